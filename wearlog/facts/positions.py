@@ -1,0 +1,49 @@
+"""Positions along a component: 1-based places such as knife sections, written as people write them ("41-43, 50")."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+
+from wearlog.errors import UsageError
+
+_SPAN = re.compile(r"(\d+)(?:\s*[-–]\s*(\d+))?")
+#: far more than any cutterbar has; a slip of the finger is caught before it becomes a million rows
+MOST_POSITIONS = 2_000
+
+
+def parse_positions(text: str) -> tuple[int, ...]:
+    """Read "41-43, 50" as (41, 42, 43, 50): ascending, each once.
+
+    Raises
+    ------
+    UsageError
+        When a piece is not a position or a span, a span runs backwards, or a position is 0 or beyond `MOST_POSITIONS`.
+    """
+    found: set[int] = set()
+    for piece in re.split(r"[,;]", text):
+        if not piece.strip():
+            continue
+        match = _SPAN.fullmatch(piece.strip())
+        if match is None:
+            raise UsageError(f"'{piece.strip()}' is not a position.", "Write positions like 41 or 41-43 or 41-43, 50.")
+        first, last = int(match[1]), int(match[2] or match[1])
+        if last < first:
+            raise UsageError(f"The span {first}-{last} runs backwards.", f"Write {last}-{first}.")
+        if first < 1 or last > MOST_POSITIONS:
+            raise UsageError(
+                f"Position {first if first < 1 else last} does not exist.", "Positions count from 1 at the left."
+            )
+        found.update(range(first, last + 1))
+    return tuple(sorted(found))
+
+
+def format_positions(positions: Iterable[int]) -> str:
+    """Write (41, 42, 43, 50) as "41-43, 50", the form that is stored and shown."""
+    spans: list[list[int]] = []
+    for position in sorted(set(positions)):
+        if spans and position == spans[-1][1] + 1:
+            spans[-1][1] = position
+        else:
+            spans.append([position, position])
+    return ", ".join(str(first) if first == last else f"{first}-{last}" for first, last in spans)

@@ -1,0 +1,75 @@
+"""Searching and summing inside the groups ("lines") of one long sorted array; knows nothing of meters or runs.
+
+A grouped array is sorted by line; `first` has one entry more than there are lines, and line k owns first[k]:first[k + 1].
+"""
+
+from __future__ import annotations
+
+from typing import Literal
+
+import numpy as np
+import numpy.typing as npt
+
+Floats = npt.NDArray[np.float64]
+Ints = npt.NDArray[np.int64]
+Bools = npt.NDArray[np.bool_]
+
+
+def first_of_each(line: Ints, count: int) -> Ints:
+    """Return `first` (count + 1) for a sorted array of line numbers."""
+    return np.searchsorted(line, np.arange(count + 1)).astype(np.int64)
+
+
+def cumsum_by_line(values: Floats, first: Ints) -> Floats:
+    """Return running totals that begin again in each line, so that no line's digits depend on its neighbours."""
+    totals = np.empty(values.size)
+    bounds = first.tolist()
+    for start, stop in zip(bounds[:-1], bounds[1:], strict=True):
+        np.cumsum(values[start:stop], out=totals[start:stop])
+    return totals
+
+
+def sum_before(values: Floats, first: Ints) -> Floats:
+    """Return for each entry the total of the entries before it in its own line."""
+    shifted = np.zeros(values.size)
+    shifted[1:] = values[:-1]
+    shifted[first[:-1][first[:-1] < values.size]] = 0.0
+    return cumsum_by_line(shifted, first)
+
+
+def last_before(times: Ints, first: Ints, line: Ints, at: Ints, side: Literal["left", "right"]) -> Ints:
+    """Find the last entry of the asked line that is before (side "left") or not after (side "right") the asked time.
+
+    Parameters
+    ----------
+    times : (n,) int64
+        Sorted within each line.
+    first : (count + 1,) int64
+        Where each line begins in `times`.
+    line, at : (m,) int64
+        What is asked; any order.
+
+    Returns
+    -------
+    (m,) int64
+        Index into `times`; `first[line] - 1` where the line has no such entry.
+    """
+    found = np.empty(at.size, dtype=np.int64)
+    count = first.size - 1
+    # two-byte numbers are sorted by radix, several times faster than eight-byte ones
+    order = np.argsort(line.astype(np.uint16) if count <= 65536 else line, kind="stable")
+    bounds = np.searchsorted(line[order], np.arange(count + 1))
+    for k in np.flatnonzero(np.diff(bounds)).tolist():
+        asked = order[bounds[k] : bounds[k + 1]]
+        start = first[k]
+        found[asked] = start - 1 + np.searchsorted(times[start : first[k + 1]], at[asked], side=side)
+    return found
+
+
+def expand(lows: Ints, highs: Ints) -> tuple[Ints, Ints]:
+    """Write out the whole numbers of many ranges: (which range, number), for each from low to high inclusive."""
+    counts = np.maximum(highs - lows + 1, 0)
+    which = np.repeat(np.arange(lows.size), counts)
+    ends = np.cumsum(counts)
+    within = np.arange(which.size) - np.repeat(ends - counts, counts)
+    return which, lows[which] + within

@@ -1,0 +1,112 @@
+"""How fast the runs drive a meter between any two moments at which something begins, ends or is read; no readings' values.
+
+The time of each line is cut at every start and end of a run and at every reading. Inside one such step all rates are
+constant, so a few sums over steps answer everything. Rates of overlapping runs add.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from wearlog.harvest.by_line import Bools, Floats, Ints, first_of_each
+from wearlog.harvest.line_inputs import Readings, Runs
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class RunClock:
+    """The steps of every line; entry j covers [time[j], time[j + 1]), the last entry of a line covers nothing.
+
+    Attributes
+    ----------
+    first : (count + 1,) int64
+        Where each line begins.
+    line, time : (m,) int64
+        Sorted by line, then time; no time twice within a line.
+    elapsed : (m,) float64
+        Microseconds in the step.
+    busy : (m,) float64
+        Microseconds of running in the step, every run counted.
+    told : (m,) float64
+        Usage that runs themselves say, in the step.
+    untold_area : (m,) float64
+        Square metres cut in the step by runs that do not say their usage.
+    at_reading : (r,) int64
+        The entry at which each reading stands.
+    """
+
+    first: Ints
+    line: Ints
+    time: Ints
+    elapsed: Floats
+    busy: Floats
+    told: Floats
+    untold_area: Floats
+    at_reading: Ints
+
+
+def run_clock(count: int, runs: Runs, readings: Readings) -> RunClock:
+    """Cut the time of `count` lines into steps and add up what the runs do in each."""
+    line, time, place = _distinct_moments(runs, readings)
+    first = first_of_each(line, count)
+    elapsed = np.zeros(time.size)
+    elapsed[:-1] = np.diff(time)
+    elapsed[first[1:][first[1:] > first[:-1]] - 1] = 0.0
+    began, ended = place[: runs.start.size], place[runs.start.size : 2 * runs.start.size]
+    load = _Load(time.size, began, ended)
+    told = ~np.isnan(runs.usage)
+    length = (runs.end - runs.start).astype(np.float64)
+    return RunClock(
+        first=first,
+        line=line,
+        time=time,
+        elapsed=elapsed,
+        busy=load.active * elapsed,
+        told=load.total(np.where(told, runs.usage, 0.0) / length) * elapsed,
+        untold_area=load.total(np.where(told, 0.0, runs.area) / length) * elapsed,
+        at_reading=place[2 * runs.start.size :],
+    )
+
+
+def _distinct_moments(runs: Runs, readings: Readings) -> tuple[Ints, Ints, Ints]:
+    line = np.concatenate((runs.line, runs.line, readings.line))
+    time = np.concatenate((runs.start, runs.end, readings.at))
+    order = np.lexsort((time, line))
+    line, time = line[order], time[order]
+    fresh = np.ones(time.size, dtype=np.bool_)
+    fresh[1:] = (line[1:] != line[:-1]) | (time[1:] != time[:-1])
+    place = np.empty(time.size, dtype=np.int64)
+    place[order] = np.cumsum(fresh) - 1
+    return line[fresh], time[fresh], place
+
+
+class _Load:
+    """Adds the rates of the runs that are active in each step."""
+
+    def __init__(self, steps: int, began: Ints, ended: Ints) -> None:
+        self._began, self._ended, self._steps = began, ended, steps
+        self.active = np.cumsum(np.bincount(began, minlength=steps) - np.bincount(ended, minlength=steps))
+        # where one run is active, the running sum of the run numbers is that run's number
+        numbers = np.arange(began.size, dtype=np.float64)
+        self._run = self._running(numbers).astype(np.int64)
+        self._alone: Bools = self.active == 1
+        self._at_rest: Bools = self.active == 0
+        resting = np.where(self._at_rest, np.arange(steps), -1)
+        self._last_rest: Ints = np.maximum.accumulate(resting) if steps else resting
+
+    def total(self, rate: Floats) -> Floats:
+        """Return the sum of the rates of active runs per step: exact for one run, never below zero for several."""
+        if not rate.any():
+            return np.zeros(self._steps)
+        running = self._running(rate)
+        # what is left over at rest is rounding; each cluster of runs starts from a clean zero
+        left_over = np.where(self._last_rest >= 0, running[self._last_rest], 0.0)
+        together = np.where(self._at_rest, 0.0, np.maximum(running - left_over, 0.0))
+        together[self._alone] = rate[self._run[self._alone]]
+        return together
+
+    def _running(self, rate: Floats) -> Floats:
+        gained = np.bincount(self._began, weights=rate, minlength=self._steps)
+        lost = np.bincount(self._ended, weights=rate, minlength=self._steps)
+        return np.cumsum(gained - lost)
