@@ -1,0 +1,104 @@
+"""The words in which the tables are written: each makes one kind of column with its named checks."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from enum import StrEnum
+from typing import Any
+from uuid import UUID
+
+from sqlalchemy import CheckConstraint, Column, ForeignKey, Index, MetaData, Table, Text
+from sqlalchemy.schema import SchemaItem
+
+from wearlog.facts.positions import format_positions, parse_positions
+from wearlog.store.schema.types import WHOLE, Day, Flag, Id, Instant, Listed, Several
+
+metadata = MetaData(
+    naming_convention={
+        "pk": "pk_%(table_name)s",
+        "fk": "fk_%(table_name)s_%(column_0_name)s",
+        "ck": "ck_%(table_name)s_%(constraint_name)s",
+        "ix": "ix_%(table_name)s_%(column_0_N_name)s",
+    }
+)
+
+
+def table(name: str, *items: SchemaItem) -> Table:
+    """A table of facts: id and voided first, then its own columns; STRICT on SQLite."""
+    return Table(name, metadata, key(), flag("voided"), *items, sqlite_strict=True)
+
+
+def plain_table(name: str, *items: SchemaItem) -> Table:
+    """A table of the journal: written once, so there is nothing to void."""
+    return Table(name, metadata, key(), *items, sqlite_strict=True)
+
+
+def key() -> Column[Any]:
+    return Column("id", Id(), primary_key=True, nullable=False)
+
+
+def ref(name: str, target: str, *, optional: bool = False) -> Column[Any]:
+    return Column(name, Id(), ForeignKey(f"{target}.id"), nullable=optional)
+
+
+def row_ref(name: str) -> Column[Any]:
+    """The id of a row in whichever table; no foreign key can say which."""
+    return Column(name, Id(), nullable=False)
+
+
+def text(name: str) -> Column[Any]:
+    return Column(name, Text(), nullable=False)
+
+
+def whole(name: str, *, least: int | None = 0, optional: bool = False) -> Column[Any]:
+    checks = [] if least is None else [CheckConstraint(f"{name} >= {least}", name=name)]
+    return Column(name, WHOLE, *checks, nullable=optional)
+
+
+def instant(name: str, *, optional: bool = False) -> Column[Any]:
+    return Column(name, Instant(), nullable=optional)
+
+
+def day(name: str, *, optional: bool = False) -> Column[Any]:
+    return Column(name, Day(), nullable=optional)
+
+
+def flag(name: str) -> Column[Any]:
+    # `IN (0, 1)` would not do on PostgreSQL, where the column is a boolean and needs no check
+    check = CheckConstraint(f"{name} IN (0, 1)", name=name).ddl_if(dialect="sqlite")
+    return Column(name, Flag(), check, nullable=False)
+
+
+def listed(name: str, closed_list: type[StrEnum], *, optional: bool = False) -> Column[Any]:
+    values = ", ".join(f"'{value}'" for value in closed_list)
+    return Column(name, Listed(closed_list), CheckConstraint(f"{name} IN ({values})", name=name), nullable=optional)
+
+
+def positions(name: str) -> Column[Any]:
+    return Column(name, Several(format_positions, parse_positions), nullable=False)
+
+
+def several_listed(name: str, closed_list: type[StrEnum]) -> Column[Any]:
+    def read(stored: str) -> tuple[StrEnum, ...]:
+        return tuple(closed_list(word) for word in stored.split(",") if word)
+
+    return Column(name, Several(",".join, read), nullable=False)
+
+
+def several_ids(name: str) -> Column[Any]:
+    def write(ids: Iterable[UUID]) -> str:
+        return ",".join(str(one) for one in ids)
+
+    def read(stored: str) -> tuple[UUID, ...]:
+        return tuple(UUID(word) for word in stored.split(",") if word)
+
+    return Column(name, Several(write, read), nullable=False)
+
+
+def span(first: str, last: str) -> CheckConstraint:
+    """The half-open interval [first, last) does not run backwards."""
+    return CheckConstraint(f"{last} IS NULL OR {last} >= {first}", name=f"{first}_{last}")
+
+
+def index(*columns: str) -> Index:
+    return Index(None, *columns)

@@ -1,0 +1,137 @@
+"""Column types that mean the same on SQLite (STRICT) and PostgreSQL: ids, instants, days, flags, whole numbers, lists."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import UTC, date, datetime, timedelta
+from enum import StrEnum
+from typing import Any
+from uuid import UUID
+
+from sqlalchemy import BigInteger, Boolean, Date, Dialect, Integer, LargeBinary, Text, TypeDecorator, Uuid
+from sqlalchemy.dialects.postgresql import TIMESTAMP
+from sqlalchemy.types import TypeEngine
+
+EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
+_MICROSECOND = timedelta(microseconds=1)
+
+#: 64-bit whole number; STRICT tables know it as INTEGER
+WHOLE = BigInteger().with_variant(Integer(), "sqlite")
+
+
+def microseconds(instant: datetime) -> int:
+    """Return whole microseconds since 1970-01-01 UTC. ValueError for a datetime without a time zone."""
+    if instant.tzinfo is None:
+        raise ValueError(f"{instant.isoformat()} has no time zone; an instant needs one")
+    return (instant - EPOCH) // _MICROSECOND
+
+
+def instant(count: int) -> datetime:
+    """Return the UTC instant that lies `count` microseconds after 1970-01-01."""
+    return EPOCH + timedelta(microseconds=count)
+
+
+class _PerDialect(TypeDecorator[Any]):
+    """One Python value, a different column type on PostgreSQL."""
+
+    cache_ok = True
+    postgres: TypeEngine[Any]
+
+    def load_dialect_impl(self, dialect: Dialect) -> TypeEngine[Any]:
+        return dialect.type_descriptor(self.postgres if dialect.name == "postgresql" else self.impl_instance)
+
+
+class Id(_PerDialect):
+    """UUID: 16 bytes in SQLite, uuid in PostgreSQL."""
+
+    impl = LargeBinary(16)
+    cache_ok = True
+    postgres = Uuid()
+
+    def process_bind_param(self, value: UUID | None, dialect: Dialect) -> object:
+        return value if value is None or dialect.name == "postgresql" else value.bytes
+
+    def process_result_value(self, value: Any, dialect: Dialect) -> UUID | None:
+        return value if value is None or isinstance(value, UUID) else UUID(bytes=value)
+
+
+class Instant(_PerDialect):
+    """Aware datetime: whole microseconds since 1970 UTC in SQLite, timestamptz in PostgreSQL."""
+
+    impl = Integer()
+    cache_ok = True
+    postgres = TIMESTAMP(timezone=True)
+
+    def process_bind_param(self, value: datetime | None, dialect: Dialect) -> object:
+        if value is None:
+            return None
+        count = microseconds(value)
+        return instant(count) if dialect.name == "postgresql" else count
+
+    def process_result_value(self, value: Any, dialect: Dialect) -> datetime | None:
+        if value is None:
+            return None
+        return value.astimezone(UTC) if isinstance(value, datetime) else instant(value)
+
+
+class Day(_PerDialect):
+    """Calendar day: ISO text in SQLite, date in PostgreSQL."""
+
+    impl = Text()
+    cache_ok = True
+    postgres = Date()
+
+    def process_bind_param(self, value: date | None, dialect: Dialect) -> object:
+        return value if value is None or dialect.name == "postgresql" else value.isoformat()
+
+    def process_result_value(self, value: Any, dialect: Dialect) -> date | None:
+        return value if value is None or isinstance(value, date) else date.fromisoformat(value)
+
+
+class Flag(_PerDialect):
+    """True or false: 0 or 1 in SQLite, boolean in PostgreSQL."""
+
+    impl = Integer()
+    cache_ok = True
+    postgres = Boolean()
+
+    def process_bind_param(self, value: Any, dialect: Dialect) -> object:
+        return value if value is None or dialect.name == "postgresql" else int(value)
+
+    def process_result_value(self, value: Any, dialect: Dialect) -> bool | None:
+        return None if value is None else bool(value)
+
+
+class Listed(TypeDecorator[Any]):
+    """A value of one closed list, stored as its text."""
+
+    impl = Text()
+    cache_ok = True
+
+    def __init__(self, closed_list: type[StrEnum]) -> None:
+        super().__init__()
+        self.closed_list = closed_list
+
+    def process_bind_param(self, value: StrEnum | None, dialect: Dialect) -> object:
+        return None if value is None else self.closed_list(value).value
+
+    def process_result_value(self, value: Any, dialect: Dialect) -> StrEnum | None:
+        return None if value is None else self.closed_list(value)
+
+
+class Several(TypeDecorator[Any]):
+    """A short tuple stored as one text, written and read by the two functions given."""
+
+    impl = Text()
+    cache_ok = True
+
+    def __init__(self, write: Callable[[Any], str], read: Callable[[str], tuple[Any, ...]]) -> None:
+        super().__init__()
+        self.write = write
+        self.read = read
+
+    def process_bind_param(self, value: tuple[Any, ...] | None, dialect: Dialect) -> object:
+        return None if value is None else self.write(value)
+
+    def process_result_value(self, value: Any, dialect: Dialect) -> tuple[Any, ...] | None:
+        return None if value is None else self.read(value)
