@@ -1,4 +1,4 @@
-"""Units of measure: exact factors between what people write and the small whole numbers that are stored.
+"""Units of measure: numbers as people write them, and exact factors to the small whole numbers that are stored.
 
 Areas are stored in square metres, durations in seconds, lengths in micrometres, masses in grams. The factors are exact by
 definition of the international yard and pound (NIST SP 811, appendix B); an acre is the international acre of 43 560 square
@@ -7,8 +7,11 @@ feet, which differs from the older survey acre by 4 parts in a million.
 
 from __future__ import annotations
 
+import re
 from decimal import ROUND_HALF_EVEN, Decimal
 from typing import Final
+
+from wearlog.errors import UsageError
 
 FOOT_METRES: Final = Decimal("0.3048")
 ACRE_SQUARE_METRES: Final = 43560 * FOOT_METRES * FOOT_METRES
@@ -50,3 +53,77 @@ def from_stored(stored: int, unit: str) -> Decimal:
         if to_stored(short, unit) == stored:
             return short
     return exact
+
+
+#: more digits before the decimal mark than any meter, area or sum of money of a farm has
+MOST_DIGITS: Final = 15
+_PLAIN = re.compile(r"[+-]?[0-9]{1,15}(?:\.[0-9]{1,15})?")
+_WRITTEN = re.compile(r"([+-]?) ?([0-9.,' ]*[0-9][.,]?)")
+#: every kind of space and apostrophe that people and spreadsheets group thousands with, and the true minus sign
+_ONE_KIND = str.maketrans(
+    {"\u00a0": " ", "\u2007": " ", "\u2009": " ", "\u202f": " ", "\u2019": "'", "\u02bc": "'", "\u2212": "-"}
+)
+
+
+def read_number(text: str, *, decimal_comma: bool | None = None) -> Decimal:
+    """Read a number as people write it: 2310.4, 1,234.5, 1 234,5 or 1'234.
+
+    Parameters
+    ----------
+    text : str
+        The number alone, without its unit. Thousands may be grouped by spaces, apostrophes or the mark that is not decimal.
+    decimal_comma : bool or None
+        True: the comma is the decimal mark (a lone point that cannot be a group is forgiven). False: the point is. None: the
+        text decides, and a lone point is a decimal mark.
+
+    Raises
+    ------
+    UsageError
+        When the text is no number, is longer than `MOST_DIGITS`, or can be read in two ways a thousand apart (1,234).
+    """
+    if decimal_comma is not True and _PLAIN.fullmatch(text):
+        return Decimal(text)
+    match = _WRITTEN.fullmatch(text.translate(_ONE_KIND).strip())
+    if match is None:
+        raise UsageError(f"'{text.strip()}' is not a number.", "Write digits, like 2310.4.")
+    sign, body = match.groups()
+    mark = _decimal_mark(body, text.strip(), decimal_comma)
+    whole, _, fraction = body.partition(mark) if mark else (body, "", "")
+    digits = _ungrouped(whole)
+    if digits is None or not (fraction.isdigit() or not fraction):
+        wanted = {True: " here: the decimal mark is a comma", False: " here: the decimal mark is a point", None: ""}
+        marked = wanted[decimal_comma] if "," in body or "." in body else ""
+        raise UsageError(f"'{text.strip()}' is not a number{marked}.", "Write digits, like 2310.4.")
+    if len(digits) > MOST_DIGITS or len(fraction) > MOST_DIGITS:
+        raise UsageError(f"'{text.strip()}' has too many digits.", f"At most {MOST_DIGITS} before and after the mark.")
+    return Decimal(f"{sign}{digits or 0}.{fraction}" if fraction else f"{sign}{digits}")
+
+
+def _decimal_mark(body: str, shown: str, decimal_comma: bool | None) -> str:
+    """Return "," or "." or, when there is no decimal mark, an empty string."""
+    commas, points = body.count(","), body.count(".")
+    if commas and points:
+        last = "," if body.rfind(",") > body.rfind(".") else "."
+        return last if decimal_comma in (None, last == ",") and body.count(last) == 1 else ""
+    if commas + points != 1 or (commas and decimal_comma is False):
+        return ""
+    mark = "," if commas else "."
+    whole, _, fraction = body.partition(mark)
+    may_be_group = len(fraction) == 3 and whole.isdigit() and len(whole) <= 3 and not whole.startswith("0")
+    if may_be_group and decimal_comma is (None if commas else True):
+        other = "." if commas else ","
+        raise UsageError(
+            f"'{shown}' can mean {whole}{fraction} or {whole}{other}{fraction}.",
+            "Write the one that is meant in that form.",
+        )
+    return mark
+
+
+def _ungrouped(whole: str) -> str | None:
+    """Return the digits of `whole`, which may be grouped in threes by one kind of mark; None when it is not."""
+    if whole.isdigit() or not whole:
+        return whole
+    group = next((mark for mark in " ',." if mark in whole), "")
+    first, *others = whole.split(group)
+    in_threes = 1 <= len(first) <= 3 and first[0] != "0" and all(len(one) == 3 and one.isdigit() for one in others)
+    return whole.replace(group, "") if first.isdigit() and in_threes else None

@@ -25,7 +25,14 @@ metadata = MetaData(
 
 def table(name: str, *items: SchemaItem) -> Table:
     """A table of facts: id and voided first, then its own columns; STRICT on SQLite."""
-    return Table(name, metadata, key(), flag("voided"), *items, sqlite_strict=True)
+    columns = (key(), flag("voided"), *items)
+    flags = [item for item in columns if isinstance(item, Column) and isinstance(item.type, Flag)]
+    return Table(name, metadata, *columns, *map(_flag_check, flags), sqlite_strict=True)
+
+
+def _flag_check(column: Column[Any]) -> Any:
+    # only SQLite keeps a flag as a number; the column of PostgreSQL is a boolean and needs no check
+    return CheckConstraint(f"{column.name} IN (0, 1)", name=column.name).ddl_if(dialect="sqlite")
 
 
 def plain_table(name: str, *items: SchemaItem) -> Table:
@@ -64,9 +71,7 @@ def day(name: str, *, optional: bool = False) -> Column[Any]:
 
 
 def flag(name: str) -> Column[Any]:
-    # `IN (0, 1)` would not do on PostgreSQL, where the column is a boolean and needs no check
-    check = CheckConstraint(f"{name} IN (0, 1)", name=name).ddl_if(dialect="sqlite")
-    return Column(name, Flag(), check, nullable=False)
+    return Column(name, Flag(), nullable=False)
 
 
 def listed(name: str, closed_list: type[StrEnum], *, optional: bool = False) -> Column[Any]:

@@ -1,0 +1,58 @@
+"""Engines with the settings the log relies on: one plain file that survives a pulled plug, or a PostgreSQL server."""
+
+from __future__ import annotations
+
+import sqlite3
+from typing import Any
+
+from sqlalchemy import URL, Connection, Engine, create_engine, event
+
+from wearlog.errors import RefusedError
+from wearlog.store.location import Location
+
+BUSY_SECONDS = 10
+#: execution option of a connection that will write: it takes the write lock when it begins, not half-way
+WRITES = "wearlog_writes"
+
+
+def make_engine(location: Location) -> Engine:
+    """Return an engine for `location`; nothing is opened yet."""
+    return _server_engine(location.url) if location.file is None else _file_engine(location)
+
+
+def _file_engine(location: Location) -> Engine:
+    # isolation_level None: the driver must not begin transactions by itself, we say BEGIN or BEGIN IMMEDIATE
+    engine = create_engine(
+        URL.create("sqlite+pysqlite", database=str(location.file)),
+        connect_args={"timeout": BUSY_SECONDS, "isolation_level": None, "check_same_thread": False},
+    )
+    event.listen(engine, "connect", _prepare_file_connection)
+    event.listen(engine, "begin", _begin_in_file)
+    return engine
+
+
+def _prepare_file_connection(raw: sqlite3.Connection, _record: Any) -> None:
+    # TRUNCATE and not WAL: one file that a person can copy to a stick, and no shared-memory file beside it
+    for pragma in ("journal_mode=TRUNCATE", "synchronous=EXTRA", "foreign_keys=ON"):
+        raw.execute(f"PRAGMA {pragma}").close()
+
+
+def _begin_in_file(connection: Connection) -> None:
+    writes = connection.get_execution_options().get(WRITES, False)
+    connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
+
+
+def _server_engine(url: str) -> Engine:
+    try:
+        engine = create_engine(url, pool_pre_ping=True, connect_args={"connect_timeout": BUSY_SECONDS})
+    except ModuleNotFoundError as missing:
+        raise RefusedError("The driver for PostgreSQL is not installed.", "Install wearlog[postgres].") from missing
+    event.listen(engine, "begin", _begin_on_server)
+    return engine
+
+
+def _begin_on_server(connection: Connection) -> None:
+    if connection.get_execution_options().get(WRITES, False):
+        # one writer at a time, as in the file: checks made inside a deed still hold when it is saved
+        connection.exec_driver_sql(f"SET LOCAL lock_timeout = '{BUSY_SECONDS}s'")
+        connection.exec_driver_sql("LOCK TABLE deed IN SHARE ROW EXCLUSIVE MODE")

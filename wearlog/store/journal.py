@@ -1,0 +1,163 @@
+"""Reading the journal: the history of deeds, the versions of a row, and taking a deed back."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+from uuid import UUID
+
+from sqlalchemy import Connection, and_, exists, func, literal, not_, select
+
+from wearlog.errors import ConflictError, NotFoundError, RefusedError
+from wearlog.facts.bookkeeping import Deed, Version
+from wearlog.facts.closed_lists import Doing
+from wearlog.facts.fact import Fact
+from wearlog.store.content import fact_of
+from wearlog.store.ledger import Entry, batched_ids, head_ids, record
+from wearlog.store.schema import TABLE_OF_FACT, table_of
+from wearlog.store.schema.journal_tables import deed as deed_table
+from wearlog.store.schema.journal_tables import version as version_table
+from wearlog.store.schema.types import Flag
+
+
+@dataclass(frozen=True, slots=True)
+class DeedLine:
+    """A deed as history lists it: with how many rows it touched and whether it was taken back."""
+
+    deed: Deed
+    rows: int
+    undone: bool
+
+
+def deed_lines(connection: Connection, *, limit: int, before: Any = None, row_id: UUID | None = None) -> list[DeedLine]:
+    """Return deeds, latest first; `before` (an instant) pages back, `row_id` keeps those that touched one row."""
+    taken_back = deed_table.alias("taken_back")
+    rows = select(func.count()).where(version_table.c.deed_id == deed_table.c.id).scalar_subquery()
+    undone = exists().where(taken_back.c.undoes_deed_id == deed_table.c.id)
+    query = select(deed_table, rows.label("rows"), undone.label("undone")).order_by(deed_table.c.recorded_at.desc())
+    if before is not None:
+        query = query.where(deed_table.c.recorded_at < before)
+    if row_id is not None:
+        touched = exists().where(and_(version_table.c.deed_id == deed_table.c.id, version_table.c.row_id == row_id))
+        query = query.where(touched)
+    names = list(Deed.__dataclass_fields__)
+    return [
+        DeedLine(Deed(**{name: getattr(row, name) for name in names}), row.rows, bool(row.undone))
+        for row in connection.execute(query.limit(limit))
+    ]
+
+
+def versions_of_deed(connection: Connection, deed_id: UUID) -> list[Version]:
+    """Return what a deed wrote."""
+    return _versions(connection, version_table.c.deed_id == deed_id)
+
+
+def versions_of_row(connection: Connection, row_id: UUID) -> list[Version]:
+    """Return every version of a row, oldest first."""
+    return _versions(connection, version_table.c.row_id == row_id)
+
+
+def _versions(connection: Connection, condition: Any) -> list[Version]:
+    joined = version_table.join(deed_table, version_table.c.deed_id == deed_table.c.id)
+    query = select(version_table).select_from(joined).where(condition)
+    ordered = query.order_by(deed_table.c.recorded_at, version_table.c.id)
+    return [Version(**row._mapping) for row in connection.execute(ordered)]
+
+
+def last_deed(connection: Connection, device: str) -> Deed:
+    """Return the latest deed of this device that was not taken back and took nothing back.
+
+    Raises
+    ------
+    NotFoundError
+        When there is none.
+    """
+    taken_back = deed_table.alias("taken_back")
+    query = (
+        select(deed_table)
+        .where(deed_table.c.device == device, deed_table.c.undoes_deed_id.is_(None))
+        .where(not_(exists().where(taken_back.c.undoes_deed_id == deed_table.c.id)))
+        .order_by(deed_table.c.recorded_at.desc())
+        .limit(1)
+    )
+    row = connection.execute(query).first()
+    if row is None:
+        raise NotFoundError("There is nothing to undo.", "'wearlog history' lists what was entered.")
+    return Deed(**row._mapping)
+
+
+def deed_by_id(connection: Connection, deed_id: UUID) -> Deed:
+    """Return one deed. NotFoundError when there is none of this id."""
+    row = connection.execute(select(deed_table).where(deed_table.c.id == deed_id)).first()
+    if row is None:
+        raise NotFoundError(f"There is no entry {deed_id} in the history.", "'wearlog history' lists what was entered.")
+    return Deed(**row._mapping)
+
+
+def take_back(connection: Connection, *, device: str, deed: Deed) -> Deed:
+    """Undo a deed: each of its rows gets a version with the content it had before.
+
+    Raises
+    ------
+    RefusedError
+        When it was taken back before, or something that still counts rests on a row it entered.
+    ConflictError
+        When one of its rows was changed since.
+    """
+    undone = connection.execute(select(deed_table.c.id).where(deed_table.c.undoes_deed_id == deed.id)).first()
+    if undone is not None:
+        raise RefusedError(f"'{deed.said}' was undone before.", "'wearlog history' shows by what.")
+    versions = versions_of_deed(connection, deed.id)
+    _refuse_if_changed_since(connection, versions)
+    entries = [Entry(_content_before(connection, version), Doing.UNDONE) for version in versions]
+    _refuse_if_rested_on(connection, entries)
+    return record(connection, device=device, said=f"undid: {deed.said}", entries=entries, undoes=deed.id)
+
+
+def _refuse_if_changed_since(connection: Connection, versions: Sequence[Version]) -> None:
+    heads = head_ids(connection, (version.row_id for version in versions))
+    for version in versions:
+        if heads[version.row_id] == (version.id,):
+            continue
+        newer = versions_of_row(connection, version.row_id)[-1]
+        later = deed_by_id(connection, newer.deed_id)
+        raise ConflictError(f"What this entered was changed since by '{later.said}'.", "Undo that first.")
+
+
+def _content_before(connection: Connection, version: Version) -> Fact:
+    if not version.parents:
+        return replace(fact_of(version.table_name, version.content), voided=True)
+    joined = version_table.join(deed_table, version_table.c.deed_id == deed_table.c.id)
+    query = (
+        select(version_table.c.content)
+        .select_from(joined)
+        .where(version_table.c.id.in_(version.parents))
+        .order_by(deed_table.c.recorded_at.desc(), version_table.c.id.desc())
+    )
+    return fact_of(version.table_name, connection.execute(query.limit(1)).scalar_one())
+
+
+def _refuse_if_rested_on(connection: Connection, entries: Sequence[Entry]) -> None:
+    """A row that goes away must not be pointed at by a row that stays."""
+    going = {entry.fact.id for entry in entries if entry.fact.voided}
+    tables = {table_of(entry.fact) for entry in entries}
+    for fact_type, table in TABLE_OF_FACT.items():
+        pointers = [
+            column for column in table.columns if any(key.column.table in tables for key in column.foreign_keys)
+        ]
+        staying = {row_id for column in pointers for row_id in _rows_pointing(connection, column, going)} - going
+        if staying:
+            raise RefusedError(f"{len(staying)} later {_kind(fact_type, len(staying))} on this.", "Undo those first.")
+
+
+def _kind(fact_type: type[Any], count: int) -> str:
+    name = table_of(fact_type).name.replace("_", " ")
+    return f"{name} rests" if count == 1 else f"entries of {name} rest"
+
+
+def _rows_pointing(connection: Connection, column: Any, targets: set[UUID]) -> Iterator[UUID]:
+    table = column.table
+    for some in batched_ids(targets):
+        query = select(table.c.id).where(column.in_(some), table.c.voided == literal(value=False, type_=Flag()))
+        yield from connection.execute(query).scalars()

@@ -1,0 +1,69 @@
+"""Bringing an older log to this program's shape: backup first, then every step, all or nothing."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from alembic import command
+from alembic.config import Config
+from sqlalchemy import Connection
+
+from wearlog.errors import RefusedError
+from wearlog.places import shipped
+from wearlog.store.backup import copy_log
+from wearlog.store.engine import WRITES, make_engine
+from wearlog.store.location import Location
+from wearlog.store.mishaps import explained, look_at_header
+from wearlog.store.opening import check_revision, stored_revision
+from wearlog.store.revision import APPLICATION_ID, HEAD, REVISIONS
+
+
+def migration_config(connection: Connection | None = None) -> Config:
+    """Return the configuration alembic needs; with a connection it works inside that connection's transaction."""
+    config = Config()
+    config.set_main_option("script_location", str(shipped("migrations")))
+    config.attributes["connection"] = connection
+    return config
+
+
+def upgrade(location: Location) -> Path | None:
+    """Upgrade a log to this program's revision and return the backup that was made first (None: nothing to do, or a server).
+
+    Raises
+    ------
+    VersionError
+        When the log is newer than this program.
+    RefusedError
+        When a row would be left pointing at nothing; the log is as it was then.
+    """
+    if location.file is not None:
+        look_at_header(location, APPLICATION_ID)
+    engine = make_engine(location)
+    kept = None
+    with explained(location), engine.connect() as connection:
+        revision = stored_revision(connection)
+        if revision not in REVISIONS:
+            check_revision(location, revision)
+        if revision == HEAD:
+            return None
+        connection.rollback()
+        if location.file is not None:
+            kept = location.file.with_name(f"{location.file.name}.before-{HEAD}")
+            copy_log(location.file, kept)
+        _run_steps(connection, location)
+    engine.dispose()
+    return kept
+
+
+def _run_steps(connection: Connection, location: Location) -> None:
+    in_file = location.file is not None
+    if in_file:
+        # outside the transaction, where it still works: a table that is rebuilt must not take its children with it
+        connection.connection.driver_connection.execute("PRAGMA foreign_keys=OFF").close()  # type: ignore[union-attr]
+    writer = connection.execution_options(**{WRITES: True})
+    with writer.begin():
+        command.upgrade(migration_config(writer), "head")
+        if in_file and (orphan := writer.exec_driver_sql("PRAGMA foreign_key_check").first()):
+            raise RefusedError(
+                f"A row of {orphan[0]} would point at nothing; the log was left as it was.", "Run 'wearlog check'."
+            )

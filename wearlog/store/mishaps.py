@@ -1,0 +1,111 @@
+"""What can go wrong with a file or a server, turned into a sentence, a hint and an exit code."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+from sqlalchemy.exc import DBAPIError
+
+from wearlog.errors import ConflictError, NotFoundError, RefusedError, WearlogError
+from wearlog.store.location import Location
+
+_MAGIC = b"SQLite format 3\x00"
+
+
+def not_ours(location: Location) -> RefusedError:
+    return RefusedError(
+        f"{location.name} is not a wearlog file.", "Name the right file with --db, or move this one out of the way."
+    )
+
+
+def damaged(location: Location) -> RefusedError:
+    return RefusedError(
+        f"{location.name} is damaged.",
+        "Keep a copy of it, then run 'wearlog restore' to go back to the last good backup.",
+    )
+
+
+@contextmanager
+def explained(location: Location) -> Iterator[None]:
+    """Turn an error of the database driver into one of ours; anything else passes through."""
+    try:
+        yield
+    except DBAPIError as error:
+        raise _explain(location, error.orig) from error
+    except sqlite3.Error as error:
+        raise _explain(location, error) from error
+
+
+def _explain(location: Location, error: BaseException | None) -> WearlogError:
+    if isinstance(error, sqlite3.Error):
+        return _explain_file(location, error)
+    return _explain_server(location, error)
+
+
+def _explain_file(location: Location, error: sqlite3.Error) -> WearlogError:
+    name = getattr(error, "sqlite_errorname", "") or ""
+    place = location.name
+    if name.startswith(("SQLITE_BUSY", "SQLITE_LOCKED")):
+        return ConflictError(
+            f"{place} is in use by another program.", "Close the other window, or try again in a moment."
+        )
+    if name.startswith("SQLITE_READONLY"):
+        return RefusedError(
+            f"{place} can only be read, so nothing was saved.", "Check the file's and the folder's permissions."
+        )
+    if name.startswith("SQLITE_FULL"):
+        return RefusedError(
+            "The disk is full, so nothing was saved.", "Make room and enter it again; what was saved before is safe."
+        )
+    if name.startswith("SQLITE_NOTADB"):
+        return not_ours(location)
+    if name.startswith("SQLITE_CORRUPT"):
+        return damaged(location)
+    if name.startswith("SQLITE_CANTOPEN"):
+        return NotFoundError(
+            f"{place} cannot be opened.", "Check that the folder is there and that you may write to it."
+        )
+    if name.startswith("SQLITE_IOERR"):
+        return RefusedError(f"Reading or writing {place} failed ({error}).", "Check the disk or stick it lies on.")
+    if name.startswith("SQLITE_CONSTRAINT"):
+        return RefusedError(f"That does not fit the log ({error}).", "Nothing was saved.")
+    return WearlogError(f"{place}: {error}.", "Run 'wearlog check'.")
+
+
+def _explain_server(location: Location, error: BaseException | None) -> WearlogError:
+    state = getattr(error, "sqlstate", None) or ""
+    first_line = (str(error).strip().splitlines() or [""])[0]
+    if state in ("55P03", "40001", "40P01"):
+        return ConflictError("Somebody else is saving at this moment.", "Try again.")
+    if state.startswith("23"):
+        return RefusedError(f"That does not fit the log ({first_line}).", "Nothing was saved.")
+    if state in ("42501", "25006"):
+        return RefusedError("You may only read this log, so nothing was saved.", "Ask whoever keeps the server.")
+    if state.startswith("53"):
+        return RefusedError(f"The server has no room left ({first_line}).", "Ask whoever keeps the server.")
+    if not state or state.startswith(("08", "28", "3D")):
+        return NotFoundError(
+            f"{location.name} does not answer: {first_line}.", "Check the network, the name and the password."
+        )
+    return WearlogError(f"{location.name}: {first_line}.", "Run 'wearlog check'.")
+
+
+def look_at_header(location: Location, application_id: int) -> None:
+    """Read the first 100 bytes of the file: refuse one that is not ours before any database code touches it."""
+    assert location.file is not None
+    try:
+        with location.file.open("rb") as opened:
+            header = opened.read(100)
+    except FileNotFoundError as error:
+        raise NotFoundError(
+            f"There is no log at {location.name} yet.",
+            "Start one with 'wearlog import' or 'wearlog add', or name a file with --db.",
+        ) from error
+    except IsADirectoryError as error:
+        raise not_ours(location) from error
+    except PermissionError as error:
+        raise RefusedError(f"{location.name} may not be read.", "Check the file's permissions.") from error
+    if not header.startswith(_MAGIC) or int.from_bytes(header[68:72]) != application_id:
+        raise not_ours(location)

@@ -1,0 +1,155 @@
+"""Opening a log: checks that it is ours and of this program's shape; making a new one."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from sqlalchemy import Connection, Engine, inspect, text
+
+from wearlog.errors import NotFoundError, RefusedError, VersionError
+from wearlog.settings import device_name
+from wearlog.store.engine import WRITES, make_engine
+from wearlog.store.location import Location
+from wearlog.store.mishaps import explained, look_at_header
+from wearlog.store.revision import APPLICATION_ID, HEAD, REVISIONS
+from wearlog.store.schema import metadata
+
+
+class Store:
+    """An open log. Threads may share it; each `reading` or `writing` block has a connection of its own."""
+
+    def __init__(self, location: Location, engine: Engine, device: str) -> None:
+        self.location = location
+        self.engine = engine
+        self.device = device
+
+    @contextmanager
+    def reading(self) -> Iterator[Connection]:
+        """One consistent view of the log; nothing can be written through it."""
+        with explained(self.location), self.engine.connect() as connection:
+            yield connection
+
+    @contextmanager
+    def writing(self) -> Iterator[Connection]:
+        """One transaction that holds the write lock from its start: saved whole at the end of the block, or not at all."""
+        if self.location.file is not None:
+            from wearlog.store.backup import daily_backup
+
+            daily_backup(self.location.file)
+        with explained(self.location), self.engine.connect() as connection:
+            writer = connection.execution_options(**{WRITES: True})
+            with writer.begin():
+                yield writer
+
+    def close(self) -> None:
+        self.engine.dispose()
+
+
+def open_store(location: Location) -> Store:
+    """Open an existing log of this program's shape.
+
+    Raises
+    ------
+    NotFoundError, RefusedError, VersionError
+        When there is none, it is not ours, or it needs an upgrade or a newer program.
+    """
+    if location.file is not None:
+        look_at_header(location, APPLICATION_ID)
+    engine = make_engine(location)
+    with explained(location), engine.connect() as connection:
+        check_revision(location, stored_revision(connection))
+    return Store(location, engine, device_name())
+
+
+def create_store(location: Location) -> Store:
+    """Make a new, empty log; a file can be read and written by its owner only (0600) and is there whole or not at all.
+
+    Raises
+    ------
+    RefusedError
+        When there is something already.
+    """
+    if location.file is None:
+        engine = make_engine(location)
+        with explained(location), engine.begin() as connection:
+            if inspect(connection).has_table("deed"):
+                raise RefusedError(f"There is a log at {location.name} already.", "Open it, or name another place.")
+            _make_tables(connection)
+        return Store(location, engine, device_name())
+    part = Location(file=_reserve_part(location.file))
+    with explained(location):
+        engine = make_engine(part)
+        with engine.begin() as connection:
+            _make_tables(connection)
+            connection.exec_driver_sql(f"PRAGMA application_id = {APPLICATION_ID}")
+        engine.dispose()
+    _publish(part, location)
+    return open_store(location)
+
+
+def _make_tables(connection: Connection) -> None:
+    metadata.create_all(connection)
+    connection.exec_driver_sql(
+        "CREATE TABLE alembic_version (version_num VARCHAR(32) NOT NULL, "
+        "CONSTRAINT alembic_version_pkc PRIMARY KEY (version_num))"
+    )
+    connection.execute(text("INSERT INTO alembic_version VALUES (:head)"), {"head": HEAD})
+
+
+def _reserve_part(file: Path) -> Path:
+    """Make an empty private file beside `file` to build the log in."""
+    if file.exists():
+        raise RefusedError(f"There is a file at {file} already.", "Open it, or name another place with --db.")
+    part = file.with_name(f".{file.name}.{os.getpid()}.part")
+    try:
+        file.parent.mkdir(parents=True, exist_ok=True)
+        part.unlink(missing_ok=True)
+        os.close(os.open(part, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600))
+    except OSError as error:
+        raise RefusedError(
+            f"{file} cannot be made: {error.strerror}.", "Check the folder and its permissions."
+        ) from error
+    return part
+
+
+def _publish(part: Location, location: Location) -> None:
+    """Give the finished file its name, unless somebody else took the name meanwhile."""
+    assert part.file is not None
+    assert location.file is not None
+    try:
+        os.link(part.file, location.file)
+    except FileExistsError as error:
+        raise RefusedError(f"There is a file at {location.name} already.", "Open it, or name another place.") from error
+    except OSError:
+        # sticks with a simple file system know no links; the check and the rename are then two steps
+        if location.file.exists():
+            raise
+        part.file.rename(location.file)
+    finally:
+        part.file.unlink(missing_ok=True)
+        part.file.with_name(part.file.name + "-journal").unlink(missing_ok=True)
+
+
+def stored_revision(connection: Connection) -> str:
+    """Return the revision that the tables have; empty when there are none."""
+    if not inspect(connection).has_table("alembic_version"):
+        return ""
+    return connection.execute(text("SELECT version_num FROM alembic_version")).scalar() or ""
+
+
+def check_revision(location: Location, revision: str) -> None:
+    """Refuse a log that has no tables, is older (upgrade it) or newer (get a newer program)."""
+    if revision == HEAD:
+        return
+    if not revision:
+        raise NotFoundError(
+            f"There is no log at {location.name} yet.", "Start one with 'wearlog import' or 'wearlog add'."
+        )
+    if revision in REVISIONS:
+        raise VersionError(
+            f"{location.name} is from an older wearlog.", "Run 'wearlog upgrade'; it makes a backup first."
+        )
+    raise VersionError(f"{location.name} was written by a newer wearlog.", "Install the newer program to open it.")
