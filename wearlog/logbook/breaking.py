@@ -1,0 +1,166 @@
+"""Entering a breakage: what broke, the fittings that change, the parts that come off stock, the time it stood. One deed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from uuid import UUID
+
+from sqlalchemy import Connection
+
+from wearlog.errors import RefusedError
+from wearlog.facts.closed_lists import Action, Cause, Mode, Removal, RepairKind, StockChange, StopReason
+from wearlog.facts.fact import Fact
+from wearlog.facts.parts import Part, StockMove
+from wearlog.facts.wearing import Breakage, Component, Repair
+from wearlog.facts.work import Stoppage
+from wearlog.logbook.fitting import Change, change_fittings, describe_positions, fittings_at, refuse_beyond
+from wearlog.logbook.names import known_names, place_of
+from wearlog.logbook.saving import Done, save
+from wearlog.logbook.stocking import on_hand, part_for
+from wearlog.store.finding import find_by_id, find_in_order
+from wearlog.store.opening import Store
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BreakageEntry:
+    """What a person says about a breakage.
+
+    Attributes
+    ----------
+    positions : tuple of int
+        1-based; a component of one position may leave them out.
+    downtime_seconds, labour_seconds : int or None
+        How long the machine stood, and man-time of the repair; None = nobody said.
+    part_id : UUID or None
+        The part put on; None = the one on the shelf that fits. Looked at only when something was replaced.
+    """
+
+    component_id: UUID
+    positions: tuple[int, ...] = ()
+    at: datetime
+    cause: Cause = Cause.UNKNOWN
+    mode: Mode = Mode.BROKEN
+    action: Action = Action.REPLACED
+    downtime_seconds: int | None = None
+    labour_seconds: int | None = None
+    part_id: UUID | None = None
+    note: str = ""
+
+
+def log_breakage(store: Store, entry: BreakageEntry) -> Done:
+    """Save a breakage with all that follows from it.
+
+    Replaced: the fittings end and new ones begin, and the parts come off stock. Mended or left: the same fittings go on. Time and
+    labour make a repair and a stoppage.
+
+    Raises
+    ------
+    RefusedError
+        When the positions are missing or not there, or the entry cannot be believed.
+    """
+    with store.writing() as connection:
+        component = find_by_id(connection, Component, entry.component_id)
+        positions = _positions(component, entry)
+        known = known_names(connection)
+        repair = _repair(component, entry)
+        breakage = Breakage(
+            component_id=component.id,
+            positions=positions,
+            at=entry.at,
+            cause=entry.cause,
+            mode=entry.mode,
+            action=entry.action,
+            repair_id=repair.id if repair else None,
+            note=entry.note,
+        )
+        change = Change((), (), ())
+        used: StockMove | None = None
+        also: tuple[str, ...] = ()
+        if entry.action is Action.REPLACED:
+            used, also = _take_part(connection, component, breakage, entry.part_id)
+            change = change_fittings(
+                fittings_at(connection, component, positions),
+                component,
+                positions,
+                at=entry.at,
+                removal=Removal.BROKE,
+                part_id=used.part_id if used else None,
+            )
+        new: list[Fact] = [repair] if repair else []
+        new += [breakage, *change.new, *([used] if used else []), *_stoppage(component, repair, entry)]
+        where = f"{place_of(known, component)} {describe_positions(component, positions)}".rstrip()
+        said = f"{where}: {entry.mode.value}, {entry.cause.value}, {entry.action.value}"
+        return save(store, connection, said, new=new, changed=change.ended, known=known, also=also)
+
+
+def _positions(component: Component, entry: BreakageEntry) -> tuple[int, ...]:
+    if entry.positions:
+        refuse_beyond(component, entry.positions)
+        return tuple(sorted(set(entry.positions)))
+    if component.positions > 1:
+        raise RefusedError(
+            f"Which of the {component.positions} positions of {component.place}?", "Write them like 41-43."
+        )
+    return (1,)
+
+
+def _repair(component: Component, entry: BreakageEntry) -> Repair | None:
+    if entry.downtime_seconds is None and entry.labour_seconds is None:
+        return None
+    took = entry.downtime_seconds if entry.downtime_seconds is not None else entry.labour_seconds or 0
+    return Repair(
+        machine_id=component.machine_id,
+        kind=RepairKind.BREAKDOWN,
+        started_at=entry.at,
+        ended_at=entry.at + timedelta(seconds=took),
+        labour_seconds=entry.labour_seconds,
+        component_id=component.id,
+        note=entry.note,
+    )
+
+
+def _stoppage(component: Component, repair: Repair | None, entry: BreakageEntry) -> list[Fact]:
+    if repair is None or not entry.downtime_seconds:
+        return []
+    return [
+        Stoppage(
+            machine_id=component.machine_id,
+            started_at=entry.at,
+            ended_at=entry.at + timedelta(seconds=entry.downtime_seconds),
+            reason=StopReason.BREAKDOWN,
+            repair_id=repair.id,
+        )
+    ]
+
+
+def _take_part(
+    connection: Connection, component: Component, breakage: Breakage, part_id: UUID | None
+) -> tuple[StockMove | None, tuple[str, ...]]:
+    """Choose the part and take it off the shelf; say what is left, or that nothing was taken."""
+    if part_id is not None:
+        part = find_by_id(connection, Part, part_id)
+        left = on_hand(find_in_order(connection, StockMove, "at", part_id=part_id))
+    else:
+        found = part_for(connection, component.part_kind_id, component.machine_id)
+        if found is None:
+            return None, ("no part number is known for it, so nothing came off stock",)
+        part, left = found
+    count = len(breakage.positions)
+    move = StockMove(
+        part_id=part.id,
+        at=breakage.at,
+        change=StockChange.USED,
+        quantity=count,
+        repair_id=breakage.repair_id,
+        breakage_id=breakage.id,
+    )
+    return move, (_what_is_left(part, left, count),)
+
+
+def _what_is_left(part: Part, left: int, used: int) -> str:
+    after = left - used
+    if after < 0:
+        return f"{part.number}: {used} used but the log knew of {max(left, 0)} only; count them"
+    low = f", below the {part.keep_on_hand} to keep" if after < part.keep_on_hand else ""
+    return f"{part.number}: {used} used, {after} left{low}"

@@ -1,0 +1,32 @@
+"""The rows of the small tables that a name can mean. Plain facts; who fetched them from where is not known here."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from wearlog.facts.bookkeeping import Setting
+from wearlog.facts.electrics import CircuitNode
+from wearlog.facts.machines import Machine, Meter
+from wearlog.facts.parts import Part, PartKind
+from wearlog.facts.planning import SeasonPlan
+from wearlog.facts.service import ServiceItem
+from wearlog.facts.wearing import Component
+from wearlog.facts.work import Crop, Field, Season
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KnownNames:
+    """Existing rows that still count (none is voided), one tuple for each table whose rows are named."""
+
+    machines: tuple[Machine, ...] = ()
+    meters: tuple[Meter, ...] = ()
+    fields: tuple[Field, ...] = ()
+    crops: tuple[Crop, ...] = ()
+    seasons: tuple[Season, ...] = ()
+    part_kinds: tuple[PartKind, ...] = ()
+    parts: tuple[Part, ...] = ()
+    components: tuple[Component, ...] = ()
+    service_items: tuple[ServiceItem, ...] = ()
+    circuit_nodes: tuple[CircuitNode, ...] = ()
+    season_plans: tuple[SeasonPlan, ...] = ()
+    settings: tuple[Setting, ...] = ()

@@ -1,0 +1,102 @@
+"""The quick line on a real log: the words of this farm for the grammar, and saving what was understood."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from datetime import datetime
+from uuid import UUID
+
+from sqlalchemy import Connection, select
+
+from wearlog.errors import UsageError
+from wearlog.facts.machines import Hitch
+from wearlog.facts.parts import PartKind
+from wearlog.facts.wearing import Component
+from wearlog.logbook.breaking import BreakageEntry, log_breakage
+from wearlog.logbook.known_names import KnownNames
+from wearlog.logbook.names import known_names
+from wearlog.logbook.quickline import KnownComponent, KnownMachine, Understanding, Vocabulary
+from wearlog.logbook.saving import Done
+from wearlog.store.finding import find_all
+from wearlog.store.opening import Store
+from wearlog.store.schema import table_of
+
+
+def vocabulary(store: Store) -> Vocabulary:
+    """Read what a quick line can name on this farm."""
+    with store.reading() as connection:
+        known = known_names(connection)
+        hitched = {hitch.header_id: hitch.combine_id for hitch in find_all(connection, Hitch, to_at=None)}
+        current = _current_machine(connection)
+    return vocabulary_of(known, hitched, current)
+
+
+def vocabulary_of(known: KnownNames, hitched: dict[UUID, UUID], current: UUID | None) -> Vocabulary:
+    """Build the vocabulary from facts."""
+    kinds = {kind.id: kind for kind in known.part_kinds}
+    by_machine: dict[UUID, list[KnownComponent]] = defaultdict(list)
+    for component in known.components:
+        by_machine[component.machine_id].append(_known_component(component, kinds[component.part_kind_id]))
+    return Vocabulary(
+        machines=tuple(
+            KnownMachine(machine.id, machine.name, machine.kind, tuple(by_machine[machine.id]), hitched.get(machine.id))
+            for machine in known.machines
+        ),
+        kind_words=tuple((kind.id, kind.name, _words(kind)) for kind in known.part_kinds),
+        current_machine_id=current,
+    )
+
+
+def _known_component(component: Component, kind: PartKind) -> KnownComponent:
+    return KnownComponent(component.id, kind.id, kind.name, _words(kind), component.place, component.positions)
+
+
+def _words(kind: PartKind) -> tuple[str, ...]:
+    return tuple(word.strip() for word in kind.words.split(",") if word.strip())
+
+
+def _current_machine(connection: Connection) -> UUID | None:
+    """The machine of the latest breakage or run, whichever was later."""
+    from wearlog.facts.wearing import Breakage
+    from wearlog.facts.work import Run
+
+    breakage, component, run = table_of(Breakage), table_of(Component), table_of(Run)
+    last_break = connection.execute(
+        select(breakage.c.at, component.c.machine_id)
+        .join(component, breakage.c.component_id == component.c.id)
+        .order_by(breakage.c.at.desc())
+        .limit(1)
+    ).first()
+    last_run = connection.execute(
+        select(run.c.started_at, run.c.combine_id).order_by(run.c.started_at.desc()).limit(1)
+    ).first()
+    found = [row for row in (last_break, last_run) if row is not None]
+    return max(found, key=lambda row: row[0])[1] if found else None
+
+
+def entry_of(understood: Understanding) -> BreakageEntry:
+    """Return the entry that a complete understanding means. UsageError with its first problem when it is not complete."""
+    if understood.problems or understood.component is None:
+        problem = understood.problems[0]
+        raise UsageError(problem.message, problem.hint)
+    return BreakageEntry(
+        component_id=understood.component.id,
+        positions=understood.positions,
+        at=understood.at,
+        cause=understood.cause,
+        mode=understood.mode,
+        action=understood.action,
+        downtime_seconds=understood.downtime_seconds,
+        labour_seconds=understood.labour_seconds,
+        note=understood.note,
+    )
+
+
+def save_understood(store: Store, understood: Understanding) -> Done:
+    """Save what a quick line was understood to say."""
+    return log_breakage(store, entry_of(understood))
+
+
+def local_now() -> datetime:
+    """Return the time on this machine's clock, with its zone."""
+    return datetime.now().astimezone()

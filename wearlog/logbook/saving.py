@@ -1,0 +1,70 @@
+"""How every entry is saved: checked for soundness, written as one deed, and told back."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import TypeVar
+
+from sqlalchemy import Connection
+
+from wearlog.errors import RefusedError
+from wearlog.facts.bookkeeping import Deed
+from wearlog.facts.closed_lists import Doing
+from wearlog.facts.fact import Fact
+from wearlog.logbook.known_names import KnownNames
+from wearlog.logbook.soundness import unsound
+from wearlog.store.ledger import Entry, record
+from wearlog.store.opening import Store
+
+F = TypeVar("F", bound=Fact)
+
+
+@dataclass(frozen=True, slots=True)
+class Done:
+    """What was saved: the deed that one undo takes back, the sentence for the person, and the facts as they stand now.
+
+    `also` tells what went along unasked (parts off stock, a hitch that ended).
+    """
+
+    deed: Deed
+    said: str
+    facts: tuple[Fact, ...]
+    also: tuple[str, ...] = ()
+
+
+def save(
+    store: Store,
+    connection: Connection,
+    said: str,
+    *,
+    new: Sequence[Fact] = (),
+    changed: Sequence[Fact] = (),
+    known: KnownNames | None = None,
+    also: Sequence[str] = (),
+) -> Done:
+    """Write new facts and changed ones as one deed.
+
+    Parameters
+    ----------
+    known : KnownNames
+        The rows that the facts point at, for the checks.
+
+    Raises
+    ------
+    RefusedError
+        When a fact cannot be believed; the first such finding is said and nothing is saved.
+    """
+    findings = unsound([*new, *changed], known or KnownNames())
+    if findings:
+        raise RefusedError(findings[0].message, findings[0].hint)
+    entries = [Entry(fact) for fact in new] + [Entry(fact, Doing.EDITED) for fact in changed]
+    deed = record(connection, device=store.device, said=said, entries=entries)
+    return Done(deed, said, (*new, *changed), tuple(also))
+
+
+def void(store: Store, connection: Connection, said: str, facts: Sequence[Fact]) -> Done:
+    """Withdraw facts: they stay stored and count for nothing."""
+    gone = [replace(fact, voided=True) for fact in facts]
+    deed = record(connection, device=store.device, said=said, entries=[Entry(fact, Doing.VOIDED) for fact in gone])
+    return Done(deed, said, tuple(gone))

@@ -1,0 +1,77 @@
+"""Facts out of the log: by id, by field, by table. Voided facts stay behind unless they are asked for."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any, TypeVar
+from uuid import UUID
+
+from sqlalchemy import Connection, Select, func, literal, select
+
+from wearlog.errors import NotFoundError
+from wearlog.facts.fact import Fact
+from wearlog.store.ledger import batched_ids
+from wearlog.store.schema import FACT_OF_TABLE, TABLE_OF_FACT
+from wearlog.store.schema.types import Flag
+
+F = TypeVar("F", bound=Fact)
+
+_STANDS = literal(value=False, type_=Flag())
+
+
+def find_all(connection: Connection, fact_type: type[F], **equal: Any) -> list[F]:
+    """Return the facts of a type whose fields equal those given (None = empty), in the order they were entered."""
+    table = TABLE_OF_FACT[fact_type]
+    query = select(table).where(table.c.voided == _STANDS).order_by(table.c.id)
+    for name, value in equal.items():
+        query = query.where(table.c[name].is_(None) if value is None else table.c[name] == value)
+    return _facts(connection, fact_type, query)
+
+
+def find_by_id(connection: Connection, fact_type: type[F], row_id: UUID) -> F:
+    """Return one fact that still counts. NotFoundError when there is none."""
+    found = find_all(connection, fact_type, id=row_id)
+    if not found:
+        raise NotFoundError(f"This {TABLE_OF_FACT[fact_type].name.replace('_', ' ')} is not in the log any more.")
+    return found[0]
+
+
+def find_many(connection: Connection, fact_type: type[F], ids: Iterable[UUID], *, voided_too: bool = False) -> list[F]:
+    """Return the facts of these ids that are there; with `voided_too` also those that no longer count."""
+    table = TABLE_OF_FACT[fact_type]
+    found: list[F] = []
+    for some in batched_ids(ids):
+        query = select(table).where(table.c.id.in_(some))
+        found += _facts(connection, fact_type, query if voided_too else query.where(table.c.voided == _STANDS))
+    return found
+
+
+def find_in_order(
+    connection: Connection,
+    fact_type: type[F],
+    field: str,
+    *,
+    latest_first: bool = False,
+    limit: int | None = None,
+    **equal: Any,
+) -> list[F]:
+    """Return facts ordered by an instant field, for lists that show the latest or the next few."""
+    table = TABLE_OF_FACT[fact_type]
+    order = table.c[field].desc() if latest_first else table.c[field]
+    query = select(table).where(table.c.voided == _STANDS, *(table.c[name] == value for name, value in equal.items()))
+    return _facts(connection, fact_type, query.order_by(order, table.c.id).limit(limit))
+
+
+def count_rows(connection: Connection) -> dict[str, int]:
+    """Return how many facts of each table still count; tables without any are left out."""
+    counts = {}
+    for name, fact_type in FACT_OF_TABLE.items():
+        table = TABLE_OF_FACT[fact_type]
+        count = connection.execute(select(func.count()).where(table.c.voided == _STANDS)).scalar_one()
+        if count:
+            counts[name] = count
+    return counts
+
+
+def _facts(connection: Connection, fact_type: type[F], query: Select[Any]) -> list[F]:
+    return [fact_type(**row._mapping) for row in connection.execute(query)]
