@@ -5,6 +5,7 @@ A grouped array is sorted by line; `first` has one entry more than there are lin
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import Literal
 
 import numpy as np
@@ -20,11 +21,16 @@ def first_of_each(line: Ints, count: int) -> Ints:
     return np.searchsorted(line, np.arange(count + 1)).astype(np.int64)
 
 
+def sum_per(group: Ints, values: Floats, count: int) -> Floats:
+    """Return the sum of the values of each of `count` groups."""
+    return np.bincount(group, weights=values, minlength=count).astype(np.float64, copy=False)
+
+
 def cumsum_by_line(values: Floats, first: Ints) -> Floats:
     """Return running totals that begin again in each line, so that no line's digits depend on its neighbours."""
     totals = np.empty(values.size)
     bounds = first.tolist()
-    for start, stop in zip(bounds[:-1], bounds[1:], strict=True):
+    for start, stop in pairwise(bounds):
         np.cumsum(values[start:stop], out=totals[start:stop])
     return totals
 

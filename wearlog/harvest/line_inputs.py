@@ -180,7 +180,9 @@ def whole(numbers: npt.ArrayLike, what: str) -> Ints:
     """Return int64 numbers; a float is refused because it cannot hold every microsecond."""
     given = np.asarray(numbers)
     if given.size and given.dtype.kind not in "iu":
-        raise DataError(f"The {what} are not whole numbers.", "Give int64 arrays: microseconds for times, rows for lines.")
+        raise DataError(
+            f"The {what} are not whole numbers.", "Give int64 arrays: microseconds for times, rows for lines."
+        )
     return given.astype(np.int64, copy=False)
 
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from wearlog.harvest.by_line import Bools, Floats, Ints, first_of_each
+from wearlog.harvest.by_line import Bools, Floats, Ints, first_of_each, sum_per
 from wearlog.harvest.line_inputs import Readings, Runs
 
 
@@ -54,17 +54,16 @@ def run_clock(count: int, runs: Runs, readings: Readings) -> RunClock:
     elapsed[:-1] = np.diff(time)
     elapsed[first[1:][first[1:] > first[:-1]] - 1] = 0.0
     began, ended = place[: runs.start.size], place[runs.start.size : 2 * runs.start.size]
-    load = _Load(time.size, began, ended)
+    load = _Load(began, ended, elapsed, (runs.end - runs.start).astype(np.float64))
     told = ~np.isnan(runs.usage)
-    length = (runs.end - runs.start).astype(np.float64)
     return RunClock(
         first=first,
         line=line,
         time=time,
         elapsed=elapsed,
         busy=load.active * elapsed,
-        told=load.total(np.where(told, runs.usage, 0.0) / length) * elapsed,
-        untold_area=load.total(np.where(told, 0.0, runs.area) / length) * elapsed,
+        told=load.spread(np.where(told, runs.usage, 0.0)),
+        untold_area=load.spread(np.where(told, 0.0, runs.area)),
         at_reading=place[2 * runs.start.size :],
     )
 
@@ -82,31 +81,31 @@ def _distinct_moments(runs: Runs, readings: Readings) -> tuple[Ints, Ints, Ints]
 
 
 class _Load:
-    """Adds the rates of the runs that are active in each step."""
+    """Spreads quantities of runs evenly over their time and adds them up step by step."""
 
-    def __init__(self, steps: int, began: Ints, ended: Ints) -> None:
-        self._began, self._ended, self._steps = began, ended, steps
+    def __init__(self, began: Ints, ended: Ints, elapsed: Floats, length: Floats) -> None:
+        self._began, self._ended, self._elapsed, self._length = began, ended, elapsed, length
+        steps = elapsed.size
         self.active = np.cumsum(np.bincount(began, minlength=steps) - np.bincount(ended, minlength=steps))
-        # where one run is active, the running sum of the run numbers is that run's number
-        numbers = np.arange(began.size, dtype=np.float64)
-        self._run = self._running(numbers).astype(np.int64)
-        self._alone: Bools = self.active == 1
-        self._at_rest: Bools = self.active == 0
-        resting = np.where(self._at_rest, np.arange(steps), -1)
+        at_rest: Bools = self.active == 0
+        resting = np.where(at_rest, np.arange(steps), -1)
         self._last_rest: Ints = np.maximum.accumulate(resting) if steps else resting
+        self._alone = np.flatnonzero(self.active == 1)
+        # where one run is active, the running sum of the run numbers is that run's number
+        numbers = self._running(np.arange(began.size, dtype=np.float64))
+        self._run = numbers[self._alone].astype(np.int64)
 
-    def total(self, rate: Floats) -> Floats:
-        """Return the sum of the rates of active runs per step: exact for one run, never below zero for several."""
-        if not rate.any():
-            return np.zeros(self._steps)
-        running = self._running(rate)
+    def spread(self, quantity: Floats) -> Floats:
+        """Return the quantity per step: a run alone in a step to the last digit, never below zero for several."""
+        if not quantity.any():
+            return np.zeros(self._elapsed.size)
+        running = self._running(quantity / self._length)
         # what is left over at rest is rounding; each cluster of runs starts from a clean zero
         left_over = np.where(self._last_rest >= 0, running[self._last_rest], 0.0)
-        together = np.where(self._at_rest, 0.0, np.maximum(running - left_over, 0.0))
-        together[self._alone] = rate[self._run[self._alone]]
-        return together
+        spread = np.where(self.active > 0, np.maximum(running - left_over, 0.0), 0.0) * self._elapsed
+        spread[self._alone] = quantity[self._run] * (self._elapsed[self._alone] / self._length[self._run])
+        return spread
 
     def _running(self, rate: Floats) -> Floats:
-        gained = np.bincount(self._began, weights=rate, minlength=self._steps)
-        lost = np.bincount(self._ended, weights=rate, minlength=self._steps)
-        return np.cumsum(gained - lost)
+        steps = self._elapsed.size
+        return np.cumsum(sum_per(self._began, rate, steps) - sum_per(self._ended, rate, steps))

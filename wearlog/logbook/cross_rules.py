@@ -144,7 +144,8 @@ def _hitched_twice(hitches: Sequence[Hitch], around: Around) -> Iterator[Unsound
         for hitch in hitches:
             of_machine[getattr(hitch, end)].append(hitch)
         for machine_id, its in of_machine.items():
-            for before, hitch in _overlaps(its, "from_at", "to_at"):
+            # an open hitch ends where the next one begins: that is how the work of a header is reckoned too
+            for before, hitch in _overlaps(its, "from_at", "to_at", open_ends_at_next=True):
                 machine, first = around.machines.get(machine_id), around.machines.get(getattr(before, other))
                 yield Unsound(
                     hitch.id,
@@ -155,17 +156,19 @@ def _hitched_twice(hitches: Sequence[Hitch], around: Around) -> Iterator[Unsound
                 )
 
 
-def _overlaps(facts: list[Any], first: str, last: str) -> Iterator[tuple[Any, Any]]:
-    """Yield (earlier, later) where the later one begins before the earlier one has ended; intervals are half-open."""
-    facts.sort(
-        key=lambda fact: (getattr(fact, first), getattr(fact, last) is None, getattr(fact, last) or 0, fact.id.int)
-    )
-    longest: Any = None
+def _overlaps(facts: list[Any], first: str, last: str, *, open_ends_at_next: bool = False) -> Iterator[tuple[Any, Any]]:
+    """Yield (earlier, later) where the later one begins before the earlier one has ended; intervals are half-open.
+
+    With `open_ends_at_next` an interval without an end runs only until the next one begins.
+    """
+    facts.sort(key=lambda fact: (getattr(fact, first), fact.id.int))
+    lasting: Any = None
     for fact in facts:
+        ends = getattr(lasting, last) if lasting is not None else None
         begins: datetime = getattr(fact, first)
-        if longest is not None and (getattr(longest, last) is None or begins < getattr(longest, last)):
-            yield longest, fact
-        if longest is None or getattr(longest, last) is not None:
-            ends, longest_ends = getattr(fact, last), getattr(longest, last) if longest is not None else None
-            if longest_ends is None or ends is None or ends > longest_ends:
-                longest = fact
+        if lasting is not None and (begins < ends if ends is not None else not open_ends_at_next):
+            yield lasting, fact
+        own_end = getattr(fact, last)
+        runs_on = own_end is None and not open_ends_at_next
+        if lasting is None or runs_on or ends is None or (own_end or begins) > ends:
+            lasting = fact

@@ -8,7 +8,6 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import fields
 from datetime import datetime, timedelta
-from functools import cache
 from typing import Any, Final, TypeAlias
 
 from wearlog.facts.closed_lists import MachineKind, MeterKind
@@ -30,14 +29,18 @@ LARGEST_NUMBER: Final = 2**63 - 1
 Rule: TypeAlias = Callable[[Any, Around], Iterator[Unsound]]
 
 
-@cache
+_FIELDS: dict[type[Fact], tuple[tuple[str, ...], tuple[str, ...]]] = {}
+
+
 def _fields_of(kind: type[Fact]) -> tuple[tuple[str, ...], tuple[str, ...]]:
-    """Return the names of the whole numbers and of the instants of a type of fact."""
-    given = fields(kind)
-    return (
-        tuple(field.name for field in given if field.type in ("int", "int | None")),
-        tuple(field.name for field in given if field.type in ("datetime", "datetime | None")),
-    )
+    """Return the names of the whole numbers and of the instants of a type of fact; each type is looked at once."""
+    if kind not in _FIELDS:
+        given = fields(kind)
+        _FIELDS[kind] = (
+            tuple(field.name for field in given if field.type in ("int", "int | None")),
+            tuple(field.name for field in given if field.type in ("datetime", "datetime | None")),
+        )
+    return _FIELDS[kind]
 
 
 def without_zone(fact: Fact) -> Iterator[Unsound]:

@@ -1,0 +1,89 @@
+"""The farm's own settings, read from their rows: currency, units, clock, rates. What is not set has a usual value that says so."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from decimal import Decimal, InvalidOperation
+from typing import Final
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+from wearlog.errors import RefusedError
+from wearlog.facts.bookkeeping import Setting
+
+#: hired farm workers' mean wage, 2023: USDA NASS through the trade press; rounded
+USUAL_LABOUR_RATE_MINOR: Final = 1853
+#: a lost harvest day of 900 in 8 hours: Iowa State (Hanna), update of 2018
+USUAL_DOWNTIME_MINOR: Final = 11250
+USUAL_DOWNTIME_SOURCE: Final = (
+    "Iowa State extension, 2018: a lost harvest day costs 900, 8 hours a day; set your own value"
+)
+
+UNITS: Final = ("us", "metric")
+MONEY_KEYS: Final = ("labour_rate", "downtime_value_per_hour")
+
+
+@dataclass(frozen=True, slots=True)
+class FarmSettings:
+    """Settings with their usual values; money in minor units, `time_zone` an IANA name ("" = this machine's clock)."""
+
+    farm_name: str = ""
+    currency: str = "USD"
+    units: str = "us"
+    time_zone: str = ""
+    labour_rate_minor: int = USUAL_LABOUR_RATE_MINOR
+    downtime_minor: int = USUAL_DOWNTIME_MINOR
+    downtime_source: str = USUAL_DOWNTIME_SOURCE
+
+    @property
+    def is_metric(self) -> bool:
+        return self.units == "metric"
+
+
+def farm_settings(rows: Iterable[Setting]) -> FarmSettings:
+    """Read the settings; of two rows of one key (after a merge) the one entered later counts, and a spoilt one is passed over."""
+    content = {
+        row.key: row.content for row in sorted(rows, key=lambda row: row.id) if not _spoilt(row.key, row.content)
+    }
+    usual = FarmSettings()
+    own_downtime = "downtime_value_per_hour" in content
+    return FarmSettings(
+        farm_name=content.get("farm_name", usual.farm_name),
+        currency=content.get("currency", usual.currency),
+        units=content.get("units", usual.units),
+        time_zone=content.get("time_zone", usual.time_zone),
+        labour_rate_minor=_minor(content.get("labour_rate")) or usual.labour_rate_minor,
+        downtime_minor=_minor(content.get("downtime_value_per_hour")) or usual.downtime_minor,
+        downtime_source=content.get(
+            "downtime_value_source", "set by the farm" if own_downtime else usual.downtime_source
+        ),
+    )
+
+
+def _minor(text: str | None) -> int:
+    return 0 if text is None else int((Decimal(text) * 100).to_integral_value())
+
+
+def _spoilt(key: str, content: str) -> bool:
+    try:
+        check_setting(key, content)
+    except RefusedError:
+        return True
+    return False
+
+
+def check_setting(key: str, content: str) -> None:
+    """Refuse a setting that nobody would understand: an amount that is none, a clock that is not there, other units."""
+    if key in MONEY_KEYS:
+        try:
+            if not 0 < Decimal(content) < 1_000_000:
+                raise InvalidOperation
+        except InvalidOperation as error:
+            raise RefusedError(f"'{content}' is not an amount for {key}.", "Write it like 26.00.") from error
+    elif key == "units" and content not in UNITS:
+        raise RefusedError(f"'{content}' are not units wearlog knows.", "Choose us or metric.")
+    elif key == "time_zone":
+        try:
+            ZoneInfo(content)
+        except (ZoneInfoNotFoundError, ValueError) as error:
+            raise RefusedError(f"There is no time zone '{content}'.", "Write it like America/Denver.") from error

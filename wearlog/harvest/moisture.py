@@ -1,0 +1,153 @@
+"""Grain moisture: what samples say, how far the portable tester is off, and shrink to a drier basis. No prices.
+
+Moisture is in per cent of wet mass. A tester's offset against the elevator changes sign between dry and wet grain, so it
+is kept per crop and per band of moisture, never as one number.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from wearlog.errors import DataError
+from wearlog.harvest.by_line import Floats, Ints, sum_per
+from wearlog.harvest.straight_line import mean_interval
+
+
+@dataclass(frozen=True, slots=True)
+class MoistureSummary:
+    """What several readings of one lot say: their number, mean, standard deviation (NaN from one) and interval of the mean."""
+
+    count: int
+    mean: float
+    spread: float
+    low: float
+    high: float
+    level: float
+
+
+@dataclass(frozen=True, slots=True)
+class MoistureOffset:
+    """Points to add to the tester's reading, for one crop and band.
+
+    `band` counts from 0; `spread`, `low` and `high` are NaN when only one load was compared.
+    """
+
+    crop: int
+    band: int
+    loads: int
+    offset: float
+    spread: float
+    low: float
+    high: float
+    level: float
+
+
+@dataclass(frozen=True, slots=True)
+class Shrink:
+    """Grain brought to a drier basis; masses in the unit given."""
+
+    mass: float
+    water_percent: float
+    handling_percent: float
+
+    @property
+    def total_percent(self) -> float:
+        """Shrink in per cent of the wet mass."""
+        return self.water_percent + self.handling_percent
+
+
+def summarise_moisture(readings: Floats, *, level: float = 0.90) -> MoistureSummary:
+    """Summarise readings of one lot; DataError when there are none or one is no percentage."""
+    if not readings.size:
+        raise DataError("There are no moisture readings to summarise.", "Enter at least one sample.")
+    _check_percent(readings)
+    return MoistureSummary(readings.size, *mean_interval(readings, level=level), level)
+
+
+def moisture_offsets(
+    load: Ints, tester: Floats, elevator: Floats, crop: Ints, band_edges: npt.ArrayLike, *, level: float = 0.90
+) -> tuple[MoistureOffset, ...]:
+    """Compare a portable tester with the elevator, load by load.
+
+    Parameters
+    ----------
+    load : (r,) int64
+        The load, from 0, of each tester reading; three readings a load is common practice, no source.
+    tester : (r,) float64
+        Readings, per cent.
+    elevator : (n,) float64
+        The elevator's value of each load, per cent.
+    crop : (n,) int64
+        Crop number of each load.
+    band_edges : (b,) float64
+        Rising limits between bands; band 0 lies below the first. The band is taken from the tester's mean, because
+        that is what is known when the offset is used.
+
+    Returns
+    -------
+    tuple of MoistureOffset
+        By crop and band, where loads were compared. Offset = mean over loads of (elevator - tester).
+
+    Raises
+    ------
+    DataError
+        A load without a tester reading, a value that is no percentage, or edges that do not rise.
+    """
+    edges = np.asarray(band_edges, dtype=np.float64)
+    if (np.diff(edges) <= 0).any():
+        raise DataError("The limits between moisture bands do not rise.", "Give them from dry to wet.")
+    _check_percent(tester)
+    _check_percent(elevator)
+    counts = np.bincount(load, minlength=elevator.size)
+    if counts.size > elevator.size or not counts.all():
+        raise DataError("A load has no tester reading, or a reading no load.", "Give each load at least one reading.")
+    mean = sum_per(load, tester, elevator.size) / counts
+    band = np.searchsorted(edges, mean, side="right")
+    group, difference = crop * (edges.size + 1) + band, elevator - mean
+    order = np.argsort(group, kind="stable")
+    names = np.unique(group)
+    first = np.append(np.searchsorted(group[order], names), group.size)
+    return tuple(
+        MoistureOffset(
+            int(name // (edges.size + 1)),
+            int(name % (edges.size + 1)),
+            int(first[k + 1] - first[k]),
+            *mean_interval(difference[order[first[k] : first[k + 1]]], level=level),
+            level,
+        )
+        for k, name in enumerate(names.tolist())
+    )
+
+
+def corrected_moisture(
+    reading: float, crop: int, offsets: tuple[MoistureOffset, ...], band_edges: npt.ArrayLike
+) -> float | None:
+    """Return the reading with its crop's and band's offset added; None where no load of that kind was compared."""
+    band = int(np.searchsorted(np.asarray(band_edges, dtype=np.float64), reading, side="right"))
+    for offset in offsets:
+        if (offset.crop, offset.band) == (crop, band):
+            return reading + offset.offset
+    return None
+
+
+def shrink_to(mass: float, wet_percent: float, dry_percent: float, *, handling_percent: float = 0.0) -> Shrink:
+    """Return the mass at a drier basis: W2 = W1 (100 - M1) / (100 - M2), less handling in per cent of the wet mass.
+
+    Grain that is already drier than the basis is left as it is: nobody adds water.
+    """
+    _check_percent(np.array([wet_percent, dry_percent, handling_percent]))
+    water = max(wet_percent - dry_percent, 0.0) * shrink_per_point(dry_percent)
+    return Shrink(mass * (1 - (water + handling_percent) / 100), water, handling_percent)
+
+
+def shrink_per_point(dry_percent: float) -> float:
+    """Return per cent of mass lost for each point of moisture taken out: 100 / (100 - M2)."""
+    return 100 / (100 - dry_percent)
+
+
+def _check_percent(values: Floats) -> None:
+    if not ((values >= 0) & (values < 100)).all():
+        raise DataError("A moisture is no percentage.", "Give it in per cent of wet mass, 13.5 for 13.5 %.")

@@ -1,0 +1,214 @@
+"""How long: "20 min", "1 1/2 h", "1h20", and whether it is the time the machine stood or the time people worked.
+
+A comma is a decimal comma only before hours ("1,5 h"), and a number right behind a part may be its position ("tine 3 1/2 h"):
+where two readings fit, that is a question and not a guess.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cache
+from typing import Final
+
+from wearlog.logbook.quickline.amounts import AND_PARTS, Amount, amount_at, number_at, past
+from wearlog.logbook.quickline.scan import Role, Scan
+from wearlog.logbook.quickline.words import WORDS
+
+_HOUR: Final = 3_600
+_DAY: Final = 86_400
+#: a longer standstill or job is a slip of the finger
+MOST_SECONDS: Final = 1_000 * _HOUR
+#: small words between a duration and the word that says what it was
+_BETWEEN: Final = ("of", "for", "in", "the", "a", "about", "time", "was", "were", "took", "by", "ca")
+
+
+@dataclass(frozen=True, slots=True)
+class Duration:
+    """A duration at the tokens from `start` up to `stop`.
+
+    Attributes
+    ----------
+    in_days : bool
+        It was said in days or weeks.
+    doubt : tuple of (code, message, hint) or None
+        Why it can be read in another way.
+    """
+
+    start: int
+    stop: int
+    seconds: int
+    in_days: bool = False
+    doubt: tuple[str, str, str] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Durations:
+    """What the durations of a line say; `ago` are the ones followed by "ago"."""
+
+    downtime_seconds: int | None
+    labour_seconds: int | None
+    ago: tuple[Duration, ...]
+
+
+@cache
+def units() -> dict[str, int]:
+    """Return the seconds in each word for a unit of time."""
+    sizes = ((WORDS.hours, _HOUR), (WORDS.minutes, 60), (WORDS.seconds, 1), (WORDS.days, _DAY), (WORDS.weeks, 7 * _DAY))
+    return {word: size for listed, size in sizes for word in listed}
+
+
+def duration_at(scan: Scan, index: int) -> Duration | None:
+    """Read the duration that begins at `index`; None when there is none. Claims nothing."""
+    clock = _hours_and_minutes(scan, index)
+    if clock is not None:
+        return clock
+    amount = amount_at(scan, index)
+    if amount is None or scan.word(amount.stop) not in units():
+        return None
+    size = units()[scan.word(amount.stop)]
+    ends_span = (scan.sign(index - 1, "-") or scan.word(index - 1) in WORDS.span) and scan.digits(index - 2) is not None
+    if (amount.comma and size != _HOUR) or (ends_span and amount.stop > index + 1):
+        return None
+    stop = _past_dot(scan, amount.stop + 1)
+    seconds = round(amount.value * size)
+    if size == _HOUR:
+        more, stop = _beyond_hours(scan, stop)
+        seconds += more
+    doubt = _doubt(scan, index, amount, ends_span=ends_span)
+    return Duration(index, stop, seconds, in_days=size >= _DAY, doubt=doubt)
+
+
+def _past_dot(scan: Scan, index: int) -> int:
+    """Step over the dot of an abbreviation ("20 min.")."""
+    return index + 1 if scan.sign(index, ".") and scan.glued(index) else index
+
+
+def _doubt(scan: Scan, index: int, amount: Amount, *, ends_span: bool) -> tuple[str, str, str] | None:
+    """Say what else the amount may be: the end of a span, or a position and a short time."""
+    unit = scan.tokens[amount.stop].shown
+    if ends_span:
+        shown = f"{scan.shown(index - 2, amount.stop)} {unit}"
+        return "range", f"'{shown}' is a span, not one duration.", f"Write one figure, like {amount.value} {unit}."
+    if not amount.unsure:
+        return None
+    position, rest = scan.tokens[index].shown, f"{scan.shown(index, amount.stop)} {unit}"
+    message = f"'{rest}' can be one duration, or the position {position} and a shorter duration."
+    return "unsure_duration", message, "Write the duration in minutes, or before the part."
+
+
+def _hours_and_minutes(scan: Scan, index: int) -> Duration | None:
+    """Read "1:20 h" and "1h20"; from 13 hours on they look like a time of day, which is a doubt."""
+    hours, minutes = scan.digits(index, 2), scan.digits(index + 2, 2)
+    together = scan.glued(index + 1) and scan.glued(index + 2)
+    if hours is None or minutes is None or not together or minutes > 59 or len(scan.tokens[index + 2].text) != 2:
+        return None
+    if scan.sign(index + 1, ":") and scan.word(index + 3) in WORDS.hours:
+        stop = index + 4
+    elif scan.word(index + 1) == "h":
+        stop = index + 4 if scan.word(index + 3) in WORDS.minutes else index + 3
+    else:
+        return None
+    doubt = None
+    if hours > 12:
+        message = f"'{scan.shown(index, stop)}' can be a time of day or a duration."
+        hint = f"Write {hours}:{minutes:02} for the time, or {hours} h {minutes} min for the duration."
+        doubt = ("unsure_duration", message, hint)
+    return Duration(index, stop, hours * _HOUR + minutes * 60, doubt=doubt)
+
+
+def _beyond_hours(scan: Scan, index: int) -> tuple[int, int]:
+    """Read what may follow hours ("and a half", "20 min", "and twenty minutes"): the seconds and where it stops."""
+    for words, part in AND_PARTS:
+        stop = past(scan, index, *words)
+        if stop > index and scan.word(stop) not in units():
+            return round(part * _HOUR), stop
+    minutes = number_at(scan, past(scan, index, "and"))
+    if minutes is None or scan.word(minutes[1]) not in WORDS.minutes or minutes[0] > 59:
+        return 0, index
+    return minutes[0] * 60, _past_dot(scan, minutes[1] + 1)
+
+
+def find_durations(scan: Scan) -> Durations:
+    """Claim every duration of the line, with the words beside it that say what it was."""
+    found: list[Duration] = []
+    index = 0
+    while index < len(scan.tokens):
+        duration = duration_at(scan, index)
+        if duration is not None:
+            found.append(duration)
+            start = (
+                duration.start - 2 if duration.doubt is not None and duration.doubt[0] == "range" else duration.start
+            )
+            scan.claim(start, duration.stop, Role.DURATION)
+        index = index + 1 if duration is None else duration.stop
+    ago = tuple(duration for duration in found if scan.word(duration.stop) == "ago")
+    for duration in found:
+        _check(scan, duration)
+    for duration in ago:
+        scan.claim(duration.stop, duration.stop + 1, Role.TIME)
+    stood, worked = _sort(scan, [duration for duration in found if duration not in ago])
+    return Durations(_only(scan, stood, "stood"), _only(scan, worked, "worked"), ago)
+
+
+def _check(scan: Scan, duration: Duration) -> None:
+    """Blame a duration that can be read in two ways or is too long."""
+    if duration.doubt is not None:
+        scan.blame(*duration.doubt, duration.start)
+    elif duration.seconds > MOST_SECONDS and not duration.in_days:
+        shown = scan.shown(duration.start, duration.stop)
+        message, hint = (
+            f"'{shown}' is longer than a season lasts.",
+            "Write a time of day like 16:20, a duration like 20 min.",
+        )
+        scan.blame("too_long_duration", message, hint, duration.start)
+
+
+def _sort(scan: Scan, found: list[Duration]) -> tuple[list[Duration], list[Duration]]:
+    """Part the durations into those the machine stood and those people worked, by the word before or behind each."""
+    stood: list[Duration] = []
+    worked: list[Duration] = []
+    marked_by: dict[int, Duration] = {}
+    for duration in found:
+        marks = [
+            mark for mark in (_mark(scan, duration.start - 1, -1), _mark(scan, duration.stop, 1)) if mark is not None
+        ]
+        for mark in marks:
+            other = marked_by.setdefault(mark, duration)
+            if other is not duration:
+                shown = scan.tokens[mark].shown
+                scan.blame("unsure_mark", f"'{shown}' stands between two durations.", "Put a comma beside it.", mark)
+        is_work = any(scan.tokens[mark].text in WORDS.worked for mark in marks)
+        (worked if is_work else stood).append(duration)
+    for mark in marked_by:
+        scan.senses[:] = [one for one in scan.senses if not one.start <= mark < one.stop]
+        scan.claim(mark, mark + 1, Role.DURATION)
+    for duration in worked:
+        if duration.in_days:
+            message, hint = "How long a day of work is differs.", "Write the work in hours, like 10 h labour."
+            scan.blame("days_of_work", message, hint, duration.start)
+    return stood, worked
+
+
+def _mark(scan: Scan, index: int, step: int) -> int | None:
+    """Find the word beside a duration that says what it was ("labour", "down"), over small words but not over a comma."""
+    while scan.word(index) in _BETWEEN:
+        index += step
+    inside = 0 <= index < len(scan.tokens)
+    is_free_or_sense = inside and scan.roles[index] in (None, Role.SENSE)
+    known = is_free_or_sense and scan.tokens[index].text in (*WORDS.stood, *WORDS.worked)
+    # "lost 20 min" is time; "20 min, section lost" and "20 min lost" are not the same: behind it, lost is time too
+    return index if known else None
+
+
+def _only(scan: Scan, durations: list[Duration], what: str) -> int | None:
+    """Return the seconds of the one duration; blame a second one."""
+    if len(durations) > 1:
+        shown = [f"'{scan.shown(one.start, one.stop)}'" for one in durations]
+        message = (
+            f"There are {len(durations)} durations, {', '.join(shown[:-1])} and {shown[-1]}, for the time it {what}."
+        )
+        if what == "worked":
+            message = message.replace("it worked", "people worked")
+        hint = "Write 'labour' beside the working time." if what == "stood" else "Write their sum."
+        scan.blame("two_durations", message, hint, durations[1].start)
+    return durations[0].seconds if durations else None

@@ -1,0 +1,141 @@
+"""The quick line as a whole: one plain line in, one understanding out. No text makes it fail; what it cannot settle it asks."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+
+from wearlog.errors import DataError
+from wearlog.facts.closed_lists import Action, Cause, Mode
+from wearlog.logbook.quickline.counts import find_counts, settle_positions
+from wearlog.logbook.quickline.durations import find_durations
+from wearlog.logbook.quickline.lexicon import build, find_phrases
+from wearlog.logbook.quickline.mentions import find_places_and_machines, place_words
+from wearlog.logbook.quickline.moment import find_times, settle
+from wearlog.logbook.quickline.scan import Role, Scan
+from wearlog.logbook.quickline.senses import weigh
+from wearlog.logbook.quickline.suggestions import blame_unknown
+from wearlog.logbook.quickline.tokens import (
+    MOST_CHARACTERS,
+    MOST_TOKENS,
+    Typed,
+    cut,
+    split_remark,
+    without_controls,
+    words_of,
+)
+from wearlog.logbook.quickline.understanding import Problem, Understanding
+from wearlog.logbook.quickline.vocabulary import Vocabulary
+from wearlog.logbook.quickline.whereabouts import locate
+
+
+def understand(line: str, vocabulary: Vocabulary, now: datetime, *, day_first: bool = False) -> Understanding:
+    """Understand one line about a breakage.
+
+    Parameters
+    ----------
+    line : str
+        What was typed, in any order: "3 sections 41-43 rock, 20 min". Any text is allowed.
+    vocabulary : Vocabulary
+        What the farm has.
+    now : datetime
+        The present local time, with its time zone: times in the line are read in that zone.
+    day_first : bool
+        Read 7/8 as the 7th of August instead of the 8th of July.
+
+    Returns
+    -------
+    Understanding
+        Complete when it has no problems. Nothing that was typed is passed over in silence.
+
+    Raises
+    ------
+    DataError
+        When `now` has no time zone.
+    """
+    if now.tzinfo is None:
+        raise DataError("The present time has no time zone.", "Give a time with the zone of the farm.")
+    typed = without_controls(line)
+    command, note, problems = split_remark(typed)
+    if not command.strip():
+        hint = "Write what broke, like 3 sections 41-43 rock, 20 min."
+        return _nothing(now, note, (*problems, Problem("empty", "The line says nothing.", hint, 1)))
+    if len(command.rstrip()) > MOST_CHARACTERS:
+        return _nothing(now, note, (*problems, _too_long()))
+    tokens = cut(command, typed.columns)
+    if len(tokens) > MOST_TOKENS:
+        return _nothing(now, note, (*problems, _too_long()))
+    scan = Scan(command, tokens, [None] * len(tokens), list(problems))
+    return _read(scan, typed, vocabulary, now, note, day_first=day_first)
+
+
+def _read(
+    scan: Scan, typed: Typed, vocabulary: Vocabulary, now: datetime, note: str, *, day_first: bool
+) -> Understanding:
+    """Let each reader claim its tokens, the surest first, and put together what they found."""
+    lexicon = build(vocabulary)
+    find_phrases(scan, lexicon)
+    said = find_times(scan, now, day_first=day_first)
+    durations = find_durations(scan)
+    places = find_places_and_machines(scan, vocabulary)
+    counted = find_counts(scan)
+    moment = settle(scan, said, durations.ago, now)
+    where = locate(scan, vocabulary, places)
+    component = where.pair[1] if where.pair is not None else None
+    positions = settle_positions(scan, counted, where.machine, component)
+    verdict = weigh(scan, where.kind)
+    blame_unknown(scan, lexicon, _names(vocabulary))
+    assumed = ("machine",) if where.machine_assumed and where.machine is not None else ()
+    return Understanding(
+        machine=where.machine,
+        component=component,
+        positions=positions,
+        cause=verdict.cause,
+        mode=verdict.mode,
+        action=verdict.action,
+        downtime_seconds=durations.downtime_seconds,
+        labour_seconds=durations.labour_seconds,
+        at=moment.at,
+        read_at=now.astimezone(UTC),
+        note="; ".join(part for part in (_reason(scan, typed), note) if part),
+        assumed=(*assumed, *verdict.assumed, *moment.assumed),
+        problems=tuple(sorted(scan.problems, key=lambda problem: problem.column)),
+    )
+
+
+def _names(vocabulary: Vocabulary) -> frozenset[str]:
+    """Return the words of machines and places."""
+    found: set[str] = set()
+    for machine in vocabulary.machines:
+        found.update((*words_of(machine.name), machine.kind.value))
+        found.update(word for component in machine.components for word in place_words(component))
+    return frozenset(found)
+
+
+def _reason(scan: Scan, typed: Typed) -> str:
+    """Return "because of the bearing" word for word: no fact has a place for it, so the note keeps it."""
+    indexes = [index for index, role in enumerate(scan.roles) if role is Role.REASON]
+    return typed.text[scan.tokens[indexes[0]].start : scan.tokens[indexes[-1]].stop] if indexes else ""
+
+
+def _too_long() -> Problem:
+    message = f"The line is longer than {MOST_CHARACTERS} characters or {MOST_TOKENS} words."
+    return Problem("too_long", message, "Write what broke in a few words and put the story behind --.", 1)
+
+
+def _nothing(now: datetime, note: str, problems: tuple[Problem, ...]) -> Understanding:
+    """Return an understanding of a line that was not read."""
+    return Understanding(
+        machine=None,
+        component=None,
+        positions=(),
+        cause=Cause.UNKNOWN,
+        mode=Mode.BROKEN,
+        action=Action.REPLACED,
+        downtime_seconds=None,
+        labour_seconds=None,
+        at=now.astimezone(UTC),
+        read_at=now.astimezone(UTC),
+        note=note,
+        assumed=("cause", "mode", "action", "at"),
+        problems=problems,
+    )

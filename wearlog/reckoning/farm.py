@@ -1,0 +1,64 @@
+"""The farm as a reckoning sees it: the small tables, the settings and the histories, read in one consistent view."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from uuid import UUID
+
+from sqlalchemy import Connection
+
+from wearlog.facts.bookkeeping import Setting
+from wearlog.facts.farm_settings import FarmSettings, farm_settings
+from wearlog.facts.machines import Machine
+from wearlog.facts.parts import PartKind
+from wearlog.facts.wearing import Component
+from wearlog.facts.work import Season
+from wearlog.reckoning.meters import FleetLines, fleet_lines
+from wearlog.store.finding import find_all
+from wearlog.store.histories import Histories, read_histories
+from wearlog.store.opening import Store
+from wearlog.store.schema.types import microseconds
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Farm:
+    """What every reckoning starts from. The tuples are in the order of the ids in `histories`."""
+
+    now: datetime
+    settings: FarmSettings
+    machines: tuple[Machine, ...]
+    part_kinds: tuple[PartKind, ...]
+    components: tuple[Component, ...]
+    seasons: tuple[Season, ...]
+    histories: Histories
+    lines: FleetLines
+
+    @property
+    def now_microseconds(self) -> int:
+        return microseconds(self.now)
+
+    def machine_number(self, machine_id: UUID) -> int:
+        """Return the place of a machine in the histories."""
+        return self.histories.machines.ids.index(machine_id)
+
+
+def read_farm(store: Store, now: datetime) -> Farm:
+    """Read a farm from its log."""
+    with store.reading() as connection:
+        return farm_from(connection, now)
+
+
+def farm_from(connection: Connection, now: datetime) -> Farm:
+    """Read a farm through a connection that is open already, so that what else is read fits it."""
+    histories = read_histories(connection)
+    return Farm(
+        now=now,
+        settings=farm_settings(find_all(connection, Setting)),
+        machines=tuple(find_all(connection, Machine)),
+        part_kinds=tuple(find_all(connection, PartKind)),
+        components=tuple(find_all(connection, Component)),
+        seasons=tuple(sorted(find_all(connection, Season), key=lambda season: season.harvest_year)),
+        histories=histories,
+        lines=fleet_lines(histories),
+    )

@@ -1,0 +1,309 @@
+"""The whole history of a fleet as arrays, read with plain SQL: what the maths works on. No facts, no objects per row.
+
+Rows point at each other by index into the id lists. Instants are microseconds since 1970 UTC; OPEN stands for "not yet".
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, fields
+from enum import StrEnum
+from typing import Any, TypeAlias, TypeVar
+from uuid import UUID
+
+import numpy as np
+import numpy.typing as npt
+from sqlalchemy import Connection
+
+from wearlog.facts.closed_lists import Action, Cause, Ground, MachineKind, MeterKind, Mode, Removal
+from wearlog.facts.positions import parse_positions
+
+Ints: TypeAlias = npt.NDArray[np.int64]
+Floats: TypeAlias = npt.NDArray[np.float64]
+Bools: TypeAlias = npt.NDArray[np.bool_]
+
+#: an end that has not come yet
+OPEN = np.iinfo(np.int64).max
+#: index that points at nothing
+NONE = -1
+
+R = TypeVar("R")
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class MachineRows:
+    ids: tuple[UUID, ...]
+    kind: Ints  #: index into MachineKind
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class PartKindRows:
+    ids: tuple[UUID, ...]
+    meter_kind: Ints  #: index into MeterKind: the meter that wears parts of this kind
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class ReadingRows:
+    machine: Ints
+    meter_kind: Ints  #: index into MeterKind
+    at: Ints
+    shown: Floats
+    new_leg: Bools
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class RunRows:
+    """`header`, `field` and `crop` are NONE where not written; `separator_seconds` is NaN there. `ground` is the field's."""
+
+    combine: Ints
+    header: Ints
+    field: Ints
+    crop: Ints
+    ground: Ints
+    start: Ints
+    end: Ints
+    area: Floats
+    separator_seconds: Floats
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class HitchRows:
+    header: Ints
+    combine: Ints
+    start: Ints
+    end: Ints
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class ComponentRows:
+    ids: tuple[UUID, ...]
+    machine: Ints
+    part_kind: Ints
+    positions: Ints
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class FittingRows:
+    """`age_when_fitted` is NaN where nobody knows; `removal` is NONE while on or where no reason was written."""
+
+    component: Ints
+    position: Ints
+    fitted_at: Ints
+    removed_at: Ints
+    age_when_fitted: Floats
+    removal: Ints
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class BreakageRows:
+    component: Ints
+    at: Ints
+    cause: Ints
+    mode: Ints
+    action: Ints
+    positions: tuple[tuple[int, ...], ...]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Histories:
+    """Everything the wear maths reads. `fields` and `crops` are the id lists that rows index."""
+
+    machines: MachineRows
+    part_kinds: PartKindRows
+    fields: tuple[UUID, ...]
+    crops: tuple[UUID, ...]
+    readings: ReadingRows
+    runs: RunRows
+    hitches: HitchRows
+    components: ComponentRows
+    fittings: FittingRows
+    breakages: BreakageRows
+
+
+def code_of(member: StrEnum) -> int:
+    """Return the index by which rows name a member of a closed list."""
+    return list(type(member)).index(member)
+
+
+def read_histories(connection: Connection) -> Histories:
+    """Read the histories of every machine in the log, voided rows left out."""
+    reader = _Reader(connection)
+    machine_rows = reader.rows("SELECT id, kind FROM machine WHERE {stands} ORDER BY id")
+    kinds = _codes(MachineKind)
+    machines = MachineRows(_ids(machine_rows), _ints([kinds[kind] for _, kind in machine_rows]))
+    machine = _places(machine_rows)
+    part_kind_rows = reader.rows("SELECT id, meter_kind FROM part_kind WHERE {stands} ORDER BY id")
+    meters = _codes(MeterKind)
+    field_rows = reader.rows("SELECT id, ground FROM field WHERE {stands} ORDER BY id")
+    crop_rows = reader.rows("SELECT id FROM crop WHERE {stands} ORDER BY id")
+    components, component = _components(reader, machine, _places(part_kind_rows))
+    return Histories(
+        machines=machines,
+        part_kinds=PartKindRows(_ids(part_kind_rows), _ints([meters[meter] for _, meter in part_kind_rows])),
+        fields=_ids(field_rows),
+        crops=_ids(crop_rows),
+        readings=_readings(reader, machine),
+        runs=_runs(reader, machine, field_rows, _places(crop_rows)),
+        hitches=_hitches(reader, machine),
+        components=components,
+        fittings=_fittings(reader, component),
+        breakages=_breakages(reader, component),
+    )
+
+
+class _Reader:
+    """Plain SQL on either database: {stands} is "not voided", {us:x} the microseconds of instant x, OPEN when it is null."""
+
+    def __init__(self, connection: Connection) -> None:
+        self.connection = connection
+        self.server = connection.dialect.name == "postgresql"
+
+    def rows(self, sql: str, alias: str = "") -> Sequence[Any]:
+        voided = f"{alias}.voided" if alias else "voided"
+        sql = sql.replace("{stands}", f"NOT {voided}" if self.server else f"{voided} = 0")
+        while "{us:" in sql:
+            before, rest = sql.split("{us:", 1)
+            column, after = rest.split("}", 1)
+            sql = f"{before}{self._microseconds(column)}{after}"
+        cursor = self.connection.exec_driver_sql(sql)
+        return cursor.fetchall()
+
+    def _microseconds(self, column: str) -> str:
+        whole = f"CAST(EXTRACT(EPOCH FROM {column}) * 1000000 AS bigint)" if self.server else column
+        return f"COALESCE({whole}, {OPEN})"
+
+
+def _codes(closed_list: type[StrEnum]) -> dict[str | None, int]:
+    codes: dict[str | None, int] = {member.value: code for code, member in enumerate(closed_list)}
+    codes[None] = NONE
+    return codes
+
+
+def _ids(rows: Sequence[Any]) -> tuple[UUID, ...]:
+    return tuple(row[0] if isinstance(row[0], UUID) else UUID(bytes=row[0]) for row in rows)
+
+
+def _places(rows: Sequence[Any]) -> dict[Any, int]:
+    """Where each id (as the driver gives it) stands in its list; nothing stands nowhere."""
+    places = {row[0]: place for place, row in enumerate(rows)}
+    places[None] = NONE
+    return places
+
+
+def _ints(values: Sequence[int]) -> Ints:
+    return np.array(values, dtype=np.int64)
+
+
+def _floats(values: Sequence[float | None]) -> Floats:
+    return np.array(values, dtype=np.float64)
+
+
+def _columns(rows: Sequence[Any], count: int) -> Iterator[Sequence[Any]]:
+    return zip(*rows, strict=True) if rows else iter([()] * count)
+
+
+def _pointing(values: Sequence[Any], places: Mapping[Any, int]) -> Ints:
+    # an id that is not among the places belongs to a voided row: it points at nothing that counts
+    return _ints([places.get(value, NONE) for value in values])
+
+
+def _readings(reader: _Reader, machine: Mapping[Any, int]) -> ReadingRows:
+    rows = reader.rows(
+        "SELECT m.machine_id, m.kind, {us:r.at}, r.shown_usage, r.new_leg "
+        "FROM reading r JOIN meter m ON r.meter_id = m.id WHERE {stands}",
+        "r",
+    )
+    machines, kinds, at, shown, new_leg = _columns(rows, 5)
+    codes = _codes(MeterKind)
+    found = ReadingRows(
+        _pointing(machines, machine),
+        _ints([codes[kind] for kind in kinds]),
+        _ints(at),
+        _floats(shown),
+        np.array(new_leg, dtype=np.bool_),
+    )
+    return _only(found, found.machine != NONE)
+
+
+def _runs(reader: _Reader, machine: Mapping[Any, int], field_rows: Sequence[Any], crop: Mapping[Any, int]) -> RunRows:
+    rows = reader.rows(
+        "SELECT combine_id, header_id, field_id, crop_id, {us:started_at}, {us:ended_at}, "
+        "area_square_metres, separator_seconds FROM run WHERE {stands}"
+    )
+    combines, headers, run_fields, crops, start, end, area, seconds = _columns(rows, 8)
+    grounds = _codes(Ground)
+    ground_of_field = _ints([grounds[ground] for _, ground in field_rows] + [NONE])
+    field = _pointing(run_fields, _places(field_rows))
+    found = RunRows(
+        combine=_pointing(combines, machine),
+        header=_pointing(headers, machine),
+        field=field,
+        crop=_pointing(crops, crop),
+        ground=ground_of_field[field],
+        start=_ints(start),
+        end=_ints(end),
+        area=_floats(area),
+        separator_seconds=_floats(seconds),
+    )
+    return _only(found, found.combine != NONE)
+
+
+def _hitches(reader: _Reader, machine: Mapping[Any, int]) -> HitchRows:
+    rows = reader.rows("SELECT header_id, combine_id, {us:from_at}, {us:to_at} FROM hitch WHERE {stands}")
+    headers, combines, start, end = _columns(rows, 4)
+    found = HitchRows(_pointing(headers, machine), _pointing(combines, machine), _ints(start), _ints(end))
+    return _only(found, (found.header != NONE) & (found.combine != NONE))
+
+
+def _components(
+    reader: _Reader, machine: Mapping[Any, int], part_kind: Mapping[Any, int]
+) -> tuple[ComponentRows, dict[Any, int]]:
+    rows = reader.rows("SELECT id, machine_id, part_kind_id, positions FROM component WHERE {stands} ORDER BY id")
+    _, machines, part_kinds, positions = _columns(rows, 4)
+    found = ComponentRows(_ids(rows), _pointing(machines, machine), _pointing(part_kinds, part_kind), _ints(positions))
+    return found, _places(rows)
+
+
+def _fittings(reader: _Reader, component: Mapping[Any, int]) -> FittingRows:
+    rows = reader.rows(
+        "SELECT component_id, position, {us:fitted_at}, {us:removed_at}, "
+        "COALESCE(age_when_fitted_usage, -1), removal FROM fitting WHERE {stands}"
+    )
+    components, position, fitted_at, removed_at, age, removal = _columns(rows, 6)
+    codes = _codes(Removal)
+    ages = _floats(age)
+    ages[ages == -1] = np.nan
+    found = FittingRows(
+        _pointing(components, component),
+        _ints(position),
+        _ints(fitted_at),
+        _ints(removed_at),
+        ages,
+        _ints([codes[reason] for reason in removal]),
+    )
+    return _only(found, found.component != NONE)
+
+
+def _breakages(reader: _Reader, component: Mapping[Any, int]) -> BreakageRows:
+    found = reader.rows(
+        "SELECT component_id, {us:at}, cause, mode, action, positions FROM breakage WHERE {stands} ORDER BY at, id"
+    )
+    rows = [row for row in found if row[0] in component]
+    components, at, causes, modes, actions, positions = _columns(rows, 6)
+    cause, mode, action = _codes(Cause), _codes(Mode), _codes(Action)
+    return BreakageRows(
+        _pointing(components, component),
+        _ints(at),
+        _ints([cause[one] for one in causes]),
+        _ints([mode[one] for one in modes]),
+        _ints([action[one] for one in actions]),
+        tuple(parse_positions(text) for text in positions),
+    )
+
+
+def _only(rows: R, kept: Bools) -> R:
+    """The rows of which `kept` is true; the usual case, that all are, costs nothing."""
+    if kept.all():
+        return rows
+    columns = (getattr(rows, field.name) for field in fields(rows))  # type: ignore[arg-type]
+    return type(rows)(*(column[kept] for column in columns))
