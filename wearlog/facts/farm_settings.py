@@ -64,6 +64,13 @@ def _minor(text: str | None) -> int:
     return 0 if text is None else int((Decimal(text) * 100).to_integral_value())
 
 
+def _amount(content: str) -> Decimal:
+    try:
+        return Decimal(content)
+    except InvalidOperation:
+        return Decimal(0)
+
+
 def _spoilt(key: str, content: str) -> bool:
     try:
         check_setting(key, content)
@@ -75,11 +82,8 @@ def _spoilt(key: str, content: str) -> bool:
 def check_setting(key: str, content: str) -> None:
     """Refuse a setting that nobody would understand: an amount that is none, a clock that is not there, other units."""
     if key in MONEY_KEYS:
-        try:
-            if not 0 < Decimal(content) < 1_000_000:
-                raise InvalidOperation
-        except InvalidOperation as error:
-            raise RefusedError(f"'{content}' is not an amount for {key}.", "Write it like 26.00.") from error
+        if not 0 < _amount(content) < 1_000_000:
+            raise RefusedError(f"'{content}' is not an amount for {key}.", "Write it like 26.00.")
     elif key == "units" and content not in UNITS:
         raise RefusedError(f"'{content}' are not units wearlog knows.", "Choose us or metric.")
     elif key == "time_zone":

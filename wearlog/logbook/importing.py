@@ -18,6 +18,7 @@ from wearlog.facts.parts import PartKind
 from wearlog.facts.starting_guesses import STARTING_KINDS
 from wearlog.logbook.known_names import KnownNames
 from wearlog.logbook.names import known_names as _known_names
+from wearlog.logbook.saving import cleaned
 from wearlog.store.finding import find_all, find_many
 from wearlog.store.ledger import Entry, record
 from wearlog.store.opening import Store
@@ -67,6 +68,7 @@ def bring_in(
     ConflictError
         When a row is there with other content, or was withdrawn; nothing is written.
     """
+    facts = [cleaned(fact) for fact in facts]
     if dry_run:
         with store.reading() as connection:
             added, changed, same = _compare(connection, facts, replace=replace)

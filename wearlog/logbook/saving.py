@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 from typing import TypeVar
 
 from sqlalchemy import Connection
@@ -12,6 +12,7 @@ from wearlog.errors import RefusedError
 from wearlog.facts.bookkeeping import Deed
 from wearlog.facts.closed_lists import Doing
 from wearlog.facts.fact import Fact
+from wearlog.facts.plain_text import one_line, plain
 from wearlog.logbook.known_names import KnownNames
 from wearlog.logbook.soundness import unsound
 from wearlog.store.ledger import Entry, record
@@ -55,12 +56,20 @@ def save(
     RefusedError
         When a fact cannot be believed; the first such finding is said and nothing is saved.
     """
+    new, changed, said = [cleaned(fact) for fact in new], [cleaned(fact) for fact in changed], one_line(said)
     findings = unsound([*new, *changed], known or KnownNames())
     if findings:
         raise RefusedError(findings[0].message, findings[0].hint)
     entries = [Entry(fact) for fact in new] + [Entry(fact, Doing.EDITED) for fact in changed]
     deed = record(connection, device=store.device, said=said, entries=entries)
     return Done(deed, said, (*new, *changed), tuple(also))
+
+
+def cleaned(fact: F) -> F:
+    """Return the fact with its texts free of control codes: what is stored must not act on a terminal later."""
+    texts = {field.name: value for field in fields(fact) if type(value := getattr(fact, field.name)) is str}
+    spoilt = {name: clean for name, value in texts.items() if (clean := plain(value)) != value}
+    return replace(fact, **spoilt) if spoilt else fact  # type: ignore[arg-type]
 
 
 def void(store: Store, connection: Connection, said: str, facts: Sequence[Fact]) -> Done:

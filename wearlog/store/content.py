@@ -6,7 +6,7 @@ import hashlib
 import json
 from collections.abc import Callable, Iterable
 from dataclasses import fields
-from datetime import UTC, date, datetime
+from datetime import date, datetime
 from functools import cache
 from operator import attrgetter
 from typing import Any
@@ -14,7 +14,7 @@ from uuid import UUID
 
 from wearlog.facts.fact import Fact
 from wearlog.store.schema import FACT_OF_TABLE, table_of
-from wearlog.store.schema.types import Day, Id, Instant, Listed, Several
+from wearlog.store.schema.types import Day, Id, Instant, Listed, Several, instant, microseconds
 
 
 @cache
@@ -64,7 +64,8 @@ def digest_of(table_name: str, row_id: UUID, parents: Iterable[UUID], content: s
 
 
 def _write_instant(value: datetime) -> str:
-    return value.astimezone(UTC).isoformat(timespec="microseconds")
+    # through whole microseconds, which refuses an instant without a time zone instead of taking it for local time
+    return instant(microseconds(value)).isoformat(timespec="microseconds")
 
 
 @cache

@@ -44,7 +44,13 @@ def _begin_in_file(connection: Connection) -> None:
 
 def _server_engine(url: str) -> Engine:
     try:
-        engine = create_engine(url, pool_pre_ping=True, connect_args={"connect_timeout": BUSY_SECONDS})
+        # repeatable read: a block sees one state of the log, as in the file; a writer's view begins when it has the lock
+        engine = create_engine(
+            url,
+            isolation_level="REPEATABLE READ",
+            pool_pre_ping=True,
+            connect_args={"connect_timeout": BUSY_SECONDS},
+        )
     except ModuleNotFoundError as missing:
         raise RefusedError("The driver for PostgreSQL is not installed.", "Install wearlog[postgres].") from missing
     event.listen(engine, "begin", _begin_on_server)

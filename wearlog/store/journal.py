@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 from uuid import UUID
 
-from sqlalchemy import Connection, and_, exists, func, literal, not_, select
+from sqlalchemy import Connection, Table, and_, exists, func, literal, not_, select
 
 from wearlog.errors import ConflictError, NotFoundError, RefusedError
 from wearlog.facts.bookkeeping import Deed, Version
@@ -101,7 +101,8 @@ def take_back(connection: Connection, *, device: str, deed: Deed) -> Deed:
     Raises
     ------
     RefusedError
-        When it was taken back before, or something that still counts rests on a row it entered.
+        When it was taken back before, something that still counts rests on a row it entered, or a row that would come back
+        rests on one that went away since.
     ConflictError
         When one of its rows was changed since.
     """
@@ -112,6 +113,7 @@ def take_back(connection: Connection, *, device: str, deed: Deed) -> Deed:
     _refuse_if_changed_since(connection, versions)
     entries = [Entry(_content_before(connection, version), Doing.UNDONE) for version in versions]
     _refuse_if_rested_on(connection, entries)
+    _refuse_if_ground_is_gone(connection, versions, entries)
     return record(connection, device=device, said=f"undid: {deed.said}", entries=entries, undoes=deed.id)
 
 
@@ -149,6 +151,26 @@ def _refuse_if_rested_on(connection: Connection, entries: Sequence[Entry]) -> No
         staying = {row_id for column in pointers for row_id in _rows_pointing(connection, column, going)} - going
         if staying:
             raise RefusedError(f"{len(staying)} later {_kind(fact_type, len(staying))} on this.", "Undo those first.")
+
+
+def _refuse_if_ground_is_gone(connection: Connection, versions: Sequence[Version], entries: Sequence[Entry]) -> None:
+    """A row that comes back must not point at a row that went away since."""
+    coming = {entry.fact.id for entry in entries if not entry.fact.voided}
+    for version, entry in zip(versions, entries, strict=True):
+        now = fact_of(version.table_name, version.content)
+        for table, row_id in _pointers(entry.fact) - _pointers(now):
+            gone = select(table.c.id).where(table.c.id == row_id, table.c.voided == literal(value=True, type_=Flag()))
+            if row_id not in coming and connection.execute(gone).first() is not None:
+                name = table.name.replace("_", " ")
+                raise RefusedError(f"The {name} that this rests on was taken away since.", "Bring that back first.")
+
+
+def _pointers(fact: Fact) -> set[tuple[Table, UUID]]:
+    """Which rows a fact that counts rests on."""
+    if fact.voided:
+        return set()
+    found = ((key.column.table, getattr(fact, key.parent.name)) for key in table_of(fact).foreign_keys)
+    return {(table, row_id) for table, row_id in found if row_id is not None}
 
 
 def _kind(fact_type: type[Any], count: int) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 from dataclasses import dataclass
 from pathlib import Path
-from urllib.parse import urlsplit
+from urllib.parse import parse_qsl, urlsplit
 
 from wearlog.errors import UsageError
 from wearlog.places import default_file
@@ -22,7 +22,7 @@ class Location:
     @property
     def name(self) -> str:
         """How to call it in a sentence."""
-        return str(self.file) if self.file else self.url
+        return str(self.file) if self.file else self.url.replace("+psycopg", "", 1)
 
 
 def locate(named: str = "") -> Location:
@@ -38,14 +38,20 @@ def locate(named: str = "") -> Location:
         return Location(file=default_file())
     if "://" not in text:
         return Location(file=Path(text).expanduser())
-    parts = urlsplit(text)
+    try:
+        parts = urlsplit(text)
+        _ = parts.port
+    except ValueError as error:
+        raise UsageError(f"'{text}' is not an address of a server.", "Write postgresql://HOST/NAME.") from error
     if parts.scheme not in ("postgresql", "postgres"):
         raise UsageError(
             f"'{parts.scheme}://' is not a place wearlog can keep a log.", "Name a file or postgresql://HOST/NAME."
         )
-    if parts.password is not None:
+    # libpq takes it as a parameter as well
+    if parts.password is not None or "password" in dict(parse_qsl(parts.query)):
         raise UsageError(
             "The address of the server holds a password.",
             "Leave it out and put it into ~/.pgpass, a PGSERVICE entry or PGPASSWORD, where it cannot end up in a log.",
         )
-    return Location(url=parts._replace(scheme="postgresql+psycopg").geturl())
+    # not by geturl(), which drops the slashes of postgresql:///farm (this machine's server, or a PGSERVICE)
+    return Location(url="postgresql+psycopg://" + text.partition("://")[2])

@@ -69,7 +69,8 @@ def _explain_file(location: Location, error: sqlite3.Error) -> WearlogError:
         )
     if name.startswith("SQLITE_IOERR"):
         return RefusedError(f"Reading or writing {place} failed ({error}).", "Check the disk or stick it lies on.")
-    if name.startswith("SQLITE_CONSTRAINT"):
+    # by its class too: the driver has no name for every kind of constraint (a text in a column of whole numbers)
+    if name.startswith("SQLITE_CONSTRAINT") or isinstance(error, sqlite3.IntegrityError):
         return RefusedError(f"That does not fit the log ({error}).", "Nothing was saved.")
     return WearlogError(f"{place}: {error}.", "Run 'wearlog check'.")
 

@@ -1,0 +1,1 @@
+"""The commands. Each group is a module of its own, loaded when it is called."""

@@ -1,0 +1,61 @@
+"""The click group that loads a command's module when the command is called, and not before."""
+
+from __future__ import annotations
+
+from difflib import get_close_matches
+from importlib import import_module
+
+import click
+
+from wearlog.cli import overview
+from wearlog.errors import UsageError
+
+
+class LazyGroup(click.Group):
+    """A group whose commands are named in overview.py."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        return overview.names()
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        listed = overview.find(cmd_name)
+        if listed is None:
+            return None
+        module = import_module(f"wearlog.cli.{listed.module}_commands")
+        command: click.Command = getattr(module, f"{cmd_name}_command")
+        return command
+
+    def format_help(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        formatter.write(overview.overview())
+
+
+@click.group(cls=LazyGroup, context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(message=overview.version(), version="")
+def app() -> None:
+    """The log and the reckoning of wear for the combines of a grain farm."""
+
+
+def run_command(words: list[str]) -> int:
+    """Run a command and return its exit code. UsageError for words that do not fit."""
+    try:
+        returned = app.main(words, prog_name="wearlog", standalone_mode=False)
+    except click.UsageError as error:
+        raise UsageError(_sentence(error), _hint(words, error)) from error
+    except click.Abort as error:
+        raise KeyboardInterrupt from error
+    except click.exceptions.Exit as ended:
+        return ended.exit_code
+    return returned if isinstance(returned, int) else 0
+
+
+def _sentence(error: click.UsageError) -> str:
+    message = error.format_message()
+    return message if message.endswith((".", "?")) else f"{message}."
+
+
+def _hint(words: list[str], error: click.UsageError) -> str:
+    if words and overview.find(words[0]) is None:
+        close = get_close_matches(words[0], overview.names(), n=1)
+        return f"Did you mean 'wearlog {close[0]}'?" if close else "'wearlog --help' lists the commands."
+    path = error.ctx.command_path if error.ctx else "wearlog"
+    return f"'{path} -h' shows how to write it."

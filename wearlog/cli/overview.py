@@ -1,0 +1,88 @@
+"""Which commands there are, in which module each lives, and its one line of help. Data only: it must load in no time."""
+
+from __future__ import annotations
+
+from typing import Final, NamedTuple
+
+from wearlog import __version__
+
+
+class Listed(NamedTuple):
+    """A command: where its click command is, and what it does in one line."""
+
+    module: str
+    about: str
+
+
+#: heading -> name -> command; the order is the order of the help
+COMMANDS: Final[dict[str, dict[str, Listed]]] = {
+    "In the field": {
+        "log": Listed("log", 'a breakage in plain words: wearlog log "3 sections 41-43 rock, 20 min"'),
+        "undo": Listed("log", "take the last entry back, whole"),
+        "read": Listed("field", "what a meter shows"),
+        "cut": Listed("field", "an area cut"),
+        "stop": Listed("field", "a machine stood, or runs again"),
+    },
+    "What it means": {
+        "brief": Listed("brief", "everything on one page (also: wearlog alone)"),
+        "wear": Listed("wear", "how often parts break and how old they are"),
+        "due": Listed("answers", "services due; note one as done"),
+        "stock": Listed("stock", "parts on hand; receive, use, count"),
+        "cost": Listed("answers", "what an acre costs"),
+        "faults": Listed("answers", "electrical faults, open and past"),
+        "history": Listed("log", "who entered what, latest first"),
+    },
+    "The farm": {
+        "add": Listed("farm", "a machine, field, crop, season, part or component"),
+        "hitch": Listed("farm", "a header onto a combine"),
+        "fit": Listed("farm", "new parts onto a component"),
+        "set": Listed("farm", "a setting of the farm: currency, units, rates"),
+    },
+    "The log itself": {
+        "demo": Listed("brief", "look around on a fresh copy of an invented farm"),
+        "import": Listed("exchange", "a folder of CSV sheets or a workbook"),
+        "export": Listed("exchange", "everything as CSV sheets"),
+        "check": Listed("file", "is the file whole and in order?"),
+        "backup": Listed("file", "copy the file now"),
+        "restore": Listed("file", "go back to a backup"),
+        "upgrade": Listed("file", "bring an older file to this version"),
+    },
+}
+
+_HEAD: Final = """Usage: wearlog [COMMAND] [ARGUMENTS]
+
+The log and the reckoning of wear for the combines of a grain farm.
+Alone it prints the brief of your farm. Try 'wearlog demo' first.
+"""
+
+_FOOT: Final = """
+Every command has -h with examples. --db FILE (or WEARLOG_DB) chooses the log.
+"""
+
+
+def find(name: str) -> Listed | None:
+    """Return the command of this name."""
+    for group in COMMANDS.values():
+        if name in group:
+            return group[name]
+    return None
+
+
+def names() -> list[str]:
+    """Return all command names in the order of the help."""
+    return [name for group in COMMANDS.values() for name in group]
+
+
+def overview() -> str:
+    """Return the help of wearlog itself."""
+    lines = [_HEAD]
+    for heading, group in COMMANDS.items():
+        lines.append(f"{heading}:")
+        lines += [f"  {name:<9} {listed.about}" for name, listed in group.items()]
+        lines.append("")
+    return "\n".join(lines) + _FOOT.lstrip("\n")
+
+
+def version() -> str:
+    """Return the line of --version."""
+    return f"wearlog {__version__}"

@@ -1,0 +1,1 @@
+"""Answers in words and digits: the same sentence, unit and rounding for screens, commands and reports."""

@@ -1,0 +1,151 @@
+"""The brief: one page that says what wears, what to buy, which faults are open, what is due and what an acre costs."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from typing import Any
+
+from wearlog.facts.closed_lists import MachineKind
+from wearlog.present.cost_words import cost_json, per_area
+from wearlog.present.digits import Measures, amount, number, significant
+from wearlog.present.due_words import due_json, due_sentence
+from wearlog.present.fault_words import fault_json, fault_sentence
+from wearlog.present.stock_words import order_sentence, order_total_minor, stock_json
+from wearlog.present.tables import Column, text_table
+from wearlog.present.wear_words import wear_json
+from wearlog.present.words import counted
+from wearlog.reckoning.brief import Brief
+from wearlog.reckoning.due import pressing
+from wearlog.reckoning.wear_table import KindWear, breakages_per_area
+
+#: how many lines of a section stand on the page before "and N more"
+SHOWN = 8
+
+
+def brief_lines(brief: Brief) -> list[str]:
+    """Return the page, line by line."""
+    measures = Measures(brief.settings)
+    return [
+        *_head(brief, measures),
+        *_wears(brief, measures),
+        *_buy(brief, measures),
+        *_faults(brief, measures),
+        *_due(brief, measures),
+        *_costs(brief, measures),
+    ]
+
+
+def _head(brief: Brief, measures: Measures) -> list[str]:
+    name = brief.settings.farm_name or "The fleet"
+    season = brief.progress.season
+    cut = ""
+    if season is not None:
+        planned = brief.progress.planned
+        of = f" of {measures.area(planned)} planned" if planned else ""
+        cut = f"  Harvest {season.harvest_year}: {measures.area(brief.progress.cut)} cut{of}."
+    kinds = [machine.kind for machine in brief.machines]
+    fleet = (
+        f"{counted(kinds.count(MachineKind.COMBINE), 'combine')}, {counted(kinds.count(MachineKind.HEADER), 'header')}"
+    )
+    return [f"{name}, {measures.day(brief.as_of)}", f"  {fleet[:1].upper()}{fleet[1:]}.{cut}"]
+
+
+def _section(title: str, lines: list[str], *, none: str) -> list[str]:
+    return ["", title, *(f"  {line}" for line in lines or [none])]
+
+
+def _first(rows: Iterable[Any], say: Callable[[Any], str]) -> list[str]:
+    rows = list(rows)
+    lines = [say(row) for row in rows[:SHOWN]]
+    return [*lines, f"and {len(rows) - SHOWN} more"] if len(rows) > SHOWN else lines
+
+
+def _wears(brief: Brief, measures: Measures) -> list[str]:
+    rows = [row for row in brief.wear if row.breakages][:SHOWN]
+    if not rows:
+        return _section(
+            "WHAT WEARS", [], none="Nothing has broken yet; 'wearlog wear' shows ages and starting guesses."
+        )
+    columns = (
+        Column("part", widest=30),
+        Column(f"breaks per {measures.per_thousand_unit()}", figures=True),
+        Column("rests on"),
+        Column("oldest now", figures=True),
+    )
+    return _section("WHAT WEARS", text_table(columns, [_wear_cells(row, measures) for row in rows]), none="")
+
+
+def _wear_cells(row: KindWear, measures: Measures) -> tuple[str, ...]:
+    ages = [one.oldest for one in row.components if one.oldest is not None]
+    rests = f"{counted(row.breakages, 'breakage')} in {measures.area(row.area)}"
+    return (
+        row.name,
+        significant(measures.per_thousand(breakages_per_area(row))) if row.area else "-",
+        rests,
+        measures.usage(row.meter_kind, max(ages)) if ages else "-",
+    )
+
+
+def _buy(brief: Brief, measures: Measures) -> list[str]:
+    low = [shelf for shelf in brief.shelves if shelf.is_low]
+    lines = _first(low, lambda shelf: order_sentence(shelf, measures))
+    if low:
+        lines.append(f"together {measures.money(order_total_minor(low))} at the last prices")
+    return _section("WHAT TO BUY (below what you keep)", lines, none="Nothing is low.")
+
+
+def _faults(brief: Brief, measures: Measures) -> list[str]:
+    names = {machine.id: machine.name for machine in brief.machines}
+    still_open = [row for row in brief.faults if row.fault.closed_at is None]
+    lines = _first(still_open, lambda row: fault_sentence(row, names, measures))
+    return _section("OPEN FAULTS", lines, none="None.")
+
+
+def _due(brief: Brief, measures: Measures) -> list[str]:
+    names = {machine.id: machine.name for machine in brief.machines}
+    lines = _first(pressing(brief.services), lambda row: due_sentence(row, names, measures))
+    return _section("DUE", lines, none="Nothing is due.")
+
+
+def _costs(brief: Brief, measures: Measures) -> list[str]:
+    unit = measures.area_unit
+    lines = []
+    for table in (brief.cost_by_machine, brief.cost_by_season):
+        cells = [
+            (row.key, number(measures.area_number(row.area)), amount(row.total_minor, cents=False), amount(each))
+            for row in table.rows
+            if (each := per_area(row, measures)) is not None
+        ]
+        if cells:
+            columns = (
+                Column(table.by.value, widest=24),
+                Column(unit, figures=True),
+                Column("cost", figures=True),
+                Column(f"per {unit}", figures=True),
+            )
+            lines += [*text_table(columns, cells), ""]
+    total = per_area(brief.cost_by_season.total, measures)
+    if total is not None:
+        lines.append(f"All together {measures.money(round(total))} per {unit}: parts, labour, service and downtime.")
+    title = f"COST PER {'HECTARE' if measures.settings.is_metric else 'ACRE'}"
+    return _section(title, lines, none="Nothing has been cut yet.")
+
+
+def brief_json(brief: Brief) -> dict[str, Any]:
+    """Return the whole page as JSON."""
+    measures = Measures(brief.settings)
+    names = {machine.id: machine.name for machine in brief.machines}
+    season = brief.progress.season
+    return {
+        "farm": brief.settings.farm_name or None,
+        "as_of": brief.as_of,
+        "season": season.harvest_year if season else None,
+        "cut": round(measures.area_number(brief.progress.cut), 1),
+        "cut_unit": measures.area_unit,
+        **wear_json(brief.wear, brief.machines, measures),
+        **stock_json(brief.shelves, measures),
+        **fault_json(brief.faults, names),
+        **due_json(brief.services, names, measures),
+        "cost_by_machine": cost_json(brief.cost_by_machine, measures),
+        "cost_by_season": cost_json(brief.cost_by_season, measures),
+    }

@@ -1,0 +1,60 @@
+"""Plain text tables: words to the left, figures to the right, cut to a width with a sign that something was cut."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from unicodedata import east_asian_width
+
+from wearlog.facts.plain_text import one_line
+
+CUT = "…"
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """`title` over the column; figures stand to the right; `widest` cuts long words."""
+
+    title: str
+    figures: bool = False
+    widest: int = 40
+
+
+def text_table(columns: Sequence[Column], rows: Iterable[Sequence[str]]) -> list[str]:
+    """Return the lines of a table: titles, a rule, rows; two spaces between columns."""
+    cells = [[one_line(cell) for cell in row] for row in rows]
+    widths = [
+        min(max([width(column.title), *(width(row[place]) for row in cells)]), column.widest)
+        for place, column in enumerate(columns)
+    ]
+    lines = [_line(columns, widths, [column.title for column in columns])]
+    lines.append("  ".join("-" * wide for wide in widths))
+    lines += [_line(columns, widths, row) for row in cells]
+    return lines
+
+
+def _line(columns: Sequence[Column], widths: Sequence[int], cells: Sequence[str]) -> str:
+    padded = [
+        fit(cell, wide, to_right=column.figures) for cell, wide, column in zip(cells, widths, columns, strict=True)
+    ]
+    return "  ".join(padded).rstrip()
+
+
+def width(text: str) -> int:
+    """Return how many columns of a terminal the text takes."""
+    if text.isascii():
+        return len(text)
+    return sum(2 if east_asian_width(one) in "WF" else 1 for one in text)
+
+
+def fit(text: str, wide: int, *, to_right: bool = False) -> str:
+    """Return the text in exactly `wide` columns: padded, or cut with a sign that it was."""
+    if width(text) > wide:
+        kept = ""
+        for one in text:
+            if width(kept) + width(one) > wide - 1:
+                break
+            kept += one
+        text = kept + CUT
+    space = " " * (wide - width(text))
+    return space + text if to_right else text + space

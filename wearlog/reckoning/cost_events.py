@@ -1,0 +1,138 @@
+"""Everything that cost money, one event each: parts off the shelf, repairs, services, stops. Each cent is in one event only."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime
+from uuid import UUID
+
+import numpy as np
+from sqlalchemy import Connection
+
+from wearlog.costs.repair_cost import RepairCosts, price_of_time
+from wearlog.facts.closed_lists import StockChange, StopReason
+from wearlog.facts.service import ServiceDone, ServiceItem
+from wearlog.facts.wearing import Breakage, Component, Repair
+from wearlog.facts.work import Stoppage
+from wearlog.reckoning.farm import Farm
+from wearlog.reckoning.stock import costed_moves
+from wearlog.store.finding import find_all
+from wearlog.store.histories import Ints
+from wearlog.store.schema.types import microseconds
+
+#: a machine that stands for these reasons could have cut and did not because of itself
+COSTLY_STOPS = (StopReason.BREAKDOWN, StopReason.SERVICE)
+
+
+@dataclass(frozen=True, slots=True)
+class CostEvent:
+    """One cost and what it belongs to; None where nothing says."""
+
+    at: datetime
+    machine_id: UUID | None
+    component_id: UUID | None
+    parts_minor: int = 0
+    labour_seconds: int = 0
+    service_minor: int = 0
+    downtime_seconds: int = 0
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class EventCosts:
+    """The events as arrays: costs by column, and when; `unknown_units` pieces were used whose cost nobody knows."""
+
+    events: tuple[CostEvent, ...]
+    costs: RepairCosts
+    at: Ints
+    unknown_units: int
+
+
+def cost_events(connection: Connection, farm: Farm) -> EventCosts:
+    """Read everything that cost money up to now."""
+    components = {component.id: component for component in farm.components}
+    repairs = {repair.id: repair for repair in find_all(connection, Repair)}
+    parts, unknown = _parts(connection, components, repairs)
+    events = [
+        event
+        for event in (
+            *parts,
+            *map(_repair, repairs.values()),
+            *_services(connection),
+            *_stops(connection, farm, repairs),
+        )
+        if event.at <= farm.now
+    ]
+    settings = farm.settings
+    return EventCosts(
+        events=tuple(events),
+        costs=RepairCosts(
+            np.array([event.parts_minor for event in events], dtype=np.int64),
+            price_of_time(_whole(event.labour_seconds for event in events), settings.labour_rate_minor),
+            np.array([event.service_minor for event in events], dtype=np.int64),
+            price_of_time(_whole(event.downtime_seconds for event in events), settings.downtime_minor),
+        ),
+        at=_whole(microseconds(event.at) for event in events),
+        unknown_units=unknown,
+    )
+
+
+def _whole(values: Iterable[int]) -> Ints:
+    return np.fromiter(values, dtype=np.int64)
+
+
+def _parts(
+    connection: Connection, components: dict[UUID, Component], repairs: dict[UUID, Repair]
+) -> tuple[list[CostEvent], int]:
+    broken = {breakage.id: breakage.component_id for breakage in find_all(connection, Breakage)}
+    costed = costed_moves(connection)
+    events = []
+    for move, cost in zip(costed.moves, costed.costs.cost_minor, strict=True):
+        if not cost:
+            continue
+        repair = repairs.get(move.repair_id) if move.repair_id else None
+        component_id = broken.get(move.breakage_id) if move.breakage_id else None
+        component_id = component_id or (repair.component_id if repair else None)
+        component = components.get(component_id) if component_id else None
+        machine_id = component.machine_id if component else (repair.machine_id if repair else None)
+        events.append(CostEvent(move.at, machine_id, component.id if component else None, parts_minor=int(cost)))
+    used = [move.change is StockChange.USED for move in costed.moves]
+    unknown = sum(int(units) for units, is_use in zip(costed.costs.unknown_units, used, strict=True) if is_use)
+    return events, unknown
+
+
+def _repair(repair: Repair) -> CostEvent:
+    return CostEvent(
+        repair.started_at,
+        repair.machine_id,
+        repair.component_id,
+        labour_seconds=repair.labour_seconds or 0,
+        service_minor=repair.hired_minor or 0,
+    )
+
+
+def _services(connection: Connection) -> list[CostEvent]:
+    items = {item.id: item for item in find_all(connection, ServiceItem)}
+    return [
+        CostEvent(
+            done.at,
+            items[done.service_item_id].machine_id,
+            None,
+            labour_seconds=done.labour_seconds or 0,
+            service_minor=done.cost_minor or 0,
+        )
+        for done in find_all(connection, ServiceDone)
+        if done.service_item_id in items
+    ]
+
+
+def _stops(connection: Connection, farm: Farm, repairs: dict[UUID, Repair]) -> list[CostEvent]:
+    events = []
+    for stop in find_all(connection, Stoppage):
+        if stop.reason not in COSTLY_STOPS:
+            continue
+        repair = repairs.get(stop.repair_id) if stop.repair_id else None
+        seconds = round(((stop.ended_at or farm.now) - stop.started_at).total_seconds())
+        component_id = repair.component_id if repair else None
+        events.append(CostEvent(stop.started_at, stop.machine_id, component_id, downtime_seconds=max(seconds, 0)))
+    return events
