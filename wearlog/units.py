@@ -42,15 +42,25 @@ STORED_UNITS: Final[dict[str, Decimal]] = {
 
 def to_stored(number: Decimal, unit: str) -> int:
     """Return `number` of `unit` in whole stored units, a half rounded to even. KeyError for a unit that is not listed."""
-    return int((number * STORED_UNITS[unit]).to_integral_value(ROUND_HALF_EVEN))
+    return to_whole(number, STORED_UNITS[unit])
 
 
 def from_stored(stored: int, unit: str) -> Decimal:
     """Return the fewest decimals of `unit` that give back exactly `stored`: to_stored(from_stored(n, u), u) == n."""
-    exact = Decimal(stored) / STORED_UNITS[unit]
+    return fewest_decimals(stored, STORED_UNITS[unit])
+
+
+def to_whole(number: Decimal, factor: Decimal) -> int:
+    """Return `number` times `factor` as a whole number, a half rounded to even."""
+    return int((number * factor).to_integral_value(ROUND_HALF_EVEN))
+
+
+def fewest_decimals(stored: int, factor: Decimal) -> Decimal:
+    """Return the shortest decimal that `to_whole` turns into `stored` with the same factor."""
+    exact = Decimal(stored) / factor
     for places in range(12):
         short = exact.quantize(Decimal(1).scaleb(-places), ROUND_HALF_EVEN)
-        if to_stored(short, unit) == stored:
+        if to_whole(short, factor) == stored:
             return short
     return exact
 
@@ -87,7 +97,7 @@ def read_number(text: str, *, decimal_comma: bool | None = None) -> Decimal:
     if match is None:
         raise UsageError(f"'{text.strip()}' is not a number.", "Write digits, like 2310.4.")
     sign, body = match.groups()
-    mark = _decimal_mark(body, text.strip(), decimal_comma)
+    mark = _decimal_mark(body, text.strip(), decimal_comma=decimal_comma)
     whole, _, fraction = body.partition(mark) if mark else (body, "", "")
     digits = _ungrouped(whole)
     if digits is None or not (fraction.isdigit() or not fraction):
@@ -99,7 +109,7 @@ def read_number(text: str, *, decimal_comma: bool | None = None) -> Decimal:
     return Decimal(f"{sign}{digits or 0}.{fraction}" if fraction else f"{sign}{digits}")
 
 
-def _decimal_mark(body: str, shown: str, decimal_comma: bool | None) -> str:
+def _decimal_mark(body: str, shown: str, *, decimal_comma: bool | None) -> str:
     """Return "," or "." or, when there is no decimal mark, an empty string."""
     commas, points = body.count(","), body.count(".")
     if commas and points:

@@ -173,8 +173,7 @@ class MeterLines:
         passed = np.where(inside, asked - self.knot_time[here], 0)
         share = passed / np.where(inside, self.knot_time[after] - self.knot_time[here], 1)
         low, high = self.knot_usage[here], self.knot_usage[after]
-        between = np.minimum(low + (high - low) * share, high)
-        return np.where(found >= self.first_knot[lines], between, 0.0)
+        return np.where(found >= self.first_knot[lines], low + (high - low) * share, 0.0)
 
     def usage(self, line: npt.ArrayLike, from_: npt.ArrayLike, to: npt.ArrayLike) -> Floats:
         """Return the usage in [from_, to) on each asked line, across replaced meters; negative if `to` is earlier."""

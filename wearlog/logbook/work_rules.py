@@ -6,9 +6,11 @@ from collections.abc import Iterator, Mapping
 from types import MappingProxyType
 from typing import Any, Final
 
+from wearlog.errors import RefusedError
 from wearlog.facts import bookkeeping, machines, planning, quality, work
 from wearlog.facts.closed_lists import MachineKind, MeterKind, Sensor
 from wearlog.facts.fact import Fact
+from wearlog.facts.farm_settings import check_setting
 from wearlog.logbook.row_checks import (
     EARLIEST_YEAR,
     HECTARE,
@@ -157,6 +159,10 @@ def _plan_choice(fact: planning.PlanChoice, around: Around) -> Iterator[Unsound]
 
 def _setting(fact: bookkeeping.Setting, around: Around) -> Iterator[Unsound]:
     yield from named(fact, "key", "A setting")
+    try:
+        check_setting(fact.key, fact.content)
+    except RefusedError as error:
+        yield Unsound(fact.id, "content", error.message, error.hint)
 
 
 WORK_RULES: Final[Mapping[type[Fact], Rule]] = MappingProxyType(

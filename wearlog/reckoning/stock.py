@@ -9,8 +9,11 @@ from uuid import UUID
 from sqlalchemy import Connection
 
 from wearlog.costs.stock_cost import UNKNOWN_COST, StockCosts, StockMoves, first_in_first_out
+from wearlog.facts.bookkeeping import Setting
+from wearlog.facts.farm_settings import FarmSettings, farm_settings
 from wearlog.facts.parts import Part, PartFit, StockMove
 from wearlog.store.finding import find_all, find_in_order
+from wearlog.store.opening import Store
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,6 +75,12 @@ def shelves(connection: Connection) -> tuple[Shelf, ...]:
         value = int(worth[place]) if place < len(worth) else 0
         found.append(Shelf(part, tuple(kinds[part.id]), here, value, short[part.id], _order(part, here)))
     return tuple(sorted(found, key=lambda shelf: (not shelf.is_low, shelf.part.number)))
+
+
+def shelf_view(store: Store) -> tuple[tuple[Shelf, ...], FarmSettings]:
+    """Return every part and the settings to show them with."""
+    with store.reading() as connection:
+        return shelves(connection), farm_settings(find_all(connection, Setting))
 
 
 def _order(part: Part, on_hand: int) -> int:

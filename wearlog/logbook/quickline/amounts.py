@@ -3,31 +3,28 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from fractions import Fraction
 from functools import cache
-from typing import Final
 
 from wearlog.logbook.quickline.scan import Role, Scan
-from wearlog.logbook.quickline.tokens import TokenKind
 from wearlog.logbook.quickline.words import WORDS
 
 #: nobody says 41 1/2 h: from here on the whole number is looked at twice
-_LARGE: Final = 24
-_HALF: Final = Fraction(1, 2)
-_QUARTER: Final = Fraction(1, 4)
+_LARGE = 24
+_HALF = 0.5
+_QUARTER = 0.25
 
 #: said before a unit, without a number
-_SPOKEN: Final = (
+_SPOKEN = (
     *((("a", "half"), _HALF), (("half", "an"), _HALF), (("half", "a"), _HALF), (("half",), _HALF)),
     *((("a", "quarter", "of", "an"), _QUARTER), (("quarter", "of", "an"), _QUARTER), (("a", "quarter"), _QUARTER)),
-    *((("quarter",), _QUARTER), (("three", "quarters", "of", "an"), Fraction(3, 4)), (("an",), Fraction(1))),
-    (("a",), Fraction(1)),
+    *((("quarter",), _QUARTER), (("three", "quarters", "of", "an"), 0.75), (("an",), 1.0)),
+    (("a",), 1.0),
 )
 #: said behind a number or behind hours
-AND_PARTS: Final = ((("and", "a", "half"), _HALF), (("and", "a", "quarter"), _QUARTER))
+AND_PARTS = ((("and", "a", "half"), _HALF), (("and", "a", "quarter"), _QUARTER))
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True, eq=False, repr=False)
 class Amount:
     """A number before a unit, up to the token `stop`.
 
@@ -39,7 +36,7 @@ class Amount:
         It was written with a decimal comma.
     """
 
-    value: Fraction
+    value: float
     stop: int
     unsure: bool = False
     comma: bool = False
@@ -89,7 +86,7 @@ def amount_at(scan: Scan, index: int) -> Amount | None:
     fraction = _fraction_at(scan, index)
     if fraction is not None:
         return Amount(*fraction)
-    if scan.sign(index, ".") and _decimals_behind(scan, index) and scan.digits(index - 1) is None:
+    if scan.sign(index, ".") and _decimals_behind(scan, index) and not _ends_number(scan, index):
         return Amount(_decimals(scan, index), index + 2)
     whole = number_at(scan, index)
     if whole is None or (scan.sign(index - 1, "./:") and scan.glued(index)):
@@ -110,33 +107,37 @@ def _amount_behind(scan: Scan, index: int, whole: int, stop: int) -> Amount:
     if scan.sign(stop, ".,") and scan.glued(stop) and _decimals_behind(scan, stop):
         comma = scan.word(stop) == ","
         return Amount(whole + _decimals(scan, stop), stop + 2, unsure=comma and unsure, comma=comma)
-    return Amount(Fraction(whole), stop)
+    return Amount(whole, stop)
 
 
 def _is_unit(word: str) -> bool:
     return any(word in listed for listed in (WORDS.hours, WORDS.minutes, WORDS.seconds, WORDS.days, WORDS.weeks))
 
 
-def _fraction_at(scan: Scan, index: int) -> tuple[Fraction, int] | None:
+def _fraction_at(scan: Scan, index: int) -> tuple[float, int] | None:
     """Read "1/2" at `index`."""
     above, below = scan.digits(index, 2), scan.digits(index + 2, 2)
     if not above or not below or above >= below or not scan.sign(index + 1, "/"):
         return None
-    return Fraction(above, below), index + 3
+    return above / below, index + 3
+
+
+def _ends_number(scan: Scan, mark: int) -> bool:
+    return scan.glued(mark) and scan.digits(mark - 1) is not None
 
 
 def _decimals_behind(scan: Scan, mark: int) -> bool:
     return scan.glued(mark + 1) and scan.digits(mark + 1, 3) is not None
 
 
-def _decimals(scan: Scan, mark: int) -> Fraction:
+def _decimals(scan: Scan, mark: int) -> float:
     digits = scan.tokens[mark + 1].text
-    return Fraction(int(digits), 10 ** len(digits))
+    return float(f"0.{digits}")
 
 
 def _may_be_position(scan: Scan, index: int, whole: int) -> bool:
     """Say whether the digits at `index` stand where a position can: right behind a part or a marker, or going on with a list."""
-    if scan.tokens[index].kind is not TokenKind.NUMBER:
+    if not scan.tokens[index].is_number:
         return False
     before = index - 1
     if before >= 0 and scan.roles[before] is Role.KIND:

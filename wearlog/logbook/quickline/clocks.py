@@ -7,15 +7,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from datetime import date, datetime, time
-from typing import Final
 
 from wearlog.logbook.quickline.scan import Role, Scan
 from wearlog.logbook.quickline.words import WORDS
 
-_NAMED: Final = {"noon": time(12), "midday": time(12), "midnight": time(0)}
+_NAMED = {"noon": time(12), "midday": time(12), "midnight": time(0)}
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True, eq=False, repr=False)
 class ClockSaid:
     """A time of day at a token. `on_24` when neither am nor pm was said, so that "afternoon" may still move it."""
 
@@ -24,7 +23,7 @@ class ClockSaid:
     on_24: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True, eq=False, repr=False)
 class DaySaid:
     """A day at a token.
 
@@ -42,7 +41,7 @@ class DaySaid:
     year_assumed: bool = False
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False, repr=False)
 class TimeSaid:
     """All pieces of time in the line."""
 

@@ -12,31 +12,41 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import Final
 
 from wearlog.errors import UsageError
 from wearlog.facts.positions import format_positions, parse_positions
 from wearlog.logbook.quickline.amounts import number_at
 from wearlog.logbook.quickline.scan import Role, Scan, plural
-from wearlog.logbook.quickline.tokens import TokenKind
 from wearlog.logbook.quickline.vocabulary import KnownComponent, KnownMachine
 from wearlog.logbook.quickline.words import WORDS
 
-_MOST_DIGITS: Final = 6
+_MOST_DIGITS = 6
+#: small words that may stand between the part's name and its positions
+_BEFORE_POSITIONS = ("the", "of", "on", "side", "hand", "one", "ones", "part", "parts", *WORDS.position_markers)
+#: one question about a number is enough: its answer may be the positions
+_NUMBER_ASKED = ("unsure_duration", "bare_number", "bad_number", "bad_time")
+#: these say how many and never which
+_COLLECTIVE = ("a", "half", "couple", "pair", "dozen")
+#: small words that may stand between a count and the part's name
+_BEHIND_COUNT = ("of", "the", "my", "our", "few", "several", "piece", "pieces", "pcs", "x", "side", "hand")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True, eq=False, repr=False)
 class Item:
-    """A number or a span at the tokens from `start` up to `stop`; `sure` when it can only be positions."""
+    """A number or a span at the tokens from `start` up to `stop`.
+
+    `sure` when it can only be positions; `spoken` when it is in words.
+    """
 
     start: int
     stop: int
     first: int
     last: int
     sure: bool
+    spoken: bool
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False, repr=False)
 class Counted:
     """What the numbers of the line say; `every` when it says "all"."""
 
@@ -59,6 +69,9 @@ def find_counts(scan: Scan) -> Counted:
         if scan.word(index) in WORDS.everything:
             counted.every = index
             scan.claim(index, index + 1, Role.COUNT)
+        elif scan.word(index) in WORDS.both and counted.count is None:
+            counted.count = (2, index)
+            scan.claim(index, index + 1, Role.COUNT)
         elif scan.word(index) in ("a", "an") and counted.count is None and _stands_before_kind(scan, index + 1):
             if _singular_ahead(scan, index + 1):
                 counted.count = (1, index)
@@ -70,7 +83,7 @@ def find_counts(scan: Scan) -> Counted:
 def _refuse_odd_numbers(scan: Scan) -> None:
     """Blame numbers that are neither counts nor positions: 1.5, -3 and the ones with too many digits."""
     for index, token in enumerate(scan.tokens):
-        if token.kind is not TokenKind.NUMBER or not scan.free(index):
+        if not token.is_number or not scan.free(index):
             continue
         if len(token.text) > _MOST_DIGITS:
             scan.blame("bad_number", f"The number {token.shown} is too long.", "Write it with fewer digits.", index)
@@ -102,6 +115,9 @@ def _list_at(scan: Scan, index: int) -> list[Item]:
     """Read the list of numbers and spans that begins at `index`: "41-43, 50 and #52"."""
     items: list[Item] = []
     while (item := _item_at(scan, index)) is not None:
+        if items and item.spoken and not items[0].spoken:
+            # "section 41, one left in": words do not go on with a list of digits
+            break
         items.append(item)
         index = item.stop
         joined = index
@@ -130,7 +146,7 @@ def _item_at(scan: Scan, index: int) -> Item | None:
         end = number_at(scan, stop + 2 if scan.sign(stop + 1, "#") else stop + 1)
         if end is not None:
             last, stop, marked = *end, True
-    return Item(start, stop, first, last, marked)
+    return Item(start, stop, first, last, marked, spoken=scan.digits(index) is None)
 
 
 def _sort_list(scan: Scan, counted: Counted, items: list[Item]) -> None:
@@ -138,13 +154,13 @@ def _sort_list(scan: Scan, counted: Counted, items: list[Item]) -> None:
     start, stop = items[0].start, items[-1].stop
     behind, before = _stands_behind_kind(scan, start), _stands_before_kind(scan, stop)
     if before and not behind and not items[-1].sure and counted.count is None:
-        number = items.pop()
+        *items, number = items
         scan.claim(number.start, number.stop, Role.COUNT)
         counted.count = (number.first, number.start)
     positional = behind
     for item in items:
         positional = positional or item.sure
-        if positional:
+        if positional and scan.word(item.start) not in _COLLECTIVE:
             counted.positions.append(item)
             scan.claim(item.start, item.stop, Role.POSITION)
         else:
@@ -153,7 +169,7 @@ def _sort_list(scan: Scan, counted: Counted, items: list[Item]) -> None:
 
 def _ask_number(scan: Scan, item: Item) -> None:
     """Ask what a bare number is."""
-    if scan.tokens[item.start].kind is TokenKind.WORD and scan.word(item.start) == "one":
+    if scan.tokens[item.start].is_word and scan.word(item.start) == "one":
         # "one broke": a small word, not a number
         return
     shown = scan.shown(item.start, item.stop)
@@ -169,8 +185,8 @@ def _stands_behind_kind(scan: Scan, index: int) -> bool:
     """Say whether the part's name stands before `index`, with nothing but small words, its place and its machine between."""
     index -= 1
     while index >= 0 and scan.roles[index] is not Role.KIND:
-        between = scan.roles[index] in (Role.PLACE, Role.MACHINE) or scan.sign(index, ",:(")
-        if not between and scan.word(index) not in WORDS.small:
+        between = scan.roles[index] in (Role.PLACE, Role.MACHINE) or scan.sign(index, ",:('")
+        if not between and scan.word(index) not in _BEFORE_POSITIONS:
             return False
         index -= 1
     return index >= 0
@@ -180,7 +196,7 @@ def _stands_before_kind(scan: Scan, index: int) -> bool:
     """Say whether the part's name stands behind `index`, with nothing but what may describe it between."""
     while index < len(scan.tokens) and scan.roles[index] is not Role.KIND:
         describes = scan.roles[index] in (Role.PLACE, Role.MACHINE) or _describes(scan, index)
-        if not describes and (scan.word(index) not in WORDS.small or scan.word(index) in WORDS.position_markers):
+        if not describes and scan.word(index) not in _BEHIND_COUNT:
             return False
         index += 1
     return index < len(scan.tokens)
@@ -211,26 +227,32 @@ def settle_positions(
         item = next(one for one in counted.positions if one.last == beyond[-1])
         here = f"{how_many} {names}" if how_many > 1 else f"one {component.kind}"
         message = f"{machine.name} has {here}; {format_positions(beyond)} {'is' if len(beyond) == 1 else 'are'} beyond."
-        scan.blame("beyond_positions", message, f"Count from 1 at the left to {how_many}.", item.start)
+        hint = f"Count from 1 at the left to {how_many}." if how_many > 1 else "Leave the position out."
+        scan.blame("beyond_positions", message, hint, item.start)
         return ()
     everything = tuple(range(1, how_many + 1))
     if said and counted.every is not None and said != everything:
         message = f"'{scan.tokens[counted.every].shown}' and {format_positions(said)} do not agree."
         scan.blame("count_differs", message, "Keep one of them.", counted.every)
-    count, at = counted.count or (0, -1)
+    count = counted.count[0] if counted.count is not None else 0
     if not said and (how_many == 1 or counted.every is not None or count == how_many):
         said = everything
-    if not said:
-        message = f"Which of the {how_many} {names} on {machine.name}?"
-        hint = (
-            f"Write the positions, like {names} 41-43, or all."
-            if how_many > 43
-            else f"Write them, like {names} 1-2, or all."
-        )
-        scan.blame("which_positions", message, hint, max(at, scan.kinds[0].start))
-    elif counted.count is not None and count != len(said):
+    if not said and not any(problem.code in _NUMBER_ASKED for problem in scan.problems):
+        _ask_positions(scan, counted, machine, component)
+    elif said and counted.count is not None and count != len(said):
         _blame_count(scan, counted, said, machine, component)
     return said
+
+
+def _ask_positions(scan: Scan, counted: Counted, machine: KnownMachine, component: KnownComponent) -> None:
+    """Ask which positions are meant; "41 section" may be a position written as a count."""
+    how_many, names = component.positions, plural(component.kind)
+    count, at = counted.count or (0, scan.kinds[0].start)
+    example = "41-43" if how_many > 43 else "1-2"
+    hint = f"Write the positions, like {names} {example}, or all."
+    if 1 < count <= how_many and not any(mention.plural for mention in scan.kinds):
+        hint = f"Write #{count} for position {count}, or the positions, like {names} {example}."
+    scan.blame("which_positions", f"Which of the {how_many} {names} on {machine.name}?", hint, at)
 
 
 def _blame_count(

@@ -7,7 +7,6 @@ weekday is the latest one that has begun; with "last" before it, the latest one 
 from __future__ import annotations
 
 from datetime import date, timedelta
-from typing import Final
 
 from wearlog.logbook.quickline.clocks import DaySaid, TimeSaid
 from wearlog.logbook.quickline.durations import duration_at
@@ -15,8 +14,8 @@ from wearlog.logbook.quickline.scan import Role, Scan
 from wearlog.logbook.quickline.words import WORDS
 
 #: how far back a day of last year may lie when its year is not said
-_HALF_A_YEAR: Final = timedelta(days=183)
-EARLIEST_YEAR: Final = 1950
+_HALF_A_YEAR = timedelta(days=183)
+EARLIEST_YEAR = 1950
 
 
 def find_days(scan: Scan, said: TimeSaid, today: date, *, day_first: bool) -> None:
@@ -78,7 +77,7 @@ def _claim_month_day(scan: Scan, said: TimeSaid, index: int, today: date, month:
         before -= 1
     if _ordinal(scan, before):
         before -= 1
-    has_behind, has_before = scan.digits(behind, 2) is not None, scan.digits(before, 2) is not None
+    has_behind, has_before = scan.digits(behind, 2) is not None, 1 <= (scan.digits(before, 2) or 0) <= 31
     if has_behind and not (has_before and duration_at(scan, behind) is not None):
         start, day, stop = index, scan.digits(behind, 2) or 0, behind + 1
         stop += _ordinal(scan, stop)
@@ -114,7 +113,9 @@ def _claim_slashed(scan: Scan, said: TimeSaid, index: int, today: date, *, day_f
     first, second = scan.digits(index, 2), scan.digits(index + 2, 2)
     if first is None or second is None or not scan.sign(index + 1, "/") or duration_at(scan, index) is not None:
         return
-    if not (scan.glued(index + 1) and scan.glued(index + 2)):
+    together = scan.glued(index + 1) and scan.glued(index + 2)
+    if not together or scan.tokens[index].start == scan.tokens[index + 2].start:
+        # the sign ½ is never the second of January
         return
     stop, year = index + 3, None
     if scan.sign(stop, "/") and scan.digits(stop + 1, 4) is not None:

@@ -3,25 +3,24 @@
 from __future__ import annotations
 
 from datetime import datetime, timedelta, tzinfo
-from typing import Final
 
 from wearlog.facts.closed_lists import Action, Cause, Mode
 from wearlog.facts.positions import format_positions
 from wearlog.logbook.quickline.understanding import Understanding
 
-_CAUSES: Final = {
+_CAUSES = {
     Cause.IMPACT: " by impact",
     Cause.WEAR: " by wear",
     Cause.FATIGUE: " by fatigue",
-    Cause.LOOSE: " by a loose fastening",
+    Cause.LOOSE: " because a fastening was loose",
     Cause.SECONDARY: " after something else failed",
     Cause.UNKNOWN: "",
 }
-_ACTIONS: Final = {Action.REPLACED: "replaced", Action.MENDED: "mended", Action.LEFT: "left in service"}
+_ACTIONS = {Action.REPLACED: "replaced", Action.MENDED: "mended", Action.LEFT: "left in service"}
 #: a mode that says its cause itself
-_SAYS_ITSELF: Final = {(Mode.WORN, Cause.WEAR), (Mode.LOOSE, Cause.LOOSE)}
-_WEEKDAYS: Final = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
-_MONTHS: Final = (
+_SAYS_ITSELF = {(Mode.WORN, Cause.WEAR), (Mode.LOOSE, Cause.LOOSE)}
+_WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+_MONTHS = (
     *("January", "February", "March", "April", "May", "June", "July", "August", "September", "October"),
     *("November", "December"),
 )

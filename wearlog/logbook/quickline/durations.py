@@ -8,21 +8,20 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cache
-from typing import Final
 
 from wearlog.logbook.quickline.amounts import AND_PARTS, Amount, amount_at, number_at, past
 from wearlog.logbook.quickline.scan import Role, Scan
 from wearlog.logbook.quickline.words import WORDS
 
-_HOUR: Final = 3_600
-_DAY: Final = 86_400
+_HOUR = 3_600
+_DAY = 86_400
 #: a longer standstill or job is a slip of the finger
-MOST_SECONDS: Final = 1_000 * _HOUR
+MOST_SECONDS = 1_000 * _HOUR
 #: small words between a duration and the word that says what it was
-_BETWEEN: Final = ("of", "for", "in", "the", "a", "about", "time", "was", "were", "took", "by", "ca")
+_BETWEEN = ("of", "for", "in", "the", "a", "about", "time", "was", "were", "took", "by", "ca")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True, eq=False, repr=False)
 class Duration:
     """A duration at the tokens from `start` up to `stop`.
 
@@ -41,7 +40,7 @@ class Duration:
     doubt: tuple[str, str, str] | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True, eq=False, repr=False)
 class Durations:
     """What the durations of a line say; `ago` are the ones followed by "ago"."""
 
@@ -88,12 +87,12 @@ def _doubt(scan: Scan, index: int, amount: Amount, *, ends_span: bool) -> tuple[
     unit = scan.tokens[amount.stop].shown
     if ends_span:
         shown = f"{scan.shown(index - 2, amount.stop)} {unit}"
-        return "range", f"'{shown}' is a span, not one duration.", f"Write one figure, like {amount.value} {unit}."
+        return "range", f"'{shown}' is a span, not one duration.", f"Write one figure, like {amount.value:g} {unit}."
     if not amount.unsure:
         return None
     position, rest = scan.tokens[index].shown, f"{scan.shown(index, amount.stop)} {unit}"
     message = f"'{rest}' can be one duration, or the position {position} and a shorter duration."
-    return "unsure_duration", message, "Write the duration in minutes, or before the part."
+    return "unsure_duration", message, "Write the duration in minutes, or put it before the part."
 
 
 def _hours_and_minutes(scan: Scan, index: int) -> Duration | None:
@@ -143,18 +142,18 @@ def find_durations(scan: Scan) -> Durations:
         index = index + 1 if duration is None else duration.stop
     ago = tuple(duration for duration in found if scan.word(duration.stop) == "ago")
     for duration in found:
-        _check(scan, duration)
+        _check(scan, duration, may_be_long=duration in ago)
     for duration in ago:
         scan.claim(duration.stop, duration.stop + 1, Role.TIME)
     stood, worked = _sort(scan, [duration for duration in found if duration not in ago])
     return Durations(_only(scan, stood, "stood"), _only(scan, worked, "worked"), ago)
 
 
-def _check(scan: Scan, duration: Duration) -> None:
+def _check(scan: Scan, duration: Duration, *, may_be_long: bool) -> None:
     """Blame a duration that can be read in two ways or is too long."""
     if duration.doubt is not None:
         scan.blame(*duration.doubt, duration.start)
-    elif duration.seconds > MOST_SECONDS and not duration.in_days:
+    elif duration.seconds > MOST_SECONDS and not may_be_long:
         shown = scan.shown(duration.start, duration.stop)
         message, hint = (
             f"'{shown}' is longer than a season lasts.",
@@ -169,15 +168,15 @@ def _sort(scan: Scan, found: list[Duration]) -> tuple[list[Duration], list[Durat
     worked: list[Duration] = []
     marked_by: dict[int, Duration] = {}
     for duration in found:
-        marks = [
-            mark for mark in (_mark(scan, duration.start - 1, -1), _mark(scan, duration.stop, 1)) if mark is not None
-        ]
-        for mark in marks:
-            other = marked_by.setdefault(mark, duration)
-            if other is not duration:
+        is_work = False
+        for mark in (_mark(scan, duration.start - 1, -1), _mark(scan, duration.stop, 1)):
+            if mark is None:
+                continue
+            if marked_by.setdefault(mark, duration) is duration:
+                is_work = is_work or scan.tokens[mark].text in WORDS.worked
+            else:
                 shown = scan.tokens[mark].shown
                 scan.blame("unsure_mark", f"'{shown}' stands between two durations.", "Put a comma beside it.", mark)
-        is_work = any(scan.tokens[mark].text in WORDS.worked for mark in marks)
         (worked if is_work else stood).append(duration)
     for mark in marked_by:
         scan.senses[:] = [one for one in scan.senses if not one.start <= mark < one.stop]
@@ -196,7 +195,7 @@ def _mark(scan: Scan, index: int, step: int) -> int | None:
     inside = 0 <= index < len(scan.tokens)
     is_free_or_sense = inside and scan.roles[index] in (None, Role.SENSE)
     known = is_free_or_sense and scan.tokens[index].text in (*WORDS.stood, *WORDS.worked)
-    # "lost 20 min" is time; "20 min, section lost" and "20 min lost" are not the same: behind it, lost is time too
+    # "lost 20 min" is time, "lost, 20 min" is a part that is missing
     return index if known else None
 
 

@@ -9,21 +9,20 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from functools import cache
-from typing import Final
 from uuid import UUID
 
 from wearlog.facts.closed_lists import Cause
 from wearlog.logbook.quickline.scan import KindMention, MachineMention, Role, Scan, SenseMention, plural
-from wearlog.logbook.quickline.tokens import TokenKind, words_of
+from wearlog.logbook.quickline.tokens import words_of
 from wearlog.logbook.quickline.vocabulary import Vocabulary
 from wearlog.logbook.quickline.words import WORDS, Sense, Weight
 
-_IRREGULAR: Final = {"knife": "knives", "tooth": "teeth", "foot": "feet", "shelf": "shelves", "half": "halves"}
+_IRREGULAR = {"knife": "knives", "tooth": "teeth", "foot": "feet", "shelf": "shelves", "half": "halves"}
 #: what stands for "because of" and the like, whatever comes after it
-REASON: Final = Sense()
+REASON = Sense()
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False, repr=False)
 class KindEntry:
     """What one phrase can mean: the kinds that are called so, and those whose name only ends so."""
 
@@ -32,7 +31,7 @@ class KindEntry:
     plural: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True, eq=False, repr=False)
 class Lexicon:
     """All phrases by their words."""
 
@@ -70,7 +69,8 @@ def build(vocabulary: Vocabulary) -> Lexicon:
     """Lay out the phrases of a vocabulary."""
     kinds: dict[tuple[str, ...], KindEntry] = {}
     for kind_id, (name, called) in vocabulary.every_kind().items():
-        for phrase in (name, *called):
+        # "rasp bars (set)" is called rasp bars as well
+        for phrase in dict.fromkeys((name, name.partition("(")[0], *called)):
             words = words_of(phrase)
             for first in range(len(words)):
                 _add_kind(kinds, words[first:], kind_id, whole=first == 0)
@@ -116,7 +116,7 @@ def _claim_longest(scan: Scan, lexicon: Lexicon, start: int) -> int:
     """Claim the longest phrase that begins at `start`; return where to go on."""
     words: list[str] = []
     for token in scan.tokens[start : start + lexicon.longest]:
-        if token.kind is TokenKind.SIGN:
+        if not (token.is_word or token.is_number):
             break
         words.append(token.text)
     for length in range(len(words), 0, -1):

@@ -6,17 +6,16 @@ for beginnings.
 
 from __future__ import annotations
 
-from typing import Final
 from uuid import UUID
 
 from wearlog.facts.closed_lists import Action
 from wearlog.logbook.quickline.scan import MachineMention, Role, Scan, SenseMention
-from wearlog.logbook.quickline.tokens import TokenKind, words_of
+from wearlog.logbook.quickline.tokens import words_of
 from wearlog.logbook.quickline.vocabulary import KnownComponent, KnownMachine, Vocabulary
-from wearlog.logbook.quickline.words import WORDS, Sense
+from wearlog.logbook.quickline.words import WORDS, Sense, known_words
 
 #: one letter begins too many words
-_SHORTEST_BEGINNING: Final = 2
+_SHORTEST_BEGINNING = 2
 
 Pair = tuple[KnownMachine, KnownComponent]
 
@@ -48,11 +47,11 @@ def find_places_and_machines(scan: Scan, vocabulary: Vocabulary) -> list[int]:
     far = frozenset(
         word for machine in vocabulary.machines for part in machine.components for word in place_words(part)
     )
-    protected = WORDS.all_words()
+    protected = known_words()
     places: list[int] = []
     for index, token in enumerate(scan.tokens):
         word = scan.word(index)
-        if not word or word == "left" or token.kind is not TokenKind.WORD or word in _never_a_name():
+        if not word or word == "left" or not token.is_word or word in _never_a_name():
             continue
         whole = _machines_with_word(vocabulary, word)
         if word in near or (word in far and not whole and word not in protected):
@@ -71,7 +70,7 @@ def find_places_and_machines(scan: Scan, vocabulary: Vocabulary) -> list[int]:
 def _never_a_name() -> frozenset[str]:
     """Return the words that build sentences, whatever a machine is called."""
     numbers = (word for word, _ in WORDS.numbers)
-    return frozenset((*WORDS.small, *WORDS.position_markers, *WORDS.span, *WORDS.everything, *numbers))
+    return frozenset((*WORDS.small, *WORDS.position_markers, *WORDS.span, *WORDS.everything, *WORDS.both, *numbers))
 
 
 def _machines_with_word(vocabulary: Vocabulary, word: str) -> frozenset[UUID]:

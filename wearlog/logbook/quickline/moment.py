@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, time, timedelta
-from typing import Final
 
 from wearlog.logbook.quickline.clocks import ClockSaid, DaySaid, TimeSaid, find_clocks, find_iso
 from wearlog.logbook.quickline.days import EARLIEST_YEAR, find_days
@@ -12,12 +11,12 @@ from wearlog.logbook.quickline.durations import Duration
 from wearlog.logbook.quickline.scan import Scan
 from wearlog.logbook.quickline.words import WORDS
 
-_NOON: Final = time(12)
+_NOON = time(12)
 #: no record of a farm is older
-_LONGEST_AGO: Final = timedelta(days=60 * 365)
+_LONGEST_AGO = timedelta(days=60 * 365)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True, eq=False, repr=False)
 class Moment:
     """When it happened, in UTC, and which parts of that were taken for granted."""
 
@@ -98,6 +97,9 @@ def _from_pieces(scan: Scan, said: TimeSaid, now: datetime) -> Moment:
     part = said.day_parts[0][1] if said.day_parts else ""
     assumed = ("year",) if day.year_assumed else ()
     if said.clocks:
+        if said.days and scan.tokens[said.clocks[0].index].text == "midnight":
+            message, hint = "'midnight' can begin or end that day.", "Write 0:00, or 23:59."
+            scan.blame("unsure_midnight", message, hint, said.clocks[0].index)
         at_clock = _in_part_of_day(scan, said.clocks[0], part)
         return _unless_future(scan, index, _in_utc(scan, index, day.day, at_clock, now, assumed), now, day)
     begins, usual = next(((first, middle) for name, first, middle in WORDS.day_parts if name == part), (0, 12))
@@ -162,7 +164,8 @@ def _unless_future(scan: Scan, index: int, moment: Moment, now: datetime, day: D
         if day is not None and day.weekday:
             hint = f"Write 'last {WORDS.weekdays[local.weekday()][0]}' if it was a week ago."
     else:
-        message = f"{local:%Y-%m-%d %H:%M} is still to come; today is {now:%Y-%m-%d}."
+        clock = "" if "time" in moment.assumed else f" {local:%H:%M}"
+        message = f"{local:%Y-%m-%d}{clock} is still to come; today is {now:%Y-%m-%d}."
         hint = "Write the year if it was in an earlier one." if day is not None else "Write when it broke."
     scan.blame("future", message, hint, index)
     return Moment(now.astimezone(UTC), moment.assumed)

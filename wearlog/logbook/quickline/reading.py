@@ -84,6 +84,7 @@ def _read(
     positions = settle_positions(scan, counted, where.machine, component)
     verdict = weigh(scan, where.kind)
     blame_unknown(scan, lexicon, _names(vocabulary))
+    _drop_consequences(scan)
     assumed = ("machine",) if where.machine_assumed and where.machine is not None else ()
     return Understanding(
         machine=where.machine,
@@ -100,6 +101,12 @@ def _read(
         assumed=(*assumed, *verdict.assumed, *moment.assumed),
         problems=tuple(sorted(scan.problems, key=lambda problem: problem.column)),
     )
+
+
+def _drop_consequences(scan: Scan) -> None:
+    """Drop what a misspelt part alone may have caused: with the word put right, its number has a part to belong to."""
+    if not scan.kinds and any(problem.code == "unknown_word" for problem in scan.problems):
+        scan.problems = [problem for problem in scan.problems if problem.code not in ("no_part", "bare_number")]
 
 
 def _names(vocabulary: Vocabulary) -> frozenset[str]:

@@ -1,4 +1,8 @@
-"""The working state of one reading: which token was understood as what, and what went wrong. It decides nothing itself."""
+"""The working state of one reading: which token was understood as what, and what went wrong. It decides nothing itself.
+
+The records that live only while a line is read, here and in the modules around, have no frozen attributes, equality or repr:
+building those took half of the time that the import of this package may take.
+"""
 
 from __future__ import annotations
 
@@ -6,7 +10,7 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 from uuid import UUID
 
-from wearlog.logbook.quickline.tokens import Token, TokenKind
+from wearlog.logbook.quickline.tokens import Token
 from wearlog.logbook.quickline.understanding import Problem
 from wearlog.logbook.quickline.words import Sense
 
@@ -27,7 +31,7 @@ class Role(StrEnum):
     BLAMED = "blamed"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True, eq=False, repr=False)
 class KindMention:
     """Words that name a kind of part. `soft` when the same words can also be a cause ("bolt")."""
 
@@ -38,7 +42,7 @@ class KindMention:
     soft: bool
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True, eq=False, repr=False)
 class MachineMention:
     """Words that name a machine. `generic` when they only say what it is ("header")."""
 
@@ -48,14 +52,14 @@ class MachineMention:
     generic: bool
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True, eq=False, repr=False)
 class SenseMention:
     start: int
     stop: int
     sense: Sense
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False, repr=False)
 class Scan:
     """A line being read."""
 
@@ -88,7 +92,7 @@ class Scan:
         if not self.free(index):
             return None
         token = self.tokens[index]
-        return int(token.text) if token.kind is TokenKind.NUMBER and len(token.text) <= most else None
+        return int(token.text) if token.is_number and len(token.text) <= most else None
 
     def claim(self, start: int, stop: int, role: Role) -> None:
         """Mark the tokens from `start` up to `stop` as understood."""

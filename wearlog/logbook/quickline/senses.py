@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TypeVar
 
 from wearlog.facts.closed_lists import Action, Cause, Mode
-from wearlog.logbook.quickline.scan import Scan
+from wearlog.logbook.quickline.scan import Scan, SenseMention
 from wearlog.logbook.quickline.tokens import words_of
-from wearlog.logbook.quickline.words import WORDS, Weight
-
-Choice = TypeVar("Choice", Cause, Mode, Action)
+from wearlog.logbook.quickline.words import WORDS
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True, eq=False, repr=False)
 class Verdict:
     """Cause, mode and action, and which of them were taken for granted."""
 
@@ -23,27 +21,21 @@ class Verdict:
     assumed: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class _Voice:
-    """One word that says something: how firmly, where, and its tokens."""
-
-    weight: Weight
-    start: int
-    stop: int
-
-
 def weigh(scan: Scan, kind: str) -> Verdict:
     """Return what the words of the line say together; `kind` is the name of the kind that broke, or empty."""
-    causes = [
-        (_Voice(one.sense.cause_weight, one.start, one.stop), one.sense.cause) for one in scan.senses if one.sense.cause
-    ]
-    modes = [
-        (_Voice(one.sense.mode_weight, one.start, one.stop), one.sense.mode) for one in scan.senses if one.sense.mode
-    ]
-    actions = [(_Voice(Weight.PLAIN, one.start, one.stop), one.sense.action) for one in scan.senses if one.sense.action]
-    cause = _firmest(scan, causes, "cause", "Keep the one that came first.")
-    mode = _firmest(scan, modes, "mode", "Keep the worse one.")
-    action = _firmest(scan, actions, "action", "Log what was done last.")
+    mentions = sorted(scan.senses, key=lambda mention: mention.start)
+    causes = [one for one in mentions if one.sense.cause is not None]
+    modes = [one for one in mentions if one.sense.mode is not None]
+    actions = [one for one in mentions if one.sense.action is not None]
+    weights = [one.sense.cause_weight for one in causes], [one.sense.mode_weight for one in modes]
+    firm_causes = [one for one in causes if one.sense.cause_weight == max(weights[0])]
+    firm_modes = [one for one in modes if one.sense.mode_weight == max(weights[1])]
+    _agree(scan, [(one, one.sense.cause) for one in firm_causes], "cause", "Keep the one that came first.")
+    _agree(scan, [(one, one.sense.mode) for one in firm_modes], "mode", "Keep the worse one.")
+    _agree(scan, [(one, one.sense.action) for one in actions], "action", "Log what was done last.")
+    cause = firm_causes[0].sense.cause if firm_causes else None
+    mode = firm_modes[0].sense.mode if firm_modes else None
+    action = actions[0].sense.action if actions else None
     said = (("cause", cause), ("mode", mode), ("action", action))
     return Verdict(
         cause=cause or Cause.UNKNOWN,
@@ -59,16 +51,12 @@ def usual_mode(kind: str) -> Mode:
     return next((mode for word, mode in WORDS.kind_modes if word in words or f"{word}s" in words), Mode.BROKEN)
 
 
-def _firmest(scan: Scan, voices: list[tuple[_Voice, Choice]], what: str, hint: str) -> Choice | None:
-    """Return the choice of the firmest voices; blame two that differ."""
+def _agree(scan: Scan, voices: Sequence[tuple[SenseMention, object]], what: str, hint: str) -> None:
+    """Blame equally firm words that choose differently."""
     if not voices:
-        return None
-    voices = sorted(voices, key=lambda voice: voice[0].start)
-    most = max(voice.weight for voice, _ in voices)
-    firm = [(voice, choice) for voice, choice in voices if voice.weight == most]
-    first, choice = firm[0]
-    other = next((voice for voice, another in firm if another is not choice), None)
+        return
+    first, choice = voices[0]
+    other = next((mention for mention, another in voices if another is not choice), None)
     if other is not None:
         shown = f"'{scan.shown(first.start, first.stop)}' and '{scan.shown(other.start, other.stop)}'"
         scan.blame(f"two_{what}s", f"The line names two {what}s: {shown}.", hint, other.start)
-    return choice

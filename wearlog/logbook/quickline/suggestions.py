@@ -2,25 +2,25 @@
 
 from __future__ import annotations
 
-from typing import Final
-
 from wearlog.logbook.quickline.lexicon import Lexicon
 from wearlog.logbook.quickline.scan import Role, Scan, either
-from wearlog.logbook.quickline.tokens import Token, TokenKind
-from wearlog.logbook.quickline.words import WORDS
+from wearlog.logbook.quickline.tokens import Token
+from wearlog.logbook.quickline.words import WORDS, known_words
 
 #: signs that part the pieces of a line and mean nothing themselves
-_QUIET_SIGNS: Final = ",;.:!()-/&+'~|[]"
-_MOST_NAMED: Final = 8
-_MOST_SUGGESTED: Final = 3
-_LONGEST_COMPARED: Final = 24
-_HINT: Final = "Correct it, or put a remark behind --."
+_QUIET_SIGNS = ",;.:!()-/&+'~|[]"
+_MOST_NAMED = 8
+_MOST_SUGGESTED = 3
+_LONGEST_COMPARED = 24
+_HINT = "Correct it, or put a remark behind --."
 
 
 def blame_unknown(scan: Scan, lexicon: Lexicon, names: frozenset[str]) -> None:
     """Blame every token that nothing has claimed and that says something. `names` are the words of machines and places."""
-    known = WORDS.all_words() | names | {word for phrase in lexicon.kinds for word in phrase}
     unknown = [index for index in range(len(scan.tokens)) if scan.free(index) and not _is_quiet(scan, index)]
+    if not unknown:
+        return
+    known = known_words() | names | {word for phrase in lexicon.kinds for word in phrase}
     for index in unknown[:_MOST_NAMED]:
         scan.blame(*_sentence(scan.tokens[index], known), index)
     rest = len(unknown) - _MOST_NAMED
@@ -34,7 +34,7 @@ def blame_unknown(scan: Scan, lexicon: Lexicon, names: frozenset[str]) -> None:
 
 def _is_quiet(scan: Scan, index: int) -> bool:
     token = scan.tokens[index]
-    if token.kind is TokenKind.SIGN:
+    if not (token.is_word or token.is_number):
         return token.text in _QUIET_SIGNS
     return token.text in WORDS.small
 
@@ -44,7 +44,7 @@ def _sentence(token: Token, known: frozenset[str]) -> tuple[str, str, str]:
     unclear = dict(WORDS.unclear)
     if token.text in unclear:
         return "unclear_word", f"'{token.shown}' can mean two things.", unclear[token.text]
-    if token.kind is TokenKind.SIGN:
+    if not (token.is_word or token.is_number):
         return (
             "unknown_sign",
             f"The sign '{token.shown}' means nothing here.",
@@ -55,6 +55,12 @@ def _sentence(token: Token, known: frozenset[str]) -> tuple[str, str, str]:
             "no_duration",
             f"'{token.shown}' has no duration beside it.",
             f"Write how long, like 30 min {token.shown}.",
+        )
+    if token.text in known:
+        return (
+            "misplaced_word",
+            f"'{token.shown}' means nothing where it stands.",
+            "Leave it out, or put a remark behind --.",
         )
     near = [f"'{word}'" for word in nearest(token.text, known)]
     question = f"; did you mean {either(near)}?" if near else "."

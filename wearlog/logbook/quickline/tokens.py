@@ -10,29 +10,22 @@ import re
 import unicodedata
 from collections.abc import Sequence
 from dataclasses import dataclass
-from enum import StrEnum
-from typing import Final
+from functools import lru_cache
 
 from wearlog.logbook.quickline.understanding import Problem
 
 #: longer lines are not read: they are a story, and a story belongs in the remark
-MOST_CHARACTERS: Final = 2_000
-MOST_TOKENS: Final = 250
+MOST_CHARACTERS = 2_000
+MOST_TOKENS = 250
 #: a word is shown in a sentence up to this length
-MOST_SHOWN: Final = 40
+MOST_SHOWN = 40
 
-_REMARK = re.compile(r"(?<![0-9])--+|--+(?![0-9])|//+|(?<![^\W_])note\s{0,3}:|[\"“”„«»]", re.IGNORECASE)
+_REMARK = re.compile(r"(?<![0-9])--+|--+(?![0-9])|//+|(?<![^\W_])[Nn][Oo][Tt][Ee] ?:|[\"“”„«»]")
 _CLOSING = re.compile('["“”«»]')
-_PIECE = re.compile(r"([0-9]+)|([^\W\d_]+(?:'[^\W\d_]+)*)|(\S)")
+_PIECE = re.compile(r"[0-9]+|[^\W\d_]+(?:'[^\W\d_]+)*|\S")
 
 
-class TokenKind(StrEnum):
-    WORD = "word"
-    NUMBER = "number"
-    SIGN = "sign"
-
-
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True, eq=False, repr=False)
 class Token:
     """A word, a run of digits or one sign.
 
@@ -52,14 +45,21 @@ class Token:
 
     text: str
     shown: str
-    kind: TokenKind
     start: int
     stop: int
     column: int
     glued: bool
 
+    @property
+    def is_number(self) -> bool:
+        return self.text[0].isdigit()
 
-@dataclass(frozen=True, slots=True)
+    @property
+    def is_word(self) -> bool:
+        return self.text[0].isalpha()
+
+
+@dataclass(slots=True, eq=False, repr=False)
 class Typed:
     """The line without control characters, and the column that each character of it had."""
 
@@ -152,7 +152,6 @@ def cut(text: str, columns: Sequence[int]) -> list[Token]:
     tokens: list[Token] = []
     last_stop = -1
     for match in _PIECE.finditer(folded):
-        kind = TokenKind.NUMBER if match[1] else TokenKind.WORD if match[2] else TokenKind.SIGN
         glued = match.start() == last_stop
         last_stop = match.end()
         if _joins_words(folded, match.start(), match[0]):
@@ -161,7 +160,7 @@ def cut(text: str, columns: Sequence[int]) -> list[Token]:
         shown = text[start:stop]
         shown = shown if len(shown) <= MOST_SHOWN else shown[:MOST_SHOWN] + "…"
         plain = match[0].removesuffix("'s")
-        tokens.append(Token(plain, shown, kind, start, stop, columns[start], glued))
+        tokens.append(Token(plain, shown, start, stop, columns[start], glued))
         if len(tokens) > MOST_TOKENS:
             break
     return tokens
@@ -174,6 +173,7 @@ def _joins_words(folded: str, at: int, piece: str) -> bool:
     return folded[at - 1].isalpha() and folded[at + 1].isalnum()
 
 
+@lru_cache(maxsize=4_096)
 def words_of(text: str) -> tuple[str, ...]:
     """Return the folded words and numbers of a name, cut as a line is cut, without signs."""
-    return tuple(token.text for token in cut(text, range(1, len(text) + 1)) if token.kind is not TokenKind.SIGN)
+    return tuple(token.text for token in cut(text, range(1, len(text) + 1)) if token.is_word or token.is_number)

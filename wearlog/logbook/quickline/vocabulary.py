@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TypeAlias
 from uuid import UUID
 
 from wearlog.facts.closed_lists import MachineKind
 
 #: a kind of part as the library knows it: its id, its name and what people call it
-KindWords: TypeAlias = tuple[UUID, str, tuple[str, ...]]
+KindWords = tuple[UUID, str, tuple[str, ...]]
 
 
 @dataclass(frozen=True, slots=True)

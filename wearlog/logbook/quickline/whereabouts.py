@@ -14,7 +14,7 @@ from wearlog.logbook.quickline.scan import KindMention, Scan, either, plural
 from wearlog.logbook.quickline.vocabulary import KnownMachine, Vocabulary
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True, eq=False, repr=False)
 class Whereabouts:
     """The component and its machine; `machine_assumed` when the line names no machine. `kind` is for sentences."""
 

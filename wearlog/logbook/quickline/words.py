@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, fields
 from enum import IntEnum
-from typing import Final, TypeAlias
+from functools import cache
 
 from wearlog.facts.closed_lists import Action, Cause, Mode
 
@@ -21,7 +21,7 @@ class Weight(IntEnum):
     PLAIN = 3
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False, repr=False)
 class Sense:
     """What a word says about the cause, the mode and the action; None where it says nothing."""
 
@@ -32,13 +32,13 @@ class Sense:
     action: Action | None = None
 
 
-Phrases: TypeAlias = tuple[str, ...]
+Phrases = tuple[str, ...]
 
-_WORN: Final = Sense(Cause.WEAR, Weight.HINT, Mode.WORN, Weight.HINT)
-_CAME_LOOSE: Final = Sense(Cause.LOOSE, Weight.HINT, Mode.LOOSE, Weight.HINT)
+_WORN = Sense(Cause.WEAR, Weight.HINT, Mode.WORN, Weight.HINT)
+_CAME_LOOSE = Sense(Cause.LOOSE, Weight.HINT, Mode.LOOSE, Weight.HINT)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False, repr=False)
 class Words:
     """The tables. `WORDS` is the one that is used; another language would be another one."""
 
@@ -47,6 +47,7 @@ class Words:
     kind_modes: tuple[tuple[str, Mode], ...]
     unclear: tuple[tuple[str, str], ...]
     everything: Phrases
+    both: Phrases
     position_markers: Phrases
     span: Phrases
     small: Phrases
@@ -60,23 +61,24 @@ class Words:
     months: tuple[Phrases, ...]
     weekdays: tuple[Phrases, ...]
     day_parts: tuple[tuple[str, int, int], ...]
+    times: Phrases
     numbers: tuple[tuple[str, int], ...]
 
     def all_words(self) -> frozenset[str]:
         """Return every single word of the tables: what a misspelt one is compared with."""
-        found: set[str] = set()
-        waiting: list[object] = [getattr(self, one.name) for one in fields(self)]
+        found = {word for word, _ in self.unclear}
+        waiting: list[object] = [getattr(self, one.name) for one in fields(self) if one.name != "unclear"]
         while waiting:
             content = waiting.pop()
             if isinstance(content, str):
                 found.update(content.split())
             elif isinstance(content, tuple):
                 waiting.extend(content)
-        return frozenset(found - {word for _, sentence in self.unclear for word in sentence.split()})
+        return frozenset(found)
 
 
 #: said of a cause by itself, a cause and a mode in one word, a mode, an action
-_SENSES: Final[tuple[tuple[Sense, Phrases], ...]] = (
+_SENSES = (
     (
         Sense(cause=Cause.IMPACT),
         (
@@ -108,7 +110,7 @@ _SENSES: Final[tuple[tuple[Sense, Phrases], ...]] = (
             *("loose nut", "loose nuts"),
         ),
     ),
-    (_CAME_LOOSE, ("loose", "came loose", "worked loose", "loosened")),
+    (_CAME_LOOSE, ("loose", "came loose", "worked loose", "knocked loose", "loosened")),
     (Sense(cause=Cause.SECONDARY), ("secondary", "knock on", "consequential")),
     (Sense(cause=Cause.UNKNOWN), ("unknown", "unknown cause", "cause unknown", "no idea", "do not know", "don't know")),
     (
@@ -204,7 +206,7 @@ _SENSES: Final[tuple[tuple[Sense, Phrases], ...]] = (
     ),
 )
 
-WORDS: Final = Words(
+WORDS = Words(
     senses=_SENSES,
     reasons=("because of", "because", "due to", "caused by", "as a result of", "following"),
     # what a kind usually does when the line does not say: a fuse does not break, it fails
@@ -218,8 +220,9 @@ WORDS: Final = Words(
         ("fix", "Write 'replaced' for a new part, 'mended' for the same part going on."),
         ("done", "Write 'replaced' for a new part, 'mended' for the same part going on."),
     ),
-    everything=("all", "every", "each", "both"),
-    position_markers=("at", "position", "positions", "pos", "place", "no", "nos", "nr", "number", "numbers"),
+    everything=("all", "every"),
+    both=("both",),
+    position_markers=("at", "position", "positions", "pos", "no", "nos", "nr", "number", "numbers"),
     span=("to", "thru", "through", "till", "until"),
     small=(
         *(
@@ -259,7 +262,7 @@ WORDS: Final = Words(
             "standing",
             "cause",
         ),
-        *("position", "positions", "pos", "place", "number", "numbers", "them"),
+        *("position", "positions", "pos", "place", "number", "numbers", "them", "time"),
     ),
     hours=("h", "hr", "hrs", "hour", "hours"),
     minutes=("min", "mins", "minute", "minutes", "m"),
@@ -276,6 +279,20 @@ WORDS: Final = Words(
     weekdays=(
         *(("monday", "mon"), ("tuesday", "tue", "tues"), ("wednesday", "wed"), ("thursday", "thu", "thur", "thurs")),
         *(("friday", "fri"), ("saturday", "sat"), ("sunday", "sun")),
+    ),
+    times=(
+        "now",
+        "today",
+        "tonight",
+        "yesterday",
+        "day before yesterday",
+        "last",
+        "ago",
+        "noon",
+        "midday",
+        "midnight",
+        "am",
+        "pm",
     ),
     # a part of the day, the hour at which it begins, the hour that stands for it when no time is said
     day_parts=(("morning", 5, 9), ("afternoon", 12, 15), ("evening", 17, 19), ("night", 20, 21)),
@@ -295,3 +312,9 @@ WORDS: Final = Words(
         *(("pair", 2), ("couple", 2)),
     ),
 )
+
+
+@cache
+def known_words() -> frozenset[str]:
+    """Return every single word of `WORDS`."""
+    return WORDS.all_words()

@@ -1,0 +1,81 @@
+"""brief and demo: everything on one page, of the own farm or of a fresh private copy of the demo fleet."""
+
+from __future__ import annotations
+
+import sys
+import tempfile
+from datetime import UTC, datetime
+from pathlib import Path
+
+import click
+
+from wearlog.cli.options import answer, command, local_now, say, tell, with_db, with_json
+from wearlog.errors import NotFoundError
+from wearlog.logbook.doors import opened
+from wearlog.store.opening import Store
+
+#: the demo farm's story ends here; its brief is that of this day
+DEMO_DAY = datetime(2026, 11, 20, 18, 0, tzinfo=UTC)
+
+
+@command("brief", examples=("wearlog", "wearlog brief --json"))
+@with_json
+@with_db
+def brief_command(*, as_json: bool, db: str) -> None:
+    """Print the state of the fleet on one page."""
+    try:
+        with opened(db) as store:
+            _print_brief(store, local_now(), as_json=as_json)
+    except NotFoundError as error:
+        if as_json or db:
+            raise
+        say([error.message, "", *_FIRST_STEPS])
+
+
+_FIRST_STEPS = (
+    "To look around on an invented farm:      wearlog demo",
+    "To begin your own log:                   wearlog add combine NAME --engine 2310.4",
+    "                                         wearlog add header NAME --width 40ft --knife 160",
+    "                                         wearlog hitch HEADER COMBINE",
+    "To bring in what you have written down:  wearlog import FOLDER",
+)
+
+
+def _print_brief(store: Store, now: datetime, *, as_json: bool) -> None:
+    from wearlog.present.brief_page import brief_json, brief_lines
+    from wearlog.reckoning.brief import brief
+
+    found = brief(store, now)
+    answer(brief_lines(found), as_json, lambda: brief_json(found))
+
+
+@command("demo", examples=("wearlog demo", "wearlog demo --keep demo.db", "wearlog demo --json </dev/null"))
+@click.option("--keep", "keep", type=click.Path(path_type=Path), help="Keep the copy here, to work with it by --db.")
+@with_json
+def demo_command(*, keep: Path | None, as_json: bool) -> None:
+    """Look around on a fresh private copy of an invented farm: six seasons, three combines, four headers.
+
+    Without a terminal, or with --json, it prints the farm's brief.
+    """
+    with tempfile.TemporaryDirectory(prefix="wearlog-demo-") as folder:
+        file = keep or Path(folder) / "demo.db"
+        _make_demo(file)
+        with opened(str(file)) as store:
+            _print_brief(store, DEMO_DAY, as_json=as_json)
+    if keep:
+        tell(f"The demo log is {keep}; try: wearlog wear --db {keep}")
+
+
+def _make_demo(file: Path) -> None:
+    from wearlog.exchange.importer import import_source
+    from wearlog.logbook.starting import start_log
+    from wearlog.places import shipped
+    from wearlog.store.location import Location
+
+    if sys.stderr.isatty():
+        tell("Bringing in six seasons of the demo farm ...")
+    store = start_log(Location(file=file))
+    try:
+        import_source(store, shipped("demo_fleet"), dry_run=False, replace=False)
+    finally:
+        store.close()

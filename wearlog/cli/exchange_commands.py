@@ -1,0 +1,109 @@
+"""import and export: a folder of CSV sheets or a workbook in, a folder of CSV sheets out."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from wearlog.cli.options import command, say, tell, with_db, with_json
+from wearlog.errors import RefusedError
+from wearlog.logbook.doors import opened
+
+if TYPE_CHECKING:
+    from wearlog.exchange.importer import ImportReport
+
+
+@command(
+    "import",
+    examples=(
+        "wearlog import notebook/",
+        "wearlog import notebook.xlsx --dry-run",
+        "wearlog import notebook/ --replace",
+    ),
+)
+@click.argument("source", type=click.Path(path_type=Path))
+@click.option("--dry-run", is_flag=True, help="Only say what would be done.")
+@click.option("--replace", is_flag=True, help="Where the log says otherwise, take what the file says.")
+@with_json
+@with_db
+def import_command(source: Path, *, dry_run: bool, replace: bool, as_json: bool, db: str) -> None:
+    """Bring in a folder of CSV sheets or a workbook: all of it or nothing. Importing it again adds nothing.
+
+    docs/import-format.md says what stands in which column.
+    """
+    from wearlog.exchange.importer import import_source
+
+    with opened(db, start=True) as store:
+        report = import_source(store, source, dry_run=dry_run, replace=replace)
+    if as_json:
+        from wearlog.present.json_form import document
+
+        say(document(_json(report)))
+    else:
+        for notice in report.reading.notices:
+            tell(notice)
+        say(_lines(report))
+    if report.reading.problems:
+        count = len(report.reading.problems) + report.reading.problems_left_out
+        raise RefusedError(
+            f"Nothing was imported: {count} {'place needs' if count == 1 else 'places need'} mending.",
+            "Mend them in the file and import it again.",
+        )
+
+
+def _lines(report: ImportReport) -> list[str]:
+    if report.brought is None:
+        lines = [str(problem) for problem in report.reading.problems]
+        left = report.reading.problems_left_out
+        return [*lines, f"and {left:,} more"] if left else lines
+    brought = report.brought
+    would = "would be " if report.dry_run else ""
+    if not brought.added and not brought.changed:
+        return [f"Nothing new: all {brought.same:,} rows are in the log already."]
+    lines = [f"{brought.rows_added:,} rows {would}added, {brought.same:,} were there already:"]
+    lines += [f"  {name.replace('_', ' '):<16} {count:>8,}" for name, count in brought.added]
+    if brought.changed:
+        lines.append(f"  {len(brought.changed):,} rows {would}changed to what the file says")
+    return lines if report.dry_run else [*lines, "'wearlog undo' takes all of it back."]
+
+
+def _json(report: ImportReport) -> dict[str, Any]:
+    brought = report.brought
+    return {
+        "dry_run": report.dry_run,
+        "added": dict(brought.added) if brought else {},
+        "changed": len(brought.changed) if brought else 0,
+        "same": brought.same if brought else 0,
+        "entry": brought.deed_id if brought else None,
+        "notices": list(report.reading.notices),
+        "problems": [
+            {
+                "file": problem.file,
+                "line": problem.line,
+                "column": problem.column or None,
+                "heading": problem.heading or None,
+                "message": problem.message,
+                "hint": problem.hint,
+            }
+            for problem in report.reading.problems
+        ],
+        "problems_left_out": report.reading.problems_left_out,
+    }
+
+
+@command("export", examples=("wearlog export farm-csv/", "wearlog export farm-csv/ --units metric"))
+@click.argument("folder", type=click.Path(path_type=Path))
+@click.option(
+    "--units", type=click.Choice(["us", "metric"]), default="us", show_default=True, help="Units of the columns."
+)
+@click.option("--overwrite", is_flag=True, help="Also into a folder that holds other files; those stay.")
+@with_db
+def export_command(folder: Path, *, units: str, overwrite: bool, db: str) -> None:
+    """Write everything that counts as CSV sheets into FOLDER; 'wearlog import' reads them again."""
+    from wearlog.exchange.export import export_folder
+
+    with opened(db) as store:
+        done = export_folder(store, folder, units="metric" if units == "metric" else "us", overwrite=overwrite)
+    say(f"Wrote {sum(count for _, count in done.rows_by_sheet):,} rows into {done.folder}.")

@@ -1,0 +1,236 @@
+"""add, hitch, fit, set: what the farm has, entered from the command line."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+import click
+
+from wearlog.cli.options import command, moment, money, quantity, say, tell, with_at, with_db
+from wearlog.errors import UsageError
+from wearlog.facts.closed_lists import Ground, MachineKind, MeterKind
+from wearlog.logbook.doors import opened
+from wearlog.store.opening import Store
+
+_MACHINES = {"combine", "header", "tractor", "truck", "cart"}
+
+
+@command(
+    "add",
+    examples=(
+        "wearlog add combine Kestrel --engine 2310.4 --separator 1702 --price 585000",
+        "wearlog add header North --width 40ft --knife 160 --guards 80",
+        "wearlog add field 'north quarter' --area 158 --ground stony",
+        "wearlog add crop wheat",
+        "wearlog add season 2027",
+        "wearlog add part KS-3 --name 'knife section' --fits 'knife section' --price 4.60 --pack 25 --on-hand 50 --keep 40",
+        "wearlog add component 'feeder chain' --on Kestrel --kind 'feeder conveyor chain' --age unknown",
+    ),
+)
+@click.argument("what", type=click.Choice([*sorted(_MACHINES), "field", "crop", "season", "part", "component"]))
+@click.argument("name")
+@click.option("--engine", default="", help="Engine hours shown now.")
+@click.option("--separator", default="", help="Separator hours shown now.")
+@click.option("--width", default="", help="Header: width of cut, like 40ft or 12.2m.")
+@click.option("--knife", type=click.IntRange(1, 2000), help="Header: fit a new knife with so many sections.")
+@click.option("--guards", type=click.IntRange(1, 2000), help="Header: fit so many new guards.")
+@click.option("--price", default="", help="Machine: list price of such a one new. Part: price of one piece.")
+@click.option("--year", type=int, help="Machine: model year.")
+@click.option("--area", default="", help="Field: its area.")
+@click.option("--ground", type=click.Choice([one.value for one in Ground]), help="Field: how stony it is.")
+@click.option("--name", "called", default="", help="Part: what it is called.")
+@click.option("--fits", default="", help="Part: the kind it fits.")
+@click.option("--pack", type=click.IntRange(1), default=1, help="Part: pieces in a pack.")
+@click.option("--on-hand", type=click.IntRange(0), default=0, help="Part: how many lie on the shelf.")
+@click.option("--keep", type=click.IntRange(0), default=0, help="Part: low below this many.")
+@click.option("--supplier", default="", help="Part: who sells it.")
+@click.option("--on", "on", default="", help="Component: on which machine.")
+@click.option("--kind", default="", help="Component: kind of part.")
+@click.option("--positions", type=click.IntRange(1, 2000), default=1, help="Component: how many equal positions.")
+@click.option("--age", default="0", help="Component: age of what is fitted (hours or acres), or unknown.")
+@with_at
+@with_db
+def add_command(what: str, name: str, *, at: str, db: str, **given: object) -> None:
+    """Add a machine, field, crop, season, part or component. A log is begun if there is none yet."""
+    with opened(db, start=True) as store:
+        if what in _MACHINES:
+            said = _add_machine(store, MachineKind(what), name, moment(at), given)
+        elif what == "part":
+            said = _add_part(store, name, moment(at), given)
+        elif what == "component":
+            said = _add_component(store, name, moment(at), given)
+        else:
+            said = _add_land(store, what, name, given)
+    say([f"Saved: {line}." for line in said])
+
+
+def _add_machine(store: Store, kind: MachineKind, name: str, at: datetime, given: dict[str, object]) -> list[str]:
+    from wearlog.facts.machines import Machine
+    from wearlog.logbook.machines import add_machine
+
+    shown = {}
+    for option, meter in (("engine", MeterKind.ENGINE_HOURS), ("separator", MeterKind.SEPARATOR_HOURS)):
+        if given[option]:
+            shown[meter] = quantity(str(given[option]), ("h",), usual="h")
+    machine = Machine(
+        name=name,
+        kind=kind,
+        cut_width_micrometres=quantity(str(given["width"]), ("ft", "m", "in"), usual="ft") if given["width"] else None,
+        list_price_minor=money(str(given["price"])) if given["price"] else None,
+        model_year=given["year"],  # type: ignore[arg-type]
+    )
+    said = [add_machine(store, machine, at=at, shown=shown).said]
+    for option, part_kind, place in (("knife", "knife section", "knife"), ("guards", "guard", "guards")):
+        if given[option]:
+            said.append(_fit_new(store, machine, part_kind, place, int(str(given[option])), at))
+    return said
+
+
+def _fit_new(store: Store, machine: object, kind: str, place: str, positions: int, at: datetime) -> str:
+    from wearlog.facts.machines import Machine
+    from wearlog.facts.wearing import Component
+    from wearlog.logbook.fitting import add_component
+    from wearlog.logbook.names import known_names, pick
+
+    assert isinstance(machine, Machine)
+    with store.reading() as connection:
+        part_kind = pick(known_names(connection).part_kinds, lambda row: row.name, kind, "kind of part")
+    component = Component(machine_id=machine.id, part_kind_id=part_kind.id, place=place, positions=positions)
+    return add_component(store, component, fitted_at=at).said
+
+
+def _add_land(store: Store, what: str, name: str, given: dict[str, object]) -> list[str]:
+    from wearlog.logbook.machines import add_crop, add_field, add_season
+
+    if what == "crop":
+        return [add_crop(store, name).said]
+    if what == "season":
+        if not name.isdigit():
+            raise UsageError(f"'{name}' is not a harvest year.", "Write it like 2027.")
+        return [add_season(store, int(name)).said]
+    if not given["area"] or not given["ground"]:
+        raise UsageError("How large is the field, and how stony?", "Give --area 158 and --ground stony.")
+    area = quantity(str(given["area"]), ("ac", "ha", "m2"), usual="ac")
+    return [add_field(store, name, area, Ground(str(given["ground"]))).said]
+
+
+def _add_part(store: Store, number: str, at: datetime, given: dict[str, object]) -> list[str]:
+    from wearlog.facts.parts import Part
+    from wearlog.logbook.names import known_names, pick
+    from wearlog.logbook.stocking import add_part
+
+    kinds = []
+    if given["fits"]:
+        with store.reading() as connection:
+            known = known_names(connection)
+        kinds = [pick(known.part_kinds, lambda row: row.name, str(given["fits"]), "kind of part")]
+    part = Part(
+        number=number,
+        name=str(given["called"]) or (kinds[0].name if kinds else number),
+        price_minor=money(str(given["price"])) if given["price"] else None,
+        pack_size=int(str(given["pack"])),
+        supplier=str(given["supplier"]),
+        keep_on_hand=int(str(given["keep"])),
+    )
+    return [add_part(store, part, kinds, on_hand=int(str(given["on_hand"])), at=at).said]
+
+
+def _add_component(store: Store, place: str, at: datetime, given: dict[str, object]) -> list[str]:
+    from wearlog.facts.wearing import Component
+    from wearlog.logbook.fitting import add_component
+    from wearlog.logbook.names import known_names, machine_named, pick
+
+    if not given["on"] or not given["kind"]:
+        raise UsageError(
+            "On which machine, and which kind of part?", "Give --on Kestrel --kind 'feeder conveyor chain'."
+        )
+    with store.reading() as connection:
+        known = known_names(connection)
+    kind = pick(known.part_kinds, lambda row: row.name, str(given["kind"]), "kind of part")
+    component = Component(
+        machine_id=machine_named(known, str(given["on"])).id,
+        part_kind_id=kind.id,
+        place=place,
+        positions=int(str(given["positions"])),
+    )
+    return [add_component(store, component, fitted_at=at, age_usage=age_of(str(given["age"]), kind.meter_kind)).said]
+
+
+def age_of(text: str, meter: MeterKind) -> int | None:
+    """Read the age of a part in the units of its meter; "unknown" is None."""
+    if text.strip().casefold() == "unknown":
+        return None
+    return (
+        quantity(text, ("ac", "ha", "m2"), usual="ac") if meter is MeterKind.AREA else quantity(text, ("h",), usual="h")
+    )
+
+
+@command("hitch", examples=("wearlog hitch north kestrel", "wearlog hitch north kestrel --at 'yesterday 8:00'"))
+@click.argument("header")
+@click.argument("combine")
+@with_at
+@with_db
+def hitch_command(header: str, combine: str, *, at: str, db: str) -> None:
+    """Hang HEADER on COMBINE from now on; whatever was hitched there before comes off."""
+    from wearlog.logbook.machines import hitch
+    from wearlog.logbook.names import known_names, machine_named
+
+    with opened(db) as store:
+        with store.reading() as connection:
+            known = known_names(connection)
+        done = hitch(
+            store,
+            machine_named(known, header, MachineKind.HEADER),
+            machine_named(known, combine, MachineKind.COMBINE),
+            at=moment(at),
+        )
+    say(f"Saved: {done.said}.")
+
+
+@command(
+    "fit", examples=("wearlog fit north knife", "wearlog fit north knife 41-60", "wearlog fit kestrel 'feeder chain'")
+)
+@click.argument("machine")
+@click.argument("place")
+@click.argument("positions", required=False, default="")
+@click.option("--age", default="0", help="Age of what is put on (hours or acres), or unknown.")
+@with_at
+@with_db
+def fit_command(machine: str, place: str, positions: str, *, age: str, at: str, db: str) -> None:
+    """Put new parts on, planned and not because they broke: all positions of PLACE, or those named."""
+    from wearlog.facts.cautions import CAUTIONS
+    from wearlog.facts.positions import parse_positions
+    from wearlog.logbook.fitting import refit
+    from wearlog.logbook.names import known_names, machine_named, pick
+
+    with opened(db) as store:
+        with store.reading() as connection:
+            known = known_names(connection)
+        found = machine_named(known, machine)
+        mine = [component for component in known.components if component.machine_id == found.id]
+        component = pick(mine, lambda row: row.place, place, f"place on {found.name}")
+        kind = next(kind for kind in known.part_kinds if kind.id == component.part_kind_id)
+        if kind.hazard:
+            for caution in CAUTIONS[kind.hazard]:
+                tell(caution)
+        chosen = parse_positions(positions) if positions else ()
+        done = refit(store, component, chosen, at=moment(at), age_usage=age_of(age, kind.meter_kind))
+    say(f"Saved: {done.said}.")
+
+
+@command("set", examples=("wearlog set", "wearlog set units metric", "wearlog set labour_rate 28.50"))
+@click.argument("key", required=False)
+@click.argument("content", required=False)
+@with_db
+def set_command(key: str | None, content: str | None, *, db: str) -> None:
+    """Show the settings of the farm, or change one."""
+    from wearlog.logbook.farm_setting import change_setting, current_settings
+
+    with opened(db) as store:
+        if key is None:
+            say([f"{name:<24} {shown}" for name, shown in current_settings(store)])
+            return
+        if content is None:
+            raise UsageError(f"What shall {key} be?", f"Write it like: wearlog set {key} VALUE")
+        done = change_setting(store, key, content)
+    say(f"Saved: {done.said}.")

@@ -1,0 +1,150 @@
+"""read, cut, stop: what a meter shows, an area cut, a machine that stood."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+import click
+
+from wearlog.cli.options import command, moment, quantity, say, with_at, with_db
+from wearlog.errors import UsageError
+from wearlog.facts.closed_lists import CropState, CutHeight, MachineKind, MeterKind, StopReason
+from wearlog.logbook.doors import opened
+
+_METERS = {"engine": MeterKind.ENGINE_HOURS, "separator": MeterKind.SEPARATOR_HOURS, "area": MeterKind.AREA}
+
+
+@command(
+    "read",
+    examples=("wearlog read kestrel engine 2310.4", "wearlog read kestrel separator 1,702 --at 'yesterday 21:00'"),
+)
+@click.argument("machine")
+@click.argument("meter", type=click.Choice(list(_METERS)))
+@click.argument("shown")
+@click.option("--replaced", is_flag=True, help="The meter is a new one; its count begins here.")
+@with_at
+@with_db
+def read_command(machine: str, meter: str, shown: str, *, replaced: bool, at: str, db: str) -> None:
+    """Enter what a meter shows. MACHINE is a name or its beginning."""
+    from wearlog.logbook.names import known_names, machine_named
+    from wearlog.logbook.working import read_meter
+
+    kind = _METERS[meter]
+    usage = (
+        quantity(shown, ("ac", "ha", "m2"), usual="ac")
+        if kind is MeterKind.AREA
+        else quantity(shown, ("h",), usual="h")
+    )
+    with opened(db) as store:
+        with store.reading() as connection:
+            found = machine_named(known_names(connection), machine)
+        done = read_meter(store, found, kind, usage, at=moment(at), replaced=replaced)
+    say(f"Saved: {done.said}.")
+
+
+@command(
+    "cut",
+    examples=(
+        "wearlog cut kestrel 120 --field 'north quarter' --crop wheat --hours 9.5",
+        "wearlog cut kestrel 48.5ha --from 'yesterday 9:00' --to 'yesterday 20:30'",
+    ),
+)
+@click.argument("combine")
+@click.argument("area")
+@click.option("--field", default="", help="Which field, by the beginning of its name.")
+@click.option("--crop", default="", help="Which crop.")
+@click.option("--header", default="", help="Which header; else the one that is hitched.")
+@click.option("--hours", default="", metavar="H", help="Separator hours of this run.")
+@click.option("--from", "started", default="", metavar="TIME", help="When it began; else by --hours before the end.")
+@click.option("--to", "ended", default="", metavar="TIME", help="When it ended; else now.")
+@click.option("--height", type=click.Choice([one.value for one in CutHeight]), help="How low the cut was.")
+@click.option("--state", type=click.Choice([one.value for one in CropState]), help="How the crop stood.")
+@with_db
+def cut_command(
+    combine: str,
+    area: str,
+    *,
+    field: str,
+    crop: str,
+    header: str,
+    hours: str,
+    started: str,
+    ended: str,
+    height: str | None,
+    state: str | None,
+    db: str,
+) -> None:
+    """Enter an area cut by COMBINE."""
+    from wearlog.facts.work import Run
+    from wearlog.logbook.names import known_names, machine_named, pick
+    from wearlog.logbook.working import cut
+
+    square_metres = quantity(area, ("ac", "ha", "m2"), usual="ac")
+    seconds = quantity(hours, ("h", "min"), usual="h") if hours else None
+    end = moment(ended)
+    if not started and seconds is None:
+        raise UsageError("When did it begin?", "Give --from, or --hours.")
+    begin = moment(started) if started else end - timedelta(seconds=seconds or 0)
+    with opened(db) as store:
+        with store.reading() as connection:
+            known = known_names(connection)
+        run = Run(
+            combine_id=machine_named(known, combine, MachineKind.COMBINE).id,
+            header_id=machine_named(known, header, MachineKind.HEADER).id if header else None,
+            field_id=pick(known.fields, lambda row: row.name, field, "field").id if field else None,
+            crop_id=pick(known.crops, lambda row: row.name, crop, "crop").id if crop else None,
+            started_at=begin,
+            ended_at=end,
+            area_square_metres=square_metres,
+            separator_seconds=seconds,
+            cut_height=CutHeight(height) if height else None,
+            crop_state=CropState(state) if state else None,
+        )
+        done = cut(store, run)
+    say(f"Saved: {done.said}.")
+
+
+@command(
+    "stop",
+    examples=("wearlog stop kestrel weather", "wearlog stop kestrel breakdown '45 min'", "wearlog stop kestrel --over"),
+)
+@click.argument("machine")
+@click.argument("reason", required=False, type=click.Choice([reason.value for reason in StopReason]))
+@click.argument("lasted", required=False)
+@click.option("--over", is_flag=True, help="It runs again.")
+@click.option("--note", default="", help="Anything worth keeping.")
+@with_at
+@with_db
+def stop_command(
+    machine: str, reason: str | None, lasted: str | None, *, over: bool, note: str, at: str, db: str
+) -> None:
+    """Enter that MACHINE stood and why; without a duration it stands until you say --over."""
+    from wearlog.facts.work import Stoppage
+    from wearlog.logbook.names import known_names, machine_named
+    from wearlog.logbook.said_times import read_duration
+    from wearlog.logbook.working import end_stop, stop
+
+    if (reason is None) is not over:
+        raise UsageError("Say why it stood, or --over when it runs again.", "For example: wearlog stop kestrel weather")
+    why = StopReason(reason or StopReason.OTHER)
+    when = moment(at)
+    with opened(db) as store:
+        with store.reading() as connection:
+            found = machine_named(known_names(connection), machine)
+        if over:
+            done = end_stop(store, found, at=when)
+        else:
+            # "45 min" entered now means the 45 minutes that have just passed
+            length = timedelta(seconds=read_duration(lasted)) if lasted else None
+            began = when - length if length and not at else when
+            done = stop(
+                store,
+                Stoppage(
+                    machine_id=found.id,
+                    reason=why,
+                    started_at=began,
+                    ended_at=began + length if length else None,
+                    note=note,
+                ),
+            )
+    say(f"Saved: {done.said}.")

@@ -1,0 +1,94 @@
+"""check, backup, restore, upgrade: the log's file itself."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from pathlib import Path
+
+import click
+
+from wearlog.cli.options import answer, command, say, with_db, with_json
+from wearlog.errors import ConflictError, RefusedError
+from wearlog.logbook.doors import opened
+from wearlog.store.location import locate
+
+
+@command("check", examples=("wearlog check", "wearlog check --json"))
+@with_json
+@with_db
+def check_command(*, as_json: bool, db: str) -> None:
+    """Look through the whole log: the file itself, every row against its last version, every version against its digest."""
+    from wearlog.store.inspection import inspect_log
+
+    with opened(db) as store:
+        found = inspect_log(store)
+    lines = [f"{found.rows:,} rows, {found.versions:,} versions, {found.deeds:,} entries in {store.location.name}."]
+    lines += [f"NOT IN ORDER: {problem}" for problem in found.problems] or ["Everything is in order."]
+    answer(
+        lines,
+        as_json,
+        lambda: {
+            "rows": found.rows,
+            "versions": found.versions,
+            "entries": found.deeds,
+            "problems": list(found.problems),
+        },
+    )
+    if found.problems:
+        raise ConflictError(
+            f"{len(found.problems)} things are not in order.", "Keep a copy of the file, then 'wearlog restore'."
+        )
+
+
+@command("backup", examples=("wearlog backup", "wearlog backup /media/stick/farm-copy.db"))
+@click.argument("target", required=False, type=click.Path(path_type=Path))
+@with_db
+def backup_command(target: Path | None, *, db: str) -> None:
+    """Copy the log into a file now; without a name into the folder of backups beside it."""
+    from wearlog.store.backup import backup_folder, copy_log
+
+    with opened(db) as store:
+        file = _file_of(store.location.file)
+        stamp = datetime.now().astimezone().strftime("%Y-%m-%d-%H%M%S")
+        chosen = target or backup_folder(file) / f"by-hand-{stamp}.db"
+        if chosen.exists():
+            raise RefusedError(f"There is a file {chosen} already.", "Name another one.")
+        copy_log(file, chosen)
+    say(f"Copied to {chosen}.")
+
+
+@command("restore", examples=("wearlog restore", "wearlog restore 2026-08-14"))
+@click.argument("source", required=False)
+@with_db
+def restore_command(source: str | None, *, db: str) -> None:
+    """List the backups, or go back to one: a day of the list or a file. The log in use is kept beside it."""
+    from wearlog.store.backup import backup_folder, backups, restore
+
+    file = _file_of(locate(db).file)
+    if source is None:
+        found = [path.stem for path in backups(file)]
+        say(
+            ["Backups of this log:", *(f"  {name}" for name in found)]
+            if found
+            else "There is no backup of this log yet."
+        )
+        return
+    by_day = backup_folder(file) / f"{source}.db"
+    kept = restore(file, by_day if by_day.exists() else Path(source))
+    say([f"Restored {source}.", *([f"The log that was there is kept as {kept}."] if kept else [])])
+
+
+@command("upgrade", examples=("wearlog upgrade",))
+@with_db
+def upgrade_command(*, db: str) -> None:
+    """Bring a log of an older wearlog to this version; a backup is made first."""
+    from wearlog.store.migrate import upgrade
+
+    kept = upgrade(locate(db))
+    say(f"Upgraded. The log as it was is kept as {kept}." if kept else "Nothing to do: the log is of this version.")
+
+
+def _file_of(file: Path | None) -> Path:
+    if file is None:
+        raise RefusedError("This log is on a server.", "Whoever keeps the server makes its backups.")
+    return file

@@ -1,0 +1,87 @@
+"""log, undo, history: a breakage in one plain line, taking it back, and who entered what."""
+
+from __future__ import annotations
+
+import sys
+from uuid import UUID
+
+import click
+
+from wearlog.cli.options import answer, command, local_now, say, tell, with_db, with_json
+from wearlog.errors import UsageError
+from wearlog.logbook.doors import opened
+
+
+@command(
+    "log",
+    examples=(
+        'wearlog log "3 sections 41-43 rock, 20 min"',
+        'wearlog log "guard 12 bent, straightened, north header" --yes',
+        'wearlog log "feeder chain stretched, yesterday 16:20, 1.5 h -- slat 4 was loose"',
+    ),
+)
+@click.argument("words", nargs=-1, required=True)
+@click.option("--yes", is_flag=True, help="Save without asking.")
+@with_json
+@with_db
+def log_command(words: tuple[str, ...], *, yes: bool, as_json: bool, db: str) -> None:
+    """Log a breakage in plain words, in any order.
+
+    Say what broke and where (3 sections 41-43), why (rock, worn, loose), what was done (replaced, mended, left), which machine,
+    how long it stood, when. Behind -- stands a note.
+    """
+    from wearlog.logbook.quick_entry import save_understood, vocabulary
+    from wearlog.logbook.quickline import describe, understand
+
+    now = local_now()
+    with opened(db) as store:
+        understood = understand(" ".join(words), vocabulary(store), now)
+        if understood.problems:
+            first = understood.problems[0]
+            raise UsageError(" ".join(problem.message for problem in understood.problems), first.hint)
+        meant = describe(understood, now.tzinfo)  # type: ignore[arg-type]
+        if not yes:
+            tell(meant)
+            if not sys.stdin.isatty():
+                raise UsageError("Nothing was saved, since nobody could be asked.", "Add --yes to save without asking.")
+            if not click.confirm("Save it?", default=True, err=True):
+                tell("Nothing was saved.")
+                return
+        done = save_understood(store, understood)
+    lines = [f"Saved: {meant}", *(f"  {also}" for also in done.also), "  'wearlog undo' takes it back."]
+    answer(lines, as_json, lambda: {"saved": done.said, "entry": done.deed.id, "also": list(done.also)})
+
+
+@command("undo", examples=("wearlog undo", "wearlog undo --entry 0199a3f0-7c1e-7d55-9a43-1f0e6b1d2c3a"))
+@click.option(
+    "--entry", "entry", default="", metavar="ID", help="Which entry of 'wearlog history'; else the last of this device."
+)
+@with_db
+def undo_command(*, entry: str, db: str) -> None:
+    """Take the last entry back, whole: parts return to stock, fittings are as before."""
+    from wearlog.logbook.undo import undo
+
+    with opened(db) as store:
+        deed = undo(store, _entry_id(entry) if entry else None)
+    say(deed.said[:1].upper() + deed.said[1:])
+
+
+def _entry_id(text: str) -> UUID:
+    try:
+        return UUID(text)
+    except ValueError as error:
+        raise UsageError(f"'{text}' is not the id of an entry.", "'wearlog history' shows the ids.") from error
+
+
+@command("history", examples=("wearlog history", "wearlog history --last 100 --json"))
+@click.option("--last", "last", default=20, type=click.IntRange(1, 100_000), help="How many entries, latest first.")
+@with_json
+@with_db
+def history_command(*, last: int, as_json: bool, db: str) -> None:
+    """Show who entered what, latest first; what was undone stays in the list."""
+    from wearlog.present.history_words import history_json, history_lines
+    from wearlog.reckoning.history import recent_deeds
+
+    with opened(db) as store:
+        rows, settings = recent_deeds(store, last)
+    answer(history_lines(rows, settings), as_json, lambda: history_json(rows))

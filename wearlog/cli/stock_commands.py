@@ -1,0 +1,89 @@
+"""stock: parts on hand; receive, use, return and count them."""
+
+from __future__ import annotations
+
+import click
+
+from wearlog.cli.options import answer, command, moment, money, say, with_at, with_db, with_json
+from wearlog.errors import UsageError
+from wearlog.facts.closed_lists import StockChange
+from wearlog.logbook.doors import opened
+
+_CHANGES = {
+    "receive": StockChange.RECEIVED,
+    "use": StockChange.USED,
+    "return": StockChange.RETURNED,
+    "count": StockChange.COUNTED,
+}
+
+
+@command(
+    "stock",
+    examples=(
+        "wearlog stock",
+        "wearlog stock --low",
+        "wearlog stock receive KS-3 25 --cost 4.60",
+        "wearlog stock count KS-3 18",
+    ),
+)
+@click.argument("doing", required=False, type=click.Choice(list(_CHANGES)))
+@click.argument("number", required=False)
+@click.argument("quantity", required=False, type=click.IntRange(min=0))
+@click.option("--low", is_flag=True, help="Only what is below the number to keep.")
+@click.option("--cost", "cost", default="", metavar="AMOUNT", help="What one cost, when received.")
+@with_at
+@with_json
+@with_db
+def stock_command(
+    doing: str | None,
+    number: str | None,
+    quantity: int | None,
+    *,
+    low: bool,
+    cost: str,
+    at: str,
+    as_json: bool,
+    db: str,
+) -> None:
+    """Show the parts on the shelf, or enter that some came, went or were counted."""
+    from wearlog.facts.parts import StockMove
+    from wearlog.logbook.names import known_names, pick
+    from wearlog.logbook.stocking import move_stock
+
+    if doing is None:
+        _show(db, low=low, as_json=as_json)
+        return
+    if number is None or quantity is None:
+        raise UsageError("Which part, and how many?", f"Write it like: wearlog stock {doing} KS-3 25")
+    with opened(db) as store:
+        with store.reading() as connection:
+            known = known_names(connection)
+        part = pick(known.parts, lambda row: f"{row.number} {row.name}", number, "part")
+        done = move_stock(
+            store,
+            StockMove(
+                part_id=part.id,
+                at=moment(at),
+                change=_CHANGES[doing],
+                quantity=quantity,
+                unit_cost_minor=money(cost) if cost else (part.price_minor if doing == "receive" else None),
+            ),
+        )
+    say([f"Saved: {done.said}.", *(f"  {also}" for also in done.also)])
+
+
+def _show(db: str, *, low: bool, as_json: bool) -> None:
+    from wearlog.present.digits import Measures
+    from wearlog.present.stock_words import stock_json, stock_lines
+    from wearlog.reckoning.stock import shelf_view
+
+    with opened(db) as store:
+        found, settings = shelf_view(store)
+    measures = Measures(settings)
+    rows = [row for row in found if row.is_low or not low]
+    lines = (
+        stock_lines(rows, measures)
+        if rows
+        else ["Nothing is low." if low else "No parts yet; 'wearlog add part' enters one."]
+    )
+    answer(lines, as_json, lambda: stock_json(rows, measures))

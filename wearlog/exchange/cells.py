@@ -1,0 +1,156 @@
+"""What the text of one cell means, one function for each form. Where the cell stands and what it points at are not known here."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Sequence
+from decimal import Decimal
+from difflib import get_close_matches
+from enum import StrEnum
+from typing import Final, TypeAlias
+
+from wearlog.errors import UsageError
+from wearlog.exchange.columns import Column, Form
+from wearlog.exchange.heading_units import units_of
+from wearlog.exchange.instants import FarmClock, read_day
+from wearlog.exchange.plain import folded, plain, unguarded
+from wearlog.facts.positions import parse_positions
+from wearlog.units import read_number, to_whole
+
+Convert: TypeAlias = Callable[[str], object]
+
+_HOURS_AND_MINUTES: Final = re.compile(r"(\d{1,4}):([0-5]\d)")
+#: what stands for a life that began before anyone wrote it down
+UNKNOWN: Final = "unknown"
+#: columns repeat themselves: the same crop, the same area, the same hours
+MOST_REMEMBERED: Final = 10_000
+_YES: Final = frozenset({"yes", "y", "true", "x", "1"})
+_NO: Final = frozenset({"no", "n", "false", "0"})
+
+
+def read_text(text: str) -> str:
+    """Free text, plain; a guard against formulas is taken off."""
+    return unguarded(plain(text))
+
+
+def read_count(text: str, *, decimal_comma: bool | None = None) -> int:
+    """A whole number, not below 0."""
+    if text.isascii() and text.isdigit() and len(text) < 16:
+        return int(text)
+    number = _not_below_0(text, decimal_comma=decimal_comma)
+    if number != number.to_integral_value():
+        raise UsageError(f"'{text}' is not a whole number.", "Write it without decimals.")
+    return int(number)
+
+
+def read_measure(text: str, factor: Decimal, *, decimal_comma: bool | None = None) -> int:
+    """An amount in a unit, as whole stored units."""
+    return to_whole(_not_below_0(text, decimal_comma=decimal_comma), factor)
+
+
+def read_duration(text: str, factor: Decimal, *, decimal_comma: bool | None = None) -> int:
+    """A duration in seconds; in a column of hours 1:30 is an hour and a half."""
+    match = _HOURS_AND_MINUTES.fullmatch(text)
+    if match and factor == 3600:
+        return int(match[1]) * 3600 + int(match[2]) * 60
+    return read_measure(text, factor, decimal_comma=decimal_comma)
+
+
+def read_age(text: str, factor: Decimal, *, decimal_comma: bool | None = None) -> int | None:
+    """An age in stored units; None for the word unknown."""
+    if text.casefold() == UNKNOWN:
+        return None
+    return read_measure(text, factor, decimal_comma=decimal_comma)
+
+
+def read_age_without_unit(text: str) -> int | None:
+    """An age under a heading that has no unit: 0 or unknown."""
+    age = read_age(text, Decimal(1))
+    if age:
+        raise UsageError(f"The age '{text}' has no unit.", "Put the unit into the heading: age_when_fitted_h or _ac.")
+    return age
+
+
+def read_flag(text: str) -> bool:
+    """Yes or no."""
+    word = text.casefold()
+    if word in _YES:
+        return True
+    if word in _NO:
+        return False
+    raise UsageError(f"'{text}' is neither yes nor no.", "Write yes or no.")
+
+
+def read_listed(text: str, closed_list: type[StrEnum]) -> StrEnum:
+    """One value of a closed list; the case and spaces for underscores do not matter."""
+    word = re.sub(r"[\s-]+", "_", folded(text))
+    try:
+        return closed_list(word)
+    except ValueError:
+        values = [str(value) for value in closed_list]
+        raise UsageError(f"'{text}' is not in the list.", _nearest_of(word, values)) from None
+
+
+def _nearest_of(word: str, values: Sequence[str]) -> str:
+    close = get_close_matches(word, values, n=1, cutoff=0.7)
+    return f"Did you mean {close[0]}?" if close else f"Write one of: {', '.join(values)}."
+
+
+def read_several(text: str, closed_list: type[StrEnum]) -> tuple[StrEnum, ...]:
+    """Values of a closed list, separated by commas."""
+    return tuple(read_listed(word.strip(), closed_list) for word in re.split("[,;]", text) if word.strip())
+
+
+def read_positions(text: str) -> tuple[int, ...]:
+    """Positions like 41-43, 50."""
+    return parse_positions(text)
+
+
+def _not_below_0(text: str, *, decimal_comma: bool | None) -> Decimal:
+    number = read_number(text, decimal_comma=decimal_comma)
+    if number < 0:
+        raise UsageError(f"'{text}' is below 0.", "Write it without the minus sign.")
+    return number
+
+
+def converter(column: Column, unit: str, clock: FarmClock, *, decimal_comma: bool | None) -> Convert:
+    """Return the function that reads the cells of one column, whose heading ends in `unit`."""
+    form = column.form
+    factor = units_of(column).get(unit, Decimal(1))
+    if form is Form.TEXT:
+        return read_text
+    if form is Form.COUNT:
+        return lambda text: read_count(text, decimal_comma=decimal_comma)
+    if form is Form.AGE:
+        if not unit:
+            return read_age_without_unit
+        return remembered(lambda text: read_age(text, factor, decimal_comma=decimal_comma))
+    if form in (Form.DURATION, Form.USAGE):
+        return remembered(lambda text: read_duration(text, factor, decimal_comma=decimal_comma))
+    if form is Form.INSTANT:
+        return lambda text: clock.read(text, column.lone_day)
+    if form is Form.DAY:
+        return read_day
+    if form is Form.FLAG:
+        return read_flag
+    if form is Form.POSITIONS:
+        return read_positions
+    if column.closed_list is not None:
+        closed_list, read = column.closed_list, read_several if form is Form.SEVERAL else read_listed
+        return remembered(lambda text: read(text, closed_list))
+    return remembered(lambda text: read_measure(text, factor, decimal_comma=decimal_comma))
+
+
+def remembered(read: Convert) -> Convert:
+    """Return the same function with the answers kept for the first `MOST_REMEMBERED` different texts of a column."""
+    answers: dict[str, object] = {}
+
+    def answer(text: str) -> object:
+        if text in answers:
+            return answers[text]
+        found = read(text)
+        if len(answers) < MOST_REMEMBERED:
+            answers[text] = found
+        return found
+
+    return answer

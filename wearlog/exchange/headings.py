@@ -1,0 +1,134 @@
+"""Which column of a sheet stands under which heading: any order and case, units at the end, every unknown one reported."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from difflib import get_close_matches
+from typing import Final
+
+from wearlog.exchange.columns import By, Column
+from wearlog.exchange.heading_units import heading_with, units_of
+from wearlog.exchange.plain import folded
+from wearlog.exchange.problems import Problem, ProblemList, column_letter
+from wearlog.exchange.raw_sheet import RawSheet
+from wearlog.exchange.sheets import SHEETS
+
+KEY: Final = "key"
+#: headings that help a pointer to name its row, besides the pointer's own
+_HELPERS: Final = {
+    By.METER: ("machine",),
+    By.COMPONENT: ("machine",),
+    By.SERVICE: ("machine",),
+    By.NODE: ("machine",),
+    By.PLAN: ("season",),
+}
+_UNIT_WORDS: Final = {
+    **dict.fromkeys(("acre", "acres"), "ac"),
+    **dict.fromkeys(("hectare", "hectares"), "ha"),
+    **dict.fromkeys(("hour", "hours", "hr", "hrs"), "h"),
+    **dict.fromkeys(("minute", "minutes", "mins"), "min"),
+    **dict.fromkeys(("inch", "inches"), "in"),
+    **dict.fromkeys(("foot", "feet"), "ft"),
+    **dict.fromkeys(("pound", "pounds", "lbs"), "lb"),
+    **dict.fromkeys(("percent", "%"), "pct"),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Bound:
+    """A column of the format found at `index` of a sheet, in `unit`, under `heading` as it is written there."""
+
+    index: int
+    heading: str
+    column: Column
+    unit: str
+
+
+@dataclass(frozen=True, slots=True)
+class Bindings:
+    """All columns of a sheet that were found. `helpers` are (heading, index) of what helps pointers, and of the key."""
+
+    bound: tuple[Bound, ...]
+    helpers: tuple[tuple[str, int], ...]
+    width: int
+
+    def index_of(self, heading: str) -> int | None:
+        """Return where a helping heading or the key stands; None when the sheet has none."""
+        return dict(self.helpers).get(heading)
+
+
+def helpers_of(columns: tuple[Column, ...]) -> tuple[str, ...]:
+    """Return the headings that the pointers of a sheet need and that fill no field themselves."""
+    return tuple(dict.fromkeys(one for column in columns if column.by for one in _HELPERS.get(column.by, ())))
+
+
+def normal_heading(text: str) -> str:
+    """Return a heading in the format's own spelling: "Area (acres)" is area_ac."""
+    words = folded(text.replace("\ufeff", "")).replace("\u00b2", "2").replace("/", " per ").replace("%", " pct ")
+    pieces = re.sub(r"[^0-9a-z]+", " ", words).split()
+    return "_".join(_UNIT_WORDS.get(piece, piece) if place else piece for place, piece in enumerate(pieces))
+
+
+def bind(raw: RawSheet, problems: ProblemList) -> Bindings:
+    """Find the columns of a sheet; what is unknown, doubled or missing goes to `problems`."""
+    columns = SHEETS[raw.name]
+    wanted = {heading: (column, unit) for column in columns for heading, unit in _spellings(column)}
+    helping = {KEY, *helpers_of(columns)}
+    bound: list[Bound] = []
+    helpers: dict[str, int] = {}
+    seen: dict[str, int] = {}
+    width = max((index + 1 for index, text in enumerate(raw.headings) if text.strip()), default=0)
+    for index, text in enumerate(raw.headings[:width]):
+        heading = normal_heading(text)
+        if not heading:
+            continue
+        if heading in seen:
+            _report(raw, problems, index, text, f"The heading '{text.strip()}' stands twice.", "Remove one of them.")
+            continue
+        seen[heading] = index
+        if heading in helping:
+            helpers[heading] = index
+        if heading in wanted:
+            bound.append(Bound(index, text.strip(), *wanted[heading]))
+        elif heading not in helping:
+            _unknown(raw, problems, index, text.strip(), heading, [*wanted, *helping])
+    _missing(raw, problems, bound, set(seen))
+    return Bindings(tuple(bound), tuple(helpers.items()), width)
+
+
+def _spellings(column: Column) -> Iterator[tuple[str, str]]:
+    for unit in units_of(column):
+        yield heading_with(column, unit), unit
+    if column.also:
+        yield column.also, ""
+
+
+def _unknown(raw: RawSheet, problems: ProblemList, index: int, text: str, heading: str, headings: list[str]) -> None:
+    with_units = [one for one in headings if one.startswith(f"{heading}_")]
+    if with_units and any(heading == column.heading for column in SHEETS[raw.name]):
+        said, hint = f"The heading '{text}' needs its unit.", f"Write {_listing(with_units)}."
+    else:
+        close = get_close_matches(heading, headings, n=1, cutoff=0.6)
+        said = f"There is no heading '{text}' in the sheet {raw.name}."
+        hint = f"Did you mean {close[0]}?" if close else f"It can have: {', '.join(dict.fromkeys(headings))}."
+    _report(raw, problems, index, text, said, hint)
+
+
+def _missing(raw: RawSheet, problems: ProblemList, bound: list[Bound], seen: set[str]) -> None:
+    found = {one.column.field for one in bound}
+    for column in SHEETS[raw.name]:
+        spellings = [heading for heading, _ in _spellings(column)]
+        if not column.needed or column.field in found or column.heading in seen:
+            continue
+        said = f"The heading {_listing(spellings[:3])} is missing from the sheet {raw.name}."
+        problems.add(Problem(said, "Add the column.", raw.file, raw.heading_line))
+
+
+def _listing(words: list[str]) -> str:
+    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} or {words[-1]}"
+
+
+def _report(raw: RawSheet, problems: ProblemList, index: int, text: str, said: str, hint: str) -> None:
+    problems.add(Problem(said, hint, raw.file, raw.heading_line, column_letter(index), text.strip()))

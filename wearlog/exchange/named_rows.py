@@ -1,0 +1,169 @@
+"""The rows that cells can name: those of the log and those of the sheets read so far, by name, by key and by id."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable
+from difflib import get_close_matches
+from enum import StrEnum
+from typing import TypeAlias
+from uuid import UUID
+
+from wearlog.errors import UsageError
+from wearlog.exchange.plain import folded
+from wearlog.exchange.sheet_rows import NAME_FIELDS
+from wearlog.facts.fact import Fact
+from wearlog.ids import derived_id
+from wearlog.logbook.known_names import KnownNames
+
+Name: TypeAlias = tuple[object, ...]
+
+_WHAT: dict[str, str] = {
+    "part_kind": "kind of part",
+    "circuit_node": "node",
+    "service_item": "service",
+    "season_plan": "plan",
+}
+
+
+def what_is(sheet: str) -> str:
+    """Return what a row of a sheet is called in a sentence."""
+    return _WHAT.get(sheet, sheet.replace("_", " "))
+
+
+def name_part(value: object) -> object:
+    """Return one part of a name as names are compared."""
+    if isinstance(value, StrEnum):
+        return str(value)
+    return folded(value) if isinstance(value, str) else value
+
+
+class NamedRows:
+    """Finds rows. It grows while sheets are read, in the order of `SHEETS`, so that what is pointed at is there already.
+
+    Attributes
+    ----------
+    rows : dict of UUID to Fact
+        Every row that may be pointed at.
+    unreadable : set of str
+        Sheets that are there but could not be read: what points at them is not blamed for it.
+    """
+
+    def __init__(self, known: KnownNames) -> None:
+        self.rows: dict[UUID, Fact] = {}
+        self.unreadable: set[str] = set()
+        self._by_name: dict[str, dict[Name, UUID]] = defaultdict(dict)
+        self._by_last: dict[str, dict[object, list[UUID]]] = defaultdict(lambda: defaultdict(list))
+        self._by_key: dict[str, dict[str, UUID]] = defaultdict(dict)
+        self._shown: dict[str, dict[object, str]] = defaultdict(dict)
+        self._ids: dict[str, set[UUID]] = defaultdict(set)
+        for sheet, facts in _by_sheet(known):
+            for fact in facts:
+                self.add(sheet, fact)
+
+    def add(self, sheet: str, fact: Fact, key: str = "") -> None:
+        """Take in a row that others may point at. The first row of a name keeps it."""
+        self.rows[fact.id] = fact
+        fields = NAME_FIELDS.get(sheet)
+        name = tuple(name_part(getattr(fact, field)) for field in fields) if fields else ()
+        self.add_name(sheet, name, fact.id, key, str(getattr(fact, fields[-1])) if fields else "")
+
+    def add_name(self, sheet: str, name: Name, row_id: UUID, key: str = "", shown: str = "") -> None:
+        """Take in a name alone: of a row that is spoilt otherwise, so that what points at it is not blamed too."""
+        self._ids[sheet].add(row_id)
+        if key:
+            self._by_key[sheet][key] = row_id
+        if name and name not in self._by_name[sheet]:
+            self._by_name[sheet][name] = row_id
+            self._by_last[sheet][name[-1]].append(row_id)
+            self._shown[sheet].setdefault(name[-1], shown)
+
+    def id_of_name(self, sheet: str, name: Name) -> UUID | None:
+        return self._by_name[sheet].get(name)
+
+    def id_of_key(self, sheet: str, key: str) -> UUID | None:
+        """Return the id behind a key: a label of a row read before, or a UUID that is known or of a sheet without names."""
+        found = self._by_key[sheet].get(key)
+        if found is not None:
+            return found
+        row_id = as_id(key)
+        if row_id is None or (sheet in NAME_FIELDS and row_id not in self._ids[sheet]):
+            return None
+        return row_id
+
+    def find(self, sheet: str, owner: object, text: str) -> UUID:
+        """Return the row that `text` names, on `owner` (a machine's or season's id) if it is of something.
+
+        Raises
+        ------
+        UsageError
+            When there is none, or when the owner is None and several have one of that name.
+        """
+        last: object = folded(text)
+        if sheet == "season":
+            last = int(text) if text.isdigit() else text
+        owned = len(NAME_FIELDS.get(sheet, ())) == 2
+        name: Name = (owner, last) if owned else (last,)
+        found = self.id_of_name(sheet, name) or self.id_of_key(sheet, text)
+        if found is not None:
+            return found
+        if owned and owner is None:
+            candidates = self._by_last[sheet].get(last, [])
+            if len(candidates) == 1:
+                return candidates[0]
+            if candidates:
+                raise UsageError(
+                    f"There are {len(candidates)} {what_is(sheet)}s called '{text}'.",
+                    "Say in its column on which machine.",
+                )
+        raise UsageError(self._there_is_no(sheet, owner, text), self._nearest(sheet, owner, last))
+
+    def _there_is_no(self, sheet: str, owner: object, text: str) -> str:
+        machine = self.rows.get(owner) if isinstance(owner, UUID) else None
+        on = f" on '{getattr(machine, 'name', '')}'" if getattr(machine, "name", "") else ""
+        if sheet not in NAME_FIELDS:
+            return f"No row of the sheet {sheet} has the key '{text}'."
+        return f"There is no {what_is(sheet)} '{text}'{on}."
+
+    def _nearest(self, sheet: str, owner: object, last: object) -> str:
+        if sheet not in NAME_FIELDS:
+            return f"Give it that key in {sheet}, and have {sheet} in the same folder."
+        names = self._by_name[sheet]
+        rivals = [str(name[-1]) for name in names if len(name) == 1 or owner is None or name[0] == owner]
+        close = get_close_matches(str(last), rivals, n=3, cutoff=0.6)
+        shown = [self._shown[sheet].get(one, one) for one in close]
+        if not shown:
+            return f"Add it to the sheet {sheet}."
+        return f"Did you mean {' or '.join(repr(one) for one in shown)}? Else add it to the sheet {sheet}."
+
+
+def _by_sheet(known: KnownNames) -> Iterable[tuple[str, Iterable[Fact]]]:
+    return (
+        ("setting", known.settings),
+        ("machine", known.machines),
+        ("meter", known.meters),
+        ("field", known.fields),
+        ("crop", known.crops),
+        ("season", known.seasons),
+        ("part_kind", known.part_kinds),
+        ("part", known.parts),
+        ("component", known.components),
+        ("service_item", known.service_items),
+        ("circuit_node", known.circuit_nodes),
+        ("season_plan", known.season_plans),
+    )
+
+
+def as_id(text: str) -> UUID | None:
+    """Return the UUID that a text is, in its usual writing; None when it is none."""
+    if len(text) != 36 or text[8] != "-":
+        return None
+    try:
+        return UUID(text)
+    except ValueError:
+        return None
+
+
+def id_of_named_row(sheet: str, name: Name) -> UUID:
+    """Return the id of a new row that has a name: the same on every machine."""
+    return derived_id(sheet, *(str(part) for part in name))

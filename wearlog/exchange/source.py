@@ -1,0 +1,240 @@
+"""Reading an import: a folder of CSV files, one CSV file or a workbook becomes facts, or a list of problems. Writes nothing."""
+
+from __future__ import annotations
+
+import hashlib
+from dataclasses import dataclass, field
+from datetime import datetime
+from difflib import get_close_matches
+from pathlib import Path
+from typing import Final
+
+from wearlog.errors import NotFoundError, UsageError
+from wearlog.exchange.csv_files import open_csv
+from wearlog.exchange.instants import FarmClock, farm_zone
+from wearlog.exchange.named_rows import NamedRows
+from wearlog.exchange.open_fittings import ended_by_the_next
+from wearlog.exchange.problems import Problem, ProblemList, column_letter
+from wearlog.exchange.raw_sheet import RawSheet, SpoiltSheetError, sheet_name
+from wearlog.exchange.sheet_reader import SheetReader
+from wearlog.exchange.sheets import SHEETS
+from wearlog.exchange.workbooks import ENDINGS, open_workbook
+from wearlog.facts.fact import Fact
+from wearlog.facts.wearing import Fitting
+from wearlog.logbook.known_names import KnownNames
+from wearlog.logbook.soundness import Unsound, unsound
+
+_TWICE: Final = "the clock showed {} twice; the first of the two was taken."
+
+
+@dataclass(frozen=True, slots=True)
+class SheetReading:
+    """What was read.
+
+    Attributes
+    ----------
+    facts : tuple of Fact
+        In an order in which they can be written; empty when there is any problem.
+    problems : tuple of Problem
+        The first 200 in the order of the sheets; `problems_left_out` more were met.
+    notices : tuple of str
+        What was passed over or taken for granted.
+    clock_asked : bool
+        Whether any time did not say its offset and was read by the farm's clock.
+    digest : str
+        SHA-256 of the files that were read.
+    rows_by_sheet : tuple of (str, int)
+        Rows that were not blank.
+    """
+
+    facts: tuple[Fact, ...]
+    problems: tuple[Problem, ...]
+    notices: tuple[str, ...]
+    digest: str
+    rows_by_sheet: tuple[tuple[str, int], ...]
+    problems_left_out: int = 0
+    clock_asked: bool = False
+
+
+def read_source(path: Path, known: KnownNames, *, time_zone: str, now: datetime) -> SheetReading:
+    """Read a folder of CSV files, one CSV file or a workbook.
+
+    Parameters
+    ----------
+    known : KnownNames
+        The rows of the log that cells may name.
+    time_zone : str
+        Name of the zone whose clock the times without an offset were read from; "" = this machine's clock.
+    now : datetime
+        Times more than a day after it are not believed.
+
+    Raises
+    ------
+    NotFoundError
+        When there is nothing at `path`, or no sheet in it.
+    UsageError
+        When it is neither a folder, a CSV file nor a workbook, or the time zone does not exist.
+    """
+    clock = FarmClock(farm_zone(time_zone))
+    found = _Found(hashlib.sha256())
+    _find_sheets(Path(path), found)
+    problems, notices, sheets = found.problems, found.notices, found.sheets
+    if not sheets and not problems:
+        raise NotFoundError(
+            f"There is no sheet in {Path(path).name}.",
+            f"A sheet is a CSV file or worksheet called {', '.join(SHEETS)}.",
+        )
+    named = NamedRows(known)
+    named.unreadable |= found.unreadable
+    readers: list[SheetReader] = []
+    for raw in sorted(sheets, key=lambda raw: list(SHEETS).index(raw.name)):
+        reader = SheetReader(raw, named, clock, problems)
+        reader.read()
+        readers.append(reader)
+    for reader in readers:
+        notices += [f"{reader.raw.file}, line {line}: {_TWICE.format(text)}" for line, text in reader.twice]
+        if reader.raw.name == "fitting":
+            reader.facts = list(ended_by_the_next([fact for fact in reader.facts if isinstance(fact, Fitting)]))
+    _check(readers, known, problems, clock, now)
+    return SheetReading(
+        facts=() if problems else tuple(fact for reader in readers for fact in reader.facts),
+        problems=tuple(problems.kept),
+        notices=tuple(notices),
+        digest=found.digest.hexdigest(),
+        rows_by_sheet=tuple((reader.raw.name, reader.row_count) for reader in readers),
+        problems_left_out=problems.left_out,
+        clock_asked=clock.asked,
+    )
+
+
+@dataclass(slots=True)
+class _Found:
+    """What the files gave before any row was read."""
+
+    digest: hashlib._Hash
+    sheets: list[RawSheet] = field(default_factory=list)
+    problems: ProblemList = field(default_factory=ProblemList)
+    notices: list[str] = field(default_factory=list)
+    unreadable: set[str] = field(default_factory=set)
+
+    def add(self, raw: RawSheet) -> None:
+        first = next((one for one in self.sheets if one.name == raw.name), None)
+        if first is None:
+            self.sheets.append(raw)
+        else:
+            self.problems.add(Problem(f"{first.file} is the same sheet already.", "Put both into one.", raw.file))
+
+
+def _find_sheets(path: Path, found: _Found) -> None:
+    ending = path.suffix.casefold()
+    if path.is_dir():
+        _look_through(path, found)
+    elif not path.exists():
+        raise NotFoundError(f"There is nothing at {path}.", "Name a folder of CSV files, a CSV file or a workbook.")
+    elif ending == ".csv":
+        if sheet_name(path.stem) is None:
+            raise UsageError(f"{path.name} is not called like a sheet.", _sheet_hint(path.stem))
+        _take_csv(path, found)
+    elif ending in ENDINGS:
+        _take_workbook(path, found)
+    else:
+        raise UsageError(f"{path.name} is not a sheet.", "Name a folder of CSV files, a CSV file or a workbook.")
+
+
+def _look_through(folder: Path, found: _Found) -> None:
+    for file in sorted(folder.iterdir()):
+        if not file.is_file() or file.name.startswith(".") or file.suffix.casefold() != ".csv":
+            continue
+        if sheet_name(file.stem) is None:
+            found.notices.append(f"{file.name} was passed over. {_sheet_hint(file.stem)}")
+        else:
+            _take_csv(file, found)
+
+
+def _take_workbook(path: Path, found: _Found) -> None:
+    found.digest.update(path.read_bytes())
+    try:
+        sheets, others = open_workbook(path)
+    except SpoiltSheetError as error:
+        found.problems.add(Problem(error.message, error.hint, path.name))
+        return
+    found.notices += [f"{path.name}: the sheet '{name}' was passed over. {_sheet_hint(name)}" for name in others]
+    for raw in sheets:
+        found.add(raw)
+
+
+def _take_csv(file: Path, found: _Found) -> None:
+    name = sheet_name(file.stem) or ""
+    try:
+        content = file.read_bytes()
+    except OSError as error:
+        found.problems.add(Problem(f"It cannot be read: {error.strerror}.", "", file.name))
+        found.unreadable.add(name)
+        return
+    found.digest.update(f"{name}\0{len(content)}\0".encode())
+    found.digest.update(content)
+    try:
+        raw, guessed = open_csv(name, file.name, content)
+    except SpoiltSheetError as error:
+        found.problems.add(Problem(error.message, error.hint, file.name, error.line))
+        found.unreadable.add(name)
+        return
+    if guessed:
+        found.notices.append(
+            f"{file.name} is not UTF-8: it was read as Windows-1252. Look at the letters with accents."
+        )
+    if raw is None:
+        found.notices.append(f"{file.name} is empty.")
+    else:
+        found.add(raw)
+
+
+def _sheet_hint(name: str) -> str:
+    close = get_close_matches(name.casefold(), SHEETS, n=1, cutoff=0.6)
+    return f"Did you mean {close[0]}?" if close else "No sheet is called so."
+
+
+def _check(
+    readers: list[SheetReader], known: KnownNames, problems: ProblemList, clock: FarmClock, now: datetime
+) -> None:
+    """Look for rows of one id, and ask whether the facts can be believed."""
+    _same_ids(readers, problems)
+    findings = unsound((fact for reader in readers for fact in reader.facts), known, now=now, time_zone=clock.zone)
+    if not findings:
+        return
+    blamed = {finding.fact_id for finding in findings}
+    places = {
+        fact.id: (reader, line)
+        for reader in readers
+        for fact, line in zip(reader.facts, reader.lines, strict=True)
+        if fact.id in blamed
+    }
+    said: set[Problem] = set()
+    for finding in findings:
+        problem = _as_problem(finding, *places[finding.fact_id])
+        # a row of many fittings says the same of each position; once is enough
+        if problem not in said:
+            said.add(problem)
+            problems.add(problem)
+
+
+def _as_problem(finding: Unsound, reader: SheetReader, line: int) -> Problem:
+    bound = reader.bound_of(finding.field)
+    letter, heading = (column_letter(bound.index), bound.heading) if bound else ("", "")
+    return Problem(finding.message, finding.hint, reader.raw.file, line, letter, heading)
+
+
+def _same_ids(readers: list[SheetReader], problems: ProblemList) -> None:
+    for reader in readers:
+        first: dict[object, int] = {}
+        for fact, line in zip(reader.facts, reader.lines, strict=True):
+            earlier = first.setdefault(fact.id, line)
+            if earlier != line:
+                problems.add(
+                    Problem(
+                        f"This is the row of line {earlier} again: it has the same key or the same name.",
+                        "Give each row its own, or leave one out.",
+                        reader.raw.file,
+                        line,
+                    )
+                )

@@ -1,0 +1,183 @@
+"""What to do next on a case: the check or repair with the least expected minutes to a found and fixed fault, and a checklist."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from wearlog.errors import DataError
+from wearlog.facts.closed_lists import CheckKind, Verdict
+from wearlog.faults.checks import Check, checks_for, repair_minutes
+from wearlog.faults.exact_search import exact_step, states
+from wearlog.faults.lookahead import lookahead_step
+from wearlog.faults.outcomes import bad_chances
+from wearlog.faults.search_problem import SearchProblem, Step, reduced
+from wearlog.faults.suspects import Suspect, Suspects
+from wearlog.faults.updating import after_check, after_repair
+
+Array = NDArray[np.float64]
+
+#: to go to another place on the machine (common practice, no source)
+WALK_MINUTES: Final = 2.0
+#: suspects kept while thinking ahead, by their share of the chance; and checks, by what they tell per minute
+_KEPT_SHARE: Final = 0.99
+_KEPT_CHECKS: Final = 40
+#: a search this small is solved exactly
+_EXACT_STATES: Final = 20_000
+#: lines of a checklist unless more are asked for
+_MOST_STEPS: Final = 12
+
+
+@dataclass(frozen=True, slots=True)
+class NextStep:
+    """One line of a checklist.
+
+    Attributes
+    ----------
+    check : Check or None
+        None when a repair is what to do.
+    repair : str or None
+        The node to repair. With `check` None as well: nothing drawn is worth another minute, look beyond the diagram.
+    minutes : float
+        Of this step, the walk included.
+    expected_minutes : float
+        From now until the fault is found and fixed, this step included.
+    bad_chance : float
+        That the check turns out bad; for a repair, that it is the right one.
+    if_bad, if_good : Suspect or None
+        The likeliest suspect after either outcome; None for a repair.
+    """
+
+    check: Check | None
+    repair: str | None
+    minutes: float
+    expected_minutes: float
+    bad_chance: float
+    if_bad: Suspect | None = None
+    if_good: Suspect | None = None
+
+    @property
+    def is_off_diagram(self) -> bool:
+        """Whether the advice is to look beyond the diagram."""
+        return self.check is None and self.repair is None
+
+
+def next_step(
+    suspects: Suspects, *, here: str | None = None, without: frozenset[CheckKind] = frozenset(), steps: int = 2
+) -> NextStep:
+    """Return what to do next.
+
+    Parameters
+    ----------
+    suspects : Suspects
+    here : str, optional
+        The place where one stands; any other costs the walk.
+    without : frozenset of CheckKind
+        Kinds of check that cannot be made now (no meter at hand, nobody to help).
+    steps : int
+        How many steps to think through.
+
+    Raises
+    ------
+    DataError
+        For fewer than one step.
+
+    Notes
+    -----
+    A small search is solved exactly; otherwise the steps are thought through on the likeliest suspects (99 % of the chance) and
+    the 40 checks that tell most per minute. A check that was made already is not asked for again.
+    """
+    offered = tuple(check for check in _offered(suspects) if check.kind not in without)
+    problem, nodes = _problem(suspects, offered, here)
+    step, rows = _solve(problem, steps)
+    if step.check is not None:
+        return _as_check(suspects, problem, offered, rows[step.check], step.expected_minutes)
+    assert step.repair is not None
+    node, weights = nodes[step.repair], problem.place_weights()
+    chance = float(weights[step.repair] / weights.sum())
+    return NextStep(None, node, float(problem.repair_minutes[step.repair]), step.expected_minutes, chance)
+
+
+def checklist(
+    suspects: Suspects, *, most: int = _MOST_STEPS, here: str | None = None, without: frozenset[CheckKind] = frozenset()
+) -> tuple[NextStep, ...]:
+    """Return the steps in order as long as each check is good and each repair is not the right one; ends beyond the diagram.
+
+    Parameters
+    ----------
+    most : int
+        Lines at most.
+    """
+    if most < 1:
+        raise DataError("A checklist has at least one line.", "Ask for one or more.")
+    lines: list[NextStep] = []
+    while len(lines) < most:
+        step = next_step(suspects, here=here, without=without)
+        lines.append(step)
+        if step.check is not None:
+            here = step.check.place
+            suspects = after_check(suspects, step.check, Verdict.GOOD)
+        elif step.repair is not None and step.repair not in suspects.case.repairs_tried:
+            here = suspects.case.circuit.node(step.repair).place
+            suspects = after_repair(suspects, step.repair)
+        else:
+            break
+    return tuple(lines)
+
+
+def _offered(suspects: Suspects) -> tuple[Check, ...]:
+    made = {(r.check.kind, r.check.node) for r in suspects.case.results if r.verdict is not Verdict.NOT_DONE}
+    return tuple(check for check in checks_for(suspects.case.circuit) if (check.kind, check.node) not in made)
+
+
+def _problem(
+    suspects: Suspects, offered: Sequence[Check], here: str | None
+) -> tuple[SearchProblem, tuple[str | None, ...]]:
+    """Return the search as arrays, and the node of each place; the last place is "not on this diagram"."""
+    circuit = suspects.case.circuit
+    nodes = (*(node.name for node in circuit.nodes), None)
+    column = {name: index for index, name in enumerate(nodes)}
+    walk = [0.0 if here is None or check.place == here else WALK_MINUTES for check in offered]
+    repairs = [repair_minutes(None if name is None else circuit.node(name)) for name in nodes]
+    problem = SearchProblem(
+        weight=suspects.chance,
+        place=np.array([column[hypothesis.node] for hypothesis in suspects.hypotheses]),
+        repair_minutes=np.array(repairs, dtype=np.float64),
+        check_minutes=np.array([check.minutes for check in offered], dtype=np.float64) + np.array(walk),
+        bad=bad_chances(circuit, offered, suspects.hypotheses),
+    )
+    return problem, nodes
+
+
+def _solve(problem: SearchProblem, steps: int) -> tuple[Step, Sequence[int]]:
+    smaller, rows = reduced(problem, _KEPT_SHARE, _KEPT_CHECKS)
+    packed, places = _packed(smaller)
+    step = exact_step(packed) if states(packed) <= _EXACT_STATES else lookahead_step(packed, steps=steps)
+    repair = None if step.repair is None else int(places[step.repair])
+    return Step(step.check, repair, step.expected_minutes), rows
+
+
+def _packed(problem: SearchProblem) -> tuple[SearchProblem, NDArray[np.int64]]:
+    """Return the problem without places that no hypothesis is left at, and which places remain."""
+    places, numbered = np.unique(problem.place, return_inverse=True)
+    packed = SearchProblem(problem.weight, numbered, problem.repair_minutes[places], problem.check_minutes, problem.bad)
+    return packed, places
+
+
+def _as_check(
+    suspects: Suspects, problem: SearchProblem, offered: Sequence[Check], row: int, expected_minutes: float
+) -> NextStep:
+    check = offered[row]
+    return NextStep(
+        check,
+        None,
+        float(problem.check_minutes[row]),
+        expected_minutes,
+        float(problem.bad[row] @ suspects.chance),
+        after_check(suspects, check, Verdict.BAD).ranked()[0],
+        after_check(suspects, check, Verdict.GOOD).ranked()[0],
+    )

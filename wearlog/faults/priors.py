@@ -1,0 +1,161 @@
+"""How likely each fault is before any sign: starting rates, marks, and what was found before (gamma-Poisson). No signs here."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from wearlog.errors import DataError
+from wearlog.facts.closed_lists import FaultMode, NodeKind
+from wearlog.faults.circuit import Circuit, Node
+from wearlog.faults.hypotheses import Hypothesis, branches
+from wearlog.faults.rates import (
+    NOT_ON_DIAGRAM_SHARE,
+    RATES_PER_10000_HOURS,
+    WHOLE_NODE_SHARE,
+    intermittent_share,
+    mark_factor,
+)
+
+Array = NDArray[np.float64]
+
+#: how firm the starting rates are, in faults already seen: of a kind, and of one node among its kind (common practice, no source)
+KIND_SHAPE: Final = 2.0
+NODE_SHAPE: Final = 0.2
+#: a finding on a sister machine counts half; one of another mode on the same node a quarter
+SISTER_WEIGHT: Final = 0.5
+OTHER_MODE_WEIGHT: Final = 0.25
+#: a short with no fuse above it smokes at once, and nobody needs to look for it: this share of them still does
+_NO_FUSE_SHARE: Final = 0.1
+#: the starting share of faults that are on nothing drawn is worth this many faults
+_NOT_ON_DIAGRAM_STRENGTH: Final = 20.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PastFinding:
+    """Where an earlier fault was found. `node` None or mode `not_found`: it was on nothing that is drawn."""
+
+    node: str | None
+    kind: NodeKind | None
+    mode: FaultMode
+    on_this_machine: bool = True
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Experience:
+    """What the farm has seen: machine hours watched (of this machine, and of all its sisters together), and what was found."""
+
+    hours: float = 0.0
+    sister_hours: float = 0.0
+    findings: tuple[PastFinding, ...] = ()
+
+    def __post_init__(self) -> None:
+        if not (self.hours >= 0 and self.sister_hours >= 0):
+            raise DataError("Hours watched cannot be below zero.", "Check the meter readings of the machine.")
+
+    @property
+    def weighted_hours(self) -> float:
+        """Hours of this machine, and those of its sisters at their weight."""
+        return self.hours + SISTER_WEIGHT * self.sister_hours
+
+
+NO_EXPERIENCE: Final = Experience()
+
+
+def gamma_poisson_rate(shape: float, mean: float, events: float, exposure: float) -> float:
+    """Return the posterior mean of a rate: gamma prior of that shape and mean, `events` in `exposure`.
+
+    Notes
+    -----
+    (shape + events) / (shape / mean + exposure), the conjugate posterior mean (NIST/SEMATECH e-Handbook 8.4.6).
+    """
+    if mean == 0:
+        return 0.0
+    return (shape + events) / (shape / mean + exposure)
+
+
+def node_rate(circuit: Circuit, node: Node, mode: FaultMode, experience: Experience) -> float:
+    """Return the rate of one node's mode per 10,000 h after what was found on it, on this machine and on its sisters.
+
+    Notes
+    -----
+    Two gamma-Poisson steps: the other nodes of its kind move the rate of the kind; then the node's own findings move its own.
+    """
+    start = RATES_PER_10000_HOURS.get((node.kind, mode), 0.0)
+    watched = experience.weighted_hours / 10_000
+    own = sum(_weight(finding) * _bearing(finding, node, mode) for finding in experience.findings)
+    others = sum(
+        _weight(finding)
+        for finding in experience.findings
+        if finding.kind is node.kind and finding.mode is mode and finding.node != node.name
+    )
+    peers = [peer for peer in circuit.of_kind(node.kind) if peer.name != node.name]
+    exposure = watched * sum(mark_factor(peer, mode) for peer in peers)
+    of_kind = gamma_poisson_rate(KIND_SHAPE, start, others, exposure)
+    return gamma_poisson_rate(NODE_SHAPE, of_kind * mark_factor(node, mode), own, watched)
+
+
+def priors(circuit: Circuit, of: Sequence[Hypothesis], experience: Experience = NO_EXPERIENCE) -> Array:
+    """Return the chance of each hypothesis before any sign.
+
+    Parameters
+    ----------
+    circuit : Circuit
+    of : sequence of Hypothesis
+        As `hypotheses(circuit)` gives them.
+    experience : Experience, optional
+
+    Returns
+    -------
+    (len(of),) array
+        Adds up to 1.
+    """
+    rates: dict[tuple[str, FaultMode], float] = {}
+    weights = np.zeros(len(of))
+    for row, hypothesis in enumerate(of):
+        if hypothesis.node is None:
+            continue
+        node, key = circuit.node(hypothesis.node), (hypothesis.node, hypothesis.mode)
+        if key not in rates:
+            rates[key] = node_rate(circuit, node, hypothesis.mode, experience)
+        weights[row] = rates[key] * _share(circuit, node, hypothesis)
+    elsewhere = np.array([hypothesis.node is None for hypothesis in of])
+    total = weights.sum()
+    off = _share_not_on_diagram(experience) if total > 0 else 1.0
+    return np.where(elsewhere, off / max(elsewhere.sum(), 1), weights * ((1 - off) / total if total > 0 else 0.0))
+
+
+def _share(circuit: Circuit, node: Node, hypothesis: Hypothesis) -> float:
+    coming_and_going = intermittent_share(node, hypothesis.mode)
+    share = coming_and_going if hypothesis.intermittent else 1 - coming_and_going
+    if (
+        hypothesis.mode is FaultMode.SHORT_TO_GROUND
+        and circuit.fed_by(node.name)
+        and not circuit.first_fuses_above(node.name)
+    ):
+        share *= _NO_FUSE_SHARE
+    wires = branches(circuit, node)
+    if not wires or hypothesis.mode not in (FaultMode.OPEN, FaultMode.HIGH_RESISTANCE):
+        return share
+    return share * ((1 - WHOLE_NODE_SHARE) / len(wires) if hypothesis.branch else WHOLE_NODE_SHARE)
+
+
+def _weight(finding: PastFinding) -> float:
+    return 1.0 if finding.on_this_machine else SISTER_WEIGHT
+
+
+def _bearing(finding: PastFinding, node: Node, mode: FaultMode) -> float:
+    if finding.node != node.name:
+        return 0.0
+    return 1.0 if finding.mode is mode else OTHER_MODE_WEIGHT
+
+
+def _share_not_on_diagram(experience: Experience) -> float:
+    missed = sum(_weight(f) for f in experience.findings if f.node is None or f.mode is FaultMode.NOT_FOUND)
+    seen = sum(_weight(f) for f in experience.findings)
+    start = _NOT_ON_DIAGRAM_STRENGTH
+    return (NOT_ON_DIAGRAM_SHARE * start + missed) / (start + seen)

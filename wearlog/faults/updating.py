@@ -1,0 +1,41 @@
+"""What a result does to the suspects, at once: one more check, or a repair that was tried. Enters nothing in any log."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from wearlog.errors import DataError
+from wearlog.facts.closed_lists import Verdict
+from wearlog.faults.checks import Check, judge
+from wearlog.faults.suspects import Result, Suspects, suspects_of
+
+
+def after_check(suspects: Suspects, check: Check, verdict: Verdict, *, measured: float | None = None) -> Suspects:
+    """Return the suspects after a check.
+
+    Parameters
+    ----------
+    suspects : Suspects
+    check : Check
+    verdict : Verdict
+        Unclear and not done change no chance, but stay in the case.
+    measured : float, optional
+        The reading, where a meter was used; on a data line it tells an open from a short.
+    """
+    result = Result(check=check, verdict=verdict, measured=measured)
+    return suspects_of(replace(suspects.case, results=(*suspects.case.results, result)))
+
+
+def after_reading(suspects: Suspects, check: Check, measured: float, *, supply_volts: float = 12.6) -> Suspects:
+    """Return the suspects after a meter reading, judged by the check's own band. DataError for a check no meter decides."""
+    verdict = judge(check, measured, supply_volts=supply_volts)
+    return after_check(suspects, check, verdict, measured=measured)
+
+
+def after_repair(suspects: Suspects, node: str) -> Suspects:
+    """Return the suspects after a node was repaired or replaced and the fault was still there."""
+    case = suspects.case
+    case.circuit.node(node)
+    if node in case.repairs_tried:
+        raise DataError(f'A repair of "{node}" was entered already.', "Enter what the next check showed instead.")
+    return suspects_of(replace(case, repairs_tried=(*case.repairs_tried, node)))

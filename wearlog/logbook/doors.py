@@ -1,0 +1,44 @@
+"""Opening a log for those above the logbook, who never import the store themselves. What is done with it is not here."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+from wearlog.logbook.starting import open_or_start, start_log
+from wearlog.store.location import locate
+from wearlog.store.opening import Store, open_store
+
+__all__ = ["Store", "location_name", "open_log", "opened", "start_new_log"]
+
+
+def open_log(location_text: str) -> Store:
+    """Open the log at a path or an address; empty text means the usual place.
+
+    Raises
+    ------
+    NotFoundError, RefusedError, VersionError, UsageError
+        When there is none, it is not ours, it needs an upgrade, or the text names no place.
+    """
+    return open_store(locate(location_text))
+
+
+def start_new_log(location_text: str) -> Store:
+    """Begin a log there, with the trade's kinds of part in it. RefusedError when there is one already."""
+    return start_log(locate(location_text))
+
+
+def location_name(location_text: str) -> str:
+    """Return how to call the place in a sentence."""
+    return locate(location_text).name
+
+
+@contextmanager
+def opened(location_text: str = "", *, start: bool = False) -> Iterator[Store]:
+    """Open a log for the length of a block; with `start` one is begun where there is none yet. Errors as `open_log`."""
+    location = locate(location_text)
+    store = open_or_start(location) if start else open_store(location)
+    try:
+        yield store
+    finally:
+        store.close()

@@ -1,0 +1,60 @@
+"""Changing the settings of the farm."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from decimal import Decimal
+
+from wearlog.errors import UsageError
+from wearlog.facts.bookkeeping import Setting
+from wearlog.facts.farm_settings import check_setting, farm_settings
+from wearlog.logbook.saving import Done, save
+from wearlog.store.finding import find_all
+from wearlog.store.opening import Store
+
+KEYS = (
+    "farm_name",
+    "currency",
+    "units",
+    "time_zone",
+    "labour_rate",
+    "downtime_value_per_hour",
+    "downtime_value_source",
+)
+
+
+def current_settings(store: Store) -> tuple[tuple[str, str], ...]:
+    """Return every setting and what counts now, the usual value where nothing was set."""
+    with store.reading() as connection:
+        found = farm_settings(find_all(connection, Setting))
+    shown = (
+        found.farm_name or "-",
+        found.currency,
+        found.units,
+        found.time_zone or "this machine's",
+        f"{Decimal(found.labour_rate_minor) / 100:.2f}",
+        f"{Decimal(found.downtime_minor) / 100:.2f}",
+        found.downtime_source,
+    )
+    return tuple(zip(KEYS, shown, strict=True))
+
+
+def change_setting(store: Store, key: str, content: str) -> Done:
+    """Set one setting.
+
+    Raises
+    ------
+    UsageError
+        When there is no such setting.
+    RefusedError
+        When its content makes no sense.
+    """
+    if key not in KEYS:
+        raise UsageError(f"There is no setting '{key}'.", f"There are: {', '.join(KEYS)}.")
+    check_setting(key, content)
+    with store.writing() as connection:
+        old = find_all(connection, Setting, key=key)
+        said = f"set {key} to {content}"
+        if old:
+            return save(store, connection, said, changed=[replace(row, content=content) for row in old])
+        return save(store, connection, said, new=[Setting(key=key, content=content)])

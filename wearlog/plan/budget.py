@@ -1,0 +1,293 @@
+"""What to do within a budget and the shop hours: the choice that saves most, and what more money would buy."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum, unique
+from typing import Final
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+from scipy.optimize import Bounds, LinearConstraint, milp
+
+from wearlog.errors import DataError
+
+_ROUNDS: Final = 20
+
+
+@unique
+class Bound(StrEnum):
+    """What kept more from being done."""
+
+    NOTHING_LISTED = "nothing_listed"
+    NOTHING_PAYS = "nothing_pays"
+    ALL_DONE = "all_done"
+    MONEY = "money"
+    SHOP_HOURS = "shop_hours"
+    MONEY_AND_SHOP_HOURS = "money_and_shop_hours"
+
+
+@dataclass(frozen=True, slots=True)
+class Wishes:
+    """What could be done; arrays of shape (wishes,).
+
+    Attributes
+    ----------
+    gain_minor, spend_minor, shop_seconds : ndarray of int64
+        What each saves on the mean, what it takes from the budget, what it takes of the shop's time.
+    must, barred : ndarray of bool
+        Chosen by hand: done whatever it costs, or not done.
+    """
+
+    gain_minor: NDArray[np.int64]
+    spend_minor: NDArray[np.int64]
+    shop_seconds: NDArray[np.int64]
+    must: NDArray[np.bool_]
+    barred: NDArray[np.bool_]
+
+    @classmethod
+    def of(
+        cls,
+        gain_minor: ArrayLike,
+        spend_minor: ArrayLike,
+        shop_seconds: ArrayLike | None = None,
+        *,
+        must: ArrayLike | None = None,
+        barred: ArrayLike | None = None,
+    ) -> Wishes:
+        """Take wishes from sequences of equal length; what is left out is nothing.
+
+        Raises
+        ------
+        DataError
+            When they differ in length, a price or a time is negative, or one is both wanted and barred by hand.
+        """
+        gain = np.asarray(gain_minor, dtype=np.int64)
+        spend = np.asarray(spend_minor, dtype=np.int64)
+        hours = np.zeros_like(gain) if shop_seconds is None else np.asarray(shop_seconds, dtype=np.int64)
+        wanted = np.zeros(gain.shape, dtype=bool) if must is None else np.asarray(must, dtype=bool)
+        out = np.zeros(gain.shape, dtype=bool) if barred is None else np.asarray(barred, dtype=bool)
+        if gain.ndim != 1 or len({gain.shape, spend.shape, hours.shape, wanted.shape, out.shape}) != 1:
+            raise DataError("The columns of the list are not of equal length.", "Give every figure for every line.")
+        if np.any(spend < 0) or np.any(hours < 0):
+            raise DataError("A price or a time on the list is negative.", "Check the lines of the plan.")
+        if np.any(wanted & out):
+            raise DataError("A line is both to be done and not to be done.", "Settle it one way.")
+        return cls(gain, spend, hours, wanted, out)
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """Money and shop time there is; None where there is no limit."""
+
+    budget_minor: int | None = None
+    shop_seconds: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class BudgetChoice:
+    """What is done, and what it comes to.
+
+    Attributes
+    ----------
+    chosen : ndarray of bool, shape (wishes,)
+    gain_minor, spend_minor, shop_seconds : int
+    overspent_minor, over_shop_seconds : int
+        By how much what was chosen by hand alone goes beyond the limits; else 0.
+    bound : Bound
+    """
+
+    chosen: NDArray[np.bool_]
+    gain_minor: int
+    spend_minor: int
+    shop_seconds: int
+    overspent_minor: int
+    over_shop_seconds: int
+    bound: Bound
+
+
+@dataclass(frozen=True, slots=True)
+class MoreMoney:
+    """What more money would buy.
+
+    Attributes
+    ----------
+    extra_minor, gain_minor : int
+        The step that was asked about, and what it would save.
+    added, dropped : tuple of int
+        Lines that would come in and go out.
+    next_useful_minor : int or None
+        The least extra that saves anything at all; None when no money does.
+    next_gain_minor : int
+        What that least extra would save.
+    """
+
+    extra_minor: int
+    gain_minor: int
+    added: tuple[int, ...]
+    dropped: tuple[int, ...]
+    next_useful_minor: int | None
+    next_gain_minor: int
+
+
+def choose(wishes: Wishes, limits: Limits) -> BudgetChoice:
+    """Choose what saves most within the limits.
+
+    Parameters
+    ----------
+    wishes : Wishes
+    limits : Limits
+        A budget of nothing, or less than what is chosen by hand, is answered like any other: nothing more is done.
+
+    Notes
+    -----
+    0/1 programme by scipy.optimize.milp, solved to the end (no gap). Sums are checked again in whole numbers.
+    """
+    free = ~wishes.must & ~wishes.barred & (wishes.gain_minor > 0)
+    money, hours = _left(wishes, limits)
+    by_hand = wishes.must
+    chosen = by_hand.copy()
+    if _fits(wishes, free, money, hours):
+        chosen |= free
+    else:
+        chosen |= _best(wishes, free, money, hours)
+    spend, seconds = int(wishes.spend_minor[chosen].sum()), int(wishes.shop_seconds[chosen].sum())
+    return BudgetChoice(
+        chosen,
+        int(wishes.gain_minor[chosen].sum()),
+        spend,
+        seconds,
+        0 if money is None else max(-money, 0),
+        0 if hours is None else max(-hours, 0),
+        _bound(wishes, free, money, hours),
+    )
+
+
+def more_money(wishes: Wishes, limits: Limits, extra_minor: int = 100_00) -> MoreMoney:
+    """Say what `extra_minor` more would buy, and the least extra that would buy anything.
+
+    Raises
+    ------
+    DataError
+        When the extra is not above zero.
+    """
+    if extra_minor <= 0:
+        raise DataError("More money must be above zero.", "Ask about 100, for example.")
+    now = choose(wishes, limits)
+    if limits.budget_minor is None:
+        return MoreMoney(extra_minor, 0, (), (), None, 0)
+    then = choose(wishes, Limits(limits.budget_minor + extra_minor, limits.shop_seconds))
+    least = _least_for_more(wishes, limits, now)
+    return MoreMoney(
+        extra_minor,
+        then.gain_minor - now.gain_minor,
+        tuple(int(line) for line in np.flatnonzero(then.chosen & ~now.chosen)),
+        tuple(int(line) for line in np.flatnonzero(now.chosen & ~then.chosen)),
+        None if least is None else int(wishes.spend_minor[least].sum()) - limits.budget_minor,
+        0 if least is None else int(wishes.gain_minor[least].sum()) - now.gain_minor,
+    )
+
+
+def _left(wishes: Wishes, limits: Limits) -> tuple[int | None, int | None]:
+    """Money and seconds left after what was chosen by hand; below zero when it is too much."""
+    money, hours = limits.budget_minor, limits.shop_seconds
+    return (
+        None if money is None else money - int(wishes.spend_minor[wishes.must].sum()),
+        None if hours is None else hours - int(wishes.shop_seconds[wishes.must].sum()),
+    )
+
+
+def _fits(wishes: Wishes, lines: NDArray[np.bool_], money: int | None, hours: int | None) -> bool:
+    spend, seconds = int(wishes.spend_minor[lines].sum()), int(wishes.shop_seconds[lines].sum())
+    return (money is None or spend <= money) and (hours is None or seconds <= hours)
+
+
+def _bound(wishes: Wishes, free: NDArray[np.bool_], money: int | None, hours: int | None) -> Bound:
+    if wishes.gain_minor.size == 0:
+        return Bound.NOTHING_LISTED
+    if not free.any():
+        return Bound.ALL_DONE if wishes.must.any() else Bound.NOTHING_PAYS
+    too_dear, too_long = not _fits(wishes, free, money, None), not _fits(wishes, free, None, hours)
+    if too_dear and too_long:
+        return Bound.MONEY_AND_SHOP_HOURS
+    return Bound.MONEY if too_dear else Bound.SHOP_HOURS if too_long else Bound.ALL_DONE
+
+
+def _best(wishes: Wishes, free: NDArray[np.bool_], money: int | None, hours: int | None) -> NDArray[np.bool_]:
+    """The free lines that save most; nothing where even what was chosen by hand is too much."""
+    none = np.zeros_like(free)
+    lines = np.flatnonzero(free)
+    gain, spend, seconds = (column[lines] for column in (wishes.gain_minor, wishes.spend_minor, wishes.shop_seconds))
+    # a line that takes nothing of what has run out may still be done
+    possible = (spend == 0 if money is not None and money < 0 else True) & (
+        seconds == 0 if hours is not None and hours < 0 else True
+    )
+    possible = np.broadcast_to(possible, gain.shape)
+    room_money, room_hours = (None if left is None else max(left, 0) for left in (money, hours))
+    picked = _solve(-gain.astype(np.float64), [(spend, room_money), (seconds, room_hours)], possible)
+    out = none.copy()
+    if picked is not None:
+        out[lines[picked]] = True
+    return out
+
+
+def _solve(
+    cost: NDArray[np.float64],
+    rows: list[tuple[NDArray[np.int64], int | None]],
+    possible: NDArray[np.bool_],
+    *,
+    at_least: tuple[NDArray[np.int64], int] | None = None,
+) -> NDArray[np.bool_] | None:
+    """Least cost over 0/1 with every row's sum within its room; None when there is no way.
+
+    The solver works to 1e-6 in floating point: where its rounded answer breaks a limit in whole numbers, the limit is drawn in by
+    that much and it is asked again.
+    """
+    rooms = [room for _, room in rows]
+    wanted = None if at_least is None else at_least[1]
+    for _ in range(_ROUNDS):
+        limits = [
+            LinearConstraint(row.astype(np.float64)[None, :], -np.inf, float(room))
+            for (row, _), room in zip(rows, rooms, strict=True)
+            if room is not None
+        ]
+        if at_least is not None and wanted is not None:
+            limits.append(LinearConstraint(at_least[0].astype(np.float64)[None, :], float(wanted), np.inf))
+        answer = milp(
+            cost,
+            integrality=np.ones(cost.size),
+            bounds=Bounds(0.0, possible.astype(np.float64)),
+            constraints=limits,
+            options={"mip_rel_gap": 0.0},
+        )
+        if answer.x is None:
+            return None
+        picked = np.asarray(answer.x > 0.5)
+        over = [0 if room is None else int(row[picked].sum()) - room for row, room in rows]
+        under = 0 if at_least is None else at_least[1] - int(at_least[0][picked].sum())
+        if max(over) <= 0 and under <= 0:
+            return picked
+        rooms = [None if room is None else room - max(beyond, 0) for room, beyond in zip(rooms, over, strict=True)]
+        wanted = None if wanted is None else wanted + max(under, 0)
+    return None
+
+
+def _least_for_more(wishes: Wishes, limits: Limits, now: BudgetChoice) -> NDArray[np.bool_] | None:
+    """The cheapest choice that saves more than now, within the shop hours."""
+    free = ~wishes.must & ~wishes.barred & (wishes.gain_minor > 0)
+    lines = np.flatnonzero(free)
+    _, hours = _left(wishes, limits)
+    if not lines.size or (hours is not None and hours < 0):
+        return None
+    by_hand = int(wishes.gain_minor[wishes.must].sum())
+    picked = _solve(
+        wishes.spend_minor[lines].astype(np.float64),
+        [(wishes.shop_seconds[lines], hours)],
+        np.ones(lines.size, dtype=bool),
+        at_least=(wishes.gain_minor[lines], now.gain_minor - by_hand + 1),
+    )
+    if picked is None:
+        return None
+    out = wishes.must.copy()
+    out[lines[picked]] = True
+    return out

@@ -1,0 +1,219 @@
+"""How many of a part a season will take, as a distribution: wear of every position it fits, and impacts. It buys nothing."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+from scipy.special import gammaln
+
+from wearlog.errors import DataError
+from wearlog.plan.life_nodes import LifeNodes, median_life, survival
+from wearlog.plan.season_kernel import reach, renewal_matrix, renewal_weights
+
+_STEPS: Final = (8, 64)
+_STEPS_PER_MEDIAN: Final = 14
+_NEGLIGIBLE: Final = 1e-14
+_MOST_RENEWALS: Final = 200
+
+
+@dataclass(frozen=True, slots=True)
+class PositionGroup:
+    """Positions that see the same usage in the coming season.
+
+    Attributes
+    ----------
+    ages : ndarray of float, shape (positions,)
+        Age of each at the start of the season; 0 where it is replaced before.
+    usage : float
+        Usage of the season on the meter that wears them.
+    """
+
+    ages: NDArray[np.float64]
+    usage: float
+
+
+@dataclass(frozen=True, slots=True)
+class KindWear:
+    """All positions of one kind: they share the one unknown life, so they fail many together or few together."""
+
+    nodes: LifeNodes
+    groups: tuple[PositionGroup, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ImpactRates:
+    """Breakages by impact, by class of ground.
+
+    Attributes
+    ----------
+    shape, rate : ndarray of float, shape (grounds,)
+        Gamma posterior of the rate of one header (or machine): breakages, and the exposure they were seen in.
+    exposure : ndarray of float, shape (grounds,)
+        Planned exposure, of all headers together.
+    """
+
+    shape: NDArray[np.float64]
+    rate: NDArray[np.float64]
+    exposure: NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True)
+class Demand:
+    """Chance of needing 0, 1, 2 ... of a part; `chance` has shape (counts,) and adds up to 1."""
+
+    chance: NDArray[np.float64]
+
+    @property
+    def mean(self) -> float:
+        """Expected number."""
+        return float(self.chance @ np.arange(self.chance.size))
+
+    @property
+    def spread(self) -> float:
+        """Standard deviation."""
+        off = np.arange(self.chance.size) - self.mean
+        return float(np.sqrt(self.chance @ off**2))
+
+    def at_most(self, stock: ArrayLike) -> NDArray[np.float64]:
+        """Chance that `stock` is enough."""
+        have = np.asarray(stock, dtype=np.int64)
+        heaped = np.append(0.0, np.minimum(np.cumsum(self.chance), 1.0))
+        return np.asarray(heaped[np.clip(have + 1, 0, self.chance.size)])
+
+    def short(self, stock: ArrayLike) -> NDArray[np.float64]:
+        """Expected number that `stock` falls short of."""
+        have = np.asarray(stock, dtype=np.int64)
+        beyond = np.append(1.0 - np.cumsum(self.chance)[:-1], 0.0)
+        # E[(N - s)+] = sum of P(N > j) over j >= s; below zero stock each missing unit is short for certain
+        tails = np.append(np.cumsum(np.maximum(beyond, 0.0)[::-1])[::-1], 0.0)
+        return np.asarray(tails[np.clip(have, 0, self.chance.size)] + np.maximum(-have, 0))
+
+    def protection(self, wanted: float) -> int:
+        """Smallest stock that is enough with at least this chance."""
+        heaped = np.cumsum(self.chance)
+        return int(np.searchsorted(heaped, min(wanted, float(heaped[-1])) - 1e-12))
+
+
+def season_demand(wear: Sequence[KindWear], impacts: Sequence[ImpactRates] = ()) -> Demand:
+    """Return the demand of one part over the season.
+
+    Parameters
+    ----------
+    wear : sequence of KindWear
+        The kinds it fits.
+    impacts : sequence of ImpactRates
+
+    Notes
+    -----
+    Within a node, positions fail independently and a part that failed is replaced by a new one, which may fail too. The mixture
+    over the nodes is taken after adding up the positions. Kinds, and impacts, are independent of each other.
+    """
+    demand = np.ones(1)
+    for kind in wear:
+        demand = np.convolve(demand, wear_counts(kind))
+    for impact in impacts:
+        demand = np.convolve(demand, impact_counts(impact))
+    return Demand(_trimmed(demand))
+
+
+def wear_counts(kind: KindWear) -> NDArray[np.float64]:
+    """Return the chance of 0, 1, 2 ... failures by wear over all positions of a kind."""
+    groups = [group for group in kind.groups if group.ages.size and group.usage > 0]
+    if not groups:
+        return np.ones(1)
+    uniques = [np.unique(group.ages, return_counts=True) for group in groups]
+    singles = [renewal_counts(kind.nodes, same, group.usage) for (same, _), group in zip(uniques, groups, strict=True)]
+    length = _length_for(singles, [count for _, count in uniques])
+    spectrum = np.ones((kind.nodes.weight.size, length // 2 + 1), dtype=np.complex128)
+    for single, (_, count) in zip(singles, uniques, strict=True):
+        spectrum *= np.prod(np.fft.rfft(single, length, axis=2) ** count[:, None], axis=1)
+    return _trimmed(np.maximum(np.fft.irfft(kind.nodes.weight @ spectrum, length), 0.0))
+
+
+def renewal_counts(nodes: LifeNodes, ages: NDArray[np.float64], usage: float) -> NDArray[np.float64]:
+    """Return the chance of 0, 1, 2 ... failures of one position in a season, by node and age.
+
+    Parameters
+    ----------
+    nodes : LifeNodes
+    ages : ndarray of float, shape (ages,)
+    usage : float
+
+    Returns
+    -------
+    ndarray of float, shape (nodes, ages, counts)
+        Adds up to 1 over the counts.
+    """
+    if not np.all((ages >= 0) & np.isfinite(ages)):
+        raise DataError("A part's age is not known or negative.", "Give the age of every part that is to be counted.")
+    short = float(nodes.quantile(median_life(nodes), 0.1))
+    steps = int(np.clip(np.ceil(_STEPS_PER_MEDIAN * usage / short), *_STEPS))
+    whole = reach(nodes, ages, usage, steps)
+    new_whole = survival(nodes, np.linspace(0.0, usage, steps + 1))
+    first, again = renewal_weights(whole), renewal_matrix(new_whole)
+    counts = [whole[..., -1]]
+    rest = new_whole
+    left = 1.0 - counts[0]
+    while float(left.max()) > _NEGLIGIBLE and len(counts) < _MOST_RENEWALS:
+        counts.append(np.einsum("nas,ns->na", first, rest))
+        left = left - counts[-1]
+        rest = np.einsum("nsj,nj->ns", again, rest)
+    return np.stack(counts, axis=-1)
+
+
+def impact_counts(impact: ImpactRates) -> NDArray[np.float64]:
+    """Return the chance of 0, 1, 2 ... breakages by impact: a negative binomial for each ground, added up."""
+    counts = np.ones(1)
+    for shape, rate, exposure in zip(impact.shape, impact.rate, impact.exposure, strict=True):
+        if exposure > 0 and shape > 0:
+            counts = np.convolve(counts, gamma_poisson(float(shape), float(rate), float(exposure)))
+    return _trimmed(counts)
+
+
+def gamma_poisson(shape: float, rate: float, exposure: float) -> NDArray[np.float64]:
+    """Return the chance of 0, 1, 2 ... events in `exposure` when their rate is gamma distributed (a negative binomial).
+
+    P(n) = Gamma(a + n) / (Gamma(a) n!) (b / (b + x))^a (x / (b + x))^n, cut where next to nothing is left.
+    """
+    if not (shape > 0 and rate > 0 and exposure >= 0):
+        raise DataError("A rate of impacts needs a shape and a rate above zero.", "Check the starting guess by ground.")
+    if exposure == 0:
+        return np.ones(1)
+    odds = exposure / rate
+    mean, spread = shape * odds, np.sqrt(shape * odds * (1 + odds))
+    most = int(mean + 12 * spread + 40 * (1 + odds))
+    n = np.arange(most + 1)
+    logs = gammaln(shape + n) - gammaln(shape) - gammaln(n + 1.0)
+    return _trimmed(np.exp(logs - shape * np.log1p(odds) + n * (np.log(odds) - np.log1p(odds))))
+
+
+def poisson(mean: float) -> Demand:
+    """Return a Poisson demand, for a rate that is known."""
+    if not mean >= 0:
+        raise DataError("An expected demand cannot be negative.", "Check the usage that was planned.")
+    n = np.arange(int(mean + 12 * np.sqrt(mean) + 40) + 1)
+    return Demand(_trimmed(np.exp(n * np.log(mean) - mean - gammaln(n + 1.0)) if mean > 0 else np.ones(1)))
+
+
+def _length_for(singles: list[NDArray[np.float64]], counts: list[NDArray[np.int64]]) -> int:
+    """Length of a transform long enough that what wraps around is negligible."""
+    most, mean, variance = 0, np.zeros(()), np.zeros(())
+    for single, count in zip(singles, counts, strict=True):
+        n = np.arange(single.shape[2])
+        first, second = single @ n, single @ n**2
+        most += int(count.sum()) * (single.shape[2] - 1)
+        mean = mean + first @ count
+        variance = variance + (second - first**2) @ count
+    likely = float(np.max(mean + 12 * np.sqrt(np.maximum(variance, 0)))) + 30
+    return 1 << int(np.ceil(np.log2(min(most, likely) + 2)))
+
+
+def _trimmed(chance: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Cut the tail where next to nothing is left, and bring the sum back to 1."""
+    beyond = np.cumsum(chance[::-1])[::-1]
+    last = int(np.flatnonzero(beyond > _NEGLIGIBLE)[-1]) + 1
+    return np.asarray(chance[:last] / chance[:last].sum())

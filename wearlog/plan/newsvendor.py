@@ -1,0 +1,93 @@
+"""The stock that costs least for a demand that is not known: too few costs a shortage, too many costs carrying. One article."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+from scipy.special import ndtr, ndtri
+
+from wearlog.errors import DataError
+from wearlog.plan.demand import Demand
+
+
+@dataclass(frozen=True, slots=True)
+class Stock:
+    """A stock and its expected cost, in the unit of the two prices."""
+
+    level: float
+    expected_cost: float
+
+
+def expected_cost(demand: Demand, stock: ArrayLike, *, overage: float, shortage: float) -> NDArray[np.float64]:
+    """Return overage x E[left over] + shortage x E[short] for each stock.
+
+    Parameters
+    ----------
+    demand : Demand
+    stock : array_like of int, any shape
+    overage, shortage : float
+        Cost of one unit left over, and of one unit short.
+    """
+    have = np.asarray(stock, dtype=np.int64)
+    short = demand.short(have)
+    return np.asarray(overage * (have - demand.mean + short) + shortage * short)
+
+
+def best_stock(demand: Demand, *, overage: float, shortage: float) -> Stock:
+    """Return the stock that costs least: the smallest that is enough with chance shortage / (shortage + overage).
+
+    References
+    ----------
+    Snyder and Shen, Fundamentals of Supply Chain Theory, section 4.3.
+    """
+    ratio = _critical_ratio(overage, shortage)
+    level = demand.protection(ratio)
+    return Stock(level, float(expected_cost(demand, level, overage=overage, shortage=shortage)))
+
+
+def best_stock_normal(mean: float, spread: float, *, overage: float, shortage: float) -> Stock:
+    """Return the same for articles counted in hundreds, of which only the mean use and its spread are known.
+
+    The demand is taken as normal: level = mean + z spread, cost = (overage + shortage) spread phi(z), z at the critical ratio.
+    """
+    ratio = _critical_ratio(overage, shortage)
+    if not spread > 0 or not ratio < 1:
+        raise DataError(
+            "A normal demand needs a spread and a carrying cost above zero.", "Check the use of past seasons."
+        )
+    z = float(ndtri(ratio))
+    density = float(np.exp(-(z**2) / 2) / np.sqrt(2 * np.pi))
+    # the general form holds for any level; at the best one the two other terms cancel
+    short = spread * (density - z * (1.0 - float(ndtr(z))))
+    return Stock(mean + z * spread, overage * (z * spread + short) + shortage * short)
+
+
+def carrying_cost(price_minor: float, yearly_rate: float) -> float:
+    """Return what one unit left over costs until next season: it serves then, so only the carrying is lost."""
+    return price_minor * yearly_rate
+
+
+def shortage_cost(lead_hours: float, hour_minor: float, emergency_minor: float | None = None) -> float:
+    """Return what one unit short costs: the hours lost until it comes, or the extra for getting it at once if that is less.
+
+    Parameters
+    ----------
+    lead_hours : float
+        Field hours lost while waiting.
+    hour_minor : float
+        What an hour of downtime is worth.
+    emergency_minor : float, optional
+        Extra cost of fetching it at once, with the hours that still takes; None when there is no such way.
+    """
+    waiting = lead_hours * hour_minor
+    return waiting if emergency_minor is None else min(waiting, emergency_minor)
+
+
+def _critical_ratio(overage: float, shortage: float) -> float:
+    if not (overage >= 0 and shortage >= 0 and overage + shortage > 0):
+        raise DataError(
+            "A stock needs costs of too many and of too few.", "Set a carrying rate and a value of an hour."
+        )
+    return shortage / (overage + shortage)

@@ -1,0 +1,82 @@
+"""One position within one season: when it fails first, and what the new part fitted then still does. Knows no money.
+
+A season is cut into equal steps. A part that fails within a step is replaced at once, and the new part runs on to the end of the
+season. Sums over the time of failure take the mean of both ends of the step (trapezoid rule of the renewal equation), so the error
+falls with the square of the step.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from wearlog.plan.life_nodes import LifeNodes, cumulative_hazard
+
+
+def reach(
+    nodes: LifeNodes, ages: NDArray[np.float64], usage: float, steps: int, *, impact_per_usage: float = 0.0
+) -> NDArray[np.float64]:
+    """Return the chance that a part of each age is still whole after 0, 1, ... steps of the season.
+
+    Parameters
+    ----------
+    nodes : LifeNodes
+    ages : ndarray of float, shape (ages,)
+    usage : float
+        Usage of the whole season.
+    steps : int
+    impact_per_usage : float
+
+    Returns
+    -------
+    ndarray of float, shape (nodes, ages, steps + 1)
+        R(age + u) / R(age), 1 at the first step.
+    """
+    at = ages[:, None] + np.linspace(0.0, usage, steps + 1)
+    hazard = cumulative_hazard(nodes, at, impact_per_usage=impact_per_usage)
+    return np.exp(hazard[..., :1] - hazard)
+
+
+def renewal_weights(whole: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Return how much what follows a first failure counts, by the steps then left in the season.
+
+    Parameters
+    ----------
+    whole : ndarray of float, shape (..., steps + 1)
+        Chance to be whole after 0, 1, ... steps, as `reach` gives it.
+
+    Returns
+    -------
+    ndarray of float, shape (..., steps + 1)
+        Weight of "j steps are left", j = 0 ... steps; they add up to the chance of a failure.
+    """
+    half = (whole[..., :-1] - whole[..., 1:]) / 2
+    weights = np.zeros_like(whole)
+    weights[..., :-1] += half
+    weights[..., 1:] += half
+    return weights[..., ::-1]
+
+
+def renewal_matrix(whole_from_new: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Return the weights of `renewal_weights` for a new part with 0, 1, ... steps to go.
+
+    Parameters
+    ----------
+    whole_from_new : ndarray of float, shape (nodes, steps + 1)
+
+    Returns
+    -------
+    ndarray of float, shape (nodes, steps + 1, steps + 1)
+        Row s: a new part with s steps to go. Column j: j steps are left after its first failure. Lower triangular.
+    """
+    steps = whole_from_new.shape[-1] - 1
+    half = (whole_from_new[:, :-1] - whole_from_new[:, 1:]) / 2
+    weights = np.zeros_like(whole_from_new)
+    weights[:, :-1] += half
+    weights[:, 1:] += half
+    to_go, left = np.ogrid[: steps + 1, : steps + 1]
+    matrix = np.where(left <= to_go, weights[:, np.maximum(to_go - left, 0)], 0.0)
+    # a failure in the last step: the half beyond the season's end does not happen
+    matrix[:, 1:, 0] = half
+    matrix[:, 0, 0] = 0.0
+    return matrix

@@ -1,0 +1,129 @@
+"""Renewing a whole set together every so many seasons, with failures in between replaced singly. Compares with nothing else."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from wearlog.plan.age_table import AgeTable
+from wearlog.plan.life_nodes import survival
+from wearlog.plan.season_kernel import reach
+
+_LONGEST_SEASONS: Final = 12
+_LONGEST_WAIT: Final = 5
+
+
+@dataclass(frozen=True, slots=True)
+class SetPlan:
+    """Renew the set every `seasons` seasons.
+
+    Attributes
+    ----------
+    seasons : int
+    for_ever : ndarray of float, shape (nodes,)
+        Cost to come of that, at the start of a season in which the set is renewed.
+    new_failures : ndarray of float, shape (nodes, steps + 1)
+        Failures of one position since it was new, on a grid of usage.
+    step : float
+        Usage of one step of it.
+    """
+
+    seasons: int
+    for_ever: NDArray[np.float64]
+    new_failures: NDArray[np.float64]
+    step: float
+
+
+def best_set_interval(table: AgeTable, positions: int, set_price: float) -> SetPlan:
+    """Find how often to renew the whole set.
+
+    Parameters
+    ----------
+    table : AgeTable
+    positions : int
+    set_price : float
+        Price of a whole set fitted, in minor units.
+
+    Notes
+    -----
+    Block replacement (Barlow and Hunter 1960) at season starts: cost to come = [price + c_f x discounted failures of J seasons]
+    / (1 - g^J), least over J on the mean of the nodes.
+    """
+    grid, seasons = table.grid, table.seasons
+    reaches = max(seasons.usage_now, seasons.usage_later) + (_LONGEST_SEASONS - 1) * seasons.usage_later
+    steps = int(np.ceil(reaches / grid.step)) + 1
+    new = _failures_from_new(table, steps)
+    ends = np.asarray(seasons.usage_later * np.arange(1, _LONGEST_SEASONS + 1), dtype=np.float64)
+    paid = table.costs.failure_minor * positions * _discounted(_at(new, grid.step, ends), seasons.discount)
+    lengths = np.arange(1, _LONGEST_SEASONS + 1)
+    for_ever = (set_price + paid) / (1.0 - seasons.discount**lengths)
+    best = int(np.argmin(table.nodes.mean(for_ever)))
+    return SetPlan(best + 1, for_ever[:, best], new, grid.step)
+
+
+def cost_of_new_set(table: AgeTable, positions: int, plan: SetPlan) -> NDArray[np.float64]:
+    """Return the cost to come of a set just renewed, without its price; shape (nodes,)."""
+    ends = _season_ends(table, plan.seasons)
+    paid = _discounted(_at(plan.new_failures, plan.step, ends), table.seasons.discount)[:, -1]
+    cost = table.costs.failure_minor * positions * paid + table.seasons.discount**plan.seasons * plan.for_ever
+    return np.asarray(cost)
+
+
+def cost_of_old_set(table: AgeTable, ages: NDArray[np.float64], plan: SetPlan) -> NDArray[np.float64]:
+    """Return the cost to come of running the set one season or more and renewing it then; shape (nodes,)."""
+    ends = _season_ends(table, _LONGEST_WAIT)
+    same, count = np.unique(ages, return_counts=True)
+    by_age = _failures_from_age(table, same, plan, int(np.ceil(ends[-1] / plan.step)) + 1)
+    failures = _at(np.einsum("nas,a->ns", by_age, count.astype(np.float64)), plan.step, ends)
+    paid = table.costs.failure_minor * _discounted(failures, table.seasons.discount)
+    waits = table.seasons.discount ** np.arange(1, _LONGEST_WAIT + 1)
+    costs = paid + waits * plan.for_ever[:, None]
+    return np.asarray(costs[:, int(np.argmin(table.nodes.mean(costs)))])
+
+
+def _season_ends(table: AgeTable, seasons: int) -> NDArray[np.float64]:
+    return np.asarray(table.seasons.usage_now + table.seasons.usage_later * np.arange(seasons), dtype=np.float64)
+
+
+def _discounted(failures_by: NDArray[np.float64], discount: float) -> NDArray[np.float64]:
+    """Failures up to the end of each season, each counted by the season it falls in; shape (nodes, seasons)."""
+    in_season = np.diff(failures_by, axis=1, prepend=0.0)
+    return np.cumsum(in_season * discount ** np.arange(in_season.shape[1]), axis=1)
+
+
+def _at(on_grid: NDArray[np.float64], step: float, usage: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Values between the steps of a grid, by straight line; shape (nodes, usages)."""
+    place = usage / step
+    below = np.minimum(place.astype(np.intp), on_grid.shape[1] - 2)
+    share = place - below
+    return np.asarray(on_grid[:, below] * (1.0 - share) + on_grid[:, below + 1] * share)
+
+
+def _failures_from_new(table: AgeTable, steps: int) -> NDArray[np.float64]:
+    """Renewal function of each node on 0 ... steps: n(s) = F(s) + sum_u f(u) [n(s - u) + n(s - u + 1)] / 2."""
+    at = np.linspace(0.0, table.grid.step * steps, steps + 1)
+    whole = survival(table.nodes, at, impact_per_usage=table.seasons.impact_per_usage)
+    first = whole[:, :-1] - whole[:, 1:]
+    count = np.zeros_like(whole)
+    middle = np.zeros_like(first)
+    for s in range(1, steps + 1):
+        known = 1.0 - whole[:, s] + np.einsum("nu,nu->n", first[:, 1:s], middle[:, : s - 1][:, ::-1])
+        # the failure of the first step leads to n(s) itself
+        count[:, s] = (known + first[:, 0] * count[:, s - 1] / 2) / (1.0 - first[:, 0] / 2)
+        middle[:, s - 1] = (count[:, s - 1] + count[:, s]) / 2
+    return count
+
+
+def _failures_from_age(table: AgeTable, ages: NDArray[np.float64], plan: SetPlan, steps: int) -> NDArray[np.float64]:
+    """The same from a known age; shape (nodes, ages, steps + 1)."""
+    usage = plan.step * steps
+    whole = reach(table.nodes, ages, usage, steps, impact_per_usage=table.seasons.impact_per_usage)
+    first = whole[..., :-1] - whole[..., 1:]
+    middle = (plan.new_failures[:, :-1] + plan.new_failures[:, 1:]) / 2
+    count = 1.0 - whole
+    for s in range(1, steps + 1):
+        count[..., s] += np.einsum("nau,nu->na", first[..., :s], middle[:, :s][:, ::-1])
+    return count

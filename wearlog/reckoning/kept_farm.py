@@ -1,0 +1,32 @@
+"""A farm read once and kept until something is entered: the screens ask many questions of the same log. Keeps nothing on disk."""
+
+from __future__ import annotations
+
+import threading
+from dataclasses import replace
+from datetime import datetime
+
+from sqlalchemy import Connection, text
+
+from wearlog.reckoning.farm import Farm, farm_from
+
+
+class KeptFarm:
+    """The latest farm that was read. Threads may share it: one reads while the others wait for the same reading."""
+
+    def __init__(self) -> None:
+        self._lock = threading.Lock()
+        self._farm: Farm | None = None
+        self._newest: object = None
+
+    def at(self, connection: Connection, now: datetime) -> Farm:
+        """Return the farm as it is in the connection's view of the log, read anew only when the journal has grown."""
+        # every write leaves a deed, so the journal's end says whether anything changed; both are index look-ups
+        newest = tuple(
+            connection.execute(text("SELECT recorded_at, id FROM deed ORDER BY recorded_at DESC LIMIT 1")).first() or ()
+        )
+        with self._lock:
+            if self._farm is None or newest != self._newest:
+                self._farm = farm_from(connection, now)
+                self._newest = newest
+            return replace(self._farm, now=now)

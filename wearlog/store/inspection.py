@@ -1,0 +1,77 @@
+"""Looking through a whole log: the file's own checks, every row against its last version, every version against its digest."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import dataclass
+from uuid import UUID
+
+from sqlalchemy import Connection, func, select
+
+from wearlog.facts.bookkeeping import Version
+from wearlog.store.content import content_of, digest_of
+from wearlog.store.opening import Store
+from wearlog.store.schema import TABLE_OF_FACT
+from wearlog.store.schema.journal_tables import deed as deed_table
+from wearlog.store.schema.journal_tables import version as version_table
+
+#: after so many the rest is only counted
+MOST_TOLD = 50
+
+
+@dataclass(frozen=True, slots=True)
+class Inspection:
+    """What there is, and what is not in order as sentences."""
+
+    rows: int
+    versions: int
+    deeds: int
+    problems: tuple[str, ...]
+
+
+def inspect_log(store: Store) -> Inspection:
+    """Look through the log in one consistent view; cost is linear in the journal."""
+    with store.reading() as connection:
+        problems = _file_problems(connection)
+        versions = [Version(**row._mapping) for row in connection.execute(select(version_table))]
+        problems += [
+            f"version {version.id} of a row of {version.table_name} was altered"
+            for version in versions
+            if version.digest != digest_of(version.table_name, version.row_id, version.parents, version.content)
+        ]
+        rows, row_problems = _row_problems(connection, versions)
+        problems += row_problems
+        deeds = connection.execute(select(func.count()).select_from(deed_table)).scalar_one()
+    told = problems[:MOST_TOLD]
+    if len(problems) > MOST_TOLD:
+        told.append(f"and {len(problems) - MOST_TOLD} more")
+    return Inspection(rows, len(versions), deeds, tuple(told))
+
+
+def _file_problems(connection: Connection) -> list[str]:
+    if connection.dialect.name != "sqlite":
+        return []
+    found = [row[0] for row in connection.exec_driver_sql("PRAGMA integrity_check(20)") if row[0] != "ok"]
+    orphans = connection.exec_driver_sql("PRAGMA foreign_key_check").fetchmany(20)
+    return found + [f"a row of {orphan[0]} points at a row of {orphan[2]} that is not there" for orphan in orphans]
+
+
+def _row_problems(connection: Connection, versions: list[Version]) -> tuple[int, list[str]]:
+    """Compare each row with its heads: it must be what one of the versions that nothing follows says."""
+    followed = {parent for version in versions for parent in version.parents}
+    heads: dict[UUID, list[Version]] = defaultdict(list)
+    for version in versions:
+        if version.id not in followed:
+            heads[version.row_id].append(version)
+    count, problems = 0, []
+    for fact_type, table in TABLE_OF_FACT.items():
+        for row in connection.execute(select(table)):
+            count += 1
+            fact = fact_type(**row._mapping)
+            last = heads.pop(fact.id, [])
+            if not last:
+                problems.append(f"row {fact.id} of {table.name} has no history")
+            elif content_of(fact) not in {version.content for version in last}:
+                problems.append(f"row {fact.id} of {table.name} is not what its last version says")
+    problems += [f"row {row_id} of {last[0].table_name} is missing" for row_id, last in heads.items()]
+    return count, problems

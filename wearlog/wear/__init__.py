@@ -1,0 +1,114 @@
+"""How long parts last: lives, life models, recurrence and measured wear; arrays in, frozen records out.
+
+Knows no database, no screen and no part by name. Loads numpy and scipy.special, nothing else of scipy.
+"""
+
+from __future__ import annotations
+
+from wearlog.wear.chain import CHAINS, Chain, elongation_limit, elongation_percent, find_chain
+from wearlog.wear.compare import Comparison, compare_groups
+from wearlog.wear.counts import (
+    Counts,
+    counts_of,
+    mixed_counts,
+    negative_binomial_counts,
+    poisson_counts,
+    sum_of_counts,
+)
+from wearlog.wear.impact import ImpactRates, fit_impact, impact_prior
+from wearlog.wear.intervals import Estimate, Interval
+from wearlog.wear.likelihood import log_likelihood
+from wearlog.wear.likelihood_ratio import life_ratio_interval, scale_ratio_interval, shape_ratio_interval
+from wearlog.wear.lives import CauseEvents, CauseGroup, Lives, events_by_cause, lives_from_columns, mended_lives
+from wearlog.wear.measured import Crossing, WearForm, WearLine, fit_wear
+from wearlog.wear.posterior import Nodes, Posterior, SurvivalEstimate, fit_posterior
+from wearlog.wear.power_law import PowerLaw, fit_power_law
+from wearlog.wear.predict import count_first_failures
+from wearlog.wear.prior import Prior, scale_free_prior, starting_guess
+from wearlog.wear.product_limit import KaplanMeier, kaplan_meier
+from wearlog.wear.rates import GammaRate, constant_rate_interval, rate_from_guess, rate_from_range
+from wearlog.wear.recurrence import Ended, Histories, MeanCumulative, histories, mean_cumulative
+from wearlog.wear.replacement import BestAge, age_replacement, age_replacement_over, minimal_repair
+from wearlog.wear.scan import HotWindow, scan_positions
+from wearlog.wear.trend import (
+    TrendTest,
+    gaps,
+    laplace_test,
+    lewis_robinson_test,
+    mil_hdbk_189_test,
+    reverse_arrangements_test,
+)
+from wearlog.wear.weibayes import Weibayes, fit_weibayes
+from wearlog.wear.weibull import WeibullFit, fit_weibull
+
+__all__ = [
+    "CHAINS",
+    "BestAge",
+    "CauseEvents",
+    "CauseGroup",
+    "Chain",
+    "Comparison",
+    "Counts",
+    "Crossing",
+    "Ended",
+    "Estimate",
+    "GammaRate",
+    "Histories",
+    "HotWindow",
+    "ImpactRates",
+    "Interval",
+    "KaplanMeier",
+    "Lives",
+    "MeanCumulative",
+    "Nodes",
+    "Posterior",
+    "PowerLaw",
+    "Prior",
+    "SurvivalEstimate",
+    "TrendTest",
+    "WearForm",
+    "WearLine",
+    "Weibayes",
+    "WeibullFit",
+    "age_replacement",
+    "age_replacement_over",
+    "compare_groups",
+    "constant_rate_interval",
+    "count_first_failures",
+    "counts_of",
+    "elongation_limit",
+    "elongation_percent",
+    "events_by_cause",
+    "find_chain",
+    "fit_impact",
+    "fit_posterior",
+    "fit_power_law",
+    "fit_wear",
+    "fit_weibayes",
+    "fit_weibull",
+    "gaps",
+    "histories",
+    "impact_prior",
+    "kaplan_meier",
+    "laplace_test",
+    "lewis_robinson_test",
+    "life_ratio_interval",
+    "lives_from_columns",
+    "log_likelihood",
+    "mean_cumulative",
+    "mended_lives",
+    "mil_hdbk_189_test",
+    "minimal_repair",
+    "mixed_counts",
+    "negative_binomial_counts",
+    "poisson_counts",
+    "rate_from_guess",
+    "rate_from_range",
+    "reverse_arrangements_test",
+    "scale_free_prior",
+    "scale_ratio_interval",
+    "scan_positions",
+    "shape_ratio_interval",
+    "starting_guess",
+    "sum_of_counts",
+]

@@ -1,0 +1,59 @@
+"""Array types of the wear maths and how plain numbers become them; knows nothing of lives or laws."""
+
+from __future__ import annotations
+
+from typing import TypeAlias
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from wearlog.errors import DataError
+
+FloatArray: TypeAlias = NDArray[np.float64]
+BoolArray: TypeAlias = NDArray[np.bool_]
+IntArray: TypeAlias = NDArray[np.int64]
+
+
+def fixed(array: NDArray[np.generic]) -> None:
+    """Make `array` read-only, so that a frozen record around it is frozen through and through."""
+    array.setflags(write=False)
+
+
+def float_column(values: ArrayLike, name: str, length: int | None = None) -> FloatArray:
+    """Return `values` as a new one-dimensional float array; a single number fills `length` rows.
+
+    Raises
+    ------
+    DataError
+        If the values are not numbers, not one column, or not `length` of them.
+    """
+    try:
+        column = np.array(values, dtype=np.float64)
+    except (TypeError, ValueError) as error:
+        raise DataError(f"The {name} column holds something that is not a number.", "Leave numbers only.") from error
+    if column.ndim == 0 and length is not None:
+        return np.full(length, column)
+    if column.ndim != 1:
+        raise DataError(f"The {name} values are not one plain column.", "Give one number per row.")
+    if length is not None and len(column) != length:
+        raise DataError(
+            f"The {name} column has {len(column)} rows where {length} are expected.", "Give every column as many rows."
+        )
+    return column
+
+
+def bool_column(values: ArrayLike, name: str, length: int | None = None) -> BoolArray:
+    """Return `values` as a new one-dimensional array of truth values; see `float_column` for length and errors."""
+    column = float_column(values, name, length)
+    odd = (column != 0) & (column != 1)
+    if odd.any():
+        row = int(np.flatnonzero(odd)[0]) + 1
+        raise DataError(f"The {name} column says {column[row - 1]:g} in row {row}.", "Write 1 for yes and 0 for no.")
+    return np.asarray(column == 1)
+
+
+def checked_level(level: float) -> float:
+    """Return the level of an interval, which lies strictly between 0 and 1."""
+    if not 0 < level < 1:
+        raise DataError(f"An interval of level {level:g} cannot be given.", "Choose a level between 0 and 1, say 0.9.")
+    return level

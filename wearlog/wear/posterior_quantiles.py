@@ -1,0 +1,108 @@
+"""Quantiles of the posterior of a Weibull life, read off its grid; builds no grid."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from wearlog.wear.arrays import FloatArray, IntArray
+from wearlog.wear.posterior_grid import LIFE_CELLS, SHAPE_CELLS, Grid
+
+_STEPS = 80
+
+
+def shape_quantiles(grid: Grid, probabilities: FloatArray) -> FloatArray:
+    """Return the shape below which each probability lies."""
+    if grid.shape_width == 0:
+        return np.full(len(probabilities), np.exp(grid.log_shape[0]))
+    running = np.maximum.accumulate(grid.shape_running)
+    cell = np.clip(np.searchsorted(running, probabilities) - 1, 0, SHAPE_CELLS - 1)
+    low, high = np.zeros(len(cell)), np.ones(len(cell))
+    slope = grid.shape_density / SHAPE_CELLS
+    for _ in range(50):
+        middle = 0.5 * (low + high)
+        below = _cubic(middle, running[cell], running[cell + 1], slope[cell], slope[cell + 1])[0] < probabilities
+        low, high = np.where(below, middle, low), np.where(below, high, middle)
+    return np.exp(grid.shape_start + grid.shape_width * (cell + 0.5 * (low + high)) / SHAPE_CELLS)
+
+
+def life_quantiles(grid: Grid, offset: FloatArray, factor: FloatArray, probabilities: FloatArray) -> FloatArray:
+    """Return quantiles of quantities q that are linear in u = ln(median life) for each shape.
+
+    Parameters
+    ----------
+    grid : Grid
+        The posterior, rows of shape (s,).
+    offset, factor : arrays of shape (a, s)
+        Quantity a lies below q where u lies below offset + factor x q; factor > 0.
+    probabilities : array of shape (p,)
+        Which quantiles.
+
+    Returns
+    -------
+    array of shape (a, p)
+
+    Notes
+    -----
+    P(quantity <= q) is the sum over rows of row weight x P(u <= offset + factor q | shape). Its root is found by
+    Newton's method inside a bracket, for all quantities and probabilities at once.
+    """
+    heavy = grid.row_weight > 1e-13
+    rows = _RowTable(grid, np.flatnonzero(heavy), offset[:, heavy], factor[:, heavy])
+    low, high = rows.bracket(probabilities)
+    q = 0.5 * (low + high)
+    for _ in range(_STEPS):
+        value, slope = rows.distribution(q)
+        gap = value - probabilities
+        low, high = np.where(gap < 0, q, low), np.where(gap < 0, high, q)
+        with np.errstate(divide="ignore", invalid="ignore"):
+            step = q - gap / slope
+        following = np.where((step >= low) & (step <= high), step, 0.5 * (low + high))
+        moved = np.abs(following - q)
+        q = following
+        if (moved <= 1e-11 * (1 + np.abs(q))).all():
+            break
+    return q
+
+
+class _RowTable:
+    """The rows' distribution functions, ready to be read at many places at once."""
+
+    def __init__(self, grid: Grid, kept: IntArray, offset: FloatArray, factor: FloatArray) -> None:
+        self.row = np.arange(len(kept))
+        self.weight = grid.row_weight[kept] / grid.row_weight[kept].sum()
+        self.start, self.width = grid.life_start[kept], grid.life_width[kept]
+        self.running, self.density = grid.life_running[kept], grid.life_density[kept] / LIFE_CELLS
+        self.offset, self.factor = offset[:, None, :], factor[:, None, :]  # (a, 1, s)
+
+    def bracket(self, probabilities: FloatArray) -> tuple[FloatArray, FloatArray]:
+        """Return q of shape (a, p) surely below and surely above the quantiles."""
+        first = ((self.start - self.offset) / self.factor).min(axis=2)
+        last = ((self.start + self.width - self.offset) / self.factor).max(axis=2)
+        across = np.zeros(len(probabilities))
+        return first + across, last + across
+
+    def distribution(self, q: FloatArray) -> tuple[FloatArray, FloatArray]:
+        """Return P(quantity <= q) and its density at q, shape (a, p)."""
+        place = (self.offset + self.factor * q[:, :, None] - self.start) / self.width * LIFE_CELLS
+        clipped = np.clip(place, 0.0, LIFE_CELLS)
+        cell = np.minimum(clipped.astype(np.int64), LIFE_CELLS - 1)
+        value, slope = _cubic(
+            clipped - cell,
+            self.running[self.row, cell],
+            self.running[self.row, cell + 1],
+            self.density[self.row, cell],
+            self.density[self.row, cell + 1],
+        )
+        inside = clipped == place
+        return value @ self.weight, np.where(inside, slope, 0.0) * (self.factor / self.width * LIFE_CELLS) @ self.weight
+
+
+def _cubic(
+    t: FloatArray, left: FloatArray, right: FloatArray, left_slope: FloatArray, right_slope: FloatArray
+) -> tuple[FloatArray, FloatArray]:
+    """Return value and slope of Hermite's cubic at t in [0, 1]; slopes per cell."""
+    rise = right - left
+    bend, twist = left_slope - rise, right_slope - rise
+    value = left + t * rise + t * (1 - t) * ((1 - t) * bend - t * twist)
+    slope = rise + (1 - t) * (1 - 3 * t) * bend + t * (3 * t - 2) * twist
+    return value, slope

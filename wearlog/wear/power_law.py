@@ -1,0 +1,216 @@
+"""Power-law process of repairs, expected count = coefficient x age^shape (Crow-AMSAA); the tests of trend are in trend."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import ArrayLike
+from scipy.special import chdtri, gammainc, gammaincinv, gammaln, ive, ndtri
+
+from wearlog.errors import DataError
+from wearlog.wear.arrays import FloatArray, checked_level
+from wearlog.wear.intervals import Interval
+from wearlog.wear.quadrature import panel
+from wearlog.wear.recurrence import Ended, Histories
+from wearlog.wear.roots import positive_root
+from wearlog.wear.weibull import best_of_a_ladder, root_of_profile
+
+
+@dataclass(frozen=True, slots=True)
+class PowerLaw:
+    """Repairs of one system by age, coefficient x age^shape; shape above 1 means that they come ever closer.
+
+    Attributes
+    ----------
+    shape, coefficient : float
+        Of the expected count.
+    events : int
+        Events it rests on.
+    systems : int
+        Systems watched.
+    age : float
+        The age all systems have reached; nan if they differ.
+    log_sum : float
+        Sum of ln(end / age) over the events; nan if a system was not watched from new.
+    free_events : int
+        Events that are free to fall anywhere: all, or all but each system's last if failures ended the watch.
+    variance_log_shape : float
+        Inverse observed information of ln(shape).
+    ended : Ended
+    """
+
+    shape: float
+    coefficient: float
+    events: int
+    systems: int
+    age: float
+    log_sum: float
+    free_events: int
+    variance_log_shape: float
+    ended: Ended
+
+    def expected_count(self, age: ArrayLike) -> FloatArray:
+        """Return the expected number of events of one system up to each age."""
+        return np.asarray(self.coefficient * np.asarray(age, float) ** self.shape)
+
+    def usage_between(self, age: ArrayLike) -> FloatArray:
+        """Return the instantaneous usage between events at each age, 1 / intensity."""
+        at = np.asarray(age, float)
+        return np.asarray(1 / (self.coefficient * self.shape * at ** (self.shape - 1)))
+
+    def unbiased(self) -> PowerLaw:
+        """Return the law with the shape freed of its bias, (free events - 1) / log sum, and its coefficient to fit.
+
+        Raises
+        ------
+        DataError
+            If the systems were not all watched from new to one age, or there are fewer than 2 free events.
+        """
+        self._check_one_age()
+        if self.free_events < 2:
+            raise DataError("One repair is too few to free the shape of its bias.", "Wait for the next ones.")
+        shape = (self.free_events - 1) / self.log_sum
+        return replace(self, shape=shape, coefficient=self.events / self.systems / self.age**shape)
+
+    def shape_interval(self, level: float = 0.9) -> Interval:
+        """Return the interval of the shape: exact if all were watched from new, else normal on ln(shape).
+
+        Notes
+        -----
+        Given the counts, 2 x shape x log sum is chi-square with 2 x free events degrees, however the ends differ.
+        """
+        tail = 0.5 - checked_level(level) / 2
+        if math.isnan(self.log_sum):
+            reach = math.exp(-float(ndtri(tail)) * math.sqrt(self.variance_log_shape))
+            return Interval(self.shape / reach, self.shape * reach, level)
+        degrees = 2 * self.free_events
+        low, high = (float(chdtri(degrees, upper)) / (2 * self.log_sum) for upper in (1 - tail, tail))
+        return Interval(low, high, level)
+
+    def usage_between_interval(self, level: float = 0.9) -> Interval:
+        """Return the exact interval of the usage between events at the end of the watch.
+
+        Raises
+        ------
+        DataError
+            If the systems were not all watched from new to one age, or there are too few events.
+
+        Notes
+        -----
+        Ended by time: given the log sum, the count n has chances proportional to z^n / (n! (n - 1)!), where
+        z = intensity x age x log sum; their sum is sqrt(z) I1(2 sqrt(z)). Ended by failure: the ratio of the estimated to the
+        true usage is a product of two independent chi-squares, 2n and 2(n - 1) degrees, over 4 n^2.
+
+        References
+        ----------
+        L. H. Crow, Technometrics 24 (1982) 67.
+        """
+        self._check_one_age()
+        tail = 0.5 - checked_level(level) / 2
+        n = self.events
+        if self.free_events < 1:
+            raise DataError("One failure that ended the watch gives no interval.", "Use the form ended by time.")
+        estimate = self.systems * self.age * self.log_sum / n**2
+        if self.ended is Ended.BY_TIME:
+            highest = positive_root(lambda z: tail - _count_chance(n, z), float(n * n))
+            lowest = positive_root(lambda z: 1 - _count_chance(n - 1, z) - tail, float(n * n))
+        else:
+            lowest, highest = (
+                positive_root(lambda z, at=at: _product_chance(n, z) - at, float(n * n))  # type: ignore[misc]
+                for at in (tail, 1 - tail)
+            )
+        return Interval(estimate * n * n / highest, estimate * n * n / lowest, level)
+
+    def normal_usage_between_interval(self, level: float = 0.9) -> Interval:
+        """Return the approximate interval of the usage between events at the end, as in NIST e-Handbook 8.4.5.2."""
+        self._check_one_age()
+        n, z = self.events, -float(ndtri(0.5 - checked_level(level) / 2))
+        middle = float(self.usage_between(self.age))
+        low = n * (n - 1) / (n + z * z / 4 + math.sqrt(n * z * z / 2 + z**4 / 16)) ** 2
+        room = n - z * math.sqrt(n / 2)
+        high = n * (n - 1) / room**2 if room > 0 else math.inf
+        return Interval(middle * low, middle * high, level)
+
+    def _check_one_age(self) -> None:
+        """Refuse what is exact only for systems watched from new to one age."""
+        if math.isnan(self.age) or math.isnan(self.log_sum):
+            raise DataError(
+                "These systems were not all watched from new to one and the same age.",
+                "Ask for one machine, or use the interval of the shape.",
+            )
+
+
+def fit_power_law(watched: Histories) -> PowerLaw:
+    """Fit the power-law process by greatest likelihood.
+
+    Parameters
+    ----------
+    watched : Histories
+        Systems that share one law; their starts and ends may differ.
+
+    Returns
+    -------
+    PowerLaw
+
+    Raises
+    ------
+    DataError
+        No event, or events that leave the shape without a bound.
+
+    Notes
+    -----
+    Repairs are taken as minimal: the system runs on as worn as it was.
+
+    References
+    ----------
+    NIST/SEMATECH e-Handbook of Statistical Methods, 8.1.7.2 and 8.4.5.2; MIL-HDBK-189C.
+    """
+    n = len(watched.age)
+    if n == 0:
+        raise DataError("Nothing has happened yet, so no law of repairs can be fitted.", "Wait for the first repair.")
+    ages, system = watched.trend_events()
+    oldest = float(watched.end.max())
+    late = watched.start > 0
+    y = np.log(np.concatenate([watched.end, watched.start[late]]) / oldest)
+    weight = np.concatenate([np.ones(len(watched.end)), -np.ones(int(late.sum()))])
+    mean_event = float(np.log(watched.age / oldest).mean())
+    log_sum = math.nan if late.any() else float(np.log(watched.end[system] / ages).sum())
+    if mean_event > -1e-13 or log_sum == 0:
+        raise DataError("Every repair came at the very end, so no trend can be told.", "Wait for more repairs.")
+    start = (
+        best_of_a_ladder(y, weight, mean_event)
+        if late.any()
+        else n / float(np.log(watched.end[watched.system] / watched.age).sum())
+    )
+    shape, total, _, variance = root_of_profile(y, weight, mean_event, start)
+    age = oldest if (watched.end == oldest).all() else math.nan
+    return PowerLaw(
+        shape,
+        n / total / oldest**shape,
+        n,
+        len(watched.end),
+        age,
+        log_sum,
+        len(ages),
+        1 / (n + n * shape * shape * variance),
+        watched.ended,
+    )
+
+
+def _count_chance(most: int, z: float) -> float:
+    """Return the chance of at most `most` events given the log sum, for Bessel's law of the count."""
+    n = np.arange(1, most + 1)
+    root = 2 * math.sqrt(z)
+    logs = n * math.log(z) - gammaln(n + 1) - gammaln(n) - 0.5 * math.log(z) - math.log(ive(1, root)) - root
+    return float(np.exp(logs).sum())
+
+
+def _product_chance(n: int, z: float) -> float:
+    """Return the chance that a product of independent Gamma(n) and Gamma(n - 1) variables is at most z."""
+    rule = panel(96, 2)
+    low, high = np.log(gammaincinv(n - 1, 1e-15)), np.log(gammaincinv(n - 1, 1 - 1e-15))
+    logs = low + (high - low) * rule.nodes
+    density = np.exp((n - 1) * logs - np.exp(logs) - gammaln(n - 1)) * (high - low)
+    return float(rule.weights @ (density * gammainc(n, z * np.exp(-logs))))

@@ -1,0 +1,56 @@
+"""Integrals of smooth functions over a finite stretch: Gauss-Legendre nodes, and the integral up to any point."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+from numpy.polynomial import legendre
+
+from wearlog.wear.arrays import FloatArray, fixed
+
+
+@dataclass(frozen=True, slots=True)
+class Panel:
+    """Gauss-Legendre rule on [0, 1] with the matrices that carry a function from its nodes to an even table.
+
+    Attributes
+    ----------
+    nodes, weights : arrays of shape (n,)
+        The rule.
+    running : array of shape (cells + 1, n)
+        running @ f = integrals of f from 0 to each of the even points 0, 1/cells, ..., 1.
+    values : array of shape (cells + 1, n)
+        values @ f = f at the even points.
+    """
+
+    nodes: FloatArray
+    weights: FloatArray
+    running: FloatArray
+    values: FloatArray
+
+
+@lru_cache(maxsize=8)
+def panel(count: int, cells: int) -> Panel:
+    """Return the rule with `count` nodes and an even table of `cells` cells; the same object each time.
+
+    Notes
+    -----
+    The function is replaced by the polynomial through its nodes, written in Legendre polynomials P_n; the integral of
+    P_n is (P_{n+1} - P_{n-1}) / (2n + 1). A bell-shaped density over 16 standard deviations is met to 1e-10 with 48
+    nodes.
+    """
+    x, w = legendre.leggauss(count)
+    even = np.linspace(-1, 1, cells + 1)
+    degrees = np.arange(count)
+    # coefficients of P_0 ... P_{count-1} from the values at the nodes
+    to_coefficients = (degrees[:, None] + 0.5) * w * legendre.legvander(x, count - 1).T
+    polynomials = legendre.legvander(even, count)
+    integrals = np.empty((cells + 1, count))
+    integrals[:, 0] = even + 1
+    integrals[:, 1:] = (polynomials[:, 2:] - polynomials[:, :-2]) / (2 * degrees[1:] + 1)
+    rule = Panel((x + 1) / 2, w / 2, 0.5 * integrals @ to_coefficients, polynomials[:, :-1] @ to_coefficients)
+    for array in (rule.nodes, rule.weights, rule.running, rule.values):
+        fixed(array)
+    return rule

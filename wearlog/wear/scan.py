@@ -1,0 +1,138 @@
+"""Where on the cutterbar breakages bunch: a scan over windows of positions; says where to look, not what is bent."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike
+from scipy.special import xlogy
+
+from wearlog.errors import DataError
+from wearlog.wear.arrays import FloatArray, IntArray, float_column
+
+_ROUND = 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class HotWindow:
+    """The window of positions with the strongest excess of breakages.
+
+    Attributes
+    ----------
+    first, last : int
+        Positions, counted from 1, ends included.
+    breakages : int
+        Breakages inside.
+    expected : float
+        What an even spread would put there.
+    ratio : float
+        Breakages per position inside over those outside; infinite if there are none outside.
+    p_value : float
+        Chance that an even spread shows anywhere a window as strong as this (Monte Carlo, never 0).
+    """
+
+    first: int
+    last: int
+    breakages: int
+    expected: float
+    ratio: float
+    p_value: float
+
+
+def scan_positions(
+    breakages: ArrayLike, rng: np.random.Generator, *, widest: int | None = None, simulations: int = 999
+) -> HotWindow:
+    """Find the window of neighbouring positions that breaks most beyond an even spread.
+
+    Parameters
+    ----------
+    breakages : array of shape (positions,)
+        Breakages at each position, in order along the bar. One stone that breaks three neighbours is one hit: count
+        it once, at its middle, or it passes for a hot spot.
+    rng : numpy Generator
+        Seeded by the caller, so that the same log gives the same answer.
+    widest : int, optional
+        Widest window in positions; a third of the bar by default.
+    simulations : int
+        Even spreads to compare with; the smallest possible p is 1 / (simulations + 1).
+
+    Returns
+    -------
+    HotWindow
+
+    Raises
+    ------
+    DataError
+        Fewer than 3 positions or fewer than 2 breakages.
+
+    Notes
+    -----
+    For a window of w of n positions with c of N breakages the strength is Kulldorff's likelihood ratio
+    c ln(c/e) + (N - c) ln((N - c)/(N - e)), e = N w / n, counted only where c > e. Its maximum over all windows is
+    compared with the maxima of multinomial spreads, so that having looked everywhere is allowed for. Every position is
+    taken to have cut the same ground.
+
+    References
+    ----------
+    M. Kulldorff, A spatial scan statistic, Comm. Statist. Theory Methods 26 (1997) 1481.
+    """
+    counts = _whole_counts(breakages)
+    n, total = len(counts), int(counts.sum())
+    if n < 3 or total < 2:
+        raise DataError(
+            f"{total} breakages over {n} positions are too few to bunch anywhere.",
+            "Wait for at least 2 breakages on a bar of 3 or more positions.",
+        )
+    widths = np.arange(1, min(n - 1, max(1, n // 3 if widest is None else widest)) + 1)
+    strength = _strength_table(n, total, widths)
+    found, width, first = _strongest(counts[None, :], widths, strength)
+    spreads = rng.multinomial(total, np.full(n, 1 / n), size=simulations)
+    as_strong = int(np.count_nonzero(_strongest(spreads, widths, strength)[0] >= found[0] - _ROUND))
+    inside = int(counts[first[0] : first[0] + width[0]].sum())
+    outside = total - inside
+    ratio = (inside / width[0]) / (outside / (n - width[0])) if outside else np.inf
+    return HotWindow(
+        int(first[0]) + 1,
+        int(first[0] + width[0]),
+        inside,
+        total * float(width[0]) / n,
+        float(ratio),
+        (1 + as_strong) / (1 + simulations),
+    )
+
+
+def _whole_counts(breakages: ArrayLike) -> IntArray:
+    """Return the counts as whole numbers."""
+    column = float_column(breakages, "breakages")
+    if not ((column >= 0) & (column == np.round(column))).all():
+        raise DataError("Breakages per position must be whole numbers of 0 or more.", "Count hits, not parts of them.")
+    return column.astype(np.int64)
+
+
+def _strength_table(n: int, total: int, widths: IntArray) -> FloatArray:
+    """Return the strength of c breakages in a window, shape (widths, total + 1)."""
+    expected = total * widths[:, None] / n
+    inside = np.arange(total + 1)[None, :]
+    outside = total - inside
+    value = xlogy(inside, inside / expected) + xlogy(outside, outside / (total - expected))
+    return np.asarray(np.where(inside > expected, value, 0.0))
+
+
+def _strongest(counts: IntArray, widths: IntArray, strength: FloatArray) -> tuple[FloatArray, IntArray, IntArray]:
+    """Return strength, width and first position (from 0) of the strongest window in each row of counts.
+
+    The strength grows with the breakages inside, so that only the fullest window of each width need be weighed.
+    """
+    rows = len(counts)
+    running = np.concatenate([np.zeros((rows, 1), dtype=np.int64), np.cumsum(counts, axis=1)], axis=1)
+    best, best_width, best_first = np.full(rows, -1.0), np.zeros(rows, dtype=np.int64), np.zeros(rows, dtype=np.int64)
+    for width, table in zip(widths.tolist(), strength, strict=True):
+        inside = running[:, width:] - running[:, :-width]
+        first = inside.argmax(axis=1)
+        value = table[inside[np.arange(rows), first]]
+        better = value > best + _ROUND
+        best = np.where(better, value, best)
+        best_width = np.where(better, width, best_width)
+        best_first = np.where(better, first, best_first)
+    return best, best_width, best_first
