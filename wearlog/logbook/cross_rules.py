@@ -89,7 +89,7 @@ def _same_name(
     for fact in facts:
         other = first.setdefault(name_of(fact), fact.id)
         if other != fact.id:
-            machine = around.machines.get(getattr(fact, "machine_id", fact.id))
+            machine = around.machines.get(fact.machine_id) if hasattr(fact, "machine_id") else None
             where = f" on '{machine.name}'" if machine else ""
             yield Unsound(
                 fact.id,

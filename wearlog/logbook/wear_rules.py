@@ -62,7 +62,8 @@ def _stock_move(fact: parts.StockMove, around: Around) -> Iterator[Unsound]:
 
 def _component(fact: wearing.Component, around: Around) -> Iterator[Unsound]:
     yield from named(fact, "place", "A component")
-    yield from at_least_one(fact, "positions")
+    if fact.positions == 0:
+        yield Unsound(fact.id, "positions", "A component has at least 1 position.", "Write how many.")
     yield from at_most(fact, "positions", MOST_POSITIONS, f"{MOST_POSITIONS:,}")
 
 

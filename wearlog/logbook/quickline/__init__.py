@@ -4,7 +4,8 @@ from wearlog.logbook.quickline.description import describe
 from wearlog.logbook.quickline.reading import understand
 from wearlog.logbook.quickline.understanding import Problem, Understanding
 from wearlog.logbook.quickline.vocabulary import KnownComponent, KnownMachine, Vocabulary
-from wearlog.logbook.quickline.words import WORDS, Words
+from wearlog.logbook.quickline.word_lists import Words
+from wearlog.logbook.quickline.words import WORDS
 
 __all__ = [
     "WORDS",

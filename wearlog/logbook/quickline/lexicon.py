@@ -15,7 +15,8 @@ from wearlog.facts.closed_lists import Cause
 from wearlog.logbook.quickline.scan import KindMention, MachineMention, Role, Scan, SenseMention, plural
 from wearlog.logbook.quickline.tokens import words_of
 from wearlog.logbook.quickline.vocabulary import Vocabulary
-from wearlog.logbook.quickline.words import WORDS, Sense, Weight
+from wearlog.logbook.quickline.word_lists import Sense, Weight
+from wearlog.logbook.quickline.words import WORDS
 
 _IRREGULAR = {"knife": "knives", "tooth": "teeth", "foot": "feet", "shelf": "shelves", "half": "halves"}
 #: what stands for "because of" and the like, whatever comes after it

@@ -12,7 +12,8 @@ from wearlog.facts.closed_lists import Action
 from wearlog.logbook.quickline.scan import MachineMention, Role, Scan, SenseMention
 from wearlog.logbook.quickline.tokens import words_of
 from wearlog.logbook.quickline.vocabulary import KnownComponent, KnownMachine, Vocabulary
-from wearlog.logbook.quickline.words import WORDS, Sense, known_words
+from wearlog.logbook.quickline.word_lists import Sense
+from wearlog.logbook.quickline.words import WORDS, known_words
 
 #: one letter begins too many words
 _SHORTEST_BEGINNING = 2

@@ -12,7 +12,7 @@ from uuid import UUID
 
 from wearlog.logbook.quickline.tokens import Token
 from wearlog.logbook.quickline.understanding import Problem
-from wearlog.logbook.quickline.words import Sense
+from wearlog.logbook.quickline.word_lists import Sense
 
 
 class Role(StrEnum):

@@ -1,0 +1,132 @@
+"""A breakage is one deed: fittings change, parts come off stock, the stop is noted, one undo brings all back."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+import pytest
+
+from tests.small_farm import AUGUST, MAY, SmallFarm
+from wearlog.errors import RefusedError
+from wearlog.facts.closed_lists import Action, Cause, Mode, Removal, StopReason
+from wearlog.facts.fact import Fact
+from wearlog.facts.parts import StockMove
+from wearlog.facts.wearing import Breakage, Fitting, Repair
+from wearlog.facts.work import Stoppage
+from wearlog.logbook.breaking import BreakageEntry, log_breakage
+from wearlog.logbook.importing import everything
+from wearlog.logbook.stocking import on_hand
+from wearlog.logbook.undo import undo
+from wearlog.store.finding import find_all, find_in_order
+
+
+def rock(farm: SmallFarm, **more: object) -> BreakageEntry:
+    given = {"component_id": farm.knife.id, "positions": (41, 42, 43), "at": AUGUST, "cause": Cause.IMPACT} | more
+    return BreakageEntry(**given)  # type: ignore[arg-type]
+
+
+def all_of(farm: SmallFarm, fact_type: type[Fact], **equal: object) -> list:
+    with farm.store.reading() as connection:
+        return find_all(connection, fact_type, **equal)
+
+
+def at_position(farm: SmallFarm, position: int) -> list[Fitting]:
+    with farm.store.reading() as connection:
+        found = find_in_order(connection, Fitting, "fitted_at", component_id=farm.knife.id)
+    return [one for one in found if one.position == position]
+
+
+def left(farm: SmallFarm) -> int:
+    with farm.store.reading() as connection:
+        return on_hand(find_in_order(connection, StockMove, "at", part_id=farm.section_part.id))
+
+
+def test_replaced_positions_end_and_begin_at_the_breakage(farm: SmallFarm) -> None:
+    log_breakage(farm.store, rock(farm))
+    old, new = at_position(farm, 42)
+    assert (old.fitted_at, old.removed_at, old.removal) == (MAY, AUGUST, Removal.BROKE)
+    assert (new.fitted_at, new.removed_at, new.age_when_fitted_usage) == (AUGUST, None, 0)
+    assert new.part_id == farm.section_part.id
+    assert len(at_position(farm, 44)) == 1
+
+
+def test_the_part_that_fits_comes_off_stock_and_what_is_left_is_told(farm: SmallFarm) -> None:
+    done = log_breakage(farm.store, rock(farm, positions=tuple(range(1, 12))))
+    assert left(farm) == 39
+    assert done.also == ("KS-3: 11 used, 39 left, below the 40 to keep",)
+
+
+def test_more_used_than_the_book_shows_is_told_and_not_hidden(farm: SmallFarm) -> None:
+    done = log_breakage(farm.store, rock(farm, positions=tuple(range(1, 53))))
+    assert left(farm) == -2
+    assert done.also == ("KS-3: 52 used but the log knew of 50 only; count them",)
+
+
+def test_time_and_labour_make_a_repair_and_a_stoppage(farm: SmallFarm) -> None:
+    log_breakage(farm.store, rock(farm, downtime_seconds=1200, labour_seconds=2400))
+    (repair,) = all_of(farm, Repair)
+    (stop,) = all_of(farm, Stoppage)
+    (breakage,) = all_of(farm, Breakage)
+    assert (repair.labour_seconds, repair.ended_at - repair.started_at) == (2400, timedelta(minutes=20))
+    assert (stop.reason, stop.ended_at - stop.started_at) == (StopReason.BREAKDOWN, timedelta(minutes=20))
+    assert stop.repair_id == breakage.repair_id == repair.id
+
+
+def test_without_time_there_is_no_repair_and_no_stoppage(farm: SmallFarm) -> None:
+    log_breakage(farm.store, rock(farm))
+    assert all_of(farm, Repair) == []
+    assert all_of(farm, Stoppage) == []
+
+
+@pytest.mark.parametrize("action", [Action.MENDED, Action.LEFT])
+def test_mended_or_left_the_same_fittings_go_on_and_no_part_is_used(farm: SmallFarm, action: Action) -> None:
+    log_breakage(farm.store, rock(farm, action=action, mode=Mode.BENT))
+    (fitting,) = at_position(farm, 41)
+    assert fitting.removed_at is None
+    assert left(farm) == 50
+
+
+def test_one_undo_brings_all_back(farm: SmallFarm) -> None:
+    before = everything(farm.store)
+    log_breakage(farm.store, rock(farm, downtime_seconds=1200))
+    assert everything(farm.store) != before
+    undo(farm.store)
+    assert everything(farm.store) == before
+
+
+def test_entered_late_the_new_part_takes_over_the_old_one_s_later_end(farm: SmallFarm) -> None:
+    log_breakage(farm.store, rock(farm, positions=(41,), at=AUGUST))
+    log_breakage(farm.store, rock(farm, positions=(41,), at=AUGUST - timedelta(days=10)))
+    first, second, third = at_position(farm, 41)
+    assert (first.fitted_at, first.removed_at) == (MAY, AUGUST - timedelta(days=10))
+    assert (second.fitted_at, second.removed_at, second.removal) == (first.removed_at, AUGUST, Removal.BROKE)
+    assert (third.fitted_at, third.removed_at) == (AUGUST, None)
+
+
+def test_a_component_of_one_position_needs_none(farm: SmallFarm) -> None:
+    log_breakage(farm.store, BreakageEntry(component_id=farm.chain.id, at=AUGUST, cause=Cause.WEAR))
+    (breakage,) = all_of(farm, Breakage)
+    assert breakage.positions == (1,)
+
+
+@pytest.mark.parametrize(
+    ("positions", "sentence"),
+    [
+        ((), "Which of the 160 positions of knife?"),
+        ((159, 161, 162), "knife has no position 161-162."),
+    ],
+)
+def test_wrong_positions_are_refused_and_nothing_is_saved(
+    farm: SmallFarm, positions: tuple[int, ...], sentence: str
+) -> None:
+    before = everything(farm.store)
+    with pytest.raises(RefusedError) as refused:
+        log_breakage(farm.store, rock(farm, positions=positions))
+    assert refused.value.message == sentence
+    assert everything(farm.store) == before
+
+
+def test_a_note_cannot_act_on_a_terminal(farm: SmallFarm) -> None:
+    log_breakage(farm.store, rock(farm, note="hit a \x1b[31mpost\x07"))
+    (breakage,) = all_of(farm, Breakage)
+    assert breakage.note == "hit a [31mpost"

@@ -1,0 +1,153 @@
+"""Spares: the number that costs least, packs, chances, and the whole truck within a budget."""
+
+from __future__ import annotations
+
+from itertools import product
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from wearlog.errors import DataError
+from wearlog.plan.demand import Demand, poisson
+from wearlog.plan.newsvendor import best_stock, best_stock_normal, carrying_cost, expected_cost, shortage_cost
+from wearlog.plan.spares import SparePart, advise, fill_truck, pack_gains, pack_steps, stop_free_chance
+
+SECTION = SparePart(
+    price_minor=4_00, on_hand=3, pack_size=1, overage_minor=40.0, shortage_minor=300_00.0, lead_hours=2.0
+)
+
+
+def part(price: int, pack: int, shortage: float, on_hand: int = 0) -> SparePart:
+    return SparePart(price, on_hand, pack, carrying_cost(price, 0.1), shortage, 2.0)
+
+
+def total_cost(parts: list[SparePart], demands: list[Demand], packs: tuple[int, ...]) -> float:
+    """Expected cost of a truck, summed from the definition: each possible count x its price."""
+    cost = 0.0
+    for article, demand, number in zip(parts, demands, packs, strict=True):
+        stock = article.on_hand + number * article.pack_size
+        for count, chance in enumerate(demand.chance):
+            over = max(stock - count, 0) * article.overage_minor
+            cost += chance * (over + max(count - stock, 0) * article.shortage_minor)
+    return cost
+
+
+def test_advice_equals_trying_every_number() -> None:
+    demand = poisson(6)
+    costs = [total_cost([SECTION], [demand], (number,)) for number in range(30)]
+    best = int(np.argmin(costs))
+    advice = advise(SECTION, demand)
+    assert advice.packs == advice.buy == best == best_stock(demand, overage=40, shortage=300_00).level - 3
+    assert advice.gain_minor == round(costs[0] - costs[best])
+    assert advice.spend_minor == best * 4_00
+    assert advice.run_out_chance == pytest.approx(1 - float(demand.at_most(3 + best)))
+    assert advice.hours_lost == pytest.approx(2 * float(demand.short(3 + best)))
+    assert advice.expected == pytest.approx(6)
+
+
+@pytest.mark.parametrize("pack", [1, 4, 10])
+def test_only_whole_packs_are_bought(pack: int) -> None:
+    demand, article = poisson(6), part(4_00, pack, 20_00.0, on_hand=1)
+    costs = [total_cost([article], [demand], (number,)) for number in range(30)]
+    advice = advise(article, demand)
+    assert advice.packs == int(np.argmin(costs))
+    assert advice.buy == advice.packs * pack
+
+
+def test_enough_on_hand_buys_nothing() -> None:
+    advice = advise(part(4_00, 1, 50_00.0, on_hand=40), poisson(6))
+    assert (advice.packs, advice.spend_minor, advice.gain_minor) == (0, 0, 0)
+
+
+def test_no_carrying_cost_stops_at_what_could_be_needed() -> None:
+    demand = Demand(np.array([0.5, 0.3, 0.2]))
+    assert advise(SparePart(100, 0, 1, 0.0, 50.0, 1.0), demand).buy == 2
+
+
+def test_each_pack_saves_less_than_the_one_before() -> None:
+    gains = pack_gains(part(4_00, 3, 90_00.0), poisson(9))
+    assert gains.size > 2
+    assert np.all(np.diff(gains) < 0)
+    assert np.all(gains > 0)
+
+
+def test_a_truck_without_a_budget_gives_each_part_its_own_best() -> None:
+    parts, demands = [SECTION, part(60_00, 1, 500_00.0)], [poisson(6), poisson(0.4)]
+    assert fill_truck(parts, demands) == tuple(advise(article, demand) for article, demand in zip(parts, demands))
+
+
+def test_an_empty_truck_is_an_empty_answer() -> None:
+    assert fill_truck([], []) == ()
+    assert stop_free_chance(()) == 1.0
+
+
+demand_of = st.lists(st.floats(0.01, 1), min_size=2, max_size=5).map(lambda w: Demand(np.array(w) / sum(w)))
+part_of = st.builds(part, st.integers(1_00, 30_00), st.integers(1, 3), st.floats(100.0, 200_00.0), st.integers(0, 2))
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.lists(st.tuples(part_of, demand_of), min_size=1, max_size=3), st.integers(0, 150_00))
+def test_small_trucks_equal_full_enumeration(lines: list[tuple[SparePart, Demand]], budget: int) -> None:
+    parts, demands = [article for article, _ in lines], [demand for _, demand in lines]
+    advice = fill_truck(parts, demands, budget)
+    assert sum(line.spend_minor for line in advice) <= budget
+    affordable = (
+        packs
+        for packs in product(range(6), repeat=len(lines))
+        if sum(n * article.pack_size * article.price_minor for n, article in zip(packs, parts, strict=True)) <= budget
+    )
+    best = min(total_cost(parts, demands, packs) for packs in affordable)
+    # gains are rounded to the minor unit, one for each pack
+    assert total_cost(parts, demands, tuple(line.packs for line in advice)) <= best + 0.5 * 6 * len(lines)
+
+
+def test_at_each_marginal_step_the_budget_buys_just_the_list_so_far() -> None:
+    """Marginal allocation: with the money of the first k packs of the list, those k packs are bought."""
+    parts = [part(4_00, 5, 80_00.0), part(25_00, 1, 150_00.0), part(90_00, 1, 900_00.0)]
+    demands = [poisson(7), poisson(1.5), poisson(0.6)]
+    steps = pack_steps(parts, demands)
+    ratio = steps.gain_minor / steps.spend_minor
+    assert np.all(np.diff(ratio) <= 1e-3)
+    for k in range(1, steps.part.size + 1):
+        advice = fill_truck(parts, demands, int(steps.spend_minor[:k].sum()))
+        assert [line.packs for line in advice] == np.bincount(steps.part[:k], minlength=3).tolist()
+
+
+def test_the_chance_of_a_season_without_a_stop_rises_with_the_budget() -> None:
+    parts = [part(4_00, 5, 80_00.0), part(25_00, 1, 150_00.0)]
+    demands = [poisson(7), poisson(1.5)]
+    chances = [stop_free_chance(fill_truck(parts, demands, budget)) for budget in (0, 40_00, 90_00, 200_00)]
+    assert chances == sorted(chances)
+    assert chances[0] == pytest.approx(float(np.exp(-8.5)))
+
+
+def test_a_shortage_costs_the_wait_or_the_hurry_whichever_is_less() -> None:
+    assert shortage_cost(8, 100_00) == 800_00
+    assert shortage_cost(8, 100_00, emergency_minor=250_00) == 250_00
+    assert shortage_cost(1, 100_00, emergency_minor=250_00) == 100_00
+
+
+def test_the_best_stock_is_nowhere_beaten() -> None:
+    demand = poisson(11.3)
+    costs = expected_cost(demand, np.arange(60), overage=3, shortage=17)
+    assert best_stock(demand, overage=3, shortage=17).level == int(np.argmin(costs))
+
+
+def test_normal_stock_agrees_with_counting_for_large_demands() -> None:
+    counted = best_stock(poisson(900), overage=1, shortage=9)
+    smooth = best_stock_normal(900, 30, overage=1, shortage=9)
+    assert counted.level == pytest.approx(smooth.level, abs=1.5)
+    assert counted.expected_cost == pytest.approx(smooth.expected_cost, rel=0.01)
+
+
+def test_what_makes_no_sense_is_refused() -> None:
+    with pytest.raises(DataError, match="too many and of too few"):
+        best_stock(poisson(1), overage=0, shortage=0)
+    with pytest.raises(DataError, match="spread and a carrying"):
+        best_stock_normal(10, 0, overage=1, shortage=1)
+    with pytest.raises(DataError, match="pack holds at least one"):
+        advise(SparePart(1, 0, 0, 1.0, 1.0, 1.0), poisson(1))
+    with pytest.raises(DataError, match="negative number of packs"):
+        advise(SECTION, poisson(1), packs=-1)
