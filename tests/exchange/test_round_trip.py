@@ -17,7 +17,6 @@ from wearlog.exchange.export import write_folder
 from wearlog.exchange.plain import folded, plain
 from wearlog.exchange.sheet_rows import FACT_OF_SHEET
 from wearlog.exchange.source import read_source
-from wearlog.facts import bookkeeping, electrics, machines, parts, planning, quality, service, wearing, work
 from wearlog.facts import closed_lists as lists
 from wearlog.facts.fact import Fact
 from wearlog.logbook.known_names import KnownNames
@@ -377,6 +376,3 @@ def test_an_exported_farm_reads_back_as_the_same_facts(farm: dict[str, list[Fact
     assert by_id(reading.facts) == by_id(given_facts)
     assert len(reading.facts) == len(given_facts)
     assert reading.notices == ()
-
-
-_ = (bookkeeping, electrics, machines, parts, planning, quality, service, wearing, work)

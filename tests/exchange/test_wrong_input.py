@@ -175,6 +175,11 @@ WRONG = {
         "breakage.csv, line 2, column C (positions): Position 141 cannot be: 'knife' of 'Plover' has 140 positions. "
         "Correct the position, or the number of positions of the component.",
     ),
+    "fittings beyond the component": (
+        *("fitting", f"{FITTING}Plover,knife,139-160,2025-03-01,\n"),
+        "fitting.csv, line 2, column C (position): Positions 141-160 cannot be: 'knife' has 140. "
+        "Correct the positions, or how many the component has.",
+    ),
     "needed cell empty": (
         *("run", f"{RUN}Juniper,,2025-07-28,,5\n"),
         "run.csv, line 2, column D (ended): This cell is empty, but it is needed. Fill it in.",
@@ -312,8 +317,7 @@ def test_a_component_on_two_machines_needs_its_machine(tmp_path: Path) -> None:
     component = "machine,part_kind,place\nJuniper,feeder chain,chain\nAlder,feeder chain,chain\n"
     reading = read(tmp_path, component=component, breakage="component,positions,at\nchain,1,2025-07-28\n")
     assert [str(problem) for problem in reading.problems] == [
-        "breakage.csv, line 2, column A (component): There are 2 components called 'chain'. "
-        "Say in its column on which machine."
+        "breakage.csv, line 2, column A (component): There are 2 components called 'chain'. Fill in the column machine."
     ]
 
 

@@ -108,7 +108,9 @@ def test_a_name_that_is_not_there_is_not_found(circuit: Circuit) -> None:
 def test_stored_facts_become_a_circuit_and_voided_ones_do_not() -> None:
     machine = UUID(int=1)
     battery = CircuitNode(machine_id=machine, circuit="c", name="Battery", kind=NodeKind.BATTERY)
-    light = CircuitNode(machine_id=machine, circuit="c", name="Light", kind=NodeKind.DEVICE, near_heat=True, outside=True)
+    light = CircuitNode(
+        machine_id=machine, circuit="c", name="Light", kind=NodeKind.DEVICE, near_heat=True, outside=True
+    )
     gone = CircuitNode(machine_id=machine, circuit="c", name="Horn", kind=NodeKind.DEVICE, voided=True)
     edges = [CircuitEdge(from_node_id=battery.id, to_node_id=light.id)]
     circuit = circuit_from_facts([battery, light, gone], edges)

@@ -68,7 +68,11 @@ def test_an_overload_blows_the_fuse_after_a_while() -> None:
 
 def test_a_bad_ground_upsets_what_shares_it() -> None:
     corroded = at("Frame", FaultMode.HIGH_RESISTANCE)
-    assert [status(name, corroded) for name in ("Left", "Right", "Horn")] == [Status.ERRATIC, Status.ERRATIC, Status.WORKING]
+    assert [status(name, corroded) for name in ("Left", "Right", "Horn")] == [
+        Status.ERRATIC,
+        Status.ERRATIC,
+        Status.WORKING,
+    ]
 
 
 def test_a_failed_device_kills_itself_alone() -> None:
@@ -81,7 +85,9 @@ def test_a_fault_that_comes_and_goes_makes_things_erratic() -> None:
 
 
 def test_a_controller_without_ground_takes_what_it_feeds_with_it() -> None:
-    fed = parse_diagram("F: fuse 5 A\n  C: controller, returns by G\n    Valve: device, returns by H\nG: ground\nH: ground\n")
+    fed = parse_diagram(
+        "F: fuse 5 A\n  C: controller, returns by G\n    Valve: device, returns by H\nG: ground\nH: ground\n"
+    )
     assert ("Valve", Reach.GROUND) in reached(fed, at("G", FaultMode.OPEN))
 
 
@@ -137,7 +143,9 @@ def test_a_fuse_sign_without_a_node_means_the_fuse_the_fault_would_blow() -> Non
 
 def test_a_fuse_sign_where_there_is_no_fuse_says_nothing() -> None:
     sign = Sign(kind=SignKind.FUSE_WHOLE, node="Battery")
-    assert likelihood(sign, at("Plug", FaultMode.OPEN)) == likelihood(sign, at("Left", FaultMode.SHORT_TO_GROUND)) == 0.25
+    assert (
+        likelihood(sign, at("Plug", FaultMode.OPEN)) == likelihood(sign, at("Left", FaultMode.SHORT_TO_GROUND)) == 0.25
+    )
 
 
 @pytest.mark.parametrize(
@@ -160,7 +168,10 @@ def test_a_code_for_a_valid_reading_leans_off_the_wiring() -> None:
 
 
 def test_rain_leans_towards_what_is_outside_and_comes_and_goes() -> None:
-    wet, dry = at("Plug", FaultMode.HIGH_RESISTANCE, intermittent=True), at("Cab", FaultMode.HIGH_RESISTANCE, intermittent=True)
+    wet, dry = (
+        at("Plug", FaultMode.HIGH_RESISTANCE, intermittent=True),
+        at("Cab", FaultMode.HIGH_RESISTANCE, intermittent=True),
+    )
     chances = condition_likelihood(CIRCUIT, [wet, dry], [Condition.RAIN, Condition.RAIN])
     assert chances.tolist() == [0.60, 0.15]
 

@@ -25,7 +25,9 @@ from wearlog.faults.updating import after_check, after_reading, after_repair
 
 HEADER = starting_diagram("header").circuit()
 LINE = starting_diagram("combine data line").circuit()
-ALIKE = parse_diagram("B: battery\n  F: fuse 10 A\n    P1: connector\n      P2: connector\n        D: device, returns by G\nG: ground\n")
+ALIKE = parse_diagram(
+    "B: battery\n  F: fuse 10 A\n    P1: connector\n      P2: connector\n        D: device, returns by G\nG: ground\n"
+)
 
 
 def signs(*seen: tuple[SignKind, str | None]) -> tuple[Sign, ...]:
@@ -138,13 +140,16 @@ def test_chances_of_nodes_add_up_to_one_and_keep_the_order_of_the_circuit() -> N
 
 
 def test_the_posterior_is_calibrated_when_faults_are_drawn_from_the_prior() -> None:
-    """Simulated: of suspects given a chance of x, a share of x did it (800 faults, seeded)."""
+    """Simulated: of suspects given a chance of x, a share of x did it (500 faults, seeded)."""
     rng = np.random.default_rng(20)
-    everything, watched = hypotheses(HEADER), ("Reel lift valve", "Stubble lights", "Left height sensor", "Reel speed sensor")
+    everything, watched = (
+        hypotheses(HEADER),
+        ("Reel lift valve", "Stubble lights", "Left height sensor", "Reel speed sensor"),
+    )
     done, prior = effects(HEADER, everything), priors(HEADER, everything)
     kinds = (SignKind.WORKING, SignKind.DEAD, SignKind.ERRATIC)
     claimed, right = np.zeros(5), np.zeros(5)
-    for truth in rng.choice(len(everything), size=800, p=prior):
+    for truth in rng.choice(len(everything), size=500, p=prior):
         seen = tuple(
             Sign(kind=kinds[rng.choice(3, p=one.outcomes[truth])], node=name)
             for name in watched
@@ -202,7 +207,9 @@ def test_two_dead_things_on_two_fuses_are_two_faults() -> None:
 
 
 def test_each_result_moves_the_suspects_at_once() -> None:
-    start = suspects_of(Case(circuit=HEADER, signs=signs((SignKind.DEAD, "Reel lift valve"), (SignKind.FUSE_BLEW_AT_ONCE, None))))
+    start = suspects_of(
+        Case(circuit=HEADER, signs=signs((SignKind.DEAD, "Reel lift valve"), (SignKind.FUSE_BLEW_AT_ONCE, None)))
+    )
     lamp = check(CheckKind.UNPLUG, "Header plug")
     out, lit = after_check(start, lamp, Verdict.BAD), after_check(start, lamp, Verdict.GOOD)
     assert (out.ranked()[0].node, lit.ranked()[0].node) == ("Header harness", "Feeder harness")
@@ -241,7 +248,9 @@ def test_a_reading_is_judged_by_the_band_of_its_check() -> None:
 
 
 def test_the_number_on_the_data_line_tells_an_open_from_a_short() -> None:
-    start = suspects_of(Case(circuit=LINE, signs=signs((SignKind.ERRATIC, "Cab controller"), (SignKind.ERRATIC, "Engine controller"))))
+    start = suspects_of(
+        Case(circuit=LINE, signs=signs((SignKind.ERRATIC, "Cab controller"), (SignKind.ERRATIC, "Engine controller")))
+    )
     line = next(c for c in checks_for(LINE) if c.band is BUS_OHMS)
 
     def share(ohms: float, mode: FaultMode) -> float:

@@ -10,14 +10,14 @@ from wearlog.wear import (
     GammaRate,
     Lives,
     WearForm,
-    fit_weibull,
     fit_wear,
+    fit_weibull,
     kaplan_meier,
+    law,
     log_likelihood,
     poisson_counts,
     reverse_arrangements_test,
 )
-from wearlog.wear import law
 
 
 @pytest.mark.parametrize("seed", range(5))
@@ -26,9 +26,7 @@ def test_fit_of_censored_lives(seed: int) -> None:
     rng = np.random.default_rng(seed)
     ages, ends = 1000 * rng.weibull(1 + seed, 60), 1200 * rng.weibull(2, 60)
     failed, seen = ages <= ends, np.minimum(ages, ends)
-    shape, _, scale = stats.weibull_min.fit(
-        stats.CensoredData(uncensored=seen[failed], right=seen[~failed]), floc=0
-    )
+    shape, _, scale = stats.weibull_min.fit(stats.CensoredData(uncensored=seen[failed], right=seen[~failed]), floc=0)
     lives = Lives.of(seen, failed)
     fit = fit_weibull(lives)
     assert (fit.shape, fit.scale) == pytest.approx((shape, scale), rel=2e-6)

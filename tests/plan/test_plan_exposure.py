@@ -86,7 +86,7 @@ def test_plans_that_make_no_sense_are_refused() -> None:
         share_planned_work(PlannedWork([1.0], [2], [SHARED]), FLEET)
     with pytest.raises(DataError, match="equal length"):
         share_planned_work(PlannedWork([1.0], [0, 1], [SHARED]), FLEET)
-    with pytest.raises(DataError, match="one group for each"):
+    with pytest.raises(DataError, match="grouping does not fit"):
         share_planned_work(PlannedWork([1.0], [0], [SHARED]), FLEET).combine_area_by([0, 1], 2)
     with pytest.raises(DataError, match="equal length"):
         FleetRates.of([1.0], [0.1, 0.2], [0.1], [[1.0]])

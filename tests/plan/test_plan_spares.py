@@ -75,7 +75,9 @@ def test_each_pack_saves_less_than_the_one_before() -> None:
 
 def test_a_truck_without_a_budget_gives_each_part_its_own_best() -> None:
     parts, demands = [SECTION, part(60_00, 1, 500_00.0)], [poisson(6), poisson(0.4)]
-    assert fill_truck(parts, demands) == tuple(advise(article, demand) for article, demand in zip(parts, demands))
+    assert fill_truck(parts, demands) == tuple(
+        advise(article, demand) for article, demand in zip(parts, demands, strict=True)
+    )
 
 
 def test_an_empty_truck_is_an_empty_answer() -> None:

@@ -51,8 +51,10 @@ def test_elongation_limit_of_large_sprockets() -> None:
 
 @pytest.mark.parametrize(
     ("number", "twelve_inches", "twelve_mm"),
-    [("40", 6.0, 152.4), ("50", 7.5, 190.5), ("60", 9.0, 228.6), ("80", 12.0, 304.8), ("100", 15.0, 381.0)]
-    + [("2060", 18.0, 457.2), ("CA555", 19.56, 496.8), ("CA557", 19.56, 496.8), ("CA620", 19.848, 504.1)],
+    [
+        *[("40", 6.0, 152.4), ("50", 7.5, 190.5), ("60", 9.0, 228.6), ("80", 12.0, 304.8), ("100", 15.0, 381.0)],
+        *[("2060", 18.0, 457.2), ("CA555", 19.56, 496.8), ("CA557", 19.56, 496.8), ("CA620", 19.848, 504.1)],
+    ],
 )
 def test_length_of_twelve_pitches(number: str, twelve_inches: float, twelve_mm: float) -> None:
     """Pitches from memory (#80 is eight eighths of an inch), lengths computed from them."""

@@ -56,9 +56,7 @@ def _fill(store: Store, now: datetime) -> None:
         kinds = {kind.name: kind for kind in find_all(connection, PartKind)}
     knife = Component(machine_id=north.id, part_kind_id=kinds["knife section"].id, place="knife", positions=160)
     guards = Component(machine_id=north.id, part_kind_id=kinds["guard"].id, place="guards", positions=80)
-    chain = Component(
-        machine_id=kestrel.id, part_kind_id=kinds["feeder conveyor chain"].id, place="feeder house chain"
-    )
+    chain = Component(machine_id=kestrel.id, part_kind_id=kinds["feeder conveyor chain"].id, place="feeder house chain")
     harness = Component(machine_id=kestrel.id, part_kind_id=kinds["wiring harness"].id, place="main harness")
     for component, age in ((knife, 0), (guards, int(2_000 * ACRE)), (chain, 400 * HOUR), (harness, None)):
         add_component(store, component, fitted_at=began, age_usage=age)

@@ -85,7 +85,9 @@ def test_mends_out_of_order_are_refused() -> None:
 
 def test_columns_of_a_life_table() -> None:
     """A missing count is one; an unknown entry leaves the life out and counts it."""
-    lives = lives_from_columns([0.0, None, 10.0, float("nan")], [50.0, 60.0, 70.0, 80.0], [1, 1, 0, True], [None, 3, 2, 1])
+    lives = lives_from_columns(
+        [0.0, None, 10.0, float("nan")], [50.0, 60.0, 70.0, 80.0], [1, 1, 0, True], [None, 3, 2, 1]
+    )
     assert lives.exit.tolist() == [50.0, 70.0]
     assert lives.weight.tolist() == [1.0, 2.0]
     assert lives.event.tolist() == [True, False]
@@ -102,7 +104,9 @@ def test_columns_of_a_life_table() -> None:
         (([0.0], [50.0, 60.0], [1, 0]), "The entry column has 1 rows where 2 are expected"),
     ],
 )
-def test_rows_of_a_table_are_named_as_its_reader_counts_them(columns: tuple[list[float | None], ...], sentence: str) -> None:
+def test_rows_of_a_table_are_named_as_its_reader_counts_them(
+    columns: tuple[list[float | None], ...], sentence: str
+) -> None:
     """With one heading line the first row is row 2."""
     with pytest.raises(DataError, match=sentence):
         lives_from_columns(*columns, first_row=2)  # type: ignore[arg-type]

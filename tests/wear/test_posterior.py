@@ -71,7 +71,9 @@ def _quantiles(values: np.ndarray, weight: np.ndarray) -> np.ndarray:
             Lives.of([48.0, 51, 55, 60, 62, 70, 80, 45], [1] * 7 + [0]), SECTIONS, id="lives far below the guess"
         ),
         pytest.param(
-            Lives.of([1e5, 2e5, 1.5e5, 3e5], [1, 1, 1, 0]), starting_guess((100.0, 150.0), (1.5, 4.0)), id="far above it"
+            Lives.of([1e5, 2e5, 1.5e5, 3e5], [1, 1, 1, 0]),
+            starting_guess((100.0, 150.0), (1.5, 4.0)),
+            id="far above it",
         ),
         pytest.param(
             Lives.of([1000.0, 1010, 1020, 990, 1005]), starting_guess((500.0, 2000.0), (0.8, 1.2)), id="shape far off"
@@ -177,7 +179,9 @@ def test_one_failure_is_enough_without_a_guess() -> None:
         ((1500.0, 8000.0), (0.01, 4.0), "outside what parts do"),
     ],
 )
-def test_guesses_that_are_none_are_refused(life: tuple[float, float], shape: tuple[float, float], sentence: str) -> None:
+def test_guesses_that_are_none_are_refused(
+    life: tuple[float, float], shape: tuple[float, float], sentence: str
+) -> None:
     """Each in its words."""
     with pytest.raises(DataError, match=sentence):
         starting_guess(life, shape)
@@ -247,7 +251,7 @@ def any_lives(draw: st.DrawFn) -> Lives:
     return Lives.of(ends, failed, entry=[e * s for e, s in zip(ends, share, strict=True)])
 
 
-@settings(max_examples=30)
+@settings(deadline=None, max_examples=30)
 @given(any_lives())
 def test_every_posterior_is_a_law_of_lives(lives: Lives) -> None:
     """Intervals in order and nested; survival falls with age, between 0 and 1, low below mean-bearing high."""
@@ -264,7 +268,7 @@ def test_every_posterior_is_a_law_of_lives(lives: Lives) -> None:
     assert posterior.life_at(0.1).median < posterior.median_life().median < posterior.life_at(0.9).median
 
 
-@settings(max_examples=25)
+@settings(deadline=None, max_examples=25)
 @given(any_lives(), st.floats(1e-2, 1e3))
 def test_another_unit_only_changes_the_unit(lives: Lives, factor: float) -> None:
     """Lives and guess in hours or in acres."""
@@ -275,7 +279,7 @@ def test_another_unit_only_changes_the_unit(lives: Lives, factor: float) -> None
     assert other.shape().high == pytest.approx(one.shape().high, rel=1e-5)
 
 
-@settings(max_examples=25)
+@settings(deadline=None, max_examples=25)
 @given(any_lives(), st.floats(1, 1e5))
 def test_a_life_seen_whole_lengthens_the_life_at_a_known_shape(lives: Lives, age: float) -> None:
     """One more part that has not failed never shortens any quantile of the life."""

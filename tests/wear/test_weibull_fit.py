@@ -34,6 +34,7 @@ def censored_lives(draw: st.DrawFn) -> Lives:
     return Lives.of([*ages, base, base * 1.1, max([*ages, base]) * 1.2], [*failed, True, True, False])
 
 
+@settings(deadline=None)
 @given(censored_lives(), st.floats(1e-3, 1e4))
 def test_another_unit_changes_the_scale_and_nothing_else(lives: Lives, factor: float) -> None:
     """Hours or acres, seconds or square metres: the shape stays."""
@@ -44,6 +45,7 @@ def test_another_unit_changes_the_scale_and_nothing_else(lives: Lives, factor: f
     assert other.variance_log_shape == pytest.approx(one.variance_log_shape, rel=1e-5)
 
 
+@settings(deadline=None)
 @given(censored_lives(), st.randoms(use_true_random=False))
 def test_order_and_packing_do_not_matter(lives: Lives, shuffler: object) -> None:
     """Rows in any order, each written twice or with weight 2."""
@@ -56,6 +58,7 @@ def test_order_and_packing_do_not_matter(lives: Lives, shuffler: object) -> None
     assert heavy.log_likelihood == pytest.approx(twice.log_likelihood, rel=1e-12)
 
 
+@settings(deadline=None)
 @given(censored_lives(), st.lists(st.floats(0.05, 0.95), min_size=1, max_size=3))
 def test_cutting_a_life_where_it_was_whole_changes_nothing(lives: Lives, cuts: list[float]) -> None:
     """The first life, cut at ages when it was still whole, is censored pieces that enter where the last one ended."""
@@ -69,7 +72,7 @@ def test_cutting_a_life_where_it_was_whole_changes_nothing(lives: Lives, cuts: l
     assert other.log_likelihood == pytest.approx(one.log_likelihood, rel=1e-9)
 
 
-@settings(max_examples=50)
+@settings(deadline=None, max_examples=50)
 @given(censored_lives(), st.lists(st.floats(0.0, 0.9), min_size=28, max_size=28))
 def test_one_dimension_and_two_find_the_same_peak(lives: Lives, shares: list[float]) -> None:
     """Late entries: the profile on the shape and the search in both parameters agree, and no neighbour is higher."""
@@ -116,7 +119,15 @@ def test_slopes_are_the_derivatives_of_the_log_likelihood() -> None:
         (Lives.of([101.0, 900.0], [1, 0], entry=[100.0, 500.0]), "its likelihood has no peak"),
         (Lives.of([300.0], last_seen=[200.0]), "its likelihood has no peak"),
     ],
-    ids=["none failed", "no lives", "all at one age", "failure is the oldest", "one life", "fails early, seen late", "one interval"],
+    ids=[
+        "none failed",
+        "no lives",
+        "all at one age",
+        "failure is the oldest",
+        "one life",
+        "fails early, seen late",
+        "one interval",
+    ],
 )
 def test_lives_that_hold_no_law_are_refused(lives: Lives, sentence: str) -> None:
     """In words, with the way out: the starting guess."""
@@ -135,9 +146,7 @@ def test_failures_almost_at_one_age_still_fit() -> None:
 def test_narrow_inspections_come_to_the_exact_fit() -> None:
     """Failures known to within 0.02 h."""
     exact = fit_weibull(NIST)
-    between = fit_weibull(
-        Lives.of(NIST.exit + 0.01 * NIST.event, NIST.event, last_seen=NIST.exit - 0.01 * NIST.event)
-    )
+    between = fit_weibull(Lives.of(NIST.exit + 0.01 * NIST.event, NIST.event, last_seen=NIST.exit - 0.01 * NIST.event))
     assert between.shape == pytest.approx(exact.shape, rel=1e-6)
     assert between.scale == pytest.approx(exact.scale, rel=1e-6)
     assert between.variance_log_scale == pytest.approx(exact.variance_log_scale, rel=1e-5)

@@ -5,9 +5,13 @@ Rows point at each other by index into the id lists. Instants are microseconds s
 
 from __future__ import annotations
 
+import gc
 from collections.abc import Iterator, Mapping, Sequence
+from contextlib import closing
 from dataclasses import dataclass, fields
 from enum import StrEnum
+from functools import cache
+from itertools import repeat
 from typing import Any, TypeAlias, TypeVar
 from uuid import UUID
 
@@ -127,7 +131,17 @@ def code_of(member: StrEnum) -> int:
 
 def read_histories(connection: Connection) -> Histories:
     """Read the histories of every machine in the log, voided rows left out."""
-    reader = _Reader(connection)
+    # hundreds of thousands of small rows come and go here; the collector of garbage would look at each several times
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        return _read(_Reader(connection))
+    finally:
+        if was_on:
+            gc.enable()
+
+
+def _read(reader: _Reader) -> Histories:
     machine_rows = reader.rows("SELECT id, kind FROM machine WHERE {stands} ORDER BY id")
     kinds = _codes(MachineKind)
     machines = MachineRows(_ids(machine_rows), _ints([kinds[kind] for _, kind in machine_rows]))
@@ -165,8 +179,24 @@ class _Reader:
             before, rest = sql.split("{us:", 1)
             column, after = rest.split("}", 1)
             sql = f"{before}{self._microseconds(column)}{after}"
-        cursor = self.connection.exec_driver_sql(sql)
-        return cursor.fetchall()
+        driver = self.connection.connection.driver_connection
+        assert driver is not None
+        with closing(driver.cursor()) as cursor:
+            cursor.execute(sql)
+            found: Sequence[Any] = cursor.fetchall()
+            return found
+
+    def packed(self, table: str, key: str, columns: Sequence[str]) -> tuple[Sequence[Any], Ints, list[Ints]]:
+        """Whole-number columns of a long table, joined to text by the database and parsed at once: a third of the time.
+
+        Returns the keys, how many rows each has, and the columns with the rows of a key together.
+        """
+        join = "STRING_AGG(CAST({} AS text), ',')" if self.server else "GROUP_CONCAT({})"
+        wanted = ", ".join(join.replace("{}", column) for column in columns)
+        rows = self.rows(f"SELECT {key}, COUNT(*), {wanted} FROM {table} WHERE {{stands}} GROUP BY {key}")  # noqa: S608 - names of ours
+        counts = _ints([row[1] for row in rows])
+        texts = (",".join(row[place] for row in rows) for place in range(2, 2 + len(columns)))
+        return [row[0] for row in rows], counts, [np.fromstring(text, dtype=np.int64, sep=",") for text in texts]
 
     def _microseconds(self, column: str) -> str:
         whole = f"CAST(EXTRACT(EPOCH FROM {column}) * 1000000 AS bigint)" if self.server else column
@@ -204,7 +234,7 @@ def _columns(rows: Sequence[Any], count: int) -> Iterator[Sequence[Any]]:
 
 def _pointing(values: Sequence[Any], places: Mapping[Any, int]) -> Ints:
     # an id that is not among the places belongs to a voided row: it points at nothing that counts
-    return _ints([places.get(value, NONE) for value in values])
+    return np.fromiter(map(places.get, values, repeat(NONE)), dtype=np.int64, count=len(values))
 
 
 def _readings(reader: _Reader, machine: Mapping[Any, int]) -> ReadingRows:
@@ -265,21 +295,22 @@ def _components(
 
 
 def _fittings(reader: _Reader, component: Mapping[Any, int]) -> FittingRows:
-    rows = reader.rows(
-        "SELECT component_id, position, {us:fitted_at}, {us:removed_at}, "
-        "COALESCE(age_when_fitted_usage, -1), removal FROM fitting WHERE {stands}"
+    code = " ".join(f"WHEN '{reason.value}' THEN {number}" for number, reason in enumerate(Removal))
+    components, counts, columns = reader.packed(
+        "fitting",
+        "component_id",
+        (
+            "position",
+            "{us:fitted_at}",
+            "{us:removed_at}",
+            "COALESCE(age_when_fitted_usage, -1)",
+            f"CASE removal {code} ELSE {NONE} END",
+        ),
     )
-    components, position, fitted_at, removed_at, age, removal = _columns(rows, 6)
-    codes = _codes(Removal)
-    ages = _floats(age)
-    ages[ages == -1] = np.nan
+    position, fitted_at, removed_at, age, removal = columns
+    ages = np.where(age == -1, np.nan, age)
     found = FittingRows(
-        _pointing(components, component),
-        _ints(position),
-        _ints(fitted_at),
-        _ints(removed_at),
-        ages,
-        _ints([codes[reason] for reason in removal]),
+        np.repeat(_pointing(components, component), counts), position, fitted_at, removed_at, ages, removal
     )
     return _only(found, found.component != NONE)
 
@@ -297,7 +328,7 @@ def _breakages(reader: _Reader, component: Mapping[Any, int]) -> BreakageRows:
         _ints([cause[one] for one in causes]),
         _ints([mode[one] for one in modes]),
         _ints([action[one] for one in actions]),
-        tuple(parse_positions(text) for text in positions),
+        tuple(map(cache(parse_positions), positions)),
     )
 
 
