@@ -73,7 +73,7 @@ def test_a_path_through_a_file(tmp_path: Path) -> None:
 def test_a_name_too_long_for_the_disk(tmp_path: Path) -> None:
     place = tmp_path / ("x" * 300)
     message, _, code = told(RefusedError, lambda: open_store(Location(file=place)))
-    assert (message, code) == (f"{place} may not be read: File name too long.", 4)
+    assert (message, code) == (f"{place} cannot be read: File name too long.", 4)
 
 
 def _text(file: Path) -> None:
@@ -284,8 +284,8 @@ def test_a_file_that_may_not_be_read(nobody: AsNobody) -> None:
     create_store(place).close()
     path_of(place).chmod(0)
     assert nobody.told(lambda: open_store(place)) == (
-        f"{place.name} may not be read: Permission denied.",
-        "Check the file's permissions.",
+        f"{place.name} cannot be read: Permission denied.",
+        "Check the disk and the file's permissions.",
         4,
     )
 

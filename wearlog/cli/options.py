@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable, Mapping
 from datetime import datetime
+from decimal import Decimal
 from typing import Any, TypeVar
 
 import click
@@ -77,15 +79,21 @@ def quantity(text: str, units: Iterable[str], *, usual: str) -> int:
     allowed = list(units)
     if unit not in allowed:
         raise UsageError(f"'{text}' is not measured in {' or '.join(allowed)}.", f"Write it like 120 {usual}.")
-    amount = read_number(number)
+    amount = _number(number)
     if amount < 0:
         raise UsageError(f"'{text}' is below zero.", f"Write it like 120 {usual}.")
     return to_stored(amount, unit)
 
 
+def _number(text: str) -> Decimal:
+    """Read a number; "1,600" in an English sentence is sixteen hundred, "48,5" is a decimal comma all the same."""
+    grouped = re.fullmatch(r"\s*\d{1,3}(,\d{3})+(\.\d+)?\s*", text)
+    return read_number(text, decimal_comma=False if grouped else None)
+
+
 def money(text: str) -> int:
     """Read an amount as minor units."""
-    amount = read_number(text)
+    amount = _number(text)
     if amount < 0:
         raise UsageError(f"'{text}' is below zero.", "Write it like 12.50.")
     return int((amount * 100).to_integral_value())
