@@ -31,6 +31,11 @@ def test_the_default_is_the_larger_of_timeliness_and_idle_crew_with_hired_capaci
     assert value.considered == (CREW, TIMELINESS, HIRED)
 
 
+def test_the_cheapest_way_to_hire_is_the_ceiling() -> None:
+    dear = hour_by_hired_capacity(60_00, 13.36, rate_source="a neighbour's word")
+    assert downtime_value([TIMELINESS, dear, HIRED]).ceiling is HIRED
+
+
 def test_idle_crew_is_used_when_little_stands() -> None:
     assert CREW.minor_per_hour == 55_00
     little = hour_by_timeliness(

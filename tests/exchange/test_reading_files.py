@@ -172,6 +172,7 @@ def test_times_follow_the_farms_clock_or_their_own_offset(tmp_path: Path) -> Non
     assert [fact.at for fact in reading.facts if isinstance(fact, Breakage)] == [instant for _, instant in times]
     assert reading.notices == (
         "breakage.csv, line 10: the clock showed 2025-11-02 01:30 twice; the first of the two was taken.",
+        "breakage.csv: 10 replaced parts were fitted when the old ones broke.",
     )
 
 
@@ -201,7 +202,7 @@ def test_a_row_of_many_positions_is_many_fittings(tmp_path: Path) -> None:
 
 def test_positions_left_out_mean_the_whole_component(tmp_path: Path) -> None:
     fitting = "machine,component,fitted\nPlover,knife,2024-03-01\n"
-    breakage = "component,at,repair\nchain,2025-03-01,\n"
+    breakage = "component,at,action\nchain,2025-03-01,mended\n"
     facts = read_text(tmp_path, **FARM, fitting=fitting, breakage=breakage).facts
     fitted = [fact for fact in facts if isinstance(fact, Fitting)]
     assert [one.position for one in fitted] == list(range(1, 13))

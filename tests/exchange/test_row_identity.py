@@ -137,7 +137,7 @@ def test_rows_point_at_rows_of_the_same_folder_before_they_are_in_the_log(tmp_pa
 def test_facts_come_in_an_order_in_which_they_can_be_written(tmp_path: Path) -> None:
     facts = read(
         tmp_path,
-        breakage="machine,component,positions,at\nKestrel,bar,1,2025-07-28\n",
+        breakage="machine,component,positions,at,action\nKestrel,bar,1,2025-07-28,left\n",
         component=f"machine,part_kind,place\nKestrel,{KIND.name},bar\n",
         machine="name,kind\nKestrel,header\n",
         field="name,area_ac,ground\nCreek,5,clean\n",

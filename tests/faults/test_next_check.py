@@ -6,6 +6,7 @@ import pytest
 
 from wearlog.errors import DataError
 from wearlog.facts.closed_lists import CheckKind, SignKind, Verdict
+from wearlog.faults.checks import checks_for
 from wearlog.faults.diagram_text import parse_diagram
 from wearlog.faults.next_check import WALK_MINUTES, checklist, next_step
 from wearlog.faults.signs import Sign
@@ -76,17 +77,11 @@ def test_when_one_is_all_but_sure_the_next_step_is_its_repair() -> None:
         (SignKind.WORKING, "Reel lift valve"),
         (SignKind.WORKING, "Reel speed sensor"),
     )
-    swap = next(c for c in _offered("Stubble lights") if c.kind is CheckKind.RESISTANCE)
-    step = next_step(after_check(start, swap, Verdict.BAD))
+    measured = next(c for c in checks_for(HEADER) if (c.kind, c.node) == (CheckKind.RESISTANCE, "Stubble lights"))
+    step = next_step(after_check(start, measured, Verdict.BAD))
     assert (step.check, step.repair) == (None, "Stubble lights")
     assert step.bad_chance > 0.9
     assert not step.is_off_diagram
-
-
-def _offered(node: str):
-    from wearlog.faults.checks import checks_for
-
-    return [check for check in checks_for(HEADER) if check.node == node]
 
 
 def test_a_repaired_node_is_checked_no_more_by_itself() -> None:
@@ -115,9 +110,24 @@ def test_when_everything_drawn_was_repaired_the_advice_is_to_look_beyond_the_dia
     suspects = suspects_of(
         Case(circuit=tiny, signs=(Sign(kind=SignKind.DEAD, node="D"),), repairs_tried=("F", "D", "G"))
     )
-    everything = frozenset(CheckKind)
-    assert next_step(suspects, without=everything, here=None).expected_minutes > 60
-    assert suspects.ranked()[0].node is None
+    step = next_step(suspects, without=frozenset(CheckKind))
+    assert step.is_off_diagram
+    assert step.bad_chance == pytest.approx(1)
+    # 120 minutes beyond the diagram, and a part of the 20 to prove what comes and goes
+    assert 120 < step.minutes < 140
+    assert step.expected_minutes == pytest.approx(step.minutes)
+    assert checklist(suspects, without=frozenset(CheckKind)) == (step,)
+
+
+def test_a_repair_that_was_tried_is_not_proposed_again(shorted: Suspects) -> None:
+    tried = shorted
+    for _ in range(6):
+        repair = next_step(tried, without=frozenset(CheckKind)).repair
+        if repair is None:
+            break
+        assert repair not in tried.case.repairs_tried
+        tried = after_repair(tried, repair)
+    assert len(tried.case.repairs_tried) >= 2
 
 
 def test_expected_minutes_fall_when_a_check_tells_something(shorted: Suspects) -> None:

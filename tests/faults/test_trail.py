@@ -9,7 +9,7 @@ from wearlog.errors import DataError
 from wearlog.facts.closed_lists import Condition, SignKind
 from wearlog.faults.association import fisher_exact, holm
 from wearlog.faults.signs import Sign
-from wearlog.faults.trail import Episode, Gap, laplace_trend, likeness, trails
+from wearlog.faults.trail import Episode, QuietGap, laplace_trend, likeness, trails
 
 DEAD = Sign(kind=SignKind.DEAD, node="Reel lift valve")
 BLEW = Sign(kind=SignKind.FUSE_BLEW_LATER)
@@ -47,7 +47,7 @@ def test_episodes_of_one_fault_form_a_trail_with_gaps() -> None:
     ]
     first, second = trails(given)
     assert first.episodes == (2, 0, 3)
-    assert first.gaps == (Gap(198, 1990), Gap(90, 900))
+    assert first.gaps == (QuietGap(198, 1990), QuietGap(90, 900))
     assert first.cumulative_hours.tolist() == [100, 300, 400]
     assert first.cumulative_count.tolist() == [1, 2, 3]
     assert (second.episodes, second.gaps, second.trend) == ((1,), (), None)
@@ -55,7 +55,7 @@ def test_episodes_of_one_fault_form_a_trail_with_gaps() -> None:
 
 def test_an_episode_that_was_never_closed_leaves_no_gap() -> None:
     (trail,) = trails([episode([1.0, 0.0], 10), episode([1.0, 0.0], 20, 21), episode([1.0, 0.0], 30)])
-    assert trail.gaps == (Gap(9, 0),)
+    assert trail.gaps == (QuietGap(9, 0),)
 
 
 def test_a_chain_of_likeness_joins_trails_that_were_apart() -> None:

@@ -127,6 +127,11 @@ def test_what_the_next_hundred_would_buy() -> None:
     assert more_money(wishes, Limits()).next_useful_minor is None
 
 
+def test_a_saving_of_one_cent_more_is_a_useful_step() -> None:
+    more = more_money(Wishes.of([500, 501], [100, 140]), Limits(100), 30)
+    assert (more.next_useful_minor, more.next_gain_minor) == (40, 1)
+
+
 def test_a_list_made_to_be_hard_is_answered_soon_within_the_budget_to_the_cent() -> None:
     """All lines save the same for the money, to seven digits: not proved, but next to nothing of the budget is left unused."""
     rng = np.random.default_rng(3)

@@ -95,6 +95,14 @@ def test_renewing_a_set_for_ever_costs_what_simulation_says() -> None:
     assert cost_of_old_set(table, np.full(5, 500.0), plan)[0] == pytest.approx(min(waits), rel=0.02)
 
 
+def test_failures_since_new_of_a_life_without_wear_grow_evenly() -> None:
+    """Shape 1: the renewal function is usage / scale."""
+    table = tabulate(LifeNodes.known(1.0, 400.0), ReplacementCosts(300_00, 700_00), SEASONS)
+    plan = best_set_interval(table, 3, 500_00.0)
+    usage = plan.step * np.arange(plan.new_failures.shape[1])
+    np.testing.assert_allclose(plan.new_failures[0], usage / 400.0, rtol=2e-3)
+
+
 def test_uncertain_lives_carry_into_the_saving_of_a_set() -> None:
     belief = LifeNodes.of([2.0, 3.0, 4.0], [600.0, 1_200.0, 2_400.0], [1, 1, 1])
     decision = decide_positions(belief, np.full(8, 700.0), SetCosts(200_00, 100_00, 700_00), SEASONS)

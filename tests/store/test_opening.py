@@ -92,7 +92,7 @@ def test_a_new_file_under_another_file_is_refused(tmp_path: Path) -> None:
     tmp_path.joinpath("notes").write_text("", "utf-8")
     with pytest.raises(RefusedError) as refused:
         create_store(Location(file=tmp_path / "notes" / "farm.db"))
-    assert refused.value.message == f"{tmp_path}/notes/farm.db cannot be made: Not a directory."
+    assert refused.value.message == f"{tmp_path}/notes/farm.db cannot be made: File exists."
 
 
 def test_a_creation_that_fails_half_way_leaves_nothing(
@@ -111,10 +111,25 @@ def test_a_creation_that_fails_half_way_leaves_nothing(
     if empty_location.file is not None:
         assert [found.name for found in empty_location.file.parent.iterdir() if found.name != "home"] == []
     else:
-        with engine.make_engine(empty_location).connect() as connection:
+        made = engine.make_engine(empty_location)
+        with made.connect() as connection:
             assert connection.execute(text("SELECT count(*) FROM pg_tables WHERE schemaname = 'public'")).scalar() == 0
-            connection.engine.dispose()
+        made.dispose()
     create_store(empty_location).close()
+
+
+def test_a_disk_that_knows_no_links_gets_its_file_too(
+    file_location: Location, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A stick as cameras use it."""
+
+    def no_links(*_: object) -> None:
+        raise OSError(95, "Operation not supported")
+
+    monkeypatch.setattr("os.link", no_links)
+    create_store(file_location).close()
+    assert file_location.file is not None
+    assert [found.name for found in file_location.file.parent.iterdir() if found.name != "home"] == ["farm.db"]
 
 
 def test_the_name_taken_meanwhile_is_not_overwritten(file_location: Location, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -122,10 +137,9 @@ def test_the_name_taken_meanwhile_is_not_overwritten(file_location: Location, mo
     assert file_location.file is not None
     publish = opening._publish
 
-    def somebody_else_was_faster(part: Location, location: Location) -> None:
-        assert location.file is not None
-        location.file.write_text("theirs", "utf-8")
-        publish(part, location)
+    def somebody_else_was_faster(part: Path, file: Path) -> None:
+        file.write_text("theirs", "utf-8")
+        publish(part, file)
 
     monkeypatch.setattr(opening, "_publish", somebody_else_was_faster)
     with pytest.raises(RefusedError, match="There is a file at .* already"):

@@ -121,4 +121,5 @@ def test_joined_lives_fit_like_one_table() -> None:
     assert both.between_inspections.tolist() == [False, False, False, True]
     whole = Lives.of([300.0, 500.0, 700.0, 400.0], [1, 1, 0, 1], last_seen=[300.0, 500.0, 700.0, 350.0])
     assert fit_weibull(both) == fit_weibull(whole)
+    assert both.take(both.between_inspections).exit.tolist() == [400.0]
     assert len(Lives.joined([])) == 0

@@ -102,6 +102,7 @@ def timeliness_cost_of_season(
     """
     _above_zero(hours_per_day=hours_per_day, workable_share=workable_share, area_per_hour=area_per_hour)
     _not_negative(loss_per_day=loss_per_day, area=area, grain=yield_per_area, price=price_minor)
+    # straddling the best date, half the work waits half as long on either side of it
     z = 4.0 if straddles_best_date else 2.0
     value = loss_per_day * area**2 * yield_per_area * price_minor
     return round(value / (z * hours_per_day * area_per_hour * workable_share))
@@ -150,6 +151,7 @@ def downtime_value(considered: Sequence[HourValue]) -> DowntimeValue:
     """
     if not considered:
         raise DataError("Nothing says what an hour of downtime is worth.", "Set a value per hour, or a wage.")
+    # the cheapest way to hire is what the others have to stay below
     ceilings = [value for value in considered if value.basis is Basis.HIRED_CAPACITY]
     ceiling = min(ceilings, key=lambda value: value.minor_per_hour, default=None)
     ladder = ((Basis.SET,), (Basis.TIMELINESS, Basis.IDLE_CREW), (Basis.LOST_DAY,), (Basis.HIRED_CAPACITY,))

@@ -79,6 +79,7 @@ def economic_life(
     yearly = np.rint(spent * capital_recovery_factor(yearly_rate, years)).astype(np.int64)
     best = int(np.argmin(yearly))
     near = yearly <= yearly[best] + AS_GOOD_WITHIN * abs(int(yearly[best]))
+    # the run of years about the best one, not every year that happens to be as cheap
     far_from = np.flatnonzero(~near[:best])
     far_to = np.flatnonzero(~near[best:])
     first = int(far_from[-1]) + 1 if far_from.size else 0

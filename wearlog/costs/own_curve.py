@@ -123,6 +123,7 @@ def fit_own_curve(
     growth = _growth(start, stop, b)
     factor = float(share.sum() / growth.sum())
     freedom = share.size - 2
+    # two intervals are always met exactly by two parameters: there is no spread to judge by
     low = high = spread = None
     if freedom > 0:
         spread = float(np.sum((share - factor * growth) ** 2 / (factor * growth)) / freedom)
@@ -184,6 +185,7 @@ def _exponent_interval(
         return 2 * (top - _log_likelihood(start, stop, share, b)) - drop
 
     ends = []
+    # costs on the curve to the last digit leave nothing to search for
     for end in _SEARCH:
         ends.append(float(brentq(beyond, best, end)) if beyond(end) > 0 > beyond(best) else end)
     return (ends[0], ends[1]) if drop > 1e-15 else (best, best)

@@ -63,6 +63,7 @@ def remaining_share(curve: ValueCurve, age_years: ArrayLike, hours_per_year: flo
     if not np.all(age >= 0) or not hours_per_year >= 0:
         raise DataError("Age and hours a year cannot be negative.", "Check the model year and the meter readings.")
     root = curve.at_start - curve.per_root_year * np.sqrt(age) - curve.per_root_hour * np.sqrt(hours_per_year)
+    # squaring would let a bracket below zero rise again, and a machine new today is worth no more than its price
     return np.asarray(np.clip(root, 0.0, 1.0) ** 2)
 
 

@@ -75,6 +75,7 @@ def repair_per_hour(curve: RepairCurve, list_price_minor: int, hours: float) -> 
 
     P x RF1 x RF2 / 1000 x (h / 1000) ^ (RF2 - 1). A curve with an exponent below 1 has no finite rate at 0 h: DataError.
     """
+    # the slope of a power below 1 has no limit at zero
     if hours < 0 or (hours == 0 and curve.exponent < 1):
         raise DataError(f"There is no hourly repair cost at {hours:g} h.", "Give the hours of use, above zero.")
     rate = curve.factor * curve.exponent / 1000.0 * math.pow(hours / 1000.0, curve.exponent - 1.0)

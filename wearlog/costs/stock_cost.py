@@ -159,20 +159,12 @@ def first_in_first_out(moves: StockMoves) -> StockCosts:
     shelves = [_Shelf() for _ in range(parts)]
     cost, unknown, short, added = (np.zeros(rows, dtype=np.int64) for _ in range(4))
     for row in range(rows):
-        shelf, units, unit_cost = shelves[moves.part[row]], moves.quantity[row], moves.unit_cost_minor[row]
-        change = moves.change[row]
-        came, went = 0, 0
-        if change is StockChange.RECEIVED:
-            came = units
-        elif change is StockChange.COUNTED:
-            came, went = max(units - shelf.units, 0), max(shelf.units - units, 0)
-        elif change is StockChange.USED:
-            went = units
-        else:
-            use = moves.returns_use[row] if moves.returns_use else LATEST_USE
-            back = shelf.give_back(units, use)
+        shelf, unit_cost, change = shelves[moves.part[row]], moves.unit_cost_minor[row], moves.change[row]
+        came, went = _came_and_went(shelf, change, moves.quantity[row])
+        if change is StockChange.RETURNED:
+            back = shelf.give_back(came, moves.returns_use[row] if moves.returns_use else LATEST_USE)
             cost[row], unknown[row] = (-figure for figure in _worth(back))
-            came = units - sum(layer.units for layer in back)
+            came -= sum(layer.units for layer in back)
         if went:
             short[row] = max(went - shelf.units, 0)
             out = shelf.take(went)
@@ -192,6 +184,14 @@ def first_in_first_out(moves: StockMoves) -> StockCosts:
         np.array([minor for minor, _ in left], dtype=np.int64),
         np.array([units for _, units in left], dtype=np.int64),
     )
+
+
+def _came_and_went(shelf: _Shelf, change: StockChange, quantity: int) -> tuple[int, int]:
+    """Units that came on the shelf and that went off it."""
+    if change is StockChange.COUNTED:
+        # a count says how many there are: the difference to the book was found or is missing
+        return max(quantity - shelf.units, 0), max(shelf.units - quantity, 0)
+    return (0, quantity) if change is StockChange.USED else (quantity, 0)
 
 
 def _worth(layers: Sequence[_Layer] | deque[_Layer]) -> tuple[int, int]:

@@ -70,9 +70,11 @@ class Column:
     also: str = ""
 
 
-def pointer(heading: str, target: str, by: By = By.NAME, *, field: str = "", needed: bool = False) -> Column:
+def pointer(
+    heading: str, target: str, by: By = By.NAME, *, field: str = "", meaning: str = "", needed: bool = False
+) -> Column:
     """A column that names a row of the sheet `target`."""
-    return Column(heading, field or f"{target}_id", Form.POINTER, needed=needed, target=target, by=by)
+    return Column(heading, field or f"{target}_id", Form.POINTER, meaning, needed, target=target, by=by)
 
 
 def listed(heading: str, closed_list: type[StrEnum], *, field: str = "", needed: bool = False) -> Column:

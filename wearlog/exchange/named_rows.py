@@ -114,7 +114,7 @@ class NamedRows:
             if candidates:
                 raise UsageError(
                     f"There are {len(candidates)} {what_is(sheet)}s called '{text}'.",
-                    "Say in its column on which machine.",
+                    f"Fill in the column {'season' if sheet == 'season_plan' else 'machine'}.",
                 )
         raise UsageError(self._there_is_no(sheet, owner, text), self._nearest(sheet, owner, last))
 

@@ -13,6 +13,7 @@ from wearlog.exchange.named_rows import NamedRows
 from wearlog.facts.closed_lists import MeterKind, Sensor
 from wearlog.facts.machines import Meter
 from wearlog.facts.parts import PartKind
+from wearlog.facts.positions import format_positions
 from wearlog.facts.wearing import Component
 from wearlog.facts.work import Crop
 from wearlog.units import read_number, to_whole
@@ -81,3 +82,18 @@ def positions_left_out(sheet: str, values: dict[str, object], named: NamedRows) 
     raise UsageError(
         f"Which of the {component.positions} positions of '{component.place}'?", "Write positions like 41 or 41-43, 50."
     )
+
+
+def refuse_positions_beyond(values: dict[str, object], named: NamedRows) -> None:
+    """Refuse the positions of a row of fittings that its component does not have, all of them in one sentence."""
+    component = named.rows.get(values.get("component_id"))  # type: ignore[call-overload]
+    positions = values.get("position")
+    if not isinstance(component, Component) or not isinstance(positions, tuple):
+        return
+    beyond = [position for position in positions if position > component.positions]
+    if beyond:
+        which = f"{'Position' if len(beyond) == 1 else 'Positions'} {format_positions(beyond)}"
+        raise UsageError(
+            f"{which} cannot be: '{component.place}' has {component.positions}.",
+            "Correct the positions, or how many the component has.",
+        )

@@ -12,7 +12,7 @@ from wearlog.exchange.columns import Form
 from wearlog.exchange.heading_units import BUSHELS_PER_ACRE
 from wearlog.exchange.headings import KEY, Bound, bind
 from wearlog.exchange.instants import FarmClock
-from wearlog.exchange.named_rows import NamedRows, name_part
+from wearlog.exchange.named_rows import NamedRows, as_id, name_part
 from wearlog.exchange.plain import plain
 from wearlog.exchange.pointers import Pointer
 from wearlog.exchange.problems import Problem, ProblemList, column_letter
@@ -22,6 +22,7 @@ from wearlog.exchange.row_measures import (
     LATE_FORMS,
     measure_of,
     positions_left_out,
+    refuse_positions_beyond,
     refuse_wrong_unit,
     yield_from_bushels,
 )
@@ -43,6 +44,8 @@ class SheetReader:
         What the rows became, and the line of each.
     row_count : int
         Rows that were not blank.
+    literal : set of UUID
+        Rows whose key is an id: the program wrote them, so nothing is to be read between the lines.
     """
 
     def __init__(self, raw: RawSheet, named: NamedRows, clock: FarmClock, problems: ProblemList) -> None:
@@ -50,6 +53,7 @@ class SheetReader:
         self.facts: list[Fact] = []
         self.lines: list[int] = []
         self.row_count = 0
+        self.literal: set[UUID] = set()
         self.twice: list[tuple[int, str]] = []
         self._named, self._clock, self._problems = named, clock, problems
         before = problems.count
@@ -162,14 +166,20 @@ class SheetReader:
                     failed.add(bound.column.field)
                     self._note(line, bound, error.message, error.hint)
         column = self._positions
-        if column is not None and column.field not in values and column.field not in failed:
+        if column is not None and column.field not in failed:
             try:
-                positions = positions_left_out(self.raw.name, values, self._named)
+                self._settle_positions(column.field, values)
             except UsageError as error:
                 failed.add(column.field)
                 self._note(line, self.bound_of(column.field), error.message, error.hint)
-            else:
-                values |= {} if positions is None else {column.field: positions}
+
+    def _settle_positions(self, field: str, values: dict[str, object]) -> None:
+        if field not in values:
+            positions = positions_left_out(self.raw.name, values, self._named)
+            if positions is not None:
+                values[field] = positions
+        elif self.raw.name == "fitting":
+            refuse_positions_beyond(values, self._named)
 
     def _suit(self, bound: Bound, text: str, values: dict[str, object]) -> None:
         if bound.unit != BUSHELS_PER_ACRE:
@@ -204,6 +214,8 @@ class SheetReader:
         fact: Any = self._type(id=row_id, **values)  # type: ignore[arg-type]
         self.facts.append(fact)
         self.lines.append(line)
+        if as_id(key) == row_id:
+            self.literal.add(row_id)
         if self._is_named or self.raw.name in _KEYED:
             self._named.add(self.raw.name, fact, key)
 

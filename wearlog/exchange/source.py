@@ -16,14 +16,21 @@ from wearlog.exchange.named_rows import NamedRows
 from wearlog.exchange.open_fittings import ended_by_the_next
 from wearlog.exchange.problems import Problem, ProblemList, column_letter
 from wearlog.exchange.raw_sheet import RawSheet, SpoiltSheetError, sheet_name
+from wearlog.exchange.replaced_parts import replaced_parts
 from wearlog.exchange.sheet_reader import SheetReader
+from wearlog.exchange.sheet_rows import FACT_OF_SHEET
 from wearlog.exchange.sheets import SHEETS
 from wearlog.exchange.workbooks import ENDINGS, open_workbook
+from wearlog.facts.closed_lists import Action
 from wearlog.facts.fact import Fact
-from wearlog.facts.wearing import Fitting
+from wearlog.facts.wearing import Breakage, Fitting
 from wearlog.logbook.known_names import KnownNames
 from wearlog.logbook.soundness import Unsound, unsound
 
+_LEFT_ALONE: Final = (
+    "{} of replaced parts on components that the log knows: their fittings were left as they are. "
+    "Have the sheet fitting in the same folder to change them."
+)
 _TWICE: Final = "the clock showed {} twice; the first of the two was taken."
 
 
@@ -84,17 +91,7 @@ def read_source(path: Path, known: KnownNames, *, time_zone: str, now: datetime)
             f"There is no sheet in {Path(path).name}.",
             f"A sheet is a CSV file or worksheet called {', '.join(SHEETS)}.",
         )
-    named = NamedRows(known)
-    named.unreadable |= found.unreadable
-    readers: list[SheetReader] = []
-    for raw in sorted(sheets, key=lambda raw: list(SHEETS).index(raw.name)):
-        reader = SheetReader(raw, named, clock, problems)
-        reader.read()
-        readers.append(reader)
-    for reader in readers:
-        notices += [f"{reader.raw.file}, line {line}: {_TWICE.format(text)}" for line, text in reader.twice]
-        if reader.raw.name == "fitting":
-            reader.facts = list(ended_by_the_next([fact for fact in reader.facts if isinstance(fact, Fitting)]))
+    readers = _read_sheets(found, known, clock)
     _check(readers, known, problems, clock, now)
     return SheetReading(
         facts=() if problems else tuple(fact for reader in readers for fact in reader.facts),
@@ -142,7 +139,11 @@ def _find_sheets(path: Path, found: _Found) -> None:
 
 
 def _look_through(folder: Path, found: _Found) -> None:
-    for file in sorted(folder.iterdir()):
+    try:
+        files = sorted(folder.iterdir())
+    except OSError as error:
+        raise NotFoundError(f"{folder} cannot be read: {error.strerror}.", "Name another folder.") from error
+    for file in files:
         if not file.is_file() or file.name.startswith(".") or file.suffix.casefold() != ".csv":
             continue
         if sheet_name(file.stem) is None:
@@ -189,6 +190,51 @@ def _take_csv(file: Path, found: _Found) -> None:
         found.add(raw)
 
 
+def _read_sheets(found: _Found, known: KnownNames, clock: FarmClock) -> list[SheetReader]:
+    """Read the sheets in an order in which whatever is pointed at has been read before."""
+    named = NamedRows(known)
+    named.unreadable |= found.unreadable
+    order = list(SHEETS)
+    readers: list[SheetReader] = []
+    for raw in sorted(found.sheets, key=lambda raw: order.index(raw.name)):
+        reader = SheetReader(raw, named, clock, found.problems)
+        reader.read()
+        readers.append(reader)
+        where = reader.raw.file
+        found.notices += [f"{where}, line {line}: {_TWICE.format(text)}" for line, text in reader.twice]
+    _complete_fittings({reader.raw.name: reader for reader in readers}, known, found.notices)
+    return readers
+
+
+def _complete_fittings(readers: dict[str, SheetReader], known: KnownNames, notices: list[str]) -> None:
+    """Add what the rows leave unsaid: fittings that follow from breakages, and ends that follow from the next fitting."""
+    fitting, breakage = readers.get("fitting"), readers.get("breakage")
+    written = [fact for fact in fitting.facts if isinstance(fact, Fitting)] if fitting else []
+    if breakage is not None:
+        # what a component of the log carries is not known here, unless the files say it
+        in_log = {component.id for component in known.components} - {one.component_id for one in written}
+        told = [one for one in breakage.facts if isinstance(one, Breakage) and one.id not in breakage.literal]
+        speaking = [one for one in told if one.component_id not in in_log]
+        silent = sum(one.action is Action.REPLACED and one.component_id in in_log for one in told)
+        if silent:
+            notices.append(f"{breakage.raw.file}: {_LEFT_ALONE.format('1 row' if silent == 1 else f'{silent} rows')}")
+        replaced = replaced_parts(written, speaking)
+        written = replaced.fittings
+        line_of = dict(zip((fact.id for fact in breakage.facts), breakage.lines, strict=True))
+        breakage.facts += [made for _, made in replaced.new]
+        breakage.lines += [line_of[cause.id] for cause, _ in replaced.new]
+        if replaced.new:
+            notices.append(
+                f"{breakage.raw.file}: {len(replaced.new)} replaced parts were fitted when the old ones broke."
+            )
+    made_too = [fact for fact in breakage.facts if isinstance(fact, Fitting)] if breakage else []
+    ended = ended_by_the_next([*written, *made_too])
+    if fitting is not None:
+        fitting.facts = list(ended[: len(written)])
+    if breakage is not None:
+        breakage.facts = [*breakage.facts[: len(breakage.facts) - len(made_too)], *ended[len(written) :]]
+
+
 def _sheet_hint(name: str) -> str:
     close = get_close_matches(name.casefold(), SHEETS, n=1, cutoff=0.6)
     return f"Did you mean {close[0]}?" if close else "No sheet is called so."
@@ -207,10 +253,12 @@ def _check(
         fact.id: (reader, line)
         for reader in readers
         for fact, line in zip(reader.facts, reader.lines, strict=True)
-        if fact.id in blamed
+        if fact.id in blamed and type(fact) is FACT_OF_SHEET[reader.raw.name]
     }
     said: set[Problem] = set()
     for finding in findings:
+        if finding.fact_id not in places:
+            continue  # a fitting that follows from a breakage, which is blamed for it already
         problem = _as_problem(finding, *places[finding.fact_id])
         # a row of many fittings says the same of each position; once is enough
         if problem not in said:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from enum import StrEnum, unique
@@ -225,8 +226,9 @@ def _reach(first: Iterable[str], links: Links) -> frozenset[str]:
 
 def _name_complaints(nodes: Sequence[Node]) -> list[str]:
     names = [node.name for node in nodes]
-    twice = dict.fromkeys(name for name in names if names.count(name) > 1)
-    complaints = [f'The name "{name}" stands on the diagram twice.' for name in twice]
+    complaints = [
+        f'The name "{name}" stands on the diagram twice.' for name, count in Counter(names).items() if count > 1
+    ]
     if any(not name.strip() for name in names):
         complaints.append("A node has no name.")
     odd = [name for name in names if name.strip() and (name != name.strip() or not name.isprintable())]
@@ -265,13 +267,16 @@ def _ring_complaint(links: Links, kind: EdgeKind) -> str:
 
 def _ring(links: Links) -> tuple[str, ...]:
     """Return the nodes of one ring, the first repeated at the end, or nothing."""
-    left = {start: set(ends) for start, ends in links.items()}
-    # a node that leads nowhere is on no ring: strip such nodes until none is left but rings and what leads into them
-    while ends := {end for targets in left.values() for end in targets if not left.get(end)}:
-        left = {start: targets - ends for start, targets in left.items() if targets - ends}
-    if not left:
-        return ()
-    path = [next(iter(left))]
-    while path.count(path[-1]) == 1:
-        path.append(min(left[path[-1]]))
-    return tuple(path[path.index(path[-1]) :])
+    leads_to = {start: len(ends) for start, ends in links.items()}
+    into = _links((end, start) for start, ends in links.items() for end in ends)
+    # a node that leads nowhere is on no ring: strip such nodes until only rings and what leads into them are left
+    waiting = [name for name in into if not leads_to.get(name)]
+    while waiting:
+        for start in into.get(waiting.pop(), ()):
+            leads_to[start] -= 1
+            if not leads_to[start]:
+                waiting.append(start)
+    path = [name for name, left in leads_to.items() if left][:1]
+    while path and path.count(path[-1]) == 1:
+        path.append(next(end for end in links[path[-1]] if leads_to.get(end)))
+    return tuple(path[path.index(path[-1]) :]) if path else ()

@@ -3,26 +3,33 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
 from wearlog.errors import DataError
-from wearlog.facts.closed_lists import CheckKind, Verdict
+from wearlog.facts.closed_lists import CheckKind, NodeKind, SignKind, Verdict
 from wearlog.faults.checks import Check, checks_for, repair_minutes
 from wearlog.faults.exact_search import exact_step, states
 from wearlog.faults.lookahead import lookahead_step
 from wearlog.faults.outcomes import bad_chances
 from wearlog.faults.search_problem import SearchProblem, Step, reduced
-from wearlog.faults.suspects import Suspect, Suspects
+from wearlog.faults.signs import Sign
+from wearlog.faults.suspects import Case, Suspect, Suspects
 from wearlog.faults.updating import after_check, after_repair
 
 Array = NDArray[np.float64]
 
 #: to go to another place on the machine (common practice, no source)
 WALK_MINUTES: Final = 2.0
+#: more to see that a repair cured a fault that comes and goes (common practice, no source)
+PROVE_MINUTES: Final = 20.0
+_FUSE_SIGNS: Final = frozenset(kind for kind in SignKind if kind.startswith("fuse_"))
+_OF_A_FUSE: Final = frozenset({CheckKind.LOOK, CheckKind.CONTINUITY, CheckKind.VOLTAGE})
+_NEEDS_SUPPLY: Final = frozenset({CheckKind.VOLTAGE, CheckKind.VOLTAGE_DROP})
+_OF_THE_NODE_ITSELF: Final = frozenset(CheckKind) - {CheckKind.VOLTAGE, CheckKind.UNPLUG}
 #: suspects kept while thinking ahead, by their share of the chance; and checks, by what they tell per minute
 _KEPT_SHARE: Final = 0.99
 _KEPT_CHECKS: Final = 40
@@ -41,7 +48,7 @@ class NextStep:
     check : Check or None
         None when a repair is what to do.
     repair : str or None
-        The node to repair. With `check` None as well: nothing drawn is worth another minute, look beyond the diagram.
+        The node to repair. With `check` None as well: look beyond the diagram, or at a repair that did not take.
     minutes : float
         Of this step, the walk included.
     expected_minutes : float
@@ -105,12 +112,12 @@ def next_step(
 def checklist(
     suspects: Suspects, *, most: int = _MOST_STEPS, here: str | None = None, without: frozenset[CheckKind] = frozenset()
 ) -> tuple[NextStep, ...]:
-    """Return the steps in order as long as each check is good and each repair is not the right one; ends beyond the diagram.
+    """Return the steps to expect, in order: each check shows what is likelier, each repair but the last is not the right one.
 
     Parameters
     ----------
     most : int
-        Lines at most.
+        Lines at most. The list ends sooner at a repair that is likelier right than wrong, or beyond the diagram.
     """
     if most < 1:
         raise DataError("A checklist has at least one line.", "Ask for one or more.")
@@ -120,18 +127,41 @@ def checklist(
         lines.append(step)
         if step.check is not None:
             here = step.check.place
-            suspects = after_check(suspects, step.check, Verdict.GOOD)
-        elif step.repair is not None and step.repair not in suspects.case.repairs_tried:
+            suspects = after_check(suspects, step.check, Verdict.BAD if step.bad_chance > 0.5 else Verdict.GOOD)
+        elif step.repair is None or step.bad_chance > 0.5:
+            break
+        else:
             here = suspects.case.circuit.node(step.repair).place
             suspects = after_repair(suspects, step.repair)
-        else:
-            break
     return tuple(lines)
 
 
 def _offered(suspects: Suspects) -> tuple[Check, ...]:
-    made = {(r.check.kind, r.check.node) for r in suspects.case.results if r.verdict is not Verdict.NOT_DONE}
-    return tuple(check for check in checks_for(suspects.case.circuit) if (check.kind, check.node) not in made)
+    """Return the checks that can still tell something.
+
+    Left out are those made already, those of a fuse whose state is known, those that need supply under a blown fuse, and those of
+    a node that was repaired.
+    """
+    case = suspects.case
+    told = {(r.check.kind, r.check.node) for r in case.results if r.verdict is not Verdict.NOT_DONE}
+    blown = {sign for sign in case.signs if sign.kind in _FUSE_SIGNS - {SignKind.FUSE_WHOLE}}
+    for sign in case.signs:
+        for fuse in _fuses_meant(case, sign) if sign.kind in _FUSE_SIGNS else ():
+            told |= {(kind, fuse) for kind in _OF_A_FUSE}
+            dead = case.circuit.downstream(fuse) if sign in blown else ()
+            told |= {(kind, name) for kind in _NEEDS_SUPPLY for name in dead}
+    told |= {(kind, node) for kind in _OF_THE_NODE_ITSELF for node in case.repairs_tried}
+    return tuple(check for check in checks_for(case.circuit) if (check.kind, check.node) not in told)
+
+
+def _fuses_meant(case: Case, sign: Sign) -> tuple[str, ...]:
+    """Return the fuses a sign speaks of: the one it names, the one above its node, else those above what is dead."""
+    circuit = case.circuit
+    if sign.node is not None:
+        is_fuse = circuit.node(sign.node).kind is NodeKind.FUSE
+        return (sign.node,) if is_fuse else circuit.first_fuses_above(sign.node)
+    dead = [other.node for other in case.signs if other.kind is SignKind.DEAD and other.node is not None]
+    return tuple(dict.fromkeys(fuse for name in dead for fuse in circuit.first_fuses_above(name)))
 
 
 def _problem(
@@ -140,17 +170,28 @@ def _problem(
     """Return the search as arrays, and the node of each place; the last place is "not on this diagram"."""
     circuit = suspects.case.circuit
     nodes = (*(node.name for node in circuit.nodes), None)
-    column = {name: index for index, name in enumerate(nodes)}
+    # a repair that was tried is not proposed again: what suspicion is left there goes with what is not drawn
+    tried = suspects.case.repairs_tried
+    column = {name: len(nodes) - 1 if name in tried else index for index, name in enumerate(nodes)}
     walk = [0.0 if here is None or check.place == here else WALK_MINUTES for check in offered]
-    repairs = [repair_minutes(None if name is None else circuit.node(name)) for name in nodes]
+    place = np.array([column[hypothesis.node] for hypothesis in suspects.hypotheses])
+    repairs = np.array([repair_minutes(None if name is None else circuit.node(name)) for name in nodes])
     problem = SearchProblem(
         weight=suspects.chance,
-        place=np.array([column[hypothesis.node] for hypothesis in suspects.hypotheses]),
-        repair_minutes=np.array(repairs, dtype=np.float64),
+        place=place,
+        repair_minutes=repairs + PROVE_MINUTES * _coming_and_going(suspects, place, len(nodes)),
         check_minutes=np.array([check.minutes for check in offered], dtype=np.float64) + np.array(walk),
         bad=bad_chances(circuit, offered, suspects.hypotheses),
     )
     return problem, nodes
+
+
+def _coming_and_going(suspects: Suspects, place: NDArray[np.int64], places: int) -> Array:
+    """Return, for each place, the share of its chance that is a fault which comes and goes."""
+    moving = np.array([hypothesis.intermittent for hypothesis in suspects.hypotheses], dtype=np.float64)
+    both = np.bincount(place, weights=suspects.chance, minlength=places)
+    of_it = np.bincount(place, weights=suspects.chance * moving, minlength=places)
+    return np.divide(of_it, both, out=np.zeros(places), where=both > 0)
 
 
 def _solve(problem: SearchProblem, steps: int) -> tuple[Step, Sequence[int]]:
@@ -171,13 +212,18 @@ def _packed(problem: SearchProblem) -> tuple[SearchProblem, NDArray[np.int64]]:
 def _as_check(
     suspects: Suspects, problem: SearchProblem, offered: Sequence[Check], row: int, expected_minutes: float
 ) -> NextStep:
-    check = offered[row]
+    bad = problem.bad[row]
     return NextStep(
-        check,
+        offered[row],
         None,
         float(problem.check_minutes[row]),
         expected_minutes,
-        float(problem.bad[row] @ suspects.chance),
-        after_check(suspects, check, Verdict.BAD).ranked()[0],
-        after_check(suspects, check, Verdict.GOOD).ranked()[0],
+        float(bad @ suspects.chance),
+        _likeliest(suspects, bad),
+        _likeliest(suspects, 1 - bad),
     )
+
+
+def _likeliest(suspects: Suspects, likelihood: Array) -> Suspect:
+    weights = suspects.chance * likelihood
+    return replace(suspects, chance=weights / weights.sum()).ranked()[0]

@@ -95,16 +95,17 @@ def bad_chances(circuit: Circuit, checks: Sequence[Check], of: Sequence[Hypothes
     """
     chances = np.repeat(np.array([[_FALSE_ALARM[check.kind]] for check in checks]).reshape(-1, 1), len(of), axis=1)
     rows: dict[tuple[CheckKind, str], list[int]] = {}
+    on_bus = [row for row, check in enumerate(checks) if _is_bus_check(check)]
     for row, check in enumerate(checks):
-        rows.setdefault((check.kind, check.node), []).append(row)
+        if row not in on_bus:
+            rows.setdefault((check.kind, check.node), []).append(row)
     for column, hypothesis in enumerate(of):
         if hypothesis.node is None:
             continue
         for kind, name, chance in _tells(circuit, hypothesis):
             for row in rows.get((kind, name), ()):
-                if not _is_bus_check(checks[row]):
-                    chances[row, column] = max(chances[row, column], chance)
-        for row in (r for r, check in enumerate(checks) if _is_bus_check(check)):
+                chances[row, column] = max(chances[row, column], chance)
+        for row in on_bus:
             chances[row, column] = max(chances[row, column], _bus_chance(circuit, checks[row], hypothesis))
     return chances
 

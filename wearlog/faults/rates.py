@@ -87,12 +87,6 @@ _CONDITION_WHERE_IT_WORKS: Final = 0.60
 _CONDITION_STEADY_FAULT: Final = 0.25
 
 
-def starting_rate(node: Node, mode: FaultMode) -> float:
-    """Return the starting rate of a node's mode per 10,000 h, its marks included; 0 for a mode that its kind does not have."""
-    rate = RATES_PER_10000_HOURS.get((node.kind, mode), 0.0)
-    return rate * mark_factor(node, mode)
-
-
 def mark_factor(node: Node, mode: FaultMode) -> float:
     """Return how many times likelier the marks of a node make a mode."""
     factor = 1.0

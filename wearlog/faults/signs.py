@@ -20,6 +20,8 @@ Array = NDArray[np.float64]
 
 #: share of signs that are read or written down wrongly (common practice, no source)
 ERROR_RATE: Final = 0.05
+#: a blown fuse is hard to misread: of that error rate, so much falls on fuses
+_FUSE_ERROR_SHARE: Final = 0.2
 
 _STATUS_OF: Final = {
     SignKind.WORKING: Status.WORKING,
@@ -138,6 +140,7 @@ def _observe_one(
         seen = int(_STATUS_OF[sign.kind])
     else:
         outcomes, seen = _fuse_outcomes(circuit, their_effects, sign), int(_FUSE_STATE_OF[sign.kind])
+        error_rate *= _FUSE_ERROR_SHARE
     return Observation((1 - error_rate) * outcomes + error_rate / outcomes.shape[1], seen)
 
 

@@ -49,7 +49,7 @@ class Episode:
 
 
 @dataclass(frozen=True, slots=True)
-class Gap:
+class QuietGap:
     """From the closing of an episode to the opening of the next."""
 
     hours: float
@@ -94,7 +94,7 @@ class Trail:
         Indices into the episodes given, by opening.
     cumulative_hours, cumulative_count : (n,) arrays
         Machine hours at each opening, and how many there had been by then.
-    gaps : tuple of Gap
+    gaps : tuple of QuietGap
         After each episode that was closed.
     trend : TrendTest or None
         None with fewer than two episodes.
@@ -105,7 +105,7 @@ class Trail:
     episodes: tuple[int, ...]
     cumulative_hours: Array
     cumulative_count: NDArray[np.int64]
-    gaps: tuple[Gap, ...]
+    gaps: tuple[QuietGap, ...]
     trend: TrendTest | None
     conditions: tuple[ConditionShare, ...]
 
@@ -227,11 +227,11 @@ def _trail(episodes: Sequence[Episode], group: Sequence[int], start: float, now:
     )
 
 
-def _gap(earlier: Episode, later: Episode) -> Gap:
+def _gap(earlier: Episode, later: Episode) -> QuietGap:
     """Return the quiet stretch between two episodes; nothing is quiet if the later opened before the earlier closed."""
     closed_hours = later.opened_hours if earlier.closed_hours is None else earlier.closed_hours
     closed_acres = later.opened_acres if earlier.closed_acres is None else earlier.closed_acres
-    return Gap(max(0.0, later.opened_hours - closed_hours), max(0.0, later.opened_acres - closed_acres))
+    return QuietGap(max(0.0, later.opened_hours - closed_hours), max(0.0, later.opened_acres - closed_acres))
 
 
 def _conditions(episodes: Sequence[Episode], group: Sequence[int]) -> tuple[ConditionShare, ...]:

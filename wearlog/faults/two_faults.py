@@ -91,8 +91,9 @@ def two_faults(suspects: Suspects, *, most: int = 5) -> TwoFaults | None:
 
     Notes
     -----
-    Two faults together leave a node working only if both do; a node that does not work shows what either would make it show.
-    Time and memory grow with the square of the number of hypotheses (200: 0.02 s).
+    Only pairs that explain every sign are listed, if there are any. Two faults together leave a node working only if both do; a
+    node that does not work shows what either would make it show. Time and memory grow with the square of the number of
+    hypotheses (200: 0.02 s).
     """
     missing = unexplained(suspects)
     if not missing:
@@ -113,12 +114,15 @@ def _joint(observations: tuple[Observation, ...]) -> Array:
 
 
 def _pair_weights(suspects: Suspects, rows: NDArray[np.int64]) -> Array:
-    """Return the weight of every pair above the diagonal."""
+    """Return the weight of every pair above the diagonal; pairs that leave a sign unexplained count only if all do."""
     conditions = _conditions(suspects)[rows]
-    weights = _pair_priors(suspects, rows) * np.maximum(conditions[:, None], conditions[None, :])
+    weights = np.triu(_pair_priors(suspects, rows) * np.maximum(conditions[:, None], conditions[None, :]), k=1)
+    explains = np.ones(weights.shape, dtype=bool)
     for observation in suspects.observations:
-        weights *= _both(observation.outcomes[rows], observation.seen)
-    return np.triu(weights, k=1)
+        likelihood = _both(observation.outcomes[rows], observation.seen)
+        weights *= likelihood
+        explains &= likelihood >= EXPLAINED_FROM
+    return np.where(explains, weights, 0.0) if weights[explains].sum() > 0 else weights
 
 
 def _pair_priors(suspects: Suspects, rows: NDArray[np.int64]) -> Array:

@@ -63,7 +63,7 @@ class AgeTable:
     keep : ndarray of bool, shape (ages,)
         The rule from the next season on: keep at this age.
     later : RuleValue
-        Cost to come by node under that rule.
+        Cost to come by node under that rule, for the ages up to where the rule replaces all.
     within : ndarray of float, shape (nodes, steps + 1, 2)
         A new part with s steps left in the coming season: cost to come, and failures in that season.
     """
@@ -97,6 +97,7 @@ def choose_grid(nodes: LifeNodes, seasons: Seasons) -> AgeGrid:
     steps = int(np.clip(np.ceil(_STEPS_PER_MEDIAN * season / short), *_STEPS))
     ages = season * np.arange(2, _MOST_SEASONS + 1)
     reached = nodes.mean(survival(nodes, ages, impact_per_usage=seasons.impact_per_usage))
+    # with lives of many seasons a coarse season will do, and the ages stay few enough to be quick
     beyond = np.flatnonzero(reached < 1e-4)
     wanted = int(beyond[0]) + 2 if beyond.size else _MOST_SEASONS
     return AgeGrid(season / steps, steps, max(2, min(wanted, _MOST_AGES // steps)))
@@ -132,8 +133,10 @@ def tabulate(nodes: LifeNodes, costs: ReplacementCosts, seasons: Seasons, *, gri
     grid = choose_grid(nodes, seasons) if grid is None else grid
     prices = RuleCosts(float(costs.planned_minor), float(costs.failure_minor), seasons.discount)
     by_node = survival(nodes, grid.reached, impact_per_usage=seasons.impact_per_usage)
+    # the mixture of survivals is the predictive life: an age that only long lives reach speaks for long lives
     keep, _ = best_rule(season_step(nodes.mean(by_node)[None, :], grid), prices)
-    later = rule_value(season_step(by_node, grid), keep, prices)
+    kept = _until_all_replaced(keep, grid)
+    later = rule_value(season_step(by_node[:, : kept.count + kept.steps], kept), keep[: kept.count], prices)
     return AgeTable(nodes, costs, seasons, grid, keep, later, _coming_season(nodes, costs, seasons, grid, keep, later))
 
 
@@ -184,13 +187,20 @@ def _coming_season(
     return np.asarray(np.linalg.solve(np.eye(steps + 1) - renewal_matrix(whole), known), dtype=np.float64)
 
 
+def _until_all_replaced(keep: NDArray[np.bool_], grid: AgeGrid) -> AgeGrid:
+    """The grid up to one season past the last age that is kept: beyond it every age costs the same."""
+    last = int(np.flatnonzero(keep)[-1])
+    return AgeGrid(grid.step, grid.steps, min(grid.seasons, max(2, last // grid.steps + 2)))
+
+
 def _at_start(
     grid: AgeGrid, costs: ReplacementCosts, keep: NDArray[np.bool_], later: RuleValue, ages: NDArray[np.float64]
 ) -> NDArray[np.float64]:
     """Cost to come at the start of the next season by the rule, between the ages of the grid; shape (nodes, ages)."""
-    by_rule = np.where(keep, later.kept, costs.planned_minor + later.kept[:, :1])
-    place = np.clip(ages / grid.step, 0.0, grid.count - 1.0)
-    below = np.minimum(place.astype(np.intp), grid.count - 2)
+    count = later.kept.shape[1]
+    by_rule = np.where(keep[:count], later.kept, costs.planned_minor + later.kept[:, :1])
+    place = np.clip(ages / grid.step, 0.0, count - 1.0)
+    below = np.minimum(place.astype(np.intp), count - 2)
     share = place - below
     return np.asarray(by_rule[:, below] * (1.0 - share) + by_rule[:, below + 1] * share)
 

@@ -155,6 +155,7 @@ def best_rule(step: SeasonStep, costs: RuleCosts) -> tuple[NDArray[np.bool_], Ru
         valued = rule_value(step, keep, costs)
         slack = 1e-9 * (abs(costs.failure) + abs(costs.planned))
         better = valued.kept[0] <= costs.planned + valued.kept[0, 0] + slack
+        # a part just fitted is never replaced by another new one
         better[0] = True
         if np.array_equal(better, keep):
             return keep, valued
@@ -171,6 +172,7 @@ def _in_terms_of_within(
     beta = step.left.copy()
     carry = costs.discount * step.whole
     top = slice(count - steps, count)
+    # a part kept past the last season counted stays as it is: V = ... + g R V, solved for V
     stays = 1.0 / (1.0 - np.where(keep[top], carry[:, top], 0.0))
     alpha[:, top] = (alpha[:, top] + np.where(keep[top], 0.0, carry[:, top] * costs.planned)) * stays
     beta[:, top, steps] += np.where(keep[top], 0.0, carry[:, top])

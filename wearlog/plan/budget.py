@@ -13,6 +13,8 @@ from scipy.optimize import Bounds, LinearConstraint, milp
 from wearlog.errors import DataError
 
 _ROUNDS: Final = 20
+#: branches the solver may try; real lists need a few dozen, only lists made to be hard need more
+_MOST_NODES: Final = 200
 
 
 @unique
@@ -95,6 +97,8 @@ class BudgetChoice:
     overspent_minor, over_shop_seconds : int
         By how much what was chosen by hand alone goes beyond the limits; else 0.
     bound : Bound
+    proven : bool
+        False when the solver stopped before it had proved that nothing saves more; what is left to find is then very little.
     """
 
     chosen: NDArray[np.bool_]
@@ -104,6 +108,7 @@ class BudgetChoice:
     overspent_minor: int
     over_shop_seconds: int
     bound: Bound
+    proven: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,16 +146,12 @@ def choose(wishes: Wishes, limits: Limits) -> BudgetChoice:
 
     Notes
     -----
-    0/1 programme by scipy.optimize.milp, solved to the end (no gap). Sums are checked again in whole numbers.
+    0/1 programme by scipy.optimize.milp without a gap, up to a number of branches. Sums are checked again in whole numbers.
     """
     free = ~wishes.must & ~wishes.barred & (wishes.gain_minor > 0)
     money, hours = _left(wishes, limits)
-    by_hand = wishes.must
-    chosen = by_hand.copy()
-    if _fits(wishes, free, money, hours):
-        chosen |= free
-    else:
-        chosen |= _best(wishes, free, money, hours)
+    more, proven = (free, True) if _fits(wishes, free, money, hours) else _best(wishes, free, money, hours)
+    chosen = wishes.must | more
     spend, seconds = int(wishes.spend_minor[chosen].sum()), int(wishes.shop_seconds[chosen].sum())
     return BudgetChoice(
         chosen,
@@ -160,6 +161,7 @@ def choose(wishes: Wishes, limits: Limits) -> BudgetChoice:
         0 if money is None else max(-money, 0),
         0 if hours is None else max(-hours, 0),
         _bound(wishes, free, money, hours),
+        proven,
     )
 
 
@@ -176,6 +178,7 @@ def more_money(wishes: Wishes, limits: Limits, extra_minor: int = 100_00) -> Mor
     now = choose(wishes, limits)
     if limits.budget_minor is None:
         return MoreMoney(extra_minor, 0, (), (), None, 0)
+    # chosen afresh, not added to: more money may buy a dearer line in place of one that was a stopgap
     then = choose(wishes, Limits(limits.budget_minor + extra_minor, limits.shop_seconds))
     least = _least_for_more(wishes, limits, now)
     return MoreMoney(
@@ -197,9 +200,14 @@ def _left(wishes: Wishes, limits: Limits) -> tuple[int | None, int | None]:
     )
 
 
+def _room(left: int | None) -> int | None:
+    """What free lines may take: nothing when lines chosen by hand took too much already, so that those which take nothing stay."""
+    return None if left is None else max(left, 0)
+
+
 def _fits(wishes: Wishes, lines: NDArray[np.bool_], money: int | None, hours: int | None) -> bool:
-    spend, seconds = int(wishes.spend_minor[lines].sum()), int(wishes.shop_seconds[lines].sum())
-    return (money is None or spend <= money) and (hours is None or seconds <= hours)
+    pairs = ((wishes.spend_minor, _room(money)), (wishes.shop_seconds, _room(hours)))
+    return all(room is None or int(column[lines].sum()) <= room for column, room in pairs)
 
 
 def _bound(wishes: Wishes, free: NDArray[np.bool_], money: int | None, hours: int | None) -> Bound:
@@ -213,36 +221,32 @@ def _bound(wishes: Wishes, free: NDArray[np.bool_], money: int | None, hours: in
     return Bound.MONEY if too_dear else Bound.SHOP_HOURS if too_long else Bound.ALL_DONE
 
 
-def _best(wishes: Wishes, free: NDArray[np.bool_], money: int | None, hours: int | None) -> NDArray[np.bool_]:
-    """The free lines that save most; nothing where even what was chosen by hand is too much."""
-    none = np.zeros_like(free)
+def _best(
+    wishes: Wishes, free: NDArray[np.bool_], money: int | None, hours: int | None
+) -> tuple[NDArray[np.bool_], bool]:
+    """The free lines that save most, and whether that is proved."""
     lines = np.flatnonzero(free)
-    gain, spend, seconds = (column[lines] for column in (wishes.gain_minor, wishes.spend_minor, wishes.shop_seconds))
-    # a line that takes nothing of what has run out may still be done
-    possible = (spend == 0 if money is not None and money < 0 else True) & (
-        seconds == 0 if hours is not None and hours < 0 else True
-    )
-    possible = np.broadcast_to(possible, gain.shape)
-    room_money, room_hours = (None if left is None else max(left, 0) for left in (money, hours))
-    picked = _solve(-gain.astype(np.float64), [(spend, room_money), (seconds, room_hours)], possible)
-    out = none.copy()
+    rows = [(wishes.spend_minor[lines], _room(money)), (wishes.shop_seconds[lines], _room(hours))]
+    picked, proven = _solve(-wishes.gain_minor[lines].astype(np.float64), rows)
+    out = np.zeros_like(free)
     if picked is not None:
         out[lines[picked]] = True
-    return out
+    return out, proven
 
 
 def _solve(
     cost: NDArray[np.float64],
     rows: list[tuple[NDArray[np.int64], int | None]],
-    possible: NDArray[np.bool_],
     *,
     at_least: tuple[NDArray[np.int64], int] | None = None,
-) -> NDArray[np.bool_] | None:
-    """Least cost over 0/1 with every row's sum within its room; None when there is no way.
+) -> tuple[NDArray[np.bool_] | None, bool]:
+    """Least cost over 0/1 with every row's sum within its room, and whether it is proved; None when there is no way.
 
     The solver works to 1e-6 in floating point: where its rounded answer breaks a limit in whole numbers, the limit is drawn in by
     that much and it is asked again.
     """
+    if cost.size == 0:
+        return None, True
     rooms = [room for _, room in rows]
     wanted = None if at_least is None else at_least[1]
     for _ in range(_ROUNDS):
@@ -256,20 +260,20 @@ def _solve(
         answer = milp(
             cost,
             integrality=np.ones(cost.size),
-            bounds=Bounds(0.0, possible.astype(np.float64)),
+            bounds=Bounds(0.0, 1.0),
             constraints=limits,
-            options={"mip_rel_gap": 0.0},
+            options={"mip_rel_gap": 0.0, "node_limit": _MOST_NODES},
         )
         if answer.x is None:
-            return None
+            return None, bool(answer.status == 2)
         picked = np.asarray(answer.x > 0.5)
         over = [0 if room is None else int(row[picked].sum()) - room for row, room in rows]
         under = 0 if at_least is None else at_least[1] - int(at_least[0][picked].sum())
         if max(over) <= 0 and under <= 0:
-            return picked
+            return picked, bool(answer.status == 0)
         rooms = [None if room is None else room - max(beyond, 0) for room, beyond in zip(rooms, over, strict=True)]
         wanted = None if wanted is None else wanted + max(under, 0)
-    return None
+    return None, False
 
 
 def _least_for_more(wishes: Wishes, limits: Limits, now: BudgetChoice) -> NDArray[np.bool_] | None:
@@ -277,13 +281,10 @@ def _least_for_more(wishes: Wishes, limits: Limits, now: BudgetChoice) -> NDArra
     free = ~wishes.must & ~wishes.barred & (wishes.gain_minor > 0)
     lines = np.flatnonzero(free)
     _, hours = _left(wishes, limits)
-    if not lines.size or (hours is not None and hours < 0):
-        return None
     by_hand = int(wishes.gain_minor[wishes.must].sum())
-    picked = _solve(
+    picked, _ = _solve(
         wishes.spend_minor[lines].astype(np.float64),
-        [(wishes.shop_seconds[lines], hours)],
-        np.ones(lines.size, dtype=bool),
+        [(wishes.shop_seconds[lines], _room(hours))],
         at_least=(wishes.gain_minor[lines], now.gain_minor - by_hand + 1),
     )
     if picked is None:

@@ -127,11 +127,17 @@ def wear_counts(kind: KindWear) -> NDArray[np.float64]:
         return np.ones(1)
     uniques = [np.unique(group.ages, return_counts=True) for group in groups]
     singles = [renewal_counts(kind.nodes, same, group.usage) for (same, _), group in zip(uniques, groups, strict=True)]
-    length = _length_for(singles, [count for _, count in uniques])
-    spectrum = np.ones((kind.nodes.weight.size, length // 2 + 1), dtype=np.complex128)
-    for single, (_, count) in zip(singles, uniques, strict=True):
-        spectrum *= np.prod(np.fft.rfft(single, length, axis=2) ** count[:, None], axis=1)
-    return _trimmed(np.maximum(np.fft.irfft(kind.nodes.weight @ spectrum, length), 0.0))
+    counts = [count for _, count in uniques]
+    lengths = _lengths_for(singles, counts)
+    total = np.zeros(int(lengths.max()))
+    # a transform for each size that is needed: few nodes believe in the lives so short that they need a long one
+    for length in np.unique(lengths):
+        these = lengths == length
+        spectrum = np.ones((int(these.sum()), int(length) // 2 + 1), dtype=np.complex128)
+        for single, count in zip(singles, counts, strict=True):
+            spectrum *= _all_together(np.fft.rfft(single[these], int(length), axis=2), count)
+        total[:length] += np.fft.irfft(kind.nodes.weight[these] @ spectrum, int(length))
+    return _trimmed(np.maximum(total, 0.0))
 
 
 def renewal_counts(nodes: LifeNodes, ages: NDArray[np.float64], usage: float) -> NDArray[np.float64]:
@@ -199,17 +205,27 @@ def poisson(mean: float) -> Demand:
     return Demand(_trimmed(np.exp(n * np.log(mean) - mean - gammaln(n + 1.0)) if mean > 0 else np.ones(1)))
 
 
-def _length_for(singles: list[NDArray[np.float64]], counts: list[NDArray[np.int64]]) -> int:
-    """Length of a transform long enough that what wraps around is negligible."""
-    most, mean, variance = 0, np.zeros(()), np.zeros(())
+def _all_together(spectra: NDArray[np.complex128], count: NDArray[np.int64]) -> NDArray[np.complex128]:
+    """Product over the ages, each as often as there are positions of it; shape (nodes, frequencies)."""
+    once = np.prod(spectra[:, count == 1], axis=1)
+    more = count > 1
+    if not more.any():
+        return np.asarray(once)
+    return np.asarray(once * np.prod(spectra[:, more] ** count[more, None], axis=1))
+
+
+def _lengths_for(singles: list[NDArray[np.float64]], counts: list[NDArray[np.int64]]) -> NDArray[np.int64]:
+    """Length of a transform for each node, long enough that what wraps around is negligible."""
+    nodes = singles[0].shape[0]
+    most, mean, variance = 0, np.zeros(nodes), np.zeros(nodes)
     for single, count in zip(singles, counts, strict=True):
         n = np.arange(single.shape[2])
         first, second = single @ n, single @ n**2
         most += int(count.sum()) * (single.shape[2] - 1)
         mean = mean + first @ count
         variance = variance + (second - first**2) @ count
-    likely = float(np.max(mean + 12 * np.sqrt(np.maximum(variance, 0)))) + 30
-    return 1 << int(np.ceil(np.log2(min(most, likely) + 2)))
+    likely = mean + 12 * np.sqrt(np.maximum(variance, 0)) + 30
+    return np.asarray(2 ** np.ceil(np.log2(np.minimum(most, likely) + 2)), dtype=np.int64)
 
 
 def _trimmed(chance: NDArray[np.float64]) -> NDArray[np.float64]:

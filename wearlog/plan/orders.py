@@ -98,6 +98,7 @@ def order_list(articles: Sequence[Article], needs: Sequence[Need]) -> OrderList:
 def _line(article: Article, part: int, wanted: int) -> OrderLine | None:
     if article.pack_size < 1 or article.on_hand < 0:
         raise DataError("A pack holds at least one, and stock is not negative.", "Check this part.")
+    # ceiling division: a pack is opened for its first unit
     packs = -(-max(wanted - article.on_hand, 0) // article.pack_size)
     if packs == 0:
         return None

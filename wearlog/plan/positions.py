@@ -140,6 +140,7 @@ def decide_positions(
         SetChoice.WHOLE_SET: np.ones(at.size, dtype=bool),
     }[choice]
     stops, stops_new = nodes.mean(kept.failures), float(nodes.weight @ new.failures[:, 0])
+    # shown beside the set's decision, so that a person sees which single positions would be worth it
     singly = decide(table, at, level=level)
     return SetDecision(
         choice,

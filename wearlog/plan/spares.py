@@ -104,6 +104,7 @@ def advise(part: SparePart, demand: Demand, *, packs: int | None = None) -> Spar
     bought = gains.size if packs is None else packs
     if bought < 0:
         raise DataError("A negative number of packs cannot be bought.", "Give 0 or more.")
+    # what is on hand is paid for, so the gain is against buying nothing, not against carrying nothing
     have = part.on_hand + bought * part.pack_size
     costs = _cost(part, demand, np.array([part.on_hand, have]))
     return SpareAdvice(
@@ -125,6 +126,7 @@ def pack_gains(part: SparePart, demand: Demand) -> NDArray[np.float64]:
     """
     if part.pack_size < 1 or part.on_hand < 0 or part.price_minor < 0:
         raise DataError("A pack holds at least one, and stock and price are not negative.", "Check this part.")
+    # beyond the largest demand there is, a further pack can only be carried
     most = max(0, -(-(demand.chance.size - part.on_hand) // part.pack_size))
     saved = -np.diff(_cost(part, demand, part.on_hand + part.pack_size * np.arange(most + 1)))
     pays = saved > 1e-9

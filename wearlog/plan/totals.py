@@ -83,6 +83,7 @@ def plan_totals(lines: ReplaceLines, chosen: NDArray[np.bool_], spares: Sequence
         raise DataError("The choices do not fit the lines of the plan.", "Give one choice for each line.")
     replace = int(lines.spend_minor[chosen].sum())
     bought = sum(line.spend_minor for line in spares)
+    # a line that is not replaced still has its stops
     stops = np.where(chosen, lines.stops_replaced, lines.stops_run)
     return PlanTotals(
         replace,

@@ -22,7 +22,6 @@ from wearlog.reckoning.stock import Shelf, shelves
 from wearlog.store.finding import find_all
 
 
-
 @unique
 class Press(StrEnum):
     """What presses most, in this order."""

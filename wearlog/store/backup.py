@@ -10,9 +10,11 @@ import sqlite3
 from collections.abc import Iterable
 from contextlib import closing
 from datetime import date, datetime
+from itertools import chain, count
 from pathlib import Path
 
 from wearlog.errors import NotFoundError, RefusedError
+from wearlog.store import engine
 from wearlog.store.location import Location
 from wearlog.store.mishaps import damaged, explained, look_at_header
 from wearlog.store.revision import APPLICATION_ID
@@ -58,7 +60,10 @@ def copy_log(source: Path, target: Path) -> None:
         part.replace(target)
         _sync(target.parent)
     except OSError as error:
-        raise RefusedError(f"The backup {target} could not be written: {error.strerror}.", "Check the disk.") from error
+        raise RefusedError(
+            f"The backup {target} could not be written: {error.strerror}.",
+            "Check the disk and the folder's permissions.",
+        ) from error
     finally:
         part.unlink(missing_ok=True)
 
@@ -66,9 +71,12 @@ def copy_log(source: Path, target: Path) -> None:
 def _copy_pages(source: Path, part: Path) -> None:
     with (
         explained(Location(file=source)),
-        closing(sqlite3.connect(source)) as old,
+        closing(sqlite3.connect(source, timeout=engine.BUSY_SECONDS, isolation_level=None)) as old,
         closing(sqlite3.connect(part)) as new,
     ):
+        # the lock to read is taken here, where waiting for it ends; inside backup() it would go on for ever
+        old.execute("BEGIN").close()
+        old.execute("SELECT count(*) FROM sqlite_schema").close()
         old.backup(new)
         new.execute("PRAGMA journal_mode=TRUNCATE").close()
         if new.execute("PRAGMA quick_check(1)").fetchone()[0] != "ok":
@@ -132,8 +140,7 @@ def restore(file: Path, source: Path) -> Path | None:
     copy_log(source, ready)
     kept = None
     if file.exists():
-        stamp = datetime.now().astimezone().strftime("%Y%m%d-%H%M%S")
-        kept = file.with_name(f"{file.name}.before-restore-{stamp}")
+        kept = _free_name(file)
         # a hot journal belongs to the log that is put aside: it must go with it, or it would be played into the backup
         for tail in ("", "-journal"):
             old = file.with_name(file.name + tail)
@@ -142,3 +149,12 @@ def restore(file: Path, source: Path) -> Path | None:
     ready.replace(file)
     _sync(file.parent)
     return kept
+
+
+def _free_name(file: Path) -> Path:
+    """Return a name with the time for a log that is put aside; one that was put aside in the same second keeps its own."""
+    stamp = datetime.now().astimezone().strftime("%Y%m%d-%H%M%S")
+    names = (
+        file.with_name(f"{file.name}.before-restore-{stamp}{tail}") for tail in chain([""], (f"-{n}" for n in count(2)))
+    )
+    return next(name for name in names if not name.exists())

@@ -109,6 +109,14 @@ class BreakageRows:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class MeasurementRows:
+    component: Ints
+    position: Ints
+    at: Ints
+    micrometres: Floats
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class Histories:
     """Everything the wear maths reads. `fields` and `crops` are the id lists that rows index."""
 
@@ -122,6 +130,7 @@ class Histories:
     components: ComponentRows
     fittings: FittingRows
     breakages: BreakageRows
+    measurements: MeasurementRows
 
 
 def code_of(member: StrEnum) -> int:
@@ -162,6 +171,7 @@ def _read(reader: _Reader) -> Histories:
         components=components,
         fittings=_fittings(reader, component),
         breakages=_breakages(reader, component),
+        measurements=_measurements(reader, component),
     )
 
 
@@ -330,6 +340,15 @@ def _breakages(reader: _Reader, component: Mapping[Any, int]) -> BreakageRows:
         _ints([action[one] for one in actions]),
         tuple(map(cache(parse_positions), positions)),
     )
+
+
+def _measurements(reader: _Reader, component: Mapping[Any, int]) -> MeasurementRows:
+    rows = reader.rows(
+        "SELECT component_id, position, {us:at}, measured_micrometres FROM measurement WHERE {stands} ORDER BY at, id"
+    )
+    components, positions, at, micrometres = _columns(rows, 4)
+    found = MeasurementRows(_pointing(components, component), _ints(positions), _ints(at), _floats(micrometres))
+    return _only(found, found.component != NONE)
 
 
 def _only(rows: R, kept: Bools) -> R:

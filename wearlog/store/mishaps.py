@@ -99,14 +99,16 @@ def look_at_header(location: Location, application_id: int) -> None:
     try:
         with location.file.open("rb") as opened:
             header = opened.read(100)
-    except FileNotFoundError as error:
+    except (FileNotFoundError, NotADirectoryError) as error:
         raise NotFoundError(
             f"There is no log at {location.name} yet.",
             "Start one with 'wearlog import' or 'wearlog add', or name a file with --db.",
         ) from error
     except IsADirectoryError as error:
         raise not_ours(location) from error
-    except PermissionError as error:
-        raise RefusedError(f"{location.name} may not be read.", "Check the file's permissions.") from error
+    except OSError as error:
+        raise RefusedError(
+            f"{location.name} cannot be read: {error.strerror}.", "Check the disk and the file's permissions."
+        ) from error
     if not header.startswith(_MAGIC) or int.from_bytes(header[68:72]) != application_id:
         raise not_ours(location)

@@ -59,9 +59,19 @@ def open_store(location: Location) -> Store:
     if location.file is not None:
         look_at_header(location, APPLICATION_ID)
     engine = make_engine(location)
-    with explained(location), engine.connect() as connection:
+    with closed_on_error(engine), explained(location), engine.connect() as connection:
         check_revision(location, stored_revision(connection))
     return Store(location, engine, device_name())
+
+
+@contextmanager
+def closed_on_error(engine: Engine) -> Iterator[None]:
+    """Close the connections of an engine that is not going to be used."""
+    try:
+        yield
+    except BaseException:
+        engine.dispose()
+        raise
 
 
 def create_store(location: Location) -> Store:
@@ -74,20 +84,28 @@ def create_store(location: Location) -> Store:
     """
     if location.file is None:
         engine = make_engine(location)
-        with explained(location), engine.begin() as connection:
+        with closed_on_error(engine), explained(location), engine.begin() as connection:
             if inspect(connection).has_table("deed"):
                 raise RefusedError(f"There is a log at {location.name} already.", "Open it, or name another place.")
             _make_tables(connection)
         return Store(location, engine, device_name())
-    part = Location(file=_reserve_part(location.file))
-    with explained(location):
-        engine = make_engine(part)
-        with engine.begin() as connection:
-            _make_tables(connection)
-            connection.exec_driver_sql(f"PRAGMA application_id = {APPLICATION_ID}")
-        engine.dispose()
-    _publish(part, location)
+    part = _reserve_part(location.file)
+    try:
+        _build(part)
+        _publish(part, location.file)
+    finally:
+        part.unlink(missing_ok=True)
+        part.with_name(f"{part.name}-journal").unlink(missing_ok=True)
     return open_store(location)
+
+
+def _build(part: Path) -> None:
+    location = Location(file=part)
+    engine = make_engine(location)
+    with closed_on_error(engine), explained(location), engine.begin() as connection:
+        _make_tables(connection)
+        connection.exec_driver_sql(f"PRAGMA application_id = {APPLICATION_ID}")
+    engine.dispose()
 
 
 def _make_tables(connection: Connection) -> None:
@@ -115,22 +133,17 @@ def _reserve_part(file: Path) -> Path:
     return part
 
 
-def _publish(part: Location, location: Location) -> None:
+def _publish(part: Path, file: Path) -> None:
     """Give the finished file its name, unless somebody else took the name meanwhile."""
-    assert part.file is not None
-    assert location.file is not None
     try:
-        os.link(part.file, location.file)
+        os.link(part, file)
     except FileExistsError as error:
-        raise RefusedError(f"There is a file at {location.name} already.", "Open it, or name another place.") from error
+        raise RefusedError(f"There is a file at {file} already.", "Open it, or name another place.") from error
     except OSError:
         # sticks with a simple file system know no links; the check and the rename are then two steps
-        if location.file.exists():
+        if file.exists():
             raise
-        part.file.rename(location.file)
-    finally:
-        part.file.unlink(missing_ok=True)
-        part.file.with_name(part.file.name + "-journal").unlink(missing_ok=True)
+        part.rename(file)
 
 
 def stored_revision(connection: Connection) -> str:

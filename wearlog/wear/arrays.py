@@ -1,4 +1,7 @@
-"""Array types of the wear maths and how plain numbers become them; knows nothing of lives or laws."""
+"""Array types of the wear maths and how plain numbers become them; knows nothing of lives or laws.
+
+Frozen records that hold arrays compare by identity (eq=False): two arrays have no single answer to "equal?".
+"""
 
 from __future__ import annotations
 

@@ -14,7 +14,7 @@ from wearlog.wear.arrays import FloatArray, fixed, float_column
 _TAIL = 1e-13
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Counts:
     """Probability of 0, 1, 2, ... breakages.
 
@@ -100,7 +100,8 @@ def negative_binomial_counts(shape: float, rate: float, exposure: float) -> Coun
     while betainc(top + 1, shape, 1 - stay) > _TAIL:
         top *= 2
     n = np.arange(top + 1)
-    logs = gammaln(n + shape) - gammaln(shape) - gammaln(n + 1) + shape * np.log(stay) + n * np.log1p(-stay)
+    log_go = np.log(exposure) - np.log(rate + exposure)
+    logs = gammaln(n + shape) - gammaln(shape) - gammaln(n + 1) + shape * np.log(stay) + n * log_go
     return counts_of(np.exp(logs))
 
 

@@ -16,7 +16,7 @@ _STEPS = 200
 _LARGEST = 700.0  # exp(700) is about the largest float
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Slopes:
     """Log-likelihood at one (ln shape, ln scale), its gradient (2,) and its Hessian (2, 2)."""
 

@@ -22,7 +22,7 @@ class CauseGroup(StrEnum):
     NONE = "none"  # removed as planned, or still running
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class CauseEvents:
     """One truth array per cause group, True where that group ended the life; every other life is censored for it."""
 
@@ -31,7 +31,7 @@ class CauseEvents:
     secondary: BoolArray
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Lives:
     """Lives under observation, one row each, ages on the part's own meter.
 

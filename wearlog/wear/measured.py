@@ -45,7 +45,7 @@ class Crossing:
     level: float
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class WearLine:
     """A line of wear against usage, in the coordinates of its form.
 

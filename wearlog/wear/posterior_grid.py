@@ -1,7 +1,6 @@
 """The grid that carries the posterior of a Weibull life: where it lies, its density and its weights; answers nothing.
 
-For each shape b the posterior of u = ln(median life) is one row. The scatter law puts ln(2) (t/m)^b in place of
-(t/scale)^b, so that all exact ages enter through one sum per shape and a row costs nothing in the number of lives.
+Rows of equal shape come from posterior_rows; here they are laid out, integrated and weighed.
 """
 
 from __future__ import annotations
@@ -10,23 +9,20 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.special import wrightomega
 
 from wearlog.errors import DataError
 from wearlog.wear.arrays import FloatArray
 from wearlog.wear.lives import Lives
+from wearlog.wear.posterior_rows import DROP, Evidence
 from wearlog.wear.prior import Prior
-from wearlog.wear.quadrature import panel
+from wearlog.wear.quadrature import panel, times_table
 
-LOG_LN2 = math.log(math.log(2.0))
 SHAPE_NODES, SHAPE_CELLS = 48, 256
 LIFE_NODES, LIFE_CELLS = 64, 256
-_DROP = 31.0  # density below exp(-31) of its peak is left out: 3e-14
-_LARGEST = 700.0
 _LADDER = 25
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Grid:
     """Posterior on rows of equal shape.
 
@@ -66,144 +62,6 @@ class Grid:
         return self.life_start[:, None] + self.life_width[:, None] * panel(LIFE_NODES, LIFE_CELLS).nodes
 
 
-class Evidence:
-    """What lives and prior say of (shape, median life), arranged so that many shapes are asked at once."""
-
-    def __init__(self, lives: Lives, prior: Prior) -> None:
-        between = lives.between_inspections
-        exact = lives.event & ~between
-        seen = lives.exit if lives.last_seen is None else np.where(between, lives.last_seen, lives.exit)
-        late, used = lives.entry > 0, seen > lives.entry
-        self.prior = prior
-        self.failures = float(lives.weight[exact].sum())
-        self.unit = float(np.log(lives.exit.max())) if len(lives) else 0.0
-        self.sum_log = float(lives.weight[exact] @ (np.log(lives.exit[exact]) - self.unit))
-        # late entries take back what lies before them: exits of negative weight
-        ages = np.concatenate([seen[used], lives.entry[late & used]])
-        self.log_age = np.log(ages) - self.unit
-        self.weight = np.concatenate([lives.weight[used], -lives.weight[late & used]])
-        self.between_weight = lives.weight[between]
-        self.between_high = np.log(lives.exit[between]) - self.unit
-        with np.errstate(divide="ignore"):
-            self.between_low = np.log(seen[between]) - self.unit
-        self.has_failure = bool(lives.event.any())
-        self.life_mean = prior.log_life_mean - self.unit  # everything inside is in ln(age / oldest)
-
-    def rows(self, log_shape: FloatArray) -> Rows:
-        """Return the conditional laws of ln(median life) for an array of shapes."""
-        return Rows(self, log_shape)
-
-
-class Rows:
-    """Log-density of u = ln(median life / oldest age), one concave function per shape."""
-
-    def __init__(self, evidence: Evidence, log_shape: FloatArray) -> None:
-        self.evidence = evidence
-        self.shape = np.exp(log_shape)
-        powers = np.exp(self.shape[:, None] * evidence.log_age) @ evidence.weight
-        self.power_sum = math.log(2.0) * np.maximum(powers, 0.0)
-        prior = evidence.prior
-        self.precision = 1 / prior.log_life_sd**2 if prior.knows_life else 0.0
-        self.constant = evidence.failures * (log_shape + LOG_LN2) + (self.shape - 1) * evidence.sum_log
-        if 0 < prior.log_shape_sd < math.inf:
-            self.constant = self.constant - 0.5 * ((log_shape - prior.log_shape_mean) / prior.log_shape_sd) ** 2
-        if len(evidence.between_weight):
-            high = self.shape[:, None] * evidence.between_high
-            low = self.shape[:, None] * evidence.between_low
-            self.log_step: FloatArray | None = high + np.log(-np.expm1(low - high)) + LOG_LN2
-        else:
-            self.log_step = None
-        self.peak = self._peak()
-
-    def density(self, u: FloatArray) -> FloatArray:
-        """Return the log-density (without its norm) at u, shape (s,) or (s, k)."""
-        shape, powers, constant = (_beside(column, u) for column in (self.shape, self.power_sum, self.constant))
-        with np.errstate(over="ignore"):
-            value = constant - self.evidence.failures * shape * u - powers * np.exp(np.minimum(-shape * u, _LARGEST))
-        if self.precision:
-            value = value - 0.5 * self.precision * (u - self.evidence.life_mean) ** 2
-        if self.log_step is not None:
-            value = value + self._between(u, shape)
-        return np.asarray(value)
-
-    def _between(self, u: FloatArray, shape: FloatArray) -> FloatArray:
-        """Return the part of failures between inspections, sum of weight x ln(1 - exp(-D)), life by life."""
-        assert self.log_step is not None
-        total = np.zeros(u.shape)
-        for step, weight in zip(self.log_step.T, self.evidence.between_weight, strict=True):
-            D = np.exp(np.minimum(_beside(step, u) - shape * u, math.log(_LARGEST)))
-            total += weight * np.log(-np.expm1(-np.maximum(D, 1e-300)))
-        return total
-
-    def slopes(self, u: FloatArray) -> tuple[FloatArray, FloatArray]:
-        """Return first and second derivative of the log-density at u, shape (s,)."""
-        b = self.shape
-        hazard = self.power_sum * np.exp(np.minimum(-b * u, _LARGEST))
-        first = b * (hazard - self.evidence.failures) - self.precision * (u - self.evidence.life_mean)
-        second = -b * b * hazard - self.precision
-        if self.log_step is not None:
-            D = np.maximum(np.exp(np.minimum(self.log_step - (b * u)[:, None], math.log(_LARGEST))), 1e-300)
-            q = D / np.expm1(D)
-            first = first - b * (q @ self.evidence.between_weight)
-            second = second + b * b * ((q * (1 - D - q)) @ self.evidence.between_weight)
-        return first, np.minimum(second, -1e-300)
-
-    def _peak(self) -> FloatArray:
-        """Return the u of greatest density for each shape: a Wright omega function, then Newton's method if needed."""
-        failures = self.evidence.failures + float(self.evidence.between_weight.sum())
-        b = self.shape
-        powers = self.power_sum
-        if self.log_step is not None:  # to start: as if those failures had come at the end of their interval
-            powers = powers + np.exp(self.log_step) @ self.evidence.between_weight
-        with np.errstate(divide="ignore"):
-            log_powers = np.log(powers)
-        if not self.precision:
-            u = (log_powers - math.log(failures)) / b
-        else:
-            base = self.evidence.life_mean - failures * b / self.precision
-            u = base + wrightomega(log_powers + 2 * np.log(b) - math.log(self.precision) - b * base).real / b
-        return u if self.log_step is None else self._climb(u)
-
-    def _climb(self, u: FloatArray) -> FloatArray:
-        """Return the peak by Newton's method with steps of at most 2 / shape."""
-        for _ in range(100):
-            first, second = self.slopes(u)
-            step = np.clip(-first / second, -2 / self.shape, 2 / self.shape)
-            u = u + step
-            if np.abs(step * self.shape).max() < 1e-8:
-                break
-        return u
-
-    def log_mass(self) -> FloatArray:
-        """Return Laplace's value of the row integrals: close enough to find where the shapes lie."""
-        return np.asarray(self.density(self.peak) - 0.5 * np.log(-self.slopes(self.peak)[1]))
-
-    def stretch(self) -> tuple[FloatArray, FloatArray]:
-        """Return start and end of each row: where its density has dropped by exp(-31)."""
-        top = self.density(self.peak)
-        unit = np.sqrt(2 * _DROP / -self.slopes(self.peak)[1])
-        return self.peak - self._reach(top, unit, -1.0), self.peak + self._reach(top, unit, 1.0)
-
-    def _reach(self, top: FloatArray, unit: FloatArray, side: float) -> FloatArray:
-        """Return how far from the peak the density has dropped, to 2 % on the outer side."""
-        inner, outer = np.zeros_like(unit), unit
-        for _ in range(60):
-            inside = top - self.density(self.peak + side * outer) < _DROP
-            if not inside.any():
-                break
-            inner, outer = np.where(inside, outer, inner), np.where(inside, 2 * outer, outer)
-        else:
-            raise DataError(
-                "These lives and the starting guess leave the life without a bound.",
-                "Give a starting guess of the life.",
-            )
-        for _ in range(6):
-            middle = 0.5 * (inner + outer)
-            inside = top - self.density(self.peak + side * middle) < _DROP
-            inner, outer = np.where(inside, middle, inner), np.where(inside, outer, middle)
-        return outer
-
-
 def build_grid(lives: Lives, prior: Prior) -> Grid:
     """Return the posterior grid.
 
@@ -233,14 +91,14 @@ def _shape_stretch(evidence: Evidence) -> tuple[float, float]:
     prior = evidence.prior
     lowest, highest = math.log(prior.shape_low), math.log(prior.shape_high)
     if math.isfinite(prior.log_shape_sd):
-        reach = math.sqrt(2 * _DROP) * prior.log_shape_sd
+        reach = math.sqrt(2 * DROP) * prior.log_shape_sd
         low, high = max(lowest, prior.log_shape_mean - reach), min(highest, prior.log_shape_mean + reach)
     else:
         low, high = lowest, highest
     for _ in range(60):
         ladder = np.linspace(low, high, _LADDER)
         mass = evidence.rows(ladder).log_mass()
-        kept = np.flatnonzero(mass > mass.max() - _DROP)
+        kept = np.flatnonzero(mass > mass.max() - DROP)
         first, last = int(kept[0]), int(kept[-1])
         width = high - low
         if first == 0 and low > lowest:
@@ -283,12 +141,7 @@ def _grid_of_rows(evidence: Evidence, log_shape: FloatArray, start: float, width
         shape_density,
         low + evidence.unit,
         stretch,
-        np.clip(density @ rule.running.T / mass[:, None], 0.0, 1.0),
-        np.maximum(density @ rule.values.T / mass[:, None], 0.0),
+        np.clip(times_table(density, rule.running) / mass[:, None], 0.0, 1.0),
+        np.maximum(times_table(density, rule.values) / mass[:, None], 0.0),
         row_weight[:, None] * density * rule.weights / mass[:, None],
     )
-
-
-def _beside(column: FloatArray, u: FloatArray) -> FloatArray:
-    """Return `column` (s,) shaped to stand beside u of shape (s,) or (s, k)."""
-    return column if u.ndim == 1 else column[:, None]

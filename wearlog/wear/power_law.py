@@ -121,7 +121,9 @@ class PowerLaw:
                 positive_root(lambda z, at=at: _product_chance(n, z) - at, float(n * n))  # type: ignore[misc]
                 for at in (tail, 1 - tail)
             )
-        return Interval(estimate * n * n / highest, estimate * n * n / lowest, level)
+        # a first event by time bounds the usage from below only
+        longest = estimate * n * n / lowest if lowest > 0 else math.inf
+        return Interval(estimate * n * n / highest, longest, level)
 
     def normal_usage_between_interval(self, level: float = 0.9) -> Interval:
         """Return the approximate interval of the usage between events at the end, as in NIST e-Handbook 8.4.5.2."""

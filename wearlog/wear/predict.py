@@ -30,8 +30,8 @@ def count_first_failures(nodes: Nodes, ages: ArrayLike, usage: ArrayLike) -> Cou
 
     Notes
     -----
-    Given the law the parts fail independently; over the posterior they move together, so that the count scatters
-    more than a single law would have it.
+    Given the law the parts fail independently; over the posterior parts of one age move together, so that the count
+    scatters more than a single law would have it.
     """
     now = float_column(ages, "age")
     ahead = float_column(usage, "usage", len(now))

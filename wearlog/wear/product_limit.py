@@ -13,7 +13,7 @@ from wearlog.wear.arrays import FloatArray, checked_level
 from wearlog.wear.lives import Lives
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class KaplanMeier:
     """Share of parts still whole after each age at which one failed.
 

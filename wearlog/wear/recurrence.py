@@ -21,7 +21,7 @@ class Ended(StrEnum):
     BY_FAILURE = "by_failure"  # with the last event itself
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Histories:
     """Events on systems, each watched from `start` to `end`.
 
@@ -102,7 +102,7 @@ def histories(
     return found
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class MeanCumulative:
     """Mean number of events per system up to each age.
 

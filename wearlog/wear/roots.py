@@ -28,15 +28,15 @@ def positive_root(rising: Callable[[float], float], start: float) -> float:
     if rising(start) < 0:
         low = high = middle
         while rising(math.exp(high)) < 0:
-            low, high, step = high, high + step, 2 * step
-            if high > _FARTHEST:
+            if high >= _FARTHEST:
                 return math.inf
+            low, high, step = high, min(high + step, _FARTHEST), 2 * step
     else:
         low = high = middle
         while rising(math.exp(low)) > 0:
-            low, high, step = low - step, low, 2 * step
-            if low < -_FARTHEST:
+            if low <= -_FARTHEST:
                 return 0.0
+            low, high, step = max(low - step, -_FARTHEST), low, 2 * step
     while high - low > 1e-13 * max(1.0, abs(low)):
         middle = 0.5 * (low + high)
         if rising(math.exp(middle)) < 0:

@@ -18,6 +18,8 @@ from wearlog.wear.lives import Lives
 
 _EULER_SD = 1.2825498301618641  # sd of ln t is pi / sqrt(6) / shape: a good place to start
 _STEPS = 100
+_FARTHEST = 700.0  # exp(700) is about the largest float
+_NO_PEAK = "These lives do not hold a Weibull law down: its likelihood has no peak."
 _USE_A_GUESS = "Give a starting guess of the life and use the answer that rests on both."
 
 
@@ -161,6 +163,8 @@ def _profile_fit(lives: Lives) -> tuple[float, float, _Profile]:
         start = best_of_a_ladder(y, weight, mean_failure)
     shape, total, mean, variance = root_of_profile(y, weight, mean_failure, start)
     log_scale = oldest + math.log(total / failures) / shape
+    if log_scale > _FARTHEST:
+        raise DataError(_NO_PEAK, _USE_A_GUESS)
     return shape, log_scale, _Profile(failures, mean_failure, oldest, math.log(total), mean, variance)
 
 
@@ -202,7 +206,7 @@ def root_of_profile(
         shape = following
         if not 1e-3 < shape < 1e10:
             break
-    raise DataError("These lives do not hold a Weibull law down: its likelihood has no peak.", _USE_A_GUESS)
+    raise DataError(_NO_PEAK, _USE_A_GUESS)
 
 
 def best_of_a_ladder(y: FloatArray, weight: FloatArray, mean_failure: float) -> float:

@@ -1,0 +1,285 @@
+"""Migrations: one line of revisions, the same shape as the tables of the program, every row kept on the way, all or nothing."""
+
+from __future__ import annotations
+
+import shutil
+import stat
+from pathlib import Path
+from typing import Any
+
+import pytest
+from alembic import command
+from alembic.autogenerate import compare_metadata
+from alembic.migration import MigrationContext
+from alembic.script import ScriptDirectory
+from sqlalchemy import Connection, Engine, select, text
+
+from tests.store.dumping import DUMPS, fill, load
+from tests.store.shapes import shape
+from tests.strategies import one_of_each
+from wearlog.errors import NotFoundError, RefusedError, VersionError
+from wearlog.facts.bookkeeping import Setting
+from wearlog.facts.fact import Fact
+from wearlog.places import shipped
+from wearlog.store import migrate, opening
+from wearlog.store.engine import make_engine
+from wearlog.store.location import Location
+from wearlog.store.opening import Store, create_store, open_store, stored_revision
+from wearlog.store.revision import HEAD, REVISIONS
+from wearlog.store.schema import FACT_OF_TABLE, TABLE_OF_FACT, metadata
+
+
+def migrated(location: Location) -> Engine:
+    """Bring an empty place to the newest revision by the migrations alone."""
+    engine = make_engine(location)
+    with engine.begin() as connection:
+        command.upgrade(migrate.migration_config(connection), "head")
+    return engine
+
+
+def facts_in(connection: Connection) -> list[Fact]:
+    found: list[Fact] = []
+    for table in TABLE_OF_FACT.values():
+        fact_type: Any = FACT_OF_TABLE[table.name]
+        found += [fact_type(**row._mapping) for row in connection.execute(select(table))]
+    return found
+
+
+def everything_in(store: Store) -> dict[str, set[tuple[Any, ...]]]:
+    with store.reading() as connection:
+        return {name: {tuple(row) for row in connection.execute(select(t))} for name, t in metadata.tables.items()}
+
+
+def test_there_is_one_line_of_revisions_and_the_program_knows_it() -> None:
+    """What the program takes for the list of revisions is what the folder of migrations holds, oldest first."""
+    script = ScriptDirectory.from_config(migrate.migration_config())
+    assert script.get_heads() == [HEAD]
+    assert [step.revision for step in script.walk_revisions()][::-1] == list(REVISIONS)
+    assert all(step.branch_labels == set() and not step.dependencies for step in script.walk_revisions())
+
+
+def test_the_migrations_make_the_tables_of_the_program(empty_location: Location) -> None:
+    """Alembic finds nothing to add, to drop or to change."""
+    engine = migrated(empty_location)
+    with engine.connect() as connection:
+        options = {"compare_type": True, "compare_server_default": True, "render_as_batch": True}
+        context = MigrationContext.configure(connection, opts=options)
+        assert compare_metadata(context, metadata) == []
+    engine.dispose()
+
+
+def test_a_migrated_log_has_the_shape_of_a_new_one(empty_location: Location, tmp_path: Path) -> None:
+    """Columns, types, keys, references, checks and indexes, each by name; what alembic does not compare is compared here."""
+    engine = migrated(empty_location)
+    with engine.begin() as connection:
+        by_steps = shape(connection)
+        command.downgrade(migrate.migration_config(connection), "base")
+        connection.execute(text("DROP TABLE alembic_version"))
+        assert shape(connection) == {}
+    with engine.begin() as connection:
+        opening._make_tables(connection)
+        at_once = shape(connection)
+    engine.dispose()
+    assert by_steps == at_once
+    assert set(at_once) == {*metadata.tables, "alembic_version"}
+
+
+def test_the_shape_tells_tables_apart(file_store: Store) -> None:
+    """A check on the check: each kind of difference shows."""
+    with file_store.engine.connect() as connection:
+        before = shape(connection)["field"]
+        connection.execute(text("DROP TABLE field"))
+        connection.execute(text("CREATE TABLE field (id BLOB, voided INTEGER NOT NULL CHECK (voided IN (0, 1)))"))
+        after = shape(connection)["field"]
+    assert {part for part in before if before[part] != after[part]} == {"columns", "key", "checks", "strict"}
+
+
+@pytest.mark.parametrize("revision", REVISIONS)
+def test_down_and_up_again_with_rows_in_every_table(store: Store, revision: str, request: pytest.FixtureRequest) -> None:
+    """Each step can be taken back and again; the first one takes the tables away, every other keeps the rows it can."""
+    if store.location.file is None:
+        # tables are dropped: not in the database that the other tests share
+        store = create_store(request.getfixturevalue("empty_server_location"))
+    facts = fill(store)
+    down_to = ScriptDirectory.from_config(migrate.migration_config()).get_revision(revision).down_revision or "base"
+    with store.engine.begin() as connection:
+        config = migrate.migration_config(connection)
+        assert {fact.id: fact for fact in facts_in(connection)} == {fact.id: fact for fact in facts}
+        command.downgrade(config, str(down_to))
+        if down_to == "base":
+            assert set(shape(connection)) == {"alembic_version"}
+        command.upgrade(config, "head")
+        assert set(shape(connection)) == {*metadata.tables, "alembic_version"}
+    store.close()
+
+
+def test_every_released_revision_has_a_kept_dump() -> None:
+    assert sorted(file.stem for file in DUMPS.glob("*.sql")) == sorted(REVISIONS)
+
+
+@pytest.mark.parametrize("revision", REVISIONS)
+def test_a_kept_dump_opens_at_the_newest_revision_with_all_its_rows(revision: str, file_location: Location) -> None:
+    """What lies on the farms: a row in every table, an edit, a void and its undo; all there after the upgrade."""
+    assert file_location.file is not None
+    load(revision, file_location.file)
+    kept = migrate.upgrade(file_location)
+    assert (kept is None) == (revision == HEAD)
+    store = open_store(file_location)
+    with store.reading() as connection:
+        found = {fact.id: fact for fact in facts_in(connection)}
+        deeds = connection.execute(text("SELECT said FROM deed ORDER BY recorded_at")).scalars().all()
+        orphans = connection.exec_driver_sql("PRAGMA foreign_key_check").all()
+    assert deeds == ["deed 0", "deed 1", "deed 2", "undid: deed 2"]
+    assert orphans == []
+    expected = {fact.id: fact for fact in one_of_each()}
+    assert set(found) == set(expected)
+    changed = [fact for key, fact in found.items() if fact != expected[key]]
+    assert [(type(fact), fact.content) for fact in changed if isinstance(fact, Setting)] == [(Setting, "edited")]
+    assert len(changed) == 1
+    store.close()
+
+
+# ------------------------------------------------------------------------------------------------ a revision after this one
+
+NEXT = '''
+import sqlalchemy as sa
+from alembic import op
+
+revision = "9001"
+down_revision = {head!r}
+branch_labels = None
+depends_on = None
+
+
+def upgrade() -> None:
+    with op.batch_alter_table("machine", recreate="always") as machine:
+        machine.add_column(sa.Column("colour", sa.Text(), nullable=True))
+    {more}
+
+
+def downgrade() -> None:
+    with op.batch_alter_table("machine") as machine:
+        machine.drop_column("colour")
+'''
+
+
+def come_with_a_later_revision(monkeypatch: pytest.MonkeyPatch, tmp_path: Path, more: str = "") -> None:
+    """Make this the program of a year from now, whose migrations rebuild the table that most others point at."""
+    folder = tmp_path / "migrations"
+    shutil.copytree(shipped("migrations"), folder)
+    folder.joinpath("versions", "9001_next.py").write_text(NEXT.format(head=HEAD, more=more), "utf-8")
+    monkeypatch.setattr(migrate, "shipped", lambda name: tmp_path / name)
+    for module in (migrate, opening):
+        monkeypatch.setattr(module, "HEAD", "9001")
+        monkeypatch.setattr(module, "REVISIONS", (*REVISIONS, "9001"))
+
+
+@pytest.fixture
+def filled(store: Store, request: pytest.FixtureRequest) -> Store:
+    """A log with rows in every table, in a file and in a database of its own."""
+    made = store if store.location.file else create_store(request.getfixturevalue("empty_server_location"))
+    if made is not store:
+        request.addfinalizer(made.close)
+    fill(made)
+    return made
+
+
+def test_a_parent_table_is_rebuilt_without_losing_its_children(
+    filled: Store, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    """From an older to a newer revision: every row of every table is there afterwards, and the references hold again."""
+    before = everything_in(filled)
+    filled.close()
+    come_with_a_later_revision(monkeypatch, tmp_path)
+    with pytest.raises(VersionError, match="is from an older wearlog"):
+        open_store(filled.location)
+    kept = migrate.upgrade(filled.location)
+    later = open_store(filled.location)
+    assert everything_in(later) == before
+    with later.reading() as connection:
+        assert "colour" in {column[0] for column in shape(connection)["machine"]["columns"]}
+    wrong = "DELETE FROM machine"
+    with pytest.raises(RefusedError, match="(?i)foreign key"), later.writing() as connection:
+        connection.execute(text(wrong))
+    later.close()
+    if filled.location.file is None:
+        assert kept is None
+    else:
+        assert kept == filled.location.file.with_name("farm.db.before-9001")
+
+
+def test_the_backup_before_an_upgrade_is_the_log_as_it_was(
+    file_store: Store, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    fill(file_store)
+    before = everything_in(file_store)
+    file_store.close()
+    with monkeypatch.context() as later:
+        come_with_a_later_revision(later, tmp_path)
+        kept = migrate.upgrade(file_store.location)
+        assert migrate.upgrade(file_store.location) is None
+    assert kept is not None
+    assert stat.S_IMODE(kept.stat().st_mode) == 0o600
+    old = open_store(Location(file=kept))
+    assert everything_in(old) == before
+    old.close()
+
+
+@pytest.mark.parametrize("more", ['op.execute("DROP TABLE no_such_table")', '1 // 0'], ids=["SQL", "Python"])
+def test_a_step_that_fails_leaves_the_log_as_it_was(
+    filled: Store, monkeypatch: pytest.MonkeyPatch, tmp_path: Path, more: str
+) -> None:
+    """All or nothing: the table that was rebuilt before the failure is the old one again, and the old program opens it."""
+    before = everything_in(filled)
+    with filled.reading() as connection:
+        old_shape = shape(connection)
+    filled.close()
+    with monkeypatch.context() as later:
+        come_with_a_later_revision(later, tmp_path, more)
+        with pytest.raises(Exception, match="no_such_table|integer division"):
+            migrate.upgrade(filled.location)
+    again = open_store(filled.location)
+    assert everything_in(again) == before
+    with again.reading() as connection:
+        assert shape(connection) == old_shape
+    again.close()
+
+
+def test_a_step_that_would_orphan_rows_is_refused(
+    file_store: Store, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    """Foreign keys are off while tables are rebuilt, so they are checked before anything is kept."""
+    fill(file_store)
+    before = everything_in(file_store)
+    file_store.close()
+    with monkeypatch.context() as later:
+        come_with_a_later_revision(later, tmp_path, 'op.execute("DELETE FROM machine")')
+        with pytest.raises(RefusedError, match=r"^A row of \w+ would point at nothing; the log was left as it was\.$"):
+            migrate.upgrade(file_store.location)
+    again = open_store(file_store.location)
+    assert everything_in(again) == before
+    again.close()
+
+
+def test_a_newer_log_is_not_touched(filled: Store) -> None:
+    with filled.engine.begin() as connection:
+        connection.execute(text("UPDATE alembic_version SET version_num = '9999'"))
+    with pytest.raises(VersionError, match="was written by a newer wearlog"):
+        migrate.upgrade(filled.location)
+    with filled.engine.connect() as connection:
+        assert stored_revision(connection) == "9999"
+    if filled.location.file:
+        assert list(filled.location.file.parent.glob("*.before-*")) == []
+
+
+def test_an_upgrade_of_the_newest_does_nothing(filled: Store) -> None:
+    before = everything_in(filled)
+    assert migrate.upgrade(filled.location) is None
+    assert everything_in(filled) == before
+    if filled.location.file:
+        assert list(filled.location.file.parent.glob("*.before-*")) == []
+
+
+def test_an_upgrade_of_nothing_says_that_there_is_none(empty_location: Location) -> None:
+    with pytest.raises(NotFoundError, match="^There is no log at .* yet"):
+        migrate.upgrade(empty_location)

@@ -1,0 +1,92 @@
+"""The words of docs/import-format.md that are the same for every sheet, and a small farm as an example."""
+
+from __future__ import annotations
+
+from types import MappingProxyType
+from typing import Final
+
+INTRODUCTION: Final = """\
+# The import format
+
+`wearlog import PATH` reads a folder of CSV files, one CSV file, or a workbook (.xlsx). `wearlog export FOLDER` writes the same
+format. This page is made from the program's own list of sheets.
+
+## Files
+- One CSV file for each sheet, called like the sheet (`run.csv`; `runs.csv` will do), or one worksheet of that name in a workbook.
+  Any number of sheets may be missing. Other files in the folder are passed over; a CSV file of another name is mentioned.
+- The first row that is not empty holds the headings, in any order and any case. `Area (acres)` is as good as `area_ac`. An unknown
+  heading is a problem, so that no column is lost in silence.
+- Separated by commas, semicolons or tabs. UTF-8, UTF-16 with its mark, or Windows-1252. Blank lines and empty columns at the end do
+  no harm.
+- All or nothing: every problem is listed with file, line and column, and while there is one nothing is imported.
+
+## Numbers and units
+- The unit stands at the end of the heading: `area_ac` or `area_ha`, `shown_h`, `cut_width_ft`. A column may stand twice in
+  different units (`shown_h` and `shown_ac`); then each row fills one of them.
+- Files with commas between the cells have decimal points: 1234.5 or "1,234.5". Files with semicolons or tabs have decimal commas:
+  1234,5 or 1.234,5. If such a file has points all through, they are taken as decimal points. What could be read in two ways a
+  thousand apart is refused.
+- In columns of hours 1:30 is an hour and a half. Money is in the farm's currency. No number is below 0.
+
+## Times
+- `2025-07-28 16:20`, by the farm's clock (the setting `time_zone`), or with an offset: `2025-07-28 16:20-05:00` or
+  `2025-07-28 21:20Z`. Seconds may follow the minutes.
+- A day alone will do where nobody wrote the hour: `2025-07-28` means the start of that day under `started`, `fitted`, `from`, `to`,
+  `removed` and `opened`, the end of it under `ended` and `closed`, and noon under `at`.
+- An hour that the clock skipped in spring is a problem; of an hour that it showed twice in autumn the first is taken.
+- In a workbook a time at midnight cannot be told from a day alone.
+
+## How rows are named
+- A machine, field, crop or kind of part goes by its name, a part by its number, a season by its harvest year. A component, meter,
+  service or node goes by its own name and the column `machine`; without `machine` when only one machine has it.
+- Every sheet may have a column `key`: any label that is the row's own in that sheet for good, such as `R-2025-3`. Repairs,
+  breakages and faults are named by it. Wherever a row is named, its key will do.
+- Text that begins with = + - or @ is written with an apostrophe before it, so that no spreadsheet reckons with it; the reader takes
+  it off again.
+
+## What need not be written
+- A breakage whose part was `replaced` ends the fitting at that position and begins a new one, without a row in the sheet fitting.
+  A row that fits a part there within a day is taken for it. For a component that is in the log already, have its rows of the sheet
+  fitting in the same folder, too: without them its fittings are left as they are.
+- A fitting or a hitch without an end lasts until the next one at its place.
+- Rows with a key that the program gave (a UUID) are taken as they stand.
+
+## Importing again
+- Importing the same file again changes nothing. A row is known again by its key, else by its name, else by the columns marked
+  "same row" (rows that agree in all of them are told apart by their order). Rows that are new are added.
+- A row that is there already and says something else now is refused, unless `--replace` says that the file is right.
+- For rows with a name, a heading that is left out leaves alone what the log holds there; an empty cell under a heading empties it.
+"""
+
+
+#: a farm in six sheets; the tests import it
+EXAMPLE_FILES: Final = MappingProxyType(
+    {
+        "machine.csv": """\
+name,kind,cut_width_ft
+Juniper,combine,
+Plover,header,35
+""",
+        "field.csv": """\
+name,area_ac,ground
+Long Bench,846.5,stony
+""",
+        "component.csv": """\
+machine,part_kind,place,positions
+Plover,knife section,knife sections,140
+""",
+        "fitting.csv": """\
+machine,component,position,fitted,age_when_fitted_ac
+Plover,knife sections,1-140,2024-03-10,0
+""",
+        "run.csv": """\
+combine,header,field,started,ended,area_ac
+Juniper,Plover,Long Bench,2024-07-22 10:30,2024-07-22 21:15,131.5
+Juniper,Plover,Long Bench,2024-07-23 11:00,2024-07-23 20:40,118
+""",
+        "breakage.csv": """\
+machine,component,positions,at,cause,mode,action,note
+Plover,knife sections,"41-43, 50",2024-07-22 16:20,impact,broken,replaced,rock in the draw
+""",
+    }
+)

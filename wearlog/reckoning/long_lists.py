@@ -1,0 +1,96 @@
+"""Every breakage of the farm as a long list, and every run of a combine as another. Names come joined; nothing is worded here."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from enum import StrEnum
+from functools import partial
+from uuid import UUID
+
+from sqlalchemy import func, literal, select
+
+from wearlog.facts.closed_lists import Action, Cause, Mode
+from wearlog.facts.machines import Machine
+from wearlog.facts.parts import PartKind
+from wearlog.facts.wearing import Breakage, Component
+from wearlog.facts.work import Crop, Field, Run
+from wearlog.reckoning.list_pages import ListQuery, words_in
+from wearlog.store.schema import TABLE_OF_FACT
+from wearlog.store.schema.types import Flag
+
+_STANDS = literal(value=False, type_=Flag())
+
+
+def breakage_query(words: str, sort: str, *, backwards: bool, spoken: Callable[[StrEnum], str]) -> ListQuery:
+    """Return the list of breakages.
+
+    Rows are (id, at, machine, place, kind, positions, cause, mode, action, note); `sort` is when, machine, part, cause or done.
+    `spoken` says how a person calls a cause, mode or action: that is what the filter's words are looked for in.
+    """
+    breakage, component = TABLE_OF_FACT[Breakage], TABLE_OF_FACT[Component]
+    machine, kind = TABLE_OF_FACT[Machine], TABLE_OF_FACT[PartKind]
+    rows = (
+        select(
+            breakage.c.id,
+            breakage.c.at,
+            machine.c.name.label("machine"),
+            component.c.place,
+            kind.c.name.label("kind"),
+            breakage.c.positions,
+            breakage.c.cause,
+            breakage.c.mode,
+            breakage.c.action,
+            breakage.c.note,
+        )
+        .join_from(breakage, component, breakage.c.component_id == component.c.id)
+        .join(machine, component.c.machine_id == machine.c.id)
+        .join(kind, component.c.part_kind_id == kind.c.id)
+        .where(breakage.c.voided == _STANDS)
+    )
+    members = {
+        breakage.c.cause: partial(_meant, Cause, spoken),
+        breakage.c.mode: partial(_meant, Mode, spoken),
+        breakage.c.action: partial(_meant, Action, spoken),
+    }
+    rows = rows.where(*words_in((machine.c.name, component.c.place, kind.c.name, breakage.c.note), words, members))
+    order = {
+        "when": breakage.c.at,
+        "machine": machine.c.name,
+        "part": component.c.place,
+        "cause": breakage.c.cause,
+        "done": breakage.c.action,
+    }
+    return ListQuery(rows, breakage.c.id, order.get(sort, breakage.c.at), backwards)
+
+
+def _meant(closed_list: type[StrEnum], spoken: Callable[[StrEnum], str], word: str) -> list[StrEnum]:
+    return [member for member in closed_list if word.casefold() in spoken(member).casefold()]
+
+
+def run_query(combine_id: UUID, words: str, sort: str, *, backwards: bool) -> ListQuery:
+    """Return the list of runs of one combine.
+
+    Rows are (id, started_at, ended_at, area, separator_seconds, field, crop, header); `sort` is when, area, field or crop. By time
+    it goes along the index of the combine's runs, so that the first page of a million comes at once.
+    """
+    run, field, crop, header = TABLE_OF_FACT[Run], TABLE_OF_FACT[Field], TABLE_OF_FACT[Crop], TABLE_OF_FACT[Machine]
+    names = [func.coalesce(table.c.name, "") for table in (field, crop, header)]
+    rows = (
+        select(
+            run.c.id,
+            run.c.started_at,
+            run.c.ended_at,
+            run.c.area_square_metres,
+            run.c.separator_seconds,
+            names[0].label("field"),
+            names[1].label("crop"),
+            names[2].label("header"),
+        )
+        .join_from(run, field, run.c.field_id == field.c.id, isouter=True)
+        .join(crop, run.c.crop_id == crop.c.id, isouter=True)
+        .join(header, run.c.header_id == header.c.id, isouter=True)
+        .where(run.c.combine_id == combine_id, run.c.voided == _STANDS)
+    )
+    order = {"when": run.c.started_at, "area": run.c.area_square_metres, "field": names[0], "crop": names[1]}
+    rows = rows.where(*words_in(names, words))
+    return ListQuery(rows, run.c.id, order.get(sort, run.c.started_at), backwards)

@@ -1,0 +1,213 @@
+"""What the machine screen answers: every component with its age against its life, every position, and where breakages bunch."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass
+from datetime import datetime
+from uuid import UUID
+
+import numpy as np
+from sqlalchemy import Connection
+
+from wearlog.errors import NotFoundError
+from wearlog.facts.closed_lists import Cause, Dimension, Evidence, MachineKind, Subsystem
+from wearlog.facts.farm_settings import FarmSettings
+from wearlog.facts.machines import Hitch, Machine
+from wearlog.facts.parts import PartKind
+from wearlog.facts.wearing import Breakage, Component, Measurement
+from wearlog.reckoning.ages import FittingAges, fitting_ages
+from wearlog.reckoning.farm import Farm
+from wearlog.reckoning.left_in_service import left_in_service
+from wearlog.reckoning.progress import MachineShown, progress
+from wearlog.store.finding import find_all, find_in_order
+from wearlog.store.histories import code_of
+
+#: bunching is looked for on bars of that many positions, after that many hits, and told below this chance
+SCAN_POSITIONS, SCAN_HITS, SCAN_CHANCE = 20, 4, 0.05
+#: breakages listed on the screen itself
+LAST_SHOWN = 20
+
+
+@dataclass(frozen=True, slots=True)
+class PositionNow:
+    """One position as it stands; `age` is None where nobody knows or nothing is fitted, in seconds or square metres."""
+
+    position: int
+    age: float | None
+    fitted: bool
+    breakages: int
+    impacts: int
+    left: bool
+
+
+@dataclass(frozen=True, slots=True)
+class HotSpan:
+    """Positions first to last, ends included, broke more than an even spread explains; `chance` is that of an even spread."""
+
+    first: int
+    last: int
+    breakages: int
+    chance: float
+
+
+@dataclass(frozen=True, slots=True)
+class ComponentNow:
+    """A component as it stands.
+
+    Attributes
+    ----------
+    oldest : float or None
+        Age of the oldest position whose age is known, on the kind's meter.
+    life_low, life_high : float or None
+        The interval of the kind's median life and what it rests on; None where nobody has a guess.
+    breakages : int
+        Broken positions since the log began.
+    measured : Measurement or None
+        The last wear measurement.
+    """
+
+    component: Component
+    kind: PartKind
+    oldest: float | None
+    unknown: int
+    life_low: float | None
+    life_high: float | None
+    life_evidence: Evidence
+    breakages: int
+    last_broke: int | None
+    measured: Measurement | None
+    positions: tuple[PositionNow, ...]
+    hot: HotSpan | None
+
+
+@dataclass(frozen=True, slots=True)
+class MachineView:
+    """A machine with its components in the order of the subsystems, and its last breakages, latest first."""
+
+    as_of: datetime
+    settings: FarmSettings
+    machine: Machine
+    hitched_to: Machine | None
+    shown: MachineShown
+    components: tuple[ComponentNow, ...]
+    last: tuple[Breakage, ...]
+
+
+def machine_view(connection: Connection, farm: Farm, machine_id: UUID) -> MachineView:
+    """Answer the machine screen. NotFoundError when there is no such machine any more."""
+    machine = next((one for one in farm.machines if one.id == machine_id), None)
+    if machine is None:
+        raise NotFoundError("This machine is not in the log any more.", "Choose another one in the yard.")
+    ages = fitting_ages(farm.histories, farm.lines, farm.now_microseconds)
+    kinds = {kind.id: kind for kind in farm.part_kinds}
+    left = {one.component.id: frozenset(one.positions) for one in left_in_service(farm)}
+    found = [
+        _component_now(
+            connection, farm, ages, number, kinds[component.part_kind_id], left.get(component.id, frozenset())
+        )
+        for number, component in enumerate(farm.components)
+        if component.machine_id == machine_id
+    ]
+    order = list(Subsystem)
+    found.sort(key=lambda one: (order.index(one.kind.subsystem), -one.component.positions, one.component.place))
+    return MachineView(
+        as_of=farm.now,
+        settings=farm.settings,
+        machine=machine,
+        hitched_to=_hitched_to(connection, farm, machine),
+        shown=next(one for one in progress(connection, farm).machines if one.machine_id == machine_id),
+        components=tuple(found),
+        last=_last_breakages(connection, [one.component.id for one in found]),
+    )
+
+
+def _hitched_to(connection: Connection, farm: Farm, machine: Machine) -> Machine | None:
+    here, there = ("header_id", "combine_id") if machine.kind is MachineKind.HEADER else ("combine_id", "header_id")
+    hitches = [
+        hitch for hitch in find_all(connection, Hitch, to_at=None, **{here: machine.id}) if hitch.from_at <= farm.now
+    ]
+    partner = getattr(hitches[-1], there) if hitches else None
+    return next((one for one in farm.machines if one.id == partner), None)
+
+
+def _last_breakages(connection: Connection, component_ids: list[UUID]) -> tuple[Breakage, ...]:
+    found: list[Breakage] = []
+    for component_id in component_ids:
+        found += find_in_order(
+            connection, Breakage, "at", latest_first=True, limit=LAST_SHOWN, component_id=component_id
+        )
+    return tuple(sorted(found, key=lambda one: one.at, reverse=True)[:LAST_SHOWN])
+
+
+def _component_now(
+    connection: Connection, farm: Farm, ages: FittingAges, number: int, kind: PartKind, left: frozenset[int]
+) -> ComponentNow:
+    component, histories = farm.components[number], farm.histories
+    on = np.flatnonzero((histories.fittings.component == number) & ages.on)
+    age_of = dict(zip(histories.fittings.position[on].tolist(), ages.exit[on].tolist(), strict=True))
+    events = np.flatnonzero(histories.breakages.component == number)
+    broken, impacts = _counts(farm, events.tolist())
+    positions = tuple(
+        PositionNow(
+            position=position,
+            age=_known(age_of.get(position)),
+            fitted=position in age_of,
+            breakages=broken[position],
+            impacts=impacts[position],
+            left=position in left,
+        )
+        for position in range(1, component.positions + 1)
+    )
+    known = [one.age for one in positions if one.age is not None]
+    measured = ()
+    if kind.dimension is not Dimension.NONE:
+        measured = find_in_order(connection, Measurement, "at", latest_first=True, limit=1, component_id=component.id)  # type: ignore[assignment]
+    return ComponentNow(
+        component=component,
+        kind=kind,
+        oldest=max(known, default=None),
+        unknown=sum(one.fitted and one.age is None for one in positions),
+        life_low=kind.life_low_usage,
+        life_high=kind.life_high_usage,
+        life_evidence=kind.guess_evidence,
+        breakages=sum(broken.values()),
+        last_broke=int(histories.breakages.at[events].max()) if events.size else None,
+        measured=measured[0] if measured else None,
+        positions=positions,
+        hot=_hot(farm, component, events.tolist()),
+    )
+
+
+def _known(age: float | None) -> float | None:
+    return None if age is None or np.isnan(age) else age
+
+
+def _counts(farm: Farm, events: list[int]) -> tuple[Counter[int], Counter[int]]:
+    """Breakages at each position, and those by impact."""
+    breakages = farm.histories.breakages
+    broken: Counter[int] = Counter()
+    impacts: Counter[int] = Counter()
+    impact = code_of(Cause.IMPACT)
+    for event in events:
+        broken.update(breakages.positions[event])
+        if breakages.cause[event] == impact:
+            impacts.update(breakages.positions[event])
+    return broken, impacts
+
+
+def _hot(farm: Farm, component: Component, events: list[int]) -> HotSpan | None:
+    """Where breakages bunch; one stone that broke three neighbours is one hit, at its middle."""
+    if component.positions < SCAN_POSITIONS or len(events) < SCAN_HITS:
+        return None
+    from wearlog.wear.scan import scan_positions
+
+    hits = np.zeros(component.positions, dtype=np.int64)
+    for event in events:
+        places = farm.histories.breakages.positions[event]
+        hits[places[len(places) // 2] - 1] += 1
+    # seeded by the log itself: the same log shows the same span
+    window = scan_positions(hits, np.random.default_rng(len(events)), simulations=199)
+    if window.p_value > SCAN_CHANCE:
+        return None
+    return HotSpan(window.first, window.last, window.breakages, window.p_value)

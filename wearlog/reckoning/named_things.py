@@ -1,0 +1,54 @@
+"""Everything on the farm that has a name to look for: machines, components, parts, faults."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from uuid import UUID
+
+from sqlalchemy import Connection
+
+from wearlog.facts.bookkeeping import Setting
+from wearlog.facts.closed_lists import MachineKind
+from wearlog.facts.electrics import Fault
+from wearlog.facts.farm_settings import FarmSettings, farm_settings
+from wearlog.facts.machines import Machine
+from wearlog.facts.parts import Part
+from wearlog.facts.wearing import Component
+from wearlog.store.finding import find_all
+
+
+@dataclass(frozen=True, slots=True)
+class NamedThing:
+    """`what` is machine, component, part or fault; `machine_id` is the machine it belongs to, None for a part."""
+
+    what: str
+    name: str
+    row_id: UUID
+    machine_id: UUID | None
+
+
+def named_things(connection: Connection) -> tuple[NamedThing, ...]:
+    """Return them all, machines first."""
+    machines = {machine.id: machine.name for machine in find_all(connection, Machine)}
+    found = [NamedThing("machine", name, machine_id, machine_id) for machine_id, name in machines.items()]
+    found += [
+        NamedThing("component", f"{machines.get(one.machine_id, '')}, {one.place}", one.id, one.machine_id)
+        for one in find_all(connection, Component)
+    ]
+    found += [NamedThing("part", f"{one.number} {one.name}", one.id, None) for one in find_all(connection, Part)]
+    found += [
+        NamedThing("fault", f"{machines.get(one.machine_id, '')}: {one.title}", one.id, one.machine_id)
+        for one in find_all(connection, Fault)
+    ]
+    return tuple(found)
+
+
+def named_machines(connection: Connection, kind: MachineKind) -> tuple[NamedThing, ...]:
+    """Return the machines of a kind, by name."""
+    found = sorted(find_all(connection, Machine, kind=kind), key=lambda machine: machine.name)
+    return tuple(NamedThing(kind.value, machine.name, machine.id, machine.id) for machine in found)
+
+
+def settings_of(connection: Connection) -> FarmSettings:
+    """Return the farm's settings."""
+    return farm_settings(find_all(connection, Setting))

@@ -1,0 +1,162 @@
+"""The app: areas, themes, keys that work everywhere, and what happens when something breaks. Each screen is its own module."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any, ClassVar
+from uuid import UUID
+
+from textual.app import App
+from textual.binding import Binding, BindingType
+from textual.screen import Screen
+from textual.signal import Signal
+
+from wearlog.errors import WearlogError
+from wearlog.tui.areas import AREAS, area_screen
+from wearlog.tui.gateway import Answer, Gateway
+from wearlog.tui.own_log import write_down
+from wearlog.tui.remembered import recall, remember
+from wearlog.tui.themes import INKS, THEMES, USUAL_THEME
+from wearlog.tui.widgets.lines import AreaTab
+
+if TYPE_CHECKING:
+    from wearlog.tui.questions.looking import Found
+
+
+def tell_error(app: App[Any], error: WearlogError) -> None:
+    """Show an error in the line of the screen that is open."""
+    if isinstance(app, Screens):
+        app.say(f"{error.message} {error.hint}".strip(), alarm=True)
+
+
+class Screens(App[None]):
+    """The screens of wearlog on one log."""
+
+    TITLE = "wearlog"
+    ENABLE_COMMAND_PALETTE = False
+    CSS = """
+    Screen { background: $paper; color: $ink; }
+    * { scrollbar-size-vertical: 1; }
+    """
+    MODES: ClassVar[dict[str, Callable[[], Screen[Any]]]] = {  # type: ignore[assignment]
+        area.mode: area_screen(area.mode) for area in AREAS
+    }
+    DEFAULT_MODE = AREAS[0].mode
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("b", "log_breakage", "log a breakage"),
+        Binding("u", "undo", "undo", tooltip="take back the last entry of this device"),
+        *(Binding(area.key, f"open_area('{area.mode}')", area.title, show=False) for area in AREAS),
+        Binding("question_mark,f1", "help", "help", tooltip="this page"),
+        Binding("ctrl+p,colon", "find", "find", key_display=":", tooltip="find any action, machine, part or fault"),
+        Binding("ctrl+r,f5", "read_again", "read again", show=False, tooltip="read the log again"),
+        Binding("ctrl+t", "next_theme", "other colours", show=False, tooltip="the next set of colours"),
+        Binding("q", "quit", "quit", show=False, tooltip="close the screens"),
+    ]
+
+    def __init__(self, location_text: str = "") -> None:
+        super().__init__()
+        for theme in THEMES:
+            self.register_theme(theme)
+        self.remembered = recall()
+        self.theme = self.remembered.theme if self.remembered.theme in INKS else USUAL_THEME
+        self.gateway = Gateway(location_text)
+        self.log_changed: Signal[None] = Signal(self, "log_changed")
+        self.area_tabs: tuple[AreaTab, ...] = AREAS
+        self.names: tuple[Found, ...] = ()
+        self.last_said = ""
+        self.last_alarm = False
+        #: one sentence for the terminal after a crash
+        self.last_words = ""
+
+    # answers and errors -------------------------------------------------------------------------------------------
+
+    def on_answer(self, message: Answer) -> None:
+        """Hand an answer to the screen that asked."""
+        message.deliver()
+
+    def say(self, sentence: str, *, alarm: bool = False) -> None:
+        """Show a sentence in the line above the keys, on whatever screen is open."""
+        self.last_said, self.last_alarm = sentence, alarm
+        say = getattr(self.screen, "say", None)
+        if say is not None:
+            say(sentence, alarm=alarm)
+
+    def _fatal_error(self) -> None:
+        """Leave with one sentence; the details go to the log file and not onto the terminal."""
+        error = self._exception or RuntimeError("unknown")
+        file = write_down("the screens crashed", error)
+        self.last_words = (
+            f"wearlog: something broke in the screens ({type(error).__name__}); what was saved is safe. "
+            f"The details are in {file}."
+        )
+        self._close_messages_no_wait()
+
+    # what works everywhere ----------------------------------------------------------------------------------------
+
+    def something_entered(self) -> None:
+        """Tell every open screen that the log has changed."""
+        self.log_changed.publish(None)
+
+    def action_open_area(self, mode: str) -> None:
+        """Open an area."""
+        if self.current_mode != mode:
+            self.switch_mode(mode)
+
+    def action_log_breakage(self) -> None:
+        """Open the entry of a breakage, on what the open screen points at."""
+        from wearlog.tui.screens.log_breakage import BreakageScreen, Pointed
+
+        pointed_at = getattr(self.screen, "pointed_at", None)
+        pointed = pointed_at() if pointed_at is not None else Pointed()
+        self.push_screen(BreakageScreen(pointed))
+
+    def action_undo(self) -> None:
+        """Take back the last entry of this device."""
+        from wearlog.tui.questions.entering import undo_last
+
+        def then(sentence: str) -> None:
+            self.say(sentence)
+            self.something_entered()
+
+        self.gateway.ask(self.screen, "undo", undo_last, then)
+
+    def action_help(self) -> None:
+        """Open the help of the screen that is open."""
+        from wearlog.tui.screens.help_page import HelpPage
+
+        self.push_screen(HelpPage(self.screen))
+
+    def action_find(self) -> None:
+        """Open the palette: every action, machine, component, part and fault by its name."""
+        from wearlog.tui.screens.find import FindScreen
+
+        self.push_screen(FindScreen(self.screen))
+
+    def action_read_again(self) -> None:
+        """Read the log anew: somebody may have entered something elsewhere."""
+        self.something_entered()
+
+    def action_next_theme(self) -> None:
+        """Change to the next set of colours."""
+        names = list(INKS)
+        self.action_use_theme(names[(names.index(self.theme) + 1) % len(names)])
+
+    def action_use_theme(self, name: str) -> None:
+        """Change the colours and remember them."""
+        self.theme = name
+        self.remembered = replace(self.remembered, theme=name)
+        remember(self.remembered)
+        self.say(f"Colours: {name}.")
+
+    def open_found(self, found: Found) -> None:
+        """Open what has no machine: a part, in the stock if that area is there."""
+        if any(area.mode == "stock" for area in AREAS):
+            self.switch_mode("stock")
+        self.say(f"{found.what}: {found.name}")
+
+    def look_at_machine(self, machine_id: UUID) -> None:
+        """Remember which machine is looked at and open its screen."""
+        self.remembered = replace(self.remembered, machine=str(machine_id))
+        remember(self.remembered)
+        self.switch_mode("machine")

@@ -1,0 +1,40 @@
+"""The areas of the program: their order, their keys, and which module holds the screen. Add a line here to add an area."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from importlib import import_module
+from types import MappingProxyType
+from typing import Any, Final
+
+from textual.screen import Screen
+
+from wearlog.tui.widgets.lines import AreaTab
+
+AREAS: Final[tuple[AreaTab, ...]] = (
+    AreaTab("yard", "y", "Yard"),
+    AreaTab("machine", "m", "Machine"),
+    AreaTab("breakages", "k", "Breakages"),
+    AreaTab("work", "w", "Work"),
+)
+
+#: mode -> (module under screens, class)
+_SCREENS: Final = MappingProxyType(
+    {
+        "yard": ("yard", "YardScreen"),
+        "machine": ("machine", "MachineScreen"),
+        "breakages": ("breakages", "BreakagesScreen"),
+        "work": ("work", "WorkScreen"),
+    }
+)
+
+
+def area_screen(mode: str) -> Callable[[], Screen[Any]]:
+    """Return what makes the screen of an area; its module is loaded when it is first opened."""
+
+    def make() -> Screen[Any]:
+        module, name = _SCREENS[mode]
+        screen: Screen[Any] = getattr(import_module(f"wearlog.tui.screens.{module}"), name)()
+        return screen
+
+    return make

@@ -1,0 +1,178 @@
+"""A breakage while it is being entered: what is known of it so far, by keys or by the plain line. Saves nothing itself."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import datetime
+from typing import Final
+from uuid import UUID
+
+from wearlog.errors import UsageError
+from wearlog.facts.closed_lists import Action, Cause, Hazard, Mode
+from wearlog.facts.positions import format_positions
+from wearlog.logbook.quickline import Understanding, Vocabulary, understand
+from wearlog.present.words import word
+
+#: key -> cause, and the short word beside it
+CAUSE_KEYS: Final = (
+    ("r", Cause.IMPACT, "rock"),
+    ("w", Cause.WEAR, "wear"),
+    ("f", Cause.FATIGUE, "fatigue"),
+    ("l", Cause.LOOSE, "loose"),
+    ("s", Cause.SECONDARY, "secondary"),
+    ("n", Cause.UNKNOWN, "not known"),
+)
+#: the same with Shift for how it failed
+MODE_KEYS: Final = (
+    ("B", Mode.BROKEN, "broken"),
+    ("E", Mode.BENT, "bent"),
+    ("C", Mode.CRACKED, "cracked"),
+    ("M", Mode.MISSING, "missing"),
+    ("W", Mode.WORN, "worn"),
+    ("S", Mode.STRETCHED, "stretched"),
+    ("T", Mode.TORN, "torn"),
+    ("L", Mode.LOOSE, "loose"),
+    ("Z", Mode.SEIZED, "seized"),
+    ("K", Mode.LEAKING, "leaking"),
+    ("F", Mode.FAILED, "failed"),
+)
+ACTION_WORDS: Final = ((Action.REPLACED, "replaced"), (Action.MENDED, "mended"), (Action.LEFT, "left in service"))
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """A component that can be logged; `mode` is how its kind usually fails."""
+
+    component_id: UUID
+    machine_id: UUID
+    machine: str
+    name: str
+    kind: str
+    positions: int
+    hazard: Hazard | None
+    mode: Mode
+
+
+@dataclass(frozen=True, slots=True)
+class Choices:
+    """What the entry of a breakage starts from: the farm's words, the components, and where the last breakage was."""
+
+    vocabulary: Vocabulary
+    components: tuple[Choice, ...]
+    last_component_id: UUID | None
+    last_position: int | None
+
+    def of(self, component_id: UUID | None) -> Choice | None:
+        """Return a component by its id."""
+        return next((one for one in self.components if one.component_id == component_id), None)
+
+    def start(self, machine_id: UUID | None, component_id: UUID | None) -> Choice | None:
+        """Return the component to begin with: the one pointed at, else the kind logged last, else a bar of many positions."""
+        if component_id is not None and (pointed := self.of(component_id)) is not None:
+            return pointed
+        last = self.of(self.last_component_id)
+        here = [one for one in self.components if machine_id is None or one.machine_id == machine_id]
+        if last is not None and (machine_id is None or last.machine_id == machine_id):
+            return last
+        if last is not None and (same := next((one for one in here if one.kind == last.kind), None)) is not None:
+            return same
+        current = {machine.id for machine in self.vocabulary.current_unit()}
+        usual = sorted(here, key=lambda one: (one.machine_id not in current, -one.positions))
+        return usual[0] if usual else None
+
+
+@dataclass(frozen=True, slots=True)
+class Draft:
+    """What is known so far. `at` None is now; times in seconds."""
+
+    choice: Choice | None = None
+    positions: tuple[int, ...] = ()
+    cause: Cause = Cause.UNKNOWN
+    mode: Mode = Mode.BROKEN
+    action: Action = Action.REPLACED
+    stood_seconds: int | None = None
+    labour_seconds: int | None = None
+    at: datetime | None = None
+    note: str = ""
+
+    def on(self, choice: Choice) -> Draft:
+        """Return the draft moved to another component: its usual way to fail comes along, positions do not."""
+        return replace(self, choice=choice, positions=(), mode=choice.mode)
+
+    @property
+    def problem(self) -> str:
+        """What is missing, in words; empty when it can be saved."""
+        if self.choice is None:
+            return "Which part broke? Press p, or write it in the line."
+        if self.choice.positions > 1 and not self.positions:
+            return "Which positions? Type them like 41-43."
+        return ""
+
+    @property
+    def words(self) -> str:
+        """The draft in one line."""
+        if self.choice is None:
+            return ""
+        where = f" {format_positions(self.positions)}" if self.choice.positions > 1 else ""
+        cause = "" if self.cause is Cause.UNKNOWN else f" by {_cause_word(self.cause)}"
+        stood = "" if self.stood_seconds is None else f", stood {round(self.stood_seconds / 60)} min"
+        when = "" if self.at is None else f", {self.at.astimezone():%Y-%m-%d %H:%M}"
+        note = f', "{self.note}"' if self.note else ""
+        return f"{self.choice.machine}, {self.choice.name}{where}: {word(self.mode)}{cause}, {_action(self)}{stood}{when}{note}"
+
+
+def _cause_word(cause: Cause) -> str:
+    return next(words for _, one, words in CAUSE_KEYS if one is cause)
+
+
+def _action(draft: Draft) -> str:
+    return next(words for action, words in ACTION_WORDS if action is draft.action)
+
+
+def read_line(line: str, choices: Choices, draft: Draft, now: datetime) -> tuple[Draft, str]:
+    """Understand the plain line, and return the draft it means with what is wrong with it (empty when nothing is).
+
+    A line without a part is about the component of the draft: "41-43 rock" is enough.
+    """
+    heard = understand(line, choices.vocabulary, now)
+    if draft.choice is not None and any(one.code == "no_part" for one in heard.problems):
+        heard = understand(f"{draft.choice.machine} {draft.choice.kind} {line}", choices.vocabulary, now)
+    problem = heard.problems[0] if heard.problems else None
+    wrong = f"{problem.message} {problem.hint}".strip() if problem else ""
+    return _heard(heard, choices, draft), wrong
+
+
+def _heard(heard: Understanding, choices: Choices, draft: Draft) -> Draft:
+    choice = choices.of(heard.component.id) if heard.component is not None else draft.choice
+    positions = heard.positions
+    if not positions and choice is draft.choice:
+        positions = draft.positions
+    return Draft(
+        choice=choice,
+        positions=positions,
+        cause=draft.cause if "cause" in heard.assumed else heard.cause,
+        mode=draft.mode if "mode" in heard.assumed and choice is draft.choice else heard.mode,
+        action=draft.action if "action" in heard.assumed else heard.action,
+        stood_seconds=draft.stood_seconds if heard.downtime_seconds is None else heard.downtime_seconds,
+        labour_seconds=heard.labour_seconds,
+        at=None if "at" in heard.assumed else heard.at,
+        note=heard.note,
+    )
+
+
+def read_stood(text: str, vocabulary: Vocabulary, now: datetime) -> int | None:
+    """Read how long it stood: a bare number is minutes, else as people say it (1 h 20, half an hour). None for nothing.
+
+    Raises
+    ------
+    UsageError
+        When it is no time.
+    """
+    clean = text.strip()
+    if not clean:
+        return None
+    said = f"{clean} min" if clean.replace(",", "").replace(".", "").isdigit() else clean
+    heard = understand(f"stood {said}", vocabulary, now)
+    if heard.downtime_seconds is None:
+        raise UsageError(f"'{clean}' is not a time.", "Write minutes, like 20, or 1 h 30 min.")
+    return heard.downtime_seconds

@@ -1,0 +1,146 @@
+"""The one door between the screens and the log: questions run in threads, answers come back frozen, stale ones are dropped."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Callable
+from datetime import datetime
+from typing import TYPE_CHECKING, Any, TypeVar
+
+from textual.message import Message
+from textual.widget import Widget
+from textual.worker import get_current_worker
+
+from wearlog.errors import WearlogError
+from wearlog.tui.own_log import write_down
+
+if TYPE_CHECKING:
+    from sqlalchemy import Connection
+
+    from wearlog.logbook.doors import Store
+    from wearlog.reckoning.farm import Farm
+
+T = TypeVar("T")
+
+
+class Door:
+    """What a question gets: the log, opened by the first question that needs it, and the farm as it was last read."""
+
+    def __init__(self, location_text: str) -> None:
+        self.location_text = location_text
+        self._lock = threading.Lock()
+        self._log: Store | None = None
+        self._kept: Any = None
+
+    @property
+    def log(self) -> Store:
+        """The open log. Any of wearlog's errors when it cannot be opened; the next question tries again."""
+        with self._lock:
+            if self._log is None:
+                from wearlog.logbook.doors import open_log
+
+                self._log = open_log(self.location_text)
+            return self._log
+
+    def farm(self, connection: Connection) -> Farm:
+        """The farm in this connection's view, read anew only when something was entered since."""
+        with self._lock:
+            if self._kept is None:
+                from wearlog.reckoning.kept_farm import KeptFarm
+
+                self._kept = KeptFarm()
+        farm: Farm = self._kept.at(connection, self.now())
+        return farm
+
+    def now(self) -> datetime:
+        """The time on this machine's clock, with its zone."""
+        return datetime.now().astimezone()
+
+    def close(self) -> None:
+        with self._lock:
+            if self._log is not None:
+                self._log.close()
+                self._log = None
+
+
+class Answer(Message, bubble=False):
+    """What a thread found, on its way to the screen that asked. Handled by the app alone."""
+
+    def __init__(self, deliver: Callable[[], None]) -> None:
+        super().__init__()
+        self.deliver = deliver
+
+
+class Gateway:
+    """Asks questions for the screens. Its methods are called from the screens' thread and return at once."""
+
+    def __init__(self, location_text: str) -> None:
+        self.door = Door(location_text)
+        self._newest: dict[tuple[int, str], int] = {}
+
+    def ask(
+        self,
+        owner: Widget,
+        key: str,
+        question: Callable[[Door], T],
+        then: Callable[[T], None],
+        failed: Callable[[WearlogError], None] | None = None,
+    ) -> None:
+        """Run a question in a thread and hand its answer to `then`, in the screens' own thread.
+
+        Parameters
+        ----------
+        owner : Widget
+            Who asks; when it is gone, nobody wants the answer.
+        key : str
+            A later question of the same owner and key makes this one stale: its answer is dropped.
+        question : callable
+            Gets the door; runs in a thread, so it must touch no widget.
+        then, failed : callable
+            What to do with the answer, and with an error. Without `failed` the error's sentence is shown in a line.
+        """
+        place = (id(owner), key)
+        ticket = self._newest[place] = self._newest.get(place, 0) + 1
+
+        def fresh() -> bool:
+            return self._newest.get(place) == ticket and owner.is_attached
+
+        def run() -> None:
+            worker = get_current_worker()
+            deliver: Callable[[], None]
+            try:
+                answer = question(self.door)
+            except WearlogError as error:
+                deliver = _with_error(owner, error, failed)
+            except Exception as error:  # noqa: BLE001  a question must never take the screens down with it
+                file = write_down(f"question '{key}' of {type(owner).__name__}", error)
+                told = WearlogError("This could not be worked out.", f"The details are in {file}.")
+                deliver = _with_error(owner, told, failed)
+            else:
+                deliver = _with_answer(then, answer)
+            if not worker.is_cancelled:
+                owner.app.post_message(Answer(lambda: deliver() if fresh() else None))
+
+        owner.run_worker(run, group=key, name=key, exclusive=True, thread=True, exit_on_error=False)
+
+    def close(self) -> None:
+        """Close the log."""
+        self.door.close()
+
+
+def _with_answer(then: Callable[[T], None], answer: T) -> Callable[[], None]:
+    return lambda: then(answer)
+
+
+def _with_error(
+    owner: Widget, error: WearlogError, failed: Callable[[WearlogError], None] | None
+) -> Callable[[], None]:
+    def deliver() -> None:
+        if failed is not None:
+            failed(error)
+            return
+        from wearlog.tui.app import tell_error
+
+        tell_error(owner.app, error)
+
+    return deliver

@@ -1,0 +1,74 @@
+"""Questions that write: a breakage, and undo. Each returns the sentence to show."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from wearlog.errors import UsageError
+from wearlog.facts.closed_lists import Mode
+from wearlog.facts.plain_text import one_line
+from wearlog.logbook.quickline import understand
+from wearlog.present.component_names import component_name
+from wearlog.tui.draft import Choice, Choices, Draft
+
+if TYPE_CHECKING:
+    from wearlog.tui.gateway import Door
+
+
+def undo_last(door: Door) -> str:
+    """Take back the last entry of this device and say which."""
+    from wearlog.logbook.undo import undo
+
+    return f"{undo(door.log).said}."
+
+
+def breakage_choices(door: Door) -> Choices:
+    """Return what can be logged: every component with its words, hazard and usual way to fail, and where the last breakage was."""
+    from wearlog.logbook.breakage_start import breakage_start
+    from wearlog.logbook.quick_entry import vocabulary
+
+    words = vocabulary(door.log)
+    start = breakage_start(door.log)
+    now = door.now()
+    modes: dict[str, Mode] = {}
+    components = []
+    for machine in words.machines:
+        for one in machine.components:
+            if one.kind not in modes:
+                modes[one.kind] = understand(one.kind, words, now).mode
+            components.append(
+                Choice(
+                    component_id=one.id,
+                    machine_id=machine.id,
+                    machine=one_line(machine.name),
+                    name=component_name(one.place, one.kind),
+                    kind=one_line(one.kind),
+                    positions=one.positions,
+                    hazard=start.hazards.get(one.kind_id),
+                    mode=modes[one.kind],
+                )
+            )
+    return Choices(words, tuple(components), start.last_component_id, start.last_position)
+
+
+def save_breakage(door: Door, draft: Draft) -> str:
+    """Save a breakage and say what was saved, what came off stock, and how to take it back."""
+    from wearlog.logbook.breaking import BreakageEntry, log_breakage
+
+    if draft.choice is None:
+        raise UsageError("Which part broke?", "Choose one, or write it in the line.")
+    done = log_breakage(
+        door.log,
+        BreakageEntry(
+            component_id=draft.choice.component_id,
+            positions=draft.positions if draft.choice.positions > 1 else (),
+            at=draft.at or door.now(),
+            cause=draft.cause,
+            mode=draft.mode,
+            action=draft.action,
+            downtime_seconds=draft.stood_seconds,
+            labour_seconds=draft.labour_seconds,
+            note=draft.note,
+        ),
+    )
+    return f"Saved {'; '.join((done.said, *done.also))}. u undoes."

@@ -1,0 +1,77 @@
+"""Questions that only look: the yard, a machine, and the names that the command palette finds."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+from uuid import UUID
+
+from wearlog.facts.closed_lists import MachineKind
+from wearlog.facts.machines import Machine
+
+if TYPE_CHECKING:
+    from wearlog.present.machine_page import MachinePage
+    from wearlog.present.yard_page import YardPage
+    from wearlog.tui.gateway import Door
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """Something with a name: `what` is machine, component, part or fault; `machine_id` is where to look at it."""
+
+    what: str
+    name: str
+    row_id: UUID
+    machine_id: UUID | None
+
+
+def yard(door: Door) -> YardPage:
+    """Return the yard in words."""
+    from wearlog.present.yard_page import yard_page
+    from wearlog.reckoning.yard_view import yard_view
+
+    with door.log.reading() as connection:
+        return yard_page(yard_view(connection, door.farm(connection)))
+
+
+def names(door: Door) -> tuple[Found, ...]:
+    """Return everything on the farm that a person may look for by name."""
+    from wearlog.reckoning.named_things import named_things
+
+    with door.log.reading() as connection:
+        return tuple(Found(one.what, one.name, one.row_id, one.machine_id) for one in named_things(connection))
+
+
+def machine(door: Door, machine_id: UUID | None) -> MachinePage | None:
+    """Return a machine in words; without an id, or when it is gone, the first one; None when there is none at all."""
+    from wearlog.present.machine_page import machine_page
+    from wearlog.reckoning.machine_view import machine_view
+
+    with door.log.reading() as connection:
+        farm = door.farm(connection)
+        ids = [one.id for one in farm.machines]
+        if not ids:
+            return None
+        wanted = machine_id if machine_id in ids else _order(farm.machines)[0]
+        return machine_page(machine_view(connection, farm, wanted))
+
+
+def machine_order(door: Door) -> tuple[UUID, ...]:
+    """Return the machines in the order of the yard."""
+    with door.log.reading() as connection:
+        return _order(door.farm(connection).machines)
+
+
+def _order(machines: Iterable[Machine]) -> tuple[UUID, ...]:
+    order = list(MachineKind)
+    return tuple(one.id for one in sorted(machines, key=lambda one: (order.index(one.kind), one.name)))
+
+
+def combines(door: Door) -> tuple[Found, ...]:
+    """Return the combines, by name."""
+    from wearlog.reckoning.named_things import named_machines
+
+    with door.log.reading() as connection:
+        found = named_machines(connection, MachineKind.COMBINE)
+    return tuple(Found(one.what, one.name, one.row_id, one.machine_id) for one in found)

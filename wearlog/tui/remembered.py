@@ -1,0 +1,44 @@
+"""What the screens remember on this device from one day to the next: the theme and the machine looked at last."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import asdict, dataclass
+from pathlib import Path
+
+from wearlog.places import data_folder
+
+
+@dataclass(frozen=True, slots=True)
+class Remembered:
+    """`theme` is a name of themes.py; `machine` the id of the machine looked at last, empty when none was."""
+
+    theme: str = ""
+    machine: str = ""
+
+
+def _file() -> Path:
+    return data_folder() / "screens.json"
+
+
+def recall() -> Remembered:
+    """Read what was remembered; a missing or spoilt file is as good as none."""
+    try:
+        kept = json.loads(_file().read_text("utf-8"))
+    except (OSError, ValueError):
+        return Remembered()
+    if not isinstance(kept, dict):
+        return Remembered()
+    return Remembered(theme=str(kept.get("theme", "")), machine=str(kept.get("machine", "")))
+
+
+def remember(what: Remembered) -> None:
+    """Write it whole. A device whose folder cannot be written forgets, and nothing else is lost."""
+    file = _file()
+    part = file.with_suffix(".part")
+    try:
+        file.parent.mkdir(parents=True, exist_ok=True)
+        part.write_text(json.dumps(asdict(what), indent=1) + "\n", "utf-8")
+        part.replace(file)
+    except OSError:
+        return

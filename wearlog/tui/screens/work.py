@@ -1,0 +1,57 @@
+"""The runs of a combine: when it cut, where, how much."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+from uuid import UUID
+
+from textual.binding import Binding, BindingType
+
+from wearlog.tui.questions.listing import runs
+from wearlog.tui.questions.looking import Found, combines
+from wearlog.tui.screens.list_area import ListArea
+from wearlog.tui.widgets.lines import TopLine
+from wearlog.tui.widgets.list_rows import ListOrder, ListSource
+
+
+class WorkScreen(ListArea):
+    """The runs of one combine; n goes to the next."""
+
+    AREA: ClassVar[str] = "work"
+    ABOUT: ClassVar[str] = (
+        "The runs of one combine, the latest first: when it began, the area cut, how long it took, the field and crop. n shows the "
+        "next combine. / filters by field, crop or header; o orders by the next column."
+    )
+    EMPTY: ClassVar[str] = "No run here yet."
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("n", "other", "next combine")]
+    usual_order = ListOrder(sort="when", backwards=True)
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.combines: tuple[Found, ...] = ()
+        self.place = 0
+
+    @property
+    def combine_id(self) -> UUID | None:
+        """The combine whose runs are shown."""
+        return self.combines[self.place].row_id if self.combines else None
+
+    def source(self) -> ListSource | None:
+        return runs(self.combine_id) if self.combine_id is not None else None
+
+    def refresh_answer(self) -> None:
+        self.screens.gateway.ask(self, "combines", combines, self._show_combines)
+
+    def _show_combines(self, found: tuple[Found, ...]) -> None:
+        shown = self.combine_id
+        self.combines = found
+        self.place = next((place for place, one in enumerate(found) if one.row_id == shown), 0)
+        if found:
+            self.query_one(TopLine).name_shown = found[self.place].name
+        super().refresh_answer()
+
+    def action_other(self) -> None:
+        """Show the next combine."""
+        if self.combines:
+            self.place = (self.place + 1) % len(self.combines)
+            self._show_combines(self.combines)

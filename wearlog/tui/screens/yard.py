@@ -1,0 +1,171 @@
+"""The yard: the machines as they stand, what presses, and in one line the next thing to do."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING, ClassVar
+from uuid import UUID
+
+from rich.text import Text
+from textual.app import RenderResult
+from textual.containers import VerticalScroll
+from textual.widget import Widget
+
+from wearlog.errors import NotFoundError, WearlogError
+from wearlog.tui.questions.looking import yard
+from wearlog.tui.screens.area import AreaScreen
+from wearlog.tui.widgets.life_bar import share_bar
+from wearlog.tui.widgets.lines import TopLine, plain_line
+from wearlog.tui.widgets.list_rows import FixedSource, ListColumn, ListRow
+from wearlog.tui.widgets.windowed_list import WindowedList
+
+if TYPE_CHECKING:
+    from wearlog.present.yard_page import MachineRow, YardPage
+
+_COLUMNS = (
+    ListColumn("machine", 12, 18),
+    ListColumn("state", 14, 28),
+    ListColumn("", 8, 20, weight=4),
+    ListColumn("engine", 10, 10, figures=True, weight=1),
+    ListColumn("separator", 10, 10, figures=True, weight=2),
+    ListColumn("this season", 11, 11, figures=True, weight=3),
+)
+
+
+class Panel(Widget):
+    """A title with its count and the lines under it; without lines it says that there is nothing."""
+
+    COMPONENT_CLASSES: ClassVar[set[str]] = {"panel--title", "panel--nothing"}
+    DEFAULT_CSS = """
+    Panel {
+        height: auto;
+        padding: 0 1;
+        & .panel--title { color: $mark; background: $paper; text-style: bold; }
+        & .panel--nothing { color: $quiet; background: $paper; }
+    }
+    """
+
+    def __init__(self, title: str, nothing: str, *, id: str) -> None:
+        super().__init__(id=id)
+        self.title = title
+        self.nothing = nothing
+        self.lines: Sequence[str] | None = None
+
+    def show(self, lines: Sequence[str]) -> None:
+        """Show lines."""
+        self.lines = lines
+        self.refresh(layout=True)
+
+    def render(self) -> RenderResult:
+        page = Text(end="")
+        count = f" ({len(self.lines)})" if self.lines else ""
+        page.append(f"{self.title}{count}", self.get_component_rich_style("panel--title"))
+        if self.lines is None:
+            return page
+        for line in self.lines:
+            page.append("\n").append_text(plain_line(line))
+        if not self.lines:
+            page.append(f" {self.nothing}", self.get_component_rich_style("panel--nothing"))
+        return page
+
+
+class NextStep(Widget):
+    """One line, or two where it is long: the next thing to do."""
+
+    COMPONENT_CLASSES: ClassVar[set[str]] = {"next-step--word"}
+    DEFAULT_CSS = """
+    NextStep {
+        height: auto;
+        max-height: 3;
+        padding: 0 1;
+        background: $band;
+        color: $ink;
+        & .next-step--word { color: $mark; background: $band; text-style: bold; }
+    }
+    """
+
+    sentence = "Opening the log ..."
+
+    def show(self, sentence: str) -> None:
+        """Show the next thing to do."""
+        self.sentence = sentence
+        self.refresh(layout=True)
+
+    def render(self) -> RenderResult:
+        line = Text(end="")
+        line.append("NEXT ", self.get_component_rich_style("next-step--word"))
+        line.append(self.sentence)
+        return line
+
+
+class YardScreen(AreaScreen):
+    """The start screen."""
+
+    AREA: ClassVar[str] = "yard"
+    ABOUT: ClassVar[str] = (
+        "The line NEXT says the one thing that presses most. Under it stand the machines with their meters as reckoned for this "
+        "moment; Enter opens the one under the cursor. Below: what broke and still runs, services due, open electrical faults, "
+        "parts that are low, and how far the harvest has come. b logs a breakage from here and from every other screen."
+    )
+    DEFAULT_CSS = """
+    YardScreen {
+        #machines { height: auto; max-height: 40%; min-height: 3; }
+        #press { height: 1fr; }
+    }
+    """
+
+    def body(self) -> Iterable[Widget]:
+        yield NextStep()
+        yield WindowedList(FixedSource(_COLUMNS, ()), empty="No machine yet.", id="machines")
+        with VerticalScroll(id="press", can_focus=False):
+            yield Panel("LEFT IN SERVICE", "nothing", id="left")
+            yield Panel("SERVICES DUE", "none", id="due")
+            yield Panel("OPEN FAULTS", "none", id="faults")
+            yield Panel("LOW STOCK", "none", id="low")
+            yield Panel("HARVEST", "no season entered", id="harvest")
+
+    def refresh_answer(self) -> None:
+        self.screens.gateway.ask(self, "yard", yard, self._show, self._failed)
+
+    def _show(self, page: YardPage) -> None:
+        self.query_one(TopLine).name_shown = page.title
+        self.query_one(NextStep).show(page.next_step)
+        machines = self.query_one("#machines", WindowedList)
+        machines.show(FixedSource(_COLUMNS, tuple(_row(one) for one in page.machines)))
+        machines.styles.height = len(page.machines) + 1 if page.machines else 2
+        if self.focused is None:
+            machines.focus()
+        for name in ("left", "due", "faults", "low"):
+            self.query_one(f"#{name}", Panel).show(getattr(page, name))
+        self.query_one("#harvest", Panel).show(_harvest(page))
+
+    def _failed(self, error: WearlogError) -> None:
+        """Say what is wrong where the next step stands; no log yet is the first day."""
+        self.query_one(NextStep).show(f"{error.message} {error.hint}".strip())
+        self.query_one("#machines", WindowedList).show(FixedSource(_COLUMNS, ()))
+        if isinstance(error, NotFoundError):
+            self.no_log_yet()
+
+    def no_log_yet(self) -> None:
+        """There is no log at this place: what happens then on the first day."""
+
+    def on_windowed_list_chosen(self, message: WindowedList.Chosen) -> None:
+        """Open the machine."""
+        if isinstance(message.row.key, UUID):
+            self.screens.look_at_machine(message.row.key)
+
+
+def _row(one: MachineRow) -> ListRow:
+    return ListRow(
+        one.machine_id,
+        (one.name, one.state or one.hitched, one.kind, one.engine, one.separator, one.season),
+        alarm=bool(one.state),
+    )
+
+
+def _harvest(page: YardPage) -> tuple[str, ...]:
+    if not page.harvest:
+        return ()
+    if page.share is None:
+        return (page.harvest,)
+    return (page.harvest, f"{share_bar(page.share, 30)} {page.share:.0%}")

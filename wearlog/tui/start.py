@@ -1,0 +1,29 @@
+"""Opening the screens and what is left when they close: an exit code, and one sentence after a crash."""
+
+from __future__ import annotations
+
+import sys
+
+
+def open_screens(location_text: str) -> int:
+    """Run the screens on a log and return the exit code: 0 closed by the person, 1 crashed, 2 there is no terminal.
+
+    Parameters
+    ----------
+    location_text : str
+        A path or an address of a server; empty for the usual place.
+    """
+    # the screens read keys from stdin and paint on stderr; without both they would wait for ever
+    if not (sys.stdin.isatty() and sys.stderr.isatty()):
+        sys.stderr.write("wearlog: the screens need a terminal.\n  'wearlog brief' prints the same on one page.\n")
+        return 2
+    from wearlog.tui.app import Screens
+
+    screens = Screens(location_text)
+    try:
+        screens.run()
+    finally:
+        screens.gateway.close()
+    if screens.last_words:
+        sys.stderr.write(f"{screens.last_words}\n")
+    return screens.return_code or 0

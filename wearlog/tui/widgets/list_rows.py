@@ -1,0 +1,110 @@
+"""What a windowed list shows: columns, rows, an order, and where the rows come from. Draws nothing."""
+
+from __future__ import annotations
+
+from collections.abc import Hashable, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Protocol
+
+if TYPE_CHECKING:
+    from wearlog.tui.gateway import Door
+
+
+@dataclass(frozen=True, slots=True)
+class ListColumn:
+    """A column at least `least` and at most `most` cells wide.
+
+    `weight` says which columns go first when the screen is narrow: the heaviest number goes first, 0 always stays. `sort` is the
+    name by which the source orders it, empty where it cannot.
+    """
+
+    title: str
+    least: int
+    most: int
+    figures: bool = False
+    weight: int = 0
+    sort: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class ListRow:
+    """A row in words, one cell for each column. A heading stands between rows; an alarm says so by a word in its cells too."""
+
+    key: Hashable
+    cells: tuple[str, ...]
+    heading: bool = False
+    alarm: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class ListOrder:
+    """Filter words and order; `sort` empty means the source's usual order."""
+
+    words: str = ""
+    sort: str = ""
+    backwards: bool = False
+
+
+class ListSource(Protocol):
+    """Where rows come from. All methods but `columns` run in a thread of the gateway and must not touch a widget."""
+
+    @property
+    def columns(self) -> Sequence[ListColumn]:
+        """The columns, known at once."""
+
+    def count(self, door: Door, order: ListOrder) -> int:
+        """How many rows pass the filter."""
+
+    def page(self, door: Door, order: ListOrder, first: int, size: int) -> Sequence[ListRow]:
+        """The rows from number `first` on, at most `size` of them."""
+
+    def place_of(self, door: Door, order: ListOrder, key: Hashable) -> int | None:
+        """The number of the row of this key in the filtered order; None when it is not there (or cannot be told quickly)."""
+
+
+@dataclass(frozen=True, slots=True)
+class FixedSource:
+    """Rows that are all known already: a few dozen, from an answer. Filters them by words itself."""
+
+    columns: Sequence[ListColumn]
+    rows: Sequence[ListRow]
+
+    def filtered(self, order: ListOrder) -> Sequence[ListRow]:
+        """Return the rows in which every word of the filter occurs."""
+        words = order.words.casefold().split()
+        if not words:
+            return self.rows
+        return [
+            row
+            for row in self.rows
+            if not row.heading and all(word in " ".join(row.cells).casefold() for word in words)
+        ]
+
+    def count(self, door: Door, order: ListOrder) -> int:
+        return len(self.filtered(order))
+
+    def page(self, door: Door, order: ListOrder, first: int, size: int) -> Sequence[ListRow]:
+        return self.filtered(order)[first : first + size]
+
+    def place_of(self, door: Door, order: ListOrder, key: Hashable) -> int | None:
+        return next((place for place, row in enumerate(self.filtered(order)) if row.key == key), None)
+
+
+def column_widths(columns: Sequence[ListColumn], wide: int) -> list[tuple[int, int]]:
+    """Share out the width: return (number of the column, cells) for the columns that are shown, left to right.
+
+    The heaviest columns go until the least widths fit; what is left over then widens the columns in their order.
+    """
+    kept = list(range(len(columns)))
+    while len(kept) > 1 and sum(columns[place].least + 1 for place in kept) - 1 > wide:
+        heaviest = max(kept, key=lambda place: (columns[place].weight, place))
+        if columns[heaviest].weight == 0:
+            break
+        kept.remove(heaviest)
+    sizes = {place: columns[place].least for place in kept}
+    left = wide - (sum(sizes.values()) + len(kept) - 1)
+    for place in kept:
+        more = min(max(left, 0), columns[place].most - columns[place].least)
+        sizes[place] += more
+        left -= more
+    return [(place, sizes[place]) for place in kept]
