@@ -192,6 +192,12 @@ def test_gaps_run_from_the_start_of_each_watch() -> None:
         (lambda: fit_power_law(histories([[10.0]], 10.0, ended=Ended.BY_FAILURE)), "came at the very end"),
         (lambda: fit_power_law(histories([[4.0]], 10.0)).unbiased(), "One repair is too few"),
         (lambda: fit_power_law(histories([[4.0], [5.0]], [10.0, 9.0])).unbiased(), "not all watched from new to one"),
+        (
+            lambda: fit_power_law(
+                histories([[4.0, 9.0], [5.0, 9.0]], 9.0, ended=Ended.BY_FAILURE)
+            ).usage_between_interval(),
+            "have no exact law together",
+        ),
         (lambda: laplace_test(histories([[4.0, 5.0]], 10.0)), "2 events are too few"),
         (lambda: mil_hdbk_189_test(histories([[]], 10.0)), "no event to test"),
         (lambda: reverse_arrangements_test([1.0, 2.0]), "2 gaps are too few"),

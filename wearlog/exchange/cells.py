@@ -10,10 +10,11 @@ from enum import StrEnum
 from typing import Final, TypeAlias
 
 from wearlog.errors import UsageError
+from wearlog.exchange.cell_text import folded, unguarded
 from wearlog.exchange.columns import Column, Form
 from wearlog.exchange.heading_units import units_of
 from wearlog.exchange.instants import FarmClock, read_day
-from wearlog.exchange.plain import folded, plain, unguarded
+from wearlog.facts.plain_text import plain
 from wearlog.facts.positions import parse_positions
 from wearlog.units import read_number, to_whole
 

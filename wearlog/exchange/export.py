@@ -13,12 +13,12 @@ from typing import TYPE_CHECKING, Final
 from uuid import UUID
 
 from wearlog.errors import RefusedError
+from wearlog.exchange.cell_text import folded, guarded
 from wearlog.exchange.cells import UNKNOWN
 from wearlog.exchange.columns import Column, Form
 from wearlog.exchange.heading_units import Measure, System, heading_with, units_of, written_unit
 from wearlog.exchange.headings import KEY, helpers_of
 from wearlog.exchange.instants import FarmClock, farm_zone
-from wearlog.exchange.plain import folded, guarded
 from wearlog.exchange.raw_sheet import sheet_name
 from wearlog.exchange.sheet_rows import NAME_FIELDS
 from wearlog.exchange.sheets import SHEETS

@@ -8,9 +8,9 @@ from dataclasses import dataclass
 from difflib import get_close_matches
 from typing import Final
 
+from wearlog.exchange.cell_text import folded
 from wearlog.exchange.columns import By, Column
 from wearlog.exchange.heading_units import heading_with, units_of
-from wearlog.exchange.plain import folded
 from wearlog.exchange.problems import Problem, ProblemList, column_letter
 from wearlog.exchange.raw_sheet import RawSheet
 from wearlog.exchange.sheets import SHEETS

@@ -10,7 +10,7 @@ from typing import TypeAlias
 from uuid import UUID
 
 from wearlog.errors import UsageError
-from wearlog.exchange.plain import folded
+from wearlog.exchange.cell_text import folded
 from wearlog.exchange.sheet_rows import NAME_FIELDS
 from wearlog.facts.fact import Fact
 from wearlog.ids import derived_id

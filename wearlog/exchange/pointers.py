@@ -6,11 +6,11 @@ from collections.abc import Callable
 from uuid import UUID
 
 from wearlog.errors import UsageError
+from wearlog.exchange.cell_text import folded
 from wearlog.exchange.cells import read_listed, read_text
 from wearlog.exchange.columns import By
 from wearlog.exchange.headings import Bindings, Bound
 from wearlog.exchange.named_rows import NamedRows
-from wearlog.exchange.plain import folded
 from wearlog.facts.closed_lists import MeterKind
 
 

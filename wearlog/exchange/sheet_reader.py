@@ -13,7 +13,6 @@ from wearlog.exchange.heading_units import BUSHELS_PER_ACRE
 from wearlog.exchange.headings import KEY, Bound, bind
 from wearlog.exchange.instants import FarmClock
 from wearlog.exchange.named_rows import NamedRows, as_id, name_part
-from wearlog.exchange.plain import plain
 from wearlog.exchange.pointers import Pointer
 from wearlog.exchange.problems import Problem, ProblemList, column_letter
 from wearlog.exchange.raw_sheet import RawSheet, SpoiltSheetError
@@ -29,6 +28,7 @@ from wearlog.exchange.row_measures import (
 from wearlog.exchange.sheet_rows import FACT_OF_SHEET, NAME_FIELDS
 from wearlog.exchange.sheets import SHEETS
 from wearlog.facts.fact import Fact
+from wearlog.facts.plain_text import plain
 
 #: sheets that others point at by key: their rows are kept at hand too
 _KEYED: Final = ("repair", "breakage", "fault")

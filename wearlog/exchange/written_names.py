@@ -6,11 +6,11 @@ from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from uuid import UUID
 
+from wearlog.exchange.cell_text import folded, guarded
 from wearlog.exchange.columns import By, Column, Form
 from wearlog.exchange.heading_units import Measure
 from wearlog.exchange.headings import helpers_of
 from wearlog.exchange.named_rows import name_part
-from wearlog.exchange.plain import folded, guarded
 from wearlog.exchange.sheet_rows import NAME_FIELDS
 from wearlog.exchange.sheets import SHEETS
 from wearlog.facts.closed_lists import MeterKind, Sensor

@@ -89,5 +89,5 @@ def check_setting(key: str, content: str) -> None:
     elif key == "time_zone":
         try:
             ZoneInfo(content)
-        except (ZoneInfoNotFoundError, ValueError) as error:
+        except (ZoneInfoNotFoundError, ValueError, OSError) as error:
             raise RefusedError(f"There is no time zone '{content}'.", "Write it like America/Denver.") from error

@@ -2,20 +2,21 @@
 
 from __future__ import annotations
 
-import unicodedata
+import re
+from typing import Final
 
-#: line breaks inside a note are kept on the way in; a single line shows them as a space
-_KEPT = "\n\t"
+#: C0 and C1 controls but the newline, marks that turn or hide text, halves of characters
+_UNPRINTABLE: Final = re.compile(
+    "[\x00-\x09\x0b-\x1f\x7f-\x9f\u200b\u200e\u200f\u202a-\u202e\u2060\u2066-\u2069\ufeff\ud800-\udfff]"
+)
 
 
 def plain(text: str) -> str:
-    """Drop control codes, direction overrides and unpaired surrogates; line ends become newlines, ends are trimmed."""
+    """Return the text without control characters and outer space; a tab becomes a space, a line end a newline."""
     if text.isascii() and text.isprintable():
         return text.strip()
-    unified = text.replace("\r\n", "\n").replace("\r", "\n")
-    return "".join(
-        one for one in unified if one in _KEPT or unicodedata.category(one) not in ("Cc", "Cf", "Cs", "Co")
-    ).strip()
+    text = text.replace("\r\n", "\n").replace("\r", "\n").replace("\u2028", "\n").replace("\t", " ")
+    return _UNPRINTABLE.sub("", text).strip()
 
 
 def one_line(text: str) -> str:

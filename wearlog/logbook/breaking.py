@@ -6,8 +6,6 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from uuid import UUID
 
-from sqlalchemy import Connection
-
 from wearlog.errors import RefusedError
 from wearlog.facts.closed_lists import Action, Cause, Mode, Removal, RepairKind, StockChange, StopReason
 from wearlog.facts.fact import Fact
@@ -18,6 +16,7 @@ from wearlog.logbook.fitting import Change, change_fittings, describe_positions,
 from wearlog.logbook.names import known_names, place_of
 from wearlog.logbook.saving import Done, save
 from wearlog.logbook.stocking import on_hand, part_for
+from wearlog.store.connection import Connection
 from wearlog.store.finding import find_by_id, find_in_order
 from wearlog.store.opening import Store
 

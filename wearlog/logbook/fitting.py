@@ -7,8 +7,6 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from uuid import UUID
 
-from sqlalchemy import Connection
-
 from wearlog.errors import RefusedError
 from wearlog.facts.closed_lists import Removal
 from wearlog.facts.fact import Fact
@@ -16,6 +14,7 @@ from wearlog.facts.positions import format_positions
 from wearlog.facts.wearing import Component, Fitting
 from wearlog.logbook.names import known_names, place_of
 from wearlog.logbook.saving import Done, save
+from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all
 from wearlog.store.opening import Store
 

@@ -8,8 +8,6 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from uuid import UUID
 
-from sqlalchemy import Connection
-
 from wearlog.errors import ConflictError
 from wearlog.facts.bookkeeping import ImportBatch
 from wearlog.facts.closed_lists import Doing
@@ -19,10 +17,13 @@ from wearlog.facts.starting_guesses import STARTING_KINDS
 from wearlog.logbook.known_names import KnownNames
 from wearlog.logbook.names import known_names as _known_names
 from wearlog.logbook.saving import cleaned
+from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all, find_many
 from wearlog.store.ledger import Entry, record
 from wearlog.store.opening import Store
 from wearlog.store.schema import FACT_OF_TABLE, table_of
+
+_ENDS = frozenset({"removed_at", "removal", "ended_at", "to_at", "closed_at"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +60,7 @@ def bring_in(
         Where they came from and a digest of what was read, for the record.
     replace : bool
         Rows that are there with other content are changed to what the facts say; otherwise they are refused. A kind of part that
-        still is at its starting guess is changed either way.
+        still is at its starting guess is changed either way, and so is a row in which only an open end was filled in.
     dry_run : bool
         Say what would be done; write nothing.
 
@@ -101,10 +102,18 @@ def _compare(connection: Connection, facts: Sequence[Fact], *, replace: bool) ->
             added.append(fact)
         elif old != fact:
             is_guess = isinstance(old, PartKind) and untouched.get(old.id) == old
-            if not replace and not is_guess:
+            if not (replace or is_guess or _only_ended(old, fact)):
                 raise _conflict(old, fact)
             changed.append(fact)
     return added, changed, len(facts) - len(added) - len(changed)
+
+
+def _only_ended(old: Fact, new: Fact) -> bool:
+    """A notebook that grew: the row differs only in that what was still open has ended since."""
+    differing = {
+        column.name for column in table_of(old).columns if getattr(old, column.name) != getattr(new, column.name)
+    }
+    return differing <= _ENDS and all(getattr(old, name) is None for name in differing)
 
 
 def _present(connection: Connection, facts: Iterable[Fact]) -> dict[UUID, Fact]:

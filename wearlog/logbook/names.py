@@ -6,8 +6,6 @@ from collections.abc import Callable, Iterable, Sequence
 from difflib import get_close_matches
 from typing import TypeVar
 
-from sqlalchemy import Connection
-
 from wearlog.errors import NotFoundError, UsageError
 from wearlog.facts.bookkeeping import Setting
 from wearlog.facts.closed_lists import MachineKind
@@ -19,6 +17,7 @@ from wearlog.facts.service import ServiceItem
 from wearlog.facts.wearing import Component
 from wearlog.facts.work import Crop, Field, Season
 from wearlog.logbook.known_names import KnownNames
+from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all
 
 T = TypeVar("T")

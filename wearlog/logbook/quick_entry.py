@@ -3,10 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from datetime import datetime
 from uuid import UUID
-
-from sqlalchemy import Connection, select
 
 from wearlog.errors import UsageError
 from wearlog.facts.machines import Hitch
@@ -17,9 +14,8 @@ from wearlog.logbook.known_names import KnownNames
 from wearlog.logbook.names import known_names
 from wearlog.logbook.quickline import KnownComponent, KnownMachine, Understanding, Vocabulary
 from wearlog.logbook.saving import Done
-from wearlog.store.finding import find_all
+from wearlog.store.finding import find_all, last_machine
 from wearlog.store.opening import Store
-from wearlog.store.schema import table_of
 
 
 def vocabulary(store: Store) -> Vocabulary:
@@ -27,7 +23,7 @@ def vocabulary(store: Store) -> Vocabulary:
     with store.reading() as connection:
         known = known_names(connection)
         hitched = {hitch.header_id: hitch.combine_id for hitch in find_all(connection, Hitch, to_at=None)}
-        current = _current_machine(connection)
+        current = last_machine(connection)
     return vocabulary_of(known, hitched, current)
 
 
@@ -55,25 +51,6 @@ def _words(kind: PartKind) -> tuple[str, ...]:
     return tuple(word.strip() for word in kind.words.split(",") if word.strip())
 
 
-def _current_machine(connection: Connection) -> UUID | None:
-    """The machine of the latest breakage or run, whichever was later."""
-    from wearlog.facts.wearing import Breakage
-    from wearlog.facts.work import Run
-
-    breakage, component, run = table_of(Breakage), table_of(Component), table_of(Run)
-    last_break = connection.execute(
-        select(breakage.c.at, component.c.machine_id)
-        .join(component, breakage.c.component_id == component.c.id)
-        .order_by(breakage.c.at.desc())
-        .limit(1)
-    ).first()
-    last_run = connection.execute(
-        select(run.c.started_at, run.c.combine_id).order_by(run.c.started_at.desc()).limit(1)
-    ).first()
-    found = [row for row in (last_break, last_run) if row is not None]
-    return max(found, key=lambda row: row[0])[1] if found else None
-
-
 def entry_of(understood: Understanding) -> BreakageEntry:
     """Return the entry that a complete understanding means. UsageError with its first problem when it is not complete."""
     if understood.problems or understood.component is None:
@@ -95,8 +72,3 @@ def entry_of(understood: Understanding) -> BreakageEntry:
 def save_understood(store: Store, understood: Understanding) -> Done:
     """Save what a quick line was understood to say."""
     return log_breakage(store, entry_of(understood))
-
-
-def local_now() -> datetime:
-    """Return the time on this machine's clock, with its zone."""
-    return datetime.now().astimezone()

@@ -6,8 +6,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass, fields, replace
 from typing import TypeVar
 
-from sqlalchemy import Connection
-
 from wearlog.errors import RefusedError
 from wearlog.facts.bookkeeping import Deed
 from wearlog.facts.closed_lists import Doing
@@ -15,6 +13,7 @@ from wearlog.facts.fact import Fact
 from wearlog.facts.plain_text import one_line, plain
 from wearlog.logbook.known_names import KnownNames
 from wearlog.logbook.soundness import unsound
+from wearlog.store.connection import Connection
 from wearlog.store.ledger import Entry, record
 from wearlog.store.opening import Store
 

@@ -6,13 +6,12 @@ from collections.abc import Iterable, Sequence
 from datetime import datetime
 from uuid import UUID
 
-from sqlalchemy import Connection
-
 from wearlog.facts.closed_lists import StockChange
 from wearlog.facts.fact import Fact
 from wearlog.facts.parts import Part, PartFit, PartKind, StockMove
 from wearlog.logbook.names import known_names
 from wearlog.logbook.saving import Done, save
+from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all, find_by_id, find_in_order
 from wearlog.store.opening import Store
 

@@ -5,8 +5,6 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import datetime
 
-from sqlalchemy import Connection
-
 from wearlog.errors import NotFoundError, RefusedError
 from wearlog.facts.closed_lists import MeterKind
 from wearlog.facts.fact import Fact
@@ -14,6 +12,7 @@ from wearlog.facts.machines import Machine, Meter, Reading
 from wearlog.facts.work import Run, Stoppage
 from wearlog.logbook.names import known_names
 from wearlog.logbook.saving import Done, save
+from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all, find_by_id, find_in_order
 from wearlog.store.opening import Store
 from wearlog.units import from_stored

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from uuid import UUID
 
@@ -14,7 +15,7 @@ from wearlog.present.fault_words import fault_sentence
 from wearlog.present.stock_words import order_sentence
 from wearlog.present.words import word
 from wearlog.reckoning.left_in_service import LeftInService
-from wearlog.reckoning.yard_view import MachineStanding, Press, YardView
+from wearlog.reckoning.yard_view import MachineStanding, Press, YardGlance, YardView
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,15 +34,15 @@ class MachineRow:
 
 @dataclass(frozen=True, slots=True)
 class YardPage:
-    """The page. `share` is how much of the planned area is cut, None when nobody planned."""
+    """The page. `share` is how much of the planned area is cut, None when nobody planned; lines None are not reckoned yet."""
 
     title: str
     next_step: str
     machines: tuple[MachineRow, ...]
-    due: tuple[str, ...]
-    faults: tuple[str, ...]
+    due: tuple[str, ...] | None
+    faults: tuple[str, ...] | None
     low: tuple[str, ...]
-    left: tuple[str, ...]
+    left: tuple[str, ...] | None
     harvest: str
     share: float | None
 
@@ -67,6 +68,22 @@ def yard_page(view: YardView) -> YardPage:
     )
 
 
+def yard_glance_page(glance: YardGlance) -> YardPage:
+    """Say what is known of a yard at once."""
+    measures = Measures(glance.settings)
+    return YardPage(
+        title=one_line(glance.settings.farm_name) or "The yard",
+        next_step="Reckoning ages and services ...",
+        machines=tuple(_machine_row(one, measures) for one in glance.machines),
+        due=None,
+        faults=None,
+        low=tuple(one_line(order_sentence(row, measures)) for row in glance.low),
+        left=None,
+        harvest="",
+        share=None,
+    )
+
+
 def _machine_row(one: MachineStanding, measures: Measures) -> MachineRow:
     return MachineRow(
         machine_id=one.machine.id,
@@ -74,13 +91,16 @@ def _machine_row(one: MachineStanding, measures: Measures) -> MachineRow:
         kind=word(one.machine.kind),
         engine=_hours(one.shown.engine_seconds),
         separator=_hours(one.shown.separator_seconds),
-        season=measures.area(one.shown.season_area) if one.machine.kind in _CUTS else NOTHING,
+        season=_season(one, measures),
         hitched=_hitched(one),
         state=f"STANDS: {word(one.stands.reason)}" if one.stands else "",
     )
 
 
-_CUTS = (MachineKind.COMBINE, MachineKind.HEADER)
+def _season(one: MachineStanding, measures: Measures) -> str:
+    if one.machine.kind not in (MachineKind.COMBINE, MachineKind.HEADER):
+        return NOTHING
+    return "..." if math.isnan(one.shown.season_area) else measures.area(one.shown.season_area)
 
 
 def _hitched(one: MachineStanding) -> str:

@@ -8,7 +8,6 @@ from datetime import datetime
 from uuid import UUID
 
 import numpy as np
-from sqlalchemy import Connection
 
 from wearlog.costs.repair_cost import RepairCosts, price_of_time
 from wearlog.facts.closed_lists import StockChange, StopReason
@@ -17,6 +16,7 @@ from wearlog.facts.wearing import Breakage, Component, Repair
 from wearlog.facts.work import Stoppage
 from wearlog.reckoning.farm import Farm
 from wearlog.reckoning.stock import costed_moves
+from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all
 from wearlog.store.histories import Ints
 from wearlog.store.schema.types import microseconds

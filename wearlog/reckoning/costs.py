@@ -9,7 +9,6 @@ from uuid import UUID
 from zoneinfo import ZoneInfo
 
 import numpy as np
-from sqlalchemy import Connection
 
 from wearlog.costs.published_curves import COMBINE
 from wearlog.costs.repair_curve import repair_between
@@ -19,13 +18,11 @@ from wearlog.facts.machines import Machine
 from wearlog.facts.work import Crop, Field, Season
 from wearlog.reckoning.cost_events import EventCosts, cost_events
 from wearlog.reckoning.farm import Farm
-from wearlog.reckoning.meters import header_of_runs
+from wearlog.reckoning.ground import run_at
+from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all
 from wearlog.store.histories import NONE, Floats, Histories, Ints, code_of
 from wearlog.store.schema.types import microseconds
-
-#: a cost belongs to the crop and field that the machine cut at most this long before
-RUN_WINDOW = 24 * 3600 * 1_000_000
 
 
 @unique
@@ -167,20 +164,8 @@ def _season_of(farm: Farm, at: Ints) -> Ints:
 
 
 def _run_of(farm: Farm, found: EventCosts) -> Ints:
-    """The run that the event's machine was on, or had ended at most a day before; NONE in winter."""
-    runs = farm.histories.runs
     places = {machine.id: place for place, machine in enumerate(farm.machines)}
-    machine = _numbers(places, [event.machine_id for event in found.events])
-    best = np.full(found.at.size, NONE, dtype=np.int64)
-    for worked in (runs.combine, header_of_runs(farm.lines, runs.start.size)):
-        order = np.lexsort((runs.start, worked))
-        for number in np.unique(machine[machine != NONE]):
-            mine = order[np.searchsorted(worked[order], number) : np.searchsorted(worked[order], number, "right")]
-            events = np.flatnonzero((machine == number) & (best == NONE))
-            last = np.searchsorted(runs.start[mine], found.at[events], "right") - 1
-            near = (last >= 0) & (found.at[events] - runs.end[mine[last]] < RUN_WINDOW) if mine.size else last > 0
-            best[events[near]] = mine[last[near]]
-    return best
+    return run_at(farm, _numbers(places, [event.machine_id for event in found.events]), found.at)
 
 
 def _worked(farm: Farm, by: Split, keys: int, period: Period) -> tuple[Floats, Floats]:

@@ -11,10 +11,10 @@ from uuid import UUID
 from zoneinfo import ZoneInfo
 
 from dateutil.relativedelta import relativedelta
-from sqlalchemy import Connection
 
 from wearlog.facts.service import ServiceDone, ServiceItem
 from wearlog.reckoning.farm import Farm
+from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all
 from wearlog.store.schema.types import microseconds
 

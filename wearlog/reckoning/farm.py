@@ -6,8 +6,6 @@ from dataclasses import dataclass
 from datetime import datetime
 from uuid import UUID
 
-from sqlalchemy import Connection
-
 from wearlog.facts.bookkeeping import Setting
 from wearlog.facts.farm_settings import FarmSettings, farm_settings
 from wearlog.facts.machines import Machine
@@ -15,6 +13,7 @@ from wearlog.facts.parts import PartKind
 from wearlog.facts.wearing import Component
 from wearlog.facts.work import Season
 from wearlog.reckoning.meters import FleetLines, fleet_lines
+from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all
 from wearlog.store.histories import Histories, read_histories
 from wearlog.store.opening import Store

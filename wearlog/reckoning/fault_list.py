@@ -6,11 +6,10 @@ from collections import Counter, defaultdict
 from dataclasses import dataclass
 from uuid import UUID
 
-from sqlalchemy import Connection
-
 from wearlog.facts.closed_lists import MeterKind
 from wearlog.facts.electrics import CircuitNode, Fault, FaultCheck, FaultFinding, FaultSign
 from wearlog.reckoning.farm import Farm
+from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all, find_in_order
 from wearlog.store.schema.types import microseconds
 

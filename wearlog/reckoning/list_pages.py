@@ -6,10 +6,13 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from types import MappingProxyType
-from typing import Any
+from typing import Any, TypeAlias
 from uuid import UUID
 
 from sqlalchemy import ColumnElement, Connection, Select, and_, func, or_
+
+#: for columns of closed lists: which members a word means
+Members: TypeAlias = Mapping[Any, Callable[[str], Sequence[StrEnum]]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,8 +21,10 @@ class ListQuery:
 
     Attributes
     ----------
-    rows : Select
-        The rows unordered, with the filter applied; their first column is the id.
+    slim : Select
+        The ids alone, filtered, unordered, with no more joins than filter and order need: skipping a million rows is then cheap.
+    dressed : Select
+        The rows with everything that is shown, unfiltered; fetched for the ids of one page only.
     key : column
         The id, which settles ties, so that the order is total.
     order : column
@@ -27,27 +32,30 @@ class ListQuery:
     backwards : bool
     """
 
-    rows: Select[Any]
+    slim: Select[Any]
+    dressed: Select[Any]
     key: ColumnElement[Any]
     order: ColumnElement[Any]
     backwards: bool = False
 
-    def ordered(self, *, turned: bool = False) -> Select[Any]:
-        """Return the rows in order, or in the opposite one."""
+    def ordered(self, rows: Select[Any], *, turned: bool = False) -> Select[Any]:
+        """Return rows in the list's order, or in the opposite one."""
         down = self.backwards is not turned
-        columns = (self.order, self.key)
-        return self.rows.order_by(*(column.desc() if down else column for column in columns))
+        return rows.order_by(*(column.desc() if down else column for column in (self.order, self.key)))
 
 
 def count_rows(connection: Connection, query: ListQuery) -> int:
     """Return how many rows the list has."""
-    counted = query.rows.with_only_columns(func.count(), maintain_column_froms=True).order_by(None)
-    return int(connection.execute(counted).scalar_one())
+    return int(connection.execute(_counted(query)).scalar_one())
+
+
+def _counted(query: ListQuery) -> Select[Any]:
+    return query.slim.with_only_columns(func.count(), maintain_column_froms=True)
 
 
 def page_of(connection: Connection, query: ListQuery, first: int, size: int) -> Sequence[Any]:
     """Return `size` rows from number `first` on."""
-    return connection.execute(query.ordered().limit(size).offset(first)).fetchall()
+    return _dressed(connection, query, query.ordered(query.slim).limit(size).offset(first))
 
 
 def page_from_end(connection: Connection, query: ListQuery, first: int, size: int, count: int) -> Sequence[Any]:
@@ -55,14 +63,21 @@ def page_from_end(connection: Connection, query: ListQuery, first: int, size: in
     size = min(size, count - first)
     if size <= 0:
         return []
-    found = connection.execute(query.ordered(turned=True).limit(size).offset(count - first - size)).fetchall()
-    return found[::-1]
+    turned = query.ordered(query.slim, turned=True).limit(size).offset(count - first - size)
+    return _dressed(connection, query, turned)[::-1]
+
+
+def _dressed(connection: Connection, query: ListQuery, slim: Select[Any]) -> Sequence[Any]:
+    ids = list(connection.execute(slim).scalars())
+    place = {row_id: number for number, row_id in enumerate(ids)}
+    rows = connection.execute(query.dressed.where(query.key.in_(ids))).fetchall()
+    return sorted(rows, key=lambda row: place[row[0]])
 
 
 def place_of(connection: Connection, query: ListQuery, row_id: UUID) -> int | None:
     """Return the number of a row in the list, from 0; None when the filter hides it or it is gone."""
     here = connection.execute(
-        query.rows.with_only_columns(query.order, maintain_column_froms=True).where(query.key == row_id)
+        query.slim.with_only_columns(query.order, maintain_column_froms=True).where(query.key == row_id)
     ).first()
     if here is None:
         return None
@@ -71,14 +86,13 @@ def place_of(connection: Connection, query: ListQuery, row_id: UUID) -> int | No
         before = or_(query.order > value, and_(query.order == value, query.key > row_id))
     else:
         before = or_(query.order < value, and_(query.order == value, query.key < row_id))
-    counted = query.rows.with_only_columns(func.count(), maintain_column_froms=True).where(before)
-    return int(connection.execute(counted).scalar_one())
+    return int(connection.execute(_counted(query).where(before)).scalar_one())
 
 
 def words_in(
     columns: Sequence[ColumnElement[Any]],
     words: str,
-    members: Mapping[ColumnElement[Any], Callable[[str], Sequence[StrEnum]]] = MappingProxyType({}),
+    members: Members = MappingProxyType({}),
 ) -> list[ColumnElement[bool]]:
     """Return the condition that every word occurs in one of the columns, in any case; its % and _ mean themselves.
 

@@ -5,16 +5,17 @@ from __future__ import annotations
 from collections.abc import Callable
 from enum import StrEnum
 from functools import partial
+from typing import Any
 from uuid import UUID
 
-from sqlalchemy import func, literal, select
+from sqlalchemy import ColumnElement, func, literal, or_, select
 
 from wearlog.facts.closed_lists import Action, Cause, Mode
 from wearlog.facts.machines import Machine
 from wearlog.facts.parts import PartKind
 from wearlog.facts.wearing import Breakage, Component
 from wearlog.facts.work import Crop, Field, Run
-from wearlog.reckoning.list_pages import ListQuery, words_in
+from wearlog.reckoning.list_pages import ListQuery, Members, words_in
 from wearlog.store.schema import TABLE_OF_FACT
 from wearlog.store.schema.types import Flag
 
@@ -29,38 +30,34 @@ def breakage_query(words: str, sort: str, *, backwards: bool, spoken: Callable[[
     """
     breakage, component = TABLE_OF_FACT[Breakage], TABLE_OF_FACT[Component]
     machine, kind = TABLE_OF_FACT[Machine], TABLE_OF_FACT[PartKind]
-    rows = (
-        select(
-            breakage.c.id,
-            breakage.c.at,
-            machine.c.name.label("machine"),
-            component.c.place,
-            kind.c.name.label("kind"),
-            breakage.c.positions,
-            breakage.c.cause,
-            breakage.c.mode,
-            breakage.c.action,
-            breakage.c.note,
-        )
+    joined = (
+        select(breakage.c.id)
         .join_from(breakage, component, breakage.c.component_id == component.c.id)
         .join(machine, component.c.machine_id == machine.c.id)
         .join(kind, component.c.part_kind_id == kind.c.id)
         .where(breakage.c.voided == _STANDS)
     )
-    members = {
+    members: Members = {
         breakage.c.cause: partial(_meant, Cause, spoken),
         breakage.c.mode: partial(_meant, Mode, spoken),
         breakage.c.action: partial(_meant, Action, spoken),
     }
-    rows = rows.where(*words_in((machine.c.name, component.c.place, kind.c.name, breakage.c.note), words, members))
-    order = {
-        "when": breakage.c.at,
+    texts = (machine.c.name, component.c.place, kind.c.name, breakage.c.note)
+    own = (breakage.c.positions, breakage.c.cause, breakage.c.mode, breakage.c.action, breakage.c.note)
+    named = (machine.c.name.label("machine"), component.c.place, kind.c.name.label("kind"))
+    order: dict[str, ColumnElement[Any]] = {
         "machine": machine.c.name,
         "part": component.c.place,
         "cause": breakage.c.cause,
         "done": breakage.c.action,
     }
-    return ListQuery(rows, breakage.c.id, order.get(sort, breakage.c.at), backwards)
+    return ListQuery(
+        slim=joined.where(*words_in(texts, words, members)),
+        dressed=joined.with_only_columns(breakage.c.id, breakage.c.at, *named, *own, maintain_column_froms=True),
+        key=breakage.c.id,
+        order=order.get(sort, breakage.c.at),
+        backwards=backwards,
+    )
 
 
 def _meant(closed_list: type[StrEnum], spoken: Callable[[StrEnum], str], word: str) -> list[StrEnum]:
@@ -74,23 +71,32 @@ def run_query(combine_id: UUID, words: str, sort: str, *, backwards: bool) -> Li
     it goes along the index of the combine's runs, so that the first page of a million comes at once.
     """
     run, field, crop, header = TABLE_OF_FACT[Run], TABLE_OF_FACT[Field], TABLE_OF_FACT[Crop], TABLE_OF_FACT[Machine]
-    names = [func.coalesce(table.c.name, "") for table in (field, crop, header)]
-    rows = (
-        select(
-            run.c.id,
-            run.c.started_at,
-            run.c.ended_at,
-            run.c.area_square_metres,
-            run.c.separator_seconds,
-            names[0].label("field"),
-            names[1].label("crop"),
-            names[2].label("header"),
-        )
+    mine = (run.c.combine_id == combine_id, run.c.voided == _STANDS)
+    joined = (
+        select(run.c.id)
         .join_from(run, field, run.c.field_id == field.c.id, isouter=True)
         .join(crop, run.c.crop_id == crop.c.id, isouter=True)
         .join(header, run.c.header_id == header.c.id, isouter=True)
-        .where(run.c.combine_id == combine_id, run.c.voided == _STANDS)
     )
-    order = {"when": run.c.started_at, "area": run.c.area_square_metres, "field": names[0], "crop": names[1]}
-    rows = rows.where(*words_in(names, words))
-    return ListQuery(rows, run.c.id, order.get(sort, run.c.started_at), backwards)
+    pointers = ((run.c.field_id, field), (run.c.crop_id, crop), (run.c.header_id, header))
+    # the few names are searched once, not once for each run
+    filtered = [
+        or_(*(pointer.in_(select(table.c.id).where(*words_in((table.c.name,), word))) for pointer, table in pointers))
+        for word in words.split()
+    ]
+    plain_names = [func.coalesce(table.c.name, "") for _, table in pointers]
+    names = [name.label(said) for name, said in zip(plain_names, ("field", "crop", "header"), strict=True)]
+    order: dict[str, ColumnElement[Any]] = {
+        "field": plain_names[0],
+        "crop": plain_names[1],
+        "area": run.c.area_square_metres,
+    }
+    slim = joined if sort in ("field", "crop") else select(run.c.id)
+    own = (run.c.started_at, run.c.ended_at, run.c.area_square_metres, run.c.separator_seconds)
+    return ListQuery(
+        slim=slim.where(*mine, *filtered),
+        dressed=joined.with_only_columns(run.c.id, *own, *names, maintain_column_froms=True),
+        key=run.c.id,
+        order=order.get(sort, run.c.started_at),
+        backwards=backwards,
+    )

@@ -8,7 +8,6 @@ from datetime import datetime
 from uuid import UUID
 
 import numpy as np
-from sqlalchemy import Connection
 
 from wearlog.errors import NotFoundError
 from wearlog.facts.closed_lists import Cause, Dimension, Evidence, MachineKind, Subsystem
@@ -20,6 +19,7 @@ from wearlog.reckoning.ages import FittingAges, fitting_ages
 from wearlog.reckoning.farm import Farm
 from wearlog.reckoning.left_in_service import left_in_service
 from wearlog.reckoning.progress import MachineShown, progress
+from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all, find_in_order
 from wearlog.store.histories import code_of
 

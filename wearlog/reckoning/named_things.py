@@ -5,8 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 from uuid import UUID
 
-from sqlalchemy import Connection
-
 from wearlog.facts.bookkeeping import Setting
 from wearlog.facts.closed_lists import MachineKind
 from wearlog.facts.electrics import Fault
@@ -14,6 +12,7 @@ from wearlog.facts.farm_settings import FarmSettings, farm_settings
 from wearlog.facts.machines import Machine
 from wearlog.facts.parts import Part
 from wearlog.facts.wearing import Component
+from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all
 
 

@@ -6,13 +6,13 @@ from dataclasses import dataclass
 from uuid import UUID
 
 import numpy as np
-from sqlalchemy import Connection
 
 from wearlog.facts.closed_lists import MachineKind, MeterKind
 from wearlog.facts.planning import PlannedArea, SeasonPlan
 from wearlog.facts.work import Season
 from wearlog.reckoning.costs import season_period
 from wearlog.reckoning.farm import Farm
+from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all
 from wearlog.store.histories import code_of
 

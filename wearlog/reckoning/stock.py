@@ -6,12 +6,11 @@ from collections import defaultdict
 from dataclasses import dataclass
 from uuid import UUID
 
-from sqlalchemy import Connection
-
 from wearlog.costs.stock_cost import UNKNOWN_COST, StockCosts, StockMoves, first_in_first_out
 from wearlog.facts.bookkeeping import Setting
 from wearlog.facts.farm_settings import FarmSettings, farm_settings
 from wearlog.facts.parts import Part, PartFit, StockMove
+from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all, find_in_order
 from wearlog.store.opening import Store
 

@@ -10,6 +10,8 @@ from sqlalchemy import Connection, Select, func, literal, select
 
 from wearlog.errors import NotFoundError
 from wearlog.facts.fact import Fact
+from wearlog.facts.wearing import Breakage, Component
+from wearlog.facts.work import Run
 from wearlog.store.ledger import batched_ids
 from wearlog.store.schema import FACT_OF_TABLE, TABLE_OF_FACT
 from wearlog.store.schema.types import Flag
@@ -60,6 +62,20 @@ def find_in_order(
     order = table.c[field].desc() if latest_first else table.c[field]
     query = select(table).where(table.c.voided == _STANDS, *(table.c[name] == value for name, value in equal.items()))
     return _facts(connection, fact_type, query.order_by(order, table.c.id).limit(limit))
+
+
+def last_machine(connection: Connection) -> UUID | None:
+    """Return the machine of the latest breakage or run, whichever was later."""
+    breakage, component, run = TABLE_OF_FACT[Breakage], TABLE_OF_FACT[Component], TABLE_OF_FACT[Run]
+    broke = (
+        select(breakage.c.at, component.c.machine_id)
+        .join(component, breakage.c.component_id == component.c.id)
+        .where(breakage.c.voided == _STANDS)
+        .order_by(breakage.c.at.desc())
+    )
+    ran = select(run.c.started_at, run.c.combine_id).where(run.c.voided == _STANDS).order_by(run.c.started_at.desc())
+    found = [row for query in (broke, ran) if (row := connection.execute(query.limit(1)).first()) is not None]
+    return max(found, key=lambda row: row[0])[1] if found else None
 
 
 def count_rows(connection: Connection) -> dict[str, int]:

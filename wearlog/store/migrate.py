@@ -39,31 +39,33 @@ def upgrade(location: Location) -> Path | None:
     if location.file is not None:
         look_at_header(location, APPLICATION_ID)
     engine = make_engine(location)
+    try:
+        with explained(location), engine.connect() as connection:
+            revision = stored_revision(connection)
+            if revision not in REVISIONS:
+                check_revision(location, revision)
+            connection.rollback()
+            return None if revision == HEAD else _run_steps(connection, location)
+    finally:
+        engine.dispose()
+
+
+def _run_steps(connection: Connection, location: Location) -> Path | None:
     kept = None
-    with explained(location), engine.connect() as connection:
-        revision = stored_revision(connection)
-        if revision not in REVISIONS:
-            check_revision(location, revision)
-        if revision == HEAD:
-            return None
-        connection.rollback()
-        if location.file is not None:
-            kept = location.file.with_name(f"{location.file.name}.before-{HEAD}")
-            copy_log(location.file, kept)
-        _run_steps(connection, location)
-    engine.dispose()
-    return kept
-
-
-def _run_steps(connection: Connection, location: Location) -> None:
-    in_file = location.file is not None
-    if in_file:
+    if location.file is not None:
         # outside the transaction, where it still works: a table that is rebuilt must not take its children with it
         connection.connection.driver_connection.execute("PRAGMA foreign_keys=OFF").close()  # type: ignore[union-attr]
     writer = connection.execution_options(**{WRITES: True})
     with writer.begin():
+        # looked at again under the lock: who waited for it may find the work done, and must not copy that as the old log
+        if stored_revision(writer) == HEAD:
+            return None
+        if location.file is not None:
+            kept = location.file.with_name(f"{location.file.name}.before-{HEAD}")
+            copy_log(location.file, kept)
         command.upgrade(migration_config(writer), "head")
-        if in_file and (orphan := writer.exec_driver_sql("PRAGMA foreign_key_check").first()):
+        if location.file is not None and (orphan := writer.exec_driver_sql("PRAGMA foreign_key_check").first()):
             raise RefusedError(
                 f"A row of {orphan[0]} would point at nothing; the log was left as it was.", "Run 'wearlog check'."
             )
+    return kept

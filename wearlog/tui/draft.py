@@ -171,8 +171,9 @@ def read_stood(text: str, vocabulary: Vocabulary, now: datetime) -> int | None:
     clean = text.strip()
     if not clean:
         return None
-    said = f"{clean} min" if clean.replace(",", "").replace(".", "").isdigit() else clean
+    # a figure at the end without a unit is minutes: 20, and 1 h 20
+    said = f"{clean} min" if clean[-1].isdigit() else clean
     heard = understand(f"stood {said}", vocabulary, now)
-    if heard.downtime_seconds is None:
+    if heard.downtime_seconds is None or any(one.code != "no_part" for one in heard.problems):
         raise UsageError(f"'{clean}' is not a time.", "Write minutes, like 20, or 1 h 30 min.")
     return heard.downtime_seconds

@@ -90,6 +90,7 @@ def _shared_shape_maximum(groups: Sequence[Lives], shape: float) -> float:
         high += 1.0
     while value(low) > value(low + 0.5) and low > -7:
         low -= 1.0
+    # the sum over groups has no handy derivative across machines, and one dimension is cheap to search
     golden = (math.sqrt(5) - 1) / 2
     left, right = high - golden * (high - low), low + golden * (high - low)
     at_left, at_right = value(left), value(right)

@@ -45,6 +45,7 @@ class Counts:
         """Return the smallest count that is not exceeded with at least this probability."""
         if not 0 < probability < 1:
             raise DataError(f"No count belongs to a chance of {probability:g}.", "Ask for a chance between 0 and 1.")
+        # a hair of slack: a chance that is met exactly must not be missed by rounding
         return int(np.searchsorted(np.cumsum(self.chance), probability - 1e-12))
 
     def plus(self, other: Counts) -> Counts:
@@ -54,7 +55,7 @@ class Counts:
 
 def counts_of(chance: FloatArray) -> Counts:
     """Return the law with these chances, its empty tail cut off and the rest brought to sum 1."""
-    whole = np.maximum(chance, 0.0)
+    whole = np.maximum(chance, 0.0)  # convolutions leave rounding below 0
     tail = np.cumsum(whole[::-1])[::-1]
     kept = whole[: max(1, int(np.count_nonzero(tail > _TAIL * tail[0])))]
     law = kept / kept.sum()
@@ -100,6 +101,7 @@ def negative_binomial_counts(shape: float, rate: float, exposure: float) -> Coun
     while betainc(top + 1, shape, 1 - stay) > _TAIL:
         top *= 2
     n = np.arange(top + 1)
+    # the logarithm of exposure / (rate + exposure) by parts: for hardly any exposure the ratio itself is lost
     log_go = np.log(exposure) - np.log(rate + exposure)
     logs = gammaln(n + shape) - gammaln(shape) - gammaln(n + 1) + shape * np.log(stay) + n * log_go
     return counts_of(np.exp(logs))

@@ -12,7 +12,7 @@ from wearlog.wear.arrays import float_column
 from wearlog.wear.counts import Counts, sum_of_counts
 from wearlog.wear.rates import GammaRate, rate_from_guess
 
-_SHARE_OF_NONE = 0.1
+_SHARE_OF_NONE = 0.1  # a rate of exactly 0 could never learn from a first breakage
 
 
 @dataclass(frozen=True, slots=True)

@@ -47,6 +47,7 @@ def slopes(lives: Lives, log_shape: float, log_scale: float) -> Slopes:
     """Return log-likelihood, gradient and Hessian at (ln shape, ln scale)."""
     between = lives.between_inspections
     exact = lives.event & ~between
+    # a failure between inspections is a life whole at the first of them that then fails within the gap
     seen = lives.exit if lives.last_seen is None else np.where(between, lives.last_seen, lives.exit)
     parts = _hazard_part(seen, -lives.weight, log_shape, log_scale)
     parts += _hazard_part(lives.entry, lives.weight, log_shape, log_scale)
@@ -78,6 +79,7 @@ def newton_maximum(lives: Lives, shape: float, scale: float) -> tuple[float, flo
     here = slopes(lives, *point)
     for _ in range(_STEPS):
         step = _uphill_step(here)
+        # never more than a factor e at once: far from the peak the second derivatives promise too much
         length = min(1.0, 1.0 / float(np.abs(step).max() + 1e-300))
         there = slopes(lives, *(point + length * step))
         while not there.value >= here.value - 1e-12 * abs(here.value) and length > 1e-10:
@@ -172,6 +174,7 @@ def _interval_part(
 ) -> FloatArray:
     """Return the sums of weight x ln(1 - exp(-D)), D = H(high) - H(low), and of its derivatives."""
     D, *first_and_second = _hazard_slopes(high, log_shape, log_scale) - _hazard_slopes(low, log_shape, log_scale)
+    # a gap too narrow or too wide for floats keeps its sign, so that the logarithm stays finite
     D = np.clip(D, 1e-300, _LARGEST)
     da, dc, daa, dac, dcc = first_and_second
     once = 1 / np.expm1(D)

@@ -66,6 +66,7 @@ class Lives:
 
     def __post_init__(self) -> None:
         """Refuse rows that cannot be right, then lock the arrays."""
+        # three quick tests for the usual case; the row at fault is looked for only when one of them fails
         if not ((self.exit > self.entry).all() and (self.entry >= 0).all() and (self.weight > 0).all()):
             _refuse_first_bad_row(self.entry, self.exit, self.weight)
         if len(self.exit) and not (self.exit.max() < np.inf and self.weight.max() < np.inf):
@@ -181,6 +182,7 @@ def mended_lives(entry: float, mends: Sequence[float], exit_age: float, *, faile
             "Check the ages at which it was mended.",
         )
     starts, ends = [entry, *stops], [*stops, exit_age]
+    # a mend just now leaves nothing to watch after it: that piece has no length and is dropped
     events = [True] * len(stops) + [failed]
     rows = [(start, end, event) for start, end, event in zip(starts, ends, events, strict=True) if end > start or event]
     return Lives.of([row[1] for row in rows], [row[2] for row in rows], entry=[row[0] for row in rows])
@@ -223,6 +225,7 @@ def lives_from_columns(
         if bad.any():
             raise DataError(f"Row {np.flatnonzero(bad)[0] + first_row} has no {name}.", "Fill it in or drop the row.")
     known = ~np.isnan(rows["entry"])
+    # rows of unknown age pass the checks with harmless numbers and are dropped after
     start, end, weight = (
         np.where(known, rows[name], fill) for name, fill in (("entry", 0.0), ("exit", 1.0), ("count", 1.0))
     )

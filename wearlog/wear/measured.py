@@ -130,6 +130,7 @@ class WearLine:
         x = math.log(usage) if self.form is WearForm.POWER else usage
         place = np.array([1.0, x])
         gap = self.intercept + self.slope * x - self._target
+        # 1 for the scatter of the reading to come, the rest for the doubt about the line
         sd = self.residual_sd * math.sqrt(1 + float(place @ self.spread @ place))
         if sd == 0:
             return float(gap >= 0)
@@ -204,6 +205,7 @@ def fit_wear(
         raise DataError("A reading or its usage is missing, endless or below 0.", "Correct or drop that reading.")
     if not (math.isfinite(limit) and math.isfinite(new_value)) or limit == new_value:
         raise DataError(f"New value {new_value:g} and limit {limit:g} leave no room to wear.", "Check the two.")
+    # from here on wear grows toward the limit, whichever way the dimension goes
     wear = wear if limit > new_value else -wear
     used = (x > 0) & (wear > 0) if form is WearForm.POWER else np.ones(len(x), dtype=bool)
     design, target = _design(x[used], wear[used], form)
@@ -256,6 +258,7 @@ def _stand_apart(residual: FloatArray, leverage: FloatArray, squares: float, deg
     if degrees < 2 or squares == 0:
         return np.zeros(len(residual), dtype=bool)
     room = np.maximum(1 - leverage, 1e-12)
+    # each reading is judged by the scatter of the others, or a wild one would hide in the spread it makes itself
     others = np.maximum(squares - residual**2 / room, 1e-300) / (degrees - 1)
     student = np.abs(residual) / np.sqrt(others * room)
     point = float(stdtrit(degrees - 1, 1 - _OUTLIER_CHANCE / (2 * len(residual))))

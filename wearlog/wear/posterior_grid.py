@@ -100,6 +100,7 @@ def _shape_stretch(evidence: Evidence) -> tuple[float, float]:
         mass = evidence.rows(ladder).log_mass()
         kept = np.flatnonzero(mass > mass.max() - DROP)
         first, last = int(kept[0]), int(kept[-1])
+        # weight at an end: look further out; else keep one rung of room on either side of what weighs anything
         width = high - low
         if first == 0 and low > lowest:
             low = max(lowest, low - width)
@@ -122,7 +123,7 @@ def _grid_of_rows(evidence: Evidence, log_shape: FloatArray, start: float, width
     tops = logs.max(axis=1)
     density = np.exp(logs - tops[:, None])
     mass = density @ rule.weights
-    log_mass = tops + np.log(mass * stretch)
+    log_mass = tops + np.log(mass * stretch)  # rows differ by hundreds of powers of e: kept as logarithms
     row_density = np.exp(log_mass - log_mass.max())
     shape_rule = panel(SHAPE_NODES, SHAPE_CELLS)
     if width > 0:

@@ -77,7 +77,7 @@ class Rows:
             self.log_step: FloatArray | None = high + np.log(-np.expm1(low - high)) + LOG_LN2
         else:
             self.log_step = None
-        self.peak = self._peak()
+        self.peak = self._peak()  # every question after this starts from it
 
     def density(self, u: FloatArray) -> FloatArray:
         """Return the log-density (without its norm) at u, shape (s,) or (s, k)."""
@@ -132,6 +132,7 @@ class Rows:
         """Return the peak by Newton's method with steps of at most 2 / shape."""
         for _ in range(100):
             first, second = self.slopes(u)
+            # concave in u, so that steps kept short always arrive
             step = np.clip(-first / second, -2 / self.shape, 2 / self.shape)
             u = u + step
             if np.abs(step * self.shape).max() < 1e-8:

@@ -82,6 +82,7 @@ class PowerLaw:
         Given the counts, 2 x shape x log sum is chi-square with 2 x free events degrees, however the ends differ.
         """
         tail = 0.5 - checked_level(level) / 2
+        # a late start leaves no statistic whose law is free of the shape
         if math.isnan(self.log_sum):
             reach = math.exp(-float(ndtri(tail)) * math.sqrt(self.variance_log_shape))
             return Interval(self.shape / reach, self.shape * reach, level)
@@ -141,6 +142,11 @@ class PowerLaw:
             raise DataError(
                 "These systems were not all watched from new to one and the same age.",
                 "Ask for one machine, or use the interval of the shape.",
+            )
+        if self.ended is Ended.BY_FAILURE and self.systems > 1:
+            raise DataError(
+                "Several systems whose watch ended by failure have no exact law together.",
+                "Ask for one machine, or use the form ended by time.",
             )
 
 
@@ -205,12 +211,14 @@ def _count_chance(most: int, z: float) -> float:
     """Return the chance of at most `most` events given the log sum, for Bessel's law of the count."""
     n = np.arange(1, most + 1)
     root = 2 * math.sqrt(z)
+    # ive is I1 without its exp(root): the count of a busy machine would overflow the plain one
     logs = n * math.log(z) - gammaln(n + 1) - gammaln(n) - 0.5 * math.log(z) - math.log(ive(1, root)) - root
     return float(np.exp(logs).sum())
 
 
 def _product_chance(n: int, z: float) -> float:
     """Return the chance that a product of independent Gamma(n) and Gamma(n - 1) variables is at most z."""
+    # integrated over the logarithm of the second variable, where its density is smooth and dies away on both sides
     rule = panel(96, 2)
     low, high = np.log(gammaincinv(n - 1, 1e-15)), np.log(gammaincinv(n - 1, 1 - 1e-15))
     logs = low + (high - low) * rule.nodes

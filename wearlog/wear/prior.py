@@ -85,6 +85,7 @@ def _log_normal(ends: tuple[float, float], name: str) -> tuple[float, float]:
             f"The starting guess of the {name}, {low:g} to {high:g}, is not a range of positive numbers.",
             "Give the low end first, both above 0.",
         )
+    # a shape may be known, a life never: it would make every record worthless
     if name == "life" and low == high:
         raise DataError(
             f"The starting guess of the life leaves no room: {low:g} to {high:g}.",

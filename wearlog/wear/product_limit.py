@@ -76,6 +76,7 @@ def kaplan_meier(lives: Lives) -> KaplanMeier:
             "Some failures are known only to lie between two inspections, which Kaplan-Meier cannot use.",
             "Use the Weibull fit, or give the ages at failure.",
         )
+    # lives censored at the age of a failure were whole until after it: counted with "not below", not "above"
     age, place = np.unique(lives.exit[lives.event], return_inverse=True)
     failed = np.asarray(np.bincount(place, weights=lives.weight[lives.event], minlength=len(age)), np.float64)
     at_risk = _weight_above(lives.exit, lives.weight, age) - _weight_above(lives.entry, lives.weight, age)

@@ -86,7 +86,7 @@ def rate_from_range(low: float, high: float, chance_low: float = 0.1, chance_hig
     """
     if not (0 < low < high < math.inf and 0 < chance_low < chance_high < 1):
         raise DataError(f"A rate from {low:g} to {high:g} is no range.", "Give the low end first, both above 0.")
-    target = math.log(high / low)
+    target = math.log(high / low)  # the ratio of the two quantiles depends on the shape alone
 
     def narrower(shape: float) -> float:
         ends = gammaincinv(shape, np.array([chance_low, chance_high]))

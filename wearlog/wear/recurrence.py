@@ -160,6 +160,7 @@ def mean_cumulative(watched: Histories) -> MeanCumulative:
     risk = ((watched.start[:, None] < age) & (age <= watched.end[:, None])).astype(float)
     at_risk = risk.sum(axis=0)
     step = happened.sum(axis=0) / at_risk
+    # what each system did beyond the mean; its running sum is what makes neighbouring ages correlate
     residual = risk * (happened - step)
     robust = ((np.cumsum(residual / at_risk, axis=1)) ** 2).sum(axis=0)
     return MeanCumulative(age, at_risk, np.cumsum(step), robust, _nelson_variance(residual, risk, at_risk))
@@ -167,7 +168,7 @@ def mean_cumulative(watched: Histories) -> MeanCumulative:
 
 def _nelson_variance(residual: FloatArray, risk: FloatArray, at_risk: FloatArray) -> FloatArray:
     """Return the running sum of the covariances of all pairs of increments."""
-    shared = risk.T @ risk
+    shared = risk.T @ risk  # systems at risk at both of two ages
     with np.errstate(divide="ignore", invalid="ignore"):
         inflated = np.where(shared > 1, shared / (shared - 1), 0.0)
     covariance = inflated * (residual.T @ residual) / np.outer(at_risk, at_risk)

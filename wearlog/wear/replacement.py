@@ -77,6 +77,7 @@ def age_replacement(shape: float, scale: float, *, planned_cost: float, failure_
     age = scale * math.exp(math.log(hazard) / shape) if math.isfinite(hazard) else math.inf
     if not age < math.inf:
         return BestAge(math.inf, run_out, run_out)
+    # at the optimum the cost rate is the hazard times what a failure costs more
     cost = (failure_cost - planned_cost) * float(law.hazard(age, shape, scale))
     return BestAge(age, cost, run_out) if cost < run_out * (1 - _WORTH) else BestAge(math.inf, run_out, run_out)
 
@@ -131,6 +132,7 @@ def age_replacement_over(nodes: Nodes, *, planned_cost: float, failure_cost: flo
     """
     _check(1.0, 1.0, planned_cost, failure_cost)
     run_out = float((failure_cost / law.mean_life(nodes.shape, nodes.scale)) @ nodes.weight)
+    # two passes: the whole range of sensible ages, then the stretch around the best of them
     ages = np.geomspace(0.01, 3.0, _AGES) * float(np.exp(np.log(nodes.scale) @ nodes.weight))
     for _ in range(2):
         rates = _cost_rates(nodes, ages, planned_cost, failure_cost)

@@ -84,10 +84,12 @@ def scan_positions(
             f"{total} breakages over {n} positions are too few to bunch anywhere.",
             "Wait for at least 2 breakages on a bar of 3 or more positions.",
         )
+    # beyond a third of the bar a window is no place to look at any more
     widths = np.arange(1, min(n - 1, max(1, n // 3 if widest is None else widest)) + 1)
     strength = _strength_table(n, total, widths)
     found, width, first = _strongest(counts[None, :], widths, strength)
     spreads = rng.multinomial(total, np.full(n, 1 / n), size=simulations)
+    # ties count as "as strong", or equal counts would look rarer than they are
     as_strong = int(np.count_nonzero(_strongest(spreads, widths, strength)[0] >= found[0] - _ROUND))
     inside = int(counts[first[0] : first[0] + width[0]].sum())
     outside = total - inside

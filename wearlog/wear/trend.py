@@ -86,7 +86,7 @@ def mil_hdbk_189_test(watched: Histories) -> TrendTest:
     age, system = watched.trend_events()
     if not len(age):
         raise DataError("There is no event to test for a trend.", "Wait for the next repairs.")
-    start = watched.start[system]
+    start = watched.start[system]  # without trend the events are even over any stretch, so it may begin anywhere
     statistic = 2 * float(np.log((watched.end[system] - start) / (age - start)).sum())
     degrees = 2 * len(age)
     return TrendTest(statistic, degrees, float(chdtr(degrees, statistic)), float(chdtrc(degrees, statistic)))
@@ -172,6 +172,7 @@ def _laplace_statistic(watched: Histories) -> tuple[float, int]:
     age, system = watched.trend_events()
     if len(age) < 3:
         raise DataError(f"{len(age)} events are too few to tell a trend.", "Wait for at least 3 repairs.")
+    # each event against the middle of its own system's watch: machines may run at rates of their own
     middle = 0.5 * (watched.start + watched.end)[system]
     width = (watched.end - watched.start)[system]
     return float((age - middle).sum() / math.sqrt(float((width * width).sum()) / 12)), len(age)
@@ -181,6 +182,7 @@ def _laplace_statistic(watched: Histories) -> tuple[float, int]:
 def _arrangement_chances(n: int) -> FloatArray:
     """Return the chance of 0, 1, ... n (n - 1) / 2 pairs in rising order, each order of n being equally likely."""
     chance = np.ones(1)
+    # the next gap takes any rank among those before it with equal chance, and adds that many pairs
     for size in range(2, n + 1):
         chance = np.convolve(chance, np.full(size, 1 / size))
     chance.setflags(write=False)

@@ -147,6 +147,7 @@ def _profile_fit(lives: Lives) -> tuple[float, float, _Profile]:
     y = np.log(lives.exit)
     oldest = float(y.max())
     y -= oldest
+    # ages as y = ln(age / oldest) <= 0, so that no power of them overflows whatever the shape
     failing = lives.weight * lives.event
     failures = float(failing.sum())
     mean_failure = float(failing @ y) / failures
@@ -192,6 +193,7 @@ def root_of_profile(
             high = shape
         slope = gap + shape * variance
         following = shape - score / slope if slope > 0 else math.nan
+        # Newton's step must stay where the sign of the score says the root is
         if not low <= following <= high:
             following = 2 * shape if high == math.inf else 0.5 * (low + high)
         step = following - shape

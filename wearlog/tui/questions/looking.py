@@ -35,6 +35,15 @@ def yard(door: Door) -> YardPage:
         return yard_page(yard_view(connection, door.farm(connection)))
 
 
+def glance(door: Door) -> YardPage:
+    """Return what the yard can say at once, without reading what every machine has done."""
+    from wearlog.present.yard_page import yard_glance_page
+    from wearlog.reckoning.yard_view import yard_glance
+
+    with door.log.reading() as connection:
+        return yard_glance_page(yard_glance(connection, door.now()))
+
+
 def names(door: Door) -> tuple[Found, ...]:
     """Return everything on the farm that a person may look for by name."""
     from wearlog.reckoning.named_things import named_things

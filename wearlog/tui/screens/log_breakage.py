@@ -329,7 +329,7 @@ class BreakageScreen(ModalScreen[None]):
         self.query_one("#keys", Static).update(self._key_rows())
         if choice is None:
             return
-        self.query_one("#part", Static).update(Text(one_line(f"Part   {choice.machine}, {choice.name}")))
+        self.query_one("#part", Static).update(Text(f"Part   {choice.machine}, {choice.name}"))
         care = CAUTIONS[choice.hazard] if choice.hazard else ()
         shown = care[: 2 if self.size.height >= 24 and self.size.width >= 80 else 1]
         self.query_one("#care", Static).update(Text(f"CARE   {' '.join(shown)}" if shown else ""))

@@ -12,7 +12,7 @@ from textual.containers import VerticalScroll
 from textual.widget import Widget
 
 from wearlog.errors import NotFoundError, WearlogError
-from wearlog.tui.questions.looking import yard
+from wearlog.tui.questions.looking import glance, yard
 from wearlog.tui.screens.area import AreaScreen
 from wearlog.tui.widgets.life_bar import share_bar
 from wearlog.tui.widgets.lines import TopLine, plain_line
@@ -51,8 +51,8 @@ class Panel(Widget):
         self.nothing = nothing
         self.lines: Sequence[str] | None = None
 
-    def show(self, lines: Sequence[str]) -> None:
-        """Show lines."""
+    def show(self, lines: Sequence[str] | None) -> None:
+        """Show lines; None says that they are not known yet."""
         self.lines = lines
         self.refresh(layout=True)
 
@@ -61,6 +61,7 @@ class Panel(Widget):
         count = f" ({len(self.lines)})" if self.lines else ""
         page.append(f"{self.title}{count}", self.get_component_rich_style("panel--title"))
         if self.lines is None:
+            page.append(" ...", self.get_component_rich_style("panel--nothing"))
             return page
         for line in self.lines:
             page.append("\n").append_text(plain_line(line))
@@ -114,6 +115,10 @@ class YardScreen(AreaScreen):
     }
     """
 
+    def __init__(self) -> None:
+        super().__init__()
+        self.page: YardPage | None = None
+
     def body(self) -> Iterable[Widget]:
         yield NextStep()
         yield WindowedList(FixedSource(_COLUMNS, ()), empty="No machine yet.", id="machines")
@@ -125,9 +130,21 @@ class YardScreen(AreaScreen):
             yield Panel("HARVEST", "no season entered", id="harvest")
 
     def refresh_answer(self) -> None:
+        if self.page is not None:
+            self._reckon()
+        else:
+            # on a big log the first reckoning takes a moment: what the small tables say is shown before
+            self.screens.gateway.ask(self, "glance", glance, self._show_glance, self._failed)
+
+    def _show_glance(self, page: YardPage) -> None:
+        self._show(page)
+        self._reckon()
+
+    def _reckon(self) -> None:
         self.screens.gateway.ask(self, "yard", yard, self._show, self._failed)
 
     def _show(self, page: YardPage) -> None:
+        self.page = page
         self.query_one(TopLine).name_shown = page.title
         self.query_one(NextStep).show(page.next_step)
         machines = self.query_one("#machines", WindowedList)
@@ -137,7 +154,7 @@ class YardScreen(AreaScreen):
             machines.focus()
         for name in ("left", "due", "faults", "low"):
             self.query_one(f"#{name}", Panel).show(getattr(page, name))
-        self.query_one("#harvest", Panel).show(_harvest(page))
+        self.query_one("#harvest", Panel).show(_harvest(page) if page.due is not None else None)
 
     def _failed(self, error: WearlogError) -> None:
         """Say what is wrong where the next step stands; no log yet is the first day."""

@@ -1,0 +1,70 @@
+"""What the tests of the screens share: waiting until every question is answered, the screen as text, and kept pictures of it."""
+
+from __future__ import annotations
+
+import asyncio
+import os
+from collections.abc import Awaitable, Callable
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, TypeAlias
+
+if TYPE_CHECKING:
+    from textual.app import App
+    from textual.pilot import Pilot
+
+    from wearlog.tui.app import Screens
+
+Play: TypeAlias = "Callable[[Screens, Pilot[None]], Awaitable[None]]"
+SNAPSHOTS = Path(__file__).parent / "snapshots"
+
+
+def play(location: str, steps: Play, size: tuple[int, int] = (80, 24)) -> None:
+    """Open the screens on a log, play the steps, close them."""
+    from wearlog.tui.app import Screens
+
+    async def run() -> None:
+        screens = Screens(location)
+        async with screens.run_test(size=size) as pilot:
+            await settled(pilot)
+            await steps(screens, pilot)
+        screens.gateway.close()
+
+    asyncio.run(run())
+
+
+async def settled(pilot: Pilot[Any]) -> None:
+    """Wait until no question is being worked on and everything is painted."""
+    for _ in range(500):
+        await pilot.pause()
+        if not any(worker.is_running for worker in pilot.app.workers):
+            break
+        await pilot.pause(0.005)
+    await pilot.pause()
+    await pilot.pause()
+
+
+async def press(pilot: Pilot[Any], *keys: str) -> None:
+    """Press keys, and wait until the last one's answer is there."""
+    for key in keys:
+        await pilot.press(key)
+    await settled(pilot)
+
+
+def screen_lines(app: App[Any]) -> list[str]:
+    """Return what the terminal shows, line by line, without spaces at the ends."""
+    strips = app.screen._compositor.render_strips()
+    return ["".join(segment.text for segment in strip).rstrip() for strip in strips]
+
+
+def screen_text(app: App[Any]) -> str:
+    """Return what the terminal shows."""
+    return "\n".join(screen_lines(app))
+
+
+def assert_snapshot(app: App[Any], name: str) -> None:
+    """Compare the screen with the kept text; WEARLOG_KEEP_SNAPSHOTS=1 keeps it instead, to be looked at before it is committed."""
+    file = SNAPSHOTS / f"{name}.txt"
+    now = f"{screen_text(app)}\n"
+    if os.environ.get("WEARLOG_KEEP_SNAPSHOTS"):
+        file.write_text(now, "utf-8")
+    assert now == file.read_text("utf-8"), f"{name}: the screen differs from {file.name}"

@@ -1,0 +1,173 @@
+"""How long each kind of part lasts on this farm: the starting guess and the records together, wear and impact apart."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from wearlog.facts.closed_lists import Cause, Ground
+from wearlog.facts.parts import PartKind
+from wearlog.reckoning.ages import FittingAges, fitting_ages
+from wearlog.reckoning.farm import Farm
+from wearlog.reckoning.ground import area_by_ground, run_at
+from wearlog.reckoning.life_records import LifeRecords, life_records
+from wearlog.store.histories import NONE, Bools, Floats, code_of
+from wearlog.wear.compare import Comparison, compare_groups
+from wearlog.wear.impact import ImpactRates, fit_impact, impact_prior
+from wearlog.wear.intervals import Estimate
+from wearlog.wear.lives import Lives
+from wearlog.wear.posterior import Posterior, fit_posterior
+from wearlog.wear.prior import starting_guess
+from wearlog.wear.rates import GammaRate
+from wearlog.wear.weibull import WeibullFit, fit_weibull
+
+#: from so many failures on the plain fit stands beside the posterior
+FAILURES_FOR_FIT = 5
+#: impacts of a kind nobody guessed any for: half a breakage in 1,000 acres, which the first records outweigh
+_NO_GUESS = GammaRate(0.5, 1000 * 4046.8564224)
+_PER_SQUARE_METRE = 1e-12
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class KindLife:
+    """A kind of part on the fleet, or on one machine.
+
+    Attributes
+    ----------
+    kind : PartKind
+    machine : int
+        Place of the machine in the histories, NONE for the whole fleet.
+    lives : Lives
+        As the wear law sees them; ages in the units of the kind's meter.
+    posterior : Posterior or None
+        None when nothing failed and nobody guessed.
+    fit : WeibullFit or None
+        The plain maximum-likelihood fit, from 5 failures on.
+    impacts : ImpactRates
+        Breakages of one component per square metre, by Ground.
+    area : float
+        Square metres cut by the machines it sits on, while it sat there.
+    """
+
+    kind: PartKind
+    machine: int
+    lives: Lives
+    posterior: Posterior | None
+    fit: WeibullFit | None
+    impacts: ImpactRates
+    area: float
+
+    @property
+    def median_life(self) -> Estimate | None:
+        return None if self.posterior is None else self.posterior.median_life()
+
+    @property
+    def b10(self) -> Estimate | None:
+        return None if self.posterior is None else self.posterior.life_at(0.1)
+
+    @property
+    def has_guess(self) -> bool:
+        return self.kind.life_low_usage is not None
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class FleetLives:
+    """The records out of which lives are reckoned, read once for all kinds."""
+
+    farm: Farm
+    ages: FittingAges
+    records: LifeRecords
+    first_fitted: Floats
+    impacts: Floats
+
+    def kinds(self) -> list[int]:
+        """Return the kinds that sit somewhere on the fleet."""
+        return sorted(set(self.farm.histories.components.part_kind.tolist()) - {NONE})
+
+
+def fleet_lives(farm: Farm) -> FleetLives:
+    """Read the lives and impacts of a farm."""
+    histories, now = farm.histories, farm.now_microseconds
+    ages = fitting_ages(histories, farm.lines, now)
+    records = life_records(histories, farm.lines, ages, farm.part_kinds, now)
+    first = np.full(len(histories.components.ids), now, dtype=np.int64)
+    np.minimum.at(first, histories.fittings.component, histories.fittings.fitted_at)
+    return FleetLives(farm, ages, records, first.astype(float), _impacts_by_ground(farm))
+
+
+def _impacts_by_ground(farm: Farm) -> Floats:
+    """Positions broken by impact, (components, 5): by Ground, and last where nobody knows on which."""
+    histories = farm.histories
+    breakages = histories.breakages
+    rows = np.flatnonzero(breakages.cause == code_of(Cause.IMPACT))
+    component = breakages.component[rows]
+    run = run_at(farm, histories.components.machine[component], breakages.at[rows])
+    ground = np.where(run == NONE, NONE, histories.runs.ground[run] if histories.runs.ground.size else NONE)
+    out = np.zeros((len(histories.components.ids), len(Ground) + 1))
+    broken = np.array([len(breakages.positions[row]) for row in rows], dtype=float)
+    np.add.at(out, (component, np.where(ground == NONE, len(Ground), ground)), broken)
+    return out
+
+
+def kind_life(lives: FleetLives, number: int, machine: int = NONE) -> KindLife:
+    """Return the life of a kind, of the whole fleet or of one machine alone."""
+    farm, kind = lives.farm, lives.farm.part_kinds[number]
+    rows = lives.records.part_kind == number
+    on = farm.histories.components.part_kind == number
+    if machine != NONE:
+        rows &= lives.records.machine == machine
+        on &= farm.histories.components.machine == machine
+    seen = lives.records.of_wear(rows)
+    impacts, area = _impact_rates(lives, kind, on)
+    return KindLife(kind, machine, seen, _posterior(kind, seen), _fit(seen), impacts, area)
+
+
+def _posterior(kind: PartKind, lives: Lives) -> Posterior | None:
+    life = (
+        None
+        if kind.life_low_usage is None or kind.life_high_usage is None
+        else (kind.life_low_usage, kind.life_high_usage)
+    )
+    shape = None
+    if kind.shape_low_thousandths is not None and kind.shape_high_thousandths is not None:
+        shape = (kind.shape_low_thousandths / 1000, kind.shape_high_thousandths / 1000)
+    if life is None and not lives.failures:
+        return None
+    return fit_posterior(lives, starting_guess(life, shape))
+
+
+def _fit(lives: Lives) -> WeibullFit | None:
+    if lives.failures < FAILURES_FOR_FIT or np.unique(lives.exit[lives.event]).size < 2:
+        return None
+    return fit_weibull(lives)
+
+
+def _impact_rates(lives: FleetLives, kind: PartKind, on: Bools) -> tuple[ImpactRates, float]:
+    farm = lives.farm
+    area = np.zeros(len(Ground) + 1)
+    # one pass for each time a component came on: most came on together
+    for since in np.unique(lives.first_fitted[on]):
+        machines = farm.histories.components.machine[on & (lives.first_fitted == since)]
+        cut = area_by_ground(farm, np.full(len(farm.machines), since, dtype=np.int64), farm.now_microseconds)
+        area += cut[machines].sum(axis=0)
+    seen = lives.impacts[on].sum(axis=0)
+    guesses = [getattr(kind, f"impacts_{ground.value}") * _PER_SQUARE_METRE for ground in Ground]
+    prior = impact_prior(guesses) if any(guesses) else (_NO_GUESS,) * len(Ground)
+    # what fell on ground that nobody noted is shared over the classes as usage and guess would have it
+    weight = area[:-1] * np.array([rate.mean for rate in prior])
+    shares = weight / weight.sum() if weight.sum() > 0 else np.full(len(Ground), 1 / len(Ground))
+    usage = area[:-1] + area[-1] * (area[:-1] / area[:-1].sum() if area[:-1].sum() > 0 else np.eye(len(Ground))[1])
+    return fit_impact(seen[:-1] + seen[-1] * shares, usage, prior), float(area.sum())
+
+
+def machines_differ(lives: FleetLives, number: int) -> Comparison | None:
+    """Test whether the machines wear a kind differently; None when fewer than two machines have seen failures."""
+    machines = np.unique(lives.records.machine[lives.records.part_kind == number])
+    groups = [
+        lives.records.of_wear((lives.records.part_kind == number) & (lives.records.machine == one)) for one in machines
+    ]
+    worn = [group for group in groups if group.failures > 0]
+    if len(worn) < 2 or sum(np.unique(group.exit[group.event]).size for group in worn) < 3:
+        return None
+    return compare_groups(worn)

@@ -1,0 +1,158 @@
+"""What the coming season asks of every machine: area by ground and usage on each meter, as planned or as seasons used to be."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from uuid import UUID
+
+import numpy as np
+
+from wearlog.facts.closed_lists import Ground, MachineKind, MeterKind
+from wearlog.facts.planning import PlannedArea, SeasonPlan
+from wearlog.facts.work import Field, Season
+from wearlog.plan.exposure import SHARED, Exposure, FleetRates, PlannedWork, share_planned_work
+from wearlog.reckoning.costs import season_period
+from wearlog.reckoning.farm import Farm
+from wearlog.reckoning.ground import area_by_ground
+from wearlog.reckoning.meters import ENGINE_PER_SEPARATOR, SECONDS_PER_SQUARE_METRE
+from wearlog.store.connection import Connection
+from wearlog.store.finding import find_all
+from wearlog.store.histories import Floats, Ints, code_of
+
+#: how many past seasons stand for the coming one when nobody planned it
+PAST_SEASONS = 3
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class SeasonAhead:
+    """What is to come, one row for each machine of the farm.
+
+    Attributes
+    ----------
+    season : Season or None
+        The season it is the plan of; None when it is taken from past seasons.
+    seasons_taken : int
+        How many past seasons it is the mean of; 0 for a plan.
+    area_by_ground : (machines, 4) float64
+        Square metres by Ground.
+    usage : (machines, 3) float64
+        By MeterKind in its order: square metres, separator seconds, engine seconds.
+    """
+
+    season: Season | None
+    seasons_taken: int
+    area_by_ground: Floats
+    usage: Floats
+
+
+def season_ahead(connection: Connection, farm: Farm) -> SeasonAhead:
+    """Return the coming season: what is planned and not yet cut, else the mean of the last seasons."""
+    today = farm.now.date()
+    for season in farm.seasons:
+        if season.ends_on > today:
+            planned = _planned(connection, farm, season)
+            if planned is not None:
+                return planned
+    return _like_the_past(farm)
+
+
+def _planned(connection: Connection, farm: Farm, season: Season) -> SeasonAhead | None:
+    plans = find_all(connection, SeasonPlan, season_id=season.id)
+    rows = [row for plan in plans[-1:] for row in find_all(connection, PlannedArea, season_plan_id=plan.id)]
+    combines, headers = _of_kind(farm, MachineKind.COMBINE), _of_kind(farm, MachineKind.HEADER)
+    if not rows or not combines.size:
+        return None
+    place = {machine.id: number for number, machine in enumerate(farm.machines)}
+    fields = {field.id: field for field in find_all(connection, Field)}
+    combine_no = {int(number): order for order, number in enumerate(combines)}
+    header_no = {int(number): order for order, number in enumerate(headers)}
+    work = PlannedWork(
+        [float(row.area_square_metres) for row in rows],
+        [SHARED if row.combine_id is None else combine_no[place[row.combine_id]] for row in rows],
+        [SHARED if row.header_id is None else header_no[place[row.header_id]] for row in rows],
+    )
+    shared = share_planned_work(work, fleet_rates(farm, combines, headers))
+    ground = [_ground_of(row, fields) for row in rows]
+    left = _share_left(farm, season, float(sum(work.area)))
+    return SeasonAhead(season, 0, *_by_machine(farm, shared, ground, combines, headers, left))
+
+
+def _ground_of(row: PlannedArea, fields: dict[UUID, Field]) -> int:
+    if row.ground is not None:
+        return code_of(row.ground)
+    field = fields.get(row.field_id) if row.field_id else None
+    # ground that nobody noted is taken as the middle of the road
+    return code_of(field.ground if field else Ground.FEW_STONES)
+
+
+def _share_left(farm: Farm, season: Season, planned: float) -> float:
+    period = season_period(farm, season)
+    if period.end <= period.start or planned <= 0:
+        return 1.0
+    combines = _of_kind(farm, MachineKind.COMBINE)
+    cut = float(farm.lines.usage(MeterKind.AREA, combines, period.start, period.end).sum())
+    return max(1.0 - cut / planned, 0.0)
+
+
+def _by_machine(
+    farm: Farm, shared: Exposure, ground: list[int], combines: Ints, headers: Ints, left: float
+) -> tuple[Floats, Floats]:
+    area = np.zeros((len(farm.machines), len(Ground)))
+    area[combines] = shared.combine_area_by(ground, len(Ground)) * left
+    area[headers] = shared.header_area_by(ground, len(Ground)) * left
+    usage = np.zeros((len(farm.machines), len(MeterKind)))
+    usage[:, code_of(MeterKind.AREA)] = area.sum(axis=1)
+    usage[combines, code_of(MeterKind.SEPARATOR_HOURS)] = shared.combine_separator_hours * left
+    usage[combines, code_of(MeterKind.ENGINE_HOURS)] = shared.combine_engine_hours * left
+    usage[headers, code_of(MeterKind.SEPARATOR_HOURS)] = shared.header_separator_hours * left
+    by_engine = np.einsum("rch,c->h", shared.area, shared.engine_rate)[:-1]
+    usage[headers, code_of(MeterKind.ENGINE_HOURS)] = by_engine * left
+    return area, usage
+
+
+def fleet_rates(farm: Farm, combines: Ints, headers: Ints) -> FleetRates:
+    """Return each combine's own capacity and hours per square metre, and which headers it did its work with."""
+    now = farm.now_microseconds
+    area = farm.lines.usage(MeterKind.AREA, combines, 0, now)
+    separator = farm.lines.usage(MeterKind.SEPARATOR_HOURS, combines, 0, now)
+    engine = farm.lines.usage(MeterKind.ENGINE_HOURS, combines, 0, now)
+    worked = area > 0
+    safe = np.where(worked, area, 1.0)
+    per_area = np.where(worked & (separator > 0), separator / safe, SECONDS_PER_SQUARE_METRE)
+    engine_per_area = np.where(worked & (engine > 0), engine / safe, per_area * ENGINE_PER_SEPARATOR)
+    runs, stretches = farm.histories.runs, farm.lines.stretches
+    cut = (
+        runs.area[stretches.run]
+        * (stretches.end - stretches.start)
+        / np.maximum((runs.end - runs.start)[stretches.run], 1)
+    )
+    pairs = np.zeros((len(farm.machines), len(farm.machines)))
+    np.add.at(pairs, (runs.combine[stretches.run], stretches.header), cut)
+    return FleetRates.of(1.0 / per_area, per_area, engine_per_area, pairs[np.ix_(combines, headers)])
+
+
+def _like_the_past(farm: Farm) -> SeasonAhead:
+    periods = [season_period(farm, season) for season in farm.seasons]
+    machines = np.arange(len(farm.machines))
+    worked = []
+    for period in periods:
+        if period.end > period.start:
+            usage = np.stack([farm.lines.usage(kind, machines, period.start, period.end) for kind in MeterKind], axis=1)
+            if usage.any():
+                ground = area_by_ground(farm, np.full(machines.size, period.start), period.end)
+                worked.append((usage, ground))
+    last = worked[-PAST_SEASONS:]
+    if not last:
+        return SeasonAhead(None, 0, np.zeros((machines.size, len(Ground))), np.zeros((machines.size, len(MeterKind))))
+    ground = np.mean([area for _, area in last], axis=0)
+    # what was cut on ground that nobody noted is shared over the classes as the rest was, else taken as few stones
+    known, unknown = ground[:, :-1], ground[:, -1:]
+    total = known.sum(axis=1, keepdims=True)
+    even = np.zeros_like(known)
+    even[:, code_of(Ground.FEW_STONES)] = 1.0
+    shares = np.where(total > 0, known / np.where(total > 0, total, 1.0), even)
+    return SeasonAhead(None, len(last), known + unknown * shares, np.mean([usage for usage, _ in last], axis=0))
+
+
+def _of_kind(farm: Farm, kind: MachineKind) -> Ints:
+    return np.flatnonzero(farm.histories.machines.kind == code_of(kind))
