@@ -6,13 +6,14 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from wearlog.errors import DataError
 from wearlog.facts.closed_lists import Cause, Ground
 from wearlog.facts.parts import PartKind
 from wearlog.reckoning.ages import FittingAges, fitting_ages
 from wearlog.reckoning.farm import Farm
 from wearlog.reckoning.ground import area_by_ground, run_at
 from wearlog.reckoning.life_records import LifeRecords, life_records
-from wearlog.store.histories import NONE, Bools, Floats, code_of
+from wearlog.store.histories import NONE, Bools, Floats, Ints, code_of
 from wearlog.wear.compare import Comparison, compare_groups
 from wearlog.wear.impact import ImpactRates, fit_impact, impact_prior
 from wearlog.wear.intervals import Estimate
@@ -44,8 +45,8 @@ class KindLife:
         None when nothing failed and nobody guessed.
     fit : WeibullFit or None
         The plain maximum-likelihood fit, from 5 failures on.
-    impacts : ImpactRates
-        Breakages of one component per square metre, by Ground.
+    impacts : ImpactRates or None
+        Breakages of one component per square metre, by Ground; None for a kind that stones do not break.
     area : float
         Square metres cut by the machines it sits on, while it sat there.
     """
@@ -55,7 +56,7 @@ class KindLife:
     lives: Lives
     posterior: Posterior | None
     fit: WeibullFit | None
-    impacts: ImpactRates
+    impacts: ImpactRates | None
     area: float
 
     @property
@@ -80,6 +81,12 @@ class FleetLives:
     records: LifeRecords
     first_fitted: Floats
     impacts: Floats
+    fitting_order: Ints
+    fitting_first: Ints
+
+    def fittings_of(self, component: int) -> Ints:
+        """Return the fittings of one component, without looking through all of them."""
+        return self.fitting_order[self.fitting_first[component] : self.fitting_first[component + 1]]
 
     def kinds(self) -> list[int]:
         """Return the kinds that sit somewhere on the fleet."""
@@ -93,7 +100,9 @@ def fleet_lives(farm: Farm) -> FleetLives:
     records = life_records(histories, farm.lines, ages, farm.part_kinds, now)
     first = np.full(len(histories.components.ids), now, dtype=np.int64)
     np.minimum.at(first, histories.fittings.component, histories.fittings.fitted_at)
-    return FleetLives(farm, ages, records, first.astype(float), _impacts_by_ground(farm))
+    order = np.argsort(histories.fittings.component, kind="stable")
+    offsets = np.searchsorted(histories.fittings.component[order], np.arange(first.size + 1))
+    return FleetLives(farm, ages, records, first.astype(float), _impacts_by_ground(farm), order, offsets)
 
 
 def _impacts_by_ground(farm: Farm) -> Floats:
@@ -140,10 +149,14 @@ def _posterior(kind: PartKind, lives: Lives) -> Posterior | None:
 def _fit(lives: Lives) -> WeibullFit | None:
     if lives.failures < FAILURES_FOR_FIT or np.unique(lives.exit[lives.event]).size < 2:
         return None
-    return fit_weibull(lives)
+    try:
+        return fit_weibull(lives)
+    except DataError:
+        # the likelihood of some records has no peak; the posterior speaks then, and the plain fit stays away
+        return None
 
 
-def _impact_rates(lives: FleetLives, kind: PartKind, on: Bools) -> tuple[ImpactRates, float]:
+def _impact_rates(lives: FleetLives, kind: PartKind, on: Bools) -> tuple[ImpactRates | None, float]:
     farm = lives.farm
     area = np.zeros(len(Ground) + 1)
     # one pass for each time a component came on: most came on together
@@ -153,6 +166,8 @@ def _impact_rates(lives: FleetLives, kind: PartKind, on: Bools) -> tuple[ImpactR
         area += cut[machines].sum(axis=0)
     seen = lives.impacts[on].sum(axis=0)
     guesses = [getattr(kind, f"impacts_{ground.value}") * _PER_SQUARE_METRE for ground in Ground]
+    if not any(guesses) and not seen.any():
+        return None, float(area.sum())
     prior = impact_prior(guesses) if any(guesses) else (_NO_GUESS,) * len(Ground)
     # what fell on ground that nobody noted is shared over the classes as usage and guess would have it
     weight = area[:-1] * np.array([rate.mean for rate in prior])
