@@ -22,7 +22,7 @@ DEMO_DAY = datetime(2026, 11, 20, 18, 0, tzinfo=UTC)
 @with_json
 @with_db
 def brief_command(*, as_json: bool, db: str) -> None:
-    """Print the state of the fleet on one page."""
+    """Print the state of the fleet on one page. In a terminal `wearlog` alone opens the screens instead."""
     try:
         with opened(db) as store:
             _print_brief(store, local_now(), as_json=as_json)
@@ -51,19 +51,30 @@ def _print_brief(store: Store, now: datetime, *, as_json: bool) -> None:
 
 @command("demo", examples=("wearlog demo", "wearlog demo --keep demo.db", "wearlog demo --json </dev/null"))
 @click.option("--keep", "keep", type=click.Path(path_type=Path), help="Keep the copy here, to work with it by --db.")
+@click.option("--brief", "only_brief", is_flag=True, help="Print the brief, also in a terminal.")
 @with_json
-def demo_command(*, keep: Path | None, as_json: bool) -> None:
+def demo_command(*, keep: Path | None, only_brief: bool, as_json: bool) -> int:
     """Look around on a fresh private copy of an invented farm: six seasons, three combines, four headers.
 
-    Without a terminal, or with --json, it prints the farm's brief.
+    In a terminal it opens the screens; without one, or with --json or --brief, it prints the farm's brief.
     """
     with tempfile.TemporaryDirectory(prefix="wearlog-demo-") as folder:
         file = keep or Path(folder) / "demo.db"
         _make_demo(file)
+        if has_terminal() and not (as_json or only_brief):
+            from wearlog.tui.start import open_screens
+
+            return open_screens(str(file))
         with opened(str(file)) as store:
             _print_brief(store, DEMO_DAY, as_json=as_json)
     if keep:
         tell(f"The demo log is {keep}; try: wearlog wear --db {keep}")
+    return 0
+
+
+def has_terminal() -> bool:
+    """Say whether the screens can be shown: they paint on stderr and read stdin."""
+    return sys.stdin.isatty() and sys.stderr.isatty()
 
 
 def _make_demo(file: Path) -> None:

@@ -22,6 +22,10 @@ def run(words: list[str]) -> int:
         sys.stdout.write(f"{version()}\n")
         return 0
     try:
+        if not words and sys.stdin.isatty() and sys.stderr.isatty():
+            from wearlog.tui.start import open_screens
+
+            return open_screens("")
         from wearlog.cli.app import run_command
 
         return run_command(words or ["brief"])

@@ -24,7 +24,7 @@ COMMANDS: Final[dict[str, dict[str, Listed]]] = {
         "stop": Listed("field", "a machine stood, or runs again"),
     },
     "What it means": {
-        "brief": Listed("brief", "everything on one page (also: wearlog alone)"),
+        "brief": Listed("brief", "everything on one page"),
         "wear": Listed("wear", "how often parts break and how old they are"),
         "due": Listed("answers", "services due; note one as done"),
         "stock": Listed("stock", "parts on hand; receive, use, count"),
@@ -52,7 +52,7 @@ COMMANDS: Final[dict[str, dict[str, Listed]]] = {
 _HEAD: Final = """Usage: wearlog [COMMAND] [ARGUMENTS]
 
 The log and the reckoning of wear for the combines of a grain farm.
-Alone it prints the brief of your farm. Try 'wearlog demo' first.
+Alone it opens the screens (without a terminal it prints the brief). Try 'wearlog demo' first.
 """
 
 _FOOT: Final = """

@@ -1,0 +1,108 @@
+"""The cutterbar strip as characters: every position in its place, marks that can be told apart, nothing hidden by packing."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from wearlog.present.component_names import component_name
+from wearlog.present.strip_geometry import (
+    NOTHING_FITTED,
+    OLDEST,
+    UNKNOWN_AGE,
+    StripPicture,
+    StripPosition,
+    cell_of,
+    close_up,
+    positions_per_cell,
+    shade_of,
+    strip_rows,
+)
+
+
+def bar(count: int, **at: StripPosition) -> StripPicture:
+    """A bar of new positions; p5=... is position 5."""
+    new = StripPosition(0, 0, left=False, words="new")
+    return StripPicture("bar", "section", tuple(at.get(f"p{one}", new) for one in range(1, count + 1)))
+
+
+def test_180_positions_take_60_marks_of_3_in_74_columns() -> None:
+    assert positions_per_cell(180, 74) == 3
+    rows = strip_rows(bar(180), 74, cursor=180)
+    assert len(rows.broke) == 60
+    assert rows.pointer == " " * 59 + "^"
+    assert rows.numbers == "1     20    40     60     80     100    120   140    160    "[:60]
+
+
+def test_a_bar_that_fits_has_a_mark_for_each_position() -> None:
+    rows = strip_rows(bar(12, p3=StripPosition(2, 4, left=False, words="")), 40, cursor=1, marked={2, 3})
+    assert rows.per_cell == 1
+    assert rows.broke == "··2·········"
+    assert rows.age == "▁▁▅▁▁▁▁▁▁▁▁▁"
+    assert rows.pointer == "^**         "
+
+
+def test_a_shared_mark_shows_the_sum_of_breakages_the_oldest_age_and_what_matters_most() -> None:
+    picture = bar(
+        6,
+        p1=StripPosition(4, 1, left=False, words=""),
+        p2=StripPosition(7, OLDEST, left=True, words=""),
+        p4=StripPosition(0, NOTHING_FITTED, left=False, words=""),
+        p6=StripPosition(1, UNKNOWN_AGE, left=False, words=""),
+    )
+    rows = strip_rows(picture, 3, cursor=5)
+    assert (rows.broke, rows.age, rows.state) == ("+·1", "█▁▁", "Lo ")
+
+
+def test_a_hot_span_is_marked_unless_something_matters_more() -> None:
+    picture = StripPicture("bar", "section", bar(8, p4=StripPosition(0, 0, left=True, words="")).positions, hot=(3, 5))
+    assert strip_rows(picture, 8, cursor=1).state == "  =L=   "
+
+
+@pytest.mark.parametrize(
+    ("age", "life", "fitted", "shade"),
+    [(0.0, 100.0, True, 0), (50.0, 100.0, True, 3), (100.0, 100.0, True, OLDEST), (900.0, 100.0, True, OLDEST)],
+)
+def test_the_shade_is_full_at_the_end_of_the_life(age: float, life: float, fitted: bool, shade: int) -> None:
+    assert shade_of(age, life, fitted=fitted) == shade
+
+
+def test_an_age_without_a_life_to_compare_with_is_unknown_and_an_empty_place_is_empty() -> None:
+    assert shade_of(5.0, None, fitted=True) == UNKNOWN_AGE
+    assert shade_of(None, 100.0, fitted=True) == UNKNOWN_AGE
+    assert shade_of(None, 100.0, fitted=False) == NOTHING_FITTED
+
+
+def test_the_close_up_has_the_cursor_in_the_middle_and_stops_at_the_ends() -> None:
+    near = close_up(bar(160, p80=StripPosition(3, 0, left=True, words="")), 25, cursor=80, marked={81})
+    assert (near.first, near.numbers, near.at) == (78, " 78   79  [80]  *81  82  ", 10)
+    assert near.broke == "  ·    ·   3L    ·    ·  "
+    assert close_up(bar(160), 25, cursor=1).first == 1
+    assert close_up(bar(160), 25, cursor=160).first == 156
+
+
+@given(count=st.integers(1, 400), wide=st.integers(10, 200), data=st.data())
+def test_every_position_has_a_place_and_the_bar_never_grows_beyond_the_width(
+    count: int, wide: int, data: st.DataObject
+) -> None:
+    cursor = data.draw(st.integers(1, count))
+    rows = strip_rows(bar(count), wide, cursor=cursor)
+    assert len({len(row) for row in (rows.numbers, rows.broke, rows.age, rows.state, rows.pointer)}) == 1
+    assert len(rows.broke) <= wide
+    assert rows.pointer[cell_of(cursor, rows.per_cell)] == "^"
+    assert len(rows.broke) * rows.per_cell >= count
+
+
+@pytest.mark.parametrize(
+    ("place", "kind", "name"),
+    [
+        ("knife", "knife section", "knife section"),
+        ("guards", "guard", "guards"),
+        ("feeder house chain", "feeder conveyor chain", "feeder house chain"),
+        ("left side", "drive belt", "left side: drive belt"),
+        ("", "concave", "concave"),
+    ],
+)
+def test_a_component_is_called_by_what_says_enough(place: str, kind: str, name: str) -> None:
+    assert component_name(place, kind) == name
