@@ -6,7 +6,7 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from wearlog.errors import DataError
@@ -82,6 +82,7 @@ def test_one_dimension_and_two_find_the_same_peak(lives: Lives, shares: list[flo
     except DataError as error:
         assert "no peak" in error.message  # noqa: PT017 - entries may leave the shape to run to 0
         return
+    assume(fit.shape > 0.1)  # flatter laws are all but none, and the search in both parameters says so
     log_shape, log_scale, peak = newton_maximum(late, fit.shape * 1.2, fit.scale * 0.9)
     if peak.value > fit.log_likelihood + 1e-8:
         pytest.fail("the two-dimensional search found a higher peak")

@@ -16,6 +16,8 @@ FloatArray: TypeAlias = NDArray[np.float64]
 BoolArray: TypeAlias = NDArray[np.bool_]
 IntArray: TypeAlias = NDArray[np.int64]
 
+_THREADLESS = 10_000  # columns up to this length never wake the threads
+
 
 def fixed(array: NDArray[np.generic]) -> None:
     """Make `array` read-only, so that a frozen record around it is frozen through and through."""
@@ -53,6 +55,17 @@ def bool_column(values: ArrayLike, name: str, length: int | None = None) -> Bool
         row = int(np.flatnonzero(odd)[0]) + 1
         raise DataError(f"The {name} column says {column[row - 1]:g} in row {row}.", "Write 1 for yes and 0 for no.")
     return np.asarray(column == 1)
+
+
+def dot(one: FloatArray, other: FloatArray) -> float:
+    """Return the sum of products.
+
+    Long columns go without the linear algebra library, whose threads wait for each other (up to 50 times the work
+    itself) on a machine that has other things to do.
+    """
+    if len(one) <= _THREADLESS:
+        return float(one @ other)
+    return float(np.einsum("i,i->", one, other))
 
 
 def checked_level(level: float) -> float:

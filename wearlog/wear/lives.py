@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from wearlog.errors import DataError
-from wearlog.wear.arrays import BoolArray, FloatArray, bool_column, fixed, float_column
+from wearlog.wear.arrays import BoolArray, FloatArray, bool_column, dot, fixed, float_column
 
 
 class CauseGroup(StrEnum):
@@ -108,7 +108,7 @@ class Lives:
     @property
     def failures(self) -> float:
         """Failures, each row as often as its weight."""
-        return float(self.weight @ self.event)
+        return float(self.weight[self.event].sum())
 
     @property
     def count(self) -> float:
@@ -118,7 +118,7 @@ class Lives:
     @property
     def exposure(self) -> float:
         """Usage seen in all: the sum of weight x (exit - entry)."""
-        return float(self.weight @ (self.exit - self.entry))
+        return dot(self.weight, self.exit - self.entry)
 
     @property
     def between_inspections(self) -> BoolArray:

@@ -11,13 +11,14 @@ from scipy.special import ndtri
 
 from wearlog.errors import DataError
 from wearlog.wear import law
-from wearlog.wear.arrays import FloatArray, checked_level
+from wearlog.wear.arrays import FloatArray, checked_level, dot
 from wearlog.wear.intervals import Interval
 from wearlog.wear.likelihood import newton_maximum
 from wearlog.wear.lives import Lives
 
 _EULER_SD = 1.2825498301618641  # sd of ln t is pi / sqrt(6) / shape: a good place to start
 _STEPS = 100
+_FLATTEST, _STEEPEST = 0.02, 1e10  # beyond these the likelihood only creeps toward a law that is none
 _FARTHEST = 700.0  # exp(700) is about the largest float
 _NO_PEAK = "These lives do not hold a Weibull law down: its likelihood has no peak."
 _USE_A_GUESS = "Give a starting guess of the life and use the answer that rests on both."
@@ -150,10 +151,10 @@ def _profile_fit(lives: Lives) -> tuple[float, float, _Profile]:
     # ages as y = ln(age / oldest) <= 0, so that no power of them overflows whatever the shape
     failing = lives.weight * lives.event
     failures = float(failing.sum())
-    mean_failure = float(failing @ y) / failures
+    mean_failure = dot(failing, y) / failures
     if mean_failure > -1e-13:
         raise DataError("Every failure lies at the oldest age seen, so how lives scatter cannot be told.", _USE_A_GUESS)
-    spread = float(failing @ (y * y)) / failures - mean_failure * mean_failure
+    spread = dot(failing, y * y) / failures - mean_failure * mean_failure
     start = _EULER_SD / math.sqrt(spread) if spread > 1e-24 else 1.0
     weight = lives.weight
     late = lives.entry > 0
@@ -164,7 +165,7 @@ def _profile_fit(lives: Lives) -> tuple[float, float, _Profile]:
         start = best_of_a_ladder(y, weight, mean_failure)
     shape, total, mean, variance = root_of_profile(y, weight, mean_failure, start)
     log_scale = oldest + math.log(total / failures) / shape
-    if log_scale > _FARTHEST:
+    if abs(log_scale) > _FARTHEST:
         raise DataError(_NO_PEAK, _USE_A_GUESS)
     return shape, log_scale, _Profile(failures, mean_failure, oldest, math.log(total), mean, variance)
 
@@ -176,15 +177,15 @@ def root_of_profile(
 
     This form of the score is close to linear in b, so that Newton's method takes 3 or 4 steps.
     """
-    low, high = 0.0, math.inf
+    low, high = _FLATTEST, _STEEPEST
     weighted_y = weight * y
     for _ in range(_STEPS):
         power = np.exp(shape * y)
-        total = float(weight @ power)
+        total = dot(weight, power)
         if total <= 0:  # entry and exit so close that nothing but rounding is left between them
             break
-        mean = float(weighted_y @ power) / total
-        variance = float(weighted_y @ (power * y)) / total - mean * mean
+        mean = dot(weighted_y, power) / total
+        variance = dot(weighted_y, power * y) / total - mean * mean
         gap = mean - mean_failure
         score = shape * gap - 1
         if score < 0:
@@ -195,9 +196,11 @@ def root_of_profile(
         following = shape - score / slope if slope > 0 else math.nan
         # Newton's step must stay where the sign of the score says the root is
         if not low <= following <= high:
-            following = 2 * shape if high == math.inf else 0.5 * (low + high)
+            following = math.sqrt(low * high)
         step = following - shape
         if abs(step) < 1e-6 * shape:
+            if not 1.01 * _FLATTEST < following < 0.99 * _STEEPEST:
+                break
             # the sums move with the last small step by their own derivatives, exact to its cube
             return (
                 following,
@@ -206,8 +209,6 @@ def root_of_profile(
                 variance,
             )
         shape = following
-        if not 1e-3 < shape < 1e10:
-            break
     raise DataError(_NO_PEAK, _USE_A_GUESS)
 
 
