@@ -20,7 +20,12 @@ def shape(connection: Connection) -> Shape:
             "columns": [_column(connection, column) for column in inspector.get_columns(name)],
             "key": (key["name"], key["constrained_columns"]),
             "references": {
-                one["name"]: (one["constrained_columns"], one["referred_table"], one["referred_columns"], one["options"])
+                one["name"]: (
+                    one["constrained_columns"],
+                    one["referred_table"],
+                    one["referred_columns"],
+                    one["options"],
+                )
                 for one in inspector.get_foreign_keys(name)
             },
             "checks": {one["name"]: one["sqltext"] for one in inspector.get_check_constraints(name)},

@@ -108,9 +108,12 @@ def test_a_change_of_a_row_that_is_not_there_is_refused_whole(store: Store) -> N
 
 
 def test_an_error_inside_a_block_saves_nothing(store: Store) -> None:
-    with pytest.raises(ZeroDivisionError), store.writing() as connection:
+    def half(connection: Connection) -> int:
         record(connection, device="shop", said="new field", entries=[Entry(WEST)])
-        _ = 1 // 0
+        return 1 // 0
+
+    with pytest.raises(ZeroDivisionError), store.writing() as connection:
+        half(connection)
     with store.reading() as connection:
         assert counts(connection) == (0, 0)
 
@@ -275,7 +278,7 @@ def test_history_lists_the_latest_first_and_pages_back(store: Store) -> None:
 
 
 def test_a_deed_that_is_not_there_is_said_so(store: Store) -> None:
-    with store.reading() as connection, pytest.raises(NotFoundError, match="^There is no entry 0000.* in the history"):
+    with store.reading() as connection, pytest.raises(NotFoundError, match=r"^There is no entry 0000.* in the history"):
         deed_by_id(connection, UUID(int=4))
 
 

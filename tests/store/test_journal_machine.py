@@ -12,10 +12,10 @@ from pathlib import Path
 from typing import Any
 from uuid import UUID
 
+import pytest
 from hypothesis import HealthCheck, Phase, settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, invariant, precondition, rule
-from pytest import MonkeyPatch
 from sqlalchemy import Connection, select
 
 from tests.servers import quick_folder
@@ -95,7 +95,7 @@ def pointers(fact: Fact) -> set[UUID]:
 class Journal(RuleBasedStateMachine):
     def __init__(self) -> None:
         super().__init__()
-        self.patch = MonkeyPatch()
+        self.patch = pytest.MonkeyPatch()
         self.now = datetime(2024, 7, 20, tzinfo=UTC)
         self.patch.setattr(ledger, "datetime", self._clock())
         # the daily backup has tests of its own and would only cost time here

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import shutil
 import stat
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -95,7 +96,9 @@ def test_the_shape_tells_tables_apart(file_store: Store) -> None:
 
 
 @pytest.mark.parametrize("revision", REVISIONS)
-def test_down_and_up_again_with_rows_in_every_table(store: Store, revision: str, request: pytest.FixtureRequest) -> None:
+def test_down_and_up_again_with_rows_in_every_table(
+    store: Store, revision: str, request: pytest.FixtureRequest
+) -> None:
     """Each step can be taken back and again; the first one takes the tables away, every other keeps the rows it can."""
     if store.location.file is None:
         # tables are dropped: not in the database that the other tests share
@@ -179,13 +182,12 @@ def come_with_a_later_revision(monkeypatch: pytest.MonkeyPatch, tmp_path: Path, 
 
 
 @pytest.fixture
-def filled(store: Store, request: pytest.FixtureRequest) -> Store:
+def filled(store: Store, request: pytest.FixtureRequest) -> Iterator[Store]:
     """A log with rows in every table, in a file and in a database of its own."""
     made = store if store.location.file else create_store(request.getfixturevalue("empty_server_location"))
-    if made is not store:
-        request.addfinalizer(made.close)
     fill(made)
-    return made
+    yield made
+    made.close()
 
 
 def test_a_parent_table_is_rebuilt_without_losing_its_children(
@@ -207,7 +209,7 @@ def test_a_parent_table_is_rebuilt_without_losing_its_children(
     assert machine["columns"].pop()[0] == "colour"
     assert "colour" in machine["checks"].pop("ck_machine_colour")
     assert machine == old_machine
-    with pytest.raises(RefusedError, match="(?i)foreign key"), later.writing() as connection:
+    with pytest.raises(RefusedError, match=r"(?i)foreign key"), later.writing() as connection:
         connection.execute(text("DELETE FROM machine"))
     later.close()
     if filled.location.file is None:
@@ -233,7 +235,7 @@ def test_the_backup_before_an_upgrade_is_the_log_as_it_was(
     old.close()
 
 
-@pytest.mark.parametrize("more", ['op.execute("DROP TABLE no_such_table")', '1 // 0'], ids=["SQL", "Python"])
+@pytest.mark.parametrize("more", ['op.execute("DROP TABLE no_such_table")', "1 // 0"], ids=["SQL", "Python"])
 def test_a_step_that_fails_leaves_the_log_as_it_was(
     filled: Store, monkeypatch: pytest.MonkeyPatch, tmp_path: Path, more: str
 ) -> None:
@@ -244,7 +246,7 @@ def test_a_step_that_fails_leaves_the_log_as_it_was(
     filled.close()
     with monkeypatch.context() as later:
         come_with_a_later_revision(later, tmp_path, more)
-        with pytest.raises(Exception, match="no_such_table|integer division"):
+        with pytest.raises(Exception, match=r"no_such_table|integer division"):
             migrate.upgrade(filled.location)
     again = open_store(filled.location)
     assert everything_in(again) == before
@@ -289,5 +291,5 @@ def test_an_upgrade_of_the_newest_does_nothing(filled: Store) -> None:
 
 
 def test_an_upgrade_of_nothing_says_that_there_is_none(empty_location: Location) -> None:
-    with pytest.raises(NotFoundError, match="^There is no log at .* yet"):
+    with pytest.raises(NotFoundError, match=r"^There is no log at .* yet"):
         migrate.upgrade(empty_location)

@@ -183,16 +183,22 @@ def _contents(store: Store) -> list[str]:
         return list(connection.execute(text("SELECT content FROM setting ORDER BY content")).scalars())
 
 
-def test_a_disk_too_full_for_the_daily_backup(file_store: Store, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_disk_too_full_for_the_daily_backup_does_not_keep_an_entry_out(
+    file_store: Store, monkeypatch: pytest.MonkeyPatch
+) -> None:
     def no_room(*_: object) -> None:
         raise OSError(28, "No space left on device")
 
     monkeypatch.setattr("wearlog.store.backup._sync", no_room)
-    message, _, code = told(RefusedError, lambda: note(file_store))
-    assert message.startswith(f"The backup {file_store.location.name}-backups/")
-    assert message.endswith(".db could not be written: No space left on device.")
-    assert code == 4
+    note(file_store, "saved all the same")
+    assert file_store.trouble.startswith(f"The backup {file_store.location.name}-backups/")
+    assert file_store.trouble.endswith(".db could not be written: No space left on device.")
     assert list(Path(f"{file_store.location.name}-backups").iterdir()) == []
+    assert _contents(file_store) == ["saved all the same"]
+    monkeypatch.undo()
+    note(file_store, "later")
+    assert file_store.trouble == ""
+    assert [file.suffix for file in Path(f"{file_store.location.name}-backups").iterdir()] == [".db"]
 
 
 def test_a_file_that_another_program_holds(file_store: Store, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -268,7 +274,7 @@ class AsNobody:
             do()
         except WearlogError as error:
             words = [type(error).__name__, error.message, error.hint, str(error.exit_code)]
-        except BaseException:
+        except BaseException:  # noqa: BLE001  (the child tells the parent and ends)
             words = ["crash", traceback.format_exc()]
         finally:
             os.write(writer, "\x1f".join(words).encode())
@@ -330,10 +336,11 @@ def test_a_folder_where_nothing_may_be_written(nobody: AsNobody) -> None:
     create_store(place).close()
     path_of(place).chmod(0o666)
     nobody.folder.chmod(0o555)
-    message, hint, code = nobody.told(lambda: note(open_store(place)))
-    assert message.startswith(f"The backup {place.name}-backups/")
-    assert message.endswith(".db could not be written: Permission denied.")
-    assert (hint, code) == ("Check the disk and the folder's permissions.", 4)
+    assert nobody.told(lambda: note(open_store(place))) == (
+        f"{place.name} can only be read, so nothing was saved.",
+        "Check the file's and the folder's permissions.",
+        4,
+    )
 
 
 def test_a_new_log_where_nothing_may_be_written(nobody: AsNobody) -> None:

@@ -118,9 +118,7 @@ def test_a_creation_that_fails_half_way_leaves_nothing(
     create_store(empty_location).close()
 
 
-def test_a_disk_that_knows_no_links_gets_its_file_too(
-    file_location: Location, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_a_disk_that_knows_no_links_gets_its_file_too(file_location: Location, monkeypatch: pytest.MonkeyPatch) -> None:
     """A stick as cameras use it."""
 
     def no_links(*_: object) -> None:
@@ -142,7 +140,7 @@ def test_the_name_taken_meanwhile_is_not_overwritten(file_location: Location, mo
         publish(part, file)
 
     monkeypatch.setattr(opening, "_publish", somebody_else_was_faster)
-    with pytest.raises(RefusedError, match="There is a file at .* already"):
+    with pytest.raises(RefusedError, match=r"There is a file at .* already"):
         create_store(file_location)
     assert file_location.file.read_text("utf-8") == "theirs"
     assert [found.name for found in file_location.file.parent.glob("*.part")] == []
@@ -196,6 +194,22 @@ def test_a_reader_is_not_kept_waiting_by_a_writer(store: Store) -> None:
         note(connection, "new")
         assert settings_kept(store) == []
     assert settings_kept(store) == ["new"]
+
+
+def test_a_reading_block_is_one_transaction_from_its_start(file_store: Store, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Also for statements that go straight to the driver: between two of them nothing can be saved."""
+    monkeypatch.setattr(engine, "BUSY_SECONDS", 0.2)
+    other = open_store(file_store.location)
+    with file_store.reading() as connection:
+        driver = connection.connection.driver_connection
+        assert driver is not None
+        assert driver.execute("SELECT count(*) FROM setting").fetchone() == (0,)
+        with pytest.raises(ConflictError), other.writing() as second:
+            note(second)
+        assert driver.execute("SELECT count(*) FROM setting").fetchone() == (0,)
+    with other.writing() as second:
+        note(second)
+    other.close()
 
 
 def test_the_wait_is_ten_seconds() -> None:

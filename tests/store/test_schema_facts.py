@@ -91,7 +91,9 @@ def test_every_constraint_has_a_name_by_the_convention(store: Store) -> None:
     assert set(tables) == set(metadata.tables)
     for name, table in tables.items():
         assert table["key"] == (f"pk_{name}", ["id"])
-        assert set(table["references"]) == {f"fk_{name}_{key.parent.name}" for key in metadata.tables[name].foreign_keys}
+        assert set(table["references"]) == {
+            f"fk_{name}_{key.parent.name}" for key in metadata.tables[name].foreign_keys
+        }
         assert all(check is not None and check.startswith(f"ck_{name}_") for check in table["checks"])
         assert all(index.startswith(f"ix_{name}_") for index in table["indexes"])
         # one that is unique would stop two laptops from merging

@@ -35,7 +35,9 @@ def stored(connection: Connection, fact: Fact) -> Fact:
 
 
 # the examples share the store: each is rolled back
-@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow])
+@settings(
+    max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow]
+)
 @given(family=any_family())
 def test_a_fact_of_any_type_comes_back_equal(store: Store, family: tuple[Fact, ...]) -> None:
     """Rows and versions both give back the facts that were recorded."""

@@ -24,7 +24,7 @@ F = TypeVar("F", bound=Fact)
 class Done:
     """What was saved: the deed that one undo takes back, the sentence for the person, and the facts as they stand now.
 
-    `also` tells what went along unasked (parts off stock, a hitch that ended).
+    `also` tells what went along unasked (parts off stock), and what is amiss with the file.
     """
 
     deed: Deed
@@ -61,7 +61,7 @@ def save(
         raise RefusedError(findings[0].message, findings[0].hint)
     entries = [Entry(fact) for fact in new] + [Entry(fact, Doing.EDITED) for fact in changed]
     deed = record(connection, device=store.device, said=said, entries=entries)
-    return Done(deed, said, (*new, *changed), tuple(also))
+    return Done(deed, said, (*new, *changed), (*also, *([store.trouble] if store.trouble else ())))
 
 
 def cleaned(fact: F) -> F:

@@ -23,6 +23,10 @@ from wearlog.store.revision import APPLICATION_ID
 DAYS, WEEKS, MONTHS = 7, 5, 12
 
 
+class CopyFailedError(RefusedError):
+    """The copy could not be written; what was to be copied is sound as far as anybody knows."""
+
+
 def backup_folder(file: Path) -> Path:
     """Return the folder beside the log where its backups lie."""
     return file.with_name(f"{file.name}-backups")
@@ -60,7 +64,7 @@ def copy_log(source: Path, target: Path) -> None:
         part.replace(target)
         _sync(target.parent)
     except OSError as error:
-        raise RefusedError(
+        raise CopyFailedError(
             f"The backup {target} could not be written: {error.strerror}.",
             "Check the disk and the folder's permissions.",
         ) from error

@@ -1,4 +1,6 @@
-"""The connection that reading and writing blocks hand out, under a name of ours: nobody above the store needs the library's."""
+"""The name by which the layers above call a connection that they are handed; what is done with it stays in the store."""
+
+from __future__ import annotations
 
 from sqlalchemy import Connection
 

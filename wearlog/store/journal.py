@@ -65,6 +65,13 @@ def _versions(connection: Connection, condition: Any) -> list[Version]:
     return [Version(**row._mapping) for row in connection.execute(ordered)]
 
 
+def journal_end(connection: Connection) -> UUID | None:
+    """Return the latest deed of all, which changes with every write; None in an empty journal. One look at an index."""
+    query = select(deed_table.c.id).order_by(deed_table.c.recorded_at.desc()).limit(1)
+    found: UUID | None = connection.execute(query).scalar()
+    return found
+
+
 def last_deed(connection: Connection, device: str) -> Deed:
     """Return the latest deed of this device that was not taken back and took nothing back.
 

@@ -25,24 +25,37 @@ class Store:
         self.location = location
         self.engine = engine
         self.device = device
+        #: why today's backup is missing; empty when it is there
+        self.trouble = ""
 
     @contextmanager
     def reading(self) -> Iterator[Connection]:
         """One consistent view of the log; nothing can be written through it."""
         with explained(self.location), self.engine.connect() as connection:
+            # begun here and not by the first statement: histories are read past SQLAlchemy, which would not begin for them
+            connection.begin()
             yield connection
 
     @contextmanager
     def writing(self) -> Iterator[Connection]:
         """One transaction that holds the write lock from its start: saved whole at the end of the block, or not at all."""
-        if self.location.file is not None:
-            from wearlog.store.backup import daily_backup
-
-            daily_backup(self.location.file)
+        self._back_up()
         with explained(self.location), self.engine.connect() as connection:
             writer = connection.execution_options(**{WRITES: True})
             with writer.begin():
                 yield writer
+
+    def _back_up(self) -> None:
+        """Make the day's backup. Where it cannot be written the entry is still saved, and `trouble` says why it is missing."""
+        if self.location.file is None:
+            return
+        from wearlog.store.backup import CopyFailedError, daily_backup
+
+        try:
+            daily_backup(self.location.file)
+            self.trouble = ""
+        except CopyFailedError as error:
+            self.trouble = error.message
 
     def close(self) -> None:
         self.engine.dispose()

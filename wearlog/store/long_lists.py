@@ -1,0 +1,142 @@
+"""Queries of the long lists: breakages of the farm, runs of a combine, deeds of the journal. Nothing is worded here."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from enum import StrEnum
+from functools import partial
+from typing import Any
+from uuid import UUID
+
+from sqlalchemy import ColumnElement, exists, func, literal, or_, select
+
+from wearlog.facts.closed_lists import Action, Cause, Mode
+from wearlog.facts.machines import Machine
+from wearlog.facts.parts import PartKind
+from wearlog.facts.wearing import Breakage, Component
+from wearlog.facts.work import Crop, Field, Run
+from wearlog.store.pages import ListQuery, Members, words_in
+from wearlog.store.schema import TABLE_OF_FACT
+from wearlog.store.schema.journal_tables import deed as deed_table
+from wearlog.store.schema.journal_tables import version as version_table
+from wearlog.store.schema.types import Flag
+
+_STANDS = literal(value=False, type_=Flag())
+
+
+def breakage_query(words: str, sort: str, *, backwards: bool, spoken: Callable[[StrEnum], str]) -> ListQuery:
+    """Return the list of breakages.
+
+    Rows are (id, at, machine, place, kind, positions, cause, mode, action, note); `sort` is when, machine, part, cause or done.
+    `spoken` says how a person calls a cause, mode or action: that is what the filter's words are looked for in.
+    """
+    breakage, component = TABLE_OF_FACT[Breakage], TABLE_OF_FACT[Component]
+    machine, kind = TABLE_OF_FACT[Machine], TABLE_OF_FACT[PartKind]
+    joined = (
+        select(breakage.c.id)
+        .join_from(breakage, component, breakage.c.component_id == component.c.id)
+        .join(machine, component.c.machine_id == machine.c.id)
+        .join(kind, component.c.part_kind_id == kind.c.id)
+        .where(breakage.c.voided == _STANDS)
+    )
+    members: Members = {
+        breakage.c.cause: partial(_meant, Cause, spoken),
+        breakage.c.mode: partial(_meant, Mode, spoken),
+        breakage.c.action: partial(_meant, Action, spoken),
+    }
+    texts = (machine.c.name, component.c.place, kind.c.name, breakage.c.note)
+    own = (breakage.c.positions, breakage.c.cause, breakage.c.mode, breakage.c.action, breakage.c.note)
+    named = (machine.c.name.label("machine"), component.c.place, kind.c.name.label("kind"))
+    order: dict[str, ColumnElement[Any]] = {
+        "machine": machine.c.name,
+        "part": component.c.place,
+        "cause": breakage.c.cause,
+        "done": breakage.c.action,
+    }
+    return ListQuery(
+        slim=joined.where(*words_in(texts, words, members)),
+        dressed=joined.with_only_columns(breakage.c.id, breakage.c.at, *named, *own, maintain_column_froms=True),
+        key=breakage.c.id,
+        order=order.get(sort, breakage.c.at),
+        backwards=backwards,
+    )
+
+
+def _meant(closed_list: type[StrEnum], spoken: Callable[[StrEnum], str], word: str) -> list[StrEnum]:
+    return [member for member in closed_list if word.casefold() in spoken(member).casefold()]
+
+
+def run_query(combine_id: UUID, words: str, sort: str, *, backwards: bool) -> ListQuery:
+    """Return the list of runs of one combine.
+
+    Rows are (id, started_at, ended_at, area, separator_seconds, field, crop, header); `sort` is when, area, field or crop. By time
+    it goes along the index of the combine's runs, so that the first page of a million comes at once.
+    """
+    run, field, crop, header = TABLE_OF_FACT[Run], TABLE_OF_FACT[Field], TABLE_OF_FACT[Crop], TABLE_OF_FACT[Machine]
+    mine = (run.c.combine_id == combine_id, run.c.voided == _STANDS)
+    joined = (
+        select(run.c.id)
+        .join_from(run, field, run.c.field_id == field.c.id, isouter=True)
+        .join(crop, run.c.crop_id == crop.c.id, isouter=True)
+        .join(header, run.c.header_id == header.c.id, isouter=True)
+    )
+    pointers = ((run.c.field_id, field), (run.c.crop_id, crop), (run.c.header_id, header))
+    # the few names are searched once, not once for each run
+    filtered = [
+        or_(*(pointer.in_(select(table.c.id).where(*words_in((table.c.name,), word))) for pointer, table in pointers))
+        for word in words.split()
+    ]
+    plain_names = [func.coalesce(table.c.name, "") for _, table in pointers]
+    names = [name.label(said) for name, said in zip(plain_names, ("field", "crop", "header"), strict=True)]
+    order: dict[str, ColumnElement[Any]] = {
+        "field": plain_names[0],
+        "crop": plain_names[1],
+        "area": run.c.area_square_metres,
+    }
+    slim = joined if sort in ("field", "crop") else select(run.c.id)
+    own = (run.c.started_at, run.c.ended_at, run.c.area_square_metres, run.c.separator_seconds)
+    return ListQuery(
+        slim=slim.where(*mine, *filtered),
+        dressed=joined.with_only_columns(run.c.id, *own, *names, maintain_column_froms=True),
+        key=run.c.id,
+        order=order.get(sort, run.c.started_at),
+        backwards=backwards,
+    )
+
+
+def deed_query(words: str, sort: str, *, backwards: bool) -> ListQuery:
+    """Return the list of deeds.
+
+    Rows are (id, recorded_at, device, said, undoes_deed_id, rows, undone); `sort` is when, who or what. By time it goes along the
+    index of the journal; how many rows a deed touched is counted for the deeds of one page only.
+    """
+    deed = deed_table
+    taken_back = deed.alias("taken_back")
+    touched = select(func.count()).where(version_table.c.deed_id == deed.c.id).scalar_subquery()
+    undone = exists().where(taken_back.c.undoes_deed_id == deed.c.id)
+    own = (deed.c.id, deed.c.recorded_at, deed.c.device, deed.c.said, deed.c.undoes_deed_id)
+    order: dict[str, ColumnElement[Any]] = {"who": deed.c.device, "what": deed.c.said}
+    return ListQuery(
+        slim=select(deed.c.id).where(*words_in((deed.c.said, deed.c.device), words)),
+        dressed=select(*own, touched.label("rows"), undone.label("undone")),
+        key=deed.c.id,
+        order=order.get(sort, deed.c.recorded_at),
+        backwards=backwards,
+    )
+
+
+def version_query(deed_id: UUID, words: str) -> ListQuery:
+    """Return the list of the versions that one deed wrote, in the order of writing.
+
+    Rows are (id, row_id, table_name, parents, doing, content).
+    """
+    version = version_table
+    own = (version.c.id, version.c.row_id, version.c.table_name, version.c.parents, version.c.doing, version.c.content)
+    return ListQuery(
+        slim=select(version.c.id).where(
+            version.c.deed_id == deed_id, *words_in((version.c.table_name, version.c.content), words)
+        ),
+        dressed=select(*own),
+        key=version.c.id,
+        order=version.c.id,
+    )
