@@ -75,6 +75,7 @@ def build(vocabulary: Vocabulary) -> Lexicon:
             words = words_of(phrase)
             for first in range(len(words)):
                 _add_kind(kinds, words[first:], kind_id, whole=first == 0)
+    _add_beginnings(kinds, vocabulary)
     machines: dict[tuple[str, ...], set[UUID]] = {}
     for machine in vocabulary.machines:
         words = words_of(machine.name)
@@ -96,6 +97,15 @@ def _add_kind(kinds: dict[tuple[str, ...], KindEntry], words: tuple[str, ...], k
     for last, is_plural in forms(words[-1]):
         entry = kinds.setdefault((*words[:-1], last), KindEntry(plural=is_plural))
         (entry.called if whole else entry.ends_so).add(kind_id)
+
+
+def _add_beginnings(kinds: dict[tuple[str, ...], KindEntry], vocabulary: Vocabulary) -> None:
+    """Let a lone word that ends some names also mean the names it begins: "knife" is not only a chopper knife."""
+    for kind_id, (name, called) in vocabulary.every_kind().items():
+        for phrase in (name, *called):
+            words = words_of(phrase)
+            if len(words) > 1 and words[:1] in kinds:
+                kinds[words[:1]].ends_so.add(kind_id)
 
 
 def find_phrases(scan: Scan, lexicon: Lexicon) -> None:
