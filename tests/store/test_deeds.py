@@ -303,3 +303,15 @@ def test_a_reading_block_sees_one_state_of_the_log(server_store: Store) -> None:
         assert counts(connection) == before == (0, 0)
     with server_store.reading() as connection:
         assert counts(connection) == (1, 1)
+
+
+def test_an_entry_whose_undo_was_undone_stands_again_and_can_be_undone_once_more(store: Store) -> None:
+    with store.writing() as connection:
+        entered = record(connection, device="shop", said="entered", entries=[Entry(Setting(key="units", content="us"))])
+    with store.writing() as connection:
+        undone = take_back(connection, device="shop", deed=entered)
+    with store.writing() as connection:
+        take_back(connection, device="shop", deed=undone)
+    with store.reading() as connection:
+        states = {line.deed.id: line.undone for line in deed_lines(connection, limit=9)}
+    assert (states[entered.id], states[undone.id]) == (False, True)

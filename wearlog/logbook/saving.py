@@ -14,6 +14,7 @@ from wearlog.facts.plain_text import one_line, plain
 from wearlog.logbook.known_names import KnownNames
 from wearlog.logbook.soundness import unsound
 from wearlog.store.connection import Connection
+from wearlog.store.journal import refuse_if_rested_on
 from wearlog.store.ledger import Entry, record
 from wearlog.store.opening import Store
 
@@ -72,7 +73,8 @@ def cleaned(fact: F) -> F:
 
 
 def void(store: Store, connection: Connection, said: str, facts: Sequence[Fact]) -> Done:
-    """Withdraw facts: they stay stored and count for nothing."""
+    """Withdraw facts: they stay stored and count for nothing. RefusedError while something that counts rests on one."""
+    refuse_if_rested_on(connection, facts)
     gone = [replace(fact, voided=True) for fact in facts]
     deed = record(connection, device=store.device, said=said, entries=[Entry(fact, Doing.VOIDED) for fact in gone])
     return Done(deed, said, tuple(gone))

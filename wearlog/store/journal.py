@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 from uuid import UUID
 
-from sqlalchemy import Connection, Table, and_, exists, func, literal, not_, select
+from sqlalchemy import Connection, Exists, Table, and_, exists, func, literal, not_, select
 
 from wearlog.errors import ConflictError, NotFoundError, RefusedError
 from wearlog.facts.bookkeeping import Deed, Version
@@ -32,10 +32,10 @@ class DeedLine:
 
 def deed_lines(connection: Connection, *, limit: int, before: Any = None, row_id: UUID | None = None) -> list[DeedLine]:
     """Return deeds, latest first; `before` (an instant) pages back, `row_id` keeps those that touched one row."""
-    taken_back = deed_table.alias("taken_back")
     rows = select(func.count()).where(version_table.c.deed_id == deed_table.c.id).scalar_subquery()
-    undone = exists().where(taken_back.c.undoes_deed_id == deed_table.c.id)
-    query = select(deed_table, rows.label("rows"), undone.label("undone")).order_by(deed_table.c.recorded_at.desc())
+    query = select(deed_table, rows.label("rows"), is_undone().label("undone")).order_by(
+        deed_table.c.recorded_at.desc()
+    )
     if before is not None:
         query = query.where(deed_table.c.recorded_at < before)
     if row_id is not None:
@@ -46,6 +46,13 @@ def deed_lines(connection: Connection, *, limit: int, before: Any = None, row_id
         DeedLine(Deed(**{name: getattr(row, name) for name in names}), row.rows, bool(row.undone))
         for row in connection.execute(query.limit(limit))
     ]
+
+
+def is_undone() -> Exists:
+    """The condition that a deed was taken back, and that taking it back was not itself taken back."""
+    taken_back, again = deed_table.alias("taken_back"), deed_table.alias("taken_back_again")
+    brought_back = exists().where(again.c.undoes_deed_id == taken_back.c.id)
+    return exists().where(taken_back.c.undoes_deed_id == deed_table.c.id, not_(brought_back))
 
 
 def versions_of_deed(connection: Connection, deed_id: UUID) -> list[Version]:
@@ -80,11 +87,9 @@ def last_deed(connection: Connection, device: str) -> Deed:
     NotFoundError
         When there is none.
     """
-    taken_back = deed_table.alias("taken_back")
     query = (
         select(deed_table)
-        .where(deed_table.c.device == device, deed_table.c.undoes_deed_id.is_(None))
-        .where(not_(exists().where(taken_back.c.undoes_deed_id == deed_table.c.id)))
+        .where(deed_table.c.device == device, deed_table.c.undoes_deed_id.is_(None), not_(is_undone()))
         .order_by(deed_table.c.recorded_at.desc())
         .limit(1)
     )
@@ -113,13 +118,12 @@ def take_back(connection: Connection, *, device: str, deed: Deed) -> Deed:
     ConflictError
         When one of its rows was changed since.
     """
-    undone = connection.execute(select(deed_table.c.id).where(deed_table.c.undoes_deed_id == deed.id)).first()
-    if undone is not None:
+    if connection.execute(select(deed_table.c.id).where(deed_table.c.id == deed.id, is_undone())).first() is not None:
         raise RefusedError(f"'{deed.said}' was undone before.", "'wearlog history' shows by what.")
     versions = versions_of_deed(connection, deed.id)
     _refuse_if_changed_since(connection, versions)
     entries = [Entry(_content_before(connection, version), Doing.UNDONE) for version in versions]
-    _refuse_if_rested_on(connection, entries)
+    refuse_if_rested_on(connection, [entry.fact for entry in entries if entry.fact.voided])
     _refuse_if_ground_is_gone(connection, versions, entries)
     return record(connection, device=device, said=f"undid: {deed.said}", entries=entries, undoes=deed.id)
 
@@ -147,10 +151,10 @@ def _content_before(connection: Connection, version: Version) -> Fact:
     return fact_of(version.table_name, connection.execute(query.limit(1)).scalar_one())
 
 
-def _refuse_if_rested_on(connection: Connection, entries: Sequence[Entry]) -> None:
-    """A row that goes away must not be pointed at by a row that stays."""
-    going = {entry.fact.id for entry in entries if entry.fact.voided}
-    tables = {table_of(entry.fact) for entry in entries}
+def refuse_if_rested_on(connection: Connection, facts: Sequence[Fact]) -> None:
+    """Refuse that rows go away while a row that stays points at one of them."""
+    going = {fact.id for fact in facts}
+    tables = {table_of(fact) for fact in facts}
     for fact_type, table in TABLE_OF_FACT.items():
         pointers = [
             column for column in table.columns if any(key.column.table in tables for key in column.foreign_keys)

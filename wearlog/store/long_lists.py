@@ -8,13 +8,14 @@ from functools import partial
 from typing import Any
 from uuid import UUID
 
-from sqlalchemy import ColumnElement, exists, func, literal, or_, select
+from sqlalchemy import ColumnElement, func, literal, or_, select
 
 from wearlog.facts.closed_lists import Action, Cause, Mode
 from wearlog.facts.machines import Machine
 from wearlog.facts.parts import PartKind
 from wearlog.facts.wearing import Breakage, Component
 from wearlog.facts.work import Crop, Field, Run
+from wearlog.store.journal import is_undone
 from wearlog.store.pages import ListQuery, Members, words_in
 from wearlog.store.schema import TABLE_OF_FACT
 from wearlog.store.schema.journal_tables import deed as deed_table
@@ -111,14 +112,12 @@ def deed_query(words: str, sort: str, *, backwards: bool) -> ListQuery:
     index of the journal; how many rows a deed touched is counted for the deeds of one page only.
     """
     deed = deed_table
-    taken_back = deed.alias("taken_back")
     touched = select(func.count()).where(version_table.c.deed_id == deed.c.id).scalar_subquery()
-    undone = exists().where(taken_back.c.undoes_deed_id == deed.c.id)
     own = (deed.c.id, deed.c.recorded_at, deed.c.device, deed.c.said, deed.c.undoes_deed_id)
     order: dict[str, ColumnElement[Any]] = {"who": deed.c.device, "what": deed.c.said}
     return ListQuery(
         slim=select(deed.c.id).where(*words_in((deed.c.said, deed.c.device), words)),
-        dressed=select(*own, touched.label("rows"), undone.label("undone")),
+        dressed=select(*own, touched.label("rows"), is_undone().label("undone")),
         key=deed.c.id,
         order=order.get(sort, deed.c.recorded_at),
         backwards=backwards,

@@ -36,6 +36,11 @@ def explained(location: Location) -> Iterator[None]:
         raise _explain(location, error.orig) from error
     except sqlite3.Error as error:
         raise _explain(location, error) from error
+    except Exception as error:
+        # histories are read past SQLAlchemy; the server's driver is loaded only where there is a server
+        if type(error).__module__.partition(".")[0] != "psycopg":
+            raise
+        raise _explain(location, error) from error
 
 
 def _explain(location: Location, error: BaseException | None) -> WearlogError:

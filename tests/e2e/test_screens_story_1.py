@@ -1,0 +1,79 @@
+"""Story 1, in a real terminal: at the header a section breaks; logged in at most ten keys, seen on the strip, undone."""
+
+from __future__ import annotations
+
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from tests.e2e.terminal import Terminal
+from tests.tui.small_farm import make_small_farm
+
+pytestmark = pytest.mark.skipif(shutil.which("tmux") is None, reason="needs tmux")
+
+OPEN = "import sys; from wearlog.tui.start import open_screens; sys.exit(open_screens({log!r}))"
+
+
+@pytest.fixture
+def log(tmp_path: Path) -> str:
+    make_small_farm(tmp_path / "farm.db")
+    return str(tmp_path / "farm.db")
+
+
+def marks(screen: str) -> str:
+    """Return the breakage marks of the whole bar."""
+    return next(line for line in screen.splitlines() if line.strip().startswith("broke ·")).split()[1]
+
+
+def test_a_breakage_is_logged_seen_and_undone(log: str, tmp_path: Path) -> None:
+    with Terminal(tmp_path) as terminal:
+        terminal.run(OPEN.format(log=log))
+        terminal.wait_for("KS-1 section: 17 on hand")
+        pressed = ["b", "4", "1", "-", "4", "3", "r", "Enter"]
+        assert len(pressed) <= 10
+        terminal.keys("b")
+        terminal.wait_for("Enter saves: North header, knife section 41")
+        terminal.keys(*pressed[1:-1])
+        terminal.wait_for("Enter saves: North header, knife section 41-43: broken by rock, replaced")
+        terminal.keys("Enter")
+        terminal.wait_for("Saved North header, knife 41-43: broken, impact, replaced; KS-1: 3 used, 14 left")
+        terminal.wait_for("KS-1 section: 14 on hand")
+        terminal.keys("Down", "Enter")
+        # 3 positions to a mark: 41 and 42 share one, where 41 had broken once before
+        assert marks(terminal.wait_for("knife section, 160 positions"))[13:15] == "31"
+        terminal.keys("u")
+        terminal.wait_for("undid: North header, knife 41-43")
+        terminal.wait_until(lambda shown: marks(shown)[13:15] == "1·", "the strip as before")
+        terminal.keys("y")
+        terminal.wait_for("KS-1 section: 17 on hand")
+        terminal.keys("q")
+        terminal.wait_for("ENDED WITH 0")
+
+
+def test_a_crash_gives_one_sentence_a_log_file_and_exit_code_1(log: str, tmp_path: Path) -> None:
+    script = f"import wearlog.tui.app as app; app.Screens.action_help = lambda self: 1 / 0; {OPEN.format(log=log)}"
+    with Terminal(tmp_path, wide=160) as terminal:
+        terminal.run(script)
+        terminal.wait_for("KS-1 section")
+        terminal.keys("?")
+        shown = terminal.wait_for("ENDED WITH 1")
+    told = " ".join(shown.split())
+    assert "wearlog: something broke in the screens (ZeroDivisionError); what was saved is safe." in told
+    assert "Traceback" not in told
+    written = tmp_path / "home" / "log" / "screens.log"
+    assert "ZeroDivisionError: division by zero" in written.read_text("utf-8")
+
+
+def test_without_a_terminal_the_screens_say_so_and_end_with_2(log: str) -> None:
+    done = subprocess.run(
+        [sys.executable, "-c", OPEN.format(log=log)],
+        stdin=subprocess.DEVNULL,
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert (done.returncode, done.stdout) == (2, "")
+    assert done.stderr.startswith("wearlog: the screens need a terminal.")
