@@ -5,8 +5,9 @@ from __future__ import annotations
 import pytest
 
 from wearlog.errors import DataError, RefusedError, UsageError
+from wearlog.facts.cautions import CAUTIONS_WITH_EVIDENCE, LIVE_CIRCUIT
 from wearlog.facts.closed_lists import CheckKind, Evidence, Hazard, NodeKind, Verdict
-from wearlog.faults.cautions import ELECTRICAL_CAUTIONS, cautions_for
+from wearlog.faults.cautions import ELECTRICAL_CAUTIONS, cautions_for, further_cautions
 from wearlog.faults.circuit import Mark, Node
 from wearlog.faults.codes import FAILURE_MODES, TroubleCode, failure_mode, parse_code
 from wearlog.faults.fuses import MAXI_BLADE, SMALL_BLADE, FuseForm, colour_fits, colour_of, is_blade_rating, refit
@@ -143,3 +144,13 @@ def test_what_moves_with_the_header_or_is_hot_or_live_adds_its_cautions() -> Non
     assert hazards == {Hazard.ELECTRICAL, Hazard.UNDER_HEADER, Hazard.KNIFE, Hazard.HOT_PART}
     assert len(given) > len(cautions_for(node, CheckKind.LOOK))
     assert {caution.evidence for caution in given} <= {Evidence.PUBLISHED, Evidence.COMMON_PRACTICE}
+
+
+def test_every_caution_of_a_check_is_written_in_the_one_list_of_cautions() -> None:
+    written = {caution for cautions in CAUTIONS_WITH_EVIDENCE.values() for caution in cautions} | set(LIVE_CIRCUIT)
+    for marks in ((), tuple(Mark)):
+        node = Node(name="P", kind=NodeKind.CONNECTOR, marks=frozenset(marks))
+        for kind in CheckKind:
+            given = cautions_for(node, kind)
+            assert set(given) <= written
+            assert given[len(ELECTRICAL_CAUTIONS) :] == further_cautions(node, kind)

@@ -53,6 +53,12 @@ def test_episodes_of_one_fault_form_a_trail_with_gaps() -> None:
     assert (second.episodes, second.gaps, second.trend) == ((1,), (), None)
 
 
+def test_episodes_at_the_same_hours_stay_in_the_order_given() -> None:
+    (trail,) = trails([episode([1.0, 0.0], 5, 5) for _ in range(4)])
+    assert trail.episodes == (0, 1, 2, 3)
+    assert trail.gaps == (QuietGap(0, 0),) * 3
+
+
 def test_an_episode_that_was_never_closed_leaves_no_gap() -> None:
     (trail,) = trails([episode([1.0, 0.0], 10), episode([1.0, 0.0], 20, 21), episode([1.0, 0.0], 30)])
     assert trail.gaps == (QuietGap(9, 0),)

@@ -28,8 +28,10 @@ COMMANDS: Final[dict[str, dict[str, Listed]]] = {
         "wear": Listed("wear", "how often parts break and how old they are"),
         "due": Listed("answers", "services due; note one as done"),
         "stock": Listed("stock", "parts on hand; receive, use, count"),
-        "cost": Listed("answers", "what an acre costs"),
-        "faults": Listed("answers", "electrical faults, open and past"),
+        "plan": Listed("plan", "the winter decision: replace or run, spares, order list"),
+        "cost": Listed("cost", "what an acre costs; --curve, --economic-life"),
+        "report": Listed("report", "the printable season report, one HTML file"),
+        "faults": Listed("faults", "electrical faults: suspects, next check, trail over seasons"),
         "history": Listed("log", "who entered what, latest first"),
     },
     "The farm": {

@@ -1,70 +1,133 @@
-"""The cautions that stand before a task, by the kind of danger in it. Words only; who shows them and when is decided elsewhere.
+"""The cautions that stand before a task, by the kind of danger in it, and what each rests on. They are written only here.
 
 They rest on 29 CFR 1928.57 (a)(6) (train, guards, stop, disconnect power, wait for motion to stop), on extension sheets (Ontario
-WSPS, Purdue S-74, Colorado State on injection of fluid) and on operator's manuals; the rest is common practice, no source.
+WSPS, Purdue S-74, Colorado State on injection of fluid) and surveys of fires; the rest is common practice, no source. Who shows
+them and when is decided elsewhere.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Final
 
-from wearlog.facts.closed_lists import Hazard
+from wearlog.facts.closed_lists import Evidence, Hazard
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """One sentence to act on before the task, and what it rests on."""
+
+    hazard: Hazard
+    sentence: str
+    evidence: Evidence
+
 
 #: stands last under every list of cautions
 BOOK_COMES_FIRST: Final = "The machine's own book comes before this list: where they differ, do what the book says."
 
-#: hazard -> sentences in the order in which they are to be followed
-CAUTIONS: Final[Mapping[Hazard, tuple[str, ...]]] = MappingProxyType(
+_CP, _P = Evidence.COMMON_PRACTICE, Evidence.PUBLISHED
+
+_SAID: Final[Mapping[Hazard, tuple[tuple[Evidence, str], ...]]] = MappingProxyType(
     {
         Hazard.UNDER_HEADER: (
-            "Park on level ground, engine off, key out and in your pocket.",
-            "Set the header on its mechanical stop or on stands, shut the lift cylinder valve, and put the reel props in.",
-            "Never trust hydraulics to hold a header, reel or feeder house above you.",
-            BOOK_COMES_FIRST,
+            (_P, "Park on level ground, engine off, key out and in your pocket."),
+            (
+                _P,
+                "Set the header on its mechanical stop or on stands, shut the lift cylinder valve, and put the reel props in.",
+            ),
+            (_CP, "Never trust hydraulics to hold a header, reel or feeder house above you."),
         ),
         Hazard.KNIFE: (
-            "Engine off, key out, header on its stop. Wear cut-proof gloves.",
-            "Turn the knife by hand from its drive only, and say so to your helper before you do.",
-            "Keep fingers out of the path of the sections: the knife can jump when a jam comes free.",
-            BOOK_COMES_FIRST,
+            (_P, "Engine off, key out, header on its stop. Wear cut-proof gloves."),
+            (_CP, "Turn the knife by hand from its drive only, and say so to your helper before you do."),
+            (_CP, "Keep fingers out of the path of the sections: the knife can jump when a jam comes free."),
         ),
         Hazard.UNPLUGGING: (
-            "Try the reverser first, from the seat.",
-            "Then disengage the drives, engine off, key out, and wait until every rotor has run down.",
-            "Stand clear of the crop as you pull: what is jammed can turn when it frees.",
-            BOOK_COMES_FIRST,
+            (_CP, "Try the reverser first, from the seat."),
+            (_P, "Then disengage the drives, engine off, key out, and wait until every rotor has run down."),
+            (_P, "Stand clear of the crop as you pull: what is jammed can turn when it frees."),
         ),
         Hazard.HYDRAULIC: (
-            "Lower everything to the ground, engine off, relieve the pressure and discharge the accumulators.",
-            "Look for a leak with a piece of card or wood, never with a hand, and cover your eyes.",
-            "Oil under the skin feels like a sting and is a surgical emergency: go at once and say which fluid it was.",
-            BOOK_COMES_FIRST,
+            (
+                _CP,
+                "Lower everything to the ground, engine off, relieve the pressure and discharge the accumulators.",
+            ),
+            (_P, "Look for a leak with a piece of card or wood, never with a hand, and cover your eyes."),
+            (
+                _P,
+                "Oil under the skin feels like a sting and is a surgical emergency: go at once and say which fluid it was.",
+            ),
         ),
         Hazard.ELECTRICAL: (
-            "For work on a harness take the negative battery lead off; take rings and watches off too.",
-            "Never bridge a fuse; put back the same rating, never a larger one.",
-            "Unplug the controllers before any welding, and keep wires and hands away from the hot exhaust side.",
-            BOOK_COMES_FIRST,
+            (_P, "Stop the engine, take the key out and keep it, and wait until everything stands still."),
+            (_P, "Take the negative lead off the battery before you open, cut or move a harness."),
+            (_CP, "Take off rings, watch and chains: they carry a battery's full current."),
+            (
+                _P,
+                "Never bridge a fuse and never fit a larger one: the wire burns instead. Fit the rating printed on the panel.",
+            ),
+            (_CP, "Stay clear of the hot exhaust side, and lead no wire along it."),
+            (
+                _P,
+                "A fuse that keeps blowing or lights that flicker can start a fire: clear the chaff, "
+                "keep an extinguisher by you.",
+            ),
+            (_CP, "Unplug the controllers before anything is welded on the machine."),
         ),
         Hazard.ROTATING_DRIVE: (
-            "Engine off, key out, power disconnected; wait until all motion has stopped. One person keeps the key.",
-            "No loose clothing. Set belt and chain tension with the power off.",
-            "Put every guard back before the engine starts, and see that everyone is clear.",
-            BOOK_COMES_FIRST,
+            (
+                _P,
+                "Engine off, key out, power disconnected; wait until all motion has stopped. One person keeps the key.",
+            ),
+            (_CP, "No loose clothing. Set belt and chain tension with the power off."),
+            (_P, "Put every guard back before the engine starts, and see that everyone is clear."),
         ),
         Hazard.HOT_PART: (
-            "Bearings, brakes and exhaust burn: measure with the infrared gun before you touch.",
-            "Let it cool, engine off and key out, and clean chaff and oil away first.",
-            "Keep an extinguisher at hand and a fire watch for 30 minutes after hot work.",
-            BOOK_COMES_FIRST,
+            (_CP, "Bearings, brakes and exhaust burn: measure with the infrared gun before you touch."),
+            (_CP, "Let it cool, engine off and key out, and clean chaff and oil away first."),
+            (_CP, "Keep an extinguisher at hand and a fire watch for 30 minutes after hot work."),
         ),
         Hazard.GRAIN_TANK: (
-            "Engine off, key out, and the unloading auger locked out before anyone climbs in.",
-            "Nobody enters a tank with a moving auger or with grain flowing.",
-            "Keep a second person outside in sight of you.",
-            BOOK_COMES_FIRST,
+            (_CP, "Engine off, key out, and the unloading auger locked out before anyone climbs in."),
+            (_CP, "Nobody enters a tank with a moving auger or with grain flowing."),
+            (_CP, "Keep a second person outside in sight of you."),
         ),
     }
+)
+
+#: hazard -> what to read before the task, in the order in which it is to be followed, each with what it rests on
+CAUTIONS_WITH_EVIDENCE: Final[Mapping[Hazard, tuple[Caution, ...]]] = MappingProxyType(
+    {
+        hazard: tuple(Caution(hazard, sentence, evidence) for evidence, sentence in said)
+        for hazard, said in _SAID.items()
+    }
+)
+
+#: hazard -> the same as sentences, and the machine's own book last
+CAUTIONS: Final[Mapping[Hazard, tuple[str, ...]]] = MappingProxyType(
+    {
+        hazard: (*(caution.sentence for caution in cautions), BOOK_COMES_FIRST)
+        for hazard, cautions in CAUTIONS_WITH_EVIDENCE.items()
+    }
+)
+
+#: more, when a check needs the circuit live and something watched while it moves (wiggle, voltage drop under load)
+LIVE_CIRCUIT: Final = (
+    Caution(
+        Hazard.ELECTRICAL,
+        "If it must run to be measured, one person holds the key and everybody stands clear before it starts.",
+        _P,
+    ),
+    Caution(
+        Hazard.ELECTRICAL,
+        "Use a lamp of a few amperes across the fuse contacts, not a breaker that closes again by itself.",
+        _P,
+    ),
+    Caution(
+        Hazard.ELECTRICAL,
+        "Unplug controllers and anything that fires a charge before you feed a circuit through a lamp.",
+        _CP,
+    ),
 )

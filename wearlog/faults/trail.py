@@ -207,7 +207,9 @@ def _linked(episodes: Sequence[Episode]) -> list[list[int]]:
     groups: list[list[int]] = []
     for index in sorted(range(len(episodes)), key=lambda i: episodes[i].opened_hours):
         alike = [group for group in groups if any(likeness(episodes[index], episodes[i]) >= LINK_FROM for i in group)]
-        merged = sorted([index, *(i for group in alike for i in group)], key=lambda i: episodes[i].opened_hours)
+        together = [index, *(i for group in alike for i in group)]
+        # where no meter was read two episodes have the same hours: then they stand as they were given
+        merged = sorted(together, key=lambda i: (episodes[i].opened_hours, i))
         groups = [group for group in groups if group not in alike] + [merged]
     return groups
 

@@ -16,6 +16,7 @@ from wearlog.reckoning.fault_list import FaultLine
 def fault_table(rows: Sequence[FaultLine], names: Mapping[UUID, str], measures: Measures) -> list[str]:
     """Return the table of faults, open ones first."""
     columns = (
+        Column("no.", figures=True),
         Column("", widest=6),
         Column("machine", widest=16),
         Column("fault", widest=44),
@@ -29,6 +30,7 @@ def fault_table(rows: Sequence[FaultLine], names: Mapping[UUID, str], measures: 
 
 def _cells(row: FaultLine, names: Mapping[UUID, str], measures: Measures) -> tuple[str, ...]:
     return (
+        str(row.number),
         "OPEN" if row.fault.closed_at is None else "closed",
         names.get(row.fault.machine_id, NOTHING),
         row.fault.title,
@@ -58,6 +60,7 @@ def fault_json(rows: Sequence[FaultLine], names: Mapping[UUID, str]) -> dict[str
     return {
         "faults": [
             {
+                "number": row.number,
                 "id": row.fault.id,
                 "machine": names.get(row.fault.machine_id),
                 "circuit": row.fault.circuit,

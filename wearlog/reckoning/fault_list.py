@@ -20,6 +20,8 @@ class FaultLine:
 
     Attributes
     ----------
+    number : int
+        Its place in the order of opening, counted from 1: how a person calls it.
     finding : FaultFinding or None
         The last finding.
     node : str
@@ -30,6 +32,7 @@ class FaultLine:
         Engine time since it was closed; None while it is open.
     """
 
+    number: int
     fault: Fault
     signs: tuple[FaultSign, ...]
     checks: tuple[FaultCheck, ...]
@@ -54,12 +57,13 @@ def fault_lines(connection: Connection, farm: Farm) -> tuple[FaultLine, ...]:
     seen: Counter[tuple[UUID, str]] = Counter()
     total = Counter((fault.machine_id, fault.circuit) for fault in faults)
     lines = []
-    for fault in faults:
+    for number, fault in enumerate(faults, start=1):
         trail = (fault.machine_id, fault.circuit)
         seen[trail] += 1
         finding = findings.get(fault.id)
         lines.append(
             FaultLine(
+                number=number,
                 fault=fault,
                 signs=tuple(signs[fault.id]),
                 checks=tuple(checks[fault.id]),

@@ -1,0 +1,152 @@
+"""faults diagram, codes: the circuits of a machine drawn, entered and edited; what a trouble code means."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+import click
+
+from wearlog.cli.fault_answer_commands import fault_view, terminal_form
+from wearlog.cli.options import answer, command, say, tell, with_db, with_json
+from wearlog.errors import NotFoundError, UsageError
+from wearlog.logbook.doors import opened
+
+_LARGEST_FILE = 1_000_000
+
+
+@command(
+    "diagram",
+    examples=(
+        "wearlog faults diagram tamarack",
+        "wearlog faults diagram tamarack --circuit header",
+        "wearlog faults diagram tamarack --text > tamarack.txt",
+        "wearlog faults diagram tamarack --set tamarack.txt",
+        "wearlog faults diagram kestrel --start header",
+        "wearlog faults diagram --starts",
+    ),
+)
+@click.argument("machine", required=False)
+@click.option("--circuit", default="", help="Only this circuit, with what it hangs on.")
+@click.option("--text", "as_text", is_flag=True, help="As the text to edit and to set again.")
+@click.option(
+    "--set", "file", default="", metavar="FILE", help="Enter or edit the diagram from a text file (- for stdin)."
+)
+@click.option("--start", default="", metavar="NAME", help="Put a starting diagram onto the machine.")
+@click.option("--starts", is_flag=True, help="List the starting diagrams.")
+@with_json
+@with_db
+def diagram_command(
+    machine: str | None,
+    *,
+    circuit: str,
+    as_text: bool,
+    file: str,
+    start: str,
+    starts: bool,
+    as_json: bool,
+    db: str,
+) -> None:
+    """Draw what is known of MACHINE's circuits, or enter it: one node a line, indented under what feeds it."""
+    if starts:
+        _list_starts(as_json=as_json)
+        return
+    if machine is None:
+        raise UsageError("Which machine?", "Write it like: wearlog faults diagram tamarack")
+    if file and start:
+        raise UsageError("A file and a starting diagram at once?", "Put the starting diagram on first, then edit it.")
+    if file or start:
+        _draw_in(machine, file=file, start=start, circuit=circuit, db=db)
+        return
+    _show(machine, circuit=circuit, as_text=as_text, as_json=as_json, db=db)
+
+
+def _show(machine: str, *, circuit: str, as_text: bool, as_json: bool, db: str) -> None:
+    from wearlog.logbook.names import known_names, machine_named
+    from wearlog.present.circuit_words import diagram_json, diagram_lines, diagram_text
+    from wearlog.reckoning.diagrams import diagram_of
+
+    with fault_view(db) as (connection, _, log):
+        diagram = diagram_of(log, machine_named(known_names(connection), machine), circuit)
+    width, ascii_only = terminal_form()
+    lines = (
+        diagram_text(diagram).splitlines() if as_text else diagram_lines(diagram, width=width, ascii_only=ascii_only)
+    )
+    answer(lines, as_json, lambda: diagram_json(diagram))
+
+
+def _draw_in(machine: str, *, file: str, start: str, circuit: str, db: str) -> None:
+    from wearlog.logbook.circuits import bring_in_diagram, circuit_on, put_starting_diagram
+    from wearlog.logbook.names import known_names, machine_named
+    from wearlog.present.circuit_words import gap_lines
+
+    text = _read(file) if file else ""
+    with opened(db) as store:
+        with store.reading() as connection:
+            found = machine_named(known_names(connection), machine)
+        if file:
+            done = bring_in_diagram(store, found, text, circuit=circuit)
+        else:
+            done = put_starting_diagram(store, found, start, circuit=circuit)
+        with store.reading() as connection:
+            missing = gap_lines(circuit_on(connection, found.id))
+    say([f"Saved: {done.said}.", *(f"  {also}" for also in done.also)])
+    for line in missing:
+        tell(line)
+
+
+def _read(file: str) -> str:
+    if file == "-":
+        return sys.stdin.read(_LARGEST_FILE)
+    path = Path(file)
+    try:
+        return path.read_text(encoding="utf-8-sig")[:_LARGEST_FILE]
+    except FileNotFoundError as error:
+        raise NotFoundError(f"There is no file {file}.", "Look at its name.") from error
+    except (OSError, UnicodeDecodeError) as error:
+        raise UsageError(f"{file} cannot be read as text.", "Save it as plain text (UTF-8).") from error
+
+
+def _list_starts(*, as_json: bool) -> None:
+    from wearlog.faults.starting_diagrams import STARTING_DIAGRAMS
+
+    lines = [
+        f"{one.name}: for a {one.machine_kind}, {len(one.circuit().nodes)} nodes; {one.label}"
+        for one in STARTING_DIAGRAMS
+    ]
+    answer(
+        lines,
+        as_json,
+        lambda: {
+            "starting_diagrams": [
+                {"name": one.name, "machine_kind": one.machine_kind, "evidence": one.evidence, "text": one.text}
+                for one in STARTING_DIAGRAMS
+            ]
+        },
+    )
+
+
+@command(
+    "codes",
+    examples=(
+        "wearlog faults codes 639/9",
+        "wearlog faults codes 'SPN 168 FMI 18'",
+        "wearlog faults codes 5",
+        "wearlog faults codes",
+    ),
+)
+@click.argument("code", required=False)
+@with_json
+def codes_command(code: str | None, *, as_json: bool) -> None:
+    """Say what a code by the open standard means (SPN/FMI, or an FMI alone); without one list all failure modes."""
+    from wearlog.faults.codes import FAILURE_MODES, failure_mode, parse_code
+    from wearlog.present.circuit_words import code_lines, codes_json, mode_table
+
+    if code is None:
+        answer(mode_table(), as_json, lambda: codes_json((), FAILURE_MODES))
+    elif code.strip().isdecimal():
+        mode = failure_mode(int(code))
+        answer(mode_table((mode,)), as_json, lambda: codes_json((), (mode,)))
+    else:
+        read = parse_code(code)
+        answer(code_lines(read), as_json, lambda: codes_json((read,), (read.failure_mode,)))

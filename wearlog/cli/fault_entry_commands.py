@@ -1,0 +1,209 @@
+"""faults open, sign, check, close: entering a fault as it goes."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+import click
+
+from wearlog.cli.fault_answer_commands import CHECK_KINDS, fault_view, opening_lines, tell_cautions
+from wearlog.cli.options import command, moment, say, with_at, with_db
+from wearlog.errors import UsageError, WearlogError
+from wearlog.facts.closed_lists import FaultMode, FixEvidence, Verdict
+from wearlog.facts.electrics import Fault
+from wearlog.logbook.doors import Store, opened
+
+_VERDICTS = {verdict.value.replace("_", "-"): verdict for verdict in Verdict}
+_MODES = {mode.value.replace("_", "-"): mode for mode in FaultMode if mode is not FaultMode.NOT_FOUND}
+_EVIDENCE = {one.value.replace("_", "-"): one for one in FixEvidence}
+
+_with_signs = click.option(
+    "--sign", "signs", multiple=True, metavar="SIGN", help='"PLACE dead", "PLACE works", "fuse blew at once", "639/9".'
+)
+_with_conditions = click.option(
+    "--when", "conditions", multiple=True, metavar="CONDITION", help="When it shows: rain, rough ground, header raised."
+)
+
+
+@command(
+    "open",
+    examples=(
+        "wearlog faults open tamarack 'header fuse blows when the header moves' --sign 'fuse 5 header blew on movement' "
+        "--sign 'reel lift valve dead' --sign 'left work light works' --when 'header raised' --when 'rough ground'",
+        "wearlog faults open alder 'controllers drop off' --sign '639/9 at engine controller'",
+    ),
+)
+@click.argument("machine")
+@click.argument("title")
+@_with_signs
+@_with_conditions
+@click.option("--circuit", default="", help="Which circuit; else that of the first place named.")
+@click.option("--note", default="", help="Anything worth keeping.")
+@with_at
+@with_db
+def open_command(
+    machine: str,
+    title: str,
+    *,
+    signs: tuple[str, ...],
+    conditions: tuple[str, ...],
+    circuit: str,
+    note: str,
+    at: str,
+    db: str,
+) -> None:
+    """Open a fault on MACHINE with what was seen, and say whether it is one that has come back."""
+    from wearlog.faults.cautions import ELECTRICAL_CAUTIONS
+    from wearlog.logbook.faulting import open_fault
+    from wearlog.logbook.names import known_names, machine_named
+
+    with opened(db) as store:
+        with store.reading() as connection:
+            found = machine_named(known_names(connection), machine)
+        done = open_fault(
+            store,
+            found,
+            title,
+            at=moment(at),
+            circuit=circuit,
+            conditions=", ".join(conditions),
+            signs=signs,
+            note=note,
+        )
+        fault = next(fact for fact in done.facts if isinstance(fact, Fault))
+    tell_cautions(ELECTRICAL_CAUTIONS)
+    say([f"Saved: {done.said}.", *_known_before(fault, db)])
+
+
+def _known_before(fault: Fault, db: str) -> list[str]:
+    from wearlog.present.digits import Measures
+    from wearlog.reckoning.fault_case import fault_case
+
+    with fault_view(db) as (_, farm, log):
+        number = log.number(fault)
+        try:
+            before = opening_lines(fault_case(log, farm, fault), Measures(farm.settings))
+        except WearlogError as error:
+            # it is saved: what cannot be told about it must not look like a failure to save
+            return [f"It is fault {number}. {error.message}", f"  {error.hint}"]
+    return [*before, f"It is fault {number}: 'wearlog faults next {number}' says what to check first."]
+
+
+@command(
+    "sign",
+    examples=("wearlog faults sign 13 'stubble lights dead'", "wearlog faults sign 13 'fuse whole' --when rain"),
+)
+@click.argument("fault")
+@click.argument("signs", nargs=-1)
+@_with_conditions
+@with_db
+def sign_command(fault: str, signs: tuple[str, ...], *, conditions: tuple[str, ...], db: str) -> None:
+    """Add what was seen to an open FAULT: "PLACE dead", "PLACE flickers", "PLACE works", "fuse blew later", "639/9 at PLACE"."""
+    from wearlog.logbook.faulting import add_signs
+
+    with opened(db) as store:
+        done = add_signs(store, _fault(store, fault), signs, conditions=", ".join(conditions))
+    say(f"Saved: {done.said}.")
+
+
+@command(
+    "check",
+    examples=(
+        "wearlog faults check 13 unplug 'header plug' good --minutes 5",
+        "wearlog faults check 13 voltage 'engine plug' --measured '0.2 V'",
+        "wearlog faults check 13 look pigtail bad --measured 'chafed to the copper behind the clamp'",
+        "wearlog faults check 13 swap 'header relay' good",
+    ),
+)
+@click.argument("fault")
+@click.argument("kind", type=click.Choice(list(CHECK_KINDS)))
+@click.argument("node", metavar="PLACE")
+@click.argument("verdict", required=False, type=click.Choice(list(_VERDICTS)))
+@click.option("--measured", default="", metavar="TEXT", help="What was read or seen: '0.3 V', 'green pins'.")
+@click.option("--minutes", type=click.FloatRange(min=0, max=10_000), help="How long it took.")
+@with_at
+@with_db
+def check_command(
+    fault: str, kind: str, node: str, verdict: str | None, *, measured: str, minutes: float | None, at: str, db: str
+) -> None:
+    """Note a check of an open FAULT: what was done, at which PLACE, and whether that was good or bad.
+
+    Without a verdict the measured number decides where a published rule judges it. A swap or a repair that changed nothing is
+    noted as "swap PLACE good".
+    """
+    from wearlog.logbook.faulting import CheckEntry, note_check
+
+    entry = CheckEntry(
+        kind=CHECK_KINDS[kind],
+        node=node,
+        measured=measured,
+        verdict=_VERDICTS[verdict] if verdict else None,
+        duration_seconds=None if minutes is None else round(minutes * 60),
+    )
+    with opened(db) as store:
+        done = note_check(store, _fault(store, fault), entry, at=moment(at))
+    say(f"Saved: {done.said}.")
+
+
+@command(
+    "close",
+    examples=(
+        "wearlog faults close 13 pigtail short-to-ground --fix 'sleeved, clamp moved off the edge' --fuse 15",
+        "wearlog faults close 13 --fix 'dried the plug'",
+    ),
+)
+@click.argument("fault")
+@click.argument("node", required=False, default="", metavar="[PLACE]")
+@click.argument("mode", required=False, type=click.Choice(list(_MODES)))
+@click.option("--fix", default="", help="What was done.")
+@click.option("--evidence", type=click.Choice(list(_EVIDENCE)), help="What that rests on; else the checks say.")
+@click.option("--fuse", default="", metavar="AMPERES", help="The fuse that was put in: the same rating and no other.")
+@with_at
+@with_db
+def close_command(
+    fault: str, node: str, mode: str | None, *, fix: str, evidence: str | None, fuse: str, at: str, db: str
+) -> None:
+    """Note what FAULT was and close it; without PLACE it was not found. Says whether the fix will have to prove itself."""
+    from wearlog.logbook.faulting import FindingEntry, close_fault
+
+    entry = FindingEntry(
+        node=node,
+        mode=_MODES[mode] if mode else FaultMode.NOT_FOUND,
+        fix=fix,
+        evidence=_EVIDENCE[evidence] if evidence else None,
+        fuse_milliamperes=_milliamperes(fuse) if fuse else None,
+    )
+    with opened(db) as store:
+        closing = _fault(store, fault)
+        done = close_fault(store, closing, entry, at=moment(at))
+    say([f"Saved: {done.said}.", *_after_closing(closing, db)])
+
+
+def _after_closing(fault: Fault, db: str) -> list[str]:
+    from wearlog.present.digits import Measures
+    from wearlog.present.fault_trail_words import heading, held_sentence
+    from wearlog.reckoning.fault_trail import trail_of
+
+    with fault_view(db) as (connection, farm, log):
+        try:
+            trail = trail_of(connection, log, farm, next(one for one in log.faults if one.id == fault.id))
+        except WearlogError as error:
+            return [error.message, f"  {error.hint}"]
+    return [f"{heading(trail)}.", held_sentence(trail, Measures(farm.settings))]
+
+
+def _milliamperes(text: str) -> int:
+    from wearlog.units import read_number
+
+    number = text.strip().removesuffix("A").removesuffix("a").strip()
+    amperes = read_number(number)
+    if not 0 < amperes < Decimal(1000):
+        raise UsageError(f"'{text}' is not the rating of a fuse.", "Write it like 15 or 7.5.")
+    return int(amperes * 1000)
+
+
+def _fault(store: Store, text: str) -> Fault:
+    from wearlog.reckoning.fault_log import fault_named, read_fault_log
+
+    with store.reading() as connection:
+        return fault_named(read_fault_log(connection), text)

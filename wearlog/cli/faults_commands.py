@@ -1,0 +1,92 @@
+"""faults: the list of electrical faults, and the group of what is done with them. The subcommands are in three modules beside."""
+
+from __future__ import annotations
+
+from importlib import import_module
+from typing import Final, NamedTuple
+
+import click
+
+from wearlog.cli.options import answer, local_now, with_db, with_json
+from wearlog.errors import UsageError
+from wearlog.logbook.doors import opened
+
+
+class _Sub(NamedTuple):
+    module: str
+    about: str
+
+
+#: name -> where it is and its line of help, in the order in which a fault goes
+SUBCOMMANDS: Final = {
+    "open": _Sub("fault_entry", "open one: machine, title, signs, conditions"),
+    "sign": _Sub("fault_entry", "add a sign or a condition"),
+    "suspects": _Sub("fault_answer", "who did it, in per cent"),
+    "next": _Sub("fault_answer", "which check to do next, and what to expect"),
+    "check": _Sub("fault_entry", "note a check"),
+    "close": _Sub("fault_entry", "note what it was, and close it"),
+    "trail": _Sub("fault_answer", "over the seasons: how often, what it cost, has the fix held"),
+    "diagram": _Sub("fault_diagram", "draw a machine's circuits, enter or edit them"),
+    "codes": _Sub("fault_diagram", "what a code by the open standard (SPN/FMI) means"),
+}
+_EXAMPLES: Final = (
+    "wearlog faults",
+    "wearlog faults --open",
+    "wearlog faults open tamarack 'header fuse blows' --sign 'fuse 5 blew on movement' --when 'header raised'",
+    "wearlog faults next 13",
+)
+
+
+class _FaultGroup(click.Group):
+    """A group that loads a subcommand's module when it is called."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        return list(SUBCOMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        if cmd_name not in SUBCOMMANDS:
+            return None
+        module = import_module(f"wearlog.cli.{SUBCOMMANDS[cmd_name].module}_commands")
+        command: click.Command = getattr(module, f"{cmd_name}_command")
+        return command
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        with formatter.section("Commands"):
+            formatter.write_dl([(name, sub.about) for name, sub in SUBCOMMANDS.items()])
+
+
+@click.group(
+    "faults",
+    cls=_FaultGroup,
+    invoke_without_command=True,
+    epilog="\b\nExamples:\n" + "\n".join(f"  {example}" for example in _EXAMPLES),
+    context_settings={"help_option_names": ["-h", "--help"]},
+)
+@click.option("--open", "only_open", is_flag=True, help="Only those that are open.")
+@with_json
+@with_db
+@click.pass_context
+def faults_command(ctx: click.Context, *, only_open: bool, as_json: bool, db: str) -> None:
+    """List electrical faults, the open ones first; a number, or the beginning of a title, names one in the commands below."""
+    if ctx.invoked_subcommand is not None:
+        if only_open or as_json or db:
+            name = ctx.invoked_subcommand
+            raise UsageError(
+                "The options stand in the wrong place.", f"Write them behind it: wearlog faults {name} ..."
+            )
+        return
+    from wearlog.present.digits import Measures
+    from wearlog.present.fault_words import fault_json, fault_table
+    from wearlog.reckoning.farm import farm_from
+    from wearlog.reckoning.fault_list import fault_lines
+
+    with opened(db) as store, store.reading() as connection:
+        farm = farm_from(connection, local_now())
+        rows = [row for row in fault_lines(connection, farm) if row.fault.closed_at is None or not only_open]
+    names = {machine.id: machine.name for machine in farm.machines}
+    lines = (
+        fault_table(rows, names, Measures(farm.settings))
+        if rows
+        else ["No fault is open." if only_open else "No fault yet. 'wearlog faults open' opens one."]
+    )
+    answer(lines, as_json, lambda: fault_json(rows, names))

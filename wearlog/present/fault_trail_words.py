@@ -1,0 +1,218 @@
+"""A fault over the seasons in words and as JSON: how often, what was found, what it cost, whether the fix has held."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from wearlog.facts.plain_text import one_line
+from wearlog.faults.held import Held
+from wearlog.faults.trail import ConditionShare, TrendTest
+from wearlog.present.digits import NOTHING, Measures, duration, number, percent
+from wearlog.present.fault_case_words import checklist_lines
+from wearlog.present.json_form import money, rounded
+from wearlog.present.tables import Column, text_table
+from wearlog.present.words import counted, listed, word
+from wearlog.reckoning.fault_case import PastTime
+from wearlog.reckoning.fault_trail import FaultTrail
+from wearlog.units import ACRE_SQUARE_METRES
+
+#: below this a test is said to show something
+_TELLING = 0.05
+
+
+def trail_lines(trail: FaultTrail, measures: Measures, *, with_checks: bool = False) -> list[str]:
+    """Return one trail: its heading, every time it came, and what follows from them."""
+    lines = [heading(trail), *_times_table(trail, measures)]
+    if with_checks:
+        for past in trail.times:
+            lines += ["", f"Checklist of {measures.day(past.fault.opened_at)}:", *checklist_lines(past)]
+        lines.append("")
+    if trail.trail.gaps:
+        lines.append(_gap_sentence(trail, measures))
+    if trail.trail.trend is not None:
+        lines.append(trend_sentence(trail.trail.trend))
+    lines += [condition_sentence(share) for share in trail.conditions if share.p < _TELLING]
+    return [*lines, cost_sentence(trail, measures), held_sentence(trail, measures)]
+
+
+def heading(trail: FaultTrail) -> str:
+    """Return "Tamarack: header fuse blows when the header moves, for the 4th time"."""
+    last = trail.times[-1].fault
+    times = len(trail.times)
+    return f"{trail.machine.name}: {one_line(last.title)}, {'so far once' if times == 1 else f'for the {ordinal(times)} time'}"
+
+
+def ordinal(count: int) -> str:
+    """Return 1st, 2nd, 3rd, 4th, 11th, 21st."""
+    ending = "th" if 10 < count % 100 < 14 else {1: "st", 2: "nd", 3: "rd"}.get(count % 10, "th")
+    return f"{count}{ending}"
+
+
+def _times_table(trail: FaultTrail, measures: Measures) -> list[str]:
+    columns = (
+        Column("no.", figures=True),
+        Column("opened"),
+        Column("checks", figures=True),
+        Column("found", widest=40),
+        Column("evidence", widest=26),
+        Column("quiet before", figures=True),
+    )
+    gaps = dict(zip(_after_closed(trail), trail.trail.gaps, strict=True))
+    rows = [
+        (
+            str(past.number),
+            measures.day(past.fault.opened_at),
+            str(len(past.checks)),
+            _found(past),
+            word(past.finding.evidence) if past.finding else NOTHING,
+            f"{number(gaps[place].hours)} h" if place in gaps else NOTHING,
+        )
+        for place, past in enumerate(trail.times)
+    ]
+    return text_table(columns, rows)
+
+
+def _after_closed(trail: FaultTrail) -> list[int]:
+    """Return which times came after a time that was closed: those that a gap leads to."""
+    return [place + 1 for place, past in enumerate(trail.times[:-1]) if past.fault.closed_at is not None]
+
+
+def _found(past: PastTime) -> str:
+    if past.fault.closed_at is None:
+        return "still open"
+    if past.finding is None or not past.node:
+        return "not found"
+    return f"{past.node}, {word(past.finding.mode)}"
+
+
+def _gap_sentence(trail: FaultTrail, measures: Measures) -> str:
+    gaps = [f"{number(gap.hours)} h ({measures.area(gap.acres)})" for gap in trail.trail.gaps]
+    return f"It came back after {listed(gaps)}."
+
+
+def trend_sentence(trend: TrendTest) -> str:
+    """Return whether it comes faster or slower; few times seldom prove either."""
+    if trend.p_two_sided >= _TELLING:
+        return f"No trend that so few times could prove ({_p(trend.p_two_sided)})."
+    faster = "closer together" if trend.score > 0 else "further apart"
+    return f"The times lie {faster} ({_p(trend.p_two_sided)})."
+
+
+def condition_sentence(share: ConditionShare) -> str:
+    """Return a condition that goes with the trail."""
+    return (
+        f"It goes with {word(share.condition)}: noted {share.in_trail} of {share.of_trail} times, "
+        f"with other faults {share.elsewhere} of {share.of_elsewhere} ({_p(share.p)})."
+    )
+
+
+def _p(chance: float) -> str:
+    return f"p {chance:.2f}" if chance >= 0.01 else "p under 0.01"
+
+
+def cost_sentence(trail: FaultTrail, measures: Measures) -> str:
+    """Return what the trail has cost so far, and what was counted."""
+    cost = trail.cost
+    counts = [counted(cost.repairs, "repair"), counted(cost.stops, "stop"), counted(cost.parts, "part")]
+    if cost.search_seconds:
+        counts.append(f"{duration(cost.search_seconds)} of checks without a repair")
+    unknown = f"; {counted(cost.unknown_parts, 'part')} of unknown cost left out" if cost.unknown_parts else ""
+    return f"So far it has cost {measures.money(cost.total_minor)} ({listed(counts)} at its moments{unknown})."
+
+
+def held_sentence(trail: FaultTrail, measures: Measures) -> str:
+    """Return "quiet 140 h; 88 % that it has held; 95 % after 60 more hours", or that it is open."""
+    if trail.held is None:
+        return f"Open since {measures.day(trail.times[-1].fault.opened_at)}."
+    return held_words(trail.held)
+
+
+def held_words(held: Held) -> str:
+    """Return whether a fix has held; the hours still needed are rounded up, so that they are never too few."""
+    said = f"quiet {number(held.quiet_hours)} h; {percent(held.chance)} that it has held"
+    if held.hours_to_target <= 0:
+        return said
+    more = -int(-held.hours_to_target // 1)
+    return f"{said}; {percent(held.target)} after {counted(more, 'more hour')}"
+
+
+def trails_json(trails: Sequence[FaultTrail], measures: Measures) -> dict[str, Any]:
+    """Return trails with their times, tests, cost, and whether the last fix has held."""
+    return {"trails": [_trail(trail, measures) for trail in trails]}
+
+
+def _trail(trail: FaultTrail, measures: Measures) -> dict[str, Any]:
+    trend, held, cost = trail.trail.trend, trail.held, trail.cost
+    currency = measures.settings.currency
+    return {
+        "machine": trail.machine.name,
+        "title": trail.times[-1].fault.title,
+        "count": len(trail.times),
+        "open": trail.is_open,
+        "episodes": [_episode(past) for past in trail.times],
+        "gaps": [
+            {"engine_hours": rounded(gap.hours, 1), "acres": rounded(gap.acres / float(ACRE_SQUARE_METRES), 1)}
+            for gap in trail.trail.gaps
+        ],
+        "trend": None if trend is None else {"score": rounded(trend.score), "p": rounded(trend.p_two_sided)},
+        "conditions": [
+            {
+                "condition": share.condition,
+                "in_trail": share.in_trail,
+                "of_trail": share.of_trail,
+                "elsewhere": share.elsewhere,
+                "of_elsewhere": share.of_elsewhere,
+                "p": rounded(share.p, 4),
+            }
+            for share in trail.conditions
+        ],
+        "cost": {
+            "total": money(cost.total_minor, currency),
+            "labour": money(cost.labour_minor, currency),
+            "hired": money(cost.hired_minor, currency),
+            "downtime": money(cost.downtime_minor, currency),
+            "parts": money(cost.parts_minor, currency),
+            "repairs": cost.repairs,
+            "stops": cost.stops,
+            "parts_count": cost.parts,
+            "search_hours": rounded(cost.search_seconds / 3600, 2),
+            "parts_of_unknown_cost": cost.unknown_parts,
+        },
+        "evidence": trail.evidence,
+        "held": None
+        if held is None
+        else {
+            "quiet_engine_hours": rounded(held.quiet_hours, 1),
+            "chance": rounded(held.chance, 4),
+            "target": held.target,
+            "engine_hours_to_target": rounded(held.hours_to_target, 1),
+        },
+    }
+
+
+def _episode(past: PastTime) -> dict[str, Any]:
+    return {
+        "number": past.number,
+        "id": past.fault.id,
+        "title": past.fault.title,
+        "opened": past.fault.opened_at,
+        "closed": past.fault.closed_at,
+        "node": past.node or None,
+        "mode": past.finding.mode if past.finding else None,
+        "fix": past.finding.fix if past.finding else None,
+        "evidence": past.finding.evidence if past.finding else None,
+        "found_at": past.found_at,
+        "checks": [
+            {
+                "step": one.step,
+                "check": one.kind,
+                "node": one.node or None,
+                "expected": one.expected,
+                "measured": one.measured,
+                "verdict": one.verdict,
+                "minutes": rounded(one.minutes, 1),
+            }
+            for one in past.checks
+        ],
+    }

@@ -1,0 +1,143 @@
+"""What the faults of one trail have cost so far: repairs, stops and parts that belong to their moments. Each cent once."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from uuid import UUID
+
+from wearlog.costs.repair_cost import price_of_time
+from wearlog.facts.closed_lists import StockChange, Subsystem
+from wearlog.facts.electrics import Fault
+from wearlog.facts.wearing import Breakage, Repair
+from wearlog.facts.work import Stoppage
+from wearlog.reckoning.cost_events import COSTLY_STOPS
+from wearlog.reckoning.farm import Farm
+from wearlog.reckoning.fault_log import FaultLog
+from wearlog.reckoning.stock import CostedMoves, costed_moves
+from wearlog.store.connection import Connection
+from wearlog.store.finding import find_all
+
+
+@dataclass(frozen=True, slots=True)
+class TrailCost:
+    """Cost of a trail in minor units, and what was counted for it.
+
+    Attributes
+    ----------
+    repairs, stops, parts : int
+        How many repairs, stops and pieces were counted.
+    search_seconds : int
+        Time of checks in episodes without a repair; it is priced as labour.
+    unknown_parts : int
+        Pieces whose cost nobody knows; they are in no sum.
+    """
+
+    labour_minor: int
+    hired_minor: int
+    downtime_minor: int
+    parts_minor: int
+    repairs: int
+    stops: int
+    parts: int
+    search_seconds: int
+    unknown_parts: int
+
+    @property
+    def total_minor(self) -> int:
+        return self.labour_minor + self.hired_minor + self.downtime_minor + self.parts_minor
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class CostFacts:
+    """What costs are counted from, read once for all trails."""
+
+    repairs: tuple[Repair, ...]
+    stops: tuple[Stoppage, ...]
+    moves: CostedMoves
+    electrical: frozenset[UUID]
+    repair_of_breakage: dict[UUID, UUID]
+
+
+def read_cost_facts(connection: Connection, farm: Farm) -> CostFacts:
+    """Read the repairs, stops and stock moves of the farm."""
+    kinds = {kind.id for kind in farm.part_kinds if kind.subsystem is Subsystem.ELECTRICAL}
+    return CostFacts(
+        repairs=tuple(find_all(connection, Repair)),
+        stops=tuple(stop for stop in find_all(connection, Stoppage) if stop.reason in COSTLY_STOPS),
+        moves=costed_moves(connection),
+        electrical=frozenset(component.id for component in farm.components if component.part_kind_id in kinds),
+        repair_of_breakage={row.id: row.repair_id for row in find_all(connection, Breakage) if row.repair_id},
+    )
+
+
+def trail_cost(facts: CostFacts, log: FaultLog, farm: Farm, faults: Sequence[Fault]) -> TrailCost:
+    """Return what the faults of a trail have cost.
+
+    Notes
+    -----
+    Counted are the machine's repairs of electrical parts (or of no part in particular) that were going on when a fault of the
+    trail was opened, checked or closed; the breakdown stops of those moments that belong to such a repair or to none; and the parts
+    taken off the shelf for those repairs. Where a fault has no repair, the minutes of its checks count as labour.
+    """
+    repairs = {one.id: one for fault in faults for one in facts.repairs if _is_of(facts, log, fault, one)}
+    stops = {one.id: one for fault in faults for one in facts.stops if _stood_for(log, fault, one, set(repairs))}
+    search = sum(_search_seconds(log, fault) for fault in faults if not _repaired(facts, log, fault))
+    parts = [place for place, move in enumerate(facts.moves.moves) if _repair_id(facts, place) in repairs]
+    used = [p for p in parts if facts.moves.moves[p].change is StockChange.USED]
+    labour = sum(one.labour_seconds or 0 for one in repairs.values()) + search
+    stood = sum(_seconds(one.started_at, one.ended_at, farm.now) for one in stops.values())
+    return TrailCost(
+        labour_minor=int(price_of_time([labour], farm.settings.labour_rate_minor)[0]),
+        hired_minor=sum(one.hired_minor or 0 for one in repairs.values()),
+        downtime_minor=int(price_of_time([stood], farm.settings.downtime_minor)[0]),
+        parts_minor=sum(int(facts.moves.costs.cost_minor[place]) for place in parts),
+        repairs=len(repairs),
+        stops=len(stops),
+        parts=sum(facts.moves.moves[place].quantity for place in used),
+        search_seconds=search,
+        unknown_parts=sum(int(facts.moves.costs.unknown_units[place]) for place in used),
+    )
+
+
+def _moments(log: FaultLog, fault: Fault) -> tuple[datetime, ...]:
+    checked = (check.at for check in log.checks(fault) if check.at is not None)
+    return (fault.opened_at, *checked, *((fault.closed_at,) if fault.closed_at else ()))
+
+
+def _is_of(facts: CostFacts, log: FaultLog, fault: Fault, repair: Repair) -> bool:
+    fits = repair.component_id is None or repair.component_id in facts.electrical
+    return (
+        fits
+        and repair.machine_id == fault.machine_id
+        and _covers(repair.started_at, repair.ended_at, _moments(log, fault))
+    )
+
+
+def _stood_for(log: FaultLog, fault: Fault, stop: Stoppage, repairs: set[UUID]) -> bool:
+    fits = stop.repair_id is None or stop.repair_id in repairs
+    return (
+        fits and stop.machine_id == fault.machine_id and _covers(stop.started_at, stop.ended_at, _moments(log, fault))
+    )
+
+
+def _covers(start: datetime, end: datetime | None, moments: Sequence[datetime]) -> bool:
+    return any(start <= moment and (end is None or moment <= end) for moment in moments)
+
+
+def _repaired(facts: CostFacts, log: FaultLog, fault: Fault) -> bool:
+    return any(_is_of(facts, log, fault, repair) for repair in facts.repairs)
+
+
+def _repair_id(facts: CostFacts, place: int) -> UUID | None:
+    move = facts.moves.moves[place]
+    return move.repair_id or (facts.repair_of_breakage.get(move.breakage_id) if move.breakage_id else None)
+
+
+def _search_seconds(log: FaultLog, fault: Fault) -> int:
+    return sum(check.duration_seconds or 0 for check in log.checks(fault))
+
+
+def _seconds(start: datetime, end: datetime | None, now: datetime) -> int:
+    return max(0, round(((end or now) - start).total_seconds()))
