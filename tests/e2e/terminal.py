@@ -51,6 +51,10 @@ class Terminal:
         """Press keys by tmux's names."""
         self._tmux("send-keys", *names)
 
+    def write(self, text: str) -> None:
+        """Type a text letter by letter."""
+        self._tmux("send-keys", "-l", text)
+
     def screen(self) -> str:
         """Return what the terminal shows."""
         return self._tmux("capture-pane", "-p")

@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from wearlog.present.component_names import component_name
 from wearlog.present.strip_geometry import (
+    NO_LIFE,
     NOTHING_FITTED,
     OLDEST,
     UNKNOWN_AGE,
@@ -32,7 +33,8 @@ def test_180_positions_take_60_marks_of_3_in_74_columns() -> None:
     rows = strip_rows(bar(180), 74, cursor=180)
     assert len(rows.broke) == 60
     assert rows.pointer == " " * 59 + "^"
-    assert rows.numbers == "1     20    40     60     80     100    120   140    160    "[:60]
+    # 20 stands in the mark of 19-21, the seventh
+    assert [rows.numbers.index(number) for number in ("1 ", "20", "40", "60", "160")] == [0, 6, 13, 19, 53]
 
 
 def test_a_bar_that_fits_has_a_mark_for_each_position() -> None:
@@ -68,8 +70,8 @@ def test_the_shade_is_full_at_the_end_of_the_life(age: float, life: float, fitte
     assert shade_of(age, life, fitted=fitted) == shade
 
 
-def test_an_age_without_a_life_to_compare_with_is_unknown_and_an_empty_place_is_empty() -> None:
-    assert shade_of(5.0, None, fitted=True) == UNKNOWN_AGE
+def test_no_life_to_compare_with_no_age_and_nothing_fitted_are_told_apart() -> None:
+    assert shade_of(5.0, None, fitted=True) == NO_LIFE
     assert shade_of(None, 100.0, fitted=True) == UNKNOWN_AGE
     assert shade_of(None, 100.0, fitted=False) == NOTHING_FITTED
 
@@ -106,3 +108,10 @@ def test_every_position_has_a_place_and_the_bar_never_grows_beyond_the_width(
 )
 def test_a_component_is_called_by_what_says_enough(place: str, kind: str, name: str) -> None:
     assert component_name(place, kind) == name
+
+
+def test_what_cannot_be_shaded_has_a_mark_of_its_own() -> None:
+    marks = [
+        StripPosition(0, shade, left=False, words="") for shade in (NO_LIFE, UNKNOWN_AGE, NOTHING_FITTED, 0, OLDEST)
+    ]
+    assert strip_rows(StripPicture("bar", "slat", tuple(marks)), 5, cursor=1).age == "-?o▁█"

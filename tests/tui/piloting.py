@@ -8,6 +8,8 @@ from collections.abc import Awaitable, Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeAlias
 
+from textual import _wait
+
 if TYPE_CHECKING:
     from textual.app import App
     from textual.pilot import Pilot
@@ -15,6 +17,9 @@ if TYPE_CHECKING:
     from wearlog.tui.app import Screens
 
 Play: TypeAlias = "Callable[[Screens, Pilot[None]], Awaitable[None]]"
+# after every key the framework sleeps in steps of 20 ms until nothing works any more; steps of 5 ms find that out sooner
+_wait.SLEEP_GRANULARITY = 0.005
+_wait.SLEEP_IDLE = 0.0005
 SNAPSHOTS = Path(__file__).parent / "snapshots"
 
 

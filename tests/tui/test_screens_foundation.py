@@ -184,6 +184,18 @@ def test_the_palette_finds_every_action_machine_part_and_fault(small_farm: str) 
     play(small_farm, steps)
 
 
+def test_choosing_a_component_in_the_palette_opens_its_machine_on_it(small_farm: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        for _ in range(2):
+            await press(pilot, "colon", *"guard", "enter")
+            assert "North header: header, 40 ft" in screen_text(screens)
+            assert ">guards" in screen_text(screens)
+            assert "guards, 80 positions" in screen_text(screens)
+            await press(pilot, "up", "y")
+
+    play(small_farm, steps)
+
+
 def test_choosing_a_machine_in_the_palette_opens_it(small_farm: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         await press(pilot, "colon", *"north", "enter")

@@ -15,6 +15,7 @@ from wearlog.facts.wearing import Breakage
 from wearlog.tui.app import Screens
 from wearlog.tui.widgets.cutterbar_strip import CutterbarStrip
 
+
 def breakages(location: str) -> list[Breakage]:
     """Return what the log holds, as entered."""
     from wearlog.logbook.doors import open_log
@@ -36,6 +37,13 @@ def sections_on_hand(location: str) -> int:
         found = next(one.on_hand for one in shelves(connection) if one.part.number == "KS-1")
     store.close()
     return found
+
+
+async def write_line(pilot: Pilot[None], line: str) -> None:
+    """Open the entry and put a whole line into it, as a paste would."""
+    await press(pilot, "b", "tab")
+    pilot.app.screen.query_one("#line", Input).value = line
+    await settled(pilot)
 
 
 def test_the_usual_case_takes_at_most_ten_keys_and_takes_parts_off_stock(small_farm: str) -> None:
@@ -103,7 +111,8 @@ def test_the_plain_line_says_what_it_understood_while_it_is_typed(small_farm: st
 
 def test_a_line_without_a_part_is_about_the_part_shown(small_farm: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await press(pilot, "b", "tab", *"12-14 rock", "enter")
+        await write_line(pilot, "12-14 rock")
+        await press(pilot, "enter")
 
     play(small_farm, steps)
     assert breakages(small_farm)[-1].positions == (12, 13, 14)
@@ -111,7 +120,8 @@ def test_a_line_without_a_part_is_about_the_part_shown(small_farm: str) -> None:
 
 def test_a_line_that_is_not_understood_is_told_in_words_and_kept(small_farm: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await press(pilot, "b", "tab", *"section 41 fnord", "enter")
+        await write_line(pilot, "section 41 fnord")
+        await press(pilot, "enter")
         assert "'fnord' is not a word I know" in " ".join(screen_text(screens).split())
         assert screens.screen.query_one("#line", Input).value == "section 41 fnord"
 
@@ -207,7 +217,8 @@ def test_when_saving_fails_the_entry_stays_with_the_reason(small_farm: str, monk
 
 def test_a_time_in_the_line_is_the_time_that_is_saved(small_farm: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await press(pilot, "b", "tab", *"section 3 yesterday 16:20", "enter")
+        await write_line(pilot, "section 3 yesterday 16:20")
+        await press(pilot, "enter")
 
     play(small_farm, steps)
     assert breakages(small_farm)[-1].at == datetime(2025, 7, 27, 22, 20, tzinfo=UTC)

@@ -15,7 +15,9 @@ from wearlog.tui.widgets.cutterbar_strip import CutterbarStrip
 def test_the_yard_shows_machines_what_presses_and_the_next_thing_to_do(small_farm: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         text = screen_text(screens)
-        assert "NEXT Mend or replace: North header, guards 6: left in service since 2025-07-16." in " ".join(text.split())
+        assert "NEXT Mend or replace: North header, guards 6: left in service since 2025-07-16." in " ".join(
+            text.split()
+        )
         assert ">Kestrel            with North header combine   2,363.9 h  1,746.9 h      600 ac" in text
         assert "OVERDUE: Kestrel, engine oil, 4 h over" in text
         assert "Kestrel: fuse blows" in text
@@ -42,9 +44,9 @@ def test_a_component_has_its_age_against_the_interval_of_its_life(small_farm: st
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         await press(pilot, "enter")
         chain = next(line for line in screen_lines(screens) if "feeder house chain" in line)
-        assert "445 h ██▊[--------]··· 500-2,000 h guess" in chain
+        assert "445 h ██[--------]·· 500-2,000 h guess" in chain
         harness = next(line for line in screen_lines(screens) if "main harness" in line)
-        assert "unknown ????????????????" in harness
+        assert "unknown ??????????????" in harness
 
     play(small_farm, steps)
 
@@ -84,8 +86,8 @@ def test_what_was_left_in_service_has_its_mark_on_the_strip_and_its_word_in_the_
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         await press(pilot, "down", "enter", "down")
         lines = screen_lines(screens)
-        assert any("guards" in line and "LEFT 6" in line for line in lines)
-        assert any(line.strip() == "L" for line in lines)
+        assert any("guards" in line and "1 LEFT: 6" in line for line in lines)
+        assert any(line.split() == ["now", "L"] for line in lines)
 
     play(small_farm, steps, size=(120, 40))
 
@@ -122,8 +124,6 @@ def test_the_screens_look_as_kept(small_farm: str) -> None:
         assert_snapshot(screens, f"log_breakage_{size}")
         await press(pilot, "escape", "k")
         assert_snapshot(screens, f"breakages_{size}")
-        await press(pilot, "w")
-        assert_snapshot(screens, f"work_{size}")
 
     for wide, high in ((80, 24), (120, 40), (46, 20)):
 

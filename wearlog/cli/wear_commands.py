@@ -1,32 +1,169 @@
-"""wear: how often parts break and how old they are."""
+"""wear: how long parts last, what the season ahead threatens, what the figures rest on; and any life table on its own."""
 
 from __future__ import annotations
+
+from pathlib import Path
 
 import click
 
 from wearlog.cli.options import answer, command, local_now, with_db, with_json
+from wearlog.errors import UsageError
 from wearlog.logbook.doors import opened
 
+Range = tuple[float, float]
 
-@command("wear", examples=("wearlog wear", "wearlog wear 'knife section'", "wearlog wear --json"))
+
+@command(
+    "wear",
+    examples=(
+        "wearlog wear",
+        "wearlog wear 'knife section'",
+        "wearlog wear --explain 'knife section'",
+        "wearlog wear --machine Kestrel --json",
+        "wearlog wear --repairs",
+        "wearlog wear --lives table.csv --prior-life 1500 8000 --prior-shape 1.5 4 --survive 900 1400",
+    ),
+)
 @click.argument("kind", required=False)
+@click.option("--machine", "machine", default="", metavar="NAME", help="One machine alone, by its own records.")
+@click.option("--explain", "explain", default="", metavar="KIND", help="Say in plain words what the figures rest on.")
+@click.option(
+    "--repairs", is_flag=True, help="Breakages of whole machines counted up, and whether they come ever closer."
+)
+@click.option(
+    "--lives",
+    "lives",
+    type=click.Path(path_type=Path),
+    metavar="FILE.csv",
+    help="Fit a table: entry,exit,failed,count.",
+)
+@click.option("--prior-life", "prior_life", nargs=2, type=float, metavar="LOW HIGH", help="Guess of the median life.")
+@click.option("--prior-shape", "prior_shape", nargs=2, type=float, metavar="LOW HIGH", help="Guess of the shape.")
+@click.option("--survive", "survive", nargs=2, type=float, metavar="FROM TO", help="Chance of lasting from age to age.")
 @with_json
 @with_db
-def wear_command(kind: str | None, *, as_json: bool, db: str) -> None:
-    """Show breakages per 1,000 acres by kind of part, or one KIND with its components and their ages."""
+def wear_command(
+    kind: str | None,
+    *,
+    machine: str,
+    explain: str,
+    repairs: bool,
+    lives: Path | None,
+    prior_life: Range | None,
+    prior_shape: Range | None,
+    survive: Range | None,
+    as_json: bool,
+    db: str,
+) -> None:
+    """Show how long each kind of part lasts and what the season ahead threatens, or one KIND in full.
+
+    A guess is LOW and HIGH, between which it lies on eight farms of ten. Guesses and --survive go with --lives.
+    """
+    if lives is not None:
+        if kind or machine or explain or repairs:
+            raise UsageError("--lives fits a table on its own.", "Leave KIND, --machine, --explain and --repairs away.")
+        _life_table(lives, prior_life, prior_shape, survive, as_json=as_json)
+    elif prior_life or prior_shape or survive:
+        raise UsageError("A guess or a stretch of ages goes with --lives FILE.", "'wearlog wear -h' shows an example.")
+    elif repairs:
+        _repairs(db, kind, as_json=as_json)
+    elif kind or explain:
+        _kind(db, explain or kind or "", machine, in_words=bool(explain), as_json=as_json)
+    elif machine:
+        _machine(db, machine, as_json=as_json)
+    else:
+        _table(db, as_json=as_json)
+
+
+def _table(db: str, *, as_json: bool) -> None:
+    from wearlog.present.digits import Measures
+    from wearlog.present.wear_json import wear_json
+    from wearlog.present.wear_words import wear_lines
+    from wearlog.reckoning.farm import farm_from
+    from wearlog.reckoning.wear_outlook import wear_outlook
+
+    with opened(db) as store, store.reading() as connection:
+        found = wear_outlook(connection, farm_from(connection, local_now()))
+    measures = Measures(found.farm.settings)
+    answer(
+        [] if as_json else wear_lines(found, measures),
+        as_json,
+        lambda: wear_json(found.kinds, found.farm.machines, measures),
+    )
+
+
+def _machine(db: str, name: str, *, as_json: bool) -> None:
     from wearlog.logbook.names import pick
     from wearlog.present.digits import Measures
-    from wearlog.present.wear_words import component_lines, wear_json, wear_lines
+    from wearlog.present.wear_json import wear_json
+    from wearlog.present.wear_words import difference_lines, wear_lines
+    from wearlog.reckoning.farm import farm_from
+    from wearlog.reckoning.kind_view import machine_wear
+
+    with opened(db) as store, store.reading() as connection:
+        farm = farm_from(connection, local_now())
+        machine = pick(farm.machines, lambda one: one.name, name, "machine")
+        found = machine_wear(connection, farm, farm.machine_number(machine.id))
+    measures = Measures(farm.settings)
+    lines = [
+        f"{found.machine.name} alone, by its own records and the starting guesses:",
+        *wear_lines(found.outlook, measures),
+        "",
+        *difference_lines(found.differ),
+    ]
+    if not found.outlook.kinds:
+        lines = [f"Nothing is entered on {found.machine.name} yet; 'wearlog add component' enters a part."]
+    answer(lines, as_json, lambda: wear_json(found.outlook.kinds, farm.machines, measures, found.machine.name))
+
+
+def _kind(db: str, name: str, on_machine: str, *, in_words: bool, as_json: bool) -> None:
+    from wearlog.logbook.names import pick
+    from wearlog.present.digits import Measures
+    from wearlog.present.kind_explained import explained
+    from wearlog.present.kind_page import kind_lines
+    from wearlog.present.wear_json import wear_json
+    from wearlog.reckoning.farm import farm_from
+    from wearlog.reckoning.kind_view import kind_view
+    from wearlog.store.histories import NONE
+
+    with opened(db) as store, store.reading() as connection:
+        farm = farm_from(connection, local_now())
+        kind = pick(farm.part_kinds, lambda one: one.name, name, "kind of part")
+        number = farm.part_kinds.index(kind)
+        machine = pick(farm.machines, lambda one: one.name, on_machine, "machine") if on_machine else None
+        view = kind_view(connection, farm, number, NONE if machine is None else farm.machine_number(machine.id))
+    measures = Measures(farm.settings)
+    said: list[str] = []
+    if not as_json:
+        said = explained(view, measures) if in_words else kind_lines(view, farm.machines, measures)
+    answer(said, as_json, lambda: wear_json([view.row], farm.machines, measures, machine.name if machine else None))
+
+
+def _repairs(db: str, kind: str | None, *, as_json: bool) -> None:
+    from wearlog.facts.closed_lists import MachineKind
+    from wearlog.logbook.names import pick
+    from wearlog.present.digits import Measures
+    from wearlog.present.repair_words import repair_json, repair_lines
     from wearlog.reckoning.farm import read_farm
-    from wearlog.reckoning.wear_table import wear_table
+    from wearlog.reckoning.repairs_again import repairs_again
+    from wearlog.store.histories import NONE
 
     with opened(db) as store:
         farm = read_farm(store, local_now())
+    number = NONE if kind is None else farm.part_kinds.index(pick(farm.part_kinds, lambda one: one.name, kind, "kind"))
+    every = (repairs_again(farm, one, number) for one in (MachineKind.COMBINE, MachineKind.HEADER))
+    found = [again for again in every if again is not None]
     measures = Measures(farm.settings)
-    rows = wear_table(farm)
-    if kind is None:
-        answer(wear_lines(rows, measures), as_json, lambda: wear_json(rows, farm.machines, measures))
-        return
-    row = pick(rows, lambda one: one.name, kind, "kind of part")
-    lines = [*wear_lines([row], measures), "", *component_lines(row, farm.machines, measures)]
-    answer(lines, as_json, lambda: wear_json([row], farm.machines, measures))
+    lines = repair_lines(found, measures) or ["No machine has worked yet, so there is nothing to count up."]
+    answer(lines, as_json, lambda: repair_json(found, measures))
+
+
+def _life_table(
+    file: Path, prior_life: Range | None, prior_shape: Range | None, survive: Range | None, *, as_json: bool
+) -> None:
+    from wearlog.exchange.life_table import read_life_table
+    from wearlog.present.life_table_words import life_table_json, life_table_lines
+    from wearlog.reckoning.life_table import answer_life_table
+
+    found = answer_life_table(read_life_table(file), prior_life, prior_shape, survive)
+    answer(life_table_lines(found), as_json, lambda: life_table_json(found))

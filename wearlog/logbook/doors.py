@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from contextlib import contextmanager
 
-from wearlog.logbook.starting import open_or_start, start_log
+from wearlog.store.connection import Connection
 from wearlog.store.location import locate
 from wearlog.store.opening import Store, open_store
 
-__all__ = ["Store", "location_name", "open_log", "opened", "start_new_log"]
+__all__ = ["Connection", "Store", "location_name", "open_log", "opened", "start_new_log"]
 
 
 def open_log(location_text: str) -> Store:
@@ -25,6 +25,9 @@ def open_log(location_text: str) -> Store:
 
 def start_new_log(location_text: str) -> Store:
     """Begin a log there, with the trade's kinds of part in it. RefusedError when there is one already."""
+    # the kinds of part are only loaded where a log is begun: opening one is on the way to the first screen
+    from wearlog.logbook.starting import start_log
+
     return start_log(locate(location_text))
 
 
@@ -37,7 +40,12 @@ def location_name(location_text: str) -> str:
 def opened(location_text: str = "", *, start: bool = False) -> Iterator[Store]:
     """Open a log for the length of a block; with `start` one is begun where there is none yet. Errors as `open_log`."""
     location = locate(location_text)
-    store = open_or_start(location) if start else open_store(location)
+    if start:
+        from wearlog.logbook.starting import open_or_start
+
+        store = open_or_start(location)
+    else:
+        store = open_store(location)
     try:
         yield store
     finally:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 from decimal import Decimal
 
@@ -49,12 +50,19 @@ def change_setting(store: Store, key: str, content: str) -> Done:
     RefusedError
         When its content makes no sense.
     """
-    if key not in KEYS:
-        raise UsageError(f"There is no setting '{key}'.", f"There are: {', '.join(KEYS)}.")
-    check_setting(key, content)
+    return change_settings(store, {key: content})
+
+
+def change_settings(store: Store, contents: Mapping[str, str]) -> Done:
+    """Set several settings as one deed; all of them or none. Errors as `change_setting`."""
+    for key, content in contents.items():
+        if key not in KEYS:
+            raise UsageError(f"There is no setting '{key}'.", f"There are: {', '.join(KEYS)}.")
+        check_setting(key, content)
     with store.writing() as connection:
-        old = find_all(connection, Setting, key=key)
-        said = f"set {key} to {content}"
-        if old:
-            return save(store, connection, said, changed=[replace(row, content=content) for row in old])
-        return save(store, connection, said, new=[Setting(key=key, content=content)])
+        stored = find_all(connection, Setting)
+        changed = [replace(row, content=contents[row.key]) for row in stored if row.key in contents]
+        there = {row.key for row in stored}
+        new = [Setting(key=key, content=content) for key, content in contents.items() if key not in there]
+        said = f"set {', '.join(f'{key} to {content}' for key, content in contents.items())}"
+        return save(store, connection, said, new=new, changed=changed)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from datetime import datetime
 from uuid import UUID
 
@@ -34,6 +35,23 @@ def add_part(store: Store, part: Part, kinds: Sequence[PartKind], *, on_hand: in
     with store.writing() as connection:
         said = f"added the part {part.number} {part.name}"
         return save(store, connection, said, new=new, known=known_names(connection))
+
+
+def change_part(store: Store, part: Part, kinds: Sequence[PartKind]) -> Done:
+    """Enter a part that is there already as it is now called, priced, packed and kept, and what it fits.
+
+    A kind it fits on one machine only stays as it is.
+    """
+    with store.writing() as connection:
+        find_by_id(connection, Part, part.id)
+        fits = find_all(connection, PartFit, part_id=part.id)
+        wanted = {kind.id for kind in kinds}
+        gone = [replace(fit, voided=True) for fit in fits if fit.part_kind_id not in wanted and fit.machine_id is None]
+        there = {fit.part_kind_id for fit in fits}
+        new = [PartFit(part_id=part.id, part_kind_id=kind.id) for kind in kinds if kind.id not in there]
+        said = f"changed the part {part.number} {part.name}"
+        known = known_names(connection)
+        return save(store, connection, said, new=new, changed=[part, *gone], known=known)
 
 
 def move_stock(store: Store, move: StockMove) -> Done:

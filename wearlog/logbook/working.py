@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 from datetime import datetime
 
@@ -40,12 +41,28 @@ def read_meter(
     RefusedError
         When a reading of the same meter before or after says otherwise.
     """
+    return read_meters(store, machine, {kind: shown_usage}, at=at, replaced=replaced, note=note)
+
+
+def read_meters(
+    store: Store,
+    machine: Machine,
+    shown: Mapping[MeterKind, int],
+    *,
+    at: datetime,
+    replaced: bool = False,
+    note: str = "",
+) -> Done:
+    """Enter what several meters of a machine show at the same time, as one deed. Otherwise as `read_meter`."""
+    new: list[Fact] = []
     with store.writing() as connection:
-        meter, fresh = _meter(connection, machine, kind)
-        reading = Reading(meter_id=meter.id, at=at, shown_usage=shown_usage, new_leg=replaced, note=note)
-        _refuse_backwards(machine, kind, reading, find_in_order(connection, Reading, "at", meter_id=meter.id))
-        said = f"read {machine.name}: {_shown(kind, shown_usage)}{' on a new meter' if replaced else ''}"
-        new: list[Fact] = [meter, reading] if fresh else [reading]
+        for kind, usage in shown.items():
+            meter, fresh = _meter(connection, machine, kind)
+            reading = Reading(meter_id=meter.id, at=at, shown_usage=usage, new_leg=replaced, note=note)
+            _refuse_backwards(machine, kind, reading, find_in_order(connection, Reading, "at", meter_id=meter.id))
+            new += [meter, reading] if fresh else [reading]
+        figures = " and ".join(_shown(kind, usage) for kind, usage in shown.items())
+        said = f"read {machine.name}: {figures}{' on a new meter' if replaced else ''}"
         return save(store, connection, said, new=new, known=known_names(connection))
 
 
@@ -61,7 +78,7 @@ def _refuse_backwards(machine: Machine, kind: MeterKind, reading: Reading, other
         raise RefusedError(
             f"{machine.name} showed {_shown(kind, before[-1].shown_usage)} on {before[-1].at:%Y-%m-%d}; "
             f"{_shown(kind, reading.shown_usage)} would run backwards.",
-            "Check the figure; if the meter was replaced, say so (--replaced).",
+            "Check the figure; if the meter is a new one, say so.",
         )
     if after and not after[0].new_leg and after[0].shown_usage < reading.shown_usage:
         raise RefusedError(

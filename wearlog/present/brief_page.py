@@ -7,19 +7,22 @@ from typing import Any
 
 from wearlog.facts.closed_lists import MachineKind
 from wearlog.present.cost_words import cost_json, per_area
-from wearlog.present.digits import Measures, amount, number, significant
+from wearlog.present.digits import Measures, amount, number
 from wearlog.present.due_words import due_json, due_sentence
 from wearlog.present.fault_words import fault_json, fault_sentence
 from wearlog.present.stock_words import order_sentence, order_total_minor, stock_json
 from wearlog.present.tables import Column, text_table
-from wearlog.present.wear_words import wear_json
+from wearlog.present.wear_json import wear_json
+from wearlog.present.wear_words import expected_text, lasting, rests_on, season_sentence
 from wearlog.present.words import counted
 from wearlog.reckoning.brief import Brief
 from wearlog.reckoning.due import pressing
-from wearlog.reckoning.wear_table import KindWear, breakages_per_area
+from wearlog.reckoning.wear_outlook import KindOutlook
 
 #: how many lines of a section stand on the page before "and N more"
 SHOWN = 8
+#: a kind of which less is expected to break is no threat
+LEAST = 0.05
 
 
 def brief_lines(brief: Brief) -> list[str]:
@@ -61,29 +64,40 @@ def _first(rows: Iterable[Any], say: Callable[[Any], str]) -> list[str]:
 
 
 def _wears(brief: Brief, measures: Measures) -> list[str]:
-    rows = [row for row in brief.wear if row.breakages][:SHOWN]
+    rows = [row for row in brief.wear.kinds if row.expected >= LEAST][:SHOWN]
     if not rows:
         return _section(
-            "WHAT WEARS", [], none="Nothing has broken yet; 'wearlog wear' shows ages and starting guesses."
+            "WHAT WEARS", [], none=f"{_nothing_ahead(brief)} 'wearlog wear' shows lives and starting guesses."
         )
     columns = (
-        Column("part", widest=30),
-        Column(f"breaks per {measures.per_thousand_unit()}", figures=True),
-        Column("rests on"),
-        Column("oldest now", figures=True),
+        Column("part", widest=24),
+        Column("half of them last (90 %)", widest=26),
+        Column("ahead", figures=True),
+        Column("rests on", widest=39),
     )
-    return _section("WHAT WEARS", text_table(columns, [_wear_cells(row, measures) for row in rows]), none="")
+    lines = text_table(columns, [_wear_cells(row, measures) for row in rows])
+    return _section("WHAT WEARS (breakages expected in the season ahead)", [*lines, _season(brief, measures)], none="")
 
 
-def _wear_cells(row: KindWear, measures: Measures) -> tuple[str, ...]:
-    ages = [one.oldest for one in row.components if one.oldest is not None]
-    rests = f"{counted(row.breakages, 'breakage')} in {measures.area(row.area)}"
+def _wear_cells(row: KindOutlook, measures: Measures) -> tuple[str, ...]:
+    life = row.life
     return (
-        row.name,
-        significant(measures.per_thousand(breakages_per_area(row))) if row.area else "-",
-        rests,
-        measures.usage(row.meter_kind, max(ages)) if ages else "-",
+        life.kind.name,
+        lasting(life.kind.meter_kind, life.median_life, measures),
+        expected_text(row.expected),
+        rests_on(life).replace(", and the starting guess", ", and the guess"),
     )
+
+
+def _season(brief: Brief, measures: Measures) -> str:
+    return season_sentence(brief.wear.ahead, measures)
+
+
+def _nothing_ahead(brief: Brief) -> str:
+    ahead = brief.wear.ahead
+    if ahead.season is None and not ahead.seasons_taken:
+        return "No season is planned and none has been cut, so nothing can be expected yet."
+    return "Nothing is expected to break in the season ahead."
 
 
 def _buy(brief: Brief, measures: Measures) -> list[str]:
@@ -142,7 +156,7 @@ def brief_json(brief: Brief) -> dict[str, Any]:
         "season": season.harvest_year if season else None,
         "cut": round(measures.area_number(brief.progress.cut), 1),
         "cut_unit": measures.area_unit,
-        **wear_json(brief.wear, brief.machines, measures),
+        **wear_json(brief.wear.kinds, brief.machines, measures),
         **stock_json(brief.shelves, measures),
         **fault_json(brief.faults, names),
         **due_json(brief.services, names, measures),

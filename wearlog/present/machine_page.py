@@ -52,8 +52,8 @@ class MachinePage:
         return next((picture for one, picture in self.strips if one == component_id), None)
 
 
-#: what an interval of a life rests on, in a few letters
-_RESTS_ON = {Evidence.OWN_RECORDS: "own", Evidence.MACHINE_BOOK: "book", Evidence.PUBLISHED: "publ."}
+#: what the interval of a life rests on where nothing failed yet; else it is the number of failures, in brackets
+_RESTS_ON = {Evidence.MACHINE_BOOK: "book", Evidence.PUBLISHED: "published"}
 
 
 def machine_page(view: MachineView) -> MachinePage:
@@ -95,15 +95,16 @@ def _component_line(one: ComponentNow, measures: Measures) -> ComponentLine:
     left = [position.position for position in one.positions if position.left]
     alarm = ""
     if left:
-        alarm = f"LEFT {format_positions(left)}" if one.component.positions > 1 else "LEFT"
+        # how many first: a narrow screen cuts the end
+        alarm = f"{len(left)} LEFT: {format_positions(left)}" if one.component.positions > 1 else "LEFT"
     return ComponentLine(
         component_id=one.component.id,
         subsystem=capital(word(kind.subsystem)),
         name=component_name(one.component.place, one.kind.name),
         positions=one.component.positions,
         age=one.oldest,
-        life_low=one.life_low,
-        life_high=one.life_high,
+        life_low=one.life.low,
+        life_high=one.life.high,
         age_words=measures.usage(meter, one.oldest) if one.oldest is not None else "unknown",
         life_words=_life_words(one, measures),
         broke=number(one.breakages) if one.breakages else NOTHING,
@@ -114,11 +115,23 @@ def _component_line(one: ComponentNow, measures: Measures) -> ComponentLine:
 
 
 def _life_words(one: ComponentNow, measures: Measures) -> str:
-    if one.life_low is None or one.life_high is None:
+    """Return the interval, and in a word or a number of failures what it rests on."""
+    life, kind = one.life, one.kind.meter_kind
+    if life.low is None or life.high is None:
         return "no guess"
-    kind = one.kind.meter_kind
-    low, high = (number(measures.usage_number(kind, end)) for end in (one.life_low, one.life_high))
-    return f"{low}-{high} {measures.usage_unit(kind)} {_RESTS_ON.get(one.life_evidence, 'guess')}"
+    low = _rounded(measures.usage_number(kind, life.low))
+    rests_on = f"({life.failures})" if life.failures else _RESTS_ON.get(life.evidence, "guess")
+    if life.high > 100 * life.low:
+        # so few failures say no more than that it is long
+        return f"over {low} {measures.usage_unit(kind)} {rests_on}"
+    high = _rounded(measures.usage_number(kind, life.high))
+    return f"{low}-{high} {measures.usage_unit(kind)} {rests_on}"
+
+
+def _rounded(usage: float) -> str:
+    """Three digits that mean something: an interval that is thousands wide is not told to the unit."""
+    digits = max(0, len(str(int(usage))) - 3)
+    return number(round(usage, -digits))
 
 
 def _measured(one: ComponentNow, measures: Measures) -> str:
@@ -160,7 +173,7 @@ def _strip_position(one: ComponentNow, position: PositionNow, measures: Measures
     left = ", LEFT IN SERVICE broken" if position.left else ""
     return StripPosition(
         breakages=position.breakages,
-        shade=shade_of(position.age, one.life_high, fitted=position.fitted),
+        shade=shade_of(position.age, one.life.high, fitted=position.fitted),
         left=position.left,
         words=f"{state}, {broke}{left}",
     )

@@ -11,9 +11,11 @@ SHADES: Final = "▁▂▃▄▅▆▇█"
 OLDEST: Final = len(SHADES) - 1
 UNKNOWN_AGE: Final = -1
 NOTHING_FITTED: Final = -2
+#: the age is known, but nobody knows how long such a part lasts
+NO_LIFE: Final = -3
 
 NO_BREAKAGE, MANY_BREAKAGES = "·", "+"
-LEFT, EMPTY, HOT, UNKNOWN = "L", "o", "=", "?"
+LEFT, EMPTY, HOT, UNKNOWN, NOT_COMPARED = "L", "o", "=", "?", "-"
 CURSOR, MARKED = "^", "*"
 #: cells of one position in the close-up: three digits and a bracket on either side
 CLOSE_CELL: Final = 5
@@ -21,7 +23,7 @@ CLOSE_CELL: Final = 5
 
 @dataclass(frozen=True, slots=True)
 class StripPosition:
-    """One position: how often it broke, its shade (0 to `OLDEST`, `UNKNOWN_AGE` or `NOTHING_FITTED`), and a sentence about it."""
+    """One position: how often it broke, its shade (0 to `OLDEST`, or one of the negative ones), and a sentence about it."""
 
     breakages: int
     shade: int
@@ -53,11 +55,13 @@ class StripRows:
 
 
 def shade_of(age: float | None, life_high: float | None, *, fitted: bool) -> int:
-    """Return the shade of an age: full once the high end of the life is reached; unknown without a life to compare with."""
+    """Return the shade of an age: full once the high end of the life is reached."""
     if not fitted:
         return NOTHING_FITTED
-    if age is None or not life_high:
+    if age is None:
         return UNKNOWN_AGE
+    if not life_high:
+        return NO_LIFE
     return min(OLDEST, int(age / life_high * OLDEST))
 
 
@@ -116,6 +120,8 @@ def _shade(group: Sequence[StripPosition]) -> str:
     known = [one.shade for one in group if one.shade >= 0]
     if known:
         return SHADES[max(known)]
+    if any(one.shade == NO_LIFE for one in group):
+        return NOT_COMPARED
     return UNKNOWN if any(one.shade == UNKNOWN_AGE for one in group) else EMPTY
 
 

@@ -2,49 +2,18 @@
 
 from __future__ import annotations
 
-import math
-from dataclasses import dataclass
 from uuid import UUID
 
-from wearlog.facts.closed_lists import MachineKind
 from wearlog.facts.plain_text import one_line
 from wearlog.facts.positions import format_positions
-from wearlog.present.digits import NOTHING, Measures, number
+from wearlog.present.digits import Measures
 from wearlog.present.due_words import due_sentence
 from wearlog.present.fault_words import fault_sentence
 from wearlog.present.stock_words import order_sentence
 from wearlog.present.words import word
+from wearlog.present.yard_rows import YardPage, machine_row
 from wearlog.reckoning.left_in_service import LeftInService
-from wearlog.reckoning.yard_view import MachineStanding, Press, YardGlance, YardView
-
-
-@dataclass(frozen=True, slots=True)
-class MachineRow:
-    """A machine in words; `state` is a word such as STANDS, or empty."""
-
-    machine_id: UUID
-    name: str
-    kind: str
-    engine: str
-    separator: str
-    season: str
-    hitched: str
-    state: str
-
-
-@dataclass(frozen=True, slots=True)
-class YardPage:
-    """The page. `share` is how much of the planned area is cut, None when nobody planned; lines None are not reckoned yet."""
-
-    title: str
-    next_step: str
-    machines: tuple[MachineRow, ...]
-    due: tuple[str, ...] | None
-    faults: tuple[str, ...] | None
-    low: tuple[str, ...]
-    left: tuple[str, ...] | None
-    harvest: str
-    share: float | None
+from wearlog.reckoning.yard_view import Press, YardView
 
 
 def yard_page(view: YardView) -> YardPage:
@@ -58,7 +27,7 @@ def yard_page(view: YardView) -> YardPage:
     return YardPage(
         title=one_line(view.settings.farm_name) or "The yard",
         next_step=_next_step(view, due=due, faults=faults, low=low, left=left),
-        machines=tuple(_machine_row(one, measures) for one in view.machines),
+        machines=tuple(machine_row(one, measures) for one in view.machines),
         due=due,
         faults=faults,
         low=low,
@@ -66,52 +35,6 @@ def yard_page(view: YardView) -> YardPage:
         harvest=_harvest(view, measures),
         share=view.progress.cut / view.progress.planned if view.progress.planned else None,
     )
-
-
-def yard_glance_page(glance: YardGlance) -> YardPage:
-    """Say what is known of a yard at once."""
-    measures = Measures(glance.settings)
-    return YardPage(
-        title=one_line(glance.settings.farm_name) or "The yard",
-        next_step="Reckoning ages and services ...",
-        machines=tuple(_machine_row(one, measures) for one in glance.machines),
-        due=None,
-        faults=None,
-        low=tuple(one_line(order_sentence(row, measures)) for row in glance.low),
-        left=None,
-        harvest="",
-        share=None,
-    )
-
-
-def _machine_row(one: MachineStanding, measures: Measures) -> MachineRow:
-    return MachineRow(
-        machine_id=one.machine.id,
-        name=one_line(one.machine.name),
-        kind=word(one.machine.kind),
-        engine=_hours(one.shown.engine_seconds),
-        separator=_hours(one.shown.separator_seconds),
-        season=_season(one, measures),
-        hitched=_hitched(one),
-        state=f"STANDS: {word(one.stands.reason)}" if one.stands else "",
-    )
-
-
-def _season(one: MachineStanding, measures: Measures) -> str:
-    if one.machine.kind not in (MachineKind.COMBINE, MachineKind.HEADER):
-        return NOTHING
-    return "..." if math.isnan(one.shown.season_area) else measures.area(one.shown.season_area)
-
-
-def _hitched(one: MachineStanding) -> str:
-    if one.hitched_to is None:
-        return ""
-    verb = "on" if one.machine.kind is MachineKind.HEADER else "with"
-    return f"{verb} {one_line(one.hitched_to.name)}"
-
-
-def _hours(seconds: float | None) -> str:
-    return NOTHING if seconds is None else f"{number(seconds / 3600, 1)} h"
 
 
 def _left_sentence(row: LeftInService, names: dict[UUID, str], measures: Measures) -> str:

@@ -13,7 +13,7 @@ from wearlog.reckoning.farm import Farm, farm_from
 from wearlog.reckoning.fault_list import FaultLine, fault_lines
 from wearlog.reckoning.progress import Progress, progress
 from wearlog.reckoning.stock import Shelf, shelves
-from wearlog.reckoning.wear_table import KindWear, wear_table
+from wearlog.reckoning.wear_outlook import WearOutlook, wear_outlook
 from wearlog.store.opening import Store
 
 
@@ -25,7 +25,7 @@ class Brief:
     settings: FarmSettings
     machines: tuple[Machine, ...]
     progress: Progress
-    wear: tuple[KindWear, ...]
+    wear: WearOutlook
     shelves: tuple[Shelf, ...]
     faults: tuple[FaultLine, ...]
     services: tuple[ServiceDue, ...]
@@ -42,7 +42,7 @@ def brief(store: Store, now: datetime) -> Brief:
             settings=farm.settings,
             machines=farm.machines,
             progress=progress(connection, farm),
-            wear=wear_table(farm),
+            wear=wear_outlook(connection, farm),
             shelves=shelves(connection),
             faults=fault_lines(connection, farm),
             services=services_due(connection, farm),

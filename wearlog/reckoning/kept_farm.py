@@ -5,10 +5,11 @@ from __future__ import annotations
 import threading
 from dataclasses import replace
 from datetime import datetime
-
-from sqlalchemy import Connection, text
+from uuid import UUID
 
 from wearlog.reckoning.farm import Farm, farm_from
+from wearlog.store.connection import Connection
+from wearlog.store.journal import journal_end
 
 
 class KeptFarm:
@@ -17,14 +18,12 @@ class KeptFarm:
     def __init__(self) -> None:
         self._lock = threading.Lock()
         self._farm: Farm | None = None
-        self._newest: object = None
+        self._newest: UUID | None = None
 
     def at(self, connection: Connection, now: datetime) -> Farm:
         """Return the farm as it is in the connection's view of the log, read anew only when the journal has grown."""
-        # every write leaves a deed, so the journal's end says whether anything changed; both are index look-ups
-        newest = tuple(
-            connection.execute(text("SELECT recorded_at, id FROM deed ORDER BY recorded_at DESC LIMIT 1")).first() or ()
-        )
+        # every write leaves a deed, so the journal's end says whether anything changed
+        newest = journal_end(connection)
         with self._lock:
             if self._farm is None or newest != self._newest:
                 self._farm = farm_from(connection, now)

@@ -11,15 +11,15 @@ from wearlog.facts.closed_lists import Cause, Ground
 from wearlog.facts.parts import PartKind
 from wearlog.reckoning.ages import FittingAges, fitting_ages
 from wearlog.reckoning.farm import Farm
-from wearlog.reckoning.ground import area_by_ground, run_at
+from wearlog.reckoning.ground import area_since, run_at
 from wearlog.reckoning.life_records import LifeRecords, life_records
-from wearlog.store.histories import NONE, Bools, Floats, Ints, code_of
+from wearlog.store.histories import NONE, Bools, Floats, code_of
 from wearlog.wear.compare import Comparison, compare_groups
 from wearlog.wear.impact import ImpactRates, fit_impact, impact_prior
 from wearlog.wear.intervals import Estimate
 from wearlog.wear.lives import Lives
 from wearlog.wear.posterior import Posterior, fit_posterior
-from wearlog.wear.prior import starting_guess
+from wearlog.wear.prior import SHAPE_LIMITS, Prior, starting_guess
 from wearlog.wear.rates import GammaRate
 from wearlog.wear.weibull import WeibullFit, fit_weibull
 
@@ -28,6 +28,7 @@ FAILURES_FOR_FIT = 5
 #: impacts of a kind nobody guessed any for: half a breakage in 1,000 acres, which the first records outweigh
 _NO_GUESS = GammaRate(0.5, 1000 * 4046.8564224)
 _PER_SQUARE_METRE = 1e-12
+_LEAST_ROOM = 1.05
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -42,7 +43,7 @@ class KindLife:
     lives : Lives
         As the wear law sees them; ages in the units of the kind's meter.
     posterior : Posterior or None
-        None when nothing failed and nobody guessed.
+        None when nothing failed and nobody guessed, or what failed leaves the life without a bound.
     fit : WeibullFit or None
         The plain maximum-likelihood fit, from 5 failures on.
     impacts : ImpactRates or None
@@ -74,23 +75,28 @@ class KindLife:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class FleetLives:
-    """The records out of which lives are reckoned, read once for all kinds."""
+    """The records out of which lives are reckoned, read once for all kinds.
+
+    Attributes
+    ----------
+    area : (components, 5) float64
+        Square metres that the machine of each component has cut since its first part was fitted, by Ground, last where nobody
+        knows on which.
+    impacts : (components, 5) float64
+        Positions broken by impact, likewise.
+    """
 
     farm: Farm
     ages: FittingAges
     records: LifeRecords
-    first_fitted: Floats
+    area: Floats
     impacts: Floats
-    fitting_order: Ints
-    fitting_first: Ints
-
-    def fittings_of(self, component: int) -> Ints:
-        """Return the fittings of one component, without looking through all of them."""
-        return self.fitting_order[self.fitting_first[component] : self.fitting_first[component + 1]]
 
     def kinds(self) -> list[int]:
-        """Return the kinds that sit somewhere on the fleet."""
-        return sorted(set(self.farm.histories.components.part_kind.tolist()) - {NONE})
+        """Return the kinds that sit somewhere on the fleet; before anything does, those that somebody guessed a life for."""
+        fitted = sorted(set(self.farm.histories.components.part_kind.tolist()) - {NONE})
+        guessed = [number for number, kind in enumerate(self.farm.part_kinds) if kind.life_low_usage is not None]
+        return fitted or guessed
 
 
 def fleet_lives(farm: Farm) -> FleetLives:
@@ -100,16 +106,15 @@ def fleet_lives(farm: Farm) -> FleetLives:
     records = life_records(histories, farm.lines, ages, farm.part_kinds, now)
     first = np.full(len(histories.components.ids), now, dtype=np.int64)
     np.minimum.at(first, histories.fittings.component, histories.fittings.fitted_at)
-    order = np.argsort(histories.fittings.component, kind="stable")
-    offsets = np.searchsorted(histories.fittings.component[order], np.arange(first.size + 1))
-    return FleetLives(farm, ages, records, first.astype(float), _impacts_by_ground(farm), order, offsets)
+    area = area_since(farm, histories.components.machine, first, now)
+    return FleetLives(farm, ages, records, area, _impacts_by_ground(farm))
 
 
 def _impacts_by_ground(farm: Farm) -> Floats:
     """Positions broken by impact, (components, 5): by Ground, and last where nobody knows on which."""
     histories = farm.histories
     breakages = histories.breakages
-    rows = np.flatnonzero(breakages.cause == code_of(Cause.IMPACT))
+    rows = np.flatnonzero((breakages.cause == code_of(Cause.IMPACT)) & (breakages.at <= farm.now_microseconds))
     component = breakages.component[rows]
     run = run_at(farm, histories.components.machine[component], breakages.at[rows])
     ground = np.where(run == NONE, NONE, histories.runs.ground[run] if histories.runs.ground.size else NONE)
@@ -133,17 +138,34 @@ def kind_life(lives: FleetLives, number: int, machine: int = NONE) -> KindLife:
 
 
 def _posterior(kind: PartKind, lives: Lives) -> Posterior | None:
-    life = (
-        None
-        if kind.life_low_usage is None or kind.life_high_usage is None
-        else (kind.life_low_usage, kind.life_high_usage)
-    )
-    shape = None
-    if kind.shape_low_thousandths is not None and kind.shape_high_thousandths is not None:
-        shape = (kind.shape_low_thousandths / 1000, kind.shape_high_thousandths / 1000)
-    if life is None and not lives.failures:
+    guess = guess_of(kind)
+    if not guess.knows_life and not lives.failures:
         return None
-    return fit_posterior(lives, starting_guess(life, shape))
+    try:
+        return fit_posterior(lives, guess)
+    except DataError:
+        # records and no guess can leave a life without a bound; that kind has no answer, the others have theirs
+        return None
+
+
+def guess_of(kind: PartKind) -> Prior:
+    """Return the starting guess of a kind as the maths takes it.
+
+    A guess that leaves no room (its two ends are one) is taken 5 % wide on either side, a shape beyond what parts do is brought
+    back to that.
+    """
+    life, shape = None, None
+    if kind.life_low_usage is not None and kind.life_high_usage is not None:
+        low, high = float(kind.life_low_usage), float(kind.life_high_usage)
+        life = (low, high) if low < high else (low / _LEAST_ROOM, high * _LEAST_ROOM)
+    if kind.shape_low_thousandths is not None and kind.shape_high_thousandths is not None:
+        flattest, steepest = SHAPE_LIMITS
+        low, high = (
+            min(max(one / 1000, flattest), steepest)
+            for one in (kind.shape_low_thousandths, kind.shape_high_thousandths)
+        )
+        shape = (low, high)
+    return starting_guess(life, shape)
 
 
 def _fit(lives: Lives) -> WeibullFit | None:
@@ -157,13 +179,7 @@ def _fit(lives: Lives) -> WeibullFit | None:
 
 
 def _impact_rates(lives: FleetLives, kind: PartKind, on: Bools) -> tuple[ImpactRates | None, float]:
-    farm = lives.farm
-    area = np.zeros(len(Ground) + 1)
-    # one pass for each time a component came on: most came on together
-    for since in np.unique(lives.first_fitted[on]):
-        machines = farm.histories.components.machine[on & (lives.first_fitted == since)]
-        cut = area_by_ground(farm, np.full(len(farm.machines), since, dtype=np.int64), farm.now_microseconds)
-        area += cut[machines].sum(axis=0)
+    area = lives.area[on].sum(axis=0)
     seen = lives.impacts[on].sum(axis=0)
     guesses = [getattr(kind, f"impacts_{ground.value}") * _PER_SQUARE_METRE for ground in Ground]
     if not any(guesses) and not seen.any():
@@ -177,12 +193,22 @@ def _impact_rates(lives: FleetLives, kind: PartKind, on: Bools) -> tuple[ImpactR
 
 
 def machines_differ(lives: FleetLives, number: int) -> Comparison | None:
-    """Test whether the machines wear a kind differently; None when fewer than two machines have seen failures."""
-    machines = np.unique(lives.records.machine[lives.records.part_kind == number])
+    """Test whether the machines wear a kind differently.
+
+    Returns
+    -------
+    Comparison or None
+        None unless two machines have each seen failures at two ages: with fewer the likelihood climbs without end.
+    """
+    mine = lives.records.part_kind == number
     groups = [
-        lives.records.of_wear((lives.records.part_kind == number) & (lives.records.machine == one)) for one in machines
+        lives.records.of_wear(mine & (lives.records.machine == one)) for one in np.unique(lives.records.machine[mine])
     ]
-    worn = [group for group in groups if group.failures > 0]
-    if len(worn) < 2 or sum(np.unique(group.exit[group.event]).size for group in worn) < 3:
+    scattered = [group for group in groups if np.unique(group.exit[group.event]).size >= 2]
+    if len(scattered) < 2:
         return None
-    return compare_groups(worn)
+    try:
+        return compare_groups([group for group in groups if len(group)])
+    except DataError:
+        # records whose likelihood has no peak cannot be compared either
+        return None

@@ -6,7 +6,6 @@ past its limit failed at some age since it was last found within it.
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -37,6 +36,8 @@ class LifeRecords:
         0 censored, 1 wear, 2 impact, 3 secondary.
     last_seen : (n,) float64
         For a failure found by measuring: the age at which it was last within its limit; else the same as `exit`.
+    failed_fitting : (fittings,) bool
+        Fittings that failed for good; one of these that is still on runs broken or past its limit.
     """
 
     component: Ints
@@ -46,23 +47,23 @@ class LifeRecords:
     exit: Floats
     ended_by: Ints
     last_seen: Floats
+    failed_fitting: Bools
 
     def of_wear(self, rows: Bools) -> Lives:
         """Return the chosen lives as the wear law sees them: only wear ends a life, the rest is censored.
 
-        Equal lives are joined into one row with its weight: 160 sections that have lasted alike cost as much as one.
+        Equal lives are joined into one row with its weight: 160 sections that have lasted alike cost as much as one. What wore out
+        before its meter moved is left out like an unknown age: the log does not know what it had done, and a life of nothing would
+        pass for early breakage.
         """
         known = rows & ~np.isnan(self.exit)
-        left_out = int((rows & np.isnan(self.exit)).sum())
         failed = self.ended_by[known] == _WEAR
         entry, exit_age = self.entry[known], self.exit[known]
-        # something that broke before the meter moved has lived one unit of it
-        exit_age = np.where(failed & (exit_age <= entry), entry + 1.0, exit_age)
         lived = exit_age > entry
+        left_out = int((rows & np.isnan(self.exit)).sum()) + int((failed & ~lived).sum())
         seen = np.minimum(self.last_seen[known], exit_age)
         columns = np.stack((entry, exit_age, failed, seen))[:, lived]
-        distinct, weight = np.unique(columns, axis=1, return_counts=True)
-        entry, exit_age, failed, seen = distinct
+        (entry, exit_age, failed, seen), weight = joined_rows(columns)
         between = bool((seen < exit_age)[failed == 1].any())
         return Lives.of(
             exit_age,
@@ -89,75 +90,90 @@ def life_records(
     histories: Histories, lines: FleetLines, ages: FittingAges, kinds: tuple[PartKind, ...], now: int
 ) -> LifeRecords:
     """Return the lives of every fitting; cost is linear in fittings and breakages, and their sorting."""
-    events = _events(histories, kinds)
+    events = _events(histories, kinds, now)
     fittings = histories.fittings
     end_of_fitting = np.minimum(fittings.removed_at, now)
-    first = np.searchsorted(events.fitting, np.arange(fittings.component.size))
-    has_event = np.searchsorted(events.fitting, np.arange(fittings.component.size), "right") > first
+    has_event = np.zeros(fittings.component.size, dtype=bool)
+    has_event[events.fitting] = True
     # a life for every event, from the event before it or the fitting; and one that goes on to the end of the fitting
-    before = np.r_[-1, events.fitting[:-1]] == events.fitting
-    start = np.where(before, np.r_[0, events.at[:-1]], fittings.fitted_at[events.fitting])
-    last = np.r_[events.fitting[1:] != events.fitting[:-1], True] if events.fitting.size else np.zeros(0, dtype=bool)
+    follows = np.r_[-1, events.fitting[:-1]][: events.fitting.size] == events.fitting
+    last = np.r_[~follows[1:], True][: events.fitting.size]
     goes_on = last & events.goes_on & (events.at < end_of_fitting[events.fitting])
     whole = np.flatnonzero(~has_event & (fittings.fitted_at < end_of_fitting))
+    age_then = _ages_at(histories, lines, ages, events.fitting, events.at)
+    # most fittings have no event at all: their ages stand in `ages` already
+    entry = np.where(follows, np.r_[np.nan, age_then[:-1]][: age_then.size], ages.entry[events.fitting])
+    seen = _ages_at(
+        histories, lines, ages, events.fitting, np.maximum(events.seen_at, fittings.fitted_at[events.fitting])
+    )
     fitting = np.concatenate((events.fitting, events.fitting[goes_on], whole))
-    begin = np.concatenate((start, events.at[goes_on], fittings.fitted_at[whole]))
-    end = np.concatenate((events.at, end_of_fitting[events.fitting[goes_on]], end_of_fitting[whole]))
-    ended_by = np.concatenate((events.ended_by, np.zeros(goes_on.sum() + whole.size, dtype=np.int64)))
-    seen_at = np.concatenate((events.seen_at, end[events.fitting.size :]))
-    age_at = _age_reader(histories, lines, ages, fitting)
-    exit_age = age_at(end)
+    exit_age = np.concatenate((age_then, ages.exit[events.fitting[goes_on]], ages.exit[whole]))
+    ended_by = np.concatenate((events.ended_by, np.zeros(fitting.size - events.fitting.size, dtype=np.int64)))
+    entry = np.concatenate((entry, age_then[goes_on], ages.entry[whole]))
+    last_seen = exit_age.copy()
+    last_seen[: age_then.size] = np.where(
+        events.seen_at < events.at, np.maximum(seen, entry[: age_then.size]), age_then
+    )
+    failed = np.zeros(fittings.component.size, dtype=bool)
+    failed[events.fitting[~events.goes_on]] = True
     return LifeRecords(
         component=fittings.component[fitting],
         part_kind=histories.components.part_kind[fittings.component[fitting]],
         machine=ages.machine[fitting],
-        entry=age_at(begin),
+        entry=entry,
         exit=exit_age,
         ended_by=ended_by,
-        last_seen=np.where(seen_at < end, age_at(np.maximum(seen_at, begin)), exit_age),
+        last_seen=last_seen,
+        failed_fitting=failed,
     )
 
 
-def _age_reader(histories: Histories, lines: FleetLines, ages: FittingAges, fitting: Ints) -> Callable[[Ints], Floats]:
-    """Return a function from instants to the ages that these fittings had then."""
+def joined_rows(columns: Floats) -> tuple[Floats, Ints]:
+    """Return the distinct columns of (k, n) numbers and how often each occurs.
+
+    Each column is hashed into one number, which sorts ten times faster than columns do; should two different ones ever meet in one
+    number, the slow way is taken.
+    """
+    bits = np.ascontiguousarray(columns + 0.0).view(np.uint64)
+    key = np.zeros(columns.shape[1], dtype=np.uint64)
+    for row in bits:
+        key = (key ^ (row >> np.uint64(29)) ^ row) * np.uint64(0x9E3779B97F4A7C15)
+    _, first, place, weight = np.unique(key, return_index=True, return_inverse=True, return_counts=True)
+    distinct = columns[:, first]
+    if not np.array_equal(distinct[:, place], columns):
+        distinct, weight = np.unique(columns, axis=1, return_counts=True)
+    return distinct, weight
+
+
+def _ages_at(histories: Histories, lines: FleetLines, ages: FittingAges, fitting: Ints, at: Ints) -> Floats:
+    """Return the ages that fittings had at instants, NaN where nobody knows."""
     machine, meter = ages.machine[fitting], ages.meter_kind[fitting]
-    fitted_at, entry = histories.fittings.fitted_at[fitting], ages.entry[fitting]
-
-    def age_at(times: Ints) -> Floats:
-        used = np.zeros(times.size)
-        for kind in MeterKind:
-            mine = meter == code_of(kind)
-            used[mine] = lines.usage(kind, machine[mine], fitted_at[mine], times[mine])
-        return np.asarray(entry + used)
-
-    return age_at
+    used = np.zeros(fitting.size)
+    for kind in MeterKind:
+        mine = meter == code_of(kind)
+        used[mine] = lines.usage(kind, machine[mine], histories.fittings.fitted_at[fitting[mine]], at[mine])
+    return np.asarray(ages.entry[fitting] + used)
 
 
-def _events(histories: Histories, kinds: tuple[PartKind, ...]) -> _Events:
-    """Breakages and limits passed, on the fitting that was on; nothing after a part has failed for good."""
-    broken = _broken_positions(histories)
-    measured = _limits_passed(histories, kinds)
-    columns = [np.concatenate(pair) for pair in zip(broken, measured, strict=True)]
-    component, position, at, ended_by, goes_on, seen_at = columns
-    fitting = _fitting_on(histories, component, position, at)
-    there = fitting >= 0
-    order = np.lexsort((at[there], fitting[there]))
-    fitting, at, ended_by, goes_on, seen_at = (
-        column[there][order] for column in (fitting, at, ended_by, goes_on, seen_at)
-    )
-    events = _Events(fitting, at, ended_by, goes_on == 1, seen_at)
-    events = _with_unexplained_ends(histories, events)
+def _events(histories: Histories, kinds: tuple[PartKind, ...], now: int) -> _Events:
+    """Breakages and limits passed until now, on the fitting that was on; nothing after a part has failed for good."""
+    broken, passed = _breakages(histories), _limits_passed(histories, kinds)
+    columns = [np.concatenate(pair) for pair in zip(broken, passed, strict=True)]
+    there = (columns[0] >= 0) & (columns[1] <= now)
+    order = np.lexsort((columns[1][there], columns[0][there]))
+    fitting, at, ended_by, goes_on, seen_at = (column[there][order] for column in columns)
+    events = _with_unexplained_ends(histories, _Events(fitting, at, ended_by, goes_on == 1, seen_at), now)
     # what failed for good cannot fail again: an event counts only if everything before it on that fitting went on
-    stopped = np.cumsum(~events.goes_on)
+    stopped = np.r_[0, np.cumsum(~events.goes_on)]
     begins = np.searchsorted(events.fitting, events.fitting)
-    stopped_before = np.r_[0, stopped][np.arange(events.fitting.size)] - np.r_[0, stopped][begins]
-    kept = stopped_before == 0
+    kept = stopped[:-1] == stopped[begins]
     return _Events(
         events.fitting[kept], events.at[kept], events.ended_by[kept], events.goes_on[kept], events.seen_at[kept]
     )
 
 
-def _broken_positions(histories: Histories) -> tuple[Ints, Ints, Ints, Ints, Ints, Ints]:
+def _breakages(histories: Histories) -> tuple[Ints, Ints, Ints, Ints, Ints]:
+    """Fitting, instant, cause group, whether it goes on, and when it was last seen whole: one row for each broken position."""
     breakages = histories.breakages
     each = np.array([len(positions) for positions in breakages.positions], dtype=np.int64)
     position = np.array([one for positions in breakages.positions for one in positions], dtype=np.int64)
@@ -166,11 +182,12 @@ def _broken_positions(histories: Histories) -> tuple[Ints, Ints, Ints, Ints, Int
     by_cause[code_of(Cause.SECONDARY)] = _SECONDARY
     at = np.repeat(breakages.at, each)
     goes_on = np.repeat(breakages.action == code_of(Action.MENDED), each).astype(np.int64)
-    return np.repeat(breakages.component, each), position, at, np.repeat(by_cause[breakages.cause], each), goes_on, at
+    fitting = fitting_on(histories, np.repeat(breakages.component, each), position, at)
+    return fitting, at, np.repeat(by_cause[breakages.cause], each), goes_on, at
 
 
-def _limits_passed(histories: Histories, kinds: tuple[PartKind, ...]) -> tuple[Ints, Ints, Ints, Ints, Ints, Ints]:
-    """The first measurement past its limit on each position since something else was measured there."""
+def _limits_passed(histories: Histories, kinds: tuple[PartKind, ...]) -> tuple[Ints, Ints, Ints, Ints, Ints]:
+    """The first measurement past its limit of each fitting, with the measurement before it."""
     rows = histories.measurements
     limit = np.array(
         [np.nan if kind.limit_micrometres is None else kind.limit_micrometres for kind in kinds] or [np.nan]
@@ -178,17 +195,17 @@ def _limits_passed(histories: Histories, kinds: tuple[PartKind, ...]) -> tuple[I
     grows = np.array([kind.dimension is not Dimension.THICKNESS for kind in kinds] or [True])
     kind = histories.components.part_kind[rows.component]
     past = np.where(grows[kind], rows.micrometres >= limit[kind], rows.micrometres <= limit[kind])
-    order = np.lexsort((rows.at, rows.position, rows.component))
-    component, position, at, past = (column[order] for column in (rows.component, rows.position, rows.at, past))
-    same = np.r_[False, (component[1:] == component[:-1]) & (position[1:] == position[:-1])][: at.size]
-    before = np.r_[False, past[:-1]][: at.size]
-    seen_at = np.where(same & ~before, np.r_[0, at[:-1]][: at.size], 0)
-    new = past & ~(same & before)
-    wear = np.full(int(new.sum()), _WEAR, dtype=np.int64)
-    return component[new], position[new], at[new], wear, np.zeros(wear.size, dtype=np.int64), seen_at[new]
+    fitting = fitting_on(histories, rows.component, rows.position, rows.at)
+    order = np.lexsort((rows.at, fitting))
+    fitting, at, past = fitting[order], rows.at[order], past[order]
+    same = np.r_[False, fitting[1:] == fitting[:-1]][: at.size]
+    seen_at = np.where(same, np.r_[0, at[:-1]][: at.size], 0)
+    # later ones of the same fitting fall away with everything after its failure
+    wear = np.full(int(past.sum()), _WEAR, dtype=np.int64)
+    return fitting[past], at[past], wear, np.zeros(wear.size, dtype=np.int64), seen_at[past]
 
 
-def _fitting_on(histories: Histories, component: Ints, position: Ints, at: Ints) -> Ints:
+def fitting_on(histories: Histories, component: Ints, position: Ints, at: Ints) -> Ints:
     """The fitting that was on at (just before) each instant; -1 where none was."""
     fittings = histories.fittings
     if not fittings.component.size:
@@ -209,10 +226,10 @@ def _fitting_on(histories: Histories, component: Ints, position: Ints, at: Ints)
     return np.where(right, found, -1)
 
 
-def _with_unexplained_ends(histories: Histories, events: _Events) -> _Events:
+def _with_unexplained_ends(histories: Histories, events: _Events, now: int) -> _Events:
     """A fitting that is said to have broken without a breakage beside it failed of an unknown cause, which counts as wear."""
     fittings = histories.fittings
-    broke = np.flatnonzero(fittings.removal == code_of(Removal.BROKE))
+    broke = np.flatnonzero((fittings.removal == code_of(Removal.BROKE)) & (fittings.removed_at <= now))
     last = np.searchsorted(events.fitting, broke, "right") - 1
     told = np.zeros(broke.size, dtype=bool)
     inside = last >= 0

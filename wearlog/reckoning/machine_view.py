@@ -15,8 +15,8 @@ from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.machines import Hitch, Machine
 from wearlog.facts.parts import PartKind
 from wearlog.facts.wearing import Breakage, Component, Measurement
-from wearlog.reckoning.ages import FittingAges, fitting_ages
 from wearlog.reckoning.farm import Farm
+from wearlog.reckoning.kind_life import FleetLives, fleet_lives, kind_life
 from wearlog.reckoning.left_in_service import left_in_service
 from wearlog.reckoning.progress import MachineShown, progress
 from wearlog.store.connection import Connection
@@ -42,6 +42,19 @@ class PositionNow:
 
 
 @dataclass(frozen=True, slots=True)
+class LifeSpan:
+    """The interval of a kind's median life on the kind's meter; None where nothing failed and nobody guessed.
+
+    With `failures` of the farm's own it is the 90 % interval of guess and records together, else the guess as it was made.
+    """
+
+    low: float | None
+    high: float | None
+    failures: int
+    evidence: Evidence
+
+
+@dataclass(frozen=True, slots=True)
 class HotSpan:
     """Positions first to last, ends included, broke more than an even spread explains; `chance` is that of an even spread."""
 
@@ -59,8 +72,8 @@ class ComponentNow:
     ----------
     oldest : float or None
         Age of the oldest position whose age is known, on the kind's meter.
-    life_low, life_high : float or None
-        The interval of the kind's median life and what it rests on; None where nobody has a guess.
+    life : LifeSpan
+        How long its kind lasts, and what that rests on.
     breakages : int
         Broken positions since the log began.
     measured : Measurement or None
@@ -71,9 +84,7 @@ class ComponentNow:
     kind: PartKind
     oldest: float | None
     unknown: int
-    life_low: float | None
-    life_high: float | None
-    life_evidence: Evidence
+    life: LifeSpan
     breakages: int
     last_broke: int | None
     measured: Measurement | None
@@ -99,12 +110,12 @@ def machine_view(connection: Connection, farm: Farm, machine_id: UUID) -> Machin
     machine = next((one for one in farm.machines if one.id == machine_id), None)
     if machine is None:
         raise NotFoundError("This machine is not in the log any more.", "Choose another one in the yard.")
-    ages = fitting_ages(farm.histories, farm.lines, farm.now_microseconds)
+    lives = fleet_lives(farm)
     kinds = {kind.id: kind for kind in farm.part_kinds}
     left = {one.component.id: frozenset(one.positions) for one in left_in_service(farm)}
     found = [
         _component_now(
-            connection, farm, ages, number, kinds[component.part_kind_id], left.get(component.id, frozenset())
+            connection, farm, lives, number, kinds[component.part_kind_id], left.get(component.id, frozenset())
         )
         for number, component in enumerate(farm.components)
         if component.machine_id == machine_id
@@ -140,10 +151,19 @@ def _last_breakages(connection: Connection, component_ids: list[UUID]) -> tuple[
     return tuple(sorted(found, key=lambda one: one.at, reverse=True)[:LAST_SHOWN])
 
 
+def _life(lives: FleetLives, number: int) -> LifeSpan:
+    kind = lives.farm.part_kinds[number]
+    found = kind_life(lives, number)
+    failures, median = round(found.lives.failures), found.median_life
+    if failures and median is not None:
+        return LifeSpan(median.low, median.high, failures, Evidence.OWN_RECORDS)
+    return LifeSpan(kind.life_low_usage, kind.life_high_usage, 0, kind.guess_evidence)
+
+
 def _component_now(
-    connection: Connection, farm: Farm, ages: FittingAges, number: int, kind: PartKind, left: frozenset[int]
+    connection: Connection, farm: Farm, lives: FleetLives, number: int, kind: PartKind, left: frozenset[int]
 ) -> ComponentNow:
-    component, histories = farm.components[number], farm.histories
+    component, histories, ages = farm.components[number], farm.histories, lives.ages
     on = np.flatnonzero((histories.fittings.component == number) & ages.on)
     age_of = dict(zip(histories.fittings.position[on].tolist(), ages.exit[on].tolist(), strict=True))
     events = np.flatnonzero(histories.breakages.component == number)
@@ -168,9 +188,7 @@ def _component_now(
         kind=kind,
         oldest=max(known, default=None),
         unknown=sum(one.fitted and one.age is None for one in positions),
-        life_low=kind.life_low_usage,
-        life_high=kind.life_high_usage,
-        life_evidence=kind.guess_evidence,
+        life=_life(lives, int(histories.components.part_kind[number])),
         breakages=sum(broken.values()),
         last_broke=int(histories.breakages.at[events].max()) if events.size else None,
         measured=measured[0] if measured else None,

@@ -10,7 +10,7 @@ from wearlog.facts.closed_lists import MachineKind
 from wearlog.facts.electrics import Fault
 from wearlog.facts.farm_settings import FarmSettings, farm_settings
 from wearlog.facts.machines import Machine
-from wearlog.facts.parts import Part
+from wearlog.facts.parts import Part, PartKind
 from wearlog.facts.wearing import Component
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all
@@ -51,3 +51,8 @@ def named_machines(connection: Connection, kind: MachineKind) -> tuple[NamedThin
 def settings_of(connection: Connection) -> FarmSettings:
     """Return the farm's settings."""
     return farm_settings(find_all(connection, Setting))
+
+
+def kind_names(connection: Connection) -> dict[UUID, str]:
+    """Return what the kinds of part are called."""
+    return {kind.id: kind.name for kind in find_all(connection, PartKind)}

@@ -21,6 +21,10 @@ from wearlog.store.histories import Floats, Ints, code_of
 
 #: how many past seasons stand for the coming one when nobody planned it
 PAST_SEASONS = 3
+#: a planned season of which less is left is over; the next one is ahead
+_OVER = 0.05
+#: a running season that nobody planned stands beside past ones once so much of their mean is cut
+_FULL = 0.8
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -37,16 +41,23 @@ class SeasonAhead:
         Square metres by Ground.
     usage : (machines, 3) float64
         By MeterKind in its order: square metres, separator seconds, engine seconds.
+    cut_area : float
+        What all combines together are to cut, in square metres.
     """
 
     season: Season | None
     seasons_taken: int
     area_by_ground: Floats
     usage: Floats
+    cut_area: float
 
 
 def season_ahead(connection: Connection, farm: Farm) -> SeasonAhead:
-    """Return the coming season: what is planned and not yet cut, else the mean of the last seasons."""
+    """Return the coming season: what is planned and not yet cut, else the mean of the last seasons.
+
+    A planned season of which less than a twentieth is left counts as over. Without a plan the running season is one of the past
+    once four fifths of a usual one are cut.
+    """
     today = farm.now.date()
     for season in farm.seasons:
         if season.ends_on > today:
@@ -71,10 +82,13 @@ def _planned(connection: Connection, farm: Farm, season: Season) -> SeasonAhead 
         [SHARED if row.combine_id is None else combine_no[place[row.combine_id]] for row in rows],
         [SHARED if row.header_id is None else header_no[place[row.header_id]] for row in rows],
     )
+    left = _share_left(farm, season, float(sum(work.area)))
+    if left < _OVER:
+        return None
     shared = share_planned_work(work, fleet_rates(farm, combines, headers))
     ground = [_ground_of(row, fields) for row in rows]
-    left = _share_left(farm, season, float(sum(work.area)))
-    return SeasonAhead(season, 0, *_by_machine(farm, shared, ground, combines, headers, left))
+    area, usage = _by_machine(farm, shared, ground, combines, headers, left)
+    return SeasonAhead(season, 0, area, usage, float(area[combines].sum()))
 
 
 def _ground_of(row: PlannedArea, fields: dict[UUID, Field]) -> int:
@@ -132,18 +146,22 @@ def fleet_rates(farm: Farm, combines: Ints, headers: Ints) -> FleetRates:
 
 
 def _like_the_past(farm: Farm) -> SeasonAhead:
-    periods = [season_period(farm, season) for season in farm.seasons]
     machines = np.arange(len(farm.machines))
-    worked = []
-    for period in periods:
-        if period.end > period.start:
-            usage = np.stack([farm.lines.usage(kind, machines, period.start, period.end) for kind in MeterKind], axis=1)
-            if usage.any():
-                ground = area_by_ground(farm, np.full(machines.size, period.start), period.end)
-                worked.append((usage, ground))
+    worked: list[tuple[Floats, Floats]] = []
+    for season in farm.seasons:
+        period = season_period(farm, season)
+        if period.end <= period.start:
+            continue
+        usage = np.stack([farm.lines.usage(kind, machines, period.start, period.end) for kind in MeterKind], axis=1)
+        running = season.ends_on > farm.now.date()
+        if usage.any() and not (running and worked and _only_begun(usage, worked)):
+            ground = area_by_ground(farm, np.full(machines.size, period.start), period.end)
+            worked.append((usage, ground))
     last = worked[-PAST_SEASONS:]
     if not last:
-        return SeasonAhead(None, 0, np.zeros((machines.size, len(Ground))), np.zeros((machines.size, len(MeterKind))))
+        return SeasonAhead(
+            None, 0, np.zeros((machines.size, len(Ground))), np.zeros((machines.size, len(MeterKind))), 0.0
+        )
     ground = np.mean([area for _, area in last], axis=0)
     # what was cut on ground that nobody noted is shared over the classes as the rest was, else taken as few stones
     known, unknown = ground[:, :-1], ground[:, -1:]
@@ -151,7 +169,16 @@ def _like_the_past(farm: Farm) -> SeasonAhead:
     even = np.zeros_like(known)
     even[:, code_of(Ground.FEW_STONES)] = 1.0
     shares = np.where(total > 0, known / np.where(total > 0, total, 1.0), even)
-    return SeasonAhead(None, len(last), known + unknown * shares, np.mean([usage for usage, _ in last], axis=0))
+    usage = np.mean([usage for usage, _ in last], axis=0)
+    cut = float(usage[_of_kind(farm, MachineKind.COMBINE), code_of(MeterKind.AREA)].sum())
+    return SeasonAhead(None, len(last), known + unknown * shares, usage, cut)
+
+
+def _only_begun(usage: Floats, worked: list[tuple[Floats, Floats]]) -> bool:
+    """Whether a running season is still far from what the seasons before it came to."""
+    before = np.mean([one for one, _ in worked[-PAST_SEASONS:]], axis=0)
+    area = code_of(MeterKind.AREA)
+    return bool(usage[:, area].sum() < _FULL * before[:, area].sum())
 
 
 def _of_kind(farm: Farm, kind: MachineKind) -> Ints:

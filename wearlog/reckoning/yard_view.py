@@ -2,26 +2,19 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
 from enum import StrEnum, unique
-from uuid import UUID
 
-from wearlog.facts.bookkeeping import Setting
-from wearlog.facts.closed_lists import MachineKind, MeterKind
-from wearlog.facts.farm_settings import FarmSettings, farm_settings
-from wearlog.facts.machines import Hitch, Machine, Meter, Reading
-from wearlog.facts.work import Stoppage
+from wearlog.facts.farm_settings import FarmSettings
 from wearlog.reckoning.due import ServiceDue, Standing, pressing, services_due
 from wearlog.reckoning.farm import Farm
 from wearlog.reckoning.fault_list import FaultLine, fault_lines
 from wearlog.reckoning.left_in_service import LeftInService, left_in_service
-from wearlog.reckoning.progress import MachineShown, Progress, progress
+from wearlog.reckoning.progress import Progress, progress
 from wearlog.reckoning.stock import Shelf, shelves
+from wearlog.reckoning.yard_glance import MachineStanding, Meters, machines_standing
 from wearlog.store.connection import Connection
-from wearlog.store.finding import find_all, find_in_order
 
 
 @unique
@@ -40,16 +33,6 @@ class Press(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class MachineStanding:
-    """A machine as it stands: its meters, what it is hitched to, and the stoppage that goes on, if any."""
-
-    machine: Machine
-    shown: MachineShown
-    hitched_to: Machine | None
-    stands: Stoppage | None
-
-
-@dataclass(frozen=True, slots=True)
 class YardView:
     """Everything on the yard; tuples are complete and the most pressing comes first in each."""
 
@@ -64,36 +47,6 @@ class YardView:
     press: Press
 
 
-@dataclass(frozen=True, slots=True)
-class YardGlance:
-    """What the yard shows at once, before the usage of every machine has been read: last readings and low stock."""
-
-    settings: FarmSettings
-    machines: tuple[MachineStanding, ...]
-    low: tuple[Shelf, ...]
-
-
-def yard_glance(connection: Connection, now: datetime) -> YardGlance:
-    """Answer the yard from the small tables alone: it takes as long on a farm of a million runs as on a new one."""
-    machines = tuple(find_all(connection, Machine))
-    shown = tuple(_last_readings(connection, machine) for machine in machines)
-    return YardGlance(
-        settings=farm_settings(find_all(connection, Setting)),
-        machines=_machines(connection, machines, shown, now),
-        low=tuple(shelf for shelf in shelves(connection) if shelf.is_low),
-    )
-
-
-def _last_readings(connection: Connection, machine: Machine) -> MachineShown:
-    last: dict[MeterKind, float] = {}
-    for meter in find_all(connection, Meter, machine_id=machine.id):
-        for reading in find_in_order(connection, Reading, "at", latest_first=True, limit=1, meter_id=meter.id):
-            last[meter.kind] = float(reading.shown_usage)
-    return MachineShown(
-        machine.id, last.get(MeterKind.ENGINE_HOURS), last.get(MeterKind.SEPARATOR_HOURS), math.nan, math.nan
-    )
-
-
 def yard_view(connection: Connection, farm: Farm) -> YardView:
     """Answer the yard screen."""
     done = progress(connection, farm)
@@ -101,7 +54,10 @@ def yard_view(connection: Connection, farm: Farm) -> YardView:
     faults = tuple(line for line in fault_lines(connection, farm) if line.fault.closed_at is None)
     low = tuple(shelf for shelf in shelves(connection) if shelf.is_low)
     left = left_in_service(farm)
-    machines = _machines(connection, farm.machines, done.machines, farm.now)
+    shown = {
+        one.machine_id: Meters(one.engine_seconds, one.separator_seconds, one.season_area) for one in done.machines
+    }
+    machines = machines_standing(connection, farm.machines, shown, farm.now)
     return YardView(
         as_of=farm.now,
         settings=farm.settings,
@@ -113,28 +69,6 @@ def yard_view(connection: Connection, farm: Farm) -> YardView:
         left=left,
         press=_press(farm, machines, due=due, faults=faults, low=low, left=left),
     )
-
-
-def _machines(
-    connection: Connection, machines: Iterable[Machine], all_shown: Iterable[MachineShown], now: datetime
-) -> tuple[MachineStanding, ...]:
-    by_id = {machine.id: machine for machine in machines}
-    partner: dict[UUID, UUID] = {}
-    for hitch in find_all(connection, Hitch, to_at=None):
-        if hitch.from_at <= now:
-            partner[hitch.header_id], partner[hitch.combine_id] = hitch.combine_id, hitch.header_id
-    standing = {stop.machine_id: stop for stop in find_all(connection, Stoppage, ended_at=None)}
-    order = list(MachineKind)
-    found = [
-        MachineStanding(
-            by_id[shown.machine_id],
-            shown,
-            by_id.get(partner.get(shown.machine_id, shown.machine_id)) if shown.machine_id in partner else None,
-            standing.get(shown.machine_id),
-        )
-        for shown in all_shown
-    ]
-    return tuple(sorted(found, key=lambda one: (order.index(one.machine.kind), one.machine.name)))
 
 
 def _press(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 from uuid import UUID
@@ -63,6 +63,15 @@ def versions_of_deed(connection: Connection, deed_id: UUID) -> list[Version]:
 def versions_of_row(connection: Connection, row_id: UUID) -> list[Version]:
     """Return every version of a row, oldest first."""
     return _versions(connection, version_table.c.row_id == row_id)
+
+
+def contents_of(connection: Connection, version_ids: Iterable[UUID]) -> dict[UUID, str]:
+    """Return what these versions say, by their ids."""
+    found: dict[UUID, str] = {}
+    for some in batched_ids(version_ids):
+        query = select(version_table.c.id, version_table.c.content).where(version_table.c.id.in_(some))
+        found.update((row.id, row.content) for row in connection.execute(query))
+    return found
 
 
 def _versions(connection: Connection, condition: Any) -> list[Version]:

@@ -51,6 +51,9 @@ class Screens(App[None]):
         Binding("colon", "find", "find", key_display=":", tooltip="find any action, machine, part or fault"),
         Binding("ctrl+p", "find", "find", show=False, tooltip="find any action, machine, part or fault"),
         Binding("ctrl+r,f5", "read_again", "read again", show=False, tooltip="read the log again"),
+        Binding(
+            "comma", "settings", "settings", show=False, key_display=",", tooltip="settings of the farm and device"
+        ),
         Binding("ctrl+t", "next_theme", "other colours", show=False, tooltip="the next set of colours"),
         Binding("q", "quit", "quit", show=False, tooltip="close the screens"),
     ]
@@ -65,6 +68,8 @@ class Screens(App[None]):
         self.log_changed: Signal[None] = Signal(self, "log_changed")
         self.area_tabs: tuple[AreaTab, ...] = AREAS
         self.names: tuple[Found, ...] = ()
+        #: the component that the machine screen shall open on, until it has
+        self.component_wanted: UUID | None = None
         self.last_said = ""
         self.last_alarm = False
         #: one sentence for the terminal after a crash
@@ -106,7 +111,8 @@ class Screens(App[None]):
 
     def action_log_breakage(self) -> None:
         """Open the entry of a breakage, on what the open screen points at."""
-        from wearlog.tui.screens.log_breakage import BreakageScreen, Pointed
+        from wearlog.tui.pointed import Pointed
+        from wearlog.tui.screens.log_breakage import BreakageScreen
 
         pointed_at = getattr(self.screen, "pointed_at", None)
         pointed = pointed_at() if pointed_at is not None else Pointed()
@@ -134,6 +140,12 @@ class Screens(App[None]):
 
         self.push_screen(FindScreen(self.screen))
 
+    def action_settings(self) -> None:
+        """Open the settings of the farm and of this device."""
+        from wearlog.tui.screens.settings_page import SettingsScreen
+
+        self.push_screen(SettingsScreen())
+
     def action_read_again(self) -> None:
         """Read the log anew: somebody may have entered something elsewhere."""
         self.something_entered()
@@ -156,8 +168,9 @@ class Screens(App[None]):
             self.switch_mode("stock")
         self.say(f"{found.what}: {found.name}")
 
-    def look_at_machine(self, machine_id: UUID) -> None:
-        """Remember which machine is looked at and open its screen."""
+    def look_at_machine(self, machine_id: UUID, component_id: UUID | None = None) -> None:
+        """Remember which machine is looked at and open its screen, on one of its components if one is named."""
+        self.component_wanted = component_id
         self.remembered = replace(self.remembered, machine=str(machine_id))
         remember(self.remembered)
         self.switch_mode("machine")

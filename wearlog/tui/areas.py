@@ -16,6 +16,10 @@ AREAS: Final[tuple[AreaTab, ...]] = (
     AreaTab("machine", "m", "Machine"),
     AreaTab("breakages", "k", "Breakages"),
     AreaTab("work", "w", "Work"),
+    AreaTab("stock", "s", "Stock"),
+    AreaTab("faults", "e", "Faults"),
+    AreaTab("plan", "p", "Plan"),
+    AreaTab("history", "h", "History"),
 )
 
 #: mode -> (module under screens, class)
@@ -25,6 +29,10 @@ _SCREENS: Final = MappingProxyType(
         "machine": ("machine", "MachineScreen"),
         "breakages": ("breakages", "BreakagesScreen"),
         "work": ("work", "WorkScreen"),
+        "stock": ("stock", "StockScreen"),
+        "faults": ("faults", "FaultsScreen"),
+        "plan": ("season_plan", "SeasonPlanScreen"),
+        "history": ("history", "HistoryScreen"),
     }
 )
 

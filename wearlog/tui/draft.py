@@ -113,7 +113,7 @@ class Draft:
         """The draft in one line."""
         if self.choice is None:
             return ""
-        where = f" {format_positions(self.positions)}" if self.choice.positions > 1 else ""
+        where = f" {format_positions(self.positions)}" if self.choice.positions > 1 and self.positions else ""
         cause = "" if self.cause is Cause.UNKNOWN else f" by {_cause_word(self.cause)}"
         stood = "" if self.stood_seconds is None else f", stood {round(self.stood_seconds / 60)} min"
         when = "" if self.at is None else f", {self.at.astimezone():%Y-%m-%d %H:%M}"
@@ -132,14 +132,28 @@ def _action(draft: Draft) -> str:
 def read_line(line: str, choices: Choices, draft: Draft, now: datetime) -> tuple[Draft, str]:
     """Understand the plain line, and return the draft it means with what is wrong with it (empty when nothing is).
 
-    A line without a part is about the component of the draft: "41-43 rock" is enough.
+    A line without a part is about the component of the draft: "41-43 rock" is enough. A part that sits on several machines is
+    the one on the draft's machine, if that has it.
     """
     heard = understand(line, choices.vocabulary, now)
-    if draft.choice is not None and any(one.code == "no_part" for one in heard.problems):
-        heard = understand(f"{draft.choice.machine} {draft.choice.kind} {line}", choices.vocabulary, now)
+    for left_out in _left_out({one.code for one in heard.problems}, draft):
+        fuller = understand(f"{left_out} {line}", choices.vocabulary, now)
+        if len(fuller.problems) < len(heard.problems):
+            heard = fuller
+            break
     problem = heard.problems[0] if heard.problems else None
     wrong = f"{problem.message} {problem.hint}".strip() if problem else ""
     return _heard(heard, choices, draft), wrong
+
+
+def _left_out(codes: set[str], draft: Draft) -> list[str]:
+    """What the line may have left out because the draft says it already, the least first."""
+    if draft.choice is None:
+        return []
+    machine, kind = draft.choice.machine, draft.choice.kind
+    if "no_part" in codes:
+        return [f"{machine} {kind}", f"{machine} {kind} {format_positions(draft.positions)}"]
+    return [machine] if "which_machine" in codes else []
 
 
 def _heard(heard: Understanding, choices: Choices, draft: Draft) -> Draft:

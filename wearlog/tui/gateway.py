@@ -15,9 +15,7 @@ from wearlog.errors import WearlogError
 from wearlog.tui.own_log import write_down
 
 if TYPE_CHECKING:
-    from sqlalchemy import Connection
-
-    from wearlog.logbook.doors import Store
+    from wearlog.logbook.doors import Connection, Store
     from wearlog.reckoning.farm import Farm
 
 T = TypeVar("T")

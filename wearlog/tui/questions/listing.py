@@ -17,8 +17,7 @@ from wearlog.tui.draft import CAUSE_KEYS
 from wearlog.tui.widgets.list_rows import ListColumn, ListOrder, ListRow
 
 if TYPE_CHECKING:
-    from sqlalchemy import Connection
-
+    from wearlog.logbook.doors import Connection
     from wearlog.reckoning.list_pages import ListQuery
     from wearlog.tui.gateway import Door
 

@@ -12,7 +12,7 @@ from wearlog.facts.machines import Machine
 
 if TYPE_CHECKING:
     from wearlog.present.machine_page import MachinePage
-    from wearlog.present.yard_page import YardPage
+    from wearlog.present.yard_rows import YardPage
     from wearlog.tui.gateway import Door
 
 
@@ -37,11 +37,32 @@ def yard(door: Door) -> YardPage:
 
 def glance(door: Door) -> YardPage:
     """Return what the yard can say at once, without reading what every machine has done."""
-    from wearlog.present.yard_page import yard_glance_page
-    from wearlog.reckoning.yard_view import yard_glance
+    from wearlog.present.yard_rows import yard_glance_page
+    from wearlog.reckoning.yard_glance import yard_glance
 
     with door.log.reading() as connection:
         return yard_glance_page(yard_glance(connection, door.now()))
+
+
+def guesses(door: Door) -> tuple[str, ...]:
+    """Return what the trade supposes of the parts that are fitted, while nothing has broken on this farm yet."""
+    from wearlog.facts.plain_text import one_line
+    from wearlog.present.digits import Measures
+    from wearlog.present.guess_words import guess_line
+    from wearlog.reckoning.guess_view import guess_view
+
+    with door.log.reading() as connection:
+        view = guess_view(door.farm(connection))
+    measures = Measures(view.settings)
+    return tuple(one_line(guess_line(one.kind, one.positions, measures)) for one in view.kinds)
+
+
+def make_ready(door: Door) -> None:
+    """Load the modules of the machine screen and of the entry of a breakage, so that opening them takes no time."""
+    from importlib import import_module
+
+    for name in ("present.machine_page", "reckoning.machine_view", "logbook.breakage_start", "logbook.quick_entry"):
+        import_module(f"wearlog.{name}")
 
 
 def names(door: Door) -> tuple[Found, ...]:

@@ -8,13 +8,15 @@ from typing import TYPE_CHECKING, Any, ClassVar
 from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
+from textual.containers import Horizontal
 from textual.dom import DOMNode
 from textual.screen import ModalScreen, Screen
-from textual.widgets import Input
+from textual.widgets import Input, Static
 
 from wearlog.facts.plain_text import one_line
 from wearlog.tui.questions.looking import Found, names
 from wearlog.tui.themes import INKS
+from wearlog.tui.widgets.line_input import LineInput
 from wearlog.tui.widgets.lines import BottomLines, own_bindings, shown_key
 from wearlog.tui.widgets.list_rows import FixedSource, ListColumn, ListOrder, ListRow
 from wearlog.tui.widgets.windowed_list import WindowedList
@@ -39,8 +41,11 @@ class FindScreen(ModalScreen[None]):
     DEFAULT_CSS = """
     FindScreen {
         background: $paper;
-        Input { background: $paper; color: $ink; border: tall $mark; }
-        Input > .input--placeholder { color: $quiet; }
+        #line { height: 1; background: $band; }
+        #label { width: 7; height: 1; padding-left: 1; color: $mark; background: $band; text-style: bold; }
+        Input { background: $band; color: $ink; height: 1; border: none; padding: 0; width: 1fr; }
+        Input:focus { background: $band; border: none; }
+        Input > .input--placeholder { color: $quiet; text-style: none; }
     }
     """
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -54,7 +59,9 @@ class FindScreen(ModalScreen[None]):
         self._actions = _actions(over)
 
     def compose(self) -> ComposeResult:
-        yield Input(placeholder="Find an action, machine, part or fault", select_on_focus=False)
+        with Horizontal(id="line"):
+            yield Static("Find", id="label", markup=False)
+            yield LineInput(placeholder="an action, machine, part or fault", select_on_focus=False)
         found = WindowedList(empty="Nothing is called so.")
         found.row_cursor_always = True
         found.can_focus = False
@@ -98,7 +105,8 @@ class FindScreen(ModalScreen[None]):
         self.dismiss()
         if isinstance(row.key, Found):
             if row.key.machine_id is not None:
-                self.screens.look_at_machine(row.key.machine_id)
+                component_id = row.key.row_id if row.key.what == "component" else None
+                self.screens.look_at_machine(row.key.machine_id, component_id)
             else:
                 self.screens.open_found(row.key)
             return

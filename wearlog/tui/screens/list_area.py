@@ -12,6 +12,7 @@ from textual.widget import Widget
 from textual.widgets import Input
 
 from wearlog.tui.screens.area import AreaScreen
+from wearlog.tui.widgets.line_input import LineInput
 from wearlog.tui.widgets.list_rows import ListOrder, ListSource
 from wearlog.tui.widgets.windowed_list import WindowedList
 
@@ -41,7 +42,7 @@ class ListArea(AreaScreen):
     usual_order: ListOrder = ListOrder()
 
     def body(self) -> Iterable[Widget]:
-        yield Input(placeholder="words that must occur in the row", id="filter", select_on_focus=False)
+        yield LineInput(placeholder="words that must occur in the row", id="filter", select_on_focus=False)
         yield WindowedList(empty=self.EMPTY, id="rows")
 
     def source(self) -> ListSource | None:

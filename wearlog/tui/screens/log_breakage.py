@@ -2,53 +2,28 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING, ClassVar
-from uuid import UUID
 
-from rich.text import Text
 from textual import events, on
-from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import Horizontal, VerticalScroll
-from textual.screen import ModalScreen
-from textual.widgets import Input, Static
+from textual.widgets import Input
 
 from wearlog.errors import UsageError, WearlogError
 from wearlog.facts.cautions import CAUTIONS
-from wearlog.facts.plain_text import one_line
-from wearlog.tui.draft import (
-    ACTION_WORDS,
-    CAUSE_KEYS,
-    MODE_KEYS,
-    Choice,
-    Choices,
-    Draft,
-    read_line,
-    read_stood,
-)
+from wearlog.tui.draft import ACTION_WORDS, CAUSE_KEYS, MODE_KEYS, Choice, Choices, Draft, read_line, read_stood
+from wearlog.tui.pointed import Pointed
 from wearlog.tui.questions.entering import breakage_choices, save_breakage
 from wearlog.tui.questions.looking import machine
+from wearlog.tui.screens.breakage_page import BreakagePage
 from wearlog.tui.widgets.cutterbar_strip import CutterbarStrip
-from wearlog.tui.widgets.lines import BottomLines
 
 if TYPE_CHECKING:
     from wearlog.present.machine_page import MachinePage
-    from wearlog.tui.app import Screens
 
 
-@dataclass(frozen=True, slots=True)
-class Pointed:
-    """What the screen that was open points at: a machine, a component, marked positions, a cursor."""
-
-    machine_id: UUID | None = None
-    component_id: UUID | None = None
-    marked: tuple[int, ...] = ()
-    cursor: int | None = None
-
-
-class BreakageScreen(ModalScreen[None]):
+class BreakageScreen(BreakagePage):
     """The entry of a breakage."""
 
     ABOUT: ClassVar[str] = (
@@ -57,27 +32,6 @@ class BreakageScreen(ModalScreen[None]):
         "Tab goes to the line: write it there as you would say it, such as '3 sections 41-43 rock, 20 min' or 'feeder chain "
         "stretched yesterday 16:20 -- link 14'. After saving, u takes it all back."
     )
-    DEFAULT_CSS = """
-    BreakageScreen {
-        background: $paper;
-        color: $ink;
-        #title { dock: top; height: 1; background: $band; color: $mark; text-style: bold; padding: 0 1; }
-        #form { background: $paper; }
-        .row { height: 1; }
-        .label { width: 7; height: 1; color: $mark; text-style: bold; padding-left: 1; }
-        Input { background: $band; color: $ink; height: 1; border: none; padding: 0; width: 1fr; }
-        Input:focus { background: $band; border: none; }
-        Input > .input--placeholder { color: $quiet; text-style: none; }
-        #stood { width: 14; }
-        .words { height: auto; padding: 0 1; background: $paper; color: $ink; }
-        #part { text-style: bold; color: $mark; }
-        #care { color: $alarm; text-style: bold; max-height: 3; }
-        #will { background: $band; text-style: bold; }
-        #will.-wrong { color: $alarm; }
-        CutterbarStrip { display: none; }
-        CutterbarStrip.-there { display: block; }
-    }
-    """
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter", "save", "save", priority=False),
         Binding("escape", "leave", "leave", tooltip="leave without saving"),
@@ -96,33 +50,10 @@ class BreakageScreen(ModalScreen[None]):
         super().__init__()
         self.pointed = pointed
         self.choices: Choices | None = None
-        self.draft = Draft()
         #: the draft as the keys left it: the line is read on top of it
         self._by_keys = Draft()
-        self._wrong = ""
         self._saving = False
         self._early = ""
-
-    def compose(self) -> ComposeResult:
-        yield Static("LOG A BREAKAGE", id="title", markup=False)
-        with VerticalScroll(id="form", can_focus=False):
-            with Horizontal(classes="row"):
-                yield Static("Line", classes="label", markup=False)
-                yield Input(placeholder="or write it: 3 sections 41-43 rock, 20 min", id="line", select_on_focus=False)
-            yield Static("Reading the log ...", id="part", classes="words", markup=False)
-            yield CutterbarStrip(id="strip")
-            yield Static("", id="keys", classes="words", markup=False)
-            with Horizontal(classes="row"):
-                yield Static("Stood", classes="label", markup=False)
-                yield Input(placeholder="t: minutes", id="stood", select_on_focus=False)
-            yield Static("", id="care", classes="words", markup=False)
-            yield Static("", id="will", classes="words", markup=False)
-        yield BottomLines()
-
-    @property
-    def screens(self) -> Screens:
-        """The app."""
-        return self.app  # type: ignore[return-value]
 
     def about_now(self) -> str:
         """Return the help with every caution of the part, in the order in which they are to be followed."""
@@ -135,28 +66,20 @@ class BreakageScreen(ModalScreen[None]):
     def on_mount(self) -> None:
         """Ask what there is to break; keys typed meanwhile wait in the queue of the strip."""
         self.set_focus(self.query_one(CutterbarStrip))
-        self._fit()
+        self.fit_screen()
         self.screens.gateway.ask(self, "choices", breakage_choices, self._begin, self._failed)
 
     def _begin(self, choices: Choices) -> None:
         self.choices = choices
         start = choices.start(self.pointed.machine_id, self.pointed.component_id)
         if start is None:
-            self._tell("Nothing is fitted to any machine in the log yet, so nothing can break.")
+            self.tell("Nothing is fitted to any machine in the log yet, so nothing can break.")
             return
         self._change(Draft().on(start), strip=True)
 
     def _failed(self, error: WearlogError) -> None:
         self._saving = False
-        self._tell(f"{error.message} {error.hint}".strip())
-
-    def on_resize(self) -> None:
-        """Leave out the close-up where the screen is low."""
-        self._fit()
-
-    def _fit(self) -> None:
-        self.query_one(CutterbarStrip).set_class(self.size.height < 24, "-small")
-        self._paint()
+        self.tell(f"{error.message} {error.hint}".strip())
 
     # what is known ------------------------------------------------------------------------------------------------
 
@@ -168,7 +91,7 @@ class BreakageScreen(ModalScreen[None]):
             self._by_keys = draft
         if draft.choice is not None and (strip or draft.choice is not before):
             self._fetch_strip(draft.choice)
-        self._paint()
+        self.paint()
 
     def _fetch_strip(self, choice: Choice) -> None:
         strip = self.query_one(CutterbarStrip)
@@ -194,7 +117,7 @@ class BreakageScreen(ModalScreen[None]):
             strip.type_in(early)
         if not isinstance(self.focused, Input):
             strip.focus()
-        self._paint()
+        self.paint()
 
     def _first_cursor(self, choice: Choice) -> int:
         assert self.choices is not None
@@ -210,13 +133,13 @@ class BreakageScreen(ModalScreen[None]):
 
     @on(Input.Changed, "#line")
     def _line_changed(self, event: Input.Changed) -> None:
-        self._wrong = ""
+        self.wrong = ""
         if self.choices is None:
             return
         if not event.value.strip():
             self._change(self._by_keys, from_line=True)
             return
-        draft, self._wrong = read_line(event.value, self.choices, self._by_keys, self.screens.gateway.door.now())
+        draft, self.wrong = read_line(event.value, self.choices, self._by_keys, self.screens.gateway.door.now())
         self._change(draft, from_line=True)
         strip = self.query_one(CutterbarStrip)
         if draft.positions and strip.picture is not None and draft.choice is not None:
@@ -231,10 +154,10 @@ class BreakageScreen(ModalScreen[None]):
         try:
             stood = read_stood(event.value, self.choices.vocabulary, self.screens.gateway.door.now())
         except UsageError as error:
-            self._wrong = f"{error.message} {error.hint}"
-            self._paint()
+            self.wrong = f"{error.message} {error.hint}"
+            self.paint()
             return
-        self._wrong = ""
+        self.wrong = ""
         self._change(replace(self.draft, stood_seconds=stood))
 
     # keys ---------------------------------------------------------------------------------------------------------
@@ -305,9 +228,9 @@ class BreakageScreen(ModalScreen[None]):
 
     def action_save(self) -> None:
         """Save, if nothing is missing. What was typed stays until it is saved."""
-        wrong = self._wrong or self.draft.problem
+        wrong = self.wrong or self.draft.problem
         if wrong or self._saving or self.choices is None:
-            self._tell(wrong or "One moment ...")
+            self.tell(wrong or "One moment ...")
             return
         self._saving = True
         self.screens.gateway.ask(self, "save", partial(save_breakage, draft=self.draft), self._saved, self._failed)
@@ -317,57 +240,9 @@ class BreakageScreen(ModalScreen[None]):
         self.screens.call_after_refresh(self.screens.say, sentence)
         self.screens.something_entered()
 
-    # painting -----------------------------------------------------------------------------------------------------
-
-    def _tell(self, sentence: str) -> None:
-        will = self.query_one("#will", Static)
-        will.add_class("-wrong")
-        will.update(Text(f"! {one_line(sentence)}"))
-
-    def _paint(self) -> None:
-        draft, choice = self.draft, self.draft.choice
-        self.query_one("#keys", Static).update(self._key_rows())
-        if choice is None:
-            return
-        self.query_one("#part", Static).update(Text(f"Part   {choice.machine}, {choice.name}"))
-        care = CAUTIONS[choice.hazard] if choice.hazard else ()
-        shown = care[: 2 if self.size.height >= 24 and self.size.width >= 80 else 1]
-        self.query_one("#care", Static).update(Text(f"CARE   {' '.join(shown)}" if shown else ""))
-        wrong = self._wrong or draft.problem
-        if wrong:
-            self._tell(wrong)
-            return
-        will = self.query_one("#will", Static)
-        will.remove_class("-wrong")
-        will.update(Text(f"Enter saves: {one_line(draft.words)}"))
-
-    def _key_rows(self) -> Text:
-        rows = Text(end="")
-        rows.append_text(_row("Cause ", [(key, words, one is self.draft.cause) for key, one, words in CAUSE_KEYS]))
-        if self.size.width >= 70:
-            rows.append("\n")
-            rows.append_text(_row("Mode  ", [(key, words, one is self.draft.mode) for key, one, words in MODE_KEYS]))
-        rows.append("\n")
-        actions = [("", words, action is self.draft.action) for action, words in ACTION_WORDS]
-        rows.append_text(_row("Done a", actions))
-        return rows
-
     def on_key(self, event: events.Key) -> None:
         """Figures typed before the strip is there are not lost: they wait until it is."""
         strip = self.query_one(CutterbarStrip)
         waiting = strip.picture is None and not isinstance(self.focused, Input)
         if waiting and event.character and event.character in "0123456789-,":
             self._early += event.character
-
-
-def _row(label: str, choices: list[tuple[str, str, bool]]) -> Text:
-    """One row of choices: the chosen one stands in brackets and bold."""
-    row = Text(label, end="")
-    for key, words, is_chosen in choices:
-        name = f"{key} {words}" if key else words
-        row.append(" ")
-        if is_chosen:
-            row.append(f"[{name}]", "bold reverse")
-        else:
-            row.append(f" {key}", "bold").append(f" {words} " if key else f"{words} ")
-    return row

@@ -12,9 +12,10 @@ from textual.binding import Binding, BindingType
 from textual.widget import Widget
 from textual.widgets import Static
 
+from wearlog.tui.pointed import Pointed
 from wearlog.tui.questions.looking import machine, machine_order
 from wearlog.tui.screens.area import AreaScreen
-from wearlog.tui.screens.log_breakage import Pointed
+from wearlog.tui.screens.entering_work import WORK_KEYS, EnteringWork
 from wearlog.tui.widgets.cutterbar_strip import CutterbarStrip
 from wearlog.tui.widgets.life_bar import life_bar
 from wearlog.tui.widgets.lines import TopLine, plain_line
@@ -24,43 +25,47 @@ from wearlog.tui.widgets.windowed_list import WindowedList
 if TYPE_CHECKING:
     from wearlog.present.machine_page import ComponentLine, MachinePage
 
-BAR = 16
+BAR = 14
 _COLUMNS = (
-    ListColumn("component", 16, 34),
-    ListColumn("age", 8, 9, figures=True),
+    ListColumn("component", 14, 34),
+    ListColumn("age", 9, 9, figures=True),
     ListColumn("against life", BAR, BAR, weight=2),
-    ListColumn("life", 20, 24, weight=4),
+    ListColumn("life (failures)", 21, 26, weight=4),
     ListColumn("broke", 5, 5, figures=True, weight=1),
     ListColumn("last broke", 10, 10, weight=5),
     ListColumn("now", 7, 44, weight=1),
 )
 
 
-class MachineScreen(AreaScreen):
+class MachineScreen(EnteringWork, AreaScreen):
     """The machine looked at last; < and > go to the others."""
 
     AREA: ClassVar[str] = "machine"
     ABOUT: ClassVar[str] = (
-        "Every component of the machine under its subsystem. The bar is the age of its oldest position; [ and ] on it are the two "
-        "ends of the life: a starting guess until the farm's own breakages say more. Below stands the bar of the component "
-        "under the cursor with every position in its place: how often it broke, its age as shading (full: at the high end of "
-        "its life), L left in service broken, o nothing fitted, = where breakages bunch. Tab goes to the strip and back; there "
-        "arrows, Shift+arrows, Home, End or a typed number move, Space marks, v begins and ends a span, and b logs what is marked."
+        "Every component of the machine under its subsystem. The bar is the age of its oldest position; [ and ] on it are "
+        "the two ends of the life: a starting guess until parts of the farm wore out, then guess and records together, with "
+        "the number of failures behind it. Below stands the bar of the component under the cursor with every position in its "
+        "place: how often it broke; its age as shading (full: at the high end of its life, ? unknown, - nobody knows how "
+        "long it lasts); L left in service broken, o nothing fitted, = where breakages bunch. Tab goes to the strip and "
+        "back; there arrows, Shift+arrows, Home, End or a typed number move, Space marks, v begins and ends a span, and b "
+        "logs what is marked."
     )
     DEFAULT_CSS = """
     MachineScreen {
         #about { height: auto; max-height: 2; padding: 0 1; background: $band; color: $ink; }
         #components { height: 1fr; min-height: 4; }
-        #last { height: auto; max-height: 9; padding: 0 1; text-wrap: nowrap; text-overflow: ellipsis; }
+        #last { height: auto; max-height: 14; padding: 0 1; text-wrap: nowrap; text-overflow: ellipsis; }
         CutterbarStrip { display: none; }
         CutterbarStrip.-there { display: block; }
     }
     """
     BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("tab", "strip", "strip", tooltip="between the components and the strip"),
         Binding("greater_than_sign,n", "other(1)", "next machine", key_display="n"),
         Binding("less_than_sign,N", "other(-1)", "machine before", show=False),
         Binding("x", "partner", "header/combine", tooltip="go to what this machine is hitched to"),
-        Binding("tab", "strip", "strip", tooltip="between the components and the strip"),
+        Binding("f", "fit", "fit parts", tooltip="parts put on, planned: all positions, or those marked"),
+        *WORK_KEYS,
     ]
 
     def __init__(self) -> None:
@@ -88,8 +93,18 @@ class MachineScreen(AreaScreen):
 
     def on_screen_resume(self) -> None:
         super().on_screen_resume()
-        if self.page is not None and self.page.machine_id != self._machine_id:
+        if self.page is None:
+            return
+        if self.page.machine_id != self._machine_id:
             self.refresh_answer()
+        else:
+            self._go_to_wanted()
+
+    def _go_to_wanted(self) -> None:
+        """Put the cursor on the component that somebody looked for."""
+        wanted, self.screens.component_wanted = self.screens.component_wanted, None
+        if wanted is not None:
+            self.query_one("#components", WindowedList).move_to_key(wanted)
 
     def _show(self, page: MachinePage | None) -> None:
         if page is None:
@@ -103,16 +118,18 @@ class MachineScreen(AreaScreen):
         if another:
             components.cursor = 0
         components.show(FixedSource(_COLUMNS, tuple(_rows(page))))
+        self._go_to_wanted()
         self._show_strip()
         if self.focused is None:
             components.focus()
 
     def _show_last(self) -> None:
         lines = Text(end="")
-        strip = self.query_one(CutterbarStrip)
-        taken = (self.query_one("#components", WindowedList).count or 1) + (strip.tallness if strip.picture else 0)
-        # top line, what the machine is, titles, what was said, keys, and the title of the list itself
-        room = min(self.size.height - taken - 8, 8)
+        strip, components = self.query_one(CutterbarStrip), self.query_one("#components", WindowedList)
+        rows = (components.count or 1) + 1
+        components.styles.max_height = max(rows, 4)
+        # the top line, what the machine is (2), what was said (2), the keys, and the title of the breakages
+        room = min(self.size.height - 7 - rows - (strip.tallness if strip.picture else 0), 12)
         if self.page is not None and self.page.last and room > 0:
             lines.append("LAST BREAKAGES\n", "bold")
             lines.append("\n".join(self.page.last[:room]))
@@ -184,6 +201,20 @@ class MachineScreen(AreaScreen):
     def _go_to(self, machine_id: UUID) -> None:
         self.screens.look_at_machine(machine_id)
         self.refresh_answer()
+
+    def action_fit(self) -> None:
+        """Open the form of a planned change on the component under the cursor."""
+        from wearlog.tui.screens.fit_parts import FitScreen
+
+        line = self._line
+        if line is None:
+            self.say("There is no component under the cursor.", alarm=True)
+            return
+        strip = self.query_one(CutterbarStrip)
+        self.screens.push_screen(FitScreen(line.component_id, tuple(sorted(strip.marked))))
+
+    def pointed_machine(self) -> UUID | None:
+        return self.page.machine_id if self.page is not None else self._machine_id
 
     def pointed_at(self) -> Pointed:
         """What b is about to log: the component under the cursor and, from the strip, the positions."""

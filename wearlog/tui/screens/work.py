@@ -9,21 +9,23 @@ from textual.binding import Binding, BindingType
 
 from wearlog.tui.questions.listing import runs
 from wearlog.tui.questions.looking import Found, combines
+from wearlog.tui.screens.entering_work import WORK_KEYS, EnteringWork
 from wearlog.tui.screens.list_area import ListArea
 from wearlog.tui.widgets.lines import TopLine
 from wearlog.tui.widgets.list_rows import ListOrder, ListSource
 
 
-class WorkScreen(ListArea):
+class WorkScreen(EnteringWork, ListArea):
     """The runs of one combine; n goes to the next."""
 
     AREA: ClassVar[str] = "work"
     ABOUT: ClassVar[str] = (
         "The runs of one combine, the latest first: when it began, the area cut, how long it took, the field and crop. n shows the "
-        "next combine. / filters by field, crop or header; o orders by the next column."
+        "next combine; c enters an area cut, r a reading, d that it stands or runs again. / filters by field, crop or header; o "
+        "orders by the next column."
     )
-    EMPTY: ClassVar[str] = "No run here yet."
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("n", "other", "next combine")]
+    EMPTY: ClassVar[str] = "No run here yet. c enters an area cut."
+    BINDINGS: ClassVar[list[BindingType]] = [*WORK_KEYS, Binding("n", "other", "next combine")]
     usual_order = ListOrder(sort="when", backwards=True)
 
     def __init__(self) -> None:
@@ -35,6 +37,9 @@ class WorkScreen(ListArea):
     def combine_id(self) -> UUID | None:
         """The combine whose runs are shown."""
         return self.combines[self.place].row_id if self.combines else None
+
+    def pointed_machine(self) -> UUID | None:
+        return self.combine_id
 
     def source(self) -> ListSource | None:
         return runs(self.combine_id) if self.combine_id is not None else None

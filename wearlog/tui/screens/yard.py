@@ -8,19 +8,22 @@ from uuid import UUID
 
 from rich.text import Text
 from textual.app import RenderResult
+from textual.binding import Binding, BindingType
 from textual.containers import VerticalScroll
 from textual.widget import Widget
 
 from wearlog.errors import NotFoundError, WearlogError
-from wearlog.tui.questions.looking import glance, yard
+from wearlog.present.guess_words import GUESS_TITLE
+from wearlog.tui.questions.looking import glance, guesses, make_ready, yard
 from wearlog.tui.screens.area import AreaScreen
+from wearlog.tui.screens.entering_work import WORK_KEYS, EnteringWork
 from wearlog.tui.widgets.life_bar import share_bar
 from wearlog.tui.widgets.lines import TopLine, plain_line
 from wearlog.tui.widgets.list_rows import FixedSource, ListColumn, ListRow
 from wearlog.tui.widgets.windowed_list import WindowedList
 
 if TYPE_CHECKING:
-    from wearlog.present.yard_page import MachineRow, YardPage
+    from wearlog.present.yard_rows import MachineRow, YardPage
 
 _COLUMNS = (
     ListColumn("machine", 12, 18),
@@ -99,25 +102,34 @@ class NextStep(Widget):
         return line
 
 
-class YardScreen(AreaScreen):
+class YardScreen(EnteringWork, AreaScreen):
     """The start screen."""
 
     AREA: ClassVar[str] = "yard"
     ABOUT: ClassVar[str] = (
         "The line NEXT says the one thing that presses most. Under it stand the machines with their meters as reckoned for this "
         "moment; Enter opens the one under the cursor. Below: what broke and still runs, services due, open electrical faults, "
-        "parts that are low, and how far the harvest has come. b logs a breakage from here and from every other screen."
+        "parts that are low, and how far the harvest has come; Space shows what is further down. b logs a breakage from here and "
+        "from every other screen; r, c and d enter a reading, an area cut, and that the machine under the cursor stands or runs."
     )
     DEFAULT_CSS = """
     YardScreen {
         #machines { height: auto; max-height: 40%; min-height: 3; }
         #press { height: 1fr; }
+        #guesses { display: none; }
     }
     """
 
     def __init__(self) -> None:
         super().__init__()
         self.page: YardPage | None = None
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        *WORK_KEYS,
+        Binding(
+            "space", "more", "more below", tooltip="show what stands further down; at the end, the beginning again"
+        ),
+    ]
 
     def body(self) -> Iterable[Widget]:
         yield NextStep()
@@ -128,6 +140,7 @@ class YardScreen(AreaScreen):
             yield Panel("OPEN FAULTS", "none", id="faults")
             yield Panel("LOW STOCK", "none", id="low")
             yield Panel("HARVEST", "no season entered", id="harvest")
+            yield Panel(GUESS_TITLE, "", id="guesses")
 
     def refresh_answer(self) -> None:
         if self.page is not None:
@@ -141,7 +154,15 @@ class YardScreen(AreaScreen):
         self._reckon()
 
     def _reckon(self) -> None:
-        self.screens.gateway.ask(self, "yard", yard, self._show, self._failed)
+        self.screens.gateway.ask(self, "yard", yard, self._show_reckoned, self._failed)
+
+    def _show_reckoned(self, page: YardPage) -> None:
+        self._show(page)
+        # what the next screens need is loaded while this one is read
+        self.screens.gateway.ask(self, "guesses", guesses, self._show_guesses, lambda _: None)
+        if not page.machines:
+            self.no_log_yet("There is no machine in this log yet.")
+        self.screens.gateway.ask(self, "warm", make_ready, lambda _: None, lambda _: None)
 
     def _show(self, page: YardPage) -> None:
         self.page = page
@@ -156,15 +177,32 @@ class YardScreen(AreaScreen):
             self.query_one(f"#{name}", Panel).show(getattr(page, name))
         self.query_one("#harvest", Panel).show(_harvest(page) if page.due is not None else None)
 
+    def _show_guesses(self, lines: tuple[str, ...]) -> None:
+        panel = self.query_one("#guesses", Panel)
+        panel.display = bool(lines)
+        panel.show(lines)
+
     def _failed(self, error: WearlogError) -> None:
         """Say what is wrong where the next step stands; no log yet is the first day."""
         self.query_one(NextStep).show(f"{error.message} {error.hint}".strip())
         self.query_one("#machines", WindowedList).show(FixedSource(_COLUMNS, ()))
         if isinstance(error, NotFoundError):
-            self.no_log_yet()
+            self.no_log_yet(error.message)
 
-    def no_log_yet(self) -> None:
-        """There is no log at this place: what happens then on the first day."""
+    def no_log_yet(self, reason: str) -> None:
+        """There is no log at this place, or no machine in it: the first day begins."""
+        from wearlog.tui.screens.first_day import Answers, FarmPage
+
+        if self.screens.screen is self:
+            self.screens.push_screen(FarmPage(Answers(reason)))
+
+    def pointed_machine(self) -> UUID | None:
+        row = self.query_one("#machines", WindowedList).row
+        return row.key if row is not None and isinstance(row.key, UUID) else None
+
+    def stands_now(self) -> bool:
+        row = self.query_one("#machines", WindowedList).row
+        return row is not None and row.alarm
 
     def on_windowed_list_chosen(self, message: WindowedList.Chosen) -> None:
         """Open the machine."""

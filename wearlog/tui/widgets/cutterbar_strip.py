@@ -201,7 +201,7 @@ class CutterbarStrip(Widget, can_focus=True):
         self._row(page, "No.", rows.numbers)
         self._row(page, "broke", rows.broke)
         self._row(page, "age", rows.age)
-        self._row(page, "", rows.state)
+        self._row(page, "now" if rows.state.strip() else "", rows.state)
         page.stylize(alarm, len(page) - len(rows.state))
         self._row(page, "", rows.pointer)
         page.stylize(alarm, len(page) - len(rows.pointer))
@@ -228,8 +228,8 @@ class CutterbarStrip(Widget, can_focus=True):
         if self.picture is None:
             return ""
         words = f"{self.cursor}: {self.picture.positions[self.cursor - 1].words}"
-        if self.typed:
-            words = f"typed {self.typed}  {words}"
+        if "-" in self.typed or "," in self.typed:
+            words = f"typed {self.typed}; at {words}"
         elif self.marked:
-            words = f"marked {format_positions(self.marked)}  {words}"
+            words = f"marked {format_positions(self.marked)}; at {words}"
         return one_line(words)

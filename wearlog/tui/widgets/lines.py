@@ -60,7 +60,8 @@ class TopLine(Widget):
         line = Text(no_wrap=True, end="")
         self._spans = []
         room = self.size.width
-        short = sum(len(tab.title) + 5 for tab in self.tabs) > room
+        # the open one has brackets and no key, two cells less than the others
+        short = sum(len(tab.title) + 4 for tab in self.tabs) - 2 > room
         for tab in self.tabs:
             is_here = tab.mode == self.here
             title = "" if short else f"{tab.title} "

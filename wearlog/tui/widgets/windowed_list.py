@@ -3,29 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Hashable, Sequence
-from typing import TYPE_CHECKING, ClassVar
+from functools import partial
+from typing import TYPE_CHECKING, ClassVar, Final
 
-from rich.segment import Segment
-from rich.style import Style
 from textual import events
 from textual.binding import Binding, BindingType
 from textual.geometry import Region, Size
 from textual.message import Message
-from textual.reactive import reactive
-from textual.scroll_view import ScrollView
-from textual.strip import Strip
 
-from wearlog.present.tables import fit
-from wearlog.tui.widgets.list_rows import FixedSource, ListColumn, ListOrder, ListRow, ListSource, column_widths
+from wearlog.errors import WearlogError
+from wearlog.tui.widgets.list_face import ListFace
+from wearlog.tui.widgets.list_rows import FixedSource, ListOrder, ListRow, ListSource
+from wearlog.tui.widgets.page_keeper import PAGE
 
 if TYPE_CHECKING:
     from wearlog.tui.app import Screens
+    from wearlog.tui.gateway import Door
 
-#: rows fetched at once; a screen shows far fewer, so the rows around it are there before they are needed
-PAGE = 200
-#: pages kept; older ones are fetched again
-PAGES_KEPT = 12
-WAITING = "..."
+#: asked for while a reload is on its way
+EVERYTHING: Final = (-1, -1)
 #: the moving keys and what they do
 MOVES = {
     "up": "one row up",
@@ -37,38 +33,13 @@ MOVES = {
 }
 
 
-class WindowedList(ScrollView, can_focus=True, inherit_bindings=False):
+class WindowedList(ListFace):
     """A table whose rows come in pages from a source."""
 
-    COMPONENT_CLASSES: ClassVar[set[str]] = {
-        "windowed-list--title",
-        "windowed-list--cursor",
-        "windowed-list--heading",
-        "windowed-list--alarm",
-        "windowed-list--empty",
-    }
-    DEFAULT_CSS = """
-    WindowedList {
-        height: 1fr;
-        background: $paper;
-        color: $ink;
-        scrollbar-size-horizontal: 0;
-        scrollbar-size-vertical: 1;
-        overflow-x: hidden;
-        & .windowed-list--title { color: $mark; background: $paper; text-style: bold underline; }
-        & .windowed-list--cursor { color: $chosen-ink; background: $chosen-paper; text-style: bold; }
-        & .windowed-list--heading { color: $mark; background: $paper; text-style: bold; }
-        & .windowed-list--alarm { color: $alarm; background: $paper; text-style: bold; }
-        & .windowed-list--empty { color: $quiet; background: $paper; }
-    }
-    """
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter", "choose", "open", tooltip="open what is under the cursor"),
         *[Binding(key, f"go('{key}')", words, show=False) for key, words in MOVES.items()],
     ]
-
-    cursor: reactive[int] = reactive(0, repaint=False)
-    """Number of the row under the cursor, from 0."""
 
     class Chosen(Message):
         """Enter was pressed, or the row clicked a second time."""
@@ -97,13 +68,9 @@ class WindowedList(ScrollView, can_focus=True, inherit_bindings=False):
     def __init__(
         self, source: ListSource | None = None, *, empty: str = "", id: str | None = None, classes: str | None = None
     ) -> None:
-        super().__init__(id=id, classes=classes)
-        self.source: ListSource = source or FixedSource((), ())
-        self.order = ListOrder()
-        self.empty = empty
-        self.count: int | None = None
-        self._pages: dict[int, Sequence[ListRow]] = {}
+        super().__init__(source, empty=empty, id=id, classes=classes)
         self._key: Hashable | None = None
+        #: what is being fetched, so that it is not asked for again; everything during a reload
         self._asked: tuple[int, int] | None = None
 
     # what is shown ------------------------------------------------------------------------------------------------
@@ -129,16 +96,17 @@ class WindowedList(ScrollView, can_focus=True, inherit_bindings=False):
         """Fetch the rows anew, because something was entered or the order changed."""
         if isinstance(self.source, FixedSource):
             return
-        source, order, key, size = self.source, self.order, self._key, PAGE
-        around = max(0, self.cursor - size // 2)
+        source, order, key = self.source, self.order, self._key
+        around = self.cursor if key is None else 0
 
-        def question(door: object) -> tuple[int | None, int, Sequence[ListRow]]:
-            place = None if key is None else source.place_of(door, order, key)  # type: ignore[arg-type]
-            first = max(0, place - size // 2) if place is not None else around if key is None else 0
-            first -= first % size
-            return place, first, source.page(door, order, first, 2 * size)  # type: ignore[arg-type]
+        def question(door: Door) -> tuple[int | None, int, Sequence[ListRow]]:
+            place = None if key is None else source.place_of(door, order, key)
+            first = max(0, (around if place is None else place) - PAGE // 2)
+            first -= first % PAGE
+            return place, first, source.page(door, order, first, 2 * PAGE)
 
-        self._screens.gateway.ask(self, "rows", question, self._take_reloaded)
+        self._asked = EVERYTHING
+        self._screens.gateway.ask(self, "rows", question, self._take_reloaded, self._failed)
         self._screens.gateway.ask(self, "count", lambda door: source.count(door, order), self._take_count)
 
     @property
@@ -147,9 +115,9 @@ class WindowedList(ScrollView, can_focus=True, inherit_bindings=False):
 
     def _take_reloaded(self, found: tuple[int | None, int, Sequence[ListRow]]) -> None:
         place, first, rows = found
-        self._pages = {}
         self._asked = None
-        self._keep(first, rows)
+        self.pages.clear()
+        self.pages.keep(first, rows)
         if self.count is None or len(rows) < 2 * PAGE:
             # the count itself comes a little later; until then the list is as long as what is known of it
             self._set_count(first + len(rows))
@@ -163,7 +131,8 @@ class WindowedList(ScrollView, can_focus=True, inherit_bindings=False):
 
     def _take_fixed(self, source: FixedSource) -> None:
         rows = source.filtered(self.order)
-        self._pages = {number: rows[number * PAGE : (number + 1) * PAGE] for number in range(-(-len(rows) // PAGE))}
+        self.pages.clear()
+        self.pages.keep(0, rows)
         self._set_count(len(rows))
         place = next((number for number, row in enumerate(rows) if row.key == self._key), min(self.cursor, len(rows)))
         self._move_to(place, keep_key=False)
@@ -175,51 +144,43 @@ class WindowedList(ScrollView, can_focus=True, inherit_bindings=False):
             self.virtual_size = Size(self.size.width, count + 1)
             self.refresh()
 
-    def _keep(self, first: int, rows: Sequence[ListRow]) -> None:
-        for start in range(0, len(rows), PAGE):
-            self._pages[(first + start) // PAGE] = rows[start : start + PAGE]
-        while len(self._pages) > PAGES_KEPT:
-            farthest = max(self._pages, key=lambda number: abs(number * PAGE - self.scroll_offset.y))
-            del self._pages[farthest]
-
-    def row_at(self, number: int) -> ListRow | None:
-        """Return a row if it has been fetched."""
-        page = self._pages.get(number // PAGE)
-        place = number % PAGE
-        return page[place] if page is not None and 0 <= place < len(page) else None
+    def _failed(self, error: WearlogError) -> None:
+        """Rows could not be fetched: say why, and ask again when they are next in view."""
+        self._asked = None
+        self._screens.say(f"{error.message} {error.hint}".strip(), alarm=True)
 
     @property
     def row(self) -> ListRow | None:
         """The row under the cursor."""
         return self.row_at(self.cursor)
 
-    def _fetch_missing(self) -> None:
-        """Ask for the pages that are in view and not here, with one more on either side."""
-        if isinstance(self.source, FixedSource) or not self.count:
+    def row_is_missing(self) -> None:
+        """Ask for the rows that are in view and not here."""
+        if isinstance(self.source, FixedSource) or not self.count or self._asked == EVERYTHING:
             return
         top = self.scroll_offset.y
-        first_page, last_page = top // PAGE, min(top + self.size.height, self.count - 1) // PAGE
-        wanted = (max(0, first_page - 1), last_page + 1)
-        missing = [number for number in range(first_page, last_page + 1) if number not in self._pages]
-        if not missing or self._asked == wanted:
+        wanted = self.pages.missing(top, min(top + self.size.height, self.count - 1))
+        if wanted is None or wanted == self._asked:
             return
         self._asked = wanted
-        source, order = self.source, self.order
-        first, size = wanted[0] * PAGE, (wanted[1] - wanted[0] + 1) * PAGE
+        source, order, count, (first, size) = self.source, self.order, self.count, wanted
+        from_end = getattr(source, "last_page", None)
 
-        def take(rows: Sequence[ListRow]) -> None:
-            self._asked = None
-            self._keep(first, rows)
-            if self._key is None:
-                self._settle()
-            self.refresh()
-
-        count, from_end = self.count, getattr(source, "last_page", None)
-        if from_end is not None and first > count // 2:
+        def question(door: Door) -> Sequence[ListRow]:
             # near the end it is quicker to count from there
-            self._screens.gateway.ask(self, "rows", lambda door: from_end(door, order, first, size, count), take)
-        else:
-            self._screens.gateway.ask(self, "rows", lambda door: source.page(door, order, first, size), take)
+            if from_end is not None and first > count // 2:
+                found: Sequence[ListRow] = from_end(door, order, first, size, count)
+                return found
+            return source.page(door, order, first, size)
+
+        self._screens.gateway.ask(self, "rows", question, partial(self._take_page, first), self._failed)
+
+    def _take_page(self, first: int, rows: Sequence[ListRow]) -> None:
+        self._asked = None
+        self.pages.keep(first, rows, near=self.scroll_offset.y)
+        if self._key is None:
+            self._settle()
+        self.refresh()
 
     # moving -------------------------------------------------------------------------------------------------------
 
@@ -254,11 +215,9 @@ class WindowedList(ScrollView, can_focus=True, inherit_bindings=False):
 
     def move_to_key(self, key: Hashable) -> None:
         """Put the cursor on the row of a key if it has been fetched."""
-        for number in sorted(self._pages):
-            for place, row in enumerate(self._pages[number]):
-                if row.key == key:
-                    self._move_to(number * PAGE + place)
-                    return
+        number = self.pages.number_of(key)
+        if number is not None:
+            self._move_to(number)
 
     def _settle(self) -> None:
         row = self.row
@@ -297,63 +256,3 @@ class WindowedList(ScrollView, can_focus=True, inherit_bindings=False):
         """Keep the cursor in view."""
         self.virtual_size = Size(self.size.width, (self.count or 0) + 1)
         self._scroll_to_cursor()
-
-    # drawing ------------------------------------------------------------------------------------------------------
-
-    def render_line(self, y: int) -> Strip:
-        """Draw one line: the titles, a row, or nothing."""
-        wide = self.size.width
-        base = self.rich_style
-        if y == 0:
-            return self._strip(self._titles(wide), self.get_component_rich_style("windowed-list--title"), wide)
-        number = self.scroll_offset.y + y - 1
-        if not self.count:
-            words = self.empty if y == 1 and self.count == 0 else WAITING if y == 1 else ""
-            return self._strip(words, self.get_component_rich_style("windowed-list--empty"), wide)
-        if number >= self.count:
-            return Strip.blank(wide, base)
-        row = self.row_at(number)
-        if row is None:
-            self.call_later(self._fetch_missing)
-            return self._strip(WAITING, base, wide)
-        return self._strip(self._words(row, number, wide), self._row_style(row, number, base), wide)
-
-    def _row_style(self, row: ListRow, number: int, base: Style) -> Style:
-        if number == self.cursor and not row.heading and (self.has_focus or self.row_cursor_always):
-            return self.get_component_rich_style("windowed-list--cursor")
-        if row.heading:
-            return self.get_component_rich_style("windowed-list--heading")
-        return self.get_component_rich_style("windowed-list--alarm") if row.alarm else base
-
-    #: show the cursor's row also while another widget has the focus
-    row_cursor_always = False
-
-    def _words(self, row: ListRow, number: int, wide: int) -> str:
-        mark = ">" if number == self.cursor and not row.heading else " "
-        if row.heading:
-            return " ".join(row.cells)
-        shown = column_widths(self.source.columns, wide - 1)
-        return mark + " ".join(
-            fit(row.cells[place], size, to_right=self.source.columns[place].figures) for place, size in shown
-        )
-
-    def _titles(self, wide: int) -> str:
-        shown = column_widths(self.source.columns, wide - 1)
-        return " " + " ".join(self._title(self.source.columns[place], size) for place, size in shown)
-
-    def _title(self, column: ListColumn, size: int) -> str:
-        title = column.title
-        if column.sort and column.sort == self.order.sort:
-            title = f"{title}{'↓' if self.order.backwards else '↑'}"
-        return fit(title, size, to_right=column.figures)
-
-    def _strip(self, words: str, style: Style, wide: int) -> Strip:
-        return Strip([Segment(fit(words, wide), style)], wide)
-
-    def on_focus(self) -> None:
-        """Show the cursor."""
-        self.refresh()
-
-    def on_blur(self) -> None:
-        """Hide the cursor's colours; its mark stays."""
-        self.refresh()

@@ -1,0 +1,189 @@
+"""Measured wear, hot windows and repairs that come again: by hand, and the demo fleet's truths recovered."""
+
+from __future__ import annotations
+
+import csv
+from datetime import datetime, timedelta
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from tests.small_farm import ACRE, AUGUST, HOUR, SmallFarm, harvest
+from wearlog.facts.closed_lists import Cause, MachineKind
+from wearlog.facts.wearing import Measurement
+from wearlog.logbook.breaking import BreakageEntry, log_breakage
+from wearlog.logbook.fitting import refit
+from wearlog.logbook.machines import add_season
+from wearlog.logbook.upkeep import measure
+from wearlog.reckoning.age_groups import outlook_basis
+from wearlog.reckoning.farm import Farm, read_farm
+from wearlog.reckoning.hot_windows import hot_windows
+from wearlog.reckoning.measured_wear import MeasuredPart
+from wearlog.reckoning.repairs_again import repairs_again
+from wearlog.wear.measured import WearForm, fit_wear
+
+NOVEMBER = datetime.fromisoformat("2026-11-20T18:00Z")
+TRUTH = Path(__file__).parents[2] / "demo_fleet" / "truth"
+#: new length and limit of the library's feeder chain: 12 pitches of 1.630 in, 3 %
+NEW, LIMIT = 496_824, 511_729
+
+
+def measured(store) -> tuple[MeasuredPart, ...]:  # type: ignore[no-untyped-def]
+    with store.reading() as connection:
+        return outlook_basis(connection, read_farm(store, NOVEMBER)).measured
+
+
+def read_chain(farm: SmallFarm, *readings: tuple[float, int]) -> None:
+    """Enter chain lengths at so many separator hours into the run of `harvest(hours=100)`."""
+    for hours, micrometres in readings:
+        at = AUGUST + timedelta(hours=hours)
+        measure(farm.store, Measurement(component_id=farm.chain.id, at=at, measured_micrometres=micrometres))
+
+
+def test_the_line_runs_through_the_new_length_over_the_chains_age(file_farm: SmallFarm) -> None:
+    harvest(file_farm, hours=100)
+    read_chain(file_farm, (20, 501_000), (50, 501_400), (90, 502_100))
+    (part,) = measured(file_farm.store)
+    assert part.line is not None
+    assert part.line.form is WearForm.LINE_THROUGH_NEW
+    assert part.usage / HOUR == pytest.approx([320, 350, 390])
+    wanted = fit_wear(part.usage, part.micrometres, new_value=NEW, limit=LIMIT)
+    crossing = part.crossing()
+    assert crossing == wanted.crossing()
+    assert part.usage_now / HOUR == pytest.approx(400)
+    assert part.elongation == pytest.approx((502_100 - NEW) / NEW * 100, abs=1e-3)
+    assert part.elongation_limit == pytest.approx(3.0, abs=1e-3)
+
+
+def test_without_a_known_age_the_line_has_an_intercept_of_its_own(file_farm: SmallFarm) -> None:
+    refit(file_farm.store, file_farm.chain, at=AUGUST - timedelta(days=1), age_usage=None)
+    harvest(file_farm, hours=100)
+    read_chain(file_farm, (20, 503_000), (50, 503_500), (90, 504_100))
+    (part,) = measured(file_farm.store)
+    assert part.line is not None
+    assert (part.line.form, part.age_known) == (WearForm.LINE, False)
+    assert part.usage / HOUR == pytest.approx([20, 50, 90])
+
+
+@pytest.mark.parametrize(("readings", "line", "chance"), [(((20, 501_000),), True, False), ((), False, False)])
+def test_a_single_reading_gives_a_crossing_and_no_chance(
+    file_farm: SmallFarm, readings: tuple[tuple[float, int], ...], *, line: bool, chance: bool
+) -> None:
+    harvest(file_farm, hours=100)
+    read_chain(file_farm, *readings)
+    found = measured(file_farm.store)
+    assert [(part.line is not None, part.chance is not None) for part in found] == [(line, chance)] * len(readings)
+    for part in found:
+        crossing = part.crossing()
+        assert crossing is not None
+        assert (crossing.low, crossing.high) == (None, None)
+
+
+def test_a_reading_past_the_limit_is_past_it(file_farm: SmallFarm) -> None:
+    harvest(file_farm, hours=100)
+    read_chain(file_farm, (20, 510_000), (90, 512_500))
+    (part,) = measured(file_farm.store)
+    assert (part.past_limit, part.chance) == (True, 1.0)
+
+
+def test_a_reading_that_stands_apart_is_flagged_and_kept(file_farm: SmallFarm) -> None:
+    harvest(file_farm, hours=100)
+    read_chain(
+        file_farm,
+        (10, 501_000), (20, 501_180), (30, 501_290), (40, 501_410), (50, 508_000), (60, 501_700), (80, 502_000), (95, 502_240),
+    )  # fmt: skip
+    (part,) = measured(file_farm.store)
+    assert part.outliers == (4,)
+    assert part.micrometres.size == 8
+
+
+def test_the_demo_fleets_growth_is_recovered_by_the_slopes(demo_store) -> None:  # type: ignore[no-untyped-def]
+    """Every measured kind: the middle slope over its parts lies within a fifth of the known growth."""
+    with (TRUTH / "wear.csv").open(encoding="utf-8", newline="") as file:
+        known = {row["kind"]: row for row in csv.DictReader(file)}
+    slopes: dict[str, list[float]] = {}
+    for part in measured(demo_store):
+        if part.line is not None and part.line.degrees >= 1:
+            slopes.setdefault(part.kind.name, []).append(part.line.slope)
+    assert set(slopes) == set(known)
+    for name, row in known.items():
+        per_unit = float(np.median(slopes[name])) * (ACRE if row["unit"] == "ac" else HOUR)
+        assert per_unit == pytest.approx(float(row["micrometres_per_unit"]), rel=0.2), name
+
+
+def test_the_hot_window_of_the_demo_fleet_is_found_and_no_other(demo_store) -> None:  # type: ignore[no-untyped-def]
+    farm = read_farm(demo_store, NOVEMBER)
+    found = hot_windows(farm)
+    hot = [(place.component.place, place.window.first, place.window.last) for place in found if place.is_hot]
+    assert hot == [("knife sections", 61, 72)]
+    merlin = next(one for one in farm.machines if one.name == "Merlin")
+    assert found[0].component.machine_id == merlin.id
+    assert found[0].window.p_value <= 0.001
+    assert found == hot_windows(farm)
+
+
+def test_one_stone_over_three_positions_is_one_hit_at_the_middle(file_farm: SmallFarm) -> None:
+    harvest(file_farm, acres=100)
+    for minutes, positions in enumerate([(40, 41, 42), (41,), (42, 43), (90,), (10, 11)]):
+        entry = BreakageEntry(
+            component_id=file_farm.knife.id,
+            positions=positions,
+            at=AUGUST + timedelta(hours=2, minutes=minutes),
+            cause=Cause.IMPACT,
+        )
+        log_breakage(file_farm.store, entry)
+    (place,) = hot_windows(read_farm(file_farm.store, NOVEMBER))
+    assert place.hits == 5
+    assert (place.window.first, place.window.last, place.window.breakages) == (41, 43, 3)
+
+
+def again(farm: Farm, name: str):  # type: ignore[no-untyped-def]
+    found = repairs_again(farm, MachineKind.HEADER)
+    assert found is not None
+    return next(one for one in found.machines if one.machine.name == name)
+
+
+def test_breakages_are_counted_up_by_season_and_over_the_acres(file_farm: SmallFarm) -> None:
+    add_season(file_farm.store, 2026)
+    harvest(file_farm, acres=100)
+    for hours in (2, 5, 9):
+        at = AUGUST + timedelta(hours=hours)
+        log_breakage(file_farm.store, BreakageEntry(component_id=file_farm.knife.id, positions=(1, 2), at=at))
+    north = again(read_farm(file_farm.store, NOVEMBER), "North")
+    assert north.at_usage / ACRE == pytest.approx([20, 50, 90], abs=0.01)
+    assert north.usage / ACRE == pytest.approx(100, abs=0.01)
+    assert north.by_season == ((2026, 3, 3),)
+    # Laplace: (20 + 50 + 90 - 150) / (100 sqrt(3 / 12)) = 0.2
+    assert north.tests.laplace is not None
+    assert north.tests.laplace.statistic == pytest.approx(0.2, abs=0.001)
+
+
+def test_a_machine_that_never_broke_has_no_law_and_no_trend(file_farm: SmallFarm) -> None:
+    assert repairs_again(read_farm(file_farm.store, NOVEMBER), MachineKind.HEADER) is None
+    harvest(file_farm, acres=100)
+    north = again(read_farm(file_farm.store, NOVEMBER), "North")
+    assert (north.law, north.tests.laplace, north.at_usage.size) == (None, None, 0)
+
+
+def test_the_header_with_the_hot_window_is_the_one_that_breaks_ever_oftener(demo_store) -> None:  # type: ignore[no-untyped-def]
+    found = repairs_again(read_farm(demo_store, NOVEMBER), MachineKind.HEADER)
+    assert found is not None
+    worse = [
+        one.machine.name
+        for one in found.machines
+        if one.tests.lewis_robinson is not None and one.tests.lewis_robinson.p_value < 0.05
+    ]
+    assert worse == ["Merlin"]
+    assert found.mean is not None
+    assert found.mean.count[-1] == pytest.approx(101.3, abs=0.1)
+
+
+def test_the_breakages_of_one_kind_alone_can_be_counted_up(demo_store) -> None:  # type: ignore[no-untyped-def]
+    farm = read_farm(demo_store, NOVEMBER)
+    number = [one.name for one in farm.part_kinds].index("guard")
+    found = repairs_again(farm, MachineKind.HEADER, number)
+    assert found is not None
+    everything = repairs_again(farm, MachineKind.HEADER)
+    assert everything is not None
+    assert 0 < sum(one.at_usage.size for one in found.machines) < sum(one.at_usage.size for one in everything.machines)

@@ -1,0 +1,163 @@
+"""What the season ahead threatens: groups of like parts and their chances, what has failed already, impacts by ground."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+
+import numpy as np
+import pytest
+
+from tests.planned_season import plan
+from tests.small_farm import ACRE, AUGUST, HOUR, SmallFarm, harvest
+from wearlog.facts.closed_lists import Action, Cause, Ground
+from wearlog.facts.wearing import Measurement
+from wearlog.logbook.breaking import BreakageEntry, log_breakage
+from wearlog.logbook.fitting import refit
+from wearlog.logbook.upkeep import measure
+from wearlog.reckoning.chance_table import WITH_INTERVAL, chances_to_last
+from wearlog.reckoning.farm import read_farm
+from wearlog.reckoning.wear_outlook import KindOutlook, WearOutlook, wear_outlook
+from wearlog.wear.lives import Lives
+from wearlog.wear.posterior import fit_posterior
+from wearlog.wear.prior import starting_guess
+
+NOVEMBER = datetime.fromisoformat("2026-11-20T18:00Z")
+
+
+def outlook_of(store, now: datetime = NOVEMBER) -> WearOutlook:  # type: ignore[no-untyped-def]
+    with store.reading() as connection:
+        return wear_outlook(connection, read_farm(store, now))
+
+
+def kind_in(found: WearOutlook, name: str) -> KindOutlook:
+    return next(row for row in found.kinds if row.life.kind.name == name)
+
+
+def test_like_parts_stand_together_the_oldest_first_and_the_unknown_last(file_farm: SmallFarm) -> None:
+    refit(file_farm.store, file_farm.knife, (1, 2), at=AUGUST - timedelta(days=1), age_usage=None)
+    harvest(file_farm, acres=100)
+    log_breakage(
+        file_farm.store, BreakageEntry(component_id=file_farm.knife.id, positions=(7,), at=AUGUST + timedelta(hours=5))
+    )
+    plan(file_farm, 2027, (1000, Ground.CLEAN))
+    (knife,) = kind_in(outlook_of(file_farm.store), "knife section").components
+    shown = [(group.positions, group.age and round(group.age / ACRE)) for group in knife.groups]
+    assert shown == [((*range(3, 7), *range(8, 161)), 100), ((7,), 50), ((1, 2), None)]
+    assert [group.survives is None for group in knife.groups] == [False, False, True]
+    assert knife.unknown == 2
+
+
+def test_a_chance_to_last_is_that_of_the_posterior(file_farm: SmallFarm) -> None:
+    harvest(file_farm, acres=100)
+    plan(file_farm, 2027, (1000, Ground.CLEAN))
+    row = kind_in(outlook_of(file_farm.store), "knife section")
+    (group,) = row.components[0].groups
+    assert row.life.posterior is not None
+    assert row.components[0].usage == pytest.approx(1000 * ACRE, abs=2)
+    exact = row.life.posterior.survival_between(round(100 * ACRE), round(100 * ACRE) + row.components[0].usage)
+    assert (group.survives, group.survives_low, group.survives_high) == pytest.approx(
+        (exact.mean[0], exact.low[0], exact.high[0])
+    )
+    assert row.components[0].expected_wear == pytest.approx(160 * (1 - exact.mean[0]))
+
+
+def test_stones_are_expected_over_the_planned_ground(file_farm: SmallFarm) -> None:
+    harvest(file_farm, acres=100)
+    plan(file_farm, 2027, (1000, Ground.VERY_STONY))
+    row = kind_in(outlook_of(file_farm.store), "knife section")
+    assert row.life.impacts is not None
+    assert row.components[0].expected_impacts == pytest.approx(row.life.impacts.rates[3].mean * 1000 * ACRE, rel=1e-6)
+
+
+def test_what_has_failed_and_still_runs_needs_its_successor(file_farm: SmallFarm) -> None:
+    harvest(file_farm, acres=100)
+    log_breakage(
+        file_farm.store,
+        BreakageEntry(
+            component_id=file_farm.knife.id,
+            positions=(7,),
+            at=AUGUST + timedelta(hours=5),
+            cause=Cause.IMPACT,
+            action=Action.LEFT,
+        ),
+    )
+    (knife,) = kind_in(outlook_of(file_farm.store), "knife section").components
+    failed = [group for group in knife.groups if group.failed]
+    assert [(group.positions, group.survives) for group in failed] == [((7,), 0.0)]
+    assert knife.expected_wear >= 1
+
+
+def test_a_measured_part_that_will_meet_its_limit_is_threatened(file_farm: SmallFarm) -> None:
+    """The chain grows 60 micrometres an hour through its new length; 18 mm of 14.9 allowed would be reached this season."""
+    harvest(file_farm, acres=1000, hours=100)
+    for hours, micrometres in ((2, 506_000), (50, 507_400), (99, 508_700)):
+        at = AUGUST + timedelta(hours=hours)
+        measure(file_farm.store, Measurement(component_id=file_farm.chain.id, at=at, measured_micrometres=micrometres))
+    plan(file_farm, 2027, (4000, Ground.CLEAN))
+    (chain,) = kind_in(outlook_of(file_farm.store), "feeder conveyor chain").components
+    (group,) = chain.groups
+    assert group.by_measurement
+    assert group.survives is not None
+    assert group.survives < 0.01
+    assert chain.expected_wear == pytest.approx(1 - group.survives)
+
+
+def test_a_part_measured_past_its_limit_comes_first(file_farm: SmallFarm) -> None:
+    harvest(file_farm, hours=8)
+    measure(
+        file_farm.store,
+        Measurement(component_id=file_farm.chain.id, at=AUGUST + timedelta(hours=5), measured_micrometres=513_000),
+    )
+    found = outlook_of(file_farm.store)
+    (chain,) = kind_in(found, "feeder conveyor chain").components
+    assert [(group.failed, group.survives) for group in chain.groups] == [(True, 0.0)]
+    assert found.kinds[0].life.kind.name == "feeder conveyor chain"
+
+
+@pytest.mark.parametrize("shape", [(1.5, 4.0), None])
+def test_thousands_of_chances_are_exactly_those_of_a_few(shape: tuple[float, float] | None) -> None:
+    rng = np.random.default_rng(8)
+    lives = Lives.of(3000 * rng.weibull(2.0, 12), rng.random(12) < 0.6)
+    posterior = fit_posterior(lives, starting_guess((1500, 8000), shape))
+    age = np.r_[0.0, np.round(6000 * rng.random(2 * WITH_INTERVAL))]
+    usage = np.r_[0.0, np.round(2000 * rng.random(2 * WITH_INTERVAL))]
+    usage[1:20] = 0.0
+    found = chances_to_last(posterior, age, usage)
+    assert np.isnan(found[1:]).all()
+    assert found[0] == pytest.approx(posterior.survival_between(age, age + usage).mean, abs=1e-7)
+    few = chances_to_last(posterior, age[:50], usage[:50])
+    exact = posterior.survival_between(age[:50], age[:50] + usage[:50])
+    assert few == pytest.approx(np.stack([exact.mean, exact.low, exact.high]))
+
+
+def test_every_fitted_position_of_the_demo_fleet_stands_in_one_group(demo_store) -> None:  # type: ignore[no-untyped-def]
+    found = outlook_of(demo_store)
+    fittings, now = found.farm.histories.fittings, found.farm.now_microseconds
+    fitted = int(((fittings.fitted_at <= now) & (fittings.removed_at > now)).sum())
+    places = [
+        (component.component_id, position)
+        for row in found.kinds
+        for component in row.components
+        for group in component.groups
+        for position in group.positions
+    ]
+    assert len(places) == len(set(places)) == fitted
+    assert [row.expected for row in found.kinds] == sorted((row.expected for row in found.kinds), reverse=True)
+
+
+def test_the_demo_fleets_expected_wear_is_near_what_its_known_lives_would_bring(demo_store) -> None:  # type: ignore[no-untyped-def]
+    """Knife sections: shape 3.8, scale 8,800 acres; the expected count of the log lies within a third of the known one."""
+    row = kind_in(outlook_of(demo_store), "knife section")
+    known = 0.0
+    for component in row.components:
+        for group in component.groups:
+            if group.age is not None and not group.failed:
+                start, end = group.age / ACRE, (group.age + component.usage) / ACRE
+                known += len(group.positions) * -np.expm1((start / 8800) ** 3.8 - (end / 8800) ** 3.8)
+    assert sum(one.expected_wear for one in row.components) == pytest.approx(known, rel=1 / 3)
+
+
+def test_with_no_season_ahead_nothing_is_expected(file_farm: SmallFarm) -> None:
+    found = outlook_of(file_farm.store)
+    assert sum(row.expected for row in found.kinds) == 0
+    assert kind_in(found, "feeder conveyor chain").components[0].oldest == 300 * HOUR

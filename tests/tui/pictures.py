@@ -1,0 +1,119 @@
+"""Makes a picture of every screen in every theme, to be looked at: python tests/tui/pictures.py FOLDER [LOG].
+
+Writes SVG always, and PNG where a Chromium is installed. Without LOG the small farm of the tests is shown.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import os
+import re
+import shutil
+import subprocess
+import sys
+import tempfile
+from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).parent.parent.parent))
+
+from tests.tui.piloting import press, settled
+from tests.tui.small_farm import make_small_farm
+
+#: to the first knife of the farm by its name
+KNIFE = ("colon", *"knife", "enter", "home")
+#: name of the picture -> size of the terminal, keys pressed before
+SHOTS = {
+    "yard": ((80, 24), ()),
+    "machine": ((80, 24), KNIFE),
+    "machine_wide": ((120, 40), (*KNIFE, "tab", "4", "1", "space", "right", "space")),
+    "log_breakage": ((80, 24), (*KNIFE, "b", "4", "1", "-", "4", "3", "r")),
+    "log_by_line": ((80, 24), ("b", "tab", *"guards 6 rock, left in")),
+    "saved": ((80, 24), ("b", "5", "0", "r", "enter")),
+    "breakages": ((80, 24), ("k",)),
+    "work": ((80, 24), ("w",)),
+    "find": ((80, 24), ("colon", "k", "n", "i")),
+    "help": ((80, 24), ("question_mark",)),
+    "yard_phone": ((46, 20), ()),
+    "log_phone": ((46, 20), ("b", "4", "1", "r")),
+    "stock": ((80, 24), ("s",)),
+    "stock_filter": ((80, 24), ("s", "slash", "k", "s")),
+    "part": ((80, 24), ("s", "enter")),
+    "receive": ((80, 24), ("s", "plus", "5", "0")),
+    "history": ((80, 24), ("h", "down", "u")),
+    "deed": ((80, 24), ("h", "down", "enter", "end")),
+    "reading": ((80, 24), ("r", *"2400", "down", *"17oo", "down")),
+    "run": ((80, 24), ("c", *"40,5", "down", "3", "down", "down", "down", *"lo")),
+    "stoppage": ((80, 24), ("d", "w", "escape")),
+    "stoppage_phone": ((46, 20), ("d", "w")),
+    "fit": ((80, 24), (*KNIFE, "f", *"150-170", "down")),
+    "settings": ((80, 24), ("comma", "down")),
+    "first_day": ((80, 24), ()),
+    "first_day_header": ((80, 24), ("ctrl+s", "k", "ctrl+s", "n", "down", *"40", "down")),
+    "first_day_check": ((80, 24), ("ctrl+s", "k", "ctrl+s", "n", "down", *"40", "ctrl+s")),
+    "first_day_yard": ((80, 24), ("ctrl+s", "k", "ctrl+s", "n", "down", *"40", "ctrl+s", "enter")),
+}
+
+
+async def _shoot(log: str, folder: Path, name: str, theme: str) -> Path:
+    from wearlog.tui.app import Screens
+
+    size, keys = SHOTS[name]
+    screens = Screens(log)
+    screens.theme = theme
+    async with screens.run_test(size=size) as pilot:
+        await settled(pilot)
+        for key in keys:
+            await press(pilot, key)
+        svg = screens.export_screenshot(title="wearlog")
+    screens.gateway.close()
+    file = folder / f"{name}_{theme}.svg"
+    # fonts by address would be fetched from outside: the picture is drawn with what the machine has
+    file.write_text(re.sub(r"@font-face\s*\{[^}]*\}", "", svg), "utf-8")
+    return file
+
+
+def to_png(svg: Path, browser: str) -> None:
+    """Draw an SVG with a browser that may not go anywhere."""
+    match = re.search(r'viewBox="0 0 ([\d.]+) ([\d.]+)"', svg.read_text("utf-8"))
+    assert match is not None
+    wide, high = (int(float(one)) + 1 for one in match.groups())
+    with tempfile.TemporaryDirectory() as profile:
+        subprocess.run(
+            [
+                *(browser, "--headless=new", "--no-sandbox", "--disable-gpu", "--hide-scrollbars", "--no-first-run"),
+                *("--disable-background-networking", "--disable-component-update", "--disable-sync"),
+                *(f"--user-data-dir={profile}", f"--window-size={wide},{high}"),
+                *(f"--screenshot={svg.with_suffix('.png')}", svg.resolve().as_uri()),
+            ],
+            check=True,
+            capture_output=True,
+            timeout=60,
+        )
+
+
+def main(folder: Path, log: str, names: list[str]) -> None:
+    """Make the pictures."""
+    from wearlog.tui.themes import INKS
+
+    folder.mkdir(parents=True, exist_ok=True)
+    browser = shutil.which("chromium") or shutil.which("chromium-browser")
+    for name in names:
+        for theme in INKS:
+            copy = folder / "shown.db"
+            if not name.startswith("first_day"):
+                # the first day begins where there is no log
+                shutil.copyfile(log, copy)
+            svg = asyncio.run(_shoot(str(copy), folder, name, theme))
+            copy.unlink(missing_ok=True)
+            if browser:
+                to_png(svg, browser)
+
+
+if __name__ == "__main__":
+    with tempfile.TemporaryDirectory() as home:
+        os.environ["WEARLOG_HOME"] = home
+        os.environ["WEARLOG_DEVICE"] = "shop"
+        shown = sys.argv[2] if len(sys.argv) > 2 else f"{home}/farm.db"
+        if len(sys.argv) <= 2:
+            make_small_farm(Path(shown))
+        main(Path(sys.argv[1]), shown, sys.argv[3:] or list(SHOTS))

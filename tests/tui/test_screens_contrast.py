@@ -1,0 +1,79 @@
+"""Every letter on every screen, in every set of colours, has a contrast of 7 or more to its ground (WCAG 2.2, 1.4.6)."""
+
+from __future__ import annotations
+
+import pytest
+from rich.color import Color
+from textual.pilot import Pilot
+
+from tests.tui.piloting import play, press
+from wearlog.tui.app import Screens
+from wearlog.tui.themes import INKS
+
+ENOUGH = 7.0
+#: ways to every screen, one after the other
+WAYS = {
+    "yard": (),
+    "machine": ("down", "enter", "down"),
+    "strip": ("tab", "4", "1", "-", "4", "3"),
+    "log a breakage": ("b", "r"),
+    "the line": ("tab", "4"),
+    "what is wrong": ("x", "x", "enter"),
+    "breakages": ("escape", "escape", "k"),
+    "filter": ("slash",),
+    "filtered": ("g",),
+    "work": ("escape", "w"),
+    "help": ("question_mark",),
+    "find": ("escape", "colon"),
+    "found": ("k",),
+    "said": ("escape", "y", "ctrl+r"),
+}
+
+
+def luminance(color: Color) -> float:
+    """Return the relative luminance of WCAG 2.2."""
+    linear = [
+        part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4
+        for part in (one / 255 for one in color.get_truecolor())
+    ]
+    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
+
+
+def contrast(one: Color, other: Color) -> float:
+    light, dark = sorted((luminance(one), luminance(other)), reverse=True)
+    return (light + 0.05) / (dark + 0.05)
+
+
+def test_the_measure_gives_the_known_extremes() -> None:
+    # WCAG 2.2: black on white is 21 to 1
+    assert contrast(Color.parse("#000000"), Color.parse("#ffffff")) == pytest.approx(21.0)
+
+
+def measured(screens: Screens) -> list[tuple[float, str]]:
+    """Return every piece of writing with its contrast."""
+    found = []
+    for strip in screens.screen._compositor.render_strips():
+        for segment in strip:
+            style = segment.style
+            if not any(one.isalnum() or one in "[]*^=?!>" for one in segment.text):
+                continue
+            assert style is not None
+            assert style.color is not None
+            assert style.bgcolor is not None
+            # dim letters lose half of their contrast in a terminal
+            ratio = contrast(style.color, style.bgcolor) * (0.5 if style.dim else 1)
+            found.append((ratio, f"{segment.text.strip()!r} {style}"))
+    return found
+
+
+@pytest.mark.parametrize("theme", list(INKS))
+def test_every_screen_is_read_in_sunlight(small_farm: str, theme: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        screens.theme = theme
+        for name, keys in WAYS.items():
+            await press(pilot, *keys)
+            pieces = measured(screens)
+            assert len(pieces) > 3, f"{name} shows nothing"
+            assert [piece for piece in pieces if piece[0] < ENOUGH] == [], f"{name} in {theme}"
+
+    play(small_farm, steps)

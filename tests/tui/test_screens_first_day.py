@@ -1,0 +1,167 @@
+"""The first day: with no log, led by hand over four pages to a yard that answers something, and nothing half-made on the way."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from textual.pilot import Pilot
+
+from tests.tui.conftest import NOW
+from tests.tui.piloting import play, screen_lines, screen_text
+from tests.tui.writing import Text, enter, kept_at_every_size
+from wearlog.facts.machines import Machine, Reading
+from wearlog.facts.wearing import Fitting
+from wearlog.logbook.doors import open_log, start_new_log
+from wearlog.store.finding import find_all
+from wearlog.tui.app import Screens
+from wearlog.tui.gateway import Door
+from wearlog.tui.screens.first_day import CheckPage, CombinePage, FarmPage, HeaderPage
+from wearlog.tui.widgets.lines import TopLine
+
+FARM = (Text("Stony Hill"), "ctrl+s")
+COMBINE = (Text("Kestrel"), "enter", Text("2 310,4"), "enter", "ctrl+s")
+HEADER = (Text("North"), "enter", Text("40 ft"), "enter", "enter", Text("new"), "enter", Text("80"), "ctrl+s")
+
+
+@pytest.fixture
+def nowhere(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> str:
+    """A place without a log; the clock stands still."""
+    monkeypatch.setattr(Door, "now", lambda _: NOW)
+    return str(tmp_path / "farm.db")
+
+
+def words_on(screens: Screens) -> str:
+    return " ".join(screen_text(screens).split())
+
+
+def test_four_pages_lead_to_a_yard_that_answers_from_starting_guesses(nowhere: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        assert isinstance(screens.screen, FarmPage)
+        assert "There is no log at" in words_on(screens)
+        assert "wearlog demo" in words_on(screens)
+        await enter(pilot, *FARM)
+        assert isinstance(screens.screen, CombinePage)
+        await enter(pilot, *COMBINE)
+        assert isinstance(screens.screen, HeaderPage)
+        await enter(pilot, *HEADER)
+        assert isinstance(screens.screen, CheckPage)
+        for words in (
+            "engine 2,310.4 h, separator not known",
+            "North, 40 ft, on Kestrel",
+            "160 sections, and 80 guards, new",
+        ):
+            assert words in words_on(screens)
+        assert not Path(nowhere).exists()
+        await enter(pilot, "enter")
+        assert screens.screen.query_one(TopLine).name_shown == "Stony Hill"
+        assert "The log is begun." in words_on(screens)
+        assert ">Kestrel with North combine 2,310.4 h - 0 ac" in words_on(screens)
+        assert "STARTING GUESSES, not your records" in screen_text(screens)
+        assert (
+            "knife section (160): half are worn after 1,500-8,000 ac; in 1,000 ac stones break 1 where few"
+            in words_on(screens)
+        )
+        await enter(pilot, "down", "enter")
+        knife = next(line for line in screen_lines(screens) if line.startswith(">knife section"))
+        assert knife.split()[2:4] == ["0", "ac"]
+        assert "1,500-8,000 ac guess" in knife
+
+    play(nowhere, steps)
+    store = open_log(nowhere)
+    with store.reading() as connection:
+        assert len(find_all(connection, Fitting)) == 160 + 80 + 8
+        assert [one.shown_usage for one in find_all(connection, Reading)] == [8_317_440]
+    store.close()
+
+
+def test_going_back_forgets_nothing_and_leaving_makes_nothing(nowhere: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, *FARM, *COMBINE, Text("North"), "down", Text("forty"), "escape")
+        assert isinstance(screens.screen, CombinePage)
+        assert screens.screen.line("engine").text == "2 310,4"
+        await enter(pilot, "escape")
+        assert isinstance(screens.screen, FarmPage)
+        await enter(pilot, "ctrl+s")
+        assert isinstance(screens.screen, CombinePage)
+        assert screens.screen.line("engine").text == "2 310,4"
+        await enter(pilot, "ctrl+s")
+        assert isinstance(screens.screen, HeaderPage)
+        assert [screens.screen.line(name).text for name in ("header", "width")] == ["North", "forty"]
+        await enter(pilot, "escape", "escape", "escape")
+        assert "Esc again leaves it" in words_on(screens)
+        await enter(pilot, "escape")
+        assert "[Yard]" in screen_text(screens)
+        assert "There is no log at" in words_on(screens)
+        # reading again begins anew
+        await enter(pilot, "ctrl+r")
+        assert isinstance(screens.screen, FarmPage)
+
+    play(nowhere, steps)
+    assert list(Path(nowhere).parent.glob("*.db*")) == []
+
+
+def test_the_sections_follow_the_width_until_somebody_counts_them(nowhere: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, *FARM, *COMBINE, Text("North"), "down", Text("35"))
+        assert isinstance(screens.screen, HeaderPage)
+        assert screens.screen.answer("sections") == 140
+        assert "140, at 3 in (76.2 mm) each" in screen_text(screens)
+        await enter(pilot, "down", Text("138"), "up", "end", "backspace", "0")
+        assert (screens.screen.answer("width"), screens.screen.answer("sections")) == (9_144_000, 138)
+
+    play(nowhere, steps)
+
+
+def test_what_is_missing_or_wrong_is_told_under_its_question(nowhere: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "ctrl+s", "ctrl+s")
+        assert "! The combine needs a name." in screen_text(screens)
+        await enter(pilot, Text("Kestrel"), "ctrl+s", Text("kestrel"), "ctrl+s")
+        assert "! The combine is called so already." in screen_text(screens)
+        assert "! How wide does it cut?" in screen_text(screens)
+
+    play(nowhere, steps)
+
+
+def test_a_metric_farm_answers_in_hectares_and_metres(nowhere: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "down", "right", "down", Text("eur"), "ctrl+s", Text("Kestrel"), "ctrl+s")
+        await enter(pilot, Text("North"), "down", Text("12,2"), "ctrl+s")
+        assert "North, 12.2 m, on Kestrel" in words_on(screens)
+        assert "160 sections, age unknown" in words_on(screens)
+        assert "607-3,237 ha" in words_on(screens)
+        await enter(pilot, "enter")
+        assert "0 ha" in screen_text(screens)
+
+    play(nowhere, steps)
+
+
+def test_an_empty_log_begins_with_the_first_day_too(nowhere: str) -> None:
+    start_new_log(nowhere).close()
+
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        assert isinstance(screens.screen, FarmPage)
+        assert "There is no machine in this log yet." in words_on(screens)
+        await enter(pilot, *FARM, *COMBINE, *HEADER, "enter")
+        assert "The log is begun." in words_on(screens)
+
+    play(nowhere, steps)
+    store = open_log(nowhere)
+    with store.reading() as connection:
+        assert {one.name for one in find_all(connection, Machine)} == {"Kestrel", "North"}
+    store.close()
+
+
+def test_the_first_day_looks_as_kept(nowhere: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    # the name of the place differs with every run
+    monkeypatch.setattr(FarmPage, "begin", lambda self: self.show_before("There is no log at HERE yet."))
+
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await kept_at_every_size(pilot, "first_day_farm")
+        await enter(pilot, *FARM, *COMBINE, *HEADER[:4])
+        await kept_at_every_size(pilot, "first_day_header")
+        await enter(pilot, *HEADER[4:])
+        await kept_at_every_size(pilot, "first_day_check")
+
+    play(nowhere, steps)

@@ -1,0 +1,117 @@
+"""The history: deeds latest first, each opened row by row, the chosen one undone or refused in words."""
+
+from __future__ import annotations
+
+from textual.pilot import Pilot
+
+from tests.tui.piloting import play, screen_lines, screen_text
+from tests.tui.writing import SIZES, Text, enter
+from wearlog.tui.app import Screens
+from wearlog.tui.questions.history import DeedRows, deeds
+from wearlog.tui.widgets.list_rows import ListOrder
+from wearlog.tui.widgets.windowed_list import WindowedList
+
+
+def words_on(screens: Screens) -> str:
+    return " ".join(screen_text(screens).split())
+
+
+def test_deeds_stand_latest_first_and_are_filtered_by_words(small_farm: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "h")
+        rows = screens.screen.query_one(WindowedList)
+        assert rows.count == 50
+        assert screen_lines(screens)[2].split()[2:] == ["shop", "opened", "the", "fault", "fuse", "blows", "1"]
+        await enter(pilot, "slash", Text("knife replaced"))
+        assert rows.count == 3
+        assert all("North header, knife" in line for line in screen_lines(screens)[3:6])
+        await enter(pilot, "escape", "o", "o", "O", "home")
+        assert "what↓" in screen_lines(screens)[1]
+        assert "service done: engine oil" in screen_lines(screens)[2]
+
+    play(small_farm, steps)
+
+
+def test_enter_shows_what_a_deed_wrote_row_by_row_and_the_row_in_full(small_farm: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "h", *["down"] * 4, "enter")
+        assert "on shop: North header, knife 12-13: broken, impact, replaced (6 rows)" in words_on(screens)
+        assert ">breakage entered component: North header, knife, positions: 12-13" in words_on(screens)
+        for line in (
+            " positions: 12-13",
+            " at: 2025-07-08 14:05",
+            " cause: rock or foreign object",
+            " action: replaced",
+        ):
+            assert line in screen_lines(screens)
+        await enter(pilot, "end")
+        assert " removed at: - → 2025-07-08 14:05" in screen_lines(screens)
+        assert " removal: - → broke" in screen_lines(screens)
+        await enter(pilot, "escape")
+        assert "[History]" in screen_text(screens)
+
+    play(small_farm, steps)
+
+
+def test_the_chosen_deed_is_undone_whole_and_that_can_be_taken_back_too(small_farm: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "h", *["down"] * 4, "u")
+        assert "undid: North header, knife 12-13: broken, impact, replaced." in words_on(screens)
+        marked = next(line for line in screen_lines(screens) if line.startswith(">"))
+        assert " undone North header, knife 12-13" in marked
+        assert " undo   undid: North header, knife 12-13" in screen_lines(screens)[2]
+        await enter(pilot, "y")
+        assert "25 x KS-1 section: 19 on hand" in screen_text(screens)
+        await enter(pilot, "h", "home", "enter")
+        assert ">breakage taken back counts no more" in words_on(screens)
+        await enter(pilot, "u", "y")
+        assert "25 x KS-1 section: 17 on hand" in screen_text(screens)
+
+    play(small_farm, steps)
+
+
+def test_what_cannot_be_undone_is_refused_with_the_reason(small_farm: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "h", "slash", Text("added kestrel"), "enter")
+        assert ">" in screen_text(screens)
+        await enter(pilot, "slash", *["backspace"] * 20, Text("the combine"), "enter", "u")
+        assert "! " in screen_text(screens)
+        assert "later" in words_on(screens)
+        assert "Undo those first." in words_on(screens)
+        await enter(pilot, "enter", "u")
+        assert "Undo those first." in words_on(screens)
+        assert screen_lines(screens)[0].startswith(" 20")
+
+    play(small_farm, steps)
+
+
+def test_the_rows_of_a_deed_come_in_pages_and_a_place_is_found_again(small_farm: str) -> None:
+    from wearlog.tui.gateway import Door
+
+    door = Door(small_farm)
+    fitted = deeds().page(door, ListOrder(words="knife with 160", sort="when", backwards=True), 0, 5)
+    (row,) = fitted
+    rows = DeedRows(row.key)  # type: ignore[arg-type]
+    assert rows.count(door, ListOrder()) == 161
+    page = rows.page(door, ListOrder(), 100, 10)
+    assert [one.cells[:2] for one in page] == [("fitting", "entered")] * 10
+    assert "position: 100" in page[0].cells[2]
+    assert rows.place_of(door, ListOrder(), page[3].key) == 103
+    assert rows.count(door, ListOrder(words="component")) == 161
+    door.close()
+
+
+def test_the_history_fits_into_every_screen(small_farm: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "h")
+        for wide, high in SIZES:
+            await pilot.resize_terminal(wide, high)
+            await enter(pilot)
+            assert max(len(line) for line in screen_lines(screens)) <= wide
+            assert "opened the fault" in screen_text(screens)
+            await enter(pilot, "enter")
+            assert max(len(line) for line in screen_lines(screens)) <= wide
+            assert " title: fuse blows" in screen_lines(screens)
+            await enter(pilot, "escape")
+
+    play(small_farm, steps)

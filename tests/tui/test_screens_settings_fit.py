@@ -1,0 +1,129 @@
+"""The settings of farm and device, and a planned change of parts with its cautions before it."""
+
+from __future__ import annotations
+
+import pytest
+from textual.pilot import Pilot
+
+from tests.tui.piloting import assert_snapshot, play, screen_lines, screen_text
+from tests.tui.writing import Text, enter
+from wearlog.facts.cautions import CAUTIONS
+from wearlog.facts.closed_lists import Hazard, Removal
+from wearlog.facts.wearing import Component, Fitting
+from wearlog.logbook.doors import open_log
+from wearlog.logbook.farm_setting import current_settings
+from wearlog.settings import load_preferences
+from wearlog.store.finding import find_all
+from wearlog.tui.app import Screens
+from wearlog.tui.remembered import recall
+from wearlog.tui.screens.form import FormScreen
+from wearlog.tui.widgets.lines import TopLine
+
+
+def words_on(screens: Screens) -> str:
+    return " ".join(screen_text(screens).split())
+
+
+def form(screens: Screens) -> FormScreen:
+    assert isinstance(screens.screen, FormScreen)
+    return screens.screen
+
+
+def test_changed_settings_are_one_entry_and_everything_is_shown_by_them(small_farm: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "comma", Text("Stony Hill"), "down", "h", "down", "down", "down", Text("31,50"), "ctrl+s")
+        assert "Saved: set farm_name to Stony Hill, labour_rate to 31.50, units to metric. u undoes." in words_on(
+            screens
+        )
+        assert screens.screen.query_one(TopLine).name_shown == "Stony Hill"
+        assert "243 ha" in screen_text(screens)
+        await enter(pilot, "u")
+        assert "600 ac" in screen_text(screens)
+
+    play(small_farm, steps)
+    store = open_log(small_farm)
+    assert dict(current_settings(store))["labour_rate"] == "18.53"
+    store.close()
+
+
+def test_a_setting_that_makes_no_sense_is_told_under_its_field(small_farm: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "comma", "down", "down", Text("dollars"), "down", Text("Mars"), "down", Text("0"), "ctrl+s")
+        wrong = {name: form(screens).line(name).wrong for name in ("currency", "zone", "labour")}
+        assert wrong == {
+            "currency": "'DOLLARS' is not a currency. Write its three letters, like USD or EUR.",
+            "zone": "There is no time zone 'Mars'. Write it like America/Denver.",
+            "labour": "'0.00' is not an amount for an hour. Write it like 26.00.",
+        }
+        assert [form(screens).line(name).text for name in ("currency", "zone", "labour")] == ["dollars", "Mars", "0"]
+
+    play(small_farm, steps)
+
+
+def test_nothing_changed_saves_nothing(small_farm: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "comma", "ctrl+s")
+        assert "Nothing was changed." in screen_text(screens)
+
+    play(small_farm, steps)
+
+
+def test_colours_are_seen_at_once_and_remembered(small_farm: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "comma", *["down"] * 7, "h")
+        assert screens.theme == "high-contrast"
+
+    play(small_farm, steps)
+    assert recall().theme == "high-contrast"
+
+
+def test_this_device_gets_another_name_in_the_history(small_farm: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.delenv("WEARLOG_DEVICE")
+
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "comma", *["down"] * 8, Text("north cab"), "ctrl+s")
+        assert "Saved: this device is north cab from now on." in words_on(screens)
+        await enter(pilot, "r", Text("2400"), "ctrl+s", "h")
+        assert "north c…" in screen_lines(screens)[2]
+
+    play(small_farm, steps)
+    assert load_preferences().device == "north cab"
+
+
+def test_the_cautions_stand_before_the_questions_of_a_planned_change(small_farm: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "down", "enter", "f")
+        text = words_on(screens)
+        for sentence in CAUTIONS[Hazard.KNIFE]:
+            assert text.index(sentence) < text.index("Positions")
+        assert "Ctrl+S saves: North header, knife section all 160: new parts, Monday 2025-07-28 14:05" in text
+        assert_snapshot(screens, "fit_80x24")
+
+    play(small_farm, steps)
+
+
+def test_what_was_marked_on_the_strip_is_fitted_as_planned_and_undone(small_farm: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "down", "enter", "tab", Text("100-104"), "f")
+        assert form(screens).line("positions").text == "100-104"
+        await enter(pilot, "down", Text("400 ac"), "down", Text("jul 20 9:00"), "ctrl+s")
+        assert "Saved: fitted North header, knife 100-104. u undoes." in words_on(screens)
+
+    play(small_farm, steps)
+    store = open_log(small_farm)
+    with store.reading() as connection:
+        knife = find_all(connection, Component, place="knife")[0]
+        planned = find_all(connection, Fitting, component_id=knife.id, removal=Removal.PLANNED)
+        fresh = [one for one in find_all(connection, Fitting, component_id=knife.id) if one.age_when_fitted_usage]
+    store.close()
+    assert sorted(one.position for one in planned) == sorted(one.position for one in fresh) == [100, 101, 102, 103, 104]
+    assert {one.age_when_fitted_usage for one in fresh} == {1_618_743}
+
+
+def test_a_position_that_is_not_there_is_told_under_the_field(small_farm: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "down", "enter", "f", Text("150-170"), "down", Text("old"), "down")
+        assert form(screens).line("positions").wrong == "There is no position 170. They count from 1 to 160."
+        assert form(screens).line("age").wrong == "'old' is not a number. Write new, unknown, or its age like 400 ac."
+
+    play(small_farm, steps)

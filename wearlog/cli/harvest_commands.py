@@ -1,0 +1,274 @@
+"""harvest, calibrate, loss: progress and days to finish; sensors and the moisture tester; kernels left behind."""
+
+from __future__ import annotations
+
+import click
+
+from wearlog.cli.options import answer, command, local_now, moment, quantity, say, with_at, with_db, with_json
+from wearlog.errors import UsageError
+from wearlog.facts.closed_lists import MachineKind, Sensor
+from wearlog.logbook.doors import Store, opened
+
+_SENSORS = {
+    "yield": Sensor.YIELD_LOAD,
+    "moisture": Sensor.MOISTURE,
+    "speed": Sensor.GROUND_SPEED,
+    "area": Sensor.AREA_COUNT,
+    "height": Sensor.HEADER_HEIGHT,
+}
+
+
+@command(
+    "harvest",
+    examples=(
+        "wearlog harvest",
+        "wearlog harvest --left 850 --hours 9",
+        "wearlog harvest --left 340ha --workable 70 --json",
+    ),
+)
+@click.option("--left", "left", default="", metavar="AREA", help="Still to cut; else what is planned and not cut.")
+@click.option("--hours", "hours", default="", metavar="H", help="Hours in the field on a good day; else as measured.")
+@click.option(
+    "--workable",
+    type=click.FloatRange(1, 100),
+    metavar="PERCENT",
+    help="Share of days fit for cutting; else by records, and a guess until there are enough.",
+)
+@with_json
+@with_db
+def harvest_command(*, left: str, hours: str, workable: float | None, as_json: bool, db: str) -> None:
+    """Show how far the harvest has come, what each combine does in an hour, and when it is done with 80 and 90 %."""
+    from wearlog.present.charts import chart_lines
+    from wearlog.present.digits import Measures
+    from wearlog.present.harvest_charts import finish_chart
+    from wearlog.present.harvest_json import harvest_json
+    from wearlog.present.harvest_words import harvest_lines
+    from wearlog.reckoning.farm import farm_from
+    from wearlog.reckoning.harvest_view import Given, harvest_view
+
+    with opened(db) as store, store.reading() as connection:
+        farm = farm_from(connection, local_now())
+        given = Given(
+            float(quantity(left, ("ac", "ha", "m2"), usual=Measures(farm.settings).area_unit)) if left else None,
+            quantity(hours, ("h", "min"), usual="h") / 3600 if hours else None,
+            None if workable is None else workable / 100,
+        )
+        if given.hours_per_day is not None and not 0 < given.hours_per_day <= 24:
+            raise UsageError(f"'{hours}' is not the length of a day's work.", "Write it like 9.5.")
+        view = harvest_view(connection, farm, given)
+    measures = Measures(farm.settings)
+    lines = [] if as_json else harvest_lines(view, measures)
+    if view.finish is not None and not as_json:
+        lines += ["", *chart_lines(finish_chart(view.finish), 96, 14)]
+    answer(lines, as_json, lambda: harvest_json(view, measures))
+
+
+@command(
+    "calibrate",
+    examples=(
+        "wearlog calibrate",
+        "wearlog calibrate kestrel yield 5150 5000 --crop wheat",
+        "wearlog calibrate kestrel speed '5.2 mph' '5 mph'",
+        "wearlog calibrate --sample wheat 13.2 --elevator 13.6 --field 'north quarter'",
+    ),
+)
+@click.argument("machine", required=False)
+@click.argument("sensor", required=False, type=click.Choice(list(_SENSORS)))
+@click.argument("shown", required=False)
+@click.argument("true", required=False)
+@click.option("--crop", default="", help="The crop of the load.")
+@click.option("--sample", nargs=2, metavar="CROP PERCENT", help="A moisture sample by your own tester.")
+@click.option("--elevator", default="", metavar="PERCENT", help="What the elevator found, for --sample.")
+@click.option("--field", default="", help="The field, for --sample.")
+@click.option("--note", default="", help="Anything worth keeping.")
+@with_at
+@with_json
+@with_db
+def calibrate_command(
+    *,
+    machine: str | None,
+    sensor: str | None,
+    shown: str | None,
+    true: str | None,
+    crop: str,
+    sample: tuple[str, str] | None,
+    elevator: str,
+    field: str,
+    note: str,
+    at: str,
+    as_json: bool,
+    db: str,
+) -> None:
+    """Show how the sensors and the moisture tester stand, or enter what one SHOWED and what was TRUE."""
+    if sample is None and (elevator or field):
+        raise UsageError("A field and the elevator's figure belong to a sample.", "Give --sample CROP PERCENT.")
+    if sample is not None:
+        if machine is not None:
+            raise UsageError("A moisture sample is of the grain, not of a machine.", "Leave MACHINE out.")
+        with opened(db) as store:
+            _enter_sample(store, sample, elevator, field, note, at)
+        return
+    if machine is not None:
+        if sensor is None or shown is None or true is None:
+            raise UsageError("A load has four words.", "Write MACHINE SENSOR SHOWN TRUE: kestrel yield 5150 5000.")
+        with opened(db) as store:
+            _enter_load(store, machine, _SENSORS[sensor], (shown, true), crop, note, at)
+        return
+    from wearlog.present.digits import Measures
+    from wearlog.present.harvest_json import sensors_json
+    from wearlog.present.quality_words import moisture_lines, sensor_lines
+    from wearlog.reckoning.farm import farm_from
+    from wearlog.reckoning.harvest_quality import harvest_quality
+
+    with opened(db) as store, store.reading() as connection:
+        view = harvest_quality(connection, farm_from(connection, local_now()))
+    measures = Measures(view.settings)
+    answer([*sensor_lines(view, measures), "", *moisture_lines(view, measures)], as_json, lambda: sensors_json(view))
+
+
+def _enter_load(
+    store: Store, machine: str, sensor: Sensor, values: tuple[str, str], crop: str, note: str, at: str
+) -> None:
+    from wearlog.facts.farm_settings import farm_settings
+    from wearlog.facts.quality import Calibration
+    from wearlog.logbook.names import known_names, machine_named, pick
+    from wearlog.logbook.quality import enter_calibration
+    from wearlog.logbook.said_amounts import read_sensor_amount
+
+    with store.reading() as connection:
+        known = known_names(connection)
+    settings = farm_settings(known.settings)
+    shown, true = (read_sensor_amount(sensor, value, settings) for value in values)
+    load = Calibration(
+        machine_id=machine_named(known, machine).id,
+        sensor=sensor,
+        at=moment(at),
+        reference_amount=true,
+        indicated_amount=shown,
+        crop_id=pick(known.crops, lambda row: row.name, crop, "crop").id if crop else None,
+        note=note,
+    )
+    say(f"Saved: {enter_calibration(store, load).said}.")
+
+
+def _enter_sample(store: Store, sample: tuple[str, str], elevator: str, field: str, note: str, at: str) -> None:
+    from wearlog.facts.quality import MoistureSample
+    from wearlog.logbook.names import known_names, pick
+    from wearlog.logbook.quality import enter_moisture
+    from wearlog.logbook.said_amounts import read_percent
+
+    with store.reading() as connection:
+        known = known_names(connection)
+    entered = MoistureSample(
+        field_id=pick(known.fields, lambda row: row.name, field, "field").id if field else None,
+        crop_id=pick(known.crops, lambda row: row.name, sample[0], "crop").id,
+        at=moment(at),
+        tester_hundredths=read_percent(sample[1]),
+        elevator_hundredths=read_percent(elevator) if elevator else None,
+        note=note,
+    )
+    say(f"Saved: {enter_moisture(store, entered).said}.")
+
+
+@command(
+    "loss",
+    examples=(
+        "wearlog loss",
+        "wearlog loss kestrel wheat --behind '130 118 141' --ahead '10 8' --discharge 5ft --yield '40 bu/ac'",
+        "wearlog loss kestrel wheat --behind 75 --discharge 1.6m --width 12.2m --frame '0.1 m2' --yield '2.7 t/ha'",
+    ),
+)
+@click.argument("combine", required=False)
+@click.argument("crop", required=False)
+@click.option("--behind", default="", metavar="COUNTS", help="Kernels in each frame behind the combine.")
+@click.option("--ahead", default="", metavar="COUNTS", help="Kernels in each frame ahead of it; none: 0.")
+@click.option("--frame", default="1 ft2", show_default=True, metavar="SIZE", help="Size of the frame.")
+@click.option("--discharge", default="", metavar="WIDTH", help="How wide the straw leaves (chopper and spreader off).")
+@click.option("--width", default="", metavar="WIDTH", help="Width of cut; else that of the header hitched now.")
+@click.option(
+    "--yield", "crop_yield", default="", metavar="YIELD", help="What was harvested, for the share of the crop."
+)
+@click.option("--field", default="", help="The field.")
+@click.option("--note", default="", help="Anything worth keeping.")
+@with_at
+@with_json
+@with_db
+def loss_command(
+    *,
+    combine: str | None,
+    crop: str | None,
+    behind: str,
+    ahead: str,
+    frame: str,
+    discharge: str,
+    width: str,
+    crop_yield: str,
+    field: str,
+    note: str,
+    at: str,
+    as_json: bool,
+    db: str,
+) -> None:
+    """Show grain loss by check and against the hours of the rasp bars, or enter a count behind COMBINE in CROP."""
+    if combine is not None:
+        if crop is None or not behind or not discharge:
+            raise UsageError("A loss check needs the crop, --behind and --discharge.", "'wearlog loss -h' shows one.")
+        with opened(db) as store:
+            said = _enter_count(
+                store, (combine, crop, field), (behind, ahead, frame), (width, discharge), crop_yield, note, at
+            )
+        say(f"Saved: {said}.")
+        return
+    from wearlog.present.digits import Measures
+    from wearlog.present.harvest_json import loss_json
+    from wearlog.present.quality_words import loss_lines
+    from wearlog.reckoning.farm import farm_from
+    from wearlog.reckoning.harvest_quality import harvest_quality
+
+    with opened(db) as store, store.reading() as connection:
+        view = harvest_quality(connection, farm_from(connection, local_now()))
+    answer(loss_lines(view, Measures(view.settings)), as_json, lambda: loss_json(view))
+
+
+def _enter_count(
+    store: Store,
+    names: tuple[str, str, str],
+    counts: tuple[str, str, str],
+    widths: tuple[str, str],
+    crop_yield: str,
+    note: str,
+    at: str,
+) -> str:
+    from wearlog.facts.farm_settings import farm_settings
+    from wearlog.facts.quality import LossCheck
+    from wearlog.logbook.entry_start import entry_start
+    from wearlog.logbook.names import known_names, machine_named, pick
+    from wearlog.logbook.quality import enter_loss_check, hitched_width
+    from wearlog.logbook.said_amounts import per_hectare, read_counts, read_frame, read_yield
+
+    with store.reading() as connection:
+        known = known_names(connection)
+    settings = farm_settings(known.settings)
+    combine = machine_named(known, names[0], MachineKind.COMBINE)
+    crop = pick(known.crops, lambda row: row.name, names[1], "crop")
+    behind, frame = read_counts(counts[0]), read_frame(counts[2])
+    usual = "m" if settings.is_metric else "ft"
+    if widths[0]:
+        cut_width = quantity(widths[0], ("ft", "m", "in"), usual=usual)
+    else:
+        cut_width = hitched_width(entry_start(store), combine.id) or 0
+        if not cut_width:
+            raise UsageError(f"No header with a width is hitched to {combine.name}.", "Give --width 40ft.")
+    check = LossCheck(
+        combine_id=combine.id,
+        field_id=pick(known.fields, lambda row: row.name, names[2], "field").id if names[2] else None,
+        crop_id=crop.id,
+        at=moment(at),
+        behind_per_hectare=per_hectare(behind, frame),
+        ahead_per_hectare=per_hectare(read_counts(counts[1]), frame) if counts[1] else 0,
+        cut_width_micrometres=cut_width,
+        discharge_width_micrometres=quantity(widths[1], ("ft", "m", "in"), usual=usual),
+        yield_grams_per_hectare=read_yield(crop_yield, crop, settings) if crop_yield else None,
+        note=note,
+    )
+    return enter_loss_check(store, check).said

@@ -1,0 +1,272 @@
+"""plan make, area, replace, run, figures, receive: what people enter of a season's plan, and the delivery of its order."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Final
+
+import click
+
+from wearlog.cli.options import command, local_now, moment, money, quantity, say, with_at, with_db
+from wearlog.errors import NotFoundError, UsageError
+from wearlog.facts.closed_lists import Choice, Ground, MachineKind
+from wearlog.logbook.doors import opened
+
+if TYPE_CHECKING:
+    from uuid import UUID
+
+    from wearlog.facts.planning import PlannedArea, SeasonPlan
+    from wearlog.logbook.doors import Store
+    from wearlog.logbook.known_names import KnownNames
+
+_with_season = click.option("--season", "season", type=int, help="The harvest year (else the next one planned).")
+
+
+@command("make", examples=("wearlog plan make 2027", "wearlog plan make 2027 --budget 6000 --shop-hours 60"))
+@click.argument("harvest_year", type=click.IntRange(1990, 2200))
+@click.option("--budget", "budget", default="", metavar="AMOUNT", help="Money for parts; none: no limit.")
+@click.option("--shop-hours", "shop_hours", default="", metavar="HOURS", help="Hours of shop work; none: no limit.")
+@click.option("--name", "name", default="", help="What to call it.")
+@with_db
+def make_command(harvest_year: int, *, budget: str, shop_hours: str, name: str, db: str) -> None:
+    """Begin the plan of a season, or change its money and shop hours."""
+    from dataclasses import replace
+
+    from wearlog.logbook.planning import change_plan, make_plan, season_plan_of
+
+    money_minor = None if budget in ("", "none") else money(budget)
+    seconds = None if shop_hours in ("", "none") else quantity(shop_hours, ("h",), usual="h")
+    with opened(db, start=True) as store:
+        with store.reading() as connection:
+            there = season_plan_of(connection, harvest_year)
+        if there is None:
+            done = make_plan(store, harvest_year, name=name, budget_minor=money_minor, shop_seconds=seconds)
+        else:
+            plan = there[1]
+            done = change_plan(
+                store,
+                replace(
+                    plan,
+                    name=name or plan.name,
+                    budget_minor=money_minor if budget else plan.budget_minor,
+                    shop_seconds=seconds if shop_hours else plan.shop_seconds,
+                ),
+            )
+    say(f"Saved: {done.said}.")
+
+
+@command(
+    "area",
+    examples=(
+        "wearlog plan area --field 'north quarter' --crop wheat",
+        "wearlog plan area 640ac --ground stony --crop peas --combine kestrel",
+        "wearlog plan area --list",
+        "wearlog plan area --drop 3",
+    ),
+)
+@click.argument("area", required=False, default="")
+@click.option("--field", "field", default="", help="The field; without an area all of it.")
+@click.option(
+    "--ground", "ground", type=click.Choice([ground.value for ground in Ground]), help="Where there is no field."
+)
+@click.option("--crop", "crop", default="")
+@click.option("--combine", "combine", default="", help="Only this combine cuts it.")
+@click.option("--header", "header", default="", help="Only with this header.")
+@click.option("--list", "show", is_flag=True, help="List the areas planned.")
+@click.option("--drop", "drop", type=click.IntRange(min=1), help="Take the area of this number in the list out.")
+@_with_season
+@with_db
+def area_command(area: str, *, show: bool, drop: int | None, season: int | None, db: str, **given: str | None) -> None:
+    """Plan an area to cut: by field, or by ground; shared over all machines unless one is named."""
+    from wearlog.facts.planning import PlannedArea
+    from wearlog.logbook.names import known_names
+    from wearlog.logbook.planning import drop_areas, plan_areas
+    from wearlog.store.finding import find_all
+
+    with opened(db) as store:
+        plan = _plan_of(store, season)
+        with store.reading() as connection:
+            known = known_names(connection)
+            rows = find_all(connection, PlannedArea, season_plan_id=plan.id)
+        if show:
+            say(_area_lines(rows, known))
+        elif drop is not None:
+            if drop > len(rows):
+                raise NotFoundError(f"There is no area {drop} in the plan.", "'wearlog plan area --list' numbers them.")
+            say(f"Saved: {drop_areas(store, [rows[drop - 1]]).said}.")
+        else:
+            say(f"Saved: {plan_areas(store, [_planned(plan, known, area, given)]).said}.")
+
+
+def _planned(plan: SeasonPlan, known: KnownNames, area: str, given: dict[str, str | None]) -> PlannedArea:
+    from wearlog.facts.planning import PlannedArea
+    from wearlog.logbook.names import machine_named, pick
+
+    field = pick(known.fields, lambda row: row.name, given["field"], "field") if given["field"] else None
+    if not area and field is None:
+        raise UsageError("How much is to be cut, and where?", "Write it like: wearlog plan area 640ac --ground stony")
+    crop = pick(known.crops, lambda row: row.name, given["crop"], "crop") if given["crop"] else None
+    combine, header = (
+        machine_named(known, name, kind) if (name := given[kind.value]) else None
+        for kind in (MachineKind.COMBINE, MachineKind.HEADER)
+    )
+    return PlannedArea(
+        season_plan_id=plan.id,
+        area_square_metres=quantity(area, ("ac", "ha", "m2"), usual=_area_unit(known))
+        if area
+        else (field.area_square_metres if field else 0),
+        field_id=field.id if field else None,
+        ground=Ground(given["ground"]) if given["ground"] else None,
+        crop_id=crop.id if crop else None,
+        combine_id=combine.id if combine else None,
+        header_id=header.id if header else None,
+    )
+
+
+def _area_unit(known: KnownNames) -> str:
+    from wearlog.facts.farm_settings import farm_settings
+
+    return "ha" if farm_settings(known.settings).is_metric else "ac"
+
+
+def _area_lines(rows: list[PlannedArea], known: KnownNames) -> list[str]:
+    from wearlog.facts.farm_settings import farm_settings
+    from wearlog.present.digits import NOTHING, Measures
+    from wearlog.present.tables import Column, text_table
+    from wearlog.present.words import word
+
+    if not rows:
+        return ["No area is planned; 'wearlog plan area 640ac --ground stony' plans one."]
+    measures = Measures(farm_settings(known.settings))
+    names = {field.id: field.name for field in known.fields}
+    names |= {crop.id: crop.name for crop in known.crops} | {machine.id: machine.name for machine in known.machines}
+    columns = (
+        Column("", figures=True),
+        Column("area", figures=True),
+        Column("field"),
+        Column("ground"),
+        Column("crop"),
+        Column("combine"),
+        Column("header"),
+    )
+
+    def named(row_id: UUID | None) -> str:
+        return NOTHING if row_id is None else names.get(row_id, NOTHING)
+
+    cells = [
+        (
+            str(number),
+            measures.area(row.area_square_metres, 1),
+            named(row.field_id),
+            word(row.ground) or NOTHING,
+            named(row.crop_id),
+            named(row.combine_id),
+            named(row.header_id),
+        )
+        for number, row in enumerate(rows, 1)
+    ]
+    total = sum(row.area_square_metres for row in rows)
+    return [*text_table(columns, cells), f"together {measures.area(total, 1)}"]
+
+
+@command(
+    "replace", examples=("wearlog plan replace 'merlin knife sections'", "wearlog plan replace 'kestrel draper' 1-2")
+)
+@click.argument("component")
+@click.argument("positions", required=False, default="")
+@_with_season
+@with_db
+def replace_command(component: str, positions: str, *, season: int | None, db: str) -> None:
+    """Choose to replace a component (or some positions) before the season, whatever the figures say."""
+    _choose(component, positions, Choice.REPLACE, season, db)
+
+
+@command("run", examples=("wearlog plan run 'alder rasp bars'",))
+@click.argument("component")
+@click.argument("positions", required=False, default="")
+@_with_season
+@with_db
+def run_command(component: str, positions: str, *, season: int | None, db: str) -> None:
+    """Choose to run a component (or some positions) as it is."""
+    _choose(component, positions, Choice.RUN, season, db)
+
+
+@command("figures", examples=("wearlog plan figures 'alder rasp bars'",))
+@click.argument("component")
+@click.argument("positions", required=False, default="")
+@_with_season
+@with_db
+def figures_command(component: str, positions: str, *, season: int | None, db: str) -> None:
+    """Let the figures decide again on what was chosen by hand."""
+    _choose(component, positions, None, season, db)
+
+
+def _choose(component: str, positions: str, choice: Choice | None, season: int | None, db: str) -> None:
+    from wearlog.facts.positions import parse_positions
+    from wearlog.logbook.names import known_names, pick
+    from wearlog.logbook.planning import choose
+    from wearlog.present.component_names import component_name
+
+    with opened(db) as store:
+        plan = _plan_of(store, season)
+        with store.reading() as connection:
+            known = known_names(connection)
+        machines = {machine.id: machine.name for machine in known.machines}
+        kinds = {kind.id: kind.name for kind in known.part_kinds}
+        found = pick(
+            known.components,
+            lambda row: f"{machines[row.machine_id]} {component_name(row.place, kinds[row.part_kind_id])}",
+            component,
+            "component",
+        )
+        done = choose(store, plan, found, parse_positions(positions), choice)
+    say(f"Saved: {done.said}.")
+
+
+@command("receive", examples=("wearlog plan receive order.xlsx", "wearlog plan receive orders/order-the-counter.csv"))
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option("--again", is_flag=True, help="Although some of this order was received before.")
+@with_at
+@with_db
+def receive_command(file: Path, *, again: bool, at: str, db: str) -> None:
+    """Put a delivery into stock: FILE is an order list as wearlog wrote it, its pieces and prices corrected if need be."""
+    from wearlog.exchange.received_order import read_delivery
+    from wearlog.logbook.names import known_names
+    from wearlog.logbook.receiving import receive_order
+
+    with opened(db) as store:
+        with store.reading() as connection:
+            known = known_names(connection)
+        done = receive_order(store, read_delivery(file, known.parts), at=moment(at), again=again)
+    say([f"Saved: {done.said}.", *(f"  {also}" for also in done.also)])
+
+
+def _plan_of(store: Store, harvest_year: int | None) -> SeasonPlan:
+    """The plan of that season, else of the next one to come that has a plan."""
+    from wearlog.facts.work import Season
+    from wearlog.logbook.planning import season_plan_of
+    from wearlog.store.finding import find_all
+
+    today = local_now().date()
+    with store.reading() as connection:
+        seasons = sorted(find_all(connection, Season), key=lambda season: season.harvest_year)
+        years = [harvest_year] if harvest_year else [one.harvest_year for one in seasons if one.ends_on > today]
+        for year in years:
+            found = season_plan_of(connection, year)
+            if found is not None:
+                return found[1]
+    named = harvest_year or today.year + 1
+    raise NotFoundError(
+        f"There is no plan for {harvest_year} yet." if harvest_year else "No season is planned yet.",
+        f"Begin one: wearlog plan make {named}",
+    )
+
+
+ENTRIES: Final = (
+    make_command,
+    area_command,
+    replace_command,
+    run_command,
+    figures_command,
+    receive_command,
+)

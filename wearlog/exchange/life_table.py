@@ -1,0 +1,161 @@
+"""A life table that somebody kept elsewhere: a CSV file of entry, exit, failed and count. Fits nothing, touches no log."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import Final, TypeVar
+
+from wearlog.errors import NotFoundError, RefusedError, UsageError
+from wearlog.exchange.cell_text import folded
+from wearlog.exchange.cells import UNKNOWN, read_flag
+from wearlog.exchange.csv_files import open_csv
+from wearlog.exchange.problems import Problem, ProblemList, column_letter
+from wearlog.exchange.raw_sheet import RawSheet, SpoiltSheetError
+from wearlog.units import read_number
+from wearlog.wear.lives import Lives, lives_from_columns
+
+T = TypeVar("T")
+
+#: what a column may be called; the first is its name
+COLUMNS: Final[dict[str, tuple[str, ...]]] = {
+    "entry": ("entry", "entry age", "entry_age", "from"),
+    "exit": ("exit", "exit age", "exit_age", "age", "to"),
+    "failed": ("failed", "event", "failure"),
+    "count": ("count", "weight", "number"),
+}
+#: a sentence holds no more than so many problems; the rest is counted
+_SHOWN: Final = 8
+
+
+def read_life_table(path: Path) -> Lives:
+    """Read the lives of a table.
+
+    Parameters
+    ----------
+    path : Path
+        A CSV file with a heading line. `exit` and `failed` must be there; without `entry` every life begins at age 0, without
+        `count` a row is one life. An entry that is empty or "unknown" leaves the life out, counted in `left_out`.
+
+    Raises
+    ------
+    NotFoundError
+        When there is no such file.
+    RefusedError
+        Naming the line and column of every cell (the first few of many) that cannot be right.
+    """
+    try:
+        content = path.read_bytes()
+    except (FileNotFoundError, IsADirectoryError) as error:
+        raise NotFoundError(f"There is no file {path}.", "Name a CSV file: entry,exit,failed,count.") from error
+    except OSError as error:
+        raise RefusedError(f"{path} cannot be read: {error.strerror}.", "Look at its permissions.") from error
+    problems = ProblemList()
+    try:
+        sheet, _ = open_csv("lives", path.name, content)
+        if sheet is None:
+            raise RefusedError(f"{path.name} is empty.", "Write a heading line: entry,exit,failed,count.")
+        columns = _columns(sheet)
+        rows = _Rows(sheet, columns, problems)
+        rows.read()
+    except SpoiltSheetError as error:
+        problems.add(Problem(error.message, error.hint, path.name, error.line))
+        rows = None
+    if problems or rows is None:
+        raise RefusedError(_sentence(problems), "Nothing was fitted; mend the table and try again.")
+    return lives_from_columns(rows.entry, rows.exit, rows.failed, rows.count)
+
+
+def _columns(sheet: RawSheet) -> dict[str, int]:
+    """Return which column holds what."""
+    found: dict[str, int] = {}
+    for index, heading in enumerate(sheet.headings):
+        for name, spellings in COLUMNS.items():
+            if folded(heading) in spellings and name not in found:
+                found[name] = index
+    missing = [name for name in ("exit", "failed") if name not in found]
+    if missing:
+        there = ", ".join(heading for heading in sheet.headings if heading.strip()) or "nothing"
+        raise RefusedError(
+            f"{sheet.file}, line {sheet.heading_line}: there is no column {' and no column '.join(missing)} "
+            f"(found: {there}).",
+            "Write a heading line: entry,exit,failed,count.",
+        )
+    return found
+
+
+class _Rows:
+    """The columns as they are read, row by row."""
+
+    def __init__(self, sheet: RawSheet, columns: dict[str, int], problems: ProblemList) -> None:
+        self.sheet, self.columns, self.problems = sheet, columns, problems
+        self.entry: list[float | None] = []
+        self.exit: list[float] = []
+        self.failed: list[bool] = []
+        self.count: list[float] = []
+
+    def read(self) -> None:
+        for line, cells in self.sheet.rows:
+            if any(cell.strip() for cell in cells):
+                self._row(line, cells)
+
+    def _row(self, line: int, cells: Sequence[str]) -> None:
+        before = self.problems.count
+        entry = self._cell(line, cells, "entry", self._entry, missing=0.0)
+        leaving = self._cell(line, cells, "exit", self._above_0, missing=None)
+        failed = self._cell(line, cells, "failed", read_flag, missing=None)
+        count = self._cell(line, cells, "count", self._above_0, missing=1.0)
+        if leaving is not None and entry is not None and leaving <= entry:
+            self._problem(line, "exit", f"the life ends at {leaving:g}, not after its entry at {entry:g}.")
+        if self.problems.count == before and leaving is not None and failed is not None:
+            self.entry.append(entry)
+            self.exit.append(leaving)
+            self.failed.append(failed)
+            self.count.append(1.0 if count is None else count)
+
+    def _cell(
+        self, line: int, cells: Sequence[str], name: str, read: Callable[[str], T | None], *, missing: T | None
+    ) -> T | None:
+        """Return what a cell holds; without such a column what is missing stands for it."""
+        if name not in self.columns:
+            return missing
+        index = self.columns[name]
+        text = cells[index].strip() if index < len(cells) else ""
+        if not text and name in ("entry", "count"):
+            return None
+        if not text:
+            self._problem(line, name, "it is empty.")
+            return None
+        try:
+            return read(text)
+        except UsageError as error:
+            self._problem(line, name, f"{error.message} {error.hint}".rstrip())
+            return None
+
+    def _entry(self, text: str) -> float | None:
+        if text.casefold() == UNKNOWN:
+            return None
+        entry = self._number(text)
+        if entry < 0:
+            raise UsageError(f"'{text}' is below 0.", "Write 0 for a part that was fitted new.")
+        return entry
+
+    def _above_0(self, text: str) -> float:
+        number = self._number(text)
+        if not number > 0:
+            raise UsageError(f"'{text}' is not above 0.")
+        return number
+
+    def _number(self, text: str) -> float:
+        return float(read_number(text, decimal_comma=self.sheet.decimal_comma))
+
+    def _problem(self, line: int, name: str, message: str) -> None:
+        index = self.columns[name]
+        heading = self.sheet.headings[index].strip()
+        self.problems.add(Problem(message, "", self.sheet.file, line, column_letter(index), heading))
+
+
+def _sentence(problems: ProblemList) -> str:
+    more = problems.count - _SHOWN
+    said = [str(problem) for problem in problems.kept[:_SHOWN]]
+    return "\n".join([*said, f"and {more:,} more"] if more > 0 else said)

@@ -1,0 +1,201 @@
+"""The order list as a workbook and as CSV files, one for each supplier: all of it or nothing. What to order is reckoned before."""
+
+from __future__ import annotations
+
+import csv
+import re
+import secrets
+import unicodedata
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from decimal import Decimal
+from pathlib import Path
+from typing import Any, Final
+
+from wearlog.errors import RefusedError
+from wearlog.exchange.cell_text import guarded
+from wearlog.present.order_sheet import HEADINGS, OrderRow, OrderSheet, SupplierSheet
+
+_NO_SUPPLIER: Final = "no supplier"
+_MONEY: Final = "#,##0.00"
+_WIDTHS: Final = (14, 22, 16, 30, 8, 16, 9, 12, 12)
+#: characters that the name of a worksheet may not hold
+_NOT_IN_NAMES: Final = re.compile(r"[\[\]:*?/\\]")
+
+
+def write_order_workbook(sheet: OrderSheet, file: Path) -> Path:
+    """Write the order as .xlsx: all lines on the first worksheet, then one worksheet for each supplier.
+
+    Raises
+    ------
+    RefusedError
+        When the name does not end in .xlsx, or the file cannot be written; what was there before stays then.
+
+    Notes
+    -----
+    Text is written as text, whatever it begins with: no cell is a formula. Sums are numbers, not formulas.
+    """
+    from openpyxl import Workbook
+
+    file = Path(file)
+    if file.suffix.casefold() != ".xlsx":
+        raise RefusedError(f"{file.name} is not the name of a workbook.", "Let it end in .xlsx.")
+    book = Workbook()
+    first = book.active
+    assert first is not None
+    first.title = "order"
+    _fill(first, sheet, sheet.suppliers)
+    taken = {"order"}
+    for supplier in sheet.suppliers:
+        _fill(book.create_sheet(_title(supplier.supplier, taken)), sheet, (supplier,))
+    with _whole(file) as part:
+        book.save(part)
+    return file
+
+
+def write_order_folder(sheet: OrderSheet, folder: Path) -> tuple[Path, ...]:
+    """Write the order as CSV (UTF-8), a file for each supplier, into a new folder or one that holds earlier orders alone.
+
+    Raises
+    ------
+    RefusedError
+        When the folder holds other files or cannot be written; nothing of it is changed then.
+    """
+    import shutil
+
+    folder = Path(folder)
+    others = _others(folder)
+    if others:
+        raise RefusedError(f"{folder.name} holds other files: {', '.join(others[:3])}.", "Name a new or empty folder.")
+    part = folder.with_name(f".{folder.name}.{secrets.token_hex(4)}.part")
+    try:
+        part.mkdir(parents=True)
+        names = [_write_csv(supplier, part) for supplier in sheet.suppliers]
+        if folder.exists():
+            old = part.with_suffix(".old")
+            folder.rename(old)
+            part.rename(folder)
+            shutil.rmtree(old)
+        else:
+            part.rename(folder)
+    except OSError as error:
+        raise RefusedError(f"{folder} cannot be written: {error.strerror}.", "Name another folder.") from error
+    finally:
+        shutil.rmtree(part, ignore_errors=True)
+    return tuple(folder / name for name in names)
+
+
+@contextmanager
+def _whole(file: Path) -> Iterator[Path]:
+    """A file beside the real one that takes its name when all is written."""
+    part = file.with_name(f".{file.name}.{secrets.token_hex(4)}.part")
+    try:
+        yield part
+        part.replace(file)
+    except OSError as error:
+        raise RefusedError(f"{file} cannot be written: {error.strerror}.", "Name another file.") from error
+    finally:
+        part.unlink(missing_ok=True)
+
+
+def write_whole(file: Path, text: str) -> Path:
+    """Write a text file whole or not at all. RefusedError when it cannot be written."""
+    with _whole(Path(file)) as part:
+        part.write_text(text, "utf-8")
+    return Path(file)
+
+
+def _others(folder: Path) -> list[str]:
+    if not folder.exists():
+        return []
+    if not folder.is_dir():
+        return [folder.name]
+    return sorted(one.name for one in folder.iterdir() if not re.fullmatch(r"order-.*\.csv", one.name))
+
+
+def _write_csv(supplier: SupplierSheet, folder: Path) -> str:
+    name = f"order-{_slug(supplier.supplier or _NO_SUPPLIER)}.csv"
+    number = 2
+    while (folder / name).exists():
+        name = f"order-{_slug(supplier.supplier)}-{number}.csv"
+        number += 1
+    with (folder / name).open("w", encoding="utf-8", newline="") as file:
+        writer = csv.writer(file, lineterminator="\n")
+        writer.writerow(HEADINGS)
+        writer.writerows(_cells(supplier, row, text=guarded, money=_decimal_text) for row in supplier.rows)
+        total = _decimal_text(supplier.sum_minor)
+        writer.writerow(["", "", "", "together", "", "", "", "", total])
+    return name
+
+
+def _cells(
+    supplier: SupplierSheet,
+    row: OrderRow,
+    *,
+    text: Callable[[str], str],
+    money: Callable[[int | None], object],
+) -> list[Any]:
+    return [
+        supplier.mark,
+        text(supplier.supplier),
+        text(row.number),
+        text(row.part),
+        row.packs,
+        row.pack_size,
+        row.pieces,
+        money(row.price_minor),
+        money(row.sum_minor),
+    ]
+
+
+def _decimal_text(minor: int | None) -> str:
+    return "" if minor is None else str(Decimal(minor).scaleb(-2))
+
+
+def _decimal(minor: int | None) -> Decimal | None:
+    return None if minor is None else Decimal(minor).scaleb(-2)
+
+
+def _fill(worksheet: Any, sheet: OrderSheet, suppliers: tuple[SupplierSheet, ...]) -> None:
+    from openpyxl.styles import Font
+    from openpyxl.utils import get_column_letter
+
+    worksheet.append(list(HEADINGS))
+    for supplier in suppliers:
+        for row in supplier.rows:
+            worksheet.append(_cells(supplier, row, text=str, money=_decimal))
+    total = sum(supplier.sum_minor for supplier in suppliers)
+    worksheet.append([None, None, None, f"together, in {sheet.currency}", None, None, None, None, _decimal(total)])
+    for line in worksheet.iter_rows():
+        for cell in line:
+            if isinstance(cell.value, str):
+                # a text that begins with = would be taken for a formula
+                cell.data_type = "s"
+                cell.quotePrefix = cell.value[:1] in "=+-@"
+    for column in (8, 9):
+        for line in worksheet.iter_rows(min_row=2, min_col=column, max_col=column):
+            line[0].number_format = _MONEY
+    for cell in (*worksheet[1], *worksheet[worksheet.max_row]):
+        cell.font = Font(bold=True)
+    for column, width in enumerate(_WIDTHS, 1):
+        worksheet.column_dimensions[get_column_letter(column)].width = width
+    worksheet.freeze_panes = "A2"
+    worksheet.page_setup.orientation = "landscape"
+    worksheet.page_setup.fitToWidth, worksheet.page_setup.fitToHeight = 1, 0
+    worksheet.sheet_properties.pageSetUpPr.fitToPage = True
+
+
+def _title(supplier: str, taken: set[str]) -> str:
+    """A name that a worksheet may have and no other one has."""
+    name = _NOT_IN_NAMES.sub(" ", supplier).strip(" '")[:28].strip() or _NO_SUPPLIER
+    found, number = name, 2
+    while found.casefold() in taken:
+        found, number = f"{name[:25]} {number}", number + 1
+    taken.add(found.casefold())
+    return found
+
+
+def _slug(name: str) -> str:
+    """The name in letters that any file system takes."""
+    plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode().casefold()
+    return re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:40] or "supplier"

@@ -1,0 +1,308 @@
+"""What stands in the season report, as headings, sentences and tables of text. How it looks is in page.html.j2."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from uuid import UUID
+
+from wearlog.facts.cautions import BOOK_COMES_FIRST, CAUTIONS
+from wearlog.present.cost_words import per_area
+from wearlog.present.digits import NOTHING, Measures, amount, number, percent
+from wearlog.present.due_words import left
+from wearlog.present.fault_words import finding
+from wearlog.present.order_sheet import OrderSheet, order_sheet
+from wearlog.present.own_cost_words import curves_lines
+from wearlog.present.plan_page import head, listed_lines
+from wearlog.present.plan_words import (
+    hazards_of,
+    limits_sentence,
+    line_name,
+    need_why,
+    next_money_sentence,
+    positions_words,
+    rests_on_lines,
+    sure,
+    undecided_sentence,
+    verdict_words,
+)
+from wearlog.present.words import capital, counted, word
+from wearlog.reckoning.costs import CostRow, CostTable
+from wearlog.reckoning.due import ServiceDue
+from wearlog.reckoning.fault_list import FaultLine
+from wearlog.reckoning.own_costs import FleetCurves
+from wearlog.reckoning.plan_allocation import NextMoney
+from wearlog.reckoning.season_plan import SeasonPlanView
+
+
+@dataclass(frozen=True, slots=True)
+class Heading:
+    """A column: its title, and whether figures stand in it."""
+
+    title: str
+    figures: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class PageTable:
+    """A table of text; `foot` stands under a rule, or is empty."""
+
+    headings: tuple[Heading, ...]
+    rows: tuple[tuple[str, ...], ...]
+    foot: tuple[str, ...] = ()
+    caption: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Warned:
+    """A danger in the planned work and what to do before it."""
+
+    title: str
+    sentences: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Sources:
+    """The answers the report is made of."""
+
+    view: SeasonPlanView
+    more: NextMoney | None
+    faults: tuple[FaultLine, ...]
+    services: tuple[ServiceDue, ...]
+    cost_by_machine: CostTable
+    cost_by_season: CostTable
+    curves: FleetCurves
+
+
+@dataclass(frozen=True, slots=True)
+class ReportContent:
+    """The whole report."""
+
+    title: str
+    subtitle: str
+    cautions: tuple[Warned, ...]
+    book_first: str
+    replace: PageTable
+    replace_rest: str
+    spares: PageTable
+    orders: tuple[PageTable, ...]
+    order_sum: str
+    sums: tuple[str, ...]
+    undecided: tuple[str, ...]
+    wears: PageTable
+    faults: PageTable
+    services: PageTable
+    costs: tuple[PageTable, ...]
+    curve: tuple[str, ...]
+    rests_on: tuple[str, ...]
+
+
+def report_content(given: Sources, measures: Measures) -> ReportContent:
+    """Put the report together."""
+    view = given.view
+    title, *subtitle = head(view, measures)
+    sheet = order_sheet(view, measures)
+    shown = listed_lines(view, show_all=False)
+    rest = sum(1 for line in view.lines if line.decision is not None) - len(shown)
+    names = {machine.id: machine.name for machine in view.farm.machines}
+    return ReportContent(
+        title=title,
+        subtitle=" ".join(line.strip() for line in subtitle),
+        cautions=_cautions(view),
+        book_first=BOOK_COMES_FIRST,
+        replace=_replace_table(view, shown, measures),
+        replace_rest=f"{capital(counted(rest, 'component'))} more are best run as they are." if rest > 0 else "",
+        spares=_spares_table(view, measures),
+        orders=tuple(_order_tables(sheet)),
+        order_sum=measures.money(sheet.sum_minor),
+        sums=_sums(given, measures),
+        undecided=tuple(undecided_sentence(line, measures) for line in view.lines if line.undecided is not None),
+        wears=_wear_table(view, measures),
+        faults=_fault_table(given.faults, names, measures),
+        services=_service_table(given.services, names, measures),
+        costs=tuple(_cost_table(table, measures) for table in (given.cost_by_machine, given.cost_by_season)),
+        curve=tuple(line for line in curves_lines(given.curves, measures)[-3:] if line),
+        rests_on=tuple(rests_on_lines(view, measures)),
+    )
+
+
+def _columns(*titles: str) -> tuple[Heading, ...]:
+    """Columns; a title that begins with > has figures in it."""
+    return tuple(Heading(title.removeprefix(">"), title.startswith(">")) for title in titles)
+
+
+def _cautions(view: SeasonPlanView) -> tuple[Warned, ...]:
+    return tuple(
+        Warned(capital(word(hazard)), tuple(one for one in CAUTIONS[hazard] if one != BOOK_COMES_FIRST))
+        for hazard in hazards_of(view)
+    )
+
+
+def _replace_table(view: SeasonPlanView, shown: Sequence[int], measures: Measures) -> PageTable:
+    columns = _columns("plan", "part", "which", ">age", ">limit", ">fails this season", ">saves", ">sure", "says")
+    rows = []
+    for at in shown:
+        line, done = view.lines[at], view.found.replaced[at]
+        decision, positions = line.decision, done or line.proposed or line.best
+        worst = None if decision is None else 1 - min(one.lasts_season for one in decision.by_position)
+        rows.append(
+            (
+                "[x]" if done else "[ ]",
+                line_name(line),
+                positions_words(line, positions),
+                measures.usage(line.kind.meter_kind, max(line.ages) if line.ages else None),
+                measures.usage(line.kind.meter_kind, line.limit_age),
+                NOTHING if worst is None else percent(worst),
+                NOTHING if decision is None else amount(line.saving_minor(positions), cents=False),
+                NOTHING if decision is None else sure(decision.chance_saves),
+                verdict_words(line, in_plan=bool(done)),
+            )
+        )
+    return PageTable(columns, tuple(rows))
+
+
+def _spares_table(view: SeasonPlanView, measures: Measures) -> PageTable:
+    columns = _columns("number", "part", ">on hand", ">expected", ">buy", ">runs out", "without one")
+    rows = []
+    for line in view.found.spares:
+        need, advice = view.needs[line.need], line.advice
+        if advice.buy or advice.run_out_chance >= 0.01:
+            bought = number(advice.buy) if need.shelf.price_minor is not None else "no price"
+            rows.append(
+                (
+                    need.shelf.part.number,
+                    need.shelf.part.name,
+                    number(need.shelf.on_hand),
+                    number(advice.expected, 1),
+                    bought,
+                    percent(advice.run_out_chance),
+                    need_why(need, measures),
+                )
+            )
+    return PageTable(columns, tuple(rows))
+
+
+def _order_tables(sheet: OrderSheet) -> Iterable[PageTable]:
+    columns = _columns("number", "part", ">packs", ">in a pack", ">pieces", ">each", ">sum", "came")
+    for supplier in sheet.suppliers:
+        rows = tuple(
+            (
+                row.number,
+                row.part,
+                number(row.packs),
+                number(row.pack_size),
+                number(row.pieces),
+                amount(row.price_minor),
+                amount(row.sum_minor),
+                "",
+            )
+            for row in supplier.rows
+        )
+        foot = ("", "together", "", "", "", "", amount(supplier.sum_minor), "")
+        name = supplier.supplier or "No supplier written down"
+        yield PageTable(columns, rows, foot, f"{name} (order {supplier.mark})")
+
+
+def _sums(given: Sources, measures: Measures) -> tuple[str, ...]:
+    view, totals = given.view, given.view.found.totals
+    more = next_money_sentence(view, given.more, measures) if given.more is not None else ""
+    sentences = (
+        f"To pay at the counter: {measures.money(view.found.orders.sum_minor)}.",
+        f"Shop work: {number(totals.shop_seconds / 3600, 1)} hours.",
+        f"Failures expected in the season: {number(totals.stops, 1)}; standing {number(totals.hours_down, 1)} hours.",
+        f"Chance of a season without a stop for want of a part: {percent(totals.stop_free_chance)}.",
+        limits_sentence(view, measures),
+        more,
+    )
+    return tuple(sentence for sentence in sentences if sentence)
+
+
+def _wear_table(view: SeasonPlanView, measures: Measures) -> PageTable:
+    columns = _columns("kind", ">half last", "90 % sure", ">broke", ">failures", ">expected this season")
+    rows = []
+    for kind in view.outlook.kinds:
+        if not kind.components:
+            continue
+        life, meter = kind.life.median_life, kind.life.kind.meter_kind
+        between = (
+            NOTHING
+            if life is None
+            else f"{number(measures.usage_number(meter, life.low))} to {measures.usage(meter, life.high)}"
+        )
+        failures = 0.0 if kind.life.posterior is None else kind.life.posterior.failures
+        rows.append(
+            (
+                kind.life.kind.name,
+                NOTHING if life is None else measures.usage(meter, life.median),
+                between,
+                number(kind.breakages),
+                number(failures) if failures or not kind.life.has_guess else "0, starting guess",
+                number(kind.expected, 1),
+            )
+        )
+    return PageTable(columns, tuple(rows))
+
+
+def _fault_table(faults: Iterable[FaultLine], names: Mapping[UUID, str], measures: Measures) -> PageTable:
+    columns = _columns("machine", "fault", "since", "time on this circuit", "found so far")
+    rows = tuple(
+        (
+            names.get(row.fault.machine_id, NOTHING),
+            row.fault.title,
+            measures.day(row.fault.opened_at),
+            f"{row.nth} of {row.of}",
+            finding(row),
+        )
+        for row in faults
+        if row.fault.closed_at is None
+    )
+    return PageTable(columns, rows)
+
+
+def _service_table(services: Iterable[ServiceDue], names: Mapping[UUID, str], measures: Measures) -> PageTable:
+    columns = _columns("standing", "machine", "service", ">left", "by", "last done", "done")
+    rows = tuple(
+        (
+            row.standing.value.replace("_", " "),
+            names.get(row.machine_id, NOTHING),
+            row.item.name,
+            left(row, measures),
+            measures.day(row.due_on),
+            measures.day(row.last_done),
+            "",
+        )
+        for row in services
+        if row.standing.value in ("overdue", "soon")
+    )
+    return PageTable(columns, rows)
+
+
+def _cost_table(table: CostTable, measures: Measures) -> PageTable:
+    unit = measures.area_unit
+    columns = _columns(
+        table.by.value,
+        f">{unit}",
+        ">parts",
+        ">labour",
+        ">service",
+        ">standing",
+        ">total",
+        f">per {unit}",
+        ">curve expects",
+    )
+
+    def cells(row: CostRow) -> tuple[str, ...]:
+        return (
+            row.key,
+            number(measures.area_number(row.area)) if row.area else NOTHING,
+            amount(row.parts_minor, cents=False),
+            amount(row.labour_minor, cents=False),
+            amount(row.service_minor, cents=False),
+            amount(row.downtime_minor, cents=False),
+            amount(row.total_minor, cents=False),
+            amount(per_area(row, measures)),
+            amount(row.expected_repair_minor, cents=False),
+        )
+
+    rows = [*table.rows, table.elsewhere] if table.elsewhere.total_minor else [*table.rows]
+    return PageTable(columns, tuple(cells(row) for row in rows), cells(table.total))

@@ -1,0 +1,154 @@
+"""Amounts as people write them where a plain measure will not do: sensors, per cents, kernels in frames, yields. Writes nothing."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from decimal import Decimal
+from types import MappingProxyType
+from typing import Final
+
+from wearlog.errors import UsageError
+from wearlog.facts.closed_lists import Sensor
+from wearlog.facts.farm_settings import FarmSettings
+from wearlog.facts.plain_text import one_line
+from wearlog.facts.work import Crop
+from wearlog.units import ACRE_SQUARE_METRES, FOOT_METRES, HECTARE_SQUARE_METRES, MILE_METRES, POUND_GRAMS, read_number
+
+_LENGTHS: Final = {
+    "in": Decimal(25_400),
+    "cm": Decimal(10_000),
+    "mm": Decimal(1_000),
+    "ft": Decimal(304_800),
+    "m": Decimal(1_000_000),
+}
+#: sensor -> unit -> how many stored units one of it is
+SENSOR_FACTORS: Final[Mapping[Sensor, Mapping[str, Decimal]]] = MappingProxyType(
+    {
+        Sensor.YIELD_LOAD: {"lb": POUND_GRAMS, "kg": Decimal(1_000), "t": Decimal(1_000_000)},
+        Sensor.MOISTURE: {"%": Decimal(100)},
+        Sensor.GROUND_SPEED: {"mph": MILE_METRES * 1_000 / 3_600, "km/h": Decimal(1_000_000) / 3_600},
+        Sensor.AREA_COUNT: {"ac": ACRE_SQUARE_METRES, "ha": HECTARE_SQUARE_METRES},
+        Sensor.HEADER_HEIGHT: _LENGTHS,
+    }
+)
+_USUAL: Final[Mapping[Sensor, tuple[str, str]]] = MappingProxyType(
+    {
+        Sensor.YIELD_LOAD: ("lb", "kg"),
+        Sensor.MOISTURE: ("%", "%"),
+        Sensor.GROUND_SPEED: ("mph", "km/h"),
+        Sensor.AREA_COUNT: ("ac", "ha"),
+        Sensor.HEADER_HEIGHT: ("in", "mm"),
+    }
+)
+_ALSO: Final = {
+    "lbs": "lb",
+    "pounds": "lb",
+    "tonnes": "t",
+    "percent": "%",
+    "pct": "%",
+    "kmh": "km/h",
+    "kph": "km/h",
+    "acres": "ac",
+    "hectares": "ha",
+    "inches": "in",
+    "feet": "ft",
+}
+_FRAMES: Final = {"ft2": FOOT_METRES * FOOT_METRES, "m2": Decimal(1), "sqft": FOOT_METRES * FOOT_METRES}
+_PER: Final = {"ac": ACRE_SQUARE_METRES / HECTARE_SQUARE_METRES, "ha": Decimal(1)}
+_MASSES: Final = {"lb": POUND_GRAMS, "kg": Decimal(1_000), "t": Decimal(1_000_000)}
+_GROUPED: Final = re.compile(r"[+-]?\d{1,3}(,\d{3})+(\.\d+)?")
+_AMOUNT: Final = re.compile(r"(?P<number>[-+]?[\d.,' ]*\d)\s*(?P<unit>[^\d\s].*)?")
+
+
+def sensor_unit(sensor: Sensor, settings: FarmSettings) -> str:
+    """Return the unit in which this farm reads a sensor."""
+    return _USUAL[sensor][settings.is_metric]
+
+
+def read_sensor_amount(sensor: Sensor, text: str, settings: FarmSettings) -> int:
+    """Read "5,150 lb", "13.5 %" or "5" as the sensor's stored unit; without a unit it is the farm's usual one.
+
+    Raises
+    ------
+    UsageError
+        When it is no number, is below zero, or has a unit that this sensor does not show.
+    """
+    usual = sensor_unit(sensor, settings)
+    return _stored(text, SENSOR_FACTORS[sensor], usual, f"12 {usual}")
+
+
+def read_percent(text: str) -> int:
+    """Read "13.5" or "13,5 %" as hundredths of a per cent. UsageError when it is no percentage."""
+    found = _stored(text, {"%": Decimal(100)}, "%", "13.5")
+    if found > 10_000:
+        raise UsageError(f"'{one_line(text)}' is more than 100 per cent.", "Write it like 13.5.")
+    return found
+
+
+def read_counts(text: str) -> Decimal:
+    """Read the kernels counted in one frame or in several ("130 118 141") and return their mean. UsageError for no number."""
+    pieces = [piece for piece in re.split(r"[\s,;]+", one_line(text)) if piece not in ("", "and")]
+    if not pieces:
+        raise UsageError("How many kernels lay in the frame?", "Write each frame's count, like 130 118 141.")
+    counts = [read_number(piece, decimal_comma=False) for piece in pieces]
+    if min(counts) < 0:
+        raise UsageError("A count is below zero.", "Write each frame's count, like 130 118 141.")
+    return sum(counts, Decimal(0)) / len(counts)
+
+
+def read_frame(text: str) -> Decimal:
+    """Read the size of a counting frame ("1 ft2", "0.1 m2") in square metres. UsageError when it has none."""
+    number, unit = _parts(text, "1 ft2")
+    size = number * _FRAMES.get(unit.replace("²", "2"), Decimal(0))
+    if size <= 0:
+        raise UsageError(f"'{one_line(text)}' is not the size of a frame.", "Write it like 1 ft2 or 0.1 m2.")
+    return size
+
+
+def per_hectare(count: Decimal, frame_square_metres: Decimal) -> int:
+    """Return kernels per hectare from the mean count of frames."""
+    return round(count * HECTARE_SQUARE_METRES / frame_square_metres)
+
+
+def read_yield(text: str, crop: Crop | None, settings: FarmSettings) -> int:
+    """Read "40 bu/ac", "2,400 lb/ac", "2.7 t/ha" or "40" as grams per hectare.
+
+    Without a unit it is bushels an acre, on a metric farm tonnes a hectare.
+
+    Raises
+    ------
+    UsageError
+        When the unit is none of these, or the crop's bushel is not known.
+    """
+    number, unit = _parts(text, "40 bu/ac")
+    mass, _, per = (unit.replace(" ", "") or ("t/ha" if settings.is_metric else "bu/ac")).partition("/")
+    mass, per = _ALSO.get(mass, mass), _ALSO.get(per, {"acre": "ac", "hectare": "ha"}.get(per, per))
+    grams = _MASSES.get(mass)
+    if mass in ("bu", "bushel", "bushels"):
+        if crop is None or not crop.bushel_grams:
+            raise UsageError("Nobody knows what a bushel of this crop weighs.", "Write the yield like 2,400 lb/ac.")
+        grams = Decimal(crop.bushel_grams)
+    if grams is None or per not in _PER:
+        raise UsageError(f"'{one_line(text)}' is not a yield.", "Write it like 40 bu/ac, 2,400 lb/ac or 2.7 t/ha.")
+    return round(number * grams / _PER[per])
+
+
+def _stored(text: str, factors: Mapping[str, Decimal], usual: str, example: str) -> int:
+    number, unit = _parts(text, example)
+    unit = unit or usual
+    if unit not in factors:
+        raise UsageError(f"'{one_line(text)}' is not measured in {' or '.join(factors)}.", f"Write it like {example}.")
+    return round(number * factors[unit])
+
+
+def _parts(text: str, example: str) -> tuple[Decimal, str]:
+    """Return the number, not below zero, and the unit behind it in its usual short form."""
+    match = _AMOUNT.fullmatch(one_line(text))
+    if match is None:
+        raise UsageError(f"'{one_line(text)}' is not an amount.", f"Write it like {example}.")
+    digits, unit = match["number"].strip(), (match["unit"] or "").strip().casefold()
+    number = read_number(digits, decimal_comma=False if _GROUPED.fullmatch(digits) else None)
+    if number < 0:
+        raise UsageError(f"'{one_line(text)}' is below zero.", f"Write it like {example}.")
+    return number, _ALSO.get(unit, unit)

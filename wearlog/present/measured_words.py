@@ -1,0 +1,91 @@
+"""Measured wear in words: the last reading, the limit, when it will be met, what stands apart."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from wearlog.facts.closed_lists import MeterKind
+from wearlog.present.digits import NOTHING, Measures, percent
+from wearlog.present.tables import Column, text_table
+from wearlog.present.wear_words import folded, rough
+from wearlog.present.words import counted
+from wearlog.reckoning.measured_wear import MeasuredPart
+from wearlog.wear.measured import WearForm
+
+#: parts that stand on the page; the others are counted
+_SHOWN = 10
+
+
+def measured_lines(parts: Sequence[MeasuredPart], machine_names: Sequence[str], measures: Measures) -> list[str]:
+    """Return the table of measured parts, in their order; the names of the machines in the order of the histories."""
+    columns = (
+        Column("measured", widest=24),
+        Column("position", figures=True),
+        Column("last reading", figures=True),
+        Column("limit", figures=True),
+        Column("meets it at"),
+        Column("this season", figures=True),
+    )
+    cells = [_cells(part, machine_names[part.machine], measures) for part in parts[:_SHOWN]]
+    lines = text_table(columns, cells)
+    if len(parts) > _SHOWN:
+        lines.append(f"and {len(parts) - _SHOWN} more")
+    forms = ", ".join(sorted({_form(part) for part in parts}))
+    notes = [f"Lines {forms}; in brackets where a reading to come would cross, 90 %."]
+    apart = [(part, reading) for part in parts for reading in part.outliers]
+    if apart:
+        said = ", ".join(_outlier(part, reading, measures) for part, reading in apart[:6])
+        stand = "stands" if len(apart) == 1 else "stand"
+        notes.append(
+            f"{counted(len(apart), 'reading')} {stand} apart from the rest and {'is' if len(apart) == 1 else 'are'} "
+            f"in the line all the same: {said}."
+        )
+    return [*lines, *folded(notes)]
+
+
+def _cells(part: MeasuredPart, machine: str, measures: Measures) -> tuple[str, ...]:
+    chance = part.chance
+    season = "past its limit" if part.past_limit else NOTHING if chance is None else percent(chance)
+    return (
+        machine,
+        str(part.position),
+        _reading(part, float(part.micrometres[-1]), part.elongation, measures),
+        _reading(part, part.limit, part.elongation_limit, measures),
+        crossing_text(part, measures),
+        season,
+    )
+
+
+def _reading(part: MeasuredPart, micrometres: float, elongation: float | None, measures: Measures) -> str:
+    length = measures.small_length(micrometres)
+    return length if elongation is None else f"{length} ({elongation:.1f} %)"
+
+
+def crossing_text(part: MeasuredPart, measures: Measures) -> str:
+    """Return "1,210 h (1,150-1,290)", said of the part's age, or what is missing."""
+    crossing = part.crossing()
+    if crossing is None:
+        return "one more reading needed"
+    meter = part.kind.meter_kind
+    middle = _usage(meter, crossing.usage, measures)
+    since = "" if part.age_known else " since fitted"
+    if crossing.low is None or crossing.high is None:
+        return f"{middle} {measures.usage_unit(meter)}{since}, no interval yet"
+    ends = f"{_usage(meter, crossing.low, measures)}-{_usage(meter, crossing.high, measures)}"
+    return f"{middle} ({ends}) {measures.usage_unit(meter)}{since}"
+
+
+def _usage(meter: MeterKind, usage: float, measures: Measures) -> str:
+    return "never" if math.isinf(usage) else rough(measures.usage_number(meter, usage))
+
+
+def _form(part: MeasuredPart) -> str:
+    if part.line is None:
+        return "none yet"
+    return "through the new value" if part.line.form is WearForm.LINE_THROUGH_NEW else "with an intercept"
+
+
+def _outlier(part: MeasuredPart, reading: int, measures: Measures) -> str:
+    at = measures.usage(part.kind.meter_kind, float(part.usage[reading]))
+    return f"{measures.small_length(float(part.micrometres[reading]))} at {at} (position {part.position})"

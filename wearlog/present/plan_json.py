@@ -1,0 +1,154 @@
+"""The season plan as JSON; the keys of the lists `replace` and `spares` are fixed for outside use."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from wearlog.facts.positions import format_positions
+from wearlog.present.digits import Measures
+from wearlog.present.json_form import money, rounded
+from wearlog.present.plan_words import line_name, undecided_sentence
+from wearlog.reckoning.plan_allocation import NextMoney
+from wearlog.reckoning.plan_desk import SpareLine
+from wearlog.reckoning.plan_line import PlanLine
+from wearlog.reckoning.season_plan import SeasonPlanView
+
+
+def plan_json(view: SeasonPlanView, more: NextMoney | None, measures: Measures) -> dict[str, Any]:
+    """Return the whole plan."""
+    currency, found = measures.settings.currency, view.found
+    decided = [number for number, line in enumerate(view.lines) if line.decision is not None or found.replaced[number]]
+    return {
+        "season": view.season.harvest_year if view.season else None,
+        "planned_area": rounded(measures.area_number(view.planned_area), 1),
+        "area_unit": measures.area_unit,
+        "replace": [line_json(view, number, measures) for number in decided],
+        "undecided": [_undecided_json(line, measures) for line in view.lines if line.undecided is not None],
+        "spares": [_spare_json(view, line) for line in found.spares],
+        "orders": _orders_json(view, currency),
+        "budget": money(view.limits.budget_minor, currency),
+        "shop_hours": None if view.limits.shop_seconds is None else rounded(view.limits.shop_seconds / 3600, 1),
+        "total": money(found.orders.sum_minor, currency),
+        "lines_without_price": found.orders.without_price,
+        "stop_free_chance": rounded(found.totals.stop_free_chance, 6),
+        **_sums_json(view, more, currency),
+    }
+
+
+def line_json(view: SeasonPlanView, number: int, measures: Measures) -> dict[str, Any]:
+    """Return one line, with all that its why needs."""
+    line, done = view.lines[number], view.found.replaced[number]
+    currency, meter, decision = measures.settings.currency, line.kind.meter_kind, line.decision
+    positions = done or line.proposed or line.best
+    saving = line.saving_minor(positions)
+    run = None if decision is None else decision.cost_run_minor
+    median = line.life.median
+    return {
+        "component": line_name(line),
+        "kind": line.kind.name,
+        "positions": format_positions(positions),
+        "age": _usage(line, max(line.ages) if line.ages else None, measures),
+        "cost_keep": money(run, currency),
+        "cost_replace": money(None if run is None else run - saving, currency),
+        "saving": money(None if decision is None else saving, currency),
+        "limit_age": _usage(line, line.limit_age, measures),
+        "do": line.by_hand or line.verdict,
+        "by_hand": line.by_hand is not None,
+        "in_plan": bool(done),
+        "unit": measures.usage_unit(meter),
+        "saving_low": money(None if decision is None else decision.saving_low_minor, currency),
+        "saving_high": money(None if decision is None else decision.saving_high_minor, currency),
+        "chance_saves": None if decision is None else rounded(decision.chance_saves),
+        "fails_in_season": None
+        if decision is None
+        else rounded(1 - min(one.lasts_season for one in decision.by_position)),
+        "stops_run": rounded(line.stops(())),
+        "stops_replaced": rounded(line.stops(positions)),
+        "life_median": _usage(line, None if median is None else median.median, measures),
+        "life_low": _usage(line, None if median is None else median.low, measures),
+        "life_high": _usage(line, None if median is None else median.high, measures),
+        "failures": rounded(line.life.failures, 1),
+        "lives": rounded(line.life.lives, 1),
+        "starting_guess": line.life.has_guess,
+        "failed_positions": format_positions(line.failed),
+        "measurements": line.life.measured,
+        "part": None if line.part is None else line.part.part.number,
+        "standing_from": line.basis.habits.standing.source,
+    }
+
+
+def _usage(line: PlanLine, usage: float | None, measures: Measures) -> float | None:
+    return None if usage is None else rounded(measures.usage_number(line.kind.meter_kind, usage), 1)
+
+
+def _undecided_json(line: PlanLine, measures: Measures) -> dict[str, Any]:
+    return {
+        "component": line_name(line),
+        "kind": line.kind.name,
+        "why": line.undecided,
+        "said": undecided_sentence(line, measures),
+        "worth_below": money(line.worth_below_minor, measures.settings.currency),
+    }
+
+
+def _spare_json(view: SeasonPlanView, line: SpareLine) -> dict[str, Any]:
+    need, advice = view.needs[line.need], line.advice
+    return {
+        "part": need.shelf.part.number,
+        "name": need.shelf.part.name,
+        "on_hand": need.shelf.on_hand,
+        "for_replacement": line.for_replacement,
+        "expected": rounded(advice.expected),
+        "buy": advice.buy,
+        "packs": advice.packs,
+        "run_out_chance": rounded(advice.run_out_chance, 6),
+        "hours_lost": rounded(advice.hours_lost, 2),
+        "wait_hours": rounded(need.wait_hours, 1),
+        "priced": need.shelf.price_minor is not None,
+    }
+
+
+def _orders_json(view: SeasonPlanView, currency: str) -> list[dict[str, Any]]:
+    return [
+        {
+            "supplier": order.supplier or None,
+            "lines": [
+                {
+                    "part": view.needs[line.part].shelf.part.number,
+                    "name": view.needs[line.part].shelf.part.name,
+                    "packs": line.packs,
+                    "pieces": line.units,
+                    "price": money(line.price_minor, currency),
+                    "sum": money(line.sum_minor, currency),
+                }
+                for line in order.lines
+            ],
+            "sum": money(order.sum_minor, currency),
+        }
+        for order in view.found.orders.orders
+    ]
+
+
+def _sums_json(view: SeasonPlanView, more: NextMoney | None, currency: str) -> dict[str, Any]:
+    totals, choice = view.found.totals, view.found.choice
+    return {
+        "expected_saving": money(totals.saving_minor, currency),
+        "shop_hours_planned": rounded(totals.shop_seconds / 3600, 1),
+        "stops_expected": rounded(totals.stops, 2),
+        "stops_avoided": rounded(totals.stops_avoided, 2),
+        "hours_standing": rounded(totals.hours_down, 1),
+        "hours_waiting_for_parts": rounded(totals.hours_for_want_of_parts, 1),
+        "bound": choice.bound,
+        "overspent": money(choice.overspent_minor, currency),
+        "next_money": None
+        if more is None or view.limits.budget_minor is None
+        else {
+            "extra": money(more.more.extra_minor, currency),
+            "saves": money(more.more.gain_minor, currency),
+            "replaces": [line_name(view.lines[line]) for line in more.lines_added],
+            "spares": [
+                {"part": view.needs[need].shelf.part.number, "packs": packs} for need, packs in more.packs_added
+            ],
+            "next_useful": money(more.more.next_useful_minor, currency),
+        },
+    }

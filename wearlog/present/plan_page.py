@@ -1,0 +1,238 @@
+"""The season plan as a page of text: what to replace, what to carry, what to order, the sums, and what it rests on."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from textwrap import wrap
+from typing import Final
+
+from wearlog.facts.cautions import BOOK_COMES_FIRST, CAUTIONS
+from wearlog.present.digits import NOTHING, Measures, amount, duration, number, percent
+from wearlog.present.plan_words import (
+    hazards_of,
+    limits_sentence,
+    line_name,
+    next_money_sentence,
+    positions_words,
+    rests_on_lines,
+    sure,
+    undecided_sentence,
+    verdict_words,
+)
+from wearlog.present.tables import Column, text_table
+from wearlog.present.words import capital, counted, word
+from wearlog.reckoning.plan_allocation import NextMoney
+from wearlog.reckoning.plan_desk import SpareLine
+from wearlog.reckoning.plan_line import PlanLine
+from wearlog.reckoning.season_plan import SeasonPlanView
+
+#: columns of a page; tables keep within it, sentences are broken at it
+WIDTH: Final = 100
+#: after it a plan is for next year
+_HARVEST_MONTH: Final = 9
+
+
+def plan_lines_of_page(
+    view: SeasonPlanView, more: NextMoney | None, measures: Measures, *, show_all: bool = False
+) -> list[str]:
+    """Return the page, line by line; `show_all` also lists what is best run as it is."""
+    return [
+        *head(view, measures),
+        *_replace(view, measures, show_all=show_all),
+        *_spares(view, measures, show_all=show_all),
+        *_orders(view, measures),
+        *_sums(view, more, measures),
+        *_undecided(view, measures),
+        "",
+        "WHAT IT RESTS ON",
+        *_told(rests_on_lines(view, measures)),
+    ]
+
+
+def _told(sentences: Iterable[str], *, indent: str = "  ") -> list[str]:
+    """Sentences on lines of a page's width."""
+    return [
+        line
+        for one in sentences
+        if one
+        for line in wrap(one, WIDTH, initial_indent=indent, subsequent_indent=f"{indent}  ")
+    ]
+
+
+def head(view: SeasonPlanView, measures: Measures) -> list[str]:
+    """Return what is planned and within which limits."""
+    year = f" {view.season.harvest_year}" if view.season else ""
+    farm = measures.settings.farm_name or "The fleet"
+    limits = []
+    if view.limits.budget_minor is not None:
+        limits.append(f"budget {measures.money(view.limits.budget_minor)}")
+    if view.limits.shop_seconds is not None:
+        limits.append(f"shop {number(view.limits.shop_seconds / 3600)} h")
+    area = f"{measures.area(view.planned_area)} planned" if view.planned_area else "no area planned"
+    lines = [
+        f"Season plan{year}, {farm}, {measures.day(view.farm.now)}",
+        f"  {capital(area)}; {', '.join(limits) or 'no limit of money or shop hours'}.",
+    ]
+    if view.nothing_to_come:
+        lines += _told(
+            [
+                "Nothing says what the machines will do: no area is planned and no season is behind them. Begin with"
+                f" 'wearlog plan make {next_year(view)}' and 'wearlog plan area 640ac --ground stony'."
+            ]
+        )
+    return lines
+
+
+def next_year(view: SeasonPlanView) -> int:
+    """Return the harvest year that is planned, or the next one there is to plan."""
+    return view.season.harvest_year if view.season else view.farm.now.year + (view.farm.now.month > _HARVEST_MONTH)
+
+
+def listed_lines(view: SeasonPlanView, *, show_all: bool) -> list[int]:
+    """Return the lines worth a look: in the plan, paying, or so close that it may be either way."""
+    return [
+        number_of
+        for number_of, line in enumerate(view.lines)
+        if view.found.replaced[number_of]
+        or line.by_hand is not None
+        or (line.decision is not None and (show_all or line.saving_minor(line.best) > 0))
+    ]
+
+
+def _replace(view: SeasonPlanView, measures: Measures, *, show_all: bool) -> list[str]:
+    shown = listed_lines(view, show_all=show_all)
+    lines = ["", "BEFORE THE SEASON: REPLACE OR RUN ([x] is in the plan)"]
+    lines += _told(caution_lines(view))
+    if not shown:
+        lines.append("  Nothing pays to replace before the season.")
+    else:
+        columns = (
+            Column("", widest=3),
+            Column("part", widest=29),
+            Column("which", widest=12),
+            Column("age", figures=True),
+            Column("limit", figures=True),
+            Column("saves", figures=True),
+            Column("sure", figures=True),
+            Column("says", widest=10),
+        )
+        lines += [f"  {line}" for line in text_table(columns, [_cells(view, one, measures) for one in shown])]
+    rest = sum(1 for line in view.lines if line.decision is not None) - len(shown)
+    if rest > 0 and not show_all:
+        lines.append(f"  {capital(counted(rest, 'component'))} more are best run as they are; --all shows them.")
+    return lines
+
+
+def _cells(view: SeasonPlanView, at: int, measures: Measures) -> tuple[str, ...]:
+    line, done = view.lines[at], view.found.replaced[at]
+    meter, decision = line.kind.meter_kind, line.decision
+    positions = done or line.proposed or line.best
+    return (
+        "[x]" if done else "[ ]",
+        line_name(line),
+        positions_words(line, positions),
+        measures.usage(meter, max(line.ages) if line.ages else None),
+        measures.usage(meter, line.limit_age),
+        NOTHING if decision is None else amount(line.saving_minor(positions), cents=False),
+        NOTHING if decision is None else sure(decision.chance_saves),
+        verdict_words(line, in_plan=bool(done)),
+    )
+
+
+def caution_lines(view: SeasonPlanView) -> list[str]:
+    """Return the cautions that stand before the planned work, each danger once."""
+    found = []
+    for hazard in hazards_of(view):
+        sentences = [sentence for sentence in CAUTIONS[hazard] if sentence != BOOK_COMES_FIRST]
+        found.append(f"! {capital(word(hazard))}: {' '.join(sentences)}")
+    return [*found, f"! {BOOK_COMES_FIRST}"] if found else []
+
+
+def _spares(view: SeasonPlanView, measures: Measures, *, show_all: bool) -> list[str]:
+    shown = [line for line in view.found.spares if show_all or line.advice.buy or line.advice.run_out_chance >= 0.05]
+    lines = ["", "SPARES TO CARRY"]
+    if not view.found.spares:
+        return [*lines, "  No part in the log fits anything on the fleet; 'wearlog add part' enters one."]
+    if not shown:
+        return [*lines, "  What is on hand is enough."]
+    columns = (
+        Column("number", widest=14),
+        Column("part", widest=28),
+        Column("on hand", figures=True),
+        Column("expected", figures=True),
+        Column("buy", figures=True),
+        Column("runs out", figures=True),
+        Column("hours lost", figures=True),
+    )
+    lines += [f"  {line}" for line in text_table(columns, [_spare_cells(view, one) for one in shown])]
+    rest = len(view.found.spares) - len(shown)
+    if rest:
+        lines.append(f"  Of {counted(rest, 'part')} more there is enough; --all shows them.")
+    return lines
+
+
+def _spare_cells(view: SeasonPlanView, line: SpareLine) -> tuple[str, ...]:
+    shelf, advice = view.needs[line.need].shelf, line.advice
+    return (
+        shelf.part.number,
+        shelf.part.name,
+        number(shelf.on_hand),
+        number(advice.expected, 1),
+        number(advice.buy) if shelf.price_minor is not None else "no price",
+        percent(advice.run_out_chance),
+        number(advice.hours_lost, 1),
+    )
+
+
+def _orders(view: SeasonPlanView, measures: Measures) -> list[str]:
+    orders = view.found.orders
+    lines = ["", "ORDER LIST"]
+    if not orders.orders:
+        return [*lines, "  Nothing to order."]
+    columns = (
+        Column("number", widest=14),
+        Column("part", widest=30),
+        Column("packs", figures=True),
+        Column("pieces", figures=True),
+        Column("each", figures=True),
+        Column("sum", figures=True),
+    )
+    for order in orders.orders:
+        rows = []
+        for one in order.lines:
+            part = view.needs[one.part].shelf.part
+            packs = f"{one.packs} of {part.pack_size}" if part.pack_size > 1 else number(one.packs)
+            rows.append(
+                (part.number, part.name, packs, number(one.units), amount(one.price_minor), amount(one.sum_minor))
+            )
+        lines.append(f"  {order.supplier or 'No supplier written down'}")
+        lines += [f"    {line}" for line in text_table(columns, rows)]
+        lines.append(f"    together {measures.money(order.sum_minor)}{_unpriced(order.without_price)}")
+    lines.append(f"  The whole order: {measures.money(orders.sum_minor)}{_unpriced(orders.without_price)}")
+    return lines
+
+
+def _unpriced(count: int) -> str:
+    return f", and {counted(count, 'line')} without a price" if count else ""
+
+
+def _sums(view: SeasonPlanView, more: NextMoney | None, measures: Measures) -> list[str]:
+    totals = view.found.totals
+    lines = [
+        f"To pay at the counter {measures.money(view.found.orders.sum_minor)}; shop work {duration(totals.shop_seconds)}.",
+        f"Failures expected in the season: {number(totals.stops, 1)}, {number(max(totals.stops_avoided, 0.0), 1)} fewer than"
+        f" if nothing is replaced; {number(totals.hours_down, 1)} h standing.",
+        f"Chance of a season without a stop for want of a part: {percent(totals.stop_free_chance)};"
+        f" {number(totals.hours_for_want_of_parts, 1)} h expected to be lost waiting.",
+        limits_sentence(view, measures),
+    ]
+    if more is not None:
+        lines.append(next_money_sentence(view, more, measures))
+    return ["", "THE SUMS", *_told(lines)]
+
+
+def _undecided(view: SeasonPlanView, measures: Measures) -> list[str]:
+    rows: list[PlanLine] = [line for line in view.lines if line.undecided is not None]
+    if not rows:
+        return []
+    return ["", "NOT DECIDED", *_told(undecided_sentence(line, measures) for line in rows)]

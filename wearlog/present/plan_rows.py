@@ -1,0 +1,277 @@
+"""The season plan as rows and sentences for a screen: lines to replace or run, spares, orders, the sums. Draws nothing."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from uuid import UUID
+
+from wearlog.facts.closed_lists import Choice
+from wearlog.plan.decide import Verdict
+from wearlog.present.digits import NOTHING, Measures, amount, duration, number, percent
+from wearlog.present.plan_page import caution_lines, head, listed_lines
+from wearlog.present.plan_words import (
+    limits_sentence,
+    line_name,
+    need_why,
+    next_money_sentence,
+    positions_words,
+    rests_on_lines,
+    sure,
+    undecided_sentence,
+    verdict_words,
+    why_lines,
+)
+from wearlog.present.words import capital, counted
+from wearlog.reckoning.plan_allocation import NextMoney
+from wearlog.reckoning.plan_desk import SpareLine
+from wearlog.reckoning.plan_line import PlanLine
+from wearlog.reckoning.season_plan import SeasonPlanView
+
+#: a part that runs out with less than this chance is carried in enough numbers
+_ENOUGH = 0.05
+
+
+@dataclass(frozen=True, slots=True)
+class PlanRow:
+    """A component: `cells` are mark, part, which, age, limit, saves, sure, says; `about` one sentence on it.
+
+    `by_hand` is what a person chose; `changed` says that it is not saved yet.
+    """
+
+    component_id: UUID
+    number: int
+    cells: tuple[str, ...]
+    about: str
+    in_plan: bool
+    by_hand: Choice | None
+    changed: bool
+    replace: tuple[int, ...]
+    run: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SpareRow:
+    """A part: `cells` are number, part, on hand, expected, buy, runs out, hours lost; `about` what being without it costs."""
+
+    part_id: UUID
+    cells: tuple[str, ...]
+    about: str
+    enough: bool
+
+
+@dataclass(frozen=True, slots=True)
+class OrderLineRow:
+    """A line of an order: `cells` are number, part, packs, pieces, each, sum."""
+
+    part_id: UUID
+    cells: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class OrderBlock:
+    """One supplier's lines, under a heading with their sum."""
+
+    supplier: str
+    heading: str
+    rows: tuple[OrderLineRow, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PlanSums:
+    """What a choice changes at once, in words: money, shop, stops, saving."""
+
+    pay: str
+    shop: str
+    stops: str
+    saving: str
+    parts: str
+
+
+@dataclass(frozen=True, slots=True)
+class PlanPage:
+    """A plan in words.
+
+    Attributes
+    ----------
+    title, about : str
+        Which season, and what is planned within which limits.
+    harvest_year : int or None
+        None when no season is to come.
+    has_limits : (int or None, int or None)
+        Money and shop seconds as they stand.
+    lines : tuple of PlanRow
+        Every component, the largest saving first.
+    listed : frozenset of int
+        Numbers of the lines worth a look.
+    sums : PlanSums
+    bound : str
+        What the limits did, and what more money would buy.
+    rests_on : tuple of str
+    cautions : tuple of str
+        The first sentence of each; all of them stand where a line is explained.
+    """
+
+    title: str
+    about: str
+    harvest_year: int | None
+    has_limits: tuple[int | None, int | None]
+    lines: tuple[PlanRow, ...]
+    listed: frozenset[int]
+    spares: tuple[SpareRow, ...]
+    orders: tuple[OrderBlock, ...]
+    sums: PlanSums
+    bound: str
+    rests_on: tuple[str, ...]
+    cautions: tuple[str, ...]
+
+
+def plan_page(
+    view: SeasonPlanView, saved: SeasonPlanView, more: NextMoney | None, measures: Measures, *, settling: bool = False
+) -> PlanPage:
+    """Return a plan in words.
+
+    Parameters
+    ----------
+    view : SeasonPlanView
+        The plan as it is shown.
+    saved : SeasonPlanView
+        The plan as it is in the log.
+    more : NextMoney or None
+    measures : Measures
+    settling : bool
+        The rest of the money is not spent anew yet.
+    """
+    title, about = (line.strip() for line in head(view, measures))
+    year = view.season.harvest_year if view.season else None
+    if settling:
+        bound = "Spending the rest of the money anew ..."
+    else:
+        bound = limits_sentence(view, measures)
+        bound = f"{bound} {next_money_sentence(view, more, measures)}".strip() if more is not None else bound
+    return PlanPage(
+        title=title.split(",")[0],
+        about=f"{year or 'No season to come'}: {about}",
+        harvest_year=year,
+        has_limits=(view.limits.budget_minor, view.limits.shop_seconds),
+        lines=tuple(_row(view, saved, place, measures) for place in range(len(view.lines))),
+        listed=frozenset(listed_lines(view, show_all=False)),
+        spares=tuple(_spare(view, line, measures) for line in view.found.spares),
+        orders=_orders(view, measures),
+        sums=plan_sums(view, measures),
+        bound=bound,
+        rests_on=tuple(rests_on_lines(view, measures)),
+        cautions=tuple(_first_sentence(caution.removeprefix("! ")) for caution in caution_lines(view)),
+    )
+
+
+def _first_sentence(caution: str) -> str:
+    first, dot, _ = caution.partition(". ")
+    return f"{first}." if dot else first
+
+
+def plan_sums(view: SeasonPlanView, measures: Measures) -> PlanSums:
+    """Return the sums of a plan."""
+    totals, limits, orders = view.found.totals, view.limits, view.found.orders
+    of_budget = "" if limits.budget_minor is None else f" of {amount(limits.budget_minor, cents=False)}"
+    of_shop = "" if limits.shop_seconds is None else f" of {number(limits.shop_seconds / 3600)}"
+    unpriced = f", {counted(orders.without_price, 'line')} without a price" if orders.without_price else ""
+    over = limits.budget_minor is not None and orders.sum_minor > limits.budget_minor
+    avoided = totals.stops_avoided
+    fewer = f"{number(abs(avoided), 1)} {'fewer' if avoided >= 0 else 'more'} than replacing nothing"
+    return PlanSums(
+        pay=f"pay {amount(orders.sum_minor)}{of_budget} {measures.settings.currency}{unpriced}{' TOO MUCH' if over else ''}",
+        shop=f"shop {duration(totals.shop_seconds)}{of_shop}",
+        stops=f"failures {number(totals.stops, 1)}, {fewer}; {number(totals.hours_down, 1)} h standing",
+        saving=f"saves {measures.money(totals.saving_minor, cents=False)}",
+        parts=f"Chance of no stop for want of a part: {percent(totals.stop_free_chance)}.",
+    )
+
+
+def why_page(view: SeasonPlanView, number_of_line: int, measures: Measures) -> tuple[str, tuple[str, ...]]:
+    """Return the heading and the sentences of why one component is replaced or run."""
+    lines = why_lines(view, number_of_line, measures)
+    return lines[0], tuple(line.removeprefix("  ") for line in lines[1:])
+
+
+def _row(view: SeasonPlanView, saved: SeasonPlanView, place: int, measures: Measures) -> PlanRow:
+    line, done, before = view.lines[place], view.found.replaced[place], saved.lines[place]
+    decision, meter = line.decision, line.kind.meter_kind
+    positions = done or line.proposed or line.best
+    changed = (line.by_hand_replace, line.by_hand_run) != (before.by_hand_replace, before.by_hand_run)
+    says = "run by hand" if line.by_hand is Choice.RUN else verdict_words(line, in_plan=bool(done))
+    return PlanRow(
+        component_id=line.component.id,
+        number=place,
+        cells=(
+            "[x]" if done else "[ ]",
+            line_name(line),
+            positions_words(line, positions),
+            measures.usage(meter, max(line.ages) if line.ages else None),
+            measures.usage(meter, line.limit_age),
+            NOTHING if decision is None else amount(line.saving_minor(positions), cents=False),
+            NOTHING if decision is None else sure(decision.chance_saves),
+            f"{says}{' *' if changed else ''}",
+        ),
+        about=_about(line, positions, measures),
+        in_plan=bool(done),
+        by_hand=line.by_hand,
+        changed=changed,
+        replace=line.by_hand_replace,
+        run=line.by_hand_run,
+    )
+
+
+def _about(line: PlanLine, positions: tuple[int, ...], measures: Measures) -> str:
+    decision = line.decision
+    if decision is None:
+        return undecided_sentence(line, measures)
+    saving = line.saving_minor(positions)
+    low, high = (amount(one, cents=False) for one in (decision.saving_low_minor, decision.saving_high_minor))
+    run = decision.cost_run_minor
+    words = (
+        f"{capital(line_name(line))} {positions_words(line, positions)}".rstrip()
+        + f": run {amount(run, cents=False)}, replace {amount(run - saving, cents=False)} over the seasons to come;"
+        f" 8 in 10: it saves {low} to {high}."
+    )
+    return f"{words} Within its uncertainty: either way." if decision.verdict is Verdict.EITHER_WAY else words
+
+
+def _spare(view: SeasonPlanView, line: SpareLine, measures: Measures) -> SpareRow:
+    need, advice = view.needs[line.need], line.advice
+    shelf = need.shelf
+    buy = number(advice.buy) if shelf.price_minor is not None else "no price"
+    taken = f"; the replacements take {line.for_replacement}" if line.for_replacement else ""
+    return SpareRow(
+        part_id=shelf.part.id,
+        cells=(
+            shelf.part.number,
+            shelf.part.name,
+            number(shelf.on_hand),
+            number(advice.expected, 1),
+            buy if advice.buy or buy == "no price" else NOTHING,
+            percent(advice.run_out_chance),
+            number(advice.hours_lost, 1),
+        ),
+        about=f"{shelf.part.number} {shelf.part.name}: {_without(need_why(need, measures))}{taken}.",
+        enough=not advice.buy and advice.run_out_chance < _ENOUGH,
+    )
+
+
+def _without(why: str) -> str:
+    return why if why.startswith("without") else f"without one {why}"
+
+
+def _orders(view: SeasonPlanView, measures: Measures) -> tuple[OrderBlock, ...]:
+    blocks = []
+    for order in view.found.orders.orders:
+        rows = []
+        for one in order.lines:
+            part = view.needs[one.part].shelf.part
+            packs = f"{one.packs} of {part.pack_size}" if part.pack_size > 1 else number(one.packs)
+            cells = (part.number, part.name, packs, number(one.units), amount(one.price_minor), amount(one.sum_minor))
+            rows.append(OrderLineRow(part.id, cells))
+        unpriced = f", {counted(order.without_price, 'line')} without a price" if order.without_price else ""
+        name = order.supplier or "no supplier written down"
+        heading = f"{name}: {measures.money(order.sum_minor)}{unpriced}"
+        blocks.append(OrderBlock(order.supplier, heading, tuple(rows)))
+    return tuple(blocks)

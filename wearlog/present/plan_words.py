@@ -1,0 +1,274 @@
+"""The season plan in sentences: what the figures say of a component and why, what it rests on, what more money would buy."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from wearlog.facts.cautions import CAUTIONS
+from wearlog.facts.closed_lists import Choice, Hazard
+from wearlog.facts.positions import format_positions
+from wearlog.plan.budget import Bound
+from wearlog.plan.decide import Verdict
+from wearlog.present.component_names import component_name
+from wearlog.present.digits import Measures, duration, number, percent
+from wearlog.present.words import counted, listed
+from wearlog.reckoning.part_choice import PriceSource
+from wearlog.reckoning.plan_allocation import NextMoney
+from wearlog.reckoning.plan_line import PlanLine, Undecided
+from wearlog.reckoning.plan_spares import CARRYING_RATE, PartNeed
+from wearlog.reckoning.repair_habits import Habit, TimeSource
+from wearlog.reckoning.season_plan import SeasonPlanView
+
+_UNDECIDED = {
+    Undecided.NO_LIFE: "nothing has worn out yet and nobody guessed its life",
+    Undecided.NO_AGE: "nobody knows how old the parts are; fit new ones or enter their age",
+    Undecided.NO_PRICE: "no part in the log fits it with a price",
+    Undecided.NO_TIME: "nobody wrote how long the work takes",
+    Undecided.NO_USAGE: "nothing is planned for the machine",
+}
+_BOUND = {
+    Bound.NOTHING_LISTED: "There is nothing on the list.",
+    Bound.NOTHING_PAYS: "Nothing on the list saves more than it costs.",
+    Bound.ALL_DONE: "All that pays is in the plan.",
+    Bound.MONEY: "The money is what keeps more from being done.",
+    Bound.SHOP_HOURS: "The shop hours are what keeps more from being done.",
+    Bound.MONEY_AND_SHOP_HOURS: "Money and shop hours keep more from being done.",
+}
+
+
+def line_name(line: PlanLine) -> str:
+    """Return "Merlin knife sections"."""
+    return f"{line.machine.name} {component_name(line.component.place, line.kind.name)}"
+
+
+def positions_words(line: PlanLine, positions: Sequence[int]) -> str:
+    """Return "all 160", "41-43", or nothing for a component of one position."""
+    if line.component.positions == 1 or not positions:
+        return ""
+    return f"all {len(positions)}" if len(positions) == line.component.positions else format_positions(positions)
+
+
+def verdict_words(line: PlanLine, *, in_plan: bool) -> str:
+    """Return what is said of a line in the list."""
+    if line.by_hand is not None:
+        return "by hand"
+    if line.verdict is None:
+        return "not decided"
+    if line.verdict is Verdict.EITHER_WAY:
+        return "either way"
+    if line.do is Choice.RUN:
+        return "run"
+    return "replace" if in_plan else "left out"
+
+
+def sure(chance: float) -> str:
+    """Return how sure it is that something saves; never quite sure, since the belief is carried by few lives."""
+    return percent(min(max(chance, 0.001), 0.999))
+
+
+def undecided_sentence(line: PlanLine, measures: Measures) -> str:
+    """Return why the figures say nothing of a component."""
+    if line.undecided is None:
+        return ""
+    text = f"{line_name(line)}: {_UNDECIDED[line.undecided]}"
+    if line.undecided is Undecided.NO_PRICE:
+        if line.worth_below_minor is not None:
+            return (
+                f"{text}; worth replacing the oldest if one costs less than {measures.money(line.worth_below_minor)}."
+            )
+        return f"{text}; at no price is it worth replacing before it fails."
+    return f"{text}."
+
+
+def why_lines(view: SeasonPlanView, number_of_line: int, measures: Measures) -> list[str]:
+    """Return the why of one component: age, life, chance of failing, cost of each choice, and what all that rests on."""
+    line = view.lines[number_of_line]
+    in_plan = bool(view.found.replaced[number_of_line])
+    says = {"by hand": f"{line.by_hand} by hand", "left out": "replace, but left out for want of money or shop hours"}
+    verdict = verdict_words(line, in_plan=in_plan)
+    lines = [f"{line_name(line)}: {says.get(verdict, verdict)}"]
+    lines += [f"  {sentence}" for sentence in (*_life_sentences(line, measures), *_cost_sentences(line, measures))]
+    lines += [f"  {sentence}" for sentence in _basis_sentences(line, measures)]
+    if line.kind.hazard is not None:
+        lines += ["  Before the work:", *(f"    {caution}" for caution in CAUTIONS[line.kind.hazard])]
+    return lines
+
+
+def _life_sentences(line: PlanLine, measures: Measures) -> list[str]:
+    meter, found = line.kind.meter_kind, []
+    if line.ages:
+        youngest, oldest = (measures.usage(meter, edge) for edge in (min(line.ages), max(line.ages)))
+        of = "" if line.component.positions == 1 else f" ({counted(len(line.ages), 'position')})"
+        found.append(f"Age: {oldest if youngest == oldest else f'{youngest} to {oldest}'}{of}.")
+    if line.failed:
+        where = f" at {format_positions(line.failed)}" if line.component.positions > 1 else ""
+        found.append(f"Failed and still in service, or past its limit{where}: it needs its successor.")
+    if line.unknown:
+        found.append(f"Age unknown at {counted(len(line.unknown), 'position')}: {format_positions(line.unknown)}.")
+    later = measures.usage(meter, line.usage_later)
+    found.append(f"The season asks {measures.usage(meter, line.usage_now)} of it, a usual one {later}.")
+    median = line.life.median
+    if median is not None:
+        life = measures.usage(meter, median.median)
+        low, high = measures.usage(meter, median.low), measures.usage(meter, median.high)
+        between = f"(90 % sure: {low} to {high})"
+        if line.life.measured:
+            readings = counted(line.life.measured, "measurement")
+            found.append(f"Its wear meets the limit at {life} {between}; it rests on {readings} of this very part.")
+        else:
+            found.append(f"Half of them last {life} or longer {between}; it rests on {_rests(line)}.")
+    if line.decision is not None:
+        worst = min(line.decision.by_position, key=lambda one: one.lasts_season)
+        found.append(f"Chance that the weakest one fails in the season: {percent(1 - worst.lasts_season)}.")
+        limit = line.limit_age
+        told = "no age makes a planned replacement pay" if limit is None else f"past {measures.usage(meter, limit)}"
+        found.append(f"One alone is worth replacing before the season {told}." if limit else f"Limit age: {told}.")
+    return found
+
+
+def _rests(line: PlanLine) -> str:
+    records = f"{counted(round(line.life.failures), 'failure')} in {counted(round(line.life.lives), 'life', 'lives')}"
+    if not line.life.lives:
+        return "the starting guess alone (common practice, no source)"
+    return f"{records} and the starting guess" if line.life.has_guess else records
+
+
+def _cost_sentences(line: PlanLine, measures: Measures) -> list[str]:
+    decision = line.decision
+    if decision is None:
+        return [undecided_sentence(line, measures)]
+    positions = line.proposed or line.best
+    saving = line.saving_minor(positions)
+    where = positions_words(line, positions)
+    run, done = decision.cost_run_minor, decision.cost_run_minor - saving
+    found = [
+        f"Run: {_money(run, measures)} over the seasons to come. Replace {where or 'it'}: {_money(done, measures)}.",
+        f"Replacing saves {_money(saving, measures)} on the mean"
+        f" ({sure(decision.chance_saves)} sure that it saves;"
+        f" 8 in 10: {_money(decision.saving_low_minor, measures)} to {_money(decision.saving_high_minor, measures)}).",
+    ]
+    if decision.verdict is Verdict.EITHER_WAY:
+        found.append("That lies within its own uncertainty: either way.")
+    stops, left = line.stops(()), line.stops(positions)
+    found.append(f"Failures expected in the season: {number(stops, 2)} run, {number(left, 2)} replaced.")
+    return found
+
+
+def _basis_sentences(line: PlanLine, measures: Measures) -> list[str]:
+    basis, habits, found = line.basis, line.basis.habits, []
+    if line.part is not None:
+        source = {
+            PriceSource.LIST: "its price in the log",
+            PriceSource.LAST_RECEIPT: "what it cost when it last came",
+            PriceSource.MISSING: "no price is written down",
+        }[line.part.price_source]
+        found.append(f"Part {line.part.part.number}: {measures.money(line.part.price_minor)} ({source}).")
+    else:
+        found.append("No part in the log fits it.")
+    if basis.costs is not None:
+        found.append(
+            f"In the shop: {_time(habits.shop_opening)} to open and close, {_time(habits.shop_each)} for each,"
+            f" {_source(habits.shop_each)}: {_money(basis.costs.setup_minor + basis.costs.each_minor, measures)} for one."
+        )
+        found.append(
+            f"In the field: stands {_time(habits.standing)} ({_source(habits.standing)}),"
+            f" labour {_time(habits.field_labour)} ({_source(habits.field_labour)}):"
+            f" {_money(basis.costs.failure_minor, measures)} each time."
+        )
+    return found
+
+
+def _money(minor: int, measures: Measures) -> str:
+    return measures.money(minor, cents=False)
+
+
+def _time(habit: Habit) -> str:
+    return "an unknown time" if habit.seconds is None else duration(habit.seconds)
+
+
+def _source(habit: Habit) -> str:
+    return {
+        TimeSource.OWN: f"own records, {habit.records}",
+        TimeSource.MIXED: f"own records, {habit.records}, and the usual time once",
+        TimeSource.GUESS: "the usual time of the work: a guess",
+        TimeSource.UNKNOWN: "nobody wrote it",
+    }[habit.source]
+
+
+def need_why(need: PartNeed, measures: Measures) -> str:
+    """Return what being without a part costs, and how that is known."""
+    cost = f"{number(need.wait_hours)} h, {measures.money(need.wait_minor, cents=False)}"
+    if need.hurried:
+        return f"{cost} (fetched in a hurry)"
+    days = counted(need.lead_days, "day")
+    return f"{cost} ({days} to get it{', a guess' if need.lead_guessed else ''})"
+
+
+def rests_on_lines(view: SeasonPlanView, measures: Measures) -> list[str]:
+    """Return what the whole plan rests on."""
+    settings = measures.settings
+    lines = [
+        f"An hour of standing: {measures.money(settings.downtime_minor)}: {settings.downtime_source}",
+        f"An hour of labour: {measures.money(settings.labour_rate_minor)}.",
+        f"Carrying a part over a year costs {percent(CARRYING_RATE)} of its price; waiting for one costs 7 field hours"
+        " a day, or 10 hours and a quarter on the price in a hurry (common practice, no source).",
+        "Costs to come count 5 % less each season (common practice, no source).",
+    ]
+    if view.ahead.season is None and view.ahead.seasons_taken:
+        lines.insert(
+            0,
+            f"No area is planned: the season is taken as the mean of the last {counted(view.ahead.seasons_taken, 'season')}.",
+        )
+    guessed = sum(1 for line in view.lines if line.decision is not None and not line.life.lives)
+    if guessed:
+        lines.append(f"{counted(guessed, 'component')} rest on the starting guess alone (common practice, no source).")
+    return lines
+
+
+def limits_sentence(view: SeasonPlanView, measures: Measures) -> str:
+    """Return what the limits did, in plain words."""
+    choice, limits = view.found.choice, view.limits
+    if choice.overspent_minor or choice.over_shop_seconds:
+        over = []
+        if choice.overspent_minor:
+            over.append(f"the budget by {measures.money(choice.overspent_minor)}")
+        if choice.over_shop_seconds:
+            over.append(f"the shop hours by {duration(choice.over_shop_seconds)}")
+        return f"What is chosen by hand alone goes beyond {listed(over)}; nothing more that costs any is added."
+    if limits.budget_minor == 0 and not view.found.orders.orders:
+        return "With no money nothing is bought: this is what can be done from the shelf."
+    return _BOUND[choice.bound]
+
+
+def next_money_sentence(view: SeasonPlanView, more: NextMoney, measures: Measures) -> str:
+    """Return what more money would buy; nothing where there is no budget."""
+    if view.limits.budget_minor is None:
+        return ""
+    step = measures.money(more.more.extra_minor, cents=False)
+    if more.more.gain_minor > 0:
+        bought = [line_name(view.lines[line]) for line in more.lines_added]
+        bought += [_packs(view, need, packs) for need, packs in more.packs_added]
+        dropped = [line_name(view.lines[line]) for line in more.lines_dropped]
+        instead = f" instead of {listed(dropped)}" if dropped else ""
+        saved = measures.money(more.more.gain_minor, cents=False)
+        return f"{step} more would buy {listed(bought) or 'dearer lines'}{instead} and save {saved}."
+    least = more.more.next_useful_minor
+    if least is None:
+        return "More money would buy nothing that pays."
+    saved = measures.money(more.more.next_gain_minor, cents=False)
+    return f"{step} more would buy nothing that pays; the next step needs {measures.money(least)} and saves {saved}."
+
+
+def _packs(view: SeasonPlanView, need: int, packs: int) -> str:
+    shelf = view.needs[need].shelf
+    return f"{packs * shelf.part.pack_size} x {shelf.part.name}"
+
+
+def hazards_of(view: SeasonPlanView) -> list[Hazard]:
+    """Return the dangers in the work that is planned, each once."""
+    found = {
+        line.kind.hazard: None
+        for line, done in zip(view.lines, view.found.replaced, strict=True)
+        if done and line.kind.hazard
+    }
+    return [hazard for hazard in found if hazard is not None]

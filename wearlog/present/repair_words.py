@@ -1,0 +1,131 @@
+"""Repairs that come again in words: breakages counted up by season and usage, and whether they come ever closer."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from wearlog.present.charts import chart_lines
+from wearlog.present.digits import NOTHING, Measures
+from wearlog.present.json_form import rounded
+from wearlog.present.tables import Column, text_table
+from wearlog.present.wear_charts import repairs_chart
+from wearlog.present.wear_json import JSON_UNIT
+from wearlog.present.wear_words import folded, rough
+from wearlog.present.words import capital
+from wearlog.reckoning.repairs_again import MachineRepairs, RepairsAgain, TrendTests
+from wearlog.wear.trend import TrendTest
+
+_LIKELY = 0.05
+
+
+def repair_lines(found: Sequence[RepairsAgain], measures: Measures, width: int = 96) -> list[str]:
+    """Return a section for each kind of machine: the count by season, the trend of each machine, the mean count as a chart."""
+    lines: list[str] = []
+    for again in found:
+        lines += ["", *_section(again, measures, width)]
+    return lines[1:]
+
+
+def _section(again: RepairsAgain, measures: Measures, width: int) -> list[str]:
+    seasons = [year for year, _, _ in again.machines[0].by_season]
+    columns = (
+        Column(again.kind.value, widest=20),
+        *(Column(str(year), figures=True) for year in seasons),
+        Column("all", figures=True),
+        Column("worked", figures=True),
+        Column("now one per", figures=True),
+        Column("trend"),
+    )
+    lines = text_table(columns, [_cells(one, measures) for one in again.machines])
+    lines += folded([capital(f"all {again.kind.value}s together: {trend_sentence(again.tests)}")])
+    chart = repairs_chart(again, measures)
+    if chart is not None:
+        lines += ["", *chart_lines(chart, width, 16)]
+    return lines
+
+
+def _cells(one: MachineRepairs, measures: Measures) -> tuple[str, ...]:
+    return (
+        one.machine.name,
+        *(str(count) for _, count, _ in one.by_season),
+        str(one.at_usage.size),
+        measures.usage(one.meter_kind, one.usage),
+        _one_per(one, measures),
+        trend_word(one.tests),
+    )
+
+
+def _one_per(one: MachineRepairs, measures: Measures) -> str:
+    if one.law is None:
+        return NOTHING
+    between = float(one.law.usage_between(one.usage))
+    return f"{rough(measures.usage_number(one.meter_kind, between))} {measures.usage_unit(one.meter_kind)}"
+
+
+def deciding(tests: TrendTests) -> TrendTest | None:
+    """Return the test that speaks: the one that holds for gaps of any law, else the one against a constant rate."""
+    return tests.lewis_robinson or tests.laplace
+
+
+def trend_word(tests: TrendTests) -> str:
+    """Return "ever closer", "ever rarer", "no trend shown" or "too few"."""
+    test = deciding(tests)
+    if test is None:
+        return "too few"
+    if test.p_value >= _LIKELY:
+        return "no trend shown"
+    return "ever closer" if test.p_worsening < test.p_improving else "ever rarer"
+
+
+def trend_sentence(tests: TrendTests) -> str:
+    """Say what the tests say, with their p-values."""
+    test = deciding(tests)
+    if test is None:
+        return "too few breakages to tell a trend."
+    named = (
+        ("Laplace", tests.laplace),
+        ("MIL-HDBK-189", tests.mil_hdbk_189),
+        ("Lewis-Robinson", tests.lewis_robinson),
+        ("reverse arrangements", tests.reverse_arrangements),
+    )
+    values = ", ".join(f"{name} {_p(one.p_value)}" for name, one in named if one is not None)
+    said = {
+        "ever closer": "breakages come ever closer",
+        "ever rarer": "breakages come ever rarer",
+        "no trend shown": "the records show no trend",
+    }[trend_word(tests)]
+    return f"{said} (chance of this without a trend: {values})."
+
+
+def _p(value: float) -> str:
+    return "under 0.001" if value < 0.001 else f"{value:.2g}"
+
+
+def repair_json(found: Sequence[RepairsAgain], measures: Measures) -> dict[str, Any]:
+    """Return the same as JSON."""
+    return {"repairs": [_machine(one, measures) for again in found for one in again.machines]}
+
+
+def _machine(one: MachineRepairs, measures: Measures) -> dict[str, Any]:
+    unit = JSON_UNIT[measures.usage_unit(one.meter_kind)]
+    interval = None if one.law is None else one.law.shape_interval()
+    return {
+        "machine": one.machine.name,
+        "meter": one.meter_kind,
+        f"worked_{unit}": rounded(measures.usage_number(one.meter_kind, one.usage), 1),
+        "breakages": one.at_usage.size,
+        "by_season": [{"season": year, "breakages": count, "so_far": total} for year, count, total in one.by_season],
+        "shape": None if one.law is None else rounded(one.law.shape),
+        "shape_interval": None if interval is None else [rounded(interval.low), rounded(interval.high)],
+        "level": 0.9,
+        "trend": trend_word(one.tests),
+        "p_laplace": _value(one.tests.laplace),
+        "p_mil_hdbk_189": _value(one.tests.mil_hdbk_189),
+        "p_lewis_robinson": _value(one.tests.lewis_robinson),
+        "p_reverse_arrangements": _value(one.tests.reverse_arrangements),
+    }
+
+
+def _value(test: TrendTest | None) -> float | None:
+    return None if test is None else rounded(test.p_value, 5)

@@ -1,0 +1,107 @@
+"""The wear of kinds as JSON: the keys that other programs rest on, with more beside them. No words, no tables."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import Any
+from uuid import UUID
+
+from wearlog.facts.closed_lists import Ground, MeterKind
+from wearlog.facts.machines import Machine
+from wearlog.present.digits import Measures
+from wearlog.present.json_form import rounded
+from wearlog.present.wear_words import rests_on, way_of_failing
+from wearlog.reckoning.age_groups import AgeGroup
+from wearlog.reckoning.kind_life import KindLife
+from wearlog.reckoning.wear_outlook import ComponentOutlook, KindOutlook
+from wearlog.wear.intervals import Estimate
+
+#: a unit as the end of a JSON key
+JSON_UNIT = {"ac": "acres", "ha": "hectares", "h": "hours"}
+
+
+def wear_json(
+    rows: Sequence[KindOutlook], machines: Sequence[Machine], measures: Measures, machine: str | None = None
+) -> dict[str, Any]:
+    """Return {"kinds": [...]}: each with its life, and each position that is fitted now; `machine` when it is of one alone."""
+    names = {one.id: one.name for one in machines}
+    return {"kinds": [_kind(row, names, measures, machine) for row in rows]}
+
+
+def _kind(row: KindOutlook, names: dict[UUID, str], measures: Measures, machine: str | None) -> dict[str, Any]:
+    life, meter = row.life, row.life.kind.meter_kind
+    area = JSON_UNIT[measures.area_unit]
+    rate = measures.per_thousand(row.breakages / life.area) if life.area > 0 else None
+    median, shape = life.median_life, None if life.posterior is None else life.posterior.shape()
+    return {
+        "kind": life.kind.name,
+        "machine": machine,
+        "meter": meter,
+        "unit": JSON_UNIT[measures.usage_unit(meter)],
+        "failures": round(life.lives.failures),
+        "lives": round(life.lives.count),
+        "exposure": _usage(life.lives.exposure, meter, measures),
+        "life_median": _end(median, "median", meter, measures),
+        "life_low": _end(median, "low", meter, measures),
+        "life_high": _end(median, "high", meter, measures),
+        "b10": _end(life.b10, "median", meter, measures),
+        "level": 0.9,
+        "shape": None
+        if shape is None
+        else {"median": rounded(shape.median), "low": rounded(shape.low), "high": rounded(shape.high)},
+        "fails": None if shape is None else way_of_failing(life),
+        "rests_on": rests_on(life),
+        "lives_left_out": life.lives.left_out,
+        "breakages": row.breakages,
+        "impacts": row.impacts,
+        f"breakages_per_1000_{area}": rounded(rate),
+        f"impacts_per_1000_{area}_by_ground": _by_ground(life, measures),
+        "expected_breakages": rounded(row.expected),
+        "now": [entry for component in row.components for entry in _now(component, meter, names, measures)],
+    }
+
+
+def _by_ground(life: KindLife, measures: Measures) -> dict[str, float | None] | None:
+    if life.impacts is None:
+        return None
+    rates = zip(Ground, life.impacts.rates, strict=True)
+    return {ground.value: rounded(measures.per_thousand(rate.mean), 4) for ground, rate in rates}
+
+
+def _now(
+    component: ComponentOutlook, meter: MeterKind, names: dict[UUID, str], measures: Measures
+) -> Iterator[dict[str, Any]]:
+    """One entry for each position; what stones are expected to break is shared evenly over the positions."""
+    by_stones = component.expected_impacts / component.positions
+    places = sorted(
+        ((position, group) for group in component.groups for position in group.positions), key=lambda place: place[0]
+    )
+    for position, group in places:
+        by_wear = 0.0 if group.survives is None else 1 - group.survives
+        yield {
+            "component": component.place,
+            "position": position,
+            "machine": names.get(component.machine_id),
+            "age": _usage(group.age, meter, measures),
+            "survive_season": rounded(group.survives, 4),
+            "survive_low": rounded(group.survives_low, 4),
+            "survive_high": rounded(group.survives_high, 4),
+            "expected_breakages": rounded(by_wear + by_stones, 4),
+            "state": _state(group),
+        }
+
+
+def _state(group: AgeGroup) -> str:
+    if group.failed:
+        return "failed"
+    if group.age is None:
+        return "age_unknown"
+    return "measured" if group.by_measurement else "whole"
+
+
+def _end(estimate: Estimate | None, which: str, meter: MeterKind, measures: Measures) -> float | None:
+    return None if estimate is None else _usage(getattr(estimate, which), meter, measures)
+
+
+def _usage(usage: float | None, meter: MeterKind, measures: Measures) -> float | None:
+    return None if usage is None else rounded(measures.usage_number(meter, usage), 1)

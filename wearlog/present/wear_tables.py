@@ -1,0 +1,107 @@
+"""The table twins of the charts of wear: survival by age, a measurement against its limit, breakages by season."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from wearlog.facts.plain_text import one_line
+from wearlog.present.digits import Measures, number, percent
+from wearlog.present.tables import Column, text_table
+from wearlog.present.wear_words import rough
+from wearlog.reckoning.measured_wear import MeasuredPart
+from wearlog.reckoning.repairs_again import RepairsAgain
+from wearlog.reckoning.wear_outlook import KindOutlook
+
+_AGES = 12
+#: cells of the longest bar
+_BAR = 30
+_EIGHTHS = " ▏▎▍▌▋▊▉█"
+
+
+def survival_table(row: KindOutlook, machine_names: dict[object, str], measures: Measures) -> list[str]:
+    """Return the share still whole by age with its interval, and beside it the components whose oldest part is of that age."""
+    posterior, meter = row.life.posterior, row.life.kind.meter_kind
+    if posterior is None:
+        return []
+    oldest = [(one.oldest, f"{machine_names.get(one.machine_id, '')} {one.place}") for one in row.components]
+    known = [(age, one_line(name)) for age, name in oldest if age is not None]
+    end = max(posterior.life_at(0.98).median, 1.05 * max((age for age, _ in known), default=0.0))
+    ages = np.linspace(0.0, end, _AGES + 1)[1:]
+    found = posterior.survival(ages)
+    rows, before = [], 0.0
+    for place, age in enumerate(ages):
+        here = "; ".join(name for known_age, name in known if before <= known_age < age)
+        low, middle, high = (float(column[place]) for column in (found.low, found.mean, found.high))
+        rows.append(
+            (
+                rough(measures.usage_number(meter, float(age))),
+                percent(middle),
+                f"{low * 100:.0f}-{high * 100:.0f} %",
+                here,
+            )
+        )
+        before = float(age)
+    columns = (
+        Column(f"age, {measures.usage_unit(meter)}", figures=True),
+        Column("still whole", figures=True),
+        Column("90 %", figures=True),
+        Column("oldest now, up to this age", widest=60),
+    )
+    return text_table(columns, rows)
+
+
+def measurement_table(part: MeasuredPart, measures: Measures) -> list[str]:
+    """Return every reading with what the line says there, and which stand apart from it."""
+    meter = part.kind.meter_kind
+    line = None if part.line is None else part.line.value_at(part.usage)
+    rows = [
+        (
+            measures.usage(meter, float(usage)),
+            measures.small_length(float(part.micrometres[place])),
+            "-" if line is None else measures.small_length(float(line[place])),
+            "stands apart" if place in part.outliers else "",
+        )
+        for place, usage in enumerate(part.usage)
+    ]
+    rows.append((measures.usage(meter, part.usage_now), "today", "", f"limit {measures.small_length(part.limit)}"))
+    columns = (Column("age", figures=True), Column("read", figures=True), Column("line", figures=True), Column(""))
+    return text_table(columns, rows)
+
+
+def season_bars(again: RepairsAgain, measures: Measures) -> list[str]:
+    """Return the breakages of all machines of a kind counted up by season: a bar and its figures for each."""
+    years = [year for year, _, _ in again.machines[0].by_season]
+    sums = [
+        (
+            year,
+            sum(one.by_season[place][1] for one in again.machines),
+            sum(one.by_season[place][2] for one in again.machines),
+        )
+        for place, year in enumerate(years)
+    ]
+    most = max((so_far for _, _, so_far in sums), default=0)
+    names = {"combine": "combines", "header": "headers"}
+    lines = [f"Breakages on {names.get(again.kind.value, again.kind.value)}, counted up by season"]
+    for year, count, so_far in sums:
+        bar = text_bar(so_far / most if most else 0.0, _BAR)
+        lines.append(f"{year} {bar} {number(so_far):>5} so far, {number(count)} that season")
+    return lines
+
+
+def text_bar(share: float, cells: int) -> str:
+    """Return a bar of block characters, `cells` wide when full."""
+    filled = min(max(share, 0.0), 1.0) * cells
+    whole = int(filled)
+    part = int((filled - whole) * 8)
+    return f"{'█' * whole}{_EIGHTHS[part] if part and whole < cells else ''}".ljust(cells)
+
+
+def season_rows(found: Sequence[RepairsAgain]) -> list[tuple[str, tuple[str, ...]]]:
+    """Return for each machine its breakages by season and in all, under the years of the first one."""
+    return [
+        (one_line(one.machine.name), (*(number(count) for _, count, _ in one.by_season), number(one.at_usage.size)))
+        for again in found
+        for one in again.machines
+    ]

@@ -1,0 +1,80 @@
+"""Everything known of one kind of part in one answer: its outlook, what its lives consist of, measurements, hot windows."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from wearlog.facts.machines import Machine
+from wearlog.reckoning.age_groups import outlook_basis
+from wearlog.reckoning.farm import Farm
+from wearlog.reckoning.hot_windows import HotPlace, hot_windows
+from wearlog.reckoning.kind_life import machines_differ
+from wearlog.reckoning.life_counts import LifeCounts, life_counts
+from wearlog.reckoning.measured_wear import MeasuredPart
+from wearlog.reckoning.season_ahead import SeasonAhead
+from wearlog.reckoning.wear_outlook import KindOutlook, WearOutlook, kind_outlook, wear_outlook
+from wearlog.store.connection import Connection
+from wearlog.store.histories import NONE
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class KindView:
+    """One kind, of the whole fleet or of one machine.
+
+    Attributes
+    ----------
+    machine : Machine or None
+        The one machine it is about.
+    differ : float or None
+        p-value of the test whether machines differ in this kind; None when there is too little to test.
+    measured : tuple of MeasuredPart
+        The likeliest to meet its limit first.
+    """
+
+    row: KindOutlook
+    machine: Machine | None
+    ahead: SeasonAhead
+    counts: LifeCounts
+    differ: float | None
+    hot: tuple[HotPlace, ...]
+    measured: tuple[MeasuredPart, ...]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class MachineWear:
+    """The outlook of one machine from its own records, and for each of its kinds the p-value of the test that machines differ."""
+
+    machine: Machine
+    outlook: WearOutlook
+    differ: tuple[tuple[str, float], ...]
+
+
+def kind_view(connection: Connection, farm: Farm, number: int, machine: int = NONE) -> KindView:
+    """Reckon one kind; `number` and `machine` are places in the histories."""
+    basis = outlook_basis(connection, farm)
+    comparison = machines_differ(basis.lives, number)
+    measured = sorted(
+        basis.measured_of(number, machine), key=lambda part: (-(part.chance or 0.0), -part.usage_now, part.fitting)
+    )
+    return KindView(
+        row=kind_outlook(basis, number, machine),
+        machine=None if machine == NONE else farm.machines[machine],
+        ahead=basis.ahead,
+        counts=life_counts(basis.lives, number, machine),
+        differ=None if comparison is None else comparison.p_value,
+        hot=hot_windows(farm, number, machine),
+        measured=tuple(measured),
+    )
+
+
+def machine_wear(connection: Connection, farm: Farm, machine: int) -> MachineWear:
+    """Reckon the kinds on one machine from its records alone."""
+    outlook = wear_outlook(connection, farm, machine)
+    components = farm.histories.components
+    numbers = sorted(set(components.part_kind[components.machine == machine].tolist()) - {NONE})
+    differ = []
+    for number in numbers:
+        comparison = machines_differ(outlook.basis.lives, number)
+        if comparison is not None:
+            differ.append((farm.part_kinds[number].name, comparison.p_value))
+    return MachineWear(farm.machines[machine], outlook, tuple(differ))

@@ -1,0 +1,282 @@
+"""The lines of a plan as columns while it is decided what is done: what each takes off the shelf, in which packs, for how much."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from wearlog.facts.closed_lists import Choice
+from wearlog.plan.budget import Limits, Wishes, choose
+from wearlog.plan.demand import Demand
+from wearlog.plan.newsvendor import best_stock, expected_cost
+from wearlog.plan.orders import Article, Need, OrderList, order_list
+from wearlog.plan.spares import PackSteps, SpareAdvice, SparePart, advise, pack_steps
+from wearlog.plan.totals import PlanTotals, ReplaceLines, plan_totals
+from wearlog.reckoning.plan_line import PlanLine
+from wearlog.reckoning.plan_spares import PartNeed, demand_of
+from wearlog.store.histories import Bools, Ints
+
+
+class DemandBook:
+    """Demands that were worked out already: a toggle asks only for the parts it changes."""
+
+    def __init__(self, lines: Sequence[PlanLine], needs: Sequence[PartNeed]) -> None:
+        self._lines, self._needs = tuple(lines), tuple(needs)
+        self._known: dict[tuple[object, ...], Demand] = {}
+
+    def demand(self, need: int, replaced: Mapping[int, tuple[int, ...]]) -> Demand:
+        """Return the demand of a part, given the positions replaced on each line before the season."""
+        mine = self._needs[need].lines
+        key = (need, *((line, replaced[line]) for line in mine if replaced.get(line)))
+        if key not in self._known:
+            self._known[key] = demand_of(self._needs[need], self._lines, replaced)
+        return self._known[key]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class SpareLine:
+    """One part of which a season may take some.
+
+    Attributes
+    ----------
+    need : int
+        Its place in the needs.
+    for_replacement : int
+        Pieces that the planned replacements take.
+    start_stock : int
+        Left on the shelf after them, before any spare is bought.
+    advice : SpareAdvice
+    demand : Demand
+    """
+
+    need: int
+    for_replacement: int
+    start_stock: int
+    advice: SpareAdvice
+    demand: Demand
+
+
+class Desk:
+    """The lines as columns while a choice is made."""
+
+    def __init__(self, lines: Sequence[PlanLine], needs: Sequence[PartNeed], book: DemandBook, limits: Limits) -> None:
+        self.lines, self.needs, self.book, self.limits = tuple(lines), tuple(needs), book, limits
+        place = {need.shelf.part.id: number for number, need in enumerate(needs)}
+        self.need_of = [place[line.part.part.id] if line.part is not None else -1 for line in lines]
+        self.units = np.array([len(line.proposed) for line in lines], dtype=np.int64)
+        self.gain = np.array([line.saving_minor(line.proposed) for line in lines], dtype=np.int64)
+        self.shop = np.array([line.shop_seconds(line.proposed) for line in lines], dtype=np.int64)
+        self.must = np.array([line.by_hand is Choice.REPLACE for line in lines], dtype=bool)
+        self.barred = np.array([not line.proposed and line.by_hand is not Choice.REPLACE for line in lines], dtype=bool)
+        self.reckoned = [number for number, need in enumerate(needs) if need.spare is not None]
+        self.to_spare = self._to_spare()
+        self.spend = self._spend()
+        self.idle_cost = {
+            need: self.cost(part, self.book.demand(need, {}), part.on_hand)
+            for need in self.reckoned
+            if (part := self.needs[need].spare) is not None
+        }
+
+    @property
+    def wanted(self) -> Bools:
+        """What would be replaced without limits."""
+        return np.asarray(self.must | (~self.barred & (self.gain > 0)))
+
+    def taken(self, chosen: Bools) -> Ints:
+        """Pieces of each part that the chosen lines take."""
+        out = np.zeros(len(self.needs), dtype=np.int64)
+        for line in np.flatnonzero(chosen):
+            if self.need_of[line] >= 0:
+                out[self.need_of[line]] += self.units[line]
+        return out
+
+    def packs_for(self, need: int, pieces: int) -> int:
+        """Packs to buy so that replacements can take `pieces`: only what spares do not want comes off the shelf."""
+        return -(-max(pieces - self.to_spare[need], 0) // self.needs[need].shelf.part.pack_size)
+
+    def left_after(self, need: int, pieces: int) -> int:
+        """Pieces on the shelf once replacements took `pieces` and what was bought for them came in."""
+        shelf = self.needs[need].shelf
+        return shelf.on_hand + self.packs_for(need, pieces) * shelf.part.pack_size - pieces
+
+    def pack_minor(self, need: int) -> int:
+        shelf = self.needs[need].shelf
+        return (shelf.price_minor or 0) * shelf.part.pack_size
+
+    def _to_spare(self) -> list[int]:
+        """Pieces of each part on the shelf beyond the stock that costs least if nothing were replaced."""
+        found = []
+        for number, need in enumerate(self.needs):
+            wanted = need.shelf.part.keep_on_hand
+            if need.spare is not None and need.spare.overage_minor + need.spare.shortage_minor > 0:
+                demand = self.book.demand(number, {})
+                costs = {"overage": need.spare.overage_minor, "shortage": need.spare.shortage_minor}
+                wanted = round(best_stock(demand, **costs).level)
+            found.append(max(need.shelf.on_hand - wanted, 0))
+        return found
+
+    def _spend(self) -> Ints:
+        """What each line adds to the order by itself; two lines out of one pack can only come cheaper."""
+        out = np.zeros(len(self.lines), dtype=np.int64)
+        for line, need in enumerate(self.need_of):
+            if need >= 0:
+                out[line] = self.packs_for(need, int(self.units[line])) * self.pack_minor(need)
+        return out
+
+    def replaced_minor(self, chosen: Bools) -> int:
+        """What the order comes to when only the replacements are bought."""
+        taken = self.taken(chosen)
+        return sum(self.packs_for(need, int(taken[need])) * self.pack_minor(need) for need in range(len(self.needs)))
+
+    def within_budget(self, chosen: Bools) -> Bools:
+        """Drop lines that pay least for the money until the replacements alone fit; those chosen by hand stay."""
+        budget = self.limits.budget_minor
+        chosen = chosen.copy()
+        while budget is not None and self.replaced_minor(chosen) > budget and (chosen & ~self.must).any():
+            free = chosen & ~self.must & (self.spend > 0)
+            worth = np.where(free, self.gain / np.maximum(self.spend, 1), np.inf)
+            if not np.isfinite(worth).any():
+                break
+            chosen[int(np.argmin(worth))] = False
+        return chosen
+
+    def cost(self, part: SparePart, demand: Demand, stock: int) -> float:
+        """What a stock is expected to cost in the season: carrying what is left, waiting for what is short."""
+        found = expected_cost(demand, stock, overage=part.overage_minor, shortage=part.shortage_minor)
+        return float(found)
+
+    def saving(self, chosen: Bools, spares: Sequence[SpareLine]) -> int:
+        """What the plan saves against replacing nothing and buying nothing, waiting for parts included.
+
+        What a pack saves depends on what is replaced, so the sum of both is told by the plan as a whole.
+        """
+        saved = float(self.gain[chosen].sum())
+        for line in spares:
+            part = self.needs[line.need].spare
+            if part is not None:
+                stock = line.start_stock + line.advice.buy
+                saved += self.idle_cost[line.need] - self.cost(part, line.demand, stock)
+        return round(saved)
+
+    def positions(self, chosen: Bools) -> dict[int, tuple[int, ...]]:
+        """Positions replaced on each line that is chosen."""
+        return {int(line): self.lines[line].proposed for line in np.flatnonzero(chosen)}
+
+    def wishes(self, chosen: Bools) -> tuple[Wishes, PackSteps]:
+        """Lines and packs of spares as wishes, the packs as they stand after the chosen lines took theirs."""
+        shelf = self.shelf(chosen)
+        steps = pack_steps([part for part, _ in shelf], [demand for _, demand in shelf])
+        # what has no price cannot be weighed against money
+        priced = np.array([self.needs[need].shelf.price_minor is not None for need in self.reckoned], dtype=bool)
+        kept = priced[steps.part] if steps.part.size else np.zeros(0, dtype=bool)
+        steps = PackSteps(steps.part[kept], steps.pack[kept], steps.gain_minor[kept], steps.spend_minor[kept])
+        none = np.zeros(steps.part.size, dtype=bool)
+        wishes = Wishes.of(
+            np.concatenate([self.gain, steps.gain_minor]),
+            np.concatenate([self.spend, steps.spend_minor]),
+            np.concatenate([self.shop, np.zeros(steps.part.size, dtype=np.int64)]),
+            must=np.concatenate([self.must, none]),
+            barred=np.concatenate([self.barred, none]),
+        )
+        return wishes, steps
+
+    def shelf(self, chosen: Bools) -> list[tuple[SparePart, Demand]]:
+        """Every reckoned part as it lies after the replacements, and the demand then."""
+        taken = self.taken(chosen)
+        replaced = self.positions(chosen)
+        found = []
+        for need in self.reckoned:
+            spare = self.needs[need].spare
+            assert spare is not None
+            left = self.left_after(need, int(taken[need]))
+            found.append((_on_hand(spare, left), self.book.demand(need, replaced)))
+        return found
+
+    def packs_of(self, bought: Bools, steps: PackSteps) -> Ints:
+        """Packs of each reckoned part when these steps are bought."""
+        return np.asarray(np.bincount(steps.part[bought], minlength=len(self.reckoned)))
+
+    def over(self, chosen: Bools, packs: Ints) -> bool:
+        """Tell whether the order goes beyond the budget, to the cent."""
+        budget = self.limits.budget_minor
+        spares = sum(int(packs[place]) * self.pack_minor(need) for place, need in enumerate(self.reckoned))
+        return budget is not None and bool(spares) and self.replaced_minor(chosen) + spares > budget
+
+    def packs_within(self, chosen: Bools, steps: PackSteps) -> Ints:
+        """Packs of spares of each reckoned part, with the money that the replacements leave."""
+        budget = self.limits.budget_minor
+        bought = np.ones(steps.part.size, dtype=bool)
+        if budget is not None:
+            left = max(budget - self.replaced_minor(chosen), 0)
+            if int(steps.spend_minor.sum()) > left:
+                bought = choose(Wishes.of(steps.gain_minor, steps.spend_minor), Limits(left)).chosen
+        return self.packs_of(bought, steps)
+
+    def spare_lines(
+        self, chosen: Bools, shelf: Sequence[tuple[SparePart, Demand]], packs: Ints
+    ) -> tuple[SpareLine, ...]:
+        taken = self.taken(chosen)
+        return tuple(
+            SpareLine(need, int(taken[need]), part.on_hand, advise(part, demand, packs=int(packs[place])), demand)
+            for place, (need, (part, demand)) in enumerate(zip(self.reckoned, shelf, strict=True))
+        )
+
+    def kept_up(self, chosen: Bools, spares: Sequence[SpareLine]) -> tuple[tuple[int, int], ...]:
+        """Parts that nothing is reckoned of, up to the number the farm keeps, while the money lasts; the cheapest first."""
+        taken = self.taken(chosen)
+        wanted = []
+        for need, one in enumerate(self.needs):
+            keep = one.shelf.part.keep_on_hand
+            if one.spare is None and keep:
+                short = keep - self.left_after(need, int(taken[need]))
+                packs = -(-max(short, 0) // one.shelf.part.pack_size)
+                wanted += [(packs * self.pack_minor(need), need, packs)] if packs else []
+        budget = self.limits.budget_minor
+        left = None
+        if budget is not None:
+            left = budget - self.replaced_minor(chosen) - sum(line.advice.spend_minor for line in spares)
+        found = []
+        for cost, need, packs in sorted(wanted):
+            if left is None or (cost <= left and self.needs[need].shelf.price_minor is not None):
+                left = None if left is None else left - cost
+                found.append((need, packs))
+        return tuple(found)
+
+    def orders(self, chosen: Bools, spares: Sequence[SpareLine], kept_up: Sequence[tuple[int, int]]) -> OrderList:
+        taken = self.taken(chosen)
+        stock = {line.need: line.start_stock + line.advice.buy for line in spares}
+        for need, packs in kept_up:
+            stock[need] = self.left_after(need, int(taken[need])) + packs * self.needs[need].shelf.part.pack_size
+        articles = [
+            Article(need.shelf.part.supplier, need.shelf.price_minor, need.shelf.part.pack_size, need.shelf.on_hand)
+            for need in self.needs
+        ]
+        needs = [
+            Need(need, int(taken[need]), stock.get(need, self.left_after(need, int(taken[need]))))
+            for need in range(len(self.needs))
+            if taken[need] or need in stock
+        ]
+        return order_list(articles, needs)
+
+    def totals(self, chosen: Bools, spares: Sequence[SpareLine]) -> PlanTotals:
+        prices = [
+            0 if line.part is None or line.part.price_minor is None else line.part.price_minor for line in self.lines
+        ]
+        rows = ReplaceLines(
+            np.array(prices, dtype=np.int64) * self.units,
+            self.gain,
+            self.shop,
+            np.array([line.stops(()) for line in self.lines]),
+            np.array([line.stops(line.proposed) for line in self.lines]),
+            np.array([(line.basis.habits.standing.seconds or 0.0) / 3600 for line in self.lines]),
+        )
+        found = plan_totals(rows, chosen, [line.advice for line in spares])
+        return replace(found, saving_minor=self.saving(chosen, spares))
+
+
+def _on_hand(spare: SparePart, pieces: int) -> SparePart:
+    return SparePart(
+        spare.price_minor, pieces, spare.pack_size, spare.overage_minor, spare.shortage_minor, spare.lead_hours
+    )

@@ -1,0 +1,185 @@
+"""The winter decision: what to replace, which spares to carry, what to order, for one season of the farm. Prints nothing."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from uuid import UUID
+
+from wearlog.errors import NotFoundError, RefusedError
+from wearlog.facts.closed_lists import Choice
+from wearlog.facts.planning import PlanChoice, PlannedArea, SeasonPlan
+from wearlog.facts.work import Season
+from wearlog.plan.budget import Limits
+from wearlog.reckoning.farm import Farm
+from wearlog.reckoning.measured_life import measured_lives
+from wearlog.reckoning.part_choice import part_choices
+from wearlog.reckoning.plan_allocation import Allocation, NextMoney, allocate, next_money
+from wearlog.reckoning.plan_desk import DemandBook
+from wearlog.reckoning.plan_line import PlanLine
+from wearlog.reckoning.plan_lines import LineInputs, plan_lines
+from wearlog.reckoning.plan_spares import PartNeed, part_needs
+from wearlog.reckoning.repair_habits import repair_habits
+from wearlog.reckoning.season_ahead import SeasonAhead
+from wearlog.reckoning.wear_outlook import WearOutlook, wear_outlook
+from wearlog.store.connection import Connection
+from wearlog.store.finding import find_all
+
+
+@dataclass(frozen=True, slots=True, eq=False, repr=False)
+class SeasonPlanView:
+    """A season plan as it stands.
+
+    Attributes
+    ----------
+    farm : Farm
+    season : Season or None
+        The season planned; None when none is to come.
+    plan : SeasonPlan or None
+        What was entered of it; None when nobody made a plan.
+    areas : tuple of PlannedArea
+    outlook : WearOutlook
+        Every kind with its life, and what the season asks of every machine: planned, or taken from past seasons.
+    lines : tuple of PlanLine
+        Every component of the fleet, the largest saving first, undecided ones last.
+    needs : tuple of PartNeed
+        Every part of the log.
+    limits : Limits
+    found : Allocation
+    book : DemandBook
+        Demands worked out so far, so that a toggle is quick.
+    """
+
+    farm: Farm
+    season: Season | None
+    plan: SeasonPlan | None
+    areas: tuple[PlannedArea, ...]
+    outlook: WearOutlook
+    lines: tuple[PlanLine, ...]
+    needs: tuple[PartNeed, ...]
+    limits: Limits
+    found: Allocation
+    book: DemandBook
+
+    @property
+    def ahead(self) -> SeasonAhead:
+        return self.outlook.ahead
+
+    @property
+    def planned_area(self) -> float:
+        """Square metres planned; 0 where nobody planned an area."""
+        return float(sum(area.area_square_metres for area in self.areas))
+
+    @property
+    def nothing_to_come(self) -> bool:
+        """Tell whether neither a plan nor a past season says what the machines will do."""
+        return not bool(self.ahead.usage.any())
+
+    def line_number(self, component_id: UUID) -> int:
+        """Return the place of a component's line. NotFoundError when it has none."""
+        for number, line in enumerate(self.lines):
+            if line.component.id == component_id:
+                return number
+        raise NotFoundError("This component is not in the plan.")
+
+
+def season_plan(
+    connection: Connection,
+    farm: Farm,
+    *,
+    harvest_year: int | None = None,
+    budget_minor: int | None = None,
+    shop_seconds: int | None = None,
+) -> SeasonPlanView:
+    """Reckon the plan of a coming season.
+
+    Parameters
+    ----------
+    harvest_year : int, optional
+        By default the first season to come that has a plan, else the first to come.
+    budget_minor, shop_seconds : int, optional
+        Other limits than those of the plan, to see what they would mean; nothing is saved.
+
+    Raises
+    ------
+    NotFoundError, RefusedError
+        When there is no season of that year, or it is over.
+    """
+    season, plan = _season_of(connection, farm, harvest_year)
+    farm = _with_seasons_up_to(farm, season)
+    outlook = wear_outlook(connection, farm)
+    areas = find_all(connection, PlannedArea, season_plan_id=plan.id) if plan else []
+    choices = find_all(connection, PlanChoice, season_plan_id=plan.id) if plan else []
+    parts = part_choices(connection, farm)
+    lines = plan_lines(
+        LineInputs(farm, outlook, parts, repair_habits(connection, farm), choices, measured_lives(outlook))
+    )
+    needs = part_needs(parts, lines, outlook, farm.settings)
+    limits = Limits(
+        budget_minor if budget_minor is not None else (plan.budget_minor if plan else None),
+        shop_seconds if shop_seconds is not None else (plan.shop_seconds if plan else None),
+    )
+    book = DemandBook(lines, needs)
+    found = allocate(lines, needs, book, limits)
+    return SeasonPlanView(farm, season, plan, tuple(areas), outlook, lines, needs, limits, found, book)
+
+
+def with_choice(
+    view: SeasonPlanView, line: int, choice: Choice | None, positions: Sequence[int] = ()
+) -> SeasonPlanView:
+    """Return the plan with one line chosen by hand, or left to the figures (None); no decision is worked out again.
+
+    Parameters
+    ----------
+    line : int
+    choice : Choice or None
+    positions : sequence of int
+        By default those that pay best, or every position where nothing says which.
+    """
+    old = view.lines[line]
+    every = tuple(range(1, old.component.positions + 1))
+    chosen = tuple(sorted(positions)) or (old.best if choice is Choice.REPLACE else every) or every
+    new = replace(
+        old,
+        by_hand_replace=chosen if choice is Choice.REPLACE else (),
+        by_hand_run=chosen if choice is Choice.RUN else (),
+    )
+    lines = (*view.lines[:line], new, *view.lines[line + 1 :])
+    found = allocate(lines, view.needs, view.book, view.limits)
+    return replace(view, lines=lines, found=found)
+
+
+def with_limits(view: SeasonPlanView, limits: Limits) -> SeasonPlanView:
+    """Return the plan under another budget or other shop hours."""
+    return replace(view, limits=limits, found=allocate(view.lines, view.needs, view.book, limits))
+
+
+def what_more_buys(view: SeasonPlanView, extra_minor: int = 100_00) -> NextMoney:
+    """Say what more money would buy."""
+    return next_money(view.found, view.limits, extra_minor)
+
+
+def _season_of(connection: Connection, farm: Farm, harvest_year: int | None) -> tuple[Season | None, SeasonPlan | None]:
+    today = farm.now.date()
+    to_come = [season for season in farm.seasons if season.ends_on > today]
+    if harvest_year is not None:
+        named = next((season for season in farm.seasons if season.harvest_year == harvest_year), None)
+        if named is None:
+            years = ", ".join(str(season.harvest_year) for season in to_come) or "none yet"
+            raise NotFoundError(
+                f"There is no season {harvest_year}.", f"To come: {years}. Begin one: wearlog plan make {harvest_year}"
+            )
+        if named not in to_come:
+            raise RefusedError(f"The season {harvest_year} is over.", "A plan is for a season that is still to come.")
+        to_come = [named]
+    plans = {season.id: find_all(connection, SeasonPlan, season_id=season.id) for season in to_come}
+    planned = next((season for season in to_come if plans[season.id]), None)
+    season = planned or (to_come[0] if to_come else None)
+    return season, plans[season.id][-1] if season is not None and plans[season.id] else None
+
+
+def _with_seasons_up_to(farm: Farm, season: Season | None) -> Farm:
+    """The farm without other seasons to come, so that what is to come is this season and nothing before it."""
+    today = farm.now.date()
+    kept = tuple(one for one in farm.seasons if one.ends_on <= today or one == season)
+    return farm if kept == farm.seasons else replace(farm, seasons=kept)

@@ -1,0 +1,141 @@
+"""Questions of electrical faults: the list, one with its suspects, its trail, diagrams; and entering what was seen and done."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from typing import TYPE_CHECKING, Final
+from uuid import UUID
+
+from wearlog.errors import NotFoundError
+from wearlog.facts.plain_text import one_line
+from wearlog.tui.widgets.list_rows import FixedSource, ListColumn, ListRow
+
+if TYPE_CHECKING:
+    from wearlog.facts.closed_lists import CheckKind
+    from wearlog.logbook.faulting import CheckEntry, FindingEntry
+    from wearlog.present.fault_page import CasePage
+    from wearlog.tui.gateway import Door
+
+COLUMNS: Final = (
+    ListColumn("no.", 3, 4, figures=True),
+    ListColumn("", 6, 6),
+    ListColumn("machine", 8, 14, weight=1),
+    ListColumn("fault", 20, 44),
+    ListColumn("opened", 10, 10, weight=2),
+    ListColumn("time", 6, 8, weight=3),
+    ListColumn("found", 12, 40, weight=4),
+    ListColumn("quiet for", 9, 9, figures=True, weight=5),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class FaultKey:
+    """What a row of the list stands for."""
+
+    fault_id: UUID
+    machine_id: UUID
+    is_open: bool
+
+
+@dataclass(frozen=True, slots=True)
+class FaultsPage:
+    """Every fault, the open ones first, and a sentence on them."""
+
+    about: str
+    source: FixedSource
+
+
+def faults(door: Door) -> FaultsPage:
+    """Return every fault in words, the open ones first, then the latest."""
+    from wearlog.present.digits import Measures, number
+    from wearlog.present.fault_words import finding
+    from wearlog.present.words import counted
+    from wearlog.reckoning.fault_list import fault_lines
+
+    with door.log.reading() as connection:
+        farm = door.farm(connection)
+        lines = fault_lines(connection, farm)
+    names = {machine.id: one_line(machine.name) for machine in farm.machines}
+    measures = Measures(farm.settings)
+    rows = tuple(
+        ListRow(
+            FaultKey(one.fault.id, one.fault.machine_id, one.fault.closed_at is None),
+            (
+                str(one.number),
+                "OPEN" if one.fault.closed_at is None else "closed",
+                names.get(one.fault.machine_id, "-"),
+                one_line(one.fault.title),
+                measures.day(one.fault.opened_at),
+                f"{one.nth} of {one.of}" if one.of > 1 else "first",
+                one_line(finding(one)),
+                "-" if one.quiet_seconds is None else f"{number(one.quiet_seconds / 3600)} h",
+            ),
+            alarm=one.fault.closed_at is None,
+        )
+        for one in lines
+    )
+    still = sum(row.alarm for row in rows)
+    return FaultsPage(
+        f"{counted(still, 'fault')} open, {counted(len(rows) - still, 'fault')} past", FixedSource(COLUMNS, rows)
+    )
+
+
+def case(door: Door, fault_id: UUID | None, without: frozenset[CheckKind] = frozenset()) -> CasePage:
+    """Return one fault with its suspects and what to do next; without an id the one that was entered last."""
+    from wearlog.present.digits import Measures
+    from wearlog.present.fault_page import case_page
+    from wearlog.reckoning.fault_case import advise, fault_case
+    from wearlog.reckoning.fault_log import read_fault_log
+
+    with door.log.reading() as connection:
+        farm = door.farm(connection)
+        log = read_fault_log(connection)
+        if not log.faults:
+            raise NotFoundError("There is no fault in the log.")
+        newest = max(log.faults, key=lambda one: one.id)
+        fault = newest if fault_id is None else next((one for one in log.faults if one.id == fault_id), None)
+        if fault is None:
+            raise NotFoundError("This fault is not in the log any more.")
+        found = fault_case(log, farm, fault)
+    advice = None if fault.closed_at is not None else advise(found, most=1, without=without)
+    return case_page(found, advice, Measures(farm.settings))
+
+
+def checked(
+    door: Door, fault_id: UUID, entry: CheckEntry, without: frozenset[CheckKind] = frozenset()
+) -> tuple[str, CasePage]:
+    """Note a check, and return what was saved with the fault as it stands then: the suspects change at once."""
+    from wearlog.logbook.faulting import note_check
+
+    done = note_check(door.log, _fault(door, fault_id), entry, at=door.now())
+    return f"Saved: {done.said}. u undoes.", case(door, fault_id, without)
+
+
+def closed(door: Door, fault_id: UUID, entry: FindingEntry, at: datetime) -> str:
+    """Note what a fault was and close it; say how sure the fix is."""
+    from wearlog.logbook.faulting import close_fault
+
+    done = close_fault(door.log, _fault(door, fault_id), entry, at=at)
+    return f"Saved: {done.said}. u undoes."
+
+
+def _fault(door: Door, fault_id: UUID):  # type: ignore[no-untyped-def]
+
+    raise NotImplementedError
+
+
+def trail(door: Door, fault_id: UUID) -> tuple[str, ...]:
+    """Return the trail of a fault over the seasons in lines, its heading first."""
+    from wearlog.present.digits import Measures
+    from wearlog.present.fault_page import trail_page
+    from wearlog.reckoning.fault_log import read_fault_log
+    from wearlog.reckoning.fault_trail import trail_of
+
+    with door.log.reading() as connection:
+        farm = door.farm(connection)
+        log = read_fault_log(connection)
+        fault = next((one for one in log.faults if one.id == fault_id), None)
+        if fault is None:
+            raise NotFoundError("This fault is not in the log any more.")
+        return trail_page(trail_of(connection, log, farm, fault), Measures(farm.settings))

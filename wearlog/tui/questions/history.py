@@ -1,0 +1,109 @@
+"""Questions about the history: the deeds as a long list, what one did row by row, and taking one back."""
+
+from __future__ import annotations
+
+from collections.abc import Hashable, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any, Final
+from uuid import UUID
+
+from wearlog.facts.plain_text import one_line
+from wearlog.present.digits import Measures, number
+from wearlog.tui.questions.listing import QuerySource
+from wearlog.tui.widgets.list_rows import ListColumn, ListOrder, ListRow
+
+if TYPE_CHECKING:
+    from wearlog.present.deed_words import DeedRow
+    from wearlog.reckoning.list_pages import ListQuery
+    from wearlog.tui.gateway import Door
+
+_DEED_COLUMNS: Final = (
+    ListColumn("entered", 16, 16, sort="when"),
+    ListColumn("by", 6, 8, weight=2, sort="who"),
+    ListColumn("", 6, 6),
+    ListColumn("what", 20, 120, sort="what"),
+    ListColumn("rows", 5, 8, figures=True, weight=1),
+)
+
+
+def deeds() -> QuerySource:
+    """Return everything that was ever entered."""
+
+    def query(order: ListOrder) -> ListQuery:
+        from wearlog.reckoning.long_lists import deed_query
+
+        return deed_query(order.words, order.sort, backwards=order.backwards)
+
+    return QuerySource(_DEED_COLUMNS, query, _deed_row)
+
+
+def _deed_row(row: Any, measures: Measures) -> ListRow:
+    mark = "undone" if row.undone else "undo" if row.undoes_deed_id is not None else ""
+    cells = (
+        measures.moment(row.recorded_at),
+        one_line(row.device),
+        mark,
+        one_line(row.said),
+        number(row.rows),
+    )
+    return ListRow(row.id, cells)
+
+
+_ROW_COLUMNS: Final = (
+    ListColumn("row", 12, 14),
+    ListColumn("was", 10, 10),
+    ListColumn("what it says", 20, 200),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class DeedRows:
+    """The rows that one deed wrote, in words; their details are kept beside the rows of the list."""
+
+    deed_id: UUID
+    columns: Sequence[ListColumn] = _ROW_COLUMNS
+
+    def count(self, door: Door, order: ListOrder) -> int:
+        from wearlog.reckoning.list_pages import count_rows
+        from wearlog.reckoning.long_lists import version_query
+
+        with door.log.reading() as connection:
+            return count_rows(connection, version_query(self.deed_id, order.words))
+
+    def page(self, door: Door, order: ListOrder, first: int, size: int) -> Sequence[ListRow]:
+        from wearlog.present.deed_words import deed_row
+        from wearlog.reckoning.deed_rows import deed_rows
+        from wearlog.reckoning.named_things import settings_of
+
+        with door.log.reading() as connection:
+            measures = Measures(settings_of(connection))
+            changes, names = deed_rows(connection, self.deed_id, order.words, first, size)
+        return [_row(deed_row(change, names, measures)) for change in changes]
+
+    def place_of(self, door: Door, order: ListOrder, key: Hashable) -> int | None:
+        from wearlog.reckoning.list_pages import place_of
+        from wearlog.reckoning.long_lists import version_query
+
+        if not isinstance(key, RowKey):
+            return None
+        with door.log.reading() as connection:
+            return place_of(connection, version_query(self.deed_id, order.words), key.version_id)
+
+
+@dataclass(frozen=True, slots=True)
+class RowKey:
+    """A row of a deed with its details: what stands under the list while the cursor is on it."""
+
+    version_id: UUID
+    details: tuple[str, ...]
+
+
+def _row(row: DeedRow) -> ListRow:
+    return ListRow(RowKey(row.version_id, row.details), (row.what, row.did, row.about))
+
+
+def undo_deed(door: Door, deed_id: UUID) -> str:
+    """Take one deed back and say which."""
+    from wearlog.logbook.undo import undo
+
+    return f"{undo(door.log, deed_id).said}. u on it takes that back again."

@@ -1,0 +1,161 @@
+"""Questions of the season plan: in words, a choice at once and settled, saving it, its order as files, receiving it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+from uuid import UUID
+
+from wearlog.errors import NotFoundError, RefusedError
+from wearlog.facts.closed_lists import Choice
+
+if TYPE_CHECKING:
+    from wearlog.logbook.plan_saving import LineChoice, PlanLimits
+    from wearlog.present.digits import Measures
+    from wearlog.present.plan_rows import PlanPage
+    from wearlog.reckoning.season_plan import SeasonPlanView
+    from wearlog.tui.gateway import Door
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class PlanOnScreen:
+    """A plan as it is shown: `saved` is the one in the log, `view` the same with the choices made since, `page` its words."""
+
+    saved: SeasonPlanView
+    view: SeasonPlanView
+    page: PlanPage
+
+
+def plan_now(door: Door) -> PlanOnScreen:
+    """Reckon the plan of the next season."""
+    from wearlog.reckoning.season_plan import season_plan
+
+    with door.log.reading() as connection:
+        view = season_plan(connection, door.farm(connection))
+    return _shown(view, view)
+
+
+def choose_at_once(door: Door, shown: PlanOnScreen, choices: Mapping[UUID, Choice | None]) -> PlanOnScreen:
+    """Return the plan with choices made: the sums at once, no other line moves."""
+    from wearlog.present.plan_rows import plan_page
+    from wearlog.reckoning.plan_toggle import sums_at_once
+
+    view = sums_at_once(shown.saved, shown.view, choices)
+    return PlanOnScreen(shown.saved, view, plan_page(view, shown.saved, None, _measures(view), settling=True))
+
+
+def settle(door: Door, shown: PlanOnScreen, choices: Mapping[UUID, Choice | None]) -> PlanOnScreen:
+    """Return the plan with choices made and the rest of the money spent anew."""
+    from wearlog.reckoning.plan_toggle import settled
+
+    return _shown(settled(shown.saved, choices), shown.saved)
+
+
+def _shown(view: SeasonPlanView, saved: SeasonPlanView) -> PlanOnScreen:
+    from wearlog.present.plan_rows import plan_page
+    from wearlog.reckoning.season_plan import what_more_buys
+
+    more = what_more_buys(view) if view.limits.budget_minor is not None else None
+    return PlanOnScreen(saved, view, plan_page(view, saved, more, _measures(view)))
+
+
+def _measures(view: SeasonPlanView) -> Measures:
+    from wearlog.present.digits import Measures
+
+    return Measures(view.farm.settings)
+
+
+def why(door: Door, shown: PlanOnScreen, line: int) -> tuple[str, tuple[str, ...]]:
+    """Return why one component is replaced or run."""
+    from wearlog.present.plan_rows import why_page
+
+    return why_page(shown.view, line, _measures(shown.view))
+
+
+def save_choices(door: Door, harvest_year: int, choices: Sequence[LineChoice]) -> str:
+    """Save all choices made by hand as one entry."""
+    from wearlog.logbook.plan_saving import save_plan
+
+    return f"Saved: {save_plan(door.log, harvest_year, choices=choices).said}. u undoes."
+
+
+def save_limits(door: Door, harvest_year: int, limits: PlanLimits) -> str:
+    """Save money and shop hours of a plan, which begins with it if there is none."""
+    from wearlog.logbook.plan_saving import save_plan
+
+    return f"Saved: {save_plan(door.log, harvest_year, limits=limits).said}. u undoes."
+
+
+def line_choices(shown: PlanOnScreen, choices: Mapping[UUID, Choice | None]) -> list[LineChoice]:
+    """Return what is to be saved of choices made on the screen."""
+    from wearlog.logbook.plan_saving import LineChoice
+
+    rows = {row.component_id: row for row in shown.page.lines}
+    found = []
+    for component_id, choice in choices.items():
+        row = rows[component_id]
+        positions = row.replace if choice is Choice.REPLACE else row.run
+        found.append(LineChoice(component_id, positions, choice))
+    return found
+
+
+def write_order(door: Door, shown: PlanOnScreen, form: str) -> str:
+    """Write the order as a workbook (xlsx), a folder of CSV files (csv), or the plan with it as a page to print (html).
+
+    Notes
+    -----
+    The files go where wearlog was started. None is ever written over: pieces may have been corrected in it by hand.
+    """
+    from wearlog.exchange.order_files import write_order_folder, write_order_workbook
+    from wearlog.present.order_sheet import order_sheet
+
+    view, measures = shown.view, _measures(shown.view)
+    if form == "html":
+        return _write_page(door, view)
+    sheet = order_sheet(view, measures)
+    if not sheet.suppliers:
+        raise RefusedError("Nothing is to be ordered.", "Space puts a line into the plan.")
+    if form == "xlsx":
+        file = write_order_workbook(sheet, _free(f"order-{_year(view)}", ".xlsx"))
+        return (
+            f"Wrote {file}: {measures.money(sheet.sum_minor)}. Correct the pieces in it to what came, then receive it."
+        )
+    folder = _free(f"order-{_year(view)}", "")
+    files = write_order_folder(sheet, folder)
+    return f"Wrote {len(files)} files into {folder}: {measures.money(sheet.sum_minor)}."
+
+
+def _write_page(door: Door, view: SeasonPlanView) -> str:
+    from wearlog.exchange.season_report.writing import write_report
+
+    return f"Wrote {write_report(door.log, door.now(), _free(f'plan-{_year(view)}', '.html'), view)}."
+
+
+def _year(view: SeasonPlanView) -> int:
+    return view.season.harvest_year if view.season else view.farm.now.year
+
+
+def _free(name: str, ending: str) -> Path:
+    """A path in the folder where wearlog was started that nothing has yet."""
+    folder = Path.cwd()
+    path, number = folder / f"{name}{ending}", 2
+    while path.exists():
+        path, number = folder / f"{name}-{number}{ending}", number + 1
+    return path
+
+
+def receive(door: Door, shown: PlanOnScreen, supplier: str) -> str:
+    """Put the order of one supplier into stock as it is listed, as one entry."""
+    from wearlog.logbook.receiving import Delivered, receive_order
+    from wearlog.present.order_sheet import order_sheet
+
+    view = shown.view
+    sheets = {sheet.supplier: sheet for sheet in order_sheet(view, _measures(view)).suppliers}
+    order = next((one for one in view.found.orders.orders if one.supplier == supplier), None)
+    if order is None:
+        raise NotFoundError("This order is not in the plan any more.")
+    mark = sheets[supplier].mark
+    lines = [Delivered(view.needs[line.part].shelf.part.id, line.units, line.price_minor, mark) for line in order.lines]
+    return f"Saved: {receive_order(door.log, lines, at=door.now()).said}. u undoes."

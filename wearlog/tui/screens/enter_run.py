@@ -1,0 +1,137 @@
+"""Entering an area cut: how much, how long, where."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from datetime import datetime, timedelta
+from functools import partial
+from typing import TYPE_CHECKING, Any, ClassVar
+
+from wearlog.errors import UsageError, WearlogError
+from wearlog.facts.closed_lists import MachineKind
+from wearlog.facts.plain_text import one_line
+from wearlog.facts.work import Run
+from wearlog.present.digits import duration, number
+from wearlog.tui.questions.forms import save_run
+from wearlog.tui.screens.work_form import WorkForm
+from wearlog.tui.typed import AREAS, hours, measure, moment_reader, name_reader, optional
+from wearlog.tui.widgets.form_field import FormField
+from wearlog.tui.widgets.form_line import FormLine
+
+if TYPE_CHECKING:
+    from wearlog.tui.gateway import Door
+
+
+class RunScreen(WorkForm):
+    """The form of a run."""
+
+    TITLE: ClassVar[str] = "AN AREA CUT"
+    FIRST: ClassVar[str] = "area"
+    KINDS: ClassVar[tuple[MachineKind, ...]] = (MachineKind.COMBINE,)
+    ABOUT: ClassVar[str] = (
+        "How much was cut, and when: write the separator hours, or when it began; the end is now unless you say otherwise. The "
+        "header is the one that is hitched. Field and crop are those of the last run until you write others; the beginning of a "
+        "name is enough, Right takes the one that is offered, an empty field means that nobody noted it."
+    )
+
+    def questions(self) -> Iterable[FormLine]:
+        yield self.machine_question()
+        yield FormField("area", "Area cut", self._read_area, hint="120, or 48,5 ha", say=self._say_area)
+        yield FormField("hours", "Hours", optional(hours), hint="separator hours, like 9.5", say=self._say_hours)
+        yield FormField("from", "Began", self._read_begin, hint="by the hours before the end", say=self._say_begin)
+        yield FormField("to", "Ended", moment_reader(self.now), hint="now", say=self.say_moment)
+        yield FormField("field", "Field", partial(self._read_name, "field"), say=_name)
+        yield FormField("crop", "Crop", partial(self._read_name, "crop"), say=_name)
+
+    def machine_changed(self) -> None:
+        if self.known is None or self.chosen is None:
+            return
+        self.line("area").fill("", hint=f"in {self.measures.area_unit}, like 120 or 48,5 ha")
+        self.line("field").offer([one.name for one in self.known.fields])
+        self.line("crop").offer([one.name for one in self.known.crops])
+        self.line("field").fill(one_line(self.chosen.field), hint="nobody noted it")
+        self.line("crop").fill(one_line(self.chosen.crop), hint="nobody noted it")
+
+    def _read_area(self, text: str) -> int:
+        if not text.strip():
+            raise UsageError("How much was cut?", f"Write it like 120, in {self.measures.area_unit}.")
+        found = measure(text, AREAS, self.measures.area_unit)
+        if found == 0:
+            raise UsageError("An area of 0 is no run.", "Write what was cut.")
+        return found
+
+    def _say_area(self, area: int) -> str:
+        return self.measures.area(area, 1)
+
+    def _say_hours(self, seconds: int | None) -> str:
+        return "" if seconds is None else duration(seconds)
+
+    def _read_begin(self, text: str) -> datetime:
+        end, lasted = self.line("to"), self.line("hours")
+        if not end.is_right or not lasted.is_right:
+            # those two tell what is wrong with themselves
+            return self.now()
+        ended: datetime = end.read()
+        if text.strip():
+            began = moment_reader(self.now)(text)
+            if began >= ended:
+                raise UsageError(
+                    "The run begins when it has ended already.", "Look at when it began and when it ended."
+                )
+            return began
+        seconds = lasted.read()
+        if not seconds:
+            raise UsageError("When did it begin?", "Write it like 9:00, or write the hours above.")
+        return ended - timedelta(seconds=seconds)
+
+    def _say_begin(self, at: datetime) -> str:
+        return self.say_moment(at)
+
+    def _read_name(self, what: str, text: str) -> Any:
+        if self.known is None or not text.strip():
+            return None
+        rows: tuple[Any, ...] = self.known.fields if what == "field" else self.known.crops
+        return name_reader(rows, _name, what)(text)
+
+    def _run(self) -> Run:
+        field, crop = self.answer("field"), self.answer("crop")
+        return Run(
+            combine_id=self.one.machine.id,
+            field_id=field.id if field else None,
+            crop_id=crop.id if crop else None,
+            started_at=self.answer("from"),
+            ended_at=self.answer("to"),
+            area_square_metres=self.answer("area"),
+            separator_seconds=self.answer("hours"),
+        )
+
+    def summary(self) -> str:
+        run, field, crop = self._run(), self.answer("field"), self.answer("crop")
+        took = (run.ended_at - run.started_at).total_seconds()
+        pace = number(self.measures.area_number(run.area_square_metres) / (took / 3600), 1)
+        where = f" on {field.name}" if field else ""
+        what = f", {crop.name}" if crop else ""
+        began, ended = (self.measures.moment(at) for at in (run.started_at, run.ended_at))
+        area = self.measures.area(run.area_square_metres, 1)
+        return f"{self.one.machine.name} cut {area}{where}{what}, {began} to {ended} ({pace} {self.measures.area_unit} an hour)"
+
+    def saving(self) -> Callable[[Door], str]:
+        return partial(save_run, run=self._run())
+
+    def blamed(self, error: WearlogError) -> FormLine | None:
+        message = error.message.casefold()
+        for word, name in (
+            ("area", "area"),
+            ("hour", "hours"),
+            ("separator", "hours"),
+            ("end", "to"),
+            ("start", "from"),
+        ):
+            if word in message:
+                found: FormLine = self.line(name)
+                return found
+        return None
+
+
+def _name(row: Any) -> str:
+    return one_line(row.name) if row is not None else ""

@@ -1,0 +1,273 @@
+"""What all forms share: moving between the questions, saving, leaving without losing what was typed, errors under their field."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Callable, Iterable, Sequence
+from contextlib import suppress
+from typing import TYPE_CHECKING, Any, ClassVar, Final
+
+from rich.text import Text
+from textual import events
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import VerticalScroll
+from textual.screen import ModalScreen
+from textual.widgets import Static
+
+from wearlog.errors import WearlogError
+from wearlog.facts.plain_text import one_line
+from wearlog.tui.widgets.form_line import FormLine
+from wearlog.tui.widgets.lines import BottomLines, SayLine
+
+if TYPE_CHECKING:
+    from wearlog.tui.app import Screens
+    from wearlog.tui.gateway import Door
+
+#: what leaving with something typed asks
+REALLY = "What you typed is not saved. Esc again leaves it; Ctrl+S saves."
+#: seconds a key waits at most for those before it
+LONGEST_WAIT: Final = 1.0
+_MOVING = "Tab and the arrows move between the questions, Enter goes on and saves after the last, Ctrl+S saves at once."
+
+
+class FormScreen(ModalScreen[None]):
+    """A form over the screen that was open. Subclasses give `TITLE`, `ABOUT`, `questions`, `saving` and what else they need."""
+
+    TITLE: ClassVar[str] = ""
+    ABOUT: ClassVar[str] = ""
+    #: the question to begin with; empty for the first one
+    FIRST: ClassVar[str] = ""
+    #: a form says itself where it begins
+    AUTO_FOCUS = ""
+    DEFAULT_CSS = """
+    FormScreen {
+        background: $paper;
+        color: $ink;
+        #title { dock: top; height: 1; background: $band; color: $mark; text-style: bold; padding: 0 1; }
+        #form { background: $paper; padding-top: 1; }
+        #care { display: none; height: auto; padding: 0 1; color: $alarm; background: $paper; text-style: bold; }
+        #care.-there { display: block; }
+        #before { height: auto; padding: 0 1; color: $ink; background: $paper; }
+        #will { display: none; height: auto; margin-top: 1; padding: 0 1; color: $ink; background: $band; text-style: bold; }
+        &.-low #form { padding-top: 0; }
+        &.-low #will { margin-top: 0; }
+    }
+    """
+    BINDINGS: ClassVar[list[BindingType]] = [
+        # priority: a key typed right after one of these belongs to the question that it leads to
+        Binding("enter", "next", "next", tooltip="the next question; after the last one: save", priority=True),
+        Binding("ctrl+s", "save", "save", tooltip="save", priority=True),
+        Binding("escape", "leave", "leave", tooltip="leave without saving"),
+        Binding("down,tab", "go(1)", "next question", show=False, priority=True),
+        Binding("up,shift+tab", "go(-1)", "question before", show=False, priority=True),
+        Binding("f1,question_mark", "help", "help", key_display="F1"),
+    ]
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._asked_to_leave = False
+        self._saving = False
+        self._begun = False
+
+    # what subclasses give -----------------------------------------------------------------------------------------
+
+    def questions(self) -> Iterable[FormLine]:
+        """Return the questions in their order."""
+        return ()
+
+    def saving(self) -> Callable[[Door], str]:
+        """Return the question that saves the answers and returns what was done in a sentence; called when all are right."""
+        raise NotImplementedError
+
+    def summary(self) -> str:
+        """Return in words what would be saved; called when all answers are right."""
+        return ""
+
+    def prepare(self) -> None:
+        """Hide what is not to be asked yet, put back what was answered before; called once, before the first paint."""
+
+    def begin(self) -> None:
+        """Ask the log for what the form starts from."""
+
+    def blamed(self, error: WearlogError) -> FormLine | None:
+        """Return the question whose answer the log refused, if that can be told."""
+        return None
+
+    def heading(self) -> str:
+        """Return the line at the top."""
+        return self.TITLE
+
+    # drawing ------------------------------------------------------------------------------------------------------
+
+    def compose(self) -> ComposeResult:
+        yield Static(self.heading(), id="title", markup=False)
+        with VerticalScroll(id="form", can_focus=False):
+            yield Static("", id="care", markup=False)
+            yield Static("", id="before", markup=False)
+            yield from self.questions()
+            yield Static("", id="will", markup=False)
+        yield BottomLines()
+
+    @property
+    def screens(self) -> Screens:
+        """The app."""
+        return self.app  # type: ignore[return-value]
+
+    @property
+    def lines(self) -> list[FormLine]:
+        """The questions that are shown."""
+        return [line for line in self.query(FormLine) if line.display]
+
+    def line(self, name: str) -> Any:
+        """Return a question by its name."""
+        return self.query_one(f"#ask-{name}", FormLine)
+
+    def answer(self, name: str) -> Any:
+        """Return the answer of a question that is right."""
+        return self.line(name).read()
+
+    def about_now(self) -> str:
+        """Return the sentences of the help page."""
+        return f"{self.ABOUT}\n\n{_MOVING} What is wrong stands under its question; nothing typed is lost."
+
+    def on_mount(self) -> None:
+        """Go to the question to begin with, and ask the log."""
+        self.query_one("#before").display = False
+        self.prepare()
+        self.focus_line(self.line(self.FIRST) if self.FIRST else self.lines[0] if self.lines else None)
+        self.call_after_refresh(self._begin)
+
+    def _begin(self) -> None:
+        self._begun = True
+        self.begin()
+
+    def on_resize(self) -> None:
+        """A low screen goes without the empty lines."""
+        self.set_class(self.size.height < 24, "-low")
+
+    def show_care(self, sentences: Sequence[str]) -> None:
+        """Show cautions above the questions, in the order in which they are to be followed."""
+        care = self.query_one("#care", Static)
+        care.set_class(bool(sentences), "-there")
+        care.update(Text("\n".join(f"CARE {one_line(sentence)}" for sentence in sentences), end=""))
+
+    def show_before(self, text: str) -> None:
+        """Show a few words above the questions."""
+        before = self.query_one("#before", Static)
+        before.display = bool(text)
+        before.update(Text(text, end=""))
+
+    def paint(self) -> None:
+        """Say what would be saved, as soon as every answer makes sense."""
+        right = self.lines and all(line.is_right for line in self.lines)
+        words = one_line(self.summary()) if right else ""
+        will = self.query_one("#will", Static)
+        will.display = bool(words)
+        will.update(Text(f"Ctrl+S saves: {words}" if words else "", end=""))
+
+    def say(self, sentence: str, *, alarm: bool = False) -> None:
+        """Show a sentence in this form's line."""
+        self.query_one(SayLine).say(sentence, alarm=alarm)
+
+    # moving -------------------------------------------------------------------------------------------------------
+
+    def focus_line(self, line: FormLine | None) -> None:
+        """Put the cursor into a question."""
+        if line is not None:
+            # at once, and not at the next turn as Widget.focus does: the next key is on its way already
+            self.set_focus(line.entry)
+
+    def _here(self) -> int:
+        lines = self.lines
+        return next((place for place, line in enumerate(lines) if self.focused is line.entry), 0)
+
+    async def caught_up(self) -> None:
+        """Wait until the question under the cursor has taken every key that was typed into it before."""
+        here = self.focused
+        if here is not None:
+            taken = asyncio.Event()
+            here.call_later(taken.set)
+            with suppress(TimeoutError):
+                await asyncio.wait_for(taken.wait(), LONGEST_WAIT)
+
+    async def on_key(self, event: events.Key) -> None:
+        """A key that came before the first question had the cursor goes there."""
+        if not self._begun and self.focused is not None and event.is_printable:
+            event.stop()
+            self.focused.post_message(events.Key(event.key, event.character))
+
+    async def action_go(self, step: int) -> None:
+        """Go to the next question, or to the one before."""
+        await self.caught_up()
+        lines = self.lines
+        if lines:
+            self.focus_line(lines[(self._here() + step) % len(lines)])
+
+    async def action_next(self) -> None:
+        """Go on; after the last question save."""
+        await self.caught_up()
+        lines = self.lines
+        place = self._here()
+        if lines and not lines[place].check():
+            return
+        if place + 1 >= len(lines):
+            self.save()
+        else:
+            self.focus_line(lines[place + 1])
+
+    def on_form_line_changed(self, message: FormLine.Changed) -> None:
+        """Whoever types on does not want to leave."""
+        self._asked_to_leave = False
+        self.changed(message.line)
+        self.paint()
+
+    def changed(self, line: FormLine) -> None:
+        """Follow an answer that others depend on."""
+
+    def action_help(self) -> None:
+        """Open the help of this form."""
+        self.screens.action_help()
+
+    # saving and leaving -------------------------------------------------------------------------------------------
+
+    async def action_save(self) -> None:
+        """Save if every answer is right; else go to the first that is not."""
+        await self.caught_up()
+        self.save()
+
+    def save(self) -> None:
+        """Save if every answer is right; else go to the first that is not."""
+        if self._saving:
+            return
+        wrong = [line for line in self.lines if not line.check()]
+        if wrong:
+            self.focus_line(wrong[0])
+            return
+        self._saving = True
+        self.screens.gateway.ask(self, "save", self.saving(), self.saved, self.refused)
+
+    def saved(self, sentence: str) -> None:
+        """Close, and say what was done on the screen that was open."""
+        self.dismiss()
+        self.screens.call_after_refresh(self.screens.say, sentence)
+        self.screens.something_entered()
+
+    def refused(self, error: WearlogError) -> None:
+        """Tell what the log has against it, under its question where that is known; everything typed stays."""
+        self._saving = False
+        line = self.blamed(error)
+        sentence = f"{error.message} {error.hint}".strip()
+        if line is not None:
+            line.refuse(sentence)
+            self.focus_line(line)
+        else:
+            self.say(sentence, alarm=True)
+
+    def action_leave(self) -> None:
+        """Leave; with something typed only at the second time."""
+        if any(line.is_typed for line in self.lines) and not self._asked_to_leave:
+            self._asked_to_leave = True
+            self.say(REALLY, alarm=True)
+            return
+        self.dismiss()

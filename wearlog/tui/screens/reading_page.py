@@ -1,0 +1,87 @@
+"""A page to read over the screen that was open: a heading, text that scrolls, Esc back. Subclasses say what stands on it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, ClassVar
+
+from rich.text import Text
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import VerticalScroll
+from textual.screen import ModalScreen
+from textual.widgets import Static
+
+from wearlog.tui.widgets.lines import BottomLines, SayLine
+
+if TYPE_CHECKING:
+    from wearlog.tui.app import Screens
+
+
+class ReadingPage(ModalScreen[None]):
+    """Subclasses give `ABOUT` and `begin`, which asks the log and calls `show`."""
+
+    ABOUT: ClassVar[str] = ""
+    DEFAULT_CSS = """
+    ReadingPage {
+        background: $paper;
+        color: $ink;
+        #title { dock: top; height: auto; max-height: 3; background: $band; color: $mark; text-style: bold; padding: 0 1; }
+        #page { background: $paper; color: $ink; padding: 0 1; }
+        #page:focus { background: $paper; }
+    }
+    """
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("escape,q", "close", "back"),
+        Binding(
+            "space", "more", "more below", tooltip="show what stands further down; at the end, the beginning again"
+        ),
+        Binding("f1,question_mark", "help", "help", key_display="?"),
+    ]
+
+    def compose(self) -> ComposeResult:
+        yield Static("...", id="title", markup=False)
+        with VerticalScroll(id="page"):
+            yield Static("", id="text", markup=False)
+        yield BottomLines()
+
+    @property
+    def screens(self) -> Screens:
+        """The app."""
+        return self.app  # type: ignore[return-value]
+
+    def about_now(self) -> str:
+        """Return the sentences of the help page."""
+        return self.ABOUT
+
+    def on_mount(self) -> None:
+        """Ask after the first paint."""
+        self.query_one("#page").focus()
+        self.call_after_refresh(self.begin)
+
+    def begin(self) -> None:
+        """Ask the log for what stands on the page."""
+
+    def show(self, heading: str, page: Text) -> None:
+        """Show the page."""
+        self.query_one("#title", Static).update(Text(heading, end=""))
+        self.query_one("#text", Static).update(page)
+
+    def say(self, sentence: str, *, alarm: bool = False) -> None:
+        """Show a sentence in this screen's line."""
+        self.query_one(SayLine).say(sentence, alarm=alarm)
+
+    def action_more(self) -> None:
+        """Go a page down, from the end to the beginning."""
+        page = self.query_one("#page", VerticalScroll)
+        if page.scroll_offset.y >= page.max_scroll_y:
+            page.scroll_home(animate=False)
+        else:
+            page.scroll_page_down(animate=False)
+
+    def action_help(self) -> None:
+        """Open the help of this screen."""
+        self.screens.action_help()
+
+    def action_close(self) -> None:
+        """Go back."""
+        self.dismiss()

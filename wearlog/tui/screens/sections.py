@@ -1,0 +1,268 @@
+"""A screen of sections: each a few sentences, a list, a chart with its table twin; t changes between chart and table.
+
+The sections come as one frozen answer; the chart of the row under the cursor is drawn in a thread and put in when it is done.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Hashable, Iterable, Sequence
+from dataclasses import dataclass
+from functools import partial
+from typing import TYPE_CHECKING, ClassVar
+
+from rich.text import Text
+from textual.binding import Binding, BindingType
+from textual.containers import VerticalScroll
+from textual.widget import Widget
+from textual.widgets import Static
+
+from wearlog.facts.plain_text import plain
+from wearlog.tui.screens.area import AreaScreen
+from wearlog.tui.widgets.list_rows import FixedSource, ListColumn, ListRow
+from wearlog.tui.widgets.section_tabs import SectionTabs
+from wearlog.tui.widgets.windowed_list import WindowedList
+
+if TYPE_CHECKING:
+    from wearlog.present.charts import Chart
+    from wearlog.tui.gateway import Door
+
+WORKING = "Working it out ... any key goes on."
+_LOWEST, _HIGHEST, _WIDEST = 9, 24, 110
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """A chart and the lines of its table twin; without a chart the lines `drawn` are the picture."""
+
+    chart: Chart | None
+    twin: tuple[str, ...] = ()
+    drawn: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """One section.
+
+    Attributes
+    ----------
+    name : str
+        In the line of sections.
+    before, after : tuple of str
+        Sentences above and below the picture.
+    columns, rows : sequences
+        A list; none without columns. `empty` stands there while it has no row.
+    picture : callable or None
+        Takes the key of the row under the cursor (None without a list); runs in a thread on frozen answers alone.
+    """
+
+    name: str
+    before: tuple[str, ...] = ()
+    columns: Sequence[ListColumn] = ()
+    rows: Sequence[ListRow] = ()
+    empty: str = "Nothing here yet."
+    picture: Callable[[Hashable | None], Picture | None] | None = None
+    after: tuple[str, ...] = ()
+
+
+class SectionsScreen(AreaScreen):
+    """Subclasses ask for their sections in `refresh_answer` and hand them to `show_sections`."""
+
+    AUTO_FOCUS = ""
+    DEFAULT_CSS = """
+    SectionsScreen {
+        #rows { height: auto; max-height: 50%; min-height: 2; }
+        #rows.-alone { height: 1fr; max-height: 100%; }
+        #page { height: 1fr; background: $paper; padding: 0 1; }
+        #page:focus { background: $paper; background-tint: $paper 0%; }
+        #words, #after { height: auto; color: $ink; background: $paper; }
+        #picture { height: auto; color: $ink; background: $paper; }
+    }
+    """
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("n,right", "section(1)", "next section"),
+        Binding("N,left", "section(-1)", "section before", show=False, key_display="N"),
+        Binding("t", "twin", "chart/table", tooltip="the same as a chart or as a table"),
+        Binding("space", "further", "further down", show=False, tooltip="what stands further down the page"),
+    ]
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.sections: Sequence[Section] = ()
+        self.place = 0
+        self.as_table = False
+        self._beside = ""
+        self._drawn_for: tuple[object, ...] = ()
+
+    def body(self) -> Iterable[Widget]:
+        yield SectionTabs()
+        yield from self.above()
+        rows = WindowedList(FixedSource((), ()), id="rows")
+        rows.row_cursor_always = True
+        yield rows
+        yield from self.between()
+        with VerticalScroll(id="page"):
+            yield Static(WORKING, id="words", markup=False)
+            yield Static("", id="picture", markup=False)
+            yield Static("", id="after", markup=False)
+
+    def above(self) -> Iterable[Widget]:
+        """Return what stands over the list."""
+        return ()
+
+    def between(self) -> Iterable[Widget]:
+        """Return what stands between the list and the page."""
+        return ()
+
+    @property
+    def section(self) -> Section | None:
+        """The open section."""
+        return self.sections[self.place] if self.sections else None
+
+    @property
+    def rows(self) -> WindowedList:
+        """The list of the open section."""
+        return self.query_one("#rows", WindowedList)
+
+    # showing ------------------------------------------------------------------------------------------------------
+
+    def show_sections(self, sections: Sequence[Section], beside: str = "") -> None:
+        """Show an answer; the section that was open stays open."""
+        name = self.section.name if self.section else ""
+        self.sections, self._beside = sections, beside
+        self.place = next((place for place, one in enumerate(sections) if one.name == name), 0)
+        self._open()
+
+    def _open(self) -> None:
+        section = self.section
+        if section is None:
+            return
+        self._drawn_for = ()
+        self.query_one(SectionTabs).show([one.name for one in self.sections], self.place, self._beside)
+        rows, page = self.rows, self.query_one("#page", VerticalScroll)
+        rows.display = bool(section.columns)
+        rows.empty = section.empty
+        self._share_height()
+        self.query_one("#words", Static).update(_text(section.before))
+        self.query_one("#after", Static).update(_text(section.after, gap=bool(section.before or section.picture)))
+        self.query_one("#picture", Static).update("")
+        page.scroll_home(animate=False)
+        if section.columns:
+            rows.show(FixedSource(section.columns, section.rows))
+        if self.focused is None or not self.focused.display or self.focused in (rows, page):
+            (rows if section.columns else page).focus()
+        self.section_opened(section)
+        self.call_after_refresh(self._draw)
+
+    def section_opened(self, section: Section) -> None:
+        """Follow the change of the section."""
+
+    def _share_height(self) -> None:
+        section = self.section
+        if section is None:
+            return
+        has_page = bool(section.before or section.after or (section.picture is not None and not self._list_only))
+        self.rows.set_class(not has_page, "-alone")
+        self.query_one("#page").display = has_page
+        self.query_one("#picture").display = not self._list_only
+
+    @property
+    def _list_only(self) -> bool:
+        """The list is the table twin of its own picture."""
+        section = self.section
+        return self.as_table and section is not None and bool(section.columns) and not self.has_twin(section)
+
+    def has_twin(self, section: Section) -> bool:
+        """Whether the picture of a section with a list has a table of its own beside the list."""
+        return False
+
+    def on_resize(self) -> None:
+        """A chart is drawn for the room there is."""
+        self.call_after_refresh(self._draw)
+
+    def on_windowed_list_moved(self, message: WindowedList.Moved) -> None:
+        """Draw the chart of the row under the cursor."""
+        if message.windowed_list is self.rows:
+            self.row_moved(message.row)
+            self._draw()
+
+    def row_moved(self, row: ListRow | None) -> None:
+        """Follow the cursor."""
+
+    def _draw(self) -> None:
+        section, page = self.section, self.query_one("#page", VerticalScroll)
+        if section is None or section.picture is None or self._list_only:
+            return
+        row = self.rows.row if section.columns else None
+        key = row.key if row is not None else None
+        wide = min(max(24, page.size.width - 3), _WIDEST)
+        taken = self.query_one("#words").size.height + (self.query_one("#after").size.height if section.columns else 0)
+        high = min(max(_LOWEST, page.size.height - taken), _HIGHEST)
+        wanted = (section, key, wide, high, self.as_table)
+        if wanted == self._drawn_for or page.size.width == 0:
+            return
+        self._drawn_for = wanted
+        question = partial(_drawn, section.picture, key, wide, high, self.as_table)
+        self.screens.gateway.ask(self, "picture", question, self._put_picture)
+
+    def _put_picture(self, lines: Sequence[str]) -> None:
+        self.query_one("#picture", Static).update(_text(lines, wrap=False))
+
+    # keys ---------------------------------------------------------------------------------------------------------
+
+    def action_section(self, step: int) -> None:
+        """Go to the next section, or to the one before."""
+        if self.sections:
+            self.place = (self.place + step) % len(self.sections)
+            self._open()
+
+    def on_section_tabs_chosen(self, message: SectionTabs.Chosen) -> None:
+        """Open the section that was clicked."""
+        self.place = message.place
+        self._open()
+
+    def action_twin(self) -> None:
+        """Change between chart and table."""
+        section = self.section
+        if section is None or section.picture is None:
+            self.say("This is a table already.")
+            return
+        self.as_table = not self.as_table
+        self._open()
+
+    def action_further(self) -> None:
+        """Show what stands further down; at the end the beginning again."""
+        page = self.query_one("#page", VerticalScroll)
+        if page.scroll_offset.y >= page.max_scroll_y:
+            page.scroll_home(animate=False)
+        else:
+            page.scroll_page_down(animate=False)
+
+
+def _drawn(
+    picture: Callable[[Hashable | None], Picture | None],
+    key: Hashable | None,
+    wide: int,
+    high: int,
+    as_table: bool,  # noqa: FBT001 - bound by partial in this module alone
+    door: Door,
+) -> Sequence[str]:
+    """Make and draw a picture; runs in a thread."""
+    from wearlog.present.charts import chart_lines
+
+    found = picture(key)
+    if found is None:
+        return ()
+    if as_table and found.twin:
+        return found.twin
+    if found.chart is None:
+        return found.drawn
+    return chart_lines(found.chart, wide, high) or found.twin
+
+
+def _text(lines: Sequence[str], *, wrap: bool = True, gap: bool = False) -> Text:
+    # free of control codes, but with the spaces that a table or a chart stands on
+    words = "\n".join(plain(f"|{line}|")[1:-1].replace("\n", " ") for line in lines)
+    text = Text(f"\n{words}" if gap and words else words, end="")
+    if not wrap:
+        text.no_wrap, text.overflow = True, "crop"
+    return text

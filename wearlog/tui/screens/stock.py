@@ -1,0 +1,103 @@
+"""The stock: every part with how many lie on the shelf, how many should, and what to order; moves by a few keys."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import TYPE_CHECKING, ClassVar
+
+from rich.text import Text
+from textual.binding import Binding, BindingType
+from textual.widget import Widget
+from textual.widgets import Static
+
+from wearlog.facts.closed_lists import StockChange
+from wearlog.tui.questions.shelf import shelf, shelf_source
+from wearlog.tui.screens.list_area import ListArea
+from wearlog.tui.widgets.lines import plain_line
+from wearlog.tui.widgets.list_rows import ListOrder
+from wearlog.tui.widgets.windowed_list import WindowedList
+
+if TYPE_CHECKING:
+    from wearlog.present.shelf_page import ShelfPage, ShelfRow
+
+
+class StockScreen(ListArea):
+    """The parts on the shelf."""
+
+    AREA: ClassVar[str] = "stock"
+    ABOUT: ClassVar[str] = (
+        "Every part with how many are on hand, how many you keep at least, and how many to order in whole packs. LOW: fewer than "
+        "you keep; count it: more were used than the log ever knew of. + receives, - uses, r takes back what was returned, = "
+        "enters a count; Enter changes the part, a adds another one. A breakage that is logged takes its parts off by itself."
+    )
+    EMPTY: ClassVar[str] = "No part yet. a adds the first one;."
+    DEFAULT_CSS = """
+    StockScreen {
+        #whole { height: auto; max-height: 2; padding: 0 1; background: $band; color: $ink; }
+        #part { height: auto; max-height: 3; padding: 0 1; background: $paper; color: $ink; }
+    }
+    """
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("plus", "move('received')", "receive", key_display="+", tooltip="parts that came"),
+        Binding("minus", "move('used')", "use", key_display="-", tooltip="parts that were used"),
+        Binding("equals_sign", "move('counted')", "count", key_display="=", tooltip="how many there are, by a count"),
+        Binding("r", "move('returned')", "return", tooltip="parts that were brought back to the shelf"),
+        Binding("a", "add", "add a part", tooltip="a part that is not in the log yet"),
+    ]
+    usual_order = ListOrder()
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.page: ShelfPage | None = None
+
+    def body(self) -> Iterable[Widget]:
+        yield Static("Opening the log ...", id="whole", markup=False)
+        yield from super().body()
+        yield Static("", id="part", markup=False)
+
+    def refresh_answer(self) -> None:
+        self.screens.gateway.ask(self, "shelf", shelf, self._show)
+
+    def _show(self, page: ShelfPage) -> None:
+        self.page = page
+        self.query_one("#whole", Static).update(plain_line(page.about))
+        self.rows.show(shelf_source(page), self.rows.order)
+        if self.focused is None:
+            self.rows.focus()
+
+    @property
+    def part_row(self) -> ShelfRow | None:
+        """The part under the cursor."""
+        row = self.rows.row
+        if row is None or self.page is None:
+            return None
+        return next((one for one in self.page.rows if one.part.id == row.key), None)
+
+    def on_windowed_list_moved(self) -> None:
+        """Say what is known of the part under the cursor."""
+        row = self.part_row
+        self.query_one("#part", Static).update(Text(row.about, end="") if row is not None else "")
+
+    def action_move(self, change: str) -> None:
+        """Open the form of a move of the part under the cursor."""
+        from wearlog.tui.screens.move_stock import MoveScreen
+
+        row = self.part_row
+        if row is None:
+            self.say("There is no part under the cursor; a adds one.", alarm=True)
+            return
+        self.screens.push_screen(MoveScreen(row, StockChange(change)))
+
+    def action_add(self) -> None:
+        """Open the form of a new part."""
+        from wearlog.tui.screens.enter_part import PartScreen
+
+        self.screens.push_screen(PartScreen())
+
+    def on_windowed_list_chosen(self, message: WindowedList.Chosen) -> None:
+        """Open the form of the part."""
+        from wearlog.tui.screens.enter_part import PartScreen
+
+        row = self.part_row
+        if row is not None:
+            self.screens.push_screen(PartScreen(row.part.id))

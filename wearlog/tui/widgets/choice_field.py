@@ -1,0 +1,126 @@
+"""A question with a few answers to choose from: arrows or a first letter move, the chosen one stands in brackets."""
+
+from __future__ import annotations
+
+from collections.abc import Hashable, Sequence
+from typing import Any, ClassVar
+
+from rich.text import Text
+from textual import events
+from textual.app import RenderResult
+from textual.binding import Binding, BindingType
+from textual.widget import Widget
+
+from wearlog.facts.plain_text import one_line
+from wearlog.present.tables import fit, width
+from wearlog.tui.widgets.form_line import FormLine
+
+
+class Choices(Widget, can_focus=True):
+    """The answers in one row; where they find no room, the chosen one with how many there are."""
+
+    COMPONENT_CLASSES: ClassVar[set[str]] = {"choices--chosen", "choices--chosen-here"}
+    DEFAULT_CSS = """
+    Choices {
+        height: 1;
+        width: 1fr;
+        background: $band;
+        color: $ink;
+        & .choices--chosen { color: $ink; background: $band; text-style: bold; }
+        & .choices--chosen-here { color: $chosen-ink; background: $chosen-paper; text-style: bold; }
+    }
+    """
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("left", "step(-1)", "answer before", show=False),
+        Binding("right,space", "step(1)", "next answer", key_display="Space", tooltip="the next answer"),
+    ]
+
+    def __init__(self, line: ChoiceField) -> None:
+        super().__init__()
+        self.line = line
+
+    def action_step(self, step: int) -> None:
+        """Choose the next answer, or the one before."""
+        count = len(self.line.answers)
+        if count:
+            self.line.choose((self.line.place + step) % count)
+
+    def on_key(self, event: events.Key) -> None:
+        """A letter chooses the next answer that begins with it."""
+        if event.character is None or not event.character.isalnum():
+            return
+        event.stop()
+        names = [one_line(words).casefold() for _, words in self.line.answers]
+        order = [*range(self.line.place + 1, len(names)), *range(self.line.place + 1)]
+        found = next((place for place in order if names[place].startswith(event.character.casefold())), None)
+        if found is not None:
+            self.line.choose(found)
+
+    def on_click(self) -> None:
+        """A click chooses the next answer."""
+        self.action_step(1)
+
+    def render(self) -> RenderResult:
+        answers, place = self.line.answers, self.line.place
+        style = self.get_component_rich_style("choices--chosen-here" if self.has_focus else "choices--chosen")
+        if not answers:
+            return Text("...", end="")
+        names = [one_line(words) for _, words in answers]
+        row = Text(end="", no_wrap=True)
+        if sum(width(name) + 3 for name in names) > self.size.width:
+            count = f"  {place + 1} of {len(names)}"
+            room = max(4, self.size.width - width(count) - 4)
+            row.append(f"[{fit(names[place], min(width(names[place]), room))}]", style)
+            return row.append(count)
+        for number, name in enumerate(names):
+            row.append(f"[{name}]" if number == place else f" {name} ", style if number == place else "").append(" ")
+        return row
+
+
+class ChoiceField(FormLine):
+    """A choice; `answers` are (answer, words)."""
+
+    def __init__(
+        self, name: str, label: str, answers: Sequence[tuple[Hashable, str]] = (), *, start: Hashable = None
+    ) -> None:
+        super().__init__(name, label)
+        self.answers: Sequence[tuple[Hashable, str]] = tuple(answers)
+        self.place = self._place_of(start)
+        self.choices = Choices(self)
+
+    def _place_of(self, answer: Hashable) -> int:
+        return next((place for place, (one, _) in enumerate(self.answers) if one == answer), 0)
+
+    @property
+    def entry(self) -> Widget:
+        return self.choices
+
+    def read(self) -> Any:
+        return self.answers[self.place][0] if self.answers else None
+
+    @property
+    def words(self) -> str:
+        """The chosen answer in words."""
+        return self.answers[self.place][1] if self.answers else ""
+
+    def fill(self, answers: Sequence[tuple[Hashable, str]], start: Hashable) -> None:
+        """Give other answers; what a person chose stays chosen if it is among them."""
+        keep = self.read() if self.is_typed else start
+        self.answers = tuple(answers)
+        self.place = self._place_of(keep)
+        self.choices.refresh()
+
+    def kept(self) -> str:
+        return str(self.place)
+
+    def restore(self, kept: str) -> None:
+        self.place = int(kept)
+        self.is_typed = True
+        self.choices.refresh()
+
+    def choose(self, place: int) -> None:
+        """Choose an answer as a person does."""
+        if place != self.place or not self.is_typed:
+            self.place = place
+            self.choices.refresh()
+            self.answered()

@@ -1,0 +1,122 @@
+"""The face of a long list: titles, rows, cursor, headings and alarms as lines of text. Fetches nothing, moves nothing."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from rich.segment import Segment
+from rich.style import Style
+from textual.reactive import reactive
+from textual.scroll_view import ScrollView
+from textual.strip import Strip
+
+from wearlog.present.tables import fit
+from wearlog.tui.widgets.list_rows import FixedSource, ListColumn, ListOrder, ListRow, ListSource, column_widths
+from wearlog.tui.widgets.page_keeper import PageKeeper
+
+WAITING = "..."
+
+
+class ListFace(ScrollView, can_focus=True, inherit_bindings=False):
+    """What a windowed list looks like. Only the lines in view are ever drawn."""
+
+    COMPONENT_CLASSES: ClassVar[set[str]] = {
+        "windowed-list--title",
+        "windowed-list--cursor",
+        "windowed-list--heading",
+        "windowed-list--alarm",
+        "windowed-list--empty",
+    }
+    DEFAULT_CSS = """
+    ListFace {
+        height: 1fr;
+        background: $paper;
+        color: $ink;
+        scrollbar-size-horizontal: 0;
+        scrollbar-size-vertical: 1;
+        overflow-x: hidden;
+        & .windowed-list--title { color: $mark; background: $paper; text-style: bold underline; }
+        & .windowed-list--cursor { color: $chosen-ink; background: $chosen-paper; text-style: bold; }
+        & .windowed-list--heading { color: $mark; background: $paper; text-style: bold; }
+        & .windowed-list--alarm { color: $alarm; background: $paper; text-style: bold; }
+        & .windowed-list--empty { color: $quiet; background: $paper; }
+    }
+    """
+    cursor: reactive[int] = reactive(0, repaint=False)
+    """Number of the row under the cursor, from 0."""
+
+    #: show the cursor's row also while another widget has the focus
+    row_cursor_always = False
+
+    def __init__(
+        self, source: ListSource | None = None, *, empty: str = "", id: str | None = None, classes: str | None = None
+    ) -> None:
+        super().__init__(id=id, classes=classes)
+        self.source: ListSource = source or FixedSource((), ())
+        self.order = ListOrder()
+        self.empty = empty
+        self.count: int | None = None
+        self.pages = PageKeeper()
+
+    def row_at(self, number: int) -> ListRow | None:
+        """Return a row if it has been fetched."""
+        return self.pages.row_at(number)
+
+    def row_is_missing(self) -> None:
+        """A row that is in view has not been fetched."""
+
+    def render_line(self, y: int) -> Strip:
+        """Draw one line: the titles, a row, or nothing."""
+        # a scrollbar must not stand on the last figure
+        wide = self.scrollable_content_region.width
+        base = self.rich_style
+        if y == 0:
+            return self._strip(self._titles(wide), self.get_component_rich_style("windowed-list--title"), wide)
+        number = self.scroll_offset.y + y - 1
+        if not self.count:
+            words = self.empty if y == 1 and self.count == 0 else WAITING if y == 1 else ""
+            return self._strip(words, self.get_component_rich_style("windowed-list--empty"), wide)
+        if number >= self.count:
+            return Strip.blank(wide, base)
+        row = self.row_at(number)
+        if row is None:
+            self.call_later(self.row_is_missing)
+            return self._strip(WAITING, base, wide)
+        return self._strip(self._words(row, number, wide), self._row_style(row, number, base), wide)
+
+    def _row_style(self, row: ListRow, number: int, base: Style) -> Style:
+        if number == self.cursor and not row.heading and (self.has_focus or self.row_cursor_always):
+            return self.get_component_rich_style("windowed-list--cursor")
+        if row.heading:
+            return self.get_component_rich_style("windowed-list--heading")
+        return self.get_component_rich_style("windowed-list--alarm") if row.alarm else base
+
+    def _words(self, row: ListRow, number: int, wide: int) -> str:
+        mark = ">" if number == self.cursor and not row.heading else " "
+        if row.heading:
+            return f" {' '.join(row.cells)}"
+        shown = column_widths(self.source.columns, wide - 1)
+        return mark + " ".join(
+            fit(row.cells[place], size, to_right=self.source.columns[place].figures) for place, size in shown
+        )
+
+    def _titles(self, wide: int) -> str:
+        shown = column_widths(self.source.columns, wide - 1)
+        return " " + " ".join(self._title(self.source.columns[place], size) for place, size in shown)
+
+    def _title(self, column: ListColumn, size: int) -> str:
+        title = column.title
+        if column.sort and column.sort == self.order.sort:
+            title = f"{title}{'↓' if self.order.backwards else '↑'}"
+        return fit(title, size, to_right=column.figures)
+
+    def _strip(self, words: str, style: Style, wide: int) -> Strip:
+        return Strip([Segment(fit(words, wide), style)], wide)
+
+    def on_focus(self) -> None:
+        """Show the cursor."""
+        self.refresh()
+
+    def on_blur(self) -> None:
+        """Hide the cursor's colours; its mark stays."""
+        self.refresh()

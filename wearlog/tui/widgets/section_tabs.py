@@ -1,0 +1,71 @@
+"""The line that names the sections of a screen, the open one in brackets. What they hold is the screen's."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import ClassVar
+
+from rich.text import Text
+from textual import events
+from textual.app import RenderResult
+from textual.message import Message
+from textual.widget import Widget
+
+
+class SectionTabs(Widget):
+    """Names in a row; where they find no room, the open one with how many there are."""
+
+    COMPONENT_CLASSES: ClassVar[set[str]] = {"section-tabs--here"}
+    DEFAULT_CSS = """
+    SectionTabs {
+        height: 1;
+        padding: 0 1;
+        background: $band;
+        color: $ink;
+        & .section-tabs--here { color: $mark; background: $band; text-style: bold; }
+    }
+    """
+
+    class Chosen(Message):
+        """A name was clicked."""
+
+        def __init__(self, place: int) -> None:
+            super().__init__()
+            self.place = place
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.names: Sequence[str] = ()
+        self.place = 0
+        self.beside = ""
+        self._spans: list[tuple[int, int, int]] = []
+
+    def show(self, names: Sequence[str], place: int, beside: str = "") -> None:
+        """Show the names; `beside` stands at the right end."""
+        self.names, self.place, self.beside = names, place, beside
+        self.refresh()
+
+    def render(self) -> RenderResult:
+        line = Text(no_wrap=True, end="")
+        self._spans = []
+        here, room = self.get_component_rich_style("section-tabs--here"), self.content_size.width
+        beside = f" {self.beside}" if self.beside else ""
+        if sum(len(name) + 2 for name in self.names) + len(beside) > room and self.names:
+            line.append(f"[{self.names[self.place]}]", here)
+            line.append(f" {self.place + 1} of {len(self.names)}")
+        else:
+            for number, name in enumerate(self.names):
+                start = line.cell_len
+                is_here = number == self.place
+                line.append(f"[{name}]" if is_here else f" {name} ", here if is_here else "")
+                self._spans.append((start, line.cell_len, number))
+        left = room - line.cell_len - len(beside)
+        if beside and left >= 0:
+            line.append(" " * left + beside)
+        return line
+
+    def on_click(self, event: events.Click) -> None:
+        """Open the section that was clicked."""
+        for start, end, number in self._spans:
+            if start <= event.x - 1 < end:
+                self.post_message(self.Chosen(number))
