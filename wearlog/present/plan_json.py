@@ -30,7 +30,7 @@ def plan_json(view: SeasonPlanView, more: NextMoney | None, measures: Measures) 
         "shop_hours": None if view.limits.shop_seconds is None else rounded(view.limits.shop_seconds / 3600, 1),
         "total": money(found.orders.sum_minor, currency),
         "lines_without_price": found.orders.without_price,
-        "stop_free_chance": rounded(found.totals.stop_free_chance, 6),
+        "stop_free_chance": rounded(found.totals.stop_free_chance, 6) if found.spares else None,
         **_sums_json(view, more, currency),
     }
 

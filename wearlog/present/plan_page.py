@@ -15,9 +15,11 @@ from wearlog.present.plan_words import (
     next_money_sentence,
     positions_words,
     rests_on_lines,
+    stops_sentence,
     sure,
     undecided_sentence,
     verdict_words,
+    want_of_parts_sentence,
 )
 from wearlog.present.tables import Column, text_table
 from wearlog.present.words import capital, counted, word
@@ -220,10 +222,8 @@ def _sums(view: SeasonPlanView, more: NextMoney | None, measures: Measures) -> l
     totals = view.found.totals
     lines = [
         f"To pay at the counter {measures.money(view.found.orders.sum_minor)}; shop work {duration(totals.shop_seconds)}.",
-        f"Failures expected in the season: {number(totals.stops, 1)}, {number(max(totals.stops_avoided, 0.0), 1)} fewer than"
-        f" if nothing is replaced; {number(totals.hours_down, 1)} h standing.",
-        f"Chance of a season without a stop for want of a part: {percent(totals.stop_free_chance)};"
-        f" {number(totals.hours_for_want_of_parts, 1)} h expected to be lost waiting.",
+        stops_sentence(view),
+        want_of_parts_sentence(view),
         limits_sentence(view, measures),
     ]
     if more is not None:

@@ -199,7 +199,7 @@ def need_why(need: PartNeed, measures: Measures) -> str:
     """Return what being without a part costs, and how that is known."""
     cost = f"{number(need.wait_hours)} h, {measures.money(need.wait_minor, cents=False)}"
     if need.hurried:
-        return f"{cost} (fetched in a hurry)"
+        return f"{cost} (in a hurry)"
     days = counted(need.lead_days, "day")
     return f"{cost} ({days} to get it{', a guess' if need.lead_guessed else ''})"
 
@@ -223,6 +223,32 @@ def rests_on_lines(view: SeasonPlanView, measures: Measures) -> list[str]:
     if guessed:
         lines.append(f"{counted(guessed, 'component')} rest on the starting guess alone (common practice, no source).")
     return lines
+
+
+def stops_sentence(view: SeasonPlanView) -> str:
+    """Return the failures expected, and how many components that leaves out."""
+    totals = view.found.totals
+    left_out = sum(1 for line in view.lines if line.decision is None)
+    text = (
+        f"Failures expected in the season: {number(totals.stops, 1)}, {number(max(totals.stops_avoided, 0.0), 1)} fewer than"
+        f" if nothing is replaced; {number(totals.hours_down, 1)} h standing."
+    )
+    return f"{text} {counted(left_out, 'component')} that nothing is decided on not counted." if left_out else text
+
+
+def want_of_parts_sentence(view: SeasonPlanView) -> str:
+    """Return the chance of a season without waiting for a part; no figure where no part is reckoned."""
+    totals, kinds = view.found.totals, {line.kind.id for line in view.lines if line.part is None}
+    if not view.found.spares:
+        return (
+            "Chance of a season without a stop for want of a part: not known, since no part in the log fits anything."
+        )
+    text = (
+        f"Chance of a season without a stop for want of a part: {percent(totals.stop_free_chance)};"
+        f" {number(totals.hours_for_want_of_parts, 1)} h expected to be lost waiting."
+    )
+    without = f" Nothing in the log fits {counted(len(kinds), 'kind')}: what they may want is not in it."
+    return text + without if kinds else text
 
 
 def limits_sentence(view: SeasonPlanView, measures: Measures) -> str:

@@ -22,9 +22,11 @@ from wearlog.present.plan_words import (
     next_money_sentence,
     positions_words,
     rests_on_lines,
+    stops_sentence,
     sure,
     undecided_sentence,
     verdict_words,
+    want_of_parts_sentence,
 )
 from wearlog.present.words import capital, counted, word
 from wearlog.reckoning.costs import CostRow, CostTable
@@ -209,8 +211,8 @@ def _sums(given: Sources, measures: Measures) -> tuple[str, ...]:
     sentences = (
         f"To pay at the counter: {measures.money(view.found.orders.sum_minor)}.",
         f"Shop work: {number(totals.shop_seconds / 3600, 1)} hours.",
-        f"Failures expected in the season: {number(totals.stops, 1)}; standing {number(totals.hours_down, 1)} hours.",
-        f"Chance of a season without a stop for want of a part: {percent(totals.stop_free_chance)}.",
+        stops_sentence(view),
+        want_of_parts_sentence(view),
         limits_sentence(view, measures),
         more,
     )

@@ -93,10 +93,7 @@ def case(door: Door, fault_id: UUID | None, without: frozenset[CheckKind] = froz
         log = read_fault_log(connection)
         if not log.faults:
             raise NotFoundError("There is no fault in the log.")
-        newest = max(log.faults, key=lambda one: one.id)
-        fault = newest if fault_id is None else next((one for one in log.faults if one.id == fault_id), None)
-        if fault is None:
-            raise NotFoundError("This fault is not in the log any more.")
+        fault = max(log.faults, key=lambda one: one.id) if fault_id is None else _of(log, fault_id)
         found = fault_case(log, farm, fault)
     advice = None if fault.closed_at is not None else advise(found, most=1, without=without)
     return case_page(found, advice, Measures(farm.settings))
@@ -120,9 +117,18 @@ def closed(door: Door, fault_id: UUID, entry: FindingEntry, at: datetime) -> str
     return f"Saved: {done.said}. u undoes."
 
 
-def _fault(door: Door, fault_id: UUID):  # type: ignore[no-untyped-def]
+def _fault(door: Door, fault_id: UUID) -> Fault:
+    from wearlog.reckoning.fault_log import read_fault_log
 
-    raise NotImplementedError
+    with door.log.reading() as connection:
+        return _of(read_fault_log(connection), fault_id)
+
+
+def _of(log: FaultLog, fault_id: UUID) -> Fault:
+    fault = next((one for one in log.faults if one.id == fault_id), None)
+    if fault is None:
+        raise NotFoundError("This fault is not in the log any more.")
+    return fault
 
 
 def trail(door: Door, fault_id: UUID) -> tuple[str, ...]:
@@ -135,7 +141,132 @@ def trail(door: Door, fault_id: UUID) -> tuple[str, ...]:
     with door.log.reading() as connection:
         farm = door.farm(connection)
         log = read_fault_log(connection)
-        fault = next((one for one in log.faults if one.id == fault_id), None)
-        if fault is None:
-            raise NotFoundError("This fault is not in the log any more.")
-        return trail_page(trail_of(connection, log, farm, fault), Measures(farm.settings))
+        return trail_page(trail_of(connection, log, farm, _of(log, fault_id)), Measures(farm.settings))
+
+
+@dataclass(frozen=True, slots=True)
+class DeviceStart:
+    """Something that can be dead, erratic or working, and the circuit it is on."""
+
+    name: str
+    circuit: str
+
+
+@dataclass(frozen=True, slots=True)
+class MachineCircuits:
+    """A machine as the form of a fault sees it: its circuits, its devices and its fuses."""
+
+    machine: Machine
+    circuits: tuple[str, ...]
+    devices: tuple[DeviceStart, ...]
+    fuses: tuple[DeviceStart, ...]
+
+
+def fault_start(door: Door) -> tuple[MachineCircuits, ...]:
+    """Return every machine with what is drawn of it, those with a drawing first."""
+    from wearlog.facts.closed_lists import NodeKind
+    from wearlog.reckoning.fault_log import read_fault_log
+
+    consumers = (NodeKind.DEVICE, NodeKind.SENSOR, NodeKind.CONTROLLER)
+    with door.log.reading() as connection:
+        machines, log = door.farm(connection).machines, read_fault_log(connection)
+    found = []
+    for machine in machines:
+        nodes = log.machine_nodes(machine.id)
+        found.append(
+            MachineCircuits(
+                machine,
+                tuple(sorted({node.circuit for node in nodes})),
+                tuple(DeviceStart(node.name, node.circuit) for node in nodes if node.kind in consumers),
+                tuple(DeviceStart(node.name, node.circuit) for node in nodes if node.kind is NodeKind.FUSE),
+            )
+        )
+    return tuple(sorted(found, key=lambda one: not one.devices))
+
+
+@dataclass(frozen=True, slots=True)
+class NewFault:
+    """A fault as it was told; `signs` and `conditions` in words."""
+
+    machine: Machine
+    title: str
+    at: datetime
+    circuit: str
+    signs: tuple[str, ...]
+    conditions: str
+    note: str
+
+
+def save_fault(door: Door, fault: NewFault) -> str:
+    """Open a fault."""
+    from wearlog.logbook.faulting import open_fault
+
+    done = open_fault(
+        door.log,
+        fault.machine,
+        fault.title,
+        at=fault.at,
+        circuit=fault.circuit,
+        conditions=fault.conditions,
+        signs=fault.signs,
+        note=fault.note,
+    )
+    return f"Saved: {done.said}. u undoes."
+
+
+@dataclass(frozen=True, slots=True)
+class DiagramStart:
+    """What is drawn of a machine as text, and the starting diagrams (name, text) that would fit it."""
+
+    machine: Machine
+    text: str
+    starts: tuple[tuple[str, str], ...]
+
+
+def diagram_start(door: Door, machine_id: UUID) -> DiagramStart:
+    """Return what the editing of a machine's circuits starts from; the text is empty where nothing is drawn."""
+    from wearlog.faults.starting_diagrams import STARTING_DIAGRAMS
+    from wearlog.present.circuit_words import diagram_text
+    from wearlog.reckoning.diagrams import diagram_of
+    from wearlog.reckoning.fault_log import read_fault_log
+
+    with door.log.reading() as connection:
+        machine = next((one for one in door.farm(connection).machines if one.id == machine_id), None)
+        log = read_fault_log(connection)
+    if machine is None:
+        raise NotFoundError("This machine is not in the log any more.")
+    text = diagram_text(diagram_of(log, machine)) if log.machine_nodes(machine.id) else ""
+    starts = tuple((one.name, one.text) for one in STARTING_DIAGRAMS if one.machine_kind is machine.kind)
+    return DiagramStart(machine, text, starts or tuple((one.name, one.text) for one in STARTING_DIAGRAMS))
+
+
+@dataclass(frozen=True, slots=True)
+class DiagramRead:
+    """A text read as a circuit: its drawing and what it still lacks; or the line it is wrong at (from 1) and why."""
+
+    drawing: tuple[DrawnNode, ...] = ()
+    gaps: tuple[str, ...] = ()
+    wrong: str = ""
+    wrong_line: int | None = None
+
+
+def read_diagram(door: Door, text: str) -> DiagramRead:
+    """Read a text as a circuit; what is wrong with it is an answer, not an error."""
+    from wearlog.faults.diagram_text import parse_diagram
+    from wearlog.present.circuit_words import gap_lines
+    from wearlog.present.fault_page import drawn_nodes
+
+    try:
+        circuit = parse_diagram(text)
+    except WearlogError as error:
+        line = re.match(r"Line (\d+)\b", error.message)
+        return DiagramRead(wrong=f"{error.message} {error.hint}".strip(), wrong_line=int(line[1]) if line else None)
+    return DiagramRead(drawn_nodes(circuit), tuple(gap_lines(circuit)))
+
+
+def save_diagram(door: Door, machine: Machine, text: str) -> str:
+    """Save the text as what is drawn of a machine, as one entry."""
+    from wearlog.logbook.circuits import bring_in_diagram
+
+    done = bring_in_diagram(door.log, machine, text)
+    return f"Saved: {'; '.join((done.said, *done.also))}. u undoes."
