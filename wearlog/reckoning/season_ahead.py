@@ -17,7 +17,7 @@ from wearlog.reckoning.ground import area_by_ground
 from wearlog.reckoning.meters import ENGINE_PER_SEPARATOR, SECONDS_PER_SQUARE_METRE
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all
-from wearlog.store.histories import Floats, Ints, code_of
+from wearlog.store.histories import OPEN, Floats, Ints, code_of
 
 #: how many past seasons stand for the coming one when nobody planned it
 PAST_SEASONS = 3
@@ -142,6 +142,10 @@ def fleet_rates(farm: Farm, combines: Ints, headers: Ints) -> FleetRates:
     )
     pairs = np.zeros((len(farm.machines), len(farm.machines)))
     np.add.at(pairs, (runs.combine[stretches.run], stretches.header), cut)
+    # a combine that has cut nothing yet will use what hangs on it
+    hitches = farm.histories.hitches
+    hanging = (hitches.end == OPEN) & (pairs[hitches.combine].sum(axis=1) == 0)
+    pairs[hitches.combine[hanging], hitches.header[hanging]] = 1.0
     return FleetRates.of(1.0 / per_area, per_area, engine_per_area, pairs[np.ix_(combines, headers)])
 
 
