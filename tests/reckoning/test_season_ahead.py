@@ -46,7 +46,9 @@ def test_a_plan_says_what_is_to_come_by_ground_and_meter(file_farm: SmallFarm) -
     assert on == pytest.approx([0, 400, 600, 0])
 
 
-def test_before_the_first_run_the_header_that_hangs_on_the_combine_is_the_one_that_will_cut(file_farm: SmallFarm) -> None:
+def test_before_the_first_run_the_header_that_hangs_on_the_combine_is_the_one_that_will_cut(
+    file_farm: SmallFarm,
+) -> None:
     plan(file_farm, 2027, (600, Ground.STONY))
     found = ahead_of(file_farm)
     assert usage(file_farm, found, "North", MeterKind.AREA) == pytest.approx(600)
