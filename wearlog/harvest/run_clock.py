@@ -71,13 +71,23 @@ def run_clock(count: int, runs: Runs, readings: Readings) -> RunClock:
 def _distinct_moments(runs: Runs, readings: Readings) -> tuple[Ints, Ints, Ints]:
     line = np.concatenate((runs.line, runs.line, readings.line))
     time = np.concatenate((runs.start, runs.end, readings.at))
-    order = np.lexsort((time, line))
+    order = _by_line_and_time(line, time)
     line, time = line[order], time[order]
     fresh = np.ones(time.size, dtype=np.bool_)
     fresh[1:] = (line[1:] != line[:-1]) | (time[1:] != time[:-1])
     place = np.empty(time.size, dtype=np.int64)
     place[order] = np.cumsum(fresh) - 1
     return line[fresh], time[fresh], place
+
+
+def _by_line_and_time(line: Ints, time: Ints) -> Ints:
+    """Order by line, then time: by one number for both where it fits, which rows that come in order make fast to sort."""
+    if not time.size:
+        return np.empty(0, dtype=np.int64)
+    earliest, span = int(time.min()), int(time.max()) - int(time.min()) + 1
+    if span * (int(line.max()) + 1) >= np.iinfo(np.int64).max:
+        return np.lexsort((time, line))
+    return np.argsort(line * span + (time - earliest), kind="stable")
 
 
 class _Load:
