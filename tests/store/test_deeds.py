@@ -187,7 +187,9 @@ def test_undo_of_an_undo_does_it_again(store: Store) -> None:
     again = undo(store, taken)
     assert row(store, WEST) == WEST
     assert again.said == "undid: undid: new field"
-    undo(store, again)
+    with pytest.raises(RefusedError, match="This brought an entry back"):
+        undo(store, again)
+    undo(store, deed)
     assert row(store, WEST) == replace(WEST, voided=True)
 
 
@@ -211,9 +213,9 @@ def test_undo_is_refused_when_a_row_was_changed_since(store: Store) -> None:
     assert (refused.value.hint, refused.value.exit_code) == ("Undo that first.", 5)
     assert row(store, WEST) == changed
     undo(store, later)
-    # the row is as it was entered, but by a later version: the entry itself stays
-    with pytest.raises(ConflictError, match="changed since by 'undid: renamed'"):
-        undo(store, deed)
+    # the row is again as it was entered, so the entry can go too
+    undo(store, deed)
+    assert row(store, WEST).voided
 
 
 @pytest.mark.parametrize(("count", "sentence"), [(1, "1 later reading rests"), (3, "3 later entries of reading rest")])
@@ -315,3 +317,15 @@ def test_an_entry_whose_undo_was_undone_stands_again_and_can_be_undone_once_more
     with store.reading() as connection:
         states = {line.deed.id: line.undone for line in deed_lines(connection, limit=9)}
     assert (states[entered.id], states[undone.id]) == (False, True)
+
+
+def test_undo_after_undo_goes_back_deed_by_deed(store: Store) -> None:
+    entered = enter(store, "entered", WEST)
+    edit(store, "enlarged", replace(WEST, area_square_metres=650_000))
+    for said in ("enlarged", "entered"):
+        with store.writing() as connection:
+            assert take_back(connection, device="shop", deed=last_deed(connection, "shop")).said == f"undid: {said}"
+    with store.reading() as connection:
+        assert [line.undone for line in deed_lines(connection, limit=9) if line.deed.id == entered.id] == [True]
+        with pytest.raises(NotFoundError, match="nothing to undo"):
+            last_deed(connection, "shop")

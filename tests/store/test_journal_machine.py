@@ -47,22 +47,32 @@ class Told:
     deed: Deed
     before: dict[UUID, Fact | None]
     after: dict[UUID, Fact]
-    undone: bool = False
+    at_before: dict[UUID, tuple[UUID, ...]]
+    undoes: Told | None = None
+    undone_by: list[Told] = field(default_factory=list)
+
+    @property
+    def undone(self) -> bool:
+        return any(not one.undone for one in self.undone_by)
 
 
 @dataclass
 class Model:
     rows: dict[UUID, Fact] = field(default_factory=dict)
-    writer: dict[UUID, UUID] = field(default_factory=dict)
+    # for each row the deeds that it is now as they left it: the last one, and what its undoing brought back
+    at: dict[UUID, tuple[UUID, ...]] = field(default_factory=dict)
     versions: dict[UUID, list[Fact]] = field(default_factory=dict)
     deeds: list[Told] = field(default_factory=list)
 
-    def wrote(self, deed: Deed, facts: list[Fact]) -> None:
+    def wrote(self, deed: Deed, facts: list[Fact], taken_back: Told | None = None) -> None:
         before = {fact.id: self.rows.get(fact.id) for fact in facts}
-        self.deeds.append(Told(deed, before, {fact.id: fact for fact in facts}))
+        at_before = {fact.id: self.at.get(fact.id, ()) for fact in facts}
+        self.deeds.append(Told(deed, before, {fact.id: fact for fact in facts}, at_before, taken_back))
+        if taken_back:
+            taken_back.undone_by.append(self.deeds[-1])
         for fact in facts:
             self.rows[fact.id] = fact
-            self.writer[fact.id] = deed.id
+            self.at[fact.id] = (deed.id, *(taken_back.at_before[fact.id] if taken_back else ()))
             self.versions.setdefault(fact.id, []).append(fact)
 
     def standing(self) -> list[Fact]:
@@ -74,9 +84,9 @@ class Model:
 
     def refusal(self, told: Told) -> type[WearlogError] | None:
         """Return with what an undo must be refused, if it must."""
-        if told.undone:
+        if told.undone or (told.undoes and told.undoes.undoes):
             return RefusedError
-        if any(self.writer[key] != told.deed.id for key in told.after):
+        if any(told.deed.id not in self.at[key] for key in told.after):
             return ConflictError
         then = {fact.id: fact for fact in self.restored(told)}
         going = {key for key, fact in then.items() if fact.voided}
@@ -174,8 +184,7 @@ class Journal(RuleBasedStateMachine):
             taken = take_back(connection, device="shop", deed=told.deed)
         if expected is None:
             assert taken.undoes_deed_id == told.deed.id
-            told.undone = True
-            self.model.wrote(taken, self.model.restored(told))
+            self.model.wrote(taken, self.model.restored(told), told)
 
     @contextmanager
     def _refused(self, expected: type[WearlogError] | None) -> Iterator[None]:

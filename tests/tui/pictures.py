@@ -21,6 +21,8 @@ from tests.tui.small_farm import make_small_farm
 
 #: to the first knife of the farm by its name
 KNIFE = ("colon", *"knife", "enter", "home")
+#: to the fault of the demo fleet that came four times
+RETURNED = ("e", "down", "down", "down")
 #: name of the picture -> size of the terminal, keys pressed before
 SHOTS = {
     "yard": ((80, 24), ()),
@@ -51,6 +53,34 @@ SHOTS = {
     "first_day_header": ((80, 24), ("ctrl+s", "k", "ctrl+s", "n", "down", *"40", "down")),
     "first_day_check": ((80, 24), ("ctrl+s", "k", "ctrl+s", "n", "down", *"40", "ctrl+s")),
     "first_day_yard": ((80, 24), ("ctrl+s", "k", "ctrl+s", "n", "down", *"40", "ctrl+s", "enter")),
+    "wear": ((80, 24), ("i", "down")),
+    "wear_wide": ((120, 40), ("i", "down")),
+    "kind": ((80, 24), ("i", "enter")),
+    "kind_where": ((120, 40), ("i", "enter", "n", "n")),
+    "kind_seasons": ((80, 24), ("i", "enter", "N", "N")),
+    "costs": ((80, 24), ("dollar_sign",)),
+    "costs_curve": ((80, 24), ("dollar_sign", "N", "N")),
+    "harvest": ((80, 24), ("v",)),
+    "harvest_loss": ((80, 24), ("v", "N")),
+    "loss_form": ((80, 24), ("v", "l", "1", "3", "0", "down", "x", "down")),
+    # these show most on the demo fleet: python tests/tui/pictures.py FOLDER DEMO_LOG plan fault_case ...
+    "faults": ((80, 24), ("e",)),
+    "open_fault": ((80, 24), (*RETURNED, "a", *"header fuse blows", "down", "down", "down", "down", "d")),
+    "fault_case": ((80, 24), ("e", "enter")),
+    "fault_case_wide": ((120, 40), ("e", "enter", "g")),
+    "fault_cautions": ((80, 24), ("e", "enter", "c")),
+    "fault_checklists": ((80, 24), ("e", "enter", "tab")),
+    "fault_trail": ((80, 24), (*RETURNED, "t")),
+    "close_fault": ((80, 24), ("e", "enter", "f", "down")),
+    "circuit_text": ((80, 24), (*RETURNED, "d", "x")),
+    "circuit_wide": ((120, 40), (*RETURNED, "d")),
+    "fault_phone": ((46, 20), ("e", "enter")),
+    "plan": ((80, 24), ("p", "down", "space")),
+    "plan_wide": ((120, 40), ("p",)),
+    "plan_spares": ((80, 24), ("p", "2")),
+    "plan_orders": ((80, 24), ("p", "3")),
+    "plan_why": ((80, 24), ("p", "enter")),
+    "plan_phone": ((46, 20), ("p",)),
 }
 
 

@@ -91,7 +91,10 @@ def read_counts(text: str) -> Decimal:
     pieces = [piece for piece in re.split(r"[\s,;]+", one_line(text)) if piece not in ("", "and")]
     if not pieces:
         raise UsageError("How many kernels lay in the frame?", "Write each frame's count, like 130 118 141.")
-    counts = [read_number(piece, decimal_comma=False) for piece in pieces]
+    try:
+        counts = [read_number(piece, decimal_comma=False) for piece in pieces]
+    except UsageError as error:
+        raise UsageError(error.message, "Write each frame's count, like 130 118 141.") from error
     if min(counts) < 0:
         raise UsageError("A count is below zero.", "Write each frame's count, like 130 118 141.")
     return sum(counts, Decimal(0)) / len(counts)

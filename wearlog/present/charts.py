@@ -23,7 +23,7 @@ NARROWEST, LOWEST = 24, 6
 class Drawn(Enum):
     """How the points of a curve are drawn."""
 
-    FIRM = "braille"
+    FIRM = "hd"
     FAINT = "."
     POINTS = "o"
 
@@ -95,7 +95,7 @@ def _drawn(chart: Chart, width: int, height: int) -> str:
     figure.ruler("y").lim(chart.y_low, chart.y_high)
     for axis, low, high, most in (("x", 0.0, chart.x_end, width // 14), ("y", chart.y_low, chart.y_high, height // 3)):
         ticks = round_steps(low, high, most)
-        places = max(0, -math.floor(math.log10(ticks[1] - ticks[0]) + 1e-9)) if len(ticks) > 1 else 1
+        places = max(0, -math.floor(math.log10(ticks[1] - ticks[0]) + 1e-9)) if len(ticks) > 1 else int(high - low < 10)
         figure.ruler(axis).ticks(ticks, [number(tick, places) for tick in ticks])
     figure.label(chart.x_label, "x")
     drawn: str = figure.build().string()

@@ -32,7 +32,7 @@ def cost_lines(table: CostTable, measures: Measures) -> list[str]:
     if table.elsewhere.total_minor:
         rows.append(table.elsewhere)
     lines = text_table(columns, [_cells(row, measures) for row in [*rows, table.total]])
-    return [*lines, "", *_notes(table, measures)]
+    return [*lines, "", *cost_notes(table, measures)]
 
 
 def _cells(row: CostRow, measures: Measures) -> tuple[str, ...]:
@@ -50,7 +50,8 @@ def _cells(row: CostRow, measures: Measures) -> tuple[str, ...]:
     )
 
 
-def _notes(table: CostTable, measures: Measures) -> list[str]:
+def cost_notes(table: CostTable, measures: Measures) -> list[str]:
+    """Say at what rates it was reckoned, and what is in no sum."""
     settings = measures.settings
     notes = [
         f"In {settings.currency}. Labour at {measures.money(settings.labour_rate_minor)} an hour.",

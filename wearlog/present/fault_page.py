@@ -3,20 +3,22 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from types import MappingProxyType
+from typing import Final
 from uuid import UUID
 
 from wearlog.facts.cautions import BOOK_COMES_FIRST
 from wearlog.facts.closed_lists import CheckKind, FaultMode
 from wearlog.facts.plain_text import one_line
-from wearlog.faults.circuit import Circuit
+from wearlog.faults.cautions import ELECTRICAL_CAUTIONS, cautions_for, further_cautions
+from wearlog.faults.circuit import Circuit, Node
 from wearlog.faults.diagram_drawing import draw_diagram
 from wearlog.faults.next_check import NextStep
-from wearlog.present.digits import Measures, number, percent
+from wearlog.faults.suspects import Suspects
+from wearlog.present.digits import Measures, number
 from wearlog.present.fault_case_words import (
     NOT_ON_DIAGRAM,
     RATES_NOTE,
-    check_name,
-    checklist_lines,
     fuse_words,
     how_it_went,
     last_time,
@@ -25,13 +27,16 @@ from wearlog.present.fault_case_words import (
     suspect_lines,
     why,
 )
-from wearlog.present.fault_trail_words import ordinal, trail_lines
-from wearlog.present.words import counted, listed, word
+from wearlog.present.fault_trail_page import checklist_told
+from wearlog.present.fault_trail_words import ordinal
+from wearlog.present.words import listed, word
 from wearlog.reckoning.fault_case import Advice, FaultCase
-from wearlog.reckoning.fault_trail import FaultTrail
 
 #: so wide that no line of a drawing is cut: the screen cuts it to its own width
 _WIDE = 400
+_NARROW: Final = MappingProxyType({"├─ ": "├ ", "└─ ": "└ ", "│  ": "│ ", "   ": "  "})
+#: chances from here on are told, and stand out
+_TOLD, _LIKELY = 0.005, 0.1
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,11 +54,12 @@ class StepWords:
 
 @dataclass(frozen=True, slots=True)
 class DrawnNode:
-    """One line of the drawing with the chance that the fault sits there; empty where it is under half a per cent."""
+    """One line of the drawing with the chance that the fault sits there and what is likeliest wrong; empty where hardly so."""
 
     node: str
     line: str
     percent: str
+    what: str
     likely: bool
 
 
@@ -69,13 +75,16 @@ class CasePage:
     suspects : tuple of str
         Likeliest first, in one phrase each.
     cautions : tuple of str
-        What to read before the first check; later only what the next step adds.
+        What to read before the next step, the electrical ones first, the machine's own book last.
+    care : str
+        The one of them that comes first at the next step.
     is_begun, is_open : bool
         Whether a check was made, and whether the fault is open.
     step : StepWords or None
         None when it is closed.
     fuses : tuple of str
-    drawing : tuple of DrawnNode
+    drawing, whole : tuple of DrawnNode
+        What is in question with all that feeds it; and everything that is drawn.
     checklist, before : tuple of str
         This time's checklist, and that of the last time, with its heading.
     last_time : str
@@ -91,11 +100,13 @@ class CasePage:
     suspects: tuple[str, ...]
     note: str
     cautions: tuple[str, ...]
+    care: str
     is_begun: bool
     is_open: bool
     step: StepWords | None
     fuses: tuple[str, ...]
     drawing: tuple[DrawnNode, ...]
+    whole: tuple[DrawnNode, ...]
     checklist: tuple[str, ...]
     before: tuple[str, ...]
     last_time: str
@@ -116,19 +127,30 @@ def case_page(case: FaultCase, advice: Advice | None, measures: Measures) -> Cas
         about=_about(case, measures),
         suspects=tuple(_suspects(case)),
         note=_two_faults(case, measures) or RATES_NOTE,
-        cautions=(*(one.sentence for one in advice.cautions), BOOK_COMES_FIRST) if advice and advice.cautions else (),
+        cautions=(*(one.sentence for one in cautions_for(*_where(case, advice))), BOOK_COMES_FIRST),
+        care=" ".join(one.sentence for one in (further_cautions(*_where(case, advice)) or ELECTRICAL_CAUTIONS)[:1]),
         is_begun=bool(case.checks),
         is_open=fault.closed_at is None,
         step=step_page(case, advice.steps[0]) if advice else None,
         fuses=tuple(fuse_words(fuse) for fuse in advice.blown) if advice else (),
-        drawing=drawn_nodes(case.circuit, case.suspects.node_chances()[:-1].tolist()),
-        checklist=tuple(checklist_lines(case.this_time)),
-        before=() if before is None else (last_time(before, measures), *checklist_lines(before)),
+        drawing=drawn_nodes(_in_question(case, advice), case.suspects),
+        whole=drawn_nodes(case.circuit, case.suspects),
+        checklist=tuple(checklist_told(case.this_time)),
+        before=() if before is None else (last_time(before, measures), *checklist_told(before)),
         last_time="" if before is None else last_time(before, measures),
         guess_node=first.node if first and first.node else "",
         guess_mode=first.mode if first else FaultMode.NOT_FOUND,
         nodes=tuple(node.name for node in case.circuit.nodes),
     )
+
+
+def _where(case: FaultCase, advice: Advice | None) -> tuple[Node | None, CheckKind | None]:
+    """Where the next step is made, and which check it is."""
+    if advice is None:
+        return None, None
+    step = advice.steps[0]
+    name = step.check.node if step.check else step.repair
+    return case.circuit.node(name) if name else None, step.check.kind if step.check else None
 
 
 def step_page(case: FaultCase, step: NextStep) -> StepWords:
@@ -145,20 +167,52 @@ def step_page(case: FaultCase, step: NextStep) -> StepWords:
     )
 
 
-def drawn_nodes(circuit: Circuit, chances: list[float] | None = None) -> tuple[DrawnNode, ...]:
-    """Return the drawing line by line, each with its node and its chance."""
-    lines = draw_diagram(circuit, width=_WIDE).splitlines()
-    shares = dict(zip((node.name for node in circuit.nodes), chances or [0.0] * len(circuit.nodes), strict=True))
+def drawn_nodes(circuit: Circuit, suspects: Suspects | None = None) -> tuple[DrawnNode, ...]:
+    """Return the drawing line by line, each with its node, its chance and what is likeliest wrong there."""
+    shares = _shares(suspects) if suspects is not None else dict.fromkeys((node.name for node in circuit.nodes), 0.0)
+    what: dict[str, str] = {}
+    for one in suspects.ranked() if suspects is not None else ():
+        what.setdefault(one.node or "", word(one.mode))
     most = max(shares.values(), default=0.0)
+    lines = draw_diagram(circuit, width=_WIDE).splitlines()
     return tuple(
         DrawnNode(
             name,
-            one,
-            percent(shares[name]) if shares[name] >= 0.005 else "",
-            shares[name] >= 0.1 or 0 < most == shares[name],
+            _narrower(line),
+            f"{max(round(shares[name] * 100), 1)} %" if shares[name] >= _TOLD else "",
+            what.get(name, "") if shares[name] >= _TOLD else "",
+            shares[name] >= _LIKELY or 0 < most == shares[name],
         )
-        for name, one in zip(_in_drawing_order(circuit), lines, strict=True)
+        for name, line in zip(_in_drawing_order(circuit), lines, strict=True)
     )
+
+
+def _shares(suspects: Suspects) -> dict[str, float]:
+    nodes = suspects.case.circuit.nodes
+    return dict(zip((node.name for node in nodes), suspects.node_chances()[:-1].tolist(), strict=True))
+
+
+def _in_question(case: FaultCase, advice: Advice | None) -> Circuit:
+    """The part of the diagram where it may be, with what feeds it: what is cleared need not be looked through."""
+    circuit, kept = case.circuit, set[str]()
+    here, _ = _where(case, advice)
+    waiting = [name for name, share in _shares(case.suspects).items() if share >= _TOLD]
+    waiting += [here.name] if here is not None else []
+    while waiting:
+        name: str | None = waiting.pop()
+        while name is not None and name not in kept:
+            kept.add(name)
+            name = circuit.tree_parent(name)
+    nodes = tuple(node for node in circuit.nodes if node.name in kept)
+    return Circuit(nodes, tuple(edge for edge in circuit.edges if edge.start in kept and edge.end in kept))
+
+
+def _narrower(line: str) -> str:
+    """The same line with strokes of two columns: a deep circuit still shows its names on a small screen."""
+    lead = ""
+    while (stroke := _NARROW.get(line[:3])) is not None:
+        lead, line = lead + stroke, line[3:]
+    return lead + line
 
 
 def _in_drawing_order(circuit: Circuit) -> list[str]:
@@ -208,29 +262,3 @@ def _two_faults(case: FaultCase, measures: Measures) -> str:
     lines = suspect_lines(case, measures)
     start = next((place for place, line in enumerate(lines) if line.startswith("No single fault")), None)
     return " ".join(lines[start : start + 2]) if start is not None else ""
-
-
-def check_said(kind: CheckKind, node: str) -> str:
-    """Return a check as a heading: "voltage at Header plug"."""
-    return f"{check_name(kind)} {node}"
-
-
-def trail_page(trail: FaultTrail, measures: Measures) -> tuple[str, ...]:
-    """Return a trail as lines, its heading first: its times, what follows from them, how the count grew, every checklist."""
-    checklists = [
-        line
-        for past in reversed(trail.times)
-        for line in ("", f"CHECKLIST OF {measures.day(past.fault.opened_at)}", *checklist_lines(past))
-    ]
-    return (*trail_lines(trail, measures), "", *count_lines(trail, measures), *checklists)
-
-
-def count_lines(trail: FaultTrail, measures: Measures) -> list[str]:
-    """Return the count so far, year by year, as bars: steps of one height are a fault that stays as it is."""
-    years = [measures.local(past.fault.opened_at).year for past in trail.times]
-    rows, count = [f"COUNT SO FAR: {counted(len(years), 'time')}"], 0
-    for year in range(min(years), max(years) + 1):
-        new = years.count(year)
-        count += new
-        rows.append(f"  {year} {'█' * (4 * count)} {count}{f' (+{new})' if new else ''}")
-    return rows

@@ -148,5 +148,5 @@ def _trend(one: LossTrend) -> dict[str, Any]:
         "low": rounded(one.line.slope_low * 100, 4),
         "high": rounded(one.line.slope_high * 100, 4),
         "level": one.line.level,
-        "is_shown": one.line.slopes,
+        "is_shown": bool(one.line.slopes),
     }

@@ -160,7 +160,8 @@ def plan_page(
         sums=plan_sums(view, measures),
         bound=bound,
         rests_on=tuple(rests_on_lines(view, measures)),
-        cautions=tuple(_first_sentence(caution.removeprefix("! ")) for caution in caution_lines(view)),
+        # the machine's own book, named last, stands on the page of each line
+        cautions=tuple(_first_sentence(caution.removeprefix("! ")) for caution in caution_lines(view)[:-1]),
     )
 
 

@@ -18,6 +18,8 @@ from wearlog.units import ACRE_SQUARE_METRES, INCH_MICROMETRES, MILE_METRES, POU
 OFF_PERCENT = 3.0
 #: points of moisture a good tester is off in its middle range (a tester's manual)
 OFF_POINTS = 0.5
+#: fewer loads do not tell a sensor that is off from one odd load
+ENOUGH_LOADS = 3
 #: usual total loss of small grains: Minnesota / North Dakota State extension, small grains (2003)
 HIGH_LOSS = 0.03
 _LINES = 12
@@ -102,16 +104,14 @@ def sensor_cells(one: SensorStanding, measures: Measures) -> tuple[str, ...]:
 
 
 def sensor_state(one: SensorStanding) -> str:
-    """Return SET ANEW, "few loads" or "good"; nothing where no per cent can be told."""
-    if one.sensor is Sensor.MOISTURE:
-        is_off = abs(one.mean_off) > 100 * OFF_POINTS
-    elif one.calibration is None:
+    """Return "few loads", SET ANEW or "good"; nothing where no per cent can be told."""
+    if one.calibration is None:
         return ""
-    else:
-        is_off = one.calibration.mean_absolute_percent > OFF_PERCENT
-    if is_off:
-        return "SET ANEW"
-    return "good" if one.loads >= 3 else "few loads"
+    if one.loads < ENOUGH_LOADS:
+        return "few loads"
+    if one.sensor is Sensor.MOISTURE:
+        return "SET ANEW" if abs(one.mean_off) > 100 * OFF_POINTS else "good"
+    return "SET ANEW" if one.calibration.mean_absolute_percent > OFF_PERCENT else "good"
 
 
 def moisture_lines(view: HarvestQuality, measures: Measures, width: int = 100) -> list[str]:

@@ -182,7 +182,7 @@ def _measured_row(view: KindView, place: int, farm: Farm, measures: Measures) ->
     component = farm.components[part.component]
     machine = next((one.name for one in farm.machines if one.id == component.machine_id), NOTHING)
     chance = part.chance
-    season = "PAST ITS LIMIT" if part.past_limit else NOTHING if chance is None else percent(chance)
+    season = "PAST" if part.past_limit else NOTHING if chance is None else percent(chance)
     where = component.place if component.positions == 1 else f"{component.place} {part.position}"
     return PlaceRow(
         (component.id, place),

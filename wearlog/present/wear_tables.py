@@ -70,7 +70,7 @@ def measurement_table(part: MeasuredPart, measures: Measures) -> list[str]:
     return text_table(columns, rows)
 
 
-def season_bars(again: RepairsAgain, measures: Measures) -> list[str]:
+def season_bars(again: RepairsAgain) -> list[str]:
     """Return the breakages of all machines of a kind counted up by season: a bar and its figures for each."""
     years = [year for year, _, _ in again.machines[0].by_season]
     sums = [
@@ -82,8 +82,7 @@ def season_bars(again: RepairsAgain, measures: Measures) -> list[str]:
         for place, year in enumerate(years)
     ]
     most = max((so_far for _, _, so_far in sums), default=0)
-    names = {"combine": "combines", "header": "headers"}
-    lines = [f"Breakages on {names.get(again.kind.value, again.kind.value)}, counted up by season"]
+    lines = [f"Breakages on all {again.kind.value}s, counted up by season"]
     for year, count, so_far in sums:
         bar = text_bar(so_far / most if most else 0.0, _BAR)
         lines.append(f"{year} {bar} {number(so_far):>5} so far, {number(count)} that season")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
+from math import isfinite
 from typing import Final
 from uuid import UUID
 
@@ -38,7 +39,7 @@ GUESS_FIT, GUESS_DAYS = 6.0, 7.0
 GUESS_HOURS: Final = 10.0
 #: days on record from which the share of workable days is the farm's own
 ENOUGH_DAYS: Final = 14
-#: a stop of half an hour in 20 h of cutting, until records say (common practice, no source)
+#: one stop of an hour in 40 h of cutting, until records say (common practice, no source)
 GUESS_BREAKDOWNS: Final = Breakdowns(failures=0.5, hours=20.0, repair_hours=1.0)
 #: seasons whose days count
 _SEASONS: Final = 3
@@ -85,11 +86,11 @@ class WorkableDays:
 
     @property
     def is_guess(self) -> bool:
-        return self.days < ENOUGH_DAYS and np.isfinite(self.rests_on_days)
+        return self.days < ENOUGH_DAYS and isfinite(self.rests_on_days)
 
     @property
     def is_given(self) -> bool:
-        return not np.isfinite(self.rests_on_days)
+        return not isfinite(self.rests_on_days)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -46,7 +46,7 @@ def sums_at_once(view: SeasonPlanView, found: SeasonPlanView, choices: Mapping[U
     """
     lines = with_choices(view, choices)
     desk = Desk(lines, view.needs, view.book, view.limits)
-    chosen = _standing(desk, found, lines)
+    chosen = _standing(desk, view, found, lines)
     packs = np.array([line.advice.packs for line in found.found.spares], dtype=np.int64)
     spares = desk.spare_lines(chosen, desk.shelf(chosen), packs)
     allocation = replace(
@@ -74,10 +74,18 @@ def _chosen(line: PlanLine, choice: Choice | None) -> PlanLine:
     return replace(free, by_hand_run=every) if choice is Choice.RUN else free
 
 
-def _standing(desk: Desk, found: SeasonPlanView, lines: tuple[PlanLine, ...]) -> Bools:
-    """What is replaced: as it was, but for the lines whose choice is another one now."""
+def _standing(desk: Desk, view: SeasonPlanView, found: SeasonPlanView, lines: tuple[PlanLine, ...]) -> Bools:
+    """What is replaced: as it was, but for lines whose choice is another one now; as it is saved where the choice is that again."""
     chosen = np.array(found.found.chosen, dtype=bool)
-    for place, (old, new) in enumerate(zip(found.lines, lines, strict=True)):
-        if (old.by_hand_replace, old.by_hand_run) != (new.by_hand_replace, new.by_hand_run):
+    for place, (saved, old, new) in enumerate(zip(view.lines, found.lines, lines, strict=True)):
+        if _by_hand(new) == _by_hand(old):
+            continue
+        if _by_hand(new) == _by_hand(saved):
+            chosen[place] = view.found.chosen[place]
+        else:
             chosen[place] = desk.must[place] or (new.by_hand is None and desk.wanted[place])
     return chosen
+
+
+def _by_hand(line: PlanLine) -> tuple[tuple[int, ...], tuple[int, ...]]:
+    return line.by_hand_replace, line.by_hand_run

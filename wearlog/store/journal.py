@@ -127,6 +127,10 @@ def take_back(connection: Connection, *, device: str, deed: Deed) -> Deed:
     ConflictError
         When one of its rows was changed since.
     """
+    if deed.undoes_deed_id is not None:
+        brought_back = deed_by_id(connection, deed.undoes_deed_id)
+        if brought_back.undoes_deed_id is not None:
+            raise RefusedError("This brought an entry back.", "Undo that entry itself.")
     if connection.execute(select(deed_table.c.id).where(deed_table.c.id == deed.id, is_undone())).first() is not None:
         raise RefusedError(f"'{deed.said}' was undone before.", "'wearlog history' shows by what.")
     versions = versions_of_deed(connection, deed.id)
@@ -140,11 +144,24 @@ def take_back(connection: Connection, *, device: str, deed: Deed) -> Deed:
 def _refuse_if_changed_since(connection: Connection, versions: Sequence[Version]) -> None:
     heads = head_ids(connection, (version.row_id for version in versions))
     for version in versions:
-        if heads[version.row_id] == (version.id,):
+        head = heads[version.row_id]
+        if head == (version.id,) or (len(head) == 1 and _stands_again(connection, head[0], version)):
             continue
         newer = versions_of_row(connection, version.row_id)[-1]
         later = deed_by_id(connection, newer.deed_id)
         raise ConflictError(f"What this entered was changed since by '{later.said}'.", "Undo that first.")
+
+
+def _stands_again(connection: Connection, head: UUID, version: Version) -> bool:
+    """Say whether whatever came after a version was taken back, so that the row is as that version left it."""
+    by_id = {one.id: one for one in versions_of_row(connection, version.row_id)}
+    by_deed = {one.deed_id: one for one in by_id.values()}
+    while head != version.id:
+        undone = by_deed.get(deed_by_id(connection, by_id[head].deed_id).undoes_deed_id)  # type: ignore[arg-type]
+        if undone is None or len(undone.parents) != 1:
+            return False
+        head = undone.parents[0]
+    return True
 
 
 def _content_before(connection: Connection, version: Version) -> Fact:

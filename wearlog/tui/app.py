@@ -163,7 +163,13 @@ class Screens(App[None]):
         self.say(f"Colours: {name}.")
 
     def open_found(self, found: Found) -> None:
-        """Open what has no machine: a part, in the stock if that area is there."""
+        """Open a fault on its own screen; a part in the stock if that area is there."""
+        if found.what == "fault":
+            from wearlog.tui.screens.fault_case import FaultCaseScreen
+
+            self.switch_mode("faults")
+            self.call_after_refresh(self.push_screen, FaultCaseScreen(found.row_id))
+            return
         if any(area.mode == "stock" for area in AREAS):
             self.switch_mode("stock")
         self.say(f"{found.what}: {found.name}")

@@ -19,6 +19,9 @@ AREAS: Final[tuple[AreaTab, ...]] = (
     AreaTab("stock", "s", "Stock"),
     AreaTab("faults", "e", "Faults"),
     AreaTab("plan", "p", "Plan"),
+    AreaTab("wear", "i", "Wear"),
+    AreaTab("costs", "$", "Costs"),
+    AreaTab("harvest", "v", "Harvest"),
     AreaTab("history", "h", "History"),
 )
 
@@ -32,6 +35,9 @@ _SCREENS: Final = MappingProxyType(
         "stock": ("stock", "StockScreen"),
         "faults": ("faults", "FaultsScreen"),
         "plan": ("season_plan", "SeasonPlanScreen"),
+        "wear": ("wear", "WearScreen"),
+        "costs": ("costs", "CostsScreen"),
+        "harvest": ("harvest", "HarvestScreen"),
         "history": ("history", "HistoryScreen"),
     }
 )

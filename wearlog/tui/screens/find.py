@@ -104,7 +104,7 @@ class FindScreen(ModalScreen[None]):
     def _do(self, row: ListRow) -> None:
         self.dismiss()
         if isinstance(row.key, Found):
-            if row.key.machine_id is not None:
+            if row.key.machine_id is not None and row.key.what != "fault":
                 component_id = row.key.row_id if row.key.what == "component" else None
                 self.screens.look_at_machine(row.key.machine_id, component_id)
             else:

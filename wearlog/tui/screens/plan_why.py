@@ -32,8 +32,8 @@ class PlanWhyScreen(ReadingPage):
         heading, sentences = answer
         page = Text(end="")
         for sentence in sentences:
-            page.append(f"{one_line(sentence)}\n\n")
-        page.append("THE WHOLE PLAN RESTS ON\n", "bold")
+            page.append(f"- {one_line(sentence)}\n")
+        page.append("\nTHE WHOLE PLAN RESTS ON\n", "bold")
         for sentence in self.shown.page.rests_on:
-            page.append(f"{one_line(sentence)}\n")
+            page.append(f"- {one_line(sentence)}\n")
         self.show(one_line(heading), page)

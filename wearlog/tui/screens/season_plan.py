@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from functools import partial
-from typing import TYPE_CHECKING, ClassVar, Final
+from typing import TYPE_CHECKING, ClassVar
 from uuid import UUID
 
 from rich.text import Text
-from textual.app import RenderResult
 from textual.binding import Binding, BindingType
 from textual.widget import Widget
 from textual.widgets import Static
@@ -21,81 +20,23 @@ from wearlog.tui.questions.planning import (
     choose_at_once,
     line_choices,
     plan_now,
-    receive,
     save_choices,
     settle,
-    write_order,
 )
 from wearlog.tui.screens.area import AreaScreen
+from wearlog.tui.screens.plan_files import ORDER_KEYS, PAGE_KEY, PlanFiles
+from wearlog.tui.screens.plan_lists import LINES, TABS, empty_words, plan_source
 from wearlog.tui.widgets.lines import plain_line
-from wearlog.tui.widgets.list_rows import FixedSource, ListColumn, ListRow
+from wearlog.tui.widgets.list_rows import FixedSource
+from wearlog.tui.widgets.section_tabs import SectionTabs
 from wearlog.tui.widgets.windowed_list import WindowedList
 
 if TYPE_CHECKING:
     from wearlog.present.plan_rows import PlanPage
     from wearlog.tui.gateway import Door
 
-_LINES: Final = (
-    ListColumn("", 3, 3),
-    ListColumn("part", 18, 40),
-    ListColumn("which", 8, 16, weight=3),
-    ListColumn("age", 9, 10, figures=True, weight=2),
-    ListColumn("limit", 9, 10, figures=True, weight=4),
-    ListColumn("saves", 7, 8, figures=True),
-    ListColumn("sure", 9, 9, figures=True, weight=1),
-    ListColumn("says", 13, 13),
-)
-_SPARES: Final = (
-    ListColumn("number", 8, 14),
-    ListColumn("part", 16, 34),
-    ListColumn("on hand", 7, 8, figures=True),
-    ListColumn("expected", 8, 8, figures=True, weight=2),
-    ListColumn("buy", 8, 8, figures=True),
-    ListColumn("runs out", 9, 9, figures=True),
-    ListColumn("hours lost", 10, 10, figures=True, weight=1),
-)
-_ORDERS: Final = (
-    ListColumn("number", 8, 14),
-    ListColumn("part", 16, 40),
-    ListColumn("packs", 8, 10, figures=True, weight=1),
-    ListColumn("pieces", 6, 8, figures=True),
-    ListColumn("each", 9, 11, figures=True),
-    ListColumn("sum", 9, 12, figures=True),
-)
-TABS: Final = (("lines", "1 Replace or run"), ("spares", "2 Spares"), ("orders", "3 Orders"))
 
-
-class TabLine(Widget):
-    """The three lists of the plan, the one that is shown in brackets."""
-
-    COMPONENT_CLASSES: ClassVar[set[str]] = {"tab-line--here"}
-    DEFAULT_CSS = """
-    TabLine {
-        height: 1;
-        padding: 0 1;
-        background: $paper;
-        color: $ink;
-        & .tab-line--here { color: $mark; background: $paper; text-style: bold; }
-    }
-    """
-
-    here = "lines"
-    note = ""
-
-    def show(self, here: str, note: str = "") -> None:
-        """Show which list is open, and a few words beside."""
-        self.here, self.note = here, note
-        self.refresh()
-
-    def render(self) -> RenderResult:
-        line = Text(no_wrap=True, overflow="ellipsis", end="")
-        style = self.get_component_rich_style("tab-line--here")
-        for name, words in TABS:
-            line.append(f"[{words}]" if name == self.here else f" {words} ", style if name == self.here else "")
-        return line.append(f"  {self.note}")
-
-
-class SeasonPlanScreen(AreaScreen):
+class SeasonPlanScreen(PlanFiles, AreaScreen):
     """The plan of the next season."""
 
     AREA: ClassVar[str] = "plan"
@@ -105,8 +46,8 @@ class SeasonPlanScreen(AreaScreen):
         "what is not saved yet; Ctrl+S saves all of it as one entry, Esc drops it. 'saves' is what replacing saves on the mean, "
         "'sure' how sure it is that it saves anything; 'either way' stands where the saving lies within its own uncertainty. "
         "Enter shows why: age, life, chance of failing, the cost of each choice, and what all of it rests on. 2 shows the spares "
-        "to carry, 3 the orders by supplier; X, C and H write files into the folder where wearlog was started. Areas to cut are "
-        "planned by 'wearlog plan area'."
+        "to carry, 3 the orders by supplier: there X and C write them as files and r receives one; H writes the plan as a "
+        "page. Areas to cut are planned by 'wearlog plan area'."
     )
     DEFAULT_CSS = """
     SeasonPlanScreen {
@@ -119,6 +60,7 @@ class SeasonPlanScreen(AreaScreen):
     """
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("space", "choose", "replace/run", tooltip="put the line into the plan, or take it out"),
+        *ORDER_KEYS,
         Binding("ctrl+s", "save", "save", tooltip="save the choices as one entry"),
         Binding("l", "limits", "limits", tooltip="money and shop hours of the plan"),
         Binding("tab", "tab", "next list", tooltip="the next of the three lists"),
@@ -127,10 +69,7 @@ class SeasonPlanScreen(AreaScreen):
         Binding("3", "tab('orders')", "orders", show=False, tooltip="orders by supplier"),
         Binding("a", "all", "all", tooltip="also what is best run as it is, and parts there is enough of"),
         Binding("g", "figures", "figures", show=False, tooltip="let the figures decide on the line"),
-        Binding("X", "write('xlsx')", "order as workbook", tooltip="write the order list as a workbook"),
-        Binding("C", "write('csv')", "as CSV", tooltip="write the order list as CSV, a file for each supplier"),
-        Binding("H", "write('html')", "as a page", show=False, tooltip="write the plan as a page to print"),
-        Binding("r", "receive", "receive", tooltip="put the supplier's order under the cursor into stock"),
+        PAGE_KEY,
         Binding("escape", "drop", "drop", show=False, tooltip="drop choices that are not saved"),
     ]
 
@@ -146,9 +85,9 @@ class SeasonPlanScreen(AreaScreen):
     def body(self) -> Iterable[Widget]:
         yield Static("Reckoning the plan: ages, lives, prices ...", id="about", markup=False)
         yield Static("", id="sums", markup=False)
-        yield TabLine()
+        yield SectionTabs()
         yield Static("", id="care", markup=False)
-        yield WindowedList(FixedSource(_LINES, ()), id="rows")
+        yield WindowedList(FixedSource(LINES, ()), id="rows")
         yield Static("", id="line", markup=False)
 
     # reading ------------------------------------------------------------------------------------------------------
@@ -195,52 +134,34 @@ class SeasonPlanScreen(AreaScreen):
         if page is None:
             return
         sums = page.sums
-        unsaved = f"  * {len(self.choices)} not saved: Ctrl+S saves, Esc drops" if self.choices else ""
+        unsaved = f"* {len(self.choices)} not saved: Ctrl+S, Esc drops" if self.choices else ""
         text = Text(end="")
         text.append(f"{sums.pay}; {sums.saving}; {sums.shop}\n", "bold")
-        text.append(f"{sums.stops}\n{sums.parts} {one_line(page.bound)}")
+        text.append(sums.stops)
+        # a phone shows what a choice changes and the lines
+        is_small = self.size.height < 24 or self.size.width < 60
+        self.query_one("#about").display = not is_small
+        if not is_small:
+            text.append(f"\n{sums.parts} {one_line(page.bound)}")
         self.query_one("#sums", Static).update(text)
-        self.query_one(TabLine).show(self.tab, unsaved)
+        names = [words for _, words in TABS]
+        self.query_one(SectionTabs).show(names, [name for name, _ in TABS].index(self.tab), unsaved)
         care = self.query_one("#care", Static)
         wanted = page.cautions if self.tab == "lines" else ()
         care.display = bool(wanted)
         # the whole of each stands on the page of its why
-        text = Text("\n".join(f"CARE {one_line(one)}" for one in wanted), no_wrap=True, overflow="ellipsis", end="")
-        care.update(text)
+        care.update(Text("\n".join(f"CARE {one_line(one)}" for one in wanted), end=""))
+
+    def on_resize(self) -> None:
+        """What finds no room goes."""
+        self._show_sums()
 
     # the lists ----------------------------------------------------------------------------------------------------
 
     def _show_rows(self) -> None:
         rows = self.query_one("#rows", WindowedList)
-        source = {"lines": self._line_source, "spares": self._spare_source, "orders": self._order_source}[self.tab]()
-        rows.empty = {
-            "lines": "Nothing pays to replace before the season; a shows every component.",
-            "spares": "No part in the log fits anything on the fleet." if not self._has_spares else "There is enough.",
-            "orders": "Nothing to order.",
-        }[self.tab]
-        rows.show(source)
-
-    @property
-    def _has_spares(self) -> bool:
-        return bool(self.page and self.page.spares)
-
-    def _line_source(self) -> FixedSource:
-        lines = self.page.lines if self.page else ()
-        listed = self.page.listed if self.page else frozenset()
-        shown = [one for one in lines if self.show_all or one.number in listed or one.changed]
-        return FixedSource(_LINES, tuple(ListRow(one.component_id, one.cells) for one in shown))
-
-    def _spare_source(self) -> FixedSource:
-        spares = self.page.spares if self.page else ()
-        shown = [one for one in spares if self.show_all or not one.enough]
-        return FixedSource(_SPARES, tuple(ListRow(one.part_id, one.cells) for one in shown))
-
-    def _order_source(self) -> FixedSource:
-        rows: list[ListRow] = []
-        for block in self.page.orders if self.page else ():
-            rows.append(ListRow(block.supplier, (one_line(block.heading),), heading=True))
-            rows += [ListRow((block.supplier, one.part_id), one.cells) for one in block.rows]
-        return FixedSource(_ORDERS, tuple(rows))
+        rows.empty = empty_words(self.tab, self.page)
+        rows.show(plan_source(self.tab, self.page, show_all=self.show_all))
 
     def on_windowed_list_moved(self) -> None:
         """Say what is known of the row under the cursor."""
@@ -258,13 +179,24 @@ class SeasonPlanScreen(AreaScreen):
         names = [name for name, _ in TABS]
         self.tab = tab or names[(names.index(self.tab) + 1) % len(names)]
         self.query_one("#rows", WindowedList).cursor = 0
+        self.refresh_bindings()
         self._show_sums()
         self._show_rows()
+
+    def on_section_tabs_chosen(self, message: SectionTabs.Chosen) -> None:
+        """Show the list that was clicked."""
+        self.action_tab(TABS[message.place][0])
 
     def action_all(self) -> None:
         """Show every row, or only those worth a look."""
         self.show_all = not self.show_all
         self._show_rows()
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Show the keys of the list that is open: lines are chosen, orders received."""
+        if action in ("choose", "figures"):
+            return self.tab == "lines"
+        return self.tab == "orders" if action in ("receive", "order") else action != "all" or self.tab != "orders"
 
     # choosing -----------------------------------------------------------------------------------------------------
 
@@ -345,22 +277,3 @@ class SeasonPlanScreen(AreaScreen):
         if self.page is not None:
             year = self.page.harvest_year or self.screens.gateway.door.now().year + 1
             self.screens.push_screen(PlanLimitsScreen(year, self.page.has_limits))
-
-    def action_write(self, form: str) -> None:
-        """Write the order or the plan into a file."""
-        if self.shown is not None:
-            self.say("Writing ...")
-            self.screens.gateway.ask(self, "write", partial(write_order, shown=self.shown, form=form), self.say)
-
-    def action_receive(self) -> None:
-        """Put the order of the supplier under the cursor into stock."""
-        row = self.query_one("#rows", WindowedList).row
-        if self.tab != "orders" or row is None or not isinstance(row.key, tuple) or self.shown is None:
-            self.say("Go to the orders (3) and put the cursor on a line of the order that came.", alarm=True)
-            return
-        question = partial(receive, shown=self.shown, supplier=row.key[0])
-        self.screens.gateway.ask(self, "receive", question, self._received)
-
-    def _received(self, sentence: str) -> None:
-        self.screens.say(sentence)
-        self.screens.something_entered()

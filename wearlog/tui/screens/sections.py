@@ -6,9 +6,9 @@ The sections come as one frozen answer; the chart of the row under the cursor is
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Iterable, Sequence
-from dataclasses import dataclass
 from functools import partial
-from typing import TYPE_CHECKING, ClassVar
+from textwrap import wrap
+from typing import TYPE_CHECKING, ClassVar, Final
 
 from rich.text import Text
 from textual.binding import Binding, BindingType
@@ -18,50 +18,24 @@ from textual.widgets import Static
 
 from wearlog.facts.plain_text import plain
 from wearlog.tui.screens.area import AreaScreen
-from wearlog.tui.widgets.list_rows import FixedSource, ListColumn, ListRow
+from wearlog.tui.section import Picture, Section
+from wearlog.tui.widgets.list_rows import FixedSource, ListRow
 from wearlog.tui.widgets.section_tabs import SectionTabs
 from wearlog.tui.widgets.windowed_list import WindowedList
 
 if TYPE_CHECKING:
-    from wearlog.present.charts import Chart
     from wearlog.tui.gateway import Door
 
+SECTION_KEYS: Final = (
+    Binding("n,right", "section(1)", "next", tooltip="the next section"),
+    Binding("t", "twin", "chart/table", tooltip="the same as a chart or as a table"),
+    Binding("N,left", "section(-1)", "section before", show=False, key_display="N"),
+    Binding("space", "further", "further down", show=False, tooltip="what stands further down the page"),
+)
 WORKING = "Working it out ... any key goes on."
 _LOWEST, _HIGHEST, _WIDEST = 9, 24, 110
-
-
-@dataclass(frozen=True, slots=True)
-class Picture:
-    """A chart and the lines of its table twin; without a chart the lines `drawn` are the picture."""
-
-    chart: Chart | None
-    twin: tuple[str, ...] = ()
-    drawn: tuple[str, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class Section:
-    """One section.
-
-    Attributes
-    ----------
-    name : str
-        In the line of sections.
-    before, after : tuple of str
-        Sentences above and below the picture.
-    columns, rows : sequences
-        A list; none without columns. `empty` stands there while it has no row.
-    picture : callable or None
-        Takes the key of the row under the cursor (None without a list); runs in a thread on frozen answers alone.
-    """
-
-    name: str
-    before: tuple[str, ...] = ()
-    columns: Sequence[ListColumn] = ()
-    rows: Sequence[ListRow] = ()
-    empty: str = "Nothing here yet."
-    picture: Callable[[Hashable | None], Picture | None] | None = None
-    after: tuple[str, ...] = ()
+#: lines around list and page
+_FIXED = 5
 
 
 class SectionsScreen(AreaScreen):
@@ -70,20 +44,15 @@ class SectionsScreen(AreaScreen):
     AUTO_FOCUS = ""
     DEFAULT_CSS = """
     SectionsScreen {
-        #rows { height: auto; max-height: 50%; min-height: 2; }
-        #rows.-alone { height: 1fr; max-height: 100%; }
+        #rows { height: auto; min-height: 2; }
+        #rows.-alone { height: 1fr; }
         #page { height: 1fr; background: $paper; padding: 0 1; }
         #page:focus { background: $paper; background-tint: $paper 0%; }
         #words, #after { height: auto; color: $ink; background: $paper; }
-        #picture { height: auto; color: $ink; background: $paper; }
+        #picture { height: auto; color: $ink; background: $paper; text-wrap: nowrap; text-overflow: clip; }
     }
     """
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("n,right", "section(1)", "next section"),
-        Binding("N,left", "section(-1)", "section before", show=False, key_display="N"),
-        Binding("t", "twin", "chart/table", tooltip="the same as a chart or as a table"),
-        Binding("space", "further", "further down", show=False, tooltip="what stands further down the page"),
-    ]
+    BINDINGS: ClassVar[list[BindingType]] = [*SECTION_KEYS]
 
     def __init__(self) -> None:
         super().__init__()
@@ -162,6 +131,11 @@ class SectionsScreen(AreaScreen):
             return
         has_page = bool(section.before or section.after or (section.picture is not None and not self._list_only))
         self.rows.set_class(not has_page, "-alone")
+        has_picture = section.picture is not None and not self._list_only
+        room = self.size.height - _FIXED
+        # a chart needs its lines; a list can be moved through
+        most = max(5, room - section.picture_lines if has_picture else room // 2)
+        self.rows.styles.max_height = None if not has_page else min(most, max(3, len(section.rows) + 1))
         self.query_one("#page").display = has_page
         self.query_one("#picture").display = not self._list_only
 
@@ -177,6 +151,7 @@ class SectionsScreen(AreaScreen):
 
     def on_resize(self) -> None:
         """A chart is drawn for the room there is."""
+        self._share_height()
         self.call_after_refresh(self._draw)
 
     def on_windowed_list_moved(self, message: WindowedList.Moved) -> None:
@@ -195,17 +170,18 @@ class SectionsScreen(AreaScreen):
         row = self.rows.row if section.columns else None
         key = row.key if row is not None else None
         wide = min(max(24, page.size.width - 3), _WIDEST)
-        taken = self.query_one("#words").size.height + (self.query_one("#after").size.height if section.columns else 0)
-        high = min(max(_LOWEST, page.size.height - taken), _HIGHEST)
+        # what stands below may begin under the edge: Space shows it
+        below = min(self.query_one("#after").size.height, 2)
+        high = min(max(_LOWEST, page.size.height - self.query_one("#words").size.height - below), _HIGHEST)
         wanted = (section, key, wide, high, self.as_table)
         if wanted == self._drawn_for or page.size.width == 0:
             return
         self._drawn_for = wanted
-        question = partial(_drawn, section.picture, key, wide, high, self.as_table)
+        question = partial(draw_picture, section.picture, key, (wide, high), as_table=self.as_table)
         self.screens.gateway.ask(self, "picture", question, self._put_picture)
 
     def _put_picture(self, lines: Sequence[str]) -> None:
-        self.query_one("#picture", Static).update(_text(lines, wrap=False))
+        self.query_one("#picture", Static).update(picture_text(lines))
 
     # keys ---------------------------------------------------------------------------------------------------------
 
@@ -223,8 +199,10 @@ class SectionsScreen(AreaScreen):
     def action_twin(self) -> None:
         """Change between chart and table."""
         section = self.section
-        if section is None or section.picture is None:
-            self.say("This is a table already.")
+        if section is None:
+            return
+        if section.picture is None:
+            self.say("There is no chart here: this is all of it.")
             return
         self.as_table = not self.as_table
         self._open()
@@ -238,15 +216,15 @@ class SectionsScreen(AreaScreen):
             page.scroll_page_down(animate=False)
 
 
-def _drawn(
+def draw_picture(
     picture: Callable[[Hashable | None], Picture | None],
     key: Hashable | None,
-    wide: int,
-    high: int,
-    as_table: bool,  # noqa: FBT001 - bound by partial in this module alone
+    size: tuple[int, int],
     door: Door,
+    *,
+    as_table: bool,
 ) -> Sequence[str]:
-    """Make and draw a picture; runs in a thread."""
+    """Make a picture and draw it in (columns, lines); a question of the gateway, so it runs in a thread."""
     from wearlog.present.charts import chart_lines
 
     found = picture(key)
@@ -254,9 +232,14 @@ def _drawn(
         return ()
     if as_table and found.twin:
         return found.twin
+    wide, high = size
+    if found.drawn_in is not None:
+        return found.drawn_in(wide, high)
     if found.chart is None:
         return found.drawn
-    return chart_lines(found.chart, wide, high) or found.twin
+    label = wrap(found.chart.y_label, wide)
+    lines = chart_lines(found.chart, wide, high - len(label) + 1)
+    return (*label, *lines[1:]) if lines else found.twin
 
 
 def _text(lines: Sequence[str], *, wrap: bool = True, gap: bool = False) -> Text:
@@ -266,3 +249,8 @@ def _text(lines: Sequence[str], *, wrap: bool = True, gap: bool = False) -> Text
     if not wrap:
         text.no_wrap, text.overflow = True, "crop"
     return text
+
+
+def picture_text(lines: Sequence[str]) -> Text:
+    """Return the lines of a chart or a table as they stand: cut at the edge, never wrapped."""
+    return _text(lines, wrap=False)

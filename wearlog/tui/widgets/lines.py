@@ -32,6 +32,10 @@ class AreaTab:
     title: str
 
 
+#: letters of the open area's title where the line is crowded
+_OPEN = 7
+
+
 class TopLine(Widget):
     """The areas with their keys, the one that is open in brackets, and the name of the farm or machine at the right."""
 
@@ -62,10 +66,12 @@ class TopLine(Widget):
         room = self.size.width
         # the open one has brackets and no key, two cells less than the others
         short = sum(len(tab.title) + 4 for tab in self.tabs) - 2 > room
+        letters = self._letters(room) if short else 0
         for tab in self.tabs:
             is_here = tab.mode == self.here
-            title = "" if short else f"{tab.title} "
-            words = f"[{tab.title}]" if is_here else f" {tab.key} {title}"
+            title = tab.title[:letters] if short else f"{tab.title} "
+            here = f" [{tab.title[:_OPEN]}]" if letters else f"[{tab.title}]"
+            words = here if is_here else f" {tab.key} {title}"
             start = line.cell_len
             line.append(words, self.get_component_rich_style("top-line--here") if is_here else "")
             self._spans.append((start, line.cell_len, tab.mode))
@@ -76,6 +82,12 @@ class TopLine(Widget):
             line.append(" " * (left - width(shown) + 1))
             line.append(shown, self.get_component_rich_style("top-line--name"))
         return line
+
+    def _letters(self, room: int) -> int:
+        """How many letters of each title find room; fewer than three say nothing."""
+        left = room - sum(min(len(tab.title), _OPEN) + 3 for tab in self.tabs if tab.mode == self.here)
+        others = [len(tab.title) for tab in self.tabs if tab.mode != self.here]
+        return next((most for most in (5, 4, 3) if sum(min(one, most) + 3 for one in others) <= left), 0)
 
     def on_click(self, event: events.Click) -> None:
         """Open the area that was clicked."""

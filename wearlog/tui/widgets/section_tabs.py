@@ -11,6 +11,12 @@ from textual.app import RenderResult
 from textual.message import Message
 from textual.widget import Widget
 
+from wearlog.facts.plain_text import one_line
+from wearlog.present.tables import fit, width
+
+#: fewer cells beside the names say nothing
+_LEAST = 8
+
 
 class SectionTabs(Widget):
     """Names in a row; where they find no room, the open one with how many there are."""
@@ -49,8 +55,7 @@ class SectionTabs(Widget):
         line = Text(no_wrap=True, end="")
         self._spans = []
         here, room = self.get_component_rich_style("section-tabs--here"), self.content_size.width
-        beside = f" {self.beside}" if self.beside else ""
-        if sum(len(name) + 2 for name in self.names) + len(beside) > room and self.names:
+        if sum(len(name) + 2 for name in self.names) > room and self.names:
             line.append(f"[{self.names[self.place]}]", here)
             line.append(f" {self.place + 1} of {len(self.names)}")
         else:
@@ -59,9 +64,10 @@ class SectionTabs(Widget):
                 is_here = number == self.place
                 line.append(f"[{name}]" if is_here else f" {name} ", here if is_here else "")
                 self._spans.append((start, line.cell_len, number))
-        left = room - line.cell_len - len(beside)
-        if beside and left >= 0:
-            line.append(" " * left + beside)
+        left = room - line.cell_len - 2
+        if self.beside and left >= _LEAST:
+            shown = fit(one_line(self.beside), min(width(one_line(self.beside)), left))
+            line.append(" " * (left + 2 - width(shown)) + shown)
         return line
 
     def on_click(self, event: events.Click) -> None:

@@ -1,0 +1,159 @@
+"""wearlog harvest, calibrate, loss: what they answer, what they enter, and the words that they refuse."""
+
+from __future__ import annotations
+
+import json
+import shutil
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from tests.small_farm import SmallFarm, land
+from wearlog.cli.brief_commands import DEMO_DAY
+from wearlog.cli.main import run
+
+Ran = tuple[int, str, str]
+
+
+@pytest.fixture
+def wearlog(capsys: pytest.CaptureFixture[str]) -> Callable[..., Ran]:
+    def ran(*words: str) -> Ran:
+        code = run(list(words))
+        said = capsys.readouterr()
+        return code, said.out, said.err
+
+    return ran
+
+
+@pytest.fixture
+def demo(
+    wearlog: Callable[..., Ran], demo_file: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> Callable[..., Ran]:
+    """wearlog on a copy of the demo fleet's log, on the day its story ends."""
+    monkeypatch.setattr("wearlog.cli.harvest_commands.local_now", lambda: DEMO_DAY)
+    copy = tmp_path / "demo.db"
+    shutil.copyfile(demo_file, copy)
+    return lambda *words: wearlog(*words, "--db", str(copy))
+
+
+@pytest.fixture
+def own(wearlog: Callable[..., Ran], file_farm: SmallFarm) -> Callable[..., Ran]:
+    """wearlog on the small farm's log, with a field, a crop and a season in it."""
+    land(file_farm)
+    return lambda *words: wearlog(*words, "--db", str(file_farm.store.location.file))
+
+
+def flat(text: str) -> str:
+    return " ".join(text.split())
+
+
+def test_harvest_says_how_long_the_planned_season_takes_and_what_that_rests_on(demo: Callable[..., Ran]) -> None:
+    code, out, err = demo("harvest")
+    assert (code, err) == (0, "")
+    said = flat(out)
+    assert "2026: 8,855 ac cut; nobody planned how much." in said
+    assert "2027 has not begun: 9,000 ac to cut is 30.6 field days" in said
+    assert "by records: cut on 111 of 158 days" in said
+    assert "Breakdowns on the way: 66.7 stops" in said
+    assert "Tamarack 2026 3,550 284 12.5 37 8 (6-10) 1 h 10 min 87 %" in said
+    assert "done, % (upright: 80 and 90 %)" in out
+
+
+def test_harvest_as_json_has_days_dates_and_what_is_a_guess(demo: Callable[..., Ran]) -> None:
+    code, out, _ = demo("harvest", "--left", "500", "--hours", "9", "--workable", "80", "--json")
+    assert code == 0
+    found = json.loads(out)
+    assert found["schema"] == 1
+    finish = found["finish"]
+    assert (finish["left_acres"], finish["hours_per_day"], finish["workable_share"]) == (500.0, 9.0, 0.8)
+    assert (finish["workable_is_guess"], finish["breakdowns_are_guess"], finish["breakdowns_on_record"]) == (
+        False,
+        False,
+        65,
+    )
+    # 500 ac over 3 combines of 10.99 ac/h for 9 h: 1.68 field days
+    assert finish["field_days"] == pytest.approx(1.68, abs=0.01)
+    assert finish["days"]["50"] <= finish["days"]["80"] <= finish["days"]["90"] <= 8
+    assert finish["dates"]["90"].startswith("2026-11-2")
+    assert {row["combine"] for row in found["combines"]} == {"Juniper", "Tamarack", "Alder"}
+
+
+def test_harvest_without_a_plan_asks_how_much_is_left(own: Callable[..., Ran]) -> None:
+    code, out, _ = own("harvest")
+    assert code == 0
+    assert "Days to finish: say how much is left (wearlog harvest --left 850), or plan the season." in flat(out)
+    assert "No combine has cut yet, so that nothing is measured." in out
+    code, out, _ = own("harvest", "--left", "850")
+    assert "a guess, computed from 35 ft, 4.5 mph and 70 %: nothing is cut yet" in flat(out)
+    assert "86 % of days are fit for cutting: a guess (6 of 7, from memory), until days are on record." in flat(out)
+
+
+@pytest.mark.parametrize(
+    ("words", "sentence"),
+    [
+        (("harvest", "--left", "many"), "'many' is not a number"),
+        (("harvest", "--hours", "30"), "'30' is not the length of a day's work."),
+        (("calibrate", "kestrel", "yield", "5150"), "A load has four words."),
+        (("calibrate", "kestrel", "speed", "5 lb", "5"), "'5 lb' is not measured in mph or km/h."),
+        (("calibrate", "--elevator", "13"), "A field and the elevator's figure belong to a sample."),
+        (("calibrate", "kestrel", "--sample", "wheat", "13"), "A moisture sample is of the grain, not of a machine."),
+        (("loss", "kestrel", "wheat"), "A loss check needs the crop, --behind and --discharge."),
+        (("loss", "kestrel", "wheat", "--behind", "x", "--discharge", "5"), "'x' is not a number"),
+    ],
+)
+def test_words_that_do_not_fit_are_told_and_nothing_is_saved(
+    own: Callable[..., Ran], words: tuple[str, ...], sentence: str
+) -> None:
+    code, out, err = own(*words)
+    assert (code, out) == (2, "")
+    assert sentence in err
+
+
+def test_a_load_is_entered_shown_and_taken_back(own: Callable[..., Ran]) -> None:
+    code, out, _ = own("calibrate", "kest", "yield", "5150", "5,000 lb", "--crop", "wheat")
+    assert (code, out) == (0, "Saved: Kestrel, yield load against its reference, wheat: +3.0 %.\n")
+    _, out, _ = own("calibrate")
+    assert "Kestrel yield, by load wheat 2026 1 +3.0 % 3.0 % 0.971 - few loads" in flat(out)
+    own("undo")
+    _, out, _ = own("calibrate")
+    assert "No sensor has been checked yet." in out
+
+
+def test_a_sample_gives_the_tester_its_offset(own: Callable[..., Ran]) -> None:
+    code, out, _ = own("calibrate", "--sample", "wheat", "13.2", "--elevator", "13,6 %", "--field", "north")
+    assert (code, out) == (0, "Saved: moisture of wheat: 13.2 %, elevator 13.6 %.\n")
+    _, out, _ = own("calibrate", "--json")
+    (band,) = json.loads(out)["moisture_offsets"]
+    assert (band["from_percent"], band["to_percent"], band["add_points"], band["low"]) == (12.0, 14.0, 0.4, None)
+
+
+def test_a_count_becomes_a_loss_with_the_width_of_the_hitched_header(own: Callable[..., Ran]) -> None:
+    words = ("--behind", "130 110", "--ahead", "10", "--discharge", "5ft", "--yield", "40 bu/ac", "--field", "north")
+    code, _, err = own("loss", "kestrel", "wheat", *words)
+    assert (code, "Nobody knows what a bushel of this crop weighs" in err) == (2, True)
+    code, out, _ = own("loss", "kestrel", "wheat", *words[:-3], "2,400 lb/ac")
+    assert (code, out) == (0, "Saved: loss check behind Kestrel in wheat.\n")
+    _, out, _ = own("loss", "--json")
+    (check,) = json.loads(out)["checks"]
+    # cut 40 ft on 5 ft: (120 - 10) / 8 kernels per square foot came through; wheat has 27 kernels in a gram
+    assert check["concentration"] == 8.0
+    assert check["machine_grams_per_square_metre"] == pytest.approx(110 / 8 / 0.09290304 / 27, abs=1e-3)
+    assert check["kernels_evidence"] == "computed from a published table"
+    _, out, _ = own("loss")
+    # (110 / 8 + 10) kernels in all are 9.47 g on 269 g harvested: 3.4 %, over the usual 3 %
+    assert "Kestrel wheat 49 lb/ac 36 lb/ac 3.4 % 2.0 % - HIGH" in flat(out)
+    assert "four checks of one combine in one crop, with a yield, are needed for a line." in flat(out)
+
+
+def test_sensors_off_and_losses_that_grow_are_named_on_the_demo_fleet(demo: Callable[..., Ran]) -> None:
+    _, out, _ = demo("calibrate")
+    assert "Tamarack yield, by load canola 2026 4 +6.5 % 6.5 % 0.941 0.949 SET ANEW" in flat(out)
+    assert "wheat 12 to 14 % 14 +0.2 +0.1 to +0.3" in flat(out)
+    _, out, _ = demo("loss")
+    assert "and 55 earlier" in out
+    assert "Juniper, lentils 8 +0.12 % +0.08 to +0.17 grows" in flat(out)
+    _, out, _ = demo("loss", "--json")
+    found = json.loads(out)
+    assert len(found["checks"]) == 67
+    assert sum(one["is_shown"] for one in found["loss_and_wear"]) == 5

@@ -1,0 +1,247 @@
+"""Costs and harvest: every split by one key, bars, curves, economic life; finish, sensors, loss, and entering what was checked."""
+
+from __future__ import annotations
+
+import pytest
+from textual.pilot import Pilot
+
+from tests.tui.demo_log import demo_file, demo_log
+from tests.tui.piloting import assert_snapshot, play, screen_lines, screen_text, settled
+from tests.tui.test_screens_contrast import ENOUGH, measured
+from tests.tui.writing import Text, enter, kept_at_every_size
+from wearlog.facts.quality import Calibration, LossCheck, MoistureSample
+from wearlog.logbook.doors import open_log
+from wearlog.store.finding import find_all
+from wearlog.tui.app import Screens
+from wearlog.tui.screens.enter_loss import LossScreen
+from wearlog.tui.screens.machine import MachineScreen
+from wearlog.tui.themes import INKS
+
+__all__ = ["demo_file", "demo_log"]
+
+
+def flat(screens: Screens) -> str:
+    """The screen on one line."""
+    return " ".join(screen_text(screens).split())
+
+
+def rows(log: str, fact_type: type) -> list:  # type: ignore[type-arg]
+    store = open_log(log)
+    with store.reading() as connection:
+        found = find_all(connection, fact_type)
+    store.close()
+    return found
+
+
+def add_wheat(log: str) -> None:
+    from wearlog.logbook.machines import add_crop
+
+    store = open_log(log)
+    add_crop(store, "wheat", 27_216)
+    store.close()
+
+
+# costs ----------------------------------------------------------------------------------------------------------------
+
+
+def test_one_key_goes_through_the_splits_of_the_same_total(demo_log: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "$")
+        totals = set()
+        for name in ("Machine", "Subsystem", "Part", "Season", "Crop", "Field"):
+            assert f"[{name}]" in screen_text(screens)
+            await enter(pilot, "end")
+            total = next(line for line in screen_lines(screens) if line.startswith(">total"))
+            totals.add(total.split()[2])
+            await enter(pilot, "n")
+        assert totals == {"276,037"}
+        assert "[Repair curve]" in screen_text(screens)
+
+    play(demo_log, steps, size=(120, 40))
+
+
+def test_bars_show_what_an_acre_is_made_of_and_where_the_published_curve_lies(demo_log: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "$")
+        assert "USD an acre: █ parts ▓ labour ▒ service ░ downtime" in flat(screens)
+        bar = next(line for line in screen_lines(screens) if line.startswith(" Alder") and "░" in line)
+        assert "4.94 █" in bar
+        # the published curve lies far beyond what this farm paid, and is no yardstick for the bars
+        assert bar.endswith(">")
+        tamarack = next(line for line in screen_lines(screens) if line.startswith(" Tamarack") and "░" in line)
+        assert tamarack.index("|") > tamarack.rindex("░")
+        await enter(pilot, "t")
+        assert "░" not in screen_text(screens)
+
+    play(demo_log, steps)
+
+
+def test_a_season_is_chosen_and_left_again(demo_log: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "$", "<")
+        assert "Costs of season 2026: 66,369 USD." in screen_text(screens)
+        await enter(pilot, ">")
+        assert "Costs of all seasons: 276,037 USD." in screen_text(screens)
+
+    play(demo_log, steps)
+
+
+def test_the_farms_own_curve_stands_beside_the_published_one(demo_log: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "$", "N", "N", "down")
+        said = flat(screens)
+        assert ">Alder 5,025 6 23,998 325,765 0.07 3.68 (1.9-5.5)" in said
+        assert "Alder: repairs, USD an engine hour (o: each season, dots: published, line: its own)" in said
+        await enter(pilot, "t")
+        assert "season engine hours paid an hour curve expects" in flat(screens)
+
+    play(demo_log, steps)
+
+
+def test_the_economic_life_follows_the_interest(demo_log: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "$", "N")
+        assert ">Juniper 12 y 12 y (11-14) over 25 y pays to keep" in flat(screens)
+        assert "without interest" in flat(screens)
+        await enter(pilot, "j", "j")
+        assert "Economic life with 6 % interest a year." in screen_text(screens)
+        assert "6 % interest)" in flat(screens)
+
+    play(demo_log, steps, size=(100, 40))
+
+
+# harvest --------------------------------------------------------------------------------------------------------------
+
+
+def test_the_finish_is_a_chart_with_its_table_twin(demo_log: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "v")
+        said = flat(screens)
+        assert "2027 has not begun: 9,000 ac to cut is 30.6 field days" in said
+        assert "done, % (upright: 80 and 90 %)" in said
+        await enter(pilot, "t")
+        assert "chance to be done day date" in flat(screens)
+        assert "80 % 58 -" in flat(screens)
+
+    play(demo_log, steps)
+
+
+def test_capacity_opens_the_combine_under_the_cursor(demo_log: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "v", "n", "down", "enter")
+        assert isinstance(screens.screen, MachineScreen)
+        assert "Alder: combine" in screen_text(screens)
+
+    play(demo_log, steps)
+
+
+def test_sensors_and_losses_say_by_a_word_what_is_off(demo_log: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "v", "n", "n")
+        assert "Tamarack yield, by load wheat 4 +5.7 % 0.947 0.953 SET ANEW" in flat(screens)
+        await enter(pilot, "n", "n", "down", "down", "down", "down", "down")
+        assert ">2026-08-08 Alder lentils 13 lb/ac 17 lb/ac 1.5 % 141 h" in flat(screens)
+        assert "machine loss, % of crop: Alder, lentils (dots: where the next check lies, 90 %)" in flat(screens)
+        await enter(pilot, "t")
+        assert "Alder, lentils 10 +0.19 % +0.12 to +0.26 grows" in flat(screens)
+
+    play(demo_log, steps, size=(80, 30))
+
+
+def test_an_empty_harvest_says_what_to_do_first(small_farm: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "v")
+        assert "2025: 600 ac cut; nobody planned how much." in screen_text(screens)
+        assert "Days to finish: say how much is left" in flat(screens)
+        for sentence in ("10.0", "a enters what one showed", "g enters a moisture sample", "l enters kernels counted"):
+            await enter(pilot, "n")
+            assert sentence in flat(screens)
+
+    play(small_farm, steps)
+
+
+def test_a_loss_check_is_entered_by_counts_and_taken_back(small_farm: str) -> None:
+    add_wheat(small_farm)
+
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "v", "l")
+        assert isinstance(screens.screen, LossScreen)
+        assert "CARE Nobody behind the combine while it runs" in flat(screens)
+        await enter(pilot, Text("130 110"), "down", Text("10"), "down", "down", Text("5"), "down", "down", Text("whe"))
+        await enter(pilot, "down", Text("40"), "down")
+        assert "= 120.0 in a frame on the mean" in flat(screens)
+        assert "Kestrel, wheat: 120 behind, 10 ahead, 8.0 times as thick behind" in flat(screens)
+        await enter(pilot, "ctrl+s")
+        assert "Saved: loss check behind Kestrel in wheat. u undoes." in screen_text(screens)
+        (check,) = rows(small_farm, LossCheck)
+        assert check.cut_width_micrometres == 12_192_000
+        assert check.behind_per_hectare == round(120 * 107_639.10417)
+        # 40 bushels of 27,216 g an acre
+        assert check.yield_grams_per_hectare == 2_690_088
+        await enter(pilot, "u")
+        assert rows(small_farm, LossCheck) == []
+
+    play(small_farm, steps)
+
+
+def test_a_moisture_sample_and_a_load_are_entered(small_farm: str) -> None:
+    add_wheat(small_farm)
+
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "v", "g", Text("13,2"), "down", Text("13.6"), "down", Text("wheat"))
+        assert "wheat: tester 13.2 %, the elevator 13.6 % (+0.4)" in flat(screens)
+        await enter(pilot, "ctrl+s", "a", Text("5150"), "down", Text("5,000 lb"), "down")
+        assert "Kestrel, yield load, +3.0 % off" in flat(screens)
+        await enter(pilot, "ctrl+s")
+        assert "Saved: Kestrel, yield load against its reference: +3.0 %. u undoes." in screen_text(screens)
+        (sample,), (load,) = rows(small_farm, MoistureSample), rows(small_farm, Calibration)
+        assert (sample.tester_hundredths, sample.elevator_hundredths) == (1320, 1360)
+        assert (load.indicated_amount, load.reference_amount) == (2_336_001, 2_267_962)
+
+    play(small_farm, steps)
+
+
+def test_a_wrong_count_is_told_under_its_field_and_nothing_is_lost(small_farm: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "v", "l", Text("many"), "ctrl+s")
+        assert "! 'many' is not a number. Write each frame's count, like 130 118 141." in flat(screens)
+        await enter(pilot, "escape")
+        assert isinstance(screens.screen, LossScreen)
+        assert "many" in screen_text(screens)
+
+    play(small_farm, steps)
+
+
+@pytest.mark.parametrize("theme", list(INKS))
+def test_costs_and_harvest_are_read_in_sunlight(demo_log: str, theme: str) -> None:
+    ways = (
+        *(("$",), ("t",), ("n", "n", "n"), ("N", "N", "N", "N", "N", "t"), ("n", "j"), ("question_mark",)),
+        *(("escape", "v"), ("n",), ("n", "down"), ("n",), ("n",), ("l", "x", "down"), ("escape", "escape", "a")),
+    )
+
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        screens.theme = theme
+        for keys in ways:
+            await enter(pilot, *keys)
+            pieces = measured(screens)
+            assert len(pieces) > 3
+            assert [piece for piece in pieces if piece[0] < ENOUGH] == [], f"after {keys} in {theme}"
+
+    play(demo_log, steps)
+
+
+def test_costs_and_harvest_look_as_kept(demo_log: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "$")
+        await kept_at_every_size(pilot, "costs")
+        await enter(pilot, "v")
+        await kept_at_every_size(pilot, "harvest")
+        await enter(pilot, "N")
+        for wide, high in ((80, 24), (120, 40)):
+            await pilot.resize_terminal(wide, high)
+            await settled(pilot)
+            assert_snapshot(screens, f"harvest_loss_{wide}x{high}")
+        await enter(pilot, "l")
+        assert_snapshot(screens, "loss_check_120x40")
+
+    play(demo_log, steps)

@@ -1,0 +1,282 @@
+"""Electrical faults on the screens: opened by ticks, cautions before checks, one key a result, closed, its trail, its circuits."""
+
+from __future__ import annotations
+
+import re
+import subprocess
+import sys
+
+from textual.pilot import Pilot
+from textual.widgets import TextArea
+
+from tests.tui.demo_log import demo_file, demo_log
+from tests.tui.piloting import assert_snapshot, play, press, screen_lines, screen_text, settled
+from tests.tui.test_screens_foundation import HEAVY
+from tests.tui.writing import Text, enter
+from wearlog.facts.closed_lists import CheckKind, FaultMode, FixEvidence, SignKind, Verdict
+from wearlog.facts.electrics import CircuitNode, Fault, FaultCheck, FaultFinding, FaultSign
+from wearlog.tui.app import Screens
+from wearlog.tui.screens.fault_case import FaultCaseScreen
+from wearlog.tui.widgets.tick_field import TickField
+
+__all__ = ["demo_file", "demo_log"]
+
+SIZES = ((80, 24), (120, 40))
+#: to the fault of Tamarack that came four times, the fourth row of the list
+TAMARACK = ("e", "down", "down", "down")
+#: a fault of Tamarack told again: title, two dead devices, one that works, the fuse blew as the header moved
+OPENED = (
+    *TAMARACK,
+    "a",
+    Text("header fuse blows again"),
+    "down",
+    "down",
+    *("down", "down", "down", "down", "right", "d"),
+    *("down", "down", "d"),
+    *("up", "up", "up", "w"),
+)
+
+
+def flat(screens: Screens) -> str:
+    """The screen on one line."""
+    return " ".join(screen_text(screens).split())
+
+
+def rows(log: str, fact_type: type) -> list:  # type: ignore[type-arg]
+    """What counts in the log."""
+    from wearlog.logbook.doors import open_log
+    from wearlog.store.finding import find_all
+
+    store = open_log(log)
+    with store.reading() as connection:
+        found = find_all(connection, fact_type)
+    store.close()
+    return found
+
+
+async def keep(screens: Screens, pilot: Pilot[None], name: str) -> None:
+    for wide, high in (*SIZES[1:], SIZES[0]):
+        await pilot.resize_terminal(wide, high)
+        await settled(pilot)
+        assert_snapshot(screens, f"{name}_{wide}x{high}")
+
+
+def test_importing_these_screens_loads_nothing_heavy() -> None:
+    names = ("faults", "open_fault", "fault_case", "fault_trail", "close_fault", "note_check", "circuit_text")
+    modules = ", ".join(f"wearlog.tui.screens.{name}" for name in (*names, "season_plan", "plan_why", "plan_limits"))
+    script = f"import sys, {modules}\nprint([name for name in {HEAVY} if name in sys.modules])"
+    done = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True)
+    assert done.stdout.strip() == "[]"
+
+
+def test_the_list_has_open_faults_first_and_can_be_filtered(demo_log: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await press(pilot, "e")
+        assert "1 fault open, 11 faults past" in screen_text(screens)
+        assert screen_lines(screens)[3].startswith(">  12 OPEN   Alder")
+        await keep(screens, pilot, "faults")
+        await press(pilot, "slash")
+        await enter(pilot, Text("header fuse"))
+        assert sum("header fuse" in line and "Tamarack" in line for line in screen_lines(screens)) == 4
+        assert "controllers" not in screen_text(screens)
+
+    play(demo_log, steps)
+
+
+def test_a_fault_is_opened_by_ticks_and_its_cautions_stand_before_the_first_check(demo_log: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, *OPENED)
+        seen = screens.screen.query_one("#ask-seen", TickField).read()
+        assert [(name, mark.word) for name, mark in seen] == [
+            ("Left work light", "working"),
+            ("Reel lift valve", "dead"),
+            ("Stubble lights", "dead"),
+        ]
+        await keep(screens, pilot, "open_fault")
+        await enter(pilot, "ctrl+s")
+        assert isinstance(screens.screen, FaultCaseScreen)
+        text = screen_text(screens)
+        assert "BEFORE YOU TOUCH IT" in text
+        assert "4. Never bridge a fuse and never fit a larger one" in text
+        assert "NEXT" not in text
+        await keep(screens, pilot, "fault_cautions")
+        # no result is taken before they are read
+        await press(pilot, "g")
+        assert "BEFORE YOU TOUCH IT" in screen_text(screens)
+        await press(pilot, "enter")
+        assert re.search(r"NEXT .* min", screen_text(screens))
+
+    play(demo_log, steps)
+    fault = max(rows(demo_log, Fault), key=lambda one: one.opened_at)
+    assert (fault.title, fault.circuit) == ("header fuse blows again", "lights")
+    said = sorted(one.sign for one in rows(demo_log, FaultSign) if one.fault_id == fault.id)
+    assert said == [SignKind.DEAD, SignKind.DEAD, SignKind.WORKING]
+    assert [one for one in rows(demo_log, FaultCheck) if one.fault_id == fault.id] == []
+
+
+def test_one_key_notes_a_result_and_the_suspects_change_at_once(demo_log: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await press(pilot, "e", "enter")
+        case = screens.screen
+        assert isinstance(case, FaultCaseScreen)
+        assert case.page is not None
+        assert case.page.step is not None
+        assert (case.page.step.kind, case.page.step.node) == (CheckKind.CONTINUITY, "Data line front")
+        before = {one.node: one.percent for one in case.page.drawing}
+        await keep(screens, pilot, "fault_case")
+        await press(pilot, "g")
+        after = {one.node: one.percent for one in case.page.drawing}
+        assert int(after["Data line front"].split()[0] or 0) < int(before["Data line front"].split()[0])
+        assert int(after["Data line rear"].split()[0]) > int(before["Data line rear"].split()[0])
+        assert "check 4 of 'controllers drop off the data line': continuity Data line front, good" in flat(screens)
+        # every step has its care, and undo brings the suspects back
+        assert "CARE" in screen_text(screens)
+        await press(pilot, "u")
+        assert {one.node: one.percent for one in case.page.drawing} == before
+
+    play(demo_log, steps)
+
+
+def test_a_measured_value_is_judged_or_goes_along_with_the_key(demo_log: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "e", "enter", "v")
+        await enter(pilot, Text("needle jumps"), "enter")
+        assert "Press g, b or n: the value goes along." in flat(screens)
+        await press(pilot, "b")
+        assert "continuity Data line front, bad" in flat(screens)
+
+    play(demo_log, steps)
+    check = next(one for one in rows(demo_log, FaultCheck) if one.measured == "needle jumps")
+    assert (check.verdict, check.kind, check.step) == (Verdict.BAD, CheckKind.CONTINUITY, 4)
+
+
+def test_a_kind_of_check_is_passed_over_and_one_of_your_own_is_noted(demo_log: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "e", "enter", "s")
+        case = screens.screen
+        assert isinstance(case, FaultCaseScreen)
+        assert "Without: continuity." in screen_text(screens)
+        assert case.page is not None
+        assert case.page.step is not None
+        assert case.page.step.kind is not CheckKind.CONTINUITY
+        await press(pilot, "home", "enter")
+        assert "CHECK AT Battery" in screen_text(screens)
+        # voltage, judged by the published limit
+        await enter(pilot, "right", "down", Text("12.7 V"), "down", "right", "down", Text("3"), "ctrl+s")
+        assert "check 4 of 'controllers drop off the data line': voltage Battery, good" in flat(screens)
+
+    play(demo_log, steps)
+    check = max(rows(demo_log, FaultCheck), key=lambda one: (one.at is not None, one.at))
+    assert (check.measured, check.duration_seconds) == ("12.7 V", 180)
+
+
+def test_last_time_stands_on_the_screen_of_a_fault_that_came_back(demo_log: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await press(pilot, *TAMARACK, "enter")
+        assert "CLOSED" in screen_text(screens)
+        await press(pilot, "tab")
+        text = screen_text(screens)
+        assert "THIS TIME" in text
+        assert "5. look at Header plug pigtail: BAD, 7 min" in text
+        assert "LAST TIME (2024-07-24): checked 2, not found" in text
+        await keep(screens, pilot, "fault_checklists")
+        # a closed fault takes no result
+        await press(pilot, "g", "b", "f")
+        assert isinstance(screens.screen, FaultCaseScreen)
+
+    before = rows(demo_log, FaultCheck)
+    play(demo_log, steps)
+    assert rows(demo_log, FaultCheck) == before
+
+
+def test_the_trail_says_how_often_what_it_goes_with_and_whether_it_held(demo_log: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await press(pilot, *TAMARACK, "t")
+        text = flat(screens)
+        assert "header fuse blows when the header moves, for the 4th time" in text
+        assert re.search(r"quiet 489 h; (over )?\d+ % that it has held", text)
+        assert "It goes with header raised: noted 4 of 4 times, with other faults 0 of 8" in text
+        assert "It came back after 341 h (3,525 ac), 226 h (2,686 ac) and 325 h (3,811 ac)." in text
+        assert "2025 ████████████████ 4 (+1)" in text
+        await keep(screens, pilot, "fault_trail")
+
+    play(demo_log, steps)
+
+
+def test_closing_notes_what_it_was_refuses_a_larger_fuse_and_shows_the_trail(demo_log: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "e", "enter", "f")
+        assert "Never bridge a fuse and never fit a larger one." in screen_text(screens)
+        await keep(screens, pilot, "close_fault")
+        await enter(pilot, Text("Engine controller"), "down", "down", Text("new plug"), "down", "right")
+        await enter(pilot, "down", Text("25"), "ctrl+s")
+        assert "! " in screen_text(screens)
+        assert rows(demo_log, FaultFinding) == before
+        await enter(pilot, "ctrl+u", Text("10"), "ctrl+s")
+        assert "controllers drop off the data line, so far once" in screen_text(screens)
+        assert "95 % that it has held" in flat(screens)
+
+    before = rows(demo_log, FaultFinding)
+    play(demo_log, steps)
+    finding = next(one for one in rows(demo_log, FaultFinding) if one not in before)
+    assert (finding.evidence, finding.fix) == (FixEvidence.SEEN, "new plug, 10 A fuse")
+    assert finding.mode is not FaultMode.NOT_FOUND
+    assert all(one.closed_at is not None for one in rows(demo_log, Fault))
+
+
+def test_the_circuits_are_edited_as_text_with_errors_by_line_and_one_undo(demo_log: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await press(pilot, *TAMARACK, "d")
+        await keep(screens, pilot, "circuit_text")
+        area = screens.screen.query_one(TextArea)
+        area.text = area.text.replace("Left work light: device", "Left work lamp: devise")
+        await settled(pilot)
+        wrong = next(place for place, line in enumerate(area.text.splitlines(), 1) if "devise" in line)
+        assert f'! Line {wrong} of the diagram: "devise' in screen_text(screens)
+        await press(pilot, "ctrl+s")
+        assert area.cursor_location == (wrong - 1, 0)
+        area.text = area.text.replace("devise", "device")
+        await press(pilot, "ctrl+s")
+        assert "Saved: drew the diagram of Tamarack" in flat(screens)
+        assert "Left work lamp" in {one.name for one in rows(demo_log, CircuitNode)}
+        await press(pilot, "u")
+        assert "Left work lamp" not in {one.name for one in rows(demo_log, CircuitNode)}
+
+    play(demo_log, steps)
+
+
+def test_nothing_drawn_offers_a_starting_diagram(small_farm: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await press(pilot, "e", "enter")
+        assert "Nothing is drawn of Kestrel yet" in flat(screens)
+        await press(pilot, "escape", "d")
+        assert "F3 puts a starting diagram in" in flat(screens)
+        await press(pilot, "f3", "f2")
+        assert "Battery" in screen_text(screens)
+        await press(pilot, "f2", "ctrl+s")
+        assert "Saved: drew the diagram of Kestrel: added" in flat(screens)
+        await press(pilot, "enter")
+        assert "BEFORE YOU TOUCH IT" in screen_text(screens)
+
+    play(small_farm, steps)
+
+
+def test_leaving_a_changed_text_asks_first(demo_log: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await press(pilot, *TAMARACK, "d")
+        await enter(pilot, Text("# x\n"), "escape")
+        assert "What you typed is not saved." in flat(screens)
+        await press(pilot, "escape")
+        assert "[Faults]" in screen_text(screens)
+
+    play(demo_log, steps)
+
+
+def test_the_palette_opens_a_fault(demo_log: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await press(pilot, "colon")
+        await enter(pilot, Text("fuel pump dead"), "enter")
+        assert isinstance(screens.screen, FaultCaseScreen)
+        assert "10. Alder: fuel pump dead, engine stops" in screen_text(screens)
+
+    play(demo_log, steps)

@@ -1,0 +1,170 @@
+"""The season plan on the screens: a choice shows its sums at once, saved as one entry; why; spares; orders written and received."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+from textual.pilot import Pilot
+
+from tests.tui.demo_log import demo_file, demo_log
+from tests.tui.piloting import assert_snapshot, play, press, screen_lines, screen_text, settled
+from tests.tui.test_screens_faults import SIZES, flat, keep, rows
+from tests.tui.writing import Text, enter
+from wearlog.facts.closed_lists import Choice, StockChange
+from wearlog.facts.parts import StockMove
+from wearlog.facts.planning import PlanChoice, SeasonPlan
+from wearlog.tui.app import Screens
+from wearlog.tui.screens.season_plan import SeasonPlanScreen
+
+__all__ = ["demo_file", "demo_log"]
+
+
+def plan(screens: Screens) -> SeasonPlanScreen:
+    """The open plan."""
+    assert isinstance(screens.screen, SeasonPlanScreen)
+    return screens.screen
+
+
+def test_a_choice_changes_the_sums_at_once_and_is_saved_as_one_entry(demo_log: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await press(pilot, "p")
+        page = plan(screens).page
+        assert page is not None
+        before = page.sums
+        assert "of 6,000 USD" in before.pay
+        await keep(screens, pilot, "season_plan")
+        await press(pilot, "down", "space")
+        after = plan(screens).page
+        assert after is not None
+        assert (after.sums.pay, after.sums.stops, after.sums.saving) != (before.pay, before.stops, before.saving)
+        row = next(line for line in screen_lines(screens) if line.startswith(">"))
+        assert row.startswith(">[x] Plover knife sections")
+        assert row.endswith("by hand *")
+        # the second time it is as it was saved
+        await press(pilot, "space")
+        assert plan(screens).page.sums == before  # type: ignore[union-attr]
+        await enter(pilot, "space", "up", "space", "ctrl+s")
+        assert "Saved: the plan for 2027: 2 to replace." in flat(screens)
+        assert "*" not in screen_text(screens)
+        chosen = {(len(one.positions), one.choice) for one in rows(demo_log, PlanChoice) if one not in kept}
+        assert chosen == {(120, Choice.REPLACE), (160, Choice.REPLACE)}
+        await press(pilot, "u")
+        assert rows(demo_log, PlanChoice) == kept
+        assert plan(screens).page.sums == before  # type: ignore[union-attr]
+
+    kept = rows(demo_log, PlanChoice)
+    play(demo_log, steps)
+
+
+def test_what_was_not_saved_can_be_dropped_and_nothing_is_saved_without_a_choice(demo_log: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "p", "ctrl+s")
+        assert "There is no choice to save" in screen_text(screens)
+        before = plan(screens).page
+        await enter(pilot, "space", "escape")
+        assert "Dropped; the plan is as it was saved." in screen_text(screens)
+        assert plan(screens).page.sums == before.sums  # type: ignore[union-attr]
+        # the figures decide again on what was chosen by hand before
+        rows_list = plan(screens).query_one("#rows")
+        by_hand = next(one for one in before.lines if one.by_hand is Choice.REPLACE)  # type: ignore[union-attr]
+        rows_list.move_to_key(by_hand.component_id)  # type: ignore[attr-defined]
+        await enter(pilot, "g")
+        line = next(one for one in plan(screens).page.lines if one.component_id == by_hand.component_id)  # type: ignore[union-attr]
+        assert (line.by_hand, line.changed, line.in_plan) == (None, True, False)
+
+    play(demo_log, steps)
+
+
+def test_enter_shows_why_with_what_it_rests_on(demo_log: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "p", "enter")
+        text = flat(screens)
+        assert "Merlin knife sections: replace, but left out for want of money or shop hours" in text
+        assert re.search(r"Half of them last [\d,]+ ac or longer \(90 % sure: [\d,]+ ac to [\d,]+ ac\)", text)
+        assert "Chance that the weakest one fails in the season" in text
+        await keep(screens, pilot, "plan_why")
+        await press(pilot, "end")
+        assert "THE WHOLE PLAN RESTS ON" in screen_text(screens)
+        await enter(pilot, "escape", "down", "down", "down", "down", "down", "down", "down", "down", "down", "a")
+        either = next(one for one in plan(screens).page.lines if one.cells[-1] == "either way")  # type: ignore[union-attr]
+        assert either.about.endswith("Within its uncertainty: either way.")
+
+    play(demo_log, steps)
+
+
+def test_money_and_shop_hours_are_typed(demo_log: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "p", "l")
+        assert "MONEY AND SHOP HOURS OF 2027" in screen_text(screens)
+        await enter(pilot, Text("12,000"), "down", Text("none"), "down")
+        assert "Ctrl+S saves: 12,000.00 for parts, no limit in the shop" in screen_text(screens)
+        await enter(pilot, "ctrl+s")
+        assert "of 12,000 USD" in screen_text(screens)
+        assert "budget 12,000.00 USD." in screen_text(screens)
+
+    play(demo_log, steps)
+    (found,) = rows(demo_log, SeasonPlan)
+    assert (found.budget_minor, found.shop_seconds) == (12_000_00, None)
+
+
+def test_spares_and_orders_are_shown_written_and_received(demo_log: str, tmp_path: Path) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "p", "2")
+        assert any(line.startswith(">QF-") for line in screen_lines(screens))
+        assert "without one" in flat(screens)
+        await keep(screens, pilot, "plan_spares")
+        await enter(pilot, "3")
+        assert "Hollow Road Parts: " in screen_text(screens)
+        await keep(screens, pilot, "plan_orders")
+        await enter(pilot, "X", "X", "C", "H")
+        assert "Wrote" in screen_text(screens)
+        order = plan(screens).page.orders[0]  # type: ignore[union-attr]
+        pieces = {one.cells[0]: int(one.cells[3].replace(",", "")) for one in order.rows}
+        await enter(pilot, "r")
+        assert f"Saved: received {sum(pieces.values()):,} pieces of {len(pieces)} parts." in flat(screens)
+        came = [one for one in rows(demo_log, StockMove) if one.change is StockChange.RECEIVED and one not in before]
+        assert sorted(one.quantity for one in came) == sorted(pieces.values())
+        assert all(one.note.startswith("order 2027-") for one in came)
+        await enter(pilot, "u")
+        assert [one for one in rows(demo_log, StockMove) if one not in before] == []
+
+    before = rows(demo_log, StockMove)
+    play(demo_log, steps)
+    # the second workbook does not write over the first: pieces may have been corrected in it
+    assert {one.name for one in tmp_path.glob("*2027*")} == {
+        "order-2027.xlsx",
+        "order-2027-2.xlsx",
+        "order-2027",
+        "plan-2027.html",
+    }
+    assert len(list((tmp_path / "order-2027").glob("order-*.csv"))) == 2
+
+
+def test_the_plan_is_not_reckoned_behind_the_back_of_another_screen(demo_log: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "p", "y")
+        shown = screens._screen_stacks["plan"][0].shown  # type: ignore[attr-defined]
+        screens.something_entered()
+        await settled(pilot)
+        assert screens._screen_stacks["plan"][0].shown is shown  # type: ignore[attr-defined]
+        await enter(pilot, "p")
+        assert plan(screens).shown is not shown
+
+    play(demo_log, steps)
+
+
+def test_without_a_plan_the_limits_begin_one(small_farm: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "p")
+        assert "No area planned" in screen_text(screens)
+        for wide, high in SIZES:
+            await pilot.resize_terminal(wide, high)
+            await settled(pilot)
+            assert_snapshot(screens, f"plan_of_a_small_farm_{wide}x{high}")
+        await enter(pilot, "l", Text("900"), "ctrl+s")
+        assert "of 900 USD" in screen_text(screens)
+
+    play(small_farm, steps)
+    (found,) = rows(small_farm, SeasonPlan)
+    assert found.budget_minor == 900_00

@@ -1,0 +1,199 @@
+"""The wear screen: kinds by threat, one kind in sections with its chart and table twin, the bar, and logging from it."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+import threading
+
+import pytest
+from textual.pilot import Pilot
+
+from tests.tui.demo_log import demo_file, demo_log
+from tests.tui.piloting import assert_snapshot, play, screen_lines, screen_text, settled
+from tests.tui.test_screens_contrast import ENOUGH, measured
+from tests.tui.test_screens_foundation import HEAVY
+from tests.tui.writing import enter, kept_at_every_size
+from wearlog.tui.app import Screens
+from wearlog.tui.gateway import Door
+from wearlog.tui.screens.kind import KindScreen
+from wearlog.tui.screens.log_breakage import BreakageScreen
+from wearlog.tui.themes import INKS
+from wearlog.tui.widgets.cutterbar_strip import CutterbarStrip
+
+__all__ = ["demo_file", "demo_log"]
+
+
+def flat(screens: Screens) -> str:
+    """The screen on one line."""
+    return " ".join(screen_text(screens).split())
+
+
+def test_importing_the_screens_loads_nothing_heavy() -> None:
+    names = ("wear", "kind", "costs", "harvest", "enter_load", "enter_sample", "enter_loss")
+    script = (
+        "import sys\n"
+        f"for name in {names}: __import__('wearlog.tui.screens.' + name)\n"
+        f"print([name for name in {(*HEAVY, 'plotext')} if name in sys.modules])"
+    )
+    done = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True)
+    assert done.stdout.strip() == "[]"
+
+
+def test_the_screen_says_that_it_is_working_and_can_be_left(small_farm: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    may_answer = threading.Event()
+    really = Door.farm
+
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        monkeypatch.setattr(Door, "farm", lambda door, connection: (may_answer.wait(10), really(door, connection))[1])
+        await pilot.press("i")
+        await pilot.pause(0.2)
+        assert "Working it out ..." in screen_text(screens)
+        await pilot.press("k")
+        await pilot.pause(0.1)
+        assert "[Breakages]" in screen_text(screens) or "[Breakag]" in screen_text(screens)
+        may_answer.set()
+        await settled(pilot)
+        await enter(pilot, "i")
+        assert ">knife section" in screen_text(screens)
+
+    play(small_farm, steps)
+
+
+def test_what_the_coming_acres_threaten_most_stands_first(demo_log: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "i")
+        assert "Season ahead: 2027 as planned, 9,000 ac still to cut." in screen_text(screens)
+        lines = [line for line in screen_lines(screens) if "wear-out" in line]
+        assert [line[1:].split("  ")[0] for line in lines[:4]] == ["knife section", "guard", "hold-down", "reel tine"]
+        assert "2 FAILED" in lines[1]
+        assert "Most on Merlin, knife sections: 30 expected to break" in flat(screens)
+        await enter(pilot, "o")
+        parts = [line[1:17].strip() for line in screen_lines(screens)[3:18]]
+        assert parts == sorted(parts)
+
+    play(demo_log, steps)
+
+
+def test_a_tall_screen_has_the_chart_of_the_kind_under_the_cursor(demo_log: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "i")
+        assert "still whole, % (dots: 90 % interval; upright: the oldest of each component today)" in flat(screens)
+        await enter(pilot, "t")
+        assert "still whole" not in screen_text(screens)
+
+    play(demo_log, steps, size=(120, 40))
+
+
+def test_enter_opens_a_kind_with_its_chart_and_t_turns_it_into_a_table(demo_log: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "i", "enter")
+        assert isinstance(screens.screen, KindScreen)
+        said = flat(screens)
+        assert "Half of them last 8,480 (7,550-9,840) ac; the brackets hold it with 90 %." in said
+        assert "[Life] Parts now Where Seasons Why" in said
+        # the curve, its interval in dots, and the oldest part of four components upright
+        assert any(line.count("│") >= 5 for line in screen_lines(screens))
+        assert "...." in said
+        await enter(pilot, "t")
+        said = flat(screens)
+        assert "age, ac still whole 90 % oldest now, up to this age" in said
+        assert "Merlin knife sections" in said
+        await enter(pilot, "escape")
+        assert screens.screen.AREA == "wear"
+        assert not isinstance(screens.screen, KindScreen)
+
+    play(demo_log, steps, size=(100, 30))
+
+
+def test_parts_stand_by_age_with_their_chance_to_last_the_season(demo_log: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "i", "down", "enter", "n")
+        said = flat(screens)
+        assert "[Parts now]" in said
+        assert "FAILED, still runs" in said
+        assert "Season ahead: 2027 as planned, 9,000 ac still to cut. Expected to break: 24" in said
+
+    play(demo_log, steps, size=(120, 40))
+
+
+def test_where_has_the_bar_with_the_hot_window_and_b_logs_what_is_marked_on_it(demo_log: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "i", "enter", "n", "n")
+        said = flat(screens)
+        assert "HOT 61-72" in said
+        assert "HOT: Merlin, knife sections 61-72 were hit 18 times as often as elsewhere" in said
+        strip = screens.screen.query_one(CutterbarStrip)
+        assert strip.cursor == 61
+        await enter(pilot, "down")
+        assert strip.cursor == 1
+        assert strip.count == 120
+        await enter(pilot, "up", "tab", "6", "5", "b")
+        assert isinstance(screens.screen, BreakageScreen)
+        assert "Merlin" in screen_text(screens)
+        assert "[65]" in screen_text(screens)
+
+    play(demo_log, steps, size=(120, 40))
+
+
+def test_a_measured_kind_has_its_limit_and_the_age_at_which_it_is_met(demo_log: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "i", "slash", *"elevator chain", "enter", "enter", "n", "n")
+        said = flat(screens)
+        assert "[Measured]" in said
+        assert ">Tamarack clean grain elevator chain 20.080 in 20.147 in 1,710 (1,650-1,770) h 82 %" in said
+        assert "measured, in (level: the limit; upright: today)" in said
+        await enter(pilot, "t")
+        assert "├" not in screen_text(screens)
+
+    play(demo_log, steps, size=(100, 30))
+
+
+def test_seasons_are_counted_up_as_a_chart_and_by_season(demo_log: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "i", "enter", "N", "N")
+        said = flat(screens)
+        assert "machine 2021 2022 2023 2024 2025 2026 all" in said
+        assert "breakages per machine, mean (dots: 90 % interval)" in said
+        assert "All headers together:" in said
+
+    play(demo_log, steps, size=(100, 40))
+
+
+def test_why_says_which_lives_and_f_goes_through_the_machines(demo_log: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "i", "enter", "N")
+        assert "Which lives:" in screen_text(screens)
+        await enter(pilot, "f", "N", "N", "N", "N")
+        assert screen_lines(screens)[1].endswith("knife section, Plover")
+        assert "[Life]" in screen_text(screens)
+
+    play(demo_log, steps, size=(100, 40))
+
+
+@pytest.mark.parametrize("theme", list(INKS))
+def test_wear_is_read_in_sunlight(demo_log: str, theme: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        screens.theme = theme
+        for keys in (("i",), ("enter",), ("t",), ("n",), ("n",), ("tab",), ("tab", "n"), ("n",), ("question_mark",)):
+            await enter(pilot, *keys)
+            pieces = measured(screens)
+            assert len(pieces) > 3
+            assert [piece for piece in pieces if piece[0] < ENOUGH] == [], f"after {keys} in {theme}"
+
+    play(demo_log, steps)
+
+
+def test_wear_looks_as_kept(small_farm: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "i")
+        await kept_at_every_size(pilot, "wear")
+        await enter(pilot, "enter")
+        for wide, high in ((80, 24), (120, 40)):
+            await pilot.resize_terminal(wide, high)
+            await settled(pilot)
+            assert_snapshot(screens, f"kind_{wide}x{high}")
+        await enter(pilot, "n", "n")
+        assert_snapshot(screens, "kind_where_120x40")
+
+    play(small_farm, steps)

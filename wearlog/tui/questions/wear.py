@@ -1,0 +1,261 @@
+"""Questions of the wear screen: all kinds, one kind in sections, the bar of a component. They run in threads of the gateway."""
+
+from __future__ import annotations
+
+from collections.abc import Hashable, Sequence
+from dataclasses import dataclass
+from functools import partial
+from typing import TYPE_CHECKING, Final
+from uuid import UUID
+
+from wearlog.errors import NotFoundError
+from wearlog.tui.section import Picture, Section
+from wearlog.tui.widgets.list_rows import FixedSource, ListColumn, ListOrder, ListRow
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from wearlog.facts.machines import Machine
+    from wearlog.present.digits import Measures
+    from wearlog.present.strip_geometry import StripPicture
+    from wearlog.present.wear_page import KindPage, KindRow, PlaceRow, WearPage
+    from wearlog.reckoning.kind_view import KindView
+    from wearlog.reckoning.repairs_again import RepairsAgain
+    from wearlog.reckoning.wear_outlook import WearOutlook
+    from wearlog.tui.gateway import Door
+
+KIND_COLUMNS: Final = (
+    ListColumn("part", 16, 30, sort="part"),
+    ListColumn("ahead", 6, 6, figures=True, sort="ahead"),
+    ListColumn("weakest", 9, 9, figures=True),
+    ListColumn("lasts", 26, 30, weight=1),
+    ListColumn("B10", 7, 8, figures=True, weight=3),
+    ListColumn("fails", 8, 8, weight=2),
+    ListColumn("per 1,000", 9, 9, figures=True, weight=5, sort="rate"),
+    ListColumn("rests on", 19, 24, weight=4),
+)
+_PARTS: Final = (
+    ListColumn("machine", 8, 10),
+    ListColumn("place", 16, 28),
+    ListColumn("positions", 10, 30, weight=1),
+    ListColumn("age", 9, 10, figures=True),
+    ListColumn("lasts the season", 19, 22),
+    ListColumn("breaks", 6, 8, figures=True, weight=2),
+)
+_PLACES: Final = (
+    ListColumn("machine", 8, 12),
+    ListColumn("place", 16, 30),
+    ListColumn("positions", 9, 9, figures=True),
+    ListColumn("broke", 6, 6, figures=True),
+    ListColumn("stones", 20, 20),
+)
+_MEASURED: Final = (
+    ListColumn("machine", 8, 10),
+    ListColumn("place", 14, 30),
+    ListColumn("read", 9, 9, figures=True),
+    ListColumn("limit", 9, 9, figures=True),
+    ListColumn("meets its limit at", 25, 34),
+    ListColumn("season", 9, 9, figures=True),
+)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class WearShown:
+    """The page of all kinds, and what the charts are drawn from."""
+
+    page: WearPage
+    outlook: WearOutlook
+    measures: Measures
+
+    def picture(self, key: Hashable | None) -> Picture | None:
+        """The survival of the kind under the cursor; called in a thread."""
+        from wearlog.present.wear_charts import survival_chart
+
+        row = next((one for one in self.outlook.kinds if one.life.kind.id == key), None)
+        return None if row is None else Picture(survival_chart(row, self.measures))
+
+
+def wear(door: Door) -> WearShown:
+    """Reckon what the coming acres threaten."""
+    from wearlog.present.digits import Measures
+    from wearlog.present.wear_page import wear_page
+    from wearlog.reckoning.wear_outlook import wear_outlook
+
+    with door.log.reading() as connection:
+        outlook = wear_outlook(connection, door.farm(connection))
+    measures = Measures(outlook.farm.settings)
+    return WearShown(wear_page(outlook, measures), outlook, measures)
+
+
+@dataclass(frozen=True, slots=True)
+class KindSource(FixedSource):
+    """The kinds of a farm; unordered the most threatened stand first."""
+
+    kinds: Sequence[KindRow] = ()
+
+    def filtered(self, order: ListOrder) -> Sequence[ListRow]:
+        """Return the rows that pass the filter, in the order that is asked for."""
+        # not by super(): a slotted dataclass is made anew and its own name then means another class
+        found = FixedSource.filtered(self, order)
+        key = _ORDERS.get(order.sort)
+        if key is None:
+            return found
+        row_of = {row.kind_id: row for row in self.kinds}
+        return sorted(found, key=lambda row: key(row_of[row.key]), reverse=order.backwards)  # type: ignore[index]
+
+
+_ORDERS: Final[dict[str, Callable[[KindRow], str | float]]] = {
+    "part": lambda row: row.name.casefold(),
+    "ahead": lambda row: -row.expected,
+    "rate": lambda row: -row.breakages,
+}
+
+
+def kind_source(page: WearPage) -> KindSource:
+    """Return the source of the list of kinds."""
+    rows = tuple(ListRow(one.kind_id, one.cells, alarm=bool(one.failed)) for one in page.kinds)
+    return KindSource(KIND_COLUMNS, rows, page.kinds)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class KindShown:
+    """One kind in sections. `machines` are those it sits on, `machine_id` the one it is about (None: the whole fleet)."""
+
+    page: KindPage
+    sections: tuple[Section, ...]
+    machines: tuple[tuple[UUID, str], ...]
+    machine_id: UUID | None
+
+
+def kind(door: Door, kind_id: UUID, machine_id: UUID | None = None) -> KindShown:
+    """Reckon one kind, of the fleet or of one machine. NotFoundError when it is gone."""
+    from wearlog.present.digits import Measures
+    from wearlog.present.kind_explained import explained
+    from wearlog.present.wear_page import kind_page_of
+    from wearlog.reckoning.kind_view import kind_view
+    from wearlog.reckoning.repairs_again import repairs_again
+
+    with door.log.reading() as connection:
+        farm = door.farm(connection)
+        number = next((place for place, one in enumerate(farm.part_kinds) if one.id == kind_id), None)
+        if number is None:
+            raise NotFoundError("This kind of part is not in the log any more.")
+        known = machine_id in [one.id for one in farm.machines]
+        # the view of the whole fleet says on which machines it sits
+        view = kind_view(connection, farm, number)
+        ids = {one.machine_id for one in view.row.components}
+        if machine_id is not None and known:
+            view = kind_view(connection, farm, number, farm.machine_number(machine_id))
+    carriers = dict.fromkeys(one.kind for one in farm.machines if one.id in ids)
+    again = [found for one in carriers if (found := repairs_again(farm, one, number)) is not None]
+    measures = Measures(farm.settings)
+    page = kind_page_of(view, farm, measures)
+    machines = tuple((one.id, one.name) for one in farm.machines if one.id in ids)
+    why = _unfolded(explained(view, measures))
+    sections = _sections(page, view, farm.machines, again, why, measures)
+    return KindShown(page, sections, machines, machine_id if known else None)
+
+
+def _sections(
+    page: KindPage,
+    view: KindView,
+    machines: Sequence[Machine],
+    again: Sequence[RepairsAgain],
+    why: tuple[str, ...],
+    measures: Measures,
+) -> tuple[Section, ...]:
+    found = [
+        Section("Life", page.life[:3], picture=partial(_survival, view, machines, measures), after=page.life[3:]),
+        Section(
+            "Parts now", columns=_PARTS, rows=_rows(page.parts), empty="It sits on no machine yet.", after=(page.total,)
+        ),
+    ]
+    if page.places:
+        found.append(Section("Where", page.hot, columns=_PLACES, rows=_rows(page.places)))
+    if page.measured:
+        found.append(
+            Section(
+                "Measured", columns=_MEASURED, rows=_rows(page.measured), picture=partial(_measured, view, measures)
+            )
+        )
+    found.append(_seasons(again, measures))
+    found.append(Section("Why", why))
+    return tuple(found)
+
+
+def _unfolded(lines: Sequence[str]) -> tuple[str, ...]:
+    """Return sentences that were folded for a command as one line each: the screen folds them to its own width."""
+    found: list[str] = []
+    for line in lines:
+        if line.startswith("    ") and found:
+            found[-1] = f"{found[-1]} {line.strip()}"
+        else:
+            found.append(line)
+    return tuple(found)
+
+
+def _rows(rows: Sequence[PlaceRow]) -> tuple[ListRow, ...]:
+    return tuple(ListRow(one.key, one.cells, alarm=one.alarm) for one in rows)
+
+
+def _survival(view: KindView, machines: Sequence[Machine], measures: Measures, _: Hashable | None) -> Picture | None:
+    from wearlog.present.wear_charts import survival_chart
+    from wearlog.present.wear_tables import survival_table
+
+    chart = survival_chart(view.row, measures)
+    if chart is None:
+        return None
+    return Picture(chart, tuple(survival_table(view.row, {one.id: one.name for one in machines}, measures)))
+
+
+def _measured(view: KindView, measures: Measures, key: Hashable | None) -> Picture | None:
+    from wearlog.present.wear_charts import measurement_chart
+    from wearlog.present.wear_tables import measurement_table
+
+    place = key[1] if isinstance(key, tuple) else 0
+    part = view.measured[place]
+    table = tuple(measurement_table(part, measures))
+    return Picture(measurement_chart(part, measures), table, table)
+
+
+def _seasons(again: Sequence[RepairsAgain], measures: Measures) -> Section:
+    from wearlog.present.repair_words import trend_sentence
+    from wearlog.present.wear_tables import season_rows
+
+    if not again:
+        return Section("Seasons", ("No machine that carries it has worked yet.",))
+    years = [year for year, _, _ in again[0].machines[0].by_season]
+    columns = (
+        ListColumn("machine", 10, 20),
+        *(ListColumn(str(year), 5, 6, figures=True, weight=len(years) - place) for place, year in enumerate(years)),
+        ListColumn("all", 5, 6, figures=True),
+    )
+    rows = tuple(ListRow((place, name), (name, *cells)) for place, (name, cells) in enumerate(season_rows(again)))
+    trends = tuple(f"All {one.kind.value}s together: {trend_sentence(one.tests)}" for one in again)
+    return Section("Seasons", columns=columns, rows=rows, picture=partial(_counted_up, again, measures), after=trends)
+
+
+def _counted_up(again: Sequence[RepairsAgain], measures: Measures, key: Hashable | None) -> Picture | None:
+    """By season as bars (the table), over usage as a chart: of the kind of machine under the cursor."""
+    from wearlog.present.wear_charts import repairs_chart
+    from wearlog.present.wear_tables import season_bars
+
+    row = key[0] if isinstance(key, tuple) else 0
+    for one in again:
+        if row < len(one.machines):
+            bars = tuple(season_bars(one))
+            return Picture(repairs_chart(one, measures), bars, bars)
+        row -= len(one.machines)
+    return None
+
+
+def component_strip(door: Door, component_id: UUID, machine_id: UUID) -> StripPicture | None:
+    """Return the bar of a component."""
+    from wearlog.present.digits import Measures
+    from wearlog.present.machine_page import strip_picture
+    from wearlog.reckoning.machine_view import machine_view
+
+    with door.log.reading() as connection:
+        view = machine_view(connection, door.farm(connection), machine_id)
+    found = next((one for one in view.components if one.component.id == component_id), None)
+    return None if found is None else strip_picture(found, Measures(view.settings))

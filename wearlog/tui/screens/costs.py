@@ -1,0 +1,82 @@
+"""What an acre costs: by machine, subsystem, part, season, crop or field; the repair curves; to what age a combine is cheapest."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import TYPE_CHECKING, ClassVar
+
+from textual.binding import Binding, BindingType
+
+from wearlog.tui.questions.costs import CostsShown, costs
+from wearlog.tui.screens.sections import SECTION_KEYS, SectionsScreen
+
+if TYPE_CHECKING:
+    from wearlog.tui.section import Section
+
+#: per cent a year, one after the other
+_INTEREST = (0.0, 3.0, 6.0, 9.0)
+
+
+class CostsScreen(SectionsScreen):
+    """The costs."""
+
+    AREA: ClassVar[str] = "costs"
+    ABOUT: ClassVar[str] = (
+        "What an acre costs, and what of it is parts, labour, service and downtime. n goes to the next split: machine, "
+        "subsystem, part, season, crop, field; < and > choose one season or all. The bars show the same; | on a bar is what the "
+        "published curve expects of repairs over the same engine hours. Repair curve: what an engine hour cost in each season, "
+        "the published curve beside it and the farm's own. Economic life: the years to which a combine is cheapest on the mean, "
+        "and whether one more year still pays; j changes the interest. t changes between chart and table. What an hour of "
+        "standing still is worth is a setting of the farm."
+    )
+    BINDINGS: ClassVar[list[BindingType]] = [
+        *SECTION_KEYS,
+        Binding("less_than_sign", "season(-1)", "season", tooltip="the season before; before the first: all"),
+        Binding(
+            "greater_than_sign",
+            "season(1)",
+            "season after",
+            show=False,
+            tooltip="the season after; after the last: all",
+        ),
+        Binding("j", "interest", "interest", tooltip="another interest for the economic life"),
+    ]
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.shown: CostsShown | None = None
+        self.year: int | None = None
+        self.interest = _INTEREST[0]
+
+    def refresh_answer(self) -> None:
+        self.screens.gateway.ask(self, "costs", partial(costs, year=self.year, interest=self.interest), self._show)
+
+    def _show(self, shown: CostsShown) -> None:
+        self.shown = shown
+        self.year = shown.year
+        self.show_sections(shown.sections, shown.about)
+
+    def has_twin(self, section: Section) -> bool:
+        return section.name in ("Repair curve", "Economic life")
+
+    def action_season(self, step: int) -> None:
+        """Go from all seasons to the last one, to the one before it, and so on."""
+        if self.shown is None or not self.shown.years:
+            return
+        order = [None, *self.shown.years]
+        at = order.index(self.year) if self.year in order else 0
+        self.year = order[(at + step) % len(order)]
+        self.say("Working it out ...")
+        self.screens.gateway.ask(
+            self, "costs", partial(costs, year=self.year, interest=self.interest), self._show_season
+        )
+
+    def _show_season(self, shown: CostsShown) -> None:
+        self._show(shown)
+        self.say(f"Costs of {shown.about}.")
+
+    def action_interest(self) -> None:
+        """Change the interest."""
+        self.interest = _INTEREST[(_INTEREST.index(self.interest) + 1) % len(_INTEREST)]
+        self.say(f"Economic life with {self.interest:g} % interest a year.")
+        self.refresh_answer()

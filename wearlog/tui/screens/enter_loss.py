@@ -1,0 +1,131 @@
+"""Entering a loss check: kernels counted behind the combine and ahead of it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from functools import partial
+from typing import TYPE_CHECKING, Any, ClassVar
+
+from wearlog.errors import UsageError
+from wearlog.facts.closed_lists import MachineKind
+from wearlog.facts.plain_text import one_line
+from wearlog.facts.quality import LossCheck
+from wearlog.logbook.said_amounts import per_hectare, read_counts, read_frame, read_yield
+from wearlog.present.digits import number
+from wearlog.tui.questions.harvest import save_count
+from wearlog.tui.screens.work_form import WorkForm
+from wearlog.tui.typed import WIDTHS, measure, moment_reader, name_reader, needed
+from wearlog.tui.widgets.form_field import FormField
+from wearlog.tui.widgets.form_line import FormLine
+
+if TYPE_CHECKING:
+    from decimal import Decimal
+
+    from wearlog.tui.gateway import Door
+
+#: stop the machine before anybody goes behind it (trade: cautions of unplugging and of rotating drives)
+CARE = "Nobody behind the combine while it runs: engine off, key out, everything stopped, before you lay a frame."
+
+
+class LossScreen(WorkForm):
+    """The form of a loss check."""
+
+    TITLE: ClassVar[str] = "A LOSS CHECK"
+    FIRST: ClassVar[str] = "behind"
+    KINDS: ClassVar[tuple[MachineKind, ...]] = (MachineKind.COMBINE,)
+    ABOUT: ClassVar[str] = (
+        "Drop the straw in a windrow, chopper and spreader off. Lay several frames behind the combine where the straw lies, and "
+        "as many ahead of it in the standing crop; write each frame's count: 130 118 141. Discharge is how wide the straw "
+        "leaves: what came through the machine lies on that width, and is divided by cut width / discharge width. The yield (40 "
+        "bu/ac, 2.7 t/ha) makes a share of the crop of it. (Procedure: Minnesota / North Dakota State extension, small grains, "
+        "2003.)"
+    )
+
+    def questions(self) -> Iterable[FormLine]:
+        yield self.machine_question()
+        yield FormField("behind", "Behind", read_counts, hint="kernels in each frame: 130 118 141", say=_mean)
+        yield FormField("ahead", "Ahead", self._read_ahead, hint="the same ahead of it; nothing: none", say=_mean)
+        yield FormField("frame", "Frame", read_frame, start="1 ft2")
+        yield FormField("discharge", "Discharge", self._width("How wide does the straw leave?"), hint="5 ft, or 1.6 m")
+        yield FormField("width", "Cut width", self._width("How wide does the header cut?"))
+        yield FormField("crop", "Crop", self._read_crop, say=_name)
+        yield FormField("yield", "Yield", self._read_yield, hint="not known: no share of the crop")
+        yield FormField("field", "Field", self._read_field, say=_name)
+        yield FormField("at", "When", moment_reader(self.now), hint="now", say=self.say_moment)
+
+    def prepare(self) -> None:
+        self.show_care([CARE])
+
+    def _width(self, question: str) -> Callable[[str], int]:
+        def read(text: str) -> int:
+            return measure(text, WIDTHS, "m" if self.settings.is_metric else "ft")
+
+        return needed(read, question, "Write it like 40 ft or 12.2 m.")
+
+    def machine_changed(self) -> None:
+        if self.known is None or self.chosen is None:
+            return
+        if self.settings.is_metric:
+            self.line("frame").fill("0.1 m2")
+        header = self.known.of(self.chosen.hitched_to)
+        width = header.machine.cut_width_micrometres if header is not None else None
+        self.line("width").fill(self.measures.width(width) if width else "", hint="40 ft, or 12.2 m")
+        self.line("crop").offer([one.name for one in self.known.crops])
+        self.line("field").offer([one.name for one in self.known.fields])
+        self.line("crop").fill(one_line(self.chosen.crop), hint="which?")
+        self.line("field").fill(one_line(self.chosen.field), hint="nobody noted it")
+
+    def _read_ahead(self, text: str) -> Decimal:
+        return read_counts(text.strip() or "0")
+
+    def _read_crop(self, text: str) -> Any:
+        if not text.strip():
+            raise UsageError("Of which crop?", "Write the beginning of its name.")
+        return name_reader(self.known.crops if self.known else (), _name, "crop")(text)
+
+    def _read_field(self, text: str) -> Any:
+        if self.known is None or not text.strip():
+            return None
+        return name_reader(self.known.fields, _name, "field")(text)
+
+    def _read_yield(self, text: str) -> int | None:
+        if not text.strip():
+            return None
+        crop = self.line("crop")
+        return read_yield(text, crop.read() if crop.is_right else None, self.settings)
+
+    def _check(self) -> LossCheck:
+        field, frame = self.answer("field"), self.answer("frame")
+        return LossCheck(
+            combine_id=self.one.machine.id,
+            field_id=field.id if field else None,
+            crop_id=self.answer("crop").id,
+            at=self.answer("at"),
+            behind_per_hectare=per_hectare(self.answer("behind"), frame),
+            ahead_per_hectare=per_hectare(self.answer("ahead"), frame),
+            cut_width_micrometres=self.answer("width"),
+            discharge_width_micrometres=self.answer("discharge"),
+            yield_grams_per_hectare=self.answer("yield"),
+        )
+
+    def summary(self) -> str:
+        check = self._check()
+        behind, ahead = number(self.answer("behind")), number(self.answer("ahead"))
+        times = (
+            check.cut_width_micrometres / check.discharge_width_micrometres if check.discharge_width_micrometres else 0
+        )
+        return (
+            f"{self.one.machine.name}, {_name(self.answer('crop'))}: {behind} behind, {ahead} ahead, "
+            f"{number(times, 1)} times as thick behind"
+        )
+
+    def saving(self) -> Callable[[Door], str]:
+        return partial(save_count, check=self._check())
+
+
+def _mean(count: Decimal) -> str:
+    return f"{number(count, 1)} in a frame on the mean"
+
+
+def _name(row: Any) -> str:
+    return one_line(row.name) if row is not None else ""

@@ -1,0 +1,55 @@
+"""The keys by which the plan's orders are written into files and received into stock; the plan itself is elsewhere."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import TYPE_CHECKING, Final
+
+from textual.binding import Binding
+
+from wearlog.tui.questions.planning import PlanOnScreen, receive, write_order
+from wearlog.tui.widgets.windowed_list import WindowedList
+
+if TYPE_CHECKING:
+    from wearlog.tui.app import Screens
+
+#: on the list of orders
+ORDER_KEYS: Final = (
+    Binding("r", "receive", "receive", tooltip="put the supplier's order under the cursor into stock"),
+    Binding("X", "order('xlsx')", "workbook", tooltip="write the order list as a workbook"),
+    Binding("C", "order('csv')", "CSV", tooltip="write the order list as CSV, a file for each supplier"),
+)
+#: on every list
+PAGE_KEY: Final = Binding("H", "write('html')", "page", tooltip="write the plan as a page to print")
+
+
+class PlanFiles:
+    """What the plan's screen does on these keys."""
+
+    screens: Screens
+    shown: PlanOnScreen | None
+    tab: str
+
+    def action_write(self, form: str) -> None:
+        """Write the order or the plan into files."""
+        if self.shown is not None:
+            self.screens.say("Writing ...")
+            question = partial(write_order, shown=self.shown, form=form)
+            self.screens.gateway.ask(self.screens.screen, "write", question, self.screens.say)
+
+    def action_order(self, form: str) -> None:
+        """Write the order list into files."""
+        self.action_write(form)
+
+    def action_receive(self) -> None:
+        """Put the order of the supplier under the cursor into stock."""
+        row = self.screens.screen.query_one("#rows", WindowedList).row
+        if self.tab != "orders" or row is None or not isinstance(row.key, tuple) or self.shown is None:
+            self.screens.say("Go to the orders (3) and put the cursor on a line of the order that came.", alarm=True)
+            return
+        question = partial(receive, shown=self.shown, supplier=row.key[0])
+        self.screens.gateway.ask(self.screens.screen, "receive", question, self._received)
+
+    def _received(self, sentence: str) -> None:
+        self.screens.say(sentence)
+        self.screens.something_entered()

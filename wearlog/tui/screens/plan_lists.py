@@ -1,0 +1,68 @@
+"""The three lists of the season plan: their names, their columns, their rows out of the page. Draws nothing."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Final
+
+from wearlog.facts.plain_text import one_line
+from wearlog.tui.widgets.list_rows import FixedSource, ListColumn, ListRow
+
+if TYPE_CHECKING:
+    from wearlog.present.plan_rows import PlanPage
+
+LINES: Final = (
+    ListColumn("", 3, 3),
+    ListColumn("part", 18, 40),
+    ListColumn("which", 8, 16, weight=3),
+    ListColumn("age", 9, 10, figures=True, weight=2),
+    ListColumn("limit", 9, 10, figures=True, weight=4),
+    ListColumn("saves", 7, 8, figures=True),
+    ListColumn("sure", 9, 9, figures=True, weight=1),
+    ListColumn("says", 13, 13),
+)
+SPARES: Final = (
+    ListColumn("number", 8, 14),
+    ListColumn("part", 16, 34),
+    ListColumn("on hand", 7, 8, figures=True),
+    ListColumn("expected", 8, 8, figures=True, weight=2),
+    ListColumn("buy", 8, 8, figures=True),
+    ListColumn("runs out", 9, 9, figures=True),
+    ListColumn("hours lost", 10, 10, figures=True, weight=1),
+)
+ORDERS: Final = (
+    ListColumn("number", 8, 14),
+    ListColumn("part", 16, 40),
+    ListColumn("packs", 8, 10, figures=True, weight=1),
+    ListColumn("pieces", 6, 8, figures=True),
+    ListColumn("each", 9, 11, figures=True),
+    ListColumn("sum", 9, 12, figures=True),
+)
+TABS: Final = (("lines", "1 Replace or run"), ("spares", "2 Spares"), ("orders", "3 Orders"))
+
+
+def empty_words(tab: str, page: PlanPage | None) -> str:
+    """Return what stands in a list without a row."""
+    return {
+        "lines": "Nothing pays to replace before the season; a shows every component.",
+        "spares": "There is enough; a shows every part."
+        if page and page.spares
+        else "No part in the log fits the fleet.",
+        "orders": "Nothing to order.",
+    }[tab]
+
+
+def plan_source(tab: str, page: PlanPage | None, *, show_all: bool) -> FixedSource:
+    """Return the rows of a list: all of them, or those worth a look."""
+    if page is None:
+        return FixedSource(LINES, ())
+    if tab == "lines":
+        shown = [one for one in page.lines if show_all or one.number in page.listed or one.changed]
+        return FixedSource(LINES, tuple(ListRow(one.component_id, one.cells) for one in shown))
+    if tab == "spares":
+        needed = [one for one in page.spares if show_all or not one.enough]
+        return FixedSource(SPARES, tuple(ListRow(one.part_id, one.cells) for one in needed))
+    rows: list[ListRow] = []
+    for block in page.orders:
+        rows.append(ListRow(block.supplier, (one_line(block.heading),), heading=True))
+        rows += [ListRow((block.supplier, one.part_id), one.cells) for one in block.rows]
+    return FixedSource(ORDERS, tuple(rows))

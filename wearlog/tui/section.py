@@ -1,0 +1,50 @@
+"""A section of a screen as an answer: sentences, a list, a picture that is made when its row is looked at. Draws nothing."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Hashable, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from wearlog.tui.widgets.list_rows import ListColumn, ListRow
+
+if TYPE_CHECKING:
+    from wearlog.present.charts import Chart
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """A chart and the lines of its table twin; without a chart the lines `drawn`, or those that `drawn_in` makes for a size."""
+
+    chart: Chart | None
+    twin: tuple[str, ...] = ()
+    drawn: tuple[str, ...] = ()
+    drawn_in: Callable[[int, int], Sequence[str]] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """One section.
+
+    Attributes
+    ----------
+    name : str
+        In the line of sections.
+    before, after : tuple of str
+        Sentences above and below the picture.
+    columns, rows : sequences
+        A list; none without columns. `empty` stands there while it has no row.
+    picture : callable or None
+        Takes the key of the row under the cursor (None without a list); runs in a thread on frozen answers alone.
+    picture_lines : int
+        Lines that the picture wants; the list beside it gets the rest.
+    """
+
+    name: str
+    before: tuple[str, ...] = ()
+    columns: Sequence[ListColumn] = ()
+    rows: Sequence[ListRow] = ()
+    empty: str = "Nothing here yet."
+    picture: Callable[[Hashable | None], Picture | None] | None = None
+    after: tuple[str, ...] = ()
+    picture_lines: int = 14
