@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import shutil
 import subprocess
 import sys
 from pathlib import Path
@@ -11,8 +10,6 @@ import pytest
 
 from tests.e2e.terminal import Terminal
 from tests.tui.small_farm import make_small_farm
-
-pytestmark = pytest.mark.skipif(shutil.which("tmux") is None, reason="needs tmux")
 
 OPEN = "import sys; from wearlog.tui.start import open_screens; sys.exit(open_screens({log!r}))"
 

@@ -12,7 +12,6 @@ from tests.e2e.terminal import Terminal
 from tests.farm_fixtures import demo_file
 
 __all__ = ["demo_file"]
-pytestmark = pytest.mark.skipif(shutil.which("tmux") is None, reason="needs tmux")
 
 #: the demo farm's story ends in November 2026; the plan is made in the February after
 OPEN = """

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-import shutil
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -13,8 +12,6 @@ from tests.e2e.terminal import Terminal
 from tests.tui.small_farm import make_small_farm
 from wearlog.facts.closed_lists import FaultMode, MachineKind
 from wearlog.facts.electrics import Fault, FaultCheck, FaultFinding
-
-pytestmark = pytest.mark.skipif(shutil.which("tmux") is None, reason="needs tmux")
 
 OPEN = "import sys; from wearlog.tui.start import open_screens; sys.exit(open_screens({log!r}))"
 #: of the starting diagram, in the order of the list

@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-import shutil
 import time
 from pathlib import Path
 
 import pytest
 
 from tests.e2e.terminal import Terminal
-
-pytestmark = pytest.mark.skipif(shutil.which("tmux") is None, reason="needs tmux")
 
 #: as a person starts it: `wearlog` alone
 START = "import sys; from wearlog.cli.main import run; sys.exit(run([]))"
