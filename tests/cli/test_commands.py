@@ -4,67 +4,26 @@ from __future__ import annotations
 
 import json
 import os
-import shutil
 import sqlite3
-from collections.abc import Callable
-from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
 
+from tests.cli.running import Wearlog
 from tests.small_farm import SmallFarm
 from wearlog.cli import overview
-from wearlog.cli.main import run
 from wearlog.store.revision import HEAD
 
 
-@dataclass(frozen=True)
-class Ran:
-    code: int
-    out: str
-    err: str
-
-    @property
-    def json(self) -> dict:
-        found = json.loads(self.out)
-        assert found["schema"] == 1
-        return found
-
-
-@pytest.fixture
-def wearlog(capsys: pytest.CaptureFixture[str]) -> Callable[..., Ran]:
-    def ran(*words: str) -> Ran:
-        code = run(list(words))
-        said = capsys.readouterr()
-        return Ran(code, said.out, said.err)
-
-    return ran
-
-
-@pytest.fixture
-def own(wearlog: Callable[..., Ran], file_farm: SmallFarm) -> Callable[..., Ran]:
-    """wearlog on the small farm's log."""
-    file = str(file_farm.store.location.file)
-    return lambda *words: wearlog(*words, "--db", file)
-
-
-@pytest.fixture
-def demo(wearlog: Callable[..., Ran], demo_file: Path, tmp_path: Path) -> Callable[..., Ran]:
-    """wearlog on a copy of the demo fleet's log."""
-    copy = tmp_path / "demo.db"
-    shutil.copyfile(demo_file, copy)
-    return lambda *words: wearlog(*words, "--db", str(copy))
-
-
 @pytest.mark.parametrize("name", overview.names())
-def test_every_command_has_help_with_examples(wearlog: Callable[..., Ran], name: str) -> None:
+def test_every_command_has_help_with_examples(wearlog: Wearlog, name: str) -> None:
     ran = wearlog(name, "-h")
     assert ran.code == 0
     assert "Examples:" in ran.out
     assert f"wearlog {name}" in ran.out or name == "brief"
 
 
-def test_the_overview_names_every_command(wearlog: Callable[..., Ran]) -> None:
+def test_the_overview_names_every_command(wearlog: Wearlog) -> None:
     ran = wearlog("--help")
     assert ran.code == 0
     assert [line.split()[0] for line in ran.out.splitlines() if line.startswith("  ")] == overview.names()
@@ -80,7 +39,7 @@ def test_the_overview_names_every_command(wearlog: Callable[..., Ran]) -> None:
     ],
 )
 def test_wrong_words_get_a_sentence_and_an_exit_code(
-    wearlog: Callable[..., Ran], words: list[str], code: int, sentence: str
+    wearlog: Wearlog, words: list[str], code: int, sentence: str
 ) -> None:
     ran = wearlog(*words)
     assert ran.code == code
@@ -88,20 +47,20 @@ def test_wrong_words_get_a_sentence_and_an_exit_code(
     assert ran.out == ""
 
 
-def test_an_error_is_json_where_json_was_asked_for(wearlog: Callable[..., Ran]) -> None:
+def test_an_error_is_json_where_json_was_asked_for(wearlog: Wearlog) -> None:
     ran = wearlog("wear", "--json", "--db", "/nowhere.db")
     assert ran.code == 3
     assert json.loads(ran.err)["error"]["code"] == "not_found"
 
 
-def test_with_no_log_at_all_it_says_how_to_begin(wearlog: Callable[..., Ran]) -> None:
+def test_with_no_log_at_all_it_says_how_to_begin(wearlog: Wearlog) -> None:
     ran = wearlog()
     assert ran.code == 0
     assert "wearlog demo" in ran.out
     assert "wearlog add combine" in ran.out
 
 
-def test_the_first_day_from_nothing_to_a_logged_breakage_and_back(wearlog: Callable[..., Ran]) -> None:
+def test_the_first_day_from_nothing_to_a_logged_breakage_and_back(wearlog: Wearlog) -> None:
     assert wearlog("add", "combine", "Kestrel", "--engine", "2,310.4").out == "Saved: added the combine Kestrel.\n"
     added = wearlog("add", "header", "North", "--width", "40ft", "--knife", "160", "--guards", "80")
     assert added.out.splitlines()[1:] == [
@@ -120,7 +79,7 @@ def test_the_first_day_from_nothing_to_a_logged_breakage_and_back(wearlog: Calla
     assert wearlog("check").out.endswith("Everything is in order.\n")
 
 
-def test_a_line_with_an_unknown_word_saves_nothing_and_names_it(own: Callable[..., Ran]) -> None:
+def test_a_line_with_an_unknown_word_saves_nothing_and_names_it(own: Wearlog) -> None:
     before = own("history", "--json").json["entries"][0]["entry"]
     ran = own("log", "3 sectons 41-43 rock", "--yes")
     assert ran.code == 2
@@ -128,14 +87,14 @@ def test_a_line_with_an_unknown_word_saves_nothing_and_names_it(own: Callable[..
     assert own("history", "--json").json["entries"][0]["entry"] == before
 
 
-def test_without_a_terminal_and_without_yes_nothing_is_saved(own: Callable[..., Ran]) -> None:
+def test_without_a_terminal_and_without_yes_nothing_is_saved(own: Wearlog) -> None:
     ran = own("log", "3 sections 41-43 rock")
     assert ran.code == 2
     assert "Nothing was saved" in ran.err
     assert "Add --yes" in ran.err
 
 
-def test_a_reading_a_run_and_a_stop(own: Callable[..., Ran]) -> None:
+def test_a_reading_a_run_and_a_stop(own: Wearlog) -> None:
     assert own("read", "kes", "separator", "1,703.5").out == "Saved: read Kestrel: 1,703.5 separator hours.\n"
     assert own("cut", "kes", "48.5ha", "--hours", "9").out == "Saved: Kestrel cut 119.8 ac.\n"
     assert own("stop", "kes", "weather").out == "Saved: Kestrel stood: weather.\n"
@@ -145,7 +104,7 @@ def test_a_reading_a_run_and_a_stop(own: Callable[..., Ran]) -> None:
     assert "would run backwards" in backwards.err
 
 
-def test_stock_received_used_and_counted(own: Callable[..., Ran]) -> None:
+def test_stock_received_used_and_counted(own: Wearlog) -> None:
     assert "75 on hand now" in own("stock", "receive", "KS-3", "25", "--cost", "4.80").out
     assert "70 on hand now" in own("stock", "use", "KS-3", "5").out
     assert "12 on hand now" in own("stock", "count", "KS-3", "12").out
@@ -165,14 +124,14 @@ def test_stock_received_used_and_counted(own: Callable[..., Ran]) -> None:
     ]
 
 
-def test_planned_work_shows_the_caution_first(own: Callable[..., Ran]) -> None:
+def test_planned_work_shows_the_caution_first(own: Wearlog) -> None:
     ran = own("fit", "north", "knife", "41-60")
     assert ran.code == 0
     assert "gloves" in ran.err.lower()
     assert ran.out == "Saved: fitted North, knife 41-60.\n"
 
 
-def test_settings_change_what_is_shown(own: Callable[..., Ran]) -> None:
+def test_settings_change_what_is_shown(own: Wearlog) -> None:
     assert own("set", "units", "metric").code == 0
     assert "1,000 ha" in own("wear").out
     wrong = own("set", "units", "imperial")
@@ -180,14 +139,14 @@ def test_settings_change_what_is_shown(own: Callable[..., Ran]) -> None:
 
 
 @pytest.mark.parametrize("by", ["machine", "subsystem", "part", "season", "crop", "field"])
-def test_cost_adds_up_in_json_too(demo: Callable[..., Ran], by: str) -> None:
+def test_cost_adds_up_in_json_too(demo: Wearlog, by: str) -> None:
     found = demo("cost", "--by", by, "--json").json
     cents = [round(float(row["total"]["amount"]) * 100) for row in (*found["rows"], found["elsewhere"])]
     assert sum(cents) == round(float(found["total"]["total"]["amount"]) * 100)
     assert found["total"]["total"]["currency"] == "USD"
 
 
-def test_due_and_faults_of_the_demo_fleet(demo: Callable[..., Ran]) -> None:
+def test_due_and_faults_of_the_demo_fleet(demo: Wearlog) -> None:
     services = demo("due", "--all", "--json").json["services"]
     assert services[0]["standing"] == "overdue"
     assert len(services) > 20
@@ -196,14 +155,14 @@ def test_due_and_faults_of_the_demo_fleet(demo: Callable[..., Ran]) -> None:
     assert demo("faults", "--open").out.count("OPEN") == 1
 
 
-def test_a_service_noted_as_done_is_no_longer_due(demo: Callable[..., Ran]) -> None:
+def test_a_service_noted_as_done_is_no_longer_due(demo: Wearlog) -> None:
     first = demo("due", "--json").json["services"][0]
     assert demo("due", "--done", first["machine"], first["service"]).code == 0
     still = [(row["machine"], row["service"]) for row in demo("due", "--json").json["services"]]
     assert (first["machine"], first["service"]) not in still
 
 
-def test_demo_without_a_terminal_prints_its_brief(wearlog: Callable[..., Ran]) -> None:
+def test_demo_without_a_terminal_prints_its_brief(wearlog: Wearlog) -> None:
     ran = wearlog("demo")
     assert ran.code == 0
     for heading in ("WHAT WEARS", "WHAT TO BUY", "OPEN FAULTS", "DUE", "COST PER ACRE"):
@@ -213,9 +172,7 @@ def test_demo_without_a_terminal_prints_its_brief(wearlog: Callable[..., Ran]) -
     assert "Season ahead: 2027 as planned, 9,000 ac still to cut." in ran.out
 
 
-def test_export_then_import_gives_the_same_farm(
-    demo: Callable[..., Ran], wearlog: Callable[..., Ran], tmp_path: Path
-) -> None:
+def test_export_then_import_gives_the_same_farm(demo: Wearlog, wearlog: Wearlog, tmp_path: Path) -> None:
     assert demo("export", str(tmp_path / "out")).code == 0
     other = str(tmp_path / "other.db")
     first = wearlog("import", str(tmp_path / "out"), "--db", other, "--json")
@@ -225,9 +182,7 @@ def test_export_then_import_gives_the_same_farm(
     assert wearlog("cost", "--db", other, "--json").out == demo("cost", "--json").out
 
 
-def test_an_import_with_a_mistake_names_the_line_and_brings_in_nothing(
-    wearlog: Callable[..., Ran], tmp_path: Path
-) -> None:
+def test_an_import_with_a_mistake_names_the_line_and_brings_in_nothing(wearlog: Wearlog, tmp_path: Path) -> None:
     folder = tmp_path / "notebook"
     folder.mkdir()
     (folder / "field.csv").write_text("name,area_ac,ground\nhome,158,stony\nriver,many,stony\n", "utf-8")
@@ -240,7 +195,7 @@ def test_an_import_with_a_mistake_names_the_line_and_brings_in_nothing(
         assert connection.execute("SELECT count(*) FROM field").fetchone() == (0,)
 
 
-def test_backup_restore_and_upgrade(own: Callable[..., Ran], file_farm: SmallFarm, tmp_path: Path) -> None:
+def test_backup_restore_and_upgrade(own: Wearlog, file_farm: SmallFarm, tmp_path: Path) -> None:
     copy = tmp_path / "stick" / "copy.db"
     assert own("backup", str(copy)).code == 0
     assert own("log", "section 7 rock", "--yes").code == 0
@@ -252,7 +207,7 @@ def test_backup_restore_and_upgrade(own: Callable[..., Ran], file_farm: SmallFar
     assert own("upgrade").out == "Nothing to do: the log is of this version.\n"
 
 
-def test_an_older_and_a_newer_file_are_told_apart(own: Callable[..., Ran], file_farm: SmallFarm) -> None:
+def test_an_older_and_a_newer_file_are_told_apart(own: Wearlog, file_farm: SmallFarm) -> None:
     file = file_farm.store.location.file
     assert file is not None
     with sqlite3.connect(file) as connection:
@@ -264,7 +219,7 @@ def test_an_older_and_a_newer_file_are_told_apart(own: Callable[..., Ran], file_
     assert own("history").code == 0
 
 
-def test_check_finds_a_row_changed_behind_the_journal_s_back(own: Callable[..., Ran], file_farm: SmallFarm) -> None:
+def test_check_finds_a_row_changed_behind_the_journal_s_back(own: Wearlog, file_farm: SmallFarm) -> None:
     file = file_farm.store.location.file
     assert file is not None
     with sqlite3.connect(file) as connection:
@@ -274,7 +229,7 @@ def test_check_finds_a_row_changed_behind_the_journal_s_back(own: Callable[..., 
     assert any("is not what its last version says" in problem for problem in ran.json["problems"])
 
 
-def test_an_entry_that_others_rest_on_cannot_be_undone_alone(own: Callable[..., Ran]) -> None:
+def test_an_entry_that_others_rest_on_cannot_be_undone_alone(own: Wearlog) -> None:
     entries = own("history", "--json", "--last", "50").json["entries"]
     machine = next(entry for entry in entries if entry["said"] == "added the combine Kestrel")
     ran = own("undo", "--entry", machine["entry"])

@@ -2,20 +2,18 @@
 
 from __future__ import annotations
 
-import json
 import re
 import shutil
 from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
 import pytest
 
+from tests.cli.running import Wearlog
 from tests.simulated_truth import ShortToGround
 from tests.small_farm import SmallFarm
 from wearlog.cli.faults_commands import SUBCOMMANDS
-from wearlog.cli.main import run
 from wearlog.facts.closed_lists import CheckKind
 from wearlog.faults.circuit import Circuit
 from wearlog.faults.starting_diagrams import starting_diagram
@@ -34,32 +32,6 @@ SIGNS = (
     "--when",
     "header raised, rough ground",
 )
-
-
-@dataclass(frozen=True)
-class Ran:
-    code: int
-    out: str
-    err: str
-
-    @property
-    def json(self) -> dict:
-        found = json.loads(self.out)
-        assert found["schema"] == 1
-        return found
-
-
-Wearlog = Callable[..., Ran]
-
-
-@pytest.fixture
-def wearlog(capsys: pytest.CaptureFixture[str]) -> Wearlog:
-    def ran(*words: str) -> Ran:
-        code = run(list(words))
-        said = capsys.readouterr()
-        return Ran(code, said.out, said.err)
-
-    return ran
 
 
 @pytest.fixture

@@ -3,52 +3,33 @@
 from __future__ import annotations
 
 import json
-import shutil
-from collections.abc import Callable
-from pathlib import Path
 
 import pytest
 
+from tests.cli.running import Wearlog
 from tests.small_farm import SmallFarm, land
 from wearlog.cli.brief_commands import DEMO_DAY
-from wearlog.cli.main import run
-
-Ran = tuple[int, str, str]
 
 
 @pytest.fixture
-def wearlog(capsys: pytest.CaptureFixture[str]) -> Callable[..., Ran]:
-    def ran(*words: str) -> Ran:
-        code = run(list(words))
-        said = capsys.readouterr()
-        return code, said.out, said.err
-
-    return ran
-
-
-@pytest.fixture
-def demo(
-    wearlog: Callable[..., Ran], demo_file: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> Callable[..., Ran]:
-    """wearlog on a copy of the demo fleet's log, on the day its story ends."""
+def demo(demo: Wearlog, monkeypatch: pytest.MonkeyPatch) -> Wearlog:
+    """wearlog on the demo fleet, on the day its story ends."""
     monkeypatch.setattr("wearlog.cli.harvest_commands.local_now", lambda: DEMO_DAY)
-    copy = tmp_path / "demo.db"
-    shutil.copyfile(demo_file, copy)
-    return lambda *words: wearlog(*words, "--db", str(copy))
+    return demo
 
 
 @pytest.fixture
-def own(wearlog: Callable[..., Ran], file_farm: SmallFarm) -> Callable[..., Ran]:
-    """wearlog on the small farm's log, with a field, a crop and a season in it."""
+def own(own: Wearlog, file_farm: SmallFarm) -> Wearlog:
+    """wearlog on the small farm, with a field, a crop and a season in it."""
     land(file_farm)
-    return lambda *words: wearlog(*words, "--db", str(file_farm.store.location.file))
+    return own
 
 
 def flat(text: str) -> str:
     return " ".join(text.split())
 
 
-def test_harvest_says_how_long_the_planned_season_takes_and_what_that_rests_on(demo: Callable[..., Ran]) -> None:
+def test_harvest_says_how_long_the_planned_season_takes_and_what_that_rests_on(demo: Wearlog) -> None:
     code, out, err = demo("harvest")
     assert (code, err) == (0, "")
     said = flat(out)
@@ -60,7 +41,7 @@ def test_harvest_says_how_long_the_planned_season_takes_and_what_that_rests_on(d
     assert "done, % (upright: 80 and 90 %)" in out
 
 
-def test_harvest_as_json_has_days_dates_and_what_is_a_guess(demo: Callable[..., Ran]) -> None:
+def test_harvest_as_json_has_days_dates_and_what_is_a_guess(demo: Wearlog) -> None:
     code, out, _ = demo("harvest", "--left", "500", "--hours", "9", "--workable", "80", "--json")
     assert code == 0
     found = json.loads(out)
@@ -79,7 +60,7 @@ def test_harvest_as_json_has_days_dates_and_what_is_a_guess(demo: Callable[..., 
     assert {row["combine"] for row in found["combines"]} == {"Juniper", "Tamarack", "Alder"}
 
 
-def test_harvest_without_a_plan_asks_how_much_is_left(own: Callable[..., Ran]) -> None:
+def test_harvest_without_a_plan_asks_how_much_is_left(own: Wearlog) -> None:
     code, out, _ = own("harvest")
     assert code == 0
     assert "Days to finish: say how much is left (wearlog harvest --left 850), or plan the season." in flat(out)
@@ -103,14 +84,14 @@ def test_harvest_without_a_plan_asks_how_much_is_left(own: Callable[..., Ran]) -
     ],
 )
 def test_words_that_do_not_fit_are_told_and_nothing_is_saved(
-    own: Callable[..., Ran], words: tuple[str, ...], sentence: str
+    own: Wearlog, words: tuple[str, ...], sentence: str
 ) -> None:
     code, out, err = own(*words)
     assert (code, out) == (2, "")
     assert sentence in err
 
 
-def test_a_load_is_entered_shown_and_taken_back(own: Callable[..., Ran]) -> None:
+def test_a_load_is_entered_shown_and_taken_back(own: Wearlog) -> None:
     code, out, _ = own("calibrate", "kest", "yield", "5150", "5,000 lb", "--crop", "wheat")
     assert (code, out) == (0, "Saved: Kestrel, yield load against its reference, wheat: +3.0 %.\n")
     _, out, _ = own("calibrate")
@@ -120,7 +101,7 @@ def test_a_load_is_entered_shown_and_taken_back(own: Callable[..., Ran]) -> None
     assert "No sensor has been checked yet." in out
 
 
-def test_a_sample_gives_the_tester_its_offset(own: Callable[..., Ran]) -> None:
+def test_a_sample_gives_the_tester_its_offset(own: Wearlog) -> None:
     code, out, _ = own("calibrate", "--sample", "wheat", "13.2", "--elevator", "13,6 %", "--field", "north")
     assert (code, out) == (0, "Saved: moisture of wheat: 13.2 %, elevator 13.6 %.\n")
     _, out, _ = own("calibrate", "--json")
@@ -128,7 +109,7 @@ def test_a_sample_gives_the_tester_its_offset(own: Callable[..., Ran]) -> None:
     assert (band["from_percent"], band["to_percent"], band["add_points"], band["low"]) == (12.0, 14.0, 0.4, None)
 
 
-def test_a_count_becomes_a_loss_with_the_width_of_the_hitched_header(own: Callable[..., Ran]) -> None:
+def test_a_count_becomes_a_loss_with_the_width_of_the_hitched_header(own: Wearlog) -> None:
     words = ("--behind", "130 110", "--ahead", "10", "--discharge", "5ft", "--yield", "40 bu/ac", "--field", "north")
     code, _, err = own("loss", "kestrel", "wheat", *words)
     assert (code, "Nobody knows what a bushel of this crop weighs" in err) == (2, True)
@@ -146,7 +127,7 @@ def test_a_count_becomes_a_loss_with_the_width_of_the_hitched_header(own: Callab
     assert "four checks of one combine in one crop, with a yield, are needed for a line." in flat(out)
 
 
-def test_sensors_off_and_losses_that_grow_are_named_on_the_demo_fleet(demo: Callable[..., Ran]) -> None:
+def test_sensors_off_and_losses_that_grow_are_named_on_the_demo_fleet(demo: Wearlog) -> None:
     _, out, _ = demo("calibrate")
     assert "Tamarack yield, by load canola 2026 4 +6.5 % 6.5 % 0.941 0.949 SET ANEW" in flat(out)
     assert "wheat 12 to 14 % 14 +0.2 +0.1 to +0.3" in flat(out)

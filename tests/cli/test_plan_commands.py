@@ -2,10 +2,6 @@
 
 from __future__ import annotations
 
-import json
-import shutil
-from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import UTC, datetime
 from decimal import Decimal
 from html.parser import HTMLParser
@@ -15,49 +11,17 @@ from pathlib import Path
 import pytest
 from python_calamine import CalamineWorkbook
 
-from tests.small_farm import SmallFarm
-from wearlog.cli.main import run
+from tests.cli.running import Wearlog, runner
 
 WINTER = datetime(2026, 11, 20, 18, tzinfo=UTC)
 
 
-@dataclass(frozen=True)
-class Ran:
-    code: int
-    out: str
-    err: str
-
-    @property
-    def json(self) -> dict:
-        found = json.loads(self.out)
-        assert found["schema"] == 1
-        return found
-
-
 @pytest.fixture
-def wearlog(capfd: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> Callable[..., Ran]:
+def wearlog(capfd: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> Wearlog:
     """wearlog on the demo's last day; what C code writes past Python is seen too."""
     for module in ("plan", "plan_entry", "cost", "report"):
         monkeypatch.setattr(f"wearlog.cli.{module}_commands.local_now", lambda: WINTER)
-
-    def ran(*words: str) -> Ran:
-        code = run(list(words))
-        said = capfd.readouterr()
-        return Ran(code, said.out, said.err)
-
-    return ran
-
-
-@pytest.fixture
-def demo(wearlog: Callable[..., Ran], demo_file: Path, tmp_path: Path) -> Callable[..., Ran]:
-    copy = tmp_path / "demo.db"
-    shutil.copyfile(demo_file, copy)
-    return lambda *words: wearlog(*words, "--db", str(copy))
-
-
-@pytest.fixture
-def own(wearlog: Callable[..., Ran], file_farm: SmallFarm) -> Callable[..., Ran]:
-    return lambda *words: wearlog(*words, "--db", str(file_farm.store.location.file))
+    return runner(capfd)
 
 
 def cents(money: dict[str, str]) -> int:
@@ -69,7 +33,7 @@ def line(plan: dict, component: str) -> dict:
     return next(row for row in plan["replace"] if row["component"] == component)
 
 
-def test_the_json_has_the_keys_that_others_rely_on(demo: Callable[..., Ran]) -> None:
+def test_the_json_has_the_keys_that_others_rely_on(demo: Wearlog) -> None:
     plan = demo("plan", "--json").json
     assert (plan["season"], plan["planned_area"], plan["area_unit"]) == (2027, 9000.0, "ac")
     for row in plan["replace"]:
@@ -97,7 +61,7 @@ def test_the_json_has_the_keys_that_others_rely_on(demo: Callable[..., Ran]) -> 
 
 
 def test_story_2_february_the_plan_within_6000_a_rebuild_toggled_the_order_and_the_report(
-    demo: Callable[..., Ran], tmp_path: Path
+    demo: Wearlog, tmp_path: Path
 ) -> None:
     before = demo("plan", "--budget", "6000", "--json").json
     rasp = line(before, "Alder rasp bars")
@@ -128,7 +92,7 @@ def test_story_2_february_the_plan_within_6000_a_rebuild_toggled_the_order_and_t
     assert demo("plan", "figures", "alder rasp bars").out.startswith("Saved: let the figures decide")
 
 
-def test_the_page_stays_within_its_width_and_says_what_it_rests_on(demo: Callable[..., Ran]) -> None:
+def test_the_page_stays_within_its_width_and_says_what_it_rests_on(demo: Wearlog) -> None:
     page = demo("plan").out
     assert max(len(text) for text in page.splitlines()) <= 104
     for heading in ("REPLACE OR RUN", "SPARES TO CARRY", "ORDER LIST", "THE SUMS", "NOT DECIDED", "WHAT IT RESTS ON"):
@@ -138,13 +102,13 @@ def test_the_page_stays_within_its_width_and_says_what_it_rests_on(demo: Callabl
     assert "Timeliness" in page
 
 
-def test_cautions_stand_before_the_work_that_is_planned(demo: Callable[..., Ran]) -> None:
+def test_cautions_stand_before_the_work_that_is_planned(demo: Wearlog) -> None:
     page = demo("plan").out
     assert page.index("Engine off, key out") < page.index("Alder rasp bars")
     assert page.index("The machine's own book comes before this list") < page.index("Alder rasp bars")
 
 
-def test_each_recommendation_opens_to_its_why(demo: Callable[..., Ran]) -> None:
+def test_each_recommendation_opens_to_its_why(demo: Wearlog) -> None:
     why = demo("plan", "--explain", "merlin knife sections").out
     for said in (
         "Age: ",
@@ -163,7 +127,7 @@ def test_each_recommendation_opens_to_its_why(demo: Callable[..., Ran]) -> None:
     assert demo("plan", "--explain", "nobody's part").code == 3
 
 
-def test_no_money_and_too_little_money_are_answered_plainly(demo: Callable[..., Ran]) -> None:
+def test_no_money_and_too_little_money_are_answered_plainly(demo: Wearlog) -> None:
     too_little = demo("plan", "--budget", "1000")
     assert too_little.code == 0
     assert "goes beyond the budget by 1,729.70 USD" in too_little.out
@@ -174,30 +138,30 @@ def test_no_money_and_too_little_money_are_answered_plainly(demo: Callable[..., 
     assert demo("plan", "--budget", "-5").code == 2
 
 
-def test_the_next_100_is_told(demo: Callable[..., Ran]) -> None:
+def test_the_next_100_is_told(demo: Wearlog) -> None:
     assert "100 USD more would buy" in demo("plan").out
     assert demo("plan", "--json").json["next_money"]["saves"]["amount"] > "0"
 
 
-def test_nothing_but_the_answer_reaches_stdout_with_json(demo: Callable[..., Ran]) -> None:
+def test_nothing_but_the_answer_reaches_stdout_with_json(demo: Wearlog) -> None:
     for budget in ("137.11", "2999.99", "6543.21"):
         ran = demo("plan", "--budget", budget, "--shop-hours", "13.7", "--json")
         assert ran.out.startswith("{")
         assert cents(ran.json["total"]) <= max(round(float(budget) * 100), 272_970)
 
 
-def test_a_season_that_is_over_or_unknown(demo: Callable[..., Ran]) -> None:
+def test_a_season_that_is_over_or_unknown(demo: Wearlog) -> None:
     assert (demo("plan", "--season", "2024").code, demo("plan", "--season", "2050").code) == (4, 3)
     assert "There is no plan for 2031 yet." in demo("plan", "run", "alder rasp bars", "--season", "2031").err
 
 
-def test_an_option_before_another_word_is_not_swallowed(wearlog: Callable[..., Ran]) -> None:
+def test_an_option_before_another_word_is_not_swallowed(wearlog: Wearlog) -> None:
     ran = wearlog("plan", "--budget", "100", "make", "2027")
     assert ran.code == 2
     assert "Write them behind it" in ran.err
 
 
-def test_the_first_winter_from_nothing_to_a_plan_that_says_it_guesses(own: Callable[..., Ran]) -> None:
+def test_the_first_winter_from_nothing_to_a_plan_that_says_it_guesses(own: Wearlog) -> None:
     empty = own("plan")
     assert empty.code == 0
     assert "Nothing says what the machines will do" in empty.out
@@ -241,9 +205,7 @@ def parsed(page: Path) -> _Tags:
     return found
 
 
-def test_the_report_is_one_file_that_needs_no_other_and_holds_everything(
-    demo: Callable[..., Ran], tmp_path: Path
-) -> None:
+def test_the_report_is_one_file_that_needs_no_other_and_holds_everything(demo: Wearlog, tmp_path: Path) -> None:
     page = tmp_path / "season.html"
     assert demo("report", str(page)).out == f"Wrote {page}.\n"
     found = parsed(page)
@@ -267,7 +229,7 @@ def test_the_report_is_one_file_that_needs_no_other_and_holds_everything(
     assert "Engine off, key out" in heads
 
 
-def test_a_name_with_markup_in_it_stays_a_name(own: Callable[..., Ran], tmp_path: Path) -> None:
+def test_a_name_with_markup_in_it_stays_a_name(own: Wearlog, tmp_path: Path) -> None:
     own("set", "farm_name", "<script>alert(1)</script>")
     own("plan", "make", "2027")
     page = tmp_path / "season.html"
@@ -276,7 +238,7 @@ def test_a_name_with_markup_in_it_stays_a_name(own: Callable[..., Ran], tmp_path
     assert "&lt;script&gt;" in page.read_text("utf-8")
 
 
-def test_the_report_of_an_empty_farm_is_a_page_too(wearlog: Callable[..., Ran], tmp_path: Path) -> None:
+def test_the_report_of_an_empty_farm_is_a_page_too(wearlog: Wearlog, tmp_path: Path) -> None:
     db = str(tmp_path / "new.db")
     assert wearlog("add", "combine", "Kestrel", "--engine", "2310", "--db", db).code == 0
     assert "want of a part: not known" in wearlog("plan", "--db", db).out
@@ -287,7 +249,7 @@ def test_the_report_of_an_empty_farm_is_a_page_too(wearlog: Callable[..., Ran], 
     assert wearlog("report", str(tmp_path / "season.pdf"), "--db", db).code == 4
 
 
-def test_the_farm_s_own_curve_stands_beside_the_published_one(demo: Callable[..., Ran]) -> None:
+def test_the_farm_s_own_curve_stands_beside_the_published_one(demo: Wearlog) -> None:
     found = demo("cost", "--curve", "--json").json
     assert {machine["machine"] for machine in found["machines"]} == {"Juniper", "Tamarack", "Alder"}
     assert (found["published_curve"]["factor"], found["published_curve"]["exponent"]) == (0.04, 2.1)
@@ -301,7 +263,7 @@ def test_the_farm_s_own_curve_stands_beside_the_published_one(demo: Callable[...
     assert "All combines together" in demo("cost", "--curve").out
 
 
-def test_repairs_by_curve_are_the_repairs_of_the_cost_table(demo: Callable[..., Ran]) -> None:
+def test_repairs_by_curve_are_the_repairs_of_the_cost_table(demo: Wearlog) -> None:
     curves = demo("cost", "--curve", "--json").json
     table = {row["key"]: row for row in demo("cost", "--by", "machine", "--json").json["rows"]}
     for machine in curves["machines"]:
@@ -310,7 +272,7 @@ def test_repairs_by_curve_are_the_repairs_of_the_cost_table(demo: Callable[..., 
         assert sum(cents(one["repair"]) for one in machine["seasons"]) == repairs
 
 
-def test_economic_life_by_both_curves(demo: Callable[..., Ran]) -> None:
+def test_economic_life_by_both_curves(demo: Wearlog) -> None:
     machines = demo("cost", "--economic-life", "--json").json["machines"]
     tamarack = next(machine for machine in machines if machine["machine"] == "Tamarack")
     life = tamarack["published"]
@@ -323,7 +285,7 @@ def test_economic_life_by_both_curves(demo: Callable[..., Ran]) -> None:
     assert demo("cost", "--curve", "--season", "2025").code == 2
 
 
-def test_a_combine_without_list_price_says_what_it_needs(wearlog: Callable[..., Ran], tmp_path: Path) -> None:
+def test_a_combine_without_list_price_says_what_it_needs(wearlog: Wearlog, tmp_path: Path) -> None:
     db = str(tmp_path / "new.db")
     wearlog("add", "combine", "Kestrel", "--engine", "2310", "--db", db)
     assert "It needs: list price" in wearlog("cost", "--economic-life", "--db", db).out

@@ -3,15 +3,12 @@
 from __future__ import annotations
 
 import json
-import shutil
-from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
-from tests.small_farm import SmallFarm
+from tests.cli.running import Wearlog
 from wearlog.cli.brief_commands import DEMO_DAY
-from wearlog.cli.main import run
 
 #: NIST/SEMATECH e-Handbook 8.4.1.3 (data of 8.2.2.1): ten failures, ten units censored at 500
 NIST = (54, 187, 216, 240, 244, 335, 361, 373, 375, 386)
@@ -28,33 +25,19 @@ FIXED_KEYS = (
     "b10",
     "now",
 )
-Ran = tuple[int, str, str]
 
 
 @pytest.fixture
-def wearlog(capsys: pytest.CaptureFixture[str]) -> Callable[..., Ran]:
-    def ran(*words: str) -> Ran:
-        code = run(list(words))
-        said = capsys.readouterr()
-        return code, said.out, said.err
-
-    return ran
-
-
-@pytest.fixture
-def demo(
-    wearlog: Callable[..., Ran], demo_file: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> Callable[..., Ran]:
-    """wearlog wear on a copy of the demo fleet's log, on the day its story ends."""
+def demo(demo: Wearlog, monkeypatch: pytest.MonkeyPatch) -> Wearlog:
+    """wearlog wear on the demo fleet, on the day its story ends."""
     monkeypatch.setattr("wearlog.cli.wear_commands.local_now", lambda: DEMO_DAY)
-    copy = tmp_path / "demo.db"
-    shutil.copyfile(demo_file, copy)
-    return lambda *words: wearlog("wear", *words, "--db", str(copy))
+    return lambda *words: demo("wear", *words)
 
 
 @pytest.fixture
-def own(wearlog: Callable[..., Ran], file_farm: SmallFarm) -> Callable[..., Ran]:
-    return lambda *words: wearlog("wear", *words, "--db", str(file_farm.store.location.file))
+def own(own: Wearlog) -> Wearlog:
+    """wearlog wear on the small farm."""
+    return lambda *words: own("wear", *words)
 
 
 @pytest.fixture
@@ -65,7 +48,7 @@ def nist(tmp_path: Path) -> Path:
     return file
 
 
-def test_the_table_stands_in_the_order_of_what_the_season_threatens(demo: Callable[..., Ran]) -> None:
+def test_the_table_stands_in_the_order_of_what_the_season_threatens(demo: Wearlog) -> None:
     code, out, _ = demo()
     assert code == 0
     lines = out.splitlines()
@@ -77,7 +60,7 @@ def test_the_table_stands_in_the_order_of_what_the_season_threatens(demo: Callab
     assert "common practice, no source" in out
 
 
-def test_the_json_has_the_fixed_keys_and_every_position(demo: Callable[..., Ran]) -> None:
+def test_the_json_has_the_fixed_keys_and_every_position(demo: Wearlog) -> None:
     _, out, _ = demo("--json")
     found = json.loads(out)
     assert found["schema"] == 1
@@ -95,7 +78,7 @@ def test_the_json_has_the_fixed_keys_and_every_position(demo: Callable[..., Ran]
     assert section["breakages_per_1000_acres"] == pytest.approx(157 / 53.111, abs=0.01)
 
 
-def test_a_kind_comes_with_cautions_first_then_life_ages_chart_and_the_hot_window(demo: Callable[..., Ran]) -> None:
+def test_a_kind_comes_with_cautions_first_then_life_ages_chart_and_the_hot_window(demo: Wearlog) -> None:
     code, out, _ = demo("knife section")
     assert code == 0
     assert out.startswith("Before you work on a knife section:\n  - Engine off, key out")
@@ -106,14 +89,14 @@ def test_a_kind_comes_with_cautions_first_then_life_ages_chart_and_the_hot_windo
     assert "The records do not show that machines differ" in out
 
 
-def test_a_measured_kind_says_when_it_meets_its_limit(demo: Callable[..., Ran]) -> None:
+def test_a_measured_kind_says_when_it_meets_its_limit(demo: Wearlog) -> None:
     _, out, _ = demo("clean grain")
     assert "20.080 in (2.7 %)  20.147 in (3.0 %)" in out
     assert "as measured" in out
     assert "Tamarack, position 1:\nmeasured, in (level: the limit; upright: today)" in out
 
 
-def test_one_machine_alone_says_whether_machines_differ(demo: Callable[..., Ran]) -> None:
+def test_one_machine_alone_says_whether_machines_differ(demo: Wearlog) -> None:
     _, out, _ = demo("--machine", "merlin")
     assert out.startswith("Merlin alone, by its own records")
     assert "31 in 860 + guess" in out
@@ -122,7 +105,7 @@ def test_one_machine_alone_says_whether_machines_differ(demo: Callable[..., Ran]
     assert {kind["machine"] for kind in json.loads(said)["kinds"]} == {"Merlin"}
 
 
-def test_the_explanation_names_lives_what_was_left_out_and_the_guess(demo: Callable[..., Ran]) -> None:
+def test_the_explanation_names_lives_what_was_left_out_and_the_guess(demo: Wearlog) -> None:
     code, out, _ = demo("--explain", "hold-down")
     assert code == 0
     for heading in ("Which lives:", "What was left out:", "The starting guess:", "What would make it surer:"):
@@ -132,7 +115,7 @@ def test_the_explanation_names_lives_what_was_left_out_and_the_guess(demo: Calla
     assert max(len(line) for line in out.splitlines()) <= 100
 
 
-def test_repairs_are_counted_up_with_their_trend(demo: Callable[..., Ran]) -> None:
+def test_repairs_are_counted_up_with_their_trend(demo: Wearlog) -> None:
     _, out, _ = demo("--repairs")
     merlin = next(line for line in out.splitlines() if line.startswith("Merlin"))
     assert merlin.split()[1:8] == ["11", "15", "8", "32", "12", "35", "113"]
@@ -141,7 +124,7 @@ def test_repairs_are_counted_up_with_their_trend(demo: Callable[..., Ran]) -> No
     assert [row["trend"] for row in json.loads(said)["repairs"]].count("ever closer") == 1
 
 
-def test_on_the_first_day_the_guesses_speak_and_say_so(own: Callable[..., Ran]) -> None:
+def test_on_the_first_day_the_guesses_speak_and_say_so(own: Wearlog) -> None:
     code, out, _ = own()
     assert code == 0
     assert "guess only" in out
@@ -151,14 +134,14 @@ def test_on_the_first_day_the_guesses_speak_and_say_so(own: Callable[..., Ran]) 
     assert "1,500 and 8,000 ac" in told
 
 
-def test_a_kind_that_sits_nowhere_is_still_answered(own: Callable[..., Ran]) -> None:
+def test_a_kind_that_sits_nowhere_is_still_answered(own: Wearlog) -> None:
     code, out, _ = own("universal joint")
     assert code == 0
     assert "nobody knows yet" in out
     assert "It sits on no machine yet" in out
 
 
-def test_a_life_table_gives_the_published_fit(wearlog: Callable[..., Ran], nist: Path) -> None:
+def test_a_life_table_gives_the_published_fit(wearlog: Wearlog, nist: Path) -> None:
     """NIST/SEMATECH e-Handbook 8.4.1.3: scale 606.5280, shape 1.7208, log-likelihood -75.135."""
     code, out, _ = wearlog("wear", "--lives", str(nist), "--json")
     found = json.loads(out)
@@ -175,7 +158,7 @@ def test_a_life_table_gives_the_published_fit(wearlog: Callable[..., Ran], nist:
     assert "survival" not in found
 
 
-def test_a_guess_and_a_stretch_of_ages_go_with_a_table(wearlog: Callable[..., Ran], nist: Path) -> None:
+def test_a_guess_and_a_stretch_of_ages_go_with_a_table(wearlog: Wearlog, nist: Path) -> None:
     words = (
         "wear",
         "--lives",
@@ -200,7 +183,7 @@ def test_a_guess_and_a_stretch_of_ages_go_with_a_table(wearlog: Callable[..., Ra
     assert "whole at 100, still whole at 300" in out
 
 
-def test_a_table_without_failures_needs_a_guess(wearlog: Callable[..., Ran], tmp_path: Path) -> None:
+def test_a_table_without_failures_needs_a_guess(wearlog: Wearlog, tmp_path: Path) -> None:
     file = tmp_path / "whole.csv"
     file.write_text("exit,failed\n400,0\n550,0\n", encoding="utf-8")
     code, _, err = wearlog("wear", "--lives", str(file))
@@ -211,7 +194,7 @@ def test_a_table_without_failures_needs_a_guess(wearlog: Callable[..., Ran], tmp
     assert "None of these 2 lives ended in failure" in found["mle_missing"]
 
 
-def test_errors_of_a_table_name_line_and_column(wearlog: Callable[..., Ran], tmp_path: Path) -> None:
+def test_errors_of_a_table_name_line_and_column(wearlog: Wearlog, tmp_path: Path) -> None:
     file = tmp_path / "bad.csv"
     file.write_text("exit;failed;entry\n12,5;1;0\n13;maybe;\n5;0;7\n;1;0\n", encoding="utf-8")
     code, out, err = wearlog("wear", "--lives", str(file))
@@ -230,7 +213,7 @@ def test_errors_of_a_table_name_line_and_column(wearlog: Callable[..., Ran], tmp
     ],
 )
 def test_tables_that_are_none_and_degenerate_ones(
-    wearlog: Callable[..., Ran], tmp_path: Path, content: str, sentence: str
+    wearlog: Wearlog, tmp_path: Path, content: str, sentence: str
 ) -> None:
     """Two failures at one age have no greatest likelihood; the posterior answers all the same."""
     file = tmp_path / "odd.csv"
@@ -243,7 +226,7 @@ def test_tables_that_are_none_and_degenerate_ones(
         assert "Every failure lies at the oldest age seen" in out
 
 
-def test_an_empty_entry_is_an_unknown_age_and_left_out(wearlog: Callable[..., Ran], tmp_path: Path) -> None:
+def test_an_empty_entry_is_an_unknown_age_and_left_out(wearlog: Wearlog, tmp_path: Path) -> None:
     file = tmp_path / "ages.csv"
     file.write_text("entry,exit,failed,count\n,90,1,\n10,80,yes,2\n0,70,no,\n", encoding="utf-8")
     found = json.loads(wearlog("wear", "--lives", str(file), "--json")[1])
@@ -258,11 +241,11 @@ def test_an_empty_entry_is_an_unknown_age_and_left_out(wearlog: Callable[..., Ra
         (("guard", "--lives", "x.csv"), "fits a table on its own"),
     ],
 )
-def test_options_that_do_not_go_together(wearlog: Callable[..., Ran], words: tuple[str, ...], sentence: str) -> None:
+def test_options_that_do_not_go_together(wearlog: Wearlog, words: tuple[str, ...], sentence: str) -> None:
     code, _, err = wearlog("wear", *words)
     assert (code, sentence in err) == (2, True)
 
 
-def test_no_such_table(wearlog: Callable[..., Ran], tmp_path: Path) -> None:
+def test_no_such_table(wearlog: Wearlog, tmp_path: Path) -> None:
     code, _, err = wearlog("wear", "--lives", str(tmp_path / "none.csv"))
     assert (code, "There is no file" in err) == (3, True)

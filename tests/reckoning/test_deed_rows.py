@@ -2,21 +2,17 @@
 
 from __future__ import annotations
 
-import shutil
-from collections.abc import Iterator
 from datetime import UTC, datetime
-from pathlib import Path
 
 import pytest
 
-from tests.reckoning.test_screen_views import NOW, break_at
-from tests.tui.small_farm import make_small_farm
+from tests.reckoning.screen_farm import NOW
+from tests.reckoning.test_screen_views import break_at
 from wearlog.facts.closed_lists import Action, Ground, MachineKind
 from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.machines import Machine
 from wearlog.facts.starting_guesses import STARTING_KINDS
 from wearlog.facts.wearing import Component
-from wearlog.logbook.doors import open_log
 from wearlog.logbook.fitting import add_component
 from wearlog.logbook.machines import add_field, add_machine
 from wearlog.logbook.starting import start_log
@@ -34,24 +30,6 @@ from wearlog.store.location import Location
 from wearlog.store.opening import Store
 
 US, METRIC = Measures(FarmSettings(time_zone="UTC")), Measures(FarmSettings(units="metric"))
-
-
-@pytest.fixture(scope="module")
-def farm_made_once(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    folder = tmp_path_factory.mktemp("deed_rows")
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setenv("WEARLOG_DEVICE", "shop")
-        patch.setenv("WEARLOG_HOME", str(folder / "home"))
-        make_small_farm(folder / "farm.db", NOW)
-    return folder / "farm.db"
-
-
-@pytest.fixture
-def farm_store(farm_made_once: Path, tmp_path: Path) -> Iterator[Store]:
-    shutil.copyfile(farm_made_once, tmp_path / "farm.db")
-    store = open_log(str(tmp_path / "farm.db"))
-    yield store
-    store.close()
 
 
 def rows_of_last(store: Store) -> list[DeedRow]:

@@ -2,43 +2,20 @@
 
 from __future__ import annotations
 
-import shutil
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import replace
-from datetime import UTC, datetime, timedelta
-from pathlib import Path
+from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
 import pytest
 
-from tests.tui.small_farm import ACRE, make_small_farm
+from tests.reckoning.screen_farm import NOW
+from tests.tui.small_farm import ACRE
 from wearlog.facts.closed_lists import Action, Cause, Mode
 from wearlog.facts.wearing import Component
 
 if TYPE_CHECKING:
     from wearlog.store.opening import Store
-
-NOW = datetime(2025, 7, 28, 20, 5, tzinfo=UTC)
-
-
-@pytest.fixture(scope="module")
-def made_once(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    folder = tmp_path_factory.mktemp("views")
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setenv("WEARLOG_DEVICE", "shop")
-        patch.setenv("WEARLOG_HOME", str(folder / "home"))
-        make_small_farm(folder / "farm.db", NOW)
-    return folder / "farm.db"
-
-
-@pytest.fixture
-def farm_store(made_once: Path, tmp_path: Path) -> Iterator[Store]:
-    from wearlog.logbook.doors import open_log
-
-    shutil.copyfile(made_once, tmp_path / "farm.db")
-    store = open_log(str(tmp_path / "farm.db"))
-    yield store
-    store.close()
 
 
 def component(store: Store, place: str) -> Component:
