@@ -43,6 +43,8 @@ def test_the_form_says_what_was_read_last_and_how_much_more_this_is(small_farm: 
         assert "last 2,310.0 on 2025-06-28" in screen_text(screens)
         await enter(pilot, Text("2400"), "enter")
         assert "= 2,400.0 h, 90.0 more than the last reading" in screen_text(screens)
+        await enter(pilot, "shift+tab", "backspace", "backspace", "backspace", "backspace", Text("2300"), "enter")
+        assert "= 2,300.0 h, 10.0 below the last: wrong, or a new meter" in screen_text(screens)
 
     play(small_farm, steps)
 

@@ -68,7 +68,10 @@ class ReadingScreen(WorkForm):
         last = self._last(kind)
         if last is None:
             return said
-        return f"{said}, {number(self.measures.usage_number(kind, usage - last), 1)} more than the last reading"
+        apart = number(self.measures.usage_number(kind, abs(usage - last)), 1)
+        if usage < last:
+            return f"{said}, {apart} below the last: wrong, or a new meter"
+        return f"{said}, {apart} more than the last reading"
 
     def _last(self, kind: MeterKind) -> int | None:
         meters = self.chosen.meters if self.chosen is not None else ()

@@ -11,6 +11,7 @@ from textual import events
 from textual.app import ComposeResult, RenderResult
 from textual.binding import ActiveBinding, Binding
 from textual.containers import Vertical
+from textual.keys import key_to_character
 from textual.reactive import reactive
 from textual.widget import Widget
 
@@ -229,14 +230,11 @@ _FRAMEWORK = (
 
 
 _KEY_NAMES = {
-    "question_mark": "?",
     "enter": "Enter",
     "escape": "Esc",
     "space": "Space",
     "slash": "/",
     "tab": "Tab",
-    "less_than_sign": "<",
-    "greater_than_sign": ">",
     "up": "up",
     "down": "down",
     "left": "left",
@@ -257,4 +255,6 @@ def shown_key(binding: Binding) -> str:
         return _KEY_NAMES[key]
     if "+" in key:
         return "+".join(_KEY_NAMES.get(part, part.capitalize()) for part in key.split("+"))
-    return key.upper() if key.startswith("f") and key[1:].isdigit() else key
+    if key.startswith("f") and key[1:].isdigit():
+        return key.upper()
+    return key_to_character(key) or key
