@@ -128,7 +128,15 @@ def test_planned_work_shows_the_caution_first(own: Wearlog) -> None:
     ran = own("fit", "north", "knife", "41-60")
     assert ran.code == 0
     assert "gloves" in ran.err.lower()
-    assert ran.out == "Saved: fitted North, knife 41-60.\n"
+    assert ran.out.startswith("Saved: fitted North, knife 41-60.\n")
+
+
+def test_planned_work_takes_new_parts_off_the_shelf_unless_they_came_from_elsewhere(own: Wearlog) -> None:
+    assert own("stock", "count", "KS-3", "60").code == 0
+    assert "KS-3: 20 used, 40 left" in own("fit", "north", "knife", "41-60", "--labour", "1.5").out
+    assert "used" not in own("fit", "north", "knife", "1-5", "--not-from-shelf").out
+    assert "used" not in own("fit", "north", "knife", "6-9", "--age", "unknown").out
+    assert own("stock", "--json").json["parts"][0]["on_hand"] == 40
 
 
 def test_settings_change_what_is_shown(own: Wearlog) -> None:

@@ -6,12 +6,14 @@ import pytest
 
 from tests.small_farm import AUGUST, MAY, SmallFarm, small_farm
 from wearlog.errors import RefusedError
-from wearlog.facts.closed_lists import Removal
-from wearlog.facts.wearing import Component, Fitting
-from wearlog.logbook.fitting import add_component, refit, take_off
+from wearlog.facts.closed_lists import Removal, RepairKind, StockChange
+from wearlog.facts.parts import StockMove
+from wearlog.facts.wearing import Component, Fitting, Repair
+from wearlog.logbook.fitting import Put, add_component, refit, take_off
 from wearlog.logbook.importing import everything
+from wearlog.logbook.stocking import on_hand
 from wearlog.logbook.undo import undo
-from wearlog.store.finding import find_all
+from wearlog.store.finding import find_all, find_in_order
 from wearlog.store.journal import deed_lines
 from wearlog.store.opening import Store
 
@@ -54,7 +56,7 @@ def test_naming_no_position_means_all_of_them(farm: SmallFarm) -> None:
 
 
 def test_an_unknown_age_is_kept_as_unknown(farm: SmallFarm) -> None:
-    refit(farm.store, farm.chain, at=AUGUST, age_usage=None)
+    refit(farm.store, farm.chain, at=AUGUST, put=Put(age_usage=None))
     with farm.store.reading() as connection:
         new = next(one for one in find_all(connection, Fitting, component_id=farm.chain.id) if one.removed_at is None)
     assert new.age_when_fitted_usage is None
@@ -72,3 +74,33 @@ def test_undo_of_planned_work_brings_the_old_parts_back(farm: SmallFarm) -> None
     refit(farm.store, farm.knife, at=AUGUST)
     undo(farm.store)
     assert everything(farm.store) == before
+
+
+def stock(farm: SmallFarm) -> int:
+    with farm.store.reading() as connection:
+        return on_hand(find_in_order(connection, StockMove, "at", part_id=farm.section_part.id))
+
+
+def test_new_parts_of_planned_work_come_off_the_shelf_and_belong_to_a_planned_repair(farm: SmallFarm) -> None:
+    done = refit(farm.store, farm.knife, (1, 2, 3), at=AUGUST, put=Put(labour_seconds=1800))
+    assert (stock(farm), done.also) == (47, ("KS-3: 3 used, 47 left",))
+    with farm.store.reading() as connection:
+        (work,) = find_all(connection, Repair)
+        (move,) = find_all(connection, StockMove, change=StockChange.USED)
+    assert (work.kind, work.labour_seconds, work.component_id) == (RepairKind.PLANNED, 1800, farm.knife.id)
+    assert (move.quantity, move.repair_id, move.breakage_id) == (3, work.id, None)
+    undo(farm.store)
+    assert stock(farm) == 50
+
+
+def test_used_parts_and_parts_from_elsewhere_leave_the_shelf_alone(farm: SmallFarm) -> None:
+    refit(farm.store, farm.knife, (1,), at=AUGUST, put=Put(age_usage=4_000_000))
+    refit(farm.store, farm.knife, (2,), at=AUGUST, put=Put(off_shelf=False))
+    assert stock(farm) == 50
+    with farm.store.reading() as connection:
+        assert find_all(connection, Repair) == []
+
+
+def test_more_put_on_than_the_log_knew_of_is_told(farm: SmallFarm) -> None:
+    done = refit(farm.store, farm.knife, at=AUGUST)
+    assert done.also == ("KS-3: 160 used but the log knew of 50 only; count them",)

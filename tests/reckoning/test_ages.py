@@ -12,7 +12,7 @@ from wearlog.facts.closed_lists import Cause, MachineKind, MeterKind
 from wearlog.facts.machines import Machine
 from wearlog.facts.wearing import Component
 from wearlog.logbook.breaking import BreakageEntry, log_breakage
-from wearlog.logbook.fitting import refit
+from wearlog.logbook.fitting import Put, refit
 from wearlog.logbook.machines import add_machine, hitch
 from wearlog.logbook.working import read_meter
 from wearlog.reckoning.ages import FittingAges, fitting_ages
@@ -92,7 +92,7 @@ def test_a_part_replaced_in_the_middle_begins_at_nothing_and_the_old_one_keeps_i
 
 
 def test_an_unknown_age_stays_unknown_but_its_use_is_counted(farm: SmallFarm) -> None:
-    refit(farm.store, farm.chain, at=AUGUST, age_usage=None)
+    refit(farm.store, farm.chain, at=AUGUST, put=Put(age_usage=None))
     harvest(farm, hours=8, at=AUGUST + timedelta(days=1))
     ages = ages_of(farm, farm.chain)
     assert np.isnan(ages.exit[ages.on]).all()

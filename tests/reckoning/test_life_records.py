@@ -13,7 +13,7 @@ from wearlog.facts.closed_lists import Action, Cause, MachineKind, MeterKind, Mo
 from wearlog.facts.machines import Machine
 from wearlog.facts.wearing import Component, Measurement
 from wearlog.logbook.breaking import BreakageEntry, log_breakage
-from wearlog.logbook.fitting import add_component, refit, take_off
+from wearlog.logbook.fitting import Put, add_component, refit, take_off
 from wearlog.logbook.machines import add_machine
 from wearlog.logbook.undo import undo
 from wearlog.logbook.upkeep import measure
@@ -149,7 +149,7 @@ def test_a_planned_change_only_says_that_the_part_had_lasted_so_long(file_farm: 
 
 
 def test_unknown_ages_are_left_out_of_ages_and_counted_apart(file_farm: SmallFarm) -> None:
-    refit(file_farm.store, file_farm.knife, tuple(range(1, 41)), at=MAY + timedelta(days=1), age_usage=None)
+    refit(file_farm.store, file_farm.knife, tuple(range(1, 41)), at=MAY + timedelta(days=1), put=Put(age_usage=None))
     harvest(file_farm, acres=100)
     broke(file_farm, 7)
     seen = of_wear(file_farm, "knife section")

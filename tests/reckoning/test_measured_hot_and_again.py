@@ -13,7 +13,7 @@ from tests.small_farm import ACRE, AUGUST, HOUR, SmallFarm, harvest
 from wearlog.facts.closed_lists import Cause, MachineKind
 from wearlog.facts.wearing import Measurement
 from wearlog.logbook.breaking import BreakageEntry, log_breakage
-from wearlog.logbook.fitting import refit
+from wearlog.logbook.fitting import Put, refit
 from wearlog.logbook.machines import add_season
 from wearlog.logbook.upkeep import measure
 from wearlog.reckoning.age_groups import outlook_basis
@@ -57,7 +57,7 @@ def test_the_line_runs_through_the_new_length_over_the_chains_age(file_farm: Sma
 
 
 def test_without_a_known_age_the_line_has_an_intercept_of_its_own(file_farm: SmallFarm) -> None:
-    refit(file_farm.store, file_farm.chain, at=AUGUST - timedelta(days=1), age_usage=None)
+    refit(file_farm.store, file_farm.chain, at=AUGUST - timedelta(days=1), put=Put(age_usage=None))
     harvest(file_farm, hours=100)
     read_chain(file_farm, (20, 503_000), (50, 503_500), (90, 504_100))
     (part,) = measured(file_farm.store)

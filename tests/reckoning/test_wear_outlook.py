@@ -12,7 +12,7 @@ from tests.small_farm import ACRE, AUGUST, HOUR, SmallFarm, harvest
 from wearlog.facts.closed_lists import Action, Cause, Ground
 from wearlog.facts.wearing import Measurement
 from wearlog.logbook.breaking import BreakageEntry, log_breakage
-from wearlog.logbook.fitting import refit
+from wearlog.logbook.fitting import Put, refit
 from wearlog.logbook.upkeep import measure
 from wearlog.reckoning.chance_table import WITH_INTERVAL, chances_to_last
 from wearlog.reckoning.farm import read_farm
@@ -34,7 +34,7 @@ def kind_in(found: WearOutlook, name: str) -> KindOutlook:
 
 
 def test_like_parts_stand_together_the_oldest_first_and_the_unknown_last(file_farm: SmallFarm) -> None:
-    refit(file_farm.store, file_farm.knife, (1, 2), at=AUGUST - timedelta(days=1), age_usage=None)
+    refit(file_farm.store, file_farm.knife, (1, 2), at=AUGUST - timedelta(days=1), put=Put(age_usage=None))
     harvest(file_farm, acres=100)
     log_breakage(
         file_farm.store, BreakageEntry(component_id=file_farm.knife.id, positions=(7,), at=AUGUST + timedelta(hours=5))

@@ -188,19 +188,31 @@ def hitch_command(header: str, combine: str, *, at: str, db: str) -> None:
 
 
 @command(
-    "fit", examples=("wearlog fit north knife", "wearlog fit north knife 41-60", "wearlog fit kestrel 'feeder chain'")
+    "fit",
+    examples=(
+        "wearlog fit north knife",
+        "wearlog fit north knife 41-60 --labour 1.5",
+        "wearlog fit kestrel 'feeder chain' --age 300",
+    ),
 )
 @click.argument("machine")
 @click.argument("place")
 @click.argument("positions", required=False, default="")
 @click.option("--age", default="0", help="Age of what is put on (hours or acres), or unknown.")
+@click.option("--labour", default="", help="Man-hours it took.")
+@click.option("--not-from-shelf", is_flag=True, help="New parts that do not come off the log's stock.")
 @with_at
 @with_db
-def fit_command(machine: str, place: str, positions: str, *, age: str, at: str, db: str) -> None:
-    """Put new parts on, planned and not because they broke: all positions of PLACE, or those named."""
+def fit_command(
+    machine: str, place: str, positions: str, *, age: str, labour: str, not_from_shelf: bool, at: str, db: str
+) -> None:
+    """Put parts on, planned and not because they broke: all positions of PLACE, or those named.
+
+    New ones come off the shelf.
+    """
     from wearlog.facts.cautions import CAUTIONS
     from wearlog.facts.positions import parse_positions
-    from wearlog.logbook.fitting import refit
+    from wearlog.logbook.fitting import Put, refit
     from wearlog.logbook.names import known_names, machine_named, pick
 
     with opened(db) as store:
@@ -214,8 +226,13 @@ def fit_command(machine: str, place: str, positions: str, *, age: str, at: str, 
             for caution in CAUTIONS[kind.hazard]:
                 tell(caution)
         chosen = parse_positions(positions) if positions else ()
-        done = refit(store, component, chosen, at=moment(at), age_usage=age_of(age, kind.meter_kind))
-    say(f"Saved: {done.said}.")
+        put = Put(
+            age_of(age, kind.meter_kind),
+            off_shelf=not not_from_shelf,
+            labour_seconds=quantity(labour, ("h",), usual="h") if labour else None,
+        )
+        done = refit(store, component, chosen, at=moment(at), put=put)
+    say([f"Saved: {done.said}.", *(f"  {also}" for also in done.also)])
 
 
 @command("set", examples=("wearlog set", "wearlog set units metric", "wearlog set labour_rate 28.50"))

@@ -7,17 +7,16 @@ from datetime import datetime, timedelta
 from uuid import UUID
 
 from wearlog.errors import RefusedError
-from wearlog.facts.closed_lists import Action, Cause, Mode, Removal, RepairKind, StockChange, StopReason
+from wearlog.facts.closed_lists import Action, Cause, Mode, Removal, RepairKind, StopReason
 from wearlog.facts.fact import Fact
-from wearlog.facts.parts import Part, StockMove
+from wearlog.facts.parts import StockMove
 from wearlog.facts.wearing import Breakage, Component, Repair
 from wearlog.facts.work import Stoppage
 from wearlog.logbook.fitting import Change, change_fittings, describe_positions, fittings_at, refuse_beyond
 from wearlog.logbook.names import known_names, place_of
 from wearlog.logbook.saving import Done, save
-from wearlog.logbook.stocking import on_hand, part_for
-from wearlog.store.connection import Connection
-from wearlog.store.finding import find_by_id, find_in_order
+from wearlog.logbook.shelf import Taking, take_off_shelf
+from wearlog.store.finding import find_by_id
 from wearlog.store.opening import Store
 
 
@@ -77,7 +76,8 @@ def log_breakage(store: Store, entry: BreakageEntry) -> Done:
         used: StockMove | None = None
         also: tuple[str, ...] = ()
         if entry.action is Action.REPLACED:
-            used, also = _take_part(connection, component, breakage, entry.part_id)
+            taking = Taking(len(positions), entry.at, breakage.repair_id, breakage.id)
+            used, also = take_off_shelf(connection, component, taking, entry.part_id)
             change = change_fittings(
                 fittings_at(connection, component, positions),
                 component,
@@ -131,35 +131,3 @@ def _stoppage(component: Component, repair: Repair | None, entry: BreakageEntry)
             repair_id=repair.id,
         )
     ]
-
-
-def _take_part(
-    connection: Connection, component: Component, breakage: Breakage, part_id: UUID | None
-) -> tuple[StockMove | None, tuple[str, ...]]:
-    """Choose the part and take it off the shelf; say what is left, or that nothing was taken."""
-    if part_id is not None:
-        part = find_by_id(connection, Part, part_id)
-        left = on_hand(find_in_order(connection, StockMove, "at", part_id=part_id))
-    else:
-        found = part_for(connection, component.part_kind_id, component.machine_id)
-        if found is None:
-            return None, ("no part number is known for it, so nothing came off stock",)
-        part, left = found
-    count = len(breakage.positions)
-    move = StockMove(
-        part_id=part.id,
-        at=breakage.at,
-        change=StockChange.USED,
-        quantity=count,
-        repair_id=breakage.repair_id,
-        breakage_id=breakage.id,
-    )
-    return move, (_what_is_left(part, left, count),)
-
-
-def _what_is_left(part: Part, left: int, used: int) -> str:
-    after = left - used
-    if after < 0:
-        return f"{part.number}: {used} used but the log knew of {max(left, 0)} only; count them"
-    low = f", below the {part.keep_on_hand} to keep" if after < part.keep_on_hand else ""
-    return f"{part.number}: {used} used, {after} left{low}"

@@ -4,16 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import datetime, timedelta
+from typing import Final
 from uuid import UUID
 
 from wearlog.errors import RefusedError
-from wearlog.facts.closed_lists import Removal
+from wearlog.facts.closed_lists import Removal, RepairKind
 from wearlog.facts.fact import Fact
+from wearlog.facts.parts import StockMove
 from wearlog.facts.positions import format_positions
-from wearlog.facts.wearing import Component, Fitting
+from wearlog.facts.wearing import Component, Fitting, Repair
 from wearlog.logbook.names import known_names, place_of
 from wearlog.logbook.saving import Done, save
+from wearlog.logbook.shelf import Taking, take_off_shelf
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all
 from wearlog.store.opening import Store
@@ -121,31 +124,73 @@ def add_component(
         return save(store, connection, said, new=new, known=known)
 
 
+@dataclass(frozen=True, slots=True)
+class Put:
+    """What is put on in planned work.
+
+    Attributes
+    ----------
+    age_usage : int or None
+        Age of the parts, in the units of the kind's meter: 0 = new, None = nobody knows.
+    part_id : UUID or None
+        None: the part on the shelf that fits.
+    off_shelf : bool
+        Whether new parts come off stock; used ones never do, since they come from another machine.
+    labour_seconds : int or None
+        Man-time of the work; None = nobody said.
+    """
+
+    age_usage: int | None = 0
+    part_id: UUID | None = None
+    off_shelf: bool = True
+    labour_seconds: int | None = None
+
+
+#: new parts off the shelf
+NEW_PARTS: Final = Put()
+
+
 def refit(
-    store: Store,
-    component: Component,
-    positions: Sequence[int] = (),
-    *,
-    at: datetime,
-    age_usage: int | None = 0,
-    part_id: UUID | None = None,
+    store: Store, component: Component, positions: Sequence[int] = (), *, at: datetime, put: Put = NEW_PARTS
 ) -> Done:
-    """Put other parts on positions (all of them when none are named) without a breakage: a planned replacement."""
+    """Put other parts on positions (all of them when none are named) without a breakage: planned work.
+
+    New parts come off the shelf; they, and the man-time where somebody said it, belong to a planned repair.
+    """
     chosen = tuple(positions) or all_positions(component)
     refuse_beyond(component, chosen)
     with store.writing() as connection:
         known = known_names(connection)
+        work = _planned_work(component, at, put)
+        used: StockMove | None = None
+        also: tuple[str, ...] = ()
+        if put.off_shelf and put.age_usage == 0:
+            taking = Taking(len(chosen), at, work.id)
+            used, also = take_off_shelf(connection, component, taking, put.part_id)
         change = change_fittings(
             fittings_at(connection, component, chosen),
             component,
             chosen,
             at=at,
             removal=Removal.PLANNED,
-            age_usage=age_usage,
-            part_id=part_id,
+            age_usage=put.age_usage,
+            part_id=used.part_id if used else put.part_id,
         )
+        worth_noting = used is not None or put.labour_seconds is not None
+        new: list[Fact] = [*([work] if worth_noting else []), *change.new, *([used] if used else [])]
         said = f"fitted {place_of(known, component)} {describe_positions(component, chosen)}".rstrip()
-        return save(store, connection, said, new=change.new, changed=change.ended, known=known)
+        return save(store, connection, said, new=new, changed=change.ended, known=known, also=also)
+
+
+def _planned_work(component: Component, at: datetime, put: Put) -> Repair:
+    return Repair(
+        machine_id=component.machine_id,
+        kind=RepairKind.PLANNED,
+        started_at=at,
+        ended_at=at + timedelta(seconds=put.labour_seconds or 0),
+        labour_seconds=put.labour_seconds,
+        component_id=component.id,
+    )
 
 
 def take_off(store: Store, component: Component, positions: Sequence[int], *, at: datetime, removal: Removal) -> Done:

@@ -104,9 +104,9 @@ def save_fitted(
     door: Door, component: Component, positions: tuple[int, ...], at: datetime, age_usage: int | None
 ) -> str:
     """Save that other parts were put on, planned."""
-    from wearlog.logbook.fitting import refit
+    from wearlog.logbook.fitting import Put, refit
 
-    return _said(refit(door.log, component, positions, at=at, age_usage=age_usage))
+    return _said(refit(door.log, component, positions, at=at, put=Put(age_usage)))
 
 
 def save_first_day(door: Door, day: FirstDay) -> str:
