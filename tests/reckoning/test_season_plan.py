@@ -20,6 +20,7 @@ from wearlog.facts.planning import PlannedArea, SeasonPlan
 from wearlog.logbook.breaking import BreakageEntry, log_breakage
 from wearlog.logbook.farm_setting import change_setting
 from wearlog.logbook.planning import choose, make_plan, plan_areas
+from wearlog.logbook.receiving import Delivered, receive_order
 from wearlog.logbook.stocking import add_part
 from wearlog.plan.budget import Bound, Limits
 from wearlog.plan.decide import Verdict
@@ -119,9 +120,9 @@ def test_a_component_without_a_price_is_told_and_says_below_which_price_it_would
 
 
 def test_unknown_ages_are_told_and_still_counted_among_the_spares(farm: SmallFarm) -> None:
-    from wearlog.logbook.fitting import refit
+    from wearlog.logbook.fitting import Put, refit
 
-    refit(farm.store, farm.knife, at=MAY + timedelta(hours=1), age_usage=None)
+    refit(farm.store, farm.knife, at=MAY + timedelta(hours=1), put=Put(age_usage=None))
     planned(farm)
     view = reckon(farm.store, MAY + timedelta(days=1))
     knife = line_of(view, "North knife")
@@ -324,6 +325,49 @@ def test_more_money_never_saves_less(demo: SeasonPlanView) -> None:
     ]
     assert savings == sorted(savings)
     assert with_limits(demo, Limits()).found.totals.saving_minor >= savings[-1]
+
+
+@pytest.mark.parametrize("budget", [600_000, 1_200_000])
+def test_no_line_chosen_otherwise_by_hand_makes_the_plan_save_more(demo: SeasonPlanView, budget: int) -> None:
+    number = number_of(demo, "Alder rasp bars")
+    view = with_limits(with_choice(demo, number, None), Limits(budget, demo.limits.shop_seconds))
+    weighed = [at for at, line in enumerate(view.lines) if line.decision and line.saving_minor(line.best) > 0]
+    assert len(weighed) > 15
+    for at in weighed:
+        if view.lines[at].by_hand is None:
+            other = with_choice(view, at, Choice.RUN if view.found.chosen[at] else Choice.REPLACE)
+            assert other.found.totals.saving_minor <= view.found.totals.saving_minor + 1
+    assert any(view.found.chosen)
+
+
+def test_what_came_in_on_the_plan_s_orders_is_spent_and_what_is_on_the_shelf_is_not_ordered_again(
+    demo_store: Store,
+) -> None:
+    before = reckon(demo_store)
+    lines = [
+        Delivered(before.needs[line.part].shelf.part.id, line.units, line.price_minor, "2027-abc123")
+        for order in before.found.orders.orders
+        for line in order.lines
+    ]
+    receive_order(demo_store, lines, at=WINTER)
+    after = reckon(demo_store)
+    assert after.received_minor == before.found.orders.sum_minor
+    left = 600_000 - after.received_minor
+    assert after.limits_left.budget_minor == left
+    assert after.found.orders.sum_minor <= left
+    assert after.found.replaced == before.found.replaced
+    # a delivery of another year's order, or of none, is not of this budget
+    part = before.needs[0].shelf.part.id
+    receive_order(demo_store, [Delivered(part, 1, 50_00, "2026-abc123"), Delivered(part, 1, 70_00)], at=WINTER)
+    assert reckon(demo_store).received_minor == after.received_minor
+
+
+def test_more_received_than_there_was_money_for_leaves_nothing_to_spend(demo_store: Store) -> None:
+    part = reckon(demo_store).needs[0].shelf.part.id
+    receive_order(demo_store, [Delivered(part, 1, 700_000, "2027-abc123")], at=WINTER)
+    view = reckon(demo_store)
+    assert (view.received_minor, view.limits_left.budget_minor) == (700_000, 0)
+    assert view.limits.budget_minor == 600_000
 
 
 def test_no_money_buys_nothing_and_a_budget_below_the_forced_lines_is_told(demo: SeasonPlanView) -> None:

@@ -36,3 +36,13 @@ class PlanChoice(Fact):
     component_id: UUID
     positions: tuple[int, ...]
     choice: Choice
+
+
+def order_mark(harvest_year: int, digest: str) -> str:
+    """Return the name of an order of a season's plan."""
+    return f"{harvest_year}-{digest}"
+
+
+def order_note(mark: str) -> str:
+    """Return the note of what came with an order, by which it is found again; nothing where there is no order."""
+    return f"order {mark}" if mark else ""

@@ -10,6 +10,7 @@ from uuid import UUID
 from wearlog.errors import NotFoundError, RefusedError
 from wearlog.facts.closed_lists import StockChange
 from wearlog.facts.parts import Part, StockMove
+from wearlog.facts.planning import order_note
 from wearlog.logbook.names import known_names
 from wearlog.logbook.saving import Done, save
 from wearlog.store.finding import find_all
@@ -57,7 +58,7 @@ def receive_order(store: Store, lines: Sequence[Delivered], *, at: datetime, aga
         if any(line.part_id not in parts for line in came):
             raise NotFoundError("A part of this order is not in the log.", "Enter it first: wearlog add part.")
         for order in orders:
-            if not again and find_all(connection, StockMove, change=StockChange.RECEIVED, note=_note(order)):
+            if not again and find_all(connection, StockMove, change=StockChange.RECEIVED, note=order_note(order)):
                 raise RefusedError(
                     f"Order {order} was received before.",
                     "'wearlog undo' takes that back; --again receives it again.",
@@ -69,7 +70,7 @@ def receive_order(store: Store, lines: Sequence[Delivered], *, at: datetime, aga
                 change=StockChange.RECEIVED,
                 quantity=line.quantity,
                 unit_cost_minor=line.unit_cost_minor,
-                note=_note(line.order),
+                note=order_note(line.order),
             )
             for line in came
         ]
@@ -77,7 +78,3 @@ def receive_order(store: Store, lines: Sequence[Delivered], *, at: datetime, aga
         said = f"received {pieces:,} pieces of {len({line.part_id for line in came})} parts"
         also = [f"{line.quantity} x {parts[line.part_id].number} {parts[line.part_id].name}" for line in came]
         return save(store, connection, said, new=moves, known=known_names(connection), also=also)
-
-
-def _note(order: str) -> str:
-    return f"order {order}" if order else ""

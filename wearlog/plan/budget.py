@@ -4,17 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum, unique
-from typing import Final
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from scipy.optimize import Bounds, LinearConstraint, milp
 
 from wearlog.errors import DataError
-
-_ROUNDS: Final = 20
-#: branches the solver may try; real lists need a few dozen, only lists made to be hard need more
-_MOST_NODES: Final = 200
+from wearlog.plan.zero_one import least_cost
 
 
 @unique
@@ -39,6 +34,8 @@ class Wishes:
         What each saves on the mean, what it takes from the budget, what it takes of the shop's time.
     must, barred : ndarray of bool
         Chosen by hand: done whatever it costs, or not done.
+    group : ndarray of int64
+        Wishes of one group are ways to do one thing: at most one of them is chosen.
     """
 
     gain_minor: NDArray[np.int64]
@@ -46,6 +43,7 @@ class Wishes:
     shop_seconds: NDArray[np.int64]
     must: NDArray[np.bool_]
     barred: NDArray[np.bool_]
+    group: NDArray[np.int64]
 
     @classmethod
     def of(
@@ -56,26 +54,50 @@ class Wishes:
         *,
         must: ArrayLike | None = None,
         barred: ArrayLike | None = None,
+        group: ArrayLike | None = None,
     ) -> Wishes:
-        """Take wishes from sequences of equal length; what is left out is nothing.
+        """Take wishes from sequences of equal length; what is left out is nothing, and without groups each wish is for itself.
 
         Raises
         ------
         DataError
-            When they differ in length, a price or a time is negative, or one is both wanted and barred by hand.
+            When they differ in length, a price or a time is negative, one is both wanted and barred by hand, or two of one group
+            are wanted by hand.
         """
         gain = np.asarray(gain_minor, dtype=np.int64)
         spend = np.asarray(spend_minor, dtype=np.int64)
         hours = np.zeros_like(gain) if shop_seconds is None else np.asarray(shop_seconds, dtype=np.int64)
         wanted = np.zeros(gain.shape, dtype=bool) if must is None else np.asarray(must, dtype=bool)
         out = np.zeros(gain.shape, dtype=bool) if barred is None else np.asarray(barred, dtype=bool)
-        if gain.ndim != 1 or len({gain.shape, spend.shape, hours.shape, wanted.shape, out.shape}) != 1:
+        of = np.arange(gain.size) if group is None else np.asarray(group, dtype=np.int64)
+        if gain.ndim != 1 or len({gain.shape, spend.shape, hours.shape, wanted.shape, out.shape, of.shape}) != 1:
             raise DataError("The columns of the list are not of equal length.", "Give every figure for every line.")
         if np.any(spend < 0) or np.any(hours < 0):
             raise DataError("A price or a time on the list is negative.", "Check the lines of the plan.")
         if np.any(wanted & out):
             raise DataError("A line is both to be done and not to be done.", "Settle it one way.")
-        return cls(gain, spend, hours, wanted, out)
+        if np.unique(of[wanted]).size < int(wanted.sum()):
+            raise DataError("Two ways to do the same thing are both to be done.", "Settle on one of them.")
+        return cls(gain, spend, hours, wanted, out, of)
+
+    @property
+    def free(self) -> NDArray[np.bool_]:
+        """What the figures may choose: what saves anything and is not settled by hand."""
+        settled = np.isin(self.group, self.group[self.must])
+        return np.asarray(~settled & ~self.barred & (self.gain_minor > 0))
+
+    @property
+    def best(self) -> NDArray[np.bool_]:
+        """What would be chosen of the free ones without limits: of each group what saves most, of equals the cheapest."""
+        lines = np.flatnonzero(self.free)
+        order = np.lexsort(
+            (self.shop_seconds[lines], self.spend_minor[lines], -self.gain_minor[lines], self.group[lines])
+        )
+        first = np.ones(lines.size, dtype=bool)
+        first[1:] = np.diff(self.group[lines][order]) != 0
+        out = np.zeros(self.group.shape, dtype=bool)
+        out[lines[order[first]]] = True
+        return out
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,9 +170,9 @@ def choose(wishes: Wishes, limits: Limits) -> BudgetChoice:
     -----
     0/1 programme by scipy.optimize.milp without a gap, up to a number of branches. Sums are checked again in whole numbers.
     """
-    free = ~wishes.must & ~wishes.barred & (wishes.gain_minor > 0)
     money, hours = _left(wishes, limits)
-    more, proven = (free, True) if _fits(wishes, free, money, hours) else _best(wishes, free, money, hours)
+    best = wishes.best
+    more, proven = (best, True) if _fits(wishes, best, money, hours) else _within(wishes, money, hours)
     chosen = wishes.must | more
     spend, seconds = int(wishes.spend_minor[chosen].sum()), int(wishes.shop_seconds[chosen].sum())
     return BudgetChoice(
@@ -160,7 +182,7 @@ def choose(wishes: Wishes, limits: Limits) -> BudgetChoice:
         seconds,
         0 if money is None else max(-money, 0),
         0 if hours is None else max(-hours, 0),
-        _bound(wishes, free, money, hours),
+        _bound(wishes, best, money, hours),
         proven,
     )
 
@@ -210,81 +232,37 @@ def _fits(wishes: Wishes, lines: NDArray[np.bool_], money: int | None, hours: in
     return all(room is None or int(column[lines].sum()) <= room for column, room in pairs)
 
 
-def _bound(wishes: Wishes, free: NDArray[np.bool_], money: int | None, hours: int | None) -> Bound:
+def _bound(wishes: Wishes, best: NDArray[np.bool_], money: int | None, hours: int | None) -> Bound:
     if wishes.gain_minor.size == 0:
         return Bound.NOTHING_LISTED
-    if not free.any():
+    if not best.any():
         return Bound.ALL_DONE if wishes.must.any() else Bound.NOTHING_PAYS
-    too_dear, too_long = not _fits(wishes, free, money, None), not _fits(wishes, free, None, hours)
+    too_dear, too_long = not _fits(wishes, best, money, None), not _fits(wishes, best, None, hours)
     if too_dear and too_long:
         return Bound.MONEY_AND_SHOP_HOURS
     return Bound.MONEY if too_dear else Bound.SHOP_HOURS if too_long else Bound.ALL_DONE
 
 
-def _best(
-    wishes: Wishes, free: NDArray[np.bool_], money: int | None, hours: int | None
-) -> tuple[NDArray[np.bool_], bool]:
-    """The free lines that save most, and whether that is proved."""
-    lines = np.flatnonzero(free)
+def _within(wishes: Wishes, money: int | None, hours: int | None) -> tuple[NDArray[np.bool_], bool]:
+    """The free lines that save most within the limits, and whether that is proved."""
+    lines = np.flatnonzero(wishes.free)
     rows = [(wishes.spend_minor[lines], _room(money)), (wishes.shop_seconds[lines], _room(hours))]
-    picked, proven = _solve(-wishes.gain_minor[lines].astype(np.float64), rows)
-    out = np.zeros_like(free)
+    picked, proven = least_cost(-wishes.gain_minor[lines].astype(np.float64), rows, wishes.group[lines])
+    out = np.zeros(wishes.must.shape, dtype=bool)
     if picked is not None:
         out[lines[picked]] = True
     return out, proven
 
 
-def _solve(
-    cost: NDArray[np.float64],
-    rows: list[tuple[NDArray[np.int64], int | None]],
-    *,
-    at_least: tuple[NDArray[np.int64], int] | None = None,
-) -> tuple[NDArray[np.bool_] | None, bool]:
-    """Least cost over 0/1 with every row's sum within its room, and whether it is proved; None when there is no way.
-
-    The solver works to 1e-6 in floating point: where its rounded answer breaks a limit in whole numbers, the limit is drawn in by
-    that much and it is asked again.
-    """
-    if cost.size == 0:
-        return None, True
-    rooms = [room for _, room in rows]
-    wanted = None if at_least is None else at_least[1]
-    for _ in range(_ROUNDS):
-        limits = [
-            LinearConstraint(row.astype(np.float64)[None, :], -np.inf, float(room))
-            for (row, _), room in zip(rows, rooms, strict=True)
-            if room is not None
-        ]
-        if at_least is not None and wanted is not None:
-            limits.append(LinearConstraint(at_least[0].astype(np.float64)[None, :], float(wanted), np.inf))
-        answer = milp(
-            cost,
-            integrality=np.ones(cost.size),
-            bounds=Bounds(0.0, 1.0),
-            constraints=limits,
-            options={"mip_rel_gap": 0.0, "node_limit": _MOST_NODES},
-        )
-        if answer.x is None:
-            return None, bool(answer.status == 2)
-        picked = np.asarray(answer.x > 0.5)
-        over = [0 if room is None else int(row[picked].sum()) - room for row, room in rows]
-        under = 0 if at_least is None else at_least[1] - int(at_least[0][picked].sum())
-        if max(over) <= 0 and under <= 0:
-            return picked, bool(answer.status == 0)
-        rooms = [None if room is None else room - max(beyond, 0) for room, beyond in zip(rooms, over, strict=True)]
-        wanted = None if wanted is None else wanted + max(under, 0)
-    return None, False
-
-
 def _least_for_more(wishes: Wishes, limits: Limits, now: BudgetChoice) -> NDArray[np.bool_] | None:
     """The cheapest choice that saves more than now, within the shop hours."""
-    free = ~wishes.must & ~wishes.barred & (wishes.gain_minor > 0)
-    lines = np.flatnonzero(free)
+    lines = np.flatnonzero(wishes.free)
     _, hours = _left(wishes, limits)
     by_hand = int(wishes.gain_minor[wishes.must].sum())
-    picked, _ = _solve(
+    picked, _ = least_cost(
         wishes.spend_minor[lines].astype(np.float64),
         [(wishes.shop_seconds[lines], _room(hours))],
+        wishes.group[lines],
         at_least=(wishes.gain_minor[lines], now.gain_minor - by_hand + 1),
     )
     if picked is None:

@@ -27,6 +27,7 @@ def plan_json(view: SeasonPlanView, more: NextMoney | None, measures: Measures) 
         "spares": [_spare_json(view, line) for line in found.spares],
         "orders": _orders_json(view, currency),
         "budget": money(view.limits.budget_minor, currency),
+        "received": money(view.received_minor, currency),
         "shop_hours": None if view.limits.shop_seconds is None else rounded(view.limits.shop_seconds / 3600, 1),
         "total": money(found.orders.sum_minor, currency),
         "lines_without_price": found.orders.without_price,
@@ -140,6 +141,7 @@ def _sums_json(view: SeasonPlanView, more: NextMoney | None, currency: str) -> d
         "hours_waiting_for_parts": rounded(totals.hours_for_want_of_parts, 1),
         "bound": choice.bound,
         "overspent": money(choice.overspent_minor, currency),
+        "all_that_pays": money(view.found.all_that_pays[0], currency),
         "next_money": None
         if more is None or view.limits.budget_minor is None
         else {
@@ -149,6 +151,7 @@ def _sums_json(view: SeasonPlanView, more: NextMoney | None, currency: str) -> d
             "spares": [
                 {"part": view.needs[need].shelf.part.number, "packs": packs} for need, packs in more.packs_added
             ],
+            "instead_of": [line_name(view.lines[line]) for line in more.lines_dropped],
             "next_useful": money(more.more.next_useful_minor, currency),
         },
     }

@@ -8,18 +8,21 @@ from typing import Final
 
 from wearlog.facts.cautions import BOOK_COMES_FIRST, CAUTIONS
 from wearlog.present.digits import NOTHING, Measures, amount, duration, number, percent
+from wearlog.present.plan_sum_words import (
+    budget_words,
+    limits_sentence,
+    next_money_sentence,
+    stops_sentence,
+    want_of_parts_sentence,
+)
 from wearlog.present.plan_words import (
     hazards_of,
-    limits_sentence,
     line_name,
-    next_money_sentence,
     positions_words,
     rests_on_lines,
-    stops_sentence,
     sure,
     undecided_sentence,
     verdict_words,
-    want_of_parts_sentence,
 )
 from wearlog.present.tables import Column, text_table
 from wearlog.present.words import capital, counted, word
@@ -67,7 +70,7 @@ def head(view: SeasonPlanView, measures: Measures) -> list[str]:
     farm = measures.settings.farm_name or "The fleet"
     limits = []
     if view.limits.budget_minor is not None:
-        limits.append(f"budget {measures.money(view.limits.budget_minor)}")
+        limits.append(budget_words(view, measures))
     if view.limits.shop_seconds is not None:
         limits.append(f"shop {number(view.limits.shop_seconds / 3600)} h")
     area = f"{measures.area(view.planned_area)} planned" if view.planned_area else "no area planned"

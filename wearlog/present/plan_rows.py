@@ -9,11 +9,10 @@ from wearlog.facts.closed_lists import Choice
 from wearlog.plan.decide import Verdict
 from wearlog.present.digits import NOTHING, Measures, amount, duration, number, percent
 from wearlog.present.plan_page import caution_lines, head, listed_lines
+from wearlog.present.plan_sum_words import limits_sentence, next_money_sentence
 from wearlog.present.plan_words import (
-    limits_sentence,
     line_name,
     need_why,
-    next_money_sentence,
     positions_words,
     rests_on_lines,
     sure,
@@ -172,19 +171,21 @@ def _first_sentence(caution: str) -> str:
 
 def plan_sums(view: SeasonPlanView, measures: Measures) -> PlanSums:
     """Return the sums of a plan."""
-    totals, limits, orders = view.found.totals, view.limits, view.found.orders
-    of_budget = "" if limits.budget_minor is None else f" of {amount(limits.budget_minor, cents=False)}"
+    totals, limits, orders = view.found.totals, view.limits_left, view.found.orders
+    left = " left" if view.received_minor else ""
+    of_budget = "" if limits.budget_minor is None else f" of {amount(limits.budget_minor, cents=False)}{left}"
     of_shop = "" if limits.shop_seconds is None else f" of {number(limits.shop_seconds / 3600)}"
     unpriced = f", {counted(orders.without_price, 'line')} without a price" if orders.without_price else ""
     over = limits.budget_minor is not None and orders.sum_minor > limits.budget_minor
     avoided = totals.stops_avoided
+    chance = percent(totals.stop_free_chance) if view.found.spares else "not known, no part in the log fits"
     fewer = f"{number(abs(avoided), 1)} {'fewer' if avoided >= 0 else 'more'} than replacing nothing"
     return PlanSums(
         pay=f"pay {amount(orders.sum_minor)}{of_budget} {measures.settings.currency}{unpriced}{' TOO MUCH' if over else ''}",
         shop=f"shop {duration(totals.shop_seconds)}{of_shop}",
         stops=f"failures {number(totals.stops, 1)}, {fewer}; {number(totals.hours_down, 1)} h standing",
         saving=f"saves {measures.money(totals.saving_minor, cents=False)}",
-        parts=f"Chance of no stop for want of a part: {percent(totals.stop_free_chance)}.",
+        parts=f"Chance of no stop for want of a part: {chance}.",
     )
 
 

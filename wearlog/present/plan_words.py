@@ -1,4 +1,4 @@
-"""The season plan in sentences: what the figures say of a component and why, what it rests on, what more money would buy."""
+"""The season plan in sentences: what the figures say of a component and why, and what it rests on. Its sums: plan_sum_words.py."""
 
 from __future__ import annotations
 
@@ -7,13 +7,11 @@ from collections.abc import Sequence
 from wearlog.facts.cautions import CAUTIONS
 from wearlog.facts.closed_lists import Choice, Hazard
 from wearlog.facts.positions import format_positions
-from wearlog.plan.budget import Bound
 from wearlog.plan.decide import Verdict
 from wearlog.present.component_names import component_name
 from wearlog.present.digits import Measures, duration, number, percent
-from wearlog.present.words import counted, listed
+from wearlog.present.words import counted
 from wearlog.reckoning.part_choice import PriceSource
-from wearlog.reckoning.plan_allocation import NextMoney
 from wearlog.reckoning.plan_line import PlanLine, Undecided
 from wearlog.reckoning.plan_spares import CARRYING_RATE, PartNeed
 from wearlog.reckoning.repair_habits import Habit, TimeSource
@@ -25,14 +23,6 @@ _UNDECIDED = {
     Undecided.NO_PRICE: "no part in the log fits it with a price",
     Undecided.NO_TIME: "nobody wrote how long the work takes",
     Undecided.NO_USAGE: "nothing is planned for the machine",
-}
-_BOUND = {
-    Bound.NOTHING_LISTED: "There is nothing on the list.",
-    Bound.NOTHING_PAYS: "Nothing on the list saves more than it costs.",
-    Bound.ALL_DONE: "All that pays is in the plan.",
-    Bound.MONEY: "The money is what keeps more from being done.",
-    Bound.SHOP_HOURS: "The shop hours are what keeps more from being done.",
-    Bound.MONEY_AND_SHOP_HOURS: "Money and shop hours keep more from being done.",
 }
 
 
@@ -223,71 +213,6 @@ def rests_on_lines(view: SeasonPlanView, measures: Measures) -> list[str]:
     if guessed:
         lines.append(f"{counted(guessed, 'component')} rest on the starting guess alone (common practice, no source).")
     return lines
-
-
-def stops_sentence(view: SeasonPlanView) -> str:
-    """Return the failures expected, and how many components that leaves out."""
-    totals = view.found.totals
-    left_out = sum(1 for line in view.lines if line.decision is None)
-    text = (
-        f"Failures expected in the season: {number(totals.stops, 1)}, {number(max(totals.stops_avoided, 0.0), 1)} fewer than"
-        f" if nothing is replaced; {number(totals.hours_down, 1)} h standing."
-    )
-    return f"{text} {counted(left_out, 'component')} that nothing is decided on not counted." if left_out else text
-
-
-def want_of_parts_sentence(view: SeasonPlanView) -> str:
-    """Return the chance of a season without waiting for a part; no figure where no part is reckoned."""
-    totals, kinds = view.found.totals, {line.kind.id for line in view.lines if line.part is None}
-    if not view.found.spares:
-        return (
-            "Chance of a season without a stop for want of a part: not known, since no part in the log fits anything."
-        )
-    text = (
-        f"Chance of a season without a stop for want of a part: {percent(totals.stop_free_chance)};"
-        f" {number(totals.hours_for_want_of_parts, 1)} h expected to be lost waiting."
-    )
-    without = f" Nothing in the log fits {counted(len(kinds), 'kind')}: what they may want is not in it."
-    return text + without if kinds else text
-
-
-def limits_sentence(view: SeasonPlanView, measures: Measures) -> str:
-    """Return what the limits did, in plain words."""
-    choice, limits = view.found.choice, view.limits
-    if choice.overspent_minor or choice.over_shop_seconds:
-        over = []
-        if choice.overspent_minor:
-            over.append(f"the budget by {measures.money(choice.overspent_minor)}")
-        if choice.over_shop_seconds:
-            over.append(f"the shop hours by {duration(choice.over_shop_seconds)}")
-        return f"What is chosen by hand alone goes beyond {listed(over)}; nothing more that costs any is added."
-    if limits.budget_minor == 0 and not view.found.orders.orders:
-        return "With no money nothing is bought: this is what can be done from the shelf."
-    return _BOUND[choice.bound]
-
-
-def next_money_sentence(view: SeasonPlanView, more: NextMoney, measures: Measures) -> str:
-    """Return what more money would buy; nothing where there is no budget."""
-    if view.limits.budget_minor is None:
-        return ""
-    step = measures.money(more.more.extra_minor, cents=False)
-    if more.more.gain_minor > 0:
-        bought = [line_name(view.lines[line]) for line in more.lines_added]
-        bought += [_packs(view, need, packs) for need, packs in more.packs_added]
-        dropped = [line_name(view.lines[line]) for line in more.lines_dropped]
-        instead = f" instead of {listed(dropped)}" if dropped else ""
-        saved = measures.money(more.more.gain_minor, cents=False)
-        return f"{step} more would buy {listed(bought) or 'dearer lines'}{instead} and save {saved}."
-    least = more.more.next_useful_minor
-    if least is None:
-        return "More money would buy nothing that pays."
-    saved = measures.money(more.more.next_gain_minor, cents=False)
-    return f"{step} more would buy nothing that pays; the next step needs {measures.money(least)} and saves {saved}."
-
-
-def _packs(view: SeasonPlanView, need: int, packs: int) -> str:
-    shelf = view.needs[need].shelf
-    return f"{packs * shelf.part.pack_size} x {shelf.part.name}"
 
 
 def hazards_of(view: SeasonPlanView) -> list[Hazard]:

@@ -4,21 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Final, NamedTuple
 
-import numpy as np
-
-from wearlog.plan.budget import BudgetChoice, Limits, MoreMoney, Wishes, choose, more_money
+from wearlog.plan.budget import BudgetChoice, Limits, MoreMoney, choose, more_money
 from wearlog.plan.orders import OrderList
-from wearlog.plan.spares import PackSteps
 from wearlog.plan.totals import PlanTotals
 from wearlog.reckoning.plan_desk import DemandBook, Desk, SpareLine
 from wearlog.reckoning.plan_line import PlanLine
 from wearlog.reckoning.plan_spares import PartNeed
+from wearlog.reckoning.plan_ways import PlanWays, plan_ways, settle
 from wearlog.reckoning.quiet_solver import quiet_solver
-from wearlog.store.histories import Bools
-
-_ROUNDS: Final = 3
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -37,11 +31,9 @@ class Allocation:
         Its parts are places in the needs.
     totals : PlanTotals
     choice : BudgetChoice
-        What the limits did; its lines are the plan's lines, then the packs of `steps`.
-    wishes : Wishes
+        What the limits did; its lines are those of `ways`.
+    ways : PlanWays
         What was chosen from.
-    steps : PackSteps
-        The packs among the wishes; its parts are places in `spares`.
     """
 
     replaced: tuple[tuple[int, ...], ...]
@@ -50,13 +42,19 @@ class Allocation:
     orders: OrderList
     totals: PlanTotals
     choice: BudgetChoice
-    wishes: Wishes
-    steps: PackSteps
+    ways: PlanWays
 
     @property
     def chosen(self) -> tuple[bool, ...]:
         """Which lines are replaced."""
         return tuple(bool(positions) for positions in self.replaced)
+
+    @property
+    def all_that_pays(self) -> tuple[int, int]:
+        """Money and shop seconds of what would be chosen without limits, what is settled by hand included."""
+        wishes = self.ways.wishes
+        done = wishes.must | wishes.best
+        return int(wishes.spend_minor[done].sum()), int(wishes.shop_seconds[done].sum())
 
 
 def allocate(lines: Sequence[PlanLine], needs: Sequence[PartNeed], book: DemandBook, limits: Limits) -> Allocation:
@@ -64,12 +62,16 @@ def allocate(lines: Sequence[PlanLine], needs: Sequence[PartNeed], book: DemandB
 
     Notes
     -----
-    What a pack of spares saves depends on what is replaced before the season, so the choice is made again with the spares of the
-    last one until it settles. A line's own saving leaves out that with it fewer parts can be missing: replacing is judged with
-    caution, while the saving of the plan as a whole counts it. What is bought is checked to the cent against the budget.
+    A replacement takes pieces and lowers what the season asks of its part, so replacing and carrying of one part are weighed
+    together: each way of a part is a set of its lines replaced and a number of packs bought, and of every part one way is chosen.
+    A line comes into it when replacing pays by itself: what does not is better covered by a spare, which serves every machine.
     """
     desk = Desk(lines, needs, book, limits)
-    chosen, spares, choice, wishes, steps = _search(desk, limits)
+    ways = plan_ways(desk)
+    with quiet_solver():
+        choice = choose(ways.wishes, limits)
+    chosen, packs = settle(desk, ways, choice)
+    spares = desk.spare_lines(chosen, desk.shelf(chosen), packs)
     kept_up = desk.kept_up(chosen, spares)
     return Allocation(
         replaced=tuple(desk.lines[place].proposed if one else () for place, one in enumerate(chosen)),
@@ -78,53 +80,8 @@ def allocate(lines: Sequence[PlanLine], needs: Sequence[PartNeed], book: DemandB
         orders=desk.orders(chosen, spares, kept_up),
         totals=desk.totals(chosen, spares),
         choice=choice,
-        wishes=wishes,
-        steps=steps,
+        ways=ways,
     )
-
-
-class _Try(NamedTuple):
-    """One way to spend the money, and what it was chosen from."""
-
-    chosen: Bools
-    spares: tuple[SpareLine, ...]
-    choice: BudgetChoice
-    wishes: Wishes
-    steps: PackSteps
-
-
-def _search(desk: Desk, limits: Limits) -> _Try:
-    """Choose again with the spares of the last choice until it settles; of the ways gone through, take what saves most."""
-    chosen = desk.wanted
-    best: _Try | None = None
-    for _ in range(_ROUNDS):
-        wishes, steps = desk.wishes(chosen)
-        with quiet_solver():
-            choice = choose(wishes, limits)
-        tried = _affordable(desk, choice, wishes, steps)
-        if best is None or _saving(desk, tried) > _saving(desk, best):
-            best = tried
-        if np.array_equal(tried.chosen, chosen):
-            break
-        chosen = tried.chosen
-    assert best is not None
-    return best
-
-
-def _affordable(desk: Desk, choice: BudgetChoice, wishes: Wishes, steps: PackSteps) -> _Try:
-    """The choice as it can be bought: packs counted on the shelf as it then is, and nothing beyond the budget to the cent."""
-    lines = len(desk.lines)
-    chosen = desk.within_budget(choice.chosen[:lines])
-    packs = desk.packs_of(choice.chosen[lines:], steps)
-    if desk.over(chosen, packs):
-        wishes, steps = desk.wishes(chosen)
-        with quiet_solver():
-            packs = desk.packs_within(chosen, steps)
-    return _Try(chosen, desk.spare_lines(chosen, desk.shelf(chosen), packs), choice, wishes, steps)
-
-
-def _saving(desk: Desk, tried: _Try) -> int:
-    return desk.saving(tried.chosen, tried.spares)
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,29 +92,36 @@ class NextMoney:
     ----------
     more : MoreMoney
     lines_added, lines_dropped : tuple of int
-    packs_added : tuple of (int, int)
-        Need, and packs of it.
+    packs_added, packs_dropped : tuple of (int, int)
+        Need, and packs of it, for replacements and for the truck together.
     """
 
     more: MoreMoney
     lines_added: tuple[int, ...]
     lines_dropped: tuple[int, ...]
     packs_added: tuple[tuple[int, int], ...]
+    packs_dropped: tuple[tuple[int, int], ...]
 
 
 def next_money(found: Allocation, limits: Limits, extra_minor: int = 100_00) -> NextMoney:
     """Say what `extra_minor` more would buy, and the least that would buy anything."""
+    ways = found.ways
     with quiet_solver():
-        more = more_money(found.wishes, limits, extra_minor)
-    count = len(found.replaced)
-    packs: dict[int, int] = {}
-    for wish in more.added:
-        if wish >= count:
-            need = found.spares[int(found.steps.part[wish - count])].need
-            packs[need] = packs.get(need, 0) + 1
+        more = more_money(ways.wishes, limits, extra_minor)
+    now = found.choice.chosen
+    then = now.copy()
+    then[list(more.added)], then[list(more.dropped)] = True, False
+    before, after = ways.settled(now), ways.settled(then)
+    lines_before = {line for lines, _ in before.values() for line in lines}
+    lines_after = {line for lines, _ in after.values() for line in lines}
+    packs = {
+        need: after.get(need, ((), 0))[1] - before.get(need, ((), 0))[1]
+        for need in sorted(before.keys() | after.keys())
+    }
     return NextMoney(
         more,
-        tuple(wish for wish in more.added if wish < count),
-        tuple(wish for wish in more.dropped if wish < count),
-        tuple(packs.items()),
+        tuple(sorted(lines_after - lines_before)),
+        tuple(sorted(lines_before - lines_after)),
+        tuple((need, count) for need, count in packs.items() if count > 0),
+        tuple((need, -count) for need, count in packs.items() if count < 0),
     )

@@ -1,4 +1,4 @@
-"""The lines of a plan as columns while it is decided what is done: what each takes off the shelf, in which packs, for how much."""
+"""The lines of a plan as columns while it is decided what is done: what they take off the shelf, what is bought, the sums."""
 
 from __future__ import annotations
 
@@ -8,12 +8,13 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from wearlog.facts.closed_lists import Choice
-from wearlog.plan.budget import Limits, Wishes, choose
+from wearlog.plan.budget import Limits
 from wearlog.plan.demand import Demand
-from wearlog.plan.newsvendor import best_stock, expected_cost
+from wearlog.plan.newsvendor import expected_cost
 from wearlog.plan.orders import Article, Need, OrderList, order_list
-from wearlog.plan.spares import PackSteps, SpareAdvice, SparePart, advise, pack_steps
+from wearlog.plan.spares import SpareAdvice, SparePart, advise
 from wearlog.plan.totals import PlanTotals, ReplaceLines, plan_totals
+from wearlog.plan.ways import packs_to_replace
 from wearlog.reckoning.plan_line import PlanLine
 from wearlog.reckoning.plan_spares import PartNeed, demand_of
 from wearlog.store.histories import Bools, Ints
@@ -71,8 +72,6 @@ class Desk:
         self.must = np.array([line.by_hand is Choice.REPLACE for line in lines], dtype=bool)
         self.barred = np.array([not line.proposed and line.by_hand is not Choice.REPLACE for line in lines], dtype=bool)
         self.reckoned = [number for number, need in enumerate(needs) if need.spare is not None]
-        self.to_spare = self._to_spare()
-        self.spend = self._spend()
         self.idle_cost = {
             need: self.cost(part, self.book.demand(need, {}), part.on_hand)
             for need in self.reckoned
@@ -93,8 +92,9 @@ class Desk:
         return out
 
     def packs_for(self, need: int, pieces: int) -> int:
-        """Packs to buy so that replacements can take `pieces`: only what spares do not want comes off the shelf."""
-        return -(-max(pieces - self.to_spare[need], 0) // self.needs[need].shelf.part.pack_size)
+        """Packs to buy so that replacements can take `pieces`, those on the shelf first."""
+        shelf = self.needs[need].shelf
+        return packs_to_replace(pieces, shelf.on_hand, shelf.part.pack_size)
 
     def left_after(self, need: int, pieces: int) -> int:
         """Pieces on the shelf once replacements took `pieces` and what was bought for them came in."""
@@ -104,43 +104,6 @@ class Desk:
     def pack_minor(self, need: int) -> int:
         shelf = self.needs[need].shelf
         return (shelf.price_minor or 0) * shelf.part.pack_size
-
-    def _to_spare(self) -> list[int]:
-        """Pieces of each part on the shelf beyond the stock that costs least if nothing were replaced."""
-        found = []
-        for number, need in enumerate(self.needs):
-            wanted = need.shelf.part.keep_on_hand
-            if need.spare is not None and need.spare.overage_minor + need.spare.shortage_minor > 0:
-                demand = self.book.demand(number, {})
-                costs = {"overage": need.spare.overage_minor, "shortage": need.spare.shortage_minor}
-                wanted = round(best_stock(demand, **costs).level)
-            found.append(max(need.shelf.on_hand - wanted, 0))
-        return found
-
-    def _spend(self) -> Ints:
-        """What each line adds to the order by itself; two lines out of one pack can only come cheaper."""
-        out = np.zeros(len(self.lines), dtype=np.int64)
-        for line, need in enumerate(self.need_of):
-            if need >= 0:
-                out[line] = self.packs_for(need, int(self.units[line])) * self.pack_minor(need)
-        return out
-
-    def replaced_minor(self, chosen: Bools) -> int:
-        """What the order comes to when only the replacements are bought."""
-        taken = self.taken(chosen)
-        return sum(self.packs_for(need, int(taken[need])) * self.pack_minor(need) for need in range(len(self.needs)))
-
-    def within_budget(self, chosen: Bools) -> Bools:
-        """Drop lines that pay least for the money until the replacements alone fit; those chosen by hand stay."""
-        budget = self.limits.budget_minor
-        chosen = chosen.copy()
-        while budget is not None and self.replaced_minor(chosen) > budget and (chosen & ~self.must).any():
-            free = chosen & ~self.must & (self.spend > 0)
-            worth = np.where(free, self.gain / np.maximum(self.spend, 1), np.inf)
-            if not np.isfinite(worth).any():
-                break
-            chosen[int(np.argmin(worth))] = False
-        return chosen
 
     def cost(self, part: SparePart, demand: Demand, stock: int) -> float:
         """What a stock is expected to cost in the season: carrying what is left, waiting for what is short."""
@@ -164,24 +127,6 @@ class Desk:
         """Positions replaced on each line that is chosen."""
         return {int(line): self.lines[line].proposed for line in np.flatnonzero(chosen)}
 
-    def wishes(self, chosen: Bools) -> tuple[Wishes, PackSteps]:
-        """Lines and packs of spares as wishes, the packs as they stand after the chosen lines took theirs."""
-        shelf = self.shelf(chosen)
-        steps = pack_steps([part for part, _ in shelf], [demand for _, demand in shelf])
-        # what has no price cannot be weighed against money
-        priced = np.array([self.needs[need].shelf.price_minor is not None for need in self.reckoned], dtype=bool)
-        kept = priced[steps.part] if steps.part.size else np.zeros(0, dtype=bool)
-        steps = PackSteps(steps.part[kept], steps.pack[kept], steps.gain_minor[kept], steps.spend_minor[kept])
-        none = np.zeros(steps.part.size, dtype=bool)
-        wishes = Wishes.of(
-            np.concatenate([self.gain, steps.gain_minor]),
-            np.concatenate([self.spend, steps.spend_minor]),
-            np.concatenate([self.shop, np.zeros(steps.part.size, dtype=np.int64)]),
-            must=np.concatenate([self.must, none]),
-            barred=np.concatenate([self.barred, none]),
-        )
-        return wishes, steps
-
     def shelf(self, chosen: Bools) -> list[tuple[SparePart, Demand]]:
         """Every reckoned part as it lies after the replacements, and the demand then."""
         taken = self.taken(chosen)
@@ -191,28 +136,8 @@ class Desk:
             spare = self.needs[need].spare
             assert spare is not None
             left = self.left_after(need, int(taken[need]))
-            found.append((_on_hand(spare, left), self.book.demand(need, replaced)))
+            found.append((replace(spare, on_hand=left), self.book.demand(need, replaced)))
         return found
-
-    def packs_of(self, bought: Bools, steps: PackSteps) -> Ints:
-        """Packs of each reckoned part when these steps are bought."""
-        return np.asarray(np.bincount(steps.part[bought], minlength=len(self.reckoned)))
-
-    def over(self, chosen: Bools, packs: Ints) -> bool:
-        """Tell whether the order goes beyond the budget, to the cent."""
-        budget = self.limits.budget_minor
-        spares = sum(int(packs[place]) * self.pack_minor(need) for place, need in enumerate(self.reckoned))
-        return budget is not None and bool(spares) and self.replaced_minor(chosen) + spares > budget
-
-    def packs_within(self, chosen: Bools, steps: PackSteps) -> Ints:
-        """Packs of spares of each reckoned part, with the money that the replacements leave."""
-        budget = self.limits.budget_minor
-        bought = np.ones(steps.part.size, dtype=bool)
-        if budget is not None:
-            left = max(budget - self.replaced_minor(chosen), 0)
-            if int(steps.spend_minor.sum()) > left:
-                bought = choose(Wishes.of(steps.gain_minor, steps.spend_minor), Limits(left)).chosen
-        return self.packs_of(bought, steps)
 
     def spare_lines(
         self, chosen: Bools, shelf: Sequence[tuple[SparePart, Demand]], packs: Ints
@@ -236,7 +161,8 @@ class Desk:
         budget = self.limits.budget_minor
         left = None
         if budget is not None:
-            left = budget - self.replaced_minor(chosen) - sum(line.advice.spend_minor for line in spares)
+            replaced = sum(self.packs_for(at, int(taken[at])) * self.pack_minor(at) for at in range(len(self.needs)))
+            left = budget - replaced - sum(line.advice.spend_minor for line in spares)
         found = []
         for cost, need, packs in sorted(wanted):
             if left is None or (cost <= left and self.needs[need].shelf.price_minor is not None):
@@ -274,9 +200,3 @@ class Desk:
         )
         found = plan_totals(rows, chosen, [line.advice for line in spares])
         return replace(found, saving_minor=self.saving(chosen, spares))
-
-
-def _on_hand(spare: SparePart, pieces: int) -> SparePart:
-    return SparePart(
-        spare.price_minor, pieces, spare.pack_size, spare.overage_minor, spare.shortage_minor, spare.lead_hours
-    )

@@ -45,7 +45,7 @@ def sums_at_once(view: SeasonPlanView, found: SeasonPlanView, choices: Mapping[U
     What is left of the money is not spent anew, which is what takes the time; `settled` does that.
     """
     lines = with_choices(view, choices)
-    desk = Desk(lines, view.needs, view.book, view.limits)
+    desk = Desk(lines, view.needs, view.book, view.limits_left)
     chosen = _standing(desk, view, found, lines)
     packs = np.array([line.advice.packs for line in found.found.spares], dtype=np.int64)
     spares = desk.spare_lines(chosen, desk.shelf(chosen), packs)
@@ -62,7 +62,7 @@ def sums_at_once(view: SeasonPlanView, found: SeasonPlanView, choices: Mapping[U
 def settled(view: SeasonPlanView, choices: Mapping[UUID, Choice | None]) -> SeasonPlanView:
     """Return the plan with choices made and everything else chosen anew within the limits."""
     lines = with_choices(view, choices)
-    return replace(view, lines=lines, found=allocate(lines, view.needs, view.book, view.limits))
+    return replace(view, lines=lines, found=allocate(lines, view.needs, view.book, view.limits_left))
 
 
 def _chosen(line: PlanLine, choice: Choice | None) -> PlanLine:

@@ -18,6 +18,7 @@ from wearlog.reckoning.plan_allocation import Allocation, NextMoney, allocate, n
 from wearlog.reckoning.plan_desk import DemandBook
 from wearlog.reckoning.plan_line import PlanLine
 from wearlog.reckoning.plan_lines import LineInputs, plan_lines
+from wearlog.reckoning.plan_received import received_minor
 from wearlog.reckoning.plan_spares import PartNeed, part_needs
 from wearlog.reckoning.repair_habits import repair_habits
 from wearlog.reckoning.season_ahead import SeasonAhead
@@ -45,6 +46,9 @@ class SeasonPlanView:
     needs : tuple of PartNeed
         Every part of the log.
     limits : Limits
+        Of the whole season.
+    received_minor : int
+        What came in already of this plan's orders: so much of the budget is spent.
     found : Allocation
     book : DemandBook
         Demands worked out so far, so that a toggle is quick.
@@ -58,12 +62,18 @@ class SeasonPlanView:
     lines: tuple[PlanLine, ...]
     needs: tuple[PartNeed, ...]
     limits: Limits
+    received_minor: int
     found: Allocation
     book: DemandBook
 
     @property
     def ahead(self) -> SeasonAhead:
         return self.outlook.ahead
+
+    @property
+    def limits_left(self) -> Limits:
+        """What there still is to spend."""
+        return _left(self.limits, self.received_minor)
 
     @property
     def planned_area(self) -> float:
@@ -120,8 +130,9 @@ def season_plan(
         shop_seconds if shop_seconds is not None else (plan.shop_seconds if plan else None),
     )
     book = DemandBook(lines, needs)
-    found = allocate(lines, needs, book, limits)
-    return SeasonPlanView(farm, season, plan, tuple(areas), outlook, lines, needs, limits, found, book)
+    received = received_minor(connection, parts, season)
+    found = allocate(lines, needs, book, _left(limits, received))
+    return SeasonPlanView(farm, season, plan, tuple(areas), outlook, lines, needs, limits, received, found, book)
 
 
 def with_choice(
@@ -145,18 +156,26 @@ def with_choice(
         by_hand_run=chosen if choice is Choice.RUN else (),
     )
     lines = (*view.lines[:line], new, *view.lines[line + 1 :])
-    found = allocate(lines, view.needs, view.book, view.limits)
+    found = allocate(lines, view.needs, view.book, view.limits_left)
     return replace(view, lines=lines, found=found)
 
 
 def with_limits(view: SeasonPlanView, limits: Limits) -> SeasonPlanView:
     """Return the plan under another budget or other shop hours."""
-    return replace(view, limits=limits, found=allocate(view.lines, view.needs, view.book, limits))
+    left = _left(limits, view.received_minor)
+    return replace(view, limits=limits, found=allocate(view.lines, view.needs, view.book, left))
 
 
 def what_more_buys(view: SeasonPlanView, extra_minor: int = 100_00) -> NextMoney:
     """Say what more money would buy."""
-    return next_money(view.found, view.limits, extra_minor)
+    return next_money(view.found, view.limits_left, extra_minor)
+
+
+def _left(limits: Limits, received_minor: int) -> Limits:
+    """What is left to spend; nothing, not less, where more came in than there was money for."""
+    if limits.budget_minor is None:
+        return limits
+    return Limits(max(limits.budget_minor - received_minor, 0), limits.shop_seconds)
 
 
 def _season_of(connection: Connection, farm: Farm, harvest_year: int | None) -> tuple[Season | None, SeasonPlan | None]:

@@ -14,19 +14,16 @@ from wearlog.present.fault_words import finding
 from wearlog.present.order_sheet import OrderSheet, order_sheet
 from wearlog.present.own_cost_words import curves_lines
 from wearlog.present.plan_page import head, listed_lines
+from wearlog.present.plan_sum_words import limits_sentence, next_money_sentence, stops_sentence, want_of_parts_sentence
 from wearlog.present.plan_words import (
     hazards_of,
-    limits_sentence,
     line_name,
     need_why,
-    next_money_sentence,
     positions_words,
     rests_on_lines,
-    stops_sentence,
     sure,
     undecided_sentence,
     verdict_words,
-    want_of_parts_sentence,
 )
 from wearlog.present.words import capital, counted, word
 from wearlog.reckoning.costs import CostRow, CostTable

@@ -1,0 +1,111 @@
+"""The sums of a season plan in sentences: stops, waiting for parts, what the limits did, what more money would buy."""
+
+from __future__ import annotations
+
+from wearlog.plan.budget import Bound
+from wearlog.present.digits import Measures, duration, number, percent
+from wearlog.present.plan_words import line_name
+from wearlog.present.words import counted, listed
+from wearlog.reckoning.plan_allocation import NextMoney
+from wearlog.reckoning.season_plan import SeasonPlanView
+
+_BOUND = {
+    Bound.NOTHING_LISTED: "There is nothing on the list.",
+    Bound.NOTHING_PAYS: "Nothing on the list saves more than it costs.",
+    Bound.ALL_DONE: "All that pays is in the plan.",
+    Bound.MONEY: "The money is what keeps more from being done.",
+    Bound.SHOP_HOURS: "The shop hours are what keeps more from being done.",
+    Bound.MONEY_AND_SHOP_HOURS: "Money and shop hours keep more from being done.",
+}
+_IN_THE_WAY = (Bound.MONEY, Bound.SHOP_HOURS, Bound.MONEY_AND_SHOP_HOURS)
+
+
+def stops_sentence(view: SeasonPlanView) -> str:
+    """Return the failures expected, and how many components that leaves out."""
+    totals = view.found.totals
+    left_out = sum(1 for line in view.lines if line.decision is None)
+    text = (
+        f"Failures expected in the season: {number(totals.stops, 1)}, {number(max(totals.stops_avoided, 0.0), 1)} fewer than"
+        f" if nothing is replaced; {number(totals.hours_down, 1)} h standing."
+    )
+    return f"{text} {counted(left_out, 'component')} that nothing is decided on not counted." if left_out else text
+
+
+def want_of_parts_sentence(view: SeasonPlanView) -> str:
+    """Return the chance of a season without waiting for a part; no figure where no part is reckoned."""
+    totals, kinds = view.found.totals, {line.kind.id for line in view.lines if line.part is None}
+    if not view.found.spares:
+        return (
+            "Chance of a season without a stop for want of a part: not known, since no part in the log fits anything."
+        )
+    text = (
+        f"Chance of a season without a stop for want of a part: {percent(totals.stop_free_chance)};"
+        f" {number(totals.hours_for_want_of_parts, 1)} h expected to be lost waiting."
+    )
+    without = f" Nothing in the log fits {counted(len(kinds), 'kind')}: what they may want is not in it."
+    return text + without if kinds else text
+
+
+def budget_words(view: SeasonPlanView, measures: Measures) -> str:
+    """Return the budget, and what of it is spent already; nothing where there is none."""
+    budget, received = view.limits.budget_minor, view.received_minor
+    if budget is None:
+        return ""
+    text = f"budget {measures.money(budget)}"
+    if not received:
+        return text
+    left = budget - received
+    rest = f"{measures.money(left)} left" if left >= 0 else f"{measures.money(-left)} beyond it"
+    return f"{text} ({measures.money(received)} came in already, {rest})"
+
+
+def limits_sentence(view: SeasonPlanView, measures: Measures) -> str:
+    """Return what the limits did, in plain words."""
+    choice, left = view.found.choice, view.limits_left
+    if choice.overspent_minor or choice.over_shop_seconds:
+        over = []
+        if choice.overspent_minor:
+            over.append(f"the budget by {measures.money(choice.overspent_minor)}")
+        if choice.over_shop_seconds:
+            over.append(f"the shop hours by {duration(choice.over_shop_seconds)}")
+        return f"What is chosen by hand alone goes beyond {listed(over)}; nothing more that costs any is added."
+    if left.budget_minor == 0 and not view.found.orders.orders:
+        why = "The money is spent" if view.received_minor else "With no money nothing is bought"
+        return f"{why}: this is what can be done from the shelf."
+    return f"{_BOUND[choice.bound]} {_all_that_pays(view, measures)}".rstrip()
+
+
+def _all_that_pays(view: SeasonPlanView, measures: Measures) -> str:
+    """What it would take to do everything, where a limit is in the way."""
+    money, seconds = view.found.all_that_pays
+    if view.found.choice.bound not in _IN_THE_WAY:
+        return ""
+    return f"All that pays would take {measures.money(money, cents=False)} and {duration(seconds)} of shop work."
+
+
+def next_money_sentence(view: SeasonPlanView, more: NextMoney, measures: Measures) -> str:
+    """Return what more money would buy; nothing where there is no budget."""
+    if view.limits.budget_minor is None:
+        return ""
+    step = measures.money(more.more.extra_minor, cents=False)
+    if more.more.gain_minor > 0:
+        would = []
+        if more.lines_added:
+            would.append(f"replace {listed([line_name(view.lines[line]) for line in more.lines_added])}")
+        if more.packs_added:
+            would.append(f"buy {listed([_packs(view, *one) for one in more.packs_added])}")
+        instead = [line_name(view.lines[line]) for line in more.lines_dropped]
+        instead += [_packs(view, *one) for one in more.packs_dropped]
+        rather = f" instead of {listed(instead)}" if instead else ""
+        saved = measures.money(more.more.gain_minor, cents=False)
+        return f"{step} more would {' and '.join(would) or 'choose otherwise'}{rather} and save {saved}."
+    least = more.more.next_useful_minor
+    if least is None:
+        return "More money would buy nothing that pays."
+    saved = measures.money(more.more.next_gain_minor, cents=False)
+    return f"{step} more would buy nothing that pays; the next step needs {measures.money(least)} and saves {saved}."
+
+
+def _packs(view: SeasonPlanView, need: int, packs: int) -> str:
+    shelf = view.needs[need].shelf
+    return f"{packs * shelf.part.pack_size} x {shelf.part.name}"
