@@ -131,15 +131,14 @@ def _show(view: SeasonPlanView, measures: Measures, *, show_all: bool, as_json: 
 def _explain(view: SeasonPlanView, component: str, measures: Measures, *, as_json: bool) -> None:
     from wearlog.logbook.names import pick
     from wearlog.present.plan_json import line_json
-    from wearlog.present.plan_words import line_name, why_lines
+    from wearlog.present.plan_rows import why_page
+    from wearlog.present.plan_words import line_name
 
     line = pick(view.lines, line_name, component, "component")
     number = view.line_number(line.component.id)
-    answer(
-        why_lines(view, number, measures),
-        as_json,
-        lambda: {"explained": line_json(view, number, measures), "why": why_lines(view, number, measures)},
-    )
+    heading, sentences = why_page(view, number, measures)
+    lines = [heading, *(f"  {sentence}" for sentence in sentences)]
+    answer(lines, as_json, lambda: {"explained": line_json(view, number, measures), "why": lines})
     if not as_json:
         say("")
         say("'wearlog plan replace' and 'wearlog plan run' choose otherwise by hand.")

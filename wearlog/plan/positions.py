@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass
 from enum import StrEnum, unique
 
@@ -11,8 +12,9 @@ from numpy.typing import ArrayLike, NDArray
 from wearlog.errors import DataError
 from wearlog.plan.age_table import AgeTable, ReplacementCosts, Seasons, now_by_node, tabulate
 from wearlog.plan.decide import USUAL_LEVEL, Decision, Verdict, decide
+from wearlog.plan.going_on import GoingOn, ways_to_go_on
 from wearlog.plan.life_nodes import LifeNodes
-from wearlog.plan.set_renewal import best_set_interval, cost_of_new_set, cost_of_old_set
+from wearlog.plan.set_renewal import SetPlan, best_set_interval, until_renewal
 
 
 @unique
@@ -65,6 +67,11 @@ class SetDecision:
         that it is above zero.
     stops_run, stops_chosen : float
         Failures expected in the coming season when run, and after the choice.
+    some : tuple of int
+        Places of the best few, whatever is chosen.
+    going_on : GoingOn
+        Mean costs to come of every way to go on, for whatever else may be replaced.
+    costs : SetCosts
     limit_age : float or None
         Age past which one position alone is worth replacing.
     seasons_between_sets : int or None
@@ -84,9 +91,18 @@ class SetDecision:
     chance_saves: float
     stops_run: float
     stops_chosen: float
+    some: tuple[int, ...]
+    going_on: GoingOn
+    costs: SetCosts
     limit_age: float | None
     seasons_between_sets: int | None
     verdict: Verdict
+
+    def cost_minor(self, replaced: Collection[int]) -> int:
+        """Return the mean cost to come of replacing these places now and going on in the way that then costs least."""
+        places = np.zeros(self.going_on.kept.shape[-1], dtype=bool)
+        places[list(replaced)] = True
+        return round(_price(self.costs, places) + float(self.going_on.after(places).min()))
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,7 +113,6 @@ class _Ways:
     some: NDArray[np.float64]
     whole: NDArray[np.float64]
     some_places: NDArray[np.bool_]
-    interval: int | None
 
 
 def decide_positions(
@@ -121,17 +136,21 @@ def decide_positions(
     -----
     One by one: each position follows its own rule in later seasons and pays the setup in full each time, so the figure is never
     better than can be had. As a set: all are renewed together every so many seasons, failures in between one at a time (block
-    replacement). Running now may be followed by either, whichever costs less; so may a whole set now.
+    replacement). Whatever is replaced now, none, some or all, may be followed by either, whichever costs less.
     """
     at = np.atleast_1d(np.asarray(ages, dtype=np.float64))
     if at.size == 0:
         raise DataError("A set without positions cannot be decided on.", "Give the number of positions.")
     table = tabulate(nodes, ReplacementCosts(costs.setup_minor + costs.each_minor, costs.failure_minor), seasons)
     kept, new = now_by_node(table, at), now_by_node(table, 0.0)
-    ways = _ways(table, at, costs, kept.cost, new.cost[:, 0])
+    plan = _plan_for_the_set(table, at.size, costs)
+    by_node = ways_to_go_on(kept.cost, new.cost, None if plan is None else until_renewal(table, at, plan))
+    mean = by_node.mean(nodes.weight)
+    ways = _ways(nodes, by_node, mean, costs)
     run, some, whole = (float(nodes.weight @ way) for way in (ways.run, ways.some, ways.whole))
-    choice = SetChoice.RUN if run <= min(some, whole) else SetChoice.SOME if some <= whole else SetChoice.WHOLE_SET
-    done = ways.some if some <= whole else ways.whole
+    by_few = some <= whole and not ways.some_places.all()
+    choice = SetChoice.RUN if run <= min(some, whole) else SetChoice.SOME if by_few else SetChoice.WHOLE_SET
+    done = ways.some if by_few else ways.whole
     saving = ways.run - done
     low, high = nodes.quantile(saving, [(1 - level) / 2, (1 + level) / 2])
     replaced = {
@@ -155,33 +174,45 @@ def decide_positions(
         float(nodes.weight @ (saving > 0)),
         float(stops.sum()),
         float(np.where(replaced, stops_new, stops).sum()),
+        tuple(int(place) for place in np.flatnonzero(ways.some_places)),
+        mean,
+        costs,
         singly[0].limit_age,
-        ways.interval,
+        None if plan is None else plan.seasons,
         Verdict.REPLACE if low > 0 else Verdict.RUN if high < 0 else Verdict.EITHER_WAY,
     )
 
 
-def _ways(
-    table: AgeTable, ages: NDArray[np.float64], costs: SetCosts, kept: NDArray[np.float64], new: NDArray[np.float64]
-) -> _Ways:
-    """Value every way by node; `kept` has shape (nodes, positions), `new` shape (nodes,)."""
-    nodes, count = table.nodes, ages.size
-    over = nodes.mean(kept) - costs.each_minor - float(nodes.weight @ new)
-    places = _worth_opening_for(over)
-    some = np.where(places, costs.each_minor + new[:, None], kept).sum(axis=1) + costs.setup_minor
-    all_parts = costs.each_minor * count if costs.whole_set_minor is None else costs.whole_set_minor
-    set_price = float(costs.setup_minor + all_parts)
-    run, whole = kept.sum(axis=1), set_price + count * new
-    together = count * (costs.setup_minor + costs.each_minor) - set_price
-    if count == 1 or together <= 0:
-        return _Ways(run, some, whole, places, None)
-    # only where replacing together saves something can a rule for the whole set be the cheaper one
-    plan = best_set_interval(table, count, set_price)
-    run_to_set = cost_of_old_set(table, ages, plan)
-    whole_to_set = set_price + cost_of_new_set(table, count, plan)
-    run = min(run, run_to_set, key=lambda way: float(nodes.weight @ way))
-    whole = min(whole, whole_to_set, key=lambda way: float(nodes.weight @ way))
-    return _Ways(run, some, whole, places, plan.seasons)
+def _plan_for_the_set(table: AgeTable, count: int, costs: SetCosts) -> SetPlan | None:
+    """How often to renew the whole set; None where that saves nothing against one position at a time."""
+    together = _price(costs, np.ones(count, dtype=bool))
+    if count == 1 or count * (costs.setup_minor + costs.each_minor) <= together:
+        return None
+    return best_set_interval(table, count, together)
+
+
+def _ways(nodes: LifeNodes, by_node: GoingOn, mean: GoingOn, costs: SetCosts) -> _Ways:
+    """Value running all, replacing the best few and replacing all, by node; the way to go on is chosen on the mean."""
+    none = np.zeros(mean.kept.shape[-1], dtype=bool)
+    over = mean.kept[0] - costs.each_minor - mean.new[0][:, None]
+    few = [_worth_opening_for(one) for one in over]
+    cost = [_price(costs, places) + float(mean.after(places).min()) for places in few]
+    places = few[int(np.argmin(cost))]
+    run, some, whole = (
+        _price(costs, done) + by_node.after(done)[:, int(np.argmin(mean.after(done)))] for done in (none, places, ~none)
+    )
+    return _Ways(run, some, whole, places)
+
+
+def _price(costs: SetCosts, replaced: NDArray[np.bool_]) -> float:
+    """Opening up, parts and labour of what is replaced now."""
+    count = int(replaced.sum())
+    if not count:
+        return 0.0
+    each = costs.each_minor * count
+    if count == replaced.size and costs.whole_set_minor is not None:
+        each = min(each, costs.whole_set_minor)
+    return float(costs.setup_minor + each)
 
 
 def _worth_opening_for(over: NDArray[np.float64]) -> NDArray[np.bool_]:

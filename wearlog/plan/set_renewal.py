@@ -64,24 +64,42 @@ def best_set_interval(table: AgeTable, positions: int, set_price: float) -> SetP
     return SetPlan(best + 1, for_ever[:, best], new, grid.step)
 
 
-def cost_of_new_set(table: AgeTable, positions: int, plan: SetPlan) -> NDArray[np.float64]:
-    """Return the cost to come of a set just renewed, without its price; shape (nodes,)."""
-    ends = _season_ends(table, plan.seasons)
-    paid = _discounted(_at(plan.new_failures, plan.step, ends), table.seasons.discount)[:, -1]
-    cost = table.costs.failure_minor * positions * paid + table.seasons.discount**plan.seasons * plan.for_ever
-    return np.asarray(cost)
+@dataclass(frozen=True, slots=True, eq=False)
+class UntilRenewal:
+    """Cost to come when the whole set is renewed after 1, 2 ... seasons, and every so many from then on.
+
+    Attributes
+    ----------
+    kept : ndarray of float, shape (nodes, waits, positions)
+        Failures of each position until then, when it is kept now.
+    new : ndarray of float, shape (nodes, waits)
+        Failures of a position until then, when it is fitted new now; without its price.
+    renewals : ndarray of float, shape (nodes, waits)
+        All renewals from then on, and the failures between them.
+    """
+
+    kept: NDArray[np.float64]
+    new: NDArray[np.float64]
+    renewals: NDArray[np.float64]
 
 
-def cost_of_old_set(table: AgeTable, ages: NDArray[np.float64], plan: SetPlan) -> NDArray[np.float64]:
-    """Return the cost to come of running the set one season or more and renewing it then; shape (nodes,)."""
-    ends = _season_ends(table, _LONGEST_WAIT)
-    same, count = np.unique(ages, return_counts=True)
+def until_renewal(table: AgeTable, ages: NDArray[np.float64], plan: SetPlan) -> UntilRenewal:
+    """Value running a set some seasons more and renewing it then.
+
+    Parameters
+    ----------
+    table : AgeTable
+    ages : ndarray of float, shape (positions,)
+    plan : SetPlan
+    """
+    ends = _season_ends(table, max(_LONGEST_WAIT, plan.seasons))
+    same, where = np.unique(ages, return_inverse=True)
     by_age = _failures_from_age(table, same, plan, int(np.ceil(ends[-1] / plan.step)) + 1)
-    failures = _at(np.einsum("nas,a->ns", by_age, count.astype(np.float64)), plan.step, ends)
-    paid = table.costs.failure_minor * _discounted(failures, table.seasons.discount)
-    waits = table.seasons.discount ** np.arange(1, _LONGEST_WAIT + 1)
-    costs = paid + waits * plan.for_ever[:, None]
-    return np.asarray(costs[:, int(np.argmin(table.nodes.mean(costs)))])
+    failure, discount = table.costs.failure_minor, table.seasons.discount
+    kept = failure * _discounted(_at(by_age, plan.step, ends), discount)
+    new = failure * _discounted(_at(plan.new_failures, plan.step, ends), discount)
+    waits = discount ** np.arange(1, ends.size + 1)
+    return UntilRenewal(np.swapaxes(kept, 1, 2)[..., where], new, waits * plan.for_ever[:, None])
 
 
 def _season_ends(table: AgeTable, seasons: int) -> NDArray[np.float64]:
@@ -89,17 +107,17 @@ def _season_ends(table: AgeTable, seasons: int) -> NDArray[np.float64]:
 
 
 def _discounted(failures_by: NDArray[np.float64], discount: float) -> NDArray[np.float64]:
-    """Failures up to the end of each season, each counted by the season it falls in; shape (nodes, seasons)."""
-    in_season = np.diff(failures_by, axis=1, prepend=0.0)
-    return np.cumsum(in_season * discount ** np.arange(in_season.shape[1]), axis=1)
+    """Failures up to the end of each season, each counted by the season it falls in; shape (..., seasons)."""
+    in_season = np.diff(failures_by, axis=-1, prepend=0.0)
+    return np.cumsum(in_season * discount ** np.arange(in_season.shape[-1]), axis=-1)
 
 
 def _at(on_grid: NDArray[np.float64], step: float, usage: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Values between the steps of a grid, by straight line; shape (nodes, usages)."""
+    """Values between the steps of a grid, by straight line; shape (..., usages)."""
     place = usage / step
-    below = np.minimum(place.astype(np.intp), on_grid.shape[1] - 2)
+    below = np.minimum(place.astype(np.intp), on_grid.shape[-1] - 2)
     share = place - below
-    return np.asarray(on_grid[:, below] * (1.0 - share) + on_grid[:, below + 1] * share)
+    return np.asarray(on_grid[..., below] * (1.0 - share) + on_grid[..., below + 1] * share)
 
 
 def _failures_from_new(table: AgeTable, steps: int) -> NDArray[np.float64]:

@@ -17,12 +17,12 @@ from wearlog.present.plan_sum_words import (
 )
 from wearlog.present.plan_words import (
     hazards_of,
+    how_sure,
     line_name,
-    positions_words,
     rests_on_lines,
-    sure,
     undecided_sentence,
     verdict_words,
+    which_words,
 )
 from wearlog.present.tables import Column, text_table
 from wearlog.present.words import capital, counted, word
@@ -135,11 +135,11 @@ def _cells(view: SeasonPlanView, at: int, measures: Measures) -> tuple[str, ...]
     return (
         "[x]" if done else "[ ]",
         line_name(line),
-        positions_words(line, positions),
+        which_words(line, positions),
         measures.usage(meter, max(line.ages) if line.ages else None),
         measures.usage(meter, line.limit_age),
         NOTHING if decision is None else amount(line.saving_minor(positions), cents=False),
-        NOTHING if decision is None else sure(decision.chance_saves),
+        how_sure(line, positions),
         verdict_words(line, in_plan=bool(done)),
     )
 

@@ -9,15 +9,16 @@ from wearlog.facts.closed_lists import Choice
 from wearlog.plan.decide import Verdict
 from wearlog.present.digits import NOTHING, Measures, amount, duration, number, percent
 from wearlog.present.plan_page import caution_lines, head, listed_lines
-from wearlog.present.plan_sum_words import limits_sentence, next_money_sentence
+from wearlog.present.plan_sum_words import limits_sentence, next_money_sentence, pushed_out_sentence
 from wearlog.present.plan_words import (
+    how_sure,
     line_name,
     need_why,
     positions_words,
     rests_on_lines,
-    sure,
     undecided_sentence,
     verdict_words,
+    which_words,
     why_lines,
 )
 from wearlog.present.words import capital, counted
@@ -192,7 +193,8 @@ def plan_sums(view: SeasonPlanView, measures: Measures) -> PlanSums:
 def why_page(view: SeasonPlanView, number_of_line: int, measures: Measures) -> tuple[str, tuple[str, ...]]:
     """Return the heading and the sentences of why one component is replaced or run."""
     lines = why_lines(view, number_of_line, measures)
-    return lines[0], tuple(line.removeprefix("  ") for line in lines[1:])
+    left_out = pushed_out_sentence(view, number_of_line, measures)
+    return lines[0], (*([left_out] if left_out else []), *(line.removeprefix("  ") for line in lines[1:]))
 
 
 def _row(view: SeasonPlanView, saved: SeasonPlanView, place: int, measures: Measures) -> PlanRow:
@@ -207,11 +209,11 @@ def _row(view: SeasonPlanView, saved: SeasonPlanView, place: int, measures: Meas
         cells=(
             "[x]" if done else "[ ]",
             line_name(line),
-            positions_words(line, positions),
+            which_words(line, positions),
             measures.usage(meter, max(line.ages) if line.ages else None),
             measures.usage(meter, line.limit_age),
             NOTHING if decision is None else amount(line.saving_minor(positions), cents=False),
-            NOTHING if decision is None else sure(decision.chance_saves),
+            how_sure(line, positions),
             f"{says}{' *' if changed else ''}",
         ),
         about=_about(line, positions, measures),

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from wearlog.plan.budget import Bound
 from wearlog.present.digits import Measures, duration, number, percent
-from wearlog.present.plan_words import line_name
+from wearlog.present.plan_words import line_name, positions_words
 from wearlog.present.words import counted, listed
 from wearlog.reckoning.plan_allocation import NextMoney
+from wearlog.reckoning.plan_toggle import pushed_out_by
 from wearlog.reckoning.season_plan import SeasonPlanView
 
 _BOUND = {
@@ -104,6 +105,25 @@ def next_money_sentence(view: SeasonPlanView, more: NextMoney, measures: Measure
         return "More money would buy nothing that pays."
     saved = measures.money(more.more.next_gain_minor, cents=False)
     return f"{step} more would buy nothing that pays; the next step needs {measures.money(least)} and saves {saved}."
+
+
+def pushed_out_sentence(view: SeasonPlanView, number_of_line: int, measures: Measures) -> str:
+    """Return why a line that pays was left out, or done in part: what it would push out; nothing for any other line."""
+    line, done = view.lines[number_of_line], view.found.replaced[number_of_line]
+    if done and line.by_hand is None and set(done) != set(line.best):
+        saves = measures.money(line.saving_minor(done), cents=False)
+        return f"In the plan: only {positions_words(line, done)}, saving {saves}; what the rest takes saves more elsewhere."
+    found = pushed_out_by(view, number_of_line)
+    if found is None:
+        return ""
+    if found.overspent_minor:
+        return f"Left out: with what is chosen by hand it is {measures.money(found.overspent_minor)} beyond the money."
+    if found.over_shop_seconds:
+        return f"Left out: with what is chosen by hand it takes {duration(found.over_shop_seconds)} more than the shop has."
+    out = [line_name(view.lines[line]) for line in found.lines] + [_packs(view, *one) for one in found.packs]
+    less = measures.money(max(found.saving_less_minor, 0), cents=False)
+    would = f"would push out {listed(out)}, and the plan" if out else "the plan"
+    return f"Left out: putting it in within these limits {would} would save {less} less."
 
 
 def _packs(view: SeasonPlanView, need: int, packs: int) -> str:

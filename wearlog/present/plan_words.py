@@ -9,7 +9,7 @@ from wearlog.facts.closed_lists import Choice, Hazard
 from wearlog.facts.positions import format_positions
 from wearlog.plan.decide import Verdict
 from wearlog.present.component_names import component_name
-from wearlog.present.digits import Measures, duration, number, percent
+from wearlog.present.digits import NOTHING, Measures, duration, number, percent
 from wearlog.present.words import counted
 from wearlog.reckoning.part_choice import PriceSource
 from wearlog.reckoning.plan_line import PlanLine, Undecided
@@ -25,6 +25,9 @@ _UNDECIDED = {
     Undecided.NO_USAGE: "nothing is planned for the machine",
 }
 
+#: letters in the column of positions
+_NARROW = 12
+
 
 def line_name(line: PlanLine) -> str:
     """Return "Merlin knife sections"."""
@@ -36,6 +39,12 @@ def positions_words(line: PlanLine, positions: Sequence[int]) -> str:
     if line.component.positions == 1 or not positions:
         return ""
     return f"all {len(positions)}" if len(positions) == line.component.positions else format_positions(positions)
+
+
+def which_words(line: PlanLine, positions: Sequence[int]) -> str:
+    """Return the same for a narrow column: "143 of 160" where naming them takes too much room."""
+    named = positions_words(line, positions)
+    return named if len(named) <= _NARROW else f"{len(positions)} of {line.component.positions}"
 
 
 def verdict_words(line: PlanLine, *, in_plan: bool) -> str:
@@ -54,6 +63,12 @@ def verdict_words(line: PlanLine, *, in_plan: bool) -> str:
 def sure(chance: float) -> str:
     """Return how sure it is that something saves; never quite sure, since the belief is carried by few lives."""
     return percent(min(max(chance, 0.001), 0.999))
+
+
+def how_sure(line: PlanLine, positions: Sequence[int]) -> str:
+    """Return how sure it is that replacing these positions saves; known of the best ones only."""
+    known = line.decision is not None and set(positions) == set(line.best)
+    return sure(line.decision.chance_saves) if known and line.decision is not None else NOTHING
 
 
 def undecided_sentence(line: PlanLine, measures: Measures) -> str:

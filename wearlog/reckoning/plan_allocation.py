@@ -63,22 +63,23 @@ def allocate(lines: Sequence[PlanLine], needs: Sequence[PartNeed], book: DemandB
     Notes
     -----
     A replacement takes pieces and lowers what the season asks of its part, so replacing and carrying of one part are weighed
-    together: each way of a part is a set of its lines replaced and a number of packs bought, and of every part one way is chosen.
-    A line comes into it when replacing pays by itself: what does not is better covered by a spare, which serves every machine.
+    together: each way of a part is what is replaced of its lines and a number of packs bought, and of every part one way is chosen.
+    Of a line its best positions come into it, and fewer of them for when money or time is short, as far as replacing them pays by
+    itself: what does not is better covered by a spare, which serves every machine.
     """
     desk = Desk(lines, needs, book, limits)
     ways = plan_ways(desk)
     with quiet_solver():
         choice = choose(ways.wishes, limits)
-    chosen, packs = settle(desk, ways, choice)
-    spares = desk.spare_lines(chosen, desk.shelf(chosen), packs)
-    kept_up = desk.kept_up(chosen, spares)
+    done, packs = settle(desk, ways, choice)
+    spares = desk.spare_lines(done, desk.shelf(done), packs)
+    kept_up = desk.kept_up(done, spares)
     return Allocation(
-        replaced=tuple(desk.lines[place].proposed if one else () for place, one in enumerate(chosen)),
+        replaced=tuple(done.get(line, ()) for line in range(len(lines))),
         spares=spares,
         kept_up=kept_up,
-        orders=desk.orders(chosen, spares, kept_up),
-        totals=desk.totals(chosen, spares),
+        orders=desk.orders(done, spares, kept_up),
+        totals=desk.totals(done, spares),
         choice=choice,
         ways=ways,
     )
@@ -112,16 +113,16 @@ def next_money(found: Allocation, limits: Limits, extra_minor: int = 100_00) -> 
     then = now.copy()
     then[list(more.added)], then[list(more.dropped)] = True, False
     before, after = ways.settled(now), ways.settled(then)
-    lines_before = {line for lines, _ in before.values() for line in lines}
-    lines_after = {line for lines, _ in after.values() for line in lines}
+    lines_before = {line: positions for done, _ in before.values() for line, positions in done.items()}
+    lines_after = {line: positions for done, _ in after.values() for line, positions in done.items()}
     packs = {
-        need: after.get(need, ((), 0))[1] - before.get(need, ((), 0))[1]
+        need: after.get(need, ({}, 0))[1] - before.get(need, ({}, 0))[1]
         for need in sorted(before.keys() | after.keys())
     }
     return NextMoney(
         more,
-        tuple(sorted(lines_after - lines_before)),
-        tuple(sorted(lines_before - lines_after)),
+        tuple(sorted(line for line, now in lines_after.items() if set(now) - set(lines_before.get(line, ())))),
+        tuple(sorted(line for line, was in lines_before.items() if set(was) - set(lines_after.get(line, ())))),
         tuple((need, count) for need, count in packs.items() if count > 0),
         tuple((need, -count) for need, count in packs.items() if count < 0),
     )

@@ -1,4 +1,4 @@
-"""The lines of a plan as columns while it is decided what is done: what they take off the shelf, what is bought, the sums."""
+"""The lines of a plan while it is decided what is done: what they take off the shelf, what is bought, the sums."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ from wearlog.plan.totals import PlanTotals, ReplaceLines, plan_totals
 from wearlog.plan.ways import packs_to_replace
 from wearlog.reckoning.plan_line import PlanLine
 from wearlog.reckoning.plan_spares import PartNeed, demand_of
-from wearlog.store.histories import Bools, Ints
+from wearlog.store.histories import Ints
 
 
 class DemandBook:
@@ -59,18 +59,19 @@ class SpareLine:
     demand: Demand
 
 
+#: positions replaced before the season, by line; a line that is run is absent
+Done = Mapping[int, tuple[int, ...]]
+
+
 class Desk:
-    """The lines as columns while a choice is made."""
+    """The lines at hand while a choice is made."""
 
     def __init__(self, lines: Sequence[PlanLine], needs: Sequence[PartNeed], book: DemandBook, limits: Limits) -> None:
         self.lines, self.needs, self.book, self.limits = tuple(lines), tuple(needs), book, limits
         place = {need.shelf.part.id: number for number, need in enumerate(needs)}
         self.need_of = [place[line.part.part.id] if line.part is not None else -1 for line in lines]
-        self.units = np.array([len(line.proposed) for line in lines], dtype=np.int64)
-        self.gain = np.array([line.saving_minor(line.proposed) for line in lines], dtype=np.int64)
-        self.shop = np.array([line.shop_seconds(line.proposed) for line in lines], dtype=np.int64)
-        self.must = np.array([line.by_hand is Choice.REPLACE for line in lines], dtype=bool)
-        self.barred = np.array([not line.proposed and line.by_hand is not Choice.REPLACE for line in lines], dtype=bool)
+        #: what is chosen by hand to be replaced
+        self.by_hand: Done = {at: line.proposed for at, line in enumerate(lines) if line.by_hand is Choice.REPLACE}
         self.reckoned = [number for number, need in enumerate(needs) if need.spare is not None]
         self.idle_cost = {
             need: self.cost(part, self.book.demand(need, {}), part.on_hand)
@@ -78,17 +79,19 @@ class Desk:
             if (part := self.needs[need].spare) is not None
         }
 
-    @property
-    def wanted(self) -> Bools:
-        """What would be replaced without limits."""
-        return np.asarray(self.must | (~self.barred & (self.gain > 0)))
+    def gain(self, done: Done) -> int:
+        """What these lines save by themselves, the waiting for parts left aside."""
+        return sum(self.lines[line].saving_minor(positions) for line, positions in done.items())
 
-    def taken(self, chosen: Bools) -> Ints:
-        """Pieces of each part that the chosen lines take."""
+    def shop_seconds(self, done: Done) -> int:
+        return sum(self.lines[line].shop_seconds(positions) for line, positions in done.items())
+
+    def taken(self, done: Done) -> Ints:
+        """Pieces of each part that the lines take."""
         out = np.zeros(len(self.needs), dtype=np.int64)
-        for line in np.flatnonzero(chosen):
+        for line, positions in done.items():
             if self.need_of[line] >= 0:
-                out[self.need_of[line]] += self.units[line]
+                out[self.need_of[line]] += len(positions)
         return out
 
     def packs_for(self, need: int, pieces: int) -> int:
@@ -110,12 +113,12 @@ class Desk:
         found = expected_cost(demand, stock, overage=part.overage_minor, shortage=part.shortage_minor)
         return float(found)
 
-    def saving(self, chosen: Bools, spares: Sequence[SpareLine]) -> int:
+    def saving(self, done: Done, spares: Sequence[SpareLine]) -> int:
         """What the plan saves against replacing nothing and buying nothing, waiting for parts included.
 
         What a pack saves depends on what is replaced, so the sum of both is told by the plan as a whole.
         """
-        saved = float(self.gain[chosen].sum())
+        saved = float(self.gain(done))
         for line in spares:
             part = self.needs[line.need].spare
             if part is not None:
@@ -123,34 +126,27 @@ class Desk:
                 saved += self.idle_cost[line.need] - self.cost(part, line.demand, stock)
         return round(saved)
 
-    def positions(self, chosen: Bools) -> dict[int, tuple[int, ...]]:
-        """Positions replaced on each line that is chosen."""
-        return {int(line): self.lines[line].proposed for line in np.flatnonzero(chosen)}
-
-    def shelf(self, chosen: Bools) -> list[tuple[SparePart, Demand]]:
+    def shelf(self, done: Done) -> list[tuple[SparePart, Demand]]:
         """Every reckoned part as it lies after the replacements, and the demand then."""
-        taken = self.taken(chosen)
-        replaced = self.positions(chosen)
+        taken = self.taken(done)
         found = []
         for need in self.reckoned:
             spare = self.needs[need].spare
             assert spare is not None
             left = self.left_after(need, int(taken[need]))
-            found.append((replace(spare, on_hand=left), self.book.demand(need, replaced)))
+            found.append((replace(spare, on_hand=left), self.book.demand(need, done)))
         return found
 
-    def spare_lines(
-        self, chosen: Bools, shelf: Sequence[tuple[SparePart, Demand]], packs: Ints
-    ) -> tuple[SpareLine, ...]:
-        taken = self.taken(chosen)
+    def spare_lines(self, done: Done, shelf: Sequence[tuple[SparePart, Demand]], packs: Ints) -> tuple[SpareLine, ...]:
+        taken = self.taken(done)
         return tuple(
             SpareLine(need, int(taken[need]), part.on_hand, advise(part, demand, packs=int(packs[place])), demand)
             for place, (need, (part, demand)) in enumerate(zip(self.reckoned, shelf, strict=True))
         )
 
-    def kept_up(self, chosen: Bools, spares: Sequence[SpareLine]) -> tuple[tuple[int, int], ...]:
+    def kept_up(self, done: Done, spares: Sequence[SpareLine]) -> tuple[tuple[int, int], ...]:
         """Parts that nothing is reckoned of, up to the number the farm keeps, while the money lasts; the cheapest first."""
-        taken = self.taken(chosen)
+        taken = self.taken(done)
         wanted = []
         for need, one in enumerate(self.needs):
             keep = one.shelf.part.keep_on_hand
@@ -170,8 +166,8 @@ class Desk:
                 found.append((need, packs))
         return tuple(found)
 
-    def orders(self, chosen: Bools, spares: Sequence[SpareLine], kept_up: Sequence[tuple[int, int]]) -> OrderList:
-        taken = self.taken(chosen)
+    def orders(self, done: Done, spares: Sequence[SpareLine], kept_up: Sequence[tuple[int, int]]) -> OrderList:
+        taken = self.taken(done)
         stock = {line.need: line.start_stock + line.advice.buy for line in spares}
         for need, packs in kept_up:
             stock[need] = self.left_after(need, int(taken[need])) + packs * self.needs[need].shelf.part.pack_size
@@ -186,17 +182,19 @@ class Desk:
         ]
         return order_list(articles, needs)
 
-    def totals(self, chosen: Bools, spares: Sequence[SpareLine]) -> PlanTotals:
-        prices = [
-            0 if line.part is None or line.part.price_minor is None else line.part.price_minor for line in self.lines
-        ]
+    def totals(self, done: Done, spares: Sequence[SpareLine]) -> PlanTotals:
+        """Add the plan up."""
+        at = range(len(self.lines))
+        positions = [done.get(line, ()) for line in at]
+        prices = [0 if line.part is None else line.part.price_minor or 0 for line in self.lines]
         rows = ReplaceLines(
-            np.array(prices, dtype=np.int64) * self.units,
-            self.gain,
-            self.shop,
+            np.array([price * len(one) for price, one in zip(prices, positions, strict=True)], dtype=np.int64),
+            np.array([self.lines[line].saving_minor(positions[line]) for line in at], dtype=np.int64),
+            np.array([self.lines[line].shop_seconds(positions[line]) for line in at], dtype=np.int64),
             np.array([line.stops(()) for line in self.lines]),
-            np.array([line.stops(line.proposed) for line in self.lines]),
+            np.array([self.lines[line].stops(positions[line]) for line in at]),
             np.array([(line.basis.habits.standing.seconds or 0.0) / 3600 for line in self.lines]),
         )
+        chosen = np.array([bool(one) for one in positions], dtype=bool)
         found = plan_totals(rows, chosen, [line.advice for line in spares])
-        return replace(found, saving_minor=self.saving(chosen, spares))
+        return replace(found, saving_minor=self.saving(done, spares))

@@ -144,49 +144,39 @@ class PlanLine:
         decision = self.decision
         if decision is None:
             return ()
-        if decision.choice is not SetChoice.RUN:
-            return tuple(self.positions[place] for place in decision.replace)
-        if self.failed:
-            return self.failed
-        if len(self.positions) == 1 or decision.cost_set_minor < decision.cost_some_minor:
-            return self.positions
-        over = [one.saving_minor + self._opening_minor for one in decision.by_position]
-        worth = [place for place, saved in enumerate(over) if saved > 0]
-        return tuple(self.positions[place] for place in worth or [over.index(max(over))])
+        few = decision.cost_some_minor < decision.cost_set_minor
+        running = decision.some if few else range(len(self.positions))
+        places = decision.replace if decision.choice is not SetChoice.RUN else running
+        return tuple(self.positions[place] for place in places)
+
+    @property
+    def worth_weighing(self) -> tuple[tuple[int, ...], ...]:
+        """Sets of positions that save by themselves, the best first; fewer of them follow, for when money or time is short."""
+        if self.by_hand_replace:
+            return (self.by_hand_replace,)
+        found: list[tuple[int, ...]] = []
+        few = () if self.decision is None else tuple(self.positions[place] for place in self.decision.some)
+        for positions in (self.best, few, self.failed):
+            free = tuple(position for position in positions if position not in self.by_hand_run)
+            if free and free not in found and self.saving_minor(free) > 0:
+                found.append(free)
+        return tuple(found)
 
     @property
     def verdict(self) -> Verdict | None:
-        """What the figures say of the best replacement; a part that failed already needs no weighing."""
-        if self.decision is None:
-            return None
-        return Verdict.REPLACE if self._needs_successor else self.decision.verdict
+        """What the figures say of the best replacement."""
+        return None if self.decision is None else self.decision.verdict
 
     @property
     def do(self) -> Choice:
         """What costs less on the mean, however close it is."""
         paying = self.decision is not None and self.decision.choice is not SetChoice.RUN
-        return Choice.REPLACE if paying or self._needs_successor else Choice.RUN
-
-    @property
-    def _needs_successor(self) -> bool:
-        """Whether the rest is best run, but some parts failed already and replacing them before the season saves."""
-        run = self.decision is not None and self.decision.choice is SetChoice.RUN
-        return run and bool(self.failed) and self._singly(self.failed) > 0
-
-    def _singly(self, positions: tuple[int, ...]) -> int:
-        """What replacing these saves when every position goes on by itself, opened up for once."""
-        opening = self._opening_minor
-        singles = [one for position in positions if (one := self.decision_at(position)) is not None]
-        return sum(one.saving_minor + opening for one in singles) - opening if singles else 0
+        return Choice.REPLACE if paying else Choice.RUN
 
     @property
     def limit_age(self) -> float | None:
         """Past this age one position alone is worth replacing before the season."""
         return None if self.decision is None else self.decision.limit_age
-
-    @property
-    def _opening_minor(self) -> int:
-        return 0 if self.basis.costs is None else self.basis.costs.setup_minor
 
     @property
     def worn_ages(self) -> tuple[float, ...]:
@@ -206,21 +196,10 @@ class PlanLine:
 
     def saving_minor(self, positions: tuple[int, ...]) -> int:
         """Return what replacing just these positions saves on the mean; those of unknown age count for nothing."""
-        decision, costs = self.decision, self.basis.costs
-        if decision is None or costs is None or not positions:
+        places = [self.positions.index(position) for position in positions if position in self.positions]
+        if self.decision is None or not places:
             return 0
-        if self.failed and decision.choice is SetChoice.RUN and set(positions) == set(self.failed):
-            return self._singly(positions)
-        if set(positions) == set(self.best):
-            return decision.cost_run_minor - min(decision.cost_some_minor, decision.cost_set_minor)
-        if set(positions) >= set(self.positions):
-            return decision.cost_run_minor - decision.cost_set_minor
-        wanted = set(positions)
-        done = costs.setup_minor + sum(
-            one.cost_replace_minor - costs.setup_minor if position in wanted else one.cost_keep_minor
-            for position, one in zip(self.positions, decision.by_position, strict=True)
-        )
-        return decision.cost_run_minor - done
+        return self.decision.cost_run_minor - self.decision.cost_minor(places)
 
     def stops(self, replaced: tuple[int, ...]) -> float:
         """Return the failures expected in the season when these positions are replaced before it."""

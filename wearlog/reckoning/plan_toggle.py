@@ -3,17 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from uuid import UUID
 
 import numpy as np
 
 from wearlog.facts.closed_lists import Choice
-from wearlog.reckoning.plan_allocation import allocate
-from wearlog.reckoning.plan_desk import Desk
+from wearlog.reckoning.plan_allocation import Allocation, allocate
+from wearlog.reckoning.plan_desk import Desk, Done
 from wearlog.reckoning.plan_line import PlanLine
 from wearlog.reckoning.season_plan import SeasonPlanView
-from wearlog.store.histories import Bools
 
 
 def with_choices(view: SeasonPlanView, choices: Mapping[UUID, Choice | None]) -> tuple[PlanLine, ...]:
@@ -46,15 +45,15 @@ def sums_at_once(view: SeasonPlanView, found: SeasonPlanView, choices: Mapping[U
     """
     lines = with_choices(view, choices)
     desk = Desk(lines, view.needs, view.book, view.limits_left)
-    chosen = _standing(desk, view, found, lines)
+    done = _standing(desk, view, found, lines)
     packs = np.array([line.advice.packs for line in found.found.spares], dtype=np.int64)
-    spares = desk.spare_lines(chosen, desk.shelf(chosen), packs)
+    spares = desk.spare_lines(done, desk.shelf(done), packs)
     allocation = replace(
         found.found,
-        replaced=tuple(desk.lines[place].proposed if one else () for place, one in enumerate(chosen)),
+        replaced=tuple(done.get(line, ()) for line in range(len(lines))),
         spares=spares,
-        orders=desk.orders(chosen, spares, found.found.kept_up),
-        totals=desk.totals(chosen, spares),
+        orders=desk.orders(done, spares, found.found.kept_up),
+        totals=desk.totals(done, spares),
     )
     return replace(view, lines=lines, limits=found.limits, found=allocation)
 
@@ -63,6 +62,51 @@ def settled(view: SeasonPlanView, choices: Mapping[UUID, Choice | None]) -> Seas
     """Return the plan with choices made and everything else chosen anew within the limits."""
     lines = with_choices(view, choices)
     return replace(view, lines=lines, found=allocate(lines, view.needs, view.book, view.limits_left))
+
+
+@dataclass(frozen=True, slots=True)
+class PushedOut:
+    """What would have to give way if a line that was left out were replaced within the same money and shop hours.
+
+    Attributes
+    ----------
+    saving_less_minor : int
+        By how much less the plan would save.
+    lines : tuple of int
+        Lines no longer replaced.
+    packs : tuple of (int, int)
+        Need, and packs fewer of it.
+    overspent_minor, over_shop_seconds : int
+        By how much it goes beyond the limits all the same.
+    """
+
+    saving_less_minor: int
+    lines: tuple[int, ...]
+    packs: tuple[tuple[int, int], ...]
+    overspent_minor: int
+    over_shop_seconds: int
+
+
+def pushed_out_by(view: SeasonPlanView, line: int) -> PushedOut | None:
+    """Return what a line that pays, but was left out, would push out; None for any other line."""
+    one, found = view.lines[line], view.found
+    if found.replaced[line] or one.by_hand is not None or one.saving_minor(one.best) <= 0:
+        return None
+    other = settled(view, {one.component.id: Choice.REPLACE}).found
+    fewer = _packs_ordered(found)
+    for need, packs in _packs_ordered(other).items():
+        fewer[need] = fewer.get(need, 0) - packs
+    return PushedOut(
+        found.totals.saving_minor - other.totals.saving_minor,
+        tuple(at for at, (was, now) in enumerate(zip(found.chosen, other.chosen, strict=True)) if was and not now),
+        tuple((need, packs) for need, packs in sorted(fewer.items()) if packs > 0),
+        other.choice.overspent_minor,
+        other.choice.over_shop_seconds,
+    )
+
+
+def _packs_ordered(found: Allocation) -> dict[int, int]:
+    return {line.part: line.packs for order in found.orders.orders for line in order.lines}
 
 
 def _chosen(line: PlanLine, choice: Choice | None) -> PlanLine:
@@ -74,17 +118,17 @@ def _chosen(line: PlanLine, choice: Choice | None) -> PlanLine:
     return replace(free, by_hand_run=every) if choice is Choice.RUN else free
 
 
-def _standing(desk: Desk, view: SeasonPlanView, found: SeasonPlanView, lines: tuple[PlanLine, ...]) -> Bools:
+def _standing(desk: Desk, view: SeasonPlanView, found: SeasonPlanView, lines: tuple[PlanLine, ...]) -> Done:
     """What is replaced: as it was, but for lines whose choice is another one now; as it is saved where the choice is that again."""
-    chosen = np.array(found.found.chosen, dtype=bool)
+    done: dict[int, tuple[int, ...]] = {}
     for place, (saved, old, new) in enumerate(zip(view.lines, found.lines, lines, strict=True)):
         if _by_hand(new) == _by_hand(old):
-            continue
-        if _by_hand(new) == _by_hand(saved):
-            chosen[place] = view.found.chosen[place]
-        else:
-            chosen[place] = desk.must[place] or (new.by_hand is None and desk.wanted[place])
-    return chosen
+            done[place] = found.found.replaced[place]
+        elif _by_hand(new) == _by_hand(saved):
+            done[place] = view.found.replaced[place]
+        elif place in desk.by_hand or new.by_hand is None:
+            done[place] = next(iter(new.worth_weighing), ())
+    return {place: positions for place, positions in done.items() if positions}
 
 
 def _by_hand(line: PlanLine) -> tuple[tuple[int, ...], tuple[int, ...]]:

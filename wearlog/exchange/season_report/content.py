@@ -17,13 +17,13 @@ from wearlog.present.plan_page import head, listed_lines
 from wearlog.present.plan_sum_words import limits_sentence, next_money_sentence, stops_sentence, want_of_parts_sentence
 from wearlog.present.plan_words import (
     hazards_of,
+    how_sure,
     line_name,
     need_why,
-    positions_words,
     rests_on_lines,
-    sure,
     undecided_sentence,
     verdict_words,
+    which_words,
 )
 from wearlog.present.words import capital, counted, word
 from wearlog.reckoning.costs import CostRow, CostTable
@@ -148,12 +148,12 @@ def _replace_table(view: SeasonPlanView, shown: Sequence[int], measures: Measure
             (
                 "[x]" if done else "[ ]",
                 line_name(line),
-                positions_words(line, positions),
+                which_words(line, positions),
                 measures.usage(line.kind.meter_kind, max(line.ages) if line.ages else None),
                 measures.usage(line.kind.meter_kind, line.limit_age),
                 NOTHING if worst is None else percent(worst),
                 NOTHING if decision is None else amount(line.saving_minor(positions), cents=False),
-                NOTHING if decision is None else sure(decision.chance_saves),
+                how_sure(line, positions),
                 verdict_words(line, in_plan=bool(done)),
             )
         )
