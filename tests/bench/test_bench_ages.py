@@ -11,7 +11,7 @@ import pytest
 
 from wearlog.logbook.importing import bring_in
 from wearlog.reckoning.ages import fitting_ages
-from wearlog.reckoning.meters import fleet_lines
+from wearlog.reckoning.meters import FleetLines
 from wearlog.store.histories import read_histories
 from wearlog.store.location import Location
 from wearlog.store.opening import create_store
@@ -31,7 +31,7 @@ def test_every_age_of_100_farms_in_under_two_seconds(tmp_path: Path, capsys: pyt
         begun = time.perf_counter()
         histories = read_histories(connection)
         read = time.perf_counter()
-        ages = fitting_ages(histories, fleet_lines(histories), now)
+        ages = fitting_ages(histories, FleetLines(histories), now)
         done = time.perf_counter()
     floor_begun = time.perf_counter()
     np.cumsum(np.sort(histories.fittings.fitted_at))

@@ -91,11 +91,12 @@ def spans_between(clock: RunClock, readings: Readings) -> Spans:
     opens = np.flatnonzero(begins)
     line = clock.line[opens]
     # at one instant an old meter's last reading closes the span and the new meter's first one opens the next
-    opening, closing = np.full(steps, -1), np.full(steps, -1)
-    opening[clock.at_reading] = np.arange(clock.at_reading.size)
-    closing[clock.at_reading[::-1]] = np.arange(clock.at_reading.size)[::-1]
+    opening, closing = np.full(opens.size, -1), np.full(opens.size, -1)
+    opened = np.searchsorted(opens, clock.at_reading)
+    opening[opened] = np.arange(opened.size)
+    closing[opened[::-1]] = np.arange(opened.size)[::-1]
     gain = np.full(opens.size, np.nan)
-    before, after = opening[opens[:-1]], closing[opens[1:]]
+    before, after = opening[:-1], closing[1:]
     between = np.flatnonzero((line[:-1] == line[1:]) & (before >= 0))
     known = between[~readings.new_leg[after[between]]]
     gain[known] = readings.value[after[known]] - readings.value[before[known]]
@@ -131,7 +132,7 @@ def learn_per_area(
     area = sum_per(runs.line[both], runs.area[both], count)
     ratio, source = default.copy(), np.full(count, LearnedFrom.DEFAULT, dtype=np.int8)
     _adopt(ratio, source, usage, area, LearnedFrom.RUNS)
-    if readings_count_too:
+    if readings_count_too and clock.untold_area.any():
         untold = spans.total(clock.untold_area)
         use = spans.anchored & (untold > 0)
         gain = np.where(use, spans.gain - spans.total(clock.told), 0.0)
@@ -142,7 +143,7 @@ def learn_per_area(
     return ratio, source
 
 
-def learn_factor(spans: Spans, runs_usage: Floats, default: Floats) -> tuple[Floats, npt.NDArray[np.int8]]:
+def learn_meter_per_usage(spans: Spans, runs_usage: Floats, default: Floats) -> tuple[Floats, npt.NDArray[np.int8]]:
     """Learn each line's meter usage per unit of the runs' usage from its anchored spans, else the default.
 
     `runs_usage` is what the runs account for in each span. Spans without runs say nothing about the ratio.

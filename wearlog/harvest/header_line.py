@@ -85,6 +85,8 @@ def runs_of_headers(runs: Runs, header: Ints, hitches: Hitches) -> HeaderStretch
     header = whole(header, "headers of runs")
     same_length("runs and their headers", runs.line, header)
     named, unnamed = np.flatnonzero(header != UNNAMED), np.flatnonzero(header == UNNAMED)
+    if not unnamed.size:
+        return HeaderStretches(named, header, runs.start, runs.end)
     hung = _one_at_a_time(hitches)
     combines = int(max(runs.line.max(initial=-1), hung.combine.max(initial=-1))) + 1
     first = first_of_each(hung.combine, combines)

@@ -100,9 +100,11 @@ class Runs:
         _refuse((usage < 0) | np.isinf(usage), "The usage of a run is below zero or without bound", "run")
         _refuse((area < 0) | np.isinf(area), "The area of a run is below zero or without bound", "run")
         _set(self, "start", start)
-        _set(self, "end", np.where(end == start, start + _INSTANT_MICROSECONDS, end))
+        # a million runs are copied only if there is something to put right
+        at_once = end == start
+        _set(self, "end", np.where(at_once, start + _INSTANT_MICROSECONDS, end) if at_once.any() else end)
         _set(self, "usage", usage)
-        _set(self, "area", np.nan_to_num(area))
+        _set(self, "area", np.nan_to_num(area) if np.isnan(area).any() else area)
 
     @classmethod
     def none(cls) -> Runs:

@@ -18,7 +18,7 @@ from wearlog.harvest.anchors import (
     Learned,
     LearnedFrom,
     Spans,
-    learn_factor,
+    learn_meter_per_usage,
     learn_per_area,
     per_line,
     spans_between,
@@ -127,14 +127,22 @@ class MeterLines:
         readings = readings.take(readings.order())
         clock = run_clock(count, runs, readings)
         spans = spans_between(clock, readings)
-        learned = _learn(
+        ratio, ratio_from = learn_per_area(
             runs,
             clock,
             spans,
             per_line(default_per_area, count, "default usage per area"),
-            per_line(default_factor, count, "default factor") if learn_factor else None,
+            readings_count_too=not learn_factor,
         )
-        rates, usage = _rates_and_usage(clock, spans, learned)
+        runs_usage = clock.usage(ratio)
+        in_spans = spans.total(runs_usage)
+        factor, factor_from = np.ones(count), np.full(count, LearnedFrom.DEFAULT, dtype=np.int8)
+        if learn_factor:
+            factor, factor_from = learn_meter_per_usage(
+                spans, in_spans, per_line(default_factor, count, "default factor")
+            )
+        rates = _span_rates(clock, spans, in_spans, factor[spans.line])
+        usage = _usage_at_knots(clock, spans, rates, runs_usage)
         return cls(
             first_knot=clock.first,
             knot_time=clock.time,
@@ -144,7 +152,7 @@ class MeterLines:
             reading_usage=usage[clock.at_reading],
             spans=spans,
             rates=rates,
-            learned=learned,
+            learned=Learned(ratio, ratio_from, factor, factor_from),
         )
 
     @property
@@ -240,30 +248,9 @@ class MeterLine:
         return slice(int(first[self.number]), int(first[self.number + 1]))
 
 
-def _learn(runs: Runs, clock: RunClock, spans: Spans, per_area: Floats, factor: Floats | None) -> Learned:
-    own_unit = factor is None
-    ratio, ratio_from = learn_per_area(runs, clock, spans, per_area, readings_count_too=own_unit)
-    if factor is None:
-        ones = np.ones(per_area.size)
-        return Learned(ratio, ratio_from, ones, np.full(ones.size, LearnedFrom.DEFAULT, dtype=np.int8))
-    runs_usage = spans.total(clock.told + ratio[clock.line] * clock.untold_area)
-    return Learned(ratio, ratio_from, *learn_factor(spans, runs_usage, factor))
-
-
-def _rates_and_usage(clock: RunClock, spans: Spans, learned: Learned) -> tuple[SpanRates, Floats]:
-    runs_usage = clock.told + learned.per_area[clock.line] * clock.untold_area
-    rates = _span_rates(clock, spans, spans.total(runs_usage), learned.factor[spans.line])
-    span = spans.of_step
-    gained = rates.per_usage[span] * runs_usage + rates.per_busy[span] * clock.busy
-    gained += rates.per_elapsed[span] * clock.elapsed
-    total = np.where(spans.anchored, spans.gain, spans.total(gained))
-    # readings, not sums of steps, say where a span begins, so that every anchor is met to the last digit
-    in_line = sum_before(gained, clock.first)
-    in_span = np.clip(in_line - in_line[spans.opens][span], 0.0, total[span])
-    return rates, sum_before(total, spans.first)[span] + in_span
-
-
 def _span_rates(clock: RunClock, spans: Spans, runs_usage: Floats, factor: Floats) -> SpanRates:
+    if not spans.anchored.any():
+        return SpanRates(factor, np.zeros(factor.size), np.zeros(factor.size))
     gain = np.where(spans.anchored, spans.gain, 0.0)
     busy, elapsed = spans.total(clock.busy), spans.total(clock.elapsed)
     by_usage = spans.anchored & (runs_usage > SMALLEST_USAGE)
@@ -274,3 +261,21 @@ def _span_rates(clock: RunClock, spans: Spans, runs_usage: Floats, factor: Float
         per_busy=np.where(by_busy, gain / np.where(by_busy, busy, 1.0), 0.0),
         per_elapsed=np.where(evenly, gain / np.where(evenly, elapsed, 1.0), 0.0),
     )
+
+
+def _usage_at_knots(clock: RunClock, spans: Spans, rates: SpanRates, runs_usage: Floats) -> Floats:
+    span = spans.of_step
+    gained = rates.per_usage[span]
+    gained *= runs_usage
+    if rates.per_busy.any():
+        gained += rates.per_busy[span] * clock.busy
+    if rates.per_elapsed.any():
+        gained += rates.per_elapsed[span] * clock.elapsed
+    usage = sum_before(gained, clock.first)
+    if clock.at_reading.size:
+        total = np.where(spans.anchored, spans.gain, spans.total(gained))
+        # readings, not sums of steps, say where a span begins, so that every anchor is met to the last digit
+        usage -= usage[spans.opens][span]
+        np.clip(usage, 0.0, total[span], out=usage)
+        usage += sum_before(total, spans.first)[span]
+    return usage

@@ -10,8 +10,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from wearlog.harvest.by_line import Bools, Floats, Ints, first_of_each, sum_per
+from wearlog.harvest.by_line import Bools, Floats, Ints, first_of_each, order_by_line_and_time, sum_per
 from wearlog.harvest.line_inputs import Readings, Runs
+from wearlog.harvest.run_turns import turns_of
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -45,33 +46,42 @@ class RunClock:
     untold_area: Floats
     at_reading: Ints
 
+    def usage(self, per_area: Floats) -> Floats:
+        """Return the usage of the runs in each step, with each line's own usage per square metre where they do not say it."""
+        return self.told + per_area[self.line] * self.untold_area if self.untold_area.any() else self.told
+
 
 def run_clock(count: int, runs: Runs, readings: Readings) -> RunClock:
-    """Cut the time of `count` lines into steps and add up what the runs do in each."""
-    line, time, place = _distinct_moments(runs, readings)
+    """Cut the time of `count` lines into steps and add up what the runs do in each; the readings in their order of time."""
+    turns = turns_of(count, runs, readings)
+    if turns is not None:
+        line, time, at_reading = turns.line, turns.time, turns.at_reading
+    else:
+        line, time, place = _distinct_moments(runs, readings)
+        at_reading = place[2 * runs.start.size :]
     first = first_of_each(line, count)
     elapsed = np.zeros(time.size)
     elapsed[:-1] = np.diff(time)
     elapsed[first[1:][first[1:] > first[:-1]] - 1] = 0.0
-    began, ended = place[: runs.start.size], place[runs.start.size : 2 * runs.start.size]
-    load = _Load(began, ended, elapsed, (runs.end - runs.start).astype(np.float64))
+    load = _Load(runs, place, elapsed) if turns is None else turns.load(runs, elapsed)
     told = ~np.isnan(runs.usage)
     return RunClock(
         first=first,
         line=line,
         time=time,
         elapsed=elapsed,
-        busy=load.active * elapsed,
+        busy=load.busy(),
         told=load.spread(np.where(told, runs.usage, 0.0)),
         untold_area=load.spread(np.where(told, 0.0, runs.area)),
-        at_reading=place[2 * runs.start.size :],
+        at_reading=at_reading,
     )
 
 
 def _distinct_moments(runs: Runs, readings: Readings) -> tuple[Ints, Ints, Ints]:
+    """Line and time of each moment, and which moment each start of a run, each end and each reading is."""
     line = np.concatenate((runs.line, runs.line, readings.line))
     time = np.concatenate((runs.start, runs.end, readings.at))
-    order = _by_line_and_time(line, time)
+    order = order_by_line_and_time(line, time)
     line, time = line[order], time[order]
     fresh = np.ones(time.size, dtype=np.bool_)
     fresh[1:] = (line[1:] != line[:-1]) | (time[1:] != time[:-1])
@@ -80,30 +90,26 @@ def _distinct_moments(runs: Runs, readings: Readings) -> tuple[Ints, Ints, Ints]
     return line[fresh], time[fresh], place
 
 
-def _by_line_and_time(line: Ints, time: Ints) -> Ints:
-    """Order by line, then time: by one number for both where it fits, which rows that come in order make fast to sort."""
-    if not time.size:
-        return np.empty(0, dtype=np.int64)
-    earliest, span = int(time.min()), int(time.max()) - int(time.min()) + 1
-    if span * (int(line.max()) + 1) >= np.iinfo(np.int64).max:
-        return np.lexsort((time, line))
-    return np.argsort(line * span + (time - earliest), kind="stable")
-
-
 class _Load:
-    """Spreads quantities of runs evenly over their time and adds them up step by step."""
+    """Spreads quantities of runs that overlap evenly over their time and adds them up step by step."""
 
-    def __init__(self, began: Ints, ended: Ints, elapsed: Floats, length: Floats) -> None:
-        self._began, self._ended, self._elapsed, self._length = began, ended, elapsed, length
+    def __init__(self, runs: Runs, place: Ints, elapsed: Floats) -> None:
+        self._began, self._ended = place[: runs.start.size], place[runs.start.size : 2 * runs.start.size]
+        self._elapsed, self._length = elapsed, (runs.end - runs.start).astype(np.float64)
         steps = elapsed.size
-        self.active = np.cumsum(np.bincount(began, minlength=steps) - np.bincount(ended, minlength=steps))
-        at_rest: Bools = self.active == 0
+        self._active = np.cumsum(np.bincount(self._began, minlength=steps) - np.bincount(self._ended, minlength=steps))
+        at_rest: Bools = self._active == 0
         resting = np.where(at_rest, np.arange(steps), -1)
         self._last_rest: Ints = np.maximum.accumulate(resting) if steps else resting
-        self._alone = np.flatnonzero(self.active == 1)
+        self._alone = np.flatnonzero(self._active == 1)
         # where one run is active, the running sum of the run numbers is that run's number
-        numbers = self._running(np.arange(began.size, dtype=np.float64))
+        numbers = self._running(np.arange(self._began.size, dtype=np.float64))
         self._run = numbers[self._alone].astype(np.int64)
+
+    def busy(self) -> Floats:
+        """Return the microseconds of running in each step, every run counted."""
+        busy: Floats = self._active * self._elapsed
+        return busy
 
     def spread(self, quantity: Floats) -> Floats:
         """Return the quantity per step: a run alone in a step to the last digit, never below zero for several."""
@@ -112,7 +118,7 @@ class _Load:
         running = self._running(quantity / self._length)
         # what is left over at rest is rounding; each cluster of runs starts from a clean zero
         left_over = np.where(self._last_rest >= 0, running[self._last_rest], 0.0)
-        spread = np.where(self.active > 0, np.maximum(running - left_over, 0.0), 0.0) * self._elapsed
+        spread = np.where(self._active > 0, np.maximum(running - left_over, 0.0), 0.0) * self._elapsed
         spread[self._alone] = quantity[self._run] * (self._elapsed[self._alone] / self._length[self._run])
         return spread
 

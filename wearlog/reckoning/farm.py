@@ -12,7 +12,7 @@ from wearlog.facts.machines import Machine
 from wearlog.facts.parts import PartKind
 from wearlog.facts.wearing import Component
 from wearlog.facts.work import Season
-from wearlog.reckoning.meters import FleetLines, fleet_lines
+from wearlog.reckoning.meters import FleetLines
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all
 from wearlog.store.histories import Histories, read_histories
@@ -59,5 +59,5 @@ def farm_from(connection: Connection, now: datetime) -> Farm:
         components=tuple(find_all(connection, Component)),
         seasons=tuple(sorted(find_all(connection, Season), key=lambda season: season.harvest_year)),
         histories=histories,
-        lines=fleet_lines(histories),
+        lines=FleetLines(histories),
     )

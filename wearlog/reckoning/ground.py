@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from wearlog.facts.closed_lists import Ground
-from wearlog.harvest.by_line import first_of_each
+from wearlog.harvest.by_line import first_of_each, last_before, order_by_line_and_time
 from wearlog.reckoning.farm import Farm
 from wearlog.reckoning.meters import header_of_runs
 from wearlog.store.histories import NONE, Floats, Ints
@@ -28,18 +28,20 @@ def run_at(farm: Farm, machine: Ints, at: Ints) -> Ints:
     best = np.full(at.size, NONE, dtype=np.int64)
     if not runs.start.size:
         return best
+    asked = np.flatnonzero(machine != NONE)
+    # one more, which NONE points at and nobody asks for
+    wanted = np.zeros(len(farm.machines) + 1, dtype=bool)
+    wanted[machine[asked]] = True
     for worked in (runs.combine, header_of_runs(farm.lines, runs.start.size)):
-        order = np.lexsort((runs.start, worked))
-        ranked = np.lexsort(
-            (np.r_[np.zeros(order.size), np.ones(at.size)], np.r_[runs.start[order], at], np.r_[worked[order], machine])
-        )
-        is_run = ranked < order.size
-        seen = np.cumsum(is_run) - 1
-        last = np.empty(at.size, dtype=np.int64)
-        last[ranked[~is_run] - order.size] = seen[~is_run]
-        found = order[np.maximum(last, 0)]
-        right = (last >= 0) & (machine != NONE) & (worked[found] == machine) & (at - runs.end[found] < RUN_WINDOW)
-        best = np.where((best == NONE) & right, found, best)
+        rows = np.flatnonzero(wanted[worked])
+        rows = rows[order_by_line_and_time(worked[rows], runs.start[rows])]
+        first = first_of_each(worked[rows], len(farm.machines))
+        found = last_before(runs.start[rows], first, machine[asked], at[asked], "right")
+        there = found >= first[machine[asked]]
+        run = rows[found[there]]
+        right = at[asked[there]] - runs.end[run] < RUN_WINDOW
+        place, run = asked[there][right], run[right]
+        best[place] = np.where(best[place] == NONE, run, best[place])
     return best
 
 
@@ -73,12 +75,13 @@ def area_since(farm: Farm, machine: Ints, since: Ints, until: int) -> Floats:
         Square metres by Ground in its order, and last on ground nobody noted. The cost hardly depends on how many are asked.
     """
     runs, stretches = farm.histories.runs, farm.lines.stretches
-    run = np.concatenate((np.arange(runs.start.size), stretches.run))
+    known = np.where(runs.ground == NONE, len(Ground), runs.ground)
+    speed = runs.area / np.maximum(runs.end - runs.start, 1)
     line = np.concatenate((runs.combine, stretches.header))
     start = np.concatenate((runs.start, stretches.start))
     end = np.concatenate((runs.end, stretches.end))
-    ground = np.where(runs.ground[run] == NONE, len(Ground), runs.ground[run])
-    rate = runs.area[run] / np.maximum((runs.end - runs.start)[run], 1)
+    ground = np.concatenate((known, known[stretches.run]))
+    rate = np.concatenate((speed, speed[stretches.run]))
     columns, machines = len(Ground) + 1, len(farm.machines)
     all_of_it = rate * np.maximum(np.minimum(end, until) - start, 0)
     total = np.bincount(line * columns + ground, weights=all_of_it, minlength=machines * columns).reshape(-1, columns)

@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 import numpy.typing as npt
 
 from wearlog.facts.closed_lists import MachineKind, MeterKind
 from wearlog.harvest.header_line import HeaderStretches, Hitches, header_lines, runs_of_headers
-from wearlog.harvest.line_inputs import Readings, Runs
+from wearlog.harvest.line_inputs import Readings, Runs, refuse_impossible
 from wearlog.harvest.meter_line import MeterLines
 from wearlog.store.histories import Floats, Histories, Ints, code_of
 
@@ -19,33 +17,71 @@ SECONDS_PER_SQUARE_METRE = 3600 / (13.36 * 4046.8564224)
 ENGINE_PER_SEPARATOR = 1.2
 
 
-@dataclass(frozen=True, slots=True, eq=False)
 class FleetLines:
-    """The meter lines of all machines, by meter kind.
+    """The meter lines of all machines, by meter kind, each built when it is first asked for: few reckonings ask for all.
+
+    What they are built from is checked at once, so that a wrong reading is told when the farm is read.
 
     Attributes
     ----------
-    carriers, headers : tuple of MeterLines
-        One for each MeterKind, in its order; lines are numbered as the machines are.
     is_header : (machines,) bool
     stretches : HeaderStretches
         Which header cut which part of which run.
     """
 
-    carriers: tuple[MeterLines, ...]
-    headers: tuple[MeterLines, ...]
-    is_header: npt.NDArray[np.bool_]
-    stretches: HeaderStretches
+    def __init__(self, histories: Histories) -> None:
+        runs, hitches = histories.runs, histories.hitches
+        self._count = len(histories.machines.ids)
+        self._area_runs = Runs(runs.combine, runs.start, runs.end, runs.area, runs.area)
+        self._hour_runs = Runs(runs.combine, runs.start, runs.end, runs.separator_seconds, runs.area)
+        self._readings = {kind: _readings(histories, kind) for kind in MeterKind}
+        for readings in self._readings.values():
+            refuse_impossible(readings)
+        self._carriers: dict[MeterKind, MeterLines] = {}
+        self._headers: dict[MeterKind, MeterLines] = {}
+        self.is_header: npt.NDArray[np.bool_] = histories.machines.kind == code_of(MachineKind.HEADER)
+        self.stretches: HeaderStretches = runs_of_headers(
+            self._area_runs, runs.header, Hitches(hitches.header, hitches.combine, hitches.start, hitches.end)
+        )
+
+    def carriers(self, kind: MeterKind) -> MeterLines:
+        """Return the lines of what carries its own meter; lines are numbered as the machines are."""
+        if kind not in self._carriers:
+            # two threads that ask at once build the same line twice, which does no harm
+            self._carriers[kind] = self._built(kind)
+        return self._carriers[kind]
+
+    def headers(self, kind: MeterKind) -> MeterLines:
+        """Return the lines of headers, numbered as the machines are; hours come from the combines' own lines."""
+        if kind not in self._headers:
+            carriers = None if kind is MeterKind.AREA else self.carriers(kind)
+            self._headers[kind] = header_lines(self._count, self.stretches, self._runs(kind), carriers)
+        return self._headers[kind]
+
+    def _built(self, kind: MeterKind) -> MeterLines:
+        if kind is MeterKind.AREA:
+            return MeterLines.build(self._count, self._readings[kind], self._runs(kind))
+        return MeterLines.build(
+            self._count,
+            self._readings[kind],
+            self._runs(kind),
+            default_per_area=SECONDS_PER_SQUARE_METRE,
+            learn_factor=kind is MeterKind.ENGINE_HOURS,
+            default_factor=ENGINE_PER_SEPARATOR,
+        )
+
+    def _runs(self, kind: MeterKind) -> Runs:
+        return self._area_runs if kind is MeterKind.AREA else self._hour_runs
 
     def at(self, kind: MeterKind, machine: npt.ArrayLike, times: npt.ArrayLike) -> Floats:
         """Return the cumulative usage of machines on one meter (seconds or square metres since its first knot)."""
         which = np.asarray(machine, dtype=np.int64)
         when = np.broadcast_to(np.asarray(times, dtype=np.int64), which.shape)
-        found = np.empty(which.shape)
+        found = np.zeros(which.shape)
         on_header = self.is_header[which]
-        code = code_of(kind)
-        found[on_header] = self.headers[code].at(which[on_header], when[on_header])
-        found[~on_header] = self.carriers[code].at(which[~on_header], when[~on_header])
+        for mine, lines in ((on_header, self.headers), (~on_header, self.carriers)):
+            if mine.any():
+                found[mine] = lines(kind).at(which[mine], when[mine])
         return found
 
     def usage(self, kind: MeterKind, machine: npt.ArrayLike, start: npt.ArrayLike, end: npt.ArrayLike) -> Floats:
@@ -55,43 +91,8 @@ class FleetLines:
     def shown(self, kind: MeterKind, machine: int, time: int) -> float:
         """Return what the counter of one machine shows at a time; a header's is its usage so far."""
         if self.is_header[machine]:
-            return float(self.headers[code_of(kind)].at([machine], [time])[0])
-        return float(self.carriers[code_of(kind)].displayed_at([machine], [time])[0])
-
-
-def fleet_lines(histories: Histories) -> FleetLines:
-    """Build the lines of every meter of every machine; cost is linear in readings and runs (and their sorting)."""
-    count = len(histories.machines.ids)
-    runs = histories.runs
-    area_runs = Runs(runs.combine, runs.start, runs.end, runs.area, runs.area)
-    hour_runs = Runs(runs.combine, runs.start, runs.end, runs.separator_seconds, runs.area)
-    hitches = histories.hitches
-    stretches = runs_of_headers(
-        area_runs, runs.header, Hitches(hitches.header, hitches.combine, hitches.start, hitches.end)
-    )
-    by_kind = {
-        MeterKind.AREA: (area_runs, MeterLines.build(count, _readings(histories, MeterKind.AREA), area_runs)),
-        MeterKind.SEPARATOR_HOURS: (hour_runs, _hours(histories, MeterKind.SEPARATOR_HOURS, hour_runs)),
-        MeterKind.ENGINE_HOURS: (hour_runs, _hours(histories, MeterKind.ENGINE_HOURS, hour_runs)),
-    }
-    carriers = tuple(by_kind[kind][1] for kind in MeterKind)
-    headers = tuple(
-        header_lines(count, stretches, by_kind[kind][0], None if kind is MeterKind.AREA else by_kind[kind][1])
-        for kind in MeterKind
-    )
-    is_header = histories.machines.kind == code_of(MachineKind.HEADER)
-    return FleetLines(carriers, headers, is_header, stretches)
-
-
-def _hours(histories: Histories, kind: MeterKind, runs: Runs) -> MeterLines:
-    return MeterLines.build(
-        len(histories.machines.ids),
-        _readings(histories, kind),
-        runs,
-        default_per_area=SECONDS_PER_SQUARE_METRE,
-        learn_factor=kind is MeterKind.ENGINE_HOURS,
-        default_factor=ENGINE_PER_SEPARATOR,
-    )
+            return float(self.headers(kind).at([machine], [time])[0])
+        return float(self.carriers(kind).displayed_at([machine], [time])[0])
 
 
 def _readings(histories: Histories, kind: MeterKind) -> Readings:

@@ -1,4 +1,4 @@
-"""The whole history of a fleet as arrays, read with plain SQL: what the maths works on. No facts, no objects per row.
+"""The whole history of a fleet as arrays: what the maths works on. No facts, no objects per row.
 
 Rows point at each other by index into the id lists. Instants are microseconds since 1970 UTC; OPEN stands for "not yet".
 """
@@ -7,29 +7,30 @@ from __future__ import annotations
 
 import gc
 from collections.abc import Iterator, Mapping, Sequence
-from contextlib import closing
 from dataclasses import dataclass, fields
 from enum import StrEnum
 from functools import cache
-from itertools import repeat
-from typing import Any, TypeAlias, TypeVar
+from typing import Any, TypeVar
 from uuid import UUID
 
 import numpy as np
-import numpy.typing as npt
 from sqlalchemy import Connection
 
 from wearlog.facts.closed_lists import Action, Cause, Ground, MachineKind, MeterKind, Mode, Removal
 from wearlog.facts.positions import parse_positions
+from wearlog.harvest.by_line import Bools, Floats, Ints, order_by_line_and_time
+from wearlog.store.plain_reader import NONE, OPEN, PlainReader, pointing
 
-Ints: TypeAlias = npt.NDArray[np.int64]
-Floats: TypeAlias = npt.NDArray[np.float64]
-Bools: TypeAlias = npt.NDArray[np.bool_]
-
-#: an end that has not come yet
-OPEN = np.iinfo(np.int64).max
-#: index that points at nothing
-NONE = -1
+__all__ = [
+    "NONE",
+    "OPEN",
+    "Bools",
+    "Floats",
+    "Histories",
+    "Ints",
+    "code_of",
+    "read_histories",
+]
 
 R = TypeVar("R")
 
@@ -57,7 +58,10 @@ class ReadingRows:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class RunRows:
-    """`header`, `field` and `crop` are NONE where not written; `separator_seconds` is NaN there. `ground` is the field's."""
+    """By combine and start. `header`, `field` and `crop` are NONE where not written; `separator_seconds` is NaN there.
+
+    `ground` is the field's.
+    """
 
     combine: Ints
     header: Ints
@@ -88,7 +92,10 @@ class ComponentRows:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class FittingRows:
-    """`age_when_fitted` is NaN where nobody knows; `removal` is NONE while on or where no reason was written."""
+    """By component, position and time. `age_when_fitted` is NaN where nobody knows.
+
+    `removal` is NONE while the part is on or where no reason was written.
+    """
 
     component: Ints
     position: Ints
@@ -144,21 +151,21 @@ def read_histories(connection: Connection) -> Histories:
     was_on = gc.isenabled()
     gc.disable()
     try:
-        return _read(_Reader(connection))
+        return _read(PlainReader(connection))
     finally:
         if was_on:
             gc.enable()
 
 
-def _read(reader: _Reader) -> Histories:
-    machine_rows = reader.rows("SELECT id, kind FROM machine WHERE {stands} ORDER BY id")
+def _read(reader: PlainReader) -> Histories:
+    machine_rows = reader.rows("SELECT {id:id}, kind FROM machine WHERE {stands} ORDER BY id")
     kinds = _codes(MachineKind)
     machines = MachineRows(_ids(machine_rows), _ints([kinds[kind] for _, kind in machine_rows]))
     machine = _places(machine_rows)
-    part_kind_rows = reader.rows("SELECT id, meter_kind FROM part_kind WHERE {stands} ORDER BY id")
+    part_kind_rows = reader.rows("SELECT {id:id}, meter_kind FROM part_kind WHERE {stands} ORDER BY id")
     meters = _codes(MeterKind)
-    field_rows = reader.rows("SELECT id, ground FROM field WHERE {stands} ORDER BY id")
-    crop_rows = reader.rows("SELECT id FROM crop WHERE {stands} ORDER BY id")
+    field_rows = reader.rows("SELECT {id:id}, ground FROM field WHERE {stands} ORDER BY id")
+    crop_rows = reader.rows("SELECT {id:id} FROM crop WHERE {stands} ORDER BY id")
     components, component = _components(reader, machine, _places(part_kind_rows))
     return Histories(
         machines=machines,
@@ -175,52 +182,6 @@ def _read(reader: _Reader) -> Histories:
     )
 
 
-class _Reader:
-    """Plain SQL on either database: {stands} is "not voided", {us:x} the microseconds of instant x, OPEN when it is null."""
-
-    def __init__(self, connection: Connection) -> None:
-        self.connection = connection
-        self.server = connection.dialect.name == "postgresql"
-
-    def rows(self, sql: str, alias: str = "") -> Sequence[Any]:
-        voided = f"{alias}.voided" if alias else "voided"
-        sql = sql.replace("{stands}", f"NOT {voided}" if self.server else f"{voided} = 0")
-        while "{us:" in sql:
-            before, rest = sql.split("{us:", 1)
-            column, after = rest.split("}", 1)
-            sql = f"{before}{self._microseconds(column)}{after}"
-        driver = self.connection.connection.driver_connection
-        assert driver is not None
-        with closing(driver.cursor()) as cursor:
-            cursor.execute(sql)
-            found: Sequence[Any] = cursor.fetchall()
-            return found
-
-    def packed(
-        self, table: str, keys: Sequence[str], columns: Sequence[str]
-    ) -> tuple[list[Sequence[Any]], Ints, list[Ints]]:
-        """Whole-number columns of a long table, joined to text by the database and parsed at once: a third of the time.
-
-        Returns a sequence for each key, how many rows each combination of keys has, and the columns with its rows together.
-        """
-        join = "STRING_AGG(CAST({} AS text), ',')" if self.server else "GROUP_CONCAT({})"
-        wanted = ", ".join(join.replace("{}", column) for column in columns)
-        by = ", ".join(keys)
-        rows = self.rows(f"SELECT {by}, COUNT(*), {wanted} FROM {table} WHERE {{stands}} GROUP BY {by}")  # noqa: S608 - names of ours
-        first = len(keys) + 1
-        texts = (",".join(row[place] for row in rows) for place in range(first, first + len(columns)))
-        found = [np.fromstring(text, dtype=np.int64, sep=",") for text in texts]
-        return (
-            [[row[place] for row in rows] for place in range(len(keys))],
-            _ints([row[first - 1] for row in rows]),
-            found,
-        )
-
-    def _microseconds(self, column: str) -> str:
-        whole = f"CAST(EXTRACT(EPOCH FROM {column}) * 1000000 AS bigint)" if self.server else column
-        return f"COALESCE({whole}, {OPEN})"
-
-
 def _codes(closed_list: type[StrEnum]) -> dict[str | None, int]:
     codes: dict[str | None, int] = {member.value: code for code, member in enumerate(closed_list)}
     codes[None] = NONE
@@ -228,14 +189,12 @@ def _codes(closed_list: type[StrEnum]) -> dict[str | None, int]:
 
 
 def _ids(rows: Sequence[Any]) -> tuple[UUID, ...]:
-    return tuple(row[0] if isinstance(row[0], UUID) else UUID(bytes=row[0]) for row in rows)
+    return tuple(UUID(bytes=row[0]) for row in rows)
 
 
 def _places(rows: Sequence[Any]) -> dict[Any, int]:
-    """Where each id (as the driver gives it) stands in its list; nothing stands nowhere."""
-    places = {row[0]: place for place, row in enumerate(rows)}
-    places[None] = NONE
-    return places
+    """Where each id stands in its list."""
+    return {row[0]: place for place, row in enumerate(rows)}
 
 
 def _ints(values: Sequence[int]) -> Ints:
@@ -250,21 +209,16 @@ def _columns(rows: Sequence[Any], count: int) -> Iterator[Sequence[Any]]:
     return zip(*rows, strict=True) if rows else iter([()] * count)
 
 
-def _pointing(values: Sequence[Any], places: Mapping[Any, int]) -> Ints:
-    # an id that is not among the places belongs to a voided row: it points at nothing that counts
-    return np.fromiter(map(places.get, values, repeat(NONE)), dtype=np.int64, count=len(values))
-
-
-def _readings(reader: _Reader, machine: Mapping[Any, int]) -> ReadingRows:
+def _readings(reader: PlainReader, machine: Mapping[Any, int]) -> ReadingRows:
     rows = reader.rows(
-        "SELECT m.machine_id, m.kind, {us:r.at}, r.shown_usage, r.new_leg "
+        "SELECT {id:m.machine_id}, m.kind, {us:r.at}, r.shown_usage, r.new_leg "
         "FROM reading r JOIN meter m ON r.meter_id = m.id WHERE {stands}",
         "r",
     )
     machines, kinds, at, shown, new_leg = _columns(rows, 5)
     codes = _codes(MeterKind)
     found = ReadingRows(
-        _pointing(machines, machine),
+        pointing(machines, machine),
         _ints([codes[kind] for kind in kinds]),
         _ints(at),
         _floats(shown),
@@ -273,51 +227,62 @@ def _readings(reader: _Reader, machine: Mapping[Any, int]) -> ReadingRows:
     return _only(found, found.machine != NONE)
 
 
-def _runs(reader: _Reader, machine: Mapping[Any, int], field_rows: Sequence[Any], crop: Mapping[Any, int]) -> RunRows:
-    (combines, headers, run_fields, crops), counts, columns = reader.packed(
+def _runs(
+    reader: PlainReader, machine: Mapping[Any, int], field_rows: Sequence[Any], crop: Mapping[Any, int]
+) -> RunRows:
+    (combines, headers, run_fields, crops), (start, end, area, seconds) = reader.columns(
         "run",
         ("combine_id", "header_id", "field_id", "crop_id"),
         ("{us:started_at}", "{us:ended_at}", "area_square_metres", "COALESCE(separator_seconds, -1)"),
     )
-    start, end, area, seconds = columns
     grounds = _codes(Ground)
     ground_of_field = _ints([grounds[ground] for _, ground in field_rows] + [NONE])
-    field = _pointing(run_fields, _places(field_rows))
+    field = run_fields.pointing(_places(field_rows))
     found = RunRows(
-        combine=np.repeat(_pointing(combines, machine), counts),
-        header=np.repeat(_pointing(headers, machine), counts),
-        field=np.repeat(field, counts),
-        crop=np.repeat(_pointing(crops, crop), counts),
-        ground=np.repeat(ground_of_field[field], counts),
+        combine=combines.pointing(machine),
+        header=headers.pointing(machine),
+        field=field,
+        crop=crops.pointing(crop),
+        ground=ground_of_field[field],
         start=start,
         end=end,
         area=area.astype(np.float64),
         separator_seconds=np.where(seconds == -1, np.nan, seconds),
     )
-    # by combine and time, as every reckoning goes through them
-    order = np.lexsort((found.start, found.combine))
-    return _taken(found, order[found.combine[order] != NONE])
+    return _by_combine_and_time(_only(found, found.combine != NONE))
 
 
-def _hitches(reader: _Reader, machine: Mapping[Any, int]) -> HitchRows:
-    rows = reader.rows("SELECT header_id, combine_id, {us:from_at}, {us:to_at} FROM hitch WHERE {stands}")
+def _by_combine_and_time(runs: RunRows) -> RunRows:
+    """As every reckoning goes through them."""
+    order = order_by_line_and_time(runs.combine, runs.start)
+    combine, start = runs.combine[order], runs.start[order]
+    if ((combine[1:] == combine[:-1]) & (start[1:] == start[:-1])).any():
+        # of those that begin at one instant, the order must not depend on who wrote first
+        order = np.lexsort((runs.crop, runs.field, runs.header, runs.start, runs.combine))
+    return _taken(runs, order)
+
+
+def _hitches(reader: PlainReader, machine: Mapping[Any, int]) -> HitchRows:
+    rows = reader.rows("SELECT {id:header_id}, {id:combine_id}, {us:from_at}, {us:to_at} FROM hitch WHERE {stands}")
     headers, combines, start, end = _columns(rows, 4)
-    found = HitchRows(_pointing(headers, machine), _pointing(combines, machine), _ints(start), _ints(end))
+    found = HitchRows(pointing(headers, machine), pointing(combines, machine), _ints(start), _ints(end))
     return _only(found, (found.header != NONE) & (found.combine != NONE))
 
 
 def _components(
-    reader: _Reader, machine: Mapping[Any, int], part_kind: Mapping[Any, int]
+    reader: PlainReader, machine: Mapping[Any, int], part_kind: Mapping[Any, int]
 ) -> tuple[ComponentRows, dict[Any, int]]:
-    rows = reader.rows("SELECT id, machine_id, part_kind_id, positions FROM component WHERE {stands} ORDER BY id")
+    rows = reader.rows(
+        "SELECT {id:id}, {id:machine_id}, {id:part_kind_id}, positions FROM component WHERE {stands} ORDER BY id"
+    )
     _, machines, part_kinds, positions = _columns(rows, 4)
-    found = ComponentRows(_ids(rows), _pointing(machines, machine), _pointing(part_kinds, part_kind), _ints(positions))
+    found = ComponentRows(_ids(rows), pointing(machines, machine), pointing(part_kinds, part_kind), _ints(positions))
     return found, _places(rows)
 
 
-def _fittings(reader: _Reader, component: Mapping[Any, int]) -> FittingRows:
+def _fittings(reader: PlainReader, component: Mapping[Any, int]) -> FittingRows:
     code = " ".join(f"WHEN '{reason.value}' THEN {number}" for number, reason in enumerate(Removal))
-    (components,), counts, columns = reader.packed(
+    (components,), (position, fitted_at, removed_at, age, removal) = reader.columns(
         "fitting",
         ("component_id",),
         (
@@ -328,23 +293,22 @@ def _fittings(reader: _Reader, component: Mapping[Any, int]) -> FittingRows:
             f"CASE removal {code} ELSE {NONE} END",
         ),
     )
-    position, fitted_at, removed_at, age, removal = columns
     ages = np.where(age == -1, np.nan, age)
-    found = FittingRows(
-        np.repeat(_pointing(components, component), counts), position, fitted_at, removed_at, ages, removal
-    )
-    return _only(found, found.component != NONE)
+    found = FittingRows(components.pointing(component), position, fitted_at, removed_at, ages, removal)
+    found = _only(found, found.component != NONE)
+    place = found.component * (int(found.position.max(initial=0)) + 1) + found.position
+    return _taken(found, np.lexsort((found.fitted_at, place)))
 
 
-def _breakages(reader: _Reader, component: Mapping[Any, int]) -> BreakageRows:
+def _breakages(reader: PlainReader, component: Mapping[Any, int]) -> BreakageRows:
     found = reader.rows(
-        "SELECT component_id, {us:at}, cause, mode, action, positions FROM breakage WHERE {stands} ORDER BY at, id"
+        "SELECT {id:component_id}, {us:at}, cause, mode, action, positions FROM breakage WHERE {stands} ORDER BY at, id"
     )
     rows = [row for row in found if row[0] in component]
     components, at, causes, modes, actions, positions = _columns(rows, 6)
     cause, mode, action = _codes(Cause), _codes(Mode), _codes(Action)
     return BreakageRows(
-        _pointing(components, component),
+        pointing(components, component),
         _ints(at),
         _ints([cause[one] for one in causes]),
         _ints([mode[one] for one in modes]),
@@ -353,12 +317,12 @@ def _breakages(reader: _Reader, component: Mapping[Any, int]) -> BreakageRows:
     )
 
 
-def _measurements(reader: _Reader, component: Mapping[Any, int]) -> MeasurementRows:
+def _measurements(reader: PlainReader, component: Mapping[Any, int]) -> MeasurementRows:
     rows = reader.rows(
-        "SELECT component_id, position, {us:at}, measured_micrometres FROM measurement WHERE {stands} ORDER BY at, id"
+        "SELECT {id:component_id}, position, {us:at}, measured_micrometres FROM measurement WHERE {stands} ORDER BY at, id"
     )
     components, positions, at, micrometres = _columns(rows, 4)
-    found = MeasurementRows(_pointing(components, component), _ints(positions), _ints(at), _floats(micrometres))
+    found = MeasurementRows(pointing(components, component), _ints(positions), _ints(at), _floats(micrometres))
     return _only(found, found.component != NONE)
 
 
