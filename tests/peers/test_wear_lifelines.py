@@ -22,7 +22,7 @@ def lifelines() -> ModuleType:
         return importlib.import_module("lifelines")
 
 
-def _same_law(lives: Lives, shape: float, scale: float, reached: float, digits: float = 2e-6) -> None:
+def _same_law(lives: Lives, shape: float, scale: float, reached: float, digits: float = 1e-6) -> None:
     fit = fit_weibull(lives)
     assert fit.shape == pytest.approx(shape, rel=digits)
     assert fit.scale == pytest.approx(scale, rel=digits)
@@ -31,10 +31,10 @@ def _same_law(lives: Lives, shape: float, scale: float, reached: float, digits: 
 
 
 def test_right_censored(lifelines: ModuleType) -> None:
-    """Waltons: 163 lives, 7 censored."""
+    """Waltons: 163 lives, 7 censored; its optimiser stops 1.4e-6 short of the peak in the shape."""
     data = lifelines.datasets.load_waltons()
     peer = lifelines.WeibullFitter().fit(data["T"], data["E"])
-    _same_law(Lives.of(data["T"], data["E"]), peer.rho_, peer.lambda_, peer.log_likelihood_)
+    _same_law(Lives.of(data["T"], data["E"]), peer.rho_, peer.lambda_, peer.log_likelihood_, 2e-6)
     fit = fit_weibull(Lives.of(data["T"], data["E"]))
     errors = peer.summary["se(coef)"]
     assert (fit.scale_error, fit.shape_error) == pytest.approx((errors["lambda_"], errors["rho_"]), rel=1e-5)
@@ -51,7 +51,7 @@ def test_late_entry(lifelines: ModuleType) -> None:
 
 
 def test_between_inspections(lifelines: ModuleType) -> None:
-    """Diabetes: 731 failures, 136 of them known only between two inspections."""
+    """Diabetes: 731 failures, 136 known only between two inspections; its optimiser stops 2.2e-6 short in the scale."""
     data = lifelines.datasets.load_diabetes()
     peer = lifelines.WeibullFitter().fit_interval_censoring(data["left"], data["right"])
     _same_law(Lives.of(data["right"], last_seen=data["left"]), peer.rho_, peer.lambda_, peer.log_likelihood_, 3e-6)

@@ -133,6 +133,21 @@ def test_a_part_left_in_service_has_failed_and_lives_no_further(file_farm: Small
     assert lives_of(file_farm, file_farm.knife) == {(0, 50, WEAR): 1, (0, 20, CENSORED): 1, (0, 100, CENSORED): 159}
 
 
+def test_a_part_left_in_service_and_mended_later_lives_on_from_its_mending(file_farm: SmallFarm) -> None:
+    """Broken from 50 to 80 acres: neither a life nor exposure; whole again from 80 on."""
+    harvest(file_farm, acres=100)
+    broke(file_farm, 41, action=Action.LEFT)
+    broke(file_farm, 41, action=Action.MENDED, at=AUGUST + timedelta(hours=8))
+    assert lives_of(file_farm, file_farm.knife) == {(0, 50, WEAR): 1, (80, 100, CENSORED): 1, (0, 100, CENSORED): 159}
+    lives = lives_at(file_farm)
+    assert not lives.records.failed_fitting.any()
+    counts = life_counts(lives, [one.name for one in lives.farm.part_kinds].index("knife section"))
+    assert (counts.worn, counts.running, counts.in_service_failed, counts.removed) == (1, 160, 0, 0)
+    broke(file_farm, 41, action=Action.LEFT, at=AUGUST + timedelta(hours=9))
+    assert lives_of(file_farm, file_farm.knife) == {(0, 50, WEAR): 1, (80, 90, WEAR): 1, (0, 100, CENSORED): 159}
+    assert lives_at(file_farm).records.failed_fitting.sum() == 1
+
+
 def test_a_failed_part_that_is_still_on_is_counted_as_such(file_farm: SmallFarm) -> None:
     harvest(file_farm, acres=100)
     broke(file_farm, 41, action=Action.LEFT)
@@ -196,6 +211,37 @@ def test_a_first_measurement_past_the_limit_leaves_the_whole_life_open(file_farm
     assert (seen.last_seen, seen.exit) == (pytest.approx([300 * HOUR]), pytest.approx([304 * HOUR]))
 
 
+def test_one_reading_past_the_limit_that_later_ones_deny_is_no_failure(file_farm: SmallFarm) -> None:
+    harvest(file_farm, hours=8)
+    chain_reads(file_farm, 513_000, AUGUST + timedelta(hours=2.5))
+    assert lives_of(file_farm, file_farm.chain) == {(300, 302, WEAR): 1}
+    chain_reads(file_farm, 501_700, AUGUST + timedelta(hours=5))
+    assert lives_of(file_farm, file_farm.chain) == {(300, 308, CENSORED): 1}
+    assert not lives_at(file_farm).records.failed_fitting.any()
+    # what is found past its limit for good failed after it was last found within it
+    chain_reads(file_farm, 512_000, AUGUST + timedelta(hours=7.5))
+    assert lives_of(file_farm, file_farm.chain) == {(300, 306, WEAR): 1}
+    assert of_wear(file_farm, "feeder conveyor chain").last_seen == pytest.approx([304 * HOUR])
+
+
+def chain_broke(farm: SmallFarm, action: Action, at: datetime) -> None:
+    log_breakage(farm.store, BreakageEntry(component_id=farm.chain.id, at=at, cause=Cause.WEAR, action=action))
+
+
+def test_mending_between_a_reading_past_the_limit_and_one_within_it_ends_a_life_and_begins_one(
+    file_farm: SmallFarm,
+) -> None:
+    harvest(file_farm, hours=8)
+    chain_reads(file_farm, 513_000, AUGUST + timedelta(hours=2.5))
+    chain_broke(file_farm, Action.MENDED, HALF_WAY)
+    # the mended link shortened no chain that anybody has measured
+    assert lives_of(file_farm, file_farm.chain) == {(300, 302, WEAR): 1}
+    assert lives_at(file_farm).records.failed_fitting.any()
+    chain_reads(file_farm, 501_700, AUGUST + timedelta(hours=7.5))
+    assert lives_of(file_farm, file_farm.chain) == {(300, 302, WEAR): 1, (304, 308, CENSORED): 1}
+    assert not lives_at(file_farm).records.failed_fitting.any()
+
+
 def test_the_next_part_is_judged_by_its_own_measurements(file_farm: SmallFarm) -> None:
     harvest(file_farm, hours=8)
     chain_reads(file_farm, 512_000, AUGUST + timedelta(hours=2.5))
@@ -253,12 +299,10 @@ def slow_lives(farm: Farm) -> Counter[tuple[int, float, float, int]]:
         by = {code_of(Cause.IMPACT): IMPACT, code_of(Cause.SECONDARY): SECONDARY}.get(cause, WEAR)
         for position in positions:
             happened[int(breakages.component[row]), position].append((int(breakages.at[row]), by, action))
-    for row in range(histories.measurements.at.size):
-        component = int(histories.measurements.component[row])
-        limit = farm.part_kinds[histories.components.part_kind[component]].limit_micrometres
-        if limit is not None and histories.measurements.micrometres[row] >= limit:
-            place = component, int(histories.measurements.position[row])
-            happened[place].append((int(histories.measurements.at[row]), WEAR, code_of(Action.REPLACED)))
+    read: dict[tuple[int, int], list[tuple[int, int]]] = defaultdict(list)
+    for row in np.argsort(histories.measurements.at):
+        place = int(histories.measurements.component[row]), int(histories.measurements.position[row])
+        read[place].append((int(histories.measurements.at[row]), int(histories.measurements.micrometres[row])))
     found: Counter[tuple[int, float, float, int]] = Counter()
     for row in range(fittings.component.size):
         component, start = int(fittings.component[row]), int(fittings.fitted_at[row])
@@ -272,10 +316,17 @@ def slow_lives(farm: Farm) -> Counter[tuple[int, float, float, int]]:
             used = float(farm.lines.usage(meter, [machine], [start], [time])[0])
             return -1.0 if np.isnan(age) else round(age + used)
 
-        begun, alive = start, True
-        for at, by, action in sorted(happened[component, int(fittings.position[row])]):
-            if alive and start < at <= end:
-                found[component, age_at(begun), age_at(at), by] += 1
+        begun, alive, place = start, True, (component, int(fittings.position[row]))
+        limit = farm.part_kinds[histories.components.part_kind[component]].limit_micrometres
+        last_run: list[int] = []
+        for at, micrometres in read[place]:
+            if limit is not None and start < at <= end:
+                last_run = [*last_run, at] if micrometres >= limit else []
+        worn = [(last_run[0], WEAR, code_of(Action.REPLACED))] if last_run else []
+        for at, by, action in sorted([*happened[place], *worn]):
+            if start < at <= end:
+                if alive:
+                    found[component, age_at(begun), age_at(at), by] += 1
                 begun, alive = at, action == code_of(Action.MENDED)
         if alive and begun < end:
             found[component, age_at(begun), age_at(end), CENSORED] += 1

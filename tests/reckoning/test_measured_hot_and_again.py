@@ -22,6 +22,8 @@ from wearlog.reckoning.hot_windows import hot_windows
 from wearlog.reckoning.measured_wear import MeasuredPart
 from wearlog.reckoning.repairs_again import repairs_again
 from wearlog.wear.measured import WearForm, fit_wear
+from wearlog.wear.power_law import fit_power_law
+from wearlog.wear.recurrence import histories
 
 NOVEMBER = datetime.fromisoformat("2026-11-20T18:00Z")
 TRUTH = Path(__file__).parents[2] / "demo_fleet" / "truth"
@@ -159,11 +161,59 @@ def test_breakages_are_counted_up_by_season_and_over_the_acres(file_farm: SmallF
     assert north.tests.laplace.statistic == pytest.approx(0.2, abs=0.001)
 
 
+def chain_breaks(farm: SmallFarm, *hours: float) -> None:
+    for one in hours:
+        at = AUGUST + timedelta(hours=one)
+        log_breakage(farm.store, BreakageEntry(component_id=farm.chain.id, at=at))
+
+
+def test_a_combine_that_came_under_watch_old_is_not_taken_for_new(file_farm: SmallFarm) -> None:
+    """Kestrel's separator meter stood at 1,702 h when records began; 200 h and five even breakages later it is no younger."""
+    harvest(file_farm, acres=2000, hours=200)
+    chain_breaks(file_farm, 20, 60, 100, 140, 180)
+    found = repairs_again(read_farm(file_farm.store, NOVEMBER), MachineKind.COMBINE)
+    assert found is not None
+    (kestrel,) = found.machines
+    assert kestrel.start / HOUR == pytest.approx(1702)
+    assert kestrel.usage / HOUR == pytest.approx(200)
+    assert kestrel.at_usage / HOUR == pytest.approx([20, 60, 100, 140, 180], abs=0.1)
+    wanted = fit_power_law(histories([1702 * HOUR + kestrel.at_usage], 1902 * HOUR, start=1702 * HOUR))
+    assert kestrel.law is not None
+    assert (kestrel.law.shape, kestrel.law.coefficient) == pytest.approx((wanted.shape, wanted.coefficient), rel=1e-6)
+    now = kestrel.now_between
+    assert now is not None
+    # five in 200 hours, evenly: one per 40; not less sure than the count alone could make it
+    assert now.usage / HOUR == pytest.approx(40, rel=0.03)
+    assert (now.exact, now.level) == (False, 0.9)
+    interval = wanted.rough_usage_between_interval(1902 * HOUR)
+    assert (now.low, now.high) == pytest.approx((interval.low, interval.high), rel=1e-6)
+    assert now.low < now.usage / 2
+    assert now.high > now.usage * 2
+    assert found.now_between == now
+    # the mean count stays over what was worked since records began
+    assert found.mean is not None
+    assert found.mean.age / HOUR == pytest.approx([20, 60, 100, 140, 180], abs=0.1)
+
+
+def test_now_one_per_of_a_machine_watched_from_new_has_its_exact_interval(file_farm: SmallFarm) -> None:
+    harvest(file_farm, acres=100)
+    for hours in (2, 5, 9):
+        at = AUGUST + timedelta(hours=hours)
+        log_breakage(file_farm.store, BreakageEntry(component_id=file_farm.knife.id, positions=(1, 2), at=at))
+    north = again(read_farm(file_farm.store, NOVEMBER), "North")
+    assert north.start == 0
+    assert north.law is not None
+    assert north.now_between is not None
+    exact = north.law.usage_between_interval()
+    assert (north.now_between.low, north.now_between.high, north.now_between.exact) == (exact.low, exact.high, True)
+    assert north.now_between.usage == float(north.law.usage_between(north.usage))
+
+
 def test_a_machine_that_never_broke_has_no_law_and_no_trend(file_farm: SmallFarm) -> None:
     assert repairs_again(read_farm(file_farm.store, NOVEMBER), MachineKind.HEADER) is None
     harvest(file_farm, acres=100)
     north = again(read_farm(file_farm.store, NOVEMBER), "North")
-    assert (north.law, north.tests.laplace, north.at_usage.size) == (None, None, 0)
+    assert (north.law, north.tests.laplace, north.at_usage.size, north.now_between) == (None, None, 0, None)
 
 
 def test_the_header_with_the_hot_window_is_the_one_that_breaks_ever_oftener(demo_store) -> None:  # type: ignore[no-untyped-def]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 
 import pytest
 
@@ -10,8 +10,9 @@ from tests.planned_season import plan
 from tests.small_farm import ACRE, AUGUST, HOUR, SmallFarm, harvest
 from wearlog.facts.closed_lists import Ground, MeterKind
 from wearlog.logbook.machines import add_season
+from wearlog.logbook.working import read_meter
 from wearlog.reckoning.farm import read_farm
-from wearlog.reckoning.season_ahead import SeasonAhead, season_ahead
+from wearlog.reckoning.season_ahead import SeasonAhead, TakenFrom, season_ahead
 from wearlog.store.histories import code_of
 
 NOVEMBER = datetime(2026, 11, 20, tzinfo=UTC)
@@ -85,3 +86,51 @@ def test_without_a_plan_past_seasons_stand_in_and_a_begun_one_only_when_it_is_ne
     assert found.cut_area == pytest.approx(mean * ACRE, abs=2)
     # nobody noted the ground: it is taken as few stones
     assert found.area_by_ground[:, code_of(Ground.FEW_STONES)].sum() == pytest.approx(2 * mean * ACRE, abs=4)
+
+
+def test_where_no_season_is_entered_calendar_years_stand_in(file_farm: SmallFarm) -> None:
+    harvest(file_farm, acres=600)
+    found = ahead_of(file_farm)
+    assert (found.taken_from, found.years, found.seasons_taken) == (TakenFrom.CALENDAR_YEARS, (2026,), 1)
+    assert found.cut_area == pytest.approx(600 * ACRE, abs=2)
+    later = datetime(2027, 8, 1, 15, tzinfo=UTC)
+    harvest(file_farm, acres=500, at=later)
+    found = ahead_of(file_farm, later + timedelta(days=2))
+    assert (found.taken_from, found.years) == (TakenFrom.CALENDAR_YEARS, (2026, 2027))
+    assert found.cut_area == pytest.approx(550 * ACRE, abs=2)
+
+
+def test_a_calendar_year_that_has_only_begun_is_no_season_beside_whole_ones(file_farm: SmallFarm) -> None:
+    harvest(file_farm, acres=600)
+    later = datetime(2027, 8, 1, 15, tzinfo=UTC)
+    harvest(file_farm, acres=100, at=later)
+    assert ahead_of(file_farm, later + timedelta(days=2)).years == (2026,)
+    assert ahead_of(file_farm, datetime(2028, 2, 1, tzinfo=UTC)).years == (2026, 2027)
+
+
+def test_seasons_and_years_without_one_stand_side_by_side_and_no_day_counts_twice(file_farm: SmallFarm) -> None:
+    harvest(file_farm, acres=600)
+    later = datetime(2027, 8, 1, 15, tzinfo=UTC)
+    harvest(file_farm, acres=500, at=later)
+    add_season(file_farm.store, 2027, date(2027, 7, 1), date(2027, 11, 1))
+    found = ahead_of(file_farm, datetime(2027, 12, 1, tzinfo=UTC))
+    assert (found.taken_from, found.years) == (TakenFrom.CALENDAR_YEARS, (2026, 2027))
+    assert found.cut_area == pytest.approx(550 * ACRE, abs=2)
+    add_season(file_farm.store, 2026)
+    found = ahead_of(file_farm, datetime(2027, 12, 1, tzinfo=UTC))
+    assert (found.taken_from, found.years) == (TakenFrom.SEASONS, (2026, 2027))
+
+
+def test_without_runs_the_hours_say_whether_a_year_has_only_begun(file_farm: SmallFarm) -> None:
+    """200 separator hours by the counter in 2026, 20 in 2027 so far; no run is noted."""
+    for at, hours in ((datetime(2026, 10, 1, tzinfo=UTC), 1902), (datetime(2027, 8, 1, tzinfo=UTC), 1922)):
+        read_meter(file_farm.store, file_farm.combine, MeterKind.SEPARATOR_HOURS, hours * HOUR, at=at)
+    found = ahead_of(file_farm, datetime(2027, 8, 2, tzinfo=UTC))
+    assert found.years == (2026,)
+    assert usage(file_farm, found, "Kestrel", MeterKind.SEPARATOR_HOURS) > 190
+
+
+def test_a_plan_and_nothing_at_all_say_what_they_are(file_farm: SmallFarm) -> None:
+    assert ahead_of(file_farm).taken_from is TakenFrom.NOTHING
+    plan(file_farm, 2027, (600, Ground.STONY))
+    assert (ahead_of(file_farm).taken_from, ahead_of(file_farm).years) == (TakenFrom.PLAN, ())

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import datetime, timedelta
 
 import numpy as np
@@ -16,7 +17,10 @@ from wearlog.logbook.fitting import Put, refit
 from wearlog.logbook.upkeep import measure
 from wearlog.reckoning.chance_table import WITH_INTERVAL, chances_to_last
 from wearlog.reckoning.farm import read_farm
+from wearlog.reckoning.kind_view import urgency
+from wearlog.reckoning.left_in_service import left_in_service
 from wearlog.reckoning.wear_outlook import KindOutlook, WearOutlook, wear_outlook
+from wearlog.wear.law import mean_life
 from wearlog.wear.lives import Lives
 from wearlog.wear.posterior import fit_posterior
 from wearlog.wear.prior import starting_guess
@@ -87,6 +91,95 @@ def test_what_has_failed_and_still_runs_needs_its_successor(file_farm: SmallFarm
     assert knife.expected_wear >= 1
 
 
+def test_what_was_left_in_service_and_mended_since_is_whole(file_farm: SmallFarm) -> None:
+    harvest(file_farm, acres=100)
+    for hours, action in ((5, Action.LEFT), (8, Action.MENDED)):
+        at = AUGUST + timedelta(hours=hours)
+        log_breakage(
+            file_farm.store, BreakageEntry(component_id=file_farm.knife.id, positions=(7,), at=at, action=action)
+        )
+    plan(file_farm, 2027, (1000, Ground.CLEAN))
+    (knife,) = kind_in(outlook_of(file_farm.store), "knife section").components
+    assert not any(group.failed for group in knife.groups)
+    assert left_in_service(read_farm(file_farm.store, NOVEMBER)) == ()
+
+
+CHAIN_AT_50_HOURS = tuple((hours, 496_824 + hours * 298 + (1 if hours % 20 else -1)) for hours in (10, 20, 30, 40))
+
+
+def read_new_chain(farm: SmallFarm, *readings: tuple[float, int]) -> None:
+    """Fit a new chain, run it 100 hours and measure it at so many of them."""
+    refit(farm.store, farm.chain, at=AUGUST - timedelta(days=1))
+    harvest(farm, hours=100)
+    for hours, micrometres in readings:
+        at = AUGUST + timedelta(hours=hours)
+        measure(farm.store, Measurement(component_id=farm.chain.id, at=at, measured_micrometres=micrometres))
+
+
+@pytest.mark.parametrize(
+    ("readings", "chance"),
+    [
+        (CHAIN_AT_50_HOURS, pytest.approx(1.0, abs=1e-6)),
+        # all on the line, as figures rounded to whole units often are: the line itself says it
+        (tuple((hours, 496_824 + hours * 299) for hours in (10, 20, 30, 40)), 1.0),
+    ],
+)
+def test_a_part_whose_line_has_met_the_limit_unseen_is_threatened_and_told(
+    file_farm: SmallFarm, readings: tuple[tuple[float, int], ...], chance: object
+) -> None:
+    """Read at 10 to 40 hours, the line crosses at 50, the chain has run 100: it is past its limit as far as the line tells."""
+    read_new_chain(file_farm, *readings)
+    plan(file_farm, 2027, (100, Ground.CLEAN))
+    found = outlook_of(file_farm.store)
+    (part,) = found.basis.measured
+    crossing = part.crossing()
+    assert crossing is not None
+    assert crossing.usage / HOUR == pytest.approx(50, abs=0.5)
+    assert (part.past_limit, part.past_by_line, part.chance) == (False, True, chance)
+    (chain,) = kind_in(found, "feeder conveyor chain").components
+    (group,) = chain.groups
+    assert (group.failed, group.by_measurement, group.past_by_line) == (False, True, True)
+    assert chain.expected_wear == chance
+
+
+def test_one_reading_alone_tells_when_the_line_has_met_the_limit(file_farm: SmallFarm) -> None:
+    read_new_chain(file_farm, (40, 496_824 + 40 * 299))
+    found = outlook_of(file_farm.store)
+    (part,) = found.basis.measured
+    assert (part.chance, part.past_by_line) == (None, True)
+    (chain,) = kind_in(found, "feeder conveyor chain").components
+    assert [(group.by_measurement, group.past_by_line) for group in chain.groups] == [(False, True)]
+    other = replace(part, fitting=0, line=None)
+    assert sorted([other, part], key=lambda one: -urgency(one)) == [part, other]
+
+
+@pytest.mark.parametrize(("acres", "chance"), [(40, 0.0), (60, 1.0)])
+def test_readings_that_all_lie_on_a_line_have_its_crossing_for_a_yes_or_no(
+    file_farm: SmallFarm, acres: float, chance: float
+) -> None:
+    """The chain has run 100 hours at an hour to the acre, and its line crosses at 149."""
+    read_new_chain(file_farm, *((hours, 496_824 + hours * 100) for hours in (10, 20, 30, 40)))
+    plan(file_farm, 2027, (acres, Ground.CLEAN))
+    (part,) = outlook_of(file_farm.store).basis.measured
+    assert part.usage_ahead / HOUR == pytest.approx(acres, abs=0.01)
+    assert (part.past_by_line, part.has_scatter, part.chance) == (False, False, chance)
+
+
+def test_a_misread_length_condemns_no_chain(file_farm: SmallFarm) -> None:
+    """Five readings near 501 mm, one of 513 past the limit of 511.7, three near 502 again."""
+    read_new_chain(
+        file_farm,
+        *((hours, 501_000 + 10 * hours) for hours in (10, 20, 30, 40, 50)),
+        (60, 513_000),
+        *((hours, 501_000 + 10 * hours) for hours in (70, 80, 90)),
+    )
+    plan(file_farm, 2027, (100, Ground.CLEAN))
+    found = outlook_of(file_farm.store)
+    (chain,) = kind_in(found, "feeder conveyor chain").components
+    assert [group.failed for group in chain.groups] == [False]
+    assert kind_in(found, "feeder conveyor chain").life.lives.failures == 0
+
+
 def test_a_measured_part_that_will_meet_its_limit_is_threatened(file_farm: SmallFarm) -> None:
     """The chain grows 60 micrometres an hour through its new length; 18 mm of 14.9 allowed would be reached this season."""
     harvest(file_farm, acres=1000, hours=100)
@@ -142,7 +235,7 @@ def test_every_fitted_position_of_the_demo_fleet_stands_in_one_group(demo_store)
         for position in group.positions
     ]
     assert len(places) == len(set(places)) == fitted
-    assert [row.expected for row in found.kinds] == sorted((row.expected for row in found.kinds), reverse=True)
+    assert [row.threat for row in found.kinds] == sorted((row.threat for row in found.kinds), reverse=True)
 
 
 def test_the_demo_fleets_expected_wear_is_near_what_its_known_lives_would_bring(demo_store) -> None:  # type: ignore[no-untyped-def]
@@ -155,6 +248,70 @@ def test_the_demo_fleets_expected_wear_is_near_what_its_known_lives_would_bring(
                 start, end = group.age / ACRE, (group.age + component.usage) / ACRE
                 known += len(group.positions) * -np.expm1((start / 8800) ** 3.8 - (end / 8800) ** 3.8)
     assert sum(one.expected_wear for one in row.components) == pytest.approx(known, rel=1 / 3)
+
+
+def test_parts_of_unknown_age_have_no_number_and_are_told(file_farm: SmallFarm) -> None:
+    """The chain's age is unknown and 4,000 acres are ahead: nothing is expected of it that anybody could say, and it says so."""
+    refit(file_farm.store, file_farm.chain, at=AUGUST - timedelta(days=1), put=Put(age_usage=None))
+    harvest(file_farm, acres=1000, hours=80)
+    plan(file_farm, 2027, (4000, Ground.CLEAN))
+    found = outlook_of(file_farm.store)
+    row = kind_in(found, "feeder conveyor chain")
+    (chain,) = row.components
+    assert [(group.age, group.survives, group.expected) for group in chain.groups] == [(None, None, None)]
+    assert (chain.expected_known, chain.not_reckoned, chain.unknown) == (None, 1, 1)
+    assert (row.expected_known, row.not_reckoned, row.unknown, row.expected) == (None, 1, 1, 0.0)
+    # 320 separator hours at the steady rate of the guessed life
+    assert row.life.posterior is not None
+    nodes = row.life.posterior.nodes
+    wanted = float(nodes.failing_within(320 * HOUR))
+    assert chain.usage / HOUR == pytest.approx(320)
+    assert row.expected_steady == pytest.approx(wanted, rel=0.01)
+    assert row.threat == row.expected_steady
+    assert 0 < row.threat < 320 * HOUR * float((1 / mean_life(nodes.shape, nodes.scale)) @ nodes.weight)
+    # it stands above what is expected to break less often
+    assert all(one.threat <= row.threat for one in found.kinds[found.kinds.index(row) :])
+
+
+def test_positions_of_unknown_age_stand_beside_those_that_are_reckoned(file_farm: SmallFarm) -> None:
+    refit(file_farm.store, file_farm.knife, (1, 2), at=AUGUST - timedelta(days=1), put=Put(age_usage=None))
+    harvest(file_farm, acres=100)
+    plan(file_farm, 2027, (1000, Ground.CLEAN))
+    row = kind_in(outlook_of(file_farm.store), "knife section")
+    (knife,) = row.components
+    assert (row.expected_known, row.not_reckoned) == (row.expected, 2)
+    assert knife.expected_wear == pytest.approx(sum(group.expected or 0.0 for group in knife.groups))
+    assert knife.expected_steady is not None
+    assert knife.threat == knife.expected + knife.expected_steady
+
+
+def test_a_fleet_of_unknown_ages_is_not_called_the_safest(file_farm: SmallFarm) -> None:
+    every = tuple(range(1, 161))
+    refit(file_farm.store, file_farm.knife, every, at=AUGUST - timedelta(days=1), put=Put(age_usage=None))
+    harvest(file_farm, acres=100)
+    at = AUGUST + timedelta(hours=5)
+    measure(file_farm.store, Measurement(component_id=file_farm.chain.id, at=at, measured_micrometres=513_000))
+    plan(file_farm, 2027, (1500, Ground.CLEAN))
+    knife, chain = outlook_of(file_farm.store).kinds
+    # by what can be reckoned the chain past its limit would come first
+    assert knife.expected < chain.expected == 1.0 < knife.threat
+    assert (knife.life.kind.name, knife.unknown) == ("knife section", 160)
+
+
+def test_stones_to_come_have_a_range(file_farm: SmallFarm) -> None:
+    harvest(file_farm, acres=100)
+    plan(file_farm, 2027, (1000, Ground.VERY_STONY), (500, Ground.CLEAN))
+    found = outlook_of(file_farm.store)
+    row = kind_in(found, "knife section")
+    counts = row.impact_counts()
+    assert counts is not None
+    assert row.life.impacts is not None
+    clean, _, _, very_stony = row.life.impacts.rates
+    law = clean.predict(500 * ACRE).plus(very_stony.predict(1000 * ACRE))
+    assert counts.mean == pytest.approx(sum(one.expected_impacts for one in row.components), rel=1e-6)
+    assert (counts.low, counts.high, counts.level) == (law.quantile(0.05), law.quantile(0.95), 0.9)
+    assert counts.low < counts.mean < counts.high
+    assert kind_in(found, "feeder conveyor chain").impact_counts() is None
 
 
 def test_with_no_season_ahead_nothing_is_expected(file_farm: SmallFarm) -> None:

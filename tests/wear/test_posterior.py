@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from wearlog.errors import DataError
 from wearlog.wear import (
     Lives,
+    Nodes,
     Posterior,
     Prior,
     fit_posterior,
@@ -20,6 +21,7 @@ from wearlog.wear import (
     scale_free_prior,
     starting_guess,
 )
+from wearlog.wear.law import mean_life
 
 SECTIONS = starting_guess((1500.0, 8000.0), (1.5, 4.0))
 ABERNETHY = Lives.of([1500.0, 7000, 2250, 4000, 4300, 1750, 5000], [1] * 5 + [0] * 2)
@@ -288,3 +290,17 @@ def test_a_life_seen_whole_lengthens_the_life_at_a_known_shape(lives: Lives, age
     after = fit_posterior(Lives.joined([lives, Lives.of([age], [0])]), known).median_life()
     for old, new in ((before.low, after.low), (before.median, after.median), (before.high, after.high)):
         assert new >= old * (1 - 1e-6)
+
+
+def test_a_part_met_at_a_chance_moment_of_its_life_fails_as_often_as_renewals_say() -> None:
+    """Against 200,000 positions renewed for long and looked at once: the share that fails within the next stretch."""
+    rng = np.random.default_rng(21)
+    lives = 1000 * rng.weibull(2.5, (200_000, 14))
+    ends = np.cumsum(lives, axis=1)
+    seen = 5000 * (1 + rng.random(200_000) / 10)
+    following = np.take_along_axis(ends, (ends <= seen[:, None]).sum(axis=1)[:, None], axis=1).ravel()
+    one = Nodes(np.array([2.5]), np.array([1000.0]), np.array([1.0]))
+    for usage in (10.0, 200.0, 900.0, 5000.0):
+        share = float((following <= seen + usage).mean())
+        assert float(one.failing_within(usage)) == pytest.approx(share, abs=0.005)
+    assert float(one.failing_within(1e-3)) == pytest.approx(1e-3 / float(mean_life(2.5, 1000.0)), rel=1e-6)

@@ -121,6 +121,63 @@ def test_late_watch_still_finds_the_shape() -> None:
         fit.usage_between_interval()
 
 
+def test_rough_interval_of_the_usage_between_covers_for_systems_watched_late() -> None:
+    """Two machines watched from 1,700 and 600 h on, about 12 breakages each: 90 % intervals, 800 seeded fleets."""
+    rng = np.random.default_rng(31)
+    start, end, shape = np.array([1700.0, 600.0]), np.array([2600.0, 2600.0]), 1.8
+    coefficient = 12 / (2600**shape - 1700**shape)
+    truth = 1 / (coefficient * shape * 2600 ** (shape - 1))
+    hits = used = 0
+    while used < 800:
+        counts = rng.poisson(coefficient * (end**shape - start**shape))
+        events = [
+            (begin**shape + rng.random(n) * (finish**shape - begin**shape)) ** (1 / shape)
+            for begin, finish, n in zip(start, end, counts, strict=True)
+        ]
+        used += 1
+        hits += truth in fit_power_law(histories(events, end, start=start)).rough_usage_between_interval(2600.0)
+    assert 0.87 <= hits / used <= 0.93
+
+
+def test_rough_interval_at_the_end_of_a_watch_from_new_rests_on_two_over_the_events() -> None:
+    """ln of the interval: 1.645 x sqrt(2 / n) to either side, and the middle is that of the law."""
+    fit = fit_power_law(histories([[30.0, 150.0, 220.0, 480.0, 810.0, 990.0]], 1000.0))
+    interval = fit.rough_usage_between_interval(1000.0)
+    middle = float(fit.usage_between(1000.0))
+    reach = math.exp(stats.norm.ppf(0.95) * math.sqrt(2 / 6))
+    assert (interval.low, interval.high) == pytest.approx((middle / reach, middle * reach), rel=1e-9)
+
+
+def test_rough_interval_rests_on_the_curvature_of_the_likelihood() -> None:
+    """Against the numerical second derivatives of the log-likelihood in (ln coefficient, ln shape), watched late."""
+    events, start, end = np.array([820.0, 1100.0, 1490.0, 1700.0, 1730.0, 1990.0]), 700.0, 2000.0
+    fit = fit_power_law(histories([events], end, start=start))
+
+    def value(log_coefficient: float, log_shape: float) -> float:
+        shape, coefficient = math.exp(log_shape), math.exp(log_coefficient)
+        gained = coefficient * (end**shape - start**shape)
+        return float(6 * (log_coefficient + log_shape) + (shape - 1) * np.log(events).sum() - gained)
+
+    def bend(i: int, j: int, step: float = 1e-4) -> float:
+        peak = np.array([math.log(fit.coefficient), math.log(fit.shape)])
+        one, two = step * np.eye(2)[i], step * np.eye(2)[j]
+        return float(
+            -(
+                value(*(peak + one + two))
+                - value(*(peak + one - two))
+                - value(*(peak - one + two))
+                + value(*(peak - one - two))
+            )
+            / (4 * step * step)
+        )
+
+    covariance = np.linalg.inv([[bend(0, 0), bend(0, 1)], [bend(1, 0), bend(1, 1)]])
+    slope = np.array([1.0, 1 + fit.shape * math.log(1500.0)])
+    sd = math.sqrt(slope @ covariance @ slope)
+    interval = fit.rough_usage_between_interval(1500.0)
+    assert math.log(interval.high / interval.low) == pytest.approx(2 * stats.norm.ppf(0.95) * sd, rel=1e-3)
+
+
 def test_reverse_arrangements_against_all_orders() -> None:
     """Seven gaps: both p values are shares of the 5,040 orders."""
     spaces = [3.0, 1.0, 4.0, 1.5, 9.0, 2.6, 5.3]

@@ -110,7 +110,7 @@ def test_scatter_that_hides_the_wear_leaves_the_far_end_open() -> None:
 
 
 def test_chance_of_crossing_in_a_season() -> None:
-    """Nil for no usage, growing with usage, and conditional on not having crossed yet."""
+    """Nil without usage, growing with usage, and conditional on the last reading's having lain within the limit."""
     values = 0.01 * HOURS + np.array([0.1, -0.2, 0.2, -0.1, 0.1])
     line = fit_wear(HOURS, values, new_value=0.0, limit=10.0)
     assert line.chance_of_crossing(800.0, 800.0) == 0.0
@@ -120,6 +120,21 @@ def test_chance_of_crossing_in_a_season() -> None:
     before, after = line.chance_beyond(950.0), line.chance_beyond(1050.0)
     assert line.chance_of_crossing(950.0, 1050.0) == pytest.approx((after - before) / (1 - before), rel=1e-12)
     assert line.chance_beyond(0.0) == 0.0
+
+
+def test_a_part_far_past_the_crossing_of_its_line_has_surely_met_the_limit() -> None:
+    """17 readings on 0.1 x usage, sd 0.01, the last at 90; the limit of 10 lies at 100. Where nobody looked is no proof."""
+    usage = np.linspace(10.0, 90.0, 17)
+    line = fit_wear(usage, 0.1 * usage + np.tile([0.01, -0.01], 9)[:17], new_value=0.0, limit=10.0)
+    assert [round(line.chance_of_crossing(90.0, then), 3) for then in (98.0, 105.0, 300.0)] == [0.0, 1.0, 1.0]
+
+
+def test_a_last_reading_that_stands_below_a_line_past_the_limit_does_not_make_the_part_safe() -> None:
+    """The line is past the limit at the last reading by many spreads, which the reading denies: what comes after is sure."""
+    usage = np.linspace(10.0, 100.0, 19)
+    line = fit_wear(usage, 0.1 * usage + np.tile([0.01, -0.01], 10)[:19], new_value=0.0, limit=7.0)
+    assert line.chance_beyond(100.0) == 1.0
+    assert line.chance_of_crossing(100.0, 200.0) > 0.99
 
 
 @pytest.mark.parametrize(

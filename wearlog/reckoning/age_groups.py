@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -32,6 +32,8 @@ class AgeGroup:
         It broke and was left in service, or was measured past its limit: it needs its successor now, and survives with chance 0.
     by_measurement : bool
         The measured wear gives it less chance than its age does, and speaks.
+    past_by_line : bool
+        Last measured within its limit, which the line through its readings has met since: it should be measured.
     """
 
     positions: tuple[int, ...]
@@ -41,6 +43,12 @@ class AgeGroup:
     survives_high: float | None = None
     failed: bool = False
     by_measurement: bool = False
+    past_by_line: bool = False
+
+    @property
+    def expected(self) -> float | None:
+        """How many of these parts are expected to wear out in the season ahead; None where nobody can say."""
+        return None if self.survives is None else len(self.positions) * (1 - self.survives)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -70,7 +78,8 @@ def outlook_basis(connection: Connection, farm: Farm) -> OutlookBasis:
 class _Fitted:
     """The parts now on the components of a kind, ordered by component, age (oldest first, unknown last) and position.
 
-    `place` counts the components in the order in which they were asked for; `chance` is that of a measurement, NaN without.
+    `place` counts the components in the order in which they were asked for; `chance` is that of a measurement, NaN without;
+    `past` are those whose line has met their limit since they were measured.
     """
 
     place: Ints
@@ -78,13 +87,14 @@ class _Fitted:
     age: Floats
     failed: Bools
     chance: Floats
+    past: Bools
 
     def starts(self) -> Ints:
         """Return where each group of like parts begins, and one past the end."""
         age, chance = np.nan_to_num(self.age, nan=-1.0), np.nan_to_num(self.chance, nan=-1.0)
         new = np.ones(self.place.size + 1, dtype=bool)
         new[1:-1] = False
-        for column in (self.place, age, self.failed, chance):
+        for column in (self.place, age, self.failed, chance, self.past):
             new[1:-1] |= column[1:] != column[:-1]
         return np.flatnonzero(new) if self.place.size else np.zeros(1, dtype=np.int64)
 
@@ -98,14 +108,17 @@ def _fitted(basis: OutlookBasis, number: int, places: Ints) -> _Fitted:
         (order_of[fittings.component] != NONE) & lives.ages.on & (fittings.fitted_at <= farm.now_microseconds)
     )
     chance = np.full(fittings.component.size, np.nan)
+    past = np.zeros(fittings.component.size, dtype=bool)
     for part in basis.measured_of(number):
+        past[part.fitting] = part.past_by_line
         if part.chance is not None:
             chance[part.fitting] = part.chance
     age = np.maximum(np.round(lives.ages.exit[rows]), 0.0)
     place, position = order_of[fittings.component[rows]], fittings.position[rows]
     failed = lives.records.failed_fitting[rows]
-    order = np.lexsort((position, failed, np.nan_to_num(chance[rows], nan=-1.0), -np.nan_to_num(age, nan=-1.0), place))
-    return _Fitted(place[order], position[order], age[order], failed[order], chance[rows][order])
+    chance, past = chance[rows], past[rows]
+    order = np.lexsort((position, failed, past, np.nan_to_num(chance, nan=-1.0), -np.nan_to_num(age, nan=-1.0), place))
+    return _Fitted(place[order], position[order], age[order], failed[order], chance[order], past[order])
 
 
 def age_groups(
@@ -122,15 +135,15 @@ def age_groups(
         chances[:, known] = chances_to_last(life.posterior, age[known], usage[place[known]])
     found_groups: list[list[AgeGroup]] = [[] for _ in places]
     for group, (start, stop) in enumerate(zip(starts[:-1].tolist(), starts[1:].tolist(), strict=True)):
-        found_groups[place[group]].append(
-            _group(
-                tuple(fitted.position[start:stop].tolist()),
-                float(age[group]),
-                chances[:, group],
-                failed=bool(fitted.failed[start]),
-                crossing=float(fitted.chance[start]),
-            )
+        one = _group(
+            tuple(fitted.position[start:stop].tolist()),
+            float(age[group]),
+            chances[:, group],
+            failed=bool(fitted.failed[start]),
+            crossing=float(fitted.chance[start]),
         )
+        past = bool(fitted.past[start]) and not one.failed
+        found_groups[place[group]].append(replace(one, past_by_line=True) if past else one)
     return [tuple(groups) for groups in found_groups]
 
 

@@ -26,7 +26,7 @@ from wearlog.wear.weibull import WeibullFit, fit_weibull
 #: from so many failures on the plain fit stands beside the posterior
 FAILURES_FOR_FIT = 5
 #: impacts of a kind nobody guessed any for: half a breakage in 1,000 acres, which the first records outweigh
-_NO_GUESS = GammaRate(0.5, 1000 * 4046.8564224)
+NO_GUESS_IMPACTS = GammaRate(0.5, 1000 * 4046.8564224)
 _PER_SQUARE_METRE = 1e-12
 _LEAST_ROOM = 1.05
 
@@ -71,6 +71,21 @@ class KindLife:
     @property
     def has_guess(self) -> bool:
         return self.kind.life_low_usage is not None
+
+    @property
+    def impact_guesses(self) -> tuple[float, ...]:
+        """Breakages by impact per square metre that somebody guessed, by Ground; 0 where nobody did."""
+        return _guessed_impacts(self.kind)
+
+    @property
+    def has_impact_guess(self) -> bool:
+        """Whether anybody guessed any; if not, what stands behind the rates is `NO_GUESS_IMPACTS`."""
+        return any(self.impact_guesses)
+
+    @property
+    def impact_rates(self) -> tuple[Estimate, ...] | None:
+        """Breakages by impact per square metre, by Ground: median, 90 % interval, and the mean that is reckoned with."""
+        return None if self.impacts is None else tuple(rate.estimate() for rate in self.impacts.rates)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -181,15 +196,21 @@ def _fit(lives: Lives) -> WeibullFit | None:
 def _impact_rates(lives: FleetLives, kind: PartKind, on: Bools) -> tuple[ImpactRates | None, float]:
     area = lives.area[on].sum(axis=0)
     seen = lives.impacts[on].sum(axis=0)
-    guesses = [getattr(kind, f"impacts_{ground.value}") * _PER_SQUARE_METRE for ground in Ground]
+    guesses = _guessed_impacts(kind)
     if not any(guesses) and not seen.any():
         return None, float(area.sum())
-    prior = impact_prior(guesses) if any(guesses) else (_NO_GUESS,) * len(Ground)
-    # what fell on ground that nobody noted is shared over the classes as usage and guess would have it
-    weight = area[:-1] * np.array([rate.mean for rate in prior])
-    shares = weight / weight.sum() if weight.sum() > 0 else np.full(len(Ground), 1 / len(Ground))
-    usage = area[:-1] + area[-1] * (area[:-1] / area[:-1].sum() if area[:-1].sum() > 0 else np.eye(len(Ground))[1])
+    prior = impact_prior(guesses) if any(guesses) else (NO_GUESS_IMPACTS,) * len(Ground)
+    # ground that nobody noted is shared as the rest was, and is few stones where nothing was ever noted
+    few = np.eye(len(Ground))[code_of(Ground.FEW_STONES)]
+    usage = area[:-1] + area[-1] * (area[:-1] / area[:-1].sum() if area[:-1].sum() > 0 else few)
+    # what broke there goes where that usage went, more of it to the ground that breaks more
+    weight = usage * np.array([rate.mean for rate in prior])
+    shares = weight / weight.sum() if weight.sum() > 0 else few
     return fit_impact(seen[:-1] + seen[-1] * shares, usage, prior), float(area.sum())
+
+
+def _guessed_impacts(kind: PartKind) -> tuple[float, ...]:
+    return tuple(getattr(kind, f"impacts_{ground.value}") * _PER_SQUARE_METRE for ground in Ground)
 
 
 def machines_differ(lives: FleetLives, number: int) -> Comparison | None:

@@ -1,26 +1,26 @@
 """Lives out of the records: every fitting as one or more lives on the meter that wears it, with what ended each.
 
-A mended part goes on as a new life that enters at its age; a part left in service has failed and lives no further; a part measured
-past its limit failed at some age since it was last found within it.
+A mended part goes on as a new life that enters at its age; a part left in service has failed and lives no further until somebody
+mends it; a part measured past its limit, and not found within it later, failed at some age since it was last found within it.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 
 import numpy as np
 
-from wearlog.facts.closed_lists import Action, Cause, Dimension, MeterKind, Removal
+from wearlog.facts.closed_lists import Action, Cause, MeterKind, Removal
 from wearlog.facts.parts import PartKind
 from wearlog.reckoning.ages import FittingAges
 from wearlog.reckoning.meters import FleetLines
+from wearlog.reckoning.past_limit import past_limit
 from wearlog.store.histories import Bools, Floats, Histories, Ints, code_of
 from wearlog.wear.lives import Lives
 
 #: what depends on age: worn, fatigue, loosened, and what nobody knows
 WEAR_CAUSES = (Cause.WEAR, Cause.FATIGUE, Cause.LOOSE, Cause.UNKNOWN)
 _CENSORED, _WEAR, _IMPACT, _SECONDARY = range(4)
-_PAST_LIMIT = -2
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -37,7 +37,7 @@ class LifeRecords:
     last_seen : (n,) float64
         For a failure found by measuring: the age at which it was last within its limit; else the same as `exit`.
     failed_fitting : (fittings,) bool
-        Fittings that failed for good; one of these that is still on runs broken or past its limit.
+        Fittings that failed and were not mended since; one of these that is still on runs broken or past its limit.
     """
 
     component: Ints
@@ -56,11 +56,12 @@ class LifeRecords:
         before its meter moved is left out like an unknown age: the log does not know what it had done, and a life of nothing would
         pass for early breakage.
         """
-        known = rows & ~np.isnan(self.exit)
+        mine = np.flatnonzero(rows)
+        known = mine[~np.isnan(self.exit[mine])]
         failed = self.ended_by[known] == _WEAR
         entry, exit_age = self.entry[known], self.exit[known]
         lived = exit_age > entry
-        left_out = int((rows & np.isnan(self.exit)).sum()) + int((failed & ~lived).sum())
+        left_out = mine.size - known.size + int((failed & ~lived).sum())
         seen = np.minimum(self.last_seen[known], exit_age)
         columns = np.stack((entry, exit_age, failed, seen))[:, lived]
         (entry, exit_age, failed, seen), weight = joined_rows(columns)
@@ -77,13 +78,29 @@ class LifeRecords:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Events:
-    """What happened to fittings, ordered by fitting and time."""
+    """What happened to fittings, ordered by fitting and time.
+
+    A fitting is whole until its first event, and after each event that `goes_on`. What happens to one that is not whole ends no
+    life: a second break of what was left in service is dropped, mending it begins a life.
+    """
 
     fitting: Ints
     at: Ints
     ended_by: Ints
     goes_on: Bools
     seen_at: Ints
+
+    @property
+    def follows(self) -> Bools:
+        """Whether an event before it happened to the same fitting."""
+        return np.asarray(np.r_[False, self.fitting[1:] == self.fitting[:-1]][: self.fitting.size])
+
+    @property
+    def ends_a_life(self) -> Bools:
+        return np.asarray(~self.follows | np.r_[True, self.goes_on[:-1]][: self.fitting.size])
+
+    def take(self, rows: Ints | Bools) -> _Events:
+        return _Events(self.fitting[rows], self.at[rows], self.ended_by[rows], self.goes_on[rows], self.seen_at[rows])
 
 
 def life_records(
@@ -95,27 +112,25 @@ def life_records(
     end_of_fitting = np.minimum(fittings.removed_at, now)
     has_event = np.zeros(fittings.component.size, dtype=bool)
     has_event[events.fitting] = True
-    # a life for every event, from the event before it or the fitting; and one that goes on to the end of the fitting
-    follows = np.r_[-1, events.fitting[:-1]][: events.fitting.size] == events.fitting
+    # a life for every event that ends one, from the event before it or the fitting; and one that goes on to the end of the fitting
+    follows, ends = events.follows, events.ends_a_life
     last = np.r_[~follows[1:], True][: events.fitting.size]
     goes_on = last & events.goes_on & (events.at < end_of_fitting[events.fitting])
     whole = np.flatnonzero(~has_event & (fittings.fitted_at < end_of_fitting))
     age_then = _ages_at(histories, lines, ages, events.fitting, events.at)
     # most fittings have no event at all: their ages stand in `ages` already
-    entry = np.where(follows, np.r_[np.nan, age_then[:-1]][: age_then.size], ages.entry[events.fitting])
-    seen = _ages_at(
-        histories, lines, ages, events.fitting, np.maximum(events.seen_at, fittings.fitted_at[events.fitting])
-    )
-    fitting = np.concatenate((events.fitting, events.fitting[goes_on], whole))
-    exit_age = np.concatenate((age_then, ages.exit[events.fitting[goes_on]], ages.exit[whole]))
-    ended_by = np.concatenate((events.ended_by, np.zeros(fitting.size - events.fitting.size, dtype=np.int64)))
+    entry = np.where(follows, np.r_[np.nan, age_then[:-1]][: age_then.size], ages.entry[events.fitting])[ends]
+    ended = events.take(ends)
+    seen = _ages_at(histories, lines, ages, ended.fitting, np.maximum(ended.seen_at, fittings.fitted_at[ended.fitting]))
+    seen = np.where(ended.seen_at < ended.at, np.maximum(seen, entry), age_then[ends])
+    fitting = np.concatenate((ended.fitting, events.fitting[goes_on], whole))
+    exit_age = np.concatenate((age_then[ends], ages.exit[events.fitting[goes_on]], ages.exit[whole]))
+    ended_by = np.concatenate((ended.ended_by, np.zeros(fitting.size - ended.fitting.size, dtype=np.int64)))
     entry = np.concatenate((entry, age_then[goes_on], ages.entry[whole]))
     last_seen = exit_age.copy()
-    last_seen[: age_then.size] = np.where(
-        events.seen_at < events.at, np.maximum(seen, entry[: age_then.size]), age_then
-    )
+    last_seen[: seen.size] = seen
     failed = np.zeros(fittings.component.size, dtype=bool)
-    failed[events.fitting[~events.goes_on]] = True
+    failed[events.fitting[last & ~events.goes_on]] = True
     return LifeRecords(
         component=fittings.component[fitting],
         part_kind=histories.components.part_kind[fittings.component[fitting]],
@@ -156,24 +171,27 @@ def _ages_at(histories: Histories, lines: FleetLines, ages: FittingAges, fitting
 
 
 def _events(histories: Histories, kinds: tuple[PartKind, ...], now: int) -> _Events:
-    """Breakages and limits passed until now, on the fitting that was on; nothing after a part has failed for good."""
-    broken, passed = _breakages(histories), _limits_passed(histories, kinds)
-    columns = [np.concatenate(pair) for pair in zip(broken, passed, strict=True)]
-    there = (columns[0] >= 0) & (columns[1] <= now)
-    order = np.lexsort((columns[1][there], columns[0][there]))
-    fitting, at, ended_by, goes_on, seen_at = (column[there][order] for column in columns)
-    events = _with_unexplained_ends(histories, _Events(fitting, at, ended_by, goes_on == 1, seen_at), now)
-    # what failed for good cannot fail again: an event counts only if everything before it on that fitting went on
-    stopped = np.r_[0, np.cumsum(~events.goes_on)]
-    begins = np.searchsorted(events.fitting, events.fitting)
-    kept = stopped[:-1] == stopped[begins]
-    return _Events(
-        events.fitting[kept], events.at[kept], events.ended_by[kept], events.goes_on[kept], events.seen_at[kept]
-    )
+    """Breakages and limits passed until now, on the fitting that was on."""
+    broken = _breakages(histories, now)
+    rows = histories.measurements
+    runs = past_limit(histories, kinds, fitting_on(histories, rows.component, rows.position, rows.at), now)
+    during = runs.during(broken.fitting, broken.at, histories.fittings.component.size)
+    inside = np.flatnonzero(during >= 0)
+    # a later reading within the limit takes the failure back as misread, unless the part was mended in between
+    believed = runs.still
+    believed[during[inside[broken.goes_on[inside]]]] = True
+    # mending a broken link shortens no chain: what is past its limit stays so until it is found within it
+    broken.goes_on[inside[runs.still[during[inside]]]] = False
+    passed = runs.take(believed)
+    wear, lasting = np.full(passed.at.size, _WEAR, dtype=np.int64), np.zeros(passed.at.size, dtype=bool)
+    worn = _Events(passed.fitting, passed.at, wear, lasting, passed.seen_at)
+    columns = [np.concatenate((getattr(broken, one.name), getattr(worn, one.name))) for one in fields(_Events)]
+    order = np.lexsort((columns[1], columns[0]))
+    return _with_unexplained_ends(histories, _Events(*(column[order] for column in columns)), now)
 
 
-def _breakages(histories: Histories) -> tuple[Ints, Ints, Ints, Ints, Ints]:
-    """Fitting, instant, cause group, whether it goes on, and when it was last seen whole: one row for each broken position."""
+def _breakages(histories: Histories, now: int) -> _Events:
+    """One row for each broken position of a fitting that was on; in no order."""
     breakages = histories.breakages
     each = np.array([len(positions) for positions in breakages.positions], dtype=np.int64)
     position = np.array([one for positions in breakages.positions for one in positions], dtype=np.int64)
@@ -181,46 +199,33 @@ def _breakages(histories: Histories) -> tuple[Ints, Ints, Ints, Ints, Ints]:
     by_cause[code_of(Cause.IMPACT)] = _IMPACT
     by_cause[code_of(Cause.SECONDARY)] = _SECONDARY
     at = np.repeat(breakages.at, each)
-    goes_on = np.repeat(breakages.action == code_of(Action.MENDED), each).astype(np.int64)
+    goes_on = np.repeat(breakages.action == code_of(Action.MENDED), each)
     fitting = fitting_on(histories, np.repeat(breakages.component, each), position, at)
-    return fitting, at, np.repeat(by_cause[breakages.cause], each), goes_on, at
-
-
-def _limits_passed(histories: Histories, kinds: tuple[PartKind, ...]) -> tuple[Ints, Ints, Ints, Ints, Ints]:
-    """The first measurement past its limit of each fitting, with the measurement before it."""
-    rows = histories.measurements
-    limit = np.array(
-        [np.nan if kind.limit_micrometres is None else kind.limit_micrometres for kind in kinds] or [np.nan]
-    )
-    grows = np.array([kind.dimension is not Dimension.THICKNESS for kind in kinds] or [True])
-    kind = histories.components.part_kind[rows.component]
-    past = np.where(grows[kind], rows.micrometres >= limit[kind], rows.micrometres <= limit[kind])
-    fitting = fitting_on(histories, rows.component, rows.position, rows.at)
-    order = np.lexsort((rows.at, fitting))
-    fitting, at, past = fitting[order], rows.at[order], past[order]
-    same = np.r_[False, fitting[1:] == fitting[:-1]][: at.size]
-    seen_at = np.where(same, np.r_[0, at[:-1]][: at.size], 0)
-    # later ones of the same fitting fall away with everything after its failure
-    wear = np.full(int(past.sum()), _WEAR, dtype=np.int64)
-    return fitting[past], at[past], wear, np.zeros(wear.size, dtype=np.int64), seen_at[past]
+    found = _Events(fitting, at, np.repeat(by_cause[breakages.cause], each), goes_on, at)
+    return found.take((fitting >= 0) & (at <= now))
 
 
 def fitting_on(histories: Histories, component: Ints, position: Ints, at: Ints) -> Ints:
     """The fitting that was on at (just before) each instant; -1 where none was."""
     fittings = histories.fittings
+    nowhere = np.full(at.size, -1, dtype=np.int64)
     if not fittings.component.size:
-        return np.full(at.size, -1, dtype=np.int64)
+        return nowhere
     places = int(max(fittings.position.max(), position.max(initial=0))) + 1
     key, wanted = fittings.component * places + fittings.position, component * places + position
-    order = np.lexsort((fittings.fitted_at, key))
+    # most places never see an event: only the fittings of those that do are looked through
+    rows = np.flatnonzero(np.isin(key, wanted))
+    order = rows[np.lexsort((fittings.fitted_at[rows], key[rows]))]
+    if not order.size:
+        return nowhere
     # rank the events among the fittings: the last one of the same place that began before
     ranked = np.lexsort(
-        (np.r_[np.ones(key.size), np.zeros(at.size)], np.r_[fittings.fitted_at[order], at], np.r_[key[order], wanted])
+        (np.r_[np.ones(order.size), np.zeros(at.size)], np.r_[fittings.fitted_at[order], at], np.r_[key[order], wanted])
     )
-    is_fitting = ranked < key.size
+    is_fitting = ranked < order.size
     seen = np.cumsum(is_fitting) - 1
     rank = np.empty(at.size, dtype=np.int64)
-    rank[ranked[~is_fitting] - key.size] = seen[~is_fitting]
+    rank[ranked[~is_fitting] - order.size] = seen[~is_fitting]
     found = order[np.maximum(rank, 0)]
     right = (rank >= 0) & (key[found] == wanted) & (fittings.fitted_at[found] < at) & (at <= fittings.removed_at[found])
     return np.where(right, found, -1)

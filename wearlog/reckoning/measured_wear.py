@@ -20,6 +20,9 @@ from wearlog.store.histories import NONE, Bools, Floats, Ints, code_of
 from wearlog.wear.chain import elongation_percent
 from wearlog.wear.measured import Crossing, WearForm, WearLine, fit_wear
 
+#: readings are kept in whole micrometres: what scatters by less lies on its line
+_LEAST_SCATTER = 0.5
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class MeasuredPart:
@@ -35,7 +38,7 @@ class MeasuredPart:
     micrometres : (n,) float64
         What was read.
     usage_now, usage_ahead : float
-        The same usage now, and what the season ahead adds.
+        The same usage now, and what the season ahead adds. Nobody has looked at the part between its last reading and now.
     age_known : bool
     line : WearLine or None
         None while the readings are too few for one.
@@ -80,7 +83,7 @@ class MeasuredPart:
     @property
     def has_scatter(self) -> bool:
         """Whether the readings tell how far they scatter: more of them than the line needs, and not all on it."""
-        return self.line is not None and self.line.degrees >= 1 and self.line.residual_sd > 0
+        return self.line is not None and self.line.degrees >= 1 and self.line.residual_sd >= _LEAST_SCATTER
 
     def crossing(self, level: float = 0.9) -> Crossing | None:
         """Return the usage at which the limit is met, with its predictive interval where the readings tell their scatter."""
@@ -90,13 +93,25 @@ class MeasuredPart:
         return found if self.has_scatter else Crossing(found.usage, None, None, level)
 
     @property
+    def past_by_line(self) -> bool:
+        """Whether the line has met the limit by now although the last reading lay within it: time to measure again."""
+        return not self.past_limit and self.line is not None and self.line.crosses_at <= self.usage_now
+
+    @property
     def chance(self) -> float | None:
-        """Chance of meeting the limit in the season ahead: 1 if it is past already, None without readings to spare."""
+        """Chance of having met the limit by the end of the season ahead, given that it was not met at the last reading.
+
+        1 if that reading lies past it, None without readings to spare. Readings that all lie on the line tell no scatter: then
+        the crossing of the line itself says yes or no.
+        """
         if self.past_limit:
             return 1.0
-        if self.line is None or not self.has_scatter:
+        if self.line is None or self.line.degrees < 1:
             return None
-        return self.line.chance_of_crossing(self.usage_now, self.usage_now + self.usage_ahead)
+        end = self.usage_now + self.usage_ahead
+        if not self.has_scatter:
+            return float(self.line.crosses_at <= end)
+        return self.line.chance_of_crossing(min(float(self.usage[-1]), end), end)
 
     def _elongation(self, micrometres: float) -> float | None:
         if not self.kind.pitches or not self.kind.pitch_micrometres:

@@ -43,6 +43,21 @@ class TrendTests:
     reverse_arrangements: TrendTest | None
 
 
+@dataclass(frozen=True, slots=True)
+class UsageBetween:
+    """Seconds or square metres between breakages by the power law, with its interval; `high` may be infinite.
+
+    `exact` when the interval is Crow's, for machines watched from new to one age; else it is normal on the logarithm, and rough
+    below about 5 breakages.
+    """
+
+    usage: float
+    low: float
+    high: float
+    level: float
+    exact: bool
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class MachineRepairs:
     """The breakages of one machine since its records began.
@@ -55,7 +70,12 @@ class MachineRepairs:
         That usage at each breakage, ascending.
     by_season : tuple of (harvest year, breakages of that season, breakages up to its end)
     law : PowerLaw or None
+        Over what the meter stands at, `start` + usage: a machine that came under watch old is not taken for new.
     tests : TrendTests
+    start : float
+        What the meter stood at when records began; 0 where nobody read one (headers have none).
+    now_between : UsageBetween or None
+        Usage between breakages at the end of the watch.
     """
 
     machine: Machine
@@ -65,6 +85,8 @@ class MachineRepairs:
     by_season: tuple[tuple[int, int, int], ...]
     law: PowerLaw | None
     tests: TrendTests
+    start: float
+    now_between: UsageBetween | None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -76,7 +98,9 @@ class RepairsAgain:
     mean : MeanCumulative or None
         Mean count per machine over its usage since records began; None before the first breakage.
     law : PowerLaw or None
-        One law for all of them.
+        One law for all of them, over what their meters stand at.
+    now_between : UsageBetween or None
+        By that law, at the mean of what they stand at now.
     tests : TrendTests
         Of all of them together, each with a rate of its own; reverse arrangements are of one machine only.
     """
@@ -87,6 +111,7 @@ class RepairsAgain:
     mean: MeanCumulative | None
     law: PowerLaw | None
     tests: TrendTests
+    now_between: UsageBetween | None
 
 
 def repairs_again(farm: Farm, kind: MachineKind, number: int = NONE) -> RepairsAgain | None:
@@ -115,12 +140,28 @@ def repairs_again(farm: Farm, kind: MachineKind, number: int = NONE) -> RepairsA
         _inside(farm.lines.usage(meter, np.full(at.size, place), np.zeros(at.size, dtype=np.int64), at), float(end))
         for place, at, end in zip(places, broke, total, strict=True)
     ]
+    # what a counter shows before the first that is known of it is where it stood when records began
+    start = np.array([farm.lines.shown(meter, int(place), 0) for place in places])
     machines = tuple(
-        _machine(farm, int(place), meter, at, used, float(end))
-        for place, at, used, end in zip(places, broke, usage, total, strict=True)
+        _machine(farm, int(place), meter, at, used, float(begin), float(end))
+        for place, at, used, begin, end in zip(places, broke, usage, start, total, strict=True)
     )
-    together = histories(usage, total)
-    return RepairsAgain(kind, meter, machines, _mean(together), _law(together), _tests(together, alone=False))
+    together = _by_meter(usage, total, start)
+    law = _law(together)
+    return RepairsAgain(
+        kind,
+        meter,
+        machines,
+        _mean(histories(usage, total)),
+        law,
+        _tests(together, alone=False),
+        _now_between(law, float((start + total).mean())),
+    )
+
+
+def _by_meter(usage: list[Floats], total: Floats, start: Floats) -> Histories:
+    """Return the histories over what the meters stood at."""
+    return histories([begin + used for begin, used in zip(start, usage, strict=True)], start + total, start=start)
 
 
 def _broke_at(farm: Farm, machine: int, number: int) -> Ints:
@@ -137,8 +178,11 @@ def _inside(usage: Floats, end: float) -> Floats:
     return np.sort(np.clip(usage, min(1.0, end), end))
 
 
-def _machine(farm: Farm, place: int, meter: MeterKind, at: Ints, usage: Floats, end: float) -> MachineRepairs:
-    alone = histories([usage], end)
+def _machine(
+    farm: Farm, place: int, meter: MeterKind, at: Ints, usage: Floats, start: float, end: float
+) -> MachineRepairs:
+    alone = _by_meter([usage], np.array([end]), np.array([start]))
+    law = _law(alone)
     by_season = []
     for season in farm.seasons:
         period = season_period(farm, season)
@@ -146,8 +190,27 @@ def _machine(farm: Farm, place: int, meter: MeterKind, at: Ints, usage: Floats, 
             until = int(np.searchsorted(at, period.end))
             by_season.append((season.harvest_year, until - int(np.searchsorted(at, period.start)), until))
     return MachineRepairs(
-        farm.machines[place], meter, end, usage, tuple(by_season), _law(alone), _tests(alone, alone=True)
+        farm.machines[place],
+        meter,
+        end,
+        usage,
+        tuple(by_season),
+        law,
+        _tests(alone, alone=True),
+        start,
+        _now_between(law, start + end),
     )
+
+
+def _now_between(law: PowerLaw | None, age: float) -> UsageBetween | None:
+    if law is None:
+        return None
+    try:
+        found, exact = law.usage_between_interval(), True
+    except DataError:
+        # some machine came under watch old, or they stand at different ages
+        found, exact = law.rough_usage_between_interval(age), False
+    return UsageBetween(float(law.usage_between(age)), found.low, found.high, found.level, exact)
 
 
 def _mean(watched: Histories) -> MeanCumulative | None:

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import UTC, date, datetime
+from enum import StrEnum, unique
 from uuid import UUID
 
 import numpy as np
@@ -27,6 +29,16 @@ _OVER = 0.05
 _FULL = 0.8
 
 
+@unique
+class TakenFrom(StrEnum):
+    """What says how much is to come."""
+
+    PLAN = "plan"
+    SEASONS = "seasons"
+    CALENDAR_YEARS = "calendar_years"
+    NOTHING = "nothing"
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class SeasonAhead:
     """What is to come, one row for each machine of the farm.
@@ -35,8 +47,10 @@ class SeasonAhead:
     ----------
     season : Season or None
         The season it is the plan of; None when it is taken from past seasons.
-    seasons_taken : int
-        How many past seasons it is the mean of; 0 for a plan.
+    taken_from : TakenFrom
+        CALENDAR_YEARS as soon as for one of the years nobody entered a season.
+    years : tuple of int
+        The past harvest years that it is the mean of; none for a plan.
     area_by_ground : (machines, 4) float64
         Square metres by Ground.
     usage : (machines, 3) float64
@@ -46,17 +60,23 @@ class SeasonAhead:
     """
 
     season: Season | None
-    seasons_taken: int
+    taken_from: TakenFrom
+    years: tuple[int, ...]
     area_by_ground: Floats
     usage: Floats
     cut_area: float
+
+    @property
+    def seasons_taken(self) -> int:
+        """How many past seasons it is the mean of; 0 for a plan."""
+        return len(self.years)
 
 
 def season_ahead(connection: Connection, farm: Farm) -> SeasonAhead:
     """Return the coming season: what is planned and not yet cut, else the mean of the last seasons.
 
     A planned season of which less than a twentieth is left counts as over. Without a plan the running season is one of the past
-    once four fifths of a usual one are cut.
+    once four fifths of a usual one are cut. A calendar year for which nobody entered a season is a season of its own.
     """
     today = farm.now.date()
     for season in farm.seasons:
@@ -88,7 +108,7 @@ def _planned(connection: Connection, farm: Farm, season: Season) -> SeasonAhead 
     shared = share_planned_work(work, fleet_rates(farm, combines, headers))
     ground = [_ground_of(row, fields) for row in rows]
     area, usage = _by_machine(farm, shared, ground, combines, headers, left)
-    return SeasonAhead(season, 0, area, usage, float(area[combines].sum()))
+    return SeasonAhead(season, TakenFrom.PLAN, (), area, usage, float(area[combines].sum()))
 
 
 def _ground_of(row: PlannedArea, fields: dict[UUID, Field]) -> int:
@@ -149,40 +169,77 @@ def fleet_rates(farm: Farm, combines: Ints, headers: Ints) -> FleetRates:
     return FleetRates.of(1.0 / per_area, per_area, engine_per_area, pairs[np.ix_(combines, headers)])
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class _Worked:
+    """A past season: what each machine did on each meter, and the area it cut by ground, last on ground nobody noted."""
+
+    year: int
+    entered: bool
+    usage: Floats
+    area: Floats
+
+
 def _like_the_past(farm: Farm) -> SeasonAhead:
     machines = np.arange(len(farm.machines))
-    worked: list[tuple[Floats, Floats]] = []
-    for season in farm.seasons:
-        period = season_period(farm, season)
-        if period.end <= period.start:
-            continue
-        usage = np.stack([farm.lines.usage(kind, machines, period.start, period.end) for kind in MeterKind], axis=1)
-        running = season.ends_on > farm.now.date()
-        if usage.any() and not (running and worked and _only_begun(usage, worked)):
-            ground = area_by_ground(farm, np.full(machines.size, period.start), period.end)
-            worked.append((usage, ground))
-    last = worked[-PAST_SEASONS:]
+    last = _past_seasons(farm, machines)[-PAST_SEASONS:]
     if not last:
-        return SeasonAhead(
-            None, 0, np.zeros((machines.size, len(Ground))), np.zeros((machines.size, len(MeterKind))), 0.0
-        )
-    ground = np.mean([area for _, area in last], axis=0)
+        none = np.zeros((machines.size, len(Ground))), np.zeros((machines.size, len(MeterKind)))
+        return SeasonAhead(None, TakenFrom.NOTHING, (), *none, 0.0)
+    taken_from = TakenFrom.SEASONS if all(one.entered for one in last) else TakenFrom.CALENDAR_YEARS
+    years = tuple(one.year for one in last)
+    ground = np.mean([one.area for one in last], axis=0)
     # what was cut on ground that nobody noted is shared over the classes as the rest was, else taken as few stones
     known, unknown = ground[:, :-1], ground[:, -1:]
     total = known.sum(axis=1, keepdims=True)
     even = np.zeros_like(known)
     even[:, code_of(Ground.FEW_STONES)] = 1.0
     shares = np.where(total > 0, known / np.where(total > 0, total, 1.0), even)
-    usage = np.mean([usage for usage, _ in last], axis=0)
+    usage = np.mean([one.usage for one in last], axis=0)
     cut = float(usage[_of_kind(farm, MachineKind.COMBINE), code_of(MeterKind.AREA)].sum())
-    return SeasonAhead(None, len(last), known + unknown * shares, usage, cut)
+    return SeasonAhead(None, taken_from, years, known + unknown * shares, usage, cut)
 
 
-def _only_begun(usage: Floats, worked: list[tuple[Floats, Floats]]) -> bool:
+def _past_seasons(farm: Farm, machines: Ints) -> list[_Worked]:
+    """Return the seasons in which anything was done, in their order; one that has only begun is none if another is there."""
+    worked: list[_Worked] = []
+    years = [(season, False) for season in _years_without_season(farm)]
+    entered = [(season, True) for season in farm.seasons]
+    for season, was_entered in sorted([*years, *entered], key=lambda one: one[0].starts_on):
+        period = season_period(farm, season)
+        if period.end <= period.start:
+            continue
+        usage = np.stack([farm.lines.usage(kind, machines, period.start, period.end) for kind in MeterKind], axis=1)
+        running = season.ends_on > farm.now.date()
+        if usage.any() and not (running and worked and _only_begun(usage, worked)):
+            area = area_by_ground(farm, np.full(machines.size, period.start), period.end)
+            worked.append(_Worked(season.harvest_year, was_entered, usage, area))
+    return worked
+
+
+def _years_without_season(farm: Farm) -> list[Season]:
+    """Return the calendar years since records began into which no entered season falls, as if they were seasons."""
+    histories = farm.histories
+    noted = np.concatenate((histories.runs.start, histories.readings.at))
+    if not noted.size:
+        return []
+    first = datetime.fromtimestamp(int(noted.min()) // 1_000_000, tz=UTC).year
+    years = (
+        Season(harvest_year=year, starts_on=date(year, 1, 1), ends_on=date(year + 1, 1, 1))
+        for year in range(first, farm.now.year + 1)
+    )
+    return [
+        year
+        for year in years
+        if not any(season.starts_on < year.ends_on and year.starts_on < season.ends_on for season in farm.seasons)
+    ]
+
+
+def _only_begun(usage: Floats, worked: list[_Worked]) -> bool:
     """Whether a running season is still far from what the seasons before it came to."""
-    before = np.mean([one for one, _ in worked[-PAST_SEASONS:]], axis=0)
-    area = code_of(MeterKind.AREA)
-    return bool(usage[:, area].sum() < _FULL * before[:, area].sum())
+    before = np.mean([one.usage for one in worked[-PAST_SEASONS:]], axis=0).sum(axis=0)
+    # the area says it; where nobody notes runs the hours do
+    meter = int(np.flatnonzero(before > 0)[0])
+    return bool(usage[:, meter].sum() < _FULL * before[meter])
 
 
 def _of_kind(farm: Farm, kind: MachineKind) -> Ints:

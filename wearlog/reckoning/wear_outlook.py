@@ -7,6 +7,7 @@ from uuid import UUID
 
 import numpy as np
 
+from wearlog.facts.closed_lists import Ground
 from wearlog.reckoning.age_groups import AgeGroup, OutlookBasis, age_groups, outlook_basis
 from wearlog.reckoning.farm import Farm
 from wearlog.reckoning.kind_life import KindLife, kind_life
@@ -24,7 +25,13 @@ class ComponentOutlook:
     usage : float
         What the season asks on the kind's meter (seconds or square metres).
     expected_wear, expected_impacts : float
-        Breakages expected; wear counts each part now fitted at most once. Positions of unknown age are in none of them.
+        Breakages expected; wear counts each part now fitted at most once. Positions without a chance (unknown age, or no idea of
+        the life) are not in `expected_wear`; `not_reckoned` says how many they are.
+    expected_steady : float or None
+        Breakages by wear expected of the positions of unknown age, as if each were met at a chance moment of its life (about
+        usage / mean life); in no other figure. None where no age is unknown, or nobody has an idea of the life.
+    area_by_ground : (4,) tuple of float
+        Square metres that its machine is to cut, by Ground.
     last_breakage : int or None
         Microseconds since 1970.
     """
@@ -39,10 +46,28 @@ class ComponentOutlook:
     expected_impacts: float
     breakages: int
     last_breakage: int | None
+    expected_steady: float | None
+    area_by_ground: tuple[float, ...]
 
     @property
     def expected(self) -> float:
         return self.expected_wear + self.expected_impacts
+
+    @property
+    def not_reckoned(self) -> int:
+        """Positions whose chance nobody can say: their age is unknown, or the life of their kind."""
+        return sum(len(group.positions) for group in self.groups if group.survives is None)
+
+    @property
+    def expected_known(self) -> float | None:
+        """What is expected, None where no position could be reckoned and no stone is expected."""
+        reckoned = any(group.survives is not None for group in self.groups) or self.expected_impacts > 0
+        return self.expected if reckoned or not self.groups else None
+
+    @property
+    def threat(self) -> float:
+        """What it is ordered by: what is expected, and what the steady rate says of unknown ages."""
+        return self.expected + (self.expected_steady or 0.0)
 
     @property
     def oldest(self) -> float | None:
@@ -61,6 +86,16 @@ class ComponentOutlook:
         return min(chances) if chances else None
 
 
+@dataclass(frozen=True, slots=True)
+class CountRange:
+    """A count to come: its mean, and the counts that are not undershot or exceeded but with the tails of `level`."""
+
+    mean: float
+    low: int
+    high: int
+    level: float
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class KindOutlook:
     """A kind: how long it lasts, what it rests on, and its components, the most threatened first."""
@@ -73,6 +108,50 @@ class KindOutlook:
     @property
     def expected(self) -> float:
         return sum(component.expected for component in self.components)
+
+    @property
+    def expected_known(self) -> float | None:
+        """What is expected of all components, None where of none of them anything can be said."""
+        known = [one.expected_known for one in self.components if one.expected_known is not None]
+        return sum(known) if known or not self.components else None
+
+    @property
+    def expected_steady(self) -> float | None:
+        """Breakages by wear of the positions of unknown age at the steady rate; None where there are none."""
+        steady = [one.expected_steady for one in self.components if one.expected_steady is not None]
+        return sum(steady) if steady else None
+
+    @property
+    def unknown(self) -> int:
+        """Positions whose age nobody knows."""
+        return sum(component.unknown for component in self.components)
+
+    @property
+    def not_reckoned(self) -> int:
+        """Positions that are in no sum."""
+        return sum(component.not_reckoned for component in self.components)
+
+    @property
+    def threat(self) -> float:
+        """What kinds are ordered by."""
+        return sum(component.threat for component in self.components)
+
+    def impact_counts(self, level: float = 0.9) -> CountRange | None:
+        """Return how many positions stones will break in the season ahead, all components together.
+
+        The rates are those of the kind, so that all components break more together or fewer together; None for what stones do
+        not break.
+        """
+        if self.life.impacts is None:
+            return None
+        area = (
+            np.sum([one.area_by_ground for one in self.components], axis=0)
+            if self.components
+            else np.zeros(len(Ground))
+        )
+        law = self.life.impacts.predict(area)
+        tail = 0.5 - level / 2
+        return CountRange(law.mean, law.quantile(tail), law.quantile(1 - tail), level)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -99,7 +178,8 @@ def wear_outlook(connection: Connection, farm: Farm, machine: int = NONE) -> Wea
     if machine != NONE:
         numbers = sorted(set(components.part_kind[components.machine == machine].tolist()) - {NONE})
     kinds = [kind_outlook(basis, number, machine) for number in numbers]
-    kinds.sort(key=lambda row: (-row.expected, row.life.kind.name))
+    # unknown ages at the steady rate: on the first day of a log the oldest fleet must not look the safest
+    kinds.sort(key=lambda row: (-row.threat, row.life.kind.name))
     return WearOutlook(basis, tuple(kinds))
 
 
@@ -114,11 +194,21 @@ def kind_outlook(basis: OutlookBasis, number: int, machine: int = NONE) -> KindO
     broken, last = _breakages_of(farm, on)
     usage = _usage_ahead(basis, life, places)
     groups = age_groups(basis, life, number, places, usage)
+    steady = _at_steady_rate(life, groups, usage)
     components = [
-        _component(basis, life, int(place), float(usage[order]), groups[order], int(broken[place]), int(last[place]))
+        _component(
+            basis,
+            life,
+            int(place),
+            float(usage[order]),
+            groups[order],
+            steady[order],
+            int(broken[place]),
+            int(last[place]),
+        )
         for order, place in enumerate(places)
     ]
-    components.sort(key=lambda row: -row.expected)
+    components.sort(key=lambda row: -row.threat)
     impacts = round(float(lives.impacts[on].sum()))
     return KindOutlook(life, tuple(components), int(broken.sum()), impacts)
 
@@ -139,15 +229,15 @@ def _component(
     number: int,
     usage: float,
     groups: tuple[AgeGroup, ...],
+    steady: float | None,
     breakages: int,
     last_breakage: int,
 ) -> ComponentOutlook:
     farm = basis.farm
     component = farm.components[number]
     machine = int(farm.histories.components.machine[number])
-    impacts = 0.0
-    if life.impacts is not None and machine != NONE:
-        impacts = float(np.dot([rate.mean for rate in life.impacts.rates], basis.ahead.area_by_ground[machine]))
+    area = np.zeros(len(Ground)) if machine == NONE else basis.ahead.area_by_ground[machine]
+    impacts = 0.0 if life.impacts is None else float(np.dot([rate.mean for rate in life.impacts.rates], area))
     return ComponentOutlook(
         component_id=component.id,
         machine_id=component.machine_id,
@@ -155,13 +245,24 @@ def _component(
         positions=component.positions,
         usage=usage,
         groups=groups,
-        expected_wear=sum(
-            len(group.positions) * (1 - group.survives) for group in groups if group.survives is not None
-        ),
+        expected_wear=sum(group.expected for group in groups if group.expected is not None),
         expected_impacts=impacts,
         breakages=breakages,
         last_breakage=last_breakage or None,
+        expected_steady=steady,
+        area_by_ground=tuple(area.tolist()),
     )
+
+
+def _at_steady_rate(life: KindLife, groups: list[tuple[AgeGroup, ...]], usage: Floats) -> list[float | None]:
+    """Return for each component what is expected of the positions of unknown age that nothing else speaks for."""
+    unknown = [
+        sum(len(group.positions) for group in mine if group.age is None and group.survives is None) for mine in groups
+    ]
+    if life.posterior is None or not any(unknown):
+        return [None] * len(groups)
+    chances = life.posterior.few_nodes().failing_within(usage).tolist()
+    return [count * chance if count else None for count, chance in zip(unknown, chances, strict=True)]
 
 
 def _usage_ahead(basis: OutlookBasis, life: KindLife, places: Ints) -> Floats:

@@ -16,6 +16,8 @@ from wearlog.wear.roots import positive_root
 
 _OUTLIER_CHANCE = 0.05
 _FAR = 1e6  # this many times past the line's own crossing is never
+_NO_CHANCE = "There are no more readings than the line needs, so no chance can be given."
+_MEASURE_AGAIN = "Measure once more."
 
 
 class WearForm(StrEnum):
@@ -102,16 +104,19 @@ class WearLine:
         about the line, and may be infinite where the slope is not sure to differ from 0.
         """
         tail = 0.5 - checked_level(level) / 2
-        room = self._target - self.intercept
-        if self.slope <= 0:
-            usage = math.inf
-        else:
-            usage = room / self.slope
-            usage = math.exp(usage) if self.form is WearForm.POWER else max(usage, 0.0)
+        usage = self.crosses_at
         if self.degrees < 1:
             return Crossing(usage, None, None, level)
         low, high = (self._usage_where(chance, usage) for chance in (tail, 1 - tail))
         return Crossing(usage, low, high, level)
+
+    @property
+    def crosses_at(self) -> float:
+        """Usage at which the line itself reaches the limit; infinite if it never does."""
+        if self.slope <= 0:
+            return math.inf
+        usage = (self._target - self.intercept) / self.slope
+        return math.exp(usage) if self.form is WearForm.POWER else max(usage, 0.0)
 
     def chance_beyond(self, usage: float) -> float:
         """Return the chance that a reading at this usage lies beyond the limit (predictive t law).
@@ -122,26 +127,47 @@ class WearLine:
             If there are no more readings than the line needs.
         """
         if self.degrees < 1:
-            raise DataError(
-                "There are no more readings than the line needs, so no chance can be given.", "Measure once more."
-            )
-        if usage <= 0:
+            raise DataError(_NO_CHANCE, _MEASURE_AGAIN)
+        return float(stdtr(self.degrees, self._steps_beyond(usage)))
+
+    def chance_of_crossing(self, seen: float, then: float) -> float:
+        """Return the chance of reaching the limit by `then`, given that it had not been reached at `seen`.
+
+        Parameters
+        ----------
+        seen : float
+            Usage at the last reading, which lay within the limit. Not the usage now: that nobody has looked since does
+            not keep a part within its limit.
+        then : float
+            Usage asked for, `seen` or more.
+
+        Raises
+        ------
+        DataError
+            If there are no more readings than the line needs, or the stretch runs backwards.
+        """
+        if not 0 <= seen <= then:
+            raise DataError(f"A stretch from {seen:g} to {then:g} runs backwards.", "Give the earlier usage first.")
+        if self.degrees < 1:
+            raise DataError(_NO_CHANCE, _MEASURE_AGAIN)
+        if then == seen:
             return 0.0
+        # within the limit by the other tail: 1 - chance would be rounding where the line is far past it
+        within, still = (float(stdtr(self.degrees, -self._steps_beyond(usage))) for usage in (seen, then))
+        return 1.0 if within == 0 else min(max(1 - still / within, 0.0), 1.0)
+
+    def _steps_beyond(self, usage: float) -> float:
+        """Return how far the line lies beyond the limit, in standard deviations of a reading to come."""
+        if usage <= 0:
+            return -math.inf
         x = math.log(usage) if self.form is WearForm.POWER else usage
         place = np.array([1.0, x])
         gap = self.intercept + self.slope * x - self._target
         # 1 for the scatter of the reading to come, the rest for the doubt about the line
         sd = self.residual_sd * math.sqrt(1 + float(place @ self.spread @ place))
         if sd == 0:
-            return float(gap >= 0)
-        return float(stdtr(self.degrees, gap / sd))
-
-    def chance_of_crossing(self, now: float, then: float) -> float:
-        """Return the chance of reaching the limit between two usages, given that it has not been reached now."""
-        if not 0 <= now <= then:
-            raise DataError(f"A stretch from {now:g} to {then:g} runs backwards.", "Give the earlier usage first.")
-        before, after = self.chance_beyond(now), self.chance_beyond(then)
-        return 0.0 if before >= 1 else max(0.0, (after - before) / (1 - before))
+            return math.inf if gap >= 0 else -math.inf
+        return gap / sd
 
     @property
     def _toward(self) -> float:

@@ -40,6 +40,23 @@ class Nodes:
         column = np.asarray(age, float)[..., None]
         return np.asarray(law.survival(column, self.shape, self.scale) @ self.weight)
 
+    def failing_within(self, usage: ArrayLike) -> FloatArray:
+        """Return the chance that a part met at a chance moment of its life fails within each usage to come.
+
+        Notes
+        -----
+        Of positions kept going for long with one part after the other, the part met at a moment chosen without looking
+        has an age whose density is R(age) / mean life; it fails within u with chance (integral of R from 0 to u) / mean
+        life: about u / mean life, never more than 1. Averaged over the posterior.
+
+        References
+        ----------
+        D. R. Cox, Renewal Theory, Methuen 1962, sec. 5.2 (residual life in equilibrium).
+        """
+        column = np.asarray(usage, float)[..., None]
+        used = law.life_used_by(column, self.shape, self.scale) / law.mean_life(self.shape, self.scale)
+        return np.asarray(used @ self.weight)
+
     def __len__(self) -> int:
         """Return the number of laws."""
         return len(self.weight)

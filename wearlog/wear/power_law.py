@@ -39,6 +39,8 @@ class PowerLaw:
     variance_log_shape : float
         Inverse observed information of ln(shape).
     ended : Ended
+    log_centre : float
+        Mean ln(age) of the watch, ends less starts, each weighted with its expected count: ln(end) for systems from new.
     """
 
     shape: float
@@ -50,6 +52,7 @@ class PowerLaw:
     free_events: int
     variance_log_shape: float
     ended: Ended
+    log_centre: float
 
     def expected_count(self, age: ArrayLike) -> FloatArray:
         """Return the expected number of events of one system up to each age."""
@@ -126,6 +129,21 @@ class PowerLaw:
         longest = estimate * n * n / lowest if lowest > 0 else math.inf
         return Interval(estimate * n * n / highest, longest, level)
 
+    def rough_usage_between_interval(self, age: float, level: float = 0.9) -> Interval:
+        """Return the approximate interval of the usage between events at an age, however the systems were watched.
+
+        Notes
+        -----
+        Normal on the logarithm with the variance of the observed information: 1 / events for the level of the law, and
+        that of ln(shape) times (1 + shape x (ln age - log_centre))^2 for its slope; 2 / events at the end of a watch from
+        new. Rough below about 5 events; how often it holds the truth is simulated in the tests.
+        """
+        pull = 1 + self.shape * (math.log(age) - self.log_centre)
+        sd = math.sqrt(1 / self.events + self.variance_log_shape * pull * pull)
+        reach = math.exp(float(ndtri(0.5 + checked_level(level) / 2)) * sd)
+        middle = float(self.usage_between(age))
+        return Interval(middle / reach, middle * reach, level)
+
     def normal_usage_between_interval(self, level: float = 0.9) -> Interval:
         """Return the approximate interval of the usage between events at the end, as in NIST e-Handbook 8.4.5.2."""
         self._check_one_age()
@@ -192,7 +210,7 @@ def fit_power_law(watched: Histories) -> PowerLaw:
         if late.any()
         else n / float(np.log(watched.end[watched.system] / watched.age).sum())
     )
-    shape, total, _, variance = root_of_profile(y, weight, mean_event, start)
+    shape, total, centre, variance = root_of_profile(y, weight, mean_event, start)
     age = oldest if (watched.end == oldest).all() else math.nan
     return PowerLaw(
         shape,
@@ -204,6 +222,7 @@ def fit_power_law(watched: Histories) -> PowerLaw:
         len(ages),
         1 / (n + n * shape * shape * variance),
         watched.ended,
+        centre + math.log(oldest),
     )
 
 

@@ -121,10 +121,8 @@ def fit_weibull(lives: Lives) -> WeibullFit:
     J. F. Lawless, Statistical Models and Methods for Lifetime Data, 2nd ed., Wiley 2003, sec. 5.2.
     """
     if not lives.event.any():
-        raise DataError(
-            f"None of these {lives.count:g} lives ended in failure, so a life cannot be fitted from them alone.",
-            _USE_A_GUESS,
-        )
+        none = "The one life did not end" if lives.count == 1 else f"None of these {lives.count:g} lives ended"
+        raise DataError(f"{none} in failure, so a life cannot be fitted from that alone.", _USE_A_GUESS)
     if lives.last_seen is not None and lives.between_inspections.any():
         return _fit_between_inspections(lives)
     shape, log_scale, sums = _profile_fit(lives)

@@ -1,0 +1,101 @@
+"""The age at which replacing a kind costs least in the long run, where its costs are known; seasons are the plan's business."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum, unique
+
+from wearlog.costs.repair_cost import price_of_time
+from wearlog.reckoning.farm import Farm
+from wearlog.reckoning.part_choice import ShelfPart, part_choices
+from wearlog.reckoning.repair_habits import Habit, RepairHabits, repair_habits
+from wearlog.reckoning.wear_outlook import ComponentOutlook, KindOutlook
+from wearlog.store.connection import Connection
+from wearlog.wear.replacement import BestAge, age_replacement_over
+
+
+@unique
+class NoAge(StrEnum):
+    """Why there is no such age."""
+
+    NO_LIFE = "no_life"
+    NO_PRICE = "no_price"
+    NO_TIME = "no_time"
+
+
+@dataclass(frozen=True, slots=True)
+class ReplacementAge:
+    """The age-replacement interval of one kind.
+
+    Attributes
+    ----------
+    best : BestAge
+        Age in seconds or square metres (infinite: run to failure costs least) and costs in minor units per second or square metre.
+    planned_minor, failure_minor : int
+        Cost of one position replaced in the shop, the opening shared by all positions of its component, and of one that fails in
+        the field: part, labour and the standing machine.
+    part : ShelfPart
+        Whose price it is.
+    habits : RepairHabits
+        The times it rests on, each with its source.
+    """
+
+    best: BestAge
+    planned_minor: int
+    failure_minor: int
+    part: ShelfPart
+    habits: RepairHabits
+
+    @property
+    def saves(self) -> float:
+        """Share of the cost of running to failure that replacing at this age spares."""
+        return 1 - self.best.cost_rate / self.best.failure_cost_rate
+
+
+def replacement_age(connection: Connection, farm: Farm, row: KindOutlook) -> ReplacementAge | NoAge:
+    """Reckon the age-replacement interval of a kind, averaged over what is believed of its life.
+
+    Notes
+    -----
+    By wear alone: a stone breaks a part of any age, and no replacement spares it. Reads parts, stock and repairs, so it costs more
+    than the outlook itself; ask for it for one kind at a time.
+
+    References
+    ----------
+    R. E. Barlow and F. Proschan, Mathematical Theory of Reliability, Wiley 1965, ch. 4 (see wear.replacement).
+    """
+    posterior = row.life.posterior
+    if posterior is None:
+        return NoAge.NO_LIFE
+    found = _priced_component(connection, farm, row)
+    if found is None:
+        return NoAge.NO_PRICE
+    component, part = found
+    habits = repair_habits(connection, farm).get(row.life.kind.id)
+    if habits is None or habits.shop_each.seconds is None or habits.standing.seconds is None:
+        return NoAge.NO_TIME
+    rate, hour = farm.settings.labour_rate_minor, farm.settings.downtime_minor
+    price = part.price_minor or 0
+    opening = _cost(habits.shop_opening, rate) / component.positions
+    planned = round(price + _cost(habits.shop_each, rate) + opening)
+    failure = round(price + _cost(habits.field_labour, rate) + _cost(habits.standing, hour))
+    if min(planned, failure) <= 0:
+        return NoAge.NO_PRICE
+    best = age_replacement_over(posterior.nodes, planned_cost=planned, failure_cost=failure)
+    return ReplacementAge(best, planned, failure, part, habits)
+
+
+def _priced_component(
+    connection: Connection, farm: Farm, row: KindOutlook
+) -> tuple[ComponentOutlook, ShelfPart] | None:
+    """Return the first component whose part has a price; they stand with the most threatened first."""
+    choices = part_choices(connection, farm)
+    for component in row.components:
+        part = choices.part_of(component.component_id)
+        if part is not None and part.price_minor is not None:
+            return component, part
+    return None
+
+
+def _cost(habit: Habit, minor_per_hour: int) -> float:
+    return float(price_of_time(round(habit.seconds or 0.0), minor_per_hour))
