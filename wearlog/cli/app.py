@@ -22,7 +22,7 @@ class LazyGroup(click.Group):
         if listed is None:
             return None
         module = import_module(f"wearlog.cli.{listed.module}_commands")
-        command: click.Command = getattr(module, f"{cmd_name}_command")
+        command: click.Command = getattr(module, f"{cmd_name.replace('-', '_')}_command")
         return command
 
     def format_help(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:

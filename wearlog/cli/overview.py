@@ -22,6 +22,7 @@ COMMANDS: Final[dict[str, dict[str, Listed]]] = {
         "read": Listed("field", "what a meter shows"),
         "cut": Listed("field", "an area cut"),
         "stop": Listed("field", "a machine stood, or runs again"),
+        "measure": Listed("measure", "wear measured on a part: wearlog measure kestrel 'feeder chain' 19.9in"),
     },
     "What it means": {
         "brief": Listed("brief", "everything on one page"),
@@ -41,6 +42,9 @@ COMMANDS: Final[dict[str, dict[str, Listed]]] = {
         "add": Listed("farm", "a machine, field, crop, season, part or component"),
         "hitch": Listed("farm", "a header onto a combine"),
         "fit": Listed("farm", "new parts onto a component"),
+        "move": Listed("part", "parts to another machine or position; their age goes along"),
+        "take-off": Listed("part", "parts off, and none on"),
+        "limit": Listed("measure", "how a kind of part is measured, and when it is worn out"),
         "set": Listed("farm", "a setting of the farm: currency, units, rates"),
     },
     "The log itself": {

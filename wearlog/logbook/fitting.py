@@ -194,18 +194,22 @@ def _planned_work(component: Component, at: datetime, put: Put) -> Repair:
 
 
 def take_off(store: Store, component: Component, positions: Sequence[int], *, at: datetime, removal: Removal) -> Done:
-    """Take parts off without putting others on. RefusedError when nothing was on."""
+    """Take parts off without putting others on; no positions named means all that hold one. RefusedError when none does."""
+    refuse_beyond(component, positions)
     with store.writing() as connection:
         known = known_names(connection)
         on = [
             one
-            for one in fittings_at(connection, component, positions)
+            for one in fittings_at(connection, component, positions or all_positions(component))
             if one.fitted_at <= at and one.removed_at is None
         ]
         if not on:
-            raise RefusedError(f"Nothing is fitted at {place_of(known, component)} {format_positions(positions)}.")
+            raise RefusedError(
+                f"Nothing is fitted at {place_of(known, component)} {format_positions(positions)}".rstrip() + "."
+            )
         ended = [replace(one, removed_at=at, removal=removal) for one in on]
-        said = f"took off {place_of(known, component)} {describe_positions(component, positions)}".rstrip()
+        taken = sorted(one.position for one in on)
+        said = f"took off {place_of(known, component)} {describe_positions(component, taken)}".rstrip()
         return save(store, connection, said, changed=ended, known=known)
 
 

@@ -18,6 +18,8 @@ WORK_KEYS: Final = (
     Binding("c", "enter_run", "cut", tooltip="an area cut"),
     Binding("d", "enter_stoppage", "stands/runs", tooltip="the machine stands, or runs again"),
 )
+#: where g is free for it
+MEASURE_KEY: Final = Binding("g", "enter_measurement", "gauge", tooltip="wear that was measured on a part")
 
 
 class EnteringWork:
@@ -44,6 +46,12 @@ class EnteringWork:
         from wearlog.tui.screens.enter_run import RunScreen
 
         self.screens.push_screen(RunScreen(self.pointed_machine()))
+
+    def action_enter_measurement(self) -> None:
+        """Open the form of a measurement."""
+        from wearlog.tui.screens.measure_part import MeasureScreen
+
+        self.screens.push_screen(MeasureScreen(self.pointed_machine()))
 
     def action_enter_stoppage(self) -> None:
         """Say that a machine that is seen to stand runs again; of any other open the form of a stoppage."""

@@ -9,7 +9,7 @@ from textual.binding import Binding, BindingType
 
 from wearlog.tui.questions.listing import runs
 from wearlog.tui.questions.looking import Found, combines
-from wearlog.tui.screens.entering_work import WORK_KEYS, EnteringWork
+from wearlog.tui.screens.entering_work import MEASURE_KEY, WORK_KEYS, EnteringWork
 from wearlog.tui.screens.list_area import ListArea
 from wearlog.tui.widgets.lines import TopLine
 from wearlog.tui.widgets.list_rows import ListOrder, ListSource
@@ -21,11 +21,11 @@ class WorkScreen(EnteringWork, ListArea):
     AREA: ClassVar[str] = "work"
     ABOUT: ClassVar[str] = (
         "The runs of one combine, the latest first: when it began, the area cut, how long it took, the field and crop. n shows the "
-        "next combine; c enters an area cut, r a reading, d that it stands or runs again. / filters by field, crop or header; o "
-        "orders by the next column."
+        "next combine; c enters an area cut, r a reading, d that it stands or runs again, g wear that was measured. / filters by "
+        "field, crop or header; o orders by the next column."
     )
     EMPTY: ClassVar[str] = "No run here yet. c enters an area cut."
-    BINDINGS: ClassVar[list[BindingType]] = [*WORK_KEYS, Binding("n", "other", "next combine")]
+    BINDINGS: ClassVar[list[BindingType]] = [*WORK_KEYS, MEASURE_KEY, Binding("n", "other", "next combine")]
     usual_order = ListOrder(sort="when", backwards=True)
 
     def __init__(self) -> None:

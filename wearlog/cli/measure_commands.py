@@ -1,0 +1,259 @@
+"""measure, limit: what wear was measured on a part, and how a kind of part is measured and when it is worn out."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import TYPE_CHECKING, NamedTuple
+
+import click
+
+from wearlog.cli.options import answer, command, local_now, moment, tell, with_at, with_db, with_json
+from wearlog.errors import UsageError
+from wearlog.facts.closed_lists import Dimension
+from wearlog.logbook.doors import Store, opened
+
+if TYPE_CHECKING:
+    from wearlog.facts.farm_settings import FarmSettings
+    from wearlog.logbook.measuring import MeasuredPlace, Tape
+    from wearlog.logbook.wear_limits import Gauge
+
+_SHAPE = "wearlog measure MACHINE PLACE [POSITION] VALUE"
+
+
+@command(
+    "measure",
+    examples=(
+        "wearlog measure kestrel 'feeder chain' 19.9in",
+        "wearlog measure kestrel 'feeder chain' 424mm --chain CA550 --pitches 10",
+        "wearlog measure merlin 'drive chain' '387 mm' --pitches 20 --teeth 90",
+        "wearlog measure north hold-downs 12 0.02in --at 'yesterday 18:00'",
+        "wearlog measure kestrel concave 3/16in --json",
+    ),
+)
+@click.argument("words", nargs=-1, required=True, metavar="MACHINE PLACE [POSITION] VALUE")
+@click.option(
+    "--chain", default="", metavar="NUMBER", help="Chain: its trade number (CA550, #60) or its pitch (1.63in)."
+)
+@click.option("--pitches", type=click.IntRange(1, 1000), help="Chain: over how many pitches you measured.")
+@click.option(
+    "--fixed-centres", is_flag=True, help="Chain: no take-up, parallel strands or smooth running: limit 1.5 %."
+)
+@click.option(
+    "--teeth", type=int, metavar="N", help="Chain: teeth of the larger sprocket; beyond 66 the limit is 200/N %."
+)
+@with_at
+@with_json
+@with_db
+def measure_command(
+    words: tuple[str, ...],
+    *,
+    chain: str,
+    pitches: int | None,
+    fixed_centres: bool,
+    teeth: int | None,
+    at: str,
+    as_json: bool,
+    db: str,
+) -> None:
+    """Enter what you measured on a part: a length, gap, depth or thickness with its unit.
+
+    A chain is measured pin centre to pin centre, taut, over 6 to 10 pitches or more without an offset link.
+    """
+    from wearlog.logbook.measuring import Tape, in_kinds_terms, one_position, place_named
+    from wearlog.logbook.names import known_names, machine_named
+    from wearlog.logbook.said_lengths import read_length
+    from wearlog.logbook.wear_limits import chain_limit_percent, read_chain
+    from wearlog.present.measurement_words import care_of
+
+    with opened(db) as store:
+        with store.reading() as connection:
+            known = known_names(connection)
+        machine, place, position, value = _parts(words)
+        found = place_named(known, machine_named(known, machine), place)
+        if found.component.positions == 1 and position and "/" in value:
+            # 19 7/8in without quotes: a place that is there once has no position 19
+            position, value = "", f"{position} {value}"
+        tape = Tape(read_length(value, found.settings), pitches, read_chain(chain, found.settings) if chain else None)
+        own_limit = None
+        if fixed_centres or teeth is not None:
+            if found.kind.dimension is not Dimension.LENGTH_OVER_PITCHES:
+                raise UsageError(f"--fixed-centres and --teeth go with a chain; a {found.kind.name} is none.", "")
+            own_limit = chain_limit_percent(teeth, fixed_centres=fixed_centres)
+        which = one_position(found.component, int(position) if position else None)
+        # what cannot be is told before the cautions, or it would be lost among them
+        in_kinds_terms(found.kind, tape)
+        for caution in care_of(found.kind):
+            tell(caution)
+        _measure(store, found, which, tape, at=moment(at), own_limit=own_limit, as_json=as_json)
+
+
+#: "-3in" is to be told as a length below zero and not as an option that nobody knows
+measure_command.context_settings["ignore_unknown_options"] = True
+
+
+def _parts(words: tuple[str, ...]) -> tuple[str, str, str, str]:
+    """Return machine, place, position ("" without) and value; a unit may stand apart from its number."""
+    from wearlog.logbook.said_lengths import LENGTH_UNITS
+
+    said = list(words)
+    unknown = next((one for one in said if one.startswith("-") and not one.lstrip("-")[:1].isdigit()), None)
+    if unknown is not None:
+        raise UsageError(f"No such option: {unknown}.", "'wearlog measure -h' shows how to write it.")
+    if len(said) > 3 and said[-1].casefold() in LENGTH_UNITS:
+        said[-2:] = [f"{said[-2]} {said[-1]}"]
+    if len(said) == 5 and "/" in said[-1]:
+        said[-2:] = [f"{said[-2]} {said[-1]}"]
+    if not 3 <= len(said) <= 4:
+        raise UsageError("Which machine, which part, and what does it measure?", f"Write it like: {_SHAPE}")
+    position = said[2] if len(said) == 4 else ""
+    if position and not position.lstrip("#").isdigit():
+        raise UsageError(
+            f"'{position}' is not a position.", f"Put a name of several words into quotes. The shape is: {_SHAPE}"
+        )
+    return said[0], said[1], position.lstrip("#"), said[-1]
+
+
+def _measure(
+    store: Store,
+    found: MeasuredPlace,
+    position: int,
+    tape: Tape,
+    *,
+    at: datetime,
+    own_limit: float | None,
+    as_json: bool,
+) -> None:
+    from wearlog.logbook.measuring import enter_measurement
+    from wearlog.present.digits import Measures
+    from wearlog.present.measurement_words import (
+        MeasuredAnswer,
+        measured_answer_json,
+        measured_answer_lines,
+        measurement_saved,
+        part_measured,
+    )
+    from wearlog.reckoning.age_groups import outlook_basis
+    from wearlog.reckoning.farm import farm_from
+
+    done = enter_measurement(store, found, position, tape, at=at)
+    with store.reading() as connection:
+        farm = farm_from(connection, local_now())
+        measured = outlook_basis(connection, farm).measured
+    said = MeasuredAnswer(found, tape, done, own_limit, part_measured(measured, farm, measurement_saved(done)))
+    measures = Measures(farm.settings)
+    lines = [*measured_answer_lines(said, measures), "  'wearlog undo' takes it back."]
+    answer(lines, as_json, lambda: measured_answer_json(said, measures))
+
+
+_WHAT = {"gap": Dimension.GAP, "depth": Dimension.DEPTH, "thickness": Dimension.THICKNESS}
+
+
+@command(
+    "limit",
+    examples=(
+        "wearlog limit 'feeder conveyor chain'",
+        "wearlog limit 'feeder conveyor chain' '1.5 %'",
+        "wearlog limit 'drive chain' --teeth 90",
+        "wearlog limit 'tailings elevator chain' --chain CA550 --pitches 12",
+        "wearlog limit 'wear plate' 0.1in",
+        "wearlog limit 'knife section' 2mm --what thickness --new 3mm",
+    ),
+)
+@click.argument("kind")
+@click.argument("limit", required=False)
+@click.option(
+    "--what", type=click.Choice(list(_WHAT)), help="What is measured: it grows (gap, depth) or shrinks (thickness)."
+)
+@click.option("--new", "new", default="", metavar="VALUE", help="What a new one measures.")
+@click.option(
+    "--chain", default="", metavar="NUMBER", help="Chain: its trade number (CA550, #60) or its pitch (1.63in)."
+)
+@click.option("--pitches", type=click.IntRange(1, 1000), help="Chain: over how many pitches it is measured.")
+@click.option("--fixed-centres", is_flag=True, help="Chain: no take-up, parallel strands or smooth running: 1.5 %.")
+@click.option("--teeth", type=int, metavar="N", help="Chain: teeth of the larger sprocket; beyond 66 it is 200/N %.")
+@with_json
+@with_db
+def limit_command(
+    kind: str,
+    limit: str | None,
+    *,
+    what: str | None,
+    new: str,
+    chain: str,
+    pitches: int | None,
+    fixed_centres: bool,
+    teeth: int | None,
+    as_json: bool,
+    db: str,
+) -> None:
+    """Show how the wear of a KIND of part is measured and its LIMIT, or set them: for every place where it sits.
+
+    The limit of a chain may be an elongation ('1.5 %'). The machine's own book goes before what is listed here.
+    """
+    from wearlog.facts.farm_settings import farm_settings
+    from wearlog.facts.parts import PartKind
+    from wearlog.logbook.names import known_names, pick
+    from wearlog.logbook.wear_limits import set_gauge
+    from wearlog.present.digits import Measures
+    from wearlog.present.gauge_words import gauge_json, gauge_lines
+
+    by_rule = fixed_centres or teeth is not None
+    if limit and by_rule:
+        raise UsageError(
+            "A limit, or the rule that gives it: not both.", "Leave --fixed-centres and --teeth, or VALUE."
+        )
+    with opened(db) as store:
+        with store.reading() as connection:
+            known = known_names(connection)
+        settings = farm_settings(known.settings)
+        found = pick(known.part_kinds, lambda one: one.name, kind, "kind of part")
+        said = []
+        if limit or what or new or chain or pitches or by_rule:
+            if by_rule and found.dimension is not Dimension.LENGTH_OVER_PITCHES and not chain:
+                raise UsageError(f"--fixed-centres and --teeth go with a chain; a {found.name} is none.", "")
+            asked = _Asked(limit, what, new, chain, pitches, teeth if by_rule else None, fixed_centres, by_rule)
+            done = set_gauge(store, found, _gauge(asked, settings))
+            found = next(fact for fact in done.facts if isinstance(fact, PartKind))
+            said = [f"Saved: {done.said}."]
+    places = tuple(one for one in known.components if one.part_kind_id == found.id)
+    answer([*said, *gauge_lines(found, places, Measures(settings))], as_json, lambda: gauge_json(found))
+
+
+class _Asked(NamedTuple):
+    """What was said of how a kind is measured, as it was typed."""
+
+    limit: str | None
+    what: str | None
+    new: str
+    chain: str
+    pitches: int | None
+    teeth: int | None
+    fixed_centres: bool
+    by_rule: bool
+
+
+def _gauge(asked: _Asked, settings: FarmSettings) -> Gauge:
+    from wearlog.logbook.said_lengths import read_length
+    from wearlog.logbook.wear_limits import Gauge, chain_limit_percent, read_chain
+
+    if asked.by_rule:
+        share: float | None = chain_limit_percent(asked.teeth, fixed_centres=asked.fixed_centres)
+    else:
+        share = _percent(asked.limit)
+    return Gauge(
+        dimension=_WHAT[asked.what] if asked.what else None,
+        new_micrometres=read_length(asked.new, settings) if asked.new else None,
+        limit_micrometres=read_length(asked.limit, settings) if asked.limit and share is None else None,
+        limit_percent=share,
+        pitch=read_chain(asked.chain, settings) if asked.chain else None,
+        pitches=asked.pitches,
+    )
+
+
+def _percent(limit: str | None) -> float | None:
+    """Read a limit that is an elongation; None for what is none."""
+    if not limit or not limit.strip().endswith("%"):
+        return None
+    from wearlog.logbook.said_amounts import read_percent
+
+    return read_percent(limit) / 100

@@ -1,0 +1,202 @@
+"""Moving parts from one place to another: the old fittings end as moved, new ones go on at the age the parts had then.
+
+The ages are given: what a part had run is reckoned from the meters, which the logbook does not do.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+
+from wearlog.errors import RefusedError, UsageError
+from wearlog.facts.closed_lists import Action, Removal
+from wearlog.facts.parts import PartKind
+from wearlog.facts.positions import format_positions
+from wearlog.facts.wearing import Breakage, Component, Fitting, Measurement
+from wearlog.logbook.fitting import all_positions, describe_positions, fittings_at, refuse_beyond
+from wearlog.logbook.names import known_names, place_of
+from wearlog.logbook.saving import Done, save
+from wearlog.store.connection import Connection
+from wearlog.store.finding import find_all, find_by_id
+from wearlog.store.opening import Store
+
+
+@dataclass(frozen=True, slots=True)
+class Move:
+    """Parts that go from one component to another, or to other positions of the same.
+
+    Attributes
+    ----------
+    positions : tuple of int
+        Of `origin`; none named means every one that holds a part.
+    target_positions : tuple of int
+        Of `target`, in the order of `positions`; none named means the same numbers.
+    replace : bool
+        What sits at the target comes off as planned; else the move is refused there.
+    """
+
+    origin: Component
+    target: Component
+    at: datetime
+    positions: tuple[int, ...] = ()
+    target_positions: tuple[int, ...] = ()
+    replace: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Moving:
+    """The fittings that end, and the position that each goes to, in the same order."""
+
+    fittings: tuple[Fitting, ...]
+    to: tuple[int, ...]
+
+
+def parts_to_move(connection: Connection, move: Move) -> Moving:
+    """Return what moves where.
+
+    Raises
+    ------
+    UsageError
+        When the numbers of positions differ.
+    RefusedError
+        When the kinds differ, nothing sits there, a part is broken, or something was entered there for a later time.
+    """
+    origin, target = move.origin, move.target
+    _refuse_other_kind(connection, move)
+    refuse_beyond(origin, move.positions)
+    asked = move.positions or all_positions(origin)
+    fitted = fittings_at(connection, origin, asked)
+    on = {one.position: one for one in fitted if _is_on(one, move.at)}
+    where = place_of(known_names(connection), origin)
+    empty = [position for position in asked if position not in on]
+    if not on or (move.positions and empty):
+        which = describe_positions(origin, empty) if move.positions else ""
+        hint = "Name the positions that hold a part, like 41-43." if on else "'wearlog fit' puts parts on."
+        raise RefusedError(f"Nothing is fitted at {where} {which}".rstrip() + ".", hint)
+    positions = tuple(sorted(on))
+    _refuse_entered_later(connection, origin, positions, fitted, move.at, where)
+    _refuse_broken(connection, origin, on, move.at, where)
+    to = move.target_positions or ((1,) if target.positions == 1 and len(positions) == 1 else positions)
+    if len(to) != len(positions):
+        raise UsageError(
+            f"{len(positions)} parts cannot go to {len(to)} positions.", "Name as many positions there as here."
+        )
+    refuse_beyond(target, to)
+    if target.id == origin.id and to == positions:
+        raise UsageError("They sit there already.", "Say where they go, behind the word to.")
+    return Moving(tuple(on[position] for position in positions), to)
+
+
+def move_parts(store: Store, move: Move, ages: Sequence[int | None]) -> Done:
+    """Move parts as one deed.
+
+    Parameters
+    ----------
+    ages : sequence of int or None
+        What each part of `parts_to_move` had run at `move.at` on its kind's meter, in seconds or square metres; None where
+        nobody knows.
+
+    Raises
+    ------
+    UsageError, RefusedError
+        As `parts_to_move`, and when a target position is taken and `move.replace` is not given.
+    """
+    with store.writing() as connection:
+        known = known_names(connection)
+        moving = parts_to_move(connection, move)
+        target, there = move.target, place_of(known, move.target)
+        before = fittings_at(connection, target, moving.to)
+        leaving = {one.id for one in moving.fittings}
+        taken = [one for one in before if _is_on(one, move.at) and one.id not in leaving]
+        if taken and not move.replace:
+            which = describe_positions(target, [one.position for one in taken])
+            raise RefusedError(
+                f"There is a part at {there} {which}".rstrip() + " already.",
+                "--replace takes it off as planned; 'wearlog take-off' takes it off on its own.",
+            )
+        staying = [one for one in before if one.id not in leaving]
+        _refuse_entered_later(connection, target, moving.to, staying, move.at, there)
+        ended = [replace(one, removed_at=move.at, removal=Removal.MOVED) for one in moving.fittings]
+        ended += [replace(one, removed_at=move.at, removal=Removal.PLANNED) for one in taken]
+        froms = describe_positions(move.origin, [one.position for one in moving.fittings])
+        gone = f"{place_of(known, move.origin)} {froms}".rstrip()
+        said = f"moved {gone} to {there} {describe_positions(target, moving.to)}".rstrip()
+        also = _came_off(target, taken)
+        return save(store, connection, said, new=_at_target(move, moving, ages), changed=ended, known=known, also=also)
+
+
+def _at_target(move: Move, moving: Moving, ages: Sequence[int | None]) -> list[Fitting]:
+    return [
+        Fitting(
+            component_id=move.target.id,
+            position=position,
+            fitted_at=move.at,
+            age_when_fitted_usage=age,
+            part_id=one.part_id,
+        )
+        for one, position, age in zip(moving.fittings, moving.to, ages, strict=True)
+    ]
+
+
+def _came_off(target: Component, taken: Sequence[Fitting]) -> tuple[str, ...]:
+    if not taken:
+        return ()
+    which = describe_positions(target, [one.position for one in taken])
+    return (f"off there, planned: {which}" if which else "what sat there came off, planned",)
+
+
+def _is_on(fitting: Fitting, at: datetime) -> bool:
+    return fitting.fitted_at <= at and (fitting.removed_at is None or at < fitting.removed_at)
+
+
+def _refuse_other_kind(connection: Connection, move: Move) -> None:
+    if move.origin.part_kind_id == move.target.part_kind_id:
+        return
+    here, there = (find_by_id(connection, PartKind, one.part_kind_id).name for one in (move.origin, move.target))
+    raise RefusedError(
+        f"'{here}' and '{there}' are different kinds of part: one does not go where the other sits.",
+        "Name a place of the same kind behind the word to.",
+    )
+
+
+def _refuse_entered_later(
+    connection: Connection,
+    component: Component,
+    positions: Sequence[int],
+    fittings: Sequence[Fitting],
+    at: datetime,
+    where: str,
+) -> None:
+    """What was entered for a later time would hang on a part that is gone; nothing is guessed about it."""
+    wanted = set(positions)
+    later = any(one.fitted_at > at or (one.removed_at is not None and one.removed_at > at) for one in fittings)
+    later = later or any(
+        one.at > at and wanted & set(one.positions) for one in find_all(connection, Breakage, component_id=component.id)
+    )
+    later = later or any(
+        one.at > at and one.position in wanted for one in find_all(connection, Measurement, component_id=component.id)
+    )
+    if later:
+        which = f" {format_positions(positions)}" if component.positions > 1 else ""
+        raise RefusedError(
+            f"At {where}{which} something was entered for a later time than that.",
+            "Say a later --at, or take the later entry back first ('wearlog history', 'wearlog undo --entry').",
+        )
+
+
+def _refuse_broken(
+    connection: Connection, component: Component, on: dict[int, Fitting], at: datetime, where: str
+) -> None:
+    """A part that broke and was left in has ended its life; on another machine it would pass for a whole one."""
+    left: set[int] = set()
+    breakages = find_all(connection, Breakage, component_id=component.id)
+    for one in sorted(breakages, key=lambda one: one.at):
+        its = {position for position in one.positions if position in on and on[position].fitted_at < one.at <= at}
+        left = left | its if one.action is Action.LEFT else left - its
+    if left:
+        which = f" {format_positions(left)}" if component.positions > 1 else ""
+        raise RefusedError(
+            f"{where}{which} broke and was left in.",
+            "Log it as mended first (wearlog log '... mended'), or leave it out.",
+        )
