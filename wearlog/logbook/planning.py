@@ -9,6 +9,7 @@ from datetime import date
 from wearlog.errors import NotFoundError, RefusedError
 from wearlog.facts.closed_lists import Choice, Doing
 from wearlog.facts.fact import Fact
+from wearlog.facts.farm_settings import farm_settings
 from wearlog.facts.planning import PlanChoice, PlannedArea, SeasonPlan
 from wearlog.facts.wearing import Component
 from wearlog.facts.work import Season
@@ -21,6 +22,7 @@ from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all, find_by_id
 from wearlog.store.ledger import Entry, record
 from wearlog.store.opening import Store
+from wearlog.units import from_stored
 
 
 def season_plan_of(connection: Connection, harvest_year: int) -> tuple[Season, SeasonPlan] | None:
@@ -56,7 +58,7 @@ def make_plan(
         if season_plan_of(connection, harvest_year) is not None:
             raise RefusedError(f"There is a plan for {harvest_year} already.", "Change that one.")
         there = find_all(connection, Season, harvest_year=harvest_year)
-        season = there[0] if there else _calendar_year(harvest_year)
+        season = there[0] if there else calendar_year(harvest_year)
         plan = SeasonPlan(season_id=season.id, name=name, budget_minor=budget_minor, shop_seconds=shop_seconds)
         new: list[Fact] = [plan] if there else [season, plan]
         return _one_deed(store, connection, f"began the plan for {harvest_year}", new=new)
@@ -84,19 +86,26 @@ def plan_areas(store: Store, areas: Sequence[PlannedArea]) -> Done:
         return _one_deed(store, connection, f"planned {counted} to cut", new=areas)
 
 
-def change_area(store: Store, area: PlannedArea) -> Done:
-    """Save a planned area with another size, field, crop or machine."""
-    with store.writing() as connection:
-        find_by_id(connection, PlannedArea, area.id)
-        return _one_deed(store, connection, "changed a planned area", changed=[area])
-
-
 def drop_areas(store: Store, areas: Sequence[PlannedArea]) -> Done:
-    """Take areas out of the plan."""
+    """Take areas out of the plan. NotFoundError when one is not there any more."""
     with store.writing() as connection:
         still = [find_by_id(connection, PlannedArea, area.id) for area in areas]
-        counted = "one planned area" if len(still) == 1 else f"{len(still)} planned areas"
-        return _one_deed(store, connection, f"took {counted} out", gone=still)
+        known = known_names(connection)
+        which = area_called(still[0], known) if len(still) == 1 else f"{len(still)} areas"
+        return _one_deed(store, connection, f"took {which} out of the plan", gone=still, known=known)
+
+
+def area_called(area: PlannedArea, known: KnownNames) -> str:
+    """Return how a planned area is called in a sentence: 640 ac of wheat on Long Bench, or 640 ac on stony ground."""
+    unit = "ha" if farm_settings(known.settings).is_metric else "ac"
+    size = f"{from_stored(area.area_square_metres, unit):,.1f}".removesuffix(".0")
+    crop = next((one.name for one in known.crops if one.id == area.crop_id), "")
+    field = next((one.name for one in known.fields if one.id == area.field_id), "")
+    ground = area.ground.value.replace("_", " ") if area.ground is not None else ""
+    of_crop = f" of {crop}" if crop else ""
+    on_field = f" on {field}" if field else ""
+    on_ground = f" ({ground})" if ground and field else f" on {ground} ground" if ground else ""
+    return f"{size} {unit}{of_crop}{on_field}{on_ground}"
 
 
 def choose(
@@ -151,7 +160,8 @@ def _choices(
     return {"new": new, "changed": changed, "gone": gone}
 
 
-def _calendar_year(harvest_year: int) -> Season:
+def calendar_year(harvest_year: int) -> Season:
+    """Return a season as it is taken where nobody entered its days: the calendar year."""
     return Season(harvest_year=harvest_year, starts_on=date(harvest_year, 1, 1), ends_on=date(harvest_year + 1, 1, 1))
 
 

@@ -9,11 +9,15 @@ from rich.text import Text
 from textual import events
 from textual.app import RenderResult
 from textual.binding import Binding, BindingType
+from textual.message import Message
 from textual.widget import Widget
 
 from wearlog.facts.plain_text import one_line
 from wearlog.present.tables import fit, width
 from wearlog.tui.widgets.form_line import FormLine
+
+#: on so few columns the words of the answer matter more than how to list the others
+_NARROW = 40
 
 
 class Choices(Widget, can_focus=True):
@@ -33,11 +37,14 @@ class Choices(Widget, can_focus=True):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("left", "step(-1)", "answer before", show=False),
         Binding("right,space", "step(1)", "next answer", key_display="Space", tooltip="the next answer"),
+        Binding("f2", "list", "list", show=False, tooltip="list all answers, and type a few letters of one"),
     ]
 
     def __init__(self, line: ChoiceField) -> None:
         super().__init__()
         self.line = line
+        #: where the answers stand in the row; none where they find no room
+        self._spans: list[tuple[int, int, int]] = []
 
     def action_step(self, step: int) -> None:
         """Choose the next answer, or the one before."""
@@ -56,9 +63,18 @@ class Choices(Widget, can_focus=True):
         if found is not None:
             self.line.choose(found)
 
-    def on_click(self) -> None:
-        """A click chooses the next answer."""
-        self.action_step(1)
+    def action_list(self) -> None:
+        """Ask the form to list all answers."""
+        if self.line.answers:
+            self.line.post_message(ChoiceField.ListWanted(self.line))
+
+    def on_click(self, event: events.Click) -> None:
+        """A click chooses the answer it meets; where not all find room it lists them."""
+        place = next((number for start, end, number in self._spans if start <= event.x < end), None)
+        if place is not None:
+            self.line.choose(place)
+        elif not self._spans:
+            self.action_list()
 
     def render(self) -> RenderResult:
         answers, place = self.line.answers, self.line.place
@@ -67,18 +83,32 @@ class Choices(Widget, can_focus=True):
             return Text("...", end="")
         names = [one_line(words) for _, words in answers]
         row = Text(end="", no_wrap=True)
+        self._spans = []
         if sum(width(name) + 3 for name in names) > self.size.width:
-            count = f"  {place + 1} of {len(names)}"
+            count = f"  {place + 1} of {len(names)}{', F2 lists' if self.size.width > _NARROW else ''}"
             room = max(4, self.size.width - width(count) - 4)
             row.append(f"[{fit(names[place], min(width(names[place]), room))}]", style)
             return row.append(count)
         for number, name in enumerate(names):
+            start = row.cell_len
             row.append(f"[{name}]" if number == place else f" {name} ", style if number == place else "").append(" ")
+            self._spans.append((start, row.cell_len, number))
         return row
 
 
 class ChoiceField(FormLine):
     """A choice; `answers` are (answer, words)."""
+
+    class ListWanted(Message):
+        """All answers are to be listed."""
+
+        def __init__(self, question: ChoiceField) -> None:
+            super().__init__()
+            self.question = question
+
+        @property
+        def control(self) -> ChoiceField:
+            return self.question
 
     def __init__(
         self, name: str, label: str, answers: Sequence[tuple[Hashable, str]] = (), *, start: Hashable = None
@@ -104,10 +134,11 @@ class ChoiceField(FormLine):
         return self.answers[self.place][1] if self.answers else ""
 
     def fill(self, answers: Sequence[tuple[Hashable, str]], start: Hashable) -> None:
-        """Give other answers; what a person chose stays chosen if it is among them."""
-        keep = self.read() if self.is_typed else start
+        """Give other answers; what a person chose stays chosen if it is among them, else it is as if nobody had chosen."""
+        chosen = self.read()
         self.answers = tuple(answers)
-        self.place = self._place_of(keep)
+        self.is_typed = self.is_typed and any(one == chosen for one, _ in self.answers)
+        self.place = self._place_of(chosen if self.is_typed else start)
         self.choices.refresh()
 
     def kept(self) -> str:

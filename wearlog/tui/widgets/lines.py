@@ -243,6 +243,7 @@ _KEY_NAMES = {
     "pagedown": "PgDn",
     "home": "Home",
     "end": "End",
+    "delete": "Del",
 }
 
 

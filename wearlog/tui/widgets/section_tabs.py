@@ -71,7 +71,9 @@ class SectionTabs(Widget):
         return line
 
     def on_click(self, event: events.Click) -> None:
-        """Open the section that was clicked."""
+        """Open the section that was clicked; where only the open one finds room, the next."""
+        if not self._spans and self.names:
+            self.post_message(self.Chosen((self.place + 1) % len(self.names)))
         for start, end, number in self._spans:
             if start <= event.x - 1 < end:
                 self.post_message(self.Chosen(number))

@@ -1,0 +1,50 @@
+"""Questions of the areas to cut: all of the season that is planned, and entering, changing and taking out one."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+from uuid import UUID
+
+if TYPE_CHECKING:
+    from wearlog.facts.planning import PlannedArea
+    from wearlog.logbook.areas_to_cut import AreaToCut, PlannedAreas
+    from wearlog.present.planned_area_rows import AreaPage
+    from wearlog.tui.gateway import Door
+
+
+@dataclass(frozen=True, slots=True)
+class AreasShown:
+    """The areas of a season with what they are chosen from, and the same in words."""
+
+    known: PlannedAreas
+    page: AreaPage
+
+
+def areas_now(door: Door) -> AreasShown:
+    """Read the areas; nothing is reckoned, so they are there at once."""
+    from wearlog.logbook.planned_areas import planned_areas
+    from wearlog.present.planned_area_rows import area_page
+
+    known = planned_areas(door.log, door.now().date())
+    return AreasShown(known, area_page(known))
+
+
+def save_area(door: Door, harvest_year: int, wanted: AreaToCut, area_id: UUID | None) -> str:
+    """Save a new area, or another content of one that is planned."""
+    from wearlog.logbook.planned_areas import change_area, enter_area
+
+    if area_id is None:
+        return _said(enter_area(door.log, harvest_year, wanted, today=door.now().date()).said)
+    return _said(change_area(door.log, area_id, wanted).said)
+
+
+def take_out(door: Door, area: PlannedArea) -> str:
+    """Take an area out of the plan."""
+    from wearlog.logbook.planning import drop_areas
+
+    return _said(drop_areas(door.log, [area]).said)
+
+
+def _said(said: str) -> str:
+    return f"Saved: {said}. u undoes."

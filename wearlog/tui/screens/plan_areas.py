@@ -1,0 +1,103 @@
+"""The areas to cut on the plan's screen: their list, and the keys by which one is added, changed or taken out."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import TYPE_CHECKING, Final
+from uuid import UUID
+
+from textual.binding import Binding
+
+from wearlog.facts.plain_text import one_line
+from wearlog.tui.questions.planned_areas import AreasShown, areas_now, take_out
+from wearlog.tui.screens.area import AreaScreen
+from wearlog.tui.screens.plan_lists import area_source
+from wearlog.tui.widgets.windowed_list import WindowedList
+
+if TYPE_CHECKING:
+    from wearlog.facts.planning import PlannedArea
+
+#: on the list of areas
+AREA_KEYS: Final = (
+    Binding("a", "add_area", "add", tooltip="plan another area to cut"),
+    Binding("x,delete", "take_out", "take out", tooltip="take the area under the cursor out of the plan"),
+)
+#: what the help says while their list is open
+AREAS_ABOUT: Final = (
+    "What will be cut in the season, by field or by ground: the whole plan rests on it, and after each entry it is reckoned anew. "
+    "a adds an area: a field brings its own size and ground, write another size like 640, 640 ac or 260 ha. Enter, or a second "
+    "click, changes the area under the cursor, x takes it out, u takes back the last entry. An area that is left to no machine is "
+    "shared over all of them as they work. The first area of a season begins its plan. 1, 2 and 3 show what to replace, the "
+    "spares and the orders."
+)
+
+
+class PlanAreas(AreaScreen):
+    """What the plan's screen does with areas."""
+
+    areas: AreasShown | None
+    tab: str
+
+    def ask_areas(self) -> None:
+        """Read the areas: they wait for no reckoning."""
+        self.screens.gateway.ask(self, "areas", areas_now, self._take_areas)
+
+    def _take_areas(self, areas: AreasShown) -> None:
+        before, self.areas = self.areas, areas
+        if self.tab != "areas":
+            return
+        self.show_areas()
+        if before is not None:
+            # the cursor goes to what was added or brought back
+            new = {one.id for one in areas.known.areas} - {one.id for one in before.known.areas}
+            if len(new) == 1:
+                self.query_one("#rows", WindowedList).move_to_key(new.pop())
+
+    def show_areas(self) -> None:
+        """Show them in the list."""
+        rows = self.query_one("#rows", WindowedList)
+        page = self.areas.page if self.areas is not None else None
+        rows.empty = page.empty if page is not None else "One moment: the log is being read."
+        rows.show(area_source(page))
+        if self.focused is None:
+            rows.focus()
+
+    def about_area(self) -> str:
+        """Return the sum, and what is known of the area under the cursor."""
+        if self.areas is None:
+            return ""
+        row = self.query_one("#rows", WindowedList).row
+        said = [one.about for one in self.areas.page.rows if row is not None and one.area_id == row.key]
+        return one_line(" ".join([self.areas.page.sum, *said]))
+
+    def _area_here(self) -> PlannedArea | None:
+        row = self.query_one("#rows", WindowedList).row
+        if self.areas is None or row is None or not isinstance(row.key, UUID):
+            return None
+        return self.areas.known.area(row.key)
+
+    def action_add_area(self) -> None:
+        """Open the form of a new area."""
+        self.open_area_form(None)
+
+    def open_area_form(self, area_id: UUID | None) -> None:
+        """Open the form of an area, of a new one without an id."""
+        from wearlog.tui.screens.enter_area import AreaToCutScreen
+
+        if self.areas is None:
+            self.say("One moment: the log is being read.")
+            return
+        today = self.screens.gateway.door.now().date()
+        self.screens.push_screen(AreaToCutScreen(self.areas.known, today, area_id))
+
+    def action_take_out(self) -> None:
+        """Take the area under the cursor out of the plan; undo brings it back."""
+        area = self._area_here()
+        if area is None:
+            self.say("There is no area under the cursor; a adds one.", alarm=True)
+            return
+        self.screens.gateway.ask(self, "take_out", partial(take_out, area=area), self._taken_out)
+
+    def _taken_out(self, sentence: str) -> None:
+        self.screens.say(sentence)
+        self.screens.something_entered()
