@@ -19,8 +19,11 @@ USUAL_DOWNTIME_SOURCE: Final = (
     "Iowa State extension, 2018: a lost harvest day costs 900, 8 hours a day; set your own value"
 )
 
+LEFT_OUT: Final = "left out, as the farm set it"
+
 UNITS: Final = ("us", "metric")
 MONEY_KEYS: Final = ("labour_rate", "downtime_value_per_hour")
+_TOO_MUCH: Final = 1_000_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,28 +50,31 @@ def farm_settings(rows: Iterable[Setting]) -> FarmSettings:
     }
     usual = FarmSettings()
     own_downtime = "downtime_value_per_hour" in content
+    downtime = _minor(content.get("downtime_value_per_hour"), usual.downtime_minor)
+    source = content.get("downtime_value_source", "set by the farm" if own_downtime else usual.downtime_source)
     return FarmSettings(
         farm_name=content.get("farm_name", usual.farm_name),
         currency=content.get("currency", usual.currency),
         units=content.get("units", usual.units),
         time_zone=content.get("time_zone", usual.time_zone),
-        labour_rate_minor=_minor(content.get("labour_rate")) or usual.labour_rate_minor,
-        downtime_minor=_minor(content.get("downtime_value_per_hour")) or usual.downtime_minor,
-        downtime_source=content.get(
-            "downtime_value_source", "set by the farm" if own_downtime else usual.downtime_source
-        ),
+        labour_rate_minor=_minor(content.get("labour_rate"), usual.labour_rate_minor),
+        downtime_minor=downtime,
+        # where an earlier figure came from says nothing about leaving it out
+        downtime_source=source if downtime else LEFT_OUT,
     )
 
 
-def _minor(text: str | None) -> int:
-    return 0 if text is None else int((Decimal(text) * 100).to_integral_value())
+def _minor(text: str | None, usual: int) -> int:
+    return usual if text is None else int((Decimal(text) * 100).to_integral_value())
 
 
-def _amount(content: str) -> Decimal:
+def _is_amount(content: str) -> bool:
+    """Nothing is an amount: own labour may be reckoned at 0. What is no number is none."""
     try:
-        return Decimal(content)
+        found = Decimal(content)
     except InvalidOperation:
-        return Decimal(0)
+        return False
+    return found.is_finite() and 0 <= found < _TOO_MUCH
 
 
 def _spoilt(key: str, content: str) -> bool:
@@ -82,8 +88,8 @@ def _spoilt(key: str, content: str) -> bool:
 def check_setting(key: str, content: str) -> None:
     """Refuse a setting that nobody would understand: an amount that is none, a clock that is not there, other units."""
     if key in MONEY_KEYS:
-        if not 0 < _amount(content) < 1_000_000:
-            raise RefusedError(f"'{content}' is not an amount for {key}.", "Write it like 26.00.")
+        if not _is_amount(content):
+            raise RefusedError(f"'{content}' is not an amount for {key}.", "Write it like 26.00; 0 leaves it out.")
     elif key == "units" and content not in UNITS:
         raise RefusedError(f"'{content}' are not units wearlog knows.", "Choose us or metric.")
     elif key == "time_zone":

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
@@ -11,23 +12,26 @@ import numpy as np
 
 from wearlog.costs.repair_cost import RepairCosts, price_of_time
 from wearlog.facts.closed_lists import StockChange, StopReason
+from wearlog.facts.parts import PartFit
 from wearlog.facts.service import ServiceDone, ServiceItem
 from wearlog.facts.wearing import Breakage, Component, Repair
 from wearlog.facts.work import Stoppage
 from wearlog.reckoning.farm import Farm
-from wearlog.reckoning.stock import costed_moves
+from wearlog.reckoning.stock import CostedMoves, costed_moves
+from wearlog.reckoning.stops import COSTLY_STOPS, counted_seconds
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all
 from wearlog.store.histories import Ints
 from wearlog.store.schema.types import microseconds
 
-#: a machine that stands for these reasons could have cut and did not because of itself
-COSTLY_STOPS = (StopReason.BREAKDOWN, StopReason.SERVICE)
-
 
 @dataclass(frozen=True, slots=True)
 class CostEvent:
-    """One cost and what it belongs to; None where nothing says."""
+    """One cost and what it belongs to; None where nothing says.
+
+    `fits` are the kinds which a part fits that was used for no component or was missing at a count; `is_upkeep` says that it is
+    of a service and not of a repair.
+    """
 
     at: datetime
     machine_id: UUID | None
@@ -36,27 +40,33 @@ class CostEvent:
     labour_seconds: int = 0
     service_minor: int = 0
     downtime_seconds: int = 0
+    fits: frozenset[UUID] = frozenset()
+    is_upkeep: bool = False
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class EventCosts:
-    """The events as arrays: costs by column, and when; `unknown_units` pieces were used whose cost nobody knows."""
+    """The events as arrays: costs by column, and when.
+
+    At `unknown_at`, pieces were used whose cost nobody knows: so many as `unknown_units` says, in no event.
+    """
 
     events: tuple[CostEvent, ...]
     costs: RepairCosts
     at: Ints
-    unknown_units: int
+    unknown_at: Ints
+    unknown_units: Ints
 
 
 def cost_events(connection: Connection, farm: Farm) -> EventCosts:
     """Read everything that cost money up to now."""
     components = {component.id: component for component in farm.components}
     repairs = {repair.id: repair for repair in find_all(connection, Repair)}
-    parts, unknown = _parts(connection, components, repairs)
+    costed = costed_moves(connection)
     events = [
         event
         for event in (
-            *parts,
+            *_parts(connection, costed, components, repairs),
             *map(_repair, repairs.values()),
             *_services(connection),
             *_stops(connection, farm, repairs),
@@ -64,6 +74,7 @@ def cost_events(connection: Connection, farm: Farm) -> EventCosts:
         if event.at <= farm.now
     ]
     settings = farm.settings
+    unknown_at, unknown_units = _unknown(costed)
     return EventCosts(
         events=tuple(events),
         costs=RepairCosts(
@@ -73,7 +84,8 @@ def cost_events(connection: Connection, farm: Farm) -> EventCosts:
             price_of_time(_whole(event.downtime_seconds for event in events), settings.downtime_minor),
         ),
         at=_whole(microseconds(event.at) for event in events),
-        unknown_units=unknown,
+        unknown_at=unknown_at,
+        unknown_units=unknown_units,
     )
 
 
@@ -82,10 +94,12 @@ def _whole(values: Iterable[int]) -> Ints:
 
 
 def _parts(
-    connection: Connection, components: dict[UUID, Component], repairs: dict[UUID, Repair]
-) -> tuple[list[CostEvent], int]:
+    connection: Connection, costed: CostedMoves, components: dict[UUID, Component], repairs: dict[UUID, Repair]
+) -> list[CostEvent]:
     broken = {breakage.id: breakage.component_id for breakage in find_all(connection, Breakage)}
-    costed = costed_moves(connection)
+    kinds: dict[UUID, set[UUID]] = defaultdict(set)
+    for fit in find_all(connection, PartFit):
+        kinds[fit.part_id].add(fit.part_kind_id)
     events = []
     for move, cost in zip(costed.moves, costed.costs.cost_minor, strict=True):
         if not cost:
@@ -95,10 +109,16 @@ def _parts(
         component_id = component_id or (repair.component_id if repair else None)
         component = components.get(component_id) if component_id else None
         machine_id = component.machine_id if component else (repair.machine_id if repair else None)
-        events.append(CostEvent(move.at, machine_id, component.id if component else None, parts_minor=int(cost)))
-    used = [move.change is StockChange.USED for move in costed.moves]
-    unknown = sum(int(units) for units, is_use in zip(costed.costs.unknown_units, used, strict=True) if is_use)
-    return events, unknown
+        fits = frozenset() if component else frozenset(kinds[move.part_id])
+        place = component.id if component else None
+        events.append(CostEvent(move.at, machine_id, place, parts_minor=int(cost), fits=fits))
+    return events
+
+
+def _unknown(costed: CostedMoves) -> tuple[Ints, Ints]:
+    used = np.array([move.change is StockChange.USED for move in costed.moves], dtype=bool)
+    known = used & (costed.costs.unknown_units != 0)
+    return _whole(microseconds(move.at) for move in costed.moves)[known], costed.costs.unknown_units[known]
 
 
 def _repair(repair: Repair) -> CostEvent:
@@ -120,6 +140,7 @@ def _services(connection: Connection) -> list[CostEvent]:
             None,
             labour_seconds=done.labour_seconds or 0,
             service_minor=done.cost_minor or 0,
+            is_upkeep=True,
         )
         for done in find_all(connection, ServiceDone)
         if done.service_item_id in items
@@ -127,12 +148,18 @@ def _services(connection: Connection) -> list[CostEvent]:
 
 
 def _stops(connection: Connection, farm: Farm, repairs: dict[UUID, Repair]) -> list[CostEvent]:
+    stops = [stop for stop in find_all(connection, Stoppage) if stop.reason in COSTLY_STOPS]
+    counted = counted_seconds(farm, stops)
     events = []
-    for stop in find_all(connection, Stoppage):
-        if stop.reason not in COSTLY_STOPS:
-            continue
+    for stop in stops:
         repair = repairs.get(stop.repair_id) if stop.repair_id else None
-        seconds = round(((stop.ended_at or farm.now) - stop.started_at).total_seconds())
-        component_id = repair.component_id if repair else None
-        events.append(CostEvent(stop.started_at, stop.machine_id, component_id, downtime_seconds=max(seconds, 0)))
+        events.append(
+            CostEvent(
+                stop.started_at,
+                stop.machine_id,
+                repair.component_id if repair else None,
+                downtime_seconds=counted.get(stop.id, 0),
+                is_upkeep=stop.reason is StopReason.SERVICE and repair is None,
+            )
+        )
     return events

@@ -5,10 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from datetime import date, datetime, time
 from enum import StrEnum, unique
+from typing import Final
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
 import numpy as np
+import numpy.typing as npt
 
 from wearlog.costs.published_curves import COMBINE
 from wearlog.costs.repair_curve import repair_between
@@ -23,6 +25,9 @@ from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all
 from wearlog.store.histories import NONE, Floats, Histories, Ints, code_of
 from wearlog.store.schema.types import microseconds
+
+#: the row of what services cost where a split is by kind or subsystem: an oil change belongs to no kind of part
+SERVICES: Final = "services"
 
 
 @unique
@@ -59,7 +64,10 @@ class CostRow:
 
 @dataclass(frozen=True, slots=True)
 class CostTable:
-    """The rows and `elsewhere` (what belongs to no key) add up to `total` to the cent."""
+    """The rows and `elsewhere` (what belongs to no key) add up to `total` to the cent.
+
+    `unknown_units` pieces were used in the period whose cost nobody knows; they are in no row.
+    """
 
     by: Split
     rows: tuple[CostRow, ...]
@@ -80,7 +88,7 @@ def cost_table(connection: Connection, farm: Farm, by: Split, season: Season | N
     """Split all costs, or those of one season, by a key."""
     found = cost_events(connection, farm)
     period = Period(0, farm.now_microseconds) if season is None else season_period(farm, season)
-    inside = (found.at >= period.start) & (found.at < max(period.end, period.start))
+    inside = _inside(found.at, period)
     names, key = _keys(connection, farm, found, by)
     key = np.where(inside, key, NONE)
     inside_costs = type(found.costs)(*(np.where(inside, column, 0) for column in found.costs.columns))
@@ -95,8 +103,12 @@ def cost_table(connection: Connection, farm: Farm, by: Split, season: Season | N
         tuple(shown if by is Split.SEASON else sorted(shown, key=lambda row: -row.total_minor)),
         _amounts("elsewhere", split.unassigned, 0.0, 0.0),
         _amounts("total", split.total, float(total_area[0]), float(total_seconds[0])),
-        found.unknown_units,
+        int(found.unknown_units[_inside(found.unknown_at, period)].sum()),
     )
+
+
+def _inside(at: Ints, period: Period) -> npt.NDArray[np.bool_]:
+    return (at >= period.start) & (at < max(period.end, period.start))
 
 
 def season_period(farm: Farm, season: Season) -> Period:
@@ -142,16 +154,23 @@ def _numbers(places: dict[UUID, int], ids: list[UUID | None]) -> Ints:
 
 
 def _kind_keys(farm: Farm, found: EventCosts, by: Split) -> tuple[list[str], Ints]:
-    kinds = {kind.id: kind for kind in farm.part_kinds}
+    """Kinds or subsystems: of the component, else of all that a part fits if that is one; what is of a service has its own row."""
     label_of = {
-        component.id: kinds[component.part_kind_id].subsystem.value.replace("_", " ")
-        if by is Split.SUBSYSTEM
-        else kinds[component.part_kind_id].name
-        for component in farm.components
+        kind.id: kind.subsystem.value.replace("_", " ") if by is Split.SUBSYSTEM else kind.name
+        for kind in farm.part_kinds
     }
-    names = sorted(set(label_of.values()))
+    kind_of = {component.id: component.part_kind_id for component in farm.components}
+    of_service = SERVICES if SERVICES not in label_of.values() else f"{SERVICES} by interval"
+    labels = []
+    for event in found.events:
+        kind_id = kind_of.get(event.component_id) if event.component_id else None
+        fitting = {label_of[one] for one in ({kind_id} if kind_id else event.fits) if one in label_of}
+        if event.is_upkeep:
+            fitting = {of_service}
+        labels.append(fitting.pop() if len(fitting) == 1 else None)
+    on_machines = (label_of[one] for one in kind_of.values())
+    names = sorted({*on_machines, *(label for label in labels if label is not None)})
     places = {name: place for place, name in enumerate(names)}
-    labels = [label_of.get(e.component_id) if e.component_id else None for e in found.events]
     return names, np.array([NONE if label is None else places[label] for label in labels], dtype=np.int64)
 
 

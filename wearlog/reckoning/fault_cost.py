@@ -12,10 +12,10 @@ from wearlog.facts.closed_lists import StockChange, Subsystem
 from wearlog.facts.electrics import Fault
 from wearlog.facts.wearing import Breakage, Repair
 from wearlog.facts.work import Stoppage
-from wearlog.reckoning.cost_events import COSTLY_STOPS
 from wearlog.reckoning.farm import Farm
 from wearlog.reckoning.fault_log import FaultLog
 from wearlog.reckoning.stock import CostedMoves, costed_moves
+from wearlog.reckoning.stops import COSTLY_STOPS, counted_seconds
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all
 
@@ -51,10 +51,11 @@ class TrailCost:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class CostFacts:
-    """What costs are counted from, read once for all trails."""
+    """What costs are counted from, read once for all trails; `stood` is how long each stop counts, in seconds."""
 
     repairs: tuple[Repair, ...]
     stops: tuple[Stoppage, ...]
+    stood: dict[UUID, int]
     moves: CostedMoves
     electrical: frozenset[UUID]
     repair_of_breakage: dict[UUID, UUID]
@@ -63,9 +64,11 @@ class CostFacts:
 def read_cost_facts(connection: Connection, farm: Farm) -> CostFacts:
     """Read the repairs, stops and stock moves of the farm."""
     kinds = {kind.id for kind in farm.part_kinds if kind.subsystem is Subsystem.ELECTRICAL}
+    stops = tuple(stop for stop in find_all(connection, Stoppage) if stop.reason in COSTLY_STOPS)
     return CostFacts(
         repairs=tuple(find_all(connection, Repair)),
-        stops=tuple(stop for stop in find_all(connection, Stoppage) if stop.reason in COSTLY_STOPS),
+        stops=stops,
+        stood=counted_seconds(farm, stops),
         moves=costed_moves(connection),
         electrical=frozenset(component.id for component in farm.components if component.part_kind_id in kinds),
         repair_of_breakage={row.id: row.repair_id for row in find_all(connection, Breakage) if row.repair_id},
@@ -87,7 +90,7 @@ def trail_cost(facts: CostFacts, log: FaultLog, farm: Farm, faults: Sequence[Fau
     parts = [place for place, move in enumerate(facts.moves.moves) if _repair_id(facts, place) in repairs]
     used = [p for p in parts if facts.moves.moves[p].change is StockChange.USED]
     labour = sum(one.labour_seconds or 0 for one in repairs.values()) + search
-    stood = sum(_seconds(one.started_at, one.ended_at, farm.now) for one in stops.values())
+    stood = sum(facts.stood.get(stop_id, 0) for stop_id in stops)
     return TrailCost(
         labour_minor=int(price_of_time([labour], farm.settings.labour_rate_minor)[0]),
         hired_minor=sum(one.hired_minor or 0 for one in repairs.values()),
@@ -137,7 +140,3 @@ def _repair_id(facts: CostFacts, place: int) -> UUID | None:
 
 def _search_seconds(log: FaultLog, fault: Fault) -> int:
     return sum(check.duration_seconds or 0 for check in log.checks(fault))
-
-
-def _seconds(start: datetime, end: datetime | None, now: datetime) -> int:
-    return max(0, round(((end or now) - start).total_seconds()))

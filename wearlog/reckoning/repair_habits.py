@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from dataclasses import dataclass, field
 from enum import StrEnum, unique
-from statistics import fmean, median
+from statistics import median
 from typing import Final
 from uuid import UUID
 
@@ -14,6 +14,7 @@ from wearlog.facts.parts import PartKind
 from wearlog.facts.wearing import Breakage, Fitting, Repair
 from wearlog.facts.work import Stoppage
 from wearlog.reckoning.farm import Farm
+from wearlog.reckoning.stops import seconds_alone
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all
 
@@ -69,7 +70,8 @@ class _Seen:
     in_field: list[float] = field(default_factory=list)
     shop_single: list[float] = field(default_factory=list)
     shop_per_position: list[float] = field(default_factory=list)
-    stops: list[float] = field(default_factory=list)
+    #: of each stop how long it was, and how many positions failed in it
+    stops: list[tuple[float, int]] = field(default_factory=list)
 
 
 def repair_habits(connection: Connection, farm: Farm) -> dict[UUID, RepairHabits]:
@@ -87,9 +89,10 @@ def repair_habits(connection: Connection, farm: Farm) -> dict[UUID, RepairHabits
             seen[kind].in_field.append(repair.labour_seconds / max(broken.get(repair.id, 1), 1))
         else:
             _note_planned(seen[kind], repair, fitted.get(repair.component_id, []))
-    for seconds, component_id in _stops(connection, farm, repairs):
-        if component_id in kind_of:
-            seen[kind_of[component_id]].stops.append(seconds)
+    for seconds, repair in _stops(connection, farm, repairs):
+        kind = kind_of.get(repair.component_id) if repair.component_id else None
+        if kind is not None:
+            seen[kind].stops.append((seconds, max(broken.get(repair.id, 1), 1)))
     kinds = {kind.id: kind for kind in farm.part_kinds}
     return {kind_id: _habits(kinds[kind_id], seen[kind_id]) for kind_id in set(kind_of.values()) if kind_id in kinds}
 
@@ -121,14 +124,15 @@ def _note_planned(seen: _Seen, repair: Repair, changes: list[Fitting]) -> None:
         seen.shop_single.append(float(repair.labour_seconds or 0))
 
 
-def _stops(connection: Connection, farm: Farm, repairs: dict[UUID, Repair]) -> list[tuple[float, UUID]]:
-    """Seconds of each breakdown that was over, and the component it was for."""
+def _stops(connection: Connection, farm: Farm, repairs: dict[UUID, Repair]) -> list[tuple[float, Repair]]:
+    """Seconds of each breakdown that was over, and its repair; nights count as in the costs."""
     found = []
     for stop in find_all(connection, Stoppage, reason=StopReason.BREAKDOWN):
         repair = repairs.get(stop.repair_id) if stop.repair_id else None
         if repair is None or repair.component_id is None or stop.ended_at is None or stop.ended_at > farm.now:
             continue
-        found.append(((stop.ended_at - stop.started_at).total_seconds(), repair.component_id))
+        # alone: that another stop ran beside it made this one no shorter
+        found.append((float(seconds_alone(farm, stop)), repair))
     return found
 
 
@@ -155,11 +159,16 @@ def _middle(own: list[float], usual: float | None) -> Habit:
     return Habit(usual, 0, TimeSource.UNKNOWN if usual is None else TimeSource.GUESS)
 
 
-def _standing(stops: list[float], labour: Habit) -> Habit:
-    """The mean, not the median: a cost is expected, and the few long stops are what costs."""
-    if len(stops) >= ENOUGH_STOPS or (stops and labour.seconds is None):
-        return Habit(fmean(stops), len(stops), TimeSource.OWN)
-    if stops and labour.seconds is not None:
-        return Habit(fmean([*stops, labour.seconds]), len(stops), TimeSource.MIXED)
+def _standing(stops: list[tuple[float, int]], labour: Habit) -> Habit:
+    """How long it stands for each position that fails: the mean, since the few long stops are what costs."""
+    if stops and (len(stops) >= ENOUGH_STOPS or labour.seconds is None):
+        return Habit(_per_position(stops), len(stops), TimeSource.OWN)
+    if labour.seconds is not None and stops:
+        return Habit(_per_position([*stops, (labour.seconds, 1)]), len(stops), TimeSource.MIXED)
     # nobody stood for it yet: as long as one person works on it
     return Habit(labour.seconds, 0, TimeSource.UNKNOWN if labour.seconds is None else TimeSource.GUESS)
+
+
+def _per_position(stops: list[tuple[float, int]]) -> float:
+    """Two sections changed in one stop stood half of it each."""
+    return sum(seconds for seconds, _ in stops) / sum(positions for _, positions in stops)

@@ -4,12 +4,16 @@ from __future__ import annotations
 
 from collections import defaultdict
 from dataclasses import dataclass
+from datetime import datetime, timedelta
+from typing import Final
 from uuid import UUID
 
 from sqlalchemy import Connection, func, select
 
 from wearlog.facts.bookkeeping import Version
+from wearlog.facts.work import Stoppage
 from wearlog.store.content import content_of, digest_of
+from wearlog.store.finding import find_all
 from wearlog.store.opening import Store
 from wearlog.store.schema import TABLE_OF_FACT
 from wearlog.store.schema.journal_tables import deed as deed_table
@@ -17,6 +21,8 @@ from wearlog.store.schema.journal_tables import version as version_table
 
 #: after so many the rest is only counted
 MOST_TOLD = 50
+#: a stop that is open for longer was probably forgotten
+LONG_OPEN: Final = timedelta(days=1)
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +52,12 @@ def inspect_log(store: Store) -> Inspection:
     if len(problems) > MOST_TOLD:
         told.append(f"and {len(problems) - MOST_TOLD} more")
     return Inspection(rows, len(versions), deeds, tuple(told))
+
+
+def forgotten_stops(connection: Connection, now: datetime) -> tuple[Stoppage, ...]:
+    """Return the stops that have been open for more than a day, oldest first: the file is in order, but each day of them costs."""
+    found = [stop for stop in find_all(connection, Stoppage, ended_at=None) if now - stop.started_at > LONG_OPEN]
+    return tuple(sorted(found, key=lambda stop: stop.started_at))
 
 
 def _file_problems(connection: Connection) -> list[str]:

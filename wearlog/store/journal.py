@@ -60,6 +60,14 @@ def versions_of_deed(connection: Connection, deed_id: UUID) -> list[Version]:
     return _versions(connection, version_table.c.deed_id == deed_id)
 
 
+def rows_of_deed(connection: Connection, deed_id: UUID, *, of_type: type[Fact]) -> tuple[int, int]:
+    """Return how many rows a deed wrote, and how many of these are of a type."""
+    of_these = func.count().filter(version_table.c.table_name == TABLE_OF_FACT[of_type].name)
+    query = select(func.count(), of_these).where(version_table.c.deed_id == deed_id)
+    every, some = connection.execute(query).one()
+    return every, some
+
+
 def versions_of_row(connection: Connection, row_id: UUID) -> list[Version]:
     """Return every version of a row, oldest first."""
     return _versions(connection, version_table.c.row_id == row_id)
@@ -127,18 +135,23 @@ def take_back(connection: Connection, *, device: str, deed: Deed) -> Deed:
     ConflictError
         When one of its rows was changed since.
     """
-    if deed.undoes_deed_id is not None:
-        brought_back = deed_by_id(connection, deed.undoes_deed_id)
-        if brought_back.undoes_deed_id is not None:
-            raise RefusedError("This brought an entry back.", "Undo that entry itself.")
-    if connection.execute(select(deed_table.c.id).where(deed_table.c.id == deed.id, is_undone())).first() is not None:
-        raise RefusedError(f"'{deed.said}' was undone before.", "'wearlog history' shows by what.")
+    refuse_if_undone(connection, deed)
     versions = versions_of_deed(connection, deed.id)
     _refuse_if_changed_since(connection, versions)
     entries = [Entry(_content_before(connection, version), Doing.UNDONE) for version in versions]
     refuse_if_rested_on(connection, [entry.fact for entry in entries if entry.fact.voided])
     _refuse_if_ground_is_gone(connection, versions, entries)
     return record(connection, device=device, said=f"undid: {deed.said}", entries=entries, undoes=deed.id)
+
+
+def refuse_if_undone(connection: Connection, deed: Deed) -> None:
+    """Refuse a deed that was taken back before, or that brought one back."""
+    if deed.undoes_deed_id is not None:
+        brought_back = deed_by_id(connection, deed.undoes_deed_id)
+        if brought_back.undoes_deed_id is not None:
+            raise RefusedError("This brought an entry back.", "Undo that entry itself.")
+    if connection.execute(select(deed_table.c.id).where(deed_table.c.id == deed.id, is_undone())).first() is not None:
+        raise RefusedError(f"'{deed.said}' was undone before.", "'wearlog history' shows by what.")
 
 
 def _refuse_if_changed_since(connection: Connection, versions: Sequence[Version]) -> None:

@@ -1,0 +1,81 @@
+"""The stops of the log that cost: which machine each one stopped, until when, and how long that counts. Money is not known here."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from datetime import tzinfo
+from typing import Final
+from uuid import UUID
+from zoneinfo import ZoneInfo
+
+import numpy as np
+
+from wearlog.costs.standing import Stand, standing_seconds
+from wearlog.facts.closed_lists import StopReason
+from wearlog.facts.work import Stoppage
+from wearlog.reckoning.farm import Farm
+from wearlog.reckoning.meters import header_of_runs
+from wearlog.store.histories import NONE
+from wearlog.store.schema.types import microseconds
+
+#: a machine that stands for these reasons could have cut and did not because of itself
+COSTLY_STOPS: Final = (StopReason.BREAKDOWN, StopReason.SERVICE)
+DAY: Final = 86_400 * 1_000_000
+
+
+def counted_seconds(farm: Farm, stops: Sequence[Stoppage]) -> dict[UUID, int]:
+    """Return for each stop the seconds that a machine stood for it, every minute of a machine once.
+
+    Notes
+    -----
+    A header's stop stops the combine that carries it; while it hangs on none it stands alone. A stop that nobody closed lasts until
+    its machine cuts again; has it not, for as long as anything of the farm has cut since, and for a day at least.
+    `standing_seconds` says what counts of a night.
+    """
+    # the order of the ids is that of entry: of two stops that began together the one entered first is counted
+    known = sorted((stop for stop in stops if stop.started_at <= farm.now), key=lambda stop: stop.id)
+    places = {machine.id: place for place, machine in enumerate(farm.machines)}
+    stands = [
+        stand
+        for number, stop in enumerate(known)
+        for stand in _stands(farm, number, places.get(stop.machine_id, NONE), stop)
+    ]
+    seconds = standing_seconds(stands, len(known), _zone(farm))
+    return {stop.id: counted for stop, counted in zip(known, seconds, strict=True)}
+
+
+def seconds_alone(farm: Farm, stop: Stoppage) -> int:
+    """Return what a stop that is over would count if there were no other: how long its cause stops a machine."""
+    begun, ended = microseconds(stop.started_at), microseconds(stop.ended_at or farm.now)
+    return standing_seconds([Stand(0, 0, begun, begun, ended)], 1, _zone(farm))[0]
+
+
+def _zone(farm: Farm) -> tzinfo | None:
+    return ZoneInfo(farm.settings.time_zone) if farm.settings.time_zone else farm.now.tzinfo
+
+
+def _stands(farm: Farm, number: int, machine: int, stop: Stoppage) -> Iterator[Stand]:
+    """Yield the stretches of a stop by the machine that stood: for a header by the hitches of that time."""
+    begun = at = microseconds(stop.started_at)
+    ended = _end(farm, machine, stop)
+    hitches = farm.histories.hitches
+    mine = np.flatnonzero((hitches.header == machine) & (hitches.start < ended) & (hitches.end > begun))
+    for hitch in mine[np.argsort(hitches.start[mine], kind="stable")].tolist():
+        start, end = max(int(hitches.start[hitch]), at), min(int(hitches.end[hitch]), ended)
+        if start < end:
+            yield Stand(number, machine, begun, at, start)
+            yield Stand(number, int(hitches.combine[hitch]), begun, start, end)
+            at = end
+    yield Stand(number, machine, begun, at, ended)
+
+
+def _end(farm: Farm, machine: int, stop: Stoppage) -> int:
+    now = farm.now_microseconds
+    if stop.ended_at is not None:
+        return min(microseconds(stop.ended_at), now)
+    runs, begun = farm.histories.runs, microseconds(stop.started_at)
+    cut = (runs.combine == machine) | (header_of_runs(farm.lines, runs.start.size) == machine)
+    if (again := runs.start[cut & (runs.start > begun)]).size:
+        return min(int(again.min()), now)
+    # nobody said that it still stands: it costs no more than the harvest that went on without it
+    return min(max(int(runs.end.max(initial=begun)), begun + DAY), now)
