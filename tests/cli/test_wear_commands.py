@@ -1,17 +1,14 @@
-"""wearlog wear: the table, a kind, a machine, the explanation, repairs, and life tables of any origin."""
+"""wearlog wear: the table, a kind, a machine, the explanation, repairs; life tables have their own file."""
 
 from __future__ import annotations
 
 import json
-from pathlib import Path
 
 import pytest
 
 from tests.cli.running import Wearlog
 from wearlog.cli.brief_commands import DEMO_DAY
 
-#: NIST/SEMATECH e-Handbook 8.4.1.3 (data of 8.2.2.1): ten failures, ten units censored at 500
-NIST = (54, 187, 216, 240, 244, 335, 361, 373, 375, 386)
 FIXED_KEYS = (
     "kind",
     "machine",
@@ -40,24 +37,69 @@ def own(own: Wearlog) -> Wearlog:
     return lambda *words: own("wear", *words)
 
 
-@pytest.fixture
-def nist(tmp_path: Path) -> Path:
-    file = tmp_path / "nist.csv"
-    rows = [f"0,{age},1,1" for age in NIST]
-    file.write_text("\n".join(["entry,exit,failed,count", *rows, "0,500,0,10"]) + "\n", encoding="utf-8")
-    return file
-
-
 def test_the_table_stands_in_the_order_of_what_the_season_threatens(demo: Wearlog) -> None:
     code, out, _ = demo()
     assert code == 0
     lines = out.splitlines()
-    assert lines[0].split() == ["part", "lasts", "B10", "fails", "/1,000", "ac", "ahead", "rests", "on"]
+    assert lines[0].split() == ["part", "ahead", "lasts", "B10", "fails", "rate", "rests", "on"]
     assert lines[2].startswith("knife section")
     assert "71 in 2,516 + guess" in lines[2]
     assert lines[3].startswith("guard")
     assert "Season ahead: 2027 as planned, 9,000 ac still to cut." in out
     assert "common practice, no source" in out
+    assert max(len(line) for line in lines) <= 100
+
+
+def test_the_table_says_what_is_in_none_of_its_figures(demo: Wearlog) -> None:
+    _, out, _ = demo()
+    told = " ".join(out.split())
+    assert "7.7 +28?" in out
+    assert "Of unknown age, and how many of them may break, by the mean life alone: reel tine 28 (about 1.9)," in told
+    assert (
+        "Lives left out of 'lasts', because nobody knows the age of the part: guard 61, reel tine 30, hold-down 25"
+        in told
+    )
+    assert "30 more lives are left out of it: nobody knows the age of the part." in demo("reel tine")[1]
+
+
+def test_parts_of_unknown_age_are_null_in_the_json(demo: Wearlog) -> None:
+    kind = json.loads(demo("reel tine", "--json")[1])["kinds"][0]
+    unknown = [row for row in kind["now"] if row["state"] == "age_unknown"]
+    assert (len(unknown), kind["not_reckoned"]) == (28, 28)
+    assert {(row["age"], row["survive_season"], row["expected_breakages"]) for row in unknown} == {(None, None, None)}
+    assert kind["expected_of_unknown_age_at_steady_rate"] == pytest.approx(1.9, abs=0.05)
+    assert kind["expected_breakages"] == pytest.approx(7.7, abs=0.05)
+
+
+def test_stones_have_intervals_and_say_whether_anybody_guessed(demo: Wearlog) -> None:
+    guard, slat = (" ".join(demo(kind)[1].split()) for kind in ("guard", "feeder slat"))
+    assert (
+        "Broken by stones on one component per 1,000 ac, on average (90 % interval): clean 0.07 (0.01-0.16)," in guard
+    )
+    assert "38 seen, and the starting guess." in guard
+    assert "2 seen, and no starting guess." in slat
+    assert "0.6 (none known by wear, 0.6 by stones: 0 to 2 of these in nine seasons of ten)" in slat
+    assert "lift the average of such farms to 1.48 times the guess" in " ".join(demo("--explain", "guard")[1].split())
+    assert "a faint one of 0.50 per 1,000 ac" in " ".join(demo("--explain", "feeder slat")[1].split())
+    kind = json.loads(demo("guard", "--json")[1])["kinds"][0]
+    for ground, mean in kind["impacts_per_1000_acres_by_ground"].items():
+        low, high = kind["impacts_per_1000_acres_by_ground_interval"][ground]
+        assert low < mean < high
+    assert kind["impacts_expected"]["low"] < kind["impacts_expected"]["mean"] < kind["impacts_expected"]["high"]
+    assert kind["impact_guess"] is True
+
+
+def test_a_kind_says_at_what_age_replacing_costs_least(demo: Wearlog) -> None:
+    told = " ".join(demo("main drive belt")[1].split())
+    assert "h costs least in the long run:" in told
+    found = json.loads(demo("main drive belt", "--json")[1])["kinds"][0]["replacement"]
+    assert 436 < found["age"] < 1680
+    assert 0.01 < found["saves_share"] < 0.5
+    assert found["missing"] is None
+    assert json.loads(demo("feeder slat", "--json")[1])["kinds"][0]["replacement"] == {
+        "age": None,
+        "missing": "no_life",
+    }
 
 
 def test_the_json_has_the_fixed_keys_and_every_position(demo: Wearlog) -> None:
@@ -93,7 +135,7 @@ def test_a_measured_kind_says_when_it_meets_its_limit(demo: Wearlog) -> None:
     _, out, _ = demo("clean grain")
     assert "20.080 in (2.7 %)  20.147 in (3.0 %)" in out
     assert "as measured" in out
-    assert "Tamarack, position 1:\nmeasured, in (level: the limit; upright: today)" in out
+    assert "Tamarack, position 1:\nmeasured, in (level: limit; upright: today; dots: meets it, 90 %)" in out
 
 
 def test_one_machine_alone_says_whether_machines_differ(demo: Wearlog) -> None:
@@ -120,15 +162,35 @@ def test_repairs_are_counted_up_with_their_trend(demo: Wearlog) -> None:
     merlin = next(line for line in out.splitlines() if line.startswith("Merlin"))
     assert merlin.split()[1:8] == ["11", "15", "8", "32", "12", "35", "113"]
     assert merlin.endswith("ever closer")
+    assert "Counted up to the end of each season: 2021 32, 2022 91, 2023 134, 2024 190, 2025 233, 2026 288." in out
     _, said, _ = demo("--repairs", "--json")
-    assert [row["trend"] for row in json.loads(said)["repairs"]].count("ever closer") == 1
+    rows = json.loads(said)["repairs"]
+    assert [row["trend"] for row in rows].count("ever closer") == 1
+    between = next(row for row in rows if row["machine"] == "Merlin")["usage_between_now_acres"]
+    assert between["low"] < between["now"] < between["high"]
+    assert "109 ac (87-137)" in merlin
+    assert [round(between[end]) for end in ("now", "low")] == [109, 87]
+    assert between["high"] == pytest.approx(137.4, abs=0.2)
+
+
+def test_repairs_of_one_machine_stand_alone_and_of_none_are_an_error(demo: Wearlog) -> None:
+    _, out, _ = demo("--repairs", "--machine", "merlin")
+    assert "Merlin: breakages come ever closer" in out
+    assert "Plover" not in out
+    assert "together" not in out
+    code, out, err = demo("--repairs", "--machine", "nosuch")
+    assert (code, out, "There is no machine 'nosuch'." in err) == (3, "", True)
 
 
 def test_on_the_first_day_the_guesses_speak_and_say_so(own: Wearlog) -> None:
     code, out, _ = own()
     assert code == 0
     assert "guess only" in out
-    assert "none is planned and none has been cut" in out
+    assert "none is planned and nothing has been cut" in " ".join(out.split())
+    assert all(line.split()[-2:] == ["guess", "only"] for line in out.splitlines()[2 : out.splitlines().index("")])
+    first = json.loads(own("--json")[1])["kinds"][0]
+    assert first["expected_breakages"] is None
+    assert {(row["survive_season"], row["expected_breakages"]) for row in first["now"]} == {(None, None)}
     _, told, _ = own("--explain", "knife section")
     assert "starting guess only, common practice, no source" in told
     assert "1,500 and 8,000 ac" in told
@@ -141,111 +203,16 @@ def test_a_kind_that_sits_nowhere_is_still_answered(own: Wearlog) -> None:
     assert "It sits on no machine yet" in out
 
 
-def test_a_life_table_gives_the_published_fit(wearlog: Wearlog, nist: Path) -> None:
-    """NIST/SEMATECH e-Handbook 8.4.1.3: scale 606.5280, shape 1.7208, log-likelihood -75.135."""
-    code, out, _ = wearlog("wear", "--lives", str(nist), "--json")
-    found = json.loads(out)
-    assert (code, found["schema"], found["n"], found["failures"], found["exposure"]) == (0, 1, 20, 10, 7771)
-    assert found["mle"]["shape"] == pytest.approx(1.7208, abs=5e-5)
-    assert found["mle"]["scale"] == pytest.approx(606.5280, abs=1e-3)
-    assert found["mle"]["log_likelihood"] == pytest.approx(-75.135, abs=5e-4)
-    assert found["mle"]["level"] == 0.9
-    assert found["mle"]["shape_interval"][0] < 1.7208 < found["mle"]["shape_interval"][1]
-    assert found["prior"] == {"median_life": None, "shape": None, "level": 0.8}
-    for name in ("shape", "scale", "median_life", "b10_life"):
-        one = found["posterior"][name]
-        assert one["low"] < one["median"] < one["high"]
-    assert "survival" not in found
-
-
-def test_a_guess_and_a_stretch_of_ages_go_with_a_table(wearlog: Wearlog, nist: Path) -> None:
-    words = (
-        "wear",
-        "--lives",
-        str(nist),
-        "--prior-life",
-        "100",
-        "300",
-        "--prior-shape",
-        "1.5",
-        "4",
-        "--survive",
-        "100",
-        "300",
-    )
-    found = json.loads(wearlog(*words, "--json")[1])
-    plain = json.loads(wearlog("wear", "--lives", str(nist), "--json")[1])
-    assert found["prior"] == {"median_life": [100, 300], "shape": [1.5, 4], "level": 0.8}
-    assert found["posterior"]["median_life"]["median"] < plain["posterior"]["median_life"]["median"]
-    assert found["survival"]["low"] < found["survival"]["mean"] < found["survival"]["high"] < 1
-    code, out, _ = wearlog(*words)
-    assert code == 0
-    assert "whole at 100, still whole at 300" in out
-
-
-def test_a_table_without_failures_needs_a_guess(wearlog: Wearlog, tmp_path: Path) -> None:
-    file = tmp_path / "whole.csv"
-    file.write_text("exit,failed\n400,0\n550,0\n", encoding="utf-8")
-    code, _, err = wearlog("wear", "--lives", str(file))
-    assert code == 4
-    assert "Nothing has failed yet and there is no starting guess" in err
-    found = json.loads(wearlog("wear", "--lives", str(file), "--prior-life", "300", "900", "--json")[1])
-    assert (found["mle"], found["n"]) == (None, 2)
-    assert "None of these 2 lives ended in failure" in found["mle_missing"]
-
-
-def test_errors_of_a_table_name_line_and_column(wearlog: Wearlog, tmp_path: Path) -> None:
-    file = tmp_path / "bad.csv"
-    file.write_text("exit;failed;entry\n12,5;1;0\n13;maybe;\n5;0;7\n;1;0\n", encoding="utf-8")
-    code, out, err = wearlog("wear", "--lives", str(file))
-    assert (code, out) == (4, "")
-    assert "bad.csv, line 3, column B (failed): 'maybe' is neither yes nor no." in err
-    assert "bad.csv, line 4, column A (exit): the life ends at 5, not after its entry at 7." in err
-    assert "bad.csv, line 5, column A (exit): it is empty." in err
-
-
-@pytest.mark.parametrize(
-    ("content", "sentence"),
-    [
-        ("", "is empty"),
-        ("age,worn\n1,1\n", "there is no column failed"),
-        ("exit,failed\n5,1\n5,1\n", ""),
-    ],
-)
-def test_tables_that_are_none_and_degenerate_ones(
-    wearlog: Wearlog, tmp_path: Path, content: str, sentence: str
-) -> None:
-    """Two failures at one age have no greatest likelihood; the posterior answers all the same."""
-    file = tmp_path / "odd.csv"
-    file.write_text(content, encoding="utf-8")
-    code, out, err = wearlog("wear", "--lives", str(file))
-    if sentence:
-        assert (code, sentence in err) == (4, True)
-    else:
-        assert code == 0
-        assert "Every failure lies at the oldest age seen" in out
-
-
-def test_an_empty_entry_is_an_unknown_age_and_left_out(wearlog: Wearlog, tmp_path: Path) -> None:
-    file = tmp_path / "ages.csv"
-    file.write_text("entry,exit,failed,count\n,90,1,\n10,80,yes,2\n0,70,no,\n", encoding="utf-8")
-    found = json.loads(wearlog("wear", "--lives", str(file), "--json")[1])
-    assert (found["n"], found["failures"], found["exposure"], found["left_out"]) == (3, 2, 210, 1)
-
-
 @pytest.mark.parametrize(
     ("words", "sentence"),
     [
         (("--prior-life", "1", "2"), "goes with --lives"),
         (("--survive", "1", "2"), "goes with --lives"),
         (("guard", "--lives", "x.csv"), "fits a table on its own"),
+        (("guard", "--explain", "reel tine"), "are two answers"),
+        (("--repairs", "--explain", "reel tine"), "are two answers"),
     ],
 )
 def test_options_that_do_not_go_together(wearlog: Wearlog, words: tuple[str, ...], sentence: str) -> None:
     code, _, err = wearlog("wear", *words)
     assert (code, sentence in err) == (2, True)
-
-
-def test_no_such_table(wearlog: Wearlog, tmp_path: Path) -> None:
-    code, _, err = wearlog("wear", "--lives", str(tmp_path / "none.csv"))
-    assert (code, "There is no file" in err) == (3, True)

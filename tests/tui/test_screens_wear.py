@@ -5,6 +5,7 @@ from __future__ import annotations
 import subprocess
 import sys
 import threading
+from uuid import uuid4
 
 import pytest
 from textual.pilot import Pilot
@@ -14,12 +15,15 @@ from tests.tui.piloting import assert_snapshot, play, screen_lines, screen_text,
 from tests.tui.test_screens_contrast import ENOUGH, measured
 from tests.tui.test_screens_foundation import HEAVY
 from tests.tui.writing import enter, kept_at_every_size
+from wearlog.present.wear_page import KindRow, WearPage
 from wearlog.tui.app import Screens
 from wearlog.tui.gateway import Door
+from wearlog.tui.questions.wear import kind_source
 from wearlog.tui.screens.kind import KindScreen
 from wearlog.tui.screens.log_breakage import BreakageScreen
 from wearlog.tui.themes import INKS
 from wearlog.tui.widgets.cutterbar_strip import CutterbarStrip
+from wearlog.tui.widgets.list_rows import ListOrder
 
 __all__ = ["demo_file", "demo_log"]
 
@@ -64,10 +68,12 @@ def test_what_the_coming_acres_threaten_most_stands_first(demo_log: str) -> None
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         await enter(pilot, "i")
         assert "Season ahead: 2027 as planned, 9,000 ac still to cut." in screen_text(screens)
-        lines = [line for line in screen_lines(screens) if "wear-out" in line]
+        lines = [line for line in screen_lines(screens) if line.rstrip("▁▂▃▄▅▆▇█ ").endswith(("+ guess", "worn"))]
         assert [line[1:].split("  ")[0] for line in lines[:4]] == ["knife section", "guard", "hold-down", "reel tine"]
         assert "2 FAILED" in lines[1]
+        assert "7.7 +28?" in lines[3]
         assert "Most on Merlin, knife sections: 30 expected to break" in flat(screens)
+        assert "Rests on 71 worn in 2,516 lives, and the starting guess; it wears out." in flat(screens)
         await enter(pilot, "o")
         parts = [line[1:17].strip() for line in screen_lines(screens)[3:18]]
         assert parts == sorted(parts)
@@ -141,12 +147,15 @@ def test_a_measured_kind_has_its_limit_and_the_age_at_which_it_is_met(demo_log: 
         await enter(pilot, "i", "slash", *"elevator chain", "enter", "enter", "n", "n")
         said = flat(screens)
         assert "[Measured]" in said
-        assert ">Tamarack clean grain elevator chain 20.080 in 20.147 in 1,710 (1,650-1,770) h 82 %" in said
-        assert "measured, in (level: the limit; upright: today)" in said
+        assert ">Tamarack clean grain elevator … 20.080 in 20.147 in 1,710 (1,650-1,770) h 82 % 12" in said
+        assert "measured, in (level: limit; upright: today; dots: meets it, 90 %)" in said
         await enter(pilot, "t")
-        assert "├" not in screen_text(screens)
+        said = flat(screens)
+        assert "├" not in said
+        assert "1,714 h 20.147 in meets its limit, by the line" in said
+        assert "to here a reading would cross, 90 %" in said
 
-    play(demo_log, steps, size=(100, 30))
+    play(demo_log, steps, size=(100, 40))
 
 
 def test_seasons_are_counted_up_as_a_chart_and_by_season(demo_log: str) -> None:
@@ -156,6 +165,11 @@ def test_seasons_are_counted_up_as_a_chart_and_by_season(demo_log: str) -> None:
         assert "machine 2021 2022 2023 2024 2025 2026 all" in said
         assert "breakages per machine, mean (dots: 90 % interval)" in said
         assert "All headers together:" in said
+        assert "Now one per 359 ac (298-432), 90 % interval in brackets." in said
+        await enter(pilot, "t")
+        said = flat(screens)
+        assert "129 so far, 19 that season" in said
+        assert "after breakages per machine 90 % machines seen" in said
 
     play(demo_log, steps, size=(100, 40))
 
@@ -197,3 +211,45 @@ def test_wear_looks_as_kept(small_farm: str) -> None:
         assert_snapshot(screens, "kind_where_120x40")
 
     play(small_farm, steps)
+
+
+def test_a_narrow_screen_keeps_the_label_and_the_chance(demo_log: str) -> None:
+    """At 80 columns the least column is the one that says what a figure rests on, and no scrollbar stands on a figure."""
+
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "i")
+        assert screen_lines(screens)[2].split() == ["part", "ahead", "weakest", "lasts", "rests", "on"]
+        await enter(pilot, "slash", *"elevator chain", "enter", "enter", "n", "n")
+        rows = screen_lines(screens)[3:6]
+        assert [row.split("h  ")[-1].strip() for row in rows] == ["82 %", "under 1 %", "under 1 %"]
+
+    play(demo_log, steps)
+
+
+def test_the_order_by_rate_is_by_breakages_per_area_and_the_usual_one_counts_unknown_ages() -> None:
+    """A kind that broke seldom on few acres comes before one that broke often on many."""
+
+    def row(name: str, threat: float, rate: float) -> KindRow:
+        return KindRow(uuid4(), name, threat, rate, (name,), "", 0)
+
+    page = WearPage("", (row("b", 1.0, 0.1), row("a", 5.0, 0.3), row("c", 3.0, 0.2)))
+    source = kind_source(page)
+
+    def names(sort: str) -> list[str]:
+        return [one.cells[0] for one in source.filtered(ListOrder(sort=sort))]
+
+    assert names("rate") == ["a", "c", "b"]
+    assert names("ahead") == ["a", "c", "b"]
+    assert names("part") == ["a", "b", "c"]
+    assert names("") == ["b", "a", "c"]
+
+
+def test_what_has_failed_stands_before_what_may_fail(demo_log: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "i", "down", "down", "down", "enter", "n")
+        rows = screen_lines(screens)[3:6]
+        assert [word in row for row, word in zip(rows, ("FAILED", "over 99 %", "age unknown"), strict=True)] == [
+            True
+        ] * 3
+
+    play(demo_log, steps)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import shutil
+import sys
 from pathlib import Path
 
 import click
@@ -62,11 +64,19 @@ def wear_command(
     if lives is not None:
         if kind or machine or explain or repairs:
             raise UsageError("--lives fits a table on its own.", "Leave KIND, --machine, --explain and --repairs away.")
+        if db:
+            raise UsageError("--lives reads no log.", "Leave --db away.")
         _life_table(lives, prior_life, prior_shape, survive, as_json=as_json)
     elif prior_life or prior_shape or survive:
         raise UsageError("A guess or a stretch of ages goes with --lives FILE.", "'wearlog wear -h' shows an example.")
+    elif kind and explain:
+        raise UsageError(
+            f"'{kind}' and --explain '{explain}' are two answers.", f"For one of them: wearlog wear --explain '{kind}'."
+        )
+    elif repairs and explain:
+        raise UsageError("--repairs and --explain are two answers.", "Ask for one, then for the other.")
     elif repairs:
-        _repairs(db, kind, as_json=as_json)
+        _repairs(db, kind, machine, as_json=as_json)
     elif kind or explain:
         _kind(db, explain or kind or "", machine, in_words=bool(explain), as_json=as_json)
     elif machine:
@@ -75,10 +85,19 @@ def wear_command(
         _table(db, as_json=as_json)
 
 
+def _columns() -> int:
+    """Return how wide a table may be: the terminal, but no wider than a page of text; the page where there is no terminal."""
+    from wearlog.present.wear_words import WIDEST
+
+    if not sys.stdout.isatty():
+        return WIDEST
+    return min(shutil.get_terminal_size((WIDEST, 24)).columns, WIDEST)
+
+
 def _table(db: str, *, as_json: bool) -> None:
     from wearlog.present.digits import Measures
     from wearlog.present.wear_json import wear_json
-    from wearlog.present.wear_words import wear_lines
+    from wearlog.present.wear_list import wear_lines
     from wearlog.reckoning.farm import farm_from
     from wearlog.reckoning.wear_outlook import wear_outlook
 
@@ -86,9 +105,9 @@ def _table(db: str, *, as_json: bool) -> None:
         found = wear_outlook(connection, farm_from(connection, local_now()))
     measures = Measures(found.farm.settings)
     answer(
-        [] if as_json else wear_lines(found, measures),
+        [] if as_json else wear_lines(found, measures, _columns()),
         as_json,
-        lambda: wear_json(found.kinds, found.farm.machines, measures),
+        lambda: wear_json(found.kinds, found.farm.machines, measures, ahead=found.ahead),
     )
 
 
@@ -96,7 +115,8 @@ def _machine(db: str, name: str, *, as_json: bool) -> None:
     from wearlog.logbook.names import pick
     from wearlog.present.digits import Measures
     from wearlog.present.wear_json import wear_json
-    from wearlog.present.wear_words import difference_lines, wear_lines
+    from wearlog.present.wear_list import wear_lines
+    from wearlog.present.wear_words import difference_lines
     from wearlog.reckoning.farm import farm_from
     from wearlog.reckoning.kind_view import machine_wear
 
@@ -107,13 +127,17 @@ def _machine(db: str, name: str, *, as_json: bool) -> None:
     measures = Measures(farm.settings)
     lines = [
         f"{found.machine.name} alone, by its own records and the starting guesses:",
-        *wear_lines(found.outlook, measures),
+        *wear_lines(found.outlook, measures, _columns()),
         "",
         *difference_lines(found.differ),
     ]
     if not found.outlook.kinds:
         lines = [f"Nothing is entered on {found.machine.name} yet; 'wearlog add component' enters a part."]
-    answer(lines, as_json, lambda: wear_json(found.outlook.kinds, farm.machines, measures, found.machine.name))
+    answer(
+        lines,
+        as_json,
+        lambda: wear_json(found.outlook.kinds, farm.machines, measures, found.machine.name, ahead=found.outlook.ahead),
+    )
 
 
 def _kind(db: str, name: str, on_machine: str, *, in_words: bool, as_json: bool) -> None:
@@ -121,9 +145,10 @@ def _kind(db: str, name: str, on_machine: str, *, in_words: bool, as_json: bool)
     from wearlog.present.digits import Measures
     from wearlog.present.kind_explained import explained
     from wearlog.present.kind_page import kind_lines
-    from wearlog.present.wear_json import wear_json
+    from wearlog.present.wear_json import kind_json
     from wearlog.reckoning.farm import farm_from
     from wearlog.reckoning.kind_view import kind_view
+    from wearlog.reckoning.replacement_age import replacement_age
     from wearlog.store.histories import NONE
 
     with opened(db) as store, store.reading() as connection:
@@ -132,18 +157,19 @@ def _kind(db: str, name: str, on_machine: str, *, in_words: bool, as_json: bool)
         number = farm.part_kinds.index(kind)
         machine = pick(farm.machines, lambda one: one.name, on_machine, "machine") if on_machine else None
         view = kind_view(connection, farm, number, NONE if machine is None else farm.machine_number(machine.id))
+        age = replacement_age(connection, farm, view.row)
     measures = Measures(farm.settings)
     said: list[str] = []
     if not as_json:
-        said = explained(view, measures) if in_words else kind_lines(view, farm.machines, measures)
-    answer(said, as_json, lambda: wear_json([view.row], farm.machines, measures, machine.name if machine else None))
+        said = explained(view, measures) if in_words else kind_lines(view, age, farm.machines, measures)
+    answer(said, as_json, lambda: kind_json(view, age, farm.machines, measures))
 
 
-def _repairs(db: str, kind: str | None, *, as_json: bool) -> None:
+def _repairs(db: str, kind: str | None, on_machine: str, *, as_json: bool) -> None:
     from wearlog.facts.closed_lists import MachineKind
     from wearlog.logbook.names import pick
     from wearlog.present.digits import Measures
-    from wearlog.present.repair_words import repair_json, repair_lines
+    from wearlog.present.repair_words import of_machine, repair_json, repair_lines
     from wearlog.reckoning.farm import read_farm
     from wearlog.reckoning.repairs_again import repairs_again
     from wearlog.store.histories import NONE
@@ -153,8 +179,13 @@ def _repairs(db: str, kind: str | None, *, as_json: bool) -> None:
     number = NONE if kind is None else farm.part_kinds.index(pick(farm.part_kinds, lambda one: one.name, kind, "kind"))
     every = (repairs_again(farm, one, number) for one in (MachineKind.COMBINE, MachineKind.HEADER))
     found = [again for again in every if again is not None]
+    if on_machine:
+        found = of_machine(found, pick(farm.machines, lambda one: one.name, on_machine, "machine").id)
     measures = Measures(farm.settings)
-    lines = repair_lines(found, measures) or ["No machine has worked yet, so there is nothing to count up."]
+    nothing = (
+        f"{'This machine has not' if on_machine else 'No machine has'} worked yet, so there is nothing to count up."
+    )
+    lines = repair_lines(found, measures) or [nothing]
     answer(lines, as_json, lambda: repair_json(found, measures))
 
 
@@ -165,5 +196,6 @@ def _life_table(
     from wearlog.present.life_table_words import life_table_json, life_table_lines
     from wearlog.reckoning.life_table import answer_life_table
 
-    found = answer_life_table(read_life_table(file), prior_life, prior_shape, survive)
-    answer(life_table_lines(found), as_json, lambda: life_table_json(found))
+    table = read_life_table(file)
+    found = answer_life_table(table.lives, prior_life, prior_shape, survive)
+    answer(life_table_lines(found, table.ignored), as_json, lambda: life_table_json(found, table.ignored))

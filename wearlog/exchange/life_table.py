@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import math
+import re
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Final, TypeVar
 
@@ -26,9 +29,19 @@ COLUMNS: Final[dict[str, tuple[str, ...]]] = {
 }
 #: a sentence holds no more than so many problems; the rest is counted
 _SHOWN: Final = 8
+#: a number as programs write it: 1e3, 2.5E-2
+_WITH_POWER: Final = re.compile(r"\d+(?:\.\d*)?[eE][+-]?\d{1,3}")
 
 
-def read_life_table(path: Path) -> Lives:
+@dataclass(frozen=True, slots=True, eq=False)
+class LifeTable:
+    """What a table holds: its lives, and the headings of the columns that say nothing here (a cause, a note)."""
+
+    lives: Lives
+    ignored: tuple[str, ...]
+
+
+def read_life_table(path: Path) -> LifeTable:
     """Read the lives of a table.
 
     Parameters
@@ -37,12 +50,18 @@ def read_life_table(path: Path) -> Lives:
         A CSV file with a heading line. `exit` and `failed` must be there; without `entry` every life begins at age 0, without
         `count` a row is one life. An entry that is empty or "unknown" leaves the life out, counted in `left_out`.
 
+    Returns
+    -------
+    LifeTable
+        Every failure is taken as wear, at the very age of its exit; columns that would say otherwise are named in `ignored`.
+
     Raises
     ------
     NotFoundError
         When there is no such file.
     RefusedError
-        Naming the line and column of every cell (the first few of many) that cannot be right.
+        Naming the line and column of every cell (the first few of many) that cannot be right; two columns of one meaning, or
+        no row.
     """
     try:
         content = path.read_bytes()
@@ -63,7 +82,15 @@ def read_life_table(path: Path) -> Lives:
         rows = None
     if problems or rows is None:
         raise RefusedError(_sentence(problems), "Nothing was fitted; mend the table and try again.")
-    return lives_from_columns(rows.entry, rows.exit, rows.failed, rows.count)
+    if not rows.exit:
+        raise RefusedError(f"{path.name} has a heading line and no rows.", "Write one row for each life.")
+    lives = lives_from_columns(rows.entry, rows.exit, rows.failed, rows.count)
+    return LifeTable(lives, _not_read(rows.sheet, rows.columns))
+
+
+def _not_read(sheet: RawSheet, columns: dict[str, int]) -> tuple[str, ...]:
+    read = set(columns.values())
+    return tuple(one.strip() for place, one in enumerate(sheet.headings) if place not in read and one.strip())
 
 
 def _columns(sheet: RawSheet) -> dict[str, int]:
@@ -71,8 +98,16 @@ def _columns(sheet: RawSheet) -> dict[str, int]:
     found: dict[str, int] = {}
     for index, heading in enumerate(sheet.headings):
         for name, spellings in COLUMNS.items():
-            if folded(heading) in spellings and name not in found:
-                found[name] = index
+            if folded(heading) not in spellings:
+                continue
+            if name in found:
+                first = sheet.headings[found[name]].strip()
+                raise RefusedError(
+                    f"{sheet.file}, line {sheet.heading_line}: columns {column_letter(found[name])} ({first}) and "
+                    f"{column_letter(index)} ({heading.strip()}) both say {name}.",
+                    "Keep the one that holds, and give the other another heading.",
+                )
+            found[name] = index
     missing = [name for name in ("exit", "failed") if name not in found]
     if missing:
         there = ", ".join(heading for heading in sheet.headings if heading.strip()) or "nothing"
@@ -101,6 +136,12 @@ class _Rows:
 
     def _row(self, line: int, cells: Sequence[str]) -> None:
         before = self.problems.count
+        beyond = next(
+            (place for place, cell in enumerate(cells) if place >= len(self.sheet.headings) and cell.strip()), None
+        )
+        if beyond is not None:
+            said = f"'{cells[beyond].strip()}' stands beyond the last heading: a cell too many, or a mark too many before it."
+            self.problems.add(Problem(said, "", self.sheet.file, line, column_letter(beyond)))
         entry = self._cell(line, cells, "entry", self._entry, missing=0.0)
         leaving = self._cell(line, cells, "exit", self._above_0, missing=None)
         failed = self._cell(line, cells, "failed", read_flag, missing=None)
@@ -147,6 +188,11 @@ class _Rows:
         return number
 
     def _number(self, text: str) -> float:
+        if _WITH_POWER.fullmatch(text):
+            number = float(text)
+            if not math.isfinite(number):
+                raise UsageError(f"'{text}' is too large.")
+            return number
         return float(read_number(text, decimal_comma=self.sheet.decimal_comma))
 
     def _problem(self, line: int, name: str, message: str) -> None:

@@ -13,10 +13,11 @@ from wearlog.present.fault_words import fault_json, fault_sentence
 from wearlog.present.stock_words import order_sentence, order_total_minor, stock_json
 from wearlog.present.tables import Column, text_table
 from wearlog.present.wear_json import wear_json
-from wearlog.present.wear_words import expected_text, lasting, rests_on, season_sentence
+from wearlog.present.wear_words import ahead_text, is_known, lasting, rests_on, season_sentence
 from wearlog.present.words import counted
 from wearlog.reckoning.brief import Brief
 from wearlog.reckoning.due import pressing
+from wearlog.reckoning.season_ahead import SeasonAhead
 from wearlog.reckoning.wear_outlook import KindOutlook
 
 #: how many lines of a section stand on the page before "and N more"
@@ -64,7 +65,7 @@ def _first(rows: Iterable[Any], say: Callable[[Any], str]) -> list[str]:
 
 
 def _wears(brief: Brief, measures: Measures) -> list[str]:
-    rows = [row for row in brief.wear.kinds if row.expected >= LEAST][:SHOWN]
+    rows = [row for row in brief.wear.kinds if row.threat >= LEAST][:SHOWN]
     if not rows:
         return _section(
             "WHAT WEARS", [], none=f"{_nothing_ahead(brief)} 'wearlog wear' shows lives and starting guesses."
@@ -75,16 +76,16 @@ def _wears(brief: Brief, measures: Measures) -> list[str]:
         Column("ahead", figures=True),
         Column("rests on", widest=39),
     )
-    lines = text_table(columns, [_wear_cells(row, measures) for row in rows])
+    lines = text_table(columns, [_wear_cells(row, brief.wear.ahead, measures) for row in rows])
     return _section("WHAT WEARS (breakages expected in the season ahead)", [*lines, _season(brief, measures)], none="")
 
 
-def _wear_cells(row: KindOutlook, measures: Measures) -> tuple[str, ...]:
+def _wear_cells(row: KindOutlook, ahead: SeasonAhead, measures: Measures) -> tuple[str, ...]:
     life = row.life
     return (
         life.kind.name,
         lasting(life.kind.meter_kind, life.median_life, measures),
-        expected_text(row.expected),
+        ahead_text(row, ahead),
         rests_on(life).replace(", and the starting guess", ", and the guess"),
     )
 
@@ -95,7 +96,7 @@ def _season(brief: Brief, measures: Measures) -> str:
 
 def _nothing_ahead(brief: Brief) -> str:
     ahead = brief.wear.ahead
-    if ahead.season is None and not ahead.seasons_taken:
+    if not is_known(ahead):
         return "No season is planned and none has been cut, so nothing can be expected yet."
     return "Nothing is expected to break in the season ahead."
 
@@ -156,7 +157,7 @@ def brief_json(brief: Brief) -> dict[str, Any]:
         "season": season.harvest_year if season else None,
         "cut": round(measures.area_number(brief.progress.cut), 1),
         "cut_unit": measures.area_unit,
-        **wear_json(brief.wear.kinds, brief.machines, measures),
+        **wear_json(brief.wear.kinds, brief.machines, measures, ahead=brief.wear.ahead),
         **stock_json(brief.shelves, measures),
         **fault_json(brief.faults, names),
         **due_json(brief.services, names, measures),

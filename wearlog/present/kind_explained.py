@@ -2,20 +2,24 @@
 
 from __future__ import annotations
 
-from wearlog.present.digits import Measures, number
+from wearlog.facts.closed_lists import Ground
+from wearlog.present.digits import Measures, number, significant
 from wearlog.present.kind_page import caution_lines
 from wearlog.present.wear_words import (
+    about_text,
     folded,
     guess_label,
+    is_known,
     lasting,
     rests_on,
     rests_on_in_a_sentence,
     rough,
     season_sentence,
+    unknown_ages,
     way_of_failing,
 )
 from wearlog.present.words import capital, counted, listed, word
-from wearlog.reckoning.kind_life import FAILURES_FOR_FIT, KindLife
+from wearlog.reckoning.kind_life import FAILURES_FOR_FIT, NO_GUESS_IMPACTS, KindLife
 from wearlog.reckoning.kind_view import KindView
 from wearlog.reckoning.life_counts import LifeCounts
 
@@ -27,12 +31,15 @@ def explained(view: KindView, measures: Measures) -> list[str]:
         ("Which lives", _lives(view)),
         ("What was left out", _left_out(view)),
         ("The starting guess", _guess(view.row.life, measures)),
+        ("Broken by stones", _stones(view.row.life, measures)),
         ("What the interval means", _interval(view, measures)),
         ("What the season ahead is", _season(view, measures)),
         ("What would make it surer", _surer(view, measures)),
     )
     lines = caution_lines(view.row.life.kind)
     for heading, sentences in sections:
+        if not sentences:
+            continue
         lines += [f"{heading}:", *folded(sentences, indent="  "), ""]
     return lines[:-1]
 
@@ -129,6 +136,27 @@ def _guess(life: KindLife, measures: Measures) -> list[str]:
     return sentences
 
 
+def _stones(life: KindLife, measures: Measures) -> list[str]:
+    """What the rates by ground rest on, and why a guess stands there higher than it was given."""
+    if life.impacts is None:
+        return []
+    per = measures.per_thousand_unit()
+    seen = f"{number(sum(life.impacts.breakages))} seen on {measures.area(sum(life.impacts.exposure))}"
+    if not life.has_impact_guess:
+        weak = significant(measures.per_thousand(NO_GUESS_IMPACTS.mean))
+        return [
+            f"{capital(seen)}, and nobody guessed a rate: behind them stands a faint one of {weak} per {per} on any ground, "
+            "which the first breakages outweigh."
+        ]
+    guesses = zip(Ground, life.impact_guesses, strict=True)
+    said = ", ".join(f"{word(ground)} {significant(measures.per_thousand(one))}" for ground, one in guesses)
+    return [
+        f"{capital(seen)}; the starting guess per {per}: {said}.",
+        "A guess is meant as wide: on one farm of ten less than a third of it, on one of ten more than three times as many. "
+        "The few with very many lift the average of such farms to 1.48 times the guess, and averages are what is shown.",
+    ]
+
+
 def _interval(view: KindView, measures: Measures) -> list[str]:
     life = view.row.life
     if life.median_life is None:
@@ -151,6 +179,11 @@ def _interval(view: KindView, measures: Measures) -> list[str]:
 def _season(view: KindView, measures: Measures) -> list[str]:
     sentences = [season_sentence(view.ahead, measures).removeprefix("Season ahead: ")]
     sentences[0] = capital(sentences[0])
+    if view.row.expected_steady is not None and is_known(view.ahead):
+        sentences.append(
+            f"Of the {number(unknown_ages(view.row))} of unknown age {about_text(view.row.expected_steady)} would break if "
+            "each were met at a chance moment of its life. That is not in what is expected; it only lifts the kind in the list."
+        )
     measured = sum(group.by_measurement for one in view.row.components for group in one.groups)
     if measured:
         sentences.append(

@@ -13,16 +13,20 @@ from wearlog.facts.positions import format_positions
 from wearlog.present.charts import chart_lines
 from wearlog.present.digits import NOTHING, Measures, number, percent, significant
 from wearlog.present.measured_words import measured_lines
+from wearlog.present.replacement_words import replacement_sentence
 from wearlog.present.tables import Column, text_table
 from wearlog.present.wear_charts import measurement_chart, survival_chart
 from wearlog.present.wear_words import (
     difference_sentence,
     expected_text,
     folded,
+    is_known,
     lasting,
+    left_out_sentence,
     rests_on_in_a_sentence,
     rough,
     season_sentence,
+    unknown_text,
     way_of_failing,
 )
 from wearlog.present.words import capital, counted, word
@@ -30,7 +34,10 @@ from wearlog.reckoning.age_groups import AgeGroup
 from wearlog.reckoning.hot_windows import HotPlace
 from wearlog.reckoning.kind_life import KindLife
 from wearlog.reckoning.kind_view import KindView
+from wearlog.reckoning.replacement_age import NoAge, ReplacementAge
+from wearlog.reckoning.season_ahead import SeasonAhead
 from wearlog.reckoning.wear_outlook import ComponentOutlook
+from wearlog.wear.intervals import Estimate
 
 #: groups of one component that stand on the page; the rest is told together
 _GROUPS = 5
@@ -45,15 +52,17 @@ _MEANS = {
 }
 
 
-def kind_lines(view: KindView, machines: Sequence[Machine], measures: Measures, width: int = 96) -> list[str]:
-    """Return the page of a kind; `width` is that of its chart."""
+def kind_lines(
+    view: KindView, age: ReplacementAge | NoAge, machines: Sequence[Machine], measures: Measures, width: int = 96
+) -> list[str]:
+    """Return the page of a kind; `age` is that at which replacing costs least, `width` is that of its chart."""
     names = {machine.id: machine.name for machine in machines}
     chart = survival_chart(view.row, measures)
     lines = [
         *caution_lines(view.row.life.kind),
-        *_life_block(view, measures),
+        *_life_block(view, age, measures),
         "",
-        season_sentence(view.ahead, measures),
+        *folded([season_sentence(view.ahead, measures)]),
         *_ahead_lines(view, names, measures),
     ]
     if chart is not None:
@@ -77,12 +86,12 @@ def caution_lines(kind: PartKind) -> list[str]:
     return [f"Before you work on a {kind.name}:", *(f"  - {sentence}" for sentence in CAUTIONS[kind.hazard]), ""]
 
 
-def _life_block(view: KindView, measures: Measures) -> list[str]:
-    heading, *sentences = life_sentences(view, measures)
+def _life_block(view: KindView, age: ReplacementAge | NoAge, measures: Measures) -> list[str]:
+    heading, *sentences = life_sentences(view, age, measures)
     return [heading, *folded(sentences, indent="  ")]
 
 
-def life_sentences(view: KindView, measures: Measures) -> list[str]:
+def life_sentences(view: KindView, age: ReplacementAge | NoAge, measures: Measures) -> list[str]:
     """Say how long the kind lasts and what that rests on; a heading first."""
     life = view.row.life
     meter = life.kind.meter_kind
@@ -97,6 +106,12 @@ def life_sentences(view: KindView, measures: Measures) -> list[str]:
             _shape_sentence(life),
         ]
     lines.append(f"Rests on {rests_on_in_a_sentence(life)}.")
+    left_out = left_out_sentence(life.lives.left_out)
+    if left_out:
+        lines.append(left_out)
+    best = replacement_sentence(age, life, measures)
+    if best:
+        lines.append(best)
     if life.fit is not None:
         median = rough(measures.usage_number(meter, life.fit.life_at(0.5)))
         lines.append(
@@ -115,15 +130,48 @@ def _shape_sentence(life: KindLife) -> str:
 
 
 def _impact_lines(life: KindLife, measures: Measures) -> list[str]:
-    if life.impacts is None:
+    if life.impacts is None or life.impact_rates is None:
         return []
-    rates = zip(Ground, life.impacts.rates, strict=True)
-    said = ", ".join(f"{word(ground)} {significant(measures.per_thousand(rate.mean))}" for ground, rate in rates)
+    said = ", ".join(
+        f"{word(ground)} {_rate_text(rate, measures)}" for ground, rate in zip(Ground, life.impact_rates, strict=True)
+    )
     seen = number(sum(life.impacts.breakages))
+    beside = "and the starting guess" if life.has_impact_guess else "and no starting guess"
     return [
-        f"Broken by stones on one component per {measures.per_thousand_unit()}: {said} "
-        f"({seen} seen, and the starting guess)."
+        f"Broken by stones on one component per {measures.per_thousand_unit()}, on average (90 % interval): {said}; "
+        f"{seen} seen, {beside}."
     ]
+
+
+def _rate_text(rate: Estimate, measures: Measures) -> str:
+    middle, low, high = (
+        significant(measures.per_thousand(one)) for one in (rate.mean or rate.median, rate.low, rate.high)
+    )
+    return f"{middle} ({low}-{high})"
+
+
+def expected_sentence(view: KindView) -> str:
+    """Say how many are expected to break in the season ahead, by what, and what is in none of it."""
+    row = view.row
+    if not is_known(view.ahead):
+        failed = sum(len(group.positions) for one in row.components for group in one.groups if group.failed)
+        return f"{number(failed)} failed and still on." if failed else ""
+    groups = [group for one in row.components for group in one.groups]
+    wear = "none known"
+    if any_reckoned(groups):
+        wear = expected_text(sum(one.expected_wear for one in row.components))
+    counts = row.impact_counts()
+    if counts is None:
+        said = f"Expected to break: {wear} by wear"
+    else:
+        stones = expected_text(sum(one.expected_impacts for one in row.components))
+        count = f"{counts.low} to {counts.high}" if counts.low < counts.high else str(counts.low)
+        said = (
+            f"Expected to break: {expected_text(row.expected_known)} ({wear} by wear, {stones} by stones: "
+            f"{count} of these in nine seasons of ten)"
+        )
+    unknown = unknown_text(row, view.ahead)
+    return f"{said}; not in it: {unknown}." if unknown else f"{said}."
 
 
 def _ahead_lines(view: KindView, names: dict[UUID, str], measures: Measures) -> list[str]:
@@ -139,10 +187,8 @@ def _ahead_lines(view: KindView, names: dict[UUID, str], measures: Measures) -> 
         Column("expected", figures=True),
     )
     cells = [line for one in row.components for line in _component_cells(one, view, names, measures)]
-    wear = sum(one.expected_wear for one in row.components)
-    stones = sum(one.expected_impacts for one in row.components)
-    total = f"Expected to break: {expected_text(row.expected)} ({expected_text(wear)} by wear, {expected_text(stones)} by stones)."
-    return [total, *text_table(columns, cells)]
+    total = expected_sentence(view)
+    return [*folded([total] if total else []), *text_table(columns, cells)]
 
 
 def _component_cells(
@@ -151,31 +197,54 @@ def _component_cells(
     meter = view.row.life.kind.meter_kind
     head = (names.get(one.machine_id, NOTHING), one.place)
     rows: list[tuple[str, ...]] = []
-    for group in one.groups[:_GROUPS]:
-        by_wear = 0.0 if group.survives is None else len(group.positions) * (1 - group.survives)
+    groups = by_threat(one.groups)
+    for group in groups[:_GROUPS]:
         where = "all" if len(group.positions) == one.positions > 1 else format_positions(group.positions)
-        rows.append((*head, where, measures.usage(meter, group.age), chance_text(group), expected_text(by_wear)))
+        said, expected = chance_text(group, view.ahead), expected_text(group_expected(group, view.ahead))
+        rows.append((*head, where, measures.usage(meter, group.age), said, expected))
         head = ("", "")
-    rest = one.groups[_GROUPS:]
+    rest = groups[_GROUPS:]
     if rest:
         count = sum(len(group.positions) for group in rest)
-        by_wear = sum(len(group.positions) * (1 - group.survives) for group in rest if group.survives is not None)
-        rows.append((*head, f"{count} others", "younger", "", expected_text(by_wear)))
+        known = [more for group in rest if (more := group_expected(group, view.ahead)) is not None]
+        said = "age unknown" if all(group.age is None for group in rest) else "surer to last"
+        rows.append((*head, f"{count} others", "", said, expected_text(sum(known) if known else None)))
         head = ("", "")
     if not one.groups:
         rows.append((*head, "nothing fitted", NOTHING, NOTHING, NOTHING))
         head = ("", "")
-    if one.expected_impacts:
+    if one.expected_impacts and is_known(view.ahead):
         rows.append((*head, "any, by stones", "", "", expected_text(one.expected_impacts)))
     return rows
 
 
-def chance_text(group: AgeGroup) -> str:
+def by_threat(groups: Sequence[AgeGroup]) -> list[AgeGroup]:
+    """Return the parts of a component as a hand would look at them: failed, past by the line, least sure to last, unknown."""
+    return sorted(
+        groups, key=lambda one: (not one.failed, not one.past_by_line, 2.0 if one.survives is None else one.survives)
+    )
+
+
+def any_reckoned(groups: Sequence[AgeGroup]) -> bool:
+    """Whether anything is known of the wear of any of them, or there is none at all."""
+    return not groups or any(group.expected is not None for group in groups)
+
+
+def group_expected(group: AgeGroup, ahead: SeasonAhead) -> float | None:
+    """Return the breakages by wear expected of a group; None where nobody can say."""
+    return group.expected if group.failed or is_known(ahead) else None
+
+
+def chance_text(group: AgeGroup, ahead: SeasonAhead) -> str:
     """Return "82 % (78-87 %)", or why there is no such chance."""
     if group.failed:
         return "has failed, still runs"
+    if group.past_by_line:
+        return "past limit by its line"
     if group.survives is None:
         return "age unknown" if group.age is None else NOTHING
+    if not is_known(ahead):
+        return NOTHING
     if group.by_measurement:
         return f"{percent(group.survives)}, as measured"
     if group.survives_low is None or group.survives_high is None:

@@ -2,21 +2,35 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Sequence
 from typing import Any
 
 from wearlog.present.digits import number
-from wearlog.present.wear_words import rough
+from wearlog.present.wear_words import folded, rough
+from wearlog.present.words import counted, listed
+from wearlog.reckoning.kind_life import FAILURES_FOR_FIT
 from wearlog.reckoning.life_table import LEVEL, LifeTableAnswer
 from wearlog.wear.intervals import Estimate, Interval
+from wearlog.wear.likelihood_ratio import scale_ratio_interval, shape_ratio_interval
 from wearlog.wear.weibull import WeibullFit
 
+#: below so many failures the normal interval is off, and that of the likelihood ratio speaks; from here on they are alike, and the
+#: normal one needs no pass over a long table for each step
+_RATIO_BELOW = 30
+#: beyond it a figure is written with its power of ten
+_LONGEST = 1e9
 
-def life_table_lines(found: LifeTableAnswer) -> list[str]:
-    """Return the answer in words; ages are in the unit of the table."""
+
+def life_table_lines(found: LifeTableAnswer, ignored: Sequence[str] = ()) -> list[str]:
+    """Return the answer in words; ages are in the unit of the table. `ignored` are headings of columns that were not read."""
     lives, posterior = found.lives, found.posterior
-    lines = [f"{number(lives.count)} lives, {number(lives.failures)} failed, {rough(lives.exposure)} of usage seen."]
+    seen = counted(round(lives.count), "life", "lives")
+    lines = [f"{seen}, {number(lives.failures)} failed, {_figure(lives.exposure)} of usage seen."]
     if lives.left_out:
         lines.append(f"{number(lives.left_out)} more were left out: their age at entry is not known.")
+    if ignored:
+        lines += folded([_ignored_sentence(ignored)])
     guess = [
         f"{name} {low:g} to {high:g}"
         for name, ends in (("median life", found.prior_life), ("shape", found.prior_shape))
@@ -28,7 +42,7 @@ def life_table_lines(found: LifeTableAnswer) -> list[str]:
     )
     lines += [
         "",
-        "Guess and lives together, median and 90 % interval:",
+        "Guess and lives together, median and 90 % interval:" if guess else "Lives, median and 90 % interval:",
         f"  shape        {_shape(posterior.shape(LEVEL))}",
         f"  scale        {_life(posterior.scale(LEVEL))}",
         f"  median life  {_life(posterior.median_life(LEVEL))}",
@@ -40,16 +54,40 @@ def life_table_lines(found: LifeTableAnswer) -> list[str]:
             f"  whole at {found.stretch[0]:g}, still whole at {found.stretch[1]:g}: {one.mean[0]:.3f} "
             f"({one.low[0]:.3f}-{one.high[0]:.3f})"
         )
-    lines += ["", "Lives alone, greatest likelihood:"]
+    return [*lines, "", *_fit_lines(found)]
+
+
+def _ignored_sentence(ignored: Sequence[str]) -> str:
+    named = listed([f"'{one}'" for one in ignored])
+    columns = "column" if len(ignored) == 1 else "columns"
+    return f"Not read: {columns} {named}. Every failure is taken as wear, at the age of its exit."
+
+
+def _fit_lines(found: LifeTableAnswer) -> list[str]:
+    """The fit by greatest likelihood, from the same count of failures on as for a kind of part."""
+    heading = "Lives alone, greatest likelihood"
     if found.fit is None:
-        return [*lines, f"  {found.no_fit}"]
-    shape, scale = found.fit.shape_interval(LEVEL), found.fit.scale_interval(LEVEL)
+        return [f"{heading}:", f"  {found.no_fit}"]
+    if found.lives.failures < FAILURES_FOR_FIT:
+        failures = counted(round(found.lives.failures), "failure")
+        return [
+            f"{heading}:",
+            f"  Shown from {FAILURES_FOR_FIT} failures on; with {failures} it misleads (--json has it).",
+        ]
+    if found.lives.failures < _RATIO_BELOW:
+        named, shape, scale = "likelihood-ratio", *_ratio_intervals(found, found.fit)
+    else:
+        named, shape, scale = "normal", found.fit.shape_interval(LEVEL), found.fit.scale_interval(LEVEL)
     return [
-        *lines,
+        f"{heading}, 90 % {named} interval:",
         f"  shape        {found.fit.shape:.3f} ({shape.low:.3f}-{shape.high:.3f})",
-        f"  scale        {rough(found.fit.scale)} ({rough(scale.low)}-{rough(scale.high)})",
+        f"  scale        {_figure(found.fit.scale)} ({_figure(scale.low)}-{_figure(scale.high)})",
         f"  log-likelihood {found.fit.log_likelihood:.4f}",
     ]
+
+
+def _ratio_intervals(found: LifeTableAnswer, fit: WeibullFit) -> tuple[Interval, Interval]:
+    return shape_ratio_interval(found.lives, fit, LEVEL), scale_ratio_interval(found.lives, fit, LEVEL)
 
 
 def _shape(one: Estimate) -> str:
@@ -57,10 +95,15 @@ def _shape(one: Estimate) -> str:
 
 
 def _life(one: Estimate) -> str:
-    return f"{rough(one.median)} ({rough(one.low)}-{rough(one.high)})"
+    return f"{_figure(one.median)} ({_figure(one.low)}-{_figure(one.high)})"
 
 
-def life_table_json(found: LifeTableAnswer) -> dict[str, Any]:
+def _figure(value: float) -> str:
+    """Return three digits that mean something: 8,480, or 3.16e+302 where nobody would count the zeros."""
+    return f"{value:.3g}" if math.isfinite(value) and abs(value) >= _LONGEST else rough(value)
+
+
+def life_table_json(found: LifeTableAnswer, ignored: Sequence[str] = ()) -> dict[str, Any]:
     """Return the answer as JSON; figures are not rounded, ages are in the unit of the table."""
     lives, posterior = found.lives, found.posterior
     answer: dict[str, Any] = {
@@ -68,7 +111,8 @@ def life_table_json(found: LifeTableAnswer) -> dict[str, Any]:
         "failures": _whole(lives.failures),
         "exposure": lives.exposure,
         "left_out": lives.left_out,
-        "mle": None if found.fit is None else _fit(found.fit),
+        "ignored_columns": list(ignored),
+        "mle": None if found.fit is None else _fit(found, found.fit),
         "posterior": {
             "shape": _estimate(posterior.shape(LEVEL)),
             "scale": _estimate(posterior.scale(LEVEL)),
@@ -101,19 +145,26 @@ def _whole(count: float) -> float | int:
     return int(count) if count.is_integer() else count
 
 
-def _fit(fit: WeibullFit) -> dict[str, Any]:
-    return {
+def _fit(found: LifeTableAnswer, fit: WeibullFit) -> dict[str, Any]:
+    answer: dict[str, Any] = {
         "shape": fit.shape,
         "scale": fit.scale,
         "log_likelihood": fit.log_likelihood,
         "shape_interval": _ends(fit.shape_interval(LEVEL)),
         "scale_interval": _ends(fit.scale_interval(LEVEL)),
         "level": LEVEL,
+        "interval": "normal, on the logarithm",
+        "failures_enough": found.lives.failures >= FAILURES_FOR_FIT,
     }
+    if found.lives.failures < _RATIO_BELOW:
+        shape, scale = _ratio_intervals(found, fit)
+        answer |= {"shape_ratio_interval": _ends(shape), "scale_ratio_interval": _ends(scale)}
+    return answer
 
 
-def _ends(interval: Interval) -> list[float]:
-    return [interval.low, interval.high]
+def _ends(interval: Interval) -> list[float | None]:
+    """Return both ends; null where the lives set no bound."""
+    return [end if math.isfinite(end) else None for end in (interval.low, interval.high)]
 
 
 def _estimate(one: Estimate) -> dict[str, float]:

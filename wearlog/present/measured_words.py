@@ -31,6 +31,13 @@ def measured_lines(parts: Sequence[MeasuredPart], machine_names: Sequence[str], 
     lines = text_table(columns, cells)
     if len(parts) > _SHOWN:
         lines.append(f"and {len(parts) - _SHOWN} more")
+    return [*lines, *folded(measured_notes(parts, measures))]
+
+
+def measured_notes(parts: Sequence[MeasuredPart], measures: Measures) -> list[str]:
+    """Say what lines were drawn, which readings stand apart, and which parts must be past their limit by now."""
+    if not parts:
+        return []
     forms = ", ".join(sorted({_form(part) for part in parts}))
     notes = [f"Lines {forms}; in brackets where a reading to come would cross, 90 %."]
     apart = [(part, reading) for part in parts for reading in part.outliers]
@@ -41,12 +48,25 @@ def measured_lines(parts: Sequence[MeasuredPart], machine_names: Sequence[str], 
             f"{counted(len(apart), 'reading')} {stand} apart from the rest and {'is' if len(apart) == 1 else 'are'} "
             f"in the line all the same: {said}."
         )
-    return [*lines, *folded(notes)]
+    past = sum(part.past_by_line for part in parts)
+    if past:
+        notes.append(
+            f"{counted(past, 'part')} must be past {'its' if past == 1 else 'their'} limit by now, by the line: measure again."
+        )
+    return notes
+
+
+def season_text(part: MeasuredPart) -> str:
+    """Return the chance of meeting the limit by the end of the season ahead; PAST where it lies behind."""
+    if part.past_limit:
+        return "PAST"
+    if part.past_by_line:
+        return "PAST?"
+    return NOTHING if part.chance is None else percent(part.chance)
 
 
 def _cells(part: MeasuredPart, machine: str, measures: Measures) -> tuple[str, ...]:
-    chance = part.chance
-    season = "past its limit" if part.past_limit else NOTHING if chance is None else percent(chance)
+    season = {"PAST": "past its limit", "PAST?": "past it by its line"}.get(season_text(part), season_text(part))
     return (
         machine,
         str(part.position),

@@ -3,17 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any
+from uuid import UUID
 
+from wearlog.facts.closed_lists import MeterKind
 from wearlog.present.charts import chart_lines
 from wearlog.present.digits import NOTHING, Measures
 from wearlog.present.json_form import rounded
 from wearlog.present.tables import Column, text_table
 from wearlog.present.wear_charts import repairs_chart
 from wearlog.present.wear_json import JSON_UNIT
+from wearlog.present.wear_tables import counted_up
 from wearlog.present.wear_words import folded, rough
 from wearlog.present.words import capital
-from wearlog.reckoning.repairs_again import MachineRepairs, RepairsAgain, TrendTests
+from wearlog.reckoning.repairs_again import MachineRepairs, RepairsAgain, TrendTests, UsageBetween
 from wearlog.wear.trend import TrendTest
 
 _LIKELY = 0.05
@@ -27,6 +31,16 @@ def repair_lines(found: Sequence[RepairsAgain], measures: Measures, width: int =
     return lines[1:]
 
 
+def of_machine(found: Sequence[RepairsAgain], machine_id: UUID) -> list[RepairsAgain]:
+    """Leave one machine: its own trend speaks, and a mean count over machines has no meaning."""
+    return [
+        replace(again, machines=(one,), mean=None, law=one.law, tests=one.tests, now_between=one.now_between)
+        for again in found
+        for one in again.machines
+        if one.machine.id == machine_id
+    ]
+
+
 def _section(again: RepairsAgain, measures: Measures, width: int) -> list[str]:
     seasons = [year for year, _, _ in again.machines[0].by_season]
     columns = (
@@ -34,11 +48,18 @@ def _section(again: RepairsAgain, measures: Measures, width: int) -> list[str]:
         *(Column(str(year), figures=True) for year in seasons),
         Column("all", figures=True),
         Column("worked", figures=True),
-        Column("now one per", figures=True),
+        Column("now one per"),
         Column("trend"),
     )
     lines = text_table(columns, [_cells(one, measures) for one in again.machines])
-    lines += folded([capital(f"all {again.kind.value}s together: {trend_sentence(again.tests)}")])
+    who = again.machines[0].machine.name if len(again.machines) == 1 else f"all {again.kind.value}s together"
+    said = [capital(f"{who}: {trend_sentence(again.tests)}")]
+    if seasons:
+        said.append(f"Counted up to the end of each season: {counted_up(again)}.")
+    together = between_text(again.now_between, again.meter_kind, measures)
+    more = f"; {who} one per {together}" if len(again.machines) > 1 else ""
+    said.append(f"Now one per: by the trend of its breakages up to today, with its 90 % interval{more}.")
+    lines += folded(said)
     chart = repairs_chart(again, measures)
     if chart is not None:
         lines += ["", *chart_lines(chart, width, 16)]
@@ -51,16 +72,17 @@ def _cells(one: MachineRepairs, measures: Measures) -> tuple[str, ...]:
         *(str(count) for _, count, _ in one.by_season),
         str(one.at_usage.size),
         measures.usage(one.meter_kind, one.usage),
-        _one_per(one, measures),
+        between_text(one.now_between, one.meter_kind, measures),
         trend_word(one.tests),
     )
 
 
-def _one_per(one: MachineRepairs, measures: Measures) -> str:
-    if one.law is None:
+def between_text(between: UsageBetween | None, meter: MeterKind, measures: Measures) -> str:
+    """Return "87 h (71-106)", or a dash."""
+    if between is None:
         return NOTHING
-    between = float(one.law.usage_between(one.usage))
-    return f"{rough(measures.usage_number(one.meter_kind, between))} {measures.usage_unit(one.meter_kind)}"
+    middle, low, high = (rough(measures.usage_number(meter, one)) for one in (between.usage, between.low, between.high))
+    return f"{middle} {measures.usage_unit(meter)} ({low}-{high})"
 
 
 def deciding(tests: TrendTests) -> TrendTest | None:
@@ -116,6 +138,7 @@ def _machine(one: MachineRepairs, measures: Measures) -> dict[str, Any]:
         f"worked_{unit}": rounded(measures.usage_number(one.meter_kind, one.usage), 1),
         "breakages": one.at_usage.size,
         "by_season": [{"season": year, "breakages": count, "so_far": total} for year, count, total in one.by_season],
+        f"usage_between_now_{unit}": _between(one, measures),
         "shape": None if one.law is None else rounded(one.law.shape),
         "shape_interval": None if interval is None else [rounded(interval.low), rounded(interval.high)],
         "level": 0.9,
@@ -125,6 +148,16 @@ def _machine(one: MachineRepairs, measures: Measures) -> dict[str, Any]:
         "p_lewis_robinson": _value(one.tests.lewis_robinson),
         "p_reverse_arrangements": _value(one.tests.reverse_arrangements),
     }
+
+
+def _between(one: MachineRepairs, measures: Measures) -> dict[str, float | bool | None] | None:
+    now = one.now_between
+    if now is None:
+        return None
+    middle, low, high = (
+        rounded(measures.usage_number(one.meter_kind, end), 1) for end in (now.usage, now.low, now.high)
+    )
+    return {"now": middle, "low": low, "high": high, "exact": now.exact}
 
 
 def _value(test: TrendTest | None) -> float | None:

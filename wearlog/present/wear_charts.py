@@ -46,12 +46,16 @@ def survival_chart(row: KindOutlook, measures: Measures) -> Chart | None:
 
 
 def measurement_chart(part: MeasuredPart, measures: Measures) -> Chart | None:
-    """Return the readings of one part with their line and the limit; None while there is no line."""
+    """Return the readings of one part with their line and the limit; None while there is no line.
+
+    Dotted uprights stand where a reading to come would cross the limit, with 90 %; the line itself crosses it between them.
+    """
     crossing = part.crossing()
     if part.line is None or crossing is None:
         return None
     meter, size = part.kind.meter_kind, 1000.0 if measures.settings.is_metric else float(INCH_MICROMETRES)
-    reach = 1.2 * crossing.usage if np.isfinite(crossing.usage) else 0.0
+    furthest = [one for one in (crossing.usage, crossing.high) if one is not None and np.isfinite(one)]
+    reach = 1.05 * max(furthest, default=0.0)
     end = max(part.usage_now + part.usage_ahead, min(reach, 3 * part.usage_now), 1.0)
     ages = np.linspace(0.0, end, _POINTS)
     line = part.line.value_at(ages) / size
@@ -68,9 +72,15 @@ def measurement_chart(part: MeasuredPart, measures: Measures) -> Chart | None:
                 tuple(readings.tolist()),
                 Drawn.POINTS,
             ),
+            *(
+                Curve((measures.usage_number(meter, at),) * 2, (low - room, high + room), Drawn.FAINT)
+                for at in (crossing.low, crossing.high)
+                if at is not None and at < end
+            ),
         ),
         x_label=f"age, {measures.usage_unit(meter)}",
-        y_label=f"measured, {'mm' if measures.settings.is_metric else 'in'} (level: the limit; upright: today)",
+        y_label=f"measured, {'mm' if measures.settings.is_metric else 'in'} (level: limit; upright: today"
+        f"{'; dots: meets it, 90 %' if crossing.low is not None else ''})",
         x_end=measures.usage_number(meter, end),
         y_low=low - room,
         y_high=high + room,

@@ -10,9 +10,13 @@ from wearlog.facts.closed_lists import Ground, MeterKind
 from wearlog.facts.machines import Machine
 from wearlog.present.digits import Measures
 from wearlog.present.json_form import rounded
-from wearlog.present.wear_words import rests_on, way_of_failing
+from wearlog.present.replacement_words import replacement_json
+from wearlog.present.wear_words import is_known, rests_on, way_of_failing
 from wearlog.reckoning.age_groups import AgeGroup
 from wearlog.reckoning.kind_life import KindLife
+from wearlog.reckoning.kind_view import KindView
+from wearlog.reckoning.replacement_age import NoAge, ReplacementAge
+from wearlog.reckoning.season_ahead import SeasonAhead
 from wearlog.reckoning.wear_outlook import ComponentOutlook, KindOutlook
 from wearlog.wear.intervals import Estimate
 
@@ -21,14 +25,35 @@ JSON_UNIT = {"ac": "acres", "ha": "hectares", "h": "hours"}
 
 
 def wear_json(
-    rows: Sequence[KindOutlook], machines: Sequence[Machine], measures: Measures, machine: str | None = None
+    rows: Sequence[KindOutlook],
+    machines: Sequence[Machine],
+    measures: Measures,
+    machine: str | None = None,
+    *,
+    ahead: SeasonAhead | None = None,
 ) -> dict[str, Any]:
-    """Return {"kinds": [...]}: each with its life, and each position that is fitted now; `machine` when it is of one alone."""
+    """Return {"kinds": [...]}: each with its life, and each position that is fitted now; `machine` when it is of one alone.
+
+    What nobody can reckon is null: parts of unknown age, and everything about a season of which nothing is known.
+    """
     names = {one.id: one.name for one in machines}
-    return {"kinds": [_kind(row, names, measures, machine) for row in rows]}
+    known = ahead is None or is_known(ahead)
+    return {"kinds": [_kind(row, names, measures, machine, known=known) for row in rows]}
 
 
-def _kind(row: KindOutlook, names: dict[UUID, str], measures: Measures, machine: str | None) -> dict[str, Any]:
+def kind_json(
+    view: KindView, age: ReplacementAge | NoAge, machines: Sequence[Machine], measures: Measures
+) -> dict[str, Any]:
+    """Return the same of one kind, with the age at which replacing costs least."""
+    machine = view.machine.name if view.machine else None
+    found = wear_json([view.row], machines, measures, machine, ahead=view.ahead)
+    found["kinds"][0]["replacement"] = replacement_json(age, view.row.life, measures)
+    return found
+
+
+def _kind(
+    row: KindOutlook, names: dict[UUID, str], measures: Measures, machine: str | None, *, known: bool
+) -> dict[str, Any]:
     life, meter = row.life, row.life.kind.meter_kind
     area = JSON_UNIT[measures.area_unit]
     rate = measures.per_thousand(row.breakages / life.area) if life.area > 0 else None
@@ -56,8 +81,16 @@ def _kind(row: KindOutlook, names: dict[UUID, str], measures: Measures, machine:
         "impacts": row.impacts,
         f"breakages_per_1000_{area}": rounded(rate),
         f"impacts_per_1000_{area}_by_ground": _by_ground(life, measures),
-        "expected_breakages": rounded(row.expected),
-        "now": [entry for component in row.components for entry in _now(component, meter, names, measures)],
+        f"impacts_per_1000_{area}_by_ground_interval": _by_ground_interval(life, measures),
+        "impact_guess": life.has_impact_guess,
+        "impacts_expected": _impacts_expected(row) if known else None,
+        "expected_breakages": rounded(row.expected_known) if known else None,
+        "not_reckoned": row.not_reckoned,
+        "unknown_age": row.unknown,
+        "expected_of_unknown_age_at_steady_rate": rounded(row.expected_steady) if known else None,
+        "now": [
+            entry for component in row.components for entry in _now(component, meter, names, measures, known=known)
+        ],
     }
 
 
@@ -68,8 +101,22 @@ def _by_ground(life: KindLife, measures: Measures) -> dict[str, float | None] | 
     return {ground.value: rounded(measures.per_thousand(rate.mean), 4) for ground, rate in rates}
 
 
+def _by_ground_interval(life: KindLife, measures: Measures) -> dict[str, list[float | None]] | None:
+    if life.impact_rates is None:
+        return None
+    return {
+        ground.value: [rounded(measures.per_thousand(end), 4) for end in (rate.low, rate.high)]
+        for ground, rate in zip(Ground, life.impact_rates, strict=True)
+    }
+
+
+def _impacts_expected(row: KindOutlook) -> dict[str, float | int | None] | None:
+    counts = row.impact_counts()
+    return None if counts is None else {"mean": rounded(counts.mean), "low": counts.low, "high": counts.high}
+
+
 def _now(
-    component: ComponentOutlook, meter: MeterKind, names: dict[UUID, str], measures: Measures
+    component: ComponentOutlook, meter: MeterKind, names: dict[UUID, str], measures: Measures, *, known: bool
 ) -> Iterator[dict[str, Any]]:
     """One entry for each position; what stones are expected to break is shared evenly over the positions."""
     by_stones = component.expected_impacts / component.positions
@@ -77,17 +124,20 @@ def _now(
         ((position, group) for group in component.groups for position in group.positions), key=lambda place: place[0]
     )
     for position, group in places:
-        by_wear = 0.0 if group.survives is None else 1 - group.survives
+        # what has failed already is known whatever the season asks
+        told = known or group.failed
+        by_wear = None if group.survives is None or not told else 1 - group.survives
         yield {
             "component": component.place,
             "position": position,
             "machine": names.get(component.machine_id),
             "age": _usage(group.age, meter, measures),
-            "survive_season": rounded(group.survives, 4),
-            "survive_low": rounded(group.survives_low, 4),
-            "survive_high": rounded(group.survives_high, 4),
-            "expected_breakages": rounded(by_wear + by_stones, 4),
+            "survive_season": rounded(group.survives, 4) if told else None,
+            "survive_low": rounded(group.survives_low, 4) if told else None,
+            "survive_high": rounded(group.survives_high, 4) if told else None,
+            "expected_breakages": None if by_wear is None else rounded(by_wear + by_stones, 4),
             "state": _state(group),
+            "past_limit_by_its_line": group.past_by_line,
         }
 
 

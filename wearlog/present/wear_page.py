@@ -9,32 +9,49 @@ from wearlog.facts.plain_text import one_line
 from wearlog.facts.positions import format_positions
 from wearlog.present.component_names import component_name
 from wearlog.present.digits import NOTHING, Measures, number, percent
-from wearlog.present.kind_page import chance_text, hot_sentence, life_sentences
-from wearlog.present.measured_words import crossing_text
+from wearlog.present.kind_page import (
+    by_threat,
+    chance_text,
+    expected_sentence,
+    group_expected,
+    hot_sentence,
+    life_sentences,
+)
+from wearlog.present.measured_words import crossing_text, measured_notes, season_text
 from wearlog.present.wear_words import (
+    about_text,
+    ahead_text,
     breakage_rate,
     expected_text,
+    is_known,
     lasting,
-    rests_on_briefly,
+    rests_on_in_a_sentence,
+    rests_on_in_a_word,
     rough,
     season_sentence,
+    unknown_ages,
     way_of_failing,
 )
 from wearlog.present.words import counted
 from wearlog.reckoning.age_groups import AgeGroup
 from wearlog.reckoning.farm import Farm
 from wearlog.reckoning.kind_view import KindView
+from wearlog.reckoning.replacement_age import NoAge, ReplacementAge
+from wearlog.reckoning.season_ahead import SeasonAhead
 from wearlog.reckoning.wear_outlook import ComponentOutlook, KindOutlook, WearOutlook
 
 
 @dataclass(frozen=True, slots=True)
 class KindRow:
-    """A kind in words; `cells` are those of the list, `expected` and `name` what it is ordered by."""
+    """A kind in words; `cells` are those of the list, `threat`, `rate` and `name` what it is ordered by.
+
+    `threat` counts parts of unknown age at the steady rate; `rate` is breakages per area, 0 where nothing was cut.
+    """
 
     kind_id: UUID
     name: str
-    expected: float
-    breakages: int
+    threat: float
+    rate: float
     cells: tuple[str, ...]
     about: str
     failed: int
@@ -52,49 +69,72 @@ def wear_page(outlook: WearOutlook, measures: Measures) -> WearPage:
     """Say all kinds."""
     names = {machine.id: machine.name for machine in outlook.farm.machines}
     return WearPage(
-        season_sentence(outlook.ahead, measures), tuple(_kind_row(one, names, measures) for one in outlook.kinds)
+        season_sentence(outlook.ahead, measures),
+        tuple(_kind_row(one, names, outlook.ahead, measures) for one in outlook.kinds),
     )
 
 
-def _kind_row(row: KindOutlook, names: dict[UUID, str], measures: Measures) -> KindRow:
+def _kind_row(row: KindOutlook, names: dict[UUID, str], ahead: SeasonAhead, measures: Measures) -> KindRow:
     life, meter = row.life, row.life.kind.meter_kind
     failed = sum(len(group.positions) for one in row.components for group in one.groups if group.failed)
     worst = [one.worst for one in row.components if one.worst is not None]
     b10 = life.b10
-    state = f"{failed} FAILED" if failed else percent(min(worst)) if worst else NOTHING
+    state = f"{failed} FAILED" if failed else percent(min(worst)) if worst and is_known(ahead) else NOTHING
     return KindRow(
         kind_id=life.kind.id,
         name=one_line(life.kind.name),
-        expected=row.expected,
-        breakages=row.breakages,
+        threat=row.threat,
+        rate=row.breakages / life.area if life.area > 0 else 0.0,
         cells=(
             one_line(life.kind.name),
-            expected_text(row.expected),
+            ahead_text(row, ahead),
             state,
             lasting(meter, life.median_life, measures),
             NOTHING if b10 is None else rough(measures.usage_number(meter, b10.median)),
             way_of_failing(life),
             breakage_rate(row, measures),
-            rests_on_briefly(life),
+            number(life.lives.count),
+            rests_on_in_a_word(life),
         ),
-        about=_about(row, names, measures),
+        about=_about(row, names, ahead, measures),
         failed=failed,
     )
 
 
-def _about(row: KindOutlook, names: dict[UUID, str], measures: Measures) -> str:
+def _about(row: KindOutlook, names: dict[UUID, str], ahead: SeasonAhead, measures: Measures) -> str:
+    """What the kind rests on, and where most of it is to break: what a narrow list has no room for."""
+    life = row.life
+    rests = f"Rests on {rests_on_in_a_sentence(life)}"
+    if life.lives.left_out:
+        rests = f"{rests} ({number(life.lives.left_out)} left out, age unknown)"
+    if life.posterior is not None:
+        rests = f"{rests}; {_FAILING[way_of_failing(life)]}"
     if not row.components:
-        return "It sits on no machine yet."
+        return one_line(f"{rests}. It sits on no machine yet.")
     one = row.components[0]
-    where = f"{names.get(one.machine_id, '')}, {component_name(one.place, row.life.kind.name)}"
-    pieces = [f"{expected_text(one.expected)} expected to break ({expected_text(one.expected_impacts)} by stones)"]
+    pieces = []
+    if is_known(ahead):
+        stones = f" ({expected_text(one.expected_impacts)} by stones)" if one.expected_impacts else ""
+        pieces.append(f"{expected_text(one.expected_known)} expected to break{stones}")
     if one.oldest is not None:
-        pieces.append(f"oldest {measures.usage(row.life.kind.meter_kind, one.oldest)}")
-    if one.unknown:
-        pieces.append(f"{one.unknown} of unknown age")
-    pieces.append(f"broke {counted(one.breakages, 'time')} so far")
+        pieces.append(f"oldest {measures.usage(life.kind.meter_kind, one.oldest)}")
+    if unknown_ages(one):
+        more = (
+            "" if one.expected_steady is None or not is_known(ahead) else f" ({about_text(one.expected_steady)} more)"
+        )
+        pieces.append(f"{number(unknown_ages(one))} of unknown age{more}")
+    pieces.append(f"broke {counted(one.breakages, 'time')}" if one.breakages else "never broke")
     more = f"; {counted(len(row.components) - 1, 'other component')}" if len(row.components) > 1 else ""
-    return one_line(f"Most on {where}: {', '.join(pieces)}{more}.")
+    where = f"{names.get(one.machine_id, '')}, {component_name(one.place, life.kind.name)}"
+    return one_line(f"Most on {where}: {', '.join(pieces)}{more}. {rests}.")
+
+
+_FAILING = {
+    "wear-out": "it wears out",
+    "early": "it fails early",
+    "chance": "age does not matter",
+    "unclear": "whether age matters is unclear",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,7 +149,10 @@ class PlaceRow:
 
 @dataclass(frozen=True, slots=True)
 class KindPage:
-    """One kind: sentences, and rows for the lists of its sections. `places` are the components of several positions."""
+    """One kind: sentences, and rows for the lists of its sections.
+
+    `places` are the components of several positions, `notes` what is to be said of the measurements.
+    """
 
     kind_id: UUID
     title: str
@@ -119,25 +162,24 @@ class KindPage:
     hot: tuple[str, ...]
     places: tuple[PlaceRow, ...]
     measured: tuple[PlaceRow, ...]
+    notes: tuple[str, ...]
 
 
-def kind_page_of(view: KindView, farm: Farm, measures: Measures) -> KindPage:
-    """Say one kind."""
+def kind_page_of(view: KindView, age: ReplacementAge | NoAge, farm: Farm, measures: Measures) -> KindPage:
+    """Say one kind; `age` is that at which replacing costs least."""
     names = {machine.id: machine.name for machine in farm.machines}
-    heading, *life = life_sentences(view, measures)
+    heading, *life = life_sentences(view, age, measures)
     row = view.row
-    wear = sum(one.expected_wear for one in row.components)
-    stones = sum(one.expected_impacts for one in row.components)
     return KindPage(
         kind_id=row.life.kind.id,
         title=one_line(heading),
         life=tuple(one_line(sentence) for sentence in life),
-        total=f"{season_sentence(view.ahead, measures)} Expected to break: {expected_text(row.expected)} "
-        f"({expected_text(wear)} by wear, {expected_text(stones)} by stones).",
+        total=f"{season_sentence(view.ahead, measures)} {expected_sentence(view)}".rstrip(),
         parts=tuple(cells for one in row.components for cells in _part_rows(one, view, names, measures)),
         hot=tuple(one_line(hot_sentence(place, names)) for place in view.hot if place.is_hot),
         places=tuple(_place_row(one, view, names) for one in row.components if one.positions > 1),
         measured=tuple(_measured_row(view, place, farm, measures) for place in range(len(view.measured))),
+        notes=tuple(measured_notes(view.measured, measures)),
     )
 
 
@@ -147,7 +189,7 @@ def _part_rows(one: ComponentOutlook, view: KindView, names: dict[UUID, str], me
         PlaceRow(
             (one.component_id, place), one.machine_id, (*head, *_group_cells(one, group, view, measures)), group.failed
         )
-        for place, group in enumerate(one.groups)
+        for place, group in enumerate(by_threat(one.groups))
     ]
     if not one.groups:
         rows.append(PlaceRow((one.component_id, 0), one.machine_id, (*head, "nothing fitted", NOTHING, "", "")))
@@ -156,9 +198,9 @@ def _part_rows(one: ComponentOutlook, view: KindView, names: dict[UUID, str], me
 
 def _group_cells(one: ComponentOutlook, group: AgeGroup, view: KindView, measures: Measures) -> tuple[str, ...]:
     where = "all" if len(group.positions) == one.positions > 1 else format_positions(group.positions)
-    by_wear = 0.0 if group.survives is None else len(group.positions) * (1 - group.survives)
-    said = "FAILED, still runs" if group.failed else chance_text(group)
-    return (where, measures.usage(view.row.life.kind.meter_kind, group.age), said, expected_text(by_wear))
+    said = "FAILED, still runs" if group.failed else chance_text(group, view.ahead)
+    expected = expected_text(group_expected(group, view.ahead))
+    return (where, measures.usage(view.row.life.kind.meter_kind, group.age), said, expected)
 
 
 def _place_row(one: ComponentOutlook, view: KindView, names: dict[UUID, str]) -> PlaceRow:
@@ -181,8 +223,6 @@ def _measured_row(view: KindView, place: int, farm: Farm, measures: Measures) ->
     part = view.measured[place]
     component = farm.components[part.component]
     machine = next((one.name for one in farm.machines if one.id == component.machine_id), NOTHING)
-    chance = part.chance
-    season = "PAST" if part.past_limit else NOTHING if chance is None else percent(chance)
     where = component.place if component.positions == 1 else f"{component.place} {part.position}"
     return PlaceRow(
         (component.id, place),
@@ -193,7 +233,8 @@ def _measured_row(view: KindView, place: int, farm: Farm, measures: Measures) ->
             measures.small_length(float(part.micrometres[-1])),
             measures.small_length(part.limit),
             crossing_text(part, measures),
-            season,
+            season_text(part),
+            f"{part.usage.size}, {len(part.outliers)} apart" if part.outliers else number(part.usage.size),
         ),
-        alarm=part.past_limit,
+        alarm=part.past_limit or part.past_by_line,
     )

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from wearlog.facts.plain_text import one_line
-from wearlog.present.digits import Measures, number, percent
+from wearlog.present.digits import NOTHING, Measures, number, percent
 from wearlog.present.tables import Column, text_table
 from wearlog.present.wear_words import rough
 from wearlog.reckoning.measured_wear import MeasuredPart
@@ -66,6 +66,13 @@ def measurement_table(part: MeasuredPart, measures: Measures) -> list[str]:
         for place, usage in enumerate(part.usage)
     ]
     rows.append((measures.usage(meter, part.usage_now), "today", "", f"limit {measures.small_length(part.limit)}"))
+    crossing = part.crossing()
+    if crossing is not None and np.isfinite(crossing.usage):
+        limit = measures.small_length(part.limit)
+        rows.append((measures.usage(meter, crossing.usage), "", limit, "meets its limit, by the line"))
+        for usage, said in ((crossing.low, "from here"), (crossing.high, "to here a reading would cross, 90 %")):
+            if usage is not None and np.isfinite(usage):
+                rows.append((measures.usage(meter, usage), "", "", said))
     columns = (Column("age", figures=True), Column("read", figures=True), Column("line", figures=True), Column(""))
     return text_table(columns, rows)
 
@@ -87,6 +94,37 @@ def season_bars(again: RepairsAgain) -> list[str]:
         bar = text_bar(so_far / most if most else 0.0, _BAR)
         lines.append(f"{year} {bar} {number(so_far):>5} so far, {number(count)} that season")
     return lines
+
+
+def mean_count_table(again: RepairsAgain, measures: Measures) -> list[str]:
+    """Return the mean count of breakages per machine at some ages, with its interval; nothing before the first breakage."""
+    if again.mean is None:
+        return []
+    low, high = again.mean.bounds()
+    last = len(again.mean.age) - 1
+    places = sorted({round(last * share) for share in np.linspace(0, 1, _AGES)})
+    rows = [
+        (
+            measures.usage(again.meter_kind, float(again.mean.age[place])),
+            f"{again.mean.count[place]:.1f}",
+            f"{low[place]:.1f}-{high[place]:.1f}" if np.isfinite(high[place]) else NOTHING,
+            number(int(again.mean.at_risk[place])),
+        )
+        for place in places
+    ]
+    columns = (
+        Column("after", figures=True),
+        Column("breakages per machine", figures=True),
+        Column("90 %", figures=True),
+        Column("machines seen", figures=True),
+    )
+    return text_table(columns, rows)
+
+
+def counted_up(again: RepairsAgain) -> str:
+    """Say the breakages of all machines of a kind up to the end of each season: "2021 38, 2022 95"."""
+    seasons = zip(*(one.by_season for one in again.machines), strict=True)
+    return ", ".join(f"{of_all[0][0]} {number(sum(so_far for _, _, so_far in of_all))}" for of_all in seasons)
 
 
 def text_bar(share: float, cells: int) -> str:

@@ -1,4 +1,4 @@
-"""The wear of kinds in words: how long they last, what it rests on, what the season ahead threatens; tables, no JSON."""
+"""The wear of kinds in words: how long they last, what it rests on, what the season ahead threatens; no tables, no JSON."""
 
 from __future__ import annotations
 
@@ -9,25 +9,20 @@ from textwrap import wrap
 from wearlog.facts.closed_lists import Evidence, MeterKind
 from wearlog.facts.parts import PartKind
 from wearlog.present.digits import NOTHING, Measures, number, significant
-from wearlog.present.tables import Column, text_table
-from wearlog.present.words import counted, word
+from wearlog.present.words import counted, listed, word
 from wearlog.reckoning.kind_life import KindLife
-from wearlog.reckoning.season_ahead import SeasonAhead
-from wearlog.reckoning.wear_outlook import KindOutlook, WearOutlook
+from wearlog.reckoning.season_ahead import SeasonAhead, TakenFrom
+from wearlog.reckoning.wear_outlook import ComponentOutlook, KindOutlook
 from wearlog.wear.intervals import Estimate
 
 #: a median shape between these is as good as chance
 _CHANCE = (0.8, 1.25)
 
-LEGEND = (
-    "lasts: half of them last so long, with its 90 % interval. B10: one in ten is gone by then.",
-    "fails: wear-out (the older, the sooner), early (the newer, the sooner), chance, or unclear yet.",
-    "ahead: expected to break in the season ahead, and parts that have failed and still run.",
-    "rests on: worn out in lives seen, and the starting guess (common practice, no source).",
-)
+#: a page of text is no wider
+WIDEST = 100
 
 
-def folded(sentences: Iterable[str], *, indent: str = "", width: int = 100) -> list[str]:
+def folded(sentences: Iterable[str], *, indent: str = "", width: int = WIDEST) -> list[str]:
     """Return sentences as lines of at most `width` columns; what runs on stands two further in."""
     return [
         line
@@ -99,43 +94,69 @@ def rests_on_briefly(life: KindLife) -> str:
     return f"{number(life.lives.failures)} in {number(life.lives.count)}{' + guess' if life.has_guess else ''}"
 
 
+def rests_on_in_a_word(life: KindLife) -> str:
+    """Return the same where there is hardly any room: "71 + guess", "guess only", "5 seen"."""
+    if not life.lives.count:
+        return "guess only" if life.has_guess else "nothing"
+    return f"{number(life.lives.failures)} {'+ guess' if life.has_guess else 'worn'}"
+
+
 def breakage_rate(row: KindOutlook, measures: Measures) -> str:
     """Return breakages of any cause per 1,000 acres cut by the machines the kind sits on."""
     return significant(measures.per_thousand(row.breakages / row.life.area)) if row.life.area > 0 else NOTHING
 
 
-def wear_lines(outlook: WearOutlook, measures: Measures) -> list[str]:
-    """Return the table of kinds, what the season ahead threatens most first."""
-    columns = (
-        Column("part", widest=26),
-        Column("lasts", widest=30),
-        Column("B10", figures=True),
-        Column("fails"),
-        Column(f"/{measures.per_thousand_unit()}", figures=True),
-        Column("ahead", figures=True),
-        Column("rests on"),
-    )
-    lines = text_table(columns, [_kind_cells(row, measures) for row in outlook.kinds])
-    return [*lines, "", *folded([season_sentence(outlook.ahead, measures), *LEGEND])]
-
-
-def _kind_cells(row: KindOutlook, measures: Measures) -> tuple[str, ...]:
-    life, meter = row.life, row.life.kind.meter_kind
-    b10 = life.b10
-    return (
-        life.kind.name,
-        lasting(meter, life.median_life, measures),
-        NOTHING if b10 is None else rough(measures.usage_number(meter, b10.median)),
-        way_of_failing(life),
-        breakage_rate(row, measures),
-        expected_text(row.expected),
-        rests_on_briefly(life),
-    )
-
-
-def expected_text(expected: float) -> str:
-    """Return an expected count: 73, 2.8, or "<0.1" for what is hardly to be expected."""
+def expected_text(expected: float | None) -> str:
+    """Return an expected count: 73, 2.8, "<0.1" for what is hardly to be expected, a dash for what nobody can reckon."""
+    if expected is None:
+        return NOTHING
     return "<0.1" if 0 < expected < 0.05 else number(expected, 0 if expected >= 9.95 else 1)
+
+
+def ahead_text(row: KindOutlook | ComponentOutlook, ahead: SeasonAhead) -> str:
+    """Return what is expected to break, and how many parts are in none of it: "24 +25?", "- +1?"."""
+    expected = row.expected_known if is_known(ahead) else None
+    more = f" +{number(row.not_reckoned)}?" if row.not_reckoned and is_known(ahead) else ""
+    return f"{expected_text(expected)}{more}"
+
+
+def unknown_ages(row: KindOutlook | ComponentOutlook) -> int:
+    """Return how many parts are in no figure because nobody knows their age; those that have failed are in."""
+    components = row.components if isinstance(row, KindOutlook) else (row,)
+    groups = (group for one in components for group in one.groups)
+    return sum(len(group.positions) for group in groups if group.age is None and group.expected is None)
+
+
+def unknown_text(row: KindOutlook | ComponentOutlook, ahead: SeasonAhead) -> str:
+    """Return "25 of unknown age (about 2.1 more to break, by the mean life alone)"; nothing where all are reckoned."""
+    ages = unknown_ages(row)
+    pieces = []
+    if ages:
+        steady = row.expected_steady if is_known(ahead) else None
+        more = "" if steady is None else f" ({about_text(steady)} more to break, by the mean life alone)"
+        pieces.append(f"{number(ages)} of unknown age{more}")
+    if row.not_reckoned > ages:
+        pieces.append(f"{number(row.not_reckoned - ages)} of which nobody knows how long they last")
+    return " and ".join(pieces)
+
+
+def about_text(expected: float) -> str:
+    """Return "about 2.1", or "under 0.1"."""
+    said = expected_text(expected)
+    return f"under {said[1:]}" if said.startswith("<") else f"about {said}"
+
+
+def left_out_sentence(left_out: int) -> str:
+    """Say how many lives are in none of the figures; nothing where all are in."""
+    if not left_out:
+        return ""
+    lives = "1 more life is" if left_out == 1 else f"{number(left_out)} more lives are"
+    return f"{lives} left out of it: nobody knows the age of the part."
+
+
+def is_known(ahead: SeasonAhead) -> bool:
+    """Whether anything can be said of the season ahead."""
+    return ahead.taken_from is not TakenFrom.NOTHING
 
 
 def season_sentence(ahead: SeasonAhead, measures: Measures) -> str:
@@ -143,11 +164,20 @@ def season_sentence(ahead: SeasonAhead, measures: Measures) -> str:
     area = measures.area(ahead.cut_area)
     if ahead.season is not None:
         return f"Season ahead: {ahead.season.harvest_year} as planned, {area} still to cut."
-    if ahead.seasons_taken == 1:
+    if ahead.taken_from is TakenFrom.CALENDAR_YEARS:
+        years = listed([str(year) for year in ahead.years])
+        return (
+            f"Season ahead: nobody planned it; taken {'like' if len(ahead.years) == 1 else 'as the mean of'} {years}, {area} "
+            "(whole calendar years, where no season is entered: 'wearlog add season YEAR')."
+        )
+    if len(ahead.years) == 1:
         return f"Season ahead: nobody planned it; taken like the last one, {area}."
-    if ahead.seasons_taken:
-        return f"Season ahead: nobody planned it; taken as the mean of the last {ahead.seasons_taken}, {area}."
-    return "Season ahead: none is planned and none has been cut, so nothing can be expected of it yet."
+    if ahead.years:
+        return f"Season ahead: nobody planned it; taken as the mean of the last {len(ahead.years)}, {area}."
+    return (
+        "Season ahead: none is planned and nothing has been cut, so nothing can be expected of it yet "
+        "('wearlog add season YEAR', 'wearlog plan make YEAR')."
+    )
 
 
 def difference_lines(differ: Sequence[tuple[str, float]]) -> list[str]:

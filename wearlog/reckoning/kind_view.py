@@ -54,7 +54,7 @@ def kind_view(connection: Connection, farm: Farm, number: int, machine: int = NO
     basis = outlook_basis(connection, farm)
     comparison = machines_differ(basis.lives, number)
     measured = sorted(
-        basis.measured_of(number, machine), key=lambda part: (-(part.chance or 0.0), -part.usage_now, part.fitting)
+        basis.measured_of(number, machine), key=lambda part: (-urgency(part), -part.usage_now, part.fitting)
     )
     return KindView(
         row=kind_outlook(basis, number, machine),
@@ -65,6 +65,11 @@ def kind_view(connection: Connection, farm: Farm, number: int, machine: int = NO
         hot=hot_windows(farm, number, machine),
         measured=tuple(measured),
     )
+
+
+def urgency(part: MeasuredPart) -> float:
+    """The chance to meet the limit; a single reading gives none, but its line may have met it already."""
+    return float(part.past_by_line) if part.chance is None else part.chance
 
 
 def machine_wear(connection: Connection, farm: Farm, machine: int) -> MachineWear:

@@ -25,21 +25,23 @@ if TYPE_CHECKING:
     from wearlog.tui.gateway import Door
 
 KIND_COLUMNS: Final = (
-    ListColumn("part", 16, 30, sort="part"),
-    ListColumn("ahead", 6, 6, figures=True, sort="ahead"),
+    ListColumn("part", 14, 30, sort="part"),
+    ListColumn("ahead", 8, 9, figures=True, sort="ahead"),
     ListColumn("weakest", 9, 9, figures=True),
     ListColumn("lasts", 26, 30, weight=1),
-    ListColumn("B10", 7, 8, figures=True, weight=3),
+    ListColumn("B10", 6, 8, figures=True, weight=3),
     ListColumn("fails", 8, 8, weight=2),
-    ListColumn("per 1,000", 9, 9, figures=True, weight=5, sort="rate"),
-    ListColumn("rests on", 19, 24, weight=4),
+    ListColumn("rate", 5, 6, figures=True, weight=4, sort="rate"),
+    ListColumn("lives", 5, 7, figures=True, weight=5),
+    # the last to go: a figure without it could be anything
+    ListColumn("rests on", 10, 12),
 )
 _PARTS: Final = (
     ListColumn("machine", 8, 10),
-    ListColumn("place", 16, 28),
+    ListColumn("place", 14, 28),
     ListColumn("positions", 10, 30, weight=1),
     ListColumn("age", 9, 10, figures=True),
-    ListColumn("lasts the season", 19, 22),
+    ListColumn("lasts the season", 22, 22),
     ListColumn("breaks", 6, 8, figures=True, weight=2),
 )
 _PLACES: Final = (
@@ -51,11 +53,12 @@ _PLACES: Final = (
 )
 _MEASURED: Final = (
     ListColumn("machine", 8, 10),
-    ListColumn("place", 14, 30),
+    ListColumn("place", 12, 30),
     ListColumn("read", 9, 9, figures=True),
     ListColumn("limit", 9, 9, figures=True),
-    ListColumn("meets its limit at", 25, 34),
+    ListColumn("meets its limit at", 23, 34),
     ListColumn("season", 9, 9, figures=True),
+    ListColumn("readings", 11, 11, weight=1),
 )
 
 
@@ -106,8 +109,8 @@ class KindSource(FixedSource):
 
 _ORDERS: Final[dict[str, Callable[[KindRow], str | float]]] = {
     "part": lambda row: row.name.casefold(),
-    "ahead": lambda row: -row.expected,
-    "rate": lambda row: -row.breakages,
+    "ahead": lambda row: -row.threat,
+    "rate": lambda row: -row.rate,
 }
 
 
@@ -134,6 +137,7 @@ def kind(door: Door, kind_id: UUID, machine_id: UUID | None = None) -> KindShown
     from wearlog.present.wear_page import kind_page_of
     from wearlog.reckoning.kind_view import kind_view
     from wearlog.reckoning.repairs_again import repairs_again
+    from wearlog.reckoning.replacement_age import replacement_age
 
     with door.log.reading() as connection:
         farm = door.farm(connection)
@@ -146,10 +150,11 @@ def kind(door: Door, kind_id: UUID, machine_id: UUID | None = None) -> KindShown
         ids = {one.machine_id for one in view.row.components}
         if machine_id is not None and known:
             view = kind_view(connection, farm, number, farm.machine_number(machine_id))
+        age = replacement_age(connection, farm, view.row)
     carriers = dict.fromkeys(one.kind for one in farm.machines if one.id in ids)
     again = [found for one in carriers if (found := repairs_again(farm, one, number)) is not None]
     measures = Measures(farm.settings)
-    page = kind_page_of(view, farm, measures)
+    page = kind_page_of(view, age, farm, measures)
     machines = tuple((one.id, one.name) for one in farm.machines if one.id in ids)
     why = _unfolded(explained(view, measures))
     sections = _sections(page, view, farm.machines, again, why, measures)
@@ -175,7 +180,11 @@ def _sections(
     if page.measured:
         found.append(
             Section(
-                "Measured", columns=_MEASURED, rows=_rows(page.measured), picture=partial(_measured, view, measures)
+                "Measured",
+                columns=_MEASURED,
+                rows=_rows(page.measured),
+                picture=partial(_measured, view, measures),
+                after=page.notes,
             )
         )
     found.append(_seasons(again, measures))
@@ -219,7 +228,7 @@ def _measured(view: KindView, measures: Measures, key: Hashable | None) -> Pictu
 
 
 def _seasons(again: Sequence[RepairsAgain], measures: Measures) -> Section:
-    from wearlog.present.repair_words import trend_sentence
+    from wearlog.present.repair_words import between_text, trend_sentence
     from wearlog.present.wear_tables import season_rows
 
     if not again:
@@ -231,20 +240,24 @@ def _seasons(again: Sequence[RepairsAgain], measures: Measures) -> Section:
         ListColumn("all", 5, 6, figures=True),
     )
     rows = tuple(ListRow((place, name), (name, *cells)) for place, (name, cells) in enumerate(season_rows(again)))
-    trends = tuple(f"All {one.kind.value}s together: {trend_sentence(one.tests)}" for one in again)
+    trends = tuple(
+        f"All {one.kind.value}s together: {trend_sentence(one.tests)} Now one per "
+        f"{between_text(one.now_between, one.meter_kind, measures)}, 90 % interval in brackets."
+        for one in again
+    )
     return Section("Seasons", columns=columns, rows=rows, picture=partial(_counted_up, again, measures), after=trends)
 
 
 def _counted_up(again: Sequence[RepairsAgain], measures: Measures, key: Hashable | None) -> Picture | None:
-    """By season as bars (the table), over usage as a chart: of the kind of machine under the cursor."""
+    """Over usage as a chart, by season as bars and then over usage in figures (the table): the kind of machine under the cursor."""
     from wearlog.present.wear_charts import repairs_chart
-    from wearlog.present.wear_tables import season_bars
+    from wearlog.present.wear_tables import mean_count_table, season_bars
 
     row = key[0] if isinstance(key, tuple) else 0
     for one in again:
         if row < len(one.machines):
-            bars = tuple(season_bars(one))
-            return Picture(repairs_chart(one, measures), bars, bars)
+            table = (*season_bars(one), "", *mean_count_table(one, measures))
+            return Picture(repairs_chart(one, measures), table, table)
         row -= len(one.machines)
     return None
 

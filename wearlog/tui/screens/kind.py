@@ -78,6 +78,10 @@ class KindScreen(SectionsScreen):
 
     # the bar ------------------------------------------------------------------------------------------------------
 
+    def has_twin(self, section: Section) -> bool:
+        """Readings and counts have a table of their own beside the list."""
+        return section.name in ("Measured", "Seasons")
+
     def section_opened(self, section: Section) -> None:
         self.row_moved(self.rows.row if section.columns else None)
 

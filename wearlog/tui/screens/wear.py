@@ -33,18 +33,20 @@ class WearScreen(ListArea):
     AREA: ClassVar[str] = "wear"
     ABOUT: ClassVar[str] = (
         "Every kind of part, those first of which most is expected to break in the acres ahead. ahead: breakages expected, by "
-        "wear and by stones. weakest: the chance of the weakest single part to last the season; FAILED: broken or past its "
-        "limit, and still on. lasts: half of them last so long, in brackets the 90 % interval of that; B10: one in ten is gone "
-        "by then. fails: wear-out (the older, the sooner), early (the newer, the sooner), chance (age does not matter), "
-        "unclear. rests on: parts worn out in lives seen; '+ guess': the starting guess of the trade counts too. Enter opens a "
-        "kind: its chart of survival, its parts, where stones hit, measurements, seasons, and why. t shows the chart below, or "
-        "the list alone."
+        "wear and by stones; '+3?': three more parts are in none of it, since nobody knows their age. weakest: the chance of the "
+        "weakest single part to last the season; FAILED: broken or past its limit, and still on. lasts: half of them last so "
+        "long, in brackets the 90 % interval of that; B10: one in ten is gone by then. fails: wear-out (the older, the sooner), "
+        "early (the newer, the sooner), chance (age does not matter), unclear. rate: breakages of any cause per 1,000 acres (or "
+        "hectares). rests on: how many were seen to wear out, of so many lives; '+ guess': the starting guess of the trade counts "
+        "too; 'guess only': nothing else speaks yet. Below the list the same in full for the kind under the cursor. Enter opens "
+        "a kind: its chart of survival, its parts, where stones hit, measurements, seasons, and why. t shows the chart below, "
+        "or the list alone."
     )
     EMPTY: ClassVar[str] = "No kind of part is fitted yet; 'wearlog add component' says what sits on a machine."
     DEFAULT_CSS = """
     WearScreen {
         #ahead { height: auto; max-height: 2; padding: 0 1; background: $band; color: $ink; }
-        #kind { height: auto; max-height: 3; padding: 0 1; background: $paper; color: $ink; }
+        #kind { height: auto; max-height: 5; padding: 0 1; background: $paper; color: $ink; }
         #survival { display: none; height: auto; padding: 0 1; background: $paper; color: $ink; text-wrap: nowrap; }
         #survival.-there { display: block; }
     }

@@ -1,0 +1,158 @@
+"""The table of kinds at every width, the season in words, and what is said of measurements and of the best age to replace."""
+
+from __future__ import annotations
+
+import dataclasses
+import math
+from collections.abc import Iterator
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from tests.farm_fixtures import demo_file
+from wearlog.cli.brief_commands import DEMO_DAY
+from wearlog.facts.closed_lists import MeterKind
+from wearlog.facts.farm_settings import FarmSettings
+from wearlog.logbook.doors import opened
+from wearlog.present.digits import Measures
+from wearlog.present.kind_page import by_threat, chance_text
+from wearlog.present.measured_words import measured_notes, season_text
+from wearlog.present.repair_words import between_text
+from wearlog.present.replacement_words import replacement_sentence
+from wearlog.present.wear_charts import measurement_chart
+from wearlog.present.wear_list import wear_lines
+from wearlog.present.wear_tables import measurement_table
+from wearlog.present.wear_words import season_sentence
+from wearlog.reckoning.age_groups import AgeGroup
+from wearlog.reckoning.farm import farm_from
+from wearlog.reckoning.kind_view import KindView, kind_view
+from wearlog.reckoning.repairs_again import UsageBetween
+from wearlog.reckoning.replacement_age import NoAge, replacement_age
+from wearlog.reckoning.season_ahead import SeasonAhead, TakenFrom
+from wearlog.reckoning.wear_outlook import WearOutlook, wear_outlook
+
+__all__ = ["demo_file"]
+
+MEASURES = Measures(FarmSettings())
+ACRE = 4046.8564224
+
+
+@pytest.fixture(scope="module")
+def outlook(demo_file: Path) -> Iterator[WearOutlook]:
+    with opened(str(demo_file)) as store, store.reading() as connection:
+        yield wear_outlook(connection, farm_from(connection, DEMO_DAY))
+
+
+@pytest.fixture(scope="module")
+def chain(demo_file: Path) -> Iterator[KindView]:
+    """The measured elevator chains of the demo fleet."""
+    with opened(str(demo_file)) as store, store.reading() as connection:
+        farm = farm_from(connection, DEMO_DAY)
+        number = next(place for place, one in enumerate(farm.part_kinds) if one.name == "clean grain elevator chain")
+        yield kind_view(connection, farm, number)
+
+
+@pytest.mark.parametrize("wide", [60, 70, 80, 90, 100, 140])
+def test_the_table_keeps_to_its_width_and_to_the_label(outlook: WearOutlook, wide: int) -> None:
+    lines = wear_lines(outlook, MEASURES, wide)
+    rows = lines[2 : lines.index("")]
+    assert len(rows) == len(outlook.kinds)
+    assert lines[0].endswith("rests on")
+    assert all(row.endswith(("+ guess", "guess only", "worn")) or " in " in row[-12:] for row in rows)
+    if wide >= 80:
+        assert max(len(line) for line in lines) <= wide
+
+
+def test_a_wide_table_gives_nothing_up_and_explains_only_its_columns(outlook: WearOutlook) -> None:
+    wide, narrow = wear_lines(outlook, MEASURES, 140), wear_lines(outlook, MEASURES, 80)
+    assert "clean grain elevator chain" in "\n".join(wide)
+    assert any(line.startswith("B10:") for line in wide)
+    assert not any(line.startswith(("B10:", "rate:")) for line in narrow)
+
+
+def ahead(taken_from: TakenFrom, years: tuple[int, ...], acres: float) -> SeasonAhead:
+    nothing = np.zeros((1, 4))
+    return SeasonAhead(None, taken_from, years, nothing, nothing[:, :3], acres * ACRE)
+
+
+@pytest.mark.parametrize(
+    ("season", "words"),
+    [
+        (ahead(TakenFrom.SEASONS, (2026,), 600), "nobody planned it; taken like the last one, 600 ac."),
+        (ahead(TakenFrom.SEASONS, (2024, 2025, 2026), 600), "taken as the mean of the last 3, 600 ac."),
+        (
+            ahead(TakenFrom.CALENDAR_YEARS, (2025, 2026), 600),
+            "taken as the mean of 2025 and 2026, 600 ac (whole calendar years, where no season is entered: "
+            "'wearlog add season YEAR').",
+        ),
+        (ahead(TakenFrom.CALENDAR_YEARS, (2026,), 600), "taken like 2026, 600 ac (whole calendar years,"),
+        (ahead(TakenFrom.NOTHING, (), 0), "none is planned and nothing has been cut, so nothing can be expected of it"),
+    ],
+)
+def test_the_season_ahead_says_what_it_was_taken_from(season: SeasonAhead, words: str) -> None:
+    assert words in season_sentence(season, MEASURES)
+
+
+def test_what_failed_stands_first_and_nothing_is_said_of_an_unknown_season() -> None:
+    old = AgeGroup((1,), 5.0, 0.5, 0.4, 0.6)
+    failed = AgeGroup((2,), 1.0, 0.0, failed=True)
+    unknown = AgeGroup((3,), None, None)
+    by_line = AgeGroup((4,), None, None, past_by_line=True)
+    assert by_threat([old, unknown, failed, by_line]) == [failed, by_line, old, unknown]
+    known, nothing = ahead(TakenFrom.SEASONS, (2026,), 600), ahead(TakenFrom.NOTHING, (), 0)
+    assert [chance_text(one, known) for one in (old, failed, unknown, by_line)] == [
+        "50 % (40-60 %)",
+        "has failed, still runs",
+        "age unknown",
+        "past limit by its line",
+    ]
+    assert [chance_text(one, nothing) for one in (old, failed)] == ["-", "has failed, still runs"]
+
+
+def test_a_measurement_chart_marks_where_a_reading_would_cross(chain: KindView) -> None:
+    part = next(one for one in chain.measured if one.usage.size == 12)
+    crossing, chart = part.crossing(), measurement_chart(part, MEASURES)
+    assert crossing is not None
+    assert chart is not None
+    marks = [curve.x for curve in chart.curves if len(set(curve.x)) == 1]
+    hours = [(end / 3600,) * 2 for end in (crossing.low, crossing.high) if end is not None]
+    assert marks == hours
+    assert chart.x_end > hours[-1][0]
+    table = "\n".join(measurement_table(part, MEASURES))
+    assert f"{crossing.usage / 3600:,.0f} h" in table
+
+
+def test_a_reading_that_stands_apart_and_a_line_past_its_limit_are_said(chain: KindView) -> None:
+    part = next(one for one in chain.measured if one.usage.size == 12)
+    assert part.line is not None
+    apart = np.zeros(12, dtype=bool)
+    apart[3] = True
+    odd = dataclasses.replace(part, line=dataclasses.replace(part.line, outlier=apart))
+    assert "1 reading stands apart from the rest and is in the line all the same: 19.740 in at 511 h" in " ".join(
+        measured_notes([odd], MEASURES)
+    )
+    late = dataclasses.replace(part, usage_now=2000 * 3600.0)
+    assert season_text(late) == "PAST?"
+    assert measured_notes([late], MEASURES)[-1] == "1 part must be past its limit by now, by the line: measure again."
+
+
+def test_usage_between_breakages_has_its_interval() -> None:
+    between = UsageBetween(87.2 * 3600, 71 * 3600, math.inf, 0.9, exact=True)
+    assert between_text(between, MeterKind.SEPARATOR_HOURS, MEASURES) == "87 h (71-no end)"
+    assert between_text(None, MeterKind.SEPARATOR_HOURS, MEASURES) == "-"
+
+
+def test_the_age_that_costs_least_is_said_only_where_it_pays(demo_file: Path, outlook: WearOutlook) -> None:
+    row = next(one for one in outlook.kinds if one.life.kind.name == "main drive belt")
+    with opened(str(demo_file)) as store, store.reading() as connection:
+        found = replacement_age(connection, farm_from(connection, DEMO_DAY), row)
+    assert not isinstance(found, NoAge)
+    said = replacement_sentence(found, row.life, MEASURES)
+    assert said.startswith("Replacing at ")
+    assert "less than running to failure" in said
+    never = dataclasses.replace(found, best=dataclasses.replace(found.best, age=math.inf))
+    assert replacement_sentence(never, row.life, MEASURES).startswith("Running it to failure costs least")
+    assert "no part of this kind has a price" in replacement_sentence(NoAge.NO_PRICE, row.life, MEASURES)
+    assert "how long such a repair takes" in replacement_sentence(NoAge.NO_TIME, row.life, MEASURES)
+    assert replacement_sentence(NoAge.NO_LIFE, row.life, MEASURES) == ""
