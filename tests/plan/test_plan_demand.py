@@ -121,9 +121,9 @@ def test_poisson_has_its_mean_and_spread(mean: float) -> None:
 def test_short_and_at_most_are_what_they_say(weights: list[float], stock: int) -> None:
     demand = Demand(np.array(weights) / sum(weights))
     counts = np.arange(len(weights))
-    assert float(demand.short(stock)) == pytest.approx(float(demand.chance @ np.maximum(counts - stock, 0)), abs=1e-12)
+    assert float(demand.waits(stock)) == pytest.approx(float(demand.chance @ np.maximum(counts - stock, 0)), abs=1e-12)
     assert float(demand.at_most(stock)) == pytest.approx(float(demand.chance[counts <= stock].sum()), abs=1e-12)
-    assert float(demand.short(-2)) == pytest.approx(demand.mean + 2, abs=1e-12)
+    assert float(demand.waits(-2)) == pytest.approx(demand.mean + 2, abs=1e-12)
 
 
 def test_what_makes_no_sense_is_refused() -> None:

@@ -26,7 +26,7 @@ def test_without_a_setup_each_position_is_decided_on_its_own() -> None:
     both = decide_positions(NODES, ages, SetCosts(0, 100_00, 700_00), SEASONS)
     assert both.choice is SetChoice.SOME
     assert both.replace == tuple(place for place, one in enumerate(singly) if one.saving_minor > 0)
-    assert both.saving_minor == pytest.approx(sum(max(one.saving_minor, 0) for one in singly), abs=4)
+    assert both.saving.mean_minor == pytest.approx(sum(max(one.saving_minor, 0) for one in singly), abs=4)
     assert both.cost_run_minor == pytest.approx(sum(one.cost_keep_minor for one in singly), abs=4)
     assert both.seasons_between_sets is None
     assert both.by_position == singly
@@ -36,7 +36,7 @@ def test_without_a_setup_each_position_is_decided_on_its_own() -> None:
 def test_young_positions_are_run() -> None:
     decision = decide_positions(NODES, np.full(6, 50.0), SetCosts(50_00, 100_00, 700_00), SEASONS)
     assert (decision.choice, decision.replace) == (SetChoice.RUN, ())
-    assert decision.saving_minor < 0
+    assert decision.saving.mean_minor < 0
     assert decision.stops_chosen == decision.stops_run
 
 
@@ -68,7 +68,7 @@ def test_the_choice_is_never_dearer_than_either_simple_way() -> None:
         cost = {SetChoice.RUN: found.cost_run_minor, SetChoice.SOME: found.cost_some_minor}
         cost[SetChoice.WHOLE_SET] = found.cost_set_minor
         assert cost[found.choice] == min(cost.values())
-        assert (found.saving_minor > 0) is (found.choice is not SetChoice.RUN)
+        assert (found.saving.mean_minor > 0) is (found.choice is not SetChoice.RUN)
 
 
 def test_renewing_a_set_for_ever_costs_what_simulation_says() -> None:
@@ -140,6 +140,12 @@ def test_no_other_choice_of_positions_costs_less(
 ) -> None:
     """All 2^n choices, each going on in the way that then costs least."""
     found = decide_positions(NODES, ages, SetCosts(setup, each, each + more, whole), SEASONS)
+    for some in ((), found.best, tuple(range(0, len(ages), 2))):
+        saving = found.saving_of(some)
+        assert saving.mean_minor == found.cost_run_minor - found.cost_minor(some)
+        # a belief of one node: the interval is the mean
+        assert saving.low_minor == pytest.approx(saving.mean_minor, abs=1) == saving.high_minor
+    assert found.saving == found.saving_of(found.best)
     least = min(
         found.cost_minor(some) for size in range(len(ages) + 1) for some in combinations(range(len(ages)), size)
     )
@@ -168,9 +174,12 @@ def test_failures_since_new_of_a_life_without_wear_grow_evenly() -> None:
 def test_uncertain_lives_carry_into_the_saving_of_a_set() -> None:
     belief = LifeNodes.of([2.0, 3.0, 4.0], [600.0, 1_200.0, 2_400.0], [1, 1, 1])
     decision = decide_positions(belief, np.full(8, 700.0), SetCosts(200_00, 100_00, 700_00), SEASONS)
-    assert decision.saving_low_minor < decision.saving_minor < decision.saving_high_minor
-    assert 0 < decision.chance_saves < 1
+    assert decision.saving.low_minor < decision.saving.mean_minor < decision.saving.high_minor
+    assert 0 < decision.saving.chance < 1
     assert decision.verdict is Verdict.EITHER_WAY
+    one = decision.saving_of((0,))
+    assert one.low_minor <= one.mean_minor <= one.high_minor
+    assert one.mean_minor < decision.saving.mean_minor
 
 
 def test_a_set_without_positions_is_refused() -> None:

@@ -10,9 +10,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from wearlog.errors import DataError
+from wearlog.plan.budget import Limits, Wishes, choose
 from wearlog.plan.demand import Demand, poisson
 from wearlog.plan.newsvendor import best_stock, best_stock_normal, carrying_cost, expected_cost, shortage_cost
-from wearlog.plan.spares import SparePart, advise, fill_truck, pack_gains, pack_steps, stop_free_chance
+from wearlog.plan.spares import SpareAdvice, SparePart, advise, costs_by_packs, stop_free_chance
+from wearlog.plan.ways import Replacing, ways_of
 
 SECTION = SparePart(
     price_minor=4_00, on_hand=3, pack_size=1, overage_minor=40.0, shortage_minor=300_00.0, lead_hours=2.0
@@ -29,8 +31,11 @@ def total_cost(parts: list[SparePart], demands: list[Demand], packs: tuple[int, 
     for article, demand, number in zip(parts, demands, packs, strict=True):
         stock = article.on_hand + number * article.pack_size
         for count, chance in enumerate(demand.chance):
-            over = max(stock - count, 0) * article.overage_minor
-            cost += chance * (over + max(count - stock, 0) * article.shortage_minor)
+            waits = 0
+            while stock + waits * article.pack_size < count:
+                waits += 1
+            left = stock + waits * article.pack_size - count
+            cost += chance * (left * article.overage_minor + waits * article.shortage_minor)
     return cost
 
 
@@ -43,7 +48,7 @@ def test_advice_equals_trying_every_number() -> None:
     assert advice.gain_minor == round(costs[0] - costs[best])
     assert advice.spend_minor == best * 4_00
     assert advice.run_out_chance == pytest.approx(1 - float(demand.at_most(3 + best)))
-    assert advice.hours_lost == pytest.approx(2 * float(demand.short(3 + best)))
+    assert advice.hours_lost == pytest.approx(2 * float(demand.waits(3 + best)))
     assert advice.expected == pytest.approx(6)
 
 
@@ -66,23 +71,49 @@ def test_no_carrying_cost_stops_at_what_could_be_needed() -> None:
     assert advise(SparePart(100, 0, 1, 0.0, 50.0, 1.0), demand).buy == 2
 
 
-def test_each_pack_saves_less_than_the_one_before() -> None:
-    gains = pack_gains(part(4_00, 3, 90_00.0), poisson(9))
-    assert gains.size > 2
-    assert np.all(np.diff(gains) < 0)
-    assert np.all(gains > 0)
+def test_with_packs_of_one_each_further_one_saves_less() -> None:
+    saved = -np.diff(costs_by_packs(part(4_00, 1, 90_00.0), poisson(9)))
+    assert saved.size > 2
+    assert np.all(np.diff(saved) < 0)
+
+
+def test_who_runs_out_waits_at_least_once_and_then_has_a_pack() -> None:
+    """Three wanted for certain, nothing on hand: packs of 2 mean two waits, packs of 5 one wait and two pieces over."""
+    three = Demand(np.array([0.0, 0.0, 0.0, 1.0]))
+    assert float(three.waits(0, 2)) == 2
+    assert float(three.waits(0, 5)) == 1
+    assert float(three.waits(1, 2)) == 1
+    assert float(three.waits(3, 2)) == 0
+    assert advise(SparePart(1_00, 0, 5, 10.0, 90_00.0, 8.0), three, packs=0).hours_lost == 8
+    assert float(expected_cost(three, 0, overage=10.0, shortage=90_00.0, pack=5)) == 90_00 + 2 * 10
+
+
+@pytest.mark.parametrize("pack", [1, 5, 25])
+def test_hours_lost_are_never_less_than_one_wait_when_it_runs_out(pack: int) -> None:
+    article = SparePart(4_00, 3, pack, 40.0, 3_400_00.0, 10.0)
+    for packs in range(4):
+        advice = advise(article, poisson(12), packs=packs)
+        assert advice.hours_lost >= advice.run_out_chance * 10 - 1e-9
+
+
+def truck(parts: list[SparePart], demands: list[Demand], budget: int | None) -> tuple[SpareAdvice, ...]:
+    """What is carried within a budget when nothing is replaced."""
+    ways = [ways_of(one, [Replacing(0, 0, 0, demand)]) for one, demand in zip(parts, demands, strict=True)]
+    owner = np.repeat(np.arange(len(parts)), [one.packs.size for one in ways])
+    wishes = Wishes.of(
+        np.concatenate([one.gain_minor for one in ways]), np.concatenate([one.spend_minor for one in ways]), group=owner
+    )
+    chosen = choose(wishes, Limits(budget)).chosen
+    packs = np.zeros(len(parts), dtype=np.int64)
+    packs[owner[chosen]] = np.concatenate([one.packs for one in ways])[chosen]
+    return tuple(advise(one, demand, packs=int(n)) for one, demand, n in zip(parts, demands, packs, strict=True))
 
 
 def test_a_truck_without_a_budget_gives_each_part_its_own_best() -> None:
     parts, demands = [SECTION, part(60_00, 1, 500_00.0)], [poisson(6), poisson(0.4)]
-    assert fill_truck(parts, demands) == tuple(
+    assert truck(parts, demands, None) == tuple(
         advise(article, demand) for article, demand in zip(parts, demands, strict=True)
     )
-
-
-def test_an_empty_truck_is_an_empty_answer() -> None:
-    assert fill_truck([], []) == ()
-    assert stop_free_chance(()) == 1.0
 
 
 demand_of = st.lists(st.floats(0.01, 1), min_size=2, max_size=5).map(lambda w: Demand(np.array(w) / sum(w)))
@@ -93,7 +124,7 @@ part_of = st.builds(part, st.integers(1_00, 30_00), st.integers(1, 3), st.floats
 @given(st.lists(st.tuples(part_of, demand_of), min_size=1, max_size=3), st.integers(0, 150_00))
 def test_small_trucks_equal_full_enumeration(lines: list[tuple[SparePart, Demand]], budget: int) -> None:
     parts, demands = [article for article, _ in lines], [demand for _, demand in lines]
-    advice = fill_truck(parts, demands, budget)
+    advice = truck(parts, demands, budget)
     assert sum(line.spend_minor for line in advice) <= budget
     affordable = (
         packs
@@ -105,22 +136,25 @@ def test_small_trucks_equal_full_enumeration(lines: list[tuple[SparePart, Demand
     assert total_cost(parts, demands, tuple(line.packs for line in advice)) <= best + 0.5 * 6 * len(lines)
 
 
-def test_at_each_marginal_step_the_budget_buys_just_the_list_so_far() -> None:
-    """Marginal allocation: with the money of the first k packs of the list, those k packs are bought."""
-    parts = [part(4_00, 5, 80_00.0), part(25_00, 1, 150_00.0), part(90_00, 1, 900_00.0)]
-    demands = [poisson(7), poisson(1.5), poisson(0.6)]
-    steps = pack_steps(parts, demands)
-    ratio = steps.gain_minor / steps.spend_minor
-    assert np.all(np.diff(ratio) <= 1e-3)
-    for k in range(1, steps.part.size + 1):
-        advice = fill_truck(parts, demands, int(steps.spend_minor[:k].sum()))
-        assert [line.packs for line in advice] == np.bincount(steps.part[:k], minlength=3).tolist()
+def test_where_each_piece_saves_less_the_truck_is_filled_by_what_saves_most_for_the_money() -> None:
+    """Marginal allocation: with the money of the first k pieces of the list by saving for the money, those k are bought."""
+    parts = [part(4_00, 1, 80_00.0), part(25_00, 1, 150_00.0), part(90_00, 1, 900_00.0)]
+    demands = [poisson(3), poisson(1.5), poisson(0.6)]
+    saved = [-np.diff(costs_by_packs(one, demand)) for one, demand in zip(parts, demands, strict=True)]
+    steps = sorted(
+        ((gain / parts[at].price_minor, at) for at, gains in enumerate(saved) for gain in gains if gain > 1),
+        reverse=True,
+    )
+    for k in range(1, len(steps) + 1):
+        bought = [sum(at == one for _, at in steps[:k]) for one in range(3)]
+        money = sum(n * one.price_minor for n, one in zip(bought, parts, strict=True))
+        assert [line.packs for line in truck(parts, demands, money)] == bought
 
 
 def test_the_chance_of_a_season_without_a_stop_rises_with_the_budget() -> None:
     parts = [part(4_00, 5, 80_00.0), part(25_00, 1, 150_00.0)]
     demands = [poisson(7), poisson(1.5)]
-    chances = [stop_free_chance(fill_truck(parts, demands, budget)) for budget in (0, 40_00, 90_00, 200_00)]
+    chances = [stop_free_chance(truck(parts, demands, budget)) for budget in (0, 40_00, 90_00, 200_00)]
     assert chances == sorted(chances)
     assert chances[0] == pytest.approx(float(np.exp(-8.5)))
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from itertools import combinations, product
+from math import ceil
 
 import numpy as np
 import pytest
@@ -64,10 +65,12 @@ def gain_by_hand(one: SparePart, way: Replacing, packs: int, idle: Demand) -> fl
 
 def season_cost(one: SparePart, demand: Demand, stock: int) -> float:
     """Carrying what is left and waiting for what is short, count by count."""
-    return sum(
-        chance * (one.overage_minor * max(stock - count, 0) + one.shortage_minor * max(count - stock, 0))
-        for count, chance in enumerate(demand.chance.tolist())
-    )
+    cost = 0.0
+    for count, chance in enumerate(demand.chance.tolist()):
+        waits = ceil(max(count - stock, 0) / one.pack_size)
+        left = stock + waits * one.pack_size - count
+        cost += chance * (one.overage_minor * left + one.shortage_minor * waits)
+    return cost
 
 
 @settings(max_examples=40, deadline=None)

@@ -6,13 +6,18 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from tests.small_farm import AUGUST, SmallFarm, harvest, land, receive
-from wearlog.facts.closed_lists import Cause, RepairKind, StopReason
+from tests.small_farm import AUGUST, MAY, SmallFarm, harvest, kind, land, receive
+from wearlog.errors import RefusedError
+from wearlog.facts.closed_lists import Cause, RepairKind, StockChange, StopReason
+from wearlog.facts.parts import Part, StockMove
+from wearlog.facts.service import ServiceDone, ServiceItem
 from wearlog.facts.wearing import Repair
 from wearlog.facts.work import Stoppage
 from wearlog.logbook.breaking import BreakageEntry, log_breakage
-from wearlog.logbook.farm_setting import change_setting
-from wearlog.logbook.upkeep import log_repair
+from wearlog.logbook.farm_setting import change_setting, current_settings
+from wearlog.logbook.machines import add_season
+from wearlog.logbook.stocking import add_part, move_stock
+from wearlog.logbook.upkeep import add_service, do_service, log_repair
 from wearlog.logbook.working import stop
 from wearlog.reckoning.cost_events import cost_events
 from wearlog.reckoning.costs import CostTable, Split, cost_table
@@ -77,6 +82,85 @@ def test_only_stops_that_are_the_machine_s_own_doing_cost(farm: SmallFarm, reaso
     hour = timedelta(hours=1)
     stop(farm.store, Stoppage(machine_id=farm.combine.id, started_at=AUGUST, ended_at=AUGUST + hour, reason=reason))
     assert table(farm.store, Split.MACHINE).total.downtime_minor == cost
+
+
+def test_nothing_is_a_value_too(farm: SmallFarm) -> None:
+    """Own labour and standing at 0 are left out; the parts stay."""
+    change_setting(farm.store, "labour_rate", "0.00")
+    change_setting(farm.store, "downtime_value_per_hour", "0")
+    section(farm, (41,), minutes=20)
+    found = table(farm.store, Split.MACHINE).total
+    assert (found.parts_minor, found.labour_minor, found.downtime_minor) == (460, 0, 0)
+    shown = dict(current_settings(farm.store))
+    assert (shown["labour_rate"], shown["downtime_value_per_hour"]) == ("0.00", "0.00")
+    assert shown["downtime_value_source"] == "left out, as the farm set it"
+
+
+@pytest.mark.parametrize("content", ["-1", "1000000", "nan", "inf", "much", ""])
+def test_what_is_no_amount_is_refused(farm: SmallFarm, content: str) -> None:
+    with pytest.raises(RefusedError, match="is not an amount for labour_rate"):
+        change_setting(farm.store, "labour_rate", content)
+
+
+def count(farm: SmallFarm, part: Part, quantity: int, at: datetime = AUGUST) -> None:
+    move_stock(farm.store, StockMove(part_id=part.id, at=at, change=StockChange.COUNTED, quantity=quantity))
+
+
+@pytest.mark.parametrize(("by", "key"), [(Split.PART, "knife section"), (Split.SUBSYSTEM, "header")])
+def test_what_is_missing_at_a_count_belongs_to_the_one_kind_it_fits(farm: SmallFarm, by: Split, key: str) -> None:
+    count(farm, farm.section_part, 48)
+    found = table(farm.store, by)
+    assert [(row.key, row.parts_minor) for row in found.rows if row.parts_minor] == [(key, 920)]
+    assert found.elsewhere.parts_minor == 0
+
+
+@pytest.mark.parametrize(
+    ("kinds", "part_row", "subsystem_row"),
+    [
+        (("knife section", "guard"), None, "header"),
+        (("knife section", "feeder conveyor chain"), None, None),
+        (("guard",), "guard", "header"),
+        ((), None, None),
+    ],
+)
+def test_what_fits_several_kinds_belongs_to_none_and_to_a_subsystem_only_if_they_share_it(
+    farm: SmallFarm, kinds: tuple[str, ...], part_row: str | None, subsystem_row: str | None
+) -> None:
+    bolt = Part(number="B-8", name="bolt", price_minor=55)
+    add_part(farm.store, bolt, [kind(name) for name in kinds], on_hand=10, at=MAY)
+    count(farm, bolt, 6)
+    for by, name in ((Split.PART, part_row), (Split.SUBSYSTEM, subsystem_row)):
+        found = table(farm.store, by)
+        assert {row.key: row.parts_minor for row in found.rows if row.parts_minor} == ({name: 220} if name else {})
+        assert found.elsewhere.parts_minor == (0 if name else 220)
+
+
+@pytest.mark.parametrize("by", [Split.PART, Split.SUBSYSTEM])
+def test_services_and_the_stops_for_them_have_a_row_of_their_own(farm: SmallFarm, by: Split) -> None:
+    item = ServiceItem(machine_id=farm.combine.id, name="engine oil", interval_months=12)
+    add_service(farm.store, item)
+    do_service(farm.store, ServiceDone(service_item_id=item.id, at=AUGUST, labour_seconds=3600, cost_minor=9_900))
+    hour = timedelta(hours=1)
+    stoppage = Stoppage(
+        machine_id=farm.combine.id, started_at=AUGUST, ended_at=AUGUST + hour, reason=StopReason.SERVICE
+    )
+    stop(farm.store, stoppage)
+    found = table(farm.store, by)
+    (row,) = found.rows
+    assert (row.key, row.labour_minor, row.service_minor, row.downtime_minor) == ("services", 1853, 9_900, 11_250)
+    assert found.elsewhere.total_minor == 0
+
+
+def test_pieces_of_unknown_cost_are_counted_in_the_season_they_were_used_in(farm: SmallFarm) -> None:
+    for year in (2025, 2026):
+        add_season(farm.store, year)
+    section(farm, tuple(range(1, 54)))
+    section(farm, (60,), at=MAY.replace(year=2025) + timedelta(days=500))
+    in_2026 = table(farm.store, Split.MACHINE, season=2026).unknown_units
+    in_2025 = table(farm.store, Split.MACHINE, season=2025).unknown_units
+    assert (in_2025, in_2026) == (0, 4)
+    assert table(farm.store, Split.MACHINE).unknown_units == 4
+    assert table(farm.store, Split.MACHINE, now=AUGUST + timedelta(days=1)).unknown_units == 3
 
 
 def test_a_breakage_is_charged_to_the_header_it_happened_on(farm: SmallFarm) -> None:

@@ -41,7 +41,8 @@ async def settled(pilot: Pilot[Any]) -> None:
     """Wait until no question is being worked on and everything is painted."""
     for _ in range(500):
         await pilot.pause()
-        if not any(worker.is_running for worker in pilot.app.workers):
+        waits = getattr(pilot.app.screen, "is_waiting", False)
+        if not waits and not any(worker.is_running for worker in pilot.app.workers):
             break
         await pilot.pause(0.005)
     await pilot.pause()

@@ -84,13 +84,23 @@ class Demand:
         heaped = np.append(0.0, np.minimum(np.cumsum(self.chance), 1.0))
         return np.asarray(heaped[np.clip(have + 1, 0, self.chance.size)])
 
-    def short(self, stock: ArrayLike) -> NDArray[np.float64]:
-        """Expected number that `stock` falls short of."""
+    def waits(self, stock: ArrayLike, pack: int = 1) -> NDArray[np.float64]:
+        """Expected number of times one runs out and waits, when each wait brings a whole pack.
+
+        With packs of one this is the expected number that `stock` falls short of.
+        """
+        if pack < 1:
+            raise DataError("A pack holds at least one.", "Check this part.")
         have = np.asarray(stock, dtype=np.int64)
-        beyond = np.append(1.0 - np.cumsum(self.chance)[:-1], 0.0)
-        # E[(N - s)+] = sum of P(N > j) over j >= s; below zero stock each missing unit is short for certain
-        tails = np.append(np.cumsum(np.maximum(beyond, 0.0)[::-1])[::-1], 0.0)
-        return np.asarray(tails[np.clip(have, 0, self.chance.size)] + np.maximum(-have, 0))
+        beyond = np.maximum(1.0 - np.cumsum(self.chance), 0.0)
+        # below zero stock each missing pack is a wait for certain
+        owed = -(-np.maximum(-have, 0) // pack)
+        # the first wait comes when one more than s is wanted, the next one a pack later: P(N > s) + P(N > s + pack) + ...
+        rows = -(-beyond.size // pack) + 1
+        table = np.zeros(rows * pack)
+        table[: beyond.size - 1] = beyond[:-1]
+        heaped = np.cumsum(table.reshape(rows, pack)[::-1], axis=0)[::-1].ravel()
+        return np.asarray(owed + heaped[np.minimum(have + owed * pack, heaped.size - 1)])
 
     def protection(self, wanted: float) -> int:
         """Smallest stock that is enough with at least this chance."""

@@ -16,8 +16,10 @@ class GoingOn:
 
     Attributes
     ----------
-    kept : ndarray of float, shape (nodes, ways, positions)
-        Cost to come of each position when it is kept now.
+    kept : ndarray of float, shape (nodes, ways, ages)
+        Cost to come of a position of each age when it is kept now.
+    age_of : ndarray of int, shape (positions,)
+        Which age each position has.
     new : ndarray of float, shape (nodes, ways)
         Cost to come of a position fitted new now, without its price.
     fixed : ndarray of float, shape (nodes, ways)
@@ -25,35 +27,39 @@ class GoingOn:
     """
 
     kept: NDArray[np.float64]
+    age_of: NDArray[np.intp]
     new: NDArray[np.float64]
     fixed: NDArray[np.float64]
 
-    def mean(self, weight: NDArray[np.float64]) -> GoingOn:
-        """Return the same on the mean of the nodes, as one node."""
-        one = [np.tensordot(weight, part, axes=1)[None] for part in (self.kept, self.new, self.fixed)]
-        return GoingOn(*one)
-
     def after(self, replaced: NDArray[np.bool_]) -> NDArray[np.float64]:
         """Return the cost to come by node and way once these places are replaced, prices left out; shape (nodes, ways)."""
-        return np.asarray(self.kept[..., ~replaced].sum(axis=-1) + self.new * int(replaced.sum()) + self.fixed)
+        left = np.bincount(self.age_of[~replaced], minlength=self.kept.shape[-1])
+        return np.asarray(self.kept @ left + self.new * int(replaced.sum()) + self.fixed)
 
 
-def ways_to_go_on(kept: NDArray[np.float64], new: NDArray[np.float64], until: UntilRenewal | None = None) -> GoingOn:
+def ways_to_go_on(
+    kept: NDArray[np.float64],
+    age_of: NDArray[np.intp],
+    new: NDArray[np.float64],
+    until: UntilRenewal | None = None,
+) -> GoingOn:
     """Put the ways to go on side by side; without renewals of the set each position only goes on by its own rule.
 
     Parameters
     ----------
-    kept : ndarray of float, shape (nodes, positions)
-        Cost to come by its own rule of each position kept now.
+    kept : ndarray of float, shape (nodes, ages)
+        Cost to come by its own rule of a position of each age kept now.
+    age_of : ndarray of int, shape (positions,)
     new : ndarray of float, shape (nodes, 1)
         The same of a position fitted new now.
     until : UntilRenewal, optional
     """
     fixed = np.zeros_like(new)
     if until is None:
-        return GoingOn(kept[:, None, :], new, fixed)
+        return GoingOn(kept[:, None, :], age_of, new, fixed)
     return GoingOn(
         np.concatenate([kept[:, None, :], until.kept], axis=1),
+        age_of,
         np.concatenate([new, until.new], axis=1),
         np.concatenate([fixed, until.renewals], axis=1),
     )

@@ -20,19 +20,25 @@ class Stock:
     expected_cost: float
 
 
-def expected_cost(demand: Demand, stock: ArrayLike, *, overage: float, shortage: float) -> NDArray[np.float64]:
-    """Return overage x E[left over] + shortage x E[short] for each stock.
+def expected_cost(
+    demand: Demand, stock: ArrayLike, *, overage: float, shortage: float, pack: int = 1
+) -> NDArray[np.float64]:
+    """Return overage x E[left over] + shortage x E[waits] for each stock.
 
     Parameters
     ----------
     demand : Demand
     stock : array_like of int, any shape
-    overage, shortage : float
-        Cost of one unit left over, and of one unit short.
+    overage : float
+        Cost of one unit left over.
+    shortage : float
+        Cost of running out once: of waiting for a pack, or of one unit short where packs hold one.
+    pack : int
+        Units that each wait brings; what is left of them is left over too.
     """
     have = np.asarray(stock, dtype=np.int64)
-    short = demand.short(have)
-    return np.asarray(overage * (have - demand.mean + short) + shortage * short)
+    waits = demand.waits(have, pack)
+    return np.asarray(overage * (have + pack * waits - demand.mean) + shortage * waits)
 
 
 def best_stock(demand: Demand, *, overage: float, shortage: float) -> Stock:

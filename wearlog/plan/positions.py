@@ -49,6 +49,23 @@ class SetCosts:
 
 
 @dataclass(frozen=True, slots=True)
+class Saving:
+    """What replacing some places saves against running all: mean, central interval, belief that it is above zero."""
+
+    mean_minor: int
+    low_minor: int
+    high_minor: int
+    chance: float
+
+    @property
+    def verdict(self) -> Verdict:
+        """What that says; either way where the interval holds nothing."""
+        if self.low_minor > 0:
+            return Verdict.REPLACE
+        return Verdict.RUN if self.high_minor < 0 else Verdict.EITHER_WAY
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class SetDecision:
     """What to do with a set of positions before the season.
 
@@ -62,21 +79,24 @@ class SetDecision:
         Each position decided as if it were alone, paying the whole setup.
     cost_run_minor, cost_some_minor, cost_set_minor : int
         All costs to come of running all, of replacing the best few, of replacing the whole set.
-    saving_minor, saving_low_minor, saving_high_minor, chance_saves
-        Of the choice (or, where that is to run, of the better replacement) against running all: mean, central interval, belief
-        that it is above zero.
+    best : tuple of int
+        Places of the choice, or of the better replacement where that is to run.
+    saving : Saving
+        Of the best places against running all.
     stops_run, stops_chosen : float
         Failures expected in the coming season when run, and after the choice.
     some : tuple of int
         Places of the best few, whatever is chosen.
     going_on : GoingOn
-        Mean costs to come of every way to go on, for whatever else may be replaced.
+        Costs to come of every way to go on, for whatever else may be replaced.
+    nodes : LifeNodes
     costs : SetCosts
     limit_age : float or None
         Age past which one position alone is worth replacing.
     seasons_between_sets : int or None
         How often the whole set would be renewed; None where there is nothing to gain by it.
-    verdict : Verdict
+    level : float
+        Of the intervals.
     """
 
     choice: SetChoice
@@ -85,34 +105,38 @@ class SetDecision:
     cost_run_minor: int
     cost_some_minor: int
     cost_set_minor: int
-    saving_minor: int
-    saving_low_minor: int
-    saving_high_minor: int
-    chance_saves: float
+    best: tuple[int, ...]
+    saving: Saving
     stops_run: float
     stops_chosen: float
     some: tuple[int, ...]
     going_on: GoingOn
+    nodes: LifeNodes
     costs: SetCosts
     limit_age: float | None
     seasons_between_sets: int | None
-    verdict: Verdict
+    level: float
+
+    @property
+    def verdict(self) -> Verdict:
+        """What the figures say of replacing the best places."""
+        return self.saving.verdict
 
     def cost_minor(self, replaced: Collection[int]) -> int:
         """Return the mean cost to come of replacing these places now and going on in the way that then costs least."""
-        places = np.zeros(self.going_on.kept.shape[-1], dtype=bool)
+        return round(float(self.nodes.weight @ _cost(self.nodes, self.going_on, self.costs, self._places(replaced))))
+
+    def saving_of(self, replaced: Collection[int]) -> Saving:
+        """Return what replacing these places saves against running all."""
+        run, done = (
+            _cost(self.nodes, self.going_on, self.costs, self._places(places)) for places in ((), tuple(replaced))
+        )
+        return _saving(self.nodes, run, done, self.level)
+
+    def _places(self, replaced: Collection[int]) -> NDArray[np.bool_]:
+        places = np.zeros(self.going_on.age_of.size, dtype=bool)
         places[list(replaced)] = True
-        return round(_price(self.costs, places) + float(self.going_on.after(places).min()))
-
-
-@dataclass(frozen=True, slots=True)
-class _Ways:
-    """Costs to come of each way, by node, and what each way replaces."""
-
-    run: NDArray[np.float64]
-    some: NDArray[np.float64]
-    whole: NDArray[np.float64]
-    some_places: NDArray[np.bool_]
+        return places
 
 
 def decide_positions(
@@ -142,45 +166,45 @@ def decide_positions(
     if at.size == 0:
         raise DataError("A set without positions cannot be decided on.", "Give the number of positions.")
     table = tabulate(nodes, ReplacementCosts(costs.setup_minor + costs.each_minor, costs.failure_minor), seasons)
-    kept, new = now_by_node(table, at), now_by_node(table, 0.0)
+    ages_here, age_of = np.unique(at, return_inverse=True)
+    kept, new = now_by_node(table, ages_here), now_by_node(table, 0.0)
     plan = _plan_for_the_set(table, at.size, costs)
-    by_node = ways_to_go_on(kept.cost, new.cost, None if plan is None else until_renewal(table, at, plan))
-    mean = by_node.mean(nodes.weight)
-    ways = _ways(nodes, by_node, mean, costs)
-    run, some, whole = (float(nodes.weight @ way) for way in (ways.run, ways.some, ways.whole))
-    by_few = some <= whole and not ways.some_places.all()
-    choice = SetChoice.RUN if run <= min(some, whole) else SetChoice.SOME if by_few else SetChoice.WHOLE_SET
-    done = ways.some if by_few else ways.whole
-    saving = ways.run - done
-    low, high = nodes.quantile(saving, [(1 - level) / 2, (1 + level) / 2])
-    replaced = {
-        SetChoice.RUN: np.zeros(at.size, dtype=bool),
-        SetChoice.SOME: ways.some_places,
-        SetChoice.WHOLE_SET: np.ones(at.size, dtype=bool),
-    }[choice]
-    stops, stops_new = nodes.mean(kept.failures), float(nodes.weight @ new.failures[:, 0])
+    until = None if plan is None else until_renewal(table, ages_here, plan)
+    going_on = ways_to_go_on(kept.cost, age_of, new.cost, until)
+    few = _best_few(nodes, going_on, costs)
+    none = np.zeros(at.size, dtype=bool)
+    by_node = [_cost(nodes, going_on, costs, places) for places in (none, few, ~none)]
+    run, some, whole = (float(nodes.weight @ one) for one in by_node)
+    best, done = (few, by_node[1]) if some <= whole and not few.all() else (~none, by_node[2])
+    replacing = SetChoice.WHOLE_SET if best.all() else SetChoice.SOME
+    choice = SetChoice.RUN if run <= min(some, whole) else replacing
+    replaced = none if choice is SetChoice.RUN else best
+    stops, stops_new = nodes.mean(kept.failures)[age_of], float(nodes.weight @ new.failures[:, 0])
     # shown beside the set's decision, so that a person sees which single positions would be worth it
     singly = decide(table, at, level=level)
     return SetDecision(
         choice,
-        tuple(int(place) for place in np.flatnonzero(replaced)),
+        _numbers(replaced),
         singly,
         round(run),
         round(some),
         round(whole),
-        round(run) - round(min(some, whole)),
-        round(float(low)),
-        round(float(high)),
-        float(nodes.weight @ (saving > 0)),
+        _numbers(best),
+        _saving(nodes, by_node[0], done, level),
         float(stops.sum()),
         float(np.where(replaced, stops_new, stops).sum()),
-        tuple(int(place) for place in np.flatnonzero(ways.some_places)),
-        mean,
+        _numbers(few),
+        going_on,
+        nodes,
         costs,
         singly[0].limit_age,
         None if plan is None else plan.seasons,
-        Verdict.REPLACE if low > 0 else Verdict.RUN if high < 0 else Verdict.EITHER_WAY,
+        level,
     )
+
+
+def _numbers(places: NDArray[np.bool_]) -> tuple[int, ...]:
+    return tuple(int(place) for place in np.flatnonzero(places))
 
 
 def _plan_for_the_set(table: AgeTable, count: int, costs: SetCosts) -> SetPlan | None:
@@ -191,17 +215,32 @@ def _plan_for_the_set(table: AgeTable, count: int, costs: SetCosts) -> SetPlan |
     return best_set_interval(table, count, together)
 
 
-def _ways(nodes: LifeNodes, by_node: GoingOn, mean: GoingOn, costs: SetCosts) -> _Ways:
-    """Value running all, replacing the best few and replacing all, by node; the way to go on is chosen on the mean."""
-    none = np.zeros(mean.kept.shape[-1], dtype=bool)
-    over = mean.kept[0] - costs.each_minor - mean.new[0][:, None]
-    few = [_worth_opening_for(one) for one in over]
-    cost = [_price(costs, places) + float(mean.after(places).min()) for places in few]
-    places = few[int(np.argmin(cost))]
-    run, some, whole = (
-        _price(costs, done) + by_node.after(done)[:, int(np.argmin(mean.after(done)))] for done in (none, places, ~none)
-    )
-    return _Ways(run, some, whole, places)
+def _best_few(nodes: LifeNodes, going_on: GoingOn, costs: SetCosts) -> NDArray[np.bool_]:
+    """The places that are best replaced, at least one; of every way to go on its own best, then the cheapest of these."""
+    kept, new = np.tensordot(nodes.weight, going_on.kept, axes=1), nodes.weight @ going_on.new
+    over = kept - costs.each_minor - new[:, None]
+    few = [_worth_opening_for(one)[going_on.age_of] for one in over]
+    # where nothing pays, one place is looked at, not all of its age
+    few = [places if worth.max() > 0 else _first(places) for places, worth in zip(few, over, strict=True)]
+    cost = [float(nodes.weight @ _cost(nodes, going_on, costs, places)) for places in few]
+    return few[int(np.argmin(cost))]
+
+
+def _cost(nodes: LifeNodes, going_on: GoingOn, costs: SetCosts, replaced: NDArray[np.bool_]) -> NDArray[np.float64]:
+    """All costs to come by node; the way to go on is the one that costs least on the mean. Shape (nodes,)."""
+    ways = going_on.after(replaced)
+    return np.asarray(_price(costs, replaced) + ways[:, int(np.argmin(nodes.weight @ ways))])
+
+
+def _saving(nodes: LifeNodes, run: NDArray[np.float64], done: NDArray[np.float64], level: float) -> Saving:
+    by_node = run - done
+    low, high = nodes.quantile(by_node, [(1 - level) / 2, (1 + level) / 2])
+    mean = round(float(nodes.weight @ run)) - round(float(nodes.weight @ done))
+    return Saving(mean, round(float(low)), round(float(high)), float(nodes.weight @ (by_node > 0)))
+
+
+def _first(places: NDArray[np.bool_]) -> NDArray[np.bool_]:
+    return np.asarray(np.arange(places.size) == int(np.argmax(places)))
 
 
 def _price(costs: SetCosts, replaced: NDArray[np.bool_]) -> float:

@@ -70,8 +70,8 @@ class UntilRenewal:
 
     Attributes
     ----------
-    kept : ndarray of float, shape (nodes, waits, positions)
-        Failures of each position until then, when it is kept now.
+    kept : ndarray of float, shape (nodes, waits, ages)
+        Failures of a position of each age until then, when it is kept now.
     new : ndarray of float, shape (nodes, waits)
         Failures of a position until then, when it is fitted new now; without its price.
     renewals : ndarray of float, shape (nodes, waits)
@@ -89,17 +89,16 @@ def until_renewal(table: AgeTable, ages: NDArray[np.float64], plan: SetPlan) -> 
     Parameters
     ----------
     table : AgeTable
-    ages : ndarray of float, shape (positions,)
+    ages : ndarray of float, shape (ages,)
     plan : SetPlan
     """
     ends = _season_ends(table, max(_LONGEST_WAIT, plan.seasons))
-    same, where = np.unique(ages, return_inverse=True)
-    by_age = _failures_from_age(table, same, plan, int(np.ceil(ends[-1] / plan.step)) + 1)
+    by_age = _failures_from_age(table, ages, plan, int(np.ceil(ends[-1] / plan.step)) + 1)
     failure, discount = table.costs.failure_minor, table.seasons.discount
     kept = failure * _discounted(_at(by_age, plan.step, ends), discount)
     new = failure * _discounted(_at(plan.new_failures, plan.step, ends), discount)
     waits = discount ** np.arange(1, ends.size + 1)
-    return UntilRenewal(np.swapaxes(kept, 1, 2)[..., where], new, waits * plan.for_ever[:, None])
+    return UntilRenewal(np.swapaxes(kept, 1, 2), new, waits * plan.for_ever[:, None])
 
 
 def _season_ends(table: AgeTable, seasons: int) -> NDArray[np.float64]:

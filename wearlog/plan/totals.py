@@ -43,6 +43,8 @@ class PlanTotals:
         Money for what is replaced, for spares, and together.
     saving_minor : int
         Expected saving of what is replaced and of the spares bought.
+    saving_by_replacing_minor : int
+        So much of it by what is replaced, the waiting for parts left aside.
     shop_seconds : int
     stops : float
         Failures expected in the coming season.
@@ -60,6 +62,7 @@ class PlanTotals:
     spares_minor: int
     spend_minor: int
     saving_minor: int
+    saving_by_replacing_minor: int
     shop_seconds: int
     stops: float
     stops_avoided: float
@@ -90,6 +93,7 @@ def plan_totals(lines: ReplaceLines, chosen: NDArray[np.bool_], spares: Sequence
         bought,
         replace + bought,
         int(lines.saving_minor[chosen].sum()) + sum(line.gain_minor for line in spares),
+        int(lines.saving_minor[chosen].sum()),
         int(lines.shop_seconds[chosen].sum()),
         float(stops.sum()),
         float(lines.stops_run.sum() - stops.sum()),

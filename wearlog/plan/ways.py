@@ -10,8 +10,7 @@ from numpy.typing import NDArray
 
 from wearlog.errors import DataError
 from wearlog.plan.demand import Demand
-from wearlog.plan.newsvendor import expected_cost
-from wearlog.plan.spares import SparePart, pack_gains
+from wearlog.plan.spares import SparePart, costs_by_packs
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -79,7 +78,8 @@ def ways_of(part: SparePart, replacings: Sequence[Replacing]) -> Ways:
     Notes
     -----
     What is replaced takes pieces off the shelf and lowers what the season asks for, so that both are weighed in one sum: the saving
-    of the sets, less carrying and waiting at the stock that is left. For each set further packs are looked at as long as one saves.
+    of the sets, less carrying and waiting at the stock that is left. For each set packs are looked at up to the number that costs
+    least.
     """
     if not replacings:
         raise DataError("There is no way to weigh.", "Give at least the way of replacing nothing.")
@@ -87,10 +87,9 @@ def ways_of(part: SparePart, replacings: Sequence[Replacing]) -> Ways:
     for place, one in enumerate(replacings):
         least = packs_to_replace(one.pieces, part.on_hand, part.pack_size)
         stock = part.on_hand + least * part.pack_size - one.pieces
-        waiting = float(expected_cost(one.demand, stock, overage=part.overage_minor, shortage=part.shortage_minor))
-        saved = (
-            np.append(0.0, np.cumsum(pack_gains(replace(part, on_hand=stock), one.demand))) - waiting + one.gain_minor
-        )
+        cost = costs_by_packs(replace(part, on_hand=stock), one.demand)
+        # further packs only cost more
+        saved = one.gain_minor - cost[: int(np.argmin(cost)) + 1]
         owner.append(np.full(saved.size, place, dtype=np.int64))
         packs.append(least + np.arange(saved.size, dtype=np.int64))
         gain.append(saved)

@@ -27,7 +27,7 @@ def plan_json(view: SeasonPlanView, more: NextMoney | None, measures: Measures) 
         "spares": [_spare_json(view, line) for line in found.spares],
         "orders": _orders_json(view, currency),
         "budget": money(view.limits.budget_minor, currency),
-        "received": money(view.received_minor, currency),
+        "received": money(view.spent.received_minor, currency),
         "shop_hours": None if view.limits.shop_seconds is None else rounded(view.limits.shop_seconds / 3600, 1),
         "total": money(found.orders.sum_minor, currency),
         "lines_without_price": found.orders.without_price,
@@ -41,7 +41,7 @@ def line_json(view: SeasonPlanView, number: int, measures: Measures) -> dict[str
     line, done = view.lines[number], view.found.replaced[number]
     currency, meter, decision = measures.settings.currency, line.kind.meter_kind, line.decision
     positions = done or line.proposed or line.best
-    saving = line.saving_minor(positions)
+    saving = line.saving(positions)
     run = None if decision is None else decision.cost_run_minor
     median = line.life.median
     return {
@@ -50,16 +50,17 @@ def line_json(view: SeasonPlanView, number: int, measures: Measures) -> dict[str
         "positions": format_positions(positions),
         "age": _usage(line, max(line.ages) if line.ages else None, measures),
         "cost_keep": money(run, currency),
-        "cost_replace": money(None if run is None else run - saving, currency),
-        "saving": money(None if decision is None else saving, currency),
+        "cost_replace": money(None if run is None or saving is None else run - saving.mean_minor, currency),
+        "saving": money(None if saving is None else saving.mean_minor, currency),
         "limit_age": _usage(line, line.limit_age, measures),
         "do": line.by_hand or line.verdict,
         "by_hand": line.by_hand is not None,
+        "done_by_hand": format_positions(line.by_hand_done) if line.by_hand_done else None,
         "in_plan": bool(done),
         "unit": measures.usage_unit(meter),
-        "saving_low": money(None if decision is None else decision.saving_low_minor, currency),
-        "saving_high": money(None if decision is None else decision.saving_high_minor, currency),
-        "chance_saves": None if decision is None else rounded(decision.chance_saves),
+        "saving_low": money(None if saving is None else saving.low_minor, currency),
+        "saving_high": money(None if saving is None else saving.high_minor, currency),
+        "chance_saves": None if saving is None else rounded(saving.chance),
         "fails_in_season": None
         if decision is None
         else rounded(1 - min(one.lasts_season for one in decision.by_position)),
@@ -134,6 +135,8 @@ def _sums_json(view: SeasonPlanView, more: NextMoney | None, currency: str) -> d
     totals, choice = view.found.totals, view.found.choice
     return {
         "expected_saving": money(totals.saving_minor, currency),
+        "saving_by_replacing": money(totals.saving_by_replacing_minor, currency),
+        "shop_hours_worked": rounded(view.spent.shop_seconds / 3600, 1),
         "shop_hours_planned": rounded(totals.shop_seconds / 3600, 1),
         "stops_expected": rounded(totals.stops, 2),
         "stops_avoided": rounded(totals.stops_avoided, 2),

@@ -12,6 +12,8 @@ from wearlog.present.plan_sum_words import (
     budget_words,
     limits_sentence,
     next_money_sentence,
+    saving_sentence,
+    shop_words,
     stops_sentence,
     want_of_parts_sentence,
 )
@@ -72,7 +74,7 @@ def head(view: SeasonPlanView, measures: Measures) -> list[str]:
     if view.limits.budget_minor is not None:
         limits.append(budget_words(view, measures))
     if view.limits.shop_seconds is not None:
-        limits.append(f"shop {number(view.limits.shop_seconds / 3600)} h")
+        limits.append(shop_words(view))
     area = f"{measures.area(view.planned_area)} planned" if view.planned_area else "no area planned"
     lines = [
         f"Season plan{year}, {farm}, {measures.day(view.farm.now)}",
@@ -100,6 +102,7 @@ def listed_lines(view: SeasonPlanView, *, show_all: bool) -> list[int]:
         for number_of, line in enumerate(view.lines)
         if view.found.replaced[number_of]
         or line.by_hand is not None
+        or line.by_hand_done
         or (line.decision is not None and (show_all or line.saving_minor(line.best) > 0))
     ]
 
@@ -117,7 +120,7 @@ def _replace(view: SeasonPlanView, measures: Measures, *, show_all: bool) -> lis
             Column("which", widest=12),
             Column("age", figures=True),
             Column("limit", figures=True),
-            Column("saves", figures=True),
+            Column(f"saves {measures.settings.currency}", figures=True),
             Column("sure", figures=True),
             Column("says", widest=10),
         )
@@ -225,6 +228,7 @@ def _sums(view: SeasonPlanView, more: NextMoney | None, measures: Measures) -> l
     totals = view.found.totals
     lines = [
         f"To pay at the counter {measures.money(view.found.orders.sum_minor)}; shop work {duration(totals.shop_seconds)}.",
+        saving_sentence(view, measures),
         stops_sentence(view),
         want_of_parts_sentence(view),
         limits_sentence(view, measures),

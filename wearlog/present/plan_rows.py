@@ -9,12 +9,11 @@ from wearlog.facts.closed_lists import Choice
 from wearlog.plan.decide import Verdict
 from wearlog.present.digits import NOTHING, Measures, amount, duration, number, percent
 from wearlog.present.plan_page import caution_lines, head, listed_lines
-from wearlog.present.plan_sum_words import limits_sentence, next_money_sentence, pushed_out_sentence
+from wearlog.present.plan_sum_words import limits_sentence, next_money_sentence, pushed_out_sentence, saving_words
 from wearlog.present.plan_words import (
     how_sure,
     line_name,
     need_why,
-    positions_words,
     rests_on_lines,
     undecided_sentence,
     verdict_words,
@@ -29,6 +28,11 @@ from wearlog.reckoning.season_plan import SeasonPlanView
 
 #: a part that runs out with less than this chance is carried in enough numbers
 _ENOUGH = 0.05
+
+_NOTHING_TO_COME = (
+    " Nothing says what the machines will do, since no season is behind them:"
+    " press 4, then a, and plan what will be cut."
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,7 +108,7 @@ class PlanPage:
     listed : frozenset of int
         Numbers of the lines worth a look.
     sums : PlanSums
-    bound : str
+    bound, next_money : str
         What the limits did, and what more money would buy.
     rests_on : tuple of str
     cautions : tuple of str
@@ -121,6 +125,7 @@ class PlanPage:
     orders: tuple[OrderBlock, ...]
     sums: PlanSums
     bound: str
+    next_money: str
     rests_on: tuple[str, ...]
     cautions: tuple[str, ...]
 
@@ -141,16 +146,16 @@ def plan_page(
     settling : bool
         The rest of the money is not spent anew yet.
     """
-    title, about = (line.strip() for line in head(view, measures))
+    title, about = (line.strip() for line in head(view, measures)[:2])
     year = view.season.harvest_year if view.season else None
+    bound, buys = limits_sentence(view, measures), ""
     if settling:
         bound = "Spending the rest of the money anew ..."
-    else:
-        bound = limits_sentence(view, measures)
-        bound = f"{bound} {next_money_sentence(view, more, measures)}".strip() if more is not None else bound
+    elif more is not None:
+        buys = next_money_sentence(view, more, measures)
     return PlanPage(
         title=title.split(",")[0],
-        about=f"{year or 'No season to come'}: {about}",
+        about=f"{year or 'No season to come'}: {about}{_NOTHING_TO_COME if view.nothing_to_come else ''}",
         harvest_year=year,
         has_limits=(view.limits.budget_minor, view.limits.shop_seconds),
         lines=tuple(_row(view, saved, place, measures) for place in range(len(view.lines))),
@@ -159,6 +164,7 @@ def plan_page(
         orders=_orders(view, measures),
         sums=plan_sums(view, measures),
         bound=bound,
+        next_money=buys,
         rests_on=tuple(rests_on_lines(view, measures)),
         # the machine's own book, named last, stands on the page of each line
         cautions=tuple(_first_sentence(caution.removeprefix("! ")) for caution in caution_lines(view)[:-1]),
@@ -173,19 +179,22 @@ def _first_sentence(caution: str) -> str:
 def plan_sums(view: SeasonPlanView, measures: Measures) -> PlanSums:
     """Return the sums of a plan."""
     totals, limits, orders = view.found.totals, view.limits_left, view.found.orders
-    left = " left" if view.received_minor else ""
-    of_budget = "" if limits.budget_minor is None else f" of {amount(limits.budget_minor, cents=False)}{left}"
-    of_shop = "" if limits.shop_seconds is None else f" of {number(limits.shop_seconds / 3600)}"
+    currency = measures.settings.currency
+    left = " left" if view.spent.received_minor else ""
+    of_budget = "" if limits.budget_minor is None else f" of {amount(limits.budget_minor, cents=False)}"
+    still = " still" if view.spent.shop_seconds else ""
+    of_shop = "" if limits.shop_seconds is None else f" of{still} {number(limits.shop_seconds / 3600)}"
     unpriced = f", {counted(orders.without_price, 'line')} without a price" if orders.without_price else ""
     over = limits.budget_minor is not None and orders.sum_minor > limits.budget_minor
     avoided = totals.stops_avoided
     chance = percent(totals.stop_free_chance) if view.found.spares else "not known, no part in the log fits"
     fewer = f"{number(abs(avoided), 1)} {'fewer' if avoided >= 0 else 'more'} than replacing nothing"
+    by_replacing, by_parts = saving_words(view, measures)
     return PlanSums(
-        pay=f"pay {amount(orders.sum_minor)}{of_budget} {measures.settings.currency}{unpriced}{' TOO MUCH' if over else ''}",
+        pay=f"pay {amount(orders.sum_minor)}{of_budget} {currency}{left}{unpriced}{' TOO MUCH' if over else ''}",
         shop=f"shop {duration(totals.shop_seconds)}{of_shop}",
         stops=f"failures {number(totals.stops, 1)}, {fewer}; {number(totals.hours_down, 1)} h standing",
-        saving=f"saves {measures.money(totals.saving_minor, cents=False)}",
+        saving=f"saves {by_replacing} by replacing, {by_parts} by not waiting for parts",
         parts=f"Chance of no stop for want of a part: {chance}.",
     )
 
@@ -226,18 +235,17 @@ def _row(view: SeasonPlanView, saved: SeasonPlanView, place: int, measures: Meas
 
 
 def _about(line: PlanLine, positions: tuple[int, ...], measures: Measures) -> str:
-    decision = line.decision
-    if decision is None:
+    decision, saving = line.decision, line.saving(positions)
+    if decision is None or saving is None:
         return undecided_sentence(line, measures)
-    saving = line.saving_minor(positions)
-    low, high = (amount(one, cents=False) for one in (decision.saving_low_minor, decision.saving_high_minor))
+    low, high = (amount(one, cents=False) for one in (saving.low_minor, saving.high_minor))
     run = decision.cost_run_minor
     words = (
-        f"{capital(line_name(line))} {positions_words(line, positions)}".rstrip()
-        + f": run {amount(run, cents=False)}, replace {amount(run - saving, cents=False)} over the seasons to come;"
+        f"{capital(line_name(line))} {which_words(line, positions)}".rstrip()
+        + f": run {amount(run, cents=False)}, replace {amount(run - saving.mean_minor, cents=False)} over the seasons to come;"
         f" 8 in 10: it saves {low} to {high}."
     )
-    return f"{words} Within its uncertainty: either way." if decision.verdict is Verdict.EITHER_WAY else words
+    return f"{words} Within its uncertainty: either way." if saving.verdict is Verdict.EITHER_WAY else words
 
 
 def _spare(view: SeasonPlanView, line: SpareLine, measures: Measures) -> SpareRow:

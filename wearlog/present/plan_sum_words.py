@@ -14,22 +14,34 @@ _BOUND = {
     Bound.NOTHING_LISTED: "There is nothing on the list.",
     Bound.NOTHING_PAYS: "Nothing on the list saves more than it costs.",
     Bound.ALL_DONE: "All that pays is in the plan.",
-    Bound.MONEY: "The money is what keeps more from being done.",
-    Bound.SHOP_HOURS: "The shop hours are what keeps more from being done.",
-    Bound.MONEY_AND_SHOP_HOURS: "Money and shop hours keep more from being done.",
+    Bound.MONEY: "More would pay than the money allows: {takes}.",
+    Bound.SHOP_HOURS: "More would pay than the shop hours allow: {takes}.",
+    Bound.MONEY_AND_SHOP_HOURS: "More would pay than money and shop hours allow: {takes}.",
 }
-_IN_THE_WAY = (Bound.MONEY, Bound.SHOP_HOURS, Bound.MONEY_AND_SHOP_HOURS)
 
 
 def stops_sentence(view: SeasonPlanView) -> str:
     """Return the failures expected, and how many components that leaves out."""
     totals = view.found.totals
-    left_out = sum(1 for line in view.lines if line.decision is None)
+    left_out = sum(1 for line in view.lines if line.nodes is None or not line.positions)
     text = (
         f"Failures expected in the season: {number(totals.stops, 1)}, {number(max(totals.stops_avoided, 0.0), 1)} fewer than"
         f" if nothing is replaced; {number(totals.hours_down, 1)} h standing."
     )
-    return f"{text} {counted(left_out, 'component')} that nothing is decided on not counted." if left_out else text
+    return f"{text} {counted(left_out, 'component')} of unknown age or life not counted." if left_out else text
+
+
+def saving_sentence(view: SeasonPlanView, measures: Measures) -> str:
+    """Return what the plan saves, and against what."""
+    by_replacing, by_parts = saving_words(view, measures)
+    return f"Against doing and buying nothing more it saves {by_replacing} by replacing, {by_parts} by not waiting for parts."
+
+
+def saving_words(view: SeasonPlanView, measures: Measures) -> tuple[str, str]:
+    """Return what is saved by replacing, and by not waiting for parts."""
+    totals = view.found.totals
+    replacing = totals.saving_by_replacing_minor
+    return (measures.money(replacing, cents=False), measures.money(totals.saving_minor - replacing, cents=False))
 
 
 def want_of_parts_sentence(view: SeasonPlanView) -> str:
@@ -49,15 +61,22 @@ def want_of_parts_sentence(view: SeasonPlanView) -> str:
 
 def budget_words(view: SeasonPlanView, measures: Measures) -> str:
     """Return the budget, and what of it is spent already; nothing where there is none."""
-    budget, received = view.limits.budget_minor, view.received_minor
+    budget, received = view.limits.budget_minor, view.spent.received_minor
     if budget is None:
         return ""
-    text = f"budget {measures.money(budget)}"
-    if not received:
-        return text
     left = budget - received
     rest = f"{measures.money(left)} left" if left >= 0 else f"{measures.money(-left)} beyond it"
-    return f"{text} ({measures.money(received)} came in already, {rest})"
+    came = f" ({measures.money(received)} came in already, {rest})" if received else ""
+    return f"budget {measures.money(budget)}{came}"
+
+
+def shop_words(view: SeasonPlanView) -> str:
+    """Return the shop hours, and how many of them are worked already; nothing where there is no limit."""
+    shop, done = view.limits.shop_seconds, view.spent.shop_seconds
+    if shop is None:
+        return ""
+    worked = f" ({duration(done)} worked already, {duration(max(shop - done, 0))} left)" if done else ""
+    return f"shop {number(shop / 3600)} h{worked}"
 
 
 def limits_sentence(view: SeasonPlanView, measures: Measures) -> str:
@@ -71,17 +90,11 @@ def limits_sentence(view: SeasonPlanView, measures: Measures) -> str:
             over.append(f"the shop hours by {duration(choice.over_shop_seconds)}")
         return f"What is chosen by hand alone goes beyond {listed(over)}; nothing more that costs any is added."
     if left.budget_minor == 0 and not view.found.orders.orders:
-        why = "The money is spent" if view.received_minor else "With no money nothing is bought"
+        why = "The money is spent" if view.spent.received_minor else "With no money nothing is bought"
         return f"{why}: this is what can be done from the shelf."
-    return f"{_BOUND[choice.bound]} {_all_that_pays(view, measures)}".rstrip()
-
-
-def _all_that_pays(view: SeasonPlanView, measures: Measures) -> str:
-    """What it would take to do everything, where a limit is in the way."""
     money, seconds = view.found.all_that_pays
-    if view.found.choice.bound not in _IN_THE_WAY:
-        return ""
-    return f"All that pays would take {measures.money(money, cents=False)} and {duration(seconds)} of shop work."
+    takes = f"all of it takes {measures.money(money, cents=False)} and {duration(seconds)} of shop work"
+    return _BOUND[choice.bound].format(takes=takes)
 
 
 def next_money_sentence(view: SeasonPlanView, more: NextMoney, measures: Measures) -> str:

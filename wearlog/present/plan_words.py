@@ -10,7 +10,7 @@ from wearlog.facts.positions import format_positions
 from wearlog.plan.decide import Verdict
 from wearlog.present.component_names import component_name
 from wearlog.present.digits import NOTHING, Measures, duration, number, percent
-from wearlog.present.words import counted
+from wearlog.present.words import counted, listed
 from wearlog.reckoning.part_choice import PriceSource
 from wearlog.reckoning.plan_line import PlanLine, Undecided
 from wearlog.reckoning.plan_spares import CARRYING_RATE, PartNeed
@@ -51,6 +51,8 @@ def verdict_words(line: PlanLine, *, in_plan: bool) -> str:
     """Return what is said of a line in the list."""
     if line.by_hand is not None:
         return "by hand"
+    if line.by_hand_done and not in_plan:
+        return "done"
     if line.verdict is None:
         return "not decided"
     if line.verdict is Verdict.EITHER_WAY:
@@ -66,9 +68,9 @@ def sure(chance: float) -> str:
 
 
 def how_sure(line: PlanLine, positions: Sequence[int]) -> str:
-    """Return how sure it is that replacing these positions saves; known of the best ones only."""
-    known = line.decision is not None and set(positions) == set(line.best)
-    return sure(line.decision.chance_saves) if known and line.decision is not None else NOTHING
+    """Return how sure it is that replacing these positions saves."""
+    saving = line.saving(tuple(positions))
+    return NOTHING if saving is None else sure(saving.chance)
 
 
 def undecided_sentence(line: PlanLine, measures: Measures) -> str:
@@ -89,7 +91,11 @@ def why_lines(view: SeasonPlanView, number_of_line: int, measures: Measures) -> 
     """Return the why of one component: age, life, chance of failing, cost of each choice, and what all that rests on."""
     line = view.lines[number_of_line]
     in_plan = bool(view.found.replaced[number_of_line])
-    says = {"by hand": f"{line.by_hand} by hand", "left out": "replace, but left out for want of money or shop hours"}
+    says = {
+        "by hand": f"{line.by_hand} by hand",
+        "done": "replaced as was chosen by hand; what is on has not run yet",
+        "left out": "replace, but left out for want of money or shop hours",
+    }
     verdict = verdict_words(line, in_plan=in_plan)
     lines = [f"{line_name(line)}: {says.get(verdict, verdict)}"]
     lines += [f"  {sentence}" for sentence in (*_life_sentences(line, measures), *_cost_sentences(line, measures))]
@@ -143,16 +149,17 @@ def _cost_sentences(line: PlanLine, measures: Measures) -> list[str]:
     if decision is None:
         return [undecided_sentence(line, measures)]
     positions = line.proposed or line.best
-    saving = line.saving_minor(positions)
+    saving = line.saving(positions)
+    if saving is None:
+        return []
     where = positions_words(line, positions)
-    run, done = decision.cost_run_minor, decision.cost_run_minor - saving
+    run, done = decision.cost_run_minor, decision.cost_run_minor - saving.mean_minor
     found = [
         f"Run: {_money(run, measures)} over the seasons to come. Replace {where or 'it'}: {_money(done, measures)}.",
-        f"Replacing saves {_money(saving, measures)} on the mean"
-        f" ({sure(decision.chance_saves)} sure that it saves;"
-        f" 8 in 10: {_money(decision.saving_low_minor, measures)} to {_money(decision.saving_high_minor, measures)}).",
+        f"Replacing saves {_money(saving.mean_minor, measures)} on the mean ({sure(saving.chance)} sure that it saves;"
+        f" 8 in 10: {_money(saving.low_minor, measures)} to {_money(saving.high_minor, measures)}).",
     ]
-    if decision.verdict is Verdict.EITHER_WAY:
+    if saving.verdict is Verdict.EITHER_WAY:
         found.append("That lies within its own uncertainty: either way.")
     stops, left = line.stops(()), line.stops(positions)
     found.append(f"Failures expected in the season: {number(stops, 2)} run, {number(left, 2)} replaced.")
@@ -224,6 +231,9 @@ def rests_on_lines(view: SeasonPlanView, measures: Measures) -> list[str]:
             0,
             f"No area is planned: the season is taken as the mean of the last {counted(view.ahead.seasons_taken, 'season')}.",
         )
+    if view.passed_over:
+        years = listed([str(year) for year in view.passed_over])
+        lines.append(f"{years} comes before this season and is not in it: ages are as of today, and so is the stock.")
     guessed = sum(1 for line in view.lines if line.decision is not None and not line.life.lives)
     if guessed:
         lines.append(f"{counted(guessed, 'component')} rest on the starting guess alone (common practice, no source).")

@@ -10,9 +10,8 @@ import numpy as np
 from wearlog.facts.closed_lists import Choice
 from wearlog.plan.budget import Limits
 from wearlog.plan.demand import Demand
-from wearlog.plan.newsvendor import expected_cost
 from wearlog.plan.orders import Article, Need, OrderList, order_list
-from wearlog.plan.spares import SpareAdvice, SparePart, advise
+from wearlog.plan.spares import SpareAdvice, SparePart, advise, season_cost
 from wearlog.plan.totals import PlanTotals, ReplaceLines, plan_totals
 from wearlog.plan.ways import packs_to_replace
 from wearlog.reckoning.plan_line import PlanLine
@@ -74,7 +73,7 @@ class Desk:
         self.by_hand: Done = {at: line.proposed for at, line in enumerate(lines) if line.by_hand is Choice.REPLACE}
         self.reckoned = [number for number, need in enumerate(needs) if need.spare is not None]
         self.idle_cost = {
-            need: self.cost(part, self.book.demand(need, {}), part.on_hand)
+            need: float(season_cost(part, self.book.demand(need, {}), part.on_hand))
             for need in self.reckoned
             if (part := self.needs[need].spare) is not None
         }
@@ -108,11 +107,6 @@ class Desk:
         shelf = self.needs[need].shelf
         return (shelf.price_minor or 0) * shelf.part.pack_size
 
-    def cost(self, part: SparePart, demand: Demand, stock: int) -> float:
-        """What a stock is expected to cost in the season: carrying what is left, waiting for what is short."""
-        found = expected_cost(demand, stock, overage=part.overage_minor, shortage=part.shortage_minor)
-        return float(found)
-
     def saving(self, done: Done, spares: Sequence[SpareLine]) -> int:
         """What the plan saves against replacing nothing and buying nothing, waiting for parts included.
 
@@ -123,7 +117,7 @@ class Desk:
             part = self.needs[line.need].spare
             if part is not None:
                 stock = line.start_stock + line.advice.buy
-                saved += self.idle_cost[line.need] - self.cost(part, line.demand, stock)
+                saved += self.idle_cost[line.need] - float(season_cost(part, line.demand, stock))
         return round(saved)
 
     def shelf(self, done: Done) -> list[tuple[SparePart, Demand]]:

@@ -15,7 +15,7 @@ from wearlog.facts.wearing import Component
 from wearlog.plan.decide import Decision, Verdict
 from wearlog.plan.demand import PositionGroup
 from wearlog.plan.life_nodes import LifeNodes
-from wearlog.plan.positions import SetChoice, SetCosts, SetDecision
+from wearlog.plan.positions import Saving, SetChoice, SetCosts, SetDecision
 from wearlog.reckoning.part_choice import ShelfPart
 from wearlog.reckoning.repair_habits import RepairHabits
 from wearlog.wear.intervals import Estimate
@@ -102,6 +102,10 @@ class PlanLine:
         Where only the price is missing: replacing saves if a part costs less than this; None when it never does.
     by_hand_replace, by_hand_run : tuple of int
         Positions chosen by hand.
+    by_hand_done : tuple of int
+        Positions that were chosen to be replaced and have a part that has not run yet.
+    expected_wear : float
+        Failures by wear expected in the season where nothing is decided, of positions that can be reckoned.
     """
 
     machine: Machine
@@ -123,6 +127,8 @@ class PlanLine:
     failed: tuple[int, ...] = ()
     by_hand_replace: tuple[int, ...] = ()
     by_hand_run: tuple[int, ...] = ()
+    by_hand_done: tuple[int, ...] = ()
+    expected_wear: float = 0.0
 
     @property
     def by_hand(self) -> Choice | None:
@@ -144,10 +150,7 @@ class PlanLine:
         decision = self.decision
         if decision is None:
             return ()
-        few = decision.cost_some_minor < decision.cost_set_minor
-        running = decision.some if few else range(len(self.positions))
-        places = decision.replace if decision.choice is not SetChoice.RUN else running
-        return tuple(self.positions[place] for place in places)
+        return tuple(self.positions[place] for place in decision.best)
 
     @property
     def worth_weighing(self) -> tuple[tuple[int, ...], ...]:
@@ -164,8 +167,9 @@ class PlanLine:
 
     @property
     def verdict(self) -> Verdict | None:
-        """What the figures say of the best replacement."""
-        return None if self.decision is None else self.decision.verdict
+        """What the figures say of replacing the positions proposed."""
+        saving = self.saving(self.proposed or self.best)
+        return None if saving is None else saving.verdict
 
     @property
     def do(self) -> Choice:
@@ -196,15 +200,19 @@ class PlanLine:
 
     def saving_minor(self, positions: tuple[int, ...]) -> int:
         """Return what replacing just these positions saves on the mean; those of unknown age count for nothing."""
-        places = [self.positions.index(position) for position in positions if position in self.positions]
-        if self.decision is None or not places:
-            return 0
-        return self.decision.cost_run_minor - self.decision.cost_minor(places)
+        saving = self.saving(positions)
+        return 0 if saving is None else saving.mean_minor
+
+    def saving(self, positions: tuple[int, ...]) -> Saving | None:
+        """Return what replacing just these positions saves, with its interval; None where nothing is decided or replaced."""
+        place = {position: number for number, position in enumerate(self.positions)}
+        places = [place[position] for position in positions if position in place]
+        return None if self.decision is None or not places else self.decision.saving_of(places)
 
     def stops(self, replaced: tuple[int, ...]) -> float:
         """Return the failures expected in the season when these positions are replaced before it."""
         if self.decision is None:
-            return 0.0
+            return self.impacts + (0.0 if replaced else self.expected_wear)
         new = set(replaced)
         return sum(
             one.stops_replace if position in new else one.stops_keep

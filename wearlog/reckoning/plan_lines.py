@@ -33,6 +33,8 @@ DISCOUNT: Final = 0.95
 _PRICE_ROUNDS: Final = 11
 #: no part is dearer than so many times what its failure costs besides
 _DEAREST: Final = 50
+#: a part that ran so small a share of a season was fitted after it: what was chosen for it is done
+_NOT_RUN_YET: Final = 0.02
 _UNKNOWN_TIMES: Final = RepairHabits(*(Habit(None, 0, TimeSource.UNKNOWN) for _ in range(4)))
 
 
@@ -107,6 +109,8 @@ def _line(
     part = given.parts.part_of(component.id)
     basis = _basis(farm, given.habits.get(kind.life.kind.id, _UNKNOWN_TIMES), part)
     own = given.measured.get(component.id) if aged else None
+    wanted = _by_hand(choices, Choice.REPLACE)
+    new = {position for position, age in aged if age <= _NOT_RUN_YET * outlook.usage}
     past = float(later[machine, code_of(kind.life.kind.meter_kind)])
     line = PlanLine(
         machine=farm.machines[machine],
@@ -127,8 +131,10 @@ def _line(
         failed=tuple(
             sorted(p for group in outlook.groups if group.failed and group.age is not None for p in group.positions)
         ),
-        by_hand_replace=_by_hand(choices, Choice.REPLACE),
+        by_hand_replace=tuple(position for position in wanted if position not in new),
         by_hand_run=_by_hand(choices, Choice.RUN),
+        by_hand_done=tuple(position for position in wanted if position in new),
+        expected_wear=outlook.expected_wear,
     )
     return _decided(line)
 
@@ -205,7 +211,7 @@ def _worth_below(line: PlanLine) -> int | None:
     def saves(price: float) -> bool:
         each, failure = round(price) + basis.labour_each_minor, round(price) + stop
         costs = SetCosts(basis.labour_opening_minor, each, failure)
-        return decide_positions(nodes, [oldest], costs, _seasons(line)).saving_minor > 0
+        return decide_positions(nodes, [oldest], costs, _seasons(line)).saving.mean_minor > 0
 
     # by ratios: what a part costs is known to a per cent or two, whether it is a bolt or a drive
     low, high = 1.0, float(_DEAREST * (stop + 1))

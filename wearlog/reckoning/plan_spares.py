@@ -98,8 +98,7 @@ def _need(
     cost = shortage_cost(waiting, settings.downtime_minor, hurry)
     hurried = cost < shortage_cost(waiting, settings.downtime_minor)
     hours = HURRY_HOURS if hurried else waiting
-    # who runs out gets a whole pack: a pack's worth short costs one wait, not one for each piece
-    spare = SparePart(price, shelf.on_hand, pack, carrying_cost(price, CARRYING_RATE), cost / pack, hours / pack)
+    spare = SparePart(price, shelf.on_hand, pack, carrying_cost(price, CARRYING_RATE), cost, hours)
     return PartNeed(shelf, mine, impacts, spare if mine else None, days, lead is None, hours, round(cost), hurried)
 
 

@@ -18,8 +18,8 @@ from wearlog.reckoning.plan_allocation import Allocation, NextMoney, allocate, n
 from wearlog.reckoning.plan_desk import DemandBook
 from wearlog.reckoning.plan_line import PlanLine
 from wearlog.reckoning.plan_lines import LineInputs, plan_lines
-from wearlog.reckoning.plan_received import received_minor
 from wearlog.reckoning.plan_spares import PartNeed, part_needs
+from wearlog.reckoning.plan_spent import Spent, spent
 from wearlog.reckoning.repair_habits import repair_habits
 from wearlog.reckoning.season_ahead import SeasonAhead
 from wearlog.reckoning.wear_outlook import WearOutlook, wear_outlook
@@ -47,8 +47,10 @@ class SeasonPlanView:
         Every part of the log.
     limits : Limits
         Of the whole season.
-    received_minor : int
-        What came in already of this plan's orders: so much of the budget is spent.
+    spent : Spent
+        What of it is behind already.
+    passed_over : tuple of int
+        Harvest years to come before this season; nothing of them is reckoned.
     found : Allocation
     book : DemandBook
         Demands worked out so far, so that a toggle is quick.
@@ -62,7 +64,8 @@ class SeasonPlanView:
     lines: tuple[PlanLine, ...]
     needs: tuple[PartNeed, ...]
     limits: Limits
-    received_minor: int
+    spent: Spent
+    passed_over: tuple[int, ...]
     found: Allocation
     book: DemandBook
 
@@ -73,7 +76,7 @@ class SeasonPlanView:
     @property
     def limits_left(self) -> Limits:
         """What there still is to spend."""
-        return _left(self.limits, self.received_minor)
+        return self.spent.left_of(self.limits)
 
     @property
     def planned_area(self) -> float:
@@ -116,6 +119,7 @@ def season_plan(
         When there is no season of that year, or it is over.
     """
     season, plan = _season_of(connection, farm, harvest_year)
+    passed_over = _before(farm, season)
     farm = _with_seasons_up_to(farm, season)
     outlook = wear_outlook(connection, farm)
     areas = find_all(connection, PlannedArea, season_plan_id=plan.id) if plan else []
@@ -130,9 +134,11 @@ def season_plan(
         shop_seconds if shop_seconds is not None else (plan.shop_seconds if plan else None),
     )
     book = DemandBook(lines, needs)
-    received = received_minor(connection, parts, season)
-    found = allocate(lines, needs, book, _left(limits, received))
-    return SeasonPlanView(farm, season, plan, tuple(areas), outlook, lines, needs, limits, received, found, book)
+    behind = spent(connection, farm, parts, season)
+    found = allocate(lines, needs, book, behind.left_of(limits))
+    return SeasonPlanView(
+        farm, season, plan, tuple(areas), outlook, lines, needs, limits, behind, passed_over, found, book
+    )
 
 
 def with_choice(
@@ -162,20 +168,13 @@ def with_choice(
 
 def with_limits(view: SeasonPlanView, limits: Limits) -> SeasonPlanView:
     """Return the plan under another budget or other shop hours."""
-    left = _left(limits, view.received_minor)
+    left = view.spent.left_of(limits)
     return replace(view, limits=limits, found=allocate(view.lines, view.needs, view.book, left))
 
 
 def what_more_buys(view: SeasonPlanView, extra_minor: int = 100_00) -> NextMoney:
     """Say what more money would buy."""
     return next_money(view.found, view.limits_left, extra_minor)
-
-
-def _left(limits: Limits, received_minor: int) -> Limits:
-    """What is left to spend; nothing, not less, where more came in than there was money for."""
-    if limits.budget_minor is None:
-        return limits
-    return Limits(max(limits.budget_minor - received_minor, 0), limits.shop_seconds)
 
 
 def _season_of(connection: Connection, farm: Farm, harvest_year: int | None) -> tuple[Season | None, SeasonPlan | None]:
@@ -195,6 +194,14 @@ def _season_of(connection: Connection, farm: Farm, harvest_year: int | None) -> 
     planned = next((season for season in to_come if plans[season.id]), None)
     season = planned or (to_come[0] if to_come else None)
     return season, plans[season.id][-1] if season is not None and plans[season.id] else None
+
+
+def _before(farm: Farm, season: Season | None) -> tuple[int, ...]:
+    """Harvest years that are to come before a season."""
+    if season is None:
+        return ()
+    to_come = (one for one in farm.seasons if one.ends_on > farm.now.date() and one.starts_on < season.starts_on)
+    return tuple(one.harvest_year for one in to_come)
 
 
 def _with_seasons_up_to(farm: Farm, season: Season | None) -> Farm:

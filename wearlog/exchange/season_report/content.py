@@ -14,7 +14,13 @@ from wearlog.present.fault_words import finding
 from wearlog.present.order_sheet import OrderSheet, order_sheet
 from wearlog.present.own_cost_words import curves_lines
 from wearlog.present.plan_page import head, listed_lines
-from wearlog.present.plan_sum_words import limits_sentence, next_money_sentence, stops_sentence, want_of_parts_sentence
+from wearlog.present.plan_sum_words import (
+    limits_sentence,
+    next_money_sentence,
+    saving_sentence,
+    stops_sentence,
+    want_of_parts_sentence,
+)
 from wearlog.present.plan_words import (
     hazards_of,
     how_sure,
@@ -208,6 +214,7 @@ def _sums(given: Sources, measures: Measures) -> tuple[str, ...]:
     sentences = (
         f"To pay at the counter: {measures.money(view.found.orders.sum_minor)}.",
         f"Shop work: {number(totals.shop_seconds / 3600, 1)} hours.",
+        saving_sentence(view, measures),
         stops_sentence(view),
         want_of_parts_sentence(view),
         limits_sentence(view, measures),

@@ -37,6 +37,13 @@ def plan_now(door: Door) -> PlanOnScreen:
     return _shown(view, view)
 
 
+def year_of(shown: PlanOnScreen) -> int:
+    """Return the harvest year that is planned, or the next one there is to plan."""
+    from wearlog.present.plan_page import next_year
+
+    return next_year(shown.view)
+
+
 def choose_at_once(door: Door, shown: PlanOnScreen, choices: Mapping[UUID, Choice | None]) -> PlanOnScreen:
     """Return the plan with choices made: the sums at once, no other line moves."""
     from wearlog.present.plan_rows import plan_page

@@ -1,7 +1,9 @@
-"""The three lists of the season plan: their names, their columns, their rows out of the page. Draws nothing."""
+"""The four lists of the season plan: their names, their columns, their rows out of the page. Draws nothing."""
 
 from __future__ import annotations
 
+from collections.abc import Hashable
+from types import MappingProxyType
 from typing import TYPE_CHECKING, Final
 
 from wearlog.facts.plain_text import one_line
@@ -9,11 +11,12 @@ from wearlog.tui.widgets.list_rows import FixedSource, ListColumn, ListRow
 
 if TYPE_CHECKING:
     from wearlog.present.plan_rows import PlanPage
+    from wearlog.present.planned_area_rows import AreaPage
 
 LINES: Final = (
     ListColumn("", 3, 3),
     ListColumn("part", 18, 40),
-    ListColumn("which", 8, 16, weight=3),
+    ListColumn("which", 10, 16, weight=3),
     ListColumn("age", 9, 10, figures=True, weight=2),
     ListColumn("limit", 9, 10, figures=True, weight=4),
     ListColumn("saves", 7, 8, figures=True),
@@ -37,7 +40,26 @@ ORDERS: Final = (
     ListColumn("each", 9, 11, figures=True),
     ListColumn("sum", 9, 12, figures=True),
 )
-TABS: Final = (("lines", "1 Replace or run"), ("spares", "2 Spares"), ("orders", "3 Orders"))
+AREAS: Final = (
+    ListColumn("area", 9, 11, figures=True),
+    ListColumn("field", 10, 20),
+    ListColumn("ground", 10, 12),
+    ListColumn("crop", 11, 18, weight=1),
+    ListColumn("cut by", 16, 36, weight=2),
+)
+TABS: Final = (("lines", "1 Replace or run"), ("spares", "2 Spares"), ("orders", "3 Orders"), ("areas", "4 To cut"))
+#: action -> the lists on which it does something
+ONLY_ON: Final = MappingProxyType(
+    {
+        "choose": ("lines",),
+        "figures": ("lines",),
+        "all": ("lines", "spares"),
+        "receive": ("orders",),
+        "order": ("orders",),
+        "add_area": ("areas",),
+        "take_out": ("areas",),
+    }
+)
 
 
 def empty_words(tab: str, page: PlanPage | None) -> str:
@@ -66,3 +88,18 @@ def plan_source(tab: str, page: PlanPage | None, *, show_all: bool) -> FixedSour
         rows.append(ListRow(block.supplier, (one_line(block.heading),), heading=True))
         rows += [ListRow((block.supplier, one.part_id), one.cells) for one in block.rows]
     return FixedSource(ORDERS, tuple(rows))
+
+
+def area_source(page: AreaPage | None) -> FixedSource:
+    """Return the rows of the areas to cut."""
+    rows = page.rows if page is not None else ()
+    return FixedSource(AREAS, tuple(ListRow(one.area_id, one.cells) for one in rows))
+
+
+def row_about(tab: str, page: PlanPage | None, key: Hashable) -> str:
+    """Return what is known of a row of the lines or the spares."""
+    if page is None or key is None:
+        return ""
+    if tab == "lines":
+        return " ".join(one.about for one in page.lines if one.component_id == key)
+    return " ".join(one.about for one in page.spares if one.part_id == key) if tab == "spares" else ""

@@ -1,14 +1,15 @@
-"""The season plan: what to replace or run, spares, orders; a choice shows its sums at once. Reckoned and saved elsewhere."""
+"""The season plan: what to replace or run, spares, orders, areas to cut; a choice shows its sums at once. Reckoned elsewhere."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from functools import partial
 from typing import TYPE_CHECKING, ClassVar
 from uuid import UUID
 
 from rich.text import Text
 from textual.binding import Binding, BindingType
+from textual.timer import Timer
 from textual.widget import Widget
 from textual.widgets import Static
 
@@ -22,10 +23,11 @@ from wearlog.tui.questions.planning import (
     plan_now,
     save_choices,
     settle,
+    year_of,
 )
-from wearlog.tui.screens.area import AreaScreen
+from wearlog.tui.screens.plan_areas import AREA_KEYS, AREAS_ABOUT, PlanAreas
 from wearlog.tui.screens.plan_files import ORDER_KEYS, PAGE_KEY, PlanFiles
-from wearlog.tui.screens.plan_lists import LINES, TABS, empty_words, plan_source
+from wearlog.tui.screens.plan_lists import LINES, ONLY_ON, TABS, empty_words, plan_source, row_about
 from wearlog.tui.widgets.lines import plain_line
 from wearlog.tui.widgets.list_rows import FixedSource
 from wearlog.tui.widgets.section_tabs import SectionTabs
@@ -34,9 +36,15 @@ from wearlog.tui.widgets.windowed_list import WindowedList
 if TYPE_CHECKING:
     from wearlog.present.plan_rows import PlanPage
     from wearlog.tui.gateway import Door
+    from wearlog.tui.questions.planned_areas import AreasShown
+
+#: rest of the keys before the rest of the money is spent anew
+PAUSE_SECONDS = 0.3
+#: rows of a terminal that has room for every sentence
+ROOMY = 30
 
 
-class SeasonPlanScreen(PlanFiles, AreaScreen):
+class SeasonPlanScreen(PlanFiles, PlanAreas):
     """The plan of the next season."""
 
     AREA: ClassVar[str] = "plan"
@@ -47,13 +55,15 @@ class SeasonPlanScreen(PlanFiles, AreaScreen):
         "'sure' how sure it is that it saves anything; 'either way' stands where the saving lies within its own uncertainty. "
         "Enter shows why: age, life, chance of failing, the cost of each choice, and what all of it rests on. 2 shows the spares "
         "to carry, 3 the orders by supplier: there X and C write them as files and r receives one; H writes the plan as a "
-        "page. Areas to cut are planned by 'wearlog plan area'."
+        "page. 4 shows the areas to cut, on which all of it rests: there a adds one, Enter changes the one under the cursor, x "
+        "takes it out, and the plan is reckoned anew. The first area of a season begins its plan."
     )
     DEFAULT_CSS = """
     SeasonPlanScreen {
         #about { height: auto; max-height: 2; padding: 0 1; background: $band; color: $ink; }
-        #sums { height: auto; max-height: 5; padding: 0 1; background: $band; color: $ink; }
+        #sums { height: auto; max-height: 7; padding: 0 1; background: $band; color: $ink; }
         #care { height: auto; max-height: 4; padding: 0 1; background: $paper; color: $alarm; text-style: bold; }
+        #care { text-wrap: nowrap; text-overflow: ellipsis; }
         #line { height: auto; max-height: 3; padding: 0 1; background: $paper; color: $ink; }
         #rows { height: 1fr; min-height: 4; }
     }
@@ -61,12 +71,14 @@ class SeasonPlanScreen(PlanFiles, AreaScreen):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("space", "choose", "replace/run", tooltip="put the line into the plan, or take it out"),
         *ORDER_KEYS,
-        Binding("ctrl+s", "save", "save", tooltip="save the choices as one entry"),
+        *AREA_KEYS,
         Binding("l", "limits", "limits", tooltip="money and shop hours of the plan"),
-        Binding("tab", "tab", "next list", tooltip="the next of the three lists"),
+        Binding("ctrl+s", "save", "save", tooltip="save the choices as one entry"),
+        Binding("tab", "tab", "next list", tooltip="the next of the four lists"),
         Binding("1", "tab('lines')", "replace or run", show=False, tooltip="what to replace or run"),
         Binding("2", "tab('spares')", "spares", show=False, tooltip="spares to carry"),
         Binding("3", "tab('orders')", "orders", show=False, tooltip="orders by supplier"),
+        Binding("4", "tab('areas')", "to cut", show=False, tooltip="areas to cut in the season"),
         Binding("a", "all", "all", tooltip="also what is best run as it is, and parts there is enough of"),
         Binding("g", "figures", "figures", show=False, tooltip="let the figures decide on the line"),
         PAGE_KEY,
@@ -76,11 +88,13 @@ class SeasonPlanScreen(PlanFiles, AreaScreen):
     def __init__(self) -> None:
         super().__init__()
         self.shown: PlanOnScreen | None = None
+        self.areas: AreasShown | None = None
         #: what was chosen since the plan was read: component -> choice; None leaves it to the figures
         self.choices: dict[UUID, Choice | None] = {}
         self.tab = "lines"
         self.show_all = False
         self._is_stale = False
+        self._pause: Timer | None = None
 
     def body(self) -> Iterable[Widget]:
         yield Static("Reckoning the plan: ages, lives, prices ...", id="about", markup=False)
@@ -90,6 +104,9 @@ class SeasonPlanScreen(PlanFiles, AreaScreen):
         yield WindowedList(FixedSource(LINES, ()), id="rows")
         yield Static("", id="line", markup=False)
 
+    def about_now(self) -> str:
+        return AREAS_ABOUT if self.tab == "areas" else self.ABOUT
+
     # reading ------------------------------------------------------------------------------------------------------
 
     def refresh_answer(self) -> None:
@@ -98,6 +115,9 @@ class SeasonPlanScreen(PlanFiles, AreaScreen):
             self._is_stale = True
             return
         self._is_stale = False
+        self.ask_areas()
+        if self.page is not None:
+            self.query_one("#about", Static).update(plain_line(f"{self.page.about} Reckoning anew ..."))
         self.screens.gateway.ask(self, "plan", plan_now, self._take, self._failed)
 
     def on_screen_resume(self) -> None:
@@ -131,26 +151,34 @@ class SeasonPlanScreen(PlanFiles, AreaScreen):
 
     def _show_sums(self) -> None:
         page = self.page
+        unsaved = f"* {len(self.choices)} not saved (Ctrl+S, Esc)" if self.choices else ""
+        self.query_one(SectionTabs).show([words for _, words in TABS], self._place, unsaved)
         if page is None:
             return
         sums = page.sums
-        unsaved = f"* {len(self.choices)} not saved: Ctrl+S, Esc drops" if self.choices else ""
         text = Text(end="")
-        text.append(f"{sums.pay}; {sums.saving}; {sums.shop}\n", "bold")
+        text.append(f"{sums.pay}; {sums.shop}\n{sums.saving}\n", "bold")
         text.append(sums.stops)
         # a phone shows what a choice changes and the lines
         is_small = self.size.height < 24 or self.size.width < 60
         self.query_one("#about").display = not is_small
         if not is_small:
+            # a low terminal keeps its rows for the lines; the orders say what more money would buy
+            has_room = self.size.height >= ROOMY or self.tab == "orders"
             text.append(f"\n{sums.parts} {one_line(page.bound)}")
+            text.append(f" {one_line(page.next_money)}" if has_room else "")
         self.query_one("#sums", Static).update(text)
-        names = [words for _, words in TABS]
-        self.query_one(SectionTabs).show(names, [name for name, _ in TABS].index(self.tab), unsaved)
         care = self.query_one("#care", Static)
         wanted = page.cautions if self.tab == "lines" else ()
         care.display = bool(wanted)
         # the whole of each stands on the page of its why
-        care.update(Text("\n".join(f"CARE {one_line(one)}" for one in wanted), end=""))
+        care.update(
+            Text("\n".join(f"CARE {one_line(one)}" for one in wanted), end="", no_wrap=True, overflow="ellipsis")
+        )
+
+    @property
+    def _place(self) -> int:
+        return [name for name, _ in TABS].index(self.tab)
 
     def on_resize(self) -> None:
         """What finds no room goes."""
@@ -159,6 +187,9 @@ class SeasonPlanScreen(PlanFiles, AreaScreen):
     # the lists ----------------------------------------------------------------------------------------------------
 
     def _show_rows(self) -> None:
+        if self.tab == "areas":
+            self.show_areas()
+            return
         rows = self.query_one("#rows", WindowedList)
         rows.empty = empty_words(self.tab, self.page)
         rows.show(plan_source(self.tab, self.page, show_all=self.show_all))
@@ -166,18 +197,12 @@ class SeasonPlanScreen(PlanFiles, AreaScreen):
     def on_windowed_list_moved(self) -> None:
         """Say what is known of the row under the cursor."""
         row = self.query_one("#rows", WindowedList).row
-        said: Sequence[str] = ()
-        if row is not None and self.page is not None:
-            if self.tab == "lines":
-                said = [one.about for one in self.page.lines if one.component_id == row.key]
-            elif self.tab == "spares":
-                said = [one.about for one in self.page.spares if one.part_id == row.key]
-        self.query_one("#line", Static).update(Text(one_line(" ".join(said)), end=""))
+        said = self.about_area() if self.tab == "areas" else row_about(self.tab, self.page, row.key if row else None)
+        self.query_one("#line", Static).update(Text(one_line(said), end=""))
 
     def action_tab(self, tab: str = "") -> None:
         """Show a list, or the next one."""
-        names = [name for name, _ in TABS]
-        self.tab = tab or names[(names.index(self.tab) + 1) % len(names)]
+        self.tab = tab or TABS[(self._place + 1) % len(TABS)][0]
         self.query_one("#rows", WindowedList).cursor = 0
         self.refresh_bindings()
         self._show_sums()
@@ -193,10 +218,10 @@ class SeasonPlanScreen(PlanFiles, AreaScreen):
         self._show_rows()
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
-        """Show the keys of the list that is open: lines are chosen, orders received."""
-        if action in ("choose", "figures"):
-            return self.tab == "lines"
-        return self.tab == "orders" if action in ("receive", "order") else action != "all" or self.tab != "orders"
+        """Show the keys of the list that is open: lines are chosen, orders received, areas added."""
+        if action == "save":
+            return self.tab == "lines" or bool(self.choices)
+        return self.tab in ONLY_ON[action] if action in ONLY_ON else True
 
     # choosing -----------------------------------------------------------------------------------------------------
 
@@ -221,15 +246,29 @@ class SeasonPlanScreen(PlanFiles, AreaScreen):
             self._choose()
 
     def _choose(self) -> None:
+        self._stop_waiting()
         if self.shown is not None:
             question = partial(choose_at_once, shown=self.shown, choices=dict(self.choices))
             self.screens.gateway.ask(self, "choose", question, self._chosen)
 
     def _chosen(self, shown: PlanOnScreen) -> None:
         self._show(shown)
-        self._ask_settled()
+        # spending the rest anew would keep the next key waiting: it begins when the keys rest
+        self._stop_waiting()
+        self._pause = self.set_timer(PAUSE_SECONDS, self._ask_settled)
+
+    @property
+    def is_waiting(self) -> bool:
+        """Tell whether the rest of the money is still to be spent anew."""
+        return self._pause is not None
+
+    def _stop_waiting(self) -> None:
+        if self._pause is not None:
+            self._pause.stop()
+            self._pause = None
 
     def _ask_settled(self) -> None:
+        self._stop_waiting()
         if self.shown is not None:
             question = partial(settle, shown=self.shown, choices=dict(self.choices))
             self.screens.gateway.ask(self, "choose", question, self._show)
@@ -247,7 +286,7 @@ class SeasonPlanScreen(PlanFiles, AreaScreen):
         if page is None or shown is None or not self.choices:
             self.say("There is no choice to save; Space chooses otherwise for a line.", alarm=True)
             return
-        year = page.harvest_year or self.screens.gateway.door.now().year + 1
+        year = year_of(shown)
         chosen = dict(self.choices)
 
         def save(door: Door) -> str:
@@ -263,10 +302,12 @@ class SeasonPlanScreen(PlanFiles, AreaScreen):
     # other screens and files --------------------------------------------------------------------------------------
 
     def on_windowed_list_chosen(self, message: WindowedList.Chosen) -> None:
-        """Show why."""
+        """Show why, or open the form of the area."""
         from wearlog.tui.screens.plan_why import PlanWhyScreen
 
-        if self.tab == "lines" and self.shown is not None and isinstance(message.row.key, UUID):
+        if self.tab == "areas" and isinstance(message.row.key, UUID):
+            self.open_area_form(message.row.key)
+        elif self.tab == "lines" and self.shown is not None and isinstance(message.row.key, UUID):
             line = next(one for one in self.shown.page.lines if one.component_id == message.row.key)
             self.screens.push_screen(PlanWhyScreen(self.shown, line.number))
 
@@ -274,6 +315,5 @@ class SeasonPlanScreen(PlanFiles, AreaScreen):
         """Open the form of money and shop hours."""
         from wearlog.tui.screens.plan_limits import PlanLimitsScreen
 
-        if self.page is not None:
-            year = self.page.harvest_year or self.screens.gateway.door.now().year + 1
-            self.screens.push_screen(PlanLimitsScreen(year, self.page.has_limits))
+        if self.shown is not None:
+            self.screens.push_screen(PlanLimitsScreen(year_of(self.shown), self.shown.page.has_limits))

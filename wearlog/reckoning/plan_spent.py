@@ -1,0 +1,70 @@
+"""What of a season's plan is behind already: orders that came in, shop hours worked. It does not say what is still to come."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from wearlog.facts.closed_lists import RepairKind, StockChange
+from wearlog.facts.parts import StockMove
+from wearlog.facts.planning import order_mark, order_note
+from wearlog.facts.wearing import Repair
+from wearlog.facts.work import Season
+from wearlog.plan.budget import Limits
+from wearlog.reckoning.farm import Farm
+from wearlog.reckoning.part_choice import PartChoices
+from wearlog.store.connection import Connection
+from wearlog.store.finding import find_all
+from wearlog.store.schema.types import microseconds
+
+
+@dataclass(frozen=True, slots=True)
+class Spent:
+    """Money that went into deliveries on the plan's orders, and shop work done since the last acre was cut."""
+
+    received_minor: int
+    shop_seconds: int
+
+    def left_of(self, limits: Limits) -> Limits:
+        """Return what there still is of the limits: nothing, not less, where more was spent than there was."""
+        return Limits(_left(limits.budget_minor, self.received_minor), _left(limits.shop_seconds, self.shop_seconds))
+
+
+def spent(connection: Connection, farm: Farm, parts: PartChoices, season: Season | None) -> Spent:
+    """Return what is behind of the plan for a season; nothing where there is no season to come."""
+    if season is None:
+        return Spent(0, 0)
+    return Spent(_received_minor(connection, parts, season), _shop_seconds(connection, farm))
+
+
+def _received_minor(connection: Connection, parts: PartChoices, season: Season) -> int:
+    """What was paid for deliveries on orders of this season's plan.
+
+    A piece whose cost nobody wrote counts at the price of its part, and for nothing where there is none. What was bought beside the
+    plan's orders is not of its budget.
+    """
+    ours = order_note(order_mark(season.harvest_year, ""))
+    prices = {one.part.id: one.price_minor or 0 for one in parts.parts}
+    return sum(
+        move.quantity * (prices.get(move.part_id, 0) if move.unit_cost_minor is None else move.unit_cost_minor)
+        for move in find_all(connection, StockMove, change=StockChange.RECEIVED)
+        if move.note.startswith(ours)
+    )
+
+
+def _shop_seconds(connection: Connection, farm: Farm) -> int:
+    """Man-time of planned work since the last acre was cut: what this winter did already."""
+    now = microseconds(farm.now)
+    ends = farm.histories.runs.end
+    behind = ends[ends <= now]
+    if not behind.size:
+        return 0
+    last = int(behind.max())
+    return sum(
+        repair.labour_seconds or 0
+        for repair in find_all(connection, Repair, kind=RepairKind.PLANNED)
+        if last < microseconds(repair.started_at) <= now
+    )
+
+
+def _left(limit: int | None, gone: int) -> int | None:
+    return None if limit is None else max(limit - gone, 0)
