@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import json
 import os
 import sqlite3
@@ -243,6 +244,61 @@ def test_an_entry_that_others_rest_on_cannot_be_undone_alone(own: Wearlog) -> No
     ran = own("undo", "--entry", machine["entry"])
     assert ran.code == 4
     assert "Undo those first." in ran.err
+
+
+def test_an_import_is_not_taken_back_unasked(demo: Wearlog) -> None:
+    """Without a terminal nobody can be asked: --yes says it."""
+    rows = demo("check", "--json").json["rows"]
+    ran = demo("undo")
+    assert (ran.code, ran.out) == (4, "")
+    told = " ".join(ran.err.split())
+    assert "This takes back 10,067 rows of the log at once: 'imported 10,066 rows from" in told
+    assert "Nothing was taken back, since nobody could be asked. Add --yes to take it back." in told
+    assert demo("stock", "--json").json["parts"] != []
+    assert demo("undo", "--yes").out.startswith("Undid: imported 10,066 rows from")
+    assert demo("stock", "--json").json["parts"] == []
+    assert demo("check", "--json").json["rows"] == rows
+
+
+class Keyboard(io.StringIO):
+    """A terminal on which somebody types."""
+
+    def isatty(self) -> bool:
+        return True
+
+
+def test_in_a_terminal_it_is_asked_before_an_import_is_taken_back(
+    demo: Wearlog, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    for typed, said in (("\n", ""), ("n\n", ""), ("y\n", "Undid: imported 10,066 rows from")):
+        monkeypatch.setattr("sys.stdin", Keyboard(typed))
+        ran = demo("undo")
+        assert ran.code == 0
+        assert ran.out[: len(said) or None].endswith(said)
+        assert ("Nothing was taken back." in ran.err) is not bool(said)
+
+
+def test_a_small_import_is_asked_about_too_and_a_small_entry_is_not(own: Wearlog, tmp_path: Path) -> None:
+    (tmp_path / "crop.csv").write_text("name\nbarley\n", "utf-8")
+    assert own("import", str(tmp_path)).code == 0
+    ran = own("undo")
+    assert ran.code == 4
+    assert "This takes back 2 rows of the log at once: 'imported 1 rows from" in " ".join(ran.err.split())
+    assert own("undo", "--yes").code == 0
+    assert own("undo").code == 0
+
+
+def test_check_names_a_stop_that_nobody_closed(own: Wearlog) -> None:
+    own("stop", "kestrel", "breakdown", "--at", "2 h ago")
+    assert own("check").out.endswith("Everything is in order.\n")
+    own("stop", "kestrel", "--over")
+    own("stop", "kestrel", "weather", "--at", "2026-08-20 16:00")
+    ran = own("check")
+    assert ran.code == 0
+    assert "STILL OPEN: Kestrel has stood since 2026-08-20 16:00 (weather)." in ran.out
+    assert own("check", "--json").json["forgotten_stops"] == [
+        {"machine": "Kestrel", "reason": "weather", "since": "2026-08-20T22:00:00Z"}
+    ]
 
 
 def test_a_closed_pipe_is_no_error(tmp_path: Path) -> None:

@@ -79,6 +79,11 @@ SHOTS = {
     "plan_wide": ((120, 40), ("p",)),
     "plan_spares": ((80, 24), ("p", "2")),
     "plan_orders": ((80, 24), ("p", "3")),
+    "plan_areas": ((80, 24), ("p", "4")),
+    "plan_areas_wide": ((120, 40), ("p", "4")),
+    "plan_area_form": ((80, 24), ("p", "4", "enter")),
+    "plan_area_pick": ((80, 24), ("p", "4", "enter", "f2")),
+    "plan_areas_phone": ((46, 20), ("p", "4")),
     "plan_why": ((80, 24), ("p", "enter")),
     "plan_phone": ((46, 20), ("p",)),
 }

@@ -54,7 +54,7 @@ def test_one_key_goes_through_the_splits_of_the_same_total(demo_log: str) -> Non
             total = next(line for line in screen_lines(screens) if line.startswith(">total"))
             totals.add(total.split()[2])
             await enter(pilot, "n")
-        assert totals == {"276,037"}
+        assert totals == {"272,921"}
         assert "[Repair curve]" in screen_text(screens)
 
     play(demo_log, steps, size=(120, 40))
@@ -65,7 +65,7 @@ def test_bars_show_what_an_acre_is_made_of_and_where_the_published_curve_lies(de
         await enter(pilot, "$")
         assert "USD an acre: █ parts ▓ labour ▒ service ░ downtime" in flat(screens)
         bar = next(line for line in screen_lines(screens) if line.startswith(" Alder") and "░" in line)
-        assert "4.94 █" in bar
+        assert "4.80 █" in bar
         # the published curve lies far beyond what this farm paid, and is no yardstick for the bars
         assert bar.endswith(">")
         tamarack = next(line for line in screen_lines(screens) if line.startswith(" Tamarack") and "░" in line)
@@ -79,9 +79,9 @@ def test_bars_show_what_an_acre_is_made_of_and_where_the_published_curve_lies(de
 def test_a_season_is_chosen_and_left_again(demo_log: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         await enter(pilot, "$", "<")
-        assert "Costs of season 2026: 66,369 USD." in screen_text(screens)
+        assert "Costs of season 2026: 65,326 USD." in screen_text(screens)
         await enter(pilot, ">")
-        assert "Costs of all seasons: 276,037 USD." in screen_text(screens)
+        assert "Costs of all seasons: 272,921 USD." in screen_text(screens)
 
     play(demo_log, steps)
 

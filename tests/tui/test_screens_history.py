@@ -4,12 +4,17 @@ from __future__ import annotations
 
 from textual.pilot import Pilot
 
+from tests.tui.demo_log import demo_file, demo_log
 from tests.tui.piloting import play, screen_lines, screen_text
+from tests.tui.test_screens_contrast import ENOUGH, measured
 from tests.tui.writing import SIZES, Text, enter
 from wearlog.tui.app import Screens
 from wearlog.tui.questions.history import DeedRows, deeds
+from wearlog.tui.themes import INKS
 from wearlog.tui.widgets.list_rows import ListOrder
 from wearlog.tui.widgets.windowed_list import WindowedList
+
+__all__ = ["demo_file", "demo_log"]
 
 
 def words_on(screens: Screens) -> str:
@@ -83,6 +88,50 @@ def test_what_cannot_be_undone_is_refused_with_the_reason(small_farm: str) -> No
         assert screen_lines(screens)[0].startswith(" 20")
 
     play(small_farm, steps)
+
+
+def test_an_import_is_taken_back_only_after_a_question(demo_log: str) -> None:
+    """One key answers; every other leaves the log alone. From everywhere, from the list, and from the entry's own page."""
+
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        for keys in (("u",), ("h", "u"), ("enter", "u")):
+            await enter(pilot, *keys)
+            assert "TAKE ALL OF IT BACK?" in screen_lines(screens)[0]
+            assert "This takes back 10,067 rows of the log at once: 'imported" in words_on(screens)
+            await enter(pilot, "u", "enter", "question_mark", "escape")
+            assert "TAKE ALL OF IT BACK?" in screen_lines(screens)[0]
+            await enter(pilot, "n")
+            assert "Nothing was taken back." in words_on(screens)
+        await enter(pilot, "escape", "u", "y")
+        assert "undid: imported" in words_on(screens)
+        await enter(pilot, "y")
+        assert "Alder" not in words_on(screens)
+        # what the undo did is as much as what it undid
+        await enter(pilot, "h", "u")
+        assert "was undone before" in words_on(screens)
+        await enter(pilot, "home", "u")
+        assert "at once: 'undid: imported" in words_on(screens)
+        await enter(pilot, "y")
+        await enter(pilot, "y")
+        assert "Alder" in words_on(screens)
+
+    play(demo_log, steps)
+
+
+def test_the_question_before_much_is_taken_back_fits_and_is_read_in_every_set_of_colours(demo_log: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "u")
+        for wide, high in SIZES:
+            await pilot.resize_terminal(wide, high)
+            await enter(pilot)
+            assert max(len(line) for line in screen_lines(screens)) <= wide
+            assert "y takes it back, n leaves it." in screen_text(screens)
+        for theme in INKS:
+            screens.theme = theme
+            await enter(pilot)
+            assert [piece for piece in measured(screens) if piece[0] < ENOUGH] == []
+
+    play(demo_log, steps)
 
 
 def test_the_rows_of_a_deed_come_in_pages_and_a_place_is_found_again(small_farm: str) -> None:

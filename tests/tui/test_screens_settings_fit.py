@@ -48,14 +48,20 @@ def test_changed_settings_are_one_entry_and_everything_is_shown_by_them(small_fa
 
 def test_a_setting_that_makes_no_sense_is_told_under_its_field(small_farm: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await enter(pilot, "comma", "down", "down", Text("dollars"), "down", Text("Mars"), "down", Text("0"), "ctrl+s")
+        await enter(
+            pilot, "comma", "down", "down", Text("dollars"), "down", Text("Mars"), "down", Text("1000000"), "ctrl+s"
+        )
         wrong = {name: form(screens).line(name).wrong for name in ("currency", "zone", "labour")}
         assert wrong == {
             "currency": "'DOLLARS' is not a currency. Write its three letters, like USD or EUR.",
             "zone": "There is no time zone 'Mars'. Write it like America/Denver.",
-            "labour": "'0.00' is not an amount for an hour. Write it like 26.00.",
+            "labour": "'1000000.00' is not an amount for an hour. Write it like 26.00; 0 leaves it out.",
         }
-        assert [form(screens).line(name).text for name in ("currency", "zone", "labour")] == ["dollars", "Mars", "0"]
+        assert [form(screens).line(name).text for name in ("currency", "zone", "labour")] == [
+            "dollars",
+            "Mars",
+            "1000000",
+        ]
 
     play(small_farm, steps)
 

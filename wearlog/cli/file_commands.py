@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from wearlog.cli.options import answer, command, say, with_db, with_json
+from wearlog.cli.options import answer, command, local_now, say, with_db, with_json
 from wearlog.errors import ConflictError, RefusedError
 from wearlog.logbook.doors import opened
 from wearlog.store.location import locate
@@ -17,13 +17,20 @@ from wearlog.store.location import locate
 @with_json
 @with_db
 def check_command(*, as_json: bool, db: str) -> None:
-    """Look through the whole log: the file itself, every row against its last version, every version against its digest."""
+    """Look through the whole log: the file itself, every row against its last version, every version against its digest.
+
+    It also names what somebody may have forgotten: stops that are open for more than a day.
+    """
+    from wearlog.present.stop_words import forgotten_json, forgotten_lines
+    from wearlog.reckoning.forgotten import forgotten_stops_view
     from wearlog.store.inspection import inspect_log
 
     with opened(db) as store:
         found = inspect_log(store)
+        forgotten, settings = forgotten_stops_view(store, local_now())
     lines = [f"{found.rows:,} rows, {found.versions:,} versions, {found.deeds:,} entries in {store.location.name}."]
     lines += [f"NOT IN ORDER: {problem}" for problem in found.problems] or ["Everything is in order."]
+    lines += forgotten_lines(forgotten, settings)
     answer(
         lines,
         as_json,
@@ -32,6 +39,7 @@ def check_command(*, as_json: bool, db: str) -> None:
             "versions": found.versions,
             "entries": found.deeds,
             "problems": list(found.problems),
+            "forgotten_stops": forgotten_json(forgotten),
         },
     )
     if found.problems:

@@ -8,7 +8,7 @@ from uuid import UUID
 import click
 
 from wearlog.cli.options import answer, command, local_now, say, tell, with_db, with_json
-from wearlog.errors import UsageError
+from wearlog.errors import RefusedError, UsageError
 from wearlog.logbook.doors import opened
 
 
@@ -52,18 +52,38 @@ def log_command(words: tuple[str, ...], *, yes: bool, as_json: bool, db: str) ->
     answer(lines, as_json, lambda: {"saved": done.said, "entry": done.deed.id, "also": list(done.also)})
 
 
-@command("undo", examples=("wearlog undo", "wearlog undo --entry 0199a3f0-7c1e-7d55-9a43-1f0e6b1d2c3a"))
+@command(
+    "undo", examples=("wearlog undo", "wearlog undo --yes", "wearlog undo --entry 0199a3f0-7c1e-7d55-9a43-1f0e6b1d2c3a")
+)
 @click.option(
     "--entry", "entry", default="", metavar="ID", help="Which entry of 'wearlog history'; else the last of this device."
 )
+@click.option("--yes", is_flag=True, help="Take back an import or many rows without asking.")
 @with_db
-def undo_command(*, entry: str, db: str) -> None:
-    """Take the last entry back, whole: parts return to stock, fittings are as before."""
-    from wearlog.logbook.undo import undo
+def undo_command(*, entry: str, yes: bool, db: str) -> None:
+    """Take the last entry back, whole: parts return to stock, fittings are as before.
+
+    Before a whole import or more than 200 rows are taken back, it asks.
+    """
+    from wearlog.logbook.undo import undo, undo_ahead
+    from wearlog.present.history_words import undo_question
 
     with opened(db) as store:
-        deed = undo(store, _entry_id(entry) if entry else None)
+        ahead = undo_ahead(store, _entry_id(entry) if entry else None)
+        if ahead.is_large and not yes and not _agreed(undo_question(ahead.deed.said, ahead.rows)):
+            tell("Nothing was taken back.")
+            return
+        deed = undo(store, ahead.deed.id)
     say(deed.said[:1].upper() + deed.said[1:])
+
+
+def _agreed(question: str) -> bool:
+    if not sys.stdin.isatty():
+        raise RefusedError(
+            f"{question} Nothing was taken back, since nobody could be asked.", "Add --yes to take it back."
+        )
+    tell(question)
+    return click.confirm("Take it back?", default=False, err=True)
 
 
 def _entry_id(text: str) -> UUID:

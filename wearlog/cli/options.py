@@ -11,6 +11,7 @@ from typing import Any, TypeVar
 import click
 
 from wearlog.errors import UsageError
+from wearlog.machine_clock import machine_now
 from wearlog.units import STORED_UNITS, read_number, to_stored
 
 C = TypeVar("C", bound=Callable[..., Any])
@@ -52,7 +53,7 @@ def answer(lines: Iterable[str], as_json: bool, content: Callable[[], Mapping[st
 
 def local_now() -> datetime:
     """Return the time on this machine's clock, with its zone."""
-    return datetime.now().astimezone()
+    return machine_now()
 
 
 def moment(text: str) -> datetime:

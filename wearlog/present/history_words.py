@@ -9,6 +9,7 @@ from uuid import UUID
 
 from wearlog.facts.bookkeeping import Deed
 from wearlog.facts.farm_settings import FarmSettings
+from wearlog.facts.plain_text import one_line
 from wearlog.present.digits import Measures, number
 from wearlog.present.tables import Column, text_table
 
@@ -47,6 +48,11 @@ def history_lines(rows: Sequence[Line], settings: FarmSettings) -> list[str]:
         for row in rows
     ]
     return text_table(columns, cells)
+
+
+def undo_question(said: str, rows: int) -> str:
+    """Say what an undo would take back, before somebody agrees to it."""
+    return f"This takes back {number(rows)} {'row' if rows == 1 else 'rows'} of the log at once: '{one_line(said)}'."
 
 
 def history_json(rows: Sequence[Line]) -> dict[str, Any]:

@@ -119,14 +119,14 @@ class Screens(App[None]):
         self.push_screen(BreakageScreen(pointed))
 
     def action_undo(self) -> None:
-        """Take back the last entry of this device."""
-        from wearlog.tui.questions.entering import undo_last
+        """Take back the last entry of this device; before an import or very many rows, ask."""
+        from wearlog.tui.screens.ask_undo import take_back
 
-        def then(sentence: str) -> None:
-            self.say(sentence)
+        def then(said: str) -> None:
+            self.say(f"{said}.")
             self.something_entered()
 
-        self.gateway.ask(self.screen, "undo", undo_last, then)
+        take_back(self, self.screen, then)
 
     def action_help(self) -> None:
         """Open the help of the screen that is open."""

@@ -12,6 +12,7 @@ from textual.widget import Widget
 from textual.worker import get_current_worker
 
 from wearlog.errors import WearlogError
+from wearlog.machine_clock import machine_now
 from wearlog.tui.own_log import write_down
 
 if TYPE_CHECKING:
@@ -52,7 +53,7 @@ class Door:
 
     def now(self) -> datetime:
         """The time on this machine's clock, with its zone."""
-        return datetime.now().astimezone()
+        return machine_now()
 
     def close(self) -> None:
         with self._lock:

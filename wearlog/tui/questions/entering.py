@@ -1,4 +1,4 @@
-"""Questions that write: a breakage, and undo. Each returns the sentence to show."""
+"""Questions about a breakage: what can be logged, and saving it."""
 
 from __future__ import annotations
 
@@ -13,13 +13,6 @@ from wearlog.tui.draft import Choice, Choices, Draft
 
 if TYPE_CHECKING:
     from wearlog.tui.gateway import Door
-
-
-def undo_last(door: Door) -> str:
-    """Take back the last entry of this device and say which."""
-    from wearlog.logbook.undo import undo
-
-    return f"{undo(door.log).said}."
 
 
 def breakage_choices(door: Door) -> Choices:

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from wearlog.facts.work import Run, Stoppage
     from wearlog.logbook.entry_start import EntryStart, FitStart, PartStart
     from wearlog.logbook.first_answers import FirstDay
+    from wearlog.logbook.measuring import MeasuredPlace, MeasureStart, Tape
     from wearlog.logbook.saving import Done
     from wearlog.tui.gateway import Door
 
@@ -107,6 +108,41 @@ def save_fitted(
     from wearlog.logbook.fitting import Put, refit
 
     return _said(refit(door.log, component, positions, at=at, put=Put(age_usage)))
+
+
+def measured_places(door: Door) -> MeasureStart:
+    """Return what the form of a measurement starts from."""
+    from wearlog.logbook.measuring import measure_start
+
+    return measure_start(door.log)
+
+
+def save_measured(
+    door: Door,
+    place: MeasuredPlace,
+    position: int,
+    tape: Tape,
+    at: datetime,
+    *,
+    fixed_centres: bool = False,
+    teeth: int | None = None,
+) -> str:
+    """Save what was measured and return what it means, a line for each sentence."""
+    from wearlog.logbook.measuring import enter_measurement
+    from wearlog.logbook.wear_limits import chain_limit_percent
+    from wearlog.present.digits import Measures
+    from wearlog.present.measurement_words import MeasuredAnswer, measured_sentences, measurement_saved, part_measured
+    from wearlog.reckoning.age_groups import outlook_basis
+
+    by_rule = fixed_centres or teeth is not None
+    own_limit = chain_limit_percent(teeth, fixed_centres=fixed_centres) if by_rule else None
+    done = enter_measurement(door.log, place, position, tape, at=at)
+    with door.log.reading() as connection:
+        farm = door.farm(connection)
+        measured = outlook_basis(connection, farm).measured
+    part = part_measured(measured, farm, measurement_saved(done))
+    answer = MeasuredAnswer(place, tape, done, own_limit, part)
+    return "\n".join(measured_sentences(answer, Measures(farm.settings)))
 
 
 def save_first_day(door: Door, day: FirstDay) -> str:

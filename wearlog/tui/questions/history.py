@@ -102,8 +102,21 @@ def _row(row: DeedRow) -> ListRow:
     return ListRow(RowKey(row.version_id, row.details), (row.what, row.did, row.about))
 
 
-def undo_deed(door: Door, deed_id: UUID) -> str:
-    """Take one deed back and say which."""
-    from wearlog.logbook.undo import undo
+@dataclass(frozen=True, slots=True)
+class UndoAnswer:
+    """What was taken back, in words; or nothing yet, and the question that comes before."""
 
-    return f"{undo(door.log, deed_id).said}. u on it takes that back again."
+    deed_id: UUID
+    said: str = ""
+    question: str = ""
+
+
+def undo_deed(door: Door, deed_id: UUID | None = None, *, agreed: bool = False) -> UndoAnswer:
+    """Take a deed back (the last one of this device, if none is named) and say which; before much is taken back, ask."""
+    from wearlog.logbook.undo import undo, undo_ahead
+    from wearlog.present.history_words import undo_question
+
+    ahead = undo_ahead(door.log, deed_id)
+    if ahead.is_large and not agreed:
+        return UndoAnswer(ahead.deed.id, question=undo_question(ahead.deed.said, ahead.rows))
+    return UndoAnswer(ahead.deed.id, said=undo(door.log, ahead.deed.id).said)

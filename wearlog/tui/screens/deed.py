@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from functools import partial
 from typing import TYPE_CHECKING, ClassVar
 from uuid import UUID
 
@@ -15,7 +14,8 @@ from textual.screen import ModalScreen
 from textual.widgets import Static
 
 from wearlog.facts.plain_text import one_line
-from wearlog.tui.questions.history import DeedRows, RowKey, undo_deed
+from wearlog.tui.questions.history import DeedRows, RowKey
+from wearlog.tui.screens.ask_undo import take_back
 from wearlog.tui.widgets.lines import BottomLines, SayLine
 from wearlog.tui.widgets.windowed_list import WindowedList
 
@@ -85,11 +85,11 @@ class DeedScreen(ModalScreen[None]):
 
     def action_undo_this(self) -> None:
         """Take the entry back; a refusal is said here, else the history says what was done."""
-        self.screens.gateway.ask(self, "undo", partial(undo_deed, deed_id=self.deed_id), self._taken_back)
+        take_back(self.screens, self, self._taken_back, self.deed_id)
 
-    def _taken_back(self, sentence: str) -> None:
+    def _taken_back(self, said: str) -> None:
         self.dismiss()
-        self.screens.call_after_refresh(self.screens.say, sentence)
+        self.screens.call_after_refresh(self.screens.say, f"{said}. u on it takes that back again.")
         self.screens.something_entered()
 
     def action_help(self) -> None:

@@ -17,6 +17,7 @@ from textual.widgets import Static
 
 from wearlog.errors import WearlogError
 from wearlog.facts.plain_text import one_line
+from wearlog.tui.widgets.choice_field import ChoiceField
 from wearlog.tui.widgets.form_line import FormLine
 from wearlog.tui.widgets.lines import BottomLines, SayLine
 
@@ -221,6 +222,21 @@ class FormScreen(ModalScreen[None]):
         self._asked_to_leave = False
         self.changed(message.line)
         self.paint()
+
+    def on_choice_field_list_wanted(self, message: ChoiceField.ListWanted) -> None:
+        """Show all answers of a choice as a list to type in."""
+        from wearlog.tui.screens.pick import PickScreen
+
+        question = message.question
+
+        def take(place: int | None) -> None:
+            self.focus_line(question)
+            if place is not None:
+                question.choose(place)
+
+        self.screens.push_screen(
+            PickScreen(question.label, [words for _, words in question.answers], question.place), take
+        )
 
     def changed(self, line: FormLine) -> None:
         """Follow an answer that others depend on."""

@@ -32,7 +32,7 @@ class HarvestScreen(EnteringWork, SectionsScreen):
         "reference. Moisture: what to add to your tester's figure, crop by crop and band by band. Loss: kernels behind the "
         "combine, and whether loss grows with the hours of the rasp bars. n goes to the next; l enters a loss check, g a "
         "moisture sample of the grain, a what a sensor showed and what was true; c, r and d an area cut, a reading, a stop. The "
-        "area to cut is planned by 'wearlog plan area'."
+        "area to cut is planned on the Plan screen: p, then 4."
     )
     DEFAULT_CSS = """
     HarvestScreen {

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from functools import partial
 from typing import ClassVar
 from uuid import UUID
 
 from textual.binding import Binding, BindingType
 
-from wearlog.tui.questions.history import deeds, undo_deed
+from wearlog.tui.questions.history import deeds
+from wearlog.tui.screens.ask_undo import take_back
 from wearlog.tui.screens.list_area import ListArea
 from wearlog.tui.widgets.list_rows import ListOrder, ListRow, ListSource
 from wearlog.tui.widgets.windowed_list import WindowedList
@@ -21,7 +21,8 @@ class HistoryScreen(ListArea):
     ABOUT: ClassVar[str] = (
         "Everything that was ever entered, the latest first: when, on which device, in one sentence, and how many rows of the log "
         "it wrote. Enter shows those row by row. u takes back the entry under the cursor, whole; what later entries rest on is "
-        "refused with the reason, and nothing is ever lost: an undo can itself be taken back. / filters, o orders."
+        "refused with the reason, before an import or very many rows it asks, and nothing is ever lost: an undo can itself be "
+        "taken back. / filters, o orders."
     )
     EMPTY: ClassVar[str] = "No entry here."
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -41,10 +42,10 @@ class HistoryScreen(ListArea):
     def take_back(self, deed_id: UUID) -> None:
         """Take back an entry; a refusal is said in its own words."""
         self.say("Taking it back ...")
-        self.screens.gateway.ask(self, "undo", partial(undo_deed, deed_id=deed_id), self._taken_back)
+        take_back(self.screens, self, self._taken_back, deed_id)
 
-    def _taken_back(self, sentence: str) -> None:
-        self.screens.say(sentence)
+    def _taken_back(self, said: str) -> None:
+        self.screens.say(f"{said}. u on it takes that back again.")
         self.screens.something_entered()
 
     def on_windowed_list_chosen(self, message: WindowedList.Chosen) -> None:
