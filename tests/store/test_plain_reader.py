@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import sqlite3
+from contextlib import closing
 from datetime import UTC, datetime, timedelta
+from pathlib import Path
 from uuid import UUID
 
 import pytest
@@ -14,7 +17,8 @@ from wearlog.facts.machines import Machine
 from wearlog.facts.work import Run
 from wearlog.store import plain_reader
 from wearlog.store.ledger import Entry, record
-from wearlog.store.opening import Store
+from wearlog.store.location import Location
+from wearlog.store.opening import Store, create_store
 from wearlog.store.plain_reader import NONE, OPEN, PlainReader
 
 START = datetime(2024, 7, 20, 12, tzinfo=UTC)
@@ -106,3 +110,40 @@ def test_an_id_that_is_none_is_refused(file_store: Store) -> None:
         connection.execute(text("UPDATE machine SET id = x'01'"))
     with file_store.reading() as connection, pytest.raises(DataError, match="The table machine holds an id"):
         PlainReader(connection).columns("machine", ("id",), ("voided",))
+
+
+@pytest.mark.parametrize("together", [1, 3])
+def test_two_connections_read_what_one_reads(log: Store, monkeypatch: pytest.MonkeyPatch, together: int) -> None:
+    monkeypatch.setattr(plain_reader, "_ROWS_AT_ONCE", together)
+    monkeypatch.setattr(plain_reader, "_WORTH_A_SECOND", 1)
+    assert read(log) == EXPECTED
+
+
+def test_a_second_connection_is_let_in_only_beside_a_reader_and_only_without_a_waiting_writer(tmp_path: Path) -> None:
+    file = tmp_path / "farm.db"
+    create_store(Location(file=file)).close()
+    first, writer = (sqlite3.connect(file, isolation_level=None, timeout=0) for _ in range(2))
+    with closing(first), closing(writer):
+        first.execute("PRAGMA journal_mode=TRUNCATE").close()
+        # nobody holds the rows still
+        assert plain_reader._beside(first) is None
+        first.execute("BEGIN").close()
+        first.execute("SELECT COUNT(*) FROM run").fetchone()
+        second = plain_reader._beside(first)
+        assert second is not None
+        with closing(second):
+            writer.execute("BEGIN IMMEDIATE").close()
+            writer.execute("DELETE FROM part_kind").close()
+            with pytest.raises(sqlite3.OperationalError, match="locked"):
+                writer.execute("COMMIT")
+        # now the writer waits for the readers to end
+        assert plain_reader._beside(first) is None
+
+
+def test_a_log_that_is_written_ahead_is_read_by_one_connection(tmp_path: Path) -> None:
+    with closing(sqlite3.connect(tmp_path / "ahead.db", isolation_level=None)) as first:
+        first.execute("PRAGMA journal_mode=WAL").close()
+        first.execute("CREATE TABLE run (id)").close()
+        first.execute("BEGIN").close()
+        first.execute("SELECT COUNT(*) FROM run").fetchone()
+        assert plain_reader._beside(first) is None

@@ -90,4 +90,7 @@ def count_rows(connection: Connection) -> dict[str, int]:
 
 
 def _facts(connection: Connection, fact_type: type[F], query: Select[Any]) -> list[F]:
-    return [fact_type(**row._mapping) for row in connection.execute(query)]
+    rows = connection.execute(query)
+    # a mapping of its own for each row would take longer than all the rest
+    names = tuple(rows.keys())
+    return [fact_type(**dict(zip(names, row, strict=True))) for row in rows]

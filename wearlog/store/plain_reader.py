@@ -6,11 +6,15 @@ Ids come as their 16 bytes, instants as microseconds since 1970 UTC.
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+import sqlite3
+from collections.abc import Iterator, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
-from contextlib import closing
+from contextlib import closing, contextmanager
 from dataclasses import dataclass
+from functools import partial
 from itertools import repeat
+from pathlib import Path
+from queue import SimpleQueue
 from typing import Any, Final
 
 import numpy as np
@@ -30,6 +34,8 @@ _NOBODY: Final = "00" * _ID_BYTES
 #: rows of a file whose columns are joined at once, in no more pieces than this
 _ROWS_AT_ONCE: Final = 65_536
 _MOST_PIECES: Final = 1_000
+#: pieces from which on a second connection saves more than it takes to open
+_WORTH_A_SECOND: Final = 4
 _WORD: Final = re.compile(r"\{(id|us):([\w.]+)\}")
 
 
@@ -83,14 +89,17 @@ class PlainReader:
 
     def rows(self, sql: str, alias: str = "") -> Sequence[Any]:
         """Return the rows of a query."""
+        return _fetched(self._driver, _WORD.sub(self._spelled, self._standing(sql, alias)))
+
+    def _standing(self, sql: str, alias: str = "") -> str:
         voided = f"{alias}.voided" if alias else "voided"
-        sql = sql.replace("{stands}", f"NOT {voided}" if self._server else f"{voided} = 0")
+        return sql.replace("{stands}", f"NOT {voided}" if self._server else f"{voided} = 0")
+
+    @property
+    def _driver(self) -> Any:
         driver = self._connection.connection.driver_connection
         assert driver is not None
-        with closing(driver.cursor()) as cursor:
-            cursor.execute(_WORD.sub(self._spelled, sql))
-            found: Sequence[Any] = cursor.fetchall()
-            return found
+        return driver
 
     def columns(self, table: str, ids: Sequence[str], numbers: Sequence[str]) -> tuple[list[IdColumn], list[Ints]]:
         """Read references and whole numbers of a long table in the order in which its rows lie there.
@@ -103,14 +112,29 @@ class PlainReader:
             Columns; a number must never be null.
         """
         joined = [self._joined_id(column) for column in ids] + [self._joined_number(column) for column in numbers]
-        queries = [f"SELECT COUNT(*), {', '.join(joined)} FROM {piece}" for piece in self._pieces(table)]  # noqa: S608 - names of ours
-        with ThreadPoolExecutor(1) as reading:
-            # the database joins the next piece, which needs no Python, while this one is taken apart
-            pieces = [self._taken_apart(table, rows[0], len(ids)) for rows in reading.map(self.rows, queries)]
+        select = f"SELECT COUNT(*), {', '.join(joined)} FROM "  # noqa: S608 - names of ours
+        queries = [_WORD.sub(self._spelled, self._standing(select + piece)) for piece in self._pieces(table)]
+        with self._readers(len(queries)) as free, ThreadPoolExecutor(free.qsize()) as reading:
+            # the database joins the next pieces, which needs no Python, while this one is taken apart
+            found = reading.map(partial(_fetched_by_one, free), queries)
+            pieces = [self._taken_apart(table, rows[0], len(ids)) for rows in found]
         return (
             [IdColumn.chained(column) for column in zip(*(references for references, _ in pieces), strict=True)],
             [np.concatenate(column) for column in zip(*(values for _, values in pieces), strict=True)],
         )
+
+    @contextmanager
+    def _readers(self, pieces: int) -> Iterator[SimpleQueue[Any]]:
+        """This connection and, where there is much to read from a file, a second one that sees the same rows."""
+        free: SimpleQueue[Any] = SimpleQueue()
+        free.put(self._driver)
+        second = None if self._server or pieces < _WORTH_A_SECOND else _beside(self._driver)
+        if second is None:
+            yield free
+            return
+        with closing(second):
+            free.put(second)
+            yield free
 
     def _pieces(self, table: str) -> Sequence[str]:
         """What to read one after the other: so many rows of a file that their joined columns stay small; a server's at once."""
@@ -157,6 +181,43 @@ class PlainReader:
         """Whether this SQLite joins bytes whole; before 3.39 it ended what it joined at the first zero byte."""
         ((joined,),) = self.rows("SELECT CAST(GROUP_CONCAT(x'0100', '') AS blob)")
         return bool(joined == b"\x01\x00")
+
+
+def _fetched(driver: Any, sql: str) -> Sequence[Any]:
+    with closing(driver.cursor()) as cursor:
+        cursor.execute(sql)
+        found: Sequence[Any] = cursor.fetchall()
+        return found
+
+
+def _fetched_by_one(free: SimpleQueue[Any], sql: str) -> Sequence[Any]:
+    """What a query gives, by whichever connection has nothing to do."""
+    driver = free.get()
+    try:
+        return _fetched(driver, sql)
+    finally:
+        free.put(driver)
+
+
+def _beside(first: sqlite3.Connection) -> sqlite3.Connection | None:
+    """Return a second connection to the file that another one is reading; None where it might see other rows, or cannot be had.
+
+    With a rollback journal nobody can commit while `first`, which has read in a transaction that goes on, holds its share of the
+    lock: what the second connection reads meanwhile is the same.
+    """
+    ((journal,),) = _fetched(first, "PRAGMA journal_mode")
+    file = _fetched(first, "PRAGMA database_list")[0][2]
+    if not (first.in_transaction and file and journal in ("truncate", "delete", "persist")):
+        return None
+    second = sqlite3.connect(f"{Path(file).as_uri()}?mode=ro", uri=True, timeout=0, check_same_thread=False)
+    try:
+        # a writer that waits for readers to end lets no new one in; then one connection must do. Once in, it stays in
+        _fetched(second, "BEGIN")
+        _fetched(second, "SELECT 1 FROM sqlite_schema LIMIT 1")
+    except sqlite3.Error:
+        second.close()
+        return None
+    return second
 
 
 def _as_bytes(joined: bytes | str | None) -> bytes:
