@@ -3,68 +3,30 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
 from textual import on
-from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import Horizontal
-from textual.screen import ModalScreen
-from textual.widgets import Input, Static
+from textual.widgets import Input
 
 from wearlog.facts.plain_text import one_line
-from wearlog.tui.widgets.line_input import LineInput
-from wearlog.tui.widgets.lines import BottomLines
-from wearlog.tui.widgets.list_rows import FixedSource, ListColumn, ListOrder, ListRow
+from wearlog.tui.screens.narrowing import NarrowingScreen
+from wearlog.tui.widgets.list_rows import FixedSource, ListColumn, ListRow
 from wearlog.tui.widgets.windowed_list import WindowedList
 
-if TYPE_CHECKING:
-    from wearlog.tui.app import Screens
 
-
-class PickScreen(ModalScreen[int | None]):
+class PickScreen(NarrowingScreen[int | None]):
     """Gives the place of the answer that was picked; None when it was left."""
 
     ABOUT: ClassVar[str] = (
         "All answers to this question. Type a few letters of one; Enter or a click takes it, Esc leaves it as it was."
     )
-    DEFAULT_CSS = """
-    PickScreen {
-        background: $paper;
-        color: $ink;
-        #line { height: 1; background: $band; }
-        #label { width: auto; height: 1; padding: 0 1; color: $mark; background: $band; text-style: bold; }
-        Input { background: $band; color: $ink; height: 1; border: none; padding: 0; width: 1fr; }
-        Input:focus { background: $band; border: none; }
-        Input > .input--placeholder { color: $quiet; text-style: none; }
-    }
-    """
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("escape", "close", "back"),
-        Binding("f1", "help", "help"),
-        *(Binding(key, f"go('{key}')", key, show=False) for key in ("up", "down", "pageup", "pagedown")),
-    ]
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("f1", "help", "help")]
 
     def __init__(self, label: str, answers: Sequence[str], place: int) -> None:
-        super().__init__()
-        self.label = label
+        super().__init__(label, "(type a few letters)")
         self.answers = answers
         self.place = place
-
-    def compose(self) -> ComposeResult:
-        with Horizontal(id="line"):
-            yield Static(self.label, id="label", markup=False)
-            yield LineInput(placeholder="(type a few letters)", select_on_focus=False)
-        found = WindowedList(empty="Nothing is called so.")
-        found.row_cursor_always = True
-        found.can_focus = False
-        yield found
-        yield BottomLines()
-
-    @property
-    def screens(self) -> Screens:
-        """The app."""
-        return self.app  # type: ignore[return-value]
 
     def about_now(self) -> str:
         """Return the sentences of the help page."""
@@ -77,10 +39,6 @@ class PickScreen(ModalScreen[int | None]):
         found.show(FixedSource((ListColumn("", 20, 200),), rows))
         found.move_to_key(self.place)
 
-    @on(Input.Changed)
-    def _filter(self, event: Input.Changed) -> None:
-        self.query_one(WindowedList).sort_by(ListOrder(words=event.value))
-
     @on(Input.Submitted)
     def _take(self) -> None:
         row = self.query_one(WindowedList).row
@@ -91,14 +49,6 @@ class PickScreen(ModalScreen[int | None]):
         """Take what was clicked."""
         self._take()
 
-    def action_go(self, key: str) -> None:
-        """Move in the list while the letters go to the line."""
-        self.query_one(WindowedList).action_go(key)
-
     def action_help(self) -> None:
         """Open the help of this list."""
         self.screens.action_help()
-
-    def action_close(self) -> None:
-        """Leave it as it was."""
-        self.dismiss(None)
