@@ -54,6 +54,24 @@ def test_used_without_stock_is_counted_as_unknown_not_as_nothing() -> None:
     assert costs.on_hand.tolist() == [0]
 
 
+def test_what_is_used_before_it_came_in_is_paid_by_what_comes_next() -> None:
+    costs = first_in_first_out(one_part((USED, 5, -1), (CAME, 2, 300), (CAME, 10, 400)))
+    assert costs.cost_minor.tolist() == [2 * 300 + 3 * 400, 0, 0]
+    assert (costs.unknown_units.tolist(), costs.short_units.tolist()) == ([0, 0, 0], [0, 0, 0])
+    assert costs.on_hand.tolist() == [7]
+    # given back it has the cost it was given
+    returned = first_in_first_out(one_part((USED, 5, -1), (CAME, 12, 300), (BACK, 1, -1)))
+    assert returned.cost_minor.tolist() == [1500, 0, -300]
+    assert returned.on_hand_minor.tolist() == [8 * 300]
+
+
+def test_a_count_ends_what_was_owed() -> None:
+    costs = first_in_first_out(one_part((USED, 5, -1), (COUNT, 3, 200), (CAME, 4, 300)))
+    assert costs.cost_minor.tolist() == [0, 0, 0]
+    assert costs.short_units.tolist() == [5, 0, 0]
+    assert costs.on_hand.tolist() == [7]
+
+
 def test_stock_without_a_price_is_told() -> None:
     costs = first_in_first_out(one_part((CAME, 4, UNKNOWN_COST), (USED, 1, -1), (BACK, 1, -1)))
     assert costs.unknown_units.tolist() == [0, 1, -1]
@@ -113,8 +131,11 @@ def test_every_cent_and_every_unit_is_counted_exactly_once(rows: list[tuple[int,
             if change[row] is COUNT:
                 book = quantity[row]
             else:
-                book = max(book + (-quantity[row] if change[row] is USED else quantity[row]), 0)
-        assert costs.on_hand[number] == book
+                book += -quantity[row] if change[row] is USED else quantity[row]
+        assert costs.on_hand[number] == max(book, 0)
+        mine = [row for row in range(len(rows)) if part[row] == number]
+        last_count = max((row for row in mine if change[row] is COUNT), default=-1)
+        assert costs.short_units[[row for row in mine if row > last_count]].sum() == max(-book, 0)
 
 
 @given(st.lists(st.tuples(st.integers(1, 9), st.integers(0, 900)), min_size=1, max_size=12), st.data())

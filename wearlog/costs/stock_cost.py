@@ -55,7 +55,7 @@ class StockCosts:
     unknown_units : ndarray of int64, shape (moves,)
         Units of the move whose cost nobody knows, with the sign of the cost; they are in no sum.
     short_units : ndarray of int64, shape (moves,)
-        Units used although the book showed none: a receipt was not entered. They are among the unknown.
+        Units used although the book showed none, and none came in later for them: a receipt was not entered.
     added_minor : ndarray of int64, shape (moves,)
         Value that came in with the move.
     on_hand : ndarray of int64, shape (parts,)
@@ -83,16 +83,47 @@ class _Layer:
 
 
 @dataclass(slots=True)
+class _Owed:
+    """Units that a use took although the book showed none, until some come in."""
+
+    layer: _Layer
+    units: int
+
+
+@dataclass(slots=True)
 class _Shelf:
-    """One part while its moves are gone through: oldest layer first, and what was taken, latest last."""
+    """One part while its moves are gone through: layers and what is owed oldest first, what was taken latest last."""
 
     layers: deque[_Layer] = field(default_factory=deque)
     taken: list[_Layer] = field(default_factory=list)
+    owed: deque[_Owed] = field(default_factory=deque)
     units: int = 0
 
-    def add(self, unit_cost: int, units: int) -> None:
-        self.layers.append(_Layer(unit_cost, units))
-        self.units += units
+    def come_in(self, unit_cost: int, units: int, *, in_front: bool = False) -> list[_Layer]:
+        """Put units on the shelf; those that were used before they came go to their uses, and are returned with them."""
+        filled: list[_Layer] = []
+        while units and self.owed:
+            owed = self.owed[0]
+            now = min(units, owed.units)
+            owed.units -= now
+            units -= now
+            filled.append(_Layer(unit_cost, now, owed.layer.use))
+            self._now_known(owed.layer, unit_cost, now)
+            if not owed.units:
+                self.owed.popleft()
+        if units:
+            (self.layers.appendleft if in_front else self.layers.append)(_Layer(unit_cost, units))
+            self.units += units
+        return filled
+
+    def _now_known(self, layer: _Layer, unit_cost: int, units: int) -> None:
+        """What was taken at an unknown cost has one now, for when it is given back."""
+        known = min(units, layer.units)
+        if unit_cost == UNKNOWN_COST or not known:
+            return
+        place = next(number for number, one in enumerate(self.taken) if one is layer)
+        layer.units -= known
+        self.taken.insert(place, _Layer(unit_cost, known, layer.use))
 
     def take(self, units: int) -> list[_Layer]:
         """Take from the oldest layers; what the book does not have comes at an unknown cost, as a last layer."""
@@ -111,7 +142,7 @@ class _Shelf:
         return out
 
     def give_back(self, units: int, use: int) -> list[_Layer]:
-        """Put the units that were taken last back in front, each at the cost it went out with."""
+        """Return the units that were taken last, each at the cost it went out with; they are not on the shelf yet."""
         back: list[_Layer] = []
         for place in range(len(self.taken) - 1, -1, -1):
             if not units:
@@ -123,9 +154,7 @@ class _Shelf:
             layer.units -= now
             units -= now
             back.append(_Layer(layer.unit_cost, now))
-            self.layers.appendleft(_Layer(layer.unit_cost, now))
-            self.units += now
-        while self.taken and not self.taken[-1].units:
+        while self.taken and not self.taken[-1].units and not any(one.layer is self.taken[-1] for one in self.owed):
             self.taken.pop()
         return back
 
@@ -149,9 +178,11 @@ def first_in_first_out(moves: StockMoves) -> StockCosts:
 
     Notes
     -----
-    A return gives back what its use paid, latest units first, and they stand in front of the queue again. More returned than was
-    ever used comes in as new stock at the return's own unit cost. A count below the book takes the missing units out at cost, a
-    count above it adds the found ones at the count's unit cost; the first count is how opening stock is entered.
+    A return gives back what its use paid, latest units first, and they stand in front of the queue again. More returned than
+    was ever used comes in as new stock at the return's own unit cost. What is used before it came in is owed: the next units
+    that come in go to those uses, oldest first, and give them their cost; a count ends that. A count below the book takes the
+    missing units out at cost, a count above it adds the found ones at the count's unit cost; the first count is how opening
+    stock is entered.
     """
     rows = len(moves.part)
     _check(moves, rows)
@@ -161,19 +192,32 @@ def first_in_first_out(moves: StockMoves) -> StockCosts:
     for row in range(rows):
         shelf, unit_cost, change = shelves[moves.part[row]], moves.unit_cost_minor[row], moves.change[row]
         came, went = _came_and_went(shelf, change, moves.quantity[row])
+        filled: list[_Layer] = []
+        if change is StockChange.COUNTED:
+            # a count says what there is: what was owed until then came from somewhere
+            shelf.owed.clear()
         if change is StockChange.RETURNED:
             back = shelf.give_back(came, moves.returns_use[row] if moves.returns_use else LATEST_USE)
             cost[row], unknown[row] = (-figure for figure in _worth(back))
             came -= sum(layer.units for layer in back)
+            for layer in back:
+                filled += shelf.come_in(layer.unit_cost, layer.units, in_front=True)
         if went:
             short[row] = max(went - shelf.units, 0)
-            out = shelf.take(went)
+            out = [_Layer(layer.unit_cost, layer.units, row) for layer in shelf.take(went)]
             cost[row], unknown[row] = _worth(out)
             if change is StockChange.USED:
-                shelf.taken.extend(_Layer(layer.unit_cost, layer.units, row) for layer in out)
+                shelf.taken.extend(out)
+                if short[row]:
+                    shelf.owed.append(_Owed(out[-1], int(short[row])))
         if came:
-            shelf.add(unit_cost, came)
+            filled += shelf.come_in(unit_cost, came)
             added[row] = came * unit_cost if unit_cost != UNKNOWN_COST else 0
+        for layer in filled:
+            short[layer.use] -= layer.units
+            if layer.unit_cost != UNKNOWN_COST:
+                cost[layer.use] += layer.unit_cost * layer.units
+                unknown[layer.use] -= layer.units
     left = [_worth(shelf.layers) for shelf in shelves]
     return StockCosts(
         cost,
