@@ -17,12 +17,14 @@ from wearlog.errors import NotFoundError, RefusedError
 from wearlog.facts.closed_lists import Action, Cause, Choice, Ground, Mode, StockChange
 from wearlog.facts.parts import Part, StockMove
 from wearlog.facts.planning import PlannedArea, SeasonPlan
+from wearlog.facts.work import Run
 from wearlog.logbook.breaking import BreakageEntry, log_breakage
 from wearlog.logbook.farm_setting import change_setting
 from wearlog.logbook.fitting import Put, refit
 from wearlog.logbook.planning import choose, make_plan, plan_areas
 from wearlog.logbook.receiving import Delivered, receive_order
 from wearlog.logbook.stocking import add_part, change_part, move_stock
+from wearlog.logbook.working import cut
 from wearlog.plan.budget import Bound, Limits
 from wearlog.plan.decide import Verdict
 from wearlog.plan.orders import OrderLine
@@ -389,6 +391,38 @@ def test_what_was_chosen_by_hand_is_done_once_it_is_fitted_and_its_hours_are_wor
     assert view.found.choice.overspent_minor == 0
     assert view.limits_left.shop_seconds == 54 * HOUR
     assert all(view.needs[line.part].shelf.part.id != rasp.part.part.id for line in ordered(view))
+
+
+def test_a_choice_stays_done_when_the_season_runs_and_when_what_was_put_on_is_not_new(demo_store: Store) -> None:
+    rasp = line_of(reckon(demo_store), "Alder rasp bars")
+    refit(demo_store, rasp.component, at=WINTER, put=Put(age_usage=100 * HOUR, off_shelf=False))
+    view = reckon(demo_store)
+    assert line_of(view, "Alder rasp bars").by_hand_done == (1,)
+    later = WINTER + timedelta(days=3)
+    run = Run(
+        combine_id=rasp.machine.id,
+        started_at=later - timedelta(hours=10),
+        ended_at=later,
+        area_square_metres=round(80 * ACRE),
+        separator_seconds=9 * HOUR,
+    )
+    cut(demo_store, run)
+    assert line_of(reckon(demo_store, later + timedelta(days=1)), "Alder rasp bars").by_hand_done == (1,)
+
+
+def test_a_new_part_that_is_chosen_by_hand_is_not_called_done(farm: SmallFarm) -> None:
+    plan = planned(farm)
+    choose(farm.store, plan, farm.knife, (1, 2), Choice.REPLACE)
+    knife = line_of(reckon(farm.store, MAY + timedelta(days=1)), "North knife")
+    assert (knife.by_hand, knife.by_hand_replace, knife.by_hand_done) == (Choice.REPLACE, (1, 2), ())
+
+
+def test_the_figures_decide_on_the_positions_nobody_chose(demo: SeasonPlanView) -> None:
+    number = number_of(demo, "Merlin guards")
+    assert demo.found.replaced[number] == (133, 151)
+    some = with_choice(demo, number, Choice.REPLACE, (1, 2, 3))
+    assert some.lines[number].by_hand_replace == (1, 2, 3)
+    assert some.found.replaced[number] == (1, 2, 3, 133, 151)
 
 
 def ordered(view: SeasonPlanView) -> list[OrderLine]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from textwrap import wrap
 from typing import Final
 
@@ -27,7 +27,7 @@ from wearlog.present.plan_words import (
     which_words,
 )
 from wearlog.present.tables import Column, text_table
-from wearlog.present.words import capital, counted, word
+from wearlog.present.words import capital, counted, listed, word
 from wearlog.reckoning.plan_allocation import NextMoney
 from wearlog.reckoning.plan_desk import SpareLine
 from wearlog.reckoning.plan_line import PlanLine
@@ -81,10 +81,11 @@ def head(view: SeasonPlanView, measures: Measures) -> list[str]:
         f"  {capital(area)}; {', '.join(limits) or 'no limit of money or shop hours'}.",
     ]
     if view.nothing_to_come:
+        make = "" if view.plan is not None else f"'wearlog plan make {next_year(view)}' and "
         lines += _told(
             [
                 "Nothing says what the machines will do: no area is planned and no season is behind them. Begin with"
-                f" 'wearlog plan make {next_year(view)}' and 'wearlog plan area 640ac --ground stony'."
+                f" {make}'wearlog plan area 640ac --ground stony'."
             ]
         )
     return lines
@@ -107,6 +108,12 @@ def listed_lines(view: SeasonPlanView, *, show_all: bool) -> list[int]:
     ]
 
 
+def best_run(view: SeasonPlanView, shown: Sequence[int]) -> int:
+    """Count the components that are decided on and not listed."""
+    in_list = set(shown)
+    return sum(1 for number_of, line in enumerate(view.lines) if line.decision is not None and number_of not in in_list)
+
+
 def _replace(view: SeasonPlanView, measures: Measures, *, show_all: bool) -> list[str]:
     shown = listed_lines(view, show_all=show_all)
     lines = ["", "BEFORE THE SEASON: REPLACE OR RUN ([x] is in the plan)"]
@@ -125,9 +132,10 @@ def _replace(view: SeasonPlanView, measures: Measures, *, show_all: bool) -> lis
             Column("says", widest=10),
         )
         lines += [f"  {line}" for line in text_table(columns, [_cells(view, one, measures) for one in shown])]
-    rest = sum(1 for line in view.lines if line.decision is not None) - len(shown)
-    if rest > 0 and not show_all:
-        lines.append(f"  {capital(counted(rest, 'component'))} more are best run as they are; --all shows them.")
+    rest = best_run(view, shown)
+    if rest and not show_all:
+        more = "more is best run as it is" if rest == 1 else "more are best run as they are"
+        lines.append(f"  {capital(counted(rest, 'component'))} {more}; --all shows them.")
     return lines
 
 
@@ -216,6 +224,11 @@ def _orders(view: SeasonPlanView, measures: Measures) -> list[str]:
         lines.append(f"  {order.supplier or 'No supplier written down'}")
         lines += [f"    {line}" for line in text_table(columns, rows)]
         lines.append(f"    together {measures.money(order.sum_minor)}{_unpriced(order.without_price)}")
+    without = [
+        line_name(line) for line, done in zip(view.lines, view.found.replaced, strict=True) if done and not line.part
+    ]
+    if without:
+        lines += _told([f"Not in the order, since no part in the log fits: {listed(without)}."])
     lines.append(f"  The whole order: {measures.money(orders.sum_minor)}{_unpriced(orders.without_price)}")
     return lines
 
@@ -239,7 +252,7 @@ def _sums(view: SeasonPlanView, more: NextMoney | None, measures: Measures) -> l
 
 
 def _undecided(view: SeasonPlanView, measures: Measures) -> list[str]:
-    rows: list[PlanLine] = [line for line in view.lines if line.undecided is not None]
+    rows: list[PlanLine] = [line for line in view.lines if line.undecided is not None and line.by_hand is None]
     if not rows:
         return []
     return ["", "NOT DECIDED", *_told(undecided_sentence(line, measures) for line in rows)]

@@ -30,7 +30,7 @@ from wearlog.reckoning.season_plan import SeasonPlanView
 _ENOUGH = 0.05
 
 _NOTHING_TO_COME = (
-    " Nothing says what the machines will do, since no season is behind them:"
+    "Nothing says what the machines will do, since no season is behind them:"
     " press 4, then a, and plan what will be cut."
 )
 
@@ -99,6 +99,8 @@ class PlanPage:
     ----------
     title, about : str
         Which season, and what is planned within which limits.
+    hint : str
+        What to do first, where nothing can be reckoned yet.
     harvest_year : int or None
         None when no season is to come.
     has_limits : (int or None, int or None)
@@ -117,6 +119,7 @@ class PlanPage:
 
     title: str
     about: str
+    hint: str
     harvest_year: int | None
     has_limits: tuple[int | None, int | None]
     lines: tuple[PlanRow, ...]
@@ -155,7 +158,8 @@ def plan_page(
         buys = next_money_sentence(view, more, measures)
     return PlanPage(
         title=title.split(",")[0],
-        about=f"{year or 'No season to come'}: {about}{_NOTHING_TO_COME if view.nothing_to_come else ''}",
+        about=f"{year or 'No season to come'}: {about}",
+        hint=_NOTHING_TO_COME if view.nothing_to_come else "",
         harvest_year=year,
         has_limits=(view.limits.budget_minor, view.limits.shop_seconds),
         lines=tuple(_row(view, saved, place, measures) for place in range(len(view.lines))),
@@ -194,7 +198,7 @@ def plan_sums(view: SeasonPlanView, measures: Measures) -> PlanSums:
         pay=f"pay {amount(orders.sum_minor)}{of_budget} {currency}{left}{unpriced}{' TOO MUCH' if over else ''}",
         shop=f"shop {duration(totals.shop_seconds)}{of_shop}",
         stops=f"failures {number(totals.stops, 1)}, {fewer}; {number(totals.hours_down, 1)} h standing",
-        saving=f"saves {by_replacing} by replacing, {by_parts} by not waiting for parts",
+        saving=f"{by_replacing}, {by_parts.removeprefix('saves ')}",
         parts=f"Chance of no stop for want of a part: {chance}.",
     )
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from wearlog.facts.closed_lists import Choice
 from wearlog.plan.budget import Bound
 from wearlog.present.digits import Measures, duration, number, percent
 from wearlog.present.plan_words import line_name, positions_words
@@ -34,14 +35,22 @@ def stops_sentence(view: SeasonPlanView) -> str:
 def saving_sentence(view: SeasonPlanView, measures: Measures) -> str:
     """Return what the plan saves, and against what."""
     by_replacing, by_parts = saving_words(view, measures)
-    return f"Against doing and buying nothing more it saves {by_replacing} by replacing, {by_parts} by not waiting for parts."
+    return f"Against doing and buying nothing more it {by_replacing}, and {by_parts}."
 
 
 def saving_words(view: SeasonPlanView, measures: Measures) -> tuple[str, str]:
-    """Return what is saved by replacing, and by not waiting for parts."""
+    """Return what is saved by replacing, and by not waiting for parts; what is lost is called a cost."""
     totals = view.found.totals
     replacing = totals.saving_by_replacing_minor
-    return (measures.money(replacing, cents=False), measures.money(totals.saving_minor - replacing, cents=False))
+    rest = totals.saving_minor - replacing
+    waiting = "not waiting" if rest >= 0 else "waiting"
+    return f"{_saved(replacing, measures)} by replacing", f"{_saved(rest, measures)} by {waiting} for parts"
+
+
+def _saved(minor: int, measures: Measures) -> str:
+    return (
+        f"{'saves' if minor >= 0 else 'costs'} {measures.money(abs(minor), cents=False)}{'' if minor >= 0 else ' more'}"
+    )
 
 
 def want_of_parts_sentence(view: SeasonPlanView) -> str:
@@ -89,7 +98,8 @@ def limits_sentence(view: SeasonPlanView, measures: Measures) -> str:
         if choice.over_shop_seconds:
             over.append(f"the shop hours by {duration(choice.over_shop_seconds)}")
         return f"What is chosen by hand alone goes beyond {listed(over)}; nothing more that costs any is added."
-    if left.budget_minor == 0 and not view.found.orders.orders:
+    no_way = choice.bound is Bound.NOTHING_LISTED or left.shop_seconds == 0
+    if left.budget_minor == 0 and not view.found.orders.orders and not no_way:
         why = "The money is spent" if view.spent.received_minor else "With no money nothing is bought"
         return f"{why}: this is what can be done from the shelf."
     money, seconds = view.found.all_that_pays
@@ -125,14 +135,17 @@ def pushed_out_sentence(view: SeasonPlanView, number_of_line: int, measures: Mea
     line, done = view.lines[number_of_line], view.found.replaced[number_of_line]
     if done and line.by_hand is None and set(done) != set(line.best):
         saves = measures.money(line.saving_minor(done), cents=False)
-        return f"In the plan: only {positions_words(line, done)}, saving {saves}; what the rest takes saves more elsewhere."
+        only = f"In the plan: only {positions_words(line, done)}, saving {saves}"
+        return f"{only}; the rest is left out for want of money or shop hours."
     found = pushed_out_by(view, number_of_line)
     if found is None:
         return ""
+    by_hand = any(one.by_hand is Choice.REPLACE for one in view.lines)
+    it = "with what is chosen by hand it" if by_hand else "it alone"
     if found.overspent_minor:
-        return f"Left out: with what is chosen by hand it is {measures.money(found.overspent_minor)} beyond the money."
+        return f"Left out: {it} takes {measures.money(found.overspent_minor)} more than there is."
     if found.over_shop_seconds:
-        return f"Left out: with what is chosen by hand it takes {duration(found.over_shop_seconds)} more than the shop has."
+        return f"Left out: {it} takes {duration(found.over_shop_seconds)} more than the shop has."
     out = [line_name(view.lines[line]) for line in found.lines] + [_packs(view, *one) for one in found.packs]
     less = measures.money(max(found.saving_less_minor, 0), cents=False)
     would = f"would push out {listed(out)}, and the plan" if out else "the plan"

@@ -19,6 +19,7 @@ from wearlog.reckoning.season_plan import SeasonPlanView
 
 _UNDECIDED = {
     Undecided.NO_LIFE: "nothing has worn out yet and nobody guessed its life",
+    Undecided.EMPTY: "nothing is fitted there",
     Undecided.NO_AGE: "nobody knows how old the parts are; fit new ones or enter their age",
     Undecided.NO_PRICE: "no part in the log fits it with a price",
     Undecided.NO_TIME: "nobody wrote how long the work takes",
@@ -227,16 +228,18 @@ def rests_on_lines(view: SeasonPlanView, measures: Measures) -> list[str]:
         "Costs to come count 5 % less each season (common practice, no source).",
     ]
     if view.ahead.season is None and view.ahead.seasons_taken:
-        lines.insert(
-            0,
-            f"No area is planned: the season is taken as the mean of the last {counted(view.ahead.seasons_taken, 'season')}.",
-        )
+        taken = view.ahead.seasons_taken
+        past = "like the last one" if taken == 1 else f"as the mean of the last {taken}"
+        lines.insert(0, f"No area is planned: the season is taken {past}.")
     if view.passed_over:
         years = listed([str(year) for year in view.passed_over])
         lines.append(f"{years} comes before this season and is not in it: ages are as of today, and so is the stock.")
     guessed = sum(1 for line in view.lines if line.decision is not None and not line.life.lives)
     if guessed:
-        lines.append(f"{counted(guessed, 'component')} rest on the starting guess alone (common practice, no source).")
+        rest = "rests" if guessed == 1 else "rest"
+        lines.append(
+            f"{counted(guessed, 'component')} {rest} on the starting guess alone (common practice, no source)."
+        )
     return lines
 
 

@@ -179,7 +179,7 @@ def _parts(
             usage_ahead=float(ahead.usage[machine, code_of(kind.meter_kind)]) if machine != NONE else 0.0,
             age_known=age_known,
             line=_line(kind, read, values, age_known=age_known),
-            past_limit=_is_past(kind, float(values[-1])),
+            past_limit=kind.is_past_limit(float(values[-1])),
         )
 
 
@@ -206,10 +206,3 @@ def _line(kind: PartKind, usage: Floats, micrometres: Floats, *, age_known: bool
     except DataError:
         # too few readings for a line yet
         return None
-
-
-def _is_past(kind: PartKind, micrometres: float) -> bool:
-    assert kind.limit_micrometres is not None
-    if kind.dimension is Dimension.THICKNESS:
-        return micrometres <= kind.limit_micrometres
-    return micrometres >= kind.limit_micrometres

@@ -30,6 +30,7 @@ class Undecided(StrEnum):
 
     NO_LIFE = "no_life"
     NO_AGE = "no_age"
+    EMPTY = "empty"
     NO_PRICE = "no_price"
     NO_TIME = "no_time"
     NO_USAGE = "no_usage"
@@ -154,14 +155,16 @@ class PlanLine:
 
     @property
     def worth_weighing(self) -> tuple[tuple[int, ...], ...]:
-        """Sets of positions that save by themselves, the best first; fewer of them follow, for when money or time is short."""
-        if self.by_hand_replace:
-            return (self.by_hand_replace,)
-        found: list[tuple[int, ...]] = []
+        """Sets of positions that save by themselves, the best first; fewer of them follow, for when money or time is short.
+
+        What is chosen by hand is in every one of them: the figures decide on the rest.
+        """
+        hand = self.by_hand_replace
         few = () if self.decision is None else tuple(self.positions[place] for place in self.decision.some)
+        found: list[tuple[int, ...]] = []
         for positions in (self.best, few, self.failed):
-            free = tuple(position for position in positions if position not in self.by_hand_run)
-            if free and free not in found and self.saving_minor(free) > 0:
+            free = tuple(sorted({*hand, *positions} - set(self.by_hand_run)))
+            if free and free not in found and self.saving_minor(free) > self.saving_minor(hand):
                 found.append(free)
         return tuple(found)
 

@@ -33,8 +33,6 @@ DISCOUNT: Final = 0.95
 _PRICE_ROUNDS: Final = 11
 #: no part is dearer than so many times what its failure costs besides
 _DEAREST: Final = 50
-#: a part that ran so small a share of a season was fitted after it: what was chosen for it is done
-_NOT_RUN_YET: Final = 0.02
 _UNKNOWN_TIMES: Final = RepairHabits(*(Habit(None, 0, TimeSource.UNKNOWN) for _ in range(4)))
 
 
@@ -47,6 +45,7 @@ class LineInputs:
     parts: PartChoices
     habits: Mapping[UUID, RepairHabits]
     choices: Sequence[PlanChoice]
+    done: Mapping[UUID, frozenset[int]]
     measured: Mapping[UUID, MeasuredLife]
 
 
@@ -110,7 +109,7 @@ def _line(
     basis = _basis(farm, given.habits.get(kind.life.kind.id, _UNKNOWN_TIMES), part)
     own = given.measured.get(component.id) if aged else None
     wanted = _by_hand(choices, Choice.REPLACE)
-    new = {position for position, age in aged if age <= _NOT_RUN_YET * outlook.usage}
+    new = given.done.get(component.id, frozenset())
     past = float(later[machine, code_of(kind.life.kind.meter_kind)])
     line = PlanLine(
         machine=farm.machines[machine],
@@ -189,6 +188,7 @@ def _missing(line: PlanLine) -> Undecided | None:
     checks = (
         (line.usage_later <= 0, Undecided.NO_USAGE),
         (line.nodes is None, Undecided.NO_LIFE),
+        (not line.positions and not line.unknown, Undecided.EMPTY),
         (not line.positions, Undecided.NO_AGE),
         (line.basis.habits.standing.seconds is None, Undecided.NO_TIME),
         (line.basis.costs is None, Undecided.NO_PRICE),

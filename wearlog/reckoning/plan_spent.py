@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import UTC, datetime, time
 
 from wearlog.facts.closed_lists import RepairKind, StockChange
 from wearlog.facts.parts import StockMove
@@ -33,7 +34,7 @@ def spent(connection: Connection, farm: Farm, parts: PartChoices, season: Season
     """Return what is behind of the plan for a season; nothing where there is no season to come."""
     if season is None:
         return Spent(0, 0)
-    return Spent(_received_minor(connection, parts, season), _shop_seconds(connection, farm))
+    return Spent(_received_minor(connection, parts, season), _shop_seconds(connection, farm, season))
 
 
 def _received_minor(connection: Connection, parts: PartChoices, season: Season) -> int:
@@ -51,11 +52,12 @@ def _received_minor(connection: Connection, parts: PartChoices, season: Season) 
     )
 
 
-def _shop_seconds(connection: Connection, farm: Farm) -> int:
-    """Man-time of planned work since the last acre was cut: what this winter did already."""
+def _shop_seconds(connection: Connection, farm: Farm, season: Season) -> int:
+    """Man-time of planned work since the last acre before the season was cut: what this winter did already."""
     now = microseconds(farm.now)
+    begins = microseconds(datetime.combine(season.starts_on, time.min, tzinfo=UTC))
     ends = farm.histories.runs.end
-    behind = ends[ends <= now]
+    behind = ends[ends <= min(now, begins)]
     if not behind.size:
         return 0
     last = int(behind.max())

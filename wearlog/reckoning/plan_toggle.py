@@ -127,7 +127,7 @@ def _standing(desk: Desk, view: SeasonPlanView, found: SeasonPlanView, lines: tu
         elif _by_hand(new) == _by_hand(saved):
             done[place] = view.found.replaced[place]
         elif place in desk.by_hand or new.by_hand is None:
-            done[place] = next(iter(new.worth_weighing), ())
+            done[place] = desk.by_hand.get(place) or next(iter(new.worth_weighing), ())
     return {place: positions for place, positions in done.items() if positions}
 
 

@@ -76,7 +76,7 @@ def plan_ways(desk: Desk) -> PlanWays:
             by_hand.append(_forced_row(desk, need, forced))
         # what has no price cannot be weighed against money
         if need in desk.reckoned and desk.needs[need].shelf.price_minor is not None:
-            free += _free_rows(desk, need, forced, [line for line in mine if line not in forced])
+            free += _free_rows(desk, need, forced, mine)
     return _in_columns([*by_hand, *free])
 
 
@@ -133,6 +133,7 @@ def _forced_row(desk: Desk, need: int, forced: Done) -> _Row:
 def _free_rows(desk: Desk, need: int, forced: Done, lines: Sequence[int]) -> list[_Row]:
     options = {line: some for line in lines if (some := desk.lines[line].worth_weighing)}
     worth = {line: desk.gain({line: some[0]}) / len(some[0]) for line, some in options.items()}
+    # the first set is what is chosen by hand; where a line goes further than that, it takes its place
     sets = [{**forced, **some} for some in sets_to_weigh(options, worth)]
     found = _ways(desk, need, sets)
     columns = zip(found.replacing, found.packs, found.gain_minor, found.spend_minor, found.shop_seconds, strict=True)

@@ -16,6 +16,7 @@ from wearlog.reckoning.measured_life import measured_lives
 from wearlog.reckoning.part_choice import part_choices
 from wearlog.reckoning.plan_allocation import Allocation, NextMoney, allocate, next_money
 from wearlog.reckoning.plan_desk import DemandBook
+from wearlog.reckoning.plan_done import done_by_hand
 from wearlog.reckoning.plan_line import PlanLine
 from wearlog.reckoning.plan_lines import LineInputs, plan_lines
 from wearlog.reckoning.plan_spares import PartNeed, part_needs
@@ -126,7 +127,15 @@ def season_plan(
     choices = find_all(connection, PlanChoice, season_plan_id=plan.id) if plan else []
     parts = part_choices(connection, farm)
     lines = plan_lines(
-        LineInputs(farm, outlook, parts, repair_habits(connection, farm), choices, measured_lives(outlook))
+        LineInputs(
+            farm,
+            outlook,
+            parts,
+            repair_habits(connection, farm),
+            choices,
+            done_by_hand(connection, choices),
+            measured_lives(outlook),
+        )
     )
     needs = part_needs(parts, lines, outlook, farm.settings)
     limits = Limits(
@@ -200,7 +209,7 @@ def _before(farm: Farm, season: Season | None) -> tuple[int, ...]:
     """Harvest years that are to come before a season."""
     if season is None:
         return ()
-    to_come = (one for one in farm.seasons if one.ends_on > farm.now.date() and one.starts_on < season.starts_on)
+    to_come = (one for one in farm.seasons if farm.now.date() < one.starts_on < season.starts_on)
     return tuple(one.harvest_year for one in to_come)
 
 

@@ -13,7 +13,7 @@ from wearlog.present.due_words import left
 from wearlog.present.fault_words import finding
 from wearlog.present.order_sheet import OrderSheet, order_sheet
 from wearlog.present.own_cost_words import curves_lines
-from wearlog.present.plan_page import head, listed_lines
+from wearlog.present.plan_page import best_run, head, listed_lines
 from wearlog.present.plan_sum_words import (
     limits_sentence,
     next_money_sentence,
@@ -108,7 +108,7 @@ def report_content(given: Sources, measures: Measures) -> ReportContent:
     title, *subtitle = head(view, measures)
     sheet = order_sheet(view, measures)
     shown = listed_lines(view, show_all=False)
-    rest = sum(1 for line in view.lines if line.decision is not None) - len(shown)
+    rest = best_run(view, shown)
     names = {machine.id: machine.name for machine in view.farm.machines}
     return ReportContent(
         title=title,
@@ -116,7 +116,7 @@ def report_content(given: Sources, measures: Measures) -> ReportContent:
         cautions=_cautions(view),
         book_first=BOOK_COMES_FIRST,
         replace=_replace_table(view, shown, measures),
-        replace_rest=f"{capital(counted(rest, 'component'))} more are best run as they are." if rest > 0 else "",
+        replace_rest=f"Best run as they are: {counted(rest, 'component')} more." if rest else "",
         spares=_spares_table(view, measures),
         orders=tuple(_order_tables(sheet)),
         order_sum=measures.money(sheet.sum_minor),

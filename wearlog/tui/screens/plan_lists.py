@@ -63,7 +63,9 @@ ONLY_ON: Final = MappingProxyType(
 
 
 def empty_words(tab: str, page: PlanPage | None) -> str:
-    """Return what stands in a list without a row."""
+    """Return what stands in a list without a row: what to do first, where nothing can be reckoned yet."""
+    if page is not None and page.hint:
+        return page.hint
     return {
         "lines": "Nothing pays to replace before the season; a shows every component.",
         "spares": "There is enough; a shows every part."
