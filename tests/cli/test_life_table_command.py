@@ -163,6 +163,7 @@ def test_columns_that_are_not_read_are_named(wearlog: Wearlog, table: Path) -> N
         ("exit,age,failed\n9,8,1\n", "line 1: columns A (exit) and B (age) both say exit."),
         ("exit,failed\n9,1,7\n", "line 2, column C: '7' stands beyond the last heading"),
         ("exit,failed,count\n", "table.csv has a heading line and no rows."),
+        ("exit,failed,count\n9,1,2\n7,1,1.5\n", "line 3, column C (count): '1.5' is not a whole number of lives."),
     ],
 )
 def test_what_would_drop_silently_is_refused(wearlog: Wearlog, table: Path, content: str, sentence: str) -> None:

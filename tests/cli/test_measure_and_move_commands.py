@@ -89,6 +89,7 @@ def test_a_fraction_without_quotes_is_a_value_and_no_position(own: Wearlog, file
         (("measure", "kestrel", "feeder", "chain", "19.9in"), 2, "'chain' is not a position."),
         (("measure", "kestrel"), 2, "what does it measure?"),
         (("measure", "north", "knife", "4", "3mm"), 4, "wearlog limit 'knife section'"),
+        ((*CHAIN, "19.9in", "--at", "2001-01-01"), 4, "Nothing was fitted at Kestrel, feeder chain then"),
         (("measure", "kestrel", "concave", "3mm"), 3, "There is no place 'concave' on Kestrel."),
     ],
 )
@@ -119,6 +120,35 @@ def test_the_limit_of_a_chain_is_shown_and_set_as_an_elongation(own: Wearlog) ->
     both = own("limit", "feeder conveyor chain", "1.5 %", "--teeth", "80")
     assert (both.code, "not both" in both.err) == (2, True)
     assert own("limit", "concave", "--teeth", "80").code == 2
+
+
+def test_the_json_of_a_limit_says_what_was_saved(own: Wearlog) -> None:
+    shown = own("limit", "feeder conveyor chain", "--json").json
+    assert (shown["saved"], shown["entry"]) == (None, None)
+    found = own("limit", "feeder conveyor chain", "--teeth", "90", "--json").json
+    assert found["saved"] == "set how feeder conveyor chain is measured"
+    assert own("undo").out.startswith(f"Undid: {found['saved']}")
+    assert own("limit", "feeder conveyor chain", "--json").json == shown
+
+
+@pytest.mark.parametrize(
+    ("words", "sentence"),
+    [
+        (("feeder conveyor chain", "-3 %"), "'-3 %' is below zero."),
+        (("feeder conveyor chain", "-0.3in"), "'-0.3in' is below zero"),
+        (("feeder conveyor chain", "--limt", "3"), "No such option: --limt."),
+        (("feeder", "conveyor", "chain"), "'conveyor' is not a limit."),
+    ],
+)
+def test_a_limit_that_is_none_is_a_clear_sentence(own: Wearlog, words: tuple[str, ...], sentence: str) -> None:
+    ran = own("limit", *words)
+    assert (ran.code, ran.out) == (2, "")
+    assert sentence in ran.err
+    assert "  limit  20.147 in, 3 %;" in own("limit", "feeder conveyor chain").out
+
+
+def test_the_unit_of_a_limit_may_stand_apart(own: Wearlog) -> None:
+    assert own("limit", "feeder conveyor chain", "1.5", "%", "--json").json["elongation_limit_percent"] == 1.5
 
 
 # moving ---------------------------------------------------------------------------------------------------------------
@@ -177,6 +207,7 @@ def test_parts_come_off_and_the_place_stays_empty(own: Wearlog) -> None:
     assert ran.err.splitlines() == list(CAUTIONS[Hazard.KNIFE])
     again = own("take-off", "north", "knife", "41-43")
     assert (again.code, "Nothing is fitted at North, knife 41-43." in again.err) == (4, True)
+    assert CAUTIONS[Hazard.KNIFE][0] not in again.err
     own("undo")
     assert own("take-off", "north", "knife").out.startswith("Saved: took off North, knife all 160.")
 

@@ -56,10 +56,12 @@ def test_the_table_says_what_is_in_none_of_its_figures(demo: Wearlog) -> None:
     assert "7.7 +28?" in out
     assert "Of unknown age, and how many of them may break, by the mean life alone: reel tine 28 (about 1.9)," in told
     assert (
-        "Lives left out of 'lasts', because nobody knows the age of the part: guard 61, reel tine 30, hold-down 25"
+        "Lives left out of 'lasts', for want of an age (--explain tells why): guard 61, reel tine 30, hold-down 25"
         in told
     )
-    assert "30 more lives are left out of it: nobody knows the age of the part." in demo("reel tine")[1]
+    assert "30 more lives are left out of it: nobody knows the age of the part" in " ".join(
+        demo("reel tine")[1].split()
+    )
 
 
 def test_parts_of_unknown_age_are_null_in_the_json(demo: Wearlog) -> None:
@@ -123,7 +125,7 @@ def test_the_json_has_the_fixed_keys_and_every_position(demo: Wearlog) -> None:
 def test_a_kind_comes_with_cautions_first_then_life_ages_chart_and_the_hot_window(demo: Wearlog) -> None:
     code, out, _ = demo("knife section")
     assert code == 0
-    assert out.startswith("Before you work on a knife section:\n  - Engine off, key out")
+    assert out.startswith("Before you work on the knife section:\n  - Engine off, key out")
     assert "Rests on 71 worn in 2,516 lives, and the starting guess." in out
     assert "still whole, %" in out
     assert "└" in out
@@ -136,6 +138,39 @@ def test_a_measured_kind_says_when_it_meets_its_limit(demo: Wearlog) -> None:
     assert "20.080 in (2.7 %)  20.147 in (3.0 %)" in out
     assert "as measured" in out
     assert "Tamarack, position 1:\nmeasured, in (level: limit; upright: today; dots: meets it, 90 %)" in out
+
+
+def test_the_page_says_which_of_two_chances_counts(demo: Wearlog) -> None:
+    """The chains are measured, and their age speaks for all of them: nothing shows by itself which chance it is."""
+    rule = "the smaller of two chances to last counts: that of its age, and that of the measured line."
+    _, out, _ = demo("feeder conveyor chain")
+    assert "%, as measured" not in out
+    assert rule in " ".join(out.split())
+    assert rule in " ".join(demo("--explain", "feeder conveyor chain")[1].split())
+    assert rule not in " ".join(demo("--explain", "guard")[1].split())
+
+
+def test_parts_that_nobody_could_tell_apart_stand_in_one_row(demo: Wearlog) -> None:
+    _, out, _ = demo("hold-down")
+    rows = out[out.index("machine  place") : out.index("\n\nstill whole, %")].splitlines()
+    wren = next(place for place, row in enumerate(rows) if row.startswith("Wren"))
+    assert rows[wren].split()[2] == "all"
+    assert not any(row.startswith(" ") for row in rows[wren + 1 : wren + 2])
+
+
+def test_the_explanation_fits_the_kind_it_explains(demo: Wearlog, own: Wearlog) -> None:
+    def told(kind: str) -> str:
+        return " ".join(demo("--explain", kind)[1].split())
+
+    bars, slat = told("rasp bars"), told("feeder slat")
+    assert bars.startswith("Before you work on the rasp bars:")
+    assert "Rasp bars: half of the positions last" in bars
+    assert "every part you take off before it fails. Measure it (limit 0.125 in): three readings" in bars
+    assert "If guess and records are fair" in bars
+    assert "The life of the feeder slat is not known" in slat
+    first = " ".join(own("--explain", "knife section")[1].split())
+    assert "There is no life of known age yet, so it speaks alone." in first
+    assert "If the guess is fair, nine of ten such brackets hold the true figure." in first
 
 
 def test_one_machine_alone_says_whether_machines_differ(demo: Wearlog) -> None:
@@ -180,6 +215,17 @@ def test_repairs_of_one_machine_stand_alone_and_of_none_are_an_error(demo: Wearl
     assert "together" not in out
     code, out, err = demo("--repairs", "--machine", "nosuch")
     assert (code, out, "There is no machine 'nosuch'." in err) == (3, "", True)
+
+
+def test_repairs_of_a_kind_leave_out_the_machines_where_it_cannot_sit(demo: Wearlog) -> None:
+    _, out, _ = demo("--repairs", "guard")
+    assert out.startswith("header ")
+    assert "combine" not in out
+    rows = json.loads(demo("--repairs", "guard", "--json")[1])["repairs"]
+    assert sorted(row["machine"] for row in rows) == ["Kestrel", "Merlin", "Plover", "Wren"]
+    assert demo("--repairs", "guard", "--machine", "alder")[1] == (
+        "No guard sits on Alder, so there is nothing to count up.\n"
+    )
 
 
 def test_on_the_first_day_the_guesses_speak_and_say_so(own: Wearlog) -> None:

@@ -15,7 +15,7 @@ from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.parts import PartKind
 from wearlog.facts.starting_guesses import STARTING_KINDS
 from wearlog.facts.wearing import Measurement
-from wearlog.logbook.fitting import take_off
+from wearlog.logbook.fitting import refit, take_off
 from wearlog.logbook.importing import everything
 from wearlog.logbook.measuring import (
     MeasuredPlace,
@@ -282,3 +282,16 @@ def test_a_gauge_that_makes_no_sense_is_told(farm: SmallFarm, name: str, gauge: 
     with pytest.raises((UsageError, RefusedError), match=error):
         set_gauge(farm.store, before, gauge)
     assert stored_kind(farm, name) == before
+
+
+def test_a_reading_of_the_minute_of_fitting_belongs_to_what_was_fitted(farm: SmallFarm) -> None:
+    refit(farm.store, farm.chain, at=AUGUST)
+    # of the old one, which came off then, and of the new one once nothing was on before
+    (old,) = enter_measurement(farm.store, place(farm), 1, Tape(510_000), at=AUGUST).facts
+    take_off(farm.store, farm.chain, (1,), at=AUGUST + timedelta(days=1), removal=Removal.SCRAPPED)
+    refit(farm.store, farm.chain, at=AUGUST + timedelta(days=2))
+    (new,) = enter_measurement(farm.store, place(farm), 1, Tape(508_000), at=AUGUST + timedelta(days=2)).facts
+    assert isinstance(old, Measurement)
+    assert isinstance(new, Measurement)
+    assert old.at == AUGUST
+    assert new.at == AUGUST + timedelta(days=2, seconds=1)

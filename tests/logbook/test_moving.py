@@ -154,3 +154,32 @@ def test_taking_off_without_positions_takes_all_that_are_on(farm: SmallFarm) -> 
         take_off(farm.store, farm.knife, (), at=AUGUST, removal=Removal.PLANNED)
     with pytest.raises(RefusedError, match="no position 161"):
         take_off(farm.store, farm.knife, (161,), at=AUGUST, removal=Removal.PLANNED)
+
+
+def merlin_chain(farm: SmallFarm) -> Component:
+    merlin = Machine(name="Merlin", kind=MachineKind.COMBINE)
+    add_machine(farm.store, merlin, at=MAY)
+    chain = Component(machine_id=merlin.id, part_kind_id=farm.chain.part_kind_id, place="feeder chain")
+    add_component(farm.store, chain)
+    return chain
+
+
+def read_chain(farm: SmallFarm, micrometres: int, days: int) -> None:
+    measure(
+        farm.store,
+        Measurement(component_id=farm.chain.id, at=AUGUST + timedelta(days=days), measured_micrometres=micrometres),
+    )
+
+
+def test_a_part_past_its_limit_stays_where_it_is_and_one_within_it_leaves_its_readings(farm: SmallFarm) -> None:
+    limit = kind("feeder conveyor chain").limit_micrometres
+    assert limit is not None
+    elsewhere = merlin_chain(farm)
+    move = Move(farm.chain, elsewhere, AUGUST + timedelta(days=9))
+    read_chain(farm, limit, 1)
+    with pytest.raises(RefusedError, match="past its limit when it was last measured"):
+        move_parts(farm.store, move, (AGE,))
+    # the next reading takes the slip back
+    read_chain(farm, limit - 1000, 2)
+    done = move_parts(farm.store, move, (AGE,))
+    assert done.also == ("its 2 readings stay with the old place: measure again where it is now",)

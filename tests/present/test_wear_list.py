@@ -16,10 +16,12 @@ from wearlog.facts.closed_lists import MeterKind
 from wearlog.facts.farm_settings import FarmSettings
 from wearlog.logbook.doors import opened
 from wearlog.present.digits import Measures
-from wearlog.present.kind_page import by_threat, chance_text
-from wearlog.present.measured_words import measured_notes, season_text
+from wearlog.present.kind_explained import explained
+from wearlog.present.kind_page import by_threat, chance_text, kind_lines, shown_groups
+from wearlog.present.measured_words import measured_lines, measured_notes, season_text
 from wearlog.present.repair_words import between_text
 from wearlog.present.replacement_words import replacement_sentence
+from wearlog.present.tables import width
 from wearlog.present.wear_charts import measurement_chart
 from wearlog.present.wear_list import wear_lines
 from wearlog.present.wear_tables import measurement_table
@@ -51,6 +53,44 @@ def chain(demo_file: Path) -> Iterator[KindView]:
         farm = farm_from(connection, DEMO_DAY)
         number = next(place for place, one in enumerate(farm.part_kinds) if one.name == "clean grain elevator chain")
         yield kind_view(connection, farm, number)
+
+
+@pytest.mark.parametrize("name", ["hold-down", "feeder conveyor chain", "knife section", "reel tine", "rasp bars"])
+def test_the_page_of_a_kind_keeps_to_80_columns(demo_file: Path, name: str) -> None:
+    with opened(str(demo_file)) as store, store.reading() as connection:
+        farm = farm_from(connection, DEMO_DAY)
+        number = next(place for place, one in enumerate(farm.part_kinds) if one.name == name)
+        view = kind_view(connection, farm, number)
+        age = replacement_age(connection, farm, view.row)
+    lines = kind_lines(view, age, farm.machines, MEASURES, 80)
+    assert max(width(line) for line in lines) <= 80
+    assert any(line.startswith("machine") and line.endswith("expected") for line in lines)
+    assert max(width(line) for line in explained(view, MEASURES, 80)) <= 80
+
+
+def test_a_narrow_table_of_measurements_tells_the_limit_below(chain: KindView) -> None:
+    names = ["?"] * (1 + max(part.machine for part in chain.measured))
+    wide, narrow = (measured_lines(chain.measured, names, MEASURES, room) for room in (100, 80))
+    assert "limit" in wide[0]
+    assert not any(line.startswith("The limit is") for line in wide)
+    assert "limit" not in narrow[0]
+    assert "The limit is 20.147 in (3.0 %)." in narrow
+
+
+def test_groups_that_look_alike_are_one_and_lose_as_many_as_they_are(chain: KindView) -> None:
+    groups = (
+        AgeGroup((1, 4), 5.0, 0.501, 0.4, 0.6),
+        AgeGroup((2,), 5.0, 0.499, 0.4, 0.6),
+        AgeGroup((3,), 5.0, 0.499, by_measurement=True),
+        AgeGroup((5,), None, None),
+        AgeGroup((7,), None, None),
+    )
+    one = dataclasses.replace(chain.row.components[0], groups=groups)
+    found = shown_groups(one, chain, MEASURES)
+    assert [group.positions for group in found] == [(1, 2, 4), (3,), (5, 7)]
+    expected = [group.expected for group in found]
+    assert expected[0] == pytest.approx(2 * 0.499 + 0.501)
+    assert expected[1:] == [pytest.approx(0.501), None]
 
 
 @pytest.mark.parametrize("wide", [60, 70, 80, 90, 100, 140])

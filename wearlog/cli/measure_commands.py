@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import datetime
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -59,11 +60,10 @@ def measure_command(
 
     A chain is measured pin centre to pin centre, taut, over 6 to 10 pitches or more without an offset link.
     """
-    from wearlog.logbook.measuring import Tape, in_kinds_terms, one_position, place_named
+    from wearlog.logbook.measuring import Tape, one_position, place_named
     from wearlog.logbook.names import known_names, machine_named
     from wearlog.logbook.said_lengths import read_length
     from wearlog.logbook.wear_limits import chain_limit_percent, read_chain
-    from wearlog.present.measurement_words import care_of
 
     with opened(db) as store:
         with store.reading() as connection:
@@ -80,10 +80,6 @@ def measure_command(
                 raise UsageError(f"--fixed-centres and --teeth go with a chain; a {found.kind.name} is none.", "")
             own_limit = chain_limit_percent(teeth, fixed_centres=fixed_centres)
         which = one_position(found.component, int(position) if position else None)
-        # what cannot be is told before the cautions, or it would be lost among them
-        in_kinds_terms(found.kind, tape)
-        for caution in care_of(found.kind):
-            tell(caution)
         _measure(store, found, which, tape, at=moment(at), own_limit=own_limit, as_json=as_json)
 
 
@@ -91,14 +87,19 @@ def measure_command(
 measure_command.context_settings["ignore_unknown_options"] = True
 
 
+def _refuse_options(words: Sequence[str], name: str) -> None:
+    """Refuse what looks like an option and is no value below zero."""
+    unknown = next((one for one in words if one.startswith("-") and not one.lstrip("-")[:1].isdigit()), None)
+    if unknown is not None:
+        raise UsageError(f"No such option: {unknown}.", f"'wearlog {name} -h' shows how to write it.")
+
+
 def _parts(words: tuple[str, ...]) -> tuple[str, str, str, str]:
     """Return machine, place, position ("" without) and value; a unit may stand apart from its number."""
     from wearlog.logbook.said_lengths import LENGTH_UNITS
 
     said = list(words)
-    unknown = next((one for one in said if one.startswith("-") and not one.lstrip("-")[:1].isdigit()), None)
-    if unknown is not None:
-        raise UsageError(f"No such option: {unknown}.", "'wearlog measure -h' shows how to write it.")
+    _refuse_options(said, "measure")
     if len(said) > 3 and said[-1].casefold() in LENGTH_UNITS:
         said[-2:] = [f"{said[-2]} {said[-1]}"]
     if len(said) == 5 and "/" in said[-1]:
@@ -127,6 +128,7 @@ def _measure(
     from wearlog.present.digits import Measures
     from wearlog.present.measurement_words import (
         MeasuredAnswer,
+        care_of,
         measured_answer_json,
         measured_answer_lines,
         measurement_saved,
@@ -136,6 +138,9 @@ def _measure(
     from wearlog.reckoning.farm import farm_from
 
     done = enter_measurement(store, found, position, tape, at=at)
+    # what cannot be was refused before the cautions, or it would be lost among them
+    for caution in care_of(found.kind):
+        tell(caution)
     with store.reading() as connection:
         farm = farm_from(connection, local_now())
         measured = outlook_basis(connection, farm).measured
@@ -159,8 +164,7 @@ _WHAT = {"gap": Dimension.GAP, "depth": Dimension.DEPTH, "thickness": Dimension.
         "wearlog limit 'knife section' 2mm --what thickness --new 3mm",
     ),
 )
-@click.argument("kind")
-@click.argument("limit", required=False)
+@click.argument("words", nargs=-1, required=True, metavar="KIND [LIMIT]")
 @click.option(
     "--what", type=click.Choice(list(_WHAT)), help="What is measured: it grows (gap, depth) or shrinks (thickness)."
 )
@@ -174,8 +178,7 @@ _WHAT = {"gap": Dimension.GAP, "depth": Dimension.DEPTH, "thickness": Dimension.
 @with_json
 @with_db
 def limit_command(
-    kind: str,
-    limit: str | None,
+    words: tuple[str, ...],
     *,
     what: str | None,
     new: str,
@@ -197,6 +200,7 @@ def limit_command(
     from wearlog.present.digits import Measures
     from wearlog.present.gauge_words import gauge_json, gauge_lines
 
+    kind, limit = _kind_and_limit(words)
     by_rule = fixed_centres or teeth is not None
     if limit and by_rule:
         raise UsageError(
@@ -207,22 +211,39 @@ def limit_command(
             known = known_names(connection)
         settings = farm_settings(known.settings)
         found = pick(known.part_kinds, lambda one: one.name, kind, "kind of part")
-        said = []
+        done = None
         if limit or what or new or chain or pitches or by_rule:
             if by_rule and found.dimension is not Dimension.LENGTH_OVER_PITCHES and not chain:
                 raise UsageError(f"--fixed-centres and --teeth go with a chain; a {found.name} is none.", "")
             asked = _Asked(limit, what, new, chain, pitches, teeth if by_rule else None, fixed_centres, by_rule)
             done = set_gauge(store, found, _gauge(asked, settings))
             found = next(fact for fact in done.facts if isinstance(fact, PartKind))
-            said = [f"Saved: {done.said}."]
+    said = [] if done is None else [f"Saved: {done.said}."]
+    saved = {"saved": None if done is None else done.said, "entry": None if done is None else done.deed.id}
     places = tuple(one for one in known.components if one.part_kind_id == found.id)
-    answer([*said, *gauge_lines(found, places, Measures(settings))], as_json, lambda: gauge_json(found))
+    answer([*said, *gauge_lines(found, places, Measures(settings))], as_json, lambda: saved | gauge_json(found))
+
+
+#: likewise "-3 %"
+limit_command.context_settings["ignore_unknown_options"] = True
+
+
+def _kind_and_limit(words: tuple[str, ...]) -> tuple[str, str]:
+    """Return the kind and its limit, "" without; a unit may stand apart from its number."""
+    _refuse_options(words, "limit")
+    kind, *limit = words
+    if len(limit) > 2 or (len(limit) == 2 and not limit[0].lstrip("-")[:1].isdigit()):
+        raise UsageError(
+            f"'{words[1]}' is not a limit.",
+            "Put a name of several words into quotes: wearlog limit 'drive chain' '1.5 %'.",
+        )
+    return kind, " ".join(limit)
 
 
 class _Asked(NamedTuple):
     """What was said of how a kind is measured, as it was typed."""
 
-    limit: str | None
+    limit: str
     what: str | None
     new: str
     chain: str
@@ -250,9 +271,9 @@ def _gauge(asked: _Asked, settings: FarmSettings) -> Gauge:
     )
 
 
-def _percent(limit: str | None) -> float | None:
+def _percent(limit: str) -> float | None:
     """Read a limit that is an elongation; None for what is none."""
-    if not limit or not limit.strip().endswith("%"):
+    if not limit.strip().endswith("%"):
         return None
     from wearlog.logbook.said_amounts import read_percent
 

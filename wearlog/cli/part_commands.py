@@ -189,7 +189,8 @@ def take_off_command(machine: str, place: str, positions: str, *, scrapped: bool
         with store.reading() as connection:
             known = known_names(connection)
         component, chosen = _place(known, (machine, place, *([positions] if positions else [])))
-        _tell_care(known, component)
         removal = Removal.SCRAPPED if scrapped else Removal.PLANNED
         done = take_off(store, component, chosen, at=moment(at), removal=removal)
+        # what cannot be was refused before the cautions, or it would be lost among them
+        _tell_care(known, component)
     say([f"Saved: {done.said}.", *(f"  {also}" for also in done.also), "  'wearlog undo' takes it back."])

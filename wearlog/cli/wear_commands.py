@@ -59,6 +59,7 @@ def wear_command(
 ) -> None:
     """Show how long each kind of part lasts and what the season ahead threatens, or one KIND in full.
 
+    A chance to last the season is that of not wearing out; stones are told beside it.
     A guess is LOW and HIGH, between which it lies on eight farms of ten. Guesses and --survive go with --lives.
     """
     if lives is not None:
@@ -161,7 +162,11 @@ def _kind(db: str, name: str, on_machine: str, *, in_words: bool, as_json: bool)
     measures = Measures(farm.settings)
     said: list[str] = []
     if not as_json:
-        said = explained(view, measures) if in_words else kind_lines(view, age, farm.machines, measures)
+        said = (
+            explained(view, measures, _columns())
+            if in_words
+            else kind_lines(view, age, farm.machines, measures, _columns())
+        )
     answer(said, as_json, lambda: kind_json(view, age, farm.machines, measures))
 
 
@@ -176,15 +181,24 @@ def _repairs(db: str, kind: str | None, on_machine: str, *, as_json: bool) -> No
 
     with opened(db) as store:
         farm = read_farm(store, local_now())
-    number = NONE if kind is None else farm.part_kinds.index(pick(farm.part_kinds, lambda one: one.name, kind, "kind"))
-    every = (repairs_again(farm, one, number) for one in (MachineKind.COMBINE, MachineKind.HEADER))
+    part_kind = None if kind is None else pick(farm.part_kinds, lambda one: one.name, kind, "kind")
+    machine = pick(farm.machines, lambda one: one.name, on_machine, "machine") if on_machine else None
+    carriers = farm.machines
+    if part_kind is not None:
+        on = {one.machine_id for one in farm.components if one.part_kind_id == part_kind.id}
+        carriers = tuple(one for one in farm.machines if one.id in on)
+    # where the part cannot sit there are no breakages of it to count
+    kinds = {one.kind for one in carriers if machine is None or one.id == machine.id}
+    number = NONE if part_kind is None else farm.part_kinds.index(part_kind)
+    every = (repairs_again(farm, one, number) for one in (MachineKind.COMBINE, MachineKind.HEADER) if one in kinds)
     found = [again for again in every if again is not None]
-    if on_machine:
-        found = of_machine(found, pick(farm.machines, lambda one: one.name, on_machine, "machine").id)
+    if machine is not None:
+        found = of_machine(found, machine.id)
     measures = Measures(farm.settings)
-    nothing = (
-        f"{'This machine has not' if on_machine else 'No machine has'} worked yet, so there is nothing to count up."
-    )
+    worked = "No machine has worked yet" if machine is None else "This machine has not worked yet"
+    if part_kind is not None and not kinds:
+        worked = f"No {part_kind.name} sits {'anywhere' if machine is None else f'on {machine.name}'}"
+    nothing = f"{worked}, so there is nothing to count up."
     lines = repair_lines(found, measures) or [nothing]
     answer(lines, as_json, lambda: repair_json(found, measures))
 

@@ -60,8 +60,8 @@ def read_life_table(path: Path) -> LifeTable:
     NotFoundError
         When there is no such file.
     RefusedError
-        Naming the line and column of every cell (the first few of many) that cannot be right; two columns of one meaning, or
-        no row.
+        Naming the line and column of every cell (the first few of many) that cannot be right, a count that is not whole among
+        them; two columns of one meaning, or no row.
     """
     try:
         content = path.read_bytes()
@@ -145,7 +145,7 @@ class _Rows:
         entry = self._cell(line, cells, "entry", self._entry, missing=0.0)
         leaving = self._cell(line, cells, "exit", self._above_0, missing=None)
         failed = self._cell(line, cells, "failed", read_flag, missing=None)
-        count = self._cell(line, cells, "count", self._above_0, missing=1.0)
+        count = self._cell(line, cells, "count", self._whole, missing=1.0)
         if leaving is not None and entry is not None and leaving <= entry:
             self._problem(line, "exit", f"the life ends at {leaving:g}, not after its entry at {entry:g}.")
         if self.problems.count == before and leaving is not None and failed is not None:
@@ -185,6 +185,12 @@ class _Rows:
         number = self._number(text)
         if not number > 0:
             raise UsageError(f"'{text}' is not above 0.")
+        return number
+
+    def _whole(self, text: str) -> float:
+        number = self._above_0(text)
+        if not number.is_integer():
+            raise UsageError(f"'{text}' is not a whole number of lives.")
         return number
 
     def _number(self, text: str) -> float:

@@ -40,6 +40,14 @@ class PartKind(Fact):
     usual_labour_seconds: int | None = None
     hazard: Hazard | None = None
 
+    def is_past_limit(self, micrometres: float) -> bool:
+        """Tell whether a part that measures so much has met its limit; never where none is known."""
+        if self.limit_micrometres is None:
+            return False
+        if self.dimension is Dimension.THICKNESS:
+            return micrometres <= self.limit_micrometres
+        return micrometres >= self.limit_micrometres
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Part(Fact):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Final
 from uuid import UUID
 
@@ -226,7 +226,11 @@ def enter_measurement(store: Store, place: MeasuredPlace, position: int, tape: T
     with store.reading() as connection:
         fitted = find_all(connection, Fitting, component_id=component.id, position=position)
         where = place_of(known_names(connection), component)
-    if not any(one.fitted_at <= at and (one.removed_at is None or at <= one.removed_at) for one in fitted):
+    on = [one for one in fitted if one.fitted_at <= at and (one.removed_at is None or at <= one.removed_at)]
+    if on and all(one.fitted_at == at for one in on):
+        # read as it was fitted: of that very instant the reckoning would take it for the part before
+        at += timedelta(seconds=1)
+    if not on:
         which = f" {position}" if component.positions > 1 else ""
         raise RefusedError(
             f"Nothing was fitted at {where}{which} then, so nothing can have been measured.",

@@ -77,6 +77,7 @@ def parts_to_move(connection: Connection, move: Move) -> Moving:
     positions = tuple(sorted(on))
     _refuse_entered_later(connection, origin, positions, fitted, move.at, where)
     _refuse_broken(connection, origin, on, move.at, where)
+    _refuse_worn(connection, origin, on, move.at, where)
     to = move.target_positions or ((1,) if target.positions == 1 and len(positions) == 1 else positions)
     if len(to) != len(positions):
         raise UsageError(
@@ -122,7 +123,7 @@ def move_parts(store: Store, move: Move, ages: Sequence[int | None]) -> Done:
         froms = describe_positions(move.origin, [one.position for one in moving.fittings])
         gone = f"{place_of(known, move.origin)} {froms}".rstrip()
         said = f"moved {gone} to {there} {describe_positions(target, moving.to)}".rstrip()
-        also = _came_off(target, taken)
+        also = (*_came_off(target, taken), *_readings_stay(connection, move, moving))
         return save(store, connection, said, new=_at_target(move, moving, ages), changed=ended, known=known, also=also)
 
 
@@ -144,6 +145,15 @@ def _came_off(target: Component, taken: Sequence[Fitting]) -> tuple[str, ...]:
         return ()
     which = describe_positions(target, [one.position for one in taken])
     return (f"off there, planned: {which}" if which else "what sat there came off, planned",)
+
+
+def _readings_stay(connection: Connection, move: Move, moving: Moving) -> tuple[str, ...]:
+    on = {one.position: one for one in moving.fittings}
+    count = len(_readings_of(connection, move.origin, on, move.at))
+    if not count:
+        return ()
+    them = "its reading stays" if count == 1 else f"its {count} readings stay"
+    return (f"{them} with the old place: measure again where it is now",)
 
 
 def _is_on(fitting: Fitting, at: datetime) -> bool:
@@ -200,3 +210,27 @@ def _refuse_broken(
             f"{where}{which} broke and was left in.",
             "Log it as mended first (wearlog log '... mended'), or leave it out.",
         )
+
+
+def _refuse_worn(
+    connection: Connection, component: Component, on: dict[int, Fitting], at: datetime, where: str
+) -> None:
+    """A part that was past its limit has ended its life too; its readings stay where they were taken."""
+    kind = find_by_id(connection, PartKind, component.part_kind_id)
+    last = {one.position: one for one in _readings_of(connection, component, on, at)}
+    worn = {position for position, one in last.items() if kind.is_past_limit(one.measured_micrometres)}
+    if worn:
+        which = f" {format_positions(worn)}" if component.positions > 1 else ""
+        raise RefusedError(
+            f"{where}{which} was past its limit when it was last measured.",
+            "Fit a new one there; where that reading was a slip, measure it again first.",
+        )
+
+
+def _readings_of(
+    connection: Connection, component: Component, on: dict[int, Fitting], at: datetime
+) -> list[Measurement]:
+    """What was read on the parts that are on, in the order of time."""
+    found = find_all(connection, Measurement, component_id=component.id)
+    of_it = (one for one in found if one.position in on and on[one.position].fitted_at < one.at <= at)
+    return sorted(of_it, key=lambda one: one.at)

@@ -5,7 +5,9 @@ from __future__ import annotations
 from wearlog.facts.closed_lists import Ground
 from wearlog.present.digits import Measures, number, significant
 from wearlog.present.kind_page import caution_lines
+from wearlog.present.measured_words import SMALLER_COUNTS
 from wearlog.present.wear_words import (
+    WIDEST,
     about_text,
     folded,
     guess_label,
@@ -18,14 +20,14 @@ from wearlog.present.wear_words import (
     unknown_ages,
     way_of_failing,
 )
-from wearlog.present.words import capital, counted, listed, word
+from wearlog.present.words import capital, counted, word
 from wearlog.reckoning.kind_life import FAILURES_FOR_FIT, NO_GUESS_IMPACTS, KindLife
 from wearlog.reckoning.kind_view import KindView
 from wearlog.reckoning.life_counts import LifeCounts
 
 
-def explained(view: KindView, measures: Measures) -> list[str]:
-    """Return paragraphs, each a heading and its sentences."""
+def explained(view: KindView, measures: Measures, width: int = WIDEST) -> list[str]:
+    """Return paragraphs in at most `width` columns, each a heading and its sentences."""
     sections = (
         ("The short of it", _short(view, measures)),
         ("Which lives", _lives(view)),
@@ -36,21 +38,21 @@ def explained(view: KindView, measures: Measures) -> list[str]:
         ("What the season ahead is", _season(view, measures)),
         ("What would make it surer", _surer(view, measures)),
     )
-    lines = caution_lines(view.row.life.kind)
+    lines = caution_lines(view.row.life.kind, width)
     for heading, sentences in sections:
         if not sentences:
             continue
-        lines += [f"{heading}:", *folded(sentences, indent="  "), ""]
+        lines += [f"{heading}:", *folded(sentences, indent="  ", width=width), ""]
     return lines[:-1]
 
 
 def _short(view: KindView, measures: Measures) -> list[str]:
     life = view.row.life
-    where = f" on {view.machine.name} alone" if view.machine else ""
+    where, name = f" on {view.machine.name} alone" if view.machine else "", life.kind.name
     if life.median_life is None:
-        return [f"How long a {life.kind.name} lasts{where} is not known: {rests_on(life)}."]
+        return [f"The life of the {name}{where} is not known: {rests_on(life)}."]
     return [
-        f"Half of the {life.kind.name} positions{where} last {lasting(life.kind.meter_kind, life.median_life, measures)}.",
+        f"{capital(name)}: half of the positions{where} last {lasting(life.kind.meter_kind, life.median_life, measures)}.",
         f"It rests on {rests_on_in_a_sentence(life)}.",
     ]
 
@@ -58,25 +60,27 @@ def _short(view: KindView, measures: Measures) -> list[str]:
 def _lives(view: KindView) -> list[str]:
     counts, kind = view.counts, view.row.life.kind
     if not counts.total:
-        return [f"None yet: no {kind.name} has been fitted, or none has done any work."]
+        return ["None yet: none has been fitted, or none has done any work."]
     sentences = [
         f"A life is one part at one position, from when it was fitted until it failed, came off, or now: "
         f"{counted(counts.total, 'life', 'lives')}.",
         f"{number(counts.worn)} ended by wear: worn, fatigue, worked loose, or of a cause nobody noted. "
         "Only these end a life here.",
         *_other_ends(counts),
-        f"{number(counts.removed)} came off whole and {number(counts.running)} still run: they have lasted at least so long.",
+        f"{number(counts.removed)} came off whole and {number(counts.running)} still "
+        f"{'runs' if counts.running == 1 else 'run'}: they have lasted at least so long.",
         f"Ages are read off the machine's {word(kind.meter_kind)} at the time; a corrected reading corrects them all.",
     ]
-    if counts.entered_late:
+    late = counts.entered_late
+    if late:
         sentences.append(
-            f"{counted(counts.entered_late, 'life', 'lives')} came under watch part-way, at a known age: fitted used, moved from "
-            "another machine, or mended and run on. What went before is not held against them."
+            f"{counted(late, 'life', 'lives')} came under watch part-way, at a known age: fitted used, moved from "
+            f"another machine, or mended and run on. What went before is not held against {'it' if late == 1 else 'them'}."
         )
     if counts.between:
         sentences.append(
-            f"{number(counts.between)} of the worn were found by measuring: they passed their limit between two measurements, "
-            "and no more than that is taken as known."
+            f"{number(counts.between)} of the worn {'was' if counts.between == 1 else 'were'} found by measuring: the limit was "
+            "passed between two measurements, and no more than that is taken as known."
         )
     if counts.in_service_failed:
         sentences.append(
@@ -90,8 +94,8 @@ def _other_ends(counts: LifeCounts) -> list[str]:
     if not counts.impact and not counts.secondary:
         return []
     return [
-        f"{number(counts.impact)} were broken by stones and {number(counts.secondary)} taken along by another breakage: "
-        "they say only that the part had lasted so long; stones are counted by ground instead."
+        f"{number(counts.impact)} {'was' if counts.impact == 1 else 'were'} broken by stones and {number(counts.secondary)} "
+        "taken along by another breakage: they say only that the part had lasted so long; stones are counted by ground instead."
     ]
 
 
@@ -128,7 +132,7 @@ def _guess(life: KindLife, measures: Measures) -> list[str]:
         )
     worn = life.lives.failures
     if not life.lives.count:
-        sentences.append("There are no lives yet, so it speaks alone.")
+        sentences.append("There is no life of known age yet, so it speaks alone.")
     elif not worn:
         sentences.append("None has worn out yet, so it decides; what has lasted without failing has moved it already.")
     else:
@@ -162,9 +166,9 @@ def _interval(view: KindView, measures: Measures) -> list[str]:
     if life.median_life is None:
         return ["There is none, because there is neither a failure nor a guess."]
     sentences = [
-        "If guess and records are fair, nine of ten such brackets hold the true figure.",
-        "It is about the kind, not about one part: single parts scatter much more, and the chance to last the season "
-        "allows for that.",
+        f"If {_fair(life)} fair, nine of ten such brackets hold the true figure.",
+        "It is about the kind, not about one part: single parts scatter much more, and the chance to last the season by "
+        "wear allows for that.",
     ]
     way = way_of_failing(life)
     if way == "unclear":
@@ -176,6 +180,13 @@ def _interval(view: KindView, measures: Measures) -> list[str]:
     return sentences
 
 
+def _fair(life: KindLife) -> str:
+    """Return what the interval rests on, with its verb."""
+    if not life.has_guess:
+        return "the records are"
+    return "guess and records are" if life.lives.count else "the guess is"
+
+
 def _season(view: KindView, measures: Measures) -> list[str]:
     sentences = [season_sentence(view.ahead, measures).removeprefix("Season ahead: ")]
     sentences[0] = capital(sentences[0])
@@ -184,11 +195,8 @@ def _season(view: KindView, measures: Measures) -> list[str]:
             f"Of the {number(unknown_ages(view.row))} of unknown age {about_text(view.row.expected_steady)} would break if "
             "each were met at a chance moment of its life. That is not in what is expected; it only lifts the kind in the list."
         )
-    measured = sum(group.by_measurement for one in view.row.components for group in one.groups)
-    if measured:
-        sentences.append(
-            "Where a part was measured, the smaller of two chances to last counts: that of its age, and that of the measured line."
-        )
+    if view.measured:
+        sentences.append(SMALLER_COUNTS)
     return sentences
 
 
@@ -211,4 +219,4 @@ def _surer(view: KindView, measures: Measures) -> list[str]:
         wanted.append("plan the season, so that the acres ahead are yours")
     if not wanted:
         return ["It is as sure as such records get; go on logging."]
-    return [f"{capital(listed(wanted))}."]
+    return [f"{capital(one)}." for one in wanted]

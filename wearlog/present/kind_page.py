@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
+from textwrap import wrap
 from uuid import UUID
 
 from wearlog.facts.cautions import CAUTIONS
@@ -10,13 +12,15 @@ from wearlog.facts.closed_lists import Ground
 from wearlog.facts.machines import Machine
 from wearlog.facts.parts import PartKind
 from wearlog.facts.positions import format_positions
-from wearlog.present.charts import chart_lines
+from wearlog.present.charts import Chart, chart_lines
 from wearlog.present.digits import NOTHING, Measures, number, percent, significant
 from wearlog.present.measured_words import measured_lines
 from wearlog.present.replacement_words import replacement_sentence
-from wearlog.present.tables import Column, text_table
+from wearlog.present.tables import Column
 from wearlog.present.wear_charts import measurement_chart, survival_chart
+from wearlog.present.wear_tables import trimmed_table
 from wearlog.present.wear_words import (
+    WIDEST,
     difference_sentence,
     expected_text,
     folded,
@@ -41,6 +45,10 @@ from wearlog.wear.intervals import Estimate
 
 #: groups of one component that stand on the page; the rest is told together
 _GROUPS = 5
+#: a chart is no wider
+_CHART = 96
+#: columns of the parts table that are cut for want of room: positions, place, machine, each with its least width
+_GIVES = ((2, 10), (1, 12), (0, 8))
 #: chance from which on a measured part is drawn with its line and its limit
 NEAR_LIMIT = 0.1
 
@@ -53,42 +61,54 @@ _MEANS = {
 
 
 def kind_lines(
-    view: KindView, age: ReplacementAge | NoAge, machines: Sequence[Machine], measures: Measures, width: int = 96
+    view: KindView, age: ReplacementAge | NoAge, machines: Sequence[Machine], measures: Measures, width: int = WIDEST
 ) -> list[str]:
-    """Return the page of a kind; `age` is that at which replacing costs least, `width` is that of its chart."""
+    """Return the page of a kind; `age` is that at which replacing costs least, it takes at most `width` columns."""
     names = {machine.id: machine.name for machine in machines}
     chart = survival_chart(view.row, measures)
     lines = [
-        *caution_lines(view.row.life.kind),
-        *_life_block(view, age, measures),
+        *caution_lines(view.row.life.kind, width),
+        *_life_block(view, age, measures, width),
         "",
-        *folded([season_sentence(view.ahead, measures)]),
-        *_ahead_lines(view, names, measures),
+        *folded([season_sentence(view.ahead, measures)], width=width),
+        *_ahead_lines(view, names, measures, width),
     ]
     if chart is not None:
-        lines += ["", *chart_lines(chart, width, 18)]
+        lines += ["", *_drawn(chart, width, 18)]
     hot = [hot_sentence(place, names) for place in view.hot if place.is_hot]
     if hot:
-        lines += ["", *folded(hot)]
+        lines += ["", *folded(hot, width=width)]
     if view.measured:
-        lines += ["", *measured_lines(view.measured, [machine.name for machine in machines], measures)]
+        lines += ["", *measured_lines(view.measured, [machine.name for machine in machines], measures, width)]
         near = next((part for part in view.measured if (part.chance or 0.0) >= NEAR_LIMIT), None)
         drawn = None if near is None else measurement_chart(near, measures)
         if near is not None and drawn is not None:
-            lines += ["", f"{machines[near.machine].name}, position {near.position}:", *chart_lines(drawn, width, 14)]
+            lines += ["", f"{machines[near.machine].name}, position {near.position}:", *_drawn(drawn, width, 14)]
     return lines
 
 
-def caution_lines(kind: PartKind) -> list[str]:
+def _drawn(chart: Chart, width: int, height: int) -> list[str]:
+    """Return a chart whose heading is folded: it may be longer than the chart is wide."""
+    heading, *drawn = chart_lines(chart, min(width, _CHART), height) or [""]
+    return [*folded([heading], width=width), *drawn]
+
+
+def caution_lines(kind: PartKind, width: int = WIDEST) -> list[str]:
     """Return what to read before work on such a part."""
     if kind.hazard is None:
         return []
-    return [f"Before you work on a {kind.name}:", *(f"  - {sentence}" for sentence in CAUTIONS[kind.hazard]), ""]
+    cautions = (
+        line
+        for sentence in CAUTIONS[kind.hazard]
+        for line in wrap(sentence, width, initial_indent="  - ", subsequent_indent="    ", break_on_hyphens=False)
+    )
+    # "the" goes with kinds whose name is a plural, too: the rasp bars
+    return [f"Before you work on the {kind.name}:", *cautions, ""]
 
 
-def _life_block(view: KindView, age: ReplacementAge | NoAge, measures: Measures) -> list[str]:
+def _life_block(view: KindView, age: ReplacementAge | NoAge, measures: Measures, width: int) -> list[str]:
     heading, *sentences = life_sentences(view, age, measures)
-    return [heading, *folded(sentences, indent="  ")]
+    return [heading, *folded(sentences, indent="  ", width=width)]
 
 
 def life_sentences(view: KindView, age: ReplacementAge | NoAge, measures: Measures) -> list[str]:
@@ -174,21 +194,21 @@ def expected_sentence(view: KindView) -> str:
     return f"{said}; not in it: {unknown}." if unknown else f"{said}."
 
 
-def _ahead_lines(view: KindView, names: dict[UUID, str], measures: Measures) -> list[str]:
+def _ahead_lines(view: KindView, names: dict[UUID, str], measures: Measures, width: int) -> list[str]:
     row = view.row
     if not row.components:
-        return ["It sits on no machine yet; 'wearlog add component' enters one."]
+        return folded(["It sits on no machine yet; 'wearlog add component' enters one."], width=width)
     columns = (
         Column("machine", widest=18),
         Column("place", widest=24),
         Column("positions", widest=24),
         Column("age", figures=True),
-        Column("lasts the season"),
+        Column("lasts season by wear"),
         Column("expected", figures=True),
     )
     cells = [line for one in row.components for line in _component_cells(one, view, names, measures)]
     total = expected_sentence(view)
-    return [*folded([total] if total else []), *text_table(columns, cells)]
+    return [*folded([total] if total else [], width=width), *trimmed_table(columns, cells, width, _GIVES)]
 
 
 def _component_cells(
@@ -197,7 +217,7 @@ def _component_cells(
     meter = view.row.life.kind.meter_kind
     head = (names.get(one.machine_id, NOTHING), one.place)
     rows: list[tuple[str, ...]] = []
-    groups = by_threat(one.groups)
+    groups = shown_groups(one, view, measures)
     for group in groups[:_GROUPS]:
         where = "all" if len(group.positions) == one.positions > 1 else format_positions(group.positions)
         said, expected = chance_text(group, view.ahead), expected_text(group_expected(group, view.ahead))
@@ -223,6 +243,23 @@ def by_threat(groups: Sequence[AgeGroup]) -> list[AgeGroup]:
     return sorted(
         groups, key=lambda one: (not one.failed, not one.past_by_line, 2.0 if one.survives is None else one.survives)
     )
+
+
+def shown_groups(one: ComponentOutlook, view: KindView, measures: Measures) -> list[AgeGroup]:
+    """Return the groups by threat, those in one that nobody could tell apart: measured parts have a group of their own each."""
+    alike: dict[tuple[str, str], list[AgeGroup]] = {}
+    for group in by_threat(one.groups):
+        said = (measures.usage(view.row.life.kind.meter_kind, group.age), chance_text(group, view.ahead))
+        alike.setdefault(said, []).append(group)
+    return [_together(groups) for groups in alike.values()]
+
+
+def _together(groups: Sequence[AgeGroup]) -> AgeGroup:
+    """Return groups of one age and one chance as one that is expected to lose as many as they are."""
+    positions = tuple(sorted(position for group in groups for position in group.positions))
+    known = [len(group.positions) * group.survives for group in groups if group.survives is not None]
+    survives = sum(known) / len(positions) if len(known) == len(groups) else None
+    return groups[0] if len(groups) == 1 else replace(groups[0], positions=positions, survives=survives)
 
 
 def any_reckoned(groups: Sequence[AgeGroup]) -> bool:

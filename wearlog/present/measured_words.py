@@ -7,31 +7,52 @@ from collections.abc import Sequence
 
 from wearlog.facts.closed_lists import MeterKind
 from wearlog.present.digits import NOTHING, Measures, percent
-from wearlog.present.tables import Column, text_table
-from wearlog.present.wear_words import folded, rough
+from wearlog.present.tables import Column, text_table, width
+from wearlog.present.wear_tables import trimmed_table
+from wearlog.present.wear_words import WIDEST, folded, rough
 from wearlog.present.words import counted
 from wearlog.reckoning.measured_wear import MeasuredPart
 from wearlog.wear.measured import WearForm
 
 #: parts that stand on the page; the others are counted
 _SHOWN = 10
+#: columns that are cut for want of room where the limit has gone already: the age at which it is met, the machine
+_GIVES = ((3, 23), (0, 8), (3, 12))
+
+_LIMIT = Column("limit", figures=True)
+
+#: why a part may last the season by its age and yet be worn out by its line, or the other way round
+SMALLER_COUNTS = (
+    "Where a part was measured, the smaller of two chances to last counts: that of its age, and that of the measured "
+    "line."
+)
 
 
-def measured_lines(parts: Sequence[MeasuredPart], machine_names: Sequence[str], measures: Measures) -> list[str]:
-    """Return the table of measured parts, in their order; the names of the machines in the order of the histories."""
+def measured_lines(
+    parts: Sequence[MeasuredPart], machine_names: Sequence[str], measures: Measures, wide: int = WIDEST
+) -> list[str]:
+    """Return the table of measured parts of one kind in their order, in at most `wide` columns.
+
+    `machine_names` stand in the order of the histories. Where there is no room, the limit of all of them is told below.
+    """
     columns = (
         Column("measured", widest=24),
         Column("position", figures=True),
         Column("last reading", figures=True),
-        Column("limit", figures=True),
+        _LIMIT,
         Column("meets it at"),
         Column("this season", figures=True),
     )
     cells = [_cells(part, machine_names[part.machine], measures) for part in parts[:_SHOWN]]
-    lines = text_table(columns, cells)
+    lines, notes = text_table(columns, cells), measured_notes(parts, measures)
+    if max(width(line) for line in lines) > wide and parts:
+        limit = columns.index(_LIMIT)
+        without = [(*row[:limit], *row[limit + 1 :]) for row in cells]
+        lines = trimmed_table([one for one in columns if one is not _LIMIT], without, wide, _GIVES)
+        notes.insert(0, f"The limit is {cells[0][limit]}.")
     if len(parts) > _SHOWN:
         lines.append(f"and {len(parts) - _SHOWN} more")
-    return [*lines, *folded(measured_notes(parts, measures))]
+    return [*lines, *folded(notes, width=wide)]
 
 
 def measured_notes(parts: Sequence[MeasuredPart], measures: Measures) -> list[str]:
@@ -39,7 +60,10 @@ def measured_notes(parts: Sequence[MeasuredPart], measures: Measures) -> list[st
     if not parts:
         return []
     forms = ", ".join(sorted({_form(part) for part in parts}))
-    notes = [f"Lines {forms}; in brackets where a reading to come would cross, 90 %."]
+    notes = [
+        f"Lines {forms}; in brackets where a reading to come would cross, 90 %.",
+        f"This season: the chance to meet the limit by its end. {SMALLER_COUNTS}",
+    ]
     apart = [(part, reading) for part in parts for reading in part.outliers]
     if apart:
         said = ", ".join(_outlier(part, reading, measures) for part, reading in apart[:6])

@@ -119,7 +119,7 @@ def _notes(outlook: WearOutlook) -> list[str]:
     left = sorted((row for row in outlook.kinds if row.life.lives.left_out), key=lambda row: -row.life.lives.left_out)
     if left:
         said = _named(f"{row.life.kind.name} {number(row.life.lives.left_out)}" for row in left)
-        notes.append(f"Lives left out of 'lasts', because nobody knows the age of the part: {said}.")
+        notes.append(f"Lives left out of 'lasts', for want of an age (--explain tells why): {said}.")
     return notes
 
 

@@ -10,12 +10,12 @@ from wearlog.facts.positions import format_positions
 from wearlog.present.component_names import component_name
 from wearlog.present.digits import NOTHING, Measures, number, percent
 from wearlog.present.kind_page import (
-    by_threat,
     chance_text,
     expected_sentence,
     group_expected,
     hot_sentence,
     life_sentences,
+    shown_groups,
 )
 from wearlog.present.measured_words import crossing_text, measured_notes, season_text
 from wearlog.present.wear_words import (
@@ -189,7 +189,7 @@ def _part_rows(one: ComponentOutlook, view: KindView, names: dict[UUID, str], me
         PlaceRow(
             (one.component_id, place), one.machine_id, (*head, *_group_cells(one, group, view, measures)), group.failed
         )
-        for place, group in enumerate(by_threat(one.groups))
+        for place, group in enumerate(shown_groups(one, view, measures))
     ]
     if not one.groups:
         rows.append(PlaceRow((one.component_id, 0), one.machine_id, (*head, "nothing fitted", NOTHING, "", "")))

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 
 from wearlog.facts.plain_text import one_line
 from wearlog.present.digits import NOTHING, Measures, number, percent
-from wearlog.present.tables import Column, text_table
+from wearlog.present.tables import Column, text_table, width
 from wearlog.present.wear_words import rough
 from wearlog.reckoning.measured_wear import MeasuredPart
 from wearlog.reckoning.repairs_again import RepairsAgain
@@ -18,6 +19,23 @@ _AGES = 12
 #: cells of the longest bar
 _BAR = 30
 _EIGHTHS = " ▏▎▍▌▋▊▉█"
+
+
+def trimmed_table(
+    columns: Sequence[Column], rows: Sequence[Sequence[str]], wide: int, gives: Sequence[tuple[int, int]]
+) -> list[str]:
+    """Return a table in at most `wide` columns, as far as it can be had.
+
+    `gives` names the columns that are cut for want of room, the first to give first, and the least width of each.
+    """
+    cut = list(columns)
+    for place, least in gives:
+        over = max(width(line) for line in text_table(cut, rows)) - wide
+        if over <= 0:
+            break
+        longest = max([width(cut[place].title), *(width(row[place]) for row in rows)])
+        cut[place] = replace(cut[place], widest=max(least, min(longest, cut[place].widest) - over))
+    return text_table(cut, rows)
 
 
 def survival_table(row: KindOutlook, machine_names: dict[object, str], measures: Measures) -> list[str]:

@@ -151,7 +151,7 @@ def left_out_sentence(left_out: int) -> str:
     if not left_out:
         return ""
     lives = "1 more life is" if left_out == 1 else f"{number(left_out)} more lives are"
-    return f"{lives} left out of it: nobody knows the age of the part."
+    return f"{lives} left out of it: nobody knows the age of the part, or its meter had not moved; --explain tells."
 
 
 def is_known(ahead: SeasonAhead) -> bool:
@@ -161,7 +161,7 @@ def is_known(ahead: SeasonAhead) -> bool:
 
 def season_sentence(ahead: SeasonAhead, measures: Measures) -> str:
     """Say what the season ahead is taken to be."""
-    area = measures.area(ahead.cut_area)
+    area = _asked(ahead, measures)
     if ahead.season is not None:
         return f"Season ahead: {ahead.season.harvest_year} as planned, {area} still to cut."
     if ahead.taken_from is TakenFrom.CALENDAR_YEARS:
@@ -178,6 +178,18 @@ def season_sentence(ahead: SeasonAhead, measures: Measures) -> str:
         "Season ahead: none is planned and nothing has been cut, so nothing can be expected of it yet "
         "('wearlog add season YEAR', 'wearlog plan make YEAR')."
     )
+
+
+def _asked(ahead: SeasonAhead, measures: Measures) -> str:
+    """How much the season asks of the machines: the area, or their hours where nobody noted areas."""
+    if ahead.cut_area or not ahead.usage.any():
+        return measures.area(ahead.cut_area)
+    hours = [
+        f"{measures.usage(kind, float(ahead.usage[:, place].sum()))} by the {word(kind)}"
+        for place, kind in enumerate(MeterKind)
+        if kind is not MeterKind.AREA and ahead.usage[:, place].any()
+    ]
+    return f"{listed(hours)} (no area is noted)"
 
 
 def difference_lines(differ: Sequence[tuple[str, float]]) -> list[str]:

@@ -37,11 +37,11 @@ KIND_COLUMNS: Final = (
     ListColumn("rests on", 10, 12),
 )
 _PARTS: Final = (
-    ListColumn("machine", 8, 10),
-    ListColumn("place", 14, 28),
-    ListColumn("positions", 10, 30, weight=1),
+    ListColumn("machine", 8, 10, weight=3),
+    ListColumn("place", 14, 28, weight=4),
+    ListColumn("positions", 10, 30),
     ListColumn("age", 9, 10, figures=True),
-    ListColumn("lasts the season", 22, 22),
+    ListColumn("lasts season by wear", 22, 22),
     ListColumn("breaks", 6, 8, figures=True, weight=2),
 )
 _PLACES: Final = (

@@ -29,11 +29,11 @@ class KindScreen(SectionsScreen):
     AREA: ClassVar[str] = "wear"
     ABOUT: ClassVar[str] = (
         "One kind of part. Life: the share of new ones still whole at an age; dots are the 90 % interval, upright lines the "
-        "oldest part of each component today. Parts now: positions by age, each with its chance to last the season. Where: the "
-        "bar of the component under the cursor with every position in its place, and where breakages bunch; Tab goes onto it. "
-        "Measured: readings, the limit, and the age at which it is met. Seasons: breakages counted up. Why: which lives it "
-        "rests on, what was left out, and what would make it surer. n and N go through the sections, t changes between chart "
-        "and table, f through the machines, b logs a breakage of what is pointed at."
+        "oldest part of each component today. Parts now: positions by age, each with its chance to last the season by wear; "
+        "stones come on top. Where: the bar of the component under the cursor with every position in its place, and where "
+        "breakages bunch; Tab goes onto it. Measured: readings, the limit, and the age at which it is met. Seasons: breakages "
+        "counted up. Why: which lives it rests on, what was left out, and what would make it surer. n and N go through the "
+        "sections, t changes between chart and table, f through the machines, b logs a breakage of what is pointed at."
     )
     DEFAULT_CSS = """
     KindScreen {
