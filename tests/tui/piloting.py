@@ -6,7 +6,7 @@ import asyncio
 import os
 from collections.abc import Awaitable, Callable
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, TypeAlias
+from typing import TYPE_CHECKING, Any, TypeAlias, TypeVar
 
 from textual import _wait
 
@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 
     from wearlog.tui.app import Screens
 
+F = TypeVar("F")
 Play: TypeAlias = "Callable[[Screens, Pilot[None]], Awaitable[None]]"
 # after every key the framework sleeps in steps of 20 ms until nothing works any more; steps of 5 ms find that out sooner
 _wait.SLEEP_GRANULARITY = 0.005
@@ -74,3 +75,20 @@ def assert_snapshot(app: App[Any], name: str) -> None:
     if os.environ.get("WEARLOG_KEEP_SNAPSHOTS"):
         file.write_text(now, "utf-8")
     assert now == file.read_text("utf-8"), f"{name}: the screen differs from {file.name}"
+
+
+def flat(app: App[Any]) -> str:
+    """Return the screen on one line."""
+    return " ".join(screen_text(app).split())
+
+
+def rows(log: str, fact_type: type[F]) -> list[F]:
+    """Return what counts in the log."""
+    from wearlog.logbook.doors import open_log
+    from wearlog.store.finding import find_all
+
+    store = open_log(log)
+    with store.reading() as connection:
+        found = find_all(connection, fact_type)
+    store.close()
+    return found

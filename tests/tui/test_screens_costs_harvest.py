@@ -6,31 +6,17 @@ import pytest
 from textual.pilot import Pilot
 
 from tests.tui.demo_log import demo_file, demo_log
-from tests.tui.piloting import assert_snapshot, play, screen_lines, screen_text, settled
+from tests.tui.piloting import assert_snapshot, flat, play, rows, screen_lines, screen_text, settled
 from tests.tui.test_screens_contrast import ENOUGH, measured
 from tests.tui.writing import Text, enter, kept_at_every_size
 from wearlog.facts.quality import Calibration, LossCheck, MoistureSample
 from wearlog.logbook.doors import open_log
-from wearlog.store.finding import find_all
 from wearlog.tui.app import Screens
 from wearlog.tui.screens.enter_loss import LossScreen
 from wearlog.tui.screens.machine import MachineScreen
 from wearlog.tui.themes import INKS
 
 __all__ = ["demo_file", "demo_log"]
-
-
-def flat(screens: Screens) -> str:
-    """The screen on one line."""
-    return " ".join(screen_text(screens).split())
-
-
-def rows(log: str, fact_type: type) -> list:  # type: ignore[type-arg]
-    store = open_log(log)
-    with store.reading() as connection:
-        found = find_all(connection, fact_type)
-    store.close()
-    return found
 
 
 def add_wheat(log: str) -> None:

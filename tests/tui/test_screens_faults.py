@@ -10,7 +10,7 @@ from textual.pilot import Pilot
 from textual.widgets import TextArea
 
 from tests.tui.demo_log import demo_file, demo_log
-from tests.tui.piloting import assert_snapshot, play, press, screen_lines, screen_text, settled
+from tests.tui.piloting import assert_snapshot, flat, play, press, rows, screen_lines, screen_text, settled
 from tests.tui.test_screens_foundation import HEAVY
 from tests.tui.writing import Text, enter
 from wearlog.facts.closed_lists import CheckKind, FaultMode, FixEvidence, SignKind, Verdict
@@ -35,23 +35,6 @@ OPENED = (
     *("down", "down", "d"),
     *("up", "up", "up", "w"),
 )
-
-
-def flat(screens: Screens) -> str:
-    """The screen on one line."""
-    return " ".join(screen_text(screens).split())
-
-
-def rows(log: str, fact_type: type) -> list:  # type: ignore[type-arg]
-    """What counts in the log."""
-    from wearlog.logbook.doors import open_log
-    from wearlog.store.finding import find_all
-
-    store = open_log(log)
-    with store.reading() as connection:
-        found = find_all(connection, fact_type)
-    store.close()
-    return found
 
 
 async def keep(screens: Screens, pilot: Pilot[None], name: str) -> None:

@@ -10,9 +10,8 @@ import pytest
 from textual.pilot import Pilot
 
 from tests.tui.demo_log import demo_file, demo_log
-from tests.tui.piloting import assert_snapshot, play, press, screen_lines, screen_text, settled
+from tests.tui.piloting import assert_snapshot, flat, play, press, rows, screen_lines, screen_text, settled
 from tests.tui.test_screens_contrast import ENOUGH, measured
-from tests.tui.test_screens_faults import flat, rows
 from tests.tui.test_screens_season_plan import plan
 from tests.tui.writing import SIZES, Text, enter
 from wearlog.facts.closed_lists import Ground, MachineKind

@@ -8,8 +8,8 @@ from pathlib import Path
 from textual.pilot import Pilot
 
 from tests.tui.demo_log import demo_file, demo_log
-from tests.tui.piloting import assert_snapshot, play, press, screen_lines, screen_text, settled
-from tests.tui.test_screens_faults import SIZES, flat, keep, rows
+from tests.tui.piloting import assert_snapshot, flat, play, press, rows, screen_lines, screen_text, settled
+from tests.tui.test_screens_faults import SIZES, keep
 from tests.tui.writing import Text, enter
 from wearlog.facts.closed_lists import Choice, StockChange
 from wearlog.facts.parts import StockMove

@@ -5,7 +5,7 @@ The ages are given: what a part had run is reckoned from the meters, which the l
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
@@ -188,9 +188,8 @@ def _refuse_entered_later(
         one.at > at and one.position in wanted for one in find_all(connection, Measurement, component_id=component.id)
     )
     if later:
-        which = f" {format_positions(positions)}" if component.positions > 1 else ""
         raise RefusedError(
-            f"At {where}{which} something was entered for a later time than that.",
+            f"At {_at(component, positions, where)} something was entered for a later time than that.",
             "Say a later --at, or take the later entry back first ('wearlog history', 'wearlog undo --entry').",
         )
 
@@ -205,9 +204,8 @@ def _refuse_broken(
         its = {position for position in one.positions if position in on and on[position].fitted_at < one.at <= at}
         left = left | its if one.action is Action.LEFT else left - its
     if left:
-        which = f" {format_positions(left)}" if component.positions > 1 else ""
         raise RefusedError(
-            f"{where}{which} broke and was left in.",
+            f"{_at(component, left, where)} broke and was left in.",
             "Log it as mended first (wearlog log '... mended'), or leave it out.",
         )
 
@@ -220,9 +218,8 @@ def _refuse_worn(
     last = {one.position: one for one in _readings_of(connection, component, on, at)}
     worn = {position for position, one in last.items() if kind.is_past_limit(one.measured_micrometres)}
     if worn:
-        which = f" {format_positions(worn)}" if component.positions > 1 else ""
         raise RefusedError(
-            f"{where}{which} was past its limit when it was last measured.",
+            f"{_at(component, worn, where)} was past its limit when it was last measured.",
             "Fit a new one there; where that reading was a slip, measure it again first.",
         )
 
@@ -234,3 +231,8 @@ def _readings_of(
     found = find_all(connection, Measurement, component_id=component.id)
     of_it = (one for one in found if one.position in on and on[one.position].fitted_at < one.at <= at)
     return sorted(of_it, key=lambda one: one.at)
+
+
+def _at(component: Component, positions: Iterable[int], where: str) -> str:
+    """The place, and which positions of it where there are several."""
+    return f"{where} {format_positions(positions)}" if component.positions > 1 else where

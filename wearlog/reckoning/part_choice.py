@@ -9,7 +9,6 @@ from uuid import UUID
 
 from wearlog.facts.closed_lists import StockChange
 from wearlog.facts.parts import Part, PartFit
-from wearlog.facts.wearing import Component
 from wearlog.reckoning.farm import Farm
 from wearlog.reckoning.stock import CostedMoves, costed_moves
 from wearlog.store.connection import Connection
@@ -68,15 +67,6 @@ def part_choices(connection: Connection, farm: Farm) -> PartChoices:
                 max(found, key=lambda fit: _rank(fit, parts[place_of[fit.part_id]])).part_id
             ]
     return PartChoices(parts, chosen)
-
-
-def components_by_part(choices: PartChoices, components: tuple[Component, ...]) -> dict[int, list[UUID]]:
-    """Return which components take each part."""
-    found: dict[int, list[UUID]] = defaultdict(list)
-    for component in components:
-        if component.id in choices.of_component:
-            found[choices.of_component[component.id]].append(component.id)
-    return found
 
 
 def _rank(fit: PartFit, shelf: ShelfPart) -> tuple[bool, bool, int, str]:

@@ -208,9 +208,13 @@ class PlanLine:
 
     def saving(self, positions: tuple[int, ...]) -> Saving | None:
         """Return what replacing just these positions saves, with its interval; None where nothing is decided or replaced."""
+        if self.decision is None or not positions:
+            return None
+        if positions == self.best:
+            return self.decision.saving
         place = {position: number for number, position in enumerate(self.positions)}
         places = [place[position] for position in positions if position in place]
-        return None if self.decision is None or not places else self.decision.saving_of(places)
+        return self.decision.saving_of(places) if places else None
 
     def stops(self, replaced: tuple[int, ...]) -> float:
         """Return the failures expected in the season when these positions are replaced before it."""

@@ -64,11 +64,6 @@ class PartNeed:
     wait_minor: int
     hurried: bool
 
-    @property
-    def is_reckoned(self) -> bool:
-        """Tell whether anything says how many a season takes."""
-        return bool(self.lines)
-
 
 def part_needs(
     choices: PartChoices, lines: Sequence[PlanLine], outlook: WearOutlook, settings: FarmSettings

@@ -12,7 +12,7 @@ from wearlog.facts.plain_text import one_line
 from wearlog.facts.quality import Calibration
 from wearlog.logbook.said_amounts import read_sensor_amount, sensor_unit
 from wearlog.tui.questions.harvest import save_load
-from wearlog.tui.screens.work_form import WorkForm
+from wearlog.tui.screens.work_form import WorkForm, row_name
 from wearlog.tui.typed import moment_reader, name_reader
 from wearlog.tui.widgets.choice_field import ChoiceField
 from wearlog.tui.widgets.form_field import FormField
@@ -46,7 +46,7 @@ class LoadScreen(WorkForm):
         yield ChoiceField("sensor", "Sensor", _SENSORS, start=Sensor.YIELD_LOAD)
         yield FormField("shown", "It showed", partial(self._read, "What did the sensor show?"))
         yield FormField("true", "True is", partial(self._read, "What was true?"))
-        yield FormField("crop", "Crop", self._read_crop, say=_name)
+        yield FormField("crop", "Crop", self._read_crop, say=row_name)
         yield FormField("at", "When", moment_reader(self.now), hint="now", say=self.say_moment)
         yield FormField("note", "Note")
 
@@ -79,7 +79,7 @@ class LoadScreen(WorkForm):
     def _read_crop(self, text: str) -> Any:
         if self.known is None or not text.strip():
             return None
-        return name_reader(self.known.crops, _name, "crop")(text)
+        return name_reader(self.known.crops, row_name, "crop")(text)
 
     def _load(self) -> Calibration:
         crop = self.answer("crop")
@@ -102,7 +102,3 @@ class LoadScreen(WorkForm):
 
     def saving(self) -> Callable[[Door], str]:
         return partial(save_load, load=self._load())
-
-
-def _name(row: Any) -> str:
-    return one_line(row.name) if row is not None else ""

@@ -4,17 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from functools import partial
-from typing import TYPE_CHECKING, Any, ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
-from wearlog.errors import UsageError
 from wearlog.facts.closed_lists import MachineKind
 from wearlog.facts.plain_text import one_line
 from wearlog.facts.quality import LossCheck
 from wearlog.logbook.said_amounts import per_hectare, read_counts, read_frame, read_yield
 from wearlog.present.digits import number
 from wearlog.tui.questions.harvest import save_count
-from wearlog.tui.screens.work_form import WorkForm
-from wearlog.tui.typed import WIDTHS, measure, moment_reader, name_reader, needed
+from wearlog.tui.screens.work_form import WorkForm, row_name
+from wearlog.tui.typed import WIDTHS, measure, moment_reader, needed
 from wearlog.tui.widgets.form_field import FormField
 from wearlog.tui.widgets.form_line import FormLine
 
@@ -48,9 +47,9 @@ class LossScreen(WorkForm):
         yield FormField("frame", "Frame", read_frame, start="1 ft2")
         yield FormField("discharge", "Discharge", self._width("How wide does the straw leave?"), hint="5 ft, or 1.6 m")
         yield FormField("width", "Cut width", self._width("How wide does the header cut?"))
-        yield FormField("crop", "Crop", self._read_crop, say=_name)
+        yield FormField("crop", "Crop", self.read_crop, say=row_name)
         yield FormField("yield", "Yield", self._read_yield, hint="not known: no share of the crop")
-        yield FormField("field", "Field", self._read_field, say=_name)
+        yield FormField("field", "Field", self.read_field, say=row_name)
         yield FormField("at", "When", moment_reader(self.now), hint="now", say=self.say_moment)
 
     def prepare(self) -> None:
@@ -77,16 +76,6 @@ class LossScreen(WorkForm):
 
     def _read_ahead(self, text: str) -> Decimal:
         return read_counts(text.strip() or "0")
-
-    def _read_crop(self, text: str) -> Any:
-        if not text.strip():
-            raise UsageError("Of which crop?", "Write the beginning of its name.")
-        return name_reader(self.known.crops if self.known else (), _name, "crop")(text)
-
-    def _read_field(self, text: str) -> Any:
-        if self.known is None or not text.strip():
-            return None
-        return name_reader(self.known.fields, _name, "field")(text)
 
     def _read_yield(self, text: str) -> int | None:
         if not text.strip():
@@ -115,7 +104,7 @@ class LossScreen(WorkForm):
             check.cut_width_micrometres / check.discharge_width_micrometres if check.discharge_width_micrometres else 0
         )
         return (
-            f"{self.one.machine.name}, {_name(self.answer('crop'))}: {behind} behind, {ahead} ahead, "
+            f"{self.one.machine.name}, {row_name(self.answer('crop'))}: {behind} behind, {ahead} ahead, "
             f"{number(times, 1)} times as thick behind"
         )
 
@@ -125,7 +114,3 @@ class LossScreen(WorkForm):
 
 def _mean(count: Decimal) -> str:
     return f"{number(count, 1)} in a frame on the mean"
-
-
-def _name(row: Any) -> str:
-    return one_line(row.name) if row is not None else ""

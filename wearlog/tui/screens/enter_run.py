@@ -13,7 +13,7 @@ from wearlog.facts.plain_text import one_line
 from wearlog.facts.work import Run
 from wearlog.present.digits import duration, number
 from wearlog.tui.questions.forms import save_run
-from wearlog.tui.screens.work_form import WorkForm
+from wearlog.tui.screens.work_form import WorkForm, row_name
 from wearlog.tui.typed import AREAS, hours, measure, moment_reader, name_reader, optional
 from wearlog.tui.widgets.form_field import FormField
 from wearlog.tui.widgets.form_line import FormLine
@@ -40,8 +40,8 @@ class RunScreen(WorkForm):
         yield FormField("hours", "Hours", optional(hours), hint="separator hours, like 9.5", say=self._say_hours)
         yield FormField("from", "Began", self._read_begin, hint="by the hours before the end", say=self._say_begin)
         yield FormField("to", "Ended", moment_reader(self.now), hint="now", say=self.say_moment)
-        yield FormField("field", "Field", partial(self._read_name, "field"), say=_name)
-        yield FormField("crop", "Crop", partial(self._read_name, "crop"), say=_name)
+        yield FormField("field", "Field", partial(self._read_name, "field"), say=row_name)
+        yield FormField("crop", "Crop", partial(self._read_name, "crop"), say=row_name)
 
     def machine_changed(self) -> None:
         if self.known is None or self.chosen is None:
@@ -91,7 +91,7 @@ class RunScreen(WorkForm):
         if self.known is None or not text.strip():
             return None
         rows: tuple[Any, ...] = self.known.fields if what == "field" else self.known.crops
-        return name_reader(rows, _name, what)(text)
+        return name_reader(rows, row_name, what)(text)
 
     def _run(self) -> Run:
         field, crop = self.answer("field"), self.answer("crop")
@@ -131,7 +131,3 @@ class RunScreen(WorkForm):
                 found: FormLine = self.line(name)
                 return found
         return None
-
-
-def _name(row: Any) -> str:
-    return one_line(row.name) if row is not None else ""

@@ -4,16 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from functools import partial
-from typing import TYPE_CHECKING, Any, ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
-from wearlog.errors import UsageError
 from wearlog.facts.closed_lists import MachineKind
 from wearlog.facts.plain_text import one_line
 from wearlog.facts.quality import MoistureSample
 from wearlog.logbook.said_amounts import read_percent
 from wearlog.tui.questions.harvest import save_sample
-from wearlog.tui.screens.work_form import WorkForm
-from wearlog.tui.typed import moment_reader, name_reader, needed, optional
+from wearlog.tui.screens.work_form import WorkForm, row_name
+from wearlog.tui.typed import moment_reader, needed, optional
 from wearlog.tui.widgets.form_field import FormField
 from wearlog.tui.widgets.form_line import FormLine
 
@@ -39,8 +38,8 @@ class SampleScreen(WorkForm):
             "tester", "Tester, %", needed(read_percent, "What does the tester show?", "Write it like 13.5.")
         )
         yield FormField("elevator", "Elevator, %", optional(read_percent), hint="not known yet")
-        yield FormField("crop", "Crop", self._read_crop, say=_name)
-        yield FormField("field", "Field", self._read_field, say=_name)
+        yield FormField("crop", "Crop", self.read_crop, say=row_name)
+        yield FormField("field", "Field", self.read_field, say=row_name)
         yield FormField("at", "When", moment_reader(self.now), hint="now", say=self.say_moment)
         yield FormField("note", "Note")
 
@@ -53,16 +52,6 @@ class SampleScreen(WorkForm):
         ):
             self.line(name).offer([one.name for one in rows])
             self.line(name).fill(one_line(last), hint="which?" if name == "crop" else "nobody noted it")
-
-    def _read_crop(self, text: str) -> Any:
-        if not text.strip():
-            raise UsageError("Of which crop?", "Write the beginning of its name.")
-        return name_reader(self.known.crops if self.known else (), _name, "crop")(text)
-
-    def _read_field(self, text: str) -> Any:
-        if self.known is None or not text.strip():
-            return None
-        return name_reader(self.known.fields, _name, "field")(text)
 
     def _sample(self) -> MoistureSample:
         field = self.answer("field")
@@ -81,11 +70,7 @@ class SampleScreen(WorkForm):
         if sample.elevator_hundredths is not None:
             off = (sample.elevator_hundredths - sample.tester_hundredths) / 100
             beside = f", the elevator {sample.elevator_hundredths / 100:.1f} % ({off:+.1f})"
-        return f"{_name(self.answer('crop'))}: tester {sample.tester_hundredths / 100:.1f} %{beside}"
+        return f"{row_name(self.answer('crop'))}: tester {sample.tester_hundredths / 100:.1f} %{beside}"
 
     def saving(self) -> Callable[[Door], str]:
         return partial(save_sample, sample=self._sample())
-
-
-def _name(row: Any) -> str:
-    return one_line(row.name) if row is not None else ""

@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 from datetime import datetime
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING, Any, ClassVar
 from uuid import UUID
 
+from wearlog.errors import UsageError
 from wearlog.facts.closed_lists import MachineKind
 from wearlog.facts.farm_settings import FarmSettings
+from wearlog.facts.plain_text import one_line
 from wearlog.present.digits import Measures
 from wearlog.tui.questions.forms import work_start
 from wearlog.tui.screens.form import FormScreen
+from wearlog.tui.typed import name_reader
 from wearlog.tui.widgets.choice_field import ChoiceField
 from wearlog.tui.widgets.form_line import FormLine
 
@@ -97,3 +100,20 @@ class WorkForm(FormScreen):
     def paint(self) -> None:
         if self.chosen is not None:
             super().paint()
+
+    def read_crop(self, text: str) -> Any:
+        """Read a crop that must be named."""
+        if not text.strip():
+            raise UsageError("Of which crop?", "Write the beginning of its name.")
+        return name_reader(self.known.crops if self.known else (), row_name, "crop")(text)
+
+    def read_field(self, text: str) -> Any:
+        """Read a field, or nothing."""
+        if self.known is None or not text.strip():
+            return None
+        return name_reader(self.known.fields, row_name, "field")(text)
+
+
+def row_name(row: Any) -> str:
+    """Return what a row is called, nothing for none."""
+    return one_line(row.name) if row is not None else ""
