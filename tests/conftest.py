@@ -9,6 +9,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
+from hypothesis import settings
+from hypothesis.internal.conjecture import providers
+from hypothesis.internal.constants_ast import Constants
 
 if TYPE_CHECKING:
     # imported by the fixtures that use them: a test of the maths does not wait for a database library
@@ -21,6 +24,20 @@ os.environ["TZ"] = "MST7MDT,M3.2.0,M11.1.0"
 time.tzset()
 for _name in [name for name in os.environ if name.startswith("PG") and name != "PGPASSWORD"]:
     del os.environ[_name]
+# the suite's processes share the cores; threads for matrices as small as ours only wait for each other
+os.environ["OPENBLAS_NUM_THREADS"] = "1"
+
+# "steady" has the same examples on every run; "explore" draws new ones and keeps what failed (DEVELOPERS.md)
+settings.register_profile("steady", derandomize=True, deadline=None, database=None)
+settings.register_profile("explore", deadline=None, print_blob=True)
+settings.load_profile("steady")
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    """Let steady examples depend on their own test only."""
+    if config.getoption("--hypothesis-profile") in {None, "steady"}:
+        # numbers found in the modules that happen to be loaded are mixed in: other tests before this one, other examples
+        providers._get_local_constants = Constants
 
 
 @pytest.fixture(autouse=True)

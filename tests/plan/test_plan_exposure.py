@@ -60,8 +60,13 @@ def test_a_fleet_without_headers_and_a_plan_without_work() -> None:
     assert share_planned_work(PlannedWork([], [], []), fleet).combine_area.tolist() == [0.0, 0.0]
 
 
+# an area so small that the machine's numbers have no digits left for a third of it is none
 @given(
-    st.lists(st.tuples(st.floats(0, 1e6), st.integers(-1, 2), st.integers(-1, 1)), min_size=1, max_size=10),
+    st.lists(
+        st.tuples(st.floats(0, 1e6, allow_subnormal=False), st.integers(-1, 2), st.integers(-1, 1)),
+        min_size=1,
+        max_size=10,
+    ),
     st.lists(st.lists(st.floats(0, 1e4), min_size=2, max_size=2), min_size=3, max_size=3),
     st.lists(st.floats(0, 40), min_size=3, max_size=3),
 )
