@@ -132,10 +132,10 @@ def test_counts_of_several_frames_are_averaged() -> None:
 
 def test_counts_become_kernels_per_hectare_by_the_size_of_the_frame() -> None:
     # 1 ha is 107,639.1 square feet (exact factors of NIST SP 811)
-    assert per_hectare(Decimal(10), read_frame("1 ft2")) == 1_076_391
-    assert per_hectare(Decimal(10), read_frame("0.1 m2")) == 1_000_000
+    assert per_hectare(Decimal(10), read_frame("1 ft2", FarmSettings())) == 1_076_391
+    assert per_hectare(Decimal(10), read_frame("0.1 m2", FarmSettings())) == 1_000_000
     with pytest.raises(UsageError, match="'1 ft' is not the size of a frame"):
-        read_frame("1 ft")
+        read_frame("1 ft", FarmSettings())
 
 
 @pytest.mark.parametrize(

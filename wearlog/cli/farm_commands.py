@@ -6,7 +6,7 @@ from datetime import datetime
 
 import click
 
-from wearlog.cli.options import command, moment, money, quantity, say, tell, with_at, with_db
+from wearlog.cli.options import command, moment, say, tell, with_at, with_db
 from wearlog.errors import UsageError
 from wearlog.facts.closed_lists import Ground, MachineKind, MeterKind
 from wearlog.logbook.doors import opened
@@ -31,12 +31,12 @@ _MACHINES = {"combine", "header", "tractor", "truck", "cart"}
 @click.argument("name")
 @click.option("--engine", default="", help="Engine hours shown now.")
 @click.option("--separator", default="", help="Separator hours shown now.")
-@click.option("--width", default="", help="Header: width of cut, like 40ft or 12.2m.")
+@click.option("--width", default="", help="Header: width of cut; ft, or m on a metric farm.")
 @click.option("--knife", type=click.IntRange(1, 2000), help="Header: fit a new knife with so many sections.")
 @click.option("--guards", type=click.IntRange(1, 2000), help="Header: fit so many new guards.")
 @click.option("--price", default="", help="Machine: list price of such a one new. Part: price of one piece.")
 @click.option("--year", type=int, help="Machine: model year.")
-@click.option("--area", default="", help="Field: its area.")
+@click.option("--area", default="", help="Field: its area; ac, or ha on a metric farm.")
 @click.option("--ground", type=click.Choice([one.value for one in Ground]), help="Field: how stony it is.")
 @click.option("--name", "called", default="", help="Part: what it is called.")
 @click.option("--fits", default="", help="Part: the kind it fits.")
@@ -47,7 +47,7 @@ _MACHINES = {"combine", "header", "tractor", "truck", "cart"}
 @click.option("--on", "on", default="", help="Component: on which machine.")
 @click.option("--kind", default="", help="Component: kind of part.")
 @click.option("--positions", type=click.IntRange(1, 2000), default=1, help="Component: how many equal positions.")
-@click.option("--age", default="0", help="Component: age of what is fitted (hours or acres), or unknown.")
+@click.option("--age", default="0", help="Component: age of what is fitted (hours or area), or unknown.")
 @with_at
 @with_db
 def add_command(what: str, name: str, *, at: str, db: str, **given: object) -> None:
@@ -67,15 +67,19 @@ def add_command(what: str, name: str, *, at: str, db: str, **given: object) -> N
 def _add_machine(store: Store, kind: MachineKind, name: str, at: datetime, given: dict[str, object]) -> list[str]:
     from wearlog.facts.machines import Machine
     from wearlog.logbook.machines import add_machine
+    from wearlog.logbook.names import known_names
+    from wearlog.logbook.said_measures import farm_reader, hours, money
 
+    with store.reading() as connection:
+        read = farm_reader(known_names(connection))
     shown = {}
     for option, meter in (("engine", MeterKind.ENGINE_HOURS), ("separator", MeterKind.SEPARATOR_HOURS)):
         if given[option]:
-            shown[meter] = quantity(str(given[option]), ("h",), usual="h")
+            shown[meter] = hours(str(given[option]))
     machine = Machine(
         name=name,
         kind=kind,
-        cut_width_micrometres=quantity(str(given["width"]), ("ft", "m", "in"), usual="ft") if given["width"] else None,
+        cut_width_micrometres=read.width(str(given["width"])) if given["width"] else None,
         list_price_minor=money(str(given["price"])) if given["price"] else None,
         model_year=given["year"],  # type: ignore[arg-type]
     )
@@ -101,6 +105,8 @@ def _fit_new(store: Store, machine: object, kind: str, place: str, positions: in
 
 def _add_land(store: Store, what: str, name: str, given: dict[str, object]) -> list[str]:
     from wearlog.logbook.machines import add_crop, add_field, add_season
+    from wearlog.logbook.names import known_names
+    from wearlog.logbook.said_measures import farm_reader
 
     if what == "crop":
         return [add_crop(store, name).said]
@@ -110,13 +116,15 @@ def _add_land(store: Store, what: str, name: str, given: dict[str, object]) -> l
         return [add_season(store, int(name)).said]
     if not given["area"] or not given["ground"]:
         raise UsageError("How large is the field, and how stony?", "Give --area 158 and --ground stony.")
-    area = quantity(str(given["area"]), ("ac", "ha", "m2"), usual="ac")
+    with store.reading() as connection:
+        area = farm_reader(known_names(connection)).area(str(given["area"]))
     return [add_field(store, name, area, Ground(str(given["ground"]))).said]
 
 
 def _add_part(store: Store, number: str, at: datetime, given: dict[str, object]) -> list[str]:
     from wearlog.facts.parts import Part
     from wearlog.logbook.names import known_names, pick
+    from wearlog.logbook.said_measures import money
     from wearlog.logbook.stocking import add_part
 
     kinds = []
@@ -139,6 +147,7 @@ def _add_component(store: Store, place: str, at: datetime, given: dict[str, obje
     from wearlog.facts.wearing import Component
     from wearlog.logbook.fitting import add_component
     from wearlog.logbook.names import known_names, machine_named, pick
+    from wearlog.logbook.said_measures import farm_reader
 
     if not given["on"] or not given["kind"]:
         raise UsageError(
@@ -153,16 +162,8 @@ def _add_component(store: Store, place: str, at: datetime, given: dict[str, obje
         place=place,
         positions=int(str(given["positions"])),
     )
-    return [add_component(store, component, fitted_at=at, age_usage=age_of(str(given["age"]), kind.meter_kind)).said]
-
-
-def age_of(text: str, meter: MeterKind) -> int | None:
-    """Read the age of a part in the units of its meter; "unknown" is None."""
-    if text.strip().casefold() == "unknown":
-        return None
-    return (
-        quantity(text, ("ac", "ha", "m2"), usual="ac") if meter is MeterKind.AREA else quantity(text, ("h",), usual="h")
-    )
+    age = farm_reader(known).age(kind.meter_kind, str(given["age"]))
+    return [add_component(store, component, fitted_at=at, age_usage=age).said]
 
 
 @command("hitch", examples=("wearlog hitch north kestrel", "wearlog hitch north kestrel --at 'yesterday 8:00'"))
@@ -198,7 +199,7 @@ def hitch_command(header: str, combine: str, *, at: str, db: str) -> None:
 @click.argument("machine")
 @click.argument("place")
 @click.argument("positions", required=False, default="")
-@click.option("--age", default="0", help="Age of what is put on (hours or acres), or unknown.")
+@click.option("--age", default="0", help="Age of what is put on (hours or area), or unknown.")
 @click.option("--labour", default="", help="Man-hours it took.")
 @click.option("--not-from-shelf", is_flag=True, help="New parts that do not come off the log's stock.")
 @with_at
@@ -214,6 +215,7 @@ def fit_command(
     from wearlog.facts.positions import parse_positions
     from wearlog.logbook.fitting import Put, refit
     from wearlog.logbook.names import known_names, machine_named, pick
+    from wearlog.logbook.said_measures import farm_reader, hours
 
     with opened(db) as store:
         with store.reading() as connection:
@@ -227,9 +229,9 @@ def fit_command(
                 tell(caution)
         chosen = parse_positions(positions) if positions else ()
         put = Put(
-            age_of(age, kind.meter_kind),
+            farm_reader(known).age(kind.meter_kind, age),
             off_shelf=not not_from_shelf,
-            labour_seconds=quantity(labour, ("h",), usual="h") if labour else None,
+            labour_seconds=hours(labour) if labour else None,
         )
         done = refit(store, component, chosen, at=moment(at), put=put)
     say([f"Saved: {done.said}.", *(f"  {also}" for also in done.also)])

@@ -6,7 +6,7 @@ from datetime import timedelta
 
 import click
 
-from wearlog.cli.options import command, moment, quantity, say, with_at, with_db
+from wearlog.cli.options import command, moment, say, with_at, with_db
 from wearlog.errors import UsageError
 from wearlog.facts.closed_lists import CropState, CutHeight, MachineKind, MeterKind, StopReason
 from wearlog.logbook.doors import opened
@@ -27,17 +27,15 @@ _METERS = {"engine": MeterKind.ENGINE_HOURS, "separator": MeterKind.SEPARATOR_HO
 def read_command(machine: str, meter: str, shown: str, *, replaced: bool, at: str, db: str) -> None:
     """Enter what a meter shows. MACHINE is a name or its beginning."""
     from wearlog.logbook.names import known_names, machine_named
+    from wearlog.logbook.said_measures import farm_reader
     from wearlog.logbook.working import read_meter
 
     kind = _METERS[meter]
-    usage = (
-        quantity(shown, ("ac", "ha", "m2"), usual="ac")
-        if kind is MeterKind.AREA
-        else quantity(shown, ("h",), usual="h")
-    )
     with opened(db) as store:
         with store.reading() as connection:
-            found = machine_named(known_names(connection), machine)
+            known = known_names(connection)
+        found = machine_named(known, machine)
+        usage = farm_reader(known).usage(kind, shown)
         done = read_meter(store, found, kind, usage, at=moment(at), replaced=replaced)
     say(f"Saved: {done.said}.")
 
@@ -77,10 +75,11 @@ def cut_command(
     """Enter an area cut by COMBINE."""
     from wearlog.facts.work import Run
     from wearlog.logbook.names import known_names, machine_named, pick
+    from wearlog.logbook.said_measures import farm_reader
+    from wearlog.logbook.said_measures import hours as read_hours
     from wearlog.logbook.working import cut
 
-    square_metres = quantity(area, ("ac", "ha", "m2"), usual="ac")
-    seconds = quantity(hours, ("h", "min"), usual="h") if hours else None
+    seconds = read_hours(hours) if hours else None
     end = moment(ended)
     if not started and seconds is None:
         raise UsageError("When did it begin?", "Give --from, or --hours.")
@@ -95,7 +94,7 @@ def cut_command(
             crop_id=pick(known.crops, lambda row: row.name, crop, "crop").id if crop else None,
             started_at=begin,
             ended_at=end,
-            area_square_metres=square_metres,
+            area_square_metres=farm_reader(known).area(area),
             separator_seconds=seconds,
             cut_height=CutHeight(height) if height else None,
             crop_state=CropState(state) if state else None,

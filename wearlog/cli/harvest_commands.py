@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from wearlog.cli.options import answer, command, local_now, moment, quantity, say, with_at, with_db, with_json
+from wearlog.cli.options import answer, command, local_now, moment, say, with_at, with_db, with_json
 from wearlog.errors import UsageError
 from wearlog.facts.closed_lists import MachineKind, Sensor
 from wearlog.logbook.doors import Store, opened
@@ -38,6 +38,8 @@ _SENSORS = {
 @with_db
 def harvest_command(*, left: str, hours: str, workable: float | None, as_json: bool, db: str) -> None:
     """Show how far the harvest has come, what each combine does in an hour, and when it is done with 80 and 90 %."""
+    from wearlog.logbook.said_measures import FarmReader
+    from wearlog.logbook.said_measures import hours as read_hours
     from wearlog.present.charts import chart_lines
     from wearlog.present.digits import Measures
     from wearlog.present.harvest_charts import finish_chart
@@ -49,8 +51,8 @@ def harvest_command(*, left: str, hours: str, workable: float | None, as_json: b
     with opened(db) as store, store.reading() as connection:
         farm = farm_from(connection, local_now())
         given = Given(
-            float(quantity(left, ("ac", "ha", "m2"), usual=Measures(farm.settings).area_unit)) if left else None,
-            quantity(hours, ("h", "min"), usual="h") / 3600 if hours else None,
+            float(FarmReader(farm.settings).area(left)) if left else None,
+            read_hours(hours) / 3600 if hours else None,
             None if workable is None else workable / 100,
         )
         if given.hours_per_day is not None and not 0 < given.hours_per_day <= 24:
@@ -182,7 +184,7 @@ def _enter_sample(store: Store, sample: tuple[str, str], elevator: str, field: s
 @click.argument("crop", required=False)
 @click.option("--behind", default="", metavar="COUNTS", help="Kernels in each frame behind the combine.")
 @click.option("--ahead", default="", metavar="COUNTS", help="Kernels in each frame ahead of it; none: 0.")
-@click.option("--frame", default="1 ft2", show_default=True, metavar="SIZE", help="Size of the frame.")
+@click.option("--frame", default="", metavar="SIZE", help="Size of the frame; else 1 ft2, on a metric farm 0.1 m2.")
 @click.option("--discharge", default="", metavar="WIDTH", help="How wide the straw leaves (chopper and spreader off).")
 @click.option("--width", default="", metavar="WIDTH", help="Width of cut; else that of the header hitched now.")
 @click.option(
@@ -244,21 +246,25 @@ def _enter_count(
     from wearlog.logbook.entry_start import entry_start
     from wearlog.logbook.names import known_names, machine_named, pick
     from wearlog.logbook.quality import enter_loss_check, hitched_width
-    from wearlog.logbook.said_amounts import per_hectare, read_counts, read_frame, read_yield
+    from wearlog.logbook.said_amounts import per_hectare, read_counts, read_frame, read_yield, usual_frame
+    from wearlog.logbook.said_measures import FarmReader
 
     with store.reading() as connection:
         known = known_names(connection)
     settings = farm_settings(known.settings)
     combine = machine_named(known, names[0], MachineKind.COMBINE)
     crop = pick(known.crops, lambda row: row.name, names[1], "crop")
-    behind, frame = read_counts(counts[0]), read_frame(counts[2])
-    usual = "m" if settings.is_metric else "ft"
+    behind, frame = read_counts(counts[0]), read_frame(counts[2] or usual_frame(settings), settings)
+    read = FarmReader(settings)
     if widths[0]:
-        cut_width = quantity(widths[0], ("ft", "m", "in"), usual=usual)
+        cut_width = read.width(widths[0])
     else:
         cut_width = hitched_width(entry_start(store), combine.id) or 0
         if not cut_width:
-            raise UsageError(f"No header with a width is hitched to {combine.name}.", "Give --width 40ft.")
+            raise UsageError(
+                f"No header with a width is hitched to {combine.name}.",
+                f"Give --width {'12.2m' if settings.is_metric else '40ft'}.",
+            )
     check = LossCheck(
         combine_id=combine.id,
         field_id=pick(known.fields, lambda row: row.name, names[2], "field").id if names[2] else None,
@@ -267,7 +273,7 @@ def _enter_count(
         behind_per_hectare=per_hectare(behind, frame),
         ahead_per_hectare=per_hectare(read_counts(counts[1]), frame) if counts[1] else 0,
         cut_width_micrometres=cut_width,
-        discharge_width_micrometres=quantity(widths[1], ("ft", "m", "in"), usual=usual),
+        discharge_width_micrometres=read.width(widths[1]),
         yield_grams_per_hectare=read_yield(crop_yield, crop, settings) if crop_yield else None,
         note=note,
     )

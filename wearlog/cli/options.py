@@ -1,18 +1,14 @@
-"""What the commands share: the options --db and --json, saying what was done, and reading what people type."""
+"""What the commands share: the options --db and --json, saying what was done."""
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Iterable, Mapping
 from datetime import datetime
-from decimal import Decimal
 from typing import Any, TypeVar
 
 import click
 
-from wearlog.errors import UsageError
 from wearlog.machine_clock import machine_now
-from wearlog.units import STORED_UNITS, read_number, to_stored
 
 C = TypeVar("C", bound=Callable[..., Any])
 
@@ -61,40 +57,3 @@ def moment(text: str) -> datetime:
     from wearlog.logbook.said_times import read_moment
 
     return read_moment(text, local_now())
-
-
-def quantity(text: str, units: Iterable[str], *, usual: str) -> int:
-    """Read "120", "120 ac" or "48,5 ha" as stored units; without a unit it is the usual one.
-
-    Raises
-    ------
-    UsageError
-        When it is no number, or has a unit that does not belong here.
-    """
-    number = text.strip()
-    unit = usual
-    for known in sorted(STORED_UNITS, key=len, reverse=True):
-        if number.casefold().endswith(known) and number[: -len(known)].strip()[-1:].isdigit():
-            number, unit = number[: -len(known)].strip(), known
-            break
-    allowed = list(units)
-    if unit not in allowed:
-        raise UsageError(f"'{text}' is not measured in {' or '.join(allowed)}.", f"Write it like 120 {usual}.")
-    amount = _number(number)
-    if amount < 0:
-        raise UsageError(f"'{text}' is below zero.", f"Write it like 120 {usual}.")
-    return to_stored(amount, unit)
-
-
-def _number(text: str) -> Decimal:
-    """Read a number; "1,600" in an English sentence is sixteen hundred, "48,5" is a decimal comma all the same."""
-    grouped = re.fullmatch(r"\s*\d{1,3}(,\d{3})+(\.\d+)?\s*", text)
-    return read_number(text, decimal_comma=False if grouped else None)
-
-
-def money(text: str) -> int:
-    """Read an amount as minor units."""
-    amount = _number(text)
-    if amount < 0:
-        raise UsageError(f"'{text}' is below zero.", "Write it like 12.50.")
-    return int((amount * 100).to_integral_value())

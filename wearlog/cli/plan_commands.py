@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from wearlog.cli.options import answer, local_now, money, quantity, say, tell, with_db, with_json
+from wearlog.cli.options import answer, local_now, say, tell, with_db, with_json
 from wearlog.cli.plan_entry_commands import ENTRIES
 from wearlog.errors import UsageError
 from wearlog.logbook.doors import opened
@@ -74,6 +74,7 @@ def plan_command(
                 f"Write them behind it: wearlog plan {context.invoked_subcommand} ...",
             )
         return
+    from wearlog.logbook.said_measures import hours, money
     from wearlog.present.digits import Measures
     from wearlog.reckoning.farm import farm_from
     from wearlog.reckoning.season_plan import season_plan
@@ -85,7 +86,7 @@ def plan_command(
                 farm_from(connection, local_now()),
                 harvest_year=season,
                 budget_minor=money(budget) if budget else None,
-                shop_seconds=quantity(shop_hours, ("h",), usual="h") if shop_hours else None,
+                shop_seconds=hours(shop_hours) if shop_hours else None,
             )
         measures = Measures(view.farm.settings)
         _write_files(view, measures, xlsx, csv)

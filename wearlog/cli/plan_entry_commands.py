@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Final
 
 import click
 
-from wearlog.cli.options import command, local_now, moment, money, quantity, say, with_at, with_db
+from wearlog.cli.options import command, local_now, moment, say, with_at, with_db
 from wearlog.errors import NotFoundError, UsageError
 from wearlog.facts.closed_lists import Choice, Ground, MachineKind
 from wearlog.logbook.doors import opened
@@ -33,9 +33,10 @@ def make_command(harvest_year: int, *, budget: str, shop_hours: str, name: str, 
     from dataclasses import replace
 
     from wearlog.logbook.planning import change_plan, make_plan, season_plan_of
+    from wearlog.logbook.said_measures import hours, money
 
     money_minor = None if budget in ("", "none") else money(budget)
-    seconds = None if shop_hours in ("", "none") else quantity(shop_hours, ("h",), usual="h")
+    seconds = None if shop_hours in ("", "none") else hours(shop_hours)
     with opened(db, start=True) as store:
         with store.reading() as connection:
             there = season_plan_of(connection, harvest_year)
@@ -101,6 +102,7 @@ def area_command(area: str, *, show: bool, drop: int | None, season: int | None,
 def _planned(plan: SeasonPlan, known: KnownNames, area: str, given: dict[str, str | None]) -> PlannedArea:
     from wearlog.facts.planning import PlannedArea
     from wearlog.logbook.names import machine_named, pick
+    from wearlog.logbook.said_measures import farm_reader
 
     field = pick(known.fields, lambda row: row.name, given["field"], "field") if given["field"] else None
     if not area and field is None:
@@ -112,21 +114,13 @@ def _planned(plan: SeasonPlan, known: KnownNames, area: str, given: dict[str, st
     )
     return PlannedArea(
         season_plan_id=plan.id,
-        area_square_metres=quantity(area, ("ac", "ha", "m2"), usual=_area_unit(known))
-        if area
-        else (field.area_square_metres if field else 0),
+        area_square_metres=farm_reader(known).area(area) if area else (field.area_square_metres if field else 0),
         field_id=field.id if field else None,
         ground=Ground(given["ground"]) if given["ground"] else None,
         crop_id=crop.id if crop else None,
         combine_id=combine.id if combine else None,
         header_id=header.id if header else None,
     )
-
-
-def _area_unit(known: KnownNames) -> str:
-    from wearlog.facts.farm_settings import farm_settings
-
-    return "ha" if farm_settings(known.settings).is_metric else "ac"
 
 
 def _area_lines(rows: list[PlannedArea], known: KnownNames) -> list[str]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from wearlog.cli.options import answer, command, moment, money, say, with_at, with_db, with_json
+from wearlog.cli.options import answer, command, moment, say, with_at, with_db, with_json
 from wearlog.errors import UsageError
 from wearlog.facts.closed_lists import StockChange
 from wearlog.logbook.doors import opened
@@ -48,6 +48,7 @@ def stock_command(
     """Show the parts on the shelf, or enter that some came, went or were counted."""
     from wearlog.facts.parts import StockMove
     from wearlog.logbook.names import known_names, pick
+    from wearlog.logbook.said_measures import money
     from wearlog.logbook.stocking import move_stock
 
     if doing is None:

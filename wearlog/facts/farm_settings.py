@@ -42,6 +42,16 @@ class FarmSettings:
     def is_metric(self) -> bool:
         return self.units == "metric"
 
+    @property
+    def area_unit(self) -> str:
+        """The unit of an area where none is written."""
+        return "ha" if self.is_metric else "ac"
+
+    @property
+    def width_unit(self) -> str:
+        """The unit of a width of cut where none is written."""
+        return "m" if self.is_metric else "ft"
+
 
 def farm_settings(rows: Iterable[Setting]) -> FarmSettings:
     """Read the settings; of two rows of one key (after a merge) the one entered later counts, and a spoilt one is passed over."""

@@ -100,10 +100,21 @@ def read_counts(text: str) -> Decimal:
     return sum(counts, Decimal(0)) / len(counts)
 
 
-def read_frame(text: str) -> Decimal:
-    """Read the size of a counting frame ("1 ft2", "0.1 m2") in square metres. UsageError when it has none."""
-    number, unit = _parts(text, "1 ft2")
-    size = number * _FRAMES.get(unit.replace("²", "2"), Decimal(0))
+def usual_frame(settings: FarmSettings) -> str:
+    """Return the frame that is counted in where nobody says another: about the same area in either unit."""
+    return "0.1 m2" if settings.is_metric else "1 ft2"
+
+
+def read_frame(text: str, settings: FarmSettings) -> Decimal:
+    """Read the size of a counting frame ("1 ft2", "0.1 m2") in square metres; a bare figure is in the farm's unit.
+
+    Raises
+    ------
+    UsageError
+        When it has no size.
+    """
+    number, unit = _parts(text, usual_frame(settings))
+    size = number * _FRAMES.get(unit.replace("²", "2") or ("m2" if settings.is_metric else "ft2"), Decimal(0))
     if size <= 0:
         raise UsageError(f"'{one_line(text)}' is not the size of a frame.", "Write it like 1 ft2 or 0.1 m2.")
     return size

@@ -12,11 +12,11 @@ from wearlog.facts.fact import Fact
 from wearlog.facts.machines import Machine, Meter, Reading
 from wearlog.facts.work import Run, Stoppage
 from wearlog.logbook.names import known_names
+from wearlog.logbook.said_measures import FarmSpeaker, farm_speaker
 from wearlog.logbook.saving import Done, save
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all, find_by_id, find_in_order
 from wearlog.store.opening import Store
-from wearlog.units import from_stored
 
 
 def read_meter(
@@ -56,14 +56,18 @@ def read_meters(
     """Enter what several meters of a machine show at the same time, as one deed. Otherwise as `read_meter`."""
     new: list[Fact] = []
     with store.writing() as connection:
+        known = known_names(connection)
+        speak = farm_speaker(known)
         for kind, usage in shown.items():
             meter, fresh = _meter(connection, machine, kind)
             reading = Reading(meter_id=meter.id, at=at, shown_usage=usage, new_leg=replaced, note=note)
-            _refuse_backwards(machine, kind, reading, find_in_order(connection, Reading, "at", meter_id=meter.id))
+            _refuse_backwards(
+                speak, machine, kind, reading, find_in_order(connection, Reading, "at", meter_id=meter.id)
+            )
             new += [meter, reading] if fresh else [reading]
-        figures = " and ".join(_shown(kind, usage) for kind, usage in shown.items())
+        figures = " and ".join(speak.usage(kind, usage) for kind, usage in shown.items())
         said = f"read {machine.name}: {figures}{' on a new meter' if replaced else ''}"
-        return save(store, connection, said, new=new, known=known_names(connection))
+        return save(store, connection, said, new=new, known=known)
 
 
 def _meter(connection: Connection, machine: Machine, kind: MeterKind) -> tuple[Meter, bool]:
@@ -71,34 +75,31 @@ def _meter(connection: Connection, machine: Machine, kind: MeterKind) -> tuple[M
     return (found[0], False) if found else (Meter(machine_id=machine.id, kind=kind), True)
 
 
-def _refuse_backwards(machine: Machine, kind: MeterKind, reading: Reading, others: list[Reading]) -> None:
+def _refuse_backwards(
+    speak: FarmSpeaker, machine: Machine, kind: MeterKind, reading: Reading, others: list[Reading]
+) -> None:
     before = [other for other in others if other.at <= reading.at]
     after = [other for other in others if other.at > reading.at]
     if before and not reading.new_leg and before[-1].shown_usage > reading.shown_usage:
         raise RefusedError(
-            f"{machine.name} showed {_shown(kind, before[-1].shown_usage)} on {before[-1].at:%Y-%m-%d}; "
-            f"{_shown(kind, reading.shown_usage)} would run backwards.",
+            f"{machine.name} showed {speak.usage(kind, before[-1].shown_usage)} on {speak.day(before[-1].at)}; "
+            f"{speak.usage(kind, reading.shown_usage)} would run backwards.",
             "Check the figure; if the meter is a new one, say so.",
         )
     if after and not after[0].new_leg and after[0].shown_usage < reading.shown_usage:
         raise RefusedError(
-            f"{machine.name} showed only {_shown(kind, after[0].shown_usage)} later, on {after[0].at:%Y-%m-%d}.",
+            f"{machine.name} showed only {speak.usage(kind, after[0].shown_usage)} later, on {speak.day(after[0].at)}.",
             "Check the figure and the time.",
         )
-
-
-def _shown(kind: MeterKind, usage: int) -> str:
-    if kind is MeterKind.AREA:
-        return f"{from_stored(usage, 'ac'):,.1f} ac"
-    return f"{from_stored(usage, 'h'):,.1f} {kind.value.replace('_', ' ')}"
 
 
 def cut(store: Store, run: Run) -> Done:
     """Enter a run: so much area cut by a combine during a time."""
     with store.writing() as connection:
         combine = find_by_id(connection, Machine, run.combine_id)
-        said = f"{combine.name} cut {from_stored(run.area_square_metres, 'ac'):,.1f} ac"
-        return save(store, connection, said, new=[run], known=known_names(connection))
+        known = known_names(connection)
+        said = f"{combine.name} cut {farm_speaker(known).area(run.area_square_metres)}"
+        return save(store, connection, said, new=[run], known=known)
 
 
 def stop(store: Store, stoppage: Stoppage) -> Done:

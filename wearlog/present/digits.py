@@ -65,7 +65,7 @@ class Measures:
 
     @property
     def area_unit(self) -> str:
-        return "ha" if self.settings.is_metric else "ac"
+        return self.settings.area_unit
 
     def area_number(self, square_metres: float) -> float:
         """Return square metres in the farm's unit of area."""

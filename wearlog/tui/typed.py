@@ -6,42 +6,20 @@ is shown under the field.
 
 from __future__ import annotations
 
-import re
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable
 from datetime import datetime
-from decimal import Decimal
-from typing import Any, Final, TypeVar
+from functools import partial
+from typing import Any, TypeVar
 
 from wearlog.errors import UsageError, WearlogError
 from wearlog.facts.closed_lists import MeterKind
 from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.plain_text import one_line
 from wearlog.facts.positions import parse_positions
+from wearlog.logbook.said_measures import FarmReader, plain_number
 from wearlog.logbook.said_times import read_moment
-from wearlog.present.digits import Measures
-from wearlog.units import read_number, to_stored
 
 T = TypeVar("T")
-
-_GROUPED: Final = re.compile(r"[+-]?\d{1,3}(,\d{3})+(\.\d+)?")
-#: unit as it is stored -> how people write it as well
-_ALSO: Final = {
-    "acres": "ac",
-    "acre": "ac",
-    "hectares": "ha",
-    "hectare": "ha",
-    "hours": "h",
-    "hour": "h",
-    "hrs": "h",
-    "hr": "h",
-    "minutes": "min",
-    "feet": "ft",
-    "foot": "ft",
-    "'": "ft",
-}
-HOURS: Final = ("h", "min")
-AREAS: Final = ("ac", "ha")
-WIDTHS: Final = ("ft", "m", "in")
 
 
 def words(text: str) -> str:
@@ -59,36 +37,6 @@ def named(what: str) -> Callable[[str], str]:
         return found
 
     return read
-
-
-def plain_number(text: str) -> Decimal:
-    """Read a number; a comma before three digits groups thousands, as on the command line, any other comma is decimal."""
-    clean = text.strip()
-    return read_number(clean, decimal_comma=False if _GROUPED.fullmatch(clean) else None)
-
-
-def measure(text: str, units: Sequence[str], usual: str) -> int:
-    """Read "120", "120 ac" or "48,5 ha" as stored units; without a unit it is the usual one.
-
-    Raises
-    ------
-    UsageError
-        When it is no number, is below zero, or has a unit that does not belong here.
-    """
-    clean = one_line(text)
-    match = re.search(r"[A-Za-z']+\d?$", clean)
-    number, unit = clean, usual
-    if match is not None and any(one.isdigit() for one in clean[: match.start()]):
-        number, unit = clean[: match.start()].strip(), match.group().casefold()
-        unit = _ALSO.get(unit, unit)
-        if unit not in units:
-            raise UsageError(
-                f"'{match.group()}' in '{clean}' is not {' or '.join(units)}.", f"Write it like 120 {usual}."
-            )
-    amount = plain_number(number)
-    if amount < 0:
-        raise UsageError(f"'{clean}' is below zero.", f"Write it like 120 {usual}.")
-    return to_stored(amount, unit)
 
 
 def optional(read: Callable[[str], T]) -> Callable[[str], T | None]:
@@ -111,19 +59,14 @@ def needed(read: Callable[[str], T], question: str, example: str) -> Callable[[s
     return read_it
 
 
-def hours(text: str) -> int:
-    """Read hours (or 90 min) as seconds."""
-    return measure(text, HOURS, "h")
-
-
 def area_reader(settings: FarmSettings) -> Callable[[str], int]:
     """Return the reader of areas in the farm's unit."""
-    return lambda text: measure(text, AREAS, Measures(settings).area_unit)
+    return FarmReader(settings).area
 
 
 def width_reader(settings: FarmSettings) -> Callable[[str], int]:
     """Return the reader of widths of cut in the farm's unit."""
-    return lambda text: measure(text, WIDTHS, "m" if settings.is_metric else "ft")
+    return FarmReader(settings).width
 
 
 def whole(least: int = 0, most: int = 1_000_000) -> Callable[[str], int]:
@@ -140,30 +83,9 @@ def whole(least: int = 0, most: int = 1_000_000) -> Callable[[str], int]:
     return read
 
 
-def money(text: str) -> int:
-    """Read an amount as minor units."""
-    amount = plain_number(text)
-    if amount < 0:
-        raise UsageError(f"'{one_line(text)}' is below zero.", "Write it like 12.50.")
-    return int((amount * 100).to_integral_value())
-
-
 def age_reader(meter: MeterKind, settings: FarmSettings) -> Callable[[str], int | None]:
     """Return the reader of a part's age: new, unknown, or so many hours or acres."""
-    unit = Measures(settings).usage_unit(meter)
-
-    def read(text: str) -> int | None:
-        clean = one_line(text).casefold()
-        if clean in ("unknown", "not known", "?", "-"):
-            return None
-        if clean in ("new", ""):
-            return 0
-        try:
-            return measure(clean, AREAS if meter is MeterKind.AREA else HOURS, unit)
-        except UsageError as error:
-            raise UsageError(error.message, f"Write new, unknown, or its age like 400 {unit}.") from error
-
-    return read
+    return partial(FarmReader(settings).age, meter)
 
 
 def moment_reader(now: Callable[[], datetime]) -> Callable[[str], datetime]:

@@ -12,10 +12,11 @@ from uuid import UUID
 from wearlog.errors import UsageError, WearlogError
 from wearlog.facts.closed_lists import FaultMode, FixEvidence
 from wearlog.facts.plain_text import one_line
+from wearlog.logbook.said_measures import plain_number
 from wearlog.present.words import word
 from wearlog.tui.questions.electrics import closed
 from wearlog.tui.screens.form import FormScreen
-from wearlog.tui.typed import moment_reader, name_reader, plain_number
+from wearlog.tui.typed import moment_reader, name_reader
 from wearlog.tui.widgets.choice_field import ChoiceField
 from wearlog.tui.widgets.form_field import FormField
 from wearlog.tui.widgets.form_line import FormLine

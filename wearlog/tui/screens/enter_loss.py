@@ -9,11 +9,12 @@ from typing import TYPE_CHECKING, ClassVar
 from wearlog.facts.closed_lists import MachineKind
 from wearlog.facts.plain_text import one_line
 from wearlog.facts.quality import LossCheck
-from wearlog.logbook.said_amounts import per_hectare, read_counts, read_frame, read_yield
+from wearlog.logbook.said_amounts import per_hectare, read_counts, read_frame, read_yield, usual_frame
+from wearlog.logbook.said_measures import FarmReader
 from wearlog.present.digits import number
 from wearlog.tui.questions.harvest import save_count
 from wearlog.tui.screens.work_form import WorkForm, row_name
-from wearlog.tui.typed import WIDTHS, measure, moment_reader, needed
+from wearlog.tui.typed import moment_reader, needed
 from wearlog.tui.widgets.form_field import FormField
 from wearlog.tui.widgets.form_line import FormLine
 
@@ -44,7 +45,7 @@ class LossScreen(WorkForm):
         yield self.machine_question()
         yield FormField("behind", "Behind", read_counts, hint="kernels in each frame: 130 118 141", say=_mean)
         yield FormField("ahead", "Ahead", self._read_ahead, hint="the same ahead of it; nothing: none", say=_mean)
-        yield FormField("frame", "Frame", read_frame, start="1 ft2")
+        yield FormField("frame", "Frame", self._read_frame, start="1 ft2")
         yield FormField("discharge", "Discharge", self._width("How wide does the straw leave?"), hint="5 ft, or 1.6 m")
         yield FormField("width", "Cut width", self._width("How wide does the header cut?"))
         yield FormField("crop", "Crop", self.read_crop, say=row_name)
@@ -57,7 +58,7 @@ class LossScreen(WorkForm):
 
     def _width(self, question: str) -> Callable[[str], int]:
         def read(text: str) -> int:
-            return measure(text, WIDTHS, "m" if self.settings.is_metric else "ft")
+            return FarmReader(self.settings).width(text)
 
         return needed(read, question, "Write it like 40 ft or 12.2 m.")
 
@@ -65,7 +66,7 @@ class LossScreen(WorkForm):
         if self.known is None or self.chosen is None:
             return
         if self.settings.is_metric:
-            self.line("frame").fill("0.1 m2")
+            self.line("frame").fill(usual_frame(self.settings))
         header = self.known.of(self.chosen.hitched_to)
         width = header.machine.cut_width_micrometres if header is not None else None
         self.line("width").fill(self.measures.width(width) if width else "", hint="40 ft, or 12.2 m")
@@ -73,6 +74,9 @@ class LossScreen(WorkForm):
         self.line("field").offer([one.name for one in self.known.fields])
         self.line("crop").fill(one_line(self.chosen.crop), hint="which?")
         self.line("field").fill(one_line(self.chosen.field), hint="nobody noted it")
+
+    def _read_frame(self, text: str) -> Decimal:
+        return read_frame(text, self.settings)
 
     def _read_ahead(self, text: str) -> Decimal:
         return read_counts(text.strip() or "0")

@@ -11,10 +11,11 @@ from uuid import UUID
 from wearlog.errors import WearlogError
 from wearlog.facts.parts import Part, PartKind
 from wearlog.facts.plain_text import one_line
+from wearlog.logbook.said_measures import money
 from wearlog.present.digits import amount
 from wearlog.tui.questions.forms import one_part, save_part
 from wearlog.tui.screens.form import FormScreen
-from wearlog.tui.typed import money, name_reader, named, optional, whole
+from wearlog.tui.typed import name_reader, named, optional, whole
 from wearlog.tui.widgets.form_field import FormField
 from wearlog.tui.widgets.form_line import FormLine
 

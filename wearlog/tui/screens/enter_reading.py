@@ -8,11 +8,12 @@ from typing import TYPE_CHECKING, ClassVar
 
 from wearlog.errors import UsageError, WearlogError
 from wearlog.facts.closed_lists import MeterKind
+from wearlog.logbook.said_measures import FarmReader
 from wearlog.present.digits import number
 from wearlog.present.words import word
 from wearlog.tui.questions.forms import save_readings
 from wearlog.tui.screens.work_form import WorkForm
-from wearlog.tui.typed import AREAS, HOURS, measure, moment_reader
+from wearlog.tui.typed import moment_reader
 from wearlog.tui.widgets.choice_field import ChoiceField
 from wearlog.tui.widgets.form_field import FormField
 from wearlog.tui.widgets.form_line import FormLine
@@ -57,9 +58,7 @@ class ReadingScreen(WorkForm):
                 # told once, under the first of them
                 raise UsageError("What does a meter show?", "Write at least one figure, like 2310.4.")
             return None
-        if kind is MeterKind.AREA:
-            return measure(text, AREAS, self.measures.area_unit)
-        return measure(text, HOURS, "h")
+        return FarmReader(self.settings).usage(kind, text)
 
     def _say(self, kind: MeterKind, usage: int | None) -> str:
         if usage is None:

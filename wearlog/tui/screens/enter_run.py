@@ -11,10 +11,11 @@ from wearlog.errors import UsageError, WearlogError
 from wearlog.facts.closed_lists import MachineKind
 from wearlog.facts.plain_text import one_line
 from wearlog.facts.work import Run
+from wearlog.logbook.said_measures import FarmReader, hours
 from wearlog.present.digits import duration, number
 from wearlog.tui.questions.forms import save_run
 from wearlog.tui.screens.work_form import WorkForm, row_name
-from wearlog.tui.typed import AREAS, hours, measure, moment_reader, name_reader, optional
+from wearlog.tui.typed import moment_reader, name_reader, optional
 from wearlog.tui.widgets.form_field import FormField
 from wearlog.tui.widgets.form_line import FormLine
 
@@ -55,7 +56,7 @@ class RunScreen(WorkForm):
     def _read_area(self, text: str) -> int:
         if not text.strip():
             raise UsageError("How much was cut?", f"Write it like 120, in {self.measures.area_unit}.")
-        found = measure(text, AREAS, self.measures.area_unit)
+        found = FarmReader(self.settings).area(text)
         if found == 0:
             raise UsageError("An area of 0 is no run.", "Write what was cut.")
         return found

@@ -14,12 +14,13 @@ from wearlog.errors import UsageError, WearlogError
 from wearlog.facts.closed_lists import MeterKind
 from wearlog.facts.farm_settings import UNITS, FarmSettings
 from wearlog.logbook.first_answers import FirstDay, sections_of
+from wearlog.logbook.said_measures import hours
 from wearlog.present.digits import Measures
 from wearlog.present.first_day_words import first_day_lines, hours_words, moment_words
 from wearlog.tui.questions.forms import save_first_day
 from wearlog.tui.screens.form import FormScreen
 from wearlog.tui.screens.settings_page import UNIT_WORDS, read_currency
-from wearlog.tui.typed import age_reader, hours, moment_reader, named, needed, optional, whole, width_reader
+from wearlog.tui.typed import age_reader, moment_reader, named, needed, optional, whole, width_reader
 from wearlog.tui.widgets.choice_field import ChoiceField
 from wearlog.tui.widgets.form_field import FormField
 from wearlog.tui.widgets.form_line import FormLine

@@ -10,10 +10,11 @@ from typing import TYPE_CHECKING, ClassVar, Final
 
 from wearlog.facts.closed_lists import StockChange
 from wearlog.facts.parts import StockMove
+from wearlog.logbook.said_measures import money
 from wearlog.present.digits import amount
 from wearlog.tui.questions.forms import save_move
 from wearlog.tui.screens.form import FormScreen
-from wearlog.tui.typed import moment_reader, money, needed, optional, whole
+from wearlog.tui.typed import moment_reader, needed, optional, whole
 from wearlog.tui.widgets.form_field import FormField
 from wearlog.tui.widgets.form_line import FormLine
 

@@ -9,10 +9,10 @@ from typing import TYPE_CHECKING, ClassVar, Final
 from wearlog.errors import WearlogError
 from wearlog.facts.closed_lists import CheckKind, Verdict
 from wearlog.facts.plain_text import one_line
+from wearlog.logbook.said_measures import HOURS, measure
 from wearlog.present.words import word
 from wearlog.tui.questions.electrics import checked
 from wearlog.tui.screens.form import FormScreen
-from wearlog.tui.typed import HOURS, measure
 from wearlog.tui.widgets.choice_field import ChoiceField
 from wearlog.tui.widgets.form_field import FormField
 from wearlog.tui.widgets.form_line import FormLine

@@ -7,10 +7,11 @@ from functools import partial
 from typing import TYPE_CHECKING, ClassVar
 
 from wearlog.facts.plain_text import one_line
+from wearlog.logbook.said_measures import hours, money
 from wearlog.present.digits import amount, number
 from wearlog.tui.questions.planning import save_limits
 from wearlog.tui.screens.form import FormScreen
-from wearlog.tui.typed import hours, money, optional
+from wearlog.tui.typed import optional
 from wearlog.tui.widgets.form_field import FormField
 from wearlog.tui.widgets.form_line import FormLine
 
