@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import ArrayLike
-from scipy.special import chdtri, gammainc, gammaincinv, gammaln, ive, ndtri
+from scipy.special import chdtri, gammainc, gammaincinv, gammaln, ive, ndtri, xlogy
 
 from wearlog.errors import DataError
 from wearlog.wear.arrays import FloatArray, checked_level
@@ -17,6 +17,8 @@ from wearlog.wear.recurrence import Ended, Histories
 from wearlog.wear.roots import positive_root
 from wearlog.wear.weibull import best_of_a_ladder, root_of_profile
 
+_FARTHEST = 709.0  # exp of a little more is no float any longer
+
 
 @dataclass(frozen=True, slots=True)
 class PowerLaw:
@@ -24,8 +26,13 @@ class PowerLaw:
 
     Attributes
     ----------
-    shape, coefficient : float
+    shape : float
         Of the expected count.
+    count_at_oldest : float
+        Expected count of one system at the age `oldest`: it is near the events seen, where the coefficient of a steep law is
+        too small for a number.
+    oldest : float
+        The greatest age any system has reached.
     events : int
         Events it rests on.
     systems : int
@@ -44,7 +51,8 @@ class PowerLaw:
     """
 
     shape: float
-    coefficient: float
+    count_at_oldest: float
+    oldest: float
     events: int
     systems: int
     age: float
@@ -54,14 +62,26 @@ class PowerLaw:
     ended: Ended
     log_centre: float
 
+    @property
+    def coefficient(self) -> float:
+        """Expected count at age 1; 0 or infinite where that is beyond the numbers, and nothing is reckoned from it."""
+        return _power_of_e(math.log(self.count_at_oldest) - self.shape * math.log(self.oldest))
+
     def expected_count(self, age: ArrayLike) -> FloatArray:
         """Return the expected number of events of one system up to each age."""
-        return np.asarray(self.coefficient * np.asarray(age, float) ** self.shape)
+        logs = math.log(self.count_at_oldest) + xlogy(self.shape, np.asarray(age, float) / self.oldest)
+        with np.errstate(over="ignore"):
+            return np.asarray(np.exp(logs))
 
     def usage_between(self, age: ArrayLike) -> FloatArray:
-        """Return the instantaneous usage between events at each age, 1 / intensity."""
-        at = np.asarray(age, float)
-        return np.asarray(1 / (self.coefficient * self.shape * at ** (self.shape - 1)))
+        """Return the instantaneous usage between events at each age, 1 / intensity; infinite where it is beyond the numbers."""
+        with np.errstate(over="ignore"):
+            return np.asarray(np.exp(self._log_usage_between(age)))
+
+    def _log_usage_between(self, age: ArrayLike) -> FloatArray:
+        """Return its logarithm: powers of ages in square metres overflow long before the answer does."""
+        at_oldest = math.log(self.oldest) - math.log(self.shape) - math.log(self.count_at_oldest)
+        return np.asarray(at_oldest + xlogy(1 - self.shape, np.asarray(age, float) / self.oldest))
 
     def unbiased(self) -> PowerLaw:
         """Return the law with the shape freed of its bias, (free events - 1) / log sum, and its coefficient to fit.
@@ -75,7 +95,7 @@ class PowerLaw:
         if self.free_events < 2:
             raise DataError("One repair is too few to free the shape of its bias.", "Wait for the next ones.")
         shape = (self.free_events - 1) / self.log_sum
-        return replace(self, shape=shape, coefficient=self.events / self.systems / self.age**shape)
+        return replace(self, shape=shape, count_at_oldest=self.events / self.systems)
 
     def shape_interval(self, level: float = 0.9) -> Interval:
         """Return the interval of the shape: exact if all were watched from new, else normal on ln(shape).
@@ -140,9 +160,9 @@ class PowerLaw:
         """
         pull = 1 + self.shape * (math.log(age) - self.log_centre)
         sd = math.sqrt(1 / self.events + self.variance_log_shape * pull * pull)
-        reach = math.exp(float(ndtri(0.5 + checked_level(level) / 2)) * sd)
-        middle = float(self.usage_between(age))
-        return Interval(middle / reach, middle * reach, level)
+        reach = float(ndtri(0.5 + checked_level(level) / 2)) * sd
+        middle = float(self._log_usage_between(age))
+        return Interval(_power_of_e(middle - reach), _power_of_e(middle + reach), level)
 
     def normal_usage_between_interval(self, level: float = 0.9) -> Interval:
         """Return the approximate interval of the usage between events at the end, as in NIST e-Handbook 8.4.5.2."""
@@ -214,7 +234,8 @@ def fit_power_law(watched: Histories) -> PowerLaw:
     age = oldest if (watched.end == oldest).all() else math.nan
     return PowerLaw(
         shape,
-        n / total / oldest**shape,
+        n / total,
+        oldest,
         n,
         len(watched.end),
         age,
@@ -224,6 +245,11 @@ def fit_power_law(watched: Histories) -> PowerLaw:
         watched.ended,
         centre + math.log(oldest),
     )
+
+
+def _power_of_e(exponent: float) -> float:
+    """Return e to the exponent, infinite where Python's own would refuse."""
+    return math.exp(exponent) if exponent < _FARTHEST else math.inf
 
 
 def _count_chance(most: int, z: float) -> float:
