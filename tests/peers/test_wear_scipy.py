@@ -18,6 +18,7 @@ from wearlog.wear import (
     poisson_counts,
     reverse_arrangements_test,
 )
+from wearlog.wear.trend import arrangements_variance
 
 
 @pytest.mark.parametrize("seed", range(5))
@@ -85,6 +86,27 @@ def test_reverse_arrangements_are_kendalls_tau() -> None:
     ours = reverse_arrangements_test(spaces)
     peer = stats.kendalltau(np.arange(9), spaces, method="exact", alternative="greater")
     assert ours.p_improving == pytest.approx(peer.pvalue, rel=1e-12)
+
+
+def test_tied_gaps_have_the_variance_of_kendalls_tau_b() -> None:
+    """1 1 1 2 2 2 3 3 3 4, 36 pairs rising of 36: scipy's asymptotic p of tau-b, .00075, is ours without the half step."""
+    spaces = [1, 1, 1, 2, 2, 2, 3, 3, 3, 4]
+    peer = stats.kendalltau(np.arange(10), spaces, method="asymptotic")
+    assert peer.pvalue == pytest.approx(0.00075, abs=5e-6)
+    apart = reverse_arrangements_test(spaces).statistic - 18
+    assert 2 * stats.norm.sf(apart / np.sqrt(arrangements_variance([3, 3, 3, 1]))) == pytest.approx(
+        peer.pvalue, rel=1e-9
+    )
+
+
+def test_many_tied_gaps_follow_kendalls_tau_b() -> None:
+    """40 gaps of 4 lengths: the standard deviation behind scipy's p, with the half step of continuity added."""
+    spaces = np.repeat([1.0, 2.0, 3.0, 4.0], 10)[np.random.default_rng(4).permutation(40)]
+    ours = reverse_arrangements_test(spaces)
+    peer = stats.kendalltau(np.arange(40), spaces, method="asymptotic", alternative="greater")
+    apart = ours.statistic - 0.5 * (40 * 39 / 2 - 4 * 45)
+    sd = apart / stats.norm.isf(peer.pvalue)
+    assert ours.p_improving == pytest.approx(stats.norm.sf((apart - 0.5) / sd), rel=1e-9)
 
 
 def test_line_of_wear_is_least_squares() -> None:

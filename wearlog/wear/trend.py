@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -11,10 +13,11 @@ from numpy.typing import ArrayLike
 from scipy.special import chdtr, chdtrc, ndtr
 
 from wearlog.errors import DataError
-from wearlog.wear.arrays import FloatArray, float_column
+from wearlog.wear.arrays import FloatArray, IntArray, float_column
 from wearlog.wear.recurrence import Histories
 
 EXACT_TO = 30  # gaps up to which the null law of reverse arrangements is counted out
+_SAME = 1e-9  # of the longest gap: what is closer differs only through rounding
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,16 +105,16 @@ def lewis_robinson_test(watched: Histories) -> TrendTest:
 
     Notes
     -----
-    Gaps run from the start of a watch to its first event and from event to event; their coefficient of variation
-    is the sample's own (divisor n - 1).
+    Gaps run from the start of a watch to its first event and from event to event; each system's are divided by its own
+    mean before they are thrown together, so that rates of their own do not pass for scatter. The variance of what is left
+    has the divisor gaps less systems: of one system it is the sample's own.
 
     References
     ----------
     P. A. W. Lewis and D. W. Robinson, in: Reliability and Biometry, SIAM 1974, 163.
     """
     statistic, count = _laplace_statistic(watched)
-    spaces = gaps(watched)
-    variation = float(spaces.std(ddof=1) / spaces.mean())
+    variation = _variation_within(watched)
     if variation < 1e-12:
         raise DataError(
             "All gaps are equal, so this test has nothing to weigh.", "Use the test against a constant rate."
@@ -119,6 +122,19 @@ def lewis_robinson_test(watched: Histories) -> TrendTest:
     return TrendTest(
         statistic / variation, count, float(ndtr(-statistic / variation)), float(ndtr(statistic / variation))
     )
+
+
+def _variation_within(watched: Histories) -> float:
+    """Return the coefficient of variation of the gaps, each over the mean of its own system."""
+    counts = watched.counts
+    free = len(watched.age) - int((counts > 0).sum())
+    if free < 1:
+        raise DataError(
+            "No machine broke twice, so how its gaps scatter cannot be told.", "Use the test against a constant rate."
+        )
+    spaces = gaps(watched)
+    mean = np.bincount(watched.system, weights=spaces, minlength=len(counts)) / np.maximum(counts, 1)
+    return math.sqrt(float(((spaces / mean[watched.system] - 1) ** 2).sum()) / free)
 
 
 def reverse_arrangements_test(between: ArrayLike) -> TrendTest:
@@ -136,28 +152,54 @@ def reverse_arrangements_test(between: ArrayLike) -> TrendTest:
 
     Notes
     -----
-    Without trend all n! orders are equally likely. Up to 30 gaps they are counted; beyond, a normal law with mean
-    n (n - 1) / 4, variance n (n - 1)(2n + 5) / 72 and a half step of continuity takes over.
+    Without trend all orders of the gaps at hand are equally likely, equal ones left as they are. Up to 30 gaps they are
+    counted; beyond, a normal law with a half step of continuity takes over, its middle half of the pairs that are no ties,
+    its variance that of `arrangements_variance`. A single tie leaves the law of the published tables, for gaps that all
+    differ: it is a little too careful then. Gaps closer than a billionth of the longest are ties: only rounding parts them.
 
     References
     ----------
     NIST/SEMATECH e-Handbook of Statistical Methods, 8.2.3.4 (whose normal form always adds a half: see the tests).
+    M. G. Kendall, Rank Correlation Methods, 4th ed., Griffin 1970, ch. 4 (ties; from memory).
     """
     order = float_column(between, "gap")
     n = len(order)
     if n < 3:
         raise DataError(f"{n} gaps are too few to tell a trend.", "Wait for at least 3 repairs.")
-    signs = np.sign(order[None, :] - order[:, None])[np.triu_indices(n, 1)]
-    longer, not_shorter = int(np.sum(signs > 0)), int(np.sum(signs >= 0))
-    if n <= EXACT_TO:
-        chance = _arrangement_chances(n)
-        rarer = float(chance[longer:].sum())
-        closer = float(chance[: not_shorter + 1].sum())
+    ranks = _ranks(order)
+    signs = np.sign(ranks[None, :] - ranks[:, None])[np.triu_indices(n, 1)]
+    longer, shorter = int(np.sum(signs > 0)), int(np.sum(signs < 0))
+    pairs = n * (n - 1) // 2
+    if pairs - longer - shorter > 1:
+        tied, pairs = tuple(sorted(np.bincount(ranks).tolist())), longer + shorter
     else:
-        middle, sd = n * (n - 1) / 4, math.sqrt(n * (n - 1) * (2 * n + 5) / 72)
-        rarer = float(ndtr(-(longer - 0.5 - middle) / sd))
-        closer = float(ndtr((not_shorter + 0.5 - middle) / sd))
+        tied = (1,) * n
+    if n <= EXACT_TO:
+        chance = _arrangement_chances(tied)
+        rarer, closer = float(chance[longer:].sum()), float(chance[: pairs - shorter + 1].sum())
+    elif pairs == 0:
+        rarer = closer = 1.0
+    else:
+        sd = math.sqrt(arrangements_variance(tied))
+        rarer = float(ndtr(-(longer - 0.5 - pairs / 2) / sd))
+        closer = float(ndtr((pairs - shorter + 0.5 - pairs / 2) / sd))
     return TrendTest(float(longer), n, min(1.0, closer), min(1.0, rarer))
+
+
+def arrangements_variance(tied: Sequence[int]) -> float:
+    """Return the variance of the number of pairs in rising order, over all orders of gaps some of which are equal.
+
+    Parameters
+    ----------
+    tied : sequence of int
+        How many gaps share each length; all 1 without ties.
+
+    Notes
+    -----
+    (n (n - 1)(2n + 5) - sum of t (t - 1)(2t + 5)) / 72, a quarter of Kendall's variance of pairs rising less falling.
+    """
+    n = sum(tied)
+    return (n * (n - 1) * (2 * n + 5) - sum(t * (t - 1) * (2 * t + 5) for t in tied)) / 72
 
 
 def gaps(watched: Histories) -> FloatArray:
@@ -178,12 +220,33 @@ def _laplace_statistic(watched: Histories) -> tuple[float, int]:
     return float((age - middle).sum() / math.sqrt(float((width * width).sum()) / 12)), len(age)
 
 
-@lru_cache(maxsize=EXACT_TO)
-def _arrangement_chances(n: int) -> FloatArray:
-    """Return the chance of 0, 1, ... n (n - 1) / 2 pairs in rising order, each order of n being equally likely."""
-    chance = np.ones(1)
-    # the next gap takes any rank among those before it with equal chance, and adds that many pairs
-    for size in range(2, n + 1):
-        chance = np.convolve(chance, np.full(size, 1 / size))
+def _ranks(order: FloatArray) -> IntArray:
+    """Return the rank of each gap among the different lengths, from 0."""
+    by_length = np.argsort(order, kind="stable")
+    ranks = np.empty(len(order), dtype=np.int64)
+    ranks[by_length] = np.append(0, np.cumsum(np.diff(order[by_length]) > _SAME * np.abs(order).max()))
+    return ranks
+
+
+@lru_cache(maxsize=4 * EXACT_TO)
+def _arrangement_chances(tied: tuple[int, ...]) -> FloatArray:
+    """Return the chance of 0, 1, ... pairs in rising order, each order of the gaps at hand being equally likely.
+
+    The number of orders with k such pairs is the coefficient of q^k in prod (1 - q^j), j to n, over the same product for each
+    tie (MacMahon); whole numbers throughout, since the products change sign.
+    """
+    over = Counter(range(1, sum(tied) + 1))
+    over.subtract(step for size in tied for step in range(1, size + 1))
+    orders = [1]
+    for step, times in over.items():
+        for _ in range(times):
+            orders = [a - b for a, b in zip(orders + [0] * step, [0] * step + orders, strict=True)]
+    for step, times in over.items():
+        for _ in range(-times):
+            for place in range(step, len(orders)):
+                orders[place] += orders[place - step]
+            del orders[-step:]
+    total = sum(orders)
+    chance = np.array([count / total for count in orders])
     chance.setflags(write=False)
     return chance
