@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import json
+from pathlib import Path
 
 import pytest
 
-from tests.cli.running import Wearlog
+from tests.cli.running import Wearlog, on_log
 from wearlog.cli.brief_commands import DEMO_DAY
+from wearlog.tui.gateway import Door
+from wearlog.tui.questions.wear import kind
 
 FIXED_KEYS = (
     "kind",
@@ -206,6 +209,68 @@ def test_repairs_are_counted_up_with_their_trend(demo: Wearlog) -> None:
     assert "109 ac (87-137)" in merlin
     assert [round(between[end]) for end in ("now", "low")] == [109, 87]
     assert between["high"] == pytest.approx(137.4, abs=0.2)
+
+
+LATE_BREAKAGE = (
+    ("add", "header", "North", "--width", "40ft", "--knife", "160", "--at", "2026-07-01 08:00"),
+    ("add", "combine", "Kestrel", "--engine", "0", "--separator", "0", "--at", "2026-07-01 08:00"),
+    ("hitch", "North", "Kestrel", "--at", "2026-07-01 09:00"),
+    ("cut", "Kestrel", "2000", "--hours", "200", "--from", "2026-07-02 09:00", "--to", "2026-08-20 20:00"),
+    ("log", "section 41 rock, north, 2026-08-20 12:00", "--yes"),
+)
+
+
+def test_a_header_that_first_broke_at_the_end_of_its_use_has_its_repairs_on_command_and_screen(
+    wearlog: Wearlog, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """One breakage in 2,000 acres is one per 2,000; four more that afternoon bring the law of the trend, steep as it is."""
+    monkeypatch.setattr("wearlog.cli.wear_commands.local_now", lambda: DEMO_DAY)
+    monkeypatch.setattr(Door, "now", lambda _: DEMO_DAY)
+    log = tmp_path / "late.db"
+    late = on_log(wearlog, log)
+    for words in LATE_BREAKAGE:
+        assert late(*words).code == 0
+    code, out, _ = late("wear", "--repairs")
+    assert code == 0
+    assert "North     1  2,000 ac  2,000 ac (422-39,000)  too few" in out
+    assert "It goes by the count of breakages and what was worked: the\n  trend (power law) takes 5 that did not" in out
+    row = late("wear", "--repairs", "--json").json["repairs"][1]
+    now = row["usage_between_now_acres"]
+    assert (now["now"], now["low"], now["exact"], now["rests_on"]) == (2000.0, 421.6, True, "count")
+    assert (row["shape"], row["shape_interval"]) == (None, None)
+    assert "Now one per 2,000 ac (422-39,000), 90 % interval in brackets. It goes by the count" in seasons_said(log)
+    for hour in (13, 14, 15, 16):
+        assert late("log", f"section {hour} rock, north, 2026-08-20 {hour}:00", "--yes").code == 0
+    code, out, _ = late("wear", "--repairs")
+    assert code == 0
+    assert "North     5  2,000 ac  2.03 ac (0.714-9.16)  no trend shown" in out
+    assert "It goes by the trend of the breakages up to today (power law)." in out
+    row = late("wear", "--repairs", "--json").json["repairs"][1]
+    assert row["usage_between_now_acres"]["rests_on"] == "power_law"
+    assert row["shape"] > 100
+    assert "Now one per 2.03 ac (0.714-9.16), 90 % interval in brackets. It goes by the trend" in seasons_said(log)
+
+
+def seasons_said(log: Path) -> str:
+    """What the kind's screen says below the seasons of the knife sections."""
+    door = Door(str(log))
+    try:
+        with door.log.reading() as connection:
+            (section,) = (one for one in door.farm(connection).part_kinds if one.name == "knife section")
+        (seasons,) = (one for one in kind(door, section.id).sections if one.name == "Seasons")
+    finally:
+        door.log.close()
+    return " ".join(seasons.after)
+
+
+def test_headers_together_stand_in_the_json_as_on_the_page(demo: Wearlog) -> None:
+    _, out, _ = demo("--repairs")
+    (headers,) = (one for one in json.loads(demo("--repairs", "--json")[1])["together"] if one["machines"] == "header")
+    now = headers["usage_between_now_acres"]
+    assert headers["breakages"] == 288
+    assert f"all headers together one per {now['now']:.0f} ac ({now['low']:.0f}-{now['high']:.0f})" in " ".join(
+        out.split()
+    )
 
 
 def test_repairs_of_one_machine_stand_alone_and_of_none_are_an_error(demo: Wearlog) -> None:

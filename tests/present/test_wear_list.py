@@ -29,7 +29,7 @@ from wearlog.present.wear_words import season_sentence
 from wearlog.reckoning.age_groups import AgeGroup
 from wearlog.reckoning.farm import farm_from
 from wearlog.reckoning.kind_view import KindView, kind_view
-from wearlog.reckoning.repairs_again import UsageBetween
+from wearlog.reckoning.repairs_again import RateFrom, UsageBetween
 from wearlog.reckoning.replacement_age import NoAge, replacement_age
 from wearlog.reckoning.season_ahead import SeasonAhead, TakenFrom
 from wearlog.reckoning.wear_outlook import WearOutlook, wear_outlook
@@ -178,7 +178,7 @@ def test_a_reading_that_stands_apart_and_a_line_past_its_limit_are_said(chain: K
 
 
 def test_usage_between_breakages_has_its_interval() -> None:
-    between = UsageBetween(87.2 * 3600, 71 * 3600, math.inf, 0.9, exact=True)
+    between = UsageBetween(87.2 * 3600, 71 * 3600, math.inf, 0.9, exact=True, rests_on=RateFrom.POWER_LAW)
     assert between_text(between, MeterKind.SEPARATOR_HOURS, MEASURES) == "87 h (71-no end)"
     assert between_text(None, MeterKind.SEPARATOR_HOURS, MEASURES) == "-"
 

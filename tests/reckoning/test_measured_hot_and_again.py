@@ -8,6 +8,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from scipy import stats
 
 from tests.small_farm import ACRE, AUGUST, HOUR, SmallFarm, harvest
 from wearlog.facts.closed_lists import Cause, MachineKind
@@ -20,7 +21,7 @@ from wearlog.reckoning.age_groups import outlook_basis
 from wearlog.reckoning.farm import Farm, read_farm
 from wearlog.reckoning.hot_windows import hot_windows
 from wearlog.reckoning.measured_wear import MeasuredPart
-from wearlog.reckoning.repairs_again import repairs_again
+from wearlog.reckoning.repairs_again import RateFrom, repairs_again
 from wearlog.wear.measured import WearForm, fit_wear
 from wearlog.wear.power_law import fit_power_law
 from wearlog.wear.recurrence import histories
@@ -195,11 +196,15 @@ def test_a_combine_that_came_under_watch_old_is_not_taken_for_new(file_farm: Sma
     assert found.mean.age / HOUR == pytest.approx([20, 60, 100, 140, 180], abs=0.1)
 
 
+def break_sections(farm: SmallFarm, *hours: float) -> None:
+    for place, one in enumerate(hours, start=1):
+        at = AUGUST + timedelta(hours=one)
+        log_breakage(farm.store, BreakageEntry(component_id=farm.knife.id, positions=(place,), at=at))
+
+
 def test_now_one_per_of_a_machine_watched_from_new_has_its_exact_interval(file_farm: SmallFarm) -> None:
     harvest(file_farm, acres=100)
-    for hours in (2, 5, 9):
-        at = AUGUST + timedelta(hours=hours)
-        log_breakage(file_farm.store, BreakageEntry(component_id=file_farm.knife.id, positions=(1, 2), at=at))
+    break_sections(file_farm, 2, 5, 6, 8, 9)
     north = again(read_farm(file_farm.store, NOVEMBER), "North")
     assert north.start == 0
     assert north.law is not None
@@ -207,6 +212,38 @@ def test_now_one_per_of_a_machine_watched_from_new_has_its_exact_interval(file_f
     exact = north.law.usage_between_interval()
     assert (north.now_between.low, north.now_between.high, north.now_between.exact) == (exact.low, exact.high, True)
     assert north.now_between.usage == float(north.law.usage_between(north.usage))
+    assert north.now_between.rests_on is RateFrom.POWER_LAW
+
+
+@pytest.mark.parametrize("hours", [(9.9,), (0.5, 9.9), (9.7, 9.8, 9.9, 9.95)])
+def test_below_five_breakages_now_one_per_is_what_was_worked_over_their_count(
+    file_farm: SmallFarm, hours: tuple[float, ...]
+) -> None:
+    """When they came makes no difference; the interval is that of a constant rate, 2 T / chi-square."""
+    harvest(file_farm, acres=100)
+    break_sections(file_farm, *hours)
+    farm = read_farm(file_farm.store, NOVEMBER)
+    north = again(farm, "North")
+    now, count = north.now_between, len(hours)
+    assert now is not None
+    assert (north.law, now.rests_on, now.exact, now.level) == (None, RateFrom.COUNT, True, 0.9)
+    assert now.usage / ACRE == pytest.approx(100 / count, rel=1e-6)
+    assert now.low / ACRE == pytest.approx(200 / stats.chi2.ppf(0.95, 2 * count + 2), rel=1e-6)
+    assert now.high / ACRE == pytest.approx(200 / stats.chi2.ppf(0.05, 2 * count), rel=1e-6)
+    together = repairs_again(farm, MachineKind.HEADER)
+    assert together is not None
+    assert (together.law, together.now_between) == (None, now)
+
+
+def test_five_breakages_after_the_work_was_done_leave_the_count(file_farm: SmallFarm) -> None:
+    """In the yard, with the meter at its end: no law can be fitted, so what was worked over the count stands."""
+    harvest(file_farm, acres=100)
+    break_sections(file_farm, 30, 40, 50, 60, 70)
+    north = again(read_farm(file_farm.store, NOVEMBER), "North")
+    assert north.law is None
+    assert north.now_between is not None
+    assert north.now_between.usage / ACRE == pytest.approx(20, rel=1e-6)
+    assert north.now_between.rests_on is RateFrom.COUNT
 
 
 def test_a_machine_that_never_broke_has_no_law_and_no_trend(file_farm: SmallFarm) -> None:

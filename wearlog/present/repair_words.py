@@ -17,7 +17,14 @@ from wearlog.present.wear_json import JSON_UNIT
 from wearlog.present.wear_tables import counted_up
 from wearlog.present.wear_words import folded, rough
 from wearlog.present.words import capital
-from wearlog.reckoning.repairs_again import MachineRepairs, RepairsAgain, TrendTests, UsageBetween
+from wearlog.reckoning.repairs_again import (
+    FEWEST_FOR_A_LAW,
+    MachineRepairs,
+    RateFrom,
+    RepairsAgain,
+    TrendTests,
+    UsageBetween,
+)
 from wearlog.wear.trend import TrendTest
 
 _LIKELY = 0.05
@@ -56,9 +63,10 @@ def _section(again: RepairsAgain, measures: Measures, width: int) -> list[str]:
     said = [capital(f"{who}: {trend_sentence(again.tests)}")]
     if seasons:
         said.append(f"Counted up to the end of each season: {counted_up(again)}.")
-    together = between_text(again.now_between, again.meter_kind, measures)
-    more = f"; {who} one per {together}" if len(again.machines) > 1 else ""
-    said.append(f"Now one per: by the trend of its breakages up to today, with its 90 % interval{more}.")
+    if again.now_between is not None:
+        together = between_text(again.now_between, again.meter_kind, measures)
+        more = f": {who} one per {together}" if len(again.machines) > 1 else ""
+        said.append(f"Now one per, with its 90 % interval{more}. {_rule(again)}")
     lines += folded(said)
     chart = repairs_chart(again, measures)
     if chart is not None:
@@ -83,6 +91,36 @@ def between_text(between: UsageBetween | None, meter: MeterKind, measures: Measu
         return NOTHING
     middle, low, high = (rough(measures.usage_number(meter, one)) for one in (between.usage, between.low, between.high))
     return f"{middle} {measures.usage_unit(meter)} ({low}-{high})"
+
+
+def _rule(again: RepairsAgain) -> str:
+    """Say what the present rates of a table rest on: all on the same, or where the one takes over from the other."""
+    every = [one.now_between for one in again.machines] + [again.now_between]
+    kinds = {between.rests_on for between in every if between is not None}
+    if len(kinds) == 1:
+        return _rests_on(kinds.pop())
+    return (
+        f"From {FEWEST_FOR_A_LAW} breakages on it goes by their trend up to today (power law), with fewer by their count and "
+        "what was worked."
+    )
+
+
+def _rests_on(basis: RateFrom) -> str:
+    if basis is RateFrom.POWER_LAW:
+        return "It goes by the trend of the breakages up to today (power law)."
+    return (
+        "It goes by the count of breakages and what was worked: the trend (power law) takes "
+        f"{FEWEST_FOR_A_LAW} that did not all come at the end."
+    )
+
+
+def now_sentence(again: RepairsAgain, measures: Measures) -> str:
+    """Say how often all machines of a kind break by now and what that rests on; "" before the first breakage."""
+    now = again.now_between
+    if now is None:
+        return ""
+    between = between_text(now, again.meter_kind, measures)
+    return f"Now one per {between}, 90 % interval in brackets. {_rests_on(now.rests_on)}"
 
 
 def deciding(tests: TrendTests) -> TrendTest | None:
@@ -126,19 +164,36 @@ def _p(value: float) -> str:
 
 def repair_json(found: Sequence[RepairsAgain], measures: Measures) -> dict[str, Any]:
     """Return the same as JSON."""
-    return {"repairs": [_machine(one, measures) for again in found for one in again.machines]}
+    return {
+        "repairs": [_machine(one, measures) for again in found for one in again.machines],
+        "together": [_together(again, measures) for again in found if len(again.machines) > 1],
+    }
 
 
 def _machine(one: MachineRepairs, measures: Measures) -> dict[str, Any]:
-    unit = JSON_UNIT[measures.usage_unit(one.meter_kind)]
-    interval = None if one.law is None else one.law.shape_interval()
     return {
         "machine": one.machine.name,
         "meter": one.meter_kind,
-        f"worked_{unit}": rounded(measures.usage_number(one.meter_kind, one.usage), 1),
+        f"worked_{_unit(one.meter_kind, measures)}": rounded(measures.usage_number(one.meter_kind, one.usage), 1),
         "breakages": one.at_usage.size,
         "by_season": [{"season": year, "breakages": count, "so_far": total} for year, count, total in one.by_season],
-        f"usage_between_now_{unit}": _between(one, measures),
+        **_rate_and_trend(one, measures),
+    }
+
+
+def _together(again: RepairsAgain, measures: Measures) -> dict[str, Any]:
+    return {
+        "machines": again.kind,
+        "meter": again.meter_kind,
+        "breakages": sum(one.at_usage.size for one in again.machines),
+        **_rate_and_trend(again, measures),
+    }
+
+
+def _rate_and_trend(one: MachineRepairs | RepairsAgain, measures: Measures) -> dict[str, Any]:
+    interval = None if one.law is None else one.law.shape_interval()
+    return {
+        f"usage_between_now_{_unit(one.meter_kind, measures)}": _between(one.now_between, one.meter_kind, measures),
         "shape": None if one.law is None else rounded(one.law.shape),
         "shape_interval": None if interval is None else [rounded(interval.low), rounded(interval.high)],
         "level": 0.9,
@@ -150,14 +205,17 @@ def _machine(one: MachineRepairs, measures: Measures) -> dict[str, Any]:
     }
 
 
-def _between(one: MachineRepairs, measures: Measures) -> dict[str, float | bool | None] | None:
-    now = one.now_between
+def _between(
+    now: UsageBetween | None, meter: MeterKind, measures: Measures
+) -> dict[str, float | str | bool | None] | None:
     if now is None:
         return None
-    middle, low, high = (
-        rounded(measures.usage_number(one.meter_kind, end), 1) for end in (now.usage, now.low, now.high)
-    )
-    return {"now": middle, "low": low, "high": high, "exact": now.exact}
+    middle, low, high = (rounded(measures.usage_number(meter, end), 1) for end in (now.usage, now.low, now.high))
+    return {"now": middle, "low": low, "high": high, "exact": now.exact, "rests_on": now.rests_on}
+
+
+def _unit(meter: MeterKind, measures: Measures) -> str:
+    return JSON_UNIT[measures.usage_unit(meter)]
 
 
 def _value(test: TrendTest | None) -> float | None:

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from enum import StrEnum
 
 import numpy as np
 
@@ -17,6 +18,7 @@ from wearlog.reckoning.costs import season_period
 from wearlog.reckoning.farm import Farm
 from wearlog.store.histories import NONE, Floats, Ints, code_of
 from wearlog.wear.power_law import PowerLaw, fit_power_law
+from wearlog.wear.rates import constant_rate_interval
 from wearlog.wear.recurrence import Histories, MeanCumulative, histories, mean_cumulative
 from wearlog.wear.trend import (
     TrendTest,
@@ -31,6 +33,8 @@ from wearlog.wear.trend import (
 METER_OF = {MachineKind.COMBINE: MeterKind.SEPARATOR_HOURS, MachineKind.HEADER: MeterKind.AREA}
 #: beyond so many different ages the mean count is drawn over rounded ones: its variance takes the square of them
 MOST_AGES = 1000
+#: breakages from which on the power law speaks: the slope of fewer is mostly chance, and the present rate hangs on it
+FEWEST_FOR_A_LAW = 5
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,12 +47,19 @@ class TrendTests:
     reverse_arrangements: TrendTest | None
 
 
+class RateFrom(StrEnum):
+    """What a present rate rests on."""
+
+    COUNT = "count"  # breakages and what was worked, as if the rate had always been the same
+    POWER_LAW = "power_law"  # the trend of the breakages, taken at the end of the watch
+
+
 @dataclass(frozen=True, slots=True)
 class UsageBetween:
-    """Seconds or square metres between breakages by the power law, with its interval; `high` may be infinite.
+    """Seconds or square metres between breakages by now, with its interval; `high` may be infinite.
 
-    `exact` when the interval is Crow's, for machines watched from new to one age; else it is normal on the logarithm, and rough
-    below about 5 breakages.
+    `exact` when the interval is that of a count, or Crow's for machines watched from new to one age; else it is normal on the
+    logarithm.
     """
 
     usage: float
@@ -56,6 +67,7 @@ class UsageBetween:
     high: float
     level: float
     exact: bool
+    rests_on: RateFrom
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -70,12 +82,13 @@ class MachineRepairs:
         That usage at each breakage, ascending.
     by_season : tuple of (harvest year, breakages of that season, breakages up to its end)
     law : PowerLaw or None
-        Over what the meter stands at, `start` + usage: a machine that came under watch old is not taken for new.
+        Over what the meter stands at, `start` + usage: a machine that came under watch old is not taken for new. None below
+        5 breakages.
     tests : TrendTests
     start : float
         What the meter stood at when records began; 0 where nobody read one (headers have none).
     now_between : UsageBetween or None
-        Usage between breakages at the end of the watch.
+        Usage between breakages at the end of the watch: by the law, or by the count where there is none.
     """
 
     machine: Machine
@@ -98,9 +111,9 @@ class RepairsAgain:
     mean : MeanCumulative or None
         Mean count per machine over its usage since records began; None before the first breakage.
     law : PowerLaw or None
-        One law for all of them, over what their meters stand at.
+        One law for all of them, over what their meters stand at; None below 5 breakages.
     now_between : UsageBetween or None
-        By that law, at the mean of what they stand at now.
+        By that law, at the mean of what they stand at now, or by the count of all where there is none.
     tests : TrendTests
         Of all of them together, each with a rate of its own; reverse arrangements are of one machine only.
     """
@@ -155,7 +168,7 @@ def repairs_again(farm: Farm, kind: MachineKind, number: int = NONE) -> RepairsA
         _mean(histories(usage, total)),
         law,
         _tests(together, alone=False),
-        _now_between(law, float((start + total).mean())),
+        _now_between(together, law, float((start + total).mean())),
     )
 
 
@@ -198,19 +211,27 @@ def _machine(
         law,
         _tests(alone, alone=True),
         start,
-        _now_between(law, start + end),
+        _now_between(alone, law, start + end),
     )
 
 
-def _now_between(law: PowerLaw | None, age: float) -> UsageBetween | None:
+def _now_between(watched: Histories, law: PowerLaw | None, age: float) -> UsageBetween | None:
+    """Return the usage between breakages by now; None before the first breakage."""
     if law is None:
-        return None
+        return _by_count(len(watched.age), float((watched.end - watched.start).sum()))
     try:
         found, exact = law.usage_between_interval(), True
     except DataError:
         # some machine came under watch old, or they stand at different ages
         found, exact = law.rough_usage_between_interval(age), False
-    return UsageBetween(float(law.usage_between(age)), found.low, found.high, found.level, exact)
+    return UsageBetween(float(law.usage_between(age)), found.low, found.high, found.level, exact, RateFrom.POWER_LAW)
+
+
+def _by_count(breakages: int, worked: float) -> UsageBetween | None:
+    if not breakages:
+        return None
+    found = constant_rate_interval(breakages, worked)
+    return UsageBetween(worked / breakages, found.low, found.high, found.level, exact=True, rests_on=RateFrom.COUNT)
 
 
 def _mean(watched: Histories) -> MeanCumulative | None:
@@ -225,10 +246,12 @@ def _mean(watched: Histories) -> MeanCumulative | None:
 
 
 def _law(watched: Histories) -> PowerLaw | None:
+    if len(watched.age) < FEWEST_FOR_A_LAW:
+        return None
     try:
         return fit_power_law(watched)
     except DataError:
-        # nothing has broken yet, or all of it at the very end
+        # all of it broke at the very end
         return None
 
 

@@ -228,7 +228,7 @@ def _measured(view: KindView, measures: Measures, key: Hashable | None) -> Pictu
 
 
 def _seasons(again: Sequence[RepairsAgain], measures: Measures) -> Section:
-    from wearlog.present.repair_words import between_text, trend_sentence
+    from wearlog.present.repair_words import now_sentence, trend_sentence
     from wearlog.present.wear_tables import season_rows
 
     if not again:
@@ -241,8 +241,7 @@ def _seasons(again: Sequence[RepairsAgain], measures: Measures) -> Section:
     )
     rows = tuple(ListRow((place, name), (name, *cells)) for place, (name, cells) in enumerate(season_rows(again)))
     trends = tuple(
-        f"All {one.kind.value}s together: {trend_sentence(one.tests)} Now one per "
-        f"{between_text(one.now_between, one.meter_kind, measures)}, 90 % interval in brackets."
+        f"All {one.kind.value}s together: {trend_sentence(one.tests)} {now_sentence(one, measures)}".rstrip()
         for one in again
     )
     return Section("Seasons", columns=columns, rows=rows, picture=partial(_counted_up, again, measures), after=trends)
