@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from pathlib import Path
 
 import pytest
 
@@ -125,6 +126,29 @@ def test_a_count_becomes_a_loss_with_the_width_of_the_hitched_header(own: Wearlo
     # (110 / 8 + 10) kernels in all are 9.47 g on 269 g harvested: 3.4 %, over the usual 3 %
     assert "Kestrel wheat 49 lb/ac 36 lb/ac 3.4 % 2.0 % - HIGH" in flat(out)
     assert "four checks of one combine in one crop, with a yield, are needed for a line." in flat(out)
+
+
+def test_what_a_bushel_weighs_is_entered_with_the_crop_or_later(own: Wearlog) -> None:
+    count = ("--behind", "75", "--discharge", "5ft", "--yield", "40 bu/ac")
+    assert own("add", "crop", "Spelt").code == 0
+    refused = own("loss", "kestrel", "spelt", *count)
+    assert refused.code == 2
+    assert "wearlog add crop Spelt --bushel 60lb" in refused.err
+    assert own("add", "crop", "spelt", "--bushel", "30lb").out == "Saved: entered what a bushel of Spelt weighs.\n"
+    assert own("loss", "kestrel", "spelt", *count).code == 0
+    assert own("add", "crop", "spelt").code != 0
+    assert own("undo").code == own("undo").code == 0
+    assert own("loss", "kestrel", "spelt", *count).code == 2
+
+
+def test_a_bare_bushel_weight_is_in_the_units_of_the_farm(own: Wearlog, tmp_path: Path) -> None:
+    assert own("add", "crop", "teff", "--bushel", "56").code == 0
+    assert own("set", "units", "metric").code == 0
+    assert own("add", "crop", "rye", "--bushel", "25.4").code == 0
+    assert own("export", str(tmp_path / "us")).code == 0
+    crops = (tmp_path / "us" / "crop.csv").read_text("utf-8")
+    assert "teff,56" in crops
+    assert "rye,55.99" in crops
 
 
 def test_sensors_off_and_losses_that_grow_are_named_on_the_demo_fleet(demo: Wearlog) -> None:

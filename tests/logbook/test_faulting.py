@@ -330,6 +330,16 @@ def test_a_connection_on_a_data_line_is_the_same_from_either_end(drawn: SmallFar
         bring_in_diagram(drawn.store, drawn.combine, turned, circuit="data line")
 
 
+def test_a_starting_diagram_put_beside_another_bridges_no_fuse(farm: SmallFarm) -> None:
+    put_starting_diagram(farm.store, farm.combine, "combine main harness")
+    put_starting_diagram(farm.store, farm.combine, "header")
+    with farm.store.reading() as connection:
+        drawn = circuit_on(connection, farm.combine.id)
+    feeds = {edge.start for edge in drawn.edges if edge.end == "Main harness" and edge.kind is EdgeKind.FEED}
+    assert feeds == {"Main fuse"}
+    assert ("Main harness", "Header fuse") in {(edge.start, edge.end) for edge in drawn.edges}
+
+
 def test_a_starting_diagram_leaves_what_was_adapted_as_it_is(farm: SmallFarm) -> None:
     done = put_starting_diagram(farm.store, farm.combine, "header")
     assert done.also == ("starting diagram, adapt it; layout and ratings are common practice, without a source",)

@@ -21,7 +21,7 @@ _MACHINES = {"combine", "header", "tractor", "truck", "cart"}
         "wearlog add combine Kestrel --engine 2310.4 --separator 1702 --price 585000",
         "wearlog add header North --width 40ft --knife 160 --guards 80",
         "wearlog add field 'north quarter' --area 158 --ground stony",
-        "wearlog add crop wheat",
+        "wearlog add crop wheat --bushel 60lb",
         "wearlog add season 2027",
         "wearlog add part KS-3 --name 'knife section' --fits 'knife section' --price 4.60 --pack 25 --on-hand 50 --keep 40",
         "wearlog add component 'feeder chain' --on Kestrel --kind 'feeder conveyor chain' --age unknown",
@@ -38,6 +38,7 @@ _MACHINES = {"combine", "header", "tractor", "truck", "cart"}
 @click.option("--year", type=int, help="Machine: model year.")
 @click.option("--area", default="", help="Field: its area; ac, or ha on a metric farm.")
 @click.option("--ground", type=click.Choice([one.value for one in Ground]), help="Field: how stony it is.")
+@click.option("--bushel", default="", help="Crop: what a bushel weighs, like 60lb; also of one that is there.")
 @click.option("--name", "called", default="", help="Part: what it is called.")
 @click.option("--fits", default="", help="Part: the kind it fits.")
 @click.option("--pack", type=click.IntRange(1), default=1, help="Part: pieces in a pack.")
@@ -104,12 +105,12 @@ def _fit_new(store: Store, machine: object, kind: str, place: str, positions: in
 
 
 def _add_land(store: Store, what: str, name: str, given: dict[str, object]) -> list[str]:
-    from wearlog.logbook.machines import add_crop, add_field, add_season
+    from wearlog.logbook.machines import add_field, add_season
     from wearlog.logbook.names import known_names
     from wearlog.logbook.said_measures import farm_reader
 
     if what == "crop":
-        return [add_crop(store, name).said]
+        return [_add_crop(store, name, str(given["bushel"]))]
     if what == "season":
         if not name.isdigit():
             raise UsageError(f"'{name}' is not a harvest year.", "Write it like 2027.")
@@ -119,6 +120,20 @@ def _add_land(store: Store, what: str, name: str, given: dict[str, object]) -> l
     with store.reading() as connection:
         area = farm_reader(known_names(connection)).area(str(given["area"]))
     return [add_field(store, name, area, Ground(str(given["ground"]))).said]
+
+
+def _add_crop(store: Store, name: str, bushel: str) -> str:
+    from wearlog.logbook.machines import add_crop, weigh_bushel
+    from wearlog.logbook.names import known_names
+    from wearlog.logbook.said_measures import farm_reader
+
+    with store.reading() as connection:
+        known = known_names(connection)
+    grams = farm_reader(known).bushel(bushel) if bushel else None
+    there = [crop for crop in known.crops if crop.name.casefold() == name.strip().casefold()]
+    if there and grams is not None:
+        return weigh_bushel(store, there[0], grams).said
+    return add_crop(store, name, grams).said
 
 
 def _add_part(store: Store, number: str, at: datetime, given: dict[str, object]) -> list[str]:
@@ -166,7 +181,7 @@ def _add_component(store: Store, place: str, at: datetime, given: dict[str, obje
     return [add_component(store, component, fitted_at=at, age_usage=age).said]
 
 
-@command("hitch", examples=("wearlog hitch north kestrel", "wearlog hitch north kestrel --at 'yesterday 8:00'"))
+@command("hitch", examples=("wearlog hitch south kestrel --at 'yesterday 8:00'", "wearlog hitch north merlin"))
 @click.argument("header")
 @click.argument("combine")
 @with_at

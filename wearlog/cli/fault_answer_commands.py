@@ -45,7 +45,7 @@ def terminal_form() -> tuple[int, bool]:
     return shutil.get_terminal_size().columns, False
 
 
-@command("suspects", examples=("wearlog faults suspects 13", "wearlog faults suspects 'header fuse' --draw --json"))
+@command("suspects", examples=("wearlog faults suspects 1", "wearlog faults suspects 'header fuse' --draw --json"))
 @click.argument("fault")
 @click.option("--most", type=click.IntRange(min=1), default=8, show_default=True, help="How many to list.")
 @click.option("--draw", is_flag=True, help="Draw the diagram with the chances beside it.")
@@ -69,7 +69,7 @@ def suspects_command(fault: str, *, most: int, draw: bool, as_json: bool, db: st
 
 @command(
     "next",
-    examples=("wearlog faults next 13", "wearlog faults next 13 --without unplug", "wearlog faults next 13 --json"),
+    examples=("wearlog faults next 1", "wearlog faults next 1 --without unplug", "wearlog faults next 1 --json"),
 )
 @click.argument("fault")
 @click.option(
@@ -105,7 +105,7 @@ def tell_cautions(cautions: tuple[Caution, ...]) -> None:
         tell(f"- {BOOK_COMES_FIRST}")
 
 
-@command("trail", examples=("wearlog faults trail", "wearlog faults trail 13", "wearlog faults trail --json"))
+@command("trail", examples=("wearlog faults trail", "wearlog faults trail 1", "wearlog faults trail --json"))
 @click.argument("fault", required=False)
 @click.option("--all", "show_all", is_flag=True, help="Also faults that came once only.")
 @with_json

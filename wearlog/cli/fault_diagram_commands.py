@@ -18,12 +18,12 @@ _LARGEST_FILE = 1_000_000
 @command(
     "diagram",
     examples=(
-        "wearlog faults diagram tamarack",
-        "wearlog faults diagram tamarack --circuit header",
-        "wearlog faults diagram tamarack --text > tamarack.txt",
-        "wearlog faults diagram tamarack --set tamarack.txt",
-        "wearlog faults diagram kestrel --start header",
         "wearlog faults diagram --starts",
+        "wearlog faults diagram merlin --start header",
+        "wearlog faults diagram merlin",
+        "wearlog faults diagram merlin --circuit header",
+        "wearlog faults diagram merlin --text > merlin.txt",
+        "wearlog faults diagram merlin --set merlin.txt",
     ),
 )
 @click.argument("machine", required=False)
@@ -52,7 +52,7 @@ def diagram_command(
         _list_starts(as_json=as_json)
         return
     if machine is None:
-        raise UsageError("Which machine?", "Write it like: wearlog faults diagram tamarack")
+        raise UsageError("Which machine?", "Write it like: wearlog faults diagram kestrel")
     if file and start:
         raise UsageError("A file and a starting diagram at once?", "Put the starting diagram on first, then edit it.")
     if file or start:

@@ -28,9 +28,9 @@ _with_conditions = click.option(
 @command(
     "open",
     examples=(
-        "wearlog faults open tamarack 'header fuse blows when the header moves' --sign 'fuse 5 header blew on movement' "
+        "wearlog faults open kestrel 'header fuse blows when the header moves' --sign 'header fuse blew on movement' "
         "--sign 'reel lift valve dead' --sign 'left work light works' --when 'header raised' --when 'rough ground'",
-        "wearlog faults open alder 'controllers drop off' --sign '639/9 at engine controller'",
+        "wearlog faults open merlin 'controllers drop off' --sign '639/9 at engine controller'",
     ),
 )
 @click.argument("machine")
@@ -91,7 +91,7 @@ def _known_before(fault: Fault, db: str) -> list[str]:
 
 @command(
     "sign",
-    examples=("wearlog faults sign 13 'stubble lights dead'", "wearlog faults sign 13 'fuse whole' --when rain"),
+    examples=("wearlog faults sign 1 'stubble lights dead'", "wearlog faults sign 1 'fuse whole' --when rain"),
 )
 @click.argument("fault")
 @click.argument("signs", nargs=-1)
@@ -109,10 +109,10 @@ def sign_command(fault: str, signs: tuple[str, ...], *, conditions: tuple[str, .
 @command(
     "check",
     examples=(
-        "wearlog faults check 13 unplug 'header plug' good --minutes 5",
-        "wearlog faults check 13 voltage 'engine plug' --measured '0.2 V'",
-        "wearlog faults check 13 look pigtail bad --measured 'chafed to the copper behind the clamp'",
-        "wearlog faults check 13 swap 'header relay' good",
+        "wearlog faults check 1 unplug 'header plug' good --minutes 5",
+        "wearlog faults check 1 voltage 'engine plug' --measured '0.2 V'",
+        "wearlog faults check 1 look 'feeder harness' bad --measured 'chafed to the copper behind the clamp'",
+        "wearlog faults check 1 swap 'header relay' good",
     ),
 )
 @click.argument("fault")
@@ -148,8 +148,8 @@ def check_command(
 @command(
     "close",
     examples=(
-        "wearlog faults close 13 pigtail short-to-ground --fix 'sleeved, clamp moved off the edge' --fuse 15",
-        "wearlog faults close 13 --fix 'dried the plug'",
+        "wearlog faults close 1 'feeder harness' short-to-ground --fix 'sleeved, clamp moved off the edge' --fuse 15",
+        "wearlog faults close 2 --fix 'dried the plug'",
     ),
 )
 @click.argument("fault")

@@ -32,8 +32,8 @@ SUBCOMMANDS: Final = {
 _EXAMPLES: Final = (
     "wearlog faults",
     "wearlog faults --open",
-    "wearlog faults open tamarack 'header fuse blows' --sign 'fuse 5 blew on movement' --when 'header raised'",
-    "wearlog faults next 13",
+    "wearlog faults open kestrel 'header fuse blows' --sign 'header fuse blew on movement' --when 'header raised'",
+    "wearlog faults next 1",
 )
 
 

@@ -16,7 +16,7 @@ _METERS = {"engine": MeterKind.ENGINE_HOURS, "separator": MeterKind.SEPARATOR_HO
 
 @command(
     "read",
-    examples=("wearlog read kestrel engine 2310.4", "wearlog read kestrel separator 1,702 --at 'yesterday 21:00'"),
+    examples=("wearlog read kestrel engine 2331.5", "wearlog read kestrel separator 1,712.5 --at 'yesterday 21:00'"),
 )
 @click.argument("machine")
 @click.argument("meter", type=click.Choice(list(_METERS)))

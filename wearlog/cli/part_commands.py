@@ -26,10 +26,10 @@ _POSITIONS: Final = re.compile(r"[\d\s,;–-]+")
 @command(
     "move",
     examples=(
-        "wearlog move north knife 41-43 to south",
-        "wearlog move north knife to south knife --replace",
+        "wearlog move north knife 41-43 to south --replace",
         "wearlog move north knife 1-20 to north knife 141-160 --replace",
-        "wearlog move kestrel 'feeder chain' to merlin --at 'yesterday 16:00'",
+        "wearlog move north knife to south knife --replace",
+        "wearlog move kestrel 'feeder chain' to merlin --replace --at 'yesterday 16:00'",
     ),
 )
 @click.argument("words", nargs=-1, required=True, metavar="MACHINE PLACE [POSITIONS] to MACHINE [PLACE] [POSITIONS]")

@@ -19,11 +19,11 @@ if TYPE_CHECKING:
 _EXAMPLES = (
     "wearlog plan",
     "wearlog plan --budget 6000 --shop-hours 60",
-    "wearlog plan --explain 'merlin knife sections'",
+    "wearlog plan --explain 'north knife'",
     "wearlog plan --xlsx order.xlsx --html plan.html",
     "wearlog plan make 2027 --budget 6000",
     "wearlog plan area 640ac --ground stony --crop wheat",
-    "wearlog plan run 'alder rasp bars'",
+    "wearlog plan run 'kestrel rasp bars'",
     "wearlog plan receive order.xlsx",
 )
 

@@ -60,9 +60,9 @@ def make_command(harvest_year: int, *, budget: str, shop_hours: str, name: str, 
     "area",
     examples=(
         "wearlog plan area --field 'north quarter' --crop wheat",
-        "wearlog plan area 640ac --ground stony --crop peas --combine kestrel",
+        "wearlog plan area 640ac --ground stony --crop wheat --combine kestrel",
         "wearlog plan area --list",
-        "wearlog plan area --drop 3",
+        "wearlog plan area --drop 2",
     ),
 )
 @click.argument("area", required=False, default="")
@@ -164,7 +164,7 @@ def _area_lines(rows: list[PlannedArea], known: KnownNames) -> list[str]:
 
 
 @command(
-    "replace", examples=("wearlog plan replace 'merlin knife sections'", "wearlog plan replace 'kestrel draper' 1-2")
+    "replace", examples=("wearlog plan replace 'kestrel feeder chain'", "wearlog plan replace 'south guards' 11-20")
 )
 @click.argument("component")
 @click.argument("positions", required=False, default="")
@@ -175,7 +175,7 @@ def replace_command(component: str, positions: str, *, season: int | None, db: s
     _choose(component, positions, Choice.REPLACE, season, db)
 
 
-@command("run", examples=("wearlog plan run 'alder rasp bars'",))
+@command("run", examples=("wearlog plan run 'kestrel rasp bars'",))
 @click.argument("component")
 @click.argument("positions", required=False, default="")
 @_with_season
@@ -185,7 +185,7 @@ def run_command(component: str, positions: str, *, season: int | None, db: str) 
     _choose(component, positions, Choice.RUN, season, db)
 
 
-@command("figures", examples=("wearlog plan figures 'alder rasp bars'",))
+@command("figures", examples=("wearlog plan figures 'kestrel rasp bars'",))
 @click.argument("component")
 @click.argument("positions", required=False, default="")
 @_with_season
@@ -217,7 +217,9 @@ def _choose(component: str, positions: str, choice: Choice | None, season: int |
     say(f"Saved: {done.said}.")
 
 
-@command("receive", examples=("wearlog plan receive order.xlsx", "wearlog plan receive orders/order-the-counter.csv"))
+@command(
+    "receive", examples=("wearlog plan receive order.xlsx", "wearlog plan receive orders/order-the-counter.csv --again")
+)
 @click.argument("file", type=click.Path(path_type=Path))
 @click.option("--again", is_flag=True, help="Although some of this order was received before.")
 @with_at

@@ -166,6 +166,10 @@ def _example_farm() -> Iterator[str]:
     yield "Every new log knows the kind of part `knife section`; a kind that it does not know goes into the sheet part_kind.\n"
     for name, content in EXAMPLE_FILES.items():
         yield f"`{name}`\n\n```\n{content}```\n"
+    yield "With these files in a folder `notebook`:\n"
+    yield "    wearlog import notebook/ --dry-run"
+    yield "    wearlog import notebook/"
+    yield "    wearlog export all-of-it/\n"
 
 
 def _table_of_units() -> Iterator[str]:

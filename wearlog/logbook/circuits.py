@@ -133,7 +133,10 @@ def _edit(drawn: _Drawn, wanted: Circuit, machine: Machine, circuit: str, *, onl
     fresh = [row for row in after.values() if row.name.casefold() not in there]
     changed = [row for row in after.values() if (old := there.get(row.name.casefold())) is not None and row != old]
     if only_add:
-        return _Change((*fresh, *new_edges))
+        # how two places that are drawn hang together is known better there than on a diagram to start from
+        known = {row.id for row in drawn.nodes}
+        joining = [edge for edge in new_edges if not {edge.from_node_id, edge.to_node_id} <= known]
+        return _Change((*fresh, *joining))
     gone, kept = _gone(drawn, after, circuit, lost_edges)
     return _Change((*fresh, *new_edges), tuple(changed), (*lost_edges, *gone), tuple(kept))
 

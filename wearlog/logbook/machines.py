@@ -14,7 +14,7 @@ from wearlog.facts.machines import Hitch, Machine, Meter, Reading
 from wearlog.facts.work import Crop, Field, Season
 from wearlog.logbook.names import known_names
 from wearlog.logbook.saving import Done, save
-from wearlog.store.finding import find_all
+from wearlog.store.finding import find_all, find_by_id
 from wearlog.store.opening import Store
 
 #: which meters a new machine gets; a header has no counter, its use comes from the runs it was hitched for
@@ -91,6 +91,14 @@ def add_field(store: Store, name: str, area_square_metres: int, ground: Ground) 
 def add_crop(store: Store, name: str, bushel_grams: int | None = None) -> Done:
     """Enter a crop. RefusedError when there is one of this name."""
     return _add(store, Crop(name=name, bushel_grams=bushel_grams), f"added the crop {name}")
+
+
+def weigh_bushel(store: Store, crop: Crop, bushel_grams: int) -> Done:
+    """Enter what a bushel of a crop weighs that is in the log already. NotFoundError when it is not there any more."""
+    with store.writing() as connection:
+        now = replace(find_by_id(connection, Crop, crop.id), bushel_grams=bushel_grams)
+        said = f"entered what a bushel of {crop.name} weighs"
+        return save(store, connection, said, changed=[now], known=known_names(connection))
 
 
 def add_season(store: Store, harvest_year: int, starts_on: date | None = None, ends_on: date | None = None) -> Done:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import shlex
 from collections.abc import Mapping
 from decimal import Decimal
 from types import MappingProxyType
@@ -141,7 +142,11 @@ def read_yield(text: str, crop: Crop | None, settings: FarmSettings) -> int:
     grams = _MASSES.get(mass)
     if mass in ("bu", "bushel", "bushels"):
         if crop is None or not crop.bushel_grams:
-            raise UsageError("Nobody knows what a bushel of this crop weighs.", "Write the yield like 2,400 lb/ac.")
+            raise UsageError(
+                "Nobody knows what a bushel of this crop weighs.",
+                f"Enter it: wearlog add crop {shlex.quote(crop.name) if crop else 'NAME'} --bushel 60lb; "
+                "or write the yield like 2,400 lb/ac.",
+            )
         grams = Decimal(crop.bushel_grams)
     if grams is None or per not in _PER:
         raise UsageError(f"'{one_line(text)}' is not a yield.", "Write it like 40 bu/ac, 2,400 lb/ac or 2.7 t/ha.")

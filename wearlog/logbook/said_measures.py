@@ -24,6 +24,7 @@ from wearlog.units import from_stored, read_number, to_stored
 HOURS: Final = ("h", "min")
 AREAS: Final = ("ac", "ha")
 WIDTHS: Final = ("ft", "m", "in")
+WEIGHTS: Final = ("lb", "kg")
 _GROUPED: Final = re.compile(r"[+-]?\d{1,3}(,\d{3})+(\.\d+)?")
 _UNIT: Final = re.compile(r"[A-Za-z'\"]+\d?$")
 #: how people write a unit -> the unit as it is stored
@@ -44,6 +45,8 @@ _ALSO: Final = {
     "inch": "in",
     '"': "in",
     "metres": "m",
+    "lbs": "lb",
+    "pounds": "lb",
     "meters": "m",
 }
 
@@ -61,6 +64,10 @@ class FarmReader:
     def width(self, text: str) -> int:
         """Read a width of cut, "40", "40 ft" or "12.2 m", in micrometres."""
         return measure(text, WIDTHS, self.settings.width_unit)
+
+    def bushel(self, text: str) -> int:
+        """Read what a bushel weighs, "60", "60 lb" or "27.2 kg", in grams."""
+        return measure(text, WEIGHTS, "kg" if self.settings.is_metric else "lb")
 
     def usage(self, meter: MeterKind, text: str) -> int:
         """Read what a meter shows, in seconds or square metres."""

@@ -1,0 +1,94 @@
+"""Which helps there are, and what must have happened on the guide's farm before the examples of one make sense."""
+
+from __future__ import annotations
+
+import csv
+import shutil
+from pathlib import Path
+from typing import Final
+
+from openpyxl import Workbook
+
+from tests.cli.running import Wearlog
+from tests.texts.command_lines import ROOT, files_in
+from tests.texts.running_texts import failures
+
+_DRAWN: Final = (
+    "wearlog faults diagram kestrel --start 'combine main harness'",
+    "wearlog faults diagram kestrel --start header",
+    "wearlog faults diagram merlin --start 'combine data line'",
+)
+_OPENED: Final = (
+    *_DRAWN,
+    "wearlog faults open kestrel 'header fuse blows' --sign 'header fuse blew on movement'",
+    "wearlog faults open merlin 'controllers drop off' --sign '639/9 at engine controller'",
+)
+_PLANNED: Final = ("wearlog plan make 2027 --budget 6000",)
+
+#: page -> the lines that were typed before
+_BEFORE: Final = {
+    "plan receive": (
+        *_PLANNED,
+        "wearlog plan area 640ac --ground stony",
+        "wearlog plan --xlsx order.xlsx --csv orders/",
+    ),
+    "plan": (*_PLANNED, "wearlog plan area 640ac --ground stony"),
+    "plan area": _PLANNED,
+    "plan replace": _PLANNED,
+    "plan run": _PLANNED,
+    "plan figures": (*_PLANNED, "wearlog plan run 'kestrel rasp bars'"),
+    "report": _PLANNED,
+    "faults": _DRAWN,
+    "faults open": _DRAWN,
+    "faults diagram": (),
+    **{f"faults {name}": _OPENED for name in ("sign", "suspects", "next", "check", "close", "trail")},
+}
+
+#: line -> what the person does with the file that it wrote, before the next one
+EDITED: Final = {
+    "wearlog faults diagram merlin --text > merlin.txt": ("merlin.txt", "Stubble lights", "Stubble lamps"),
+}
+
+HELP_PAGES: Final = (
+    *("log", "undo", "read", "cut", "stop", "measure"),
+    *("brief", "wear", "due", "stock", "plan", "cost", "harvest", "calibrate", "loss", "report", "faults", "history"),
+    *("add", "hitch", "fit", "move", "take-off", "limit", "set"),
+    *("demo", "import", "export", "check", "backup", "restore", "upgrade"),
+    *(f"plan {name}" for name in ("make", "area", "replace", "run", "figures", "receive")),
+    *(f"faults {name}" for name in ("open", "sign", "suspects", "next", "check", "close", "trail", "diagram", "codes")),
+)
+
+
+def before_help(wearlog: Wearlog, page: str, folder: Path) -> None:
+    """Bring the guide's farm in `folder` to where the examples of a page begin."""
+    assert failures(wearlog, _BEFORE.get(page, ())) == []
+    if page == "import":
+        _notebook(folder)
+    elif page == "restore":
+        backups = folder / "farm.db-backups"
+        backups.mkdir(exist_ok=True)
+        shutil.copyfile(folder / "farm.db", backups / "2026-08-14.db")
+    elif page == "add":
+        (folder / "farm.db").unlink()
+
+
+def edit_after(line: str, folder: Path) -> None:
+    """Do what the person does between a line and the next."""
+    if line in EDITED:
+        name, old, new = EDITED[line]
+        before = (folder / name).read_text("utf-8")
+        assert old in before
+        (folder / name).write_text(before.replace(old, new), "utf-8")
+
+
+def _notebook(folder: Path) -> None:
+    """The small farm of the import format, as a folder and as a workbook."""
+    book = Workbook()
+    book.remove(book.worksheets[0])
+    (folder / "notebook").mkdir()
+    for file in files_in((ROOT / "docs/import-format.md").read_text("utf-8")):
+        (folder / "notebook" / file.name).write_text(file.content)
+        sheet = book.create_sheet(Path(file.name).stem)
+        for row in csv.reader(file.content.splitlines()):
+            sheet.append(row)
+    book.save(folder / "notebook.xlsx")
