@@ -44,6 +44,23 @@ class RefusedError(WearlogError):
     exit_code = 4
 
 
+class DoubtError(RefusedError):
+    """Understood and possible, but so unlikely that a person is asked before it is saved.
+
+    Parameters
+    ----------
+    doubt : str
+        What is doubted: who is sure saves again and names it.
+    question : str
+        What is asked, so that yes means saving it.
+    """
+
+    def __init__(self, doubt: str, message: str, question: str, hint: str) -> None:
+        super().__init__(message, hint)
+        self.doubt = doubt
+        self.question = question
+
+
 class ConflictError(WearlogError):
     """Locked by somebody else, or two versions that do not go together."""
 

@@ -97,7 +97,7 @@ def test_without_a_terminal_and_without_yes_nothing_is_saved(own: Wearlog) -> No
 
 def test_a_reading_a_run_and_a_stop(own: Wearlog) -> None:
     assert own("read", "kes", "separator", "1,703.5").out == "Saved: read Kestrel: 1,703.5 separator hours.\n"
-    assert own("cut", "kes", "48.5ha", "--hours", "9").out == "Saved: Kestrel cut 119.8 ac.\n"
+    assert own("cut", "kes", "48.5ha", "--hours", "9").out == "Saved: Kestrel cut 119.8 ac with North.\n"
     assert own("stop", "kes", "weather").out == "Saved: Kestrel stood: weather.\n"
     assert own("stop", "kes", "--over").out == "Saved: Kestrel runs again.\n"
     backwards = own("read", "kes", "separator", "1,600")

@@ -82,7 +82,7 @@ def test_the_first_five_minutes_work_on_an_empty_log(
         ran = wearlog(*words_of(line))
         assert ran.code == 0, (line, ran)
         said[line] = ran.out
-    assert said["wearlog undo"] == "Undid: Kestrel cut 118.0 ac\n"
+    assert said["wearlog undo"] == "Undid: Kestrel cut 118.0 ac with North\n"
     assert "KS-3: 3 used, 47 left" in said['wearlog log "3 sections 41-43 rock, 20 min"']
     assert wearlog("stock", "--json").json["parts"][0]["on_hand"] == 47
     assert lines_of("README.md") == list(said)

@@ -201,7 +201,7 @@ def test_leaving_saves_nothing(small_farm: str) -> None:
 
 
 def test_when_saving_fails_the_entry_stays_with_the_reason(small_farm: str, monkeypatch: Any) -> None:
-    def busy(*_: object) -> None:
+    def busy(*_: object, **__: object) -> None:
         raise ConflictError("The log is in use by another program.", "Try again in a moment.")
 
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
@@ -222,3 +222,22 @@ def test_a_time_in_the_line_is_the_time_that_is_saved(small_farm: str) -> None:
 
     play(small_farm, steps)
     assert breakages(small_farm)[-1].at == datetime(2025, 7, 27, 22, 20, tzinfo=UTC)
+
+
+def test_the_same_breakage_twice_in_a_minute_is_asked_about_on_the_screen(small_farm: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await press(pilot, "b", "4", "4", "r", "enter")
+        await press(pilot, "b", "4", "4", "r", "enter")
+        text = " ".join(screen_text(screens).split())
+        assert "is in the log already. Is this another one? Enter: yes. Esc: no." in text
+        # another cause is another entry, which is asked about anew
+        await press(pilot, "w")
+        assert "is in the log already" not in " ".join(screen_text(screens).split())
+        await press(pilot, "enter")
+        assert "Is this another one?" in " ".join(screen_text(screens).split())
+        await press(pilot, "enter")
+        assert "u undoes." in " ".join(screen_text(screens).split())
+
+    before = len(breakages(small_farm))
+    play(small_farm, steps)
+    assert len(breakages(small_farm)) == before + 2

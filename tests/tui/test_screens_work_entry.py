@@ -62,6 +62,36 @@ def test_a_meter_that_runs_backwards_is_refused_under_its_field_until_it_is_a_ne
     play(small_farm, steps)
 
 
+def test_a_reading_that_outruns_the_clock_is_asked_about_in_the_form(small_farm: str) -> None:
+    """The question is answered by saving again; typing another figure takes it back."""
+
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await pilot.resize_terminal(46, 20)
+        await enter(pilot, "r", Text("99999"), "ctrl+s")
+        assert isinstance(screens.screen, FormScreen)
+        assert "Does the meter show 99,999.0 engine hours? Ctrl+S: yes." in words_on(screens)
+        await enter(pilot, *["backspace"] * 5, Text("99998"), "ctrl+s")
+        assert "Does the meter show 99,998.0 engine hours? Ctrl+S: yes." in words_on(screens)
+        await enter(pilot, "ctrl+s")
+        assert not isinstance(screens.screen, FormScreen)
+
+    play(small_farm, steps)
+    store = open_log(small_farm)
+    with store.reading() as connection:
+        assert max(one.shown_usage for one in find_all(connection, Reading)) == 99_998 * 3600
+    store.close()
+
+
+def test_a_run_before_the_header_was_hitched_is_asked_about_in_the_form(small_farm: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "c", Text("40"), "enter", Text("5"), "enter", "down", Text("2025-06-20 18:00"), "ctrl+s")
+        assert "Did North header cut it? Ctrl+S: yes." in words_on(screens)
+        await enter(pilot, "ctrl+s")
+        assert "Saved: Kestrel cut 40.0 ac with North header;" in words_on(screens)
+
+    play(small_farm, steps)
+
+
 def test_a_run_takes_field_and_crop_of_the_last_one_and_ends_now(small_farm: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         await enter(
@@ -81,7 +111,7 @@ def test_a_run_takes_field_and_crop_of_the_last_one_and_ends_now(small_farm: str
         assert isinstance(screens.screen, FormScreen)
         assert screens.screen.line("crop").wrong.startswith("There is no crop 'wheat'.")
         await enter(pilot, *["backspace"] * 5, "ctrl+s")
-        assert "Saved: Kestrel cut 40.5 ac. u undoes." in words_on(screens)
+        assert "Saved: Kestrel cut 40.5 ac with North header. u undoes." in words_on(screens)
         await enter(pilot, "w", "c")
         assert screens.screen.line("field").text == "Long quarter"
         await enter(pilot, "escape")
@@ -104,7 +134,7 @@ def test_a_run_without_hours_asks_when_it_began(small_farm: str) -> None:
         assert isinstance(screens.screen, FormScreen)
         assert screens.screen.line("from").wrong == "When did it begin? Write it like 9:00, or write the hours above."
         await enter(pilot, Text("9:00"), "ctrl+s")
-        assert "Saved: Kestrel cut 40.0 ac." in words_on(screens)
+        assert "Saved: Kestrel cut 40.0 ac with North header." in words_on(screens)
 
     play(small_farm, steps)
 

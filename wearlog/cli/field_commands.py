@@ -6,6 +6,7 @@ from datetime import timedelta
 
 import click
 
+from wearlog.cli.asking import asked, say_saved, with_yes
 from wearlog.cli.options import command, moment, say, with_at, with_db
 from wearlog.errors import UsageError
 from wearlog.facts.closed_lists import CropState, CutHeight, MachineKind, MeterKind, StopReason
@@ -22,10 +23,14 @@ _METERS = {"engine": MeterKind.ENGINE_HOURS, "separator": MeterKind.SEPARATOR_HO
 @click.argument("meter", type=click.Choice(list(_METERS)))
 @click.argument("shown")
 @click.option("--replaced", is_flag=True, help="The meter is a new one; its count begins here.")
+@with_yes
 @with_at
 @with_db
-def read_command(machine: str, meter: str, shown: str, *, replaced: bool, at: str, db: str) -> None:
-    """Enter what a meter shows. MACHINE is a name or its beginning."""
+def read_command(machine: str, meter: str, shown: str, *, replaced: bool, yes: bool, at: str, db: str) -> None:
+    """Enter what a meter shows. MACHINE is a name or its beginning.
+
+    Where the meter would have gained more than the hours since its last reading, it asks.
+    """
     from wearlog.logbook.names import known_names, machine_named
     from wearlog.logbook.said_measures import farm_reader
     from wearlog.logbook.working import read_meter
@@ -36,8 +41,9 @@ def read_command(machine: str, meter: str, shown: str, *, replaced: bool, at: st
             known = known_names(connection)
         found = machine_named(known, machine)
         usage = farm_reader(known).usage(kind, shown)
-        done = read_meter(store, found, kind, usage, at=moment(at), replaced=replaced)
-    say(f"Saved: {done.said}.")
+        when = moment(at)
+        done = asked(lambda sure: read_meter(store, found, kind, usage, at=when, replaced=replaced, sure=sure), yes=yes)
+    say_saved(done)
 
 
 @command(
@@ -57,6 +63,7 @@ def read_command(machine: str, meter: str, shown: str, *, replaced: bool, at: st
 @click.option("--to", "ended", default="", metavar="TIME", help="When it ended; else now.")
 @click.option("--height", type=click.Choice([one.value for one in CutHeight]), help="How low the cut was.")
 @click.option("--state", type=click.Choice([one.value for one in CropState]), help="How the crop stood.")
+@with_yes
 @with_db
 def cut_command(
     combine: str,
@@ -70,9 +77,13 @@ def cut_command(
     ended: str,
     height: str | None,
     state: str | None,
+    yes: bool,
     db: str,
 ) -> None:
-    """Enter an area cut by COMBINE."""
+    """Enter an area cut by COMBINE, and say for which header it counts.
+
+    Where no header was on when the run began, the one hitched during it is taken; where there is none, it asks.
+    """
     from wearlog.facts.work import Run
     from wearlog.logbook.names import known_names, machine_named, pick
     from wearlog.logbook.said_measures import farm_reader
@@ -99,8 +110,8 @@ def cut_command(
             cut_height=CutHeight(height) if height else None,
             crop_state=CropState(state) if state else None,
         )
-        done = cut(store, run)
-    say(f"Saved: {done.said}.")
+        done = asked(lambda sure: cut(store, run, sure=sure), yes=yes)
+    say_saved(done)
 
 
 @command(

@@ -19,8 +19,11 @@ from wearlog.store.location import locate
 def check_command(*, as_json: bool, db: str) -> None:
     """Look through the whole log: the file itself, every row against its last version, every version against its digest.
 
-    It also names what somebody may have forgotten: stops that are open for more than a day.
+    It also names what somebody may have forgotten (stops that are open for more than a day) and what would be asked about if it
+    were entered now: breakages noted twice or before their part was fitted, meters that outran the clock.
     """
+    from wearlog.logbook.standing_doubts import standing_doubts
+    from wearlog.present.doubt_words import doubts_json, doubts_lines
     from wearlog.present.stop_words import forgotten_json, forgotten_lines
     from wearlog.reckoning.forgotten import forgotten_stops_view
     from wearlog.store.inspection import inspect_log
@@ -28,9 +31,10 @@ def check_command(*, as_json: bool, db: str) -> None:
     with opened(db) as store:
         found = inspect_log(store)
         forgotten, settings = forgotten_stops_view(store, local_now())
+        doubts = standing_doubts(store)
     lines = [f"{found.rows:,} rows, {found.versions:,} versions, {found.deeds:,} entries in {store.location.name}."]
     lines += [f"NOT IN ORDER: {problem}" for problem in found.problems] or ["Everything is in order."]
-    lines += forgotten_lines(forgotten, settings)
+    lines += [*forgotten_lines(forgotten, settings), *doubts_lines(doubts)]
     answer(
         lines,
         as_json,
@@ -40,6 +44,7 @@ def check_command(*, as_json: bool, db: str) -> None:
             "entries": found.deeds,
             "problems": list(found.problems),
             "forgotten_stops": forgotten_json(forgotten),
+            "doubtful": doubts_json(doubts),
         },
     )
     if found.problems:

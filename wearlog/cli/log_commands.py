@@ -30,7 +30,8 @@ def log_command(words: tuple[str, ...], *, yes: bool, as_json: bool, db: str) ->
     Say what broke and where (3 sections 41-43), why (rock, worn, loose), what was done (replaced, mended, left), which machine,
     how long it stood, when. Behind -- stands a note.
     """
-    from wearlog.logbook.quick_entry import save_understood, vocabulary
+    from wearlog.cli.asking import asked
+    from wearlog.logbook.quick_entry import ask_before_saving, save_understood, vocabulary
     from wearlog.logbook.quickline import describe, understand
 
     now = local_now()
@@ -43,11 +44,14 @@ def log_command(words: tuple[str, ...], *, yes: bool, as_json: bool, db: str) ->
         if not yes:
             tell(meant)
             if not sys.stdin.isatty():
+                ask_before_saving(store, understood)
                 raise UsageError("Nothing was saved, since nobody could be asked.", "Add --yes to save without asking.")
             if not click.confirm("Save it?", default=True, err=True):
                 tell("Nothing was saved.")
                 return
-        done = save_understood(store, understood)
+        done = asked(lambda sure: save_understood(store, understood, sure), yes=yes)
+    if done is None:
+        return
     lines = [f"Saved: {meant}", *(f"  {also}" for also in done.also), "  'wearlog undo' takes it back."]
     answer(lines, as_json, lambda: {"saved": done.said, "entry": done.deed.id, "also": list(done.also)})
 

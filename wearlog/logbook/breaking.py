@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from uuid import UUID
@@ -12,6 +13,8 @@ from wearlog.facts.fact import Fact
 from wearlog.facts.parts import StockMove
 from wearlog.facts.wearing import Breakage, Component, Repair
 from wearlog.facts.work import Stoppage
+from wearlog.logbook.doubts import NO_DOUBT_SETTLED
+from wearlog.logbook.earlier_parts import as_they_were, ask_about
 from wearlog.logbook.fitting import Change, change_fittings, describe_positions, fittings_at, refuse_beyond
 from wearlog.logbook.names import known_names, place_of
 from wearlog.logbook.saving import Done, save
@@ -46,40 +49,41 @@ class BreakageEntry:
     note: str = ""
 
 
-def log_breakage(store: Store, entry: BreakageEntry) -> Done:
+def log_breakage(store: Store, entry: BreakageEntry, *, sure: Collection[str] = NO_DOUBT_SETTLED) -> Done:
     """Save a breakage with all that follows from it.
 
     Replaced: the fittings end and new ones begin, and the parts come off stock. Mended or left: the same fittings go on. Time and
-    labour make a repair and a stoppage.
+    labour make a repair and a stoppage. A part that broke before it was noted as fitted was on since before the log: its age is
+    not known then.
+
+    Parameters
+    ----------
+    sure : collection of Doubt
+        What a person was asked about already.
 
     Raises
     ------
     RefusedError
         When the positions are missing or not there, or the entry cannot be believed.
+    DoubtError
+        When the same breakage is there already, or it is dated before its part was noted as fitted.
     """
     with store.writing() as connection:
         component = find_by_id(connection, Component, entry.component_id)
         positions = _positions(component, entry)
         known = known_names(connection)
         repair = _repair(component, entry)
-        breakage = Breakage(
-            component_id=component.id,
-            positions=positions,
-            at=entry.at,
-            cause=entry.cause,
-            mode=entry.mode,
-            action=entry.action,
-            repair_id=repair.id if repair else None,
-            note=entry.note,
-        )
-        change = Change((), (), ())
+        breakage = _breakage(component, positions, repair, entry)
+        ask_about(connection, known, component, breakage, sure)
+        on = as_they_were(connection, component, breakage, fittings_at(connection, component, positions))
+        change = Change((), on.earlier, ())
         used: StockMove | None = None
         also: tuple[str, ...] = ()
         if entry.action is Action.REPLACED:
             taking = Taking(len(positions), entry.at, breakage.repair_id, breakage.id)
             used, also = take_off_shelf(connection, component, taking, entry.part_id)
             change = change_fittings(
-                fittings_at(connection, component, positions),
+                on.fittings,
                 component,
                 positions,
                 at=entry.at,
@@ -90,7 +94,30 @@ def log_breakage(store: Store, entry: BreakageEntry) -> Done:
         new += [breakage, *change.new, *([used] if used else []), *_stoppage(component, repair, entry)]
         where = f"{place_of(known, component)} {describe_positions(component, positions)}".rstrip()
         said = f"{where}: {entry.mode.value}, {entry.cause.value}, {entry.action.value}"
-        return save(store, connection, said, new=new, changed=change.ended, known=known, also=also)
+        return save(store, connection, said, new=new, changed=change.ended, known=known, also=(*also, *on.said))
+
+
+def ask_before_logging(store: Store, entry: BreakageEntry) -> None:
+    """Raise DoubtError where logging this would ask first. Saves nothing."""
+    with store.reading() as connection:
+        component = find_by_id(connection, Component, entry.component_id)
+        breakage = _breakage(component, _positions(component, entry), None, entry)
+        ask_about(connection, known_names(connection), component, breakage, NO_DOUBT_SETTLED)
+
+
+def _breakage(
+    component: Component, positions: tuple[int, ...], repair: Repair | None, entry: BreakageEntry
+) -> Breakage:
+    return Breakage(
+        component_id=component.id,
+        positions=positions,
+        at=entry.at,
+        cause=entry.cause,
+        mode=entry.mode,
+        action=entry.action,
+        repair_id=repair.id if repair else None,
+        note=entry.note,
+    )
 
 
 def _positions(component: Component, entry: BreakageEntry) -> tuple[int, ...]:

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Collection
 from uuid import UUID
 
 from wearlog.errors import UsageError
 from wearlog.facts.machines import Hitch
 from wearlog.facts.parts import PartKind
 from wearlog.facts.wearing import Component
-from wearlog.logbook.breaking import BreakageEntry, log_breakage
+from wearlog.logbook.breaking import BreakageEntry, ask_before_logging, log_breakage
+from wearlog.logbook.doubts import NO_DOUBT_SETTLED
 from wearlog.logbook.known_names import KnownNames
 from wearlog.logbook.names import known_names
 from wearlog.logbook.quickline import KnownComponent, KnownMachine, Understanding, Vocabulary
@@ -69,6 +71,11 @@ def entry_of(understood: Understanding) -> BreakageEntry:
     )
 
 
-def save_understood(store: Store, understood: Understanding) -> Done:
-    """Save what a quick line was understood to say."""
-    return log_breakage(store, entry_of(understood))
+def save_understood(store: Store, understood: Understanding, sure: Collection[str] = NO_DOUBT_SETTLED) -> Done:
+    """Save what a quick line was understood to say. DoubtError as `log_breakage`."""
+    return log_breakage(store, entry_of(understood), sure=sure)
+
+
+def ask_before_saving(store: Store, understood: Understanding) -> None:
+    """Raise DoubtError where saving this would ask first. Saves nothing."""
+    ask_before_logging(store, entry_of(understood))

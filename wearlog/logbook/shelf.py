@@ -36,12 +36,11 @@ def take_off_shelf(
     """
     if part_id is not None:
         part = find_by_id(connection, Part, part_id)
-        left = on_hand(find_in_order(connection, StockMove, "at", part_id=part_id))
     else:
         found = part_for(connection, component.part_kind_id, component.machine_id)
         if found is None:
             return None, ("no part number is known for it, so nothing came off stock",)
-        part, left = found
+        part = found[0]
     move = StockMove(
         part_id=part.id,
         at=taking.at,
@@ -50,11 +49,16 @@ def take_off_shelf(
         repair_id=taking.repair_id,
         breakage_id=taking.breakage_id,
     )
-    return move, (_what_is_left(part, left, taking.count),)
+    moves = find_in_order(connection, StockMove, "at", part_id=part.id)
+    return move, (_what_is_left(part, moves, move),)
 
 
-def _what_is_left(part: Part, left: int, used: int) -> str:
-    after = left - used
+def _what_is_left(part: Part, moves: list[StockMove], move: StockMove) -> str:
+    used, left = move.quantity, on_hand(moves)
+    after = on_hand(sorted([*moves, move], key=lambda one: one.at))
+    if after == left:
+        # counted since: what was used before the count is in it already
+        return f"{part.number}: {used} used before it was counted again, {after} on hand as counted"
     if after < 0:
         return f"{part.number}: {used} used but the log knew of {max(left, 0)} only; count them"
     low = f", below the {part.keep_on_hand} to keep" if after < part.keep_on_hand else ""

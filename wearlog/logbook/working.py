@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
 
 from wearlog.errors import NotFoundError, RefusedError
 from wearlog.facts.closed_lists import MeterKind
 from wearlog.facts.fact import Fact
-from wearlog.facts.machines import Machine, Meter, Reading
+from wearlog.facts.machines import Hitch, Machine, Meter, Reading
 from wearlog.facts.work import Run, Stoppage
+from wearlog.logbook.counted_header import counted_header
+from wearlog.logbook.doubts import NO_DOUBT_SETTLED, Doubt, DoubtError, fast_pairs
 from wearlog.logbook.names import known_names
 from wearlog.logbook.said_measures import FarmSpeaker, farm_speaker
 from wearlog.logbook.saving import Done, save
@@ -28,6 +30,7 @@ def read_meter(
     at: datetime,
     replaced: bool = False,
     note: str = "",
+    sure: Collection[str] = NO_DOUBT_SETTLED,
 ) -> Done:
     """Enter what a meter shows, in seconds or square metres.
 
@@ -35,13 +38,17 @@ def read_meter(
     ----------
     replaced : bool
         The meter is a new one: its count begins here and may be lower than the one before.
+    sure : collection of Doubt
+        What a person was asked about already.
 
     Raises
     ------
     RefusedError
         When a reading of the same meter before or after says otherwise.
+    DoubtError
+        When the meter would have gained more than a machine can work day and night.
     """
-    return read_meters(store, machine, {kind: shown_usage}, at=at, replaced=replaced, note=note)
+    return read_meters(store, machine, {kind: shown_usage}, at=at, replaced=replaced, note=note, sure=sure)
 
 
 def read_meters(
@@ -52,6 +59,7 @@ def read_meters(
     at: datetime,
     replaced: bool = False,
     note: str = "",
+    sure: Collection[str] = NO_DOUBT_SETTLED,
 ) -> Done:
     """Enter what several meters of a machine show at the same time, as one deed. Otherwise as `read_meter`."""
     new: list[Fact] = []
@@ -61,9 +69,10 @@ def read_meters(
         for kind, usage in shown.items():
             meter, fresh = _meter(connection, machine, kind)
             reading = Reading(meter_id=meter.id, at=at, shown_usage=usage, new_leg=replaced, note=note)
-            _refuse_backwards(
-                speak, machine, kind, reading, find_in_order(connection, Reading, "at", meter_id=meter.id)
-            )
+            others = find_in_order(connection, Reading, "at", meter_id=meter.id)
+            _refuse_backwards(speak, machine, kind, reading, others)
+            if Doubt.FAST_METER not in sure:
+                _ask_if_fast(speak, machine, kind, reading, others)
             new += [meter, reading] if fresh else [reading]
         figures = " and ".join(speak.usage(kind, usage) for kind, usage in shown.items())
         said = f"read {machine.name}: {figures}{' on a new meter' if replaced else ''}"
@@ -93,13 +102,43 @@ def _refuse_backwards(
         )
 
 
-def cut(store: Store, run: Run) -> Done:
-    """Enter a run: so much area cut by a combine during a time."""
+def _ask_if_fast(
+    speak: FarmSpeaker, machine: Machine, kind: MeterKind, reading: Reading, others: Sequence[Reading]
+) -> None:
+    """Raise DoubtError where the meter would have outrun the clock since the reading before, or until the one after."""
+    for earlier, later in fast_pairs(kind, [*others, reading]):
+        if reading.id in (earlier.id, later.id):
+            other = later if earlier.id == reading.id else earlier
+            gained = speak.usage(kind, later.shown_usage - earlier.shown_usage)
+            between = (later.at - earlier.at).total_seconds() / 3600
+            raise DoubtError(
+                Doubt.FAST_METER,
+                f"{machine.name} showed {speak.usage(kind, other.shown_usage)} on {speak.moment(other.at)}; "
+                f"{speak.usage(kind, reading.shown_usage)} would be {gained} in {between:,.1f} h.",
+                f"Does the meter show {speak.usage(kind, reading.shown_usage)}?",
+                "Look at the figure and the time; add --yes if the meter shows it, --replaced if it is a new one.",
+            )
+
+
+def cut(store: Store, run: Run, *, sure: Collection[str] = NO_DOUBT_SETTLED) -> Done:
+    """Enter a run: so much area cut by a combine during a time. The sentence names the header it is counted for.
+
+    Parameters
+    ----------
+    sure : collection of Doubt
+        What a person was asked about already.
+
+    Raises
+    ------
+    DoubtError
+        When the log knows headers, but none that was on this combine.
+    """
     with store.writing() as connection:
-        combine = find_by_id(connection, Machine, run.combine_id)
         known = known_names(connection)
-        said = f"{combine.name} cut {farm_speaker(known).area(run.area_square_metres)}"
-        return save(store, connection, said, new=[run], known=known)
+        combine = find_by_id(connection, Machine, run.combine_id)
+        counted = counted_header(run, find_all(connection, Hitch), known, sure)
+        said = f"{combine.name} cut {farm_speaker(known).area(run.area_square_metres)}{counted.said}"
+        return save(store, connection, said, new=[counted.run], known=known, also=counted.also)
 
 
 def stop(store: Store, stoppage: Stoppage) -> Done:

@@ -44,8 +44,11 @@ def breakage_choices(door: Door) -> Choices:
     return Choices(words, tuple(components), start.last_component_id, start.last_position)
 
 
-def save_breakage(door: Door, draft: Draft) -> str:
-    """Save a breakage and say what was saved, what came off stock, and how to take it back."""
+def save_breakage(door: Door, draft: Draft, sure: frozenset[str] = frozenset()) -> str:
+    """Save a breakage and say what was saved, what came off stock, and how to take it back.
+
+    DoubtError where something is asked first that is not in `sure`.
+    """
     from wearlog.logbook.breaking import BreakageEntry, log_breakage
 
     if draft.choice is None:
@@ -63,5 +66,6 @@ def save_breakage(door: Door, draft: Draft) -> str:
             labour_seconds=draft.labour_seconds,
             note=draft.note,
         ),
+        sure=sure,
     )
     return f"Saved {'; '.join((done.said, *done.also))}. u undoes."

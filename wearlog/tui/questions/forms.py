@@ -33,18 +33,26 @@ def work_start(door: Door) -> EntryStart:
     return entry_start(door.log)
 
 
-def save_readings(door: Door, machine: Machine, shown: Mapping[MeterKind, int], at: datetime, *, replaced: bool) -> str:
-    """Save what the meters of a machine show."""
+def save_readings(
+    door: Door,
+    machine: Machine,
+    shown: Mapping[MeterKind, int],
+    at: datetime,
+    *,
+    replaced: bool,
+    sure: frozenset[str] = frozenset(),
+) -> str:
+    """Save what the meters of a machine show. DoubtError, where something is asked first that is not in `sure`."""
     from wearlog.logbook.working import read_meters
 
-    return _said(read_meters(door.log, machine, shown, at=at, replaced=replaced))
+    return _said(read_meters(door.log, machine, shown, at=at, replaced=replaced, sure=sure))
 
 
-def save_run(door: Door, run: Run) -> str:
-    """Save a run."""
+def save_run(door: Door, run: Run, sure: frozenset[str] = frozenset()) -> str:
+    """Save a run. DoubtError as `save_readings`."""
     from wearlog.logbook.working import cut
 
-    return _said(cut(door.log, run))
+    return _said(cut(door.log, run, sure=sure))
 
 
 def save_stoppage(door: Door, stoppage: Stoppage) -> str:

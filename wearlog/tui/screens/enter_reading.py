@@ -115,6 +115,7 @@ class ReadingScreen(WorkForm):
             shown=self._shown(),
             at=self.answer("at"),
             replaced=self.answer("meter"),
+            sure=self.sure,
         )
 
     def blamed(self, error: WearlogError) -> FormLine | None:

@@ -31,7 +31,8 @@ class RunScreen(WorkForm):
     KINDS: ClassVar[tuple[MachineKind, ...]] = (MachineKind.COMBINE,)
     ABOUT: ClassVar[str] = (
         "How much was cut, and when: write the separator hours, or when it began; the end is now unless you say otherwise. The "
-        "header is the one that is hitched. Field and crop are those of the last run until you write others; the beginning of a "
+        "header is the one that was hitched then; saving says which. Field and crop are those of the last run until you write "
+        "others; the beginning of a "
         "name is enough, Right takes the one that is offered, an empty field means that nobody noted it."
     )
 
@@ -117,7 +118,7 @@ class RunScreen(WorkForm):
         return f"{self.one.machine.name} cut {area}{where}{what}, {began} to {ended} ({pace} {self.measures.area_unit} an hour)"
 
     def saving(self) -> Callable[[Door], str]:
-        return partial(save_run, run=self._run())
+        return partial(save_run, run=self._run(), sure=self.sure)
 
     def blamed(self, error: WearlogError) -> FormLine | None:
         message = error.message.casefold()

@@ -15,7 +15,7 @@ from textual.containers import VerticalScroll
 from textual.screen import ModalScreen
 from textual.widgets import Static
 
-from wearlog.errors import WearlogError
+from wearlog.errors import DoubtError, WearlogError
 from wearlog.facts.plain_text import one_line
 from wearlog.tui.widgets.choice_field import ChoiceField
 from wearlog.tui.widgets.form_line import FormLine
@@ -70,6 +70,9 @@ class FormScreen(ModalScreen[None]):
         self._asked_to_leave = False
         self._saving = False
         self._begun = False
+        #: doubts that were told and, by saving again, settled
+        self.sure: frozenset[str] = frozenset()
+        self._doubt = ""
 
     # what subclasses give -----------------------------------------------------------------------------------------
 
@@ -218,8 +221,9 @@ class FormScreen(ModalScreen[None]):
             self.focus_line(lines[place + 1])
 
     def on_form_line_changed(self, message: FormLine.Changed) -> None:
-        """Whoever types on does not want to leave."""
+        """Whoever types on does not want to leave, and may have removed what was doubted."""
         self._asked_to_leave = False
+        self.sure, self._doubt = frozenset(), ""
         self.changed(message.line)
         self.paint()
 
@@ -261,6 +265,9 @@ class FormScreen(ModalScreen[None]):
             self.focus_line(wrong[0])
             return
         self._saving = True
+        if self._doubt:
+            # saving again was the answer
+            self.sure, self._doubt = self.sure | {self._doubt}, ""
         self.screens.gateway.ask(self, "save", self.saving(), self.saved, self.refused)
 
     def saved(self, sentence: str) -> None:
@@ -272,6 +279,10 @@ class FormScreen(ModalScreen[None]):
     def refused(self, error: WearlogError) -> None:
         """Tell what the log has against it, under its question where that is known; everything typed stays."""
         self._saving = False
+        if isinstance(error, DoubtError):
+            self._doubt = error.doubt
+            self.say(f"{error.message} {error.question} Ctrl+S: yes.", alarm=True)
+            return
         line = self.blamed(error)
         sentence = f"{error.message} {error.hint}".strip()
         if line is not None:

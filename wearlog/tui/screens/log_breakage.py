@@ -10,7 +10,7 @@ from textual import events, on
 from textual.binding import Binding, BindingType
 from textual.widgets import Input
 
-from wearlog.errors import UsageError, WearlogError
+from wearlog.errors import DoubtError, UsageError, WearlogError
 from wearlog.facts.cautions import CAUTIONS
 from wearlog.tui.draft import ACTION_WORDS, CAUSE_KEYS, MODE_KEYS, Choice, Choices, Draft, read_line, read_stood
 from wearlog.tui.pointed import Pointed
@@ -54,6 +54,9 @@ class BreakageScreen(BreakagePage):
         self._by_keys = Draft()
         self._saving = False
         self._early = ""
+        #: doubts that were told and, by saving again, settled
+        self._sure: frozenset[str] = frozenset()
+        self._doubt = ""
 
     def about_now(self) -> str:
         """Return the help with every caution of the part, in the order in which they are to be followed."""
@@ -79,6 +82,10 @@ class BreakageScreen(BreakagePage):
 
     def _failed(self, error: WearlogError) -> None:
         self._saving = False
+        if isinstance(error, DoubtError):
+            self._doubt = error.doubt
+            self.tell(f"{error.message} {error.question} Enter: yes. Esc: no.")
+            return
         self.tell(f"{error.message} {error.hint}".strip())
 
     # what is known ------------------------------------------------------------------------------------------------
@@ -86,6 +93,8 @@ class BreakageScreen(BreakagePage):
     def _change(self, draft: Draft, *, strip: bool = False, from_line: bool = False) -> None:
         """Take a changed draft; with `strip` the bar of its component is fetched."""
         before = self.draft.choice
+        if draft != self.draft:
+            self._sure, self._doubt = frozenset(), ""
         self.draft = draft
         if not from_line:
             self._by_keys = draft
@@ -233,7 +242,10 @@ class BreakageScreen(BreakagePage):
             self.tell(wrong or "One moment ...")
             return
         self._saving = True
-        self.screens.gateway.ask(self, "save", partial(save_breakage, draft=self.draft), self._saved, self._failed)
+        if self._doubt:
+            self._sure, self._doubt = self._sure | {self._doubt}, ""
+        question = partial(save_breakage, draft=self.draft, sure=self._sure)
+        self.screens.gateway.ask(self, "save", question, self._saved, self._failed)
 
     def _saved(self, sentence: str) -> None:
         self.dismiss()

@@ -108,7 +108,7 @@ class SayLine(Widget):
         color: $mark;
         text-style: bold;
         padding: 0 1;
-        &.-alarm { color: $alarm; }
+        &.-alarm { color: $alarm; max-height: 6; }
         &.-silent { display: none; }
     }
     """

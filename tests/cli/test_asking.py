@@ -1,0 +1,98 @@
+"""What is doubtful is asked about in a terminal; elsewhere it is refused with what to add, and --yes saves it."""
+
+from __future__ import annotations
+
+import io
+
+import pytest
+
+from tests.cli.running import Wearlog
+
+
+class Keyboard(io.StringIO):
+    """A terminal on which somebody types."""
+
+    def isatty(self) -> bool:
+        return True
+
+
+def test_a_cut_before_the_hitch_takes_the_header_hitched_since_and_says_so(own: Wearlog) -> None:
+    for words in (
+        "add combine Merlin",
+        "add header South --width 40ft",
+        "hitch south merlin",
+    ):
+        assert own(*words.split()).code == 0
+    ran = own("cut", "merlin", "118", "--hours", "9.5")
+    saved, also = ran.out.splitlines()
+    assert saved == "Saved: Merlin cut 118.0 ac with South."
+    assert also.startswith("  South was hitched at ")
+    assert also.endswith(" only; all of this run is counted for it")
+
+
+def test_a_cut_with_no_header_says_what_to_add(own: Wearlog) -> None:
+    assert own("add", "combine", "Merlin").code == 0
+    words = ("cut", "merlin", "118", "--hours", "9.5")
+    ran = own(*words)
+    assert (ran.code, ran.out) == (4, "")
+    assert ran.err == (
+        "wearlog: No header was on Merlin when this run began, so its area counts for no header.\n"
+        "  Add --header NAME, like --header North, or --yes to save it without one.\n"
+    )
+    assert own(*words, "--header", "north").out == "Saved: Merlin cut 118.0 ac with North.\n"
+    assert own(*words, "--yes").out == "Saved: Merlin cut 118.0 ac with no header.\n"
+
+
+def test_in_a_terminal_the_question_is_asked(own: Wearlog, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("sys.stdin", Keyboard("n\n"))
+    ran = own("read", "kestrel", "engine", "99,999")
+    assert (ran.code, ran.out) == (0, "")
+    assert "99,999.0 engine hours would be 97,689.0 engine hours in" in ran.err
+    assert "Does the meter show 99,999.0 engine hours? [y/N]" in ran.err
+    assert ran.err.endswith("Nothing was saved.\n")
+    monkeypatch.setattr("sys.stdin", Keyboard("y\n"))
+    assert own("read", "kestrel", "engine", "99,999").out == "Saved: read Kestrel: 99,999.0 engine hours.\n"
+
+
+def test_without_a_terminal_a_doubtful_breakage_is_refused_in_json_too(own: Wearlog) -> None:
+    line = "2 sections 41-42 rock, 2026-04-20 16:20"
+    ran = own("log", line, "--json")
+    assert (ran.code, ran.out) == (4, "")
+    error = ran.err.splitlines()[-1]
+    assert '"code": "refused"' in error
+    assert "North, knife 41-42 was noted as fitted on 2026-05-01 06:00, after it broke on 2026-04-20 16:20." in error
+    assert "Add --yes if it was on since before the log (its age then is not known), or correct the time." in error
+    saved = own("log", line, "--yes")
+    assert saved.code == 0
+    assert "  what broke counts as on since before the log, its age is not known" in saved.out
+    assert own("log", line, "--json").code == 4
+    assert "a breakage of 2026-04-20 16:20 is in the log already." in own("log", line).err
+
+
+def test_a_part_let_on_since_before_the_log_is_as_old_as_its_successor(own: Wearlog) -> None:
+    """Entered late: the age of today's part counts from the breakage, and nothing is counted twice."""
+    assert own("log", "section 41 rock, 2026-04-20 16:20", "--yes").code == 0
+    assert own("cut", "kestrel", "100", "--from", "2026-08-01 9:00", "--to", "2026-08-01 20:00").code == 0
+    assert own("check").out.splitlines()[1:] == ["Everything is in order."]
+    knife = next(one for one in own("wear", "--json").json["kinds"] if one["kind"] == "knife section")
+    assert knife["lives"] == 160
+
+
+def test_a_breakage_before_a_later_count_leaves_the_shelf_as_it_was_counted(own: Wearlog) -> None:
+    assert own("stock", "count", "KS-3", "5").code == 0
+    ran = own("log", "2 sections 41-42 rock, 2026-08-20 16:20", "--yes")
+    assert "  KS-3: 2 used before it was counted again, 5 on hand as counted" in ran.out
+    assert own("stock", "--json").json["parts"][0]["on_hand"] == 5
+    assert "  KS-3: 2 used, 3 left" in own("log", "2 sections 51-52 rock", "--yes").out
+
+
+def test_check_names_what_looks_wrong_already(own: Wearlog) -> None:
+    assert own("check", "--json").json["doubtful"] == []
+    assert own("read", "kestrel", "engine", "99,999", "--yes").code == 0
+    ran = own("check")
+    assert ran.code == 0
+    assert (
+        "LOOKS WRONG: Kestrel showed 2,310.0 engine hours on 2026-05-01 06:00 and 99,999.0 engine hours on" in ran.out
+    )
+    (doubt,) = own("check", "--json").json["doubtful"]
+    assert doubt["doubt"] == "fast_meter"

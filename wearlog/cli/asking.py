@@ -1,0 +1,54 @@
+"""Asking before what is doubtful is saved: in a terminal a question, elsewhere a refusal that says what to add."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable
+
+import click
+
+from wearlog.cli.options import say, tell
+from wearlog.logbook.doubts import EVERY_DOUBT, NO_DOUBT_SETTLED, DoubtError
+from wearlog.logbook.saving import Done
+
+with_yes = click.option("--yes", is_flag=True, help="Save what is doubtful without asking.")
+
+
+def asked(save: Callable[[frozenset[str]], Done], *, yes: bool) -> Done | None:
+    """Save, and ask about each doubt that comes up.
+
+    Parameters
+    ----------
+    save : callable
+        Takes the doubts that are settled and saves; it raises DoubtError at the first that is not.
+    yes : bool
+        Whatever may be asked is settled.
+
+    Returns
+    -------
+    Done or None
+        None when the person said no: then nothing is saved.
+
+    Raises
+    ------
+    DoubtError
+        Where nobody can be asked (exit code 4).
+    """
+    settled = EVERY_DOUBT if yes else NO_DOUBT_SETTLED
+    while True:
+        try:
+            return save(settled)
+        except DoubtError as doubt:
+            if not sys.stdin.isatty():
+                raise
+            tell(doubt.message)
+            if not click.confirm(doubt.question, default=False, err=True):
+                tell("Nothing was saved.")
+                return None
+            settled |= {doubt.doubt}
+
+
+def say_saved(done: Done | None) -> None:
+    """Say what was saved and what went along with it; nothing where nothing was."""
+    if done is not None:
+        say([f"Saved: {done.said}.", *(f"  {also}" for also in done.also)])
