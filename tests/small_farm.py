@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
-from wearlog.facts.closed_lists import Ground, MachineKind, MeterKind, StockChange
+from wearlog.facts.closed_lists import Ground, MachineKind, MeterKind, StockChange, Subsystem
 from wearlog.facts.machines import Machine
 from wearlog.facts.parts import Part, PartKind, StockMove
 from wearlog.facts.starting_guesses import STARTING_KINDS
@@ -36,6 +36,14 @@ class SmallFarm:
 
 def kind(name: str) -> PartKind:
     return next(one for one in STARTING_KINDS if one.name == name)
+
+
+def unguessed_kind(store: Store) -> PartKind:
+    """Enter a kind of the farm's own that nobody guessed a life or a rate of stones for."""
+    divider = PartKind(name="crop divider", subsystem=Subsystem.HEADER, meter_kind=MeterKind.AREA)
+    with store.writing() as connection:
+        record(connection, device=store.device, said="a kind of our own", entries=[Entry(divider)])
+    return divider
 
 
 def small_farm(store: Store) -> SmallFarm:

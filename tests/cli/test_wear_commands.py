@@ -3,12 +3,19 @@
 from __future__ import annotations
 
 import json
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
 
 from tests.cli.running import Wearlog, on_log
+from tests.planned_season import plan
+from tests.small_farm import AUGUST, MAY, SmallFarm, harvest, unguessed_kind
 from wearlog.cli.brief_commands import DEMO_DAY
+from wearlog.facts.closed_lists import Cause, Ground
+from wearlog.facts.wearing import Component
+from wearlog.logbook.breaking import BreakageEntry, log_breakage
+from wearlog.logbook.fitting import add_component
 from wearlog.tui.gateway import Door
 from wearlog.tui.questions.wear import kind
 
@@ -77,15 +84,12 @@ def test_parts_of_unknown_age_are_null_in_the_json(demo: Wearlog) -> None:
 
 
 def test_stones_have_intervals_and_say_whether_anybody_guessed(demo: Wearlog) -> None:
-    guard, slat = (" ".join(demo(kind)[1].split()) for kind in ("guard", "feeder slat"))
+    guard = " ".join(demo("guard")[1].split())
     assert (
         "Broken by stones on one component per 1,000 ac, on average (90 % interval): clean 0.07 (0.01-0.16)," in guard
     )
     assert "38 seen, and the starting guess." in guard
-    assert "2 seen, and no starting guess." in slat
-    assert "0.6 (none known by wear, 0.6 by stones: 0 to 2 of these in nine seasons of ten)" in slat
     assert "lift the average of such farms to 1.48 times the guess" in " ".join(demo("--explain", "guard")[1].split())
-    assert "a faint one of 0.50 per 1,000 ac" in " ".join(demo("--explain", "feeder slat")[1].split())
     kind = json.loads(demo("guard", "--json")[1])["kinds"][0]
     for ground, mean in kind["impacts_per_1000_acres_by_ground"].items():
         low, high = kind["impacts_per_1000_acres_by_ground_interval"][ground]
@@ -101,10 +105,23 @@ def test_a_kind_says_at_what_age_replacing_costs_least(demo: Wearlog) -> None:
     assert 436 < found["age"] < 1680
     assert 0.01 < found["saves_share"] < 0.5
     assert found["missing"] is None
-    assert json.loads(demo("feeder slat", "--json")[1])["kinds"][0]["replacement"] == {
-        "age": None,
-        "missing": "no_life",
-    }
+
+
+def test_a_kind_that_nobody_guessed_has_stones_and_no_life(own: Wearlog, file_farm: SmallFarm) -> None:
+    store = file_farm.store
+    divider = Component(machine_id=file_farm.header.id, part_kind_id=unguessed_kind(store).id, place="divider")
+    add_component(store, divider, fitted_at=MAY)
+    harvest(file_farm, acres=500)
+    plan(file_farm, 2027, (1000, Ground.STONY))
+    at = AUGUST + timedelta(hours=5)
+    log_breakage(store, BreakageEntry(component_id=divider.id, positions=(1,), at=at, cause=Cause.IMPACT))
+    told, explained = (" ".join(own(*words)[1].split()) for words in (["crop divider"], ["--explain", "crop divider"]))
+    assert "1 seen, and no starting guess." in told
+    assert "0.5 (none known by wear, 0.5 by stones: 0 to 2 of these in nine seasons of ten)" in told
+    assert "a faint one of 0.50 per 1,000 ac" in explained
+    assert "The life of the crop divider is not known" in explained
+    found = json.loads(own("crop divider", "--json")[1])["kinds"][0]
+    assert found["replacement"] == {"age": None, "missing": "no_life"}
 
 
 def test_the_json_has_the_fixed_keys_and_every_position(demo: Wearlog) -> None:
@@ -165,12 +182,11 @@ def test_the_explanation_fits_the_kind_it_explains(demo: Wearlog, own: Wearlog) 
     def told(kind: str) -> str:
         return " ".join(demo("--explain", kind)[1].split())
 
-    bars, slat = told("rasp bars"), told("feeder slat")
+    bars = told("rasp bars")
     assert bars.startswith("Before you work on the rasp bars:")
     assert "Rasp bars: half of the positions last" in bars
     assert "every part you take off before it fails. Measure it (limit 0.125 in): three readings" in bars
     assert "If guess and records are fair" in bars
-    assert "The life of the feeder slat is not known" in slat
     first = " ".join(own("--explain", "knife section")[1].split())
     assert "There is no life of known age yet, so it speaks alone." in first
     assert "If the guess is fair, nine of ten such brackets hold the true figure." in first
@@ -307,11 +323,15 @@ def test_on_the_first_day_the_guesses_speak_and_say_so(own: Wearlog) -> None:
     assert "1,500 and 8,000 ac" in told
 
 
-def test_a_kind_that_sits_nowhere_is_still_answered(own: Wearlog) -> None:
-    code, out, _ = own("universal joint")
+def test_a_kind_that_sits_nowhere_is_still_answered(own: Wearlog, file_farm: SmallFarm) -> None:
+    unguessed_kind(file_farm.store)
+    code, out, _ = own("crop divider")
     assert code == 0
     assert "nobody knows yet" in out
     assert "It sits on no machine yet" in out
+    code, out, _ = own("universal joint")
+    assert code == 0
+    assert "Half of them last 1,730 (" in out
 
 
 @pytest.mark.parametrize(

@@ -8,6 +8,7 @@ import pytest
 
 from tests.reckoning.screen_farm import NOW
 from tests.reckoning.test_screen_views import break_at
+from tests.small_farm import unguessed_kind
 from wearlog.facts.closed_lists import Action, Ground, MachineKind
 from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.machines import Machine
@@ -116,8 +117,25 @@ def test_a_new_farm_is_told_the_guesses_of_what_is_fitted(file_location: Locatio
     with store.reading() as connection:
         found = guess_view(farm_from(connection, now)).kinds
     store.close()
-    # a skid plate has no guess; the most positions come first
-    assert [(one.kind.name, one.positions) for one in found] == [("knife section", 160), ("guard", 80)]
+    # the most positions come first
+    assert [(one.kind.name, one.positions) for one in found] == [
+        ("knife section", 160),
+        ("guard", 80),
+        ("skid plate", 4),
+    ]
+
+
+def test_a_kind_of_the_farms_own_without_a_guess_is_not_told(file_location: Location) -> None:
+    store = start_log(file_location)
+    header = Machine(name="North", kind=MachineKind.HEADER)
+    now = datetime(2025, 7, 1, tzinfo=UTC)
+    add_machine(store, header, at=now)
+    own = unguessed_kind(store)
+    add_component(store, Component(machine_id=header.id, part_kind_id=own.id, place="divider"), fitted_at=now)
+    with store.reading() as connection:
+        assert guess_view(farm_from(connection, now)).kinds == ()
+    store.close()
+    assert guess_line(own, 1, US) == ""
 
 
 def test_a_guess_is_said_in_the_farms_units() -> None:
@@ -130,4 +148,3 @@ def test_a_guess_is_said_in_the_farms_units() -> None:
         "knife section (160): half are worn after 607-3,237 ha; in 1,000 ha stones break 2.5 where few, 9.9 on stony ground"
     )
     assert guess_line(kinds["main drive belt"], 1, US) == "main drive belt: lasts about 300-2,000 h"
-    assert guess_line(kinds["fire extinguisher"], 1, US) == ""
