@@ -2,20 +2,26 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, datetime
 
 from tests.farm_fixtures import demo_file, demo_store
+from wearlog.exchange.season_report.content import spares_table
 from wearlog.facts.closed_lists import CheckKind
 from wearlog.facts.farm_settings import FarmSettings
 from wearlog.plan.budget import Limits
 from wearlog.present.digits import Measures
 from wearlog.present.fault_page import case_page, drawn_nodes
 from wearlog.present.fault_trail_page import checklist_told, count_lines, trail_page
+from wearlog.present.plan_json import plan_json
+from wearlog.present.plan_page import plan_lines_of_page
 from wearlog.present.plan_rows import plan_page, plan_sums, why_page
+from wearlog.present.plan_sum_words import parts_left_out, pushed_out_sentence, stops_sentence
 from wearlog.reckoning.farm import farm_from
 from wearlog.reckoning.fault_case import advise, fault_case
 from wearlog.reckoning.fault_log import read_fault_log
 from wearlog.reckoning.fault_trail import trail_of
+from wearlog.reckoning.plan_toggle import pushed_out_by
 from wearlog.reckoning.season_plan import season_plan, with_limits
 from wearlog.store.opening import Store
 
@@ -40,6 +46,57 @@ def test_the_rows_of_a_plan_say_its_marks_and_the_sums_say_too_much(demo_store: 
     heading, sentences = why_page(view, 0, MEASURES)
     assert heading == "Merlin knife sections: replace, but left out for want of money or shop hours"
     assert any(sentence.startswith("Chance that the weakest one fails") for sentence in sentences)
+
+
+def test_a_saving_and_a_cost_are_each_called_by_their_name(demo_store: Store) -> None:
+    with demo_store.reading() as connection:
+        view = season_plan(connection, farm_from(connection, WINTER))
+
+    def said(by_replacing: int, by_parts: int) -> str:
+        totals = replace(
+            view.found.totals, saving_by_replacing_minor=by_replacing, saving_minor=by_replacing + by_parts
+        )
+        return plan_sums(replace(view, found=replace(view.found, totals=totals)), MEASURES).saving
+
+    assert said(1_111_00, 32_283_00) == "saves 1,111 USD by replacing, 32,283 USD by not waiting for parts"
+    assert said(-1_111_00, 32_283_00) == "costs 1,111 USD more by replacing, saves 32,283 USD by not waiting for parts"
+    assert said(1_111_00, -5_00) == "saves 1,111 USD by replacing, costs 5 USD more by waiting for parts"
+
+
+def test_the_spares_are_the_same_on_the_page_the_screen_and_the_report(demo_store: Store) -> None:
+    with demo_store.reading() as connection:
+        view = season_plan(connection, farm_from(connection, WINTER))
+    lines = plan_lines_of_page(view, None, MEASURES)
+    start = lines.index("SPARES TO CARRY") + 3
+    page = [line.split()[0] for line in lines[start : lines.index("", start)] if not line.startswith("  Of ")]
+    screen = [row.cells[0] for row in plan_page(view, view, None, MEASURES).spares if not row.enough]
+    report = [row[0] for row in spares_table(view, MEASURES).rows]
+    assert page == screen == report
+    assert len(page) < len(view.found.spares)
+
+
+def test_a_choice_that_costs_nothing_saves_no_more_and_while_the_money_is_spent_anew_nothing_is_said_of_it(
+    demo_store: Store,
+) -> None:
+    with demo_store.reading() as connection:
+        view = season_plan(connection, farm_from(connection, WINTER))
+    left_out = next(at for at in range(len(view.lines)) if pushed_out_by(view, at) is not None)
+    assert " would save 0 " not in pushed_out_sentence(view, left_out, MEASURES)
+    _, settled = why_page(view, left_out, MEASURES)
+    _, settling = why_page(view, left_out, MEASURES, settling=True)
+    assert settled[0].startswith("Left out: ")
+    assert settling[0].startswith("The rest of the money was being spent anew")
+    assert settling[1:] == settled[1:]
+
+
+def test_the_failures_say_how_many_parts_they_leave_out(demo_store: Store) -> None:
+    with demo_store.reading() as connection:
+        view = season_plan(connection, farm_from(connection, WINTER))
+    ages, lives = parts_left_out(view)
+    assert ages == sum(len(line.unknown) for line in view.lines if line.nodes is not None) > 0
+    assert f" +{ages + lives}?, " in plan_sums(view, MEASURES).stops
+    assert f"In none of it: {ages} parts of unknown age (about " in stops_sentence(view)
+    assert plan_json(view, None, MEASURES)["parts_of_unknown_age"] == ages
 
 
 def test_the_page_of_a_fault_draws_what_is_in_question_with_its_chances(demo_store: Store) -> None:

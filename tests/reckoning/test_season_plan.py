@@ -12,6 +12,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from tests.planned_season import plan
 from tests.small_farm import ACRE, AUGUST, HOUR, MAY, SmallFarm, harvest, kind, receive
 from wearlog.errors import NotFoundError, RefusedError
 from wearlog.facts.closed_lists import Action, Cause, Choice, Ground, Mode, StockChange
@@ -21,6 +22,8 @@ from wearlog.facts.work import Run
 from wearlog.logbook.breaking import BreakageEntry, log_breakage
 from wearlog.logbook.farm_setting import change_setting
 from wearlog.logbook.fitting import Put, refit
+from wearlog.logbook.machines import add_season
+from wearlog.logbook.planned_areas import planned_areas
 from wearlog.logbook.planning import choose, make_plan, plan_areas
 from wearlog.logbook.receiving import Delivered, receive_order
 from wearlog.logbook.stocking import add_part, change_part, move_stock
@@ -86,6 +89,32 @@ def test_with_nothing_planned_and_nothing_behind_it_the_plan_says_so(farm: Small
     assert view.nothing_to_come
     assert {line.undecided for line in view.lines} == {Undecided.NO_USAGE}
     assert view.found.orders.orders == ()
+
+
+def test_in_november_the_plan_is_for_the_next_season_and_the_one_behind_is_a_usual_one(farm: SmallFarm) -> None:
+    add_season(farm.store, 2026)
+    harvest(farm, acres=900.0)
+    summer, november = AUGUST + timedelta(days=1), datetime(2026, 11, 28, 18, tzinfo=UTC)
+    assert (reckon(farm.store, summer).harvest_year, reckon(farm.store, summer).season is None) == (2026, False)
+    view = reckon(farm.store, november)
+    assert (view.harvest_year, view.season, view.plan) == (2027, None, None)
+    assert planned_areas(farm.store, november.date()).harvest_year == 2027
+    assert line_of(view, "North knife").usage_later == pytest.approx(900 * ACRE, rel=1e-6)
+    assert view.ahead.years == (2026,)
+    with pytest.raises(RefusedError, match="The season 2026 is over"):
+        reckon(farm.store, november, harvest_year=2026)
+    planned(farm)
+    assert reckon(farm.store, november).season.harvest_year == 2027  # type: ignore[union-attr]
+
+
+def test_what_was_left_uncut_of_a_harvest_that_is_over_is_not_ahead(farm: SmallFarm) -> None:
+    plan(farm, 2026, (1000.0, Ground.STONY))
+    harvest(farm, acres=600.0)
+    still = reckon(farm.store, AUGUST + timedelta(days=40))
+    assert still.ahead.cut_area == pytest.approx(400 * ACRE, rel=1e-6)
+    after = reckon(farm.store, datetime(2026, 11, 28, 18, tzinfo=UTC))
+    assert (after.harvest_year, after.ahead.season) == (2027, None)
+    assert after.ahead.cut_area == pytest.approx(600 * ACRE, rel=1e-6)
 
 
 def test_on_the_first_day_the_starting_guess_decides_and_says_that_it_does(farm: SmallFarm) -> None:

@@ -15,7 +15,9 @@ from wearlog.facts.closed_lists import Choice, StockChange
 from wearlog.facts.parts import StockMove
 from wearlog.facts.planning import PlanChoice, SeasonPlan
 from wearlog.tui.app import Screens
+from wearlog.tui.questions.wear import KIND_COLUMNS, PART_COLUMNS
 from wearlog.tui.screens.season_plan import SeasonPlanScreen
+from wearlog.tui.widgets.list_rows import column_widths
 
 __all__ = ["demo_file", "demo_log"]
 
@@ -59,6 +61,46 @@ def test_a_choice_changes_the_sums_at_once_and_is_saved_as_one_entry(demo_log: s
 
     kept = rows(demo_log, PlanChoice)
     play(demo_log, steps)
+
+
+def test_a_key_that_comes_before_its_answer_is_kept_or_refused_aloud(demo_log: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await pilot.press("p")
+        await pilot.pause()
+        assert plan(screens).page is None
+        for key in ("space", "g", "l", "ctrl+s", "H"):
+            screens.say("")
+            await pilot.press(key)
+            await pilot.pause()
+            assert plan(screens).page is None
+            assert "! The plan is still being reckoned" in screen_text(screens), key
+        await settled(pilot)
+        line = next(one for one in plan(screens).page.lines if one.number in plan(screens).page.listed)  # type: ignore[union-attr]
+        # saved at once, while the sums are still asked for: it is this line at the positions that it shows in the end
+        await pilot.press("space")
+        await pilot.press("ctrl+s")
+        await settled(pilot)
+        (chosen,) = (one for one in rows(demo_log, PlanChoice) if one not in kept)
+        assert (chosen.component_id, chosen.choice) == (
+            line.component_id,
+            Choice.RUN if line.in_plan else Choice.REPLACE,
+        )
+        assert chosen.positions
+        assert "Saved: the plan for 2027: 1 to" in flat(screens)
+
+    kept = rows(demo_log, PlanChoice)
+    play(demo_log, steps)
+
+
+def test_what_is_in_no_figure_is_never_cut_off() -> None:
+    for wide in (44, 46, 78, 80, 120):
+        for columns, title in ((KIND_COLUMNS, "ahead"), (PART_COLUMNS, "breaks")):
+            shown = {columns[place].title: cells for place, cells in column_widths(columns, wide)}
+            assert shown.get(title, 10) >= len("<0.1 +160?")
+    # two cells of a row stand before its columns; what the figures rest on finds room on a phone, too
+    phone = {KIND_COLUMNS[place].title: cells for place, cells in column_widths(KIND_COLUMNS, 46 - 2)}
+    assert list(phone) == ["part", "ahead", "weakest", "rests on"]
+    assert sum(phone.values()) + len(phone) - 1 == 46 - 2
 
 
 def test_what_was_not_saved_can_be_dropped_and_nothing_is_saved_without_a_choice(demo_log: str) -> None:

@@ -238,23 +238,23 @@ def receive_command(file: Path, *, again: bool, at: str, db: str) -> None:
 
 
 def _plan_of(store: Store, harvest_year: int | None) -> SeasonPlan:
-    """The plan of that season, else of the next one to come that has a plan."""
+    """The plan of that season, else of the season that plans are for now."""
+    from wearlog.facts.coming_season import coming_season, next_harvest
     from wearlog.facts.work import Season
-    from wearlog.logbook.planning import season_plan_of
+    from wearlog.logbook.planning import last_day_cut, planned_seasons, season_plan_of
     from wearlog.store.finding import find_all
 
     today = local_now().date()
     with store.reading() as connection:
-        seasons = sorted(find_all(connection, Season), key=lambda season: season.harvest_year)
-        years = [harvest_year] if harvest_year else [one.harvest_year for one in seasons if one.ends_on > today]
-        for year in years:
-            found = season_plan_of(connection, year)
-            if found is not None:
-                return found[1]
-    named = harvest_year or today.year + 1
+        last_cut = last_day_cut(connection)
+        coming = coming_season(find_all(connection, Season), today, last_cut, planned_seasons(connection))
+        year = harvest_year or (coming.harvest_year if coming is not None else next_harvest(today, last_cut))
+        found = season_plan_of(connection, year)
+    if found is not None:
+        return found[1]
     raise NotFoundError(
         f"There is no plan for {harvest_year} yet." if harvest_year else "No season is planned yet.",
-        f"Begin one: wearlog plan make {named}",
+        f"Begin one: wearlog plan make {year}",
     )
 
 

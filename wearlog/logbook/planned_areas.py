@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
-from typing import Final
 from uuid import UUID
 
 from wearlog.errors import RefusedError
 from wearlog.facts.bookkeeping import Setting
 from wearlog.facts.closed_lists import MachineKind
+from wearlog.facts.coming_season import coming_season, is_over, next_harvest
 from wearlog.facts.fact import Fact
 from wearlog.facts.farm_settings import farm_settings
 from wearlog.facts.machines import Machine
@@ -18,28 +18,24 @@ from wearlog.facts.planning import PlannedArea, SeasonPlan
 from wearlog.facts.work import Crop, Field, Season
 from wearlog.logbook.areas_to_cut import AreaToCut, PlannedAreas
 from wearlog.logbook.names import known_names
-from wearlog.logbook.planning import area_called, calendar_year, season_plan_of
+from wearlog.logbook.planning import area_called, calendar_year, last_day_cut, planned_seasons, season_plan_of
 from wearlog.logbook.saving import Done, save
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all, find_by_id
 from wearlog.store.opening import Store
 
-#: after it a plan is for next year's harvest
-_LAST_HARVEST_MONTH: Final = 9
-
 
 def planned_areas(store: Store, today: date) -> PlannedAreas:
     """Read them."""
     with store.reading() as connection:
-        seasons = sorted(find_all(connection, Season), key=lambda season: season.harvest_year)
-        to_come = [season.harvest_year for season in seasons if season.ends_on > today]
+        last_cut = last_day_cut(connection)
         # the same season as the plan itself is reckoned for
-        planned = next((year for year in to_come if season_plan_of(connection, year) is not None), None)
-        found = season_plan_of(connection, planned) if planned is not None else None
+        season = coming_season(find_all(connection, Season), today, last_cut, planned_seasons(connection))
+        found = season_plan_of(connection, season.harvest_year) if season is not None else None
         machines = _by_name(find_all(connection, Machine))
         return PlannedAreas(
             settings=farm_settings(find_all(connection, Setting)),
-            harvest_year=planned or next(iter(to_come), next_harvest(today)),
+            harvest_year=season.harvest_year if season is not None else next_harvest(today, last_cut),
             has_plan=found is not None,
             areas=tuple(find_all(connection, PlannedArea, season_plan_id=found[1].id)) if found is not None else (),
             fields=tuple(sorted(find_all(connection, Field), key=lambda field: field.name.casefold())),
@@ -53,11 +49,6 @@ def _by_name(machines: Sequence[Machine]) -> list[Machine]:
     return sorted(machines, key=lambda machine: machine.name.casefold())
 
 
-def next_harvest(today: date) -> int:
-    """Return the year of the harvest to come: this year's until September is over."""
-    return today.year + (today.month > _LAST_HARVEST_MONTH)
-
-
 def enter_area(store: Store, harvest_year: int, wanted: AreaToCut, *, today: date) -> Done:
     """Plan an area; a plan, or a season, that is not there yet comes along in the same deed.
 
@@ -68,7 +59,7 @@ def enter_area(store: Store, harvest_year: int, wanted: AreaToCut, *, today: dat
     """
     with store.writing() as connection:
         season, plan, new = _plan_for(connection, harvest_year)
-        if season.ends_on <= today:
+        if is_over(season, today, last_day_cut(connection)):
             raise RefusedError(f"The season {harvest_year} is over.", "Plan one that is still to come.")
         area = _with(PlannedArea(season_plan_id=plan.id, area_square_metres=0), wanted)
         known = known_names(connection)

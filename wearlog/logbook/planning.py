@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
+from uuid import UUID
 
 from wearlog.errors import NotFoundError, RefusedError
 from wearlog.facts.closed_lists import Choice, Doing
@@ -12,14 +13,14 @@ from wearlog.facts.fact import Fact
 from wearlog.facts.farm_settings import farm_settings
 from wearlog.facts.planning import PlanChoice, PlannedArea, SeasonPlan
 from wearlog.facts.wearing import Component
-from wearlog.facts.work import Season
+from wearlog.facts.work import Run, Season
 from wearlog.logbook.fitting import all_positions, describe_positions, refuse_beyond
 from wearlog.logbook.known_names import KnownNames
 from wearlog.logbook.names import known_names, place_of
 from wearlog.logbook.saving import Done, cleaned
 from wearlog.logbook.soundness import unsound
 from wearlog.store.connection import Connection
-from wearlog.store.finding import find_all, find_by_id
+from wearlog.store.finding import find_all, find_by_id, find_latest
 from wearlog.store.ledger import Entry, record
 from wearlog.store.opening import Store
 from wearlog.units import from_stored
@@ -32,6 +33,17 @@ def season_plan_of(connection: Connection, harvest_year: int) -> tuple[Season, S
         if plans:
             return season, plans[-1]
     return None
+
+
+def planned_seasons(connection: Connection) -> frozenset[UUID]:
+    """Return the ids of the seasons that have a plan."""
+    return frozenset(plan.season_id for plan in find_all(connection, SeasonPlan))
+
+
+def last_day_cut(connection: Connection) -> date | None:
+    """Return the last day on which anything was cut, by this machine's clock; None when nothing ever was."""
+    latest = find_latest(connection, Run, "ended_at")
+    return latest.ended_at.astimezone().date() if latest is not None else None
 
 
 def make_plan(

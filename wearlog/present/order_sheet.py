@@ -100,4 +100,4 @@ def _mark(view: SeasonPlanView, supplier: str, rows: list[OrderRow]) -> str:
     """A short name that other lines, or the same lines on another day, do not have."""
     lines = [f"{view.farm.now.date()}|{supplier}", *(f"{row.number}|{row.pieces}|{row.price_minor}" for row in rows)]
     digest = hashlib.sha256("\n".join(lines).encode()).hexdigest()[:6]
-    return order_mark(view.season.harvest_year if view.season else view.farm.now.year, digest)
+    return order_mark(view.harvest_year, digest)

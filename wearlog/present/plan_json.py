@@ -7,6 +7,7 @@ from typing import Any
 from wearlog.facts.positions import format_positions
 from wearlog.present.digits import Measures
 from wearlog.present.json_form import money, rounded
+from wearlog.present.plan_sum_words import parts_left_out
 from wearlog.present.plan_words import line_name, undecided_sentence
 from wearlog.reckoning.plan_allocation import NextMoney
 from wearlog.reckoning.plan_desk import SpareLine
@@ -19,7 +20,7 @@ def plan_json(view: SeasonPlanView, more: NextMoney | None, measures: Measures) 
     currency, found = measures.settings.currency, view.found
     decided = [number for number, line in enumerate(view.lines) if line.decision is not None or found.replaced[number]]
     return {
-        "season": view.season.harvest_year if view.season else None,
+        "season": view.harvest_year,
         "planned_area": rounded(measures.area_number(view.planned_area), 1),
         "area_unit": measures.area_unit,
         "replace": [line_json(view, number, measures) for number in decided],
@@ -133,6 +134,7 @@ def _orders_json(view: SeasonPlanView, currency: str) -> list[dict[str, Any]]:
 
 def _sums_json(view: SeasonPlanView, more: NextMoney | None, currency: str) -> dict[str, Any]:
     totals, choice = view.found.totals, view.found.choice
+    unknown_age, unknown_life = parts_left_out(view)
     return {
         "expected_saving": money(totals.saving_minor, currency),
         "saving_by_replacing": money(totals.saving_by_replacing_minor, currency),
@@ -140,6 +142,8 @@ def _sums_json(view: SeasonPlanView, more: NextMoney | None, currency: str) -> d
         "shop_hours_planned": rounded(totals.shop_seconds / 3600, 1),
         "stops_expected": rounded(totals.stops, 2),
         "stops_avoided": rounded(totals.stops_avoided, 2),
+        "parts_of_unknown_age": unknown_age,
+        "parts_of_unknown_life": unknown_life,
         "hours_standing": rounded(totals.hours_down, 1),
         "hours_waiting_for_parts": rounded(totals.hours_for_want_of_parts, 1),
         "bound": choice.bound,

@@ -35,8 +35,8 @@ from wearlog.reckoning.season_plan import SeasonPlanView
 
 #: columns of a page; tables keep within it, sentences are broken at it
 WIDTH: Final = 100
-#: after it a plan is for next year
-_HARVEST_MONTH: Final = 9
+#: a part that runs out with less than this chance is carried in enough numbers
+_MAY_RUN_OUT: Final = 0.05
 
 
 def plan_lines_of_page(
@@ -68,7 +68,6 @@ def _told(sentences: Iterable[str], *, indent: str = "  ") -> list[str]:
 
 def head(view: SeasonPlanView, measures: Measures) -> list[str]:
     """Return what is planned and within which limits."""
-    year = f" {view.season.harvest_year}" if view.season else ""
     farm = measures.settings.farm_name or "The fleet"
     limits = []
     if view.limits.budget_minor is not None:
@@ -77,11 +76,11 @@ def head(view: SeasonPlanView, measures: Measures) -> list[str]:
         limits.append(shop_words(view))
     area = f"{measures.area(view.planned_area)} planned" if view.planned_area else "no area planned"
     lines = [
-        f"Season plan{year}, {farm}, {measures.day(view.farm.now)}",
+        f"Season plan {view.harvest_year}, {farm}, {measures.day(view.farm.now)}",
         f"  {capital(area)}; {', '.join(limits) or 'no limit of money or shop hours'}.",
     ]
     if view.nothing_to_come:
-        make = "" if view.plan is not None else f"'wearlog plan make {next_year(view)}' and "
+        make = "" if view.plan is not None else f"'wearlog plan make {view.harvest_year}' and "
         lines += _told(
             [
                 "Nothing says what the machines will do: no area is planned and no season is behind them. Begin with"
@@ -89,11 +88,6 @@ def head(view: SeasonPlanView, measures: Measures) -> list[str]:
             ]
         )
     return lines
-
-
-def next_year(view: SeasonPlanView) -> int:
-    """Return the harvest year that is planned, or the next one there is to plan."""
-    return view.season.harvest_year if view.season else view.farm.now.year + (view.farm.now.month > _HARVEST_MONTH)
 
 
 def listed_lines(view: SeasonPlanView, *, show_all: bool) -> list[int]:
@@ -164,8 +158,13 @@ def caution_lines(view: SeasonPlanView) -> list[str]:
     return [*found, f"! {BOOK_COMES_FIRST}"] if found else []
 
 
+def is_wanted(line: SpareLine) -> bool:
+    """Tell whether a part is worth a line among the spares: some are bought, or it may well run out. The same everywhere."""
+    return bool(line.advice.buy) or line.advice.run_out_chance >= _MAY_RUN_OUT
+
+
 def _spares(view: SeasonPlanView, measures: Measures, *, show_all: bool) -> list[str]:
-    shown = [line for line in view.found.spares if show_all or line.advice.buy or line.advice.run_out_chance >= 0.05]
+    shown = [line for line in view.found.spares if show_all or is_wanted(line)]
     lines = ["", "SPARES TO CARRY"]
     if not view.found.spares:
         return [*lines, "  No part in the log fits anything on the fleet; 'wearlog add part' enters one."]

@@ -8,8 +8,15 @@ from uuid import UUID
 from wearlog.facts.closed_lists import Choice
 from wearlog.plan.decide import Verdict
 from wearlog.present.digits import NOTHING, Measures, amount, duration, number, percent
-from wearlog.present.plan_page import caution_lines, head, listed_lines
-from wearlog.present.plan_sum_words import limits_sentence, next_money_sentence, pushed_out_sentence, saving_words
+from wearlog.present.plan_page import caution_lines, head, is_wanted, listed_lines
+from wearlog.present.plan_sum_words import (
+    left_out_words,
+    limits_sentence,
+    next_money_sentence,
+    parts_left_out,
+    pushed_out_sentence,
+    saving_words,
+)
 from wearlog.present.plan_words import (
     how_sure,
     line_name,
@@ -26,9 +33,7 @@ from wearlog.reckoning.plan_desk import SpareLine
 from wearlog.reckoning.plan_line import PlanLine
 from wearlog.reckoning.season_plan import SeasonPlanView
 
-#: a part that runs out with less than this chance is carried in enough numbers
-_ENOUGH = 0.05
-
+_NOT_SETTLED = "The rest of the money was being spent anew: what this would push out stands here when that is done."
 _NOTHING_TO_COME = (
     "Nothing says what the machines will do, since no season is behind them:"
     " press 4, then a, and plan what will be cut."
@@ -82,12 +87,13 @@ class OrderBlock:
 
 @dataclass(frozen=True, slots=True)
 class PlanSums:
-    """What a choice changes at once, in words: money, shop, stops, saving."""
+    """What a choice changes at once, in words: money, shop, stops, saving; and what the failures leave out."""
 
     pay: str
     shop: str
     stops: str
     saving: str
+    left_out: str
     parts: str
 
 
@@ -101,8 +107,7 @@ class PlanPage:
         Which season, and what is planned within which limits.
     hint : str
         What to do first, where nothing can be reckoned yet.
-    harvest_year : int or None
-        None when no season is to come.
+    harvest_year : int
     has_limits : (int or None, int or None)
         Money and shop seconds as they stand.
     lines : tuple of PlanRow
@@ -120,7 +125,7 @@ class PlanPage:
     title: str
     about: str
     hint: str
-    harvest_year: int | None
+    harvest_year: int
     has_limits: tuple[int | None, int | None]
     lines: tuple[PlanRow, ...]
     listed: frozenset[int]
@@ -150,7 +155,6 @@ def plan_page(
         The rest of the money is not spent anew yet.
     """
     title, about = (line.strip() for line in head(view, measures)[:2])
-    year = view.season.harvest_year if view.season else None
     bound, buys = limits_sentence(view, measures), ""
     if settling:
         bound = "Spending the rest of the money anew ..."
@@ -158,9 +162,9 @@ def plan_page(
         buys = next_money_sentence(view, more, measures)
     return PlanPage(
         title=title.split(",")[0],
-        about=f"{year or 'No season to come'}: {about}",
+        about=f"{view.harvest_year}: {about}",
         hint=_NOTHING_TO_COME if view.nothing_to_come else "",
-        harvest_year=year,
+        harvest_year=view.harvest_year,
         has_limits=(view.limits.budget_minor, view.limits.shop_seconds),
         lines=tuple(_row(view, saved, place, measures) for place in range(len(view.lines))),
         listed=frozenset(listed_lines(view, show_all=False)),
@@ -194,19 +198,28 @@ def plan_sums(view: SeasonPlanView, measures: Measures) -> PlanSums:
     chance = percent(totals.stop_free_chance) if view.found.spares else "not known, no part in the log fits"
     fewer = f"{number(abs(avoided), 1)} {'fewer' if avoided >= 0 else 'more'} than replacing nothing"
     by_replacing, by_parts = saving_words(view, measures)
+    not_reckoned = sum(parts_left_out(view))
+    more = f" +{number(not_reckoned)}?" if not_reckoned else ""
     return PlanSums(
         pay=f"pay {amount(orders.sum_minor)}{of_budget} {currency}{left}{unpriced}{' TOO MUCH' if over else ''}",
         shop=f"shop {duration(totals.shop_seconds)}{of_shop}",
-        stops=f"failures {number(totals.stops, 1)}, {fewer}; {number(totals.hours_down, 1)} h standing",
-        saving=f"{by_replacing}, {by_parts.removeprefix('saves ')}",
+        stops=f"failures {number(totals.stops, 1)}{more}, {fewer}; {number(totals.hours_down, 1)} h standing",
+        # the second stands without its verb only where it is the same one
+        saving=f"{by_replacing}, {by_parts.removeprefix('saves ') if by_replacing.startswith('saves') else by_parts}",
+        left_out=f"In none of the failures: {left_out_words(view)}." if not_reckoned else "",
         parts=f"Chance of no stop for want of a part: {chance}.",
     )
 
 
-def why_page(view: SeasonPlanView, number_of_line: int, measures: Measures) -> tuple[str, tuple[str, ...]]:
-    """Return the heading and the sentences of why one component is replaced or run."""
+def why_page(
+    view: SeasonPlanView, number_of_line: int, measures: Measures, *, settling: bool = False
+) -> tuple[str, tuple[str, ...]]:
+    """Return the heading and the sentences of why one component is replaced or run.
+
+    While the rest of the money is not spent anew yet (`settling`) nobody knows what a line would push out.
+    """
     lines = why_lines(view, number_of_line, measures)
-    left_out = pushed_out_sentence(view, number_of_line, measures)
+    left_out = _NOT_SETTLED if settling else pushed_out_sentence(view, number_of_line, measures)
     return lines[0], (*([left_out] if left_out else []), *(line.removeprefix("  ") for line in lines[1:]))
 
 
@@ -269,7 +282,7 @@ def _spare(view: SeasonPlanView, line: SpareLine, measures: Measures) -> SpareRo
             number(advice.hours_lost, 1),
         ),
         about=f"{shelf.part.number} {shelf.part.name}: {_without(need_why(need, measures))}{taken}.",
-        enough=not advice.buy and advice.run_out_chance < _ENOUGH,
+        enough=not is_wanted(line),
     )
 
 

@@ -6,6 +6,7 @@ from wearlog.facts.closed_lists import Choice
 from wearlog.plan.budget import Bound
 from wearlog.present.digits import Measures, duration, number, percent
 from wearlog.present.plan_words import line_name, positions_words
+from wearlog.present.wear_words import about_text
 from wearlog.present.words import counted, listed
 from wearlog.reckoning.plan_allocation import NextMoney
 from wearlog.reckoning.plan_toggle import pushed_out_by
@@ -22,14 +23,30 @@ _BOUND = {
 
 
 def stops_sentence(view: SeasonPlanView) -> str:
-    """Return the failures expected, and how many components that leaves out."""
+    """Return the failures expected, and how many parts are in none of it."""
     totals = view.found.totals
-    left_out = sum(1 for line in view.lines if line.nodes is None or not line.positions)
     text = (
         f"Failures expected in the season: {number(totals.stops, 1)}, {number(max(totals.stops_avoided, 0.0), 1)} fewer than"
         f" if nothing is replaced; {number(totals.hours_down, 1)} h standing."
     )
-    return f"{text} {counted(left_out, 'component')} of unknown age or life not counted." if left_out else text
+    left_out = left_out_words(view)
+    return f"{text} In none of it: {left_out}." if left_out else text
+
+
+def parts_left_out(view: SeasonPlanView) -> tuple[int, int]:
+    """Return how many parts the failures expected leave out: those of unknown age, and those whose life nobody knows."""
+    ages = sum(len(line.unknown) for line in view.lines if line.nodes is not None)
+    lives = sum(len(line.positions) + len(line.unknown) for line in view.lines if line.nodes is None)
+    return ages, lives
+
+
+def left_out_words(view: SeasonPlanView) -> str:
+    """Return "87 parts of unknown age (about 12 more, by the mean life alone)"; nothing where all are reckoned."""
+    ages, lives = parts_left_out(view)
+    steady = sum(row.expected_steady or 0.0 for row in view.outlook.kinds)
+    more = f" ({about_text(steady)} more, by the mean life alone)" if steady else ""
+    said = [f"{counted(ages, 'part')} of unknown age{more}"] if ages else []
+    return listed([*said, *([f"{counted(lives, 'part')} whose life nobody knows"] if lives else [])])
 
 
 def saving_sentence(view: SeasonPlanView, measures: Measures) -> str:
@@ -147,8 +164,11 @@ def pushed_out_sentence(view: SeasonPlanView, number_of_line: int, measures: Mea
     if found.over_shop_seconds:
         return f"Left out: {it} takes {duration(found.over_shop_seconds)} more than the shop has."
     out = [line_name(view.lines[line]) for line in found.lines] + [_packs(view, *one) for one in found.packs]
-    less = measures.money(max(found.saving_less_minor, 0), cents=False)
     would = f"would push out {listed(out)}, and the plan" if out else "the plan"
+    # less than one whole unit of money is no saving that anybody could tell
+    if found.saving_less_minor < 50:
+        return f"Left out: putting it in within these limits {would} would save no more."
+    less = measures.money(found.saving_less_minor, cents=False)
     return f"Left out: putting it in within these limits {would} would save {less} less."
 
 

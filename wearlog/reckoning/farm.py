@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from uuid import UUID
 
 from wearlog.facts.bookkeeping import Setting
+from wearlog.facts.coming_season import is_over
 from wearlog.facts.farm_settings import FarmSettings, farm_settings
 from wearlog.facts.machines import Machine
 from wearlog.facts.parts import PartKind
@@ -36,6 +37,17 @@ class Farm:
     @property
     def now_microseconds(self) -> int:
         return microseconds(self.now)
+
+    @property
+    def last_cut(self) -> date | None:
+        """The last day on which anything was cut, None when nothing was."""
+        ends = self.histories.runs.end
+        behind = ends[ends <= self.now_microseconds]
+        return datetime.fromtimestamp(int(behind.max()) / 1e6, tz=self.now.tzinfo).date() if behind.size else None
+
+    def is_over(self, season: Season) -> bool:
+        """Tell whether nothing of a season is to come."""
+        return is_over(season, self.now.date(), self.last_cut)
 
     def machine_number(self, machine_id: UUID) -> int:
         """Return the place of a machine in the histories."""

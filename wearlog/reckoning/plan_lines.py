@@ -69,7 +69,7 @@ def usage_of_a_season(farm: Farm) -> Floats:
     for season in farm.seasons:
         period = season_period(farm, season)
         # the season that runs now is not whole yet
-        if season.ends_on <= farm.now.date() and period.end > period.start:
+        if farm.is_over(season) and period.end > period.start:
             worked.append(
                 np.stack([farm.lines.usage(kind, machines, period.start, period.end) for kind in MeterKind], axis=1)
             )

@@ -78,9 +78,8 @@ def season_ahead(connection: Connection, farm: Farm) -> SeasonAhead:
     A planned season of which less than a twentieth is left counts as over. Without a plan the running season is one of the past
     once four fifths of a usual one are cut. A calendar year for which nobody entered a season is a season of its own.
     """
-    today = farm.now.date()
     for season in farm.seasons:
-        if season.ends_on > today:
+        if not farm.is_over(season):
             planned = _planned(connection, farm, season)
             if planned is not None:
                 return planned
@@ -209,7 +208,7 @@ def _past_seasons(farm: Farm, machines: Ints) -> list[_Worked]:
         if period.end <= period.start:
             continue
         usage = np.stack([farm.lines.usage(kind, machines, period.start, period.end) for kind in MeterKind], axis=1)
-        running = season.ends_on > farm.now.date()
+        running = not farm.is_over(season)
         if usage.any() and not (running and worked and _only_begun(usage, worked)):
             area = area_by_ground(farm, np.full(machines.size, period.start), period.end)
             worked.append(_Worked(season.harvest_year, was_entered, usage, area))

@@ -8,6 +8,7 @@ from uuid import UUID
 
 from wearlog.errors import NotFoundError, RefusedError
 from wearlog.facts.closed_lists import Choice
+from wearlog.facts.coming_season import coming_season, next_harvest
 from wearlog.facts.planning import PlanChoice, PlannedArea, SeasonPlan
 from wearlog.facts.work import Season
 from wearlog.plan.budget import Limits
@@ -78,6 +79,13 @@ class SeasonPlanView:
     def limits_left(self) -> Limits:
         """What there still is to spend."""
         return self.spent.left_of(self.limits)
+
+    @property
+    def harvest_year(self) -> int:
+        """The harvest year that the plan is for, or would be for."""
+        if self.season is not None:
+            return self.season.harvest_year
+        return next_harvest(self.farm.now.date(), self.farm.last_cut)
 
     @property
     def planned_area(self) -> float:
@@ -187,22 +195,23 @@ def what_more_buys(view: SeasonPlanView, extra_minor: int = 100_00) -> NextMoney
 
 
 def _season_of(connection: Connection, farm: Farm, harvest_year: int | None) -> tuple[Season | None, SeasonPlan | None]:
-    today = farm.now.date()
-    to_come = [season for season in farm.seasons if season.ends_on > today]
-    if harvest_year is not None:
-        named = next((season for season in farm.seasons if season.harvest_year == harvest_year), None)
-        if named is None:
-            years = ", ".join(str(season.harvest_year) for season in to_come) or "none yet"
-            raise NotFoundError(
-                f"There is no season {harvest_year}.", f"To come: {years}. Begin one: wearlog plan make {harvest_year}"
-            )
-        if named not in to_come:
-            raise RefusedError(f"The season {harvest_year} is over.", "A plan is for a season that is still to come.")
-        to_come = [named]
-    plans = {season.id: find_all(connection, SeasonPlan, season_id=season.id) for season in to_come}
-    planned = next((season for season in to_come if plans[season.id]), None)
-    season = planned or (to_come[0] if to_come else None)
-    return season, plans[season.id][-1] if season is not None and plans[season.id] else None
+    seasons = farm.seasons if harvest_year is None else (_named(farm, harvest_year),)
+    planned = {plan.season_id: plan for plan in find_all(connection, SeasonPlan)}
+    season = coming_season(seasons, farm.now.date(), farm.last_cut, planned)
+    return season, planned.get(season.id) if season is not None else None
+
+
+def _named(farm: Farm, harvest_year: int) -> Season:
+    found = next((season for season in farm.seasons if season.harvest_year == harvest_year), None)
+    if found is None:
+        to_come = (str(season.harvest_year) for season in farm.seasons if not farm.is_over(season))
+        years = ", ".join(to_come) or "none yet"
+        raise NotFoundError(
+            f"There is no season {harvest_year}.", f"To come: {years}. Begin one: wearlog plan make {harvest_year}"
+        )
+    if farm.is_over(found):
+        raise RefusedError(f"The season {harvest_year} is over.", "A plan is for a season that is still to come.")
+    return found
 
 
 def _before(farm: Farm, season: Season | None) -> tuple[int, ...]:
@@ -215,6 +224,5 @@ def _before(farm: Farm, season: Season | None) -> tuple[int, ...]:
 
 def _with_seasons_up_to(farm: Farm, season: Season | None) -> Farm:
     """The farm without other seasons to come, so that what is to come is this season and nothing before it."""
-    today = farm.now.date()
-    kept = tuple(one for one in farm.seasons if one.ends_on <= today or one == season)
+    kept = tuple(one for one in farm.seasons if farm.is_over(one) or one == season)
     return farm if kept == farm.seasons else replace(farm, seasons=kept)

@@ -30,6 +30,13 @@ def find_all(connection: Connection, fact_type: type[F], **equal: Any) -> list[F
     return _facts(connection, fact_type, query)
 
 
+def find_latest(connection: Connection, fact_type: type[F], field: str) -> F | None:
+    """Return the fact of a type whose `field` is the greatest; None when there is none."""
+    table = TABLE_OF_FACT[fact_type]
+    query = select(table).where(table.c.voided == _STANDS).order_by(table.c[field].desc(), table.c.id).limit(1)
+    return next(iter(_facts(connection, fact_type, query)), None)
+
+
 def find_by_id(connection: Connection, fact_type: type[F], row_id: UUID) -> F:
     """Return one fact that still counts. NotFoundError when there is none."""
     found = find_all(connection, fact_type, id=row_id)

@@ -13,7 +13,7 @@ from wearlog.present.due_words import left
 from wearlog.present.fault_words import finding
 from wearlog.present.order_sheet import OrderSheet, order_sheet
 from wearlog.present.own_cost_words import curves_lines
-from wearlog.present.plan_page import best_run, head, listed_lines
+from wearlog.present.plan_page import best_run, head, is_wanted, listed_lines
 from wearlog.present.plan_sum_words import (
     limits_sentence,
     next_money_sentence,
@@ -117,7 +117,7 @@ def report_content(given: Sources, measures: Measures) -> ReportContent:
         book_first=BOOK_COMES_FIRST,
         replace=_replace_table(view, shown, measures),
         replace_rest=f"Best run as they are: {counted(rest, 'component')} more." if rest else "",
-        spares=_spares_table(view, measures),
+        spares=spares_table(view, measures),
         orders=tuple(_order_tables(sheet)),
         order_sum=measures.money(sheet.sum_minor),
         sums=_sums(given, measures),
@@ -166,12 +166,13 @@ def _replace_table(view: SeasonPlanView, shown: Sequence[int], measures: Measure
     return PageTable(columns, tuple(rows))
 
 
-def _spares_table(view: SeasonPlanView, measures: Measures) -> PageTable:
+def spares_table(view: SeasonPlanView, measures: Measures) -> PageTable:
+    """Return the spares to carry, the same as on the page of the plan."""
     columns = _columns("number", "part", ">on hand", ">expected", ">buy", ">runs out", "without one")
     rows = []
     for line in view.found.spares:
         need, advice = view.needs[line.need], line.advice
-        if advice.buy or advice.run_out_chance >= 0.01:
+        if is_wanted(line):
             bought = number(advice.buy) if need.shelf.price_minor is not None else "no price"
             rows.append(
                 (

@@ -21,11 +21,15 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class PlanOnScreen:
-    """A plan as it is shown: `saved` is the one in the log, `view` the same with the choices made since, `page` its words."""
+    """A plan as it is shown: `saved` is the one in the log, `view` the same with the choices made since, `page` its words.
+
+    While `settling` the rest of the money is not spent anew yet.
+    """
 
     saved: SeasonPlanView
     view: SeasonPlanView
     page: PlanPage
+    settling: bool = False
 
 
 def plan_now(door: Door) -> PlanOnScreen:
@@ -39,9 +43,7 @@ def plan_now(door: Door) -> PlanOnScreen:
 
 def year_of(shown: PlanOnScreen) -> int:
     """Return the harvest year that is planned, or the next one there is to plan."""
-    from wearlog.present.plan_page import next_year
-
-    return next_year(shown.view)
+    return shown.view.harvest_year
 
 
 def choose_at_once(door: Door, shown: PlanOnScreen, choices: Mapping[UUID, Choice | None]) -> PlanOnScreen:
@@ -50,7 +52,8 @@ def choose_at_once(door: Door, shown: PlanOnScreen, choices: Mapping[UUID, Choic
     from wearlog.reckoning.plan_toggle import sums_at_once
 
     view = sums_at_once(shown.saved, shown.view, choices)
-    return PlanOnScreen(shown.saved, view, plan_page(view, shown.saved, None, _measures(view), settling=True))
+    page = plan_page(view, shown.saved, None, _measures(view), settling=True)
+    return PlanOnScreen(shown.saved, view, page, settling=True)
 
 
 def settle(door: Door, shown: PlanOnScreen, choices: Mapping[UUID, Choice | None]) -> PlanOnScreen:
@@ -78,7 +81,7 @@ def why(door: Door, shown: PlanOnScreen, line: int) -> tuple[str, tuple[str, ...
     """Return why one component is replaced or run."""
     from wearlog.present.plan_rows import why_page
 
-    return why_page(shown.view, line, _measures(shown.view))
+    return why_page(shown.view, line, _measures(shown.view), settling=shown.settling)
 
 
 def save_choices(door: Door, harvest_year: int, choices: Sequence[LineChoice]) -> str:
@@ -125,11 +128,11 @@ def write_order(door: Door, shown: PlanOnScreen, form: str) -> str:
     if not sheet.suppliers:
         raise RefusedError("Nothing is to be ordered.", "Space puts a line into the plan.")
     if form == "xlsx":
-        file = write_order_workbook(sheet, _free(f"order-{_year(view)}", ".xlsx"))
+        file = write_order_workbook(sheet, _free(f"order-{view.harvest_year}", ".xlsx"))
         return (
             f"Wrote {file}: {measures.money(sheet.sum_minor)}. Correct the pieces in it to what came, then receive it."
         )
-    folder = _free(f"order-{_year(view)}", "")
+    folder = _free(f"order-{view.harvest_year}", "")
     files = write_order_folder(sheet, folder)
     return f"Wrote {len(files)} files into {folder}: {measures.money(sheet.sum_minor)}."
 
@@ -137,11 +140,7 @@ def write_order(door: Door, shown: PlanOnScreen, form: str) -> str:
 def _write_page(door: Door, view: SeasonPlanView) -> str:
     from wearlog.exchange.season_report.writing import write_report
 
-    return f"Wrote {write_report(door.log, door.now(), _free(f'plan-{_year(view)}', '.html'), view)}."
-
-
-def _year(view: SeasonPlanView) -> int:
-    return view.season.harvest_year if view.season else view.farm.now.year
+    return f"Wrote {write_report(door.log, door.now(), _free(f'plan-{view.harvest_year}', '.html'), view)}."
 
 
 def _free(name: str, ending: str) -> Path:

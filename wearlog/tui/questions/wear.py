@@ -25,8 +25,9 @@ if TYPE_CHECKING:
     from wearlog.tui.gateway import Door
 
 KIND_COLUMNS: Final = (
-    ListColumn("part", 14, 30, sort="part"),
-    ListColumn("ahead", 8, 9, figures=True, sort="ahead"),
+    ListColumn("part", 12, 30, sort="part"),
+    # "<0.1 +160?": what is in none of the figures is never cut off
+    ListColumn("ahead", 10, 11, figures=True, sort="ahead"),
     ListColumn("weakest", 9, 9, figures=True),
     ListColumn("lasts", 26, 30, weight=1),
     ListColumn("B10", 6, 8, figures=True, weight=3),
@@ -36,13 +37,13 @@ KIND_COLUMNS: Final = (
     # the last to go: a figure without it could be anything
     ListColumn("rests on", 10, 12),
 )
-_PARTS: Final = (
+PART_COLUMNS: Final = (
     ListColumn("machine", 8, 10, weight=3),
     ListColumn("place", 14, 28, weight=4),
     ListColumn("positions", 10, 30),
     ListColumn("age", 9, 10, figures=True),
     ListColumn("lasts season by wear", 22, 22),
-    ListColumn("breaks", 6, 8, figures=True, weight=2),
+    ListColumn("breaks", 10, 11, figures=True, weight=2),
 )
 _PLACES: Final = (
     ListColumn("machine", 8, 12),
@@ -172,7 +173,11 @@ def _sections(
     found = [
         Section("Life", page.life[:3], picture=partial(_survival, view, machines, measures), after=page.life[3:]),
         Section(
-            "Parts now", columns=_PARTS, rows=_rows(page.parts), empty="It sits on no machine yet.", after=(page.total,)
+            "Parts now",
+            columns=PART_COLUMNS,
+            rows=_rows(page.parts),
+            empty="It sits on no machine yet.",
+            after=(page.total,),
         ),
     ]
     if page.places:

@@ -22,6 +22,8 @@ ORDER_KEYS: Final = (
 #: on every list
 PAGE_KEY: Final = Binding("H", "write('html')", "page", tooltip="write the plan as a page to print")
 
+_IN_A_MOMENT: Final = "The plan is still being reckoned: press the key again when the sums stand."
+
 
 class PlanFiles:
     """What the plan's screen does on these keys."""
@@ -30,9 +32,15 @@ class PlanFiles:
     shown: PlanOnScreen | None
     tab: str
 
+    def is_reckoning_anew(self) -> bool:
+        """Tell whether the orders that are shown are not yet those of the plan: nothing is written or received from them."""
+        return self.shown is None or self.shown.settling
+
     def action_write(self, form: str) -> None:
         """Write the order or the plan into files."""
-        if self.shown is not None:
+        if self.is_reckoning_anew():
+            self.screens.say(_IN_A_MOMENT, alarm=True)
+        elif self.shown is not None:
             self.screens.say("Writing ...")
             question = partial(write_order, shown=self.shown, form=form)
             self.screens.gateway.ask(self.screens.screen, "write", question, self.screens.say)
@@ -43,6 +51,9 @@ class PlanFiles:
 
     def action_receive(self) -> None:
         """Put the order of the supplier under the cursor into stock."""
+        if self.is_reckoning_anew():
+            self.screens.say(_IN_A_MOMENT, alarm=True)
+            return
         row = self.screens.screen.query_one("#rows", WindowedList).row
         if self.tab != "orders" or row is None or not isinstance(row.key, tuple) or self.shown is None:
             self.screens.say("Go to the orders (3) and put the cursor on a line of the order that came.", alarm=True)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from functools import partial
 from typing import TYPE_CHECKING, ClassVar
 from uuid import UUID
@@ -40,6 +40,8 @@ if TYPE_CHECKING:
 
 #: rest of the keys before the rest of the money is spent anew
 PAUSE_SECONDS = 0.3
+#: what a key says that comes before the lines do
+NOT_YET = "The plan is still being reckoned: press the key again when its lines are here."
 #: rows of a terminal that has room for every sentence
 ROOMY = 30
 
@@ -53,6 +55,7 @@ class SeasonPlanScreen(PlanFiles, PlanAreas):
         "under the cursor in or takes it out: the sums change at once, and then the rest of the money is spent anew. A * marks "
         "what is not saved yet; Ctrl+S saves all of it as one entry, Esc drops it. 'saves' is what replacing saves on the mean, "
         "'sure' how sure it is that it saves anything; 'either way' stands where the saving lies within its own uncertainty. "
+        "'+87?' behind the failures: 87 parts more are in none of that figure, because nobody knows their age or their life. "
         "Enter shows why: age, life, chance of failing, the cost of each choice, and what all of it rests on. 2 shows the spares "
         "to carry, 3 the orders by supplier: there X and C write them as files and r receives one; H writes the plan as a "
         "page. 4 shows the areas to cut, on which all of it rests: there a adds one, Enter changes the one under the cursor, x "
@@ -61,7 +64,7 @@ class SeasonPlanScreen(PlanFiles, PlanAreas):
     DEFAULT_CSS = """
     SeasonPlanScreen {
         #about { height: auto; max-height: 2; padding: 0 1; background: $band; color: $ink; }
-        #sums { height: auto; max-height: 7; padding: 0 1; background: $band; color: $ink; }
+        #sums { height: auto; max-height: 9; padding: 0 1; background: $band; color: $ink; }
         #care { height: auto; max-height: 4; padding: 0 1; background: $paper; color: $alarm; text-style: bold; }
         #care { text-wrap: nowrap; text-overflow: ellipsis; }
         #line { height: auto; max-height: 3; padding: 0 1; background: $paper; color: $ink; }
@@ -95,6 +98,10 @@ class SeasonPlanScreen(PlanFiles, PlanAreas):
         self.show_all = False
         self._is_stale = False
         self._pause: Timer | None = None
+        #: the page that is shown does not hold the last choice yet
+        self._is_choosing = False
+        #: Ctrl+S came while it did not: it is kept until the page does
+        self._save_wanted = False
 
     def body(self) -> Iterable[Widget]:
         yield Static("Reckoning the plan: ages, lives, prices ...", id="about", markup=False)
@@ -167,6 +174,8 @@ class SeasonPlanScreen(PlanFiles, PlanAreas):
             has_room = self.size.height >= ROOMY or self.tab == "orders"
             text.append(f"\n{sums.parts} {one_line(page.bound)}")
             text.append(f" {one_line(page.next_money)}" if has_room else "")
+            if self.size.height >= ROOMY and sums.left_out:
+                text.append(f"\n{sums.left_out}")
         self.query_one("#sums", Static).update(text)
         care = self.query_one("#care", Static)
         wanted = page.cautions if self.tab == "lines" else ()
@@ -229,7 +238,10 @@ class SeasonPlanScreen(PlanFiles, PlanAreas):
         """Put the line under the cursor into the plan, or take it out; a second time it is as it was saved."""
         row = self.query_one("#rows", WindowedList).row
         page = self.page
-        if self.tab != "lines" or row is None or page is None or not isinstance(row.key, UUID):
+        if page is None:
+            self.say(NOT_YET, alarm=True)
+            return
+        if self.tab != "lines" or row is None or not isinstance(row.key, UUID):
             return
         if row.key in self.choices:
             del self.choices[row.key]
@@ -241,18 +253,34 @@ class SeasonPlanScreen(PlanFiles, PlanAreas):
     def action_figures(self) -> None:
         """Let the figures decide on the line under the cursor."""
         row = self.query_one("#rows", WindowedList).row
-        if self.tab == "lines" and row is not None and isinstance(row.key, UUID):
+        if self.page is None:
+            self.say(NOT_YET, alarm=True)
+        elif self.tab == "lines" and row is not None and isinstance(row.key, UUID):
             self.choices[row.key] = None
             self._choose()
 
     def _choose(self) -> None:
         self._stop_waiting()
         if self.shown is not None:
-            question = partial(choose_at_once, shown=self.shown, choices=dict(self.choices))
-            self.screens.gateway.ask(self, "choose", question, self._chosen)
+            self._ask_choice(partial(choose_at_once, shown=self.shown, choices=dict(self.choices)), self._chosen)
+
+    def _ask_choice(self, question: Callable[[Door], PlanOnScreen], then: Callable[[PlanOnScreen], None]) -> None:
+        self._is_choosing = True
+        self.screens.gateway.ask(self, "choose", question, then, self._not_chosen)
+
+    def _not_chosen(self, error: WearlogError) -> None:
+        self._is_choosing = self._save_wanted = False
+        self.say(f"{error.message} {error.hint}".strip(), alarm=True)
+
+    def _settled(self, shown: PlanOnScreen) -> None:
+        self._is_choosing = False
+        self._show(shown)
+        if self._save_wanted:
+            self._save_wanted = False
+            self.action_save()
 
     def _chosen(self, shown: PlanOnScreen) -> None:
-        self._show(shown)
+        self._settled(shown)
         # spending the rest anew would keep the next key waiting: it begins when the keys rest
         self._stop_waiting()
         self._pause = self.set_timer(PAUSE_SECONDS, self._ask_settled)
@@ -270,20 +298,26 @@ class SeasonPlanScreen(PlanFiles, PlanAreas):
     def _ask_settled(self) -> None:
         self._stop_waiting()
         if self.shown is not None:
-            question = partial(settle, shown=self.shown, choices=dict(self.choices))
-            self.screens.gateway.ask(self, "choose", question, self._show)
+            self._ask_choice(partial(settle, shown=self.shown, choices=dict(self.choices)), self._settled)
 
     def action_drop(self) -> None:
         """Drop what is not saved."""
         if self.choices:
-            self.choices = {}
+            self.choices, self._save_wanted = {}, False
             self._choose()
             self.say("Dropped; the plan is as it was saved.")
 
     def action_save(self) -> None:
         """Save the choices as one entry."""
-        page, shown = self.page, self.shown
-        if page is None or shown is None or not self.choices:
+        shown = self.shown
+        if shown is None:
+            self.say(NOT_YET, alarm=True)
+            return
+        if self._is_choosing:
+            self._save_wanted = True
+            self.say("Saved as soon as the sums are there ...")
+            return
+        if not self.choices:
             self.say("There is no choice to save; Space chooses otherwise for a line.", alarm=True)
             return
         year = year_of(shown)
@@ -315,5 +349,7 @@ class SeasonPlanScreen(PlanFiles, PlanAreas):
         """Open the form of money and shop hours."""
         from wearlog.tui.screens.plan_limits import PlanLimitsScreen
 
-        if self.shown is not None:
+        if self.shown is None:
+            self.say(NOT_YET, alarm=True)
+        else:
             self.screens.push_screen(PlanLimitsScreen(year_of(self.shown), self.shown.page.has_limits))
