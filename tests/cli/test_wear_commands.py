@@ -173,9 +173,9 @@ def test_the_page_says_which_of_two_chances_counts(demo: Wearlog) -> None:
 def test_parts_that_nobody_could_tell_apart_stand_in_one_row(demo: Wearlog) -> None:
     _, out, _ = demo("hold-down")
     rows = out[out.index("machine  place") : out.index("\n\nstill whole, %")].splitlines()
-    wren = next(place for place, row in enumerate(rows) if row.startswith("Wren"))
-    assert rows[wren].split()[2] == "all"
-    assert not any(row.startswith(" ") for row in rows[wren + 1 : wren + 2])
+    kestrel = next(place for place, row in enumerate(rows) if row.startswith("Kestrel"))
+    assert rows[kestrel].split()[2] == "all"
+    assert not any(row.startswith(" ") for row in rows[kestrel + 1 : kestrel + 2])
 
 
 def test_the_explanation_fits_the_kind_it_explains(demo: Wearlog, own: Wearlog) -> None:

@@ -56,6 +56,26 @@ def test_one_reading_of_a_chain_of_known_age_tells_where_it_meets_the_limit(file
     ]
 
 
+def test_several_readings_tell_how_wear_runs_and_how_sure_that_is(file_farm: SmallFarm) -> None:
+    """12 micrometres an hour from new (496,824) on, the chain being 300 h old at the start."""
+    harvest(file_farm, hours=100)
+    found = answer(file_farm, *((hours, Tape(500_424 + 12 * hours)) for hours in (10, 40, 70, 95)))
+    said = " ".join(measured_sentences(found, MEASURES))
+    assert "By 4 readings wear runs straight (" in said
+    assert "Averaged over these, it meets the limit at " in said
+    line = measured_answer_json(found, MEASURES)["line"]
+    assert set(line["wear_runs"]) == {"straight", "ever_slower", "ever_faster"}
+    assert sum(line["wear_runs"].values()) == pytest.approx(1, abs=0.002)
+
+
+def test_an_interval_without_a_known_end_is_said_so(file_farm: SmallFarm) -> None:
+    harvest(file_farm, hours=100)
+    found = answer(file_farm, (20, Tape(497_400)), (50, Tape(496_300)), (80, Tape(498_000)), (95, Tape(497_300)))
+    said = " ".join(measured_sentences(found, MEASURES))
+    assert "The interval is not known to end: the readings do not say yet that it must." in said
+    assert measured_answer_json(found, MEASURES)["line"]["meets_limit_high"] is None
+
+
 def test_a_limit_of_its_own_is_said_beside_that_of_the_log(file_farm: SmallFarm) -> None:
     harvest(file_farm, hours=100)
     found = answer(file_farm, (50, Tape(505_000)), own_limit=1.5)

@@ -12,11 +12,14 @@ from scipy import stats
 
 from tests.small_farm import ACRE, AUGUST, HOUR, SmallFarm, harvest
 from wearlog.facts.closed_lists import Cause, MachineKind
+from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.wearing import Measurement
 from wearlog.logbook.breaking import BreakageEntry, log_breakage
 from wearlog.logbook.fitting import Put, refit
 from wearlog.logbook.machines import add_season
 from wearlog.logbook.upkeep import measure
+from wearlog.present.digits import Measures
+from wearlog.present.measured_words import crossing_text
 from wearlog.reckoning.age_groups import outlook_basis
 from wearlog.reckoning.farm import Farm, read_farm
 from wearlog.reckoning.hot_windows import hot_windows
@@ -25,6 +28,7 @@ from wearlog.reckoning.repairs_again import RateFrom, repairs_again
 from wearlog.wear.measured import WearForm, fit_wear
 from wearlog.wear.power_law import fit_power_law
 from wearlog.wear.recurrence import histories
+from wearlog.wear.wear_path import fit_path
 
 NOVEMBER = datetime.fromisoformat("2026-11-20T18:00Z")
 TRUTH = Path(__file__).parents[2] / "demo_fleet" / "truth"
@@ -51,9 +55,11 @@ def test_the_line_runs_through_the_new_length_over_the_chains_age(file_farm: Sma
     assert part.line is not None
     assert part.line.form is WearForm.LINE_THROUGH_NEW
     assert part.usage / HOUR == pytest.approx([320, 350, 390])
-    wanted = fit_wear(part.usage, part.micrometres, new_value=NEW, limit=LIMIT)
-    crossing = part.crossing()
-    assert crossing == wanted.crossing()
+    line = fit_wear(part.usage, part.micrometres, new_value=NEW, limit=LIMIT)
+    assert (part.line.slope, part.line.intercept) == (line.slope, 0.0)
+    wanted = fit_path(part.usage, part.micrometres, new_value=NEW, limit=LIMIT)
+    assert part.crossing() == wanted.crossing()
+    assert part.chance == wanted.chance_of_crossing(part.usage_now + part.usage_ahead)
     assert part.usage_now / HOUR == pytest.approx(400)
     assert part.elongation == pytest.approx((502_100 - NEW) / NEW * 100, abs=1e-3)
     assert part.elongation_limit == pytest.approx(3.0, abs=1e-3)
@@ -67,6 +73,13 @@ def test_without_a_known_age_the_line_has_an_intercept_of_its_own(file_farm: Sma
     assert part.line is not None
     assert (part.line.form, part.age_known) == (WearForm.LINE, False)
     assert part.usage / HOUR == pytest.approx([20, 50, 90])
+    wanted = fit_path(part.usage, part.micrometres, new_value=NEW, limit=LIMIT, through_new=False)
+    crossing, whole = part.crossing(), wanted.crossing()
+    assert crossing is not None
+    assert whole.high is not None
+    assert (crossing.usage, crossing.low) == (whole.usage, whole.low)
+    # beyond four times the middle no end is known
+    assert crossing.high == (whole.high if whole.high <= 4 * whole.usage else np.inf)
 
 
 @pytest.mark.parametrize(("readings", "line", "chance"), [(((20, 501_000),), True, False), ((), False, False)])
@@ -88,6 +101,63 @@ def test_a_reading_past_the_limit_is_past_it(file_farm: SmallFarm) -> None:
     read_chain(file_farm, (20, 510_000), (90, 512_500))
     (part,) = measured(file_farm.store)
     assert (part.past_limit, part.chance) == (True, 1.0)
+    # between the two readings, and on the straight between them: 320 + 70 x 1,729 / 2,500 h
+    crossing = part.crossing()
+    assert crossing is not None
+    assert [end / HOUR for end in (crossing.low, crossing.usage, crossing.high) if end is not None] == pytest.approx(
+        [320, 368.4, 390], abs=0.1
+    )
+
+
+def test_a_first_reading_past_the_limit_says_that_it_was_met_by_then(file_farm: SmallFarm) -> None:
+    harvest(file_farm, hours=100)
+    read_chain(file_farm, (20, 512_000), (90, 512_500))
+    (part,) = measured(file_farm.store)
+    crossing = part.crossing()
+    assert crossing is not None
+    assert crossing.low == 0
+    assert crossing.high == pytest.approx(320 * HOUR)
+    assert crossing_text(part, Measures(FarmSettings())) == "met by 320 h"
+
+
+def test_a_part_that_is_whole_now_does_not_meet_its_limit_earlier(file_farm: SmallFarm) -> None:
+    """Readings that scatter about hardly any wear, the last at 400 h: from there on, and with no known end."""
+    harvest(file_farm, hours=100)
+    read_chain(file_farm, (20, 497_400), (50, 496_300), (80, 498_000), (100, 497_000))
+    (part,) = measured(file_farm.store)
+    crossing = part.crossing()
+    assert part.usage_now / HOUR == pytest.approx(400)
+    assert crossing is not None
+    assert crossing.low is not None
+    assert crossing.low >= 400 * HOUR * (1 - 1e-9)
+    assert crossing.high == np.inf
+    said = crossing_text(part, Measures(FarmSettings()))
+    assert "(from " in said
+    assert not any(word in said for word in ("never", "inf", "no end"))
+    assert not part.past_by_line
+
+
+def test_two_readings_at_one_age_give_an_interval_of_their_own(file_farm: SmallFarm) -> None:
+    harvest(file_farm, hours=100)
+    read_chain(file_farm, (50, 502_000), (50, 502_600))
+    (part,) = measured(file_farm.store)
+    crossing = part.crossing()
+    assert crossing is not None
+    assert crossing.low is not None
+    assert 350 * HOUR < crossing.low < crossing.usage
+    assert part.chance is not None
+
+
+def test_readings_that_fall_say_that_no_wear_is_seen_or_that_no_end_is_known(file_farm: SmallFarm) -> None:
+    harvest(file_farm, hours=100)
+    read_chain(file_farm, (20, 496_700))
+    (part,) = measured(file_farm.store)
+    assert crossing_text(part, Measures(FarmSettings())) == "no wear seen yet"
+    read_chain(file_farm, (50, 496_500), (90, 496_300))
+    (part,) = measured(file_farm.store)
+    assert "(from " in crossing_text(part, Measures(FarmSettings()))
+    assert part.chance is not None
+    assert part.chance < 0.2
 
 
 def test_a_reading_that_stands_apart_is_flagged_and_kept(file_farm: SmallFarm) -> None:

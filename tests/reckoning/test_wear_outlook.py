@@ -117,15 +117,15 @@ def read_new_chain(farm: SmallFarm, *readings: tuple[float, int]) -> None:
 
 
 @pytest.mark.parametrize(
-    ("readings", "chance"),
+    "readings",
     [
-        (CHAIN_AT_50_HOURS, pytest.approx(1.0, abs=1e-6)),
-        # all on the line, as figures rounded to whole units often are: the line itself says it
-        (tuple((hours, 496_824 + hours * 299) for hours in (10, 20, 30, 40)), 1.0),
+        CHAIN_AT_50_HOURS,
+        # all on the line, as figures rounded to whole units often are
+        tuple((hours, 496_824 + hours * 299) for hours in (10, 20, 30, 40)),
     ],
 )
 def test_a_part_whose_line_has_met_the_limit_unseen_is_threatened_and_told(
-    file_farm: SmallFarm, readings: tuple[tuple[float, int], ...], chance: object
+    file_farm: SmallFarm, readings: tuple[tuple[float, int], ...]
 ) -> None:
     """Read at 10 to 40 hours, the line crosses at 50, the chain has run 100: it is past its limit as far as the line tells."""
     read_new_chain(file_farm, *readings)
@@ -135,11 +135,13 @@ def test_a_part_whose_line_has_met_the_limit_unseen_is_threatened_and_told(
     crossing = part.crossing()
     assert crossing is not None
     assert crossing.usage / HOUR == pytest.approx(50, abs=0.5)
-    assert (part.past_limit, part.past_by_line, part.chance) == (False, True, chance)
+    assert (part.past_limit, part.past_by_line) == (False, True)
+    assert part.chance is not None
+    assert 0.99 < part.chance < 1
     (chain,) = kind_in(found, "feeder conveyor chain").components
     (group,) = chain.groups
     assert (group.failed, group.by_measurement, group.past_by_line) == (False, True, True)
-    assert chain.expected_wear == chance
+    assert chain.expected_wear == pytest.approx(part.chance)
 
 
 def test_one_reading_alone_tells_when_the_line_has_met_the_limit(file_farm: SmallFarm) -> None:
@@ -153,16 +155,18 @@ def test_one_reading_alone_tells_when_the_line_has_met_the_limit(file_farm: Smal
     assert sorted([other, part], key=lambda one: -urgency(one)) == [part, other]
 
 
-@pytest.mark.parametrize(("acres", "chance"), [(40, 0.0), (60, 1.0)])
-def test_readings_that_all_lie_on_a_line_have_its_crossing_for_a_yes_or_no(
-    file_farm: SmallFarm, acres: float, chance: float
+@pytest.mark.parametrize(("acres", "low", "high"), [(5, 0.0, 0.15), (40, 0.2, 0.45), (60, 0.55, 0.8), (200, 0.95, 1.0)])
+def test_four_readings_on_a_line_do_not_say_yes_or_no_near_its_crossing(
+    file_farm: SmallFarm, acres: float, low: float, high: float
 ) -> None:
-    """The chain has run 100 hours at an hour to the acre, and its line crosses at 149."""
+    """The chain has run 100 hours at an hour to the acre, and its line crosses at 149; read to 40, that is far ahead."""
     read_new_chain(file_farm, *((hours, 496_824 + hours * 100) for hours in (10, 20, 30, 40)))
     plan(file_farm, 2027, (acres, Ground.CLEAN))
     (part,) = outlook_of(file_farm.store).basis.measured
     assert part.usage_ahead / HOUR == pytest.approx(acres, abs=0.01)
-    assert (part.past_by_line, part.has_scatter, part.chance) == (False, False, chance)
+    assert not part.past_by_line
+    assert part.chance is not None
+    assert low <= part.chance <= high
 
 
 def test_a_misread_length_condemns_no_chain(file_farm: SmallFarm) -> None:
@@ -191,7 +195,7 @@ def test_a_measured_part_that_will_meet_its_limit_is_threatened(file_farm: Small
     (group,) = chain.groups
     assert group.by_measurement
     assert group.survives is not None
-    assert group.survives < 0.01
+    assert group.survives < 0.02
     assert chain.expected_wear == pytest.approx(1 - group.survives)
 
 

@@ -147,13 +147,14 @@ def test_a_measured_kind_has_its_limit_and_the_age_at_which_it_is_met(demo_log: 
         await enter(pilot, "i", "slash", *"elevator chain", "enter", "enter", "n", "n")
         said = flat(screens)
         assert "[Measured]" in said
-        assert ">Tamarack clean grain elevator … 20.080 in 20.147 in 1,710 (1,650-1,770) h 82 % 12" in said
+        assert ">Tamarack clean grain elevator … 20.080 in 20.147 in 1,720 (1,640-1,850) h 66 % 12" in said
         assert "measured, in (level: limit; upright: today; dots: meets it, 90 %)" in said
         await enter(pilot, "t")
         said = flat(screens)
         assert "├" not in said
-        assert "1,714 h 20.147 in meets its limit, by the line" in said
-        assert "to here a reading would cross, 90 %" in said
+        assert "1,722 h 20.147 in meets its limit, by the readings" in said
+        assert "to here, 90 %" in said
+        assert "By 12 readings wear runs straight" in said
 
     play(demo_log, steps, size=(100, 40))
 
@@ -221,7 +222,7 @@ def test_a_narrow_screen_keeps_the_label_and_the_chance(demo_log: str) -> None:
         assert screen_lines(screens)[2].split() == ["part", "ahead", "weakest", "lasts", "rests", "on"]
         await enter(pilot, "slash", *"elevator chain", "enter", "enter", "n", "n")
         rows = screen_lines(screens)[3:6]
-        assert [row.split("h  ")[-1].strip() for row in rows] == ["82 %", "under 1 %", "under 1 %"]
+        assert [row.split("h  ")[-1].strip() for row in rows] == ["66 %", "under 1 %", "under 1 %"]
 
     play(demo_log, steps)
 

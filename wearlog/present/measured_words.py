@@ -1,4 +1,4 @@
-"""Measured wear in words: the last reading, the limit, when it will be met, what stands apart."""
+"""Measured wear in words: the last reading, the limit, how wear runs, when the limit will be met, what stands apart."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ import math
 from collections.abc import Sequence
 
 from wearlog.facts.closed_lists import MeterKind
+from wearlog.present.course_words import courses_said
 from wearlog.present.digits import NOTHING, Measures, percent
 from wearlog.present.tables import Column, text_table, width
 from wearlog.present.wear_tables import trimmed_table
@@ -56,12 +57,14 @@ def measured_lines(
 
 
 def measured_notes(parts: Sequence[MeasuredPart], measures: Measures) -> list[str]:
-    """Say what lines were drawn, which readings stand apart, and which parts must be past their limit by now."""
+    """Say how wear runs by the readings, which of them stand apart, and which parts must be past their limit by now."""
     if not parts:
         return []
     forms = ", ".join(sorted({_form(part) for part in parts}))
     notes = [
-        f"Lines {forms}; in brackets where a reading to come would cross, 90 %.",
+        f"Wear is reckoned {forms}, averaged over straight, ever slower and ever faster by how well each holds the "
+        "readings of the part; in brackets when the limit is met, 90 % ('from': not known to end).",
+        *courses_said(parts),
         f"This season: the chance to meet the limit by its end. {SMALLER_COUNTS}",
     ]
     apart = [(part, reading) for part in parts for reading in part.outliers]
@@ -112,22 +115,23 @@ def crossing_text(part: MeasuredPart, measures: Measures) -> str:
     if crossing is None:
         return "one more reading needed"
     meter = part.kind.meter_kind
-    middle = _usage(meter, crossing.usage, measures)
-    since = "" if part.age_known else " since fitted"
-    if crossing.low is None or crossing.high is None:
-        return f"{middle} {measures.usage_unit(meter)}{since}, no interval yet"
-    ends = f"{_usage(meter, crossing.low, measures)}-{_usage(meter, crossing.high, measures)}"
-    return f"{middle} ({ends}) {measures.usage_unit(meter)}{since}"
+    unit = f"{measures.usage_unit(meter)}{'' if part.age_known else ' since fitted'}"
+    middle, low, high = (_usage(meter, end, measures) for end in (crossing.usage, crossing.low, crossing.high))
+    if part.past_limit:
+        return f"met by {high} {unit}" if crossing.low in (0, crossing.high) else f"met at {low}-{high} {unit}"
+    if not low:
+        return f"{middle} {unit}, no interval yet" if middle else "no wear seen yet"
+    return f"{middle or 'not known'} ({f'{low}-{high}' if high else f'from {low}'}) {unit}"
 
 
-def _usage(meter: MeterKind, usage: float, measures: Measures) -> str:
-    return "never" if math.isinf(usage) else rough(measures.usage_number(meter, usage))
+def _usage(meter: MeterKind, usage: float | None, measures: Measures) -> str:
+    return "" if usage is None or math.isinf(usage) else rough(measures.usage_number(meter, usage))
 
 
 def _form(part: MeasuredPart) -> str:
     if part.line is None:
-        return "none yet"
-    return "through the new value" if part.line.form is WearForm.LINE_THROUGH_NEW else "with an intercept"
+        return "from the next reading on"
+    return "from the new value" if part.line.form is WearForm.LINE_THROUGH_NEW else "from the readings alone"
 
 
 def _outlier(part: MeasuredPart, reading: int, measures: Measures) -> str:

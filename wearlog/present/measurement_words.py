@@ -15,6 +15,7 @@ from wearlog.logbook.measuring import MeasuredPlace, Tape, elongation_of
 from wearlog.logbook.saving import Done
 from wearlog.logbook.wear_limits import chain_limit_source, limit_percent, limit_source, pitch_of
 from wearlog.present.component_names import component_name
+from wearlog.present.course_words import course_sentence
 from wearlog.present.digits import Measures, number, percent
 from wearlog.present.gauge_words import millimetres, percent_of_length
 from wearlog.present.json_form import rounded
@@ -195,6 +196,9 @@ def _line_lines(answer: MeasuredAnswer, measures: Measures) -> Iterator[str]:
     if math.isinf(crossing.usage):
         yield _NOT_GROWING
         return
+    how = course_sentence(part)
+    if how:
+        yield how
     now = rough(measures.usage_number(meter, part.usage_now))
     left = crossing.usage - part.usage_now
     unit = measures.usage_unit(meter)
@@ -204,7 +208,10 @@ def _line_lines(answer: MeasuredAnswer, measures: Measures) -> Iterator[str]:
     readings = counted(part.micrometres.size, "reading")
     usual = limit_percent(part.kind) if answer.own_limit_percent is not None else None
     which = "the limit" if usual is None else f"{percent_of_length(usual)} %"
-    yield f"By the line through {readings} it meets {which} at {crossing_text(part, measures)}."
+    by = f"Averaged over these, it meets {which}" if how else f"By the line through {readings} it meets {which}"
+    yield f"{by} at {crossing_text(part, measures)}."
+    if crossing.high is not None and math.isinf(crossing.high):
+        yield "The interval is not known to end: the readings do not say yet that it must."
     yield f"It has {now} {unit} now: {ahead}."
     if part.chance is not None and part.usage_ahead > 0:
         yield f"Chance to meet it in the season ahead: {percent(part.chance)}."
@@ -274,5 +281,8 @@ def _line_json(part: MeasuredPart, measures: Measures) -> dict[str, Any] | None:
         "meets_limit_low": usage(crossing.low),
         "meets_limit_high": usage(crossing.high),
         "level": crossing.level,
+        "wear_runs": None
+        if part.path is None
+        else {course.replace(" ", "_"): rounded(chance) for course, chance in part.path.course_chances.items()},
         "chance_season": rounded(part.chance),
     }

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 from wearlog.facts.cautions import CAUTIONS
@@ -123,7 +124,11 @@ def _life_sentences(line: PlanLine, measures: Measures) -> list[str]:
     if median is not None:
         life = measures.usage(meter, median.median)
         low, high = measures.usage(meter, median.low), measures.usage(meter, median.high)
-        between = f"(90 % sure: {low} to {high})"
+        between = (
+            f"(90 % sure: {low} to {high})"
+            if math.isfinite(median.high)
+            else f"(90 % sure: from {low}, not known to end)"
+        )
         if line.life.measured:
             readings = counted(line.life.measured, "measurement")
             found.append(f"Its wear meets the limit at {life} {between}; it rests on {readings} of this very part.")

@@ -46,9 +46,9 @@ def survival_chart(row: KindOutlook, measures: Measures) -> Chart | None:
 
 
 def measurement_chart(part: MeasuredPart, measures: Measures) -> Chart | None:
-    """Return the readings of one part with their line and the limit; None while there is no line.
+    """Return the readings of one part with the wear expected and the limit; None while there is no line.
 
-    Dotted uprights stand where a reading to come would cross the limit, with 90 %; the line itself crosses it between them.
+    Dotted uprights stand where the limit is met, with 90 %.
     """
     crossing = part.crossing()
     if part.line is None or crossing is None:
@@ -58,7 +58,7 @@ def measurement_chart(part: MeasuredPart, measures: Measures) -> Chart | None:
     reach = 1.05 * max(furthest, default=0.0)
     end = max(part.usage_now + part.usage_ahead, min(reach, 3 * part.usage_now), 1.0)
     ages = np.linspace(0.0, end, _POINTS)
-    line = part.line.value_at(ages) / size
+    line = (part.line if part.path is None else part.path).value_at(ages) / size
     readings = part.micrometres / size
     limit = part.limit / size
     everything = np.concatenate((line, readings, [limit]))

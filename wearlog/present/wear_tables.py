@@ -8,9 +8,10 @@ from dataclasses import replace
 import numpy as np
 
 from wearlog.facts.plain_text import one_line
+from wearlog.present.course_words import course_sentence
 from wearlog.present.digits import NOTHING, Measures, number, percent
 from wearlog.present.tables import Column, text_table, width
-from wearlog.present.wear_words import rough
+from wearlog.present.wear_words import folded, rough
 from wearlog.reckoning.measured_wear import MeasuredPart
 from wearlog.reckoning.repairs_again import RepairsAgain
 from wearlog.reckoning.wear_outlook import KindOutlook
@@ -18,6 +19,8 @@ from wearlog.reckoning.wear_outlook import KindOutlook
 _AGES = 12
 #: cells of the longest bar
 _BAR = 30
+#: a sentence above a table fits the narrowest screen
+_NARROW = 44
 _EIGHTHS = " ▏▎▍▌▋▊▉█"
 
 
@@ -71,9 +74,9 @@ def survival_table(row: KindOutlook, machine_names: dict[object, str], measures:
 
 
 def measurement_table(part: MeasuredPart, measures: Measures) -> list[str]:
-    """Return every reading with what the line says there, and which stand apart from it."""
+    """Return every reading with what is expected there, which stand apart, when the limit is met, and how wear runs."""
     meter = part.kind.meter_kind
-    line = None if part.line is None else part.line.value_at(part.usage)
+    line = None if part.line is None else (part.line if part.path is None else part.path).value_at(part.usage)
     rows = [
         (
             measures.usage(meter, float(usage)),
@@ -87,12 +90,17 @@ def measurement_table(part: MeasuredPart, measures: Measures) -> list[str]:
     crossing = part.crossing()
     if crossing is not None and np.isfinite(crossing.usage):
         limit = measures.small_length(part.limit)
-        rows.append((measures.usage(meter, crossing.usage), "", limit, "meets its limit, by the line"))
-        for usage, said in ((crossing.low, "from here"), (crossing.high, "to here a reading would cross, 90 %")):
-            if usage is not None and np.isfinite(usage):
-                rows.append((measures.usage(meter, usage), "", "", said))
-    columns = (Column("age", figures=True), Column("read", figures=True), Column("line", figures=True), Column(""))
-    return text_table(columns, rows)
+        rows.append((measures.usage(meter, crossing.usage), "", limit, "meets its limit, by the readings"))
+        sure = "known" if part.past_limit else "90 %"
+        for usage, said in ((crossing.low, f"from here, {sure}"), (crossing.high, f"to here, {sure}")):
+            if usage is not None:
+                known = np.isfinite(usage)
+                rows.append(
+                    (measures.usage(meter, usage) if known else "-", "", "", said if known else "not known to end")
+                )
+    columns = (Column("age", figures=True), Column("read", figures=True), Column("expected", figures=True), Column(""))
+    how = course_sentence(part)
+    return [*folded([how] if how else [], width=_NARROW), *text_table(columns, rows)]
 
 
 def season_bars(again: RepairsAgain) -> list[str]:

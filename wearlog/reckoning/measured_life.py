@@ -23,7 +23,10 @@ _SHORTEST, _LONGEST = 0.5, 20.0
 
 @dataclass(frozen=True, slots=True, eq=False)
 class MeasuredLife:
-    """A belief of one component's life: nodes, the usage at the limit with its 90 % interval, and how many readings."""
+    """A belief of one component's life: nodes, the usage at the limit with its 90 % interval, and how many readings.
+
+    The upper end of the interval is infinite where the readings do not say that the limit is ever met.
+    """
 
     nodes: LifeNodes
     crossing: Estimate
@@ -47,19 +50,18 @@ def measured_lives(outlook: WearOutlook) -> dict[UUID, MeasuredLife]:
 
 
 def _life(part: MeasuredPart) -> MeasuredLife | None:
-    central = part.crossing()
-    if part.line is None or part.line.degrees < _ENOUGH_DEGREES or central is None:
+    path = part.path
+    if path is None or path.degrees < _ENOUGH_DEGREES:
         return None
-    ends: list[float] = []
-    for level in _LEVELS:
-        crossing = part.line.crossing(level)
-        if crossing.low is None or crossing.high is None:
-            return None
-        ends += [crossing.low, crossing.high]
+    found = [path.crossing(level) for level in _LEVELS]
+    shown = part.crossing(found[0].level)
+    if shown is None or shown.low is None or shown.high is None or np.isinf(shown.usage):
+        # no wear toward the limit: the lives of the kind say more
+        return None
+    ends = [end for one in found for end in (one.low, one.high) if end is not None]
     # a limit met long ago or never is as good as half the age, or many times it: the figures stay within reach
     usage = np.clip(np.array(ends), _SHORTEST * part.usage_now, _LONGEST * part.usage_now)
     nodes = LifeNodes.of(
         np.full(usage.size, SHARPNESS), usage / np.log(2.0) ** (1 / SHARPNESS), np.full(usage.size, 1.0)
     )
-    middle = float(np.clip(central.usage, usage.min(), usage.max()))
-    return MeasuredLife(nodes, Estimate(middle, float(usage.min()), float(usage.max()), 0.9), part.usage.size)
+    return MeasuredLife(nodes, Estimate(shown.usage, shown.low, shown.high, shown.level), part.usage.size)

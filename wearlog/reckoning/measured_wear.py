@@ -1,12 +1,13 @@
-"""Parts whose wear is measured: the line through the readings of each, when it meets the limit, the chance of that ahead.
+"""Parts whose wear is measured: how it runs by the readings of each, when it meets the limit, the chance of that ahead.
 
-Each fitted part has a line of its own; what a kind does in general is reckoned from lives, not here.
+Each fitted part has a line and a path of its own; what a kind does in general is reckoned from lives, not here.
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -19,9 +20,11 @@ from wearlog.reckoning.season_ahead import SeasonAhead
 from wearlog.store.histories import NONE, Bools, Floats, Ints, code_of
 from wearlog.wear.chain import elongation_percent
 from wearlog.wear.measured import Crossing, WearForm, WearLine, fit_wear
+from wearlog.wear.wear_path import WearPath, fit_path
 
-#: readings are kept in whole micrometres: what scatters by less lies on its line
-_LEAST_SCATTER = 0.5
+_LIKELIER_THAN_NOT = 0.5
+#: an end of an interval that lies beyond so many times its middle is none
+_KNOWN_TO_END = 4.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -41,7 +44,9 @@ class MeasuredPart:
         The same usage now, and what the season ahead adds. Nobody has looked at the part between its last reading and now.
     age_known : bool
     line : WearLine or None
-        None while the readings are too few for one.
+        The straight line by which readings stand apart or not; None while they are too few for one.
+    path : WearPath or None
+        Where wear goes from here, averaged over the ways it may run; None where no reading is to spare beyond the line.
     past_limit : bool
         The last reading lies past the limit.
     """
@@ -58,6 +63,7 @@ class MeasuredPart:
     usage_ahead: float
     age_known: bool
     line: WearLine | None
+    path: WearPath | None
     past_limit: bool
 
     @property
@@ -80,38 +86,49 @@ class MeasuredPart:
         """Readings that stand apart from the line, counted from 0; they are in the fit all the same."""
         return () if self.line is None else tuple(np.flatnonzero(self.line.outlier).tolist())
 
-    @property
-    def has_scatter(self) -> bool:
-        """Whether the readings tell how far they scatter: more of them than the line needs, and not all on it."""
-        return self.line is not None and self.line.degrees >= 1 and self.line.residual_sd >= _LEAST_SCATTER
-
     def crossing(self, level: float = 0.9) -> Crossing | None:
-        """Return the usage at which the limit is met, with its predictive interval where the readings tell their scatter."""
-        if self.line is None:
-            return None
-        found = self.line.crossing(level)
-        return found if self.has_scatter else Crossing(found.usage, None, None, level)
+        """Return the usage at which the limit is met, with its interval where readings are to spare beyond a line.
+
+        Its end is infinite, that is not known, beyond four times the middle: a figure there would be surer than the readings.
+        Of a part past its limit it lies between the last reading within and the first one past it, and is known to.
+        """
+        if self.past_limit:
+            return self._crossed(level)
+        if self.path is not None:
+            found = self.path.crossing(level)
+            is_known = found.high is not None and found.high <= _KNOWN_TO_END * found.usage
+            return found if is_known else replace(found, high=math.inf)
+        return None if self.line is None else Crossing(self.line.crosses_at, None, None, level)
 
     @property
     def past_by_line(self) -> bool:
-        """Whether the line has met the limit by now although the last reading lay within it: time to measure again."""
-        return not self.past_limit and self.line is not None and self.line.crosses_at <= self.usage_now
+        """Whether the limit is likelier met by now than not although the last reading lay within it: time to measure again."""
+        if self.past_limit:
+            return False
+        if self.path is not None:
+            return self.path.chance_of_crossing(self.usage_now) >= _LIKELIER_THAN_NOT
+        return self.line is not None and self.line.crosses_at <= self.usage_now
 
     @property
     def chance(self) -> float | None:
         """Chance of having met the limit by the end of the season ahead, given that it was not met at the last reading.
 
-        1 if that reading lies past it, None without readings to spare. Readings that all lie on the line tell no scatter: then
-        the crossing of the line itself says yes or no.
+        1 if that reading lies past it, None without readings to spare.
         """
         if self.past_limit:
             return 1.0
-        if self.line is None or self.line.degrees < 1:
-            return None
-        end = self.usage_now + self.usage_ahead
-        if not self.has_scatter:
-            return float(self.line.crosses_at <= end)
-        return self.line.chance_of_crossing(min(float(self.usage[-1]), end), end)
+        return None if self.path is None else self.path.chance_of_crossing(self.usage_now + self.usage_ahead)
+
+    def _crossed(self, level: float) -> Crossing:
+        """Return when the limit was met, between readings; from new where the first one lies past it already."""
+        first = self.usage.size - 1
+        while first and self.kind.is_past_limit(float(self.micrometres[first - 1])):
+            first -= 1
+        high, value = float(self.usage[first]), float(self.micrometres[first])
+        new = self.kind.new_micrometres
+        low, before = (float(self.usage[first - 1]), float(self.micrometres[first - 1])) if first else (0.0, new)
+        share = 1.0 if before is None or before == value else (self.limit - before) / (value - before)
+        return Crossing(low + (high - low) * min(max(share, 0.0), 1.0), low, high, level)
 
     def _elongation(self, micrometres: float) -> float | None:
         if not self.kind.pitches or not self.kind.pitch_micrometres:
@@ -166,6 +183,7 @@ def _parts(
         kind = farm.part_kinds[number]
         age_known = bool(known[start])
         read, values = _after_new(usage[start:stop], micrometres[start:stop], age_known=age_known)
+        line = _line(kind, read, values, age_known=age_known)
         yield MeasuredPart(
             kind=kind,
             part_kind=number,
@@ -178,7 +196,8 @@ def _parts(
             usage_now=float(lives.ages.exit[one] if age_known else lives.ages.used[one]),
             usage_ahead=float(ahead.usage[machine, code_of(kind.meter_kind)]) if machine != NONE else 0.0,
             age_known=age_known,
-            line=_line(kind, read, values, age_known=age_known),
+            line=line,
+            path=None if line is None or line.degrees < 1 else _path(line, read, values),
             past_limit=kind.is_past_limit(float(values[-1])),
         )
 
@@ -205,4 +224,13 @@ def _line(kind: PartKind, usage: Floats, micrometres: Floats, *, age_known: bool
         return fit_wear(usage, micrometres, new_value=float(new), limit=limit, form=form)
     except DataError:
         # too few readings for a line yet
+        return None
+
+
+def _path(line: WearLine, usage: Floats, micrometres: Floats) -> WearPath | None:
+    """Weigh the ways of wear from where the line begins."""
+    through_new = line.form is WearForm.LINE_THROUGH_NEW
+    try:
+        return fit_path(usage, micrometres, new_value=line.new_value, limit=line.limit, through_new=through_new)
+    except DataError:
         return None

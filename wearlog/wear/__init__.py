@@ -21,6 +21,7 @@ from wearlog.wear.likelihood import log_likelihood
 from wearlog.wear.likelihood_ratio import life_ratio_interval, scale_ratio_interval, shape_ratio_interval
 from wearlog.wear.lives import CauseEvents, CauseGroup, Lives, events_by_cause, lives_from_columns, mended_lives
 from wearlog.wear.measured import Crossing, WearForm, WearLine, fit_wear
+from wearlog.wear.path_nodes import WearCourse
 from wearlog.wear.posterior import Nodes, Posterior, SurvivalEstimate, fit_posterior
 from wearlog.wear.power_law import PowerLaw, fit_power_law
 from wearlog.wear.predict import count_first_failures
@@ -38,6 +39,7 @@ from wearlog.wear.trend import (
     mil_hdbk_189_test,
     reverse_arrangements_test,
 )
+from wearlog.wear.wear_path import WearPath, fit_path
 from wearlog.wear.weibayes import Weibayes, fit_weibayes
 from wearlog.wear.weibull import WeibullFit, fit_weibull
 
@@ -66,8 +68,10 @@ __all__ = [
     "Prior",
     "SurvivalEstimate",
     "TrendTest",
+    "WearCourse",
     "WearForm",
     "WearLine",
+    "WearPath",
     "Weibayes",
     "WeibullFit",
     "age_replacement",
@@ -81,6 +85,7 @@ __all__ = [
     "events_by_cause",
     "find_chain",
     "fit_impact",
+    "fit_path",
     "fit_posterior",
     "fit_power_law",
     "fit_wear",

@@ -225,14 +225,7 @@ def fit_wear(
     W. Q. Meeker and L. A. Escobar, Statistical Methods for Reliability Data, Wiley 1998, ch. 13; N. R. Draper and
     H. Smith, Applied Regression Analysis, 3rd ed., Wiley 1998, ch. 8.
     """
-    x = float_column(usage, "usage")
-    wear = float_column(value, "reading", len(x)) - new_value
-    if not (np.isfinite(x).all() and np.isfinite(wear).all() and (x >= 0).all()):
-        raise DataError("A reading or its usage is missing, endless or below 0.", "Correct or drop that reading.")
-    if not (math.isfinite(limit) and math.isfinite(new_value)) or limit == new_value:
-        raise DataError(f"New value {new_value:g} and limit {limit:g} leave no room to wear.", "Check the two.")
-    # from here on wear grows toward the limit, whichever way the dimension goes
-    wear = wear if limit > new_value else -wear
+    x, wear = wear_of(usage, value, new_value, limit)
     used = (x > 0) & (wear > 0) if form is WearForm.POWER else np.ones(len(x), dtype=bool)
     design, target = _design(x[used], wear[used], form)
     intercept, slope, sd, spread, apart = _least_squares(design, target, form)
@@ -240,6 +233,23 @@ def fit_wear(
     outlier[used] = apart
     fixed(outlier)
     return WearLine(form, new_value, limit, intercept, slope, sd, len(target) - design.shape[1], outlier, spread)
+
+
+def wear_of(usage: ArrayLike, value: ArrayLike, new_value: float, limit: float) -> tuple[FloatArray, FloatArray]:
+    """Return usage and wear as columns (n,): wear grows from 0 toward the limit, whichever way the dimension goes.
+
+    Raises
+    ------
+    DataError
+        Readings that are no plain numbers or below usage 0, or new value and limit alike.
+    """
+    x = float_column(usage, "usage")
+    wear = float_column(value, "reading", len(x)) - new_value
+    if not (np.isfinite(x).all() and np.isfinite(wear).all() and (x >= 0).all()):
+        raise DataError("A reading or its usage is missing, endless or below 0.", "Correct or drop that reading.")
+    if not (math.isfinite(limit) and math.isfinite(new_value)) or limit == new_value:
+        raise DataError(f"New value {new_value:g} and limit {limit:g} leave no room to wear.", "Check the two.")
+    return x, wear if limit > new_value else -wear
 
 
 def _design(x: FloatArray, wear: FloatArray, form: WearForm) -> tuple[FloatArray, FloatArray]:
