@@ -142,6 +142,19 @@ def test_the_json_has_the_fixed_keys_and_every_position(demo: Wearlog) -> None:
     assert section["breakages_per_1000_acres"] == pytest.approx(157 / 53.111, abs=0.01)
 
 
+def test_failures_count_the_successors_of_what_breaks_and_stand_beside_each_part_once(demo: Wearlog) -> None:
+    bolt = json.loads(demo("unloading shear bolt", "--json")[1])["kinds"][0]
+    once, in_all = bolt["expected_breakages"], bolt["expected_with_successors"]
+    assert 0.4 < once < in_all < 0.7
+    for key, whole in (("expected_breakages", once), ("expected_with_successors", in_all)):
+        assert sum(row[key] for row in bolt["now"]) == pytest.approx(whole, abs=0.01)
+    told = " ".join(demo("unloading shear bolt")[1].split())
+    assert f"With the successors of what breaks: {in_all:.1f} failures." in told
+    listed = " ".join(demo()[1].split())
+    assert "ahead: to break in the season ahead, each part now on once;" in listed
+    assert "Failures, the successors of what breaks counted too, as in the plan: auger finger" in listed
+
+
 def test_a_kind_comes_with_cautions_first_then_life_ages_chart_and_the_hot_window(demo: Wearlog) -> None:
     code, out, _ = demo("knife section")
     assert code == 0

@@ -15,10 +15,13 @@ from wearlog.facts.wearing import Measurement
 from wearlog.logbook.breaking import BreakageEntry, log_breakage
 from wearlog.logbook.fitting import Put, refit
 from wearlog.logbook.upkeep import measure
+from wearlog.plan.demand import KindWear, PositionGroup, season_demand
+from wearlog.plan.successors import successors
 from wearlog.reckoning.chance_table import WITH_INTERVAL, chances_to_last
 from wearlog.reckoning.farm import read_farm
 from wearlog.reckoning.kind_view import urgency
 from wearlog.reckoning.left_in_service import left_in_service
+from wearlog.reckoning.season_failures import condensed
 from wearlog.reckoning.wear_outlook import KindOutlook, WearOutlook, wear_outlook
 from wearlog.wear.law import mean_life
 from wearlog.wear.lives import Lives
@@ -63,6 +66,37 @@ def test_a_chance_to_last_is_that_of_the_posterior(file_farm: SmallFarm) -> None
         (exact.mean[0], exact.low[0], exact.high[0])
     )
     assert row.components[0].expected_wear == pytest.approx(160 * (1 - exact.mean[0]))
+
+
+def test_failures_are_what_the_plan_reckons_of_the_same_places(file_farm: SmallFarm) -> None:
+    """What is to break counts each part once; with the successors it is the mean of the plan's own demand."""
+    refit(
+        file_farm.store, file_farm.knife, (1, 2), at=AUGUST - timedelta(days=1), put=Put(age_usage=round(6_000 * ACRE))
+    )
+    harvest(file_farm, acres=100)
+    plan(file_farm, 2027, (9_000, Ground.CLEAN))
+    row = kind_in(outlook_of(file_farm.store), "knife section")
+    (knife,) = row.components
+    assert row.life.posterior is not None
+    ages = np.concatenate([np.full(len(group.positions), group.age) for group in knife.groups])
+    wear = KindWear(condensed(row.life.posterior), (PositionGroup(ages, knife.usage),))
+    assert knife.failures_by_wear == pytest.approx(season_demand([wear]).mean, rel=0.01)
+    assert knife.expected_wear < 160 < knife.failures_by_wear
+    assert row.failures_known == knife.failures == knife.failures_by_wear + knife.expected_impacts
+
+
+def test_the_successor_of_what_has_failed_has_the_whole_season_before_it(file_farm: SmallFarm) -> None:
+    harvest(file_farm, acres=100)
+    left = BreakageEntry(
+        component_id=file_farm.knife.id, positions=(7,), at=AUGUST + timedelta(hours=5), action=Action.LEFT
+    )
+    log_breakage(file_farm.store, left)
+    plan(file_farm, 2027, (5_000, Ground.CLEAN))
+    row = kind_in(outlook_of(file_farm.store), "knife section")
+    assert row.life.posterior is not None
+    (failed,) = (group for group in row.components[0].groups if group.failed)
+    law = successors(condensed(row.life.posterior), row.components[0].usage)
+    assert failed.expected_with_successors == 1 + law.of_failed > 1.3
 
 
 def test_stones_are_expected_over_the_planned_ground(file_farm: SmallFarm) -> None:

@@ -30,7 +30,7 @@ from wearlog.wear.chain import (
 )
 
 _MAKERS: Final = "two chain makers' pages, which refer to ANSI B29.1 and B29.3"
-#: kind -> where the limit in the trade's library comes from, as facts/starting_guesses.py says beside each
+#: kind -> where the limit in the trade's library comes from, as facts/starting_kinds says beside each
 _LIBRARY_SOURCES: Final[Mapping[str, str]] = MappingProxyType(
     {
         "hold-down": "several operator's manuals, for pointed guards",

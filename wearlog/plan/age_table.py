@@ -11,7 +11,7 @@ from numpy.typing import ArrayLike, NDArray
 from wearlog.errors import DataError
 from wearlog.plan.age_values import AgeGrid, RuleCosts, RuleValue, best_rule, rule_value, season_step
 from wearlog.plan.life_nodes import LifeNodes, median_life, survival
-from wearlog.plan.season_kernel import reach, renewal_matrix, renewal_weights
+from wearlog.plan.season_kernel import reach, renewal_weights, with_renewals
 
 _STEPS: Final = (4, 32)
 _STEPS_PER_MEDIAN: Final = 14
@@ -184,7 +184,7 @@ def _coming_season(
     to_come = seasons.discount * whole * _at_start(grid, costs, keep, later, ages)
     fails = 1.0 - whole
     known = np.stack([costs.failure_minor * fails + to_come, fails], axis=-1)
-    return np.asarray(np.linalg.solve(np.eye(steps + 1) - renewal_matrix(whole), known), dtype=np.float64)
+    return with_renewals(whole, known)
 
 
 def _until_all_replaced(keep: NDArray[np.bool_], grid: AgeGrid) -> AgeGrid:

@@ -11,11 +11,9 @@ from numpy.typing import ArrayLike, NDArray
 from scipy.special import gammaln
 
 from wearlog.errors import DataError
-from wearlog.plan.life_nodes import LifeNodes, median_life, survival
-from wearlog.plan.season_kernel import reach, renewal_matrix, renewal_weights
+from wearlog.plan.life_nodes import LifeNodes, survival
+from wearlog.plan.season_kernel import reach, renewal_matrix, renewal_weights, season_steps
 
-_STEPS: Final = (8, 64)
-_STEPS_PER_MEDIAN: Final = 14
 _NEGLIGIBLE: Final = 1e-14
 _MOST_RENEWALS: Final = 200
 
@@ -166,8 +164,7 @@ def renewal_counts(nodes: LifeNodes, ages: NDArray[np.float64], usage: float) ->
     """
     if not np.all((ages >= 0) & np.isfinite(ages)):
         raise DataError("A part's age is not known or negative.", "Give the age of every part that is to be counted.")
-    short = float(nodes.quantile(median_life(nodes), 0.1))
-    steps = int(np.clip(np.ceil(_STEPS_PER_MEDIAN * usage / short), *_STEPS))
+    steps = season_steps(nodes, usage)
     whole = reach(nodes, ages, usage, steps)
     new_whole = survival(nodes, np.linspace(0.0, usage, steps + 1))
     first, again = renewal_weights(whole), renewal_matrix(new_whole)

@@ -7,10 +7,21 @@ falls with the square of the step.
 
 from __future__ import annotations
 
+from typing import Final
+
 import numpy as np
 from numpy.typing import NDArray
 
-from wearlog.plan.life_nodes import LifeNodes, cumulative_hazard
+from wearlog.plan.life_nodes import LifeNodes, cumulative_hazard, median_life
+
+_STEPS: Final = (8, 64)
+_STEPS_PER_MEDIAN: Final = 14
+
+
+def season_steps(nodes: LifeNodes, usage: float) -> int:
+    """Return into how many steps a season is cut, so that even a part of short life (the lowest tenth) is followed."""
+    short = float(nodes.quantile(median_life(nodes), 0.1))
+    return int(np.clip(np.ceil(_STEPS_PER_MEDIAN * usage / short), *_STEPS))
 
 
 def reach(
@@ -80,3 +91,22 @@ def renewal_matrix(whole_from_new: NDArray[np.float64]) -> NDArray[np.float64]:
     matrix[:, 1:, 0] = half
     matrix[:, 0, 0] = 0.0
     return matrix
+
+
+def with_renewals(whole_from_new: NDArray[np.float64], first: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Return what a new part and its successors bring by the season's end: x(s) = first(s) + sum over j of w(s, j) x(j).
+
+    Parameters
+    ----------
+    whole_from_new : ndarray of float, shape (nodes, steps + 1)
+        Chance of a new part to be whole after 0, 1, ... steps.
+    first : ndarray of float, shape (nodes, steps + 1, quantities)
+        What the part itself brings with 0, 1, ... steps to go, up to its first failure.
+
+    Returns
+    -------
+    ndarray of float, shape (nodes, steps + 1, quantities)
+        With `first` the chance of a failure: the mean number of failures.
+    """
+    ahead = np.eye(whole_from_new.shape[-1]) - renewal_matrix(whole_from_new)
+    return np.asarray(np.linalg.solve(ahead, first), dtype=np.float64)

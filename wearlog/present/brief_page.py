@@ -77,7 +77,9 @@ def _wears(brief: Brief, measures: Measures) -> list[str]:
         Column("rests on", widest=39),
     )
     lines = text_table(columns, [_wear_cells(row, brief.wear.ahead, measures) for row in rows])
-    return _section("WHAT WEARS (breakages expected in the season ahead)", [*lines, _season(brief, measures)], none="")
+    return _section(
+        "WHAT WEARS (to break in the season ahead, each part now on once)", [*lines, _season(brief, measures)], none=""
+    )
 
 
 def _wear_cells(row: KindOutlook, ahead: SeasonAhead, measures: Measures) -> tuple[str, ...]:

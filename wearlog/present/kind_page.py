@@ -23,6 +23,7 @@ from wearlog.present.wear_words import (
     WIDEST,
     difference_sentence,
     expected_text,
+    failures_text,
     folded,
     is_known,
     lasting,
@@ -191,7 +192,9 @@ def expected_sentence(view: KindView) -> str:
             f"{count} of these in nine seasons of ten)"
         )
     unknown = unknown_text(row, view.ahead)
-    return f"{said}; not in it: {unknown}." if unknown else f"{said}."
+    said = f"{said}; not in it: {unknown}." if unknown else f"{said}."
+    failures = failures_text(row, view.ahead)
+    return f"{said} With the successors of what breaks: {failures} failures." if failures else said
 
 
 def _ahead_lines(view: KindView, names: dict[UUID, str], measures: Measures, width: int) -> list[str]:
@@ -259,7 +262,10 @@ def _together(groups: Sequence[AgeGroup]) -> AgeGroup:
     positions = tuple(sorted(position for group in groups for position in group.positions))
     known = [len(group.positions) * group.survives for group in groups if group.survives is not None]
     survives = sum(known) / len(positions) if len(known) == len(groups) else None
-    return groups[0] if len(groups) == 1 else replace(groups[0], positions=positions, survives=survives)
+    later = sum(len(group.positions) * group.successors for group in groups) / len(positions)
+    if len(groups) == 1:
+        return groups[0]
+    return replace(groups[0], positions=positions, survives=survives, successors=later)
 
 
 def any_reckoned(groups: Sequence[AgeGroup]) -> bool:

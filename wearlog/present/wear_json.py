@@ -85,6 +85,7 @@ def _kind(
         "impact_guess": life.has_impact_guess,
         "impacts_expected": _impacts_expected(row) if known else None,
         "expected_breakages": rounded(row.expected_known) if known else None,
+        "expected_with_successors": rounded(row.failures_known) if known else None,
         "not_reckoned": row.not_reckoned,
         "unknown_age": row.unknown,
         "expected_of_unknown_age_at_steady_rate": rounded(row.expected_steady) if known else None,
@@ -127,6 +128,7 @@ def _now(
         # what has failed already is known whatever the season asks
         told = known or group.failed
         by_wear = None if group.survives is None or not told else 1 - group.survives
+        in_all = None if by_wear is None else by_wear + group.successors + by_stones
         yield {
             "component": component.place,
             "position": position,
@@ -136,6 +138,7 @@ def _now(
             "survive_low": rounded(group.survives_low, 4) if told else None,
             "survive_high": rounded(group.survives_high, 4) if told else None,
             "expected_breakages": None if by_wear is None else rounded(by_wear + by_stones, 4),
+            "expected_with_successors": rounded(in_all, 4),
             "state": _state(group),
             "past_limit_by_its_line": group.past_by_line,
         }

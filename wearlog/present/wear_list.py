@@ -12,6 +12,7 @@ from wearlog.present.wear_words import (
     about_text,
     ahead_text,
     breakage_rate,
+    failures_text,
     folded,
     is_known,
     lasting,
@@ -63,7 +64,7 @@ _RATE = _Field(
 _AHEAD = _Field(
     Column("ahead", figures=True),
     lambda row, ahead, _: ahead_text(row, ahead),
-    "ahead: expected to break in the season ahead, and parts that have failed and still run.",
+    "ahead: to break in the season ahead, each part now on once; parts that have failed and still run are in it.",
 )
 _RESTS = _Field(
     Column("rests on"),
@@ -104,8 +105,12 @@ def wear_lines(outlook: WearOutlook, measures: Measures, wide: int = WIDEST) -> 
 
 
 def _notes(outlook: WearOutlook) -> list[str]:
-    """Say which parts and which lives are in none of the figures."""
+    """Say what successors add, and which parts and which lives are in none of the figures."""
     notes = []
+    more = [(row, failures) for row in outlook.kinds if (failures := failures_text(row, outlook.ahead))]
+    if more:
+        said = _named(f"{row.life.kind.name} {failures}" for row, failures in more)
+        notes.append(f"Failures, the successors of what breaks counted too, as in the plan: {said}.")
     if is_known(outlook.ahead) and any(row.not_reckoned for row in outlook.kinds):
         notes.append(
             "+n?: n more parts that are in no figure, because nobody knows their age, or how long such parts last."

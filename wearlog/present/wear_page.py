@@ -23,6 +23,7 @@ from wearlog.present.wear_words import (
     ahead_text,
     breakage_rate,
     expected_text,
+    failures_text,
     is_known,
     lasting,
     rests_on_in_a_sentence,
@@ -116,6 +117,8 @@ def _about(row: KindOutlook, names: dict[UUID, str], ahead: SeasonAhead, measure
     if is_known(ahead):
         stones = f" ({expected_text(one.expected_impacts)} by stones)" if one.expected_impacts else ""
         pieces.append(f"{expected_text(one.expected_known)} expected to break{stones}")
+        if failures := failures_text(one, ahead):
+            pieces.append(f"{failures} failures with successors")
     if one.oldest is not None:
         pieces.append(f"oldest {measures.usage(life.kind.meter_kind, one.oldest)}")
     if unknown_ages(one):

@@ -120,6 +120,13 @@ def ahead_text(row: KindOutlook | ComponentOutlook, ahead: SeasonAhead) -> str:
     return f"{expected_text(expected)}{more}"
 
 
+def failures_text(row: KindOutlook | ComponentOutlook, ahead: SeasonAhead) -> str:
+    """Return the failures of the season, successors counted, where they are more than what is to break of the parts now on."""
+    failures = row.failures_known if is_known(ahead) else None
+    said = expected_text(failures)
+    return "" if failures is None or said == expected_text(row.expected_known) else said
+
+
 def unknown_ages(row: KindOutlook | ComponentOutlook) -> int:
     """Return how many parts are in no figure because nobody knows their age; those that have failed are in."""
     components = row.components if isinstance(row, KindOutlook) else (row,)

@@ -34,6 +34,8 @@ class AgeGroup:
         The measured wear gives it less chance than its age does, and speaks.
     past_by_line : bool
         Last measured within its limit, which the line through its readings has met since: it should be measured.
+    successors : float
+        Breakages by wear expected in the season ahead of what takes the place of such a part once it has failed.
     """
 
     positions: tuple[int, ...]
@@ -44,11 +46,17 @@ class AgeGroup:
     failed: bool = False
     by_measurement: bool = False
     past_by_line: bool = False
+    successors: float = 0.0
 
     @property
     def expected(self) -> float | None:
         """How many of these parts are expected to wear out in the season ahead; None where nobody can say."""
         return None if self.survives is None else len(self.positions) * (1 - self.survives)
+
+    @property
+    def expected_with_successors(self) -> float | None:
+        """How many failures by wear these places are expected to see in the season ahead, successors counted too."""
+        return None if self.survives is None else len(self.positions) * (1 - self.survives + self.successors)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

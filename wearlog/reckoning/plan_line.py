@@ -105,8 +105,8 @@ class PlanLine:
         Positions chosen by hand.
     by_hand_done : tuple of int
         Positions that were chosen to be replaced and have a part that has not run yet.
-    expected_wear : float
-        Failures by wear expected in the season where nothing is decided, of positions that can be reckoned.
+    failures_by_wear : float
+        Failures by wear expected in the season where nothing is decided, successors counted, of positions that can be reckoned.
     """
 
     machine: Machine
@@ -129,7 +129,7 @@ class PlanLine:
     by_hand_replace: tuple[int, ...] = ()
     by_hand_run: tuple[int, ...] = ()
     by_hand_done: tuple[int, ...] = ()
-    expected_wear: float = 0.0
+    failures_by_wear: float = 0.0
 
     @property
     def by_hand(self) -> Choice | None:
@@ -219,7 +219,7 @@ class PlanLine:
     def stops(self, replaced: tuple[int, ...]) -> float:
         """Return the failures expected in the season when these positions are replaced before it."""
         if self.decision is None:
-            return self.impacts + (0.0 if replaced else self.expected_wear)
+            return self.impacts + (0.0 if replaced else self.failures_by_wear)
         new = set(replaced)
         return sum(
             one.stops_replace if position in new else one.stops_keep

@@ -14,7 +14,7 @@ from wearlog.costs.repair_cost import price_of_time
 from wearlog.facts.closed_lists import Choice, MeterKind
 from wearlog.facts.planning import PlanChoice
 from wearlog.plan.age_table import Seasons
-from wearlog.plan.life_nodes import LifeNodes, condense
+from wearlog.plan.life_nodes import LifeNodes
 from wearlog.plan.positions import SetCosts, decide_positions
 from wearlog.reckoning.costs import season_period
 from wearlog.reckoning.farm import Farm
@@ -24,9 +24,9 @@ from wearlog.reckoning.part_choice import PartChoices, ShelfPart
 from wearlog.reckoning.plan_line import Basis, LifeBasis, PlanLine, Undecided
 from wearlog.reckoning.repair_habits import Habit, RepairHabits, TimeSource
 from wearlog.reckoning.season_ahead import PAST_SEASONS
+from wearlog.reckoning.season_failures import condensed
 from wearlog.reckoning.wear_outlook import ComponentOutlook, KindOutlook, WearOutlook
 from wearlog.store.histories import Floats, code_of
-from wearlog.wear.posterior import Posterior
 
 #: a cost one season later counts for so much: 5 % a year (common practice, no source)
 DISCOUNT: Final = 0.95
@@ -57,7 +57,8 @@ def plan_lines(given: LineInputs) -> tuple[PlanLine, ...]:
         by_component[choice.component_id].append(choice)
     lines = []
     for kind in given.outlook.kinds:
-        nodes = _condensed(kind.life.posterior)
+        posterior = kind.life.posterior
+        nodes = None if posterior is None else condensed(posterior)
         lines += [_line(given, kind, one, nodes, later, by_component[one.component_id]) for one in kind.components]
     return tuple(sorted(lines, key=_order))
 
@@ -83,13 +84,6 @@ def usage_of_a_season(farm: Farm) -> Floats:
 def _order(line: PlanLine) -> tuple[bool, int, str, str]:
     saving = 0 if line.decision is None else line.saving_minor(line.best)
     return (line.decision is None, -saving, line.machine.name, line.component.place)
-
-
-def _condensed(posterior: Posterior | None) -> LifeNodes | None:
-    if posterior is None:
-        return None
-    nodes = posterior.nodes
-    return condense(LifeNodes.of(nodes.shape, nodes.scale, nodes.weight))
 
 
 def _line(
@@ -133,7 +127,7 @@ def _line(
         by_hand_replace=tuple(position for position in wanted if position not in new),
         by_hand_run=_by_hand(choices, Choice.RUN),
         by_hand_done=tuple(position for position in wanted if position in new),
-        expected_wear=outlook.expected_wear,
+        failures_by_wear=outlook.failures_by_wear,
     )
     return _decided(line)
 

@@ -12,6 +12,7 @@ from wearlog.reckoning.age_groups import AgeGroup, OutlookBasis, age_groups, out
 from wearlog.reckoning.farm import Farm
 from wearlog.reckoning.kind_life import KindLife, kind_life
 from wearlog.reckoning.season_ahead import SeasonAhead
+from wearlog.reckoning.season_failures import with_successors
 from wearlog.store.connection import Connection
 from wearlog.store.histories import NONE, Bools, Floats, Ints, code_of
 
@@ -27,6 +28,8 @@ class ComponentOutlook:
     expected_wear, expected_impacts : float
         Breakages expected; wear counts each part now fitted at most once. Positions without a chance (unknown age, or no idea of
         the life) are not in `expected_wear`; `not_reckoned` says how many they are.
+    failures_by_wear : float
+        The same with the successors of what fails, which may fail too: what the season asks of these places.
     expected_steady : float or None
         Breakages by wear expected of the positions of unknown age, as if each were met at a chance moment of its life (about
         usage / mean life); in no other figure. None where no age is unknown, or nobody has an idea of the life.
@@ -43,6 +46,7 @@ class ComponentOutlook:
     usage: float
     groups: tuple[AgeGroup, ...]
     expected_wear: float
+    failures_by_wear: float
     expected_impacts: float
     breakages: int
     last_breakage: int | None
@@ -52,6 +56,16 @@ class ComponentOutlook:
     @property
     def expected(self) -> float:
         return self.expected_wear + self.expected_impacts
+
+    @property
+    def failures(self) -> float:
+        """Failures expected with the successors of what fails, by wear and by stones."""
+        return self.failures_by_wear + self.expected_impacts
+
+    @property
+    def failures_known(self) -> float | None:
+        """The same, None where nothing is known of what is expected."""
+        return None if self.expected_known is None else self.failures
 
     @property
     def not_reckoned(self) -> int:
@@ -110,9 +124,20 @@ class KindOutlook:
         return sum(component.expected for component in self.components)
 
     @property
+    def failures(self) -> float:
+        """Failures expected with the successors of what fails."""
+        return sum(component.failures for component in self.components)
+
+    @property
     def expected_known(self) -> float | None:
         """What is expected of all components, None where of none of them anything can be said."""
         known = [one.expected_known for one in self.components if one.expected_known is not None]
+        return sum(known) if known or not self.components else None
+
+    @property
+    def failures_known(self) -> float | None:
+        """Failures expected of all components with the successors of what fails; None where nothing can be said of any."""
+        known = [one.failures for one in self.components if one.failures_known is not None]
         return sum(known) if known or not self.components else None
 
     @property
@@ -193,7 +218,7 @@ def kind_outlook(basis: OutlookBasis, number: int, machine: int = NONE) -> KindO
     places = np.flatnonzero(on)
     broken, last = _breakages_of(farm, on)
     usage = _usage_ahead(basis, life, places)
-    groups = age_groups(basis, life, number, places, usage)
+    groups = with_successors(life.posterior, age_groups(basis, life, number, places, usage), usage)
     steady = _at_steady_rate(life, groups, usage)
     components = [
         _component(
@@ -246,6 +271,7 @@ def _component(
         usage=usage,
         groups=groups,
         expected_wear=sum(group.expected for group in groups if group.expected is not None),
+        failures_by_wear=sum(one for group in groups if (one := group.expected_with_successors) is not None),
         expected_impacts=impacts,
         breakages=breakages,
         last_breakage=last_breakage or None,

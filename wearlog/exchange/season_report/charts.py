@@ -74,7 +74,7 @@ def wear_chart(bars: Sequence[KindBar]) -> str:
     axes.set_yticks(list(places), [bar.kind for bar in bars])
     axes.invert_yaxis()
     axes.set_xlim(0, max(bar.expected for bar in bars) * 1.1 + 0.1)
-    axes.set_xlabel("breakages expected in the season")
+    axes.set_xlabel("to break in the season, each part now on once")
     return _svg(figure)
 
 

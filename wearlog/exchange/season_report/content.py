@@ -225,7 +225,9 @@ def _sums(given: Sources, measures: Measures) -> tuple[str, ...]:
 
 
 def _wear_table(view: SeasonPlanView, measures: Measures) -> PageTable:
-    columns = _columns("kind", ">half last", "90 % sure", ">broke", ">failures", ">expected this season")
+    columns = _columns(
+        "kind", ">half last", "90 % sure", ">broke", ">failures", ">to break this season", ">failures, with successors"
+    )
     rows = []
     for kind in view.outlook.kinds:
         if not kind.components:
@@ -245,6 +247,7 @@ def _wear_table(view: SeasonPlanView, measures: Measures) -> PageTable:
                 number(kind.breakages),
                 number(failures) if failures or not kind.life.has_guess else "0, starting guess",
                 number(kind.expected, 1),
+                number(kind.failures, 1),
             )
         )
     return PageTable(columns, tuple(rows))

@@ -32,8 +32,9 @@ class WearScreen(ListArea):
 
     AREA: ClassVar[str] = "wear"
     ABOUT: ClassVar[str] = (
-        "Every kind of part, those first of which most is expected to break in the acres ahead. ahead: breakages expected, by "
-        "wear and by stones; '+3?': three more parts are in none of it, since nobody knows their age. weakest: the chance of "
+        "Every kind of part, those first of which most is expected to break in the acres ahead. ahead: to break, each part now on "
+        "once, by wear and by stones; failures, below the list: the successors of what breaks counted too, as in the plan. "
+        "'+3?': three more parts are in none of it, since nobody knows their age. weakest: the chance of "
         "the weakest single part to last the season by wear; FAILED: broken or past its limit, and still on. lasts: half of "
         "them last so long, in brackets the 90 % interval of that; B10: one in ten is gone by then. fails: wear-out (the "
         "older, the sooner), early (the newer, the sooner), chance (age does not matter), unclear. rate: breakages of any "
