@@ -67,7 +67,9 @@ def fewest_decimals(stored: int, factor: Decimal) -> Decimal:
 
 #: more digits before the decimal mark than any meter, area or sum of money of a farm has
 MOST_DIGITS: Final = 15
-_PLAIN = re.compile(r"[+-]?[0-9]{1,15}(?:\.[0-9]{1,15})?")
+#: more decimals than any program writes behind a number of common size (17 digits that mean something; some print 30)
+MOST_DECIMALS: Final = 60
+_PLAIN = re.compile(r"[+-]?[0-9]{1,15}(?:\.[0-9]{1,60})?")
 _WRITTEN = re.compile(r"([+-]?) ?([0-9.,' ]*[0-9][.,]?)")
 #: every kind of space and apostrophe that people and spreadsheets group thousands with, and the true minus sign
 _ONE_KIND = str.maketrans(
@@ -89,7 +91,8 @@ def read_number(text: str, *, decimal_comma: bool | None = None) -> Decimal:
     Raises
     ------
     UsageError
-        When the text is no number, is longer than `MOST_DIGITS`, or can be read in two ways a thousand apart (1,234).
+        When the text is no number, is longer than `MOST_DIGITS` and `MOST_DECIMALS`, or can be read in two ways a thousand
+        apart (1,234).
     """
     if decimal_comma is not True and _PLAIN.fullmatch(text):
         return Decimal(text)
@@ -104,8 +107,11 @@ def read_number(text: str, *, decimal_comma: bool | None = None) -> Decimal:
         wanted = {True: " here: the decimal mark is a comma", False: " here: the decimal mark is a point", None: ""}
         marked = wanted[decimal_comma] if "," in body or "." in body else ""
         raise UsageError(f"'{text.strip()}' is not a number{marked}.", "Write digits, like 2310.4.")
-    if len(digits) > MOST_DIGITS or len(fraction) > MOST_DIGITS:
-        raise UsageError(f"'{text.strip()}' has too many digits.", f"At most {MOST_DIGITS} before and after the mark.")
+    if len(digits) > MOST_DIGITS or len(fraction) > MOST_DECIMALS:
+        raise UsageError(
+            f"'{text.strip()}' has too many digits.",
+            f"At most {MOST_DIGITS} before the mark and {MOST_DECIMALS} after it.",
+        )
     return Decimal(f"{sign}{digits or 0}.{fraction}" if fraction else f"{sign}{digits}")
 
 

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import json
+import math
 from pathlib import Path
 
 import pytest
 
 from tests.cli.running import Wearlog
+from wearlog.wear import Lives, fit_posterior, fit_weibull, starting_guess
 
 #: NIST/SEMATECH e-Handbook 8.4.1.3 (data of 8.2.2.1): ten failures, ten units censored at 500
 NIST = (54, 187, 216, 240, 244, 335, 361, 373, 375, 386)
@@ -60,7 +62,8 @@ def test_a_guess_and_a_stretch_of_ages_go_with_a_table(wearlog: Wearlog, nist: P
     )
     found = json.loads(wearlog(*words, "--json")[1])
     plain = json.loads(wearlog("wear", "--lives", str(nist), "--json")[1])
-    assert found["prior"] == {"median_life": [100, 300], "shape": [1.5, 4], "level": 0.8}
+    prior = found["prior"]
+    assert (prior["median_life"], prior["shape"], prior["level"]) == ([100, 300], [1.5, 4], 0.8)
     assert found["posterior"]["median_life"]["median"] < plain["posterior"]["median_life"]["median"]
     assert found["survival"]["low"] < found["survival"]["mean"] < found["survival"]["high"] < 1
     code, out, _ = wearlog(*words)
@@ -184,6 +187,79 @@ def test_a_number_with_a_power_of_ten_is_a_number(wearlog: Wearlog, table: Path)
     assert found["exposure"] == pytest.approx(1250.7)
     table.write_text("exit,failed\n1e999,1\n", encoding="utf-8")
     assert "'1e999' is too large." in wearlog("wear", "--lives", str(table))[2]
+
+
+def test_numbers_as_programs_write_them_are_taken(wearlog: Wearlog, table: Path) -> None:
+    """Seventeen digits that mean something, twenty decimals, a comma before a power of ten."""
+    table.write_text("exit,failed\n1.4150000000000003,1\n2.12345678901234567890,0\n", encoding="utf-8")
+    found = json.loads(wearlog("wear", "--lives", str(table), "--json")[1])
+    assert found["exposure"] == 1.4150000000000003 + 2.12345678901234567890
+    table.write_text("exit;failed\n1,5e+01;1\n,25E1;0\n", encoding="utf-8")
+    assert json.loads(wearlog("wear", "--lives", str(table), "--json")[1])["exposure"] == 17.5
+
+
+def test_a_failure_last_seen_whole_lies_between_that_and_its_exit(wearlog: Wearlog, table: Path) -> None:
+    """As the package does interval censoring; an empty cell is an exact age, one of a whole life says nothing."""
+    rows = ["0,700,1,1,400", "100,900,1,2,", "0,1500,1,1,1500", "0,1100,0,1,900"]
+    table.write_text("entry,exit,failed,count,last seen whole\n" + "\n".join(rows) + "\n", encoding="utf-8")
+    found = json.loads(wearlog("wear", "--lives", str(table), "--prior-life", "500", "2000", "--json")[1])
+    lives = Lives.of(
+        [700.0, 900, 1500, 1100],
+        [1, 1, 1, 0],
+        entry=[0.0, 100, 0, 0],
+        weight=[1.0, 2, 1, 1],
+        last_seen=[400.0, 900, 1500, 1100],
+    )
+    expected = fit_posterior(lives, starting_guess((500.0, 2000.0))).median_life()
+    assert found["posterior"]["median_life"] == {
+        "median": expected.median,
+        "low": expected.low,
+        "high": expected.high,
+    }
+    assert found["mle"]["scale"] == fit_weibull(lives).scale
+    assert (found["failed_between"], found["ignored_columns"]) == (1, [])
+    said = wearlog("wear", "--lives", str(table), "--prior-life", "500", "2000")[1]
+    assert "1 of the failures lies between the age last seen whole and the exit, no nearer known." in said
+
+
+@pytest.mark.parametrize(("seen", "entry"), [("950", "0"), ("50", "100"), ("-1", "0"), ("soon", "0")])
+def test_last_seen_whole_must_lie_in_the_life(wearlog: Wearlog, table: Path, seen: str, entry: str) -> None:
+    table.write_text(f"entry,exit,failed,last_seen_whole\n{entry},900,1,{seen}\n", encoding="utf-8")
+    code, out, err = wearlog("wear", "--lives", str(table))
+    assert (code, out) == (4, "")
+    assert "table.csv, line 2, column D (last_seen_whole):" in err
+
+
+def test_lives_that_contradict_the_guess_are_said_to(wearlog: Wearlog, table: Path) -> None:
+    """Typed 950-1,050 where half last 2,000: five failures speak for themselves, with the keys of the JSON."""
+    place = [(i - 0.3) / 5.4 for i in range(1, 6)]
+    ages = [2000 * (-math.log1p(-one) / math.log(2)) ** (1 / 2.5) for one in place]
+    table.write_text("exit,failed\n" + "".join(f"{age!r},1\n" for age in ages), encoding="utf-8")
+    words = ("wear", "--lives", str(table), "--prior-life", "950", "1050", "--prior-shape", "1.5", "4")
+    told = " ".join(wearlog(*words)[1].split())
+    assert (
+        "Your records do not fit the starting guess: half of them last about twice as long as guessed (5 failures; guessed "
+        "950-1050; p = 0.025). The records speak (76 %)."
+    ) in told
+    prior = json.loads(wearlog(*words, "--json")[1])["prior"]
+    assert prior["guess_conflict_p"] == pytest.approx(0.02546, abs=5e-6)
+    assert prior["guess_weight"] == pytest.approx(0.24026, abs=5e-6)
+    assert prior["guess_too"] == "short"
+    fitting = json.loads(wearlog("wear", "--lives", str(table), "--prior-life", "1500", "2500", "--json")[1])["prior"]
+    assert fitting["guess_too"] is None
+    assert fitting["guess_conflict_p"] > 0.2
+    shape_only = json.loads(wearlog("wear", "--lives", str(table), "--prior-shape", "2", "3", "--json")[1])["prior"]
+    assert [shape_only[key] for key in ("guess_conflict_p", "guess_too", "guess_weight")] == [None] * 3
+
+
+def test_fit_and_answer_that_part_company_are_said_to(wearlog: Wearlog, table: Path) -> None:
+    """A shape guessed at 1 to 1.1 against forty failures of shape 6; without the guess they agree, and nothing is said."""
+    ages = [1000 * (-math.log1p(-(i - 0.3) / 40.4)) ** (1 / 6) for i in range(1, 41)]
+    table.write_text("exit,failed\n" + "".join(f"{age!r},1\n" for age in ages), encoding="utf-8")
+    told = " ".join(wearlog("wear", "--lives", str(table), "--prior-shape", "1", "1.1")[1].split())
+    assert "Fit and answer part company: shape 6.3 against" in told
+    assert "the starting guess still holds the answer there." in told
+    assert "part company" not in wearlog("wear", "--lives", str(table))[1]
 
 
 def test_figures_beyond_counting_keep_to_their_line(wearlog: Wearlog, table: Path) -> None:

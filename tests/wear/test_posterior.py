@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from scipy import stats
 
 from wearlog.errors import DataError
 from wearlog.wear import (
@@ -22,6 +24,8 @@ from wearlog.wear import (
     starting_guess,
 )
 from wearlog.wear.law import mean_life
+from wearlog.wear.posterior_grid import build_grid
+from wearlog.wear.posterior_quantiles import draw_laws, life_quantiles, shape_quantiles
 
 SECTIONS = starting_guess((1500.0, 8000.0), (1.5, 4.0))
 ABERNETHY = Lives.of([1500.0, 7000, 2250, 4000, 4300, 1750, 5000], [1] * 5 + [0] * 2)
@@ -43,7 +47,7 @@ def _plain_likelihood(lives: Lives, shape: np.ndarray, scale: np.ndarray) -> np.
     return value
 
 
-def _plain_grid(lives: Lives, prior: Prior, posterior: Posterior, points: int = 600) -> tuple[np.ndarray, ...]:
+def _plain_grid(lives: Lives, prior: Prior, posterior: Posterior, points: int = 1200) -> tuple[np.ndarray, ...]:
     """Return shapes, medians and normed weights of the posterior on an even grid."""
     shape, life = posterior.shape(0.9999998), posterior.median_life(0.9999998)
     log_shape = np.linspace(math.log(shape.low), math.log(shape.high), points)[:, None]
@@ -53,7 +57,11 @@ def _plain_grid(lives: Lives, prior: Prior, posterior: Posterior, points: int = 
     if math.isfinite(prior.log_shape_sd):
         value -= 0.5 * ((log_shape - prior.log_shape_mean) / prior.log_shape_sd) ** 2
     if math.isfinite(prior.log_life_sd):
-        value -= 0.5 * ((log_life - prior.log_life_mean) / prior.log_life_sd) ** 2
+        sds, shares = (prior.log_life_sd, max(prior.log_life_sd, 1.0)), (1 - prior.wide_weight, prior.wide_weight)
+        laws = (
+            share * stats.norm.pdf(log_life, prior.log_life_mean, sd) for share, sd in zip(shares, sds, strict=True)
+        )
+        value += np.log(np.maximum(sum(laws), 1e-300))
     weight = np.exp(value - value.max())
     return np.exp(log_shape[:, 0]), np.exp(log_life[0]), weight / weight.sum()
 
@@ -107,12 +115,20 @@ def test_quantiles_agree_with_a_plain_grid(lives: Lives, prior: Prior) -> None:
 
 
 def test_without_lives_the_answer_is_the_starting_guess() -> None:
-    """First day: the 80 % interval of the median life is the guess, word for word."""
-    posterior = fit_posterior(Lives.of([]), SECTIONS)
+    """First day: the 80 % interval of the median life is the guess, word for word; its wide part adds little room."""
+    posterior = fit_posterior(Lives.of([]), starting_guess((1500.0, 8000.0), (1.5, 4.0), wide_weight=0.0))
     life, shape = posterior.median_life(0.8), posterior.shape(0.8)
     assert (life.low, life.median, life.high) == pytest.approx((1500.0, math.sqrt(1500 * 8000), 8000.0), rel=1e-7)
     assert (shape.low, shape.median, shape.high) == pytest.approx((1.5, math.sqrt(6), 4.0), rel=1e-7)
     assert (posterior.failures, posterior.lives, posterior.exposure) == (0.0, 0.0, 0.0)
+    both = fit_posterior(Lives.of([]), SECTIONS)
+    assert both.part_weight == pytest.approx((0.8, 0.2), abs=1e-12)
+    wider = both.median_life(0.8)
+    for end, middle in ((wider.low, 0.1), (wider.median, 0.5), (wider.high, 0.9)):
+        away = math.log(end / math.sqrt(1500 * 8000))
+        reached = 0.8 * stats.norm.cdf(away / SECTIONS.log_life_sd) + 0.2 * stats.norm.cdf(away)
+        assert reached == pytest.approx(middle, abs=1e-7)
+    assert both.shape(0.8).low == pytest.approx(1.5, rel=1e-7)
 
 
 def test_many_lives_outweigh_the_guess() -> None:
@@ -162,12 +178,85 @@ def test_a_life_that_could_be_anything_is_refused(lives: Lives, prior: Prior, se
 
 
 def test_one_failure_is_enough_without_a_guess() -> None:
-    """Shape between 0.5 and 5; the interval of the life is as wide as it must be."""
+    """Shape about where shapes usually are; the interval of the life is as wide as it must be."""
     posterior = fit_posterior(Lives.of([620.0, 400.0, 550.0], [1, 0, 0]), starting_guess())
     life = posterior.median_life()
-    assert 0.5 < posterior.shape().low < posterior.shape().high < 5.0
+    assert 0.5 < posterior.shape().low < 1.0
+    assert 5.0 < posterior.shape().high < 8.0
     assert life.low < 620 < life.high
     assert life.high / life.low > 4
+
+
+@pytest.mark.parametrize("true", [6.7, 20.0])
+def test_without_a_guess_nothing_caps_the_shape(true: float) -> None:
+    """120 failures at a shape beyond 5: fit and posterior agree, and their intervals of B10 all but coincide."""
+    place = (np.arange(1, 121) - 0.3) / 120.4
+    lives = Lives.of(1000 * (-np.log1p(-place)) ** (1 / true))
+    fit, posterior = fit_weibull(lives), fit_posterior(lives, starting_guess())
+    shape, tenth, beside = posterior.shape(), posterior.life_at(0.1), fit.life_interval(0.1)
+    assert shape.low < true < shape.high
+    assert shape.median == pytest.approx(fit.shape, rel=0.04)
+    assert (tenth.low, tenth.high) == pytest.approx((beside.low, beside.high), rel=0.02)
+
+
+def test_without_a_guess_a_shape_beyond_20_is_possible_and_rare() -> None:
+    """Eight of ten between 0.8 and 5; beyond 20 one in 1,500."""
+    prior = starting_guess()
+    law = stats.norm(prior.log_shape_mean, prior.log_shape_sd)
+    assert np.exp(law.ppf([0.1, 0.9])) == pytest.approx([0.8, 5.0])
+    assert law.sf(math.log(20)) == pytest.approx(1 / 1500, rel=0.1)
+    assert prior.shape_high > 100
+
+
+@pytest.mark.parametrize("guess", [((950.0, 1050.0), (1.5, 4.0)), ((1500.0, 8000.0), (2.0, 2.0))])
+def test_with_no_weight_on_the_second_part_every_answer_is_what_it_was(
+    guess: tuple[tuple[float, float], tuple[float, float]],
+) -> None:
+    """Bit for bit that of one normal law: the grid, the quantiles, the nodes and the draws."""
+    alone = starting_guess(*guess, wide_weight=0.0)
+    plain = Prior(alone.log_life_mean, alone.log_life_sd, alone.log_shape_mean, alone.log_shape_sd)
+    for lives in (ABERNETHY, Lives.of([900.0, 1200.0], [0, 0]), Lives.of([])):
+        found, grid = fit_posterior(lives, alone), build_grid(lives, plain)
+        assert found.part_weight == (1.0,)
+        for name in ("row_weight", "shape_running", "life_running", "node_weight"):
+            np.testing.assert_array_equal(getattr(found.grid, name), getattr(grid, name))
+        tails, flat = np.array([0.05, 0.5, 0.95]), np.zeros((1, len(grid.log_shape)))
+        life, shape = found.median_life(), found.shape()
+        np.testing.assert_array_equal(
+            [life.low, life.median, life.high], np.exp(life_quantiles(grid, flat, flat + 1, tails)[0])
+        )
+        np.testing.assert_array_equal([shape.low, shape.median, shape.high], shape_quantiles(grid, tails))
+        laws = draw_laws((grid,), (1.0,), 50, np.random.default_rng(3))
+        np.testing.assert_array_equal(found.draws(50, np.random.default_rng(3)).shape, np.exp(laws[0]))
+
+
+def test_two_parts_answer_as_their_weighted_sum() -> None:
+    """Survival, nodes, a few nodes and draws of a guess that the lives half overrule."""
+    prior = starting_guess((950.0, 1050.0), (1.5, 4.0))
+    posterior = fit_posterior(Lives.of([1300.0, 1900.0, 2600.0]), prior)
+    weight, ages = posterior.part_weight, [700.0, 1500.0, 2500.0]
+    assert 0.3 < weight[0] < 0.7
+    each = [
+        fit_posterior(Lives.of([1300.0, 1900.0, 2600.0]), replace(prior, wide_weight=0.0, log_life_sd=sd))
+        for sd in (prior.log_life_sd, 1.0)
+    ]
+    mixed = sum(share * one.survival(ages).mean for share, one in zip(weight, each, strict=True))
+    np.testing.assert_allclose(posterior.survival(ages).mean, mixed, rtol=1e-9)
+    np.testing.assert_allclose(posterior.nodes.survival(ages), mixed, atol=1e-8)
+    np.testing.assert_allclose(posterior.few_nodes().survival(ages), mixed, atol=4e-3)
+    drawn = posterior.draws(20_000, np.random.default_rng(5))
+    np.testing.assert_allclose(drawn.survival(ages), mixed, atol=0.01)
+    np.testing.assert_allclose(drawn.scale[:2000].mean(), drawn.scale.mean(), rtol=0.03)
+    assert posterior.under_widest_part().median_life().low == each[1].median_life().low
+
+
+def test_a_guess_that_is_wide_or_none_has_no_second_part() -> None:
+    """An sd of 1 and more of ln(life) gives way by itself."""
+    assert len(starting_guess((100.0, 1300.0), (1.5, 4.0)).parts) == 1
+    assert len(starting_guess((100.0, 1290.0), (1.5, 4.0)).parts) == 2
+    assert len(starting_guess(None, (1.5, 4.0)).parts) == 1
+    with pytest.raises(DataError, match="weight of 1 cannot be"):
+        starting_guess((100.0, 200.0), wide_weight=1.0)
 
 
 @pytest.mark.parametrize(

@@ -22,6 +22,7 @@ from wearlog.wear import (
     law,
     starting_guess,
 )
+from wearlog.wear.prior import WIDE_WEIGHT
 
 FLEETS = 1000
 POSITIONS = 12
@@ -32,9 +33,10 @@ USAGE = {0: (200.0, 1500.0), 1: (400.0, 2500.0), 3: (800.0, 4000.0), 10: (1500.0
 
 
 def _true_law(rng: np.random.Generator) -> tuple[float, float]:
-    """Draw shape and scale from the starting guess."""
+    """Draw shape and scale from the starting guess, its wide part included."""
     (low, high), (flat, steep) = GUESS
-    median = math.exp(math.log(low * high) / 2 + rng.standard_normal() * math.log(high / low) / (2 * SPREAD))
+    sd = 1.0 if rng.random() < WIDE_WEIGHT else math.log(high / low) / (2 * SPREAD)
+    median = math.exp(math.log(low * high) / 2 + rng.standard_normal() * sd)
     shape = math.exp(math.log(flat * steep) / 2 + rng.standard_normal() * math.log(steep / flat) / (2 * SPREAD))
     return shape, median / math.log(2) ** (1 / shape)
 

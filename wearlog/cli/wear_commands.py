@@ -37,7 +37,7 @@ Range = tuple[float, float]
     "lives",
     type=click.Path(path_type=Path),
     metavar="FILE.csv",
-    help="Fit a table: entry,exit,failed,count.",
+    help="Fit a table: entry,exit,failed,count,last_seen_whole.",
 )
 @click.option("--prior-life", "prior_life", nargs=2, type=float, metavar="LOW HIGH", help="Guess of the median life.")
 @click.option("--prior-shape", "prior_shape", nargs=2, type=float, metavar="LOW HIGH", help="Guess of the shape.")

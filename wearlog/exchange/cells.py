@@ -14,9 +14,10 @@ from wearlog.exchange.cell_text import folded, unguarded
 from wearlog.exchange.columns import Column, Form
 from wearlog.exchange.heading_units import units_of
 from wearlog.exchange.instants import FarmClock, read_day
+from wearlog.exchange.written_numbers import read_written_number
 from wearlog.facts.plain_text import plain
 from wearlog.facts.positions import parse_positions
-from wearlog.units import read_number, to_whole
+from wearlog.units import to_whole
 
 Convert: TypeAlias = Callable[[str], object]
 
@@ -108,7 +109,7 @@ def read_positions(text: str) -> tuple[int, ...]:
 
 
 def _not_below_0(text: str, *, decimal_comma: bool | None) -> Decimal:
-    number = read_number(text, decimal_comma=decimal_comma)
+    number = read_written_number(text, decimal_comma=decimal_comma)
     if number < 0:
         raise UsageError(f"'{text}' is below 0.", "Write it without the minus sign.")
     return number

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import math
-import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -15,7 +13,7 @@ from wearlog.exchange.cells import UNKNOWN, read_flag
 from wearlog.exchange.csv_files import open_csv
 from wearlog.exchange.problems import Problem, ProblemList, column_letter
 from wearlog.exchange.raw_sheet import RawSheet, SpoiltSheetError
-from wearlog.units import read_number
+from wearlog.exchange.written_numbers import read_written_number
 from wearlog.wear.lives import Lives, lives_from_columns
 
 T = TypeVar("T")
@@ -26,11 +24,12 @@ COLUMNS: Final[dict[str, tuple[str, ...]]] = {
     "exit": ("exit", "exit age", "exit_age", "age", "to"),
     "failed": ("failed", "event", "failure"),
     "count": ("count", "weight", "number"),
+    "last_seen_whole": ("last_seen_whole", "last seen whole", "seen whole"),
 }
 #: a sentence holds no more than so many problems; the rest is counted
 _SHOWN: Final = 8
-#: a number as programs write it: 1e3, 2.5E-2
-_WITH_POWER: Final = re.compile(r"\d+(?:\.\d*)?[eE][+-]?\d{1,3}")
+#: ages are in a unit of the table's own, so that they may be as large as a number of this machine can be
+_MOST_DIGITS: Final = 308
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -53,7 +52,8 @@ def read_life_table(path: Path) -> LifeTable:
     Returns
     -------
     LifeTable
-        Every failure is taken as wear, at the very age of its exit; columns that would say otherwise are named in `ignored`.
+        Every failure is taken as wear, at the very age of its exit, or between `last_seen_whole` and that where such a cell
+        is filled; columns that would say otherwise are named in `ignored`.
 
     Raises
     ------
@@ -84,7 +84,7 @@ def read_life_table(path: Path) -> LifeTable:
         raise RefusedError(_sentence(problems), "Nothing was fitted; mend the table and try again.")
     if not rows.exit:
         raise RefusedError(f"{path.name} has a heading line and no rows.", "Write one row for each life.")
-    lives = lives_from_columns(rows.entry, rows.exit, rows.failed, rows.count)
+    lives = lives_from_columns(rows.entry, rows.exit, rows.failed, rows.count, last_seen=rows.last_seen)
     return LifeTable(lives, _not_read(rows.sheet, rows.columns))
 
 
@@ -128,6 +128,7 @@ class _Rows:
         self.exit: list[float] = []
         self.failed: list[bool] = []
         self.count: list[float] = []
+        self.last_seen: list[float | None] = []
 
     def read(self) -> None:
         for line, cells in self.sheet.rows:
@@ -146,13 +147,18 @@ class _Rows:
         leaving = self._cell(line, cells, "exit", self._above_0, missing=None)
         failed = self._cell(line, cells, "failed", read_flag, missing=None)
         count = self._cell(line, cells, "count", self._whole, missing=1.0)
+        seen = self._cell(line, cells, "last_seen_whole", self._age, missing=None)
         if leaving is not None and entry is not None and leaving <= entry:
             self._problem(line, "exit", f"the life ends at {leaving:g}, not after its entry at {entry:g}.")
+        if seen is not None and leaving is not None and not (entry or 0.0) <= seen <= leaving:
+            said = f"seen whole at {seen:g}, which is not between its entry at {entry or 0.0:g} and its exit at {leaving:g}."
+            self._problem(line, "last_seen_whole", said)
         if self.problems.count == before and leaving is not None and failed is not None:
             self.entry.append(entry)
             self.exit.append(leaving)
             self.failed.append(failed)
             self.count.append(1.0 if count is None else count)
+            self.last_seen.append(seen)
 
     def _cell(
         self, line: int, cells: Sequence[str], name: str, read: Callable[[str], T | None], *, missing: T | None
@@ -162,7 +168,7 @@ class _Rows:
             return missing
         index = self.columns[name]
         text = cells[index].strip() if index < len(cells) else ""
-        if not text and name in ("entry", "count"):
+        if not text and name in ("entry", "count", "last_seen_whole"):
             return None
         if not text:
             self._problem(line, name, "it is empty.")
@@ -176,10 +182,13 @@ class _Rows:
     def _entry(self, text: str) -> float | None:
         if text.casefold() == UNKNOWN:
             return None
-        entry = self._number(text)
-        if entry < 0:
+        return self._age(text)
+
+    def _age(self, text: str) -> float:
+        age = self._number(text)
+        if age < 0:
             raise UsageError(f"'{text}' is below 0.", "Write 0 for a part that was fitted new.")
-        return entry
+        return age
 
     def _above_0(self, text: str) -> float:
         number = self._number(text)
@@ -194,12 +203,7 @@ class _Rows:
         return number
 
     def _number(self, text: str) -> float:
-        if _WITH_POWER.fullmatch(text):
-            number = float(text)
-            if not math.isfinite(number):
-                raise UsageError(f"'{text}' is too large.")
-            return number
-        return float(read_number(text, decimal_comma=self.sheet.decimal_comma))
+        return float(read_written_number(text, decimal_comma=self.sheet.decimal_comma, most_digits=_MOST_DIGITS))
 
     def _problem(self, line: int, name: str, message: str) -> None:
         index = self.columns[name]

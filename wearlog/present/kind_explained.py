@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from wearlog.facts.closed_lists import Ground
 from wearlog.present.digits import Measures, number, significant
+from wearlog.present.guess_agreement import conflict_sentence, stones_sentence
 from wearlog.present.kind_page import caution_lines
 from wearlog.present.measured_words import SMALLER_COUNTS
 from wearlog.present.wear_words import (
@@ -24,6 +25,7 @@ from wearlog.present.words import capital, counted, word
 from wearlog.reckoning.kind_life import FAILURES_FOR_FIT, NO_GUESS_IMPACTS, KindLife
 from wearlog.reckoning.kind_view import KindView
 from wearlog.reckoning.life_counts import LifeCounts
+from wearlog.wear.prior import NO_GUESS_SHAPE
 
 
 def explained(view: KindView, measures: Measures, width: int = WIDEST) -> list[str]:
@@ -119,7 +121,11 @@ def _left_out(view: KindView) -> list[str]:
 def _guess(life: KindLife, measures: Measures) -> list[str]:
     kind = life.kind
     if kind.life_low_usage is None or kind.life_high_usage is None:
-        return ["None for the life: only the farm's own records speak. The shape is taken to lie between 0.5 and 5."]
+        flat, steep = NO_GUESS_SHAPE
+        return [
+            "None for the life: only the farm's own records speak. The shape is taken to lie between "
+            f"{flat:g} and {steep:g} in eight cases of ten (common practice, no source); records carry it further."
+        ]
     low, high = (measures.usage_number(kind.meter_kind, one) for one in (kind.life_low_usage, kind.life_high_usage))
     sentences = [
         f"Before any records: on eight of ten farms half of them last between {rough(low)} and {rough(high)} "
@@ -130,8 +136,10 @@ def _guess(life: KindLife, measures: Measures) -> list[str]:
             f"How ages scatter, the shape, between {kind.shape_low_thousandths / 1000:g} and "
             f"{kind.shape_high_thousandths / 1000:g}: 1 is chance, above it is wear-out."
         )
-    worn = life.lives.failures
-    if not life.lives.count:
+    worn, conflict = life.lives.failures, conflict_sentence(life, measures)
+    if conflict:
+        sentences.append(conflict)
+    elif not life.lives.count:
         sentences.append("There is no life of known age yet, so it speaks alone.")
     elif not worn:
         sentences.append("None has worn out yet, so it decides; what has lasted without failing has moved it already.")
@@ -158,6 +166,7 @@ def _stones(life: KindLife, measures: Measures) -> list[str]:
         f"{capital(seen)}; the starting guess per {per}: {said}.",
         "A guess is meant as wide: on one farm of ten less than a third of it, on one of ten more than three times as many. "
         "The few with very many lift the average of such farms to 1.48 times the guess, and averages are what is shown.",
+        *([conflict] if (conflict := stones_sentence(life, measures)) else []),
     ]
 
 

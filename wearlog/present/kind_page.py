@@ -14,6 +14,7 @@ from wearlog.facts.parts import PartKind
 from wearlog.facts.positions import format_positions
 from wearlog.present.charts import Chart, chart_lines
 from wearlog.present.digits import NOTHING, Measures, number, percent, significant
+from wearlog.present.guess_agreement import conflict_sentence, parting_sentence, stones_sentence
 from wearlog.present.measured_words import measured_lines
 from wearlog.present.replacement_words import replacement_sentence
 from wearlog.present.tables import Column
@@ -126,22 +127,20 @@ def life_sentences(view: KindView, age: ReplacementAge | NoAge, measures: Measur
             f"One in ten is gone by {lasting(meter, life.b10, measures)}.",
             _shape_sentence(life),
         ]
-    lines.append(f"Rests on {rests_on_in_a_sentence(life)}.")
-    left_out = left_out_sentence(life.lives.left_out)
-    if left_out:
-        lines.append(left_out)
-    best = replacement_sentence(age, life, measures)
-    if best:
-        lines.append(best)
+    lines += [
+        f"Rests on {rests_on_in_a_sentence(life)}.",
+        conflict_sentence(life, measures),
+        left_out_sentence(life.lives.left_out),
+        replacement_sentence(age, life, measures),
+    ]
     if life.fit is not None:
         median = rough(measures.usage_number(meter, life.fit.life_at(0.5)))
         lines.append(
             f"Without the starting guess (greatest likelihood): half last {median} {measures.usage_unit(meter)}, "
             f"shape {life.fit.shape:.1f}."
         )
-    lines += _impact_lines(life, measures)
-    lines.append(f"{difference_sentence(view.differ)}")
-    return lines
+    lines += [parting_sentence(life, measures), *_impact_lines(life, measures), difference_sentence(view.differ)]
+    return [line for line in lines if line]
 
 
 def _shape_sentence(life: KindLife) -> str:
@@ -160,7 +159,8 @@ def _impact_lines(life: KindLife, measures: Measures) -> list[str]:
     beside = "and the starting guess" if life.has_impact_guess else "and no starting guess"
     return [
         f"Broken by stones on one component per {measures.per_thousand_unit()}, on average (90 % interval): {said}; "
-        f"{seen} seen, {beside}."
+        f"{seen} seen, {beside}.",
+        stones_sentence(life, measures),
     ]
 
 

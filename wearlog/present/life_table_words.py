@@ -7,12 +7,15 @@ from collections.abc import Sequence
 from typing import Any
 
 from wearlog.present.digits import number
+from wearlog.present.guess_agreement import agreement_json, parted, told
 from wearlog.present.wear_words import folded, rough
 from wearlog.present.words import counted, listed
+from wearlog.reckoning.guess_check import parting
 from wearlog.reckoning.kind_life import FAILURES_FOR_FIT
 from wearlog.reckoning.life_table import LEVEL, LifeTableAnswer
 from wearlog.wear.intervals import Estimate, Interval
 from wearlog.wear.likelihood_ratio import scale_ratio_interval, shape_ratio_interval
+from wearlog.wear.prior import NO_GUESS_SHAPE
 from wearlog.wear.weibull import WeibullFit
 
 #: below so many failures the normal interval is off, and that of the likelihood ratio speaks; from here on they are alike, and the
@@ -29,17 +32,27 @@ def life_table_lines(found: LifeTableAnswer, ignored: Sequence[str] = ()) -> lis
     lines = [f"{seen}, {number(lives.failures)} failed, {_figure(lives.exposure)} of usage seen."]
     if lives.left_out:
         lines.append(f"{number(lives.left_out)} more were left out: their age at entry is not known.")
+    between = float(lives.weight[lives.between_inspections].sum())
+    if between:
+        lie = "lies" if between == 1 else "lie"
+        lines.append(
+            f"{number(between)} of the failures {lie} between the age last seen whole and the exit, no nearer known."
+        )
     if ignored:
-        lines += folded([_ignored_sentence(ignored)])
+        lines += folded([_ignored_sentence(ignored, between=bool(between))])
     guess = [
         f"{name} {low:g} to {high:g}"
         for name, ends in (("median life", found.prior_life), ("shape", found.prior_shape))
         if ends is not None
         for low, high in (ends,)
     ]
+    flat, steep = NO_GUESS_SHAPE
     lines.append(
-        f"Starting guess (eight of ten): {', '.join(guess)}." if guess else "No starting guess; shape 0.5 to 5."
+        f"Starting guess (eight of ten): {', '.join(guess)}."
+        if guess
+        else f"No starting guess; shape {flat:g} to {steep:g} in eight cases of ten, and beyond as the lives say."
     )
+    lines += folded(_disagreeing(found))
     lines += [
         "",
         "Guess and lives together, median and 90 % interval:" if guess else "Lives, median and 90 % interval:",
@@ -57,10 +70,24 @@ def life_table_lines(found: LifeTableAnswer, ignored: Sequence[str] = ()) -> lis
     return [*lines, "", *_fit_lines(found)]
 
 
-def _ignored_sentence(ignored: Sequence[str]) -> str:
+def _disagreeing(found: LifeTableAnswer) -> list[str]:
+    """Say where guess and lives do not agree, and where the plain fit leaves the answer."""
+    said = ""
+    if found.guess_check is not None and found.prior_life is not None:
+        low, high = found.prior_life
+        said = told(found.guess_check, "", found.lives.failures, f"{low:g}-{high:g}")
+    apart = ""
+    if found.lives.failures >= FAILURES_FOR_FIT:
+        has_guess = found.prior_life is not None or found.prior_shape is not None
+        apart = parted(parting(found.fit, found.posterior), _figure, "", has_guess=has_guess)
+    return [sentence for sentence in (said, apart) if sentence]
+
+
+def _ignored_sentence(ignored: Sequence[str], *, between: bool) -> str:
     named = listed([f"'{one}'" for one in ignored])
     columns = "column" if len(ignored) == 1 else "columns"
-    return f"Not read: {columns} {named}. Every failure is taken as wear, at the age of its exit."
+    when = "between last_seen_whole and exit where that is given" if between else "at the age of its exit"
+    return f"Not read: {columns} {named}. Every failure is taken as wear, {when}."
 
 
 def _fit_lines(found: LifeTableAnswer) -> list[str]:
@@ -111,6 +138,7 @@ def life_table_json(found: LifeTableAnswer, ignored: Sequence[str] = ()) -> dict
         "failures": _whole(lives.failures),
         "exposure": lives.exposure,
         "left_out": lives.left_out,
+        "failed_between": _whole(float(lives.weight[lives.between_inspections].sum())),
         "ignored_columns": list(ignored),
         "mle": None if found.fit is None else _fit(found, found.fit),
         "posterior": {
@@ -124,6 +152,7 @@ def life_table_json(found: LifeTableAnswer, ignored: Sequence[str] = ()) -> dict
             "median_life": None if found.prior_life is None else list(found.prior_life),
             "shape": None if found.prior_shape is None else list(found.prior_shape),
             "level": 0.8,
+            **(agreement_json(found.guess_check) if found.prior_life or found.prior_shape else {}),
         },
     }
     if found.fit is None:

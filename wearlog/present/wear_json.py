@@ -9,6 +9,7 @@ from uuid import UUID
 from wearlog.facts.closed_lists import Ground, MeterKind
 from wearlog.facts.machines import Machine
 from wearlog.present.digits import Measures
+from wearlog.present.guess_agreement import agreement_json
 from wearlog.present.json_form import rounded
 from wearlog.present.replacement_words import replacement_json
 from wearlog.present.wear_words import is_known, rests_on, way_of_failing
@@ -57,6 +58,7 @@ def _kind(
     life, meter = row.life, row.life.kind.meter_kind
     area = JSON_UNIT[measures.area_unit]
     rate = measures.per_thousand(row.breakages / life.area) if life.area > 0 else None
+    stones = life.impact_conflict
     median, shape = life.median_life, None if life.posterior is None else life.posterior.shape()
     return {
         "kind": life.kind.name,
@@ -76,6 +78,7 @@ def _kind(
         else {"median": rounded(shape.median), "low": rounded(shape.low), "high": rounded(shape.high)},
         "fails": None if shape is None else way_of_failing(life),
         "rests_on": rests_on(life),
+        **agreement_json(life.guess_check),
         "lives_left_out": life.lives.left_out,
         "breakages": row.breakages,
         "impacts": row.impacts,
@@ -83,6 +86,7 @@ def _kind(
         f"impacts_per_1000_{area}_by_ground": _by_ground(life, measures),
         f"impacts_per_1000_{area}_by_ground_interval": _by_ground_interval(life, measures),
         "impact_guess": life.has_impact_guess,
+        "impact_guess_conflict_p": None if stones is None else stones.p,
         "impacts_expected": _impacts_expected(row) if known else None,
         "expected_breakages": rounded(row.expected_known) if known else None,
         "expected_with_successors": rounded(row.failures_known) if known else None,

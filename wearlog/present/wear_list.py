@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 from wearlog.present.digits import NOTHING, Measures, number
+from wearlog.present.guess_agreement import conflict_lines
 from wearlog.present.tables import Column, text_table, width
 from wearlog.present.wear_words import (
     WIDEST,
@@ -100,12 +101,12 @@ def wear_lines(outlook: WearOutlook, measures: Measures, wide: int = WIDEST) -> 
         if max(width(line) for line in lines) <= wide:
             break
     legend = [one.legend.format(area=measures.area_unit) for one in layout if one.legend]
-    notes = [season_sentence(outlook.ahead, measures), *legend, *_notes(outlook)]
+    notes = [season_sentence(outlook.ahead, measures), *legend, *_notes(outlook, measures)]
     return [*lines, "", *folded(notes, width=wide)]
 
 
-def _notes(outlook: WearOutlook) -> list[str]:
-    """Say what successors add, and which parts and which lives are in none of the figures."""
+def _notes(outlook: WearOutlook, measures: Measures) -> list[str]:
+    """Say what successors add, what is in none of the figures, and which guesses the records contradict."""
     notes = []
     more = [(row, failures) for row in outlook.kinds if (failures := failures_text(row, outlook.ahead))]
     if more:
@@ -125,7 +126,7 @@ def _notes(outlook: WearOutlook) -> list[str]:
     if left:
         said = _named(f"{row.life.kind.name} {number(row.life.lives.left_out)}" for row in left)
         notes.append(f"Lives left out of 'lasts', for want of an age (--explain tells why): {said}.")
-    return notes
+    return [*notes, *conflict_lines((row.life for row in outlook.kinds), measures)]
 
 
 def _named(kinds: Iterable[str]) -> str:

@@ -207,7 +207,7 @@ def difference_lines(differ: Sequence[tuple[str, float]]) -> list[str]:
 def _differ(differ: Sequence[tuple[str, float]]) -> str:
     if not differ:
         return "Do machines differ? Too few failures on more than one machine to tell for any kind."
-    surely = [f"{name} (p = {_p(p)})" for name, p in sorted(differ, key=lambda row: row[1]) if p < 0.05]
+    surely = [f"{name} (p = {p_text(p)})" for name, p in sorted(differ, key=lambda row: row[1]) if p < 0.05]
     if not surely:
         return (
             f"Do machines differ? For none of the {len(differ)} kinds that can be tested (likelihood ratio, p below 0.05): "
@@ -224,9 +224,10 @@ def difference_sentence(p_value: float | None) -> str:
     if p_value is None:
         return "Whether machines differ cannot be told yet: too few failures on more than one machine."
     if p_value < 0.05:
-        return f"The machines differ (likelihood-ratio test, p = {_p(p_value)}): look at each alone with --machine."
-    return f"The records do not show that machines differ (likelihood-ratio test, p = {_p(p_value)})."
+        return f"The machines differ (likelihood-ratio test, p = {p_text(p_value)}): look at each alone with --machine."
+    return f"The records do not show that machines differ (likelihood-ratio test, p = {p_text(p_value)})."
 
 
-def _p(p_value: float) -> str:
+def p_text(p_value: float) -> str:
+    """Return a p-value with two digits, or "under 0.001"."""
     return "under 0.001" if p_value < 0.001 else f"{p_value:.2g}"

@@ -12,9 +12,11 @@ from wearlog.facts.parts import PartKind
 from wearlog.reckoning.ages import FittingAges, fitting_ages
 from wearlog.reckoning.farm import Farm
 from wearlog.reckoning.ground import area_since, run_at
+from wearlog.reckoning.guess_check import GuessCheck, check_guess
 from wearlog.reckoning.life_records import LifeRecords, life_records
 from wearlog.store.histories import NONE, Bools, Floats, code_of
 from wearlog.wear.compare import Comparison, compare_groups
+from wearlog.wear.conflict import Conflict, rate_conflict
 from wearlog.wear.impact import ImpactRates, fit_impact, impact_prior
 from wearlog.wear.intervals import Estimate
 from wearlog.wear.lives import Lives
@@ -71,6 +73,19 @@ class KindLife:
     @property
     def has_guess(self) -> bool:
         return self.kind.life_low_usage is not None
+
+    @property
+    def guess_check(self) -> GuessCheck | None:
+        """The guess of the life held against the lives; None where nobody guessed one."""
+        return check_guess(self.lives, self.posterior) if self.has_guess else None
+
+    @property
+    def impact_conflict(self) -> Conflict | None:
+        """How what stones broke lies in what the guess of it foretells; None where nobody guessed, or nothing was cut."""
+        if self.impacts is None or not self.has_impact_guess or not self.area:
+            return None
+        guess = impact_prior(self.impact_guesses)
+        return rate_conflict(guess, self.impacts.exposure, sum(self.impacts.breakages))
 
     @property
     def impact_guesses(self) -> tuple[float, ...]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from wearlog.errors import DataError
+from wearlog.reckoning.guess_check import GuessCheck, check_guess
 from wearlog.wear.lives import Lives
 from wearlog.wear.posterior import Posterior, SurvivalEstimate, fit_posterior
 from wearlog.wear.prior import starting_guess
@@ -26,6 +27,8 @@ class LifeTableAnswer:
         None where nothing failed and no life was guessed; then there is no fit either.
     survival : SurvivalEstimate or None
         When a stretch was asked for.
+    guess_check : GuessCheck or None
+        The guess of the life held against the lives.
     """
 
     lives: Lives
@@ -36,6 +39,7 @@ class LifeTableAnswer:
     posterior: Posterior
     stretch: Range | None
     survival: SurvivalEstimate | None
+    guess_check: GuessCheck | None
 
 
 def answer_life_table(
@@ -55,4 +59,5 @@ def answer_life_table(
     except DataError as error:
         no_fit = error.message
     survival = None if stretch is None else posterior.survival_between(stretch[0], stretch[1], LEVEL)
-    return LifeTableAnswer(lives, prior_life, prior_shape, fit, no_fit, posterior, stretch, survival)
+    check = check_guess(lives, posterior)
+    return LifeTableAnswer(lives, prior_life, prior_shape, fit, no_fit, posterior, stretch, survival, check)

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from wearlog.wear.chain import CHAINS, Chain, elongation_limit, elongation_percent, find_chain
 from wearlog.wear.compare import Comparison, compare_groups
+from wearlog.wear.conflict import Conflict, life_conflict, rate_conflict
 from wearlog.wear.counts import (
     Counts,
     counts_of,
@@ -27,6 +28,7 @@ from wearlog.wear.power_law import PowerLaw, fit_power_law
 from wearlog.wear.predict import count_first_failures
 from wearlog.wear.prior import Prior, scale_free_prior, starting_guess
 from wearlog.wear.product_limit import KaplanMeier, kaplan_meier
+from wearlog.wear.rate_mixture import RateMixture, two_part_rate
 from wearlog.wear.rates import GammaRate, constant_rate_interval, rate_from_guess, rate_from_range
 from wearlog.wear.recurrence import Ended, Histories, MeanCumulative, histories, mean_cumulative
 from wearlog.wear.replacement import BestAge, age_replacement, age_replacement_over, minimal_repair
@@ -50,6 +52,7 @@ __all__ = [
     "CauseGroup",
     "Chain",
     "Comparison",
+    "Conflict",
     "Counts",
     "Crossing",
     "Ended",
@@ -66,6 +69,7 @@ __all__ = [
     "Posterior",
     "PowerLaw",
     "Prior",
+    "RateMixture",
     "SurvivalEstimate",
     "TrendTest",
     "WearCourse",
@@ -97,6 +101,7 @@ __all__ = [
     "kaplan_meier",
     "laplace_test",
     "lewis_robinson_test",
+    "life_conflict",
     "life_ratio_interval",
     "lives_from_columns",
     "log_likelihood",
@@ -107,6 +112,7 @@ __all__ = [
     "mixed_counts",
     "negative_binomial_counts",
     "poisson_counts",
+    "rate_conflict",
     "rate_from_guess",
     "rate_from_range",
     "reverse_arrangements_test",
@@ -116,4 +122,5 @@ __all__ = [
     "shape_ratio_interval",
     "starting_guess",
     "sum_of_counts",
+    "two_part_rate",
 ]

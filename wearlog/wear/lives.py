@@ -195,6 +195,7 @@ def lives_from_columns(
     count: Sequence[float | None] | None = None,
     *,
     first_row: int = 1,
+    last_seen: Sequence[float | None] | None = None,
 ) -> Lives:
     """Return lives from the columns of a life table that somebody else has read.
 
@@ -208,6 +209,9 @@ def lives_from_columns(
         How many equal lives a row stands for; missing means one.
     first_row : int
         What to call the first row in messages: 2 for a table with one heading line.
+    last_seen : sequence of n numbers, optional
+        For failures the age at which the part was last seen whole, so that it failed between that and its exit; missing
+        means that it failed at the very age of its exit. Of lives that had not failed it says nothing.
 
     Raises
     ------
@@ -232,7 +236,19 @@ def lives_from_columns(
     if not ((end > start) & (start >= 0) & (weight > 0) & np.isfinite(end) & np.isfinite(weight)).all():
         _refuse_first_bad_row(start, end, weight, first_row)
     left_out = round(float(rows["count"][~known].sum()))
-    return Lives(start[known], end[known], rows["failed"][known] == 1, weight[known], left_out=left_out)
+    failed_rows = rows["failed"][known] == 1
+    seen = _seen_whole(last_seen, failed_rows, end[known], known)
+    return Lives(start[known], end[known], failed_rows, weight[known], seen, left_out=left_out)
+
+
+def _seen_whole(
+    last_seen: Sequence[float | None] | None, failed: BoolArray, leaving: FloatArray, known: BoolArray
+) -> FloatArray | None:
+    """Return the ages at which failures were last seen whole, those of exact age at their exit; None where all are exact."""
+    if last_seen is None or all(value is None for value in last_seen):
+        return None
+    column = float_column([np.nan if v is None else v for v in last_seen], "last seen", len(known))[known]
+    return np.where(np.isnan(column) | ~failed, leaving, column)
 
 
 def _refuse_first_bad_row(entry: FloatArray, leaving: FloatArray, weight: FloatArray, first_row: int = 1) -> None:

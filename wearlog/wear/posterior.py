@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -14,7 +14,8 @@ from wearlog.wear import law
 from wearlog.wear.arrays import FloatArray, checked_level, fixed
 from wearlog.wear.intervals import Estimate
 from wearlog.wear.lives import Lives
-from wearlog.wear.posterior_grid import Grid, build_grid
+from wearlog.wear.posterior_grid import Grid
+from wearlog.wear.posterior_parts import build_parts, laid_together
 from wearlog.wear.posterior_quantiles import draw_laws, life_quantiles, shape_quantiles
 from wearlog.wear.posterior_rows import LOG_LN2
 from wearlog.wear.prior import Prior
@@ -94,6 +95,10 @@ class Posterior:
         Lives of unknown age that could not be used.
     grid : Grid
         The posterior itself.
+    parts : tuple of Grid
+        The posterior under each part of the prior (`Prior.parts`), which `grid` lays together; the guess's own first.
+    part_weight : tuple of float
+        Posterior weight of each; sums to 1.
     """
 
     prior: Prior
@@ -102,6 +107,13 @@ class Posterior:
     exposure: float
     left_out: int
     grid: Grid
+    parts: tuple[Grid, ...]
+    part_weight: tuple[float, ...]
+
+    def under_widest_part(self) -> Posterior:
+        """Return the posterior under the widest part of the prior alone: what the lives say when they are left to speak."""
+        widest = self.parts[-1]
+        return replace(self, grid=widest, parts=(widest,), part_weight=(1.0,))
 
     def shape(self, level: float = 0.9) -> Estimate:
         """Return the shape: median, mean and equal-tailed interval."""
@@ -200,7 +212,7 @@ class Posterior:
 
     def draws(self, count: int, rng: np.random.Generator) -> Nodes:
         """Return `count` laws drawn from the posterior, of equal weight; the same generator, the same laws."""
-        log_shape, log_life = draw_laws(self.grid, count, rng)
+        log_shape, log_life = draw_laws(self.parts, self.part_weight, count, rng)
         return _nodes(np.exp(log_shape), log_life, np.ones(count))
 
     def _life(self, offset: FloatArray, level: float) -> Estimate:
@@ -248,13 +260,16 @@ def fit_posterior(lives: Lives, prior: Prior) -> Posterior:
     Notes
     -----
     For each of 48 shapes the law of ln(median life) is integrated on 64 Gauss-Legendre nodes over the stretch where
-    it lives, so that prior and lives may disagree by any distance. The cost is linear in the number of lives.
+    it lives, so that prior and lives may disagree by any distance. The cost is linear in the number of lives. A prior
+    of two parts takes two such grids, each with the weight that the lives leave it.
 
     References
     ----------
     A. Gelman et al., Bayesian Data Analysis, 3rd ed., 2013, ch. 3 and 10.
     """
-    return Posterior(prior, lives.failures, lives.count, lives.exposure, lives.left_out, build_grid(lives, prior))
+    parts, weight = build_parts(lives, prior)
+    grid = laid_together(parts, weight)
+    return Posterior(prior, lives.failures, lives.count, lives.exposure, lives.left_out, grid, parts, weight)
 
 
 def _tails(level: float) -> FloatArray:

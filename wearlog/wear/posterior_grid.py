@@ -42,6 +42,8 @@ class Grid:
         Distribution of ln(median life) given the shape, and its density, on even points of the row's stretch.
     node_weight : array of shape (s, LIFE_NODES)
         Posterior probability of each node; sums to 1.
+    log_evidence : float
+        Logarithm of the integral of likelihood x prior, but for factors that priors of other spreads of the life share.
     """
 
     log_shape: FloatArray
@@ -55,6 +57,7 @@ class Grid:
     life_running: FloatArray
     life_density: FloatArray
     node_weight: FloatArray
+    log_evidence: float
 
     @property
     def node_log_life(self) -> FloatArray:
@@ -128,11 +131,15 @@ def _grid_of_rows(evidence: Evidence, log_shape: FloatArray, start: float, width
     shape_rule = panel(SHAPE_NODES, SHAPE_CELLS)
     if width > 0:
         norm = float(row_density @ shape_rule.weights)
+        log_evidence = float(log_mass.max()) + math.log(norm * width)
         row_weight = row_density * shape_rule.weights / norm
         shape_running = np.clip(shape_rule.running @ row_density / norm, 0.0, 1.0)
         shape_density = np.maximum(shape_rule.values @ row_density / norm, 0.0)
     else:
         row_weight, shape_running, shape_density = np.ones(1), np.array([0.0, 1.0]), np.zeros(2)
+        log_evidence = float(log_mass[0])
+    if evidence.prior.knows_life:
+        log_evidence -= math.log(evidence.prior.log_life_sd)  # the norm of the prior, which the rows leave out
     return Grid(
         log_shape,
         row_weight,
@@ -145,4 +152,5 @@ def _grid_of_rows(evidence: Evidence, log_shape: FloatArray, start: float, width
         np.clip(times_table(density, rule.running) / mass[:, None], 0.0, 1.0),
         np.maximum(times_table(density, rule.values) / mass[:, None], 0.0),
         row_weight[:, None] * density * rule.weights / mass[:, None],
+        log_evidence,
     )

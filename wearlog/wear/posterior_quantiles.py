@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 
 from wearlog.wear.arrays import FloatArray, IntArray
 from wearlog.wear.posterior_grid import LIFE_CELLS, SHAPE_CELLS, Grid
+from wearlog.wear.quadrature import hermite
 
 _STEPS = 80
 
@@ -20,7 +23,7 @@ def shape_quantiles(grid: Grid, probabilities: FloatArray) -> FloatArray:
     slope = grid.shape_density / SHAPE_CELLS
     for _ in range(28):  # a cell is at most 0.1 wide in ln(shape): 4e-10
         middle = 0.5 * (low + high)
-        below = _cubic(middle, running[cell], running[cell + 1], slope[cell], slope[cell + 1])[0] < probabilities
+        below = hermite(middle, running[cell], running[cell + 1], slope[cell], slope[cell + 1])[0] < probabilities
         low, high = np.where(below, middle, low), np.where(below, high, middle)
     return np.exp(grid.shape_start + grid.shape_width * (cell + 0.5 * (low + high)) / SHAPE_CELLS)
 
@@ -64,8 +67,20 @@ def life_quantiles(grid: Grid, offset: FloatArray, factor: FloatArray, probabili
     return q
 
 
-def draw_laws(grid: Grid, count: int, rng: np.random.Generator) -> tuple[FloatArray, FloatArray]:
-    """Return ln(shape) and ln(median life) of `count` laws drawn from the posterior.
+def draw_laws(
+    parts: Sequence[Grid], weight: Sequence[float], count: int, rng: np.random.Generator
+) -> tuple[FloatArray, FloatArray]:
+    """Return ln(shape) and ln(median life) of `count` laws drawn from parts of the posterior with these weights."""
+    if len(parts) == 1:
+        return _drawn(parts[0], count, rng)
+    shares = rng.multinomial(count, weight)
+    drawn = [_drawn(part, int(share), rng) for part, share in zip(parts, shares, strict=True)]
+    order = rng.permutation(count)  # so that the first laws are a sample as good as the last
+    return np.concatenate([one[0] for one in drawn])[order], np.concatenate([one[1] for one in drawn])[order]
+
+
+def _drawn(grid: Grid, count: int, rng: np.random.Generator) -> tuple[FloatArray, FloatArray]:
+    """Return ln(shape) and ln(median life) of laws drawn from one part.
 
     The shape is drawn first; the life's quantile at one uniform number is read off the rows on either side of it and
     mixed, which keeps both continuous.
@@ -112,7 +127,7 @@ class _RowTable:
         place = (self.offset + self.factor * q[:, :, None] - self.start) / self.width * LIFE_CELLS
         clipped = np.clip(place, 0.0, LIFE_CELLS)
         cell = np.minimum(clipped.astype(np.int64), LIFE_CELLS - 1)
-        value, slope = _cubic(
+        value, slope = hermite(
             clipped - cell,
             self.running[self.row, cell],
             self.running[self.row, cell + 1],
@@ -121,14 +136,3 @@ class _RowTable:
         )
         inside = clipped == place
         return value @ self.weight, np.where(inside, slope, 0.0) * (self.factor / self.width * LIFE_CELLS) @ self.weight
-
-
-def _cubic(
-    t: FloatArray, left: FloatArray, right: FloatArray, left_slope: FloatArray, right_slope: FloatArray
-) -> tuple[FloatArray, FloatArray]:
-    """Return value and slope of Hermite's cubic at t in [0, 1]; slopes per cell."""
-    rise = right - left
-    bend, twist = left_slope - rise, right_slope - rise
-    value = left + t * rise + t * (1 - t) * ((1 - t) * bend - t * twist)
-    slope = rise + (1 - t) * (1 - 3 * t) * bend + t * (3 * t - 2) * twist
-    return value, slope

@@ -1,4 +1,4 @@
-"""Integrals of smooth functions over a finite stretch: Gauss-Legendre nodes, and the integral up to any point."""
+"""Integrals of smooth functions over a finite stretch: Gauss-Legendre nodes, the integral up to any point, and between points."""
 
 from __future__ import annotations
 
@@ -68,3 +68,14 @@ def times_table(rows: FloatArray, table: FloatArray) -> FloatArray:
     if len(rows) % step:
         return np.asarray(rows @ table.T)
     return np.asarray((rows.reshape(-1, step, rows.shape[1]) @ table.T).reshape(len(rows), -1))
+
+
+def hermite(
+    t: FloatArray, left: FloatArray, right: FloatArray, left_slope: FloatArray, right_slope: FloatArray
+) -> tuple[FloatArray, FloatArray]:
+    """Return value and slope of Hermite's cubic at t in [0, 1]; slopes per cell."""
+    rise = right - left
+    bend, twist = left_slope - rise, right_slope - rise
+    value = left + t * rise + t * (1 - t) * ((1 - t) * bend - t * twist)
+    slope = rise + (1 - t) * (1 - 3 * t) * bend + t * (3 * t - 2) * twist
+    return value, slope

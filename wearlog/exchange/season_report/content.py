@@ -11,6 +11,7 @@ from wearlog.present.cost_words import per_area
 from wearlog.present.digits import NOTHING, Measures, amount, number, percent
 from wearlog.present.due_words import left
 from wearlog.present.fault_words import finding
+from wearlog.present.guess_agreement import conflict_lines
 from wearlog.present.order_sheet import OrderSheet, order_sheet
 from wearlog.present.own_cost_words import curves_lines
 from wearlog.present.plan_page import best_run, head, is_wanted, listed_lines
@@ -95,6 +96,7 @@ class ReportContent:
     sums: tuple[str, ...]
     undecided: tuple[str, ...]
     wears: PageTable
+    guesses: tuple[str, ...]
     faults: PageTable
     services: PageTable
     costs: tuple[PageTable, ...]
@@ -123,6 +125,7 @@ def report_content(given: Sources, measures: Measures) -> ReportContent:
         sums=_sums(given, measures),
         undecided=tuple(undecided_sentence(line, measures) for line in view.lines if line.undecided is not None),
         wears=_wear_table(view, measures),
+        guesses=tuple(conflict_lines((kind.life for kind in view.outlook.kinds if kind.components), measures)),
         faults=_fault_table(given.faults, names, measures),
         services=_service_table(given.services, names, measures),
         costs=tuple(_cost_table(table, measures) for table in (given.cost_by_machine, given.cost_by_season)),
