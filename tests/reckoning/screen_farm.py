@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.kept_logs import built_once
 from tests.tui.small_farm import make_small_farm
 from wearlog.logbook.doors import Store, open_log
 
@@ -17,12 +18,13 @@ NOW = datetime(2025, 7, 28, 20, 5, tzinfo=UTC)
 
 @pytest.fixture(scope="session")
 def screen_farm_made_once(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    folder = tmp_path_factory.mktemp("screen_farm")
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setenv("WEARLOG_DEVICE", "shop")
-        patch.setenv("WEARLOG_HOME", str(folder / "home"))
-        make_small_farm(folder / "farm.db", NOW)
-    return folder / "farm.db"
+    def make(file: Path) -> None:
+        with pytest.MonkeyPatch.context() as patch:
+            patch.setenv("WEARLOG_DEVICE", "shop")
+            patch.setenv("WEARLOG_HOME", str(file.with_name("home")))
+            make_small_farm(file, NOW)
+
+    return built_once(tmp_path_factory, "small_farm_of_the_answers.db", make)
 
 
 @pytest.fixture
