@@ -20,7 +20,7 @@ from sqlalchemy import CheckConstraint, Table
 from wearlog.facts.fact import Fact
 from wearlog.facts.positions import MOST_POSITIONS
 from wearlog.ids import derived_id
-from wearlog.store.schema import FACT_OF_TABLE, TABLE_OF_FACT, table_of
+from wearlog.store.schema import FACT_OF_TABLE, TABLE_OF_FACT, owned_by, table_of
 
 MOST = 10**15 - 1
 #: PostgreSQL keeps no NUL in text; what is entered is stripped of control codes long before
@@ -60,6 +60,17 @@ def references_of(fact_type: type[Fact]) -> dict[str, type[Fact]]:
 
 
 @cache
+def owned_references_of(fact_type: type[Fact]) -> dict[str, type[Fact]]:
+    """Return the fields of a fact that name several others, with the type of those."""
+    return {
+        field: FACT_OF_TABLE[key.column.table.name]
+        for owned in owned_by(fact_type)
+        for field, column in owned.fields.items()
+        for key in owned.table.columns[column].foreign_keys
+    }
+
+
+@cache
 def value_types(fact_type: type[Any]) -> dict[str, tuple[Any, bool]]:
     """Return for each field its type without None, and whether it may be None."""
     hints = get_type_hints(fact_type)
@@ -76,7 +87,7 @@ def _without_none(hint: Any) -> tuple[Any, bool]:
 def values_of(kind: Any, least: int | None) -> st.SearchStrategy[Any]:
     """Return a strategy for the values of one field."""
     if get_origin(kind) is tuple:
-        item = get_args(kind)[0]
+        item = _without_none(get_args(kind)[0])[0]
         return POSITIONS if item is int else st.lists(values_of(item, None), unique=True, max_size=4).map(tuple)
     if issubclass(kind, StrEnum):
         return st.sampled_from(kind)
@@ -98,7 +109,9 @@ def facts_of(draw: st.DrawFn, fact_type: type[Fact], **fixed: Any) -> Fact:
     table = table_of(fact_type)
     drawn = dict(fixed)
     for name, (kind, optional) in value_types(fact_type).items():
-        if name not in fixed:
+        if name in owned_references_of(fact_type):
+            drawn.setdefault(name, ())
+        elif name not in fixed:
             values = values_of(kind, least_of(table).get(name))
             drawn[name] = draw(st.none() | values if optional else values)
     for first, last in spans_of(table):
@@ -115,10 +128,15 @@ def families_of(draw: st.DrawFn, fact_type: type[Fact]) -> tuple[Fact, ...]:
     def build(kind: type[Fact]) -> Fact:
         named: dict[str, UUID | None] = {}
         for name, target in references_of(kind).items():
-            left_out = value_types(kind)[name][1] and draw(st.booleans())
+            # a row that points at its own table points at nothing here: there is no end to such a family
+            left_out = target is kind or (value_types(kind)[name][1] and draw(st.booleans()))
             known = next((fact for fact in family if type(fact) is target), None)
             named[name] = None if left_out else (known or build(target)).id
-        fact = draw(facts_of(kind, **named))
+        several: dict[str, tuple[UUID | None, ...]] = {
+            name: (build(target).id,) if draw(st.booleans()) else ()
+            for name, target in owned_references_of(kind).items()
+        }
+        fact = draw(facts_of(kind, **named, **several))
         family.append(fact)
         return fact
 
@@ -147,21 +165,28 @@ def _sample(fact_type: type[Fact]) -> Fact:
     for number, (name, (kind, _optional)) in enumerate(value_types(fact_type).items()):
         if name in references_of(fact_type):
             chosen[name] = derived_id(table_of(references_of(fact_type)[name]).name)
+        elif name in owned_references_of(fact_type):
+            chosen[name] = (derived_id(table_of(owned_references_of(fact_type)[name]).name),)
         elif name not in chosen:
             # later fields get later values, so that no interval runs backwards
             chosen[name] = _sample_value(kind, f"{table.name} {name}", max(least_of(table).get(name, 0), 1) + number)
+    for first, last in spans_of(table):
+        chosen[first], chosen[last] = sorted((chosen[first], chosen[last]))
     return fact_type(**chosen)
 
 
 def _sample_value(kind: Any, said: str, number: int) -> Any:
     if get_origin(kind) is tuple:
         item = get_args(kind)[0]
-        return (2, 3, 7) if item is int else tuple(item)[:2]
+        if item is int:
+            return (2, 3, 7)
+        return tuple(item)[:2] if issubclass(item, StrEnum) else tuple(_sample_value(item, said, n) for n in (1, 2))
     if issubclass(kind, StrEnum):
         return list(kind)[-1]
     by_kind: dict[Any, Any] = {
         str: f"{said}, señal 3/8″",
         bool: True,
+        UUID: derived_id(said, str(number)),
         int: number,
         datetime: datetime(2024, 7, 20, 23, 30, 0, 250_001, tzinfo=UTC) + timedelta(hours=number),
         date: date(2024, 1, 1) + timedelta(days=number),

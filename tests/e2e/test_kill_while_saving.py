@@ -11,7 +11,7 @@ import signal
 import sqlite3
 import time
 import traceback
-from collections import Counter
+from collections import Counter, defaultdict
 from collections.abc import Callable
 from contextlib import closing
 from functools import partial
@@ -28,6 +28,7 @@ from wearlog.store.journal import take_back
 from wearlog.store.ledger import Entry, record
 from wearlog.store.location import Location
 from wearlog.store.opening import create_store, open_store
+from wearlog.store.packing import unpacked
 
 ROUNDS, LOGS = 200, 10
 CREATIONS = 40
@@ -94,16 +95,20 @@ def deeds_of(file: Path) -> dict[UUID, int]:
         assert connection.execute("PRAGMA integrity_check").fetchall() == [("ok",)]
         assert connection.execute("PRAGMA foreign_key_check").fetchall() == []
         said = {UUID(bytes=key): text for key, text in connection.execute("SELECT id, said FROM deed")}
-        versions = connection.execute("SELECT deed_id, row_id, parents, content, digest, doing FROM version").fetchall()
+        query = "SELECT id, deed_id, row_id, content, digest, doing FROM version"
+        versions = connection.execute(query).fetchall()
+        followed = defaultdict(list)
+        for version_id, parent in connection.execute("SELECT version_id, parent_id FROM version_parent"):
+            followed[version_id].append(UUID(bytes=parent))
         rows = connection.execute("SELECT id, voided, area_square_metres FROM field").fetchall()
-    written = Counter(UUID(bytes=version[0]) for version in versions)
+    written = Counter(UUID(bytes=version[1]) for version in versions)
     for deed_id, text in said.items():
         assert written[deed_id] == int(text.removeprefix("undid: ").split()[0]), f"half of '{text}'"
     assert set(written) == set(said)
     stands = {}
-    for _, row_id, parents, content, digest, doing in versions:
-        parent_ids = [UUID(word) for word in parents.split(",") if word]
-        assert digest_of("field", UUID(bytes=row_id), parent_ids, content) == digest
+    for version_id, _, row_id, stored, digest, doing in versions:
+        content = unpacked("field", stored)
+        assert digest_of("field", UUID(bytes=row_id), sorted(followed[version_id]), content) == digest.hex()
         fact = fact_of("field", content)
         assert content_of(fact) == content
         if doing == Doing.UNDONE or row_id not in stands:

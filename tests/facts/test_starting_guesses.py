@@ -15,7 +15,7 @@ from wearlog.ids import derived_id
 from wearlog.units import to_stored
 
 KINDS = {kind.name: kind for kind in STARTING_KINDS}
-ALL_WORDS = [word.strip() for kind in STARTING_KINDS for word in [kind.name, *kind.words.split(",")]]
+ALL_WORDS = [word.strip() for kind in STARTING_KINDS for word in [kind.name, *kind.words]]
 
 # common practice, no source: central 80 % range of life, of shape, impacts per 1,000 ac on the four grounds
 TABLE = [

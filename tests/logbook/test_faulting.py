@@ -6,7 +6,6 @@ from datetime import timedelta
 
 import pytest
 
-from tests.kept_logs import KeptLogs
 from tests.small_farm import AUGUST, SmallFarm
 from wearlog.errors import DataError, NotFoundError, RefusedError, UsageError
 from wearlog.facts.closed_lists import (
@@ -47,8 +46,8 @@ Frame ground: ground, outside, returns by Battery
 
 
 @pytest.fixture
-def drawn(farm: SmallFarm, kept_logs: KeptLogs) -> SmallFarm:
-    kept_logs.of(farm.store, "lights", lambda store: bring_in_diagram(store, farm.combine, LIGHTS, circuit="lights"))
+def drawn(farm: SmallFarm) -> SmallFarm:
+    bring_in_diagram(farm.store, farm.combine, LIGHTS, circuit="lights")
     return farm
 
 

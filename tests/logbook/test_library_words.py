@@ -36,7 +36,7 @@ def test_a_kind_is_meant_by_its_name_and_by_each_of_its_words_alone():
     """ "u-joint" is a universal joint even where a steering joint and a ball joint sit beside it, singular and plural."""
     kinds = build(vocabulary_with(STARTING_KINDS)).kinds
     for kind in STARTING_KINDS:
-        for said in (kind.name, *(word.strip() for word in kind.words.split(",") if word.strip())):
+        for said in (kind.name, *kind.words):
             assert kinds[words_of(said)].called == {kind.id}, said
 
 

@@ -17,11 +17,12 @@ from wearlog.facts.fact import Fact
 from wearlog.facts.machines import Machine, Meter, Reading
 from wearlog.facts.work import Field
 from wearlog.ids import new_id
-from wearlog.store import ledger
+from wearlog.store import ledger, owned_rows
 from wearlog.store.content import digest_of, fact_of
 from wearlog.store.journal import deed_by_id, deed_lines, last_deed, take_back, versions_of_deed, versions_of_row
 from wearlog.store.ledger import Entry, head_ids, record
 from wearlog.store.opening import Store
+from wearlog.store.owned_rows import read_facts
 from wearlog.store.schema import FACT_OF_TABLE, table_of
 
 AT = datetime(2024, 7, 20, 18, 5, tzinfo=UTC)
@@ -54,7 +55,8 @@ def row(store: Store, fact: Fact) -> Any:
     table = table_of(fact)
     fact_type: Any = FACT_OF_TABLE[table.name]
     with store.reading() as connection:
-        return fact_type(**connection.execute(select(table).where(table.c.id == fact.id)).one()._mapping)
+        (found,) = read_facts(connection, fact_type, select(table).where(table.c.id == fact.id))
+        return found
 
 
 def counts(connection: Connection) -> tuple[int, int]:
@@ -288,7 +290,7 @@ def test_a_deed_of_more_rows_than_one_query_may_name_is_undone_whole(
     store: Store, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """An import of many years is one deed; ids are looked up some at a time."""
-    monkeypatch.setattr(ledger, "_IDS_AT_ONCE", 3)
+    monkeypatch.setattr(owned_rows, "_IDS_AT_ONCE", 3)
     rows = [Setting(key="k", content=str(number)) for number in range(10)]
     deed = enter(store, "imported", *rows)
     undo(store, deed)

@@ -25,19 +25,20 @@ from wearlog.facts.bookkeeping import Deed, Setting, Version
 from wearlog.facts.closed_lists import Doing
 from wearlog.facts.fact import Fact
 from wearlog.facts.machines import Machine, Meter, Reading
+from wearlog.facts.parts import PartKind
 from wearlog.facts.wearing import Fitting
 from wearlog.ids import new_id
 from wearlog.store import ledger
 from wearlog.store.content import digest_of, fact_of
-from wearlog.store.journal import take_back
+from wearlog.store.journal import take_back, versions_of_deed
 from wearlog.store.ledger import Entry, head_ids, record
 from wearlog.store.location import Location
 from wearlog.store.opening import create_store
+from wearlog.store.owned_rows import read_facts
 from wearlog.store.schema import FACT_OF_TABLE, table_of
 from wearlog.store.schema.journal_tables import deed as deed_table
-from wearlog.store.schema.journal_tables import version as version_table
 
-TYPES = [Setting, Machine, Meter, Fitting]
+TYPES = [Setting, Machine, Meter, PartKind, Fitting]
 
 
 @dataclass
@@ -214,15 +215,14 @@ class Journal(RuleBasedStateMachine):
         found: dict[UUID, Fact] = {}
         for table_name in {table_of(fact).name for fact in self.model.rows.values()}:
             fact_type: Any = FACT_OF_TABLE[table_name]
-            rows = [fact_type(**row._mapping) for row in connection.execute(select(table_of(fact_type)))]
+            rows = read_facts(connection, fact_type, select(table_of(fact_type)))
             found |= {fact.id: fact for fact in rows}
         assert found == self.model.rows
 
     def _check_versions(self, connection: Connection) -> list[Version]:
         """Each version is what was written then, follows the one before it and carries the digest of just that."""
-        query = select(version_table).join(deed_table, version_table.c.deed_id == deed_table.c.id)
-        ordered = connection.execute(query.order_by(deed_table.c.recorded_at))
-        versions = [Version(**row._mapping) for row in ordered]
+        deeds = connection.execute(select(deed_table.c.id).order_by(deed_table.c.recorded_at)).scalars().all()
+        versions = [one for deed_id in deeds for one in versions_of_deed(connection, deed_id)]
         heads: dict[UUID, tuple[UUID, ...]] = {}
         contents: dict[UUID, list[Fact]] = {}
         for version in versions:

@@ -135,7 +135,7 @@ def test_a_newer_file(store: Store) -> None:
 
 
 def test_an_older_file(store: Store, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("wearlog.store.opening.HEAD", "0002")
+    monkeypatch.setattr("wearlog.store.opening.HEAD", "9001")
     assert told(VersionError, lambda: open_store(store.location)) == (
         f"{store.location.name} is from an older wearlog.",
         "Run 'wearlog upgrade'; it makes a backup first.",

@@ -23,6 +23,7 @@ from wearlog.store.content import content_of, digest_of, fact_of, field_names, r
 from wearlog.store.journal import versions_of_row
 from wearlog.store.ledger import Entry, record
 from wearlog.store.opening import Store
+from wearlog.store.owned_rows import read_facts
 from wearlog.store.schema import FACT_OF_TABLE, table_of
 from wearlog.store.schema.types import instant, microseconds
 
@@ -31,7 +32,8 @@ def stored(connection: Connection, fact: Fact) -> Fact:
     """Read back the row of a fact."""
     table = table_of(fact)
     fact_type: Any = FACT_OF_TABLE[table.name]
-    return fact_type(**connection.execute(select(table).where(table.c.id == fact.id)).one()._mapping)
+    (found,) = read_facts(connection, fact_type, select(table).where(table.c.id == fact.id))
+    return found
 
 
 # the examples share the store: each is rolled back
@@ -80,14 +82,25 @@ def test_the_canonical_text_and_digest_of_one_fact_never_change() -> None:
     machine = Machine(
         id=UUID(int=7), name="north ½", kind=MachineKind.COMBINE, model_year=2009, bought_on=date(2012, 3, 1)
     )
-    content = (
+    of_0001 = (
         '{"bought_on":"2012-03-01","cut_width_micrometres":null,"id":"00000000-0000-0000-0000-000000000007",'
         '"kind":"combine","list_price_minor":null,"model_year":2009,"name":"north ½","note":"","voided":false}'
     )
-    assert content_of(machine) == content
-    # computed once with sha256sum from the lines: table, row id, parent, content
-    digest = "cbbe8fc0a0da41a40821c18a451025dc50ef86f28282383e51e3f577a3c7532c"
-    assert digest_of("machine", machine.id, [UUID(int=9)], content) == digest
+    of_0002 = (
+        '{"bought_on":"2012-03-01","cut_width_micrometres":null,"engine_number":"",'
+        '"id":"00000000-0000-0000-0000-000000000007","kind":"combine","list_price_minor":null,"model_year":2009,'
+        '"name":"north ½","note":"","serial_number":"","type_name":"","voided":false}'
+    )
+    assert content_of(machine) == of_0002
+    assert fact_of("machine", of_0001, "0001") == fact_of("machine", of_0002, "0002") == machine
+    # computed once with sha256sum from the lines: (from 0002 on the revision,) table, row id, parent, content
+    digests = {
+        "0001": "cbbe8fc0a0da41a40821c18a451025dc50ef86f28282383e51e3f577a3c7532c",
+        "0002": "7733b0a397e5f5c720252a730364ac66327bc24b25d6a4207be7fa0e5d19fad2",
+    }
+    parents = [UUID(int=9)]
+    assert digest_of("machine", machine.id, parents, of_0001, "0001") == digests["0001"]
+    assert digest_of("machine", machine.id, parents, of_0002, "0002") == digests["0002"]
 
 
 def test_an_instant_is_whole_microseconds_before_and_after_1970() -> None:

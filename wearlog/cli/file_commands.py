@@ -94,11 +94,21 @@ def restore_command(source: str | None, *, db: str) -> None:
 @command("upgrade", examples=("wearlog upgrade",))
 @with_db
 def upgrade_command(*, db: str) -> None:
-    """Bring a log of an older wearlog to this version; a backup is made first."""
+    """Bring a log of an older wearlog to this version; a backup is made first. Kinds of part that are new come in with it."""
+    from wearlog.logbook.starting import bring_kinds
     from wearlog.store.migrate import upgrade
+    from wearlog.store.opening import open_store
+    from wearlog.store.revision import HEAD
 
-    kept = upgrade(locate(db))
-    say(f"Upgraded. The log as it was is kept as {kept}." if kept else "Nothing to do: the log is of this version.")
+    location = locate(db)
+    kept = upgrade(location)
+    store = open_store(location)
+    try:
+        kinds = bring_kinds(store)
+    finally:
+        store.close()
+    lines = [f"Upgraded to revision {HEAD}. The log as it was is kept as {kept}."] if kept else []
+    say([*lines, *kinds] or ["Nothing to do: the log is of this version."])
 
 
 def _file_of(file: Path | None) -> Path:

@@ -103,6 +103,11 @@ def read_several(text: str, closed_list: type[StrEnum]) -> tuple[StrEnum, ...]:
     return tuple(read_listed(word.strip(), closed_list) for word in re.split("[,;]", text) if word.strip())
 
 
+def read_words(text: str) -> tuple[str, ...]:
+    """Words of a person, separated by commas."""
+    return tuple(word.strip() for word in re.split("[,;]", read_text(text)) if word.strip())
+
+
 def read_positions(text: str) -> tuple[int, ...]:
     """Positions like 41-43, 50."""
     return parse_positions(text)
@@ -121,6 +126,8 @@ def converter(column: Column, unit: str, clock: FarmClock, *, decimal_comma: boo
     factor = units_of(column).get(unit, Decimal(1))
     if form is Form.TEXT:
         return read_text
+    if form is Form.WORDS:
+        return read_words
     if form is Form.COUNT:
         return lambda text: read_count(text, decimal_comma=decimal_comma)
     if form is Form.AGE:

@@ -30,6 +30,7 @@ class Form(Enum):
     FLAG = auto()  #: yes or no, empty = no
     LISTED = auto()  #: one value of a closed list
     SEVERAL = auto()  #: values of a closed list, separated by commas
+    WORDS = auto()  #: words of a person, separated by commas
     POSITIONS = auto()  #: 41-43, 50
     POINTER = auto()  #: names a row of another sheet
 

@@ -215,7 +215,7 @@ class _Table:
         if column.form is Form.POSITIONS:
             return format_positions(value if isinstance(value, tuple) else (value,))
         if isinstance(value, tuple):
-            return ", ".join(str(one) for one in value)
+            return guarded(", ".join(str(one) for one in value))
         return guarded(str(value))
 
 

@@ -35,6 +35,7 @@ _FORM_WORDS: Final = MappingProxyType(
         Form.INSTANT: "time",
         Form.DAY: "day",
         Form.FLAG: "yes or no; empty = no",
+        Form.WORDS: "words, separated by commas",
         Form.POSITIONS: "positions from 1 at the left",
     }
 )
@@ -59,6 +60,7 @@ _FORM_EXAMPLES: Final = MappingProxyType(
         Form.INSTANT: "2025-07-28 16:20",
         Form.DAY: "2025-01-01",
         Form.FLAG: "yes",
+        Form.WORDS: "section, sickle section",
         Form.POSITIONS: "41-43, 50",
     }
 )

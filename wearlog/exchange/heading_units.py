@@ -16,6 +16,8 @@ System: TypeAlias = Literal["us", "metric"]
 
 AREA_UNITS: Final = ("ac", "ha", "m2")
 TIME_UNITS: Final = ("h", "min", "s")
+#: of parts that age by days, months and years; a year is the calendar's mean one
+CALENDAR_UNITS: Final = ("d", "mo", "y")
 LENGTH_UNITS: Final = ("in", "ft", "mm", "m", "um")
 MASS_UNITS: Final = ("lb", "kg", "g")
 #: bushels per acre need the crop's bushel, so their factor is for a bushel of one gram
@@ -33,8 +35,8 @@ UNITS: Final[Mapping[Form, Mapping[str, Decimal]]] = MappingProxyType(
     {
         Form.AREA: _stored(*AREA_UNITS),
         Form.DURATION: _stored(*TIME_UNITS),
-        Form.USAGE: _stored(*TIME_UNITS, *AREA_UNITS),
-        Form.AGE: {**_stored(*TIME_UNITS, *AREA_UNITS), "": Decimal(1)},
+        Form.USAGE: _stored(*TIME_UNITS, *CALENDAR_UNITS, *AREA_UNITS),
+        Form.AGE: {**_stored(*TIME_UNITS, *CALENDAR_UNITS, *AREA_UNITS), "": Decimal(1)},
         Form.LENGTH: _stored(*LENGTH_UNITS),
         Form.MASS: _stored(*MASS_UNITS),
         Form.MASS_PER_AREA: {
@@ -139,6 +141,8 @@ def heading_with(column: Column, unit: str) -> str:
 def written_unit(column: Column, system: System, measure: Measure) -> str:
     """Return the unit in which a value of this column is written."""
     if column.form in (Form.USAGE, Form.AGE):
+        if measure.meter is MeterKind.CALENDAR:
+            return "d"
         return _SYSTEM_UNITS[system][Form.AREA] if measure.meter is MeterKind.AREA else "h"
     if column.form is Form.SENSOR:
         return _SENSOR_SYSTEM_UNITS[system][measure.sensor] if measure.sensor else ""

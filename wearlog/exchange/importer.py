@@ -8,6 +8,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from wearlog.exchange.sheet_rows import FIELDS_OF_SHEET
 from wearlog.exchange.source import SheetReading, read_source
 from wearlog.facts.bookkeeping import Setting
 from wearlog.facts.farm_settings import farm_settings
@@ -61,7 +62,13 @@ def import_source(
     if reading.problems:
         return ImportReport(reading, None, dry_run)
     brought = importing.bring_in(
-        store, reading.facts, source=Path(path).name, digest=reading.digest, replace=replace, dry_run=dry_run
+        store,
+        reading.facts,
+        source=Path(path).name,
+        digest=reading.digest,
+        replace=replace,
+        dry_run=dry_run,
+        told=FIELDS_OF_SHEET,
     )
     return ImportReport(reading, brought, dry_run)
 

@@ -7,7 +7,15 @@ from typing import Final
 
 from wearlog.errors import UsageError
 from wearlog.exchange.columns import Form
-from wearlog.exchange.heading_units import AREA_UNITS, BUSHELS_PER_ACRE, SENSOR_UNITS, UNITS, Measure
+from wearlog.exchange.heading_units import (
+    AREA_UNITS,
+    BUSHELS_PER_ACRE,
+    CALENDAR_UNITS,
+    SENSOR_UNITS,
+    TIME_UNITS,
+    UNITS,
+    Measure,
+)
 from wearlog.exchange.headings import Bound
 from wearlog.exchange.named_rows import NamedRows
 from wearlog.facts.closed_lists import MeterKind, Sensor
@@ -37,6 +45,14 @@ def measure_of(values: dict[str, object], named: NamedRows) -> Measure:
     )
 
 
+#: what a meter counts -> the units of it, what that is called, and how its headings end
+_HOURS: Final = (TIME_UNITS, "hours", "_h")
+_COUNTED: Final = {
+    MeterKind.AREA: (AREA_UNITS, "area", "_ac or _ha"),
+    MeterKind.CALENDAR: (CALENDAR_UNITS, "days", "_d, _mo or _y"),
+}
+
+
 def refuse_wrong_unit(bound: Bound, measure: Measure) -> None:
     """Refuse an amount whose heading has a unit that the row's meter or sensor does not count in."""
     if not bound.unit:
@@ -48,9 +64,8 @@ def refuse_wrong_unit(bound: Bound, measure: Measure) -> None:
             sensor = str(measure.sensor).replace("_", " ")
             raise UsageError(f"The sensor {sensor} is not measured in {bound.unit}.", f"Use {heading}_{fitting[0]}.")
     elif form is not Form.SENSOR and measure.meter is not None:
-        counts_area = measure.meter is MeterKind.AREA
-        if (bound.unit in AREA_UNITS) != counts_area:
-            what, units = ("area", "_ac or _ha") if counts_area else ("hours", "_h")
+        fitting, what, units = _COUNTED.get(measure.meter, _HOURS)
+        if bound.unit not in fitting:
             raise UsageError(f"The meter counts {what}, not {bound.unit}.", f"Write it under {heading}{units}.")
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from types import MappingProxyType
 
+from wearlog.exchange.sheets import SHEETS
 from wearlog.facts import bookkeeping, electrics, machines, parts, planning, quality, service, wearing, work
 from wearlog.facts.fact import Fact
 
@@ -62,6 +63,11 @@ NAME_FIELDS: MappingProxyType[str, tuple[str, ...]] = MappingProxyType(
         "circuit_node": ("machine_id", "name"),
         "season_plan": ("season_id", "name"),
     }
+)
+
+#: sheet -> the fields of its fact that its columns can say; what only hands or the program enter stays as it is in the log
+FIELDS_OF_SHEET: MappingProxyType[str, frozenset[str]] = MappingProxyType(
+    {sheet: frozenset({"id", "voided", *(column.field for column in columns)}) for sheet, columns in SHEETS.items()}
 )
 
 #: other sheets -> the fields by which a row without a key is known again when the sheet is imported once more

@@ -74,7 +74,7 @@ SHEETS: MappingProxyType[str, tuple[Column, ...]] = MappingProxyType(
         ),
         "part_kind": (
             text("name", needed=True),
-            text("words", "what people call it, separated by commas"),
+            Column("words", "words", Form.WORDS, "what people call it, separated by commas"),
             listed("subsystem", lists.Subsystem, needed=True),
             listed("meter", lists.MeterKind, field="meter_kind", needed=True),
             Column("life_low", "life_low_usage", Form.USAGE, "10 % point of the median life"),

@@ -34,24 +34,33 @@ class ImportBatch(Fact):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Deed:
-    """`undoes_deed_id` names the deed that this one took back; `device` says which laptop; `said` is the sentence shown."""
+    """`undoes_deed_id` names the deed that this one took back; `device` says which laptop, `person` who; `said` is what is shown.
+
+    `digest` is over all that and over the digests of its versions, so that nothing of a deed can be altered unnoticed.
+    """
 
     id: UUID
     recorded_at: datetime
     device: str
     said: str
     undoes_deed_id: UUID | None = None
+    person: str = ""
+    digest: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Version:
-    """The full content of one row after a deed: `content` is canonical JSON, `digest` its SHA-256 with the parents'."""
+    """The full content of one row after a deed, in the shape of a revision.
+
+    `content` is canonical JSON, `digest` its SHA-256 with the parents. `parents` lie in a table of their own.
+    """
 
     id: UUID
     deed_id: UUID
     row_id: UUID
     table_name: str
-    parents: tuple[UUID, ...]
     doing: Doing
+    revision: str
     content: str
     digest: str
+    parents: tuple[UUID, ...] = ()

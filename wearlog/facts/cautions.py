@@ -94,6 +94,39 @@ _SAID: Final[Mapping[Hazard, tuple[tuple[Evidence, str], ...]]] = MappingProxyTy
             (_CP, "Nobody enters a tank with a moving auger or with grain flowing."),
             (_CP, "Keep a second person outside in sight of you."),
         ),
+        Hazard.BATTERY: (
+            (_P, "Batteries give off gas that explodes: no flame, no spark, eyes covered, rings and chains off."),
+            (_P, "Negative lead off first and on last, and never with the engine running."),
+            (_CP, "A frozen or bulging battery is neither charged nor boosted."),
+        ),
+        Hazard.FIRE: (
+            (
+                _CP,
+                "Engine off and cooled down; wear eye and breathing protection, and stand upwind of what you blow off.",
+            ),
+            (
+                _P,
+                "Clear chaff and dust from the engine, exhaust, brakes, bearings and wiring every day, more often when dry.",
+            ),
+            (_P, "Keep charged extinguishers on the machine and at hand; call for help before you fight a fire."),
+        ),
+        Hazard.TIRE: (
+            (_P, "Let all air out before you loosen a rim or take a tire off."),
+            (
+                _CP,
+                "Inflate through a clip-on chuck and a long hose, out of the line of tread and rim, in a cage if you can.",
+            ),
+            (_CP, "A tire that ran flat or hot is left to those who have the tools for it."),
+        ),
+        Hazard.LIFTING: (
+            (_CP, "Level, firm ground; wheels blocked. A jack or a hoist lifts, stands hold: nobody under what hangs."),
+            (_CP, "Slings and chains rated for the load, and everybody out of its path."),
+            (_CP, "Drain the tank and lower the header before the machine is jacked up."),
+        ),
+        Hazard.SPRING: (
+            (_CP, "A wound or pressed spring flies: ease it with its own tool or screw before a pin is driven out."),
+            (_CP, "Stand out of its line, eyes covered."),
+        ),
     }
 )
 

@@ -19,11 +19,12 @@ class MachineKind(StrEnum):
 
 @unique
 class MeterKind(StrEnum):
-    """What wears a part. Hour meters count seconds, the area meter square metres."""
+    """What wears a part. Hour meters and the calendar count seconds, the area meter square metres."""
 
     AREA = "area"
     SEPARATOR_HOURS = "separator_hours"
     ENGINE_HOURS = "engine_hours"
+    CALENDAR = "calendar"
 
 
 @unique
@@ -92,6 +93,7 @@ class Evidence(StrEnum):
     COMMON_PRACTICE = "common_practice"
     MACHINE_BOOK = "machine_book"
     OWN_RECORDS = "own_records"
+    NEIGHBOURS = "neighbours"
 
 
 @unique
@@ -178,6 +180,11 @@ class Hazard(StrEnum):
     ROTATING_DRIVE = "rotating_drive"
     HOT_PART = "hot_part"
     GRAIN_TANK = "grain_tank"
+    BATTERY = "battery"
+    FIRE = "fire"
+    TIRE = "tire"
+    LIFTING = "lifting"
+    SPRING = "spring"
 
 
 @unique
@@ -194,6 +201,7 @@ class NodeKind(StrEnum):
     CONTROLLER = "controller"
     TERMINATOR = "terminator"
     GROUND = "ground"
+    ALTERNATOR = "alternator"
 
 
 @unique
@@ -215,6 +223,9 @@ class SignKind(StrEnum):
     FUSE_BLEW_ON_MOVEMENT = "fuse_blew_on_movement"
     FUSE_WHOLE = "fuse_whole"
     CODE = "code"
+    WEAK = "weak"
+    STAYS_ON = "stays_on"
+    WRONG_THING = "wrong_thing"
 
 
 @unique
@@ -241,6 +252,11 @@ class CheckKind(StrEnum):
     UNPLUG = "unplug"
     WIGGLE = "wiggle"
     SWAP = "swap"
+    TRY_IT = "try_it"
+    LAMP = "lamp"
+    BEYOND = "beyond"
+    UNWRAP = "unwrap"
+    MAKE_HAPPEN = "make_happen"
 
 
 @unique
@@ -259,6 +275,8 @@ class FaultMode(StrEnum):
     FAILED_DEVICE = "failed_device"
     OVERLOAD = "overload"
     NOT_FOUND = "not_found"
+    SHORT_TO_POWER = "short_to_power"
+    REVERSED = "reversed"
 
 
 @unique
@@ -293,3 +311,4 @@ class Doing(StrEnum):
     EDITED = "edited"
     VOIDED = "voided"
     UNDONE = "undone"
+    SETTLED = "settled"

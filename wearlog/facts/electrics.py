@@ -16,12 +16,16 @@ from wearlog.facts.closed_lists import (
     SignKind,
     Verdict,
 )
+from wearlog.facts.electric_lists import Answer, FixKind, Opened, OthersTried, ReadingUnit, Supplied, Told
 from wearlog.facts.fact import Fact
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CircuitNode(Fact):
-    """A place on a circuit. `rating_milliamperes` is for fuses; the four marks say what makes it likelier to fail."""
+    """A place on a circuit. `rating_milliamperes` is for fuses; the four marks say what makes it likelier to fail.
+
+    What is known of the wire stands in words. A `shared` node is on every machine of the same type, but for those it was cut from.
+    """
 
     machine_id: UUID
     circuit: str
@@ -33,6 +37,14 @@ class CircuitNode(Fact):
     moves_with_header: bool = False
     near_heat: bool = False
     outside: bool = False
+    wire_colour: str = ""
+    wire_number: str = ""
+    wire_gauge: str = ""
+    pins: str = ""
+    splice_place: str = ""
+    length_millimetres: int | None = None
+    photo: str = ""
+    shared: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,8 +57,20 @@ class CircuitEdge(Fact):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class CircuitCut(Fact):
+    """A node of the shared diagram that this machine does not have."""
+
+    machine_id: UUID
+    node_id: UUID
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Fault(Fact):
-    """One episode of an electrical fault, open while `closed_at` is None."""
+    """One episode of an electrical fault, open while `closed_at` is None.
+
+    `conditions_asked` says that the operator was asked for them: only then is silence about one an answer. `worked_on` is what was
+    done on the machine since it last ran right.
+    """
 
     machine_id: UUID
     circuit: str = ""
@@ -55,6 +79,9 @@ class Fault(Fact):
     closed_at: datetime | None = None
     conditions: tuple[Condition, ...] = ()
     note: str = ""
+    conditions_asked: bool = False
+    others_tried: OthersTried | None = None
+    worked_on: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -67,11 +94,30 @@ class FaultSign(Fact):
     spn: int | None = None
     fmi: int | None = None
     note: str = ""
+    told: Told | None = None
+    in_use: Answer | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FaultVisit(Fact):
+    """One stretch of work on a fault; all checks of a visit share whether the fault was there (`present`)."""
+
+    fault_id: UUID
+    started_at: datetime
+    ended_at: datetime | None = None
+    present: Answer | None = None
+    person_id: UUID | None = None
+    note: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FaultCheck(Fact):
-    """One line of the checklist, in the order of `step`, kept for good."""
+    """One line of the checklist, in the order of `step`, kept for good.
+
+    A reading is in millionths of its unit: the figure, and the lowest and highest seen while it was moved; `over_range` where the
+    meter shows no end. `battery_micros` is the battery's own reading in the same state; `second_node_id` the other place of a check
+    that has two (the fuse that a lamp stands for).
+    """
 
     fault_id: UUID
     step: int
@@ -82,6 +128,17 @@ class FaultCheck(Fact):
     verdict: Verdict = Verdict.NOT_DONE
     duration_seconds: int | None = None
     at: datetime | None = None
+    fault_visit_id: UUID | None = None
+    reading_micros: int | None = None
+    reading_unit: ReadingUnit | None = None
+    lowest_micros: int | None = None
+    highest_micros: int | None = None
+    over_range: bool = False
+    load_on: Answer | None = None
+    supplied: Supplied | None = None
+    battery_micros: int | None = None
+    second_node_id: UUID | None = None
+    place: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -92,3 +149,16 @@ class FaultFinding(Fact):
     fix: str = ""
     evidence: FixEvidence
     at: datetime
+    fix_kind: FixKind | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FaultOpening(Fact):
+    """Something undone on the machine while a fault was looked for; it is still so while `put_back_at` is None."""
+
+    fault_id: UUID
+    node_id: UUID | None = None
+    opened: Opened
+    at: datetime
+    put_back_at: datetime | None = None
+    note: str = ""

@@ -12,7 +12,10 @@ from wearlog.facts.fact import Fact
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Machine(Fact):
-    """A machine of the farm. `cut_width_micrometres` is for headers; `list_price_minor` is today's list price."""
+    """A machine of the farm. `cut_width_micrometres` is for headers; `list_price_minor` is today's list price.
+
+    Machines of the same `type_name` share their circuit diagrams.
+    """
 
     name: str
     kind: MachineKind
@@ -21,6 +24,9 @@ class Machine(Fact):
     list_price_minor: int | None = None
     bought_on: date | None = None
     note: str = ""
+    serial_number: str = ""
+    engine_number: str = ""
+    type_name: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

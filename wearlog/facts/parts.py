@@ -8,6 +8,7 @@ from uuid import UUID
 
 from wearlog.facts.closed_lists import Dimension, Evidence, Hazard, MeterKind, StockChange, Subsystem
 from wearlog.facts.fact import Fact
+from wearlog.facts.farm_lists import WarrantyCover, WarrantyFrom
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -16,11 +17,12 @@ class PartKind(Fact):
 
     `life_low_usage` and `life_high_usage` are the 10 % and 90 % points of the kind's median life, in the units of `meter_kind`
     (seconds or square metres); the shape range likewise, in thousandths. Impacts are counted per million square kilometres of
-    cut area, by ground. `words` are what people call it, separated by commas: the quick line listens for them.
+    cut area, by ground. `words` are what people call it: the quick line listens for them. `endangers_people` says that a failure
+    in work can hurt somebody; `hazard` is the danger of working on it.
     """
 
     name: str
-    words: str = ""
+    words: tuple[str, ...] = ()
     subsystem: Subsystem
     meter_kind: MeterKind
     life_low_usage: int | None = None
@@ -39,6 +41,7 @@ class PartKind(Fact):
     pitches: int | None = None
     usual_labour_seconds: int | None = None
     hazard: Hazard | None = None
+    endangers_people: bool = False
 
     def is_past_limit(self, micrometres: float) -> bool:
         """Tell whether a part that measures so much has met its limit; never where none is known."""
@@ -51,7 +54,11 @@ class PartKind(Fact):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Part(Fact):
-    """An article with a part number. `keep_on_hand` is the count below which it is low; it comes in packs of `pack_size`."""
+    """An article with a part number. `keep_on_hand` is the count below which it is low; it comes in packs of `pack_size`.
+
+    The warranty: months and usage (on the meter of its kind) from fitting or from receipt, whichever is over first; either may be
+    missing. Pro rata pays the share of the term that was left.
+    """
 
     number: str
     name: str
@@ -60,6 +67,11 @@ class Part(Fact):
     lead_time_days: int | None = None
     supplier: str = ""
     keep_on_hand: int = 0
+    warranty_months: int | None = None
+    warranty_usage: int | None = None
+    warranty_covers: WarrantyCover | None = None
+    warranty_from: WarrantyFrom | None = None
+    warranty_pro_rata: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -83,3 +95,5 @@ class StockMove(Fact):
     repair_id: UUID | None = None
     breakage_id: UUID | None = None
     note: str = ""
+    part_order_id: UUID | None = None
+    service_done_id: UUID | None = None

@@ -29,7 +29,10 @@ class Calibration(Fact):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LossCheck(Fact):
-    """Kernels counted on the ground behind the combine and ahead of it, mean counts per hectare of the frames laid out."""
+    """Kernels counted on the ground behind the combine and ahead of it, mean counts per hectare of the frames laid out.
+
+    `uncut_per_hectare` were counted in the crop that still stood: they had fallen by themselves.
+    """
 
     combine_id: UUID
     field_id: UUID | None = None
@@ -41,6 +44,7 @@ class LossCheck(Fact):
     discharge_width_micrometres: int
     yield_grams_per_hectare: int | None = None
     note: str = ""
+    uncut_per_hectare: int | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

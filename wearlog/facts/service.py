@@ -12,7 +12,11 @@ from wearlog.facts.fact import Fact
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ServiceItem(Fact):
-    """A service of a machine, due after `interval_usage` on its meter or `interval_months`, whichever comes first."""
+    """A service of a machine, due after `interval_usage` on its meter or `interval_months`, whichever comes first.
+
+    `first_usage` is the first interval where it is another; `times` how often in all (None: for good). With a component it counts
+    from when that was new. `halved` halves the intervals (heavy dust); it is due no more from `ended_at` on.
+    """
 
     machine_id: UUID
     name: str
@@ -21,6 +25,11 @@ class ServiceItem(Fact):
     interval_months: int | None = None
     evidence: Evidence = Evidence.COMMON_PRACTICE
     hazard: Hazard | None = None
+    component_id: UUID | None = None
+    first_usage: int | None = None
+    times: int | None = None
+    halved: bool = False
+    ended_at: datetime | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -30,3 +39,4 @@ class ServiceDone(Fact):
     labour_seconds: int | None = None
     cost_minor: int | None = None
     note: str = ""
+    person_id: UUID | None = None

@@ -7,7 +7,7 @@ from datetime import datetime
 from uuid import UUID
 
 from wearlog.facts.closed_lists import Action, Cause, Mode, Removal, RepairKind
-from wearlog.facts.fact import Fact
+from wearlog.facts.fact import Fact, without_trailing_none
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,7 +42,9 @@ class Breakage(Fact):
     """One event at one or more positions of a component.
 
     `replaced` ends the fittings there and begins new ones; `mended` lets the same fittings go on at their age; `left` leaves the
-    failed part in service.
+    failed part in service. Which fitting broke at each position, and which followed it, is noted in the order of the positions
+    (None: nobody knows; empty: nobody knows of any). `seen_whole_at` is when the part was last seen whole, where the failure was
+    only found at `at`; `caused_by_id` the breakage that took this one along.
     """
 
     component_id: UUID
@@ -53,11 +55,22 @@ class Breakage(Fact):
     action: Action = Action.REPLACED
     repair_id: UUID | None = None
     note: str = ""
+    broke_fitting_ids: tuple[UUID | None, ...] = ()
+    followed_fitting_ids: tuple[UUID | None, ...] = ()
+    seen_whole_at: datetime | None = None
+    caused_by_id: UUID | None = None
+
+    def __post_init__(self) -> None:
+        for name in ("broke_fitting_ids", "followed_fitting_ids"):
+            object.__setattr__(self, name, without_trailing_none(getattr(self, name)))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Repair(Fact):
-    """Work on a machine. `labour_seconds` is man-time of the farm's own people, `hired_minor` what others charged."""
+    """Work on a machine. `labour_seconds` is man-time of the farm's own people, `hired_minor` what others charged.
+
+    `invoice` names the paper that says so.
+    """
 
     machine_id: UUID
     kind: RepairKind
@@ -67,6 +80,8 @@ class Repair(Fact):
     hired_minor: int | None = None
     component_id: UUID | None = None
     note: str = ""
+    invoice: str = ""
+    person_id: UUID | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from uuid import UUID
 
-from wearlog.facts.closed_lists import CropState, CutHeight, Ground, StopReason
+from wearlog.facts.closed_lists import Condition, CropState, CutHeight, Ground, StopReason
 from wearlog.facts.fact import Fact
 
 
@@ -19,10 +19,17 @@ class Field(Fact):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Crop(Fact):
-    """`bushel_grams` is the test weight of one bushel, for those who count in bushels."""
+    """`bushel_grams` is the test weight of one bushel, for those who count in bushels.
+
+    `seed_milligrams_per_thousand` is the weight of a thousand kernels; `price_minor_per_tonne` what a tonne brings;
+    `loss_per_day_millionths` the share of the crop that a day of delay costs.
+    """
 
     name: str
     bushel_grams: int | None = None
+    seed_milligrams_per_thousand: int | None = None
+    price_minor_per_tonne: int | None = None
+    loss_per_day_millionths: int | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,6 +59,7 @@ class Run(Fact):
     cut_height: CutHeight | None = None
     crop_state: CropState | None = None
     yield_grams_per_hectare: int | None = None
+    conditions: tuple[Condition, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

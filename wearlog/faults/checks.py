@@ -69,6 +69,7 @@ _REPAIR_MINUTES: Final[dict[NodeKind, float]] = {
     NodeKind.CONTROLLER: 60,
     NodeKind.TERMINATOR: 10,
     NodeKind.GROUND: 15,
+    NodeKind.ALTERNATOR: 60,
 }
 #: what it costs in the mean when the fault is on nothing that is drawn
 OFF_DIAGRAM_MINUTES: Final = 120.0

@@ -26,6 +26,7 @@ MODES: Final[dict[NodeKind, tuple[FaultMode, ...]]] = {
     NodeKind.CONTROLLER: (_FAILED, _SHORT),
     NodeKind.TERMINATOR: (_OPEN, _SHORT),
     NodeKind.GROUND: (_HIGH, _OPEN),
+    NodeKind.ALTERNATOR: (_FAILED, _HIGH),
 }
 
 #: kinds that carry several wires, of which one alone may fail

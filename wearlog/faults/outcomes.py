@@ -33,6 +33,9 @@ _FALSE_ALARM: Final[dict[CheckKind, float]] = {
 }
 
 #: a fault that comes and goes is there, while one measures, this share of the time
+#: a kind of check that is kept on the list but not yet reckoned with: bad or good alike under every fault
+_TELLS_NOTHING: Final = 0.5
+
 _CAUGHT: Final[dict[CheckKind, float]] = {
     CheckKind.LOOK: 0.8,
     CheckKind.VOLTAGE: 0.3,
@@ -63,6 +66,7 @@ _LOOK: Final[dict[NodeKind, dict[FaultMode, float]]] = {
     NodeKind.CONTROLLER: {_FAILED: 0.10, _SHORT: 0.20},
     NodeKind.TERMINATOR: {_OPEN: 0.70, _SHORT: 0.30},
     NodeKind.GROUND: {_HIGH: 0.65, _OPEN: 0.80},
+    NodeKind.ALTERNATOR: {_FAILED: 0.20, _HIGH: 0.40},
 }
 _WIGGLE_COMING_AND_GOING: Final = 0.70
 _WIGGLE_STEADY: Final = 0.25
@@ -93,7 +97,8 @@ def bad_chances(circuit: Circuit, checks: Sequence[Check], of: Sequence[Hypothes
     (checks, hypotheses) array
         Strictly between 0 and 1: no check is taken as beyond doubt.
     """
-    chances = np.repeat(np.array([[_FALSE_ALARM[check.kind]] for check in checks]).reshape(-1, 1), len(of), axis=1)
+    alarms = np.array([[_FALSE_ALARM.get(check.kind, _TELLS_NOTHING)] for check in checks]).reshape(-1, 1)
+    chances = np.repeat(alarms, len(of), axis=1)
     rows: dict[tuple[CheckKind, str], list[int]] = {}
     on_bus = [row for row, check in enumerate(checks) if _is_bus_check(check)]
     for row, check in enumerate(checks):

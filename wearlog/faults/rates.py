@@ -44,6 +44,8 @@ RATES_PER_10000_HOURS: Final[dict[tuple[NodeKind, FaultMode], float]] = {
     (NodeKind.TERMINATOR, _SHORT): 0.03,
     (NodeKind.GROUND, _HIGH): 0.7,
     (NodeKind.GROUND, _OPEN): 0.25,
+    (NodeKind.ALTERNATOR, _FAILED): 0.6,
+    (NodeKind.ALTERNATOR, _HIGH): 0.2,
 }
 
 #: share of all electrical faults that sit on nothing that is drawn

@@ -27,6 +27,10 @@ _STATUS_OF: Final = {
     SignKind.WORKING: Status.WORKING,
     SignKind.DEAD: Status.DEAD,
     SignKind.ERRATIC: Status.ERRATIC,
+    # weak, or not doing what it should: neither dead nor working
+    SignKind.WEAK: Status.ERRATIC,
+    SignKind.STAYS_ON: Status.ERRATIC,
+    SignKind.WRONG_THING: Status.ERRATIC,
 }
 _FUSE_STATE_OF: Final = {
     SignKind.FUSE_WHOLE: FuseState.WHOLE,

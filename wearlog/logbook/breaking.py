@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from uuid import UUID
 
@@ -11,11 +11,11 @@ from wearlog.errors import RefusedError
 from wearlog.facts.closed_lists import Action, Cause, Mode, Removal, RepairKind, StopReason
 from wearlog.facts.fact import Fact
 from wearlog.facts.parts import StockMove
-from wearlog.facts.wearing import Breakage, Component, Repair
+from wearlog.facts.wearing import Breakage, Component, Fitting, Repair
 from wearlog.facts.work import Stoppage
 from wearlog.logbook.doubts import NO_DOUBT_SETTLED
 from wearlog.logbook.earlier_parts import as_they_were, ask_about
-from wearlog.logbook.fitting import Change, change_fittings, describe_positions, fittings_at, refuse_beyond
+from wearlog.logbook.fitting import Change, change_fittings, describe_positions, fittings_at, on_at, refuse_beyond
 from wearlog.logbook.names import known_names, place_of
 from wearlog.logbook.saving import Done, save
 from wearlog.logbook.shelf import Taking, take_off_shelf
@@ -76,6 +76,7 @@ def log_breakage(store: Store, entry: BreakageEntry, *, sure: Collection[str] = 
         breakage = _breakage(component, positions, repair, entry)
         ask_about(connection, known, component, breakage, sure)
         on = as_they_were(connection, component, breakage, fittings_at(connection, component, positions))
+        broke = on_at(on.fittings, positions, entry.at)
         change = Change((), on.earlier, ())
         used: StockMove | None = None
         also: tuple[str, ...] = ()
@@ -90,6 +91,7 @@ def log_breakage(store: Store, entry: BreakageEntry, *, sure: Collection[str] = 
                 removal=Removal.BROKE,
                 part_id=used.part_id if used else None,
             )
+        breakage = _with_fittings(breakage, broke, {one.position: one for one in change.new})
         new: list[Fact] = [repair] if repair else []
         new += [breakage, *change.new, *([used] if used else []), *_stoppage(component, repair, entry)]
         where = f"{place_of(known, component)} {describe_positions(component, positions)}".rstrip()
@@ -118,6 +120,15 @@ def _breakage(
         repair_id=repair.id if repair else None,
         note=entry.note,
     )
+
+
+def _with_fittings(breakage: Breakage, broke: dict[int, Fitting], followed: dict[int, Fitting]) -> Breakage:
+    """The breakage with what broke at each position, and what followed it."""
+
+    def ids(fittings: dict[int, Fitting]) -> tuple[UUID | None, ...]:
+        return tuple(fittings[one].id if one in fittings else None for one in breakage.positions)
+
+    return replace(breakage, broke_fitting_ids=ids(broke), followed_fitting_ids=ids(followed))
 
 
 def _positions(component: Component, entry: BreakageEntry) -> tuple[int, ...]:

@@ -79,6 +79,16 @@ def change_fittings(
     return Change(tuple(new), tuple(ended), tuple(empty))
 
 
+def on_at(fittings: Sequence[Fitting], positions: Sequence[int], at: datetime) -> dict[int, Fitting]:
+    """Return what was on at these positions just before an instant, by position; an empty position is left out."""
+    wanted = set(positions)
+    return {
+        one.position: one
+        for one in fittings
+        if one.position in wanted and one.fitted_at < at and (one.removed_at is None or at <= one.removed_at)
+    }
+
+
 def fittings_at(connection: Connection, component: Component, positions: Sequence[int]) -> list[Fitting]:
     """Return every fitting there ever was on these positions."""
     wanted = set(positions)

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, fields
+from dataclasses import replace as copy
 from datetime import UTC, datetime
 from uuid import UUID
 
@@ -50,7 +51,14 @@ def known_names(store: Store) -> KnownNames:
 
 
 def bring_in(
-    store: Store, facts: Sequence[Fact], *, source: str, digest: str, replace: bool = False, dry_run: bool = False
+    store: Store,
+    facts: Sequence[Fact],
+    *,
+    source: str,
+    digest: str,
+    replace: bool = False,
+    dry_run: bool = False,
+    told: Mapping[str, frozenset[str]] | None = None,
 ) -> BroughtIn:
     """Add the facts that are not there yet, as one deed.
 
@@ -63,6 +71,8 @@ def bring_in(
         still is at its starting guess is changed either way, and so is a row in which only an open end was filled in.
     dry_run : bool
         Say what would be done; write nothing.
+    told : mapping of str to set of str, optional
+        Table -> the fields that the source can say; the others of a row that is there stay as they are. None: it says all.
 
     Raises
     ------
@@ -72,10 +82,10 @@ def bring_in(
     facts = [cleaned(fact) for fact in facts]
     if dry_run:
         with store.reading() as connection:
-            added, changed, same = _compare(connection, facts, replace=replace)
+            added, changed, same = _compare(connection, facts, told, replace=replace)
         return _result(None, added, changed, same)
     with store.writing() as connection:
-        added, changed, same = _compare(connection, facts, replace=replace)
+        added, changed, same = _compare(connection, facts, told, replace=replace)
         if not added and not changed:
             return _result(None, added, changed, same)
         batch = ImportBatch(source=source, digest=digest, at=datetime.now(UTC), rows_added=len(added))
@@ -91,7 +101,9 @@ def _result(deed_id: UUID | None, added: list[Fact], changed: list[Fact], same: 
     return BroughtIn(deed_id, in_order, tuple(changed), same)
 
 
-def _compare(connection: Connection, facts: Sequence[Fact], *, replace: bool) -> tuple[list[Fact], list[Fact], int]:
+def _compare(
+    connection: Connection, facts: Sequence[Fact], told: Mapping[str, frozenset[str]] | None, *, replace: bool
+) -> tuple[list[Fact], list[Fact], int]:
     present = _present(connection, facts)
     untouched = {kind.id: kind for kind in STARTING_KINDS}
     added: list[Fact] = []
@@ -100,7 +112,10 @@ def _compare(connection: Connection, facts: Sequence[Fact], *, replace: bool) ->
         old = present.get(fact.id)
         if old is None:
             added.append(fact)
-        elif old != fact:
+            continue
+        if told is not None:
+            fact = _with_untold(old, fact, told[table_of(fact).name])
+        if old != fact:
             is_guess = isinstance(old, PartKind) and untouched.get(old.id) == old
             if not (replace or is_guess or _only_ended(old, fact)):
                 raise _conflict(old, fact)
@@ -108,11 +123,14 @@ def _compare(connection: Connection, facts: Sequence[Fact], *, replace: bool) ->
     return added, changed, len(facts) - len(added) - len(changed)
 
 
+def _with_untold(old: Fact, new: Fact, told: frozenset[str]) -> Fact:
+    untold = {one.name: getattr(old, one.name) for one in fields(old) if one.name not in told}
+    return copy(new, **untold) if untold else new
+
+
 def _only_ended(old: Fact, new: Fact) -> bool:
     """A notebook that grew: the row differs only in that what was still open has ended since."""
-    differing = {
-        column.name for column in table_of(old).columns if getattr(old, column.name) != getattr(new, column.name)
-    }
+    differing = {one.name for one in fields(old) if getattr(old, one.name) != getattr(new, one.name)}
     return differing <= _ENDS and all(getattr(old, name) is None for name in differing)
 
 
@@ -134,7 +152,7 @@ def _conflict(old: Fact, new: Fact) -> ConflictError:
     name = f"The {what} '{called}'" if called else f"A row of {what} (key {old.id})"
     if old.voided:
         return ConflictError(f"{name} was withdrawn in the log.", "Import with --replace to bring it back.")
-    differing = [column.name for column in table.columns if getattr(old, column.name) != getattr(new, column.name)]
+    differing = [one.name for one in fields(old) if getattr(old, one.name) != getattr(new, one.name)]
     first = differing[0]
     return ConflictError(
         f"{name} is in the log with other content: {first} is {getattr(old, first)!s}, the file says {getattr(new, first)!s}.",

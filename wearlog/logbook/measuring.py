@@ -103,7 +103,7 @@ def component_named(known: KnownNames, machine: Machine, text: str) -> Component
 
 
 def _said_of(kind: PartKind) -> set[str]:
-    return {word.strip().casefold() for word in (kind.name, *kind.words.split(","))}
+    return {word.strip().casefold() for word in (kind.name, *kind.words)}
 
 
 def place_named(known: KnownNames, machine: Machine, text: str) -> MeasuredPlace:

@@ -50,7 +50,7 @@ def _known_component(component: Component, kind: PartKind) -> KnownComponent:
 
 
 def _words(kind: PartKind) -> tuple[str, ...]:
-    return tuple(word.strip() for word in kind.words.split(",") if word.strip())
+    return kind.words
 
 
 def entry_of(understood: Understanding) -> BreakageEntry:

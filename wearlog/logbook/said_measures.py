@@ -23,6 +23,7 @@ from wearlog.units import from_stored, read_number, to_stored
 
 HOURS: Final = ("h", "min")
 AREAS: Final = ("ac", "ha")
+DAYS: Final = ("d", "wk", "mo", "y")
 WIDTHS: Final = ("ft", "m", "in")
 WEIGHTS: Final = ("lb", "kg")
 _GROUPED: Final = re.compile(r"[+-]?\d{1,3}(,\d{3})+(\.\d+)?")
@@ -44,6 +45,16 @@ _ALSO: Final = {
     "inches": "in",
     "inch": "in",
     '"': "in",
+    "days": "d",
+    "day": "d",
+    "weeks": "wk",
+    "week": "wk",
+    "months": "mo",
+    "month": "mo",
+    "years": "y",
+    "year": "y",
+    "yr": "y",
+    "yrs": "y",
     "metres": "m",
     "lbs": "lb",
     "pounds": "lb",
@@ -71,6 +82,8 @@ class FarmReader:
 
     def usage(self, meter: MeterKind, text: str) -> int:
         """Read what a meter shows, in seconds or square metres."""
+        if meter is MeterKind.CALENDAR:
+            return measure(text, DAYS, "d")
         return self.area(text) if meter is MeterKind.AREA else hours(text)
 
     def age(self, meter: MeterKind, text: str) -> int | None:
@@ -83,8 +96,9 @@ class FarmReader:
         try:
             return self.usage(meter, clean)
         except UsageError as error:
-            unit = self.settings.area_unit if meter is MeterKind.AREA else "h"
-            raise UsageError(error.message, f"Write new, unknown, or its age like 400 {unit}.") from error
+            example = {MeterKind.AREA: f"400 {self.settings.area_unit}", MeterKind.CALENDAR: "3 y or 400 d"}
+            said = example.get(meter, "400 h")
+            raise UsageError(error.message, f"Write new, unknown, or its age like {said}.") from error
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,6 +115,8 @@ class FarmSpeaker:
         """Say 2,310.4 engine hours."""
         if meter is MeterKind.AREA:
             return self.area(usage)
+        if meter is MeterKind.CALENDAR:
+            return f"{from_stored(usage, 'd'):,.0f} days"
         return f"{from_stored(usage, 'h'):,.1f} {meter.value.replace('_', ' ')}"
 
     def moment(self, at: datetime) -> str:

@@ -27,10 +27,24 @@ _ENDINGS: Final = (
     ("erratic", SignKind.ERRATIC),
     ("flickers", SignKind.ERRATIC),
     ("comes and goes", SignKind.ERRATIC),
+    ("is weak", SignKind.WEAK),
+    ("weak", SignKind.WEAK),
+    ("dim", SignKind.WEAK),
+    ("stays on", SignKind.STAYS_ON),
+    ("does the wrong thing", SignKind.WRONG_THING),
     ("working", SignKind.WORKING),
     ("works", SignKind.WORKING),
 )
-_AT_A_NODE: Final = frozenset({SignKind.DEAD, SignKind.ERRATIC, SignKind.WORKING})
+_AT_A_NODE: Final = frozenset(
+    {
+        SignKind.DEAD,
+        SignKind.ERRATIC,
+        SignKind.WORKING,
+        SignKind.WEAK,
+        SignKind.STAYS_ON,
+        SignKind.WRONG_THING,
+    }
+)
 _NO_FUSE_NAMED: Final = frozenset({"", "fuse", "the fuse", "it"})
 _HINT: Final = (
     'Write a place and what it does, such as "reel lift valve dead", "stubble lights working", "fuse 5 blew at once" '

@@ -19,9 +19,8 @@ from wearlog.facts.service import ServiceItem
 from wearlog.facts.wearing import Component
 from wearlog.facts.work import Crop, Field, Season
 from wearlog.store.connection import Connection
-from wearlog.store.content import fact_of
 from wearlog.store.finding import find_many
-from wearlog.store.journal import contents_of
+from wearlog.store.journal import contents_of, fact_of_packed, parents_of
 from wearlog.store.long_lists import version_query
 from wearlog.store.pages import page_of
 
@@ -75,21 +74,22 @@ def deed_rows(
     connection: Connection, deed_id: UUID, words: str, first: int, size: int
 ) -> tuple[tuple[RowChange, ...], RowNames]:
     """Return the rows of a deed from number `first` on, at most `size` of them, with the names they need."""
-    found = page_of(connection, version_query(deed_id, words), first, size)
-    before = contents_of(connection, {parent for row in found for parent in row.parents})
-    changes = tuple(_change(row, before) for row in found)
+    found = page_of(connection, version_query(connection, deed_id, words), first, size)
+    parents = parents_of(connection, [row.id for row in found])
+    before = contents_of(connection, {parent for some in parents.values() for parent in some})
+    changes = tuple(_change(row, parents.get(row.id, ()), before) for row in found)
     return changes, row_names(connection, [change.now for change in changes])
 
 
-def _change(row: Any, before: Mapping[UUID, str]) -> RowChange:
-    # after a merge a version may follow two; the last one named is the one it was made from
-    stood = before.get(row.parents[-1]) if row.parents else None
+def _change(row: Any, parents: Sequence[UUID], before: Mapping[UUID, Fact]) -> RowChange:
+    # after a merge a version may follow two; the last one is the one it was made from
+    stood = before.get(parents[-1]) if parents else None
     return RowChange(
         row.id,
         row.table_name,
         row.doing,
-        fact_of(row.table_name, row.content),
-        None if stood is None else fact_of(row.table_name, stood),
+        fact_of_packed(row.table_name, row.content, row.revision),
+        stood,
     )
 
 

@@ -15,7 +15,7 @@ from wearlog.facts.parts import PartKind
 from wearlog.reckoning.ages import FittingAges
 from wearlog.reckoning.meters import FleetLines
 from wearlog.reckoning.past_limit import past_limit
-from wearlog.store.histories import Bools, Floats, Histories, Ints, code_of
+from wearlog.store.histories import OPEN, Bools, Floats, Histories, Ints, code_of
 from wearlog.wear.lives import Lives
 
 #: what depends on age: worn, fatigue, loosened, and what nobody knows
@@ -200,7 +200,16 @@ def _breakages(histories: Histories, now: int) -> _Events:
     by_cause[code_of(Cause.SECONDARY)] = _SECONDARY
     at = np.repeat(breakages.at, each)
     goes_on = np.repeat(breakages.action == code_of(Action.MENDED), each)
-    fitting = fitting_on(histories, np.repeat(breakages.component, each), position, at)
+    # which fitting it was is known where somebody entered it so; elsewhere it is the one that was on
+    noted = np.array([one for fitted in breakages.broke_fitted_at for one in fitted], dtype=np.int64)
+    is_noted = noted != OPEN
+    asked = np.where(is_noted, np.where(is_noted, noted, 0) + 1, at)
+    fitting = fitting_on(histories, np.repeat(breakages.component, each), position, asked)
+    is_noted &= fitting >= 0
+    # a time that was corrected later must not carry the failure beyond the life of its fitting
+    ends = histories.fittings.removed_at[fitting[is_noted]]
+    begins = histories.fittings.fitted_at[fitting[is_noted]]
+    at[is_noted] = np.clip(at[is_noted], begins + 1, np.maximum(ends, begins + 1))
     found = _Events(fitting, at, np.repeat(by_cause[breakages.cause], each), goes_on, at)
     return found.take((fitting >= 0) & (at <= now))
 

@@ -4,22 +4,26 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Callable, Iterable
-from dataclasses import fields
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import MISSING, dataclass, fields
 from datetime import date, datetime
 from functools import cache
 from operator import attrgetter
 from typing import Any
 from uuid import UUID
 
+from wearlog.errors import ConflictError
+from wearlog.facts.bookkeeping import Deed
 from wearlog.facts.fact import Fact
-from wearlog.store.schema import FACT_OF_TABLE, table_of
+from wearlog.store.lifts import lifted
+from wearlog.store.revision import HEAD
+from wearlog.store.schema import FACT_OF_TABLE, owned_by, table_of
 from wearlog.store.schema.types import Day, Id, Instant, Listed, Several, instant, microseconds
 
 
 @cache
 def field_names(fact_type: Any) -> tuple[str, ...]:
-    """Return the fields of a fact in order; the columns of its table have the same names."""
+    """Return the fields of a fact in order."""
     return tuple(field.name for field in fields(fact_type))
 
 
@@ -34,33 +38,90 @@ def _type_of(fact: Fact) -> Any:
 
 
 def row_of(fact: Fact) -> dict[str, Any]:
-    """Return the fact as parameters for its table."""
-    return dict(zip(field_names(_type_of(fact)), field_values(_type_of(fact))(fact), strict=True))
+    """Return the fact as parameters for its table; what it owns lies in other tables."""
+    names = _column_names(_type_of(fact))
+    return dict(zip(names, _column_values(_type_of(fact))(fact), strict=True))
+
+
+@cache
+def _column_names(fact_type: Any) -> tuple[str, ...]:
+    columns = table_of(fact_type).columns
+    return tuple(name for name in field_names(fact_type) if name in columns)
+
+
+@cache
+def _column_values(fact_type: Any) -> Callable[[Any], tuple[Any, ...]]:
+    return attrgetter(*_column_names(fact_type))
 
 
 def content_of(fact: Fact) -> str:
     """Return the canonical JSON of a fact: sorted keys, no spaces, instants in UTC; equal facts give equal text."""
-    writers = _writers(_type_of(fact))
+    forms = _forms(_type_of(fact))
     plain = {
-        name: value if write is None or value is None else write(value)
-        for (name, write), value in zip(writers, field_values(_type_of(fact))(fact), strict=True)
+        name: value if form.write is None or value is None else form.write(value)
+        for (name, form), value in zip(forms.items(), field_values(_type_of(fact))(fact), strict=True)
     }
+    return canonical(plain)
+
+
+def canonical(plain: Mapping[str, Any]) -> str:
+    """Return JSON in the one form that digests are taken over."""
     return json.dumps(plain, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
 
 
-def fact_of(table_name: str, content: str) -> Fact:
-    """Return the fact that `content` describes; the opposite of `content_of`."""
-    fact_type: Any = FACT_OF_TABLE[table_name]
-    readers = _readers(fact_type)
-    stored = json.loads(content)
-    fact: Fact = fact_type(**{name: None if value is None else readers[name](value) for name, value in stored.items()})
+def fact_of(table_name: str, content: str, revision: str = HEAD) -> Fact:
+    """Return the fact that `content` describes; the opposite of `content_of`.
+
+    Content of an older revision is lifted first. A field that is there no more is left out, one that is missing stands at its usual
+    value: what an old version says must stay readable.
+
+    Raises
+    ------
+    ConflictError
+        When the content was damaged: it is no JSON, or a needed field is missing or cannot be read.
+    """
+    try:
+        stored = lifted(table_name, json.loads(content), revision)
+        fact_type: Any = FACT_OF_TABLE[table_name]
+        forms = _forms(fact_type)
+        known = {name: forms[name].take(value) for name, value in stored.items() if name in forms}
+        fact: Fact = fact_type(**known)
+    except (ValueError, TypeError, KeyError, AttributeError, RecursionError) as error:
+        raise ConflictError(
+            f"A version of a row of {table_name} cannot be read: it was damaged.",
+            "'wearlog check' names it; 'wearlog restore' brings a backup back.",
+        ) from error
     return fact
 
 
-def digest_of(table_name: str, row_id: UUID, parents: Iterable[UUID], content: str) -> str:
-    """Return the SHA-256 over what a version says and which versions it followed."""
+def lifted_content(table_name: str, content: str, revision: str) -> str:
+    """Return content in the shape of this program; the same text where it is of this revision."""
+    return content if revision == HEAD else canonical(lifted(table_name, json.loads(content), revision))
+
+
+def digest_of(table_name: str, row_id: UUID, parents: Iterable[UUID], content: str, revision: str = HEAD) -> str:
+    """Return the SHA-256 over what a version says and which versions it followed.
+
+    The first revision was under no digest; every later one is, since it says how the content is to be read.
+    """
     lines = [table_name, str(row_id), *(str(parent) for parent in parents), content]
+    if revision != "0001":
+        lines.insert(0, revision)
     return hashlib.sha256("\n".join(lines).encode()).hexdigest()
+
+
+def digest_of_deed(deed: Deed, version_digests: Iterable[str]) -> str:
+    """Return the SHA-256 over what was said, when, where and by whom, and over the digests of its versions, sorted."""
+    told = {
+        "id": str(deed.id),
+        "recorded_at": _write_instant(deed.recorded_at),
+        "device": deed.device,
+        "person": deed.person,
+        "said": deed.said,
+        "undoes_deed_id": None if deed.undoes_deed_id is None else str(deed.undoes_deed_id),
+        "versions": sorted(version_digests),
+    }
+    return hashlib.sha256(canonical(told).encode()).hexdigest()
 
 
 def _write_instant(value: datetime) -> str:
@@ -68,10 +129,41 @@ def _write_instant(value: datetime) -> str:
     return instant(microseconds(value)).isoformat(timespec="microseconds")
 
 
+@dataclass(frozen=True, slots=True)
+class _Form:
+    """How one field stands in JSON."""
+
+    write: Callable[[Any], Any] | None
+    read: Callable[[Any], Any]
+
+    def take(self, value: Any) -> Any:
+        return None if value is None else self.read(value)
+
+
 @cache
-def _writers(fact_type: Any) -> tuple[tuple[str, Callable[[Any], Any] | None], ...]:
+def _forms(fact_type: Any) -> dict[str, _Form]:
     columns = table_of(fact_type).columns
-    return tuple((name, _writer(columns[name].type)) for name in field_names(fact_type))
+    owned = {
+        field: one.table.columns[column].type for one in owned_by(fact_type) for field, column in one.fields.items()
+    }
+    return {
+        name: _list_form(owned[name])
+        if name in owned
+        else _Form(_writer(columns[name].type), _reader(columns[name].type))
+        for name in field_names(fact_type)
+    }
+
+
+def _list_form(kind: Any) -> _Form:
+    write, read = _writer(kind), _reader(kind)
+
+    def write_list(values: Iterable[Any]) -> list[Any]:
+        return [value if write is None or value is None else write(value) for value in values]
+
+    def read_list(values: Iterable[Any]) -> tuple[Any, ...]:
+        return tuple(None if value is None else read(value) for value in values)
+
+    return _Form(write_list, read_list)
 
 
 def _writer(kind: Any) -> Callable[[Any], Any] | None:
@@ -82,12 +174,6 @@ def _writer(kind: Any) -> Callable[[Any], Any] | None:
     if isinstance(kind, Id | Day):
         return str
     return None
-
-
-@cache
-def _readers(fact_type: Any) -> dict[str, Callable[[Any], Any]]:
-    columns = table_of(fact_type).columns
-    return {name: _reader(columns[name].type) for name in field_names(fact_type)}
 
 
 def _reader(kind: Any) -> Callable[[Any], Any]:
@@ -106,3 +192,14 @@ def _reader(kind: Any) -> Callable[[Any], Any]:
 
 def _same(value: Any) -> Any:
     return value
+
+
+@cache
+def usual_values(fact_type: Any) -> dict[str, Any]:
+    """Return the value of each field of a fact that has a usual one, as JSON holds it; id apart."""
+    forms = _forms(fact_type)
+    usual = {field.name: field.default for field in fields(fact_type) if field.default is not MISSING}
+    return {
+        name: value if value is None or (write := forms[name].write) is None else write(value)
+        for name, value in usual.items()
+    }

@@ -6,13 +6,13 @@ from collections.abc import Iterable
 from typing import Any, TypeVar
 from uuid import UUID
 
-from sqlalchemy import Connection, Select, func, literal, select
+from sqlalchemy import Connection, func, literal, select
 
 from wearlog.errors import NotFoundError
 from wearlog.facts.fact import Fact
 from wearlog.facts.wearing import Breakage, Component
 from wearlog.facts.work import Run
-from wearlog.store.ledger import batched_ids
+from wearlog.store.owned_rows import batched_ids, read_facts
 from wearlog.store.schema import FACT_OF_TABLE, TABLE_OF_FACT
 from wearlog.store.schema.types import Flag
 
@@ -27,14 +27,14 @@ def find_all(connection: Connection, fact_type: type[F], **equal: Any) -> list[F
     query = select(table).where(table.c.voided == _STANDS).order_by(table.c.id)
     for name, value in equal.items():
         query = query.where(table.c[name].is_(None) if value is None else table.c[name] == value)
-    return _facts(connection, fact_type, query)
+    return read_facts(connection, fact_type, query)
 
 
 def find_latest(connection: Connection, fact_type: type[F], field: str) -> F | None:
     """Return the fact of a type whose `field` is the greatest; None when there is none."""
     table = TABLE_OF_FACT[fact_type]
     query = select(table).where(table.c.voided == _STANDS).order_by(table.c[field].desc(), table.c.id).limit(1)
-    return next(iter(_facts(connection, fact_type, query)), None)
+    return next(iter(read_facts(connection, fact_type, query)), None)
 
 
 def find_by_id(connection: Connection, fact_type: type[F], row_id: UUID) -> F:
@@ -51,7 +51,7 @@ def find_many(connection: Connection, fact_type: type[F], ids: Iterable[UUID], *
     found: list[F] = []
     for some in batched_ids(ids):
         query = select(table).where(table.c.id.in_(some))
-        found += _facts(connection, fact_type, query if voided_too else query.where(table.c.voided == _STANDS))
+        found += read_facts(connection, fact_type, query if voided_too else query.where(table.c.voided == _STANDS))
     return found
 
 
@@ -68,7 +68,7 @@ def find_in_order(
     table = TABLE_OF_FACT[fact_type]
     order = table.c[field].desc() if latest_first else table.c[field]
     query = select(table).where(table.c.voided == _STANDS, *(table.c[name] == value for name, value in equal.items()))
-    return _facts(connection, fact_type, query.order_by(order, table.c.id).limit(limit))
+    return read_facts(connection, fact_type, query.order_by(order, table.c.id).limit(limit))
 
 
 def last_machine(connection: Connection) -> UUID | None:
@@ -94,10 +94,3 @@ def count_rows(connection: Connection) -> dict[str, int]:
         if count:
             counts[name] = count
     return counts
-
-
-def _facts(connection: Connection, fact_type: type[F], query: Select[Any]) -> list[F]:
-    rows = connection.execute(query)
-    # a mapping of its own for each row would take longer than all the rest
-    names = tuple(rows.keys())
-    return [fact_type(**dict(zip(names, row, strict=True))) for row in rows]

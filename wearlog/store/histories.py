@@ -9,7 +9,8 @@ import gc
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, fields
 from enum import StrEnum
-from functools import cache
+from itertools import groupby
+from operator import itemgetter
 from typing import Any, TypeVar
 from uuid import UUID
 
@@ -17,7 +18,6 @@ import numpy as np
 from sqlalchemy import Connection
 
 from wearlog.facts.closed_lists import Action, Cause, Ground, MachineKind, MeterKind, Mode, Removal
-from wearlog.facts.positions import parse_positions
 from wearlog.harvest.by_line import Bools, Floats, Ints, order_by_line_and_time
 from wearlog.store.plain_reader import NONE, OPEN, PlainReader, pointing
 
@@ -113,6 +113,8 @@ class BreakageRows:
     mode: Ints
     action: Ints
     positions: tuple[tuple[int, ...], ...]
+    #: for each position when the fitting that broke was fitted, OPEN where nobody noted which it was
+    broke_fitted_at: tuple[tuple[int, ...], ...]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -302,10 +304,11 @@ def _fittings(reader: PlainReader, component: Mapping[Any, int]) -> FittingRows:
 
 def _breakages(reader: PlainReader, component: Mapping[Any, int]) -> BreakageRows:
     found = reader.rows(
-        "SELECT {id:component_id}, {us:at}, cause, mode, action, positions FROM breakage WHERE {stands} ORDER BY at, id"
+        "SELECT {id:id}, {id:component_id}, {us:at}, cause, mode, action FROM breakage WHERE {stands} ORDER BY at, id"
     )
-    rows = [row for row in found if row[0] in component]
-    components, at, causes, modes, actions, positions = _columns(rows, 6)
+    rows = [row for row in found if row[1] in component]
+    ids, components, at, causes, modes, actions = _columns(rows, 6)
+    where, noted = _broken_positions(reader)
     cause, mode, action = _codes(Cause), _codes(Mode), _codes(Action)
     return BreakageRows(
         pointing(components, component),
@@ -313,8 +316,21 @@ def _breakages(reader: PlainReader, component: Mapping[Any, int]) -> BreakageRow
         _ints([cause[one] for one in causes]),
         _ints([mode[one] for one in modes]),
         _ints([action[one] for one in actions]),
-        tuple(map(cache(parse_positions), positions)),
+        tuple(where.get(row_id, ()) for row_id in ids),
+        tuple(tuple(noted.get((row_id, one), OPEN) for one in where.get(row_id, ())) for row_id in ids),
     )
+
+
+def _broken_positions(reader: PlainReader) -> tuple[dict[Any, tuple[int, ...]], dict[tuple[Any, int], int]]:
+    """The positions of each breakage, and when what broke there was fitted where somebody noted which fitting it was."""
+    rows = reader.rows("SELECT {id:breakage_id}, position FROM breakage_position ORDER BY breakage_id, position")
+    where = {row_id: tuple(position for _, position in some) for row_id, some in groupby(rows, itemgetter(0))}
+    noted = reader.rows(
+        "SELECT {id:p.breakage_id}, p.position, {us:f.fitted_at} FROM breakage_position p "
+        "JOIN fitting f ON f.id = p.broke_fitting_id WHERE f.position = p.position AND {stands}",
+        "f",
+    )
+    return where, {(row_id, position): fitted_at for row_id, position, fitted_at in noted}
 
 
 def _measurements(reader: PlainReader, component: Mapping[Any, int]) -> MeasurementRows:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
@@ -14,10 +15,13 @@ from wearlog.facts.bookkeeping import Deed, Version
 from wearlog.facts.closed_lists import Doing
 from wearlog.facts.fact import Fact
 from wearlog.store.content import fact_of
-from wearlog.store.ledger import Entry, batched_ids, head_ids, record
-from wearlog.store.schema import TABLE_OF_FACT, table_of
+from wearlog.store.ledger import Entry, head_ids, record
+from wearlog.store.owned_rows import batched_ids
+from wearlog.store.packing import unpacked
+from wearlog.store.schema import TABLE_OF_FACT, Owned, owned_by, table_of
 from wearlog.store.schema.journal_tables import deed as deed_table
 from wearlog.store.schema.journal_tables import version as version_table
+from wearlog.store.schema.journal_tables import version_parent
 from wearlog.store.schema.types import Flag
 
 
@@ -73,20 +77,60 @@ def versions_of_row(connection: Connection, row_id: UUID) -> list[Version]:
     return _versions(connection, version_table.c.row_id == row_id)
 
 
-def contents_of(connection: Connection, version_ids: Iterable[UUID]) -> dict[UUID, str]:
-    """Return what these versions say, by their ids."""
-    found: dict[UUID, str] = {}
-    for some in batched_ids(version_ids):
-        query = select(version_table.c.id, version_table.c.content).where(version_table.c.id.in_(some))
-        found.update((row.id, row.content) for row in connection.execute(query))
+def rows_changed_since(connection: Connection, row_ids: Iterable[UUID]) -> set[UUID]:
+    """Return those of the rows that were changed after they were entered."""
+    found: set[UUID] = set()
+    for some in batched_ids(row_ids):
+        query = select(version_table.c.row_id).where(version_table.c.row_id.in_(some))
+        found.update(connection.execute(query.group_by(version_table.c.row_id).having(func.count() > 1)).scalars())
     return found
+
+
+def contents_of(connection: Connection, version_ids: Iterable[UUID]) -> dict[UUID, Fact]:
+    """Return what these versions say, by their ids, in the shape of this program."""
+    found: dict[UUID, Fact] = {}
+    columns = (version_table.c.id, version_table.c.table_name, version_table.c.content, version_table.c.revision)
+    for some in batched_ids(version_ids):
+        query = select(*columns).where(version_table.c.id.in_(some))
+        for version_id, table_name, content, revision in connection.execute(query):
+            found[version_id] = fact_of_packed(table_name, content, revision)
+    return found
+
+
+def fact_of_packed(table_name: str, stored: bytes, revision: str) -> Fact:
+    """Return what a stored version says, in the shape of this program. ConflictError when it was damaged."""
+    return fact_of(table_name, _content(table_name, stored), revision)
+
+
+def _content(table_name: str, stored: bytes) -> str:
+    try:
+        return unpacked(table_name, stored)
+    except ValueError as error:
+        raise ConflictError(
+            f"A version of a row of {table_name} cannot be read: {error}.",
+            "'wearlog check' names it; 'wearlog restore' brings a backup back.",
+        ) from error
 
 
 def _versions(connection: Connection, condition: Any) -> list[Version]:
     joined = version_table.join(deed_table, version_table.c.deed_id == deed_table.c.id)
     query = select(version_table).select_from(joined).where(condition)
-    ordered = query.order_by(deed_table.c.recorded_at, version_table.c.id)
-    return [Version(**row._mapping) for row in connection.execute(ordered)]
+    rows = connection.execute(query.order_by(deed_table.c.recorded_at, version_table.c.id)).mappings().all()
+    parents = parents_of(connection, [row["id"] for row in rows])
+    return [
+        Version(**{**row, "content": _content(row["table_name"], row["content"])}, parents=parents.get(row["id"], ()))
+        for row in rows
+    ]
+
+
+def parents_of(connection: Connection, version_ids: Iterable[UUID]) -> dict[UUID, tuple[UUID, ...]]:
+    """Return for each version those that it followed, in the order of their ids; a first version is left out."""
+    found: dict[UUID, list[UUID]] = defaultdict(list)
+    for some in batched_ids(version_ids):
+        query = select(version_parent.c.version_id, version_parent.c.parent_id)
+        for version_id, parent in connection.execute(query.where(version_parent.c.version_id.in_(some))):
+            found[version_id].append(parent)
+    return {version_id: tuple(sorted(ids)) for version_id, ids in found.items()}
 
 
 def journal_end(connection: Connection) -> UUID | None:
@@ -179,15 +223,20 @@ def _stands_again(connection: Connection, head: UUID, version: Version) -> bool:
 
 def _content_before(connection: Connection, version: Version) -> Fact:
     if not version.parents:
-        return replace(fact_of(version.table_name, version.content), voided=True)
+        return replace(_fact(version), voided=True)
     joined = version_table.join(deed_table, version_table.c.deed_id == deed_table.c.id)
     query = (
-        select(version_table.c.content)
+        select(version_table.c.content, version_table.c.revision)
         .select_from(joined)
         .where(version_table.c.id.in_(version.parents))
         .order_by(deed_table.c.recorded_at.desc(), version_table.c.id.desc())
     )
-    return fact_of(version.table_name, connection.execute(query.limit(1)).scalar_one())
+    content, revision = connection.execute(query.limit(1)).one()
+    return fact_of_packed(version.table_name, content, revision)
+
+
+def _fact(version: Version) -> Fact:
+    return fact_of(version.table_name, version.content, version.revision)
 
 
 def refuse_if_rested_on(connection: Connection, facts: Sequence[Fact]) -> None:
@@ -195,19 +244,26 @@ def refuse_if_rested_on(connection: Connection, facts: Sequence[Fact]) -> None:
     going = {fact.id for fact in facts}
     tables = {table_of(fact) for fact in facts}
     for fact_type, table in TABLE_OF_FACT.items():
-        pointers = [
-            column for column in table.columns if any(key.column.table in tables for key in column.foreign_keys)
-        ]
+        pointers = [column for column in table.columns if _names_one_of(column, tables)]
         staying = {row_id for column in pointers for row_id in _rows_pointing(connection, column, going)} - going
+        for owned in owned_by(fact_type):
+            names = [column for column in owned.table.columns if column is not owned.owner]
+            for column in names:
+                if _names_one_of(column, tables):
+                    staying |= set(_owners_pointing(connection, table, owned, column, going)) - going
         if staying:
             raise RefusedError(f"{len(staying)} later {_kind(fact_type, len(staying))} on this.", "Undo those first.")
+
+
+def _names_one_of(column: Any, tables: set[Table]) -> bool:
+    return any(key.column.table in tables for key in column.foreign_keys)
 
 
 def _refuse_if_ground_is_gone(connection: Connection, versions: Sequence[Version], entries: Sequence[Entry]) -> None:
     """A row that comes back must not point at a row that went away since."""
     coming = {entry.fact.id for entry in entries if not entry.fact.voided}
     for version, entry in zip(versions, entries, strict=True):
-        now = fact_of(version.table_name, version.content)
+        now = _fact(version)
         for table, row_id in _pointers(entry.fact) - _pointers(now):
             gone = select(table.c.id).where(table.c.id == row_id, table.c.voided == literal(value=True, type_=Flag()))
             if row_id not in coming and connection.execute(gone).first() is not None:
@@ -219,7 +275,11 @@ def _pointers(fact: Fact) -> set[tuple[Table, UUID]]:
     """Which rows a fact that counts rests on."""
     if fact.voided:
         return set()
-    found = ((key.column.table, getattr(fact, key.parent.name)) for key in table_of(fact).foreign_keys)
+    found = [(key.column.table, getattr(fact, key.parent.name)) for key in table_of(fact).foreign_keys]
+    for owned in owned_by(type(fact)):
+        for field, column in owned.fields.items():
+            keys = owned.table.columns[column].foreign_keys
+            found += [(key.column.table, row_id) for key in keys for row_id in getattr(fact, field)]
     return {(table, row_id) for table, row_id in found if row_id is not None}
 
 
@@ -232,4 +292,14 @@ def _rows_pointing(connection: Connection, column: Any, targets: set[UUID]) -> I
     table = column.table
     for some in batched_ids(targets):
         query = select(table.c.id).where(column.in_(some), table.c.voided == literal(value=False, type_=Flag()))
+        yield from connection.execute(query).scalars()
+
+
+def _owners_pointing(
+    connection: Connection, table: Table, owned: Owned, column: Any, targets: set[UUID]
+) -> Iterator[UUID]:
+    joined = owned.table.join(table, owned.owner == table.c.id)
+    stands = table.c.voided == literal(value=False, type_=Flag())
+    for some in batched_ids(targets):
+        query = select(table.c.id).select_from(joined).where(column.in_(some), stands)
         yield from connection.execute(query).scalars()

@@ -3,27 +3,27 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
-from itertools import islice
 from typing import Any
 from uuid import UUID
 
-from sqlalchemy import Connection, Table, bindparam, func, insert, select, update
+from sqlalchemy import Connection, Table, bindparam, delete, func, insert, select, update
 
 from wearlog.errors import RefusedError
 from wearlog.facts.bookkeeping import Deed, Version
 from wearlog.facts.closed_lists import Doing
 from wearlog.facts.fact import Fact
 from wearlog.ids import new_id
-from wearlog.store.content import content_of, digest_of, row_of
-from wearlog.store.schema import TABLE_OF_FACT, table_of
+from wearlog.store.content import content_of, digest_of, digest_of_deed, row_of
+from wearlog.store.owned_rows import batched_ids, write_owned
+from wearlog.store.packing import packed
+from wearlog.store.revision import HEAD
+from wearlog.store.schema import TABLE_OF_FACT, owned_by, table_of
 from wearlog.store.schema.journal_tables import deed as deed_table
 from wearlog.store.schema.journal_tables import version as version_table
-
-#: how many ids one query names; SQLite allows 32 766 parameters
-_IDS_AT_ONCE = 10_000
+from wearlog.store.schema.journal_tables import version_parent
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,7 +35,13 @@ class Entry:
 
 
 def record(
-    connection: Connection, *, device: str, said: str, entries: Sequence[Entry], undoes: UUID | None = None
+    connection: Connection,
+    *,
+    device: str,
+    said: str,
+    entries: Sequence[Entry],
+    undoes: UUID | None = None,
+    person: str = "",
 ) -> Deed:
     """Write one deed: every entry's row and its version. The caller's transaction makes it whole.
 
@@ -55,13 +61,21 @@ def record(
     """
     if not entries:
         raise RefusedError("There is nothing to save.")
-    deed = Deed(id=new_id(), recorded_at=_next_instant(connection), device=device, said=said, undoes_deed_id=undoes)
-    connection.execute(insert(deed_table), row_of_deed(deed))
+    deed = Deed(
+        id=new_id(),
+        recorded_at=_next_instant(connection),
+        device=device,
+        said=said,
+        undoes_deed_id=undoes,
+        person=person,
+    )
     heads = head_ids(connection, (entry.fact.id for entry in entries if entry.doing is not Doing.ENTERED))
+    versions = [_version(deed, entry, heads.get(entry.fact.id, ())) for entry in entries]
+    deed = replace(deed, digest=digest_of_deed(deed, (version.digest for version in versions)))
+    connection.execute(insert(deed_table), row_of_deed(deed))
     for table, group in _by_table(entries):
         _write_rows(connection, table, group)
-    versions = [_version(deed, entry, heads.get(entry.fact.id, ())) for entry in entries]
-    connection.execute(insert(version_table), versions)
+    write_versions(connection, versions)
     return deed
 
 
@@ -70,23 +84,30 @@ def row_of_deed(deed: Deed) -> dict[str, Any]:
     return {name: getattr(deed, name) for name in Deed.__dataclass_fields__}
 
 
+def write_versions(connection: Connection, versions: Sequence[Version]) -> None:
+    """Write versions, packed, and which versions each followed."""
+    names = tuple(column.name for column in version_table.columns)
+    rows = [
+        {name: getattr(one, name) for name in names} | {"content": packed(one.table_name, one.content)}
+        for one in versions
+    ]
+    connection.execute(insert(version_table), rows)
+    follows = [{"version_id": one.id, "parent_id": parent} for one in versions for parent in one.parents]
+    if follows:
+        connection.execute(insert(version_parent), follows)
+
+
 def head_ids(connection: Connection, row_ids: Iterable[UUID]) -> dict[UUID, tuple[UUID, ...]]:
     """Return for each row the versions that no later version follows: one, or several after a merge."""
     found: dict[UUID, set[UUID]] = defaultdict(set)
     followed: set[UUID] = set()
-    columns = (version_table.c.id, version_table.c.row_id, version_table.c.parents)
+    joined = version_table.outerjoin(version_parent, version_parent.c.version_id == version_table.c.id)
+    query = select(version_table.c.id, version_table.c.row_id, version_parent.c.parent_id).select_from(joined)
     for some in batched_ids(row_ids):
-        for version_id, row_id, parents in connection.execute(select(*columns).where(version_table.c.row_id.in_(some))):
+        for version_id, row_id, parent in connection.execute(query.where(version_table.c.row_id.in_(some))):
             found[row_id].add(version_id)
-            followed.update(parents)
+            followed.add(parent)
     return {row_id: tuple(sorted(ids - followed)) for row_id, ids in found.items()}
-
-
-def batched_ids(ids: Iterable[UUID]) -> Iterator[list[UUID]]:
-    """Yield the ids in lists short enough for one query."""
-    rest = iter(ids)
-    while some := list(islice(rest, _IDS_AT_ONCE)):
-        yield some
 
 
 def _next_instant(connection: Connection) -> datetime:
@@ -104,32 +125,38 @@ def _by_table(entries: Sequence[Entry]) -> list[tuple[Table, list[Entry]]]:
 
 
 def _write_rows(connection: Connection, table: Table, entries: list[Entry]) -> None:
-    fresh = [row_of(entry.fact) for entry in entries if entry.doing is Doing.ENTERED]
+    fresh = [entry.fact for entry in entries if entry.doing is Doing.ENTERED]
     if fresh:
-        connection.execute(insert(table), fresh)
-    changed = [row_of(entry.fact) for entry in entries if entry.doing is not Doing.ENTERED]
+        connection.execute(insert(table), [row_of(fact) for fact in fresh])
+        write_owned(connection, fresh)
+    changed = [entry.fact for entry in entries if entry.doing is not Doing.ENTERED]
     if not changed:
         return
     names = [column.name for column in table.columns if column.name != "id"]
     statement = (
         update(table).where(table.c.id == bindparam("row_id")).values({name: bindparam(f"to_{name}") for name in names})
     )
-    parameters = [{"row_id": row["id"], **{f"to_{name}": row[name] for name in names}} for row in changed]
+    rows = [row_of(fact) for fact in changed]
+    parameters = [{"row_id": row["id"], **{f"to_{name}": row[name] for name in names}} for row in rows]
     if connection.execute(statement, parameters).rowcount != len(changed):
         raise RefusedError(f"The {table.name.replace('_', ' ')} to change is not in the log.", "Look it up again.")
+    for owned in owned_by(type(changed[0])):
+        for some in batched_ids(fact.id for fact in changed):
+            connection.execute(delete(owned.table).where(owned.owner.in_(some)))
+    write_owned(connection, changed)
 
 
-def _version(deed: Deed, entry: Entry, parents: tuple[UUID, ...]) -> dict[str, Any]:
+def _version(deed: Deed, entry: Entry, parents: tuple[UUID, ...]) -> Version:
     table_name = table_of(entry.fact).name
     content = content_of(entry.fact)
-    version = Version(
+    return Version(
         id=new_id(),
         deed_id=deed.id,
         row_id=entry.fact.id,
         table_name=table_name,
-        parents=parents,
         doing=entry.doing,
+        revision=HEAD,
         content=content,
         digest=digest_of(table_name, entry.fact.id, parents, content),
+        parents=parents,
     )
-    return {name: getattr(version, name) for name in Version.__dataclass_fields__}

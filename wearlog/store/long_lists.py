@@ -8,19 +8,21 @@ from functools import partial
 from typing import Any
 from uuid import UUID
 
-from sqlalchemy import ColumnElement, func, literal, or_, select
+from sqlalchemy import ColumnElement, Connection, Text, cast, func, literal, or_, select, type_coerce
 
 from wearlog.facts.closed_lists import Action, Cause, Mode
 from wearlog.facts.machines import Machine
 from wearlog.facts.parts import PartKind
+from wearlog.facts.positions import format_positions, parse_positions
 from wearlog.facts.wearing import Breakage, Component
 from wearlog.facts.work import Crop, Field, Run
 from wearlog.store.journal import is_undone
+from wearlog.store.packing import unpacked
 from wearlog.store.pages import ListQuery, Members, words_in
-from wearlog.store.schema import TABLE_OF_FACT
+from wearlog.store.schema import OWNED, TABLE_OF_FACT
 from wearlog.store.schema.journal_tables import deed as deed_table
 from wearlog.store.schema.journal_tables import version as version_table
-from wearlog.store.schema.types import Flag
+from wearlog.store.schema.types import Flag, Several
 
 _STANDS = literal(value=False, type_=Flag())
 
@@ -33,6 +35,7 @@ def breakage_query(words: str, sort: str, *, backwards: bool, spoken: Callable[[
     """
     breakage, component = TABLE_OF_FACT[Breakage], TABLE_OF_FACT[Component]
     machine, kind = TABLE_OF_FACT[Machine], TABLE_OF_FACT[PartKind]
+    position = OWNED[Breakage][0].table
     joined = (
         select(breakage.c.id)
         .join_from(breakage, component, breakage.c.component_id == component.c.id)
@@ -40,13 +43,19 @@ def breakage_query(words: str, sort: str, *, backwards: bool, spoken: Callable[[
         .join(kind, component.c.part_kind_id == kind.c.id)
         .where(breakage.c.voided == _STANDS)
     )
+    where = type_coerce(
+        select(func.aggregate_strings(cast(position.c.position, Text), ","))
+        .where(position.c.breakage_id == breakage.c.id)
+        .scalar_subquery(),
+        Several(format_positions, parse_positions),
+    )
     members: Members = {
         breakage.c.cause: partial(_meant, Cause, spoken),
         breakage.c.mode: partial(_meant, Mode, spoken),
         breakage.c.action: partial(_meant, Action, spoken),
     }
     texts = (machine.c.name, component.c.place, kind.c.name, breakage.c.note)
-    own = (breakage.c.positions, breakage.c.cause, breakage.c.mode, breakage.c.action, breakage.c.note)
+    own = (where.label("positions"), breakage.c.cause, breakage.c.mode, breakage.c.action, breakage.c.note)
     named = (machine.c.name.label("machine"), component.c.place, kind.c.name.label("kind"))
     order: dict[str, ColumnElement[Any]] = {
         "machine": machine.c.name,
@@ -124,18 +133,31 @@ def deed_query(words: str, sort: str, *, backwards: bool) -> ListQuery:
     )
 
 
-def version_query(deed_id: UUID, words: str) -> ListQuery:
+def version_query(connection: Connection, deed_id: UUID, words: str) -> ListQuery:
     """Return the list of the versions that one deed wrote, in the order of writing.
 
-    Rows are (id, row_id, table_name, parents, doing, content).
+    Rows are (id, row_id, table_name, doing, content, revision), the content packed. What words are looked for in is packed too, so
+    the versions of the deed are gone through here when there are any.
     """
     version = version_table
-    own = (version.c.id, version.c.row_id, version.c.table_name, version.c.parents, version.c.doing, version.c.content)
+    own = (version.c.id, version.c.row_id, version.c.table_name, version.c.doing, version.c.content, version.c.revision)
+    mine = version.c.deed_id == deed_id
     return ListQuery(
         slim=select(version.c.id).where(
-            version.c.deed_id == deed_id, *words_in((version.c.table_name, version.c.content), words)
+            mine if not words.strip() else version.c.id.in_(_saying(connection, mine, words))
         ),
         dressed=select(*own),
         key=version.c.id,
         order=version.c.id,
     )
+
+
+def _saying(connection: Connection, mine: ColumnElement[bool], words: str) -> list[UUID]:
+    wanted = [word.casefold() for word in words.split()]
+    found: list[UUID] = []
+    query = select(version_table.c.id, version_table.c.table_name, version_table.c.content).where(mine)
+    for version_id, table_name, content in connection.execute(query):
+        said = f"{table_name} {unpacked(table_name, content)}".casefold()
+        if all(word in said for word in wanted):
+            found.append(version_id)
+    return found

@@ -16,6 +16,7 @@ from wearlog.store.location import Location
 from wearlog.store.mishaps import explained, look_at_header
 from wearlog.store.opening import check_revision, stored_revision
 from wearlog.store.revision import APPLICATION_ID, HEAD, REVISIONS
+from wearlog.store.server_copy import copy_server_log
 
 
 def migration_config(connection: Connection | None = None) -> Config:
@@ -27,7 +28,7 @@ def migration_config(connection: Connection | None = None) -> Config:
 
 
 def upgrade(location: Location) -> Path | None:
-    """Upgrade a log to this program's revision and return the backup that was made first (None: nothing to do, or a server).
+    """Upgrade a log to this program's revision and return the copy that was made first (None: there was nothing to do).
 
     Raises
     ------
@@ -63,9 +64,14 @@ def _run_steps(connection: Connection, location: Location) -> Path | None:
         if location.file is not None:
             kept = location.file.with_name(f"{location.file.name}.before-{HEAD}")
             copy_log(location.file, kept)
+        else:
+            kept = copy_server_log(writer, location, f"before-{HEAD}")
         command.upgrade(migration_config(writer), "head")
         if location.file is not None and (orphan := writer.exec_driver_sql("PRAGMA foreign_key_check").first()):
             raise RefusedError(
                 f"A row of {orphan[0]} would point at nothing; the log was left as it was.", "Run 'wearlog check'."
             )
+    if location.file is not None:
+        # tables that were made anew leave their old pages behind, as much as the log itself
+        connection.connection.driver_connection.execute("VACUUM").close()  # type: ignore[union-attr]
     return kept

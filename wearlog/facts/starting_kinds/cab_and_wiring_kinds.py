@@ -10,7 +10,18 @@ from typing import Final
 
 from wearlog.facts.closed_lists import Subsystem
 from wearlog.facts.parts import PartKind
-from wearlog.facts.starting_kinds.kind_table import DRIVE, ENGINE, HOT, TANK, UNDER, WIRE, Guess, kind
+from wearlog.facts.starting_kinds.kind_table import (
+    BATTERY,
+    CALENDAR,
+    DRIVE,
+    ENGINE,
+    HOT,
+    TANK,
+    UNDER,
+    WIRE,
+    Guess,
+    kind,
+)
 
 _S = Subsystem
 
@@ -19,7 +30,7 @@ _HARNESS: Final = Guess(139, 3466, "0.8", "1.3")
 _SENSOR: Final = Guess(1000, 10000, "0.8", "1.5")
 
 CAB_AND_WIRING_KINDS: Final[tuple[PartKind, ...]] = (
-    kind("battery", "batteries", _S.ELECTRICAL, ENGINE, 30, WIRE, Guess(600, 4000, "1.5", "4")),
+    kind("battery", "batteries", _S.ELECTRICAL, CALENDAR, 30, BATTERY, Guess(3, 8, "1.5", "4")),
     kind("alternator", "generator", _S.ELECTRICAL, ENGINE, 90, WIRE, Guess(1500, 8000, "1", "2.5")),
     kind("starter", "starter motor", _S.ELECTRICAL, ENGINE, 90, WIRE, Guess(1500, 10000, "1", "2.5")),
     kind("wiring harness", "harness, wiring, loom", _S.ELECTRICAL, ENGINE, 120, WIRE, _HARNESS),
@@ -53,5 +64,5 @@ CAB_AND_WIRING_KINDS: Final[tuple[PartKind, ...]] = (
         Guess(1500, 10000, "1", "2.5"),
     ),
     kind("condenser", "air conditioning condenser", _S.CAB, ENGINE, 180, HOT, Guess(2500, 15000, "1", "2.5")),
-    kind("fire extinguisher", "extinguisher", _S.SAFETY, ENGINE, 5, None, Guess(1000, 6000, "1.5", "4")),
+    kind("fire extinguisher", "extinguisher", _S.SAFETY, CALENDAR, 5, None, Guess(5, 14, "1.5", "4")),
 )

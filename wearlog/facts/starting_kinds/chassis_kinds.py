@@ -6,7 +6,7 @@ from typing import Final
 
 from wearlog.facts.closed_lists import Evidence, Subsystem
 from wearlog.facts.parts import PartKind
-from wearlog.facts.starting_kinds.kind_table import ENGINE, HOT, OIL, SEPARATOR, Guess, kind
+from wearlog.facts.starting_kinds.kind_table import CALENDAR, ENGINE, HOT, OIL, SEPARATOR, TIRE, Guess, kind
 
 _S = Subsystem
 
@@ -43,7 +43,7 @@ CHASSIS_KINDS: Final[tuple[PartKind, ...]] = (
         HOT,
         Guess(1500, 10000, "1.5", "4"),
     ),
-    kind("tire", "tyre, drive tire, drive tyre", _S.RUNNING_GEAR, ENGINE, 180, None, Guess(1500, 8000, "1.2", "3")),
+    kind("tire", "tyre, drive tire, drive tyre", _S.RUNNING_GEAR, CALENDAR, 180, TIRE, Guess(5, 18, "1.2", "3")),
     kind("crawler track", "track", _S.RUNNING_GEAR, ENGINE, 480, None, Guess(1000, 5000, "1.5", "4")),
     kind("wheel bearing", "hub bearing, wheel hub", _S.RUNNING_GEAR, ENGINE, 240, HOT, Guess(2500, 15000, "1", "2.5")),
     kind(
@@ -55,7 +55,7 @@ CHASSIS_KINDS: Final[tuple[PartKind, ...]] = (
         None,
         Guess(2000, 12000, "1.2", "3"),
     ),
-    kind("hydraulic hose", "hose, hydraulic line", _S.HYDRAULICS, ENGINE, 40, OIL, Guess(1500, 12000, "1", "2.5")),
+    kind("hydraulic hose", "hose, hydraulic line", _S.HYDRAULICS, CALENDAR, 40, OIL, Guess(5, 20, "1", "2.5")),
     kind(
         "lift cylinder",
         "header lift cylinder, hydraulic cylinder, cylinder seal",

@@ -6,7 +6,17 @@ from typing import Final
 
 from wearlog.facts.closed_lists import Dimension, Evidence, Subsystem
 from wearlog.facts.parts import PartKind
-from wearlog.facts.starting_kinds.kind_table import DRIVE, ENGINE, HOT, ROLLER_60, SEPARATOR, Guess, Wear, kind
+from wearlog.facts.starting_kinds.kind_table import (
+    CALENDAR,
+    DRIVE,
+    ENGINE,
+    HOT,
+    ROLLER_60,
+    SEPARATOR,
+    Guess,
+    Wear,
+    kind,
+)
 
 _S = Subsystem
 
@@ -26,7 +36,7 @@ ENGINE_KINDS: Final[tuple[PartKind, ...]] = (
     kind("cooler", "oil cooler, charge air cooler, intercooler", _S.ENGINE, ENGINE, 300, HOT, _COOLER),
     kind("cooling fan", "engine fan, radiator fan", _S.ENGINE, ENGINE, 180, DRIVE, Guess(2000, 15000, "1", "2.5")),
     kind("coolant pump", "engine coolant pump", _S.ENGINE, ENGINE, 240, HOT, Guess(2000, 10000, "1.2", "3")),
-    kind("coolant hose", "radiator hose, heater hose", _S.ENGINE, ENGINE, 60, HOT, Guess(1500, 10000, "1.2", "3")),
+    kind("coolant hose", "radiator hose, heater hose", _S.ENGINE, CALENDAR, 60, HOT, Guess(5, 15, "1.2", "3")),
     kind("turbo", "turbocharger", _S.ENGINE, ENGINE, 360, HOT, Guess(3000, 15000, "1", "2.5")),
     kind("engine mount", "motor mount", _S.ENGINE, ENGINE, 180, HOT, Guess(4000, 20000, "1.2", "3")),
     kind("air filter", "engine air filter", _S.ENGINE, ENGINE, 15, None, Guess(300, 2000, "1.2", "4")),

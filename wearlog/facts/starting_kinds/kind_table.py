@@ -12,17 +12,19 @@ from wearlog.ids import derived_id
 from wearlog.units import STORED_UNITS, to_stored
 
 AREA, SEPARATOR, ENGINE = MeterKind.AREA, MeterKind.SEPARATOR_HOURS, MeterKind.ENGINE_HOURS
+CALENDAR = MeterKind.CALENDAR
 UNDER, KNIFE, DRIVE, HOT = Hazard.UNDER_HEADER, Hazard.KNIFE, Hazard.ROTATING_DRIVE, Hazard.HOT_PART
 TANK, OIL, WIRE = Hazard.GRAIN_TANK, Hazard.HYDRAULIC, Hazard.ELECTRICAL
+BATTERY, TIRE = Hazard.BATTERY, Hazard.TIRE
 
 #: breakages per 1,000 acres -> breakages per million square kilometres (10^12 square metres)
 _PER_1000_ACRES: Final = Decimal(10) ** 9 / STORED_UNITS["ac"]
-_USAGE_UNIT: Final = {AREA: "ac", SEPARATOR: "h", ENGINE: "h"}
+_USAGE_UNIT: Final = {AREA: "ac", SEPARATOR: "h", ENGINE: "h", CALENDAR: "y"}
 
 
 @dataclass(frozen=True, slots=True)
 class Guess:
-    """Central 80 % ranges of the median life (acres or hours) and of the shape; impacts per 1,000 acres on the four grounds."""
+    """Central 80 % ranges of median life (acres, hours or years) and shape; impacts per 1,000 acres on the four grounds."""
 
     life_low: int
     life_high: int
@@ -65,7 +67,7 @@ def kind(
     return PartKind(
         id=derived_id("part_kind", name),
         name=name,
-        words=words,
+        words=tuple(word.strip() for word in words.split(",") if word.strip()),
         subsystem=subsystem,
         meter_kind=meter,
         life_low_usage=to_stored(Decimal(guess.life_low), unit),

@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from enum import StrEnum
 from typing import Any
-from uuid import UUID
 
-from sqlalchemy import CheckConstraint, Column, ForeignKey, Index, MetaData, Table, Text
+from sqlalchemy import CheckConstraint, Column, ForeignKey, Index, LargeBinary, MetaData, Table, Text
 from sqlalchemy.schema import SchemaItem
 
 from wearlog.facts.positions import format_positions, parse_positions
-from wearlog.store.schema.types import WHOLE, Day, Flag, Id, Instant, Listed, Several
+from wearlog.store.schema.types import WHOLE, Day, Digest, Flag, Id, Instant, Listed, Several
 
 metadata = MetaData(
     naming_convention={
@@ -33,6 +31,22 @@ def table(name: str, *items: SchemaItem) -> Table:
 def _flag_check(column: Column[Any]) -> Any:
     # only SQLite keeps a flag as a number; the column of PostgreSQL is a boolean and needs no check
     return CheckConstraint(f"{column.name} IN (0, 1)", name=column.name).ddl_if(dialect="sqlite")
+
+
+def owned(name: str, owner: str, *items: SchemaItem, numbered: bool = True) -> Table:
+    """A table of what one fact has several of: written and replaced with its owner, so it has neither id nor mark of its own.
+
+    Its rows are in the order of the first column after the owner: `place`, counted from 1, or without `numbered` the first item.
+    """
+    columns = (Column("place", WHOLE, primary_key=True, nullable=False), *items) if numbered else items
+    first = columns[0]
+    assert isinstance(first, Column)
+    first.primary_key = True
+    return Table(name, metadata, ref_key(f"{owner}_id", owner), *columns, sqlite_strict=True, sqlite_with_rowid=False)
+
+
+def ref_key(name: str, target: str) -> Column[Any]:
+    return Column(name, Id(), ForeignKey(f"{target}.id"), primary_key=True, nullable=False)
 
 
 def plain_table(name: str, *items: SchemaItem) -> Table:
@@ -83,21 +97,12 @@ def positions(name: str) -> Column[Any]:
     return Column(name, Several(format_positions, parse_positions), nullable=False)
 
 
-def several_listed(name: str, closed_list: type[StrEnum]) -> Column[Any]:
-    def read(stored: str) -> tuple[StrEnum, ...]:
-        return tuple(closed_list(word) for word in stored.split(",") if word)
-
-    return Column(name, Several(",".join, read), nullable=False)
+def packed(name: str) -> Column[Any]:
+    return Column(name, LargeBinary(), nullable=False)
 
 
-def several_ids(name: str) -> Column[Any]:
-    def write(ids: Iterable[UUID]) -> str:
-        return ",".join(str(one) for one in ids)
-
-    def read(stored: str) -> tuple[UUID, ...]:
-        return tuple(UUID(word) for word in stored.split(",") if word)
-
-    return Column(name, Several(write, read), nullable=False)
+def digest(name: str) -> Column[Any]:
+    return Column(name, Digest(), nullable=False)
 
 
 def span(first: str, last: str) -> CheckConstraint:

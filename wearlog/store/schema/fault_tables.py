@@ -15,14 +15,15 @@ from wearlog.facts.closed_lists import (
     SignKind,
     Verdict,
 )
+from wearlog.facts.electric_lists import Answer, FixKind, Opened, OthersTried, ReadingUnit, Supplied, Told
 from wearlog.store.schema.columns import (
     flag,
     index,
     instant,
     listed,
+    owned,
     positions,
     ref,
-    several_listed,
     span,
     table,
     text,
@@ -41,6 +42,14 @@ circuit_node = table(
     flag("moves_with_header"),
     flag("near_heat"),
     flag("outside"),
+    text("wire_colour"),
+    text("wire_number"),
+    text("wire_gauge"),
+    text("pins"),
+    text("splice_place"),
+    whole("length_millimetres", optional=True),
+    text("photo"),
+    flag("shared"),
     index("machine_id"),
 )
 
@@ -50,6 +59,11 @@ circuit_edge = table(
     ref("to_node_id", "circuit_node"),
     listed("kind", EdgeKind),
     index("from_node_id"),
+    index("to_node_id"),
+)
+
+circuit_cut = table(
+    "circuit_cut", ref("machine_id", "machine"), ref("node_id", "circuit_node"), index("machine_id"), index("node_id")
 )
 
 fault = table(
@@ -59,11 +73,15 @@ fault = table(
     text("title"),
     instant("opened_at"),
     instant("closed_at", optional=True),
-    several_listed("conditions", Condition),
     text("note"),
+    flag("conditions_asked"),
+    listed("others_tried", OthersTried, optional=True),
+    text("worked_on"),
     span("opened_at", "closed_at"),
     index("machine_id", "opened_at"),
 )
+
+fault_condition = owned("fault_condition", "fault", listed("condition", Condition))
 
 fault_sign = table(
     "fault_sign",
@@ -73,7 +91,23 @@ fault_sign = table(
     whole("spn", optional=True),
     whole("fmi", optional=True),
     text("note"),
+    listed("told", Told, optional=True),
+    listed("in_use", Answer, optional=True),
     index("fault_id"),
+    index("node_id"),
+)
+
+fault_visit = table(
+    "fault_visit",
+    ref("fault_id", "fault"),
+    instant("started_at"),
+    instant("ended_at", optional=True),
+    listed("present", Answer, optional=True),
+    ref("person_id", "person", optional=True),
+    text("note"),
+    span("started_at", "ended_at"),
+    index("fault_id", "started_at"),
+    index("person_id"),
 )
 
 fault_check = table(
@@ -87,7 +121,21 @@ fault_check = table(
     listed("verdict", Verdict),
     whole("duration_seconds", optional=True),
     instant("at", optional=True),
+    ref("fault_visit_id", "fault_visit", optional=True),
+    whole("reading_micros", least=None, optional=True),
+    listed("reading_unit", ReadingUnit, optional=True),
+    whole("lowest_micros", least=None, optional=True),
+    whole("highest_micros", least=None, optional=True),
+    flag("over_range"),
+    listed("load_on", Answer, optional=True),
+    listed("supplied", Supplied, optional=True),
+    whole("battery_micros", least=None, optional=True),
+    ref("second_node_id", "circuit_node", optional=True),
+    text("place"),
     index("fault_id", "step"),
+    index("node_id"),
+    index("fault_visit_id"),
+    index("second_node_id"),
 )
 
 fault_finding = table(
@@ -98,7 +146,22 @@ fault_finding = table(
     text("fix"),
     listed("evidence", FixEvidence),
     instant("at"),
+    listed("fix_kind", FixKind, optional=True),
     index("fault_id"),
+    index("node_id"),
+)
+
+fault_opening = table(
+    "fault_opening",
+    ref("fault_id", "fault"),
+    ref("node_id", "circuit_node", optional=True),
+    listed("opened", Opened),
+    instant("at"),
+    instant("put_back_at", optional=True),
+    text("note"),
+    span("at", "put_back_at"),
+    index("fault_id"),
+    index("node_id"),
 )
 
 calibration = table(
@@ -111,6 +174,7 @@ calibration = table(
     ref("crop_id", "crop", optional=True),
     text("note"),
     index("machine_id", "at"),
+    index("crop_id"),
 )
 
 loss_check = table(
@@ -125,7 +189,10 @@ loss_check = table(
     whole("discharge_width_micrometres", least=1),
     whole("yield_grams_per_hectare", optional=True),
     text("note"),
+    whole("uncut_per_hectare", optional=True),
     index("combine_id", "at"),
+    index("field_id"),
+    index("crop_id"),
 )
 
 moisture_sample = table(
@@ -137,6 +204,7 @@ moisture_sample = table(
     whole("elevator_hundredths", optional=True),
     text("note"),
     index("crop_id", "at"),
+    index("field_id"),
 )
 
 season_plan = table(
@@ -158,6 +226,10 @@ planned_area = table(
     ref("combine_id", "machine", optional=True),
     ref("header_id", "machine", optional=True),
     index("season_plan_id"),
+    index("field_id"),
+    index("crop_id"),
+    index("combine_id"),
+    index("header_id"),
 )
 
 plan_choice = table(
@@ -167,4 +239,5 @@ plan_choice = table(
     positions("positions"),
     listed("choice", Choice),
     index("season_plan_id"),
+    index("component_id"),
 )

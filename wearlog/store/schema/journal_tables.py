@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
+from sqlalchemy import Table
+
 from wearlog.facts.closed_lists import Doing
 from wearlog.store.schema.columns import (
+    digest,
     index,
     instant,
     listed,
+    metadata,
+    packed,
     plain_table,
     ref,
+    ref_key,
     row_ref,
-    several_ids,
     table,
     text,
     whole,
@@ -26,6 +31,8 @@ deed = plain_table(
     text("device"),
     text("said"),
     ref("undoes_deed_id", "deed", optional=True),
+    text("person"),
+    digest("digest"),
     index("recorded_at"),
     index("undoes_deed_id"),
 )
@@ -35,10 +42,21 @@ version = plain_table(
     ref("deed_id", "deed"),
     row_ref("row_id"),
     text("table_name"),
-    several_ids("parents"),
     listed("doing", Doing),
-    text("content"),
-    text("digest"),
+    text("revision"),
+    packed("content"),
+    digest("digest"),
     index("row_id"),
     index("deed_id"),
+)
+
+#: which versions a version follows: none for a row's first, several after a merge
+version_parent = Table(
+    "version_parent",
+    metadata,
+    ref_key("version_id", "version"),
+    ref_key("parent_id", "version"),
+    index("parent_id"),
+    sqlite_strict=True,
+    sqlite_with_rowid=False,
 )

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from wearlog.facts.closed_lists import CropState, CutHeight, Ground, MachineKind, MeterKind, StopReason
-from wearlog.store.schema.columns import day, flag, index, instant, listed, ref, span, table, text, whole
+from wearlog.facts.closed_lists import Condition, CropState, CutHeight, Ground, MachineKind, MeterKind, StopReason
+from wearlog.store.schema.columns import day, flag, index, instant, listed, owned, ref, span, table, text, whole
 
 machine = table(
     "machine",
@@ -14,6 +14,9 @@ machine = table(
     whole("list_price_minor", optional=True),
     day("bought_on", optional=True),
     text("note"),
+    text("serial_number"),
+    text("engine_number"),
+    text("type_name"),
 )
 
 hitch = table(
@@ -24,6 +27,7 @@ hitch = table(
     instant("to_at", optional=True),
     span("from_at", "to_at"),
     index("header_id", "from_at"),
+    index("combine_id"),
 )
 
 meter = table("meter", ref("machine_id", "machine"), listed("kind", MeterKind), index("machine_id"))
@@ -40,7 +44,14 @@ reading = table(
 
 field = table("field", text("name"), whole("area_square_metres", least=1), listed("ground", Ground))
 
-crop = table("crop", text("name"), whole("bushel_grams", least=1, optional=True))
+crop = table(
+    "crop",
+    text("name"),
+    whole("bushel_grams", least=1, optional=True),
+    whole("seed_milligrams_per_thousand", least=1, optional=True),
+    whole("price_minor_per_tonne", optional=True),
+    whole("loss_per_day_millionths", optional=True),
+)
 
 season = table(
     "season", whole("harvest_year", least=1900), day("starts_on"), day("ends_on"), span("starts_on", "ends_on")
@@ -61,7 +72,13 @@ run = table(
     whole("yield_grams_per_hectare", optional=True),
     span("started_at", "ended_at"),
     index("combine_id", "started_at"),
+    index("started_at"),
+    index("header_id"),
+    index("field_id"),
+    index("crop_id"),
 )
+
+run_condition = owned("run_condition", "run", listed("condition", Condition))
 
 stoppage = table(
     "stoppage",

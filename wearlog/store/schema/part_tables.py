@@ -15,12 +15,12 @@ from wearlog.facts.closed_lists import (
     StockChange,
     Subsystem,
 )
-from wearlog.store.schema.columns import index, instant, listed, positions, ref, span, table, text, whole
+from wearlog.facts.farm_lists import WarrantyCover, WarrantyFrom
+from wearlog.store.schema.columns import flag, index, instant, listed, owned, ref, span, table, text, whole
 
 part_kind = table(
     "part_kind",
     text("name"),
-    text("words"),
     listed("subsystem", Subsystem),
     listed("meter_kind", MeterKind),
     whole("life_low_usage", least=1, optional=True),
@@ -39,9 +39,12 @@ part_kind = table(
     whole("pitches", least=1, optional=True),
     whole("usual_labour_seconds", optional=True),
     listed("hazard", Hazard, optional=True),
+    flag("endangers_people"),
     span("life_low_usage", "life_high_usage"),
     span("shape_low_thousandths", "shape_high_thousandths"),
 )
+
+part_kind_word = owned("part_kind_word", "part_kind", text("word"))
 
 part = table(
     "part",
@@ -52,6 +55,11 @@ part = table(
     whole("lead_time_days", optional=True),
     text("supplier"),
     whole("keep_on_hand"),
+    whole("warranty_months", least=1, optional=True),
+    whole("warranty_usage", least=1, optional=True),
+    listed("warranty_covers", WarrantyCover, optional=True),
+    listed("warranty_from", WarrantyFrom, optional=True),
+    flag("warranty_pro_rata"),
 )
 
 part_fit = table(
@@ -60,6 +68,8 @@ part_fit = table(
     ref("part_kind_id", "part_kind"),
     ref("machine_id", "machine", optional=True),
     index("part_kind_id"),
+    index("part_id"),
+    index("machine_id"),
 )
 
 stock_move = table(
@@ -72,8 +82,13 @@ stock_move = table(
     ref("repair_id", "repair", optional=True),
     ref("breakage_id", "breakage", optional=True),
     text("note"),
+    ref("part_order_id", "part_order", optional=True),
+    ref("service_done_id", "service_done", optional=True),
     index("part_id", "at"),
     index("breakage_id"),
+    index("repair_id"),
+    index("part_order_id"),
+    index("service_done_id"),
 )
 
 component = table(
@@ -83,6 +98,7 @@ component = table(
     text("place"),
     whole("positions", least=1),
     index("machine_id"),
+    index("part_kind_id"),
 )
 
 fitting = table(
@@ -96,19 +112,36 @@ fitting = table(
     ref("part_id", "part", optional=True),
     span("fitted_at", "removed_at"),
     index("component_id", "position", "fitted_at"),
+    index("part_id"),
 )
 
 breakage = table(
     "breakage",
     ref("component_id", "component"),
-    positions("positions"),
     instant("at"),
     listed("cause", Cause),
     listed("mode", Mode),
     listed("action", Action),
     ref("repair_id", "repair", optional=True),
     text("note"),
+    instant("seen_whole_at", optional=True),
+    ref("caused_by_id", "breakage", optional=True),
+    span("seen_whole_at", "at"),
     index("component_id", "at"),
+    index("at"),
+    index("repair_id"),
+    index("caused_by_id"),
+)
+
+breakage_position = owned(
+    "breakage_position",
+    "breakage",
+    whole("position", least=1),
+    ref("broke_fitting_id", "fitting", optional=True),
+    ref("followed_fitting_id", "fitting", optional=True),
+    index("broke_fitting_id"),
+    index("followed_fitting_id"),
+    numbered=False,
 )
 
 repair = table(
@@ -121,8 +154,12 @@ repair = table(
     whole("hired_minor", optional=True),
     ref("component_id", "component", optional=True),
     text("note"),
+    text("invoice"),
+    ref("person_id", "person", optional=True),
     span("started_at", "ended_at"),
     index("machine_id", "started_at"),
+    index("component_id"),
+    index("person_id"),
 )
 
 measurement = table(
@@ -144,7 +181,13 @@ service_item = table(
     whole("interval_months", least=1, optional=True),
     listed("evidence", Evidence),
     listed("hazard", Hazard, optional=True),
+    ref("component_id", "component", optional=True),
+    whole("first_usage", least=1, optional=True),
+    whole("times", least=1, optional=True),
+    flag("halved"),
+    instant("ended_at", optional=True),
     index("machine_id"),
+    index("component_id"),
 )
 
 service_done = table(
@@ -154,5 +197,7 @@ service_done = table(
     whole("labour_seconds", optional=True),
     whole("cost_minor", optional=True),
     text("note"),
+    ref("person_id", "person", optional=True),
     index("service_item_id", "at"),
+    index("person_id"),
 )

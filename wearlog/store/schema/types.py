@@ -102,6 +102,19 @@ class Flag(_PerDialect):
         return None if value is None else bool(value)
 
 
+class Digest(TypeDecorator[Any]):
+    """A SHA-256, in hexadecimal for the program, as 32 bytes in the database."""
+
+    impl = LargeBinary(32)
+    cache_ok = True
+
+    def process_bind_param(self, value: str | None, dialect: Dialect) -> object:
+        return None if value is None else bytes.fromhex(value)
+
+    def process_result_value(self, value: Any, dialect: Dialect) -> str | None:
+        return None if value is None else bytes(value).hex()
+
+
 class Listed(TypeDecorator[Any]):
     """A value of one closed list, stored as its text."""
 

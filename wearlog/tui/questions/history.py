@@ -68,7 +68,7 @@ class DeedRows:
         from wearlog.reckoning.long_lists import version_query
 
         with door.log.reading() as connection:
-            return count_rows(connection, version_query(self.deed_id, order.words))
+            return count_rows(connection, version_query(connection, self.deed_id, order.words))
 
     def page(self, door: Door, order: ListOrder, first: int, size: int) -> Sequence[ListRow]:
         from wearlog.present.deed_words import deed_row
@@ -87,7 +87,7 @@ class DeedRows:
         if not isinstance(key, RowKey):
             return None
         with door.log.reading() as connection:
-            return place_of(connection, version_query(self.deed_id, order.words), key.version_id)
+            return place_of(connection, version_query(connection, self.deed_id, order.words), key.version_id)
 
 
 @dataclass(frozen=True, slots=True)

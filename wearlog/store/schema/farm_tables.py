@@ -1,0 +1,74 @@
+"""Tables of people, rounds of inspection, and of how entries came in from outside."""
+
+from __future__ import annotations
+
+from wearlog.facts.closed_lists import Hazard
+from wearlog.facts.farm_lists import Condemned, Exchanged, LineState, Round
+from wearlog.store.schema.columns import index, instant, listed, owned, ref, row_ref, table, text, whole
+
+person = table("person", text("name"), text("short"), text("note"))
+
+caution_read = table(
+    "caution_read",
+    listed("hazard", Hazard),
+    text("task"),
+    text("device"),
+    instant("at"),
+    ref("person_id", "person", optional=True),
+    index("person_id"),
+)
+
+inspection = table(
+    "inspection",
+    ref("machine_id", "machine"),
+    listed("round", Round),
+    instant("at"),
+    ref("person_id", "person", optional=True),
+    text("note"),
+    index("machine_id", "at"),
+    index("person_id"),
+)
+
+inspection_finding = table(
+    "inspection_finding",
+    ref("inspection_id", "inspection"),
+    text("line"),
+    ref("component_id", "component", optional=True),
+    whole("position", least=1, optional=True),
+    listed("found", Condemned),
+    ref("measurement_id", "measurement", optional=True),
+    text("note"),
+    index("inspection_id"),
+    index("component_id"),
+    index("measurement_id"),
+)
+
+import_profile = table("import_profile", text("name"), text("content"))
+
+outside_line = table(
+    "outside_line",
+    text("source"),
+    text("place"),
+    text("digest"),
+    text("said"),
+    listed("state", LineState),
+    text("question"),
+    instant("at"),
+    index("digest"),
+)
+
+outside_line_row = owned("outside_line_row", "outside_line", row_ref("row_id"))
+
+same_as = table(
+    "same_as",
+    text("table_name"),
+    row_ref("row_id"),
+    row_ref("kept_row_id"),
+    text("note"),
+    index("row_id"),
+    index("kept_row_id"),
+)
+
+exchange = table(
+    "exchange", text("device"), listed("direction", Exchanged), instant("at"), text("digest"), whole("deeds")
+)
