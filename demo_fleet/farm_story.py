@@ -12,12 +12,12 @@ from wearlog.facts.bookkeeping import Setting
 from wearlog.facts.closed_lists import MeterKind
 from wearlog.facts.fact import Fact
 from wearlog.facts.parts import PartKind
-from wearlog.facts.starting_guesses import STARTING_KINDS
 from wearlog.facts.wearing import Component
 from wearlog.facts.work import Crop, Season
 
 from .circuits import write_circuits
 from .draws import Draws
+from .farm_kinds import FARM_KINDS
 from .farm_land import COMBINES, FIRST_YEAR, HEADERS, LAST_YEAR, LOG_BEGINS, WREN_BOUGHT, write_land
 from .fitted_sets import FittedSet
 from .fleet_parts import spots_of
@@ -32,7 +32,7 @@ from .wear_measurements import measure
 from .workshop import Workshop
 
 SEED: Final = 20261120
-_KINDS: Final = {kind.name: kind for kind in STARTING_KINDS}
+_KINDS: Final = {kind.name: kind for kind in FARM_KINDS}
 #: what farms in one file share
 _SHARED: Final = (PartKind, Crop, Season, Setting)
 _ORDER: Final = {fact: place for place, fact in enumerate(FACT_OF_SHEET.values())}
@@ -67,7 +67,7 @@ class _Farm:
     def __init__(self, seed: int, label: str) -> None:
         self.records = Records(seed, label)
         self.draws = Draws(seed)
-        for kind in STARTING_KINDS:
+        for kind in FARM_KINDS:
             self.records.add(kind)
         write_land(self.records)
         write_circuits(self.records)

@@ -8,12 +8,11 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Final
 
-from wearlog.facts.starting_guesses import STARTING_KINDS
-
+from .farm_kinds import FARM_KINDS
 from .fitted_sets import UNIT_OF
 from .known_lives import GROUNDS, HOT_WINDOW, LIVES, RECURRING_FAULT, WEAR
 
-_METER: Final = {kind.name: kind.meter_kind for kind in STARTING_KINDS}
+_METER: Final = {kind.name: kind.meter_kind for kind in FARM_KINDS}
 _HEADINGS: Final = ("kind", "meter", "unit", "shape", "scale", *(f"impacts_{ground}_per_1000_ac" for ground in GROUNDS))
 
 

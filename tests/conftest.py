@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import shutil
 import time
 from collections.abc import Iterator
 from pathlib import Path
@@ -16,7 +15,6 @@ from hypothesis.internal.constants_ast import Constants
 
 if TYPE_CHECKING:
     # imported by the fixtures that use them: a test of the maths does not wait for a database library
-    from tests.kept_logs import KeptLogs
     from tests.servers import Server
     from wearlog.store.location import Location
     from wearlog.store.opening import Store
@@ -62,35 +60,14 @@ def file_location(tmp_path: Path) -> Location:
     return Location(file=tmp_path / "farm.db")
 
 
-@pytest.fixture(scope="session")
-def empty_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A new, empty log to copy; made through the front door, once."""
-    from wearlog.store.location import Location
+@pytest.fixture
+def file_store(file_location: Location) -> Iterator[Store]:
+    """A new, empty log in a file."""
     from wearlog.store.opening import create_store
 
-    file = tmp_path_factory.mktemp("empty") / "empty.db"
-    create_store(Location(file=file)).close()
-    return file
-
-
-@pytest.fixture
-def file_store(file_location: Location, empty_file: Path) -> Iterator[Store]:
-    """A new, empty log in a file."""
-    from wearlog.store.opening import open_store
-
-    assert file_location.file is not None
-    shutil.copy(empty_file, file_location.file)
-    store = open_store(file_location)
+    store = create_store(file_location)
     yield store
     store.close()
-
-
-@pytest.fixture(scope="session")
-def kept_logs(tmp_path_factory: pytest.TempPathFactory) -> KeptLogs:
-    """Brings an empty log to a state that was entered once."""
-    from tests.kept_logs import KeptLogs
-
-    return KeptLogs(tmp_path_factory.mktemp("kept_logs"))
 
 
 @pytest.fixture(scope="session")
@@ -112,28 +89,29 @@ def empty_server_location(server: Server) -> Iterator[Location]:
 
 
 @pytest.fixture(scope="session")
-def opened_on_server(server: Server) -> Iterator[Store]:
-    """The log of the tests that only write rows: opened once, since that takes longer than most of them."""
+def shared_server_location(server: Server) -> Iterator[Location]:
+    """The database of the tests that only write rows."""
     from wearlog.store.location import locate
     from wearlog.store.opening import create_store
 
     with server.database() as url, pytest.MonkeyPatch.context() as patch:
         patch.setenv("WEARLOG_DEVICE", "shop")
-        store = create_store(locate(url))
-        yield store
-        store.close()
+        create_store(locate(url)).close()
+        yield locate(url)
 
 
 @pytest.fixture
-def server_store(opened_on_server: Store) -> Iterator[Store]:
-    """An empty log on a PostgreSQL server: every row is deleted afterwards, which is quicker than a database for each test."""
-    from tests.kept_logs import empty_tables
-    from wearlog.settings import device_name
-    from wearlog.store.opening import Store
+def server_store(shared_server_location: Location) -> Iterator[Store]:
+    """An empty log on a PostgreSQL server: every row is deleted afterwards, which takes 10 ms where a new database takes 60."""
+    from wearlog.store.opening import open_store
+    from wearlog.store.schema import metadata
 
-    store = Store(opened_on_server.location, opened_on_server.engine, device_name())
+    store = open_store(shared_server_location)
     yield store
-    empty_tables(store)
+    with store.engine.begin() as connection:
+        for table in reversed(metadata.sorted_tables):
+            connection.execute(table.delete())
+    store.close()
 
 
 @pytest.fixture(params=["file", pytest.param("server", marks=pytest.mark.postgres)])

@@ -9,7 +9,6 @@ from pathlib import Path
 
 import pytest
 
-from tests.kept_logs import KeptLogs, built_once
 from tests.small_farm import SmallFarm, small_farm
 from wearlog.facts.fact import Fact
 from wearlog.logbook.importing import bring_in, everything
@@ -18,12 +17,9 @@ from wearlog.store.opening import Store, create_store, open_store
 
 
 @pytest.fixture(scope="session")
-def entered_farm(kept_logs: KeptLogs) -> tuple[SmallFarm, tuple[Fact, ...], Path]:
+def entered_farm(tmp_path_factory: pytest.TempPathFactory) -> tuple[SmallFarm, tuple[Fact, ...], Path]:
     """The small farm as it was entered, all its facts, and the file it lies in."""
-    return kept_logs.once("entered_farm.db", _enter_farm)
-
-
-def _enter_farm(file: Path) -> tuple[SmallFarm, tuple[Fact, ...], Path]:
+    file = tmp_path_factory.mktemp("farm") / "small.db"
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("WEARLOG_DEVICE", "shop")
         store = create_store(Location(file=file))
@@ -34,10 +30,10 @@ def _enter_farm(file: Path) -> tuple[SmallFarm, tuple[Fact, ...], Path]:
 
 
 @pytest.fixture
-def farm(store: Store, entered_farm: tuple[SmallFarm, tuple[Fact, ...], Path], kept_logs: KeptLogs) -> SmallFarm:
+def farm(store: Store, entered_farm: tuple[SmallFarm, tuple[Fact, ...], Path]) -> SmallFarm:
     """The small farm in a store of its own, once in a file and once on a server."""
     found, facts, _ = entered_farm
-    kept_logs.of(store, "small_farm", lambda empty: bring_in(empty, facts, source="template", digest=""))
+    bring_in(store, facts, source="template", digest="")
     return replace(found, store=store)
 
 
@@ -55,20 +51,18 @@ def file_farm(tmp_path: Path, entered_farm: tuple[SmallFarm, tuple[Fact, ...], P
 @pytest.fixture(scope="session")
 def demo_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The demo fleet, brought in once through the real importer; copy it before you write."""
-    return built_once(tmp_path_factory, "demo.db", _bring_in_the_demo)
-
-
-def _bring_in_the_demo(file: Path) -> None:
     from wearlog.exchange.importer import import_source
     from wearlog.logbook.starting import start_log
     from wearlog.places import shipped
 
+    file = tmp_path_factory.mktemp("demo") / "demo.db"
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("WEARLOG_DEVICE", "shop")
         store = start_log(Location(file=file))
     report = import_source(store, shipped("demo_fleet"))
     store.close()
     assert report.reading.problems == ()
+    return file
 
 
 @pytest.fixture

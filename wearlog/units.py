@@ -29,6 +29,11 @@ STORED_UNITS: Final[dict[str, Decimal]] = {
     "h": HOUR_SECONDS,
     "min": Decimal(60),
     "s": Decimal(1),
+    # a month and a year are the mean ones of the calendar: 400 years are 146 097 days
+    "d": Decimal(86_400),
+    "wk": Decimal(604_800),
+    "mo": Decimal(2_629_746),
+    "y": Decimal(31_556_952),
     "in": INCH_MICROMETRES,
     "ft": INCH_MICROMETRES * 12,
     "mm": Decimal(1_000),

@@ -8,9 +8,9 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from demo_fleet.farm_kinds import FARM_KINDS
 from demo_fleet.known_lives import HOT_WINDOW, LIVES, WEAR, life_of
 from wearlog.facts.closed_lists import Action, Cause, Ground, MeterKind
-from wearlog.facts.starting_guesses import STARTING_KINDS
 
 ACRE = 4046.8564224
 TRUTH = Path(__file__).parents[2] / "demo_fleet" / "truth"
@@ -94,7 +94,7 @@ def test_stones_hit_the_hot_window_far_oftener_than_elsewhere(farm):
 def test_measured_wear_scatters_about_the_known_line(farm):
     """Chains: new length + known rate x age, where the age is read off the separator counter, within 5 standard deviations."""
     known = next(wear for wear in WEAR if wear.kind == "feeder conveyor chain")
-    new = next(kind.new_micrometres for kind in STARTING_KINDS if kind.name == known.kind)
+    new = next(kind.new_micrometres for kind in FARM_KINDS if kind.name == known.kind)
     checked = 0
     for name in ("Juniper", "Tamarack"):  # Alder's counter was replaced
         (chain,) = [c for c in farm.components_of(known.kind) if c.machine_id == farm.machine(name).id]
@@ -138,7 +138,7 @@ def test_the_truth_file_states_what_was_drawn_from():
 
 def test_known_median_lives_lie_within_the_starting_guesses():
     """The farm is one of those the library's ranges are meant for."""
-    guesses = {kind.name: kind for kind in STARTING_KINDS if kind.life_low_usage}
+    guesses = {kind.name: kind for kind in FARM_KINDS if kind.life_low_usage}
     compared = 0
     for life in LIVES:
         if life.kind in guesses:

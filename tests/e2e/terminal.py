@@ -12,8 +12,8 @@ from pathlib import Path
 from types import TracebackType
 
 ROOT = Path(__file__).parent.parent.parent
-#: long enough for a slow machine that is busy with other tests; only a test that fails waits so long
-PATIENCE_SECONDS = 240.0
+#: long enough for a slow machine that is busy with other tests
+PATIENCE_SECONDS = 30.0
 
 
 class Terminal:

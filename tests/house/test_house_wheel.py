@@ -13,8 +13,6 @@ from zipfile import ZipFile
 
 import pytest
 
-from tests.kept_logs import built_once
-
 ROOT = Path(__file__).parents[2]
 
 
@@ -27,8 +25,7 @@ def run(*words: str | Path, cwd: Path, environment: dict[str, str] | None = None
         capture_output=True,
         text=True,
         check=False,
-        # long enough for a slow machine that is busy with other tests
-        timeout=600,
+        timeout=120,
     )
     assert done.returncode == 0, f"{words}: {done.stdout}{done.stderr}"
     return done.stdout
@@ -37,12 +34,9 @@ def run(*words: str | Path, cwd: Path, environment: dict[str, str] | None = None
 @pytest.fixture(scope="session")
 def wheel(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Build the wheel the way it is released."""
-
-    def build(folder: Path) -> None:
-        folder.mkdir()
-        run(sys.executable, "-m", "build", "--wheel", "--outdir", folder, ROOT, cwd=folder)
-
-    (made,) = built_once(tmp_path_factory, "wheel", build).glob("*.whl")
+    folder = tmp_path_factory.mktemp("wheel")
+    run(sys.executable, "-m", "build", "--wheel", "--outdir", folder, ROOT, cwd=folder)
+    (made,) = folder.glob("*.whl")
     return made
 
 
@@ -53,15 +47,13 @@ def installed(wheel: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
     The libraries are those of the environment that runs the tests: its folder is put behind the new one on the path. Files in it
     that point at the source tree are not followed from there.
     """
-
-    def install(home: Path) -> None:
-        venv.create(home, with_pip=True)
-        python = home / "bin" / "python"
-        run(python, "-m", "pip", "install", "--no-deps", "--no-index", "--quiet", wheel, cwd=home)
-        where = run(python, "-c", "import sysconfig; print(sysconfig.get_path('purelib'))", cwd=home).strip()
-        Path(where, "libraries.pth").write_text(f"{sysconfig.get_path('purelib')}\n", "utf-8")
-
-    return built_once(tmp_path_factory, "installed", install) / "bin"
+    home = tmp_path_factory.mktemp("installed")
+    venv.create(home, with_pip=True)
+    python = home / "bin" / "python"
+    run(python, "-m", "pip", "install", "--no-deps", "--no-index", "--quiet", wheel, cwd=home)
+    where = run(python, "-c", "import sysconfig; print(sysconfig.get_path('purelib'))", cwd=home).strip()
+    Path(where, "libraries.pth").write_text(f"{sysconfig.get_path('purelib')}\n", "utf-8")
+    return home / "bin"
 
 
 def test_the_wheel_holds_every_file_of_the_program(wheel: Path) -> None:

@@ -9,7 +9,6 @@ from pathlib import Path
 
 import pytest
 
-from tests.kept_logs import built_once
 from tests.tui.small_farm import make_small_farm
 from wearlog.logbook.doors import Store, open_log
 
@@ -18,13 +17,12 @@ NOW = datetime(2025, 7, 28, 20, 5, tzinfo=UTC)
 
 @pytest.fixture(scope="session")
 def screen_farm_made_once(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    def make(file: Path) -> None:
-        with pytest.MonkeyPatch.context() as patch:
-            patch.setenv("WEARLOG_DEVICE", "shop")
-            patch.setenv("WEARLOG_HOME", str(file.with_name("home")))
-            make_small_farm(file, NOW)
-
-    return built_once(tmp_path_factory, "small_farm_of_the_answers.db", make)
+    folder = tmp_path_factory.mktemp("screen_farm")
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("WEARLOG_DEVICE", "shop")
+        patch.setenv("WEARLOG_HOME", str(folder / "home"))
+        make_small_farm(folder / "farm.db", NOW)
+    return folder / "farm.db"
 
 
 @pytest.fixture

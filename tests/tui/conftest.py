@@ -9,7 +9,6 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from tests.kept_logs import built_once
 from tests.tui.small_farm import make_small_farm
 
 #: Monday, five past two in the afternoon
@@ -19,14 +18,12 @@ NOW = datetime(2025, 7, 28, 14, 5, tzinfo=ZoneInfo("America/Denver"))
 @pytest.fixture(scope="session")
 def small_farm_made_once(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The file that every test copies."""
-
-    def make(file: Path) -> None:
-        with pytest.MonkeyPatch.context() as patch:
-            patch.setenv("WEARLOG_DEVICE", "shop")
-            patch.setenv("WEARLOG_HOME", str(file.with_name("home")))
-            make_small_farm(file, NOW)
-
-    return built_once(tmp_path_factory, "small_farm_of_the_screens.db", make)
+    folder = tmp_path_factory.mktemp("small_farm")
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("WEARLOG_DEVICE", "shop")
+        patch.setenv("WEARLOG_HOME", str(folder / "home"))
+        make_small_farm(folder / "farm.db", NOW)
+    return folder / "farm.db"
 
 
 @pytest.fixture

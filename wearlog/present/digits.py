@@ -77,10 +77,14 @@ class Measures:
         return f"{number(self.area_number(square_metres), places)} {self.area_unit}"
 
     def usage_unit(self, kind: MeterKind) -> str:
+        if kind is MeterKind.CALENDAR:
+            return "d"
         return self.area_unit if kind is MeterKind.AREA else "h"
 
     def usage_number(self, kind: MeterKind, usage: float) -> float:
-        """Return seconds in hours, square metres in the farm's unit of area."""
+        """Return seconds in hours (of the calendar in days), square metres in the farm's unit of area."""
+        if kind is MeterKind.CALENDAR:
+            return usage / 86_400
         return self.area_number(usage) if kind is MeterKind.AREA else usage / 3600
 
     def usage(self, kind: MeterKind, usage: float | None, places: int = 0) -> str:

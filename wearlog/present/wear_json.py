@@ -22,7 +22,7 @@ from wearlog.reckoning.wear_outlook import ComponentOutlook, KindOutlook
 from wearlog.wear.intervals import Estimate
 
 #: a unit as the end of a JSON key
-JSON_UNIT = {"ac": "acres", "ha": "hectares", "h": "hours"}
+JSON_UNIT = {"ac": "acres", "ha": "hectares", "h": "hours", "d": "days"}
 
 
 def wear_json(

@@ -189,13 +189,13 @@ def season_sentence(ahead: SeasonAhead, measures: Measures) -> str:
 
 def _asked(ahead: SeasonAhead, measures: Measures) -> str:
     """How much the season asks of the machines: the area, or their hours where nobody noted areas."""
-    if ahead.cut_area or not ahead.usage.any():
-        return measures.area(ahead.cut_area)
     hours = [
         f"{measures.usage(kind, float(ahead.usage[:, place].sum()))} by the {word(kind)}"
         for place, kind in enumerate(MeterKind)
-        if kind is not MeterKind.AREA and ahead.usage[:, place].any()
+        if kind not in (MeterKind.AREA, MeterKind.CALENDAR) and ahead.usage[:, place].any()
     ]
+    if ahead.cut_area or not hours:
+        return measures.area(ahead.cut_area)
     return f"{listed(hours)} (no area is noted)"
 
 

@@ -17,6 +17,7 @@ _OWN_WORDS: Mapping[StrEnum, str] = MappingProxyType(
         FixEvidence.INFERRED: "inferred, not seen",
         FixEvidence.CLEARED_BY_ITSELF: "cleared by itself",
         MeterKind.AREA: "area cut",
+        MeterKind.CALENDAR: "days",
         StopReason.WAITING: "waiting for trucks or others",
     }
 )

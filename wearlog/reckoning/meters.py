@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Final
+
 import numpy as np
 import numpy.typing as npt
 
@@ -13,6 +15,10 @@ from wearlog.store.histories import Floats, Histories, Ints, code_of
 
 #: until a machine's own is known: 35 ft at 4.5 mph and 70 % field efficiency cut 13.36 ac/h (computed, see docs/methods.md)
 SECONDS_PER_SQUARE_METRE = 3600 / (13.36 * 4046.8564224)
+#: the kinds that a machine's own counter can show
+_COUNTERS: Final[tuple[MeterKind, ...]] = tuple(kind for kind in MeterKind if kind is not MeterKind.CALENDAR)
+#: what a year adds to the age of a part that ages by the calendar
+YEAR_SECONDS = 31_556_952.0
 #: engine hours per separator hour until the machine's own readings say (common practice, no source)
 ENGINE_PER_SEPARATOR = 1.2
 
@@ -34,7 +40,7 @@ class FleetLines:
         self._count = len(histories.machines.ids)
         self._area_runs = Runs(runs.combine, runs.start, runs.end, runs.area, runs.area)
         self._hour_runs = Runs(runs.combine, runs.start, runs.end, runs.separator_seconds, runs.area)
-        self._readings = {kind: _readings(histories, kind) for kind in MeterKind}
+        self._readings = {kind: _readings(histories, kind) for kind in _COUNTERS}
         for readings in self._readings.values():
             refuse_impossible(readings)
         self._carriers: dict[MeterKind, MeterLines] = {}
@@ -74,9 +80,15 @@ class FleetLines:
         return self._area_runs if kind is MeterKind.AREA else self._hour_runs
 
     def at(self, kind: MeterKind, machine: npt.ArrayLike, times: npt.ArrayLike) -> Floats:
-        """Return the cumulative usage of machines on one meter (seconds or square metres since its first knot)."""
+        """Return the cumulative usage of machines on one meter (seconds or square metres since its first knot).
+
+        On the calendar it is the seconds since 1970.
+        """
         which = np.asarray(machine, dtype=np.int64)
         when = np.broadcast_to(np.asarray(times, dtype=np.int64), which.shape)
+        if kind is MeterKind.CALENDAR:
+            # it runs by itself, whatever the machine does
+            return when / 1e6
         found = np.zeros(which.shape)
         on_header = self.is_header[which]
         for mine, lines in ((on_header, self.headers), (~on_header, self.carriers)):

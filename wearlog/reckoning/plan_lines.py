@@ -20,10 +20,11 @@ from wearlog.reckoning.costs import season_period
 from wearlog.reckoning.farm import Farm
 from wearlog.reckoning.kind_life import KindLife
 from wearlog.reckoning.measured_life import MeasuredLife
+from wearlog.reckoning.meters import YEAR_SECONDS
 from wearlog.reckoning.part_choice import PartChoices, ShelfPart
 from wearlog.reckoning.plan_line import Basis, LifeBasis, PlanLine, Undecided
 from wearlog.reckoning.repair_habits import Habit, RepairHabits, TimeSource
-from wearlog.reckoning.season_ahead import PAST_SEASONS
+from wearlog.reckoning.season_ahead import PAST_SEASONS, usage_by_meter
 from wearlog.reckoning.season_failures import condensed
 from wearlog.reckoning.wear_outlook import ComponentOutlook, KindOutlook, WearOutlook
 from wearlog.store.histories import Floats, code_of
@@ -64,18 +65,18 @@ def plan_lines(given: LineInputs) -> tuple[PlanLine, ...]:
 
 
 def usage_of_a_season(farm: Farm) -> Floats:
-    """Return the mean usage of the last seasons, (machines, 3) by MeterKind; 0 where a machine has no season behind it."""
+    """Return the mean usage of the last seasons, (machines, meters) by MeterKind; 0 where a machine has no season behind it."""
     machines = np.arange(len(farm.machines))
     worked = []
     for season in farm.seasons:
         period = season_period(farm, season)
         # the season that runs now is not whole yet
         if farm.is_over(season) and period.end > period.start:
-            worked.append(
-                np.stack([farm.lines.usage(kind, machines, period.start, period.end) for kind in MeterKind], axis=1)
-            )
+            worked.append(usage_by_meter(farm, machines, period.start, period.end))
     if not worked:
-        return np.zeros((machines.size, len(MeterKind)))
+        none = np.zeros((machines.size, len(MeterKind)))
+        none[:, code_of(MeterKind.CALENDAR)] = YEAR_SECONDS
+        return none
     last = np.stack(worked[-PAST_SEASONS:])
     counted = (last > 0).sum(axis=0)
     return np.asarray(last.sum(axis=0) / np.maximum(counted, 1))

@@ -16,7 +16,7 @@ from wearlog.plan.exposure import SHARED, Exposure, FleetRates, PlannedWork, sha
 from wearlog.reckoning.costs import season_period
 from wearlog.reckoning.farm import Farm
 from wearlog.reckoning.ground import area_by_ground
-from wearlog.reckoning.meters import ENGINE_PER_SEPARATOR, SECONDS_PER_SQUARE_METRE
+from wearlog.reckoning.meters import ENGINE_PER_SEPARATOR, SECONDS_PER_SQUARE_METRE, YEAR_SECONDS
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all
 from wearlog.store.histories import OPEN, Floats, Ints, code_of
@@ -53,8 +53,8 @@ class SeasonAhead:
         The past harvest years that it is the mean of; none for a plan.
     area_by_ground : (machines, 4) float64
         Square metres by Ground.
-    usage : (machines, 3) float64
-        By MeterKind in its order: square metres, separator seconds, engine seconds.
+    usage : (machines, 4) float64
+        By MeterKind in its order: square metres, separator seconds, engine seconds, seconds of the calendar.
     cut_area : float
         What all combines together are to cut, in square metres.
     """
@@ -65,6 +65,11 @@ class SeasonAhead:
     area_by_ground: Floats
     usage: Floats
     cut_area: float
+
+    @property
+    def is_idle(self) -> bool:
+        """Whether nothing says what the machines will do; the calendar runs all the same."""
+        return not np.delete(self.usage, code_of(MeterKind.CALENDAR), axis=1).any()
 
     @property
     def seasons_taken(self) -> int:
@@ -140,6 +145,7 @@ def _by_machine(
     usage[headers, code_of(MeterKind.SEPARATOR_HOURS)] = shared.header_separator_hours * left
     by_engine = np.einsum("rch,c->h", shared.area, shared.engine_rate)[:-1]
     usage[headers, code_of(MeterKind.ENGINE_HOURS)] = by_engine * left
+    usage[:, code_of(MeterKind.CALENDAR)] = YEAR_SECONDS * left
     return area, usage
 
 
@@ -182,8 +188,9 @@ def _like_the_past(farm: Farm) -> SeasonAhead:
     machines = np.arange(len(farm.machines))
     last = _past_seasons(farm, machines)[-PAST_SEASONS:]
     if not last:
-        none = np.zeros((machines.size, len(Ground))), np.zeros((machines.size, len(MeterKind)))
-        return SeasonAhead(None, TakenFrom.NOTHING, (), *none, 0.0)
+        usage = np.zeros((machines.size, len(MeterKind)))
+        usage[:, code_of(MeterKind.CALENDAR)] = YEAR_SECONDS
+        return SeasonAhead(None, TakenFrom.NOTHING, (), np.zeros((machines.size, len(Ground))), usage, 0.0)
     taken_from = TakenFrom.SEASONS if all(one.entered for one in last) else TakenFrom.CALENDAR_YEARS
     years = tuple(one.year for one in last)
     ground = np.mean([one.area for one in last], axis=0)
@@ -207,9 +214,10 @@ def _past_seasons(farm: Farm, machines: Ints) -> list[_Worked]:
         period = season_period(farm, season)
         if period.end <= period.start:
             continue
-        usage = np.stack([farm.lines.usage(kind, machines, period.start, period.end) for kind in MeterKind], axis=1)
+        usage = usage_by_meter(farm, machines, period.start, period.end)
         running = not farm.is_over(season)
-        if usage.any() and not (running and worked and _only_begun(usage, worked)):
+        worked_at_all = np.delete(usage, code_of(MeterKind.CALENDAR), axis=1).any()
+        if worked_at_all and not (running and worked and _only_begun(usage, worked)):
             area = area_by_ground(farm, np.full(machines.size, period.start), period.end)
             worked.append(_Worked(season.harvest_year, was_entered, usage, area))
     return worked
@@ -231,6 +239,13 @@ def _years_without_season(farm: Farm) -> list[Season]:
         for year in years
         if not any(season.starts_on < year.ends_on and year.starts_on < season.ends_on for season in farm.seasons)
     ]
+
+
+def usage_by_meter(farm: Farm, machines: Ints, start: int, end: int) -> Floats:
+    """Return what machines used in a season, (machines, meters) by MeterKind; of the calendar a season is a year."""
+    usage = np.stack([farm.lines.usage(kind, machines, start, end) for kind in MeterKind], axis=1)
+    usage[:, code_of(MeterKind.CALENDAR)] = YEAR_SECONDS
+    return usage
 
 
 def _only_begun(usage: Floats, worked: list[_Worked]) -> bool:

@@ -95,7 +95,7 @@ class SeasonPlanView:
     @property
     def nothing_to_come(self) -> bool:
         """Tell whether neither a plan nor a past season says what the machines will do."""
-        return not bool(self.ahead.usage.any())
+        return self.ahead.is_idle
 
     def line_number(self, component_id: UUID) -> int:
         """Return the place of a component's line. NotFoundError when it has none."""
