@@ -112,7 +112,7 @@ def repairs_and_shares(draw: st.DrawFn) -> tuple[RepairCosts, Shares, list[float
     links = draw(
         st.lists(st.tuples(st.integers(0, len(rows) - 1), st.integers(0, keys - 1), weights), min_size=1, max_size=40)
     )
-    area = draw(st.lists(st.floats(0, 1e5), min_size=keys, max_size=keys))
+    area = draw(st.lists(st.floats(0, 1e5, allow_subnormal=False), min_size=keys, max_size=keys))
     return costs_of(*rows), shares_of(*links), area
 
 

@@ -37,8 +37,8 @@ def test_the_formula_by_hand() -> None:
 
 @given(
     st.sampled_from(FixEvidence),
-    st.floats(min_value=0, max_value=2000),
-    st.lists(st.floats(min_value=0, max_value=500), max_size=6),
+    st.floats(min_value=0, max_value=2000, allow_subnormal=False),
+    st.lists(st.floats(min_value=0, max_value=500, allow_subnormal=False), max_size=6),
     st.floats(min_value=0.5, max_value=0.99),
 )
 def test_after_the_hours_still_needed_the_chance_is_the_target(

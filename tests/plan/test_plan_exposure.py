@@ -67,8 +67,8 @@ def test_a_fleet_without_headers_and_a_plan_without_work() -> None:
         min_size=1,
         max_size=10,
     ),
-    st.lists(st.lists(st.floats(0, 1e4), min_size=2, max_size=2), min_size=3, max_size=3),
-    st.lists(st.floats(0, 40), min_size=3, max_size=3),
+    st.lists(st.lists(st.floats(0, 1e4, allow_subnormal=False), min_size=2, max_size=2), min_size=3, max_size=3),
+    st.lists(st.floats(0, 40, allow_subnormal=False), min_size=3, max_size=3),
 )
 def test_no_area_is_lost_or_made(
     rows: list[tuple[float, int, int]], hitched: list[list[float]], capacity: list[float]

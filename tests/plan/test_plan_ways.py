@@ -25,12 +25,15 @@ part = st.builds(
     on_hand=st.integers(0, 5),
     pack_size=st.integers(1, 4),
     overage_minor=st.floats(1, 2_000),
-    shortage_minor=st.floats(0, 300_00),
+    shortage_minor=st.floats(0, 300_00, allow_subnormal=False),
     lead_hours=st.just(10.0),
 )
 #: of each line: pieces, what replacing saves by itself, shop time, stops it takes away
 line = st.tuples(
-    st.integers(1, 6), st.integers(1, 900_00), st.integers(0, 9).map(lambda hours: hours * HOUR), st.floats(0, 2)
+    st.integers(1, 6),
+    st.integers(1, 900_00),
+    st.integers(0, 9).map(lambda hours: hours * HOUR),
+    st.floats(0, 2, allow_subnormal=False),
 )
 Line = tuple[int, int, int, float]
 
@@ -75,7 +78,9 @@ def season_cost(one: SparePart, demand: Demand, stock: int) -> float:
 
 @settings(max_examples=40, deadline=None)
 @given(
-    st.lists(st.tuples(part, st.lists(line, max_size=2), st.floats(0, 3)), min_size=1, max_size=2),
+    st.lists(
+        st.tuples(part, st.lists(line, max_size=2), st.floats(0, 3, allow_subnormal=False)), min_size=1, max_size=2
+    ),
     st.integers(0, 900_00),
     st.one_of(st.none(), st.integers(0, 12 * HOUR)),
 )
@@ -111,7 +116,7 @@ def test_the_choice_within_limits_equals_trying_every_set_and_every_number_of_pa
 
 
 @settings(max_examples=60, deadline=None)
-@given(part, st.lists(line, min_size=1, max_size=3), st.floats(0, 4))
+@given(part, st.lists(line, min_size=1, max_size=3), st.floats(0, 4, allow_subnormal=False))
 def test_every_way_saves_what_it_says_and_none_that_is_left_out_beats_those_kept(
     one: SparePart, lines: list[Line], still: float
 ) -> None:

@@ -24,7 +24,7 @@ from wearlog.wear import (
     sum_of_counts,
 )
 
-MEANS = st.floats(0, 60)
+MEANS = st.floats(0, 60, allow_subnormal=False)
 
 
 @settings(deadline=None)
@@ -38,7 +38,7 @@ def test_the_sum_of_two_poisson_counts_is_poisson(one: float, other: float) -> N
 
 
 @settings(deadline=None)
-@given(st.floats(0.05, 50), st.floats(0.1, 1e4), st.floats(0, 1e5))
+@given(st.floats(0.05, 50), st.floats(0.1, 1e4), st.floats(0, 1e5, allow_subnormal=False))
 def test_negative_binomial_moments(shape: float, rate: float, exposure: float) -> None:
     """Mean a x / b and variance mean (1 + x / b); the chances sum to 1 however heavy the tail."""
     if shape * exposure / rate > 3000:
