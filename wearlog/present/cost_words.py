@@ -7,6 +7,7 @@ from typing import Any
 from wearlog.present.digits import NOTHING, Measures, amount, number
 from wearlog.present.json_form import money, rounded
 from wearlog.present.tables import Column, text_table
+from wearlog.present.words import listed
 from wearlog.reckoning.costs import CostRow, CostTable
 
 
@@ -61,6 +62,9 @@ def cost_notes(table: CostTable, measures: Measures) -> list[str]:
         notes.append(
             "The curve: ASAE D497 for combines (factors from memory), parts and labour only, give or take a quarter."
         )
+    if table.calendar_years:
+        years = listed([str(year) for year in table.calendar_years])
+        notes.append(f"{years}: no season is entered, so the calendar year counts ('wearlog add season YEAR').")
     if table.unknown_units:
         notes.append(f"{table.unknown_units} pieces were used whose cost nobody wrote down; they are in no sum.")
     return notes
@@ -74,6 +78,7 @@ def cost_json(table: CostTable, measures: Measures) -> dict[str, Any]:
         "elsewhere": _row_json(table.elsewhere, measures),
         "total": _row_json(table.total, measures),
         "pieces_of_unknown_cost": table.unknown_units,
+        "calendar_years": list(table.calendar_years),
     }
 
 

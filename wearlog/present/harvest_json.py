@@ -16,6 +16,7 @@ def harvest_json(view: HarvestView, measures: Measures) -> dict[str, Any]:
     unit = _unit(measures)
     return {
         "season": view.season.harvest_year if view.season else None,
+        "calendar_year": view.by_calendar,
         f"cut_{unit}": rounded(measures.area_number(view.cut), 1),
         f"planned_{unit}": None if view.planned is None else rounded(measures.area_number(view.planned), 1),
         "finish": None if view.finish is None else _finish(view.finish, measures),

@@ -23,8 +23,10 @@ def harvest_lines(view: HarvestView, measures: Measures, width: int = 100) -> li
 def progress_sentence(view: HarvestView, measures: Measures) -> str:
     """Say how far the season has come."""
     if view.season is None:
-        return "No season is entered yet; 'wearlog add season YEAR' enters one."
-    cut = f"{view.season.harvest_year}: {measures.area(view.cut)} cut"
+        return "No season is entered and nothing is cut yet; 'wearlog add season YEAR' enters one."
+    year = view.season.harvest_year
+    taken = f" (the calendar year: no season is entered, 'wearlog add season {year}')" if view.by_calendar else ""
+    cut = f"{year}{taken}: {measures.area(view.cut)} cut"
     if not view.planned:
         return f"{cut}; nobody planned how much."
     return f"{cut} of {measures.area(view.planned)} planned, {percent(min(view.cut / view.planned, 1.0))}."

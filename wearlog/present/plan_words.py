@@ -100,11 +100,28 @@ def why_lines(view: SeasonPlanView, number_of_line: int, measures: Measures) -> 
     }
     verdict = verdict_words(line, in_plan=in_plan)
     lines = [f"{line_name(line)}: {says.get(verdict, verdict)}"]
-    lines += [f"  {sentence}" for sentence in (*_life_sentences(line, measures), *_cost_sentences(line, measures))]
+    by_readings = _measured_sentence(view, line)
+    sentences = (*_life_sentences(line, measures), *by_readings, *_cost_sentences(line, measures))
+    lines += [f"  {sentence}" for sentence in sentences]
     lines += [f"  {sentence}" for sentence in _basis_sentences(line, measures)]
     if line.kind.hazard is not None:
         lines += ["  Before the work:", *(f"    {caution}" for caution in CAUTIONS[line.kind.hazard])]
     return lines
+
+
+def _measured_sentence(view: SeasonPlanView, line: PlanLine) -> list[str]:
+    """Name the other chance where some of the positions were measured: the wear page goes by that, the plan by ages."""
+    places = (one for kind in view.outlook.kinds for one in kind.components)
+    here = next((one for one in places if one.component_id == line.component.id), None)
+    groups = [group for group in here.groups if group.by_measurement and not group.failed] if here else []
+    chances = [group.survives for group in groups if group.survives is not None]
+    if line.life.measured or here is None or not chances:
+        return []
+    where = format_positions(sorted(position for group in groups for position in group.positions))
+    return [
+        f"By what was measured at {where} the worst of them lasts the season with {percent(min(chances))}: the wear page goes by "
+        f"that and expects {number(here.expected_wear, 1)} failures by wear; the plan goes by ages, since not all were measured."
+    ]
 
 
 def _life_sentences(line: PlanLine, measures: Measures) -> list[str]:
@@ -136,7 +153,8 @@ def _life_sentences(line: PlanLine, measures: Measures) -> list[str]:
             found.append(f"Half of them last {life} or longer {between}; it rests on {_rests(line)}.")
     if line.decision is not None:
         worst = min(line.decision.by_position, key=lambda one: one.lasts_season)
-        found.append(f"Chance that the weakest one fails in the season: {percent(1 - worst.lasts_season)}.")
+        by = "what was measured on it" if line.life.measured else "its age"
+        found.append(f"Chance that the weakest one fails in the season, by {by}: {percent(1 - worst.lasts_season)}.")
         limit = line.limit_age
         told = "no age makes a planned replacement pay" if limit is None else f"past {measures.usage(meter, limit)}"
         found.append(f"One alone is worth replacing before the season {told}." if limit else f"Limit age: {told}.")

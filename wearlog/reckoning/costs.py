@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, time
 from enum import StrEnum, unique
@@ -66,7 +67,8 @@ class CostRow:
 class CostTable:
     """The rows and `elsewhere` (what belongs to no key) add up to `total` to the cent.
 
-    `unknown_units` pieces were used in the period whose cost nobody knows; they are in no row.
+    `unknown_units` pieces were used in the period whose cost nobody knows; they are in no row. `calendar_years` are those of the
+    seasons shown that nobody entered.
     """
 
     by: Split
@@ -74,6 +76,7 @@ class CostTable:
     elsewhere: CostRow
     total: CostRow
     unknown_units: int
+    calendar_years: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,7 +107,13 @@ def cost_table(connection: Connection, farm: Farm, by: Split, season: Season | N
         _amounts("elsewhere", split.unassigned, 0.0, 0.0),
         _amounts("total", split.total, float(total_area[0]), float(total_seconds[0])),
         int(found.unknown_units[_inside(found.unknown_at, period)].sum()),
+        _by_calendar(farm, [row.key for row in shown] if by is Split.SEASON else [], season),
     )
+
+
+def _by_calendar(farm: Farm, keys: Sequence[str], season: Season | None) -> tuple[int, ...]:
+    shown = {int(key) for key in keys} | ({season.harvest_year} if season is not None else set())
+    return tuple(sorted(shown & farm.calendar_years))
 
 
 def _inside(at: Ints, period: Period) -> npt.NDArray[np.bool_]:

@@ -13,6 +13,7 @@ from wearlog.facts.machines import Machine
 from wearlog.facts.parts import PartKind
 from wearlog.facts.wearing import Component
 from wearlog.facts.work import Season
+from wearlog.reckoning.calendar_years import calendar_years
 from wearlog.reckoning.meters import FleetLines
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all
@@ -23,7 +24,10 @@ from wearlog.store.schema.types import microseconds
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Farm:
-    """What every reckoning starts from. The tuples are in the order of the ids in `histories`."""
+    """What every reckoning starts from. The tuples are in the order of the ids in `histories`.
+
+    `seasons` are in the order of their harvest years; those in `calendar_years` nobody entered: the calendar year stands for them.
+    """
 
     now: datetime
     settings: FarmSettings
@@ -33,6 +37,12 @@ class Farm:
     seasons: tuple[Season, ...]
     histories: Histories
     lines: FleetLines
+    calendar_years: frozenset[int] = frozenset()
+
+    @property
+    def entered_seasons(self) -> tuple[Season, ...]:
+        """The seasons that somebody entered."""
+        return tuple(season for season in self.seasons if season.harvest_year not in self.calendar_years)
 
     @property
     def now_microseconds(self) -> int:
@@ -63,13 +73,16 @@ def read_farm(store: Store, now: datetime) -> Farm:
 def farm_from(connection: Connection, now: datetime) -> Farm:
     """Read a farm through a connection that is open already, so that what else is read fits it."""
     histories = read_histories(connection)
+    entered = find_all(connection, Season)
+    by_calendar = calendar_years(entered, histories, now)
     return Farm(
         now=now,
         settings=farm_settings(find_all(connection, Setting)),
         machines=tuple(find_all(connection, Machine)),
         part_kinds=tuple(find_all(connection, PartKind)),
         components=tuple(find_all(connection, Component)),
-        seasons=tuple(sorted(find_all(connection, Season), key=lambda season: season.harvest_year)),
+        seasons=tuple(sorted((*entered, *by_calendar), key=lambda season: season.harvest_year)),
         histories=histories,
         lines=FleetLines(histories),
+        calendar_years=frozenset(season.harvest_year for season in by_calendar),
     )

@@ -143,7 +143,10 @@ class Given:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class HarvestView:
-    """`planned` is None when nobody planned the season; `finish` None when there is nothing to cut, or nobody said how much."""
+    """`planned` is None when nobody planned the season; `finish` None when there is nothing to cut, or nobody said how much.
+
+    `by_calendar`: nobody entered the season, so the calendar year stands for it.
+    """
 
     settings: FarmSettings
     season: Season | None
@@ -151,6 +154,7 @@ class HarvestView:
     planned: float | None
     combines: tuple[CombineWork, ...]
     finish: Finish | None
+    by_calendar: bool = False
 
 
 def harvest_view(connection: Connection, farm: Farm, given: Given | None = None) -> HarvestView:
@@ -164,7 +168,8 @@ def harvest_view(connection: Connection, farm: Farm, given: Given | None = None)
     finish = None
     if left is not None and left > 0 and combines_of(farm).size:
         finish = _finish(farm, combines, given, season, left, begun=begun)
-    return HarvestView(farm.settings, now.season, now.cut, now.planned, combines, finish)
+    by_calendar = now.season is not None and now.season.harvest_year in farm.calendar_years
+    return HarvestView(farm.settings, now.season, now.cut, now.planned, combines, finish, by_calendar)
 
 
 def _combine_work(farm: Farm, place: int, stops: Sequence[Stoppage]) -> CombineWork | None:

@@ -25,7 +25,8 @@ class KeptFarm:
         # every write leaves a deed, so the journal's end says whether anything changed
         newest = journal_end(connection)
         with self._lock:
-            if self._farm is None or newest != self._newest:
+            # with a new year another calendar year may stand for a season that nobody entered
+            if self._farm is None or newest != self._newest or self._farm.now.year != now.year:
                 self._farm = farm_from(connection, now)
                 self._newest = newest
             return replace(self._farm, now=now)

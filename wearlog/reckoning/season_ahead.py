@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import UTC, date, datetime
 from enum import StrEnum, unique
 from uuid import UUID
 
@@ -208,9 +207,7 @@ def _like_the_past(farm: Farm) -> SeasonAhead:
 def _past_seasons(farm: Farm, machines: Ints) -> list[_Worked]:
     """Return the seasons in which anything was done, in their order; one that has only begun is none if another is there."""
     worked: list[_Worked] = []
-    years = [(season, False) for season in _years_without_season(farm)]
-    entered = [(season, True) for season in farm.seasons]
-    for season, was_entered in sorted([*years, *entered], key=lambda one: one[0].starts_on):
+    for season in sorted(farm.seasons, key=lambda one: one.starts_on):
         period = season_period(farm, season)
         if period.end <= period.start:
             continue
@@ -219,26 +216,9 @@ def _past_seasons(farm: Farm, machines: Ints) -> list[_Worked]:
         worked_at_all = np.delete(usage, code_of(MeterKind.CALENDAR), axis=1).any()
         if worked_at_all and not (running and worked and _only_begun(usage, worked)):
             area = area_by_ground(farm, np.full(machines.size, period.start), period.end)
+            was_entered = season.harvest_year not in farm.calendar_years
             worked.append(_Worked(season.harvest_year, was_entered, usage, area))
     return worked
-
-
-def _years_without_season(farm: Farm) -> list[Season]:
-    """Return the calendar years since records began into which no entered season falls, as if they were seasons."""
-    histories = farm.histories
-    noted = np.concatenate((histories.runs.start, histories.readings.at))
-    if not noted.size:
-        return []
-    first = datetime.fromtimestamp(int(noted.min()) // 1_000_000, tz=UTC).year
-    years = (
-        Season(harvest_year=year, starts_on=date(year, 1, 1), ends_on=date(year + 1, 1, 1))
-        for year in range(first, farm.now.year + 1)
-    )
-    return [
-        year
-        for year in years
-        if not any(season.starts_on < year.ends_on and year.starts_on < season.ends_on for season in farm.seasons)
-    ]
 
 
 def usage_by_meter(farm: Farm, machines: Ints, start: int, end: int) -> Floats:

@@ -195,16 +195,16 @@ def what_more_buys(view: SeasonPlanView, extra_minor: int = 100_00) -> NextMoney
 
 
 def _season_of(connection: Connection, farm: Farm, harvest_year: int | None) -> tuple[Season | None, SeasonPlan | None]:
-    seasons = farm.seasons if harvest_year is None else (_named(farm, harvest_year),)
+    seasons = farm.entered_seasons if harvest_year is None else (_named(farm, harvest_year),)
     planned = {plan.season_id: plan for plan in find_all(connection, SeasonPlan)}
     season = coming_season(seasons, farm.now.date(), farm.last_cut, planned)
     return season, planned.get(season.id) if season is not None else None
 
 
 def _named(farm: Farm, harvest_year: int) -> Season:
-    found = next((season for season in farm.seasons if season.harvest_year == harvest_year), None)
+    found = next((season for season in farm.entered_seasons if season.harvest_year == harvest_year), None)
     if found is None:
-        to_come = (str(season.harvest_year) for season in farm.seasons if not farm.is_over(season))
+        to_come = (str(season.harvest_year) for season in farm.entered_seasons if not farm.is_over(season))
         years = ", ".join(to_come) or "none yet"
         raise NotFoundError(
             f"There is no season {harvest_year}.", f"To come: {years}. Begin one: wearlog plan make {harvest_year}"
@@ -224,5 +224,7 @@ def _before(farm: Farm, season: Season | None) -> tuple[int, ...]:
 
 def _with_seasons_up_to(farm: Farm, season: Season | None) -> Farm:
     """The farm without other seasons to come, so that what is to come is this season and nothing before it."""
-    kept = tuple(one for one in farm.seasons if farm.is_over(one) or one == season)
+    kept = tuple(
+        one for one in farm.seasons if farm.is_over(one) or one == season or one.harvest_year in farm.calendar_years
+    )
     return farm if kept == farm.seasons else replace(farm, seasons=kept)
