@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import io
+from pathlib import Path
 
 import pytest
 
-from tests.cli.running import Wearlog
+from tests.cli.running import Wearlog, on_log
 
 
 class Keyboard(io.StringIO):
@@ -96,3 +97,40 @@ def test_check_names_what_looks_wrong_already(own: Wearlog) -> None:
     )
     (doubt,) = own("check", "--json").json["doubtful"]
     assert doubt["doubt"] == "fast_meter"
+
+
+def test_the_logs_own_beginning_is_not_taken_back_unnamed(wearlog: Wearlog, tmp_path: Path) -> None:
+    (tmp_path / "sheets").mkdir()
+    (tmp_path / "sheets" / "crop.csv").write_text("name\nbarley\n", "utf-8")
+    own = on_log(wearlog, tmp_path / "new.db")
+    assert own("add", "crop", "wheat").code == 0
+    assert own("import", str(tmp_path / "sheets")).code == 0
+    assert own("undo", "--yes").code == 0
+    assert own("undo", "--yes").out == "Undid: added the crop wheat\n"
+    ran = own("undo", "--yes")
+    assert (ran.code, ran.out) == (4, "")
+    assert "Nothing is left to take back but the log's own beginning: 'began the log with " in ran.err
+    assert "takes that back too." in ran.err
+    named = ran.err.split("--entry ")[1].split("'")[0]
+    asked = own("undo", "--entry", named)
+    assert asked.code == 4
+    assert "Add --yes to take it back." in asked.err
+    assert own("undo", "--entry", named, "--yes").out.startswith("Undid: began the log")
+
+
+def test_a_fault_is_counted_alike_in_the_list_on_the_yard_in_its_case_and_in_its_trail(demo: Wearlog) -> None:
+    """Two faults of one circuit are not one fault: the list said "2 of 2" where the case said "for the first time"."""
+    faults = demo("faults", "--json").json["faults"]
+    counts = {one["number"]: (one["episode"], one["episodes"]) for one in faults}
+    assert [counts[number] for number in (6, 7, 9, 12)] == [(2, 4), (3, 4), (4, 4), (1, 1)]
+    assert "so far once" in demo("faults", "trail", "12").out
+    assert "for the 4th time" in demo("faults", "trail", "9").out
+    assert "here for the" not in demo("brief").out
+
+
+def test_an_empty_shelf_is_said_in_words() -> None:
+    from wearlog.facts.farm_settings import FarmSettings
+    from wearlog.present.digits import Measures
+    from wearlog.present.shelf_page import shelf_page
+
+    assert shelf_page((), {}, Measures(FarmSettings())).about == "no parts yet."

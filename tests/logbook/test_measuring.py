@@ -247,7 +247,9 @@ def test_a_kind_of_chain_is_set_by_number_pitches_and_teeth(farm: SmallFarm) -> 
     found = stored_kind(farm, "tailings elevator chain")
     assert (found.dimension, found.pitch_micrometres, found.pitches) == (Dimension.LENGTH_OVER_PITCHES, 41_402, 10)
     assert (found.new_micrometres, found.limit_micrometres) == (414_020, 424_370)
-    assert limit_source(found).startswith("200 over the 80 teeth")
+    assert limit_source(found).startswith("set on this farm; the same as by a rule: 200 over the 80 teeth")
+    set_gauge(farm.store, found, Gauge(limit_percent=4.0))
+    assert limit_source(stored_kind(farm, "tailings elevator chain")) == OWN_LIMIT
 
 
 def test_the_limit_of_a_chain_with_readings_can_change_but_not_what_they_are_lengths_of(farm: SmallFarm) -> None:

@@ -6,9 +6,11 @@ from dataclasses import dataclass
 from typing import Final
 from uuid import UUID
 
+from wearlog.errors import RefusedError
 from wearlog.facts.bookkeeping import Deed, ImportBatch
+from wearlog.facts.parts import PartKind
 from wearlog.store.connection import Connection
-from wearlog.store.journal import deed_by_id, last_deed, refuse_if_undone, rows_of_deed, take_back
+from wearlog.store.journal import deed_by_id, first_deed_id, last_deed, refuse_if_undone, rows_of_deed, take_back
 from wearlog.store.opening import Store
 
 #: nobody types so many rows by hand: taking back more than these is asked about first
@@ -17,16 +19,17 @@ MANY_ROWS: Final = 200
 
 @dataclass(frozen=True, slots=True)
 class UndoAhead:
-    """What an undo would take back: the deed, how many rows of the log it wrote, and whether it was an import."""
+    """What an undo would take back: the deed, how many rows it wrote, whether it was an import or the log's beginning."""
 
     deed: Deed
     rows: int
     is_import: bool
+    is_beginning: bool
 
     @property
     def is_large(self) -> bool:
         """Tell whether a person should be asked before."""
-        return self.is_import or self.rows > MANY_ROWS
+        return self.is_import or self.is_beginning or self.rows > MANY_ROWS
 
 
 def undo_ahead(store: Store, deed_id: UUID | None = None) -> UndoAhead:
@@ -35,7 +38,8 @@ def undo_ahead(store: Store, deed_id: UUID | None = None) -> UndoAhead:
         deed = _deed(connection, store, deed_id)
         refuse_if_undone(connection, deed)
         rows, imports = rows_of_deed(connection, deed.id, of_type=ImportBatch)
-    return UndoAhead(deed, rows, imports > 0)
+        begins = is_beginning(connection, deed)
+    return UndoAhead(deed, rows, imports > 0, begins)
 
 
 def undo(store: Store, deed_id: UUID | None = None) -> Deed:
@@ -51,4 +55,25 @@ def undo(store: Store, deed_id: UUID | None = None) -> Deed:
 
 
 def _deed(connection: Connection, store: Store, deed_id: UUID | None) -> Deed:
-    return last_deed(connection, store.device) if deed_id is None else deed_by_id(connection, deed_id)
+    """Return the entry that is meant; the log's own beginning only when it is named.
+
+    Raises
+    ------
+    NotFoundError, RefusedError
+        When there is none, or nothing but the beginning is left.
+    """
+    if deed_id is not None:
+        return deed_by_id(connection, deed_id)
+    last = last_deed(connection, store.device)
+    if is_beginning(connection, last):
+        raise RefusedError(
+            f"Nothing is left to take back but the log's own beginning: '{last.said}'.",
+            f"'wearlog undo --entry {last.id}' takes that back too.",
+        )
+    return last
+
+
+def is_beginning(connection: Connection, deed: Deed) -> bool:
+    """Tell whether a deed is the first of the log and brought the trade's kinds of part in."""
+    rows, kinds = rows_of_deed(connection, deed.id, of_type=PartKind)
+    return rows == kinds > 1 and first_deed_id(connection) == deed.id

@@ -90,7 +90,7 @@ def chain_limit_percent(teeth: int | None, *, fixed_centres: bool) -> float:
 
 
 def chain_limit_source(percent: float) -> str:
-    """Return where an elongation limit comes from, by what it is."""
+    """Return the rule that gives an elongation limit, by what it is; where none does, that the farm set it."""
     if abs(percent - ELONGATION_LIMIT) < _SAME_PERCENT:
         return f"{_MAKERS}; for adjustable centres common practice"
     if abs(percent - ELONGATION_LIMIT_FIXED_CENTRES) < _SAME_PERCENT:
@@ -112,10 +112,15 @@ def limit_source(kind: PartKind) -> str:
     """Return where the limit of a kind comes from; nothing where it has none."""
     if kind.limit_micrometres is None:
         return ""
+    library = next((one for one in STARTING_KINDS if one.name == kind.name.casefold()), None)
     percent = limit_percent(kind)
     if percent is not None:
-        return chain_limit_source(percent)
-    library = next((one for one in STARTING_KINDS if one.name == kind.name.casefold()), None)
+        listed = limit_percent(library) if library is not None else None
+        rule = chain_limit_source(percent)
+        if listed is not None and abs(listed - percent) < _SAME_PERCENT:
+            return rule
+        # the figure alone does not tell whether the farm went by the rule or by its own experience
+        return OWN_LIMIT if rule == OWN_LIMIT else f"set on this farm; the same as by a rule: {rule}"
     if library is None or abs((library.limit_micrometres or 0) - kind.limit_micrometres) > 1:
         return OWN_LIMIT
     return _LIBRARY_SOURCES.get(library.name, OWN_LIMIT)

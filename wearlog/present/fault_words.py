@@ -7,6 +7,7 @@ from typing import Any
 from uuid import UUID
 
 from wearlog.present.digits import NOTHING, Measures, number
+from wearlog.present.fault_trail_words import ordinal
 from wearlog.present.json_form import rounded
 from wearlog.present.tables import Column, text_table
 from wearlog.present.words import word
@@ -51,7 +52,7 @@ def finding(row: FaultLine) -> str:
 
 def fault_sentence(row: FaultLine, names: Mapping[UUID, str], measures: Measures) -> str:
     """Return one open fault as a sentence for a page."""
-    again = f"; time {row.nth} on this circuit" if row.nth > 1 else ""
+    again = f"; here for the {ordinal(row.nth)} time" if row.nth > 1 else ""
     return f"{names.get(row.fault.machine_id, '')}: {row.fault.title}, since {measures.day(row.fault.opened_at)}{again}"
 
 

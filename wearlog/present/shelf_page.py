@@ -41,7 +41,8 @@ class ShelfPage:
 def shelf_page(rows: Sequence[Shelf], kinds: Mapping[UUID, str], measures: Measures) -> ShelfPage:
     """Say the shelf; `kinds` are the names of the kinds of part."""
     low = [row for row in rows if row.is_low]
-    about = f"{counted(len(rows), 'part')}, {counted(len(low), 'is', 'are')} low"
+    how_many = "none is low" if not low else f"{len(low)} {'is' if len(low) == 1 else 'are'} low"
+    about = f"{counted(len(rows), 'part')}, {how_many}" if rows else "no parts yet"
     if low:
         about += f"; the orders come to {measures.money(order_total_minor(low))} at the last prices"
     return ShelfPage(tuple(_row(row, kinds, measures) for row in rows), f"{about}.")

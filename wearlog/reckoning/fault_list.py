@@ -6,9 +6,12 @@ from collections import Counter, defaultdict
 from dataclasses import dataclass
 from uuid import UUID
 
+from wearlog.errors import DataError
 from wearlog.facts.closed_lists import MeterKind
 from wearlog.facts.electrics import CircuitNode, Fault, FaultCheck, FaultFinding, FaultSign
 from wearlog.reckoning.farm import Farm
+from wearlog.reckoning.fault_links import linked_faults
+from wearlog.reckoning.fault_log import FaultLog, read_fault_log
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all, find_in_order
 from wearlog.store.schema.types import microseconds
@@ -27,7 +30,7 @@ class FaultLine:
     node : str
         Name of the node it was found at; empty when none was.
     nth, of : int
-        Which episode of this circuit on this machine it is, and how many there are.
+        For which time this same fault is here, by its trail, and how many times it came in all.
     quiet_seconds : float or None
         Engine time since it was closed; None while it is open.
     """
@@ -54,12 +57,9 @@ def fault_lines(connection: Connection, farm: Farm) -> tuple[FaultLine, ...]:
         checks[check.fault_id].append(check)
     findings = {finding.fault_id: finding for finding in find_in_order(connection, FaultFinding, "at")}
     names = {node.id: node.name for node in find_all(connection, CircuitNode)}
-    seen: Counter[tuple[UUID, str]] = Counter()
-    total = Counter((fault.machine_id, fault.circuit) for fault in faults)
+    times = _times(read_fault_log(connection), farm)
     lines = []
     for number, fault in enumerate(faults, start=1):
-        trail = (fault.machine_id, fault.circuit)
-        seen[trail] += 1
         finding = findings.get(fault.id)
         lines.append(
             FaultLine(
@@ -69,14 +69,32 @@ def fault_lines(connection: Connection, farm: Farm) -> tuple[FaultLine, ...]:
                 checks=tuple(checks[fault.id]),
                 finding=finding,
                 node=names.get(finding.node_id, "") if finding and finding.node_id else "",
-                nth=seen[trail],
-                of=total[trail],
+                nth=times[fault.id][0],
+                of=times[fault.id][1],
                 quiet_seconds=_quiet(farm, fault),
             )
         )
     lines.reverse()
     lines.sort(key=lambda line: line.fault.closed_at is not None)
     return tuple(lines)
+
+
+def _times(log: FaultLog, farm: Farm) -> dict[UUID, tuple[int, int]]:
+    """Return of each fault for which time it is here and how often it came, as its case and its trail count.
+
+    Where what is drawn of a machine is no circuit nothing can be linked: then each fault stands alone, as its case says.
+    """
+    found = {fault.id: (1, 1) for fault in log.faults}
+    several = Counter(fault.machine_id for fault in log.faults)
+    for machine_id in (one for one, count in several.items() if count > 1):
+        try:
+            linked = linked_faults(log, farm, machine_id, log.circuit(machine_id))
+        except DataError:
+            continue
+        for trail in linked.trails:
+            for nth, number in enumerate(trail.episodes, start=1):
+                found[linked.faults[number].id] = (nth, len(trail.episodes))
+    return found
 
 
 def _quiet(farm: Farm, fault: Fault) -> float | None:

@@ -160,6 +160,11 @@ def last_deed(connection: Connection, device: str) -> Deed:
     return Deed(**row._mapping)
 
 
+def first_deed_id(connection: Connection) -> UUID | None:
+    """Return the id of the first deed of the journal; None when there is none. Ids are in the order of time."""
+    return connection.execute(select(deed_table.c.id).order_by(deed_table.c.id).limit(1)).scalar()
+
+
 def deed_by_id(connection: Connection, deed_id: UUID) -> Deed:
     """Return one deed. NotFoundError when there is none of this id."""
     row = connection.execute(select(deed_table).where(deed_table.c.id == deed_id)).first()
