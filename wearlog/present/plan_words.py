@@ -120,7 +120,7 @@ def _measured_sentence(view: SeasonPlanView, line: PlanLine) -> list[str]:
     where = format_positions(sorted(position for group in groups for position in group.positions))
     return [
         f"By what was measured at {where} the worst of them lasts the season with {percent(min(chances))}: the wear page goes by "
-        f"that and expects {number(here.expected_wear, 1)} failures by wear; the plan goes by ages, since not all were measured."
+        f"that and expects {number(here.expected_wear, 1)} to break by wear; the plan goes by ages, since not all were measured."
     ]
 
 
