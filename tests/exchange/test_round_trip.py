@@ -13,13 +13,12 @@ from zoneinfo import ZoneInfo
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from wearlog.exchange.cell_text import folded
 from wearlog.exchange.export import write_folder
 from wearlog.exchange.sheet_rows import FACT_OF_SHEET
 from wearlog.exchange.source import read_source
 from wearlog.facts import closed_lists as lists
 from wearlog.facts.fact import Fact
-from wearlog.facts.plain_text import plain
+from wearlog.facts.plain_text import folded, plain
 from wearlog.logbook.known_names import KnownNames
 from wearlog.logbook.soundness import unsound
 

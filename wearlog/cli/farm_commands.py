@@ -95,11 +95,11 @@ def _fit_new(store: Store, machine: object, kind: str, place: str, positions: in
     from wearlog.facts.machines import Machine
     from wearlog.facts.wearing import Component
     from wearlog.logbook.fitting import add_component
-    from wearlog.logbook.names import known_names, pick
+    from wearlog.logbook.names import kind_named, known_names
 
     assert isinstance(machine, Machine)
     with store.reading() as connection:
-        part_kind = pick(known_names(connection).part_kinds, lambda row: row.name, kind, "kind of part")
+        part_kind = kind_named(known_names(connection).part_kinds, kind)
     component = Component(machine_id=machine.id, part_kind_id=part_kind.id, place=place, positions=positions)
     return add_component(store, component, fitted_at=at).said
 
@@ -138,7 +138,7 @@ def _add_crop(store: Store, name: str, bushel: str) -> str:
 
 def _add_part(store: Store, number: str, at: datetime, given: dict[str, object]) -> list[str]:
     from wearlog.facts.parts import Part
-    from wearlog.logbook.names import known_names, pick
+    from wearlog.logbook.names import kind_named, known_names
     from wearlog.logbook.said_measures import money
     from wearlog.logbook.stocking import add_part
 
@@ -146,7 +146,7 @@ def _add_part(store: Store, number: str, at: datetime, given: dict[str, object])
     if given["fits"]:
         with store.reading() as connection:
             known = known_names(connection)
-        kinds = [pick(known.part_kinds, lambda row: row.name, str(given["fits"]), "kind of part")]
+        kinds = [kind_named(known.part_kinds, str(given["fits"]))]
     part = Part(
         number=number,
         name=str(given["called"]) or (kinds[0].name if kinds else number),
@@ -161,7 +161,7 @@ def _add_part(store: Store, number: str, at: datetime, given: dict[str, object])
 def _add_component(store: Store, place: str, at: datetime, given: dict[str, object]) -> list[str]:
     from wearlog.facts.wearing import Component
     from wearlog.logbook.fitting import add_component
-    from wearlog.logbook.names import known_names, machine_named, pick
+    from wearlog.logbook.names import kind_named, known_names, machine_named
     from wearlog.logbook.said_measures import farm_reader
 
     if not given["on"] or not given["kind"]:
@@ -170,7 +170,7 @@ def _add_component(store: Store, place: str, at: datetime, given: dict[str, obje
         )
     with store.reading() as connection:
         known = known_names(connection)
-    kind = pick(known.part_kinds, lambda row: row.name, str(given["kind"]), "kind of part")
+    kind = kind_named(known.part_kinds, str(given["kind"]))
     component = Component(
         machine_id=machine_named(known, str(given["on"])).id,
         part_kind_id=kind.id,

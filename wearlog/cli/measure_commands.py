@@ -195,7 +195,7 @@ def limit_command(
     """
     from wearlog.facts.farm_settings import farm_settings
     from wearlog.facts.parts import PartKind
-    from wearlog.logbook.names import known_names, pick
+    from wearlog.logbook.names import kind_named, known_names
     from wearlog.logbook.wear_limits import set_gauge
     from wearlog.present.digits import Measures
     from wearlog.present.gauge_words import gauge_json, gauge_lines
@@ -210,7 +210,7 @@ def limit_command(
         with store.reading() as connection:
             known = known_names(connection)
         settings = farm_settings(known.settings)
-        found = pick(known.part_kinds, lambda one: one.name, kind, "kind of part")
+        found = kind_named(known.part_kinds, kind)
         done = None
         if limit or what or new or chain or pitches or by_rule:
             if by_rule and found.dimension is not Dimension.LENGTH_OVER_PITCHES and not chain:

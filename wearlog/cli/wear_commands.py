@@ -142,7 +142,7 @@ def _machine(db: str, name: str, *, as_json: bool) -> None:
 
 
 def _kind(db: str, name: str, on_machine: str, *, in_words: bool, as_json: bool) -> None:
-    from wearlog.logbook.names import pick
+    from wearlog.logbook.names import kind_named, pick
     from wearlog.present.digits import Measures
     from wearlog.present.kind_explained import explained
     from wearlog.present.kind_page import kind_lines
@@ -154,7 +154,7 @@ def _kind(db: str, name: str, on_machine: str, *, in_words: bool, as_json: bool)
 
     with opened(db) as store, store.reading() as connection:
         farm = farm_from(connection, local_now())
-        kind = pick(farm.part_kinds, lambda one: one.name, name, "kind of part")
+        kind = kind_named(farm.part_kinds, name)
         number = farm.part_kinds.index(kind)
         machine = pick(farm.machines, lambda one: one.name, on_machine, "machine") if on_machine else None
         view = kind_view(connection, farm, number, NONE if machine is None else farm.machine_number(machine.id))
@@ -172,7 +172,7 @@ def _kind(db: str, name: str, on_machine: str, *, in_words: bool, as_json: bool)
 
 def _repairs(db: str, kind: str | None, on_machine: str, *, as_json: bool) -> None:
     from wearlog.facts.closed_lists import MachineKind
-    from wearlog.logbook.names import pick
+    from wearlog.logbook.names import kind_named, pick
     from wearlog.present.digits import Measures
     from wearlog.present.repair_words import of_machine, repair_json, repair_lines
     from wearlog.reckoning.farm import read_farm
@@ -181,7 +181,7 @@ def _repairs(db: str, kind: str | None, on_machine: str, *, as_json: bool) -> No
 
     with opened(db) as store:
         farm = read_farm(store, local_now())
-    part_kind = None if kind is None else pick(farm.part_kinds, lambda one: one.name, kind, "kind")
+    part_kind = None if kind is None else kind_named(farm.part_kinds, kind, "kind")
     machine = pick(farm.machines, lambda one: one.name, on_machine, "machine") if on_machine else None
     carriers = farm.machines
     if part_kind is not None:

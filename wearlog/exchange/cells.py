@@ -10,13 +10,14 @@ from enum import StrEnum
 from typing import Final, TypeAlias
 
 from wearlog.errors import UsageError
-from wearlog.exchange.cell_text import folded, unguarded
+from wearlog.exchange.cell_text import unguarded
 from wearlog.exchange.columns import Column, Form
 from wearlog.exchange.heading_units import units_of
 from wearlog.exchange.instants import FarmClock, read_day
 from wearlog.exchange.written_numbers import read_written_number
-from wearlog.facts.plain_text import plain
+from wearlog.facts.plain_text import folded, plain
 from wearlog.facts.positions import parse_positions
+from wearlog.logbook.said_choices import choice_said
 from wearlog.units import to_whole
 
 Convert: TypeAlias = Callable[[str], object]
@@ -84,13 +85,12 @@ def read_flag(text: str) -> bool:
 
 
 def read_listed(text: str, closed_list: type[StrEnum]) -> StrEnum:
-    """One value of a closed list; the case and spaces for underscores do not matter."""
-    word = re.sub(r"[\s-]+", "_", folded(text))
-    try:
-        return closed_list(word)
-    except ValueError:
+    """One value of a closed list, or a word of the plain line for it; the case and spaces for underscores do not matter."""
+    found = choice_said(text, closed_list)
+    if found is None:
         values = [str(value) for value in closed_list]
-        raise UsageError(f"'{text}' is not in the list.", _nearest_of(word, values)) from None
+        raise UsageError(f"'{text}' is not in the list.", _nearest_of(re.sub(r"[\s-]+", "_", folded(text)), values))
+    return found
 
 
 def _nearest_of(word: str, values: Sequence[str]) -> str:

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Final
 from uuid import UUID
 
 from wearlog.errors import RefusedError
-from wearlog.exchange.cell_text import folded, guarded
+from wearlog.exchange.cell_text import guarded
 from wearlog.exchange.cells import UNKNOWN
 from wearlog.exchange.columns import Column, Form
 from wearlog.exchange.heading_units import Measure, System, heading_with, units_of, written_unit
@@ -26,6 +26,7 @@ from wearlog.exchange.written_names import WrittenNames
 from wearlog.facts.bookkeeping import Setting
 from wearlog.facts.fact import Fact
 from wearlog.facts.farm_settings import farm_settings
+from wearlog.facts.plain_text import folded
 from wearlog.facts.positions import format_positions
 from wearlog.units import fewest_decimals
 

@@ -12,7 +12,8 @@ from wearlog.exchange.format_words import EXAMPLE_FILES, INTRODUCTION
 from wearlog.exchange.heading_units import SENSOR_UNITS, UNITS, Measure, heading_with, written_unit
 from wearlog.exchange.headings import helpers_of
 from wearlog.exchange.sheets import SHEETS
-from wearlog.facts.closed_lists import MeterKind
+from wearlog.facts.closed_lists import Action, Cause, MeterKind, Mode
+from wearlog.logbook.said_choices import words_for
 
 _FORM_WORDS: Final = MappingProxyType(
     {
@@ -158,6 +159,7 @@ def format_page() -> str:
             *_example_farm(),
             "## Sheets",
             *_table_of_units(),
+            *_table_of_words(),
             *(line for name in SHEETS for line in _sheet(name)),
         ]
     )
@@ -186,6 +188,16 @@ def _table_of_units() -> Iterator[str]:
             yield f"- {_FORM_WORDS[form]}: {', '.join(named)}"
     for sensor, units_of_sensor in SENSOR_UNITS.items():
         yield f"- sensor {str(sensor).replace('_', ' ')}: {', '.join(f'`_{unit}`' for unit in units_of_sensor)}"
+
+
+def _table_of_words() -> Iterator[str]:
+    yield ""
+    yield "A cause, a mode or an action may be written in any word that the plain line reads for it:"
+    yield ""
+    for what, closed_list in (("cause", Cause), ("mode", Mode), ("action", Action)):
+        for value, words in words_for(closed_list).items():
+            if words:
+                yield f"- {what} {value}: {', '.join(words)}"
 
 
 def _sheet(name: str) -> Iterator[str]:

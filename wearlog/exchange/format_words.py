@@ -41,6 +41,8 @@ format. This page is made from the program's own list of sheets.
   service or node goes by its own name and the column `machine`; without `machine` when only one machine has it.
 - Every sheet may have a column `key`: any label that is the row's own in that sheet for good, such as `R-2025-3`. Repairs,
   breakages and faults are named by it. Wherever a row is named, its key will do.
+- A beginning that no other name of the sheet has will do, as after a command (`Jun`), and for a kind of part the words that people
+  call it (`sickle section`). The import says which row it took.
 - Text that begins with = + - or @ is written with an apostrophe before it, so that no spreadsheet reckons with it; the reader takes
   it off again.
 

@@ -8,12 +8,12 @@ from dataclasses import dataclass
 from difflib import get_close_matches
 from typing import Final
 
-from wearlog.exchange.cell_text import folded
 from wearlog.exchange.columns import By, Column
 from wearlog.exchange.heading_units import heading_with, units_of
 from wearlog.exchange.problems import Problem, ProblemList, column_letter
 from wearlog.exchange.raw_sheet import RawSheet
 from wearlog.exchange.sheets import SHEETS
+from wearlog.facts.plain_text import folded
 
 KEY: Final = "key"
 #: headings that help a pointer to name its row, besides the pointer's own

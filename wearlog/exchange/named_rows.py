@@ -10,11 +10,13 @@ from typing import TypeAlias
 from uuid import UUID
 
 from wearlog.errors import UsageError
-from wearlog.exchange.cell_text import folded
 from wearlog.exchange.sheet_rows import NAME_FIELDS
 from wearlog.facts.fact import Fact
+from wearlog.facts.parts import Part, PartKind
+from wearlog.facts.plain_text import folded
 from wearlog.ids import derived_id
 from wearlog.logbook.known_names import KnownNames
+from wearlog.logbook.names import fitting_best, too_many, words_of_kind
 
 Name: TypeAlias = tuple[object, ...]
 
@@ -47,11 +49,14 @@ class NamedRows:
         Every row that may be pointed at.
     unreadable : set of str
         Sheets that are there but could not be read: what points at them is not blamed for it.
+    begun : list of (str, str)
+        What was read as another name since the list was last emptied: what the cell says, and the name.
     """
 
     def __init__(self, known: KnownNames) -> None:
         self.rows: dict[UUID, Fact] = {}
         self.unreadable: set[str] = set()
+        self.begun: list[tuple[str, str]] = []
         self._by_name: dict[str, dict[Name, UUID]] = defaultdict(dict)
         self._by_last: dict[str, dict[object, list[UUID]]] = defaultdict(lambda: defaultdict(list))
         self._by_key: dict[str, dict[str, UUID]] = defaultdict(dict)
@@ -94,10 +99,12 @@ class NamedRows:
     def find(self, sheet: str, owner: object, text: str) -> UUID:
         """Return the row that `text` names, on `owner` (a machine's or season's id) if it is of something.
 
+        A beginning that fits one only will do, and the words that people call a kind; `begun` says so then.
+
         Raises
         ------
         UsageError
-            When there is none, or when the owner is None and several have one of that name.
+            When there is none, when several begin so, or when the owner is None and several have one of that name.
         """
         last: object = folded(text)
         if sheet == "season":
@@ -116,7 +123,30 @@ class NamedRows:
                     f"There are {len(candidates)} {what_is(sheet)}s called '{text}'.",
                     f"Fill in the column {'season' if sheet == 'season_plan' else 'machine'}.",
                 )
+        return self._beginning_so(sheet, owner, text, last)
+
+    def _beginning_so(self, sheet: str, owner: object, text: str, last: object) -> UUID:
+        """Return the one row that is called `text` besides its name, or whose name begins so, as a command reads it."""
+        rows = [
+            (shown, row_id)
+            for name, row_id in self._by_name[sheet].items()
+            if (len(name) == 1 or owner is None or name[0] == owner)
+            and isinstance(name[-1], str)
+            and (shown := self._shown[sheet].get(name[-1], ""))
+        ]
+        found = fitting_best(rows, lambda row: row[0], text, lambda row: self._words_of(row[1]))
+        if len(found) == 1:
+            self.begun.append((text, found[0][0]))
+            return found[0][1]
+        if found:
+            raise too_many(text, what_is(sheet), [shown for shown, _ in found])
         raise UsageError(self._there_is_no(sheet, owner, text), self._nearest(sheet, owner, last))
+
+    def _words_of(self, row_id: UUID) -> tuple[str, ...]:
+        row = self.rows.get(row_id)
+        if isinstance(row, PartKind):
+            return words_of_kind(row)
+        return (row.name,) if isinstance(row, Part) else ()
 
     def _there_is_no(self, sheet: str, owner: object, text: str) -> str:
         machine = self.rows.get(owner) if isinstance(owner, UUID) else None

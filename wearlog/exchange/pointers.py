@@ -6,12 +6,12 @@ from collections.abc import Callable
 from uuid import UUID
 
 from wearlog.errors import UsageError
-from wearlog.exchange.cell_text import folded
 from wearlog.exchange.cells import read_listed, read_text
 from wearlog.exchange.columns import By
 from wearlog.exchange.headings import Bindings, Bound
 from wearlog.exchange.named_rows import NamedRows
 from wearlog.facts.closed_lists import MeterKind
+from wearlog.facts.plain_text import folded
 
 
 class Pointer:

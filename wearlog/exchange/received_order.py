@@ -8,11 +8,12 @@ from decimal import Decimal
 from pathlib import Path
 
 from wearlog.errors import NotFoundError, RefusedError, UsageError
-from wearlog.exchange.cell_text import folded, unguarded
+from wearlog.exchange.cell_text import unguarded
 from wearlog.exchange.csv_files import decoded
 from wearlog.exchange.raw_sheet import SpoiltSheetError
 from wearlog.exchange.workbooks import ENDINGS, cell_text
 from wearlog.facts.parts import Part
+from wearlog.facts.plain_text import folded
 from wearlog.logbook.receiving import Delivered
 from wearlog.units import read_number
 

@@ -55,6 +55,7 @@ class SheetReader:
         self.row_count = 0
         self.literal: set[UUID] = set()
         self.twice: list[tuple[int, str]] = []
+        self.begun: list[tuple[int, str, str]] = []
         self._named, self._clock, self._problems = named, clock, problems
         before = problems.count
         self._bindings = bind(raw, problems)
@@ -120,6 +121,9 @@ class SheetReader:
         if self._clock.twice:
             self.twice += [(line, text) for text in self._clock.twice]
             self._clock.twice.clear()
+        if self._named.begun:
+            self.begun += [(line, text, name) for text, name in self._named.begun]
+            self._named.begun.clear()
         key = plain(cells[self._key_index]) if self._key_index is not None else ""
         if self._problems.count == before and not failed and not self._names_only:
             self._keep(line, values, key)

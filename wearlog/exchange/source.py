@@ -202,6 +202,7 @@ def _read_sheets(found: _Found, known: KnownNames, clock: FarmClock) -> list[She
         readers.append(reader)
         where = reader.raw.file
         found.notices += [f"{where}, line {line}: {_TWICE.format(text)}" for line, text in reader.twice]
+        found.notices += [f"{where}, line {line}: '{text}' was read as {name}." for line, text, name in reader.begun]
     _complete_fittings({reader.raw.name: reader for reader in readers}, known, found.notices)
     return readers
 

@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from uuid import UUID
 
-from wearlog.exchange.cell_text import folded, guarded
+from wearlog.exchange.cell_text import guarded
 from wearlog.exchange.columns import By, Column, Form
 from wearlog.exchange.heading_units import Measure
 from wearlog.exchange.headings import helpers_of
@@ -15,6 +15,7 @@ from wearlog.exchange.sheet_rows import NAME_FIELDS
 from wearlog.exchange.sheets import SHEETS
 from wearlog.facts.closed_lists import MeterKind, Sensor
 from wearlog.facts.fact import Fact
+from wearlog.facts.plain_text import folded
 
 
 class WrittenNames:

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import re
+import unicodedata
 from typing import Final
 
 #: C0 and C1 controls but the newline, marks that turn or hide text, halves of characters
 _UNPRINTABLE: Final = re.compile(
     "[\x00-\x09\x0b-\x1f\x7f-\x9f\u200b\u200e\u200f\u202a-\u202e\u2060\u2066-\u2069\ufeff\ud800-\udfff]"
 )
+
+_SPACES: Final = re.compile(r"\s+")
 
 
 def plain(text: str) -> str:
@@ -22,3 +25,10 @@ def plain(text: str) -> str:
 def one_line(text: str) -> str:
     """Return `text` plain and on one line."""
     return " ".join(plain(text).split())
+
+
+def folded(text: str) -> str:
+    """Return the text as names are compared: in one case, with single spaces, accents composed."""
+    if not text.isascii():
+        text = unicodedata.normalize("NFC", text)
+    return _SPACES.sub(" ", text.strip()).casefold()

@@ -15,7 +15,7 @@ from wearlog.facts.machines import Machine
 from wearlog.facts.parts import PartKind
 from wearlog.facts.wearing import Component, Fitting, Measurement
 from wearlog.logbook.known_names import KnownNames
-from wearlog.logbook.names import known_names, pick, place_of
+from wearlog.logbook.names import fitting_best, known_names, pick, place_of, words_of_kind
 from wearlog.logbook.saving import Done
 from wearlog.logbook.upkeep import measure
 from wearlog.logbook.wear_limits import Pitch
@@ -89,9 +89,10 @@ def component_named(known: KnownNames, machine: Machine, text: str) -> Component
     try:
         return pick(mine, lambda one: one.place, text, "place")
     except NotFoundError as error:
-        wanted = text.strip().casefold()
-        kinds = {kind.id for kind in known.part_kinds if wanted in _said_of(kind)}
-        called = [one for one in mine if one.part_kind_id in kinds]
+        kinds = {kind.id: kind for kind in known.part_kinds}
+        at_places = [kinds[one] for one in dict.fromkeys(one.part_kind_id for one in mine)]
+        fitting = {kind.id for kind in fitting_best(at_places, lambda kind: kind.name, text, words_of_kind)}
+        called = [one for one in mine if one.part_kind_id in fitting]
         if len(called) == 1:
             return called[0]
         if called:
@@ -100,10 +101,6 @@ def component_named(known: KnownNames, machine: Machine, text: str) -> Component
                 f"'{text}' could be {len(called)} places on {machine.name}.", f"Write one of {names}."
             ) from None
         raise NotFoundError(f"There is no place '{text}' on {machine.name}.", error.hint) from None
-
-
-def _said_of(kind: PartKind) -> set[str]:
-    return {word.strip().casefold() for word in (kind.name, *kind.words)}
 
 
 def place_named(known: KnownNames, machine: Machine, text: str) -> MeasuredPlace:

@@ -12,11 +12,13 @@ from wearlog.facts.closed_lists import MachineKind
 from wearlog.facts.electrics import CircuitNode
 from wearlog.facts.machines import Machine, Meter
 from wearlog.facts.parts import Part, PartKind
+from wearlog.facts.plain_text import folded
 from wearlog.facts.planning import SeasonPlan
 from wearlog.facts.service import ServiceItem
 from wearlog.facts.wearing import Component
 from wearlog.facts.work import Crop, Field, Season
 from wearlog.logbook.known_names import KnownNames
+from wearlog.logbook.quickline.lexicon import forms
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all
 
@@ -41,8 +43,19 @@ def known_names(connection: Connection) -> KnownNames:
     )
 
 
-def pick(rows: Iterable[T], name_of: Callable[[T], str], text: str, what: str) -> T:
-    """Return the one row that `text` names: exactly, or by the beginning of its name or of a word of it, in any case.
+def pick(
+    rows: Iterable[T],
+    name_of: Callable[[T], str],
+    text: str,
+    what: str,
+    also_called: Callable[[T], Iterable[str]] = lambda _: (),
+) -> T:
+    """Return the one row that `text` names: by its name, by what else it is called, or by a beginning, in any case.
+
+    Parameters
+    ----------
+    also_called : callable, optional
+        What people call a row besides its name.
 
     Raises
     ------
@@ -52,19 +65,58 @@ def pick(rows: Iterable[T], name_of: Callable[[T], str], text: str, what: str) -
         When several do; the hint lists them.
     """
     rows = list(rows)
-    wanted = text.strip().casefold()
-    exact = [row for row in rows if name_of(row).casefold() == wanted]
-    found = exact or [row for row in rows if _begins(name_of(row).casefold(), wanted)]
+    found = fitting_best(rows, name_of, text, also_called)
     if len(found) == 1:
         return found[0]
     if found:
-        names = ", ".join(f"'{name_of(row)}'" for row in found[:6])
-        raise UsageError(f"'{text}' could be any of {len(found)} {what}s.", f"Write more of the name: {names}.")
-    raise NotFoundError(f"There is no {what} '{text}'.", _nearest(wanted, [name_of(row) for row in rows]))
+        raise too_many(text, what, [name_of(row) for row in found])
+    raise NotFoundError(f"There is no {what} '{text}'.", _nearest(folded(text), [name_of(row) for row in rows]))
+
+
+def fitting_best(
+    rows: Sequence[T],
+    name_of: Callable[[T], str],
+    text: str,
+    also_called: Callable[[T], Iterable[str]] = lambda _: (),
+) -> list[T]:
+    """Return the rows called `text`; else those that are also called so; else those with a word that begins so.
+
+    This is how a name is read wherever one is typed: after a command, in a field, in the cell of a sheet.
+    """
+    wanted = folded(text)
+    if not wanted:
+        return []
+    exact = [row for row in rows if folded(name_of(row)) == wanted]
+    if exact:
+        return exact
+    also = [row for row in rows if any(wanted in said for said in map(_one_and_many, also_called(row)))]
+    return also or [row for row in rows if _begins(folded(name_of(row)), wanted)]
+
+
+def too_many(text: str, what: str, names: Sequence[str]) -> UsageError:
+    """Return the error that says of which rows `text` could be any."""
+    shown = ", ".join(f"'{name}'" for name in names[:6])
+    return UsageError(f"'{text}' could be any of {len(names)} {what}s.", f"Write more of the name: {shown}.")
 
 
 def _begins(name: str, wanted: str) -> bool:
-    return bool(wanted) and (name.startswith(wanted) or any(word.startswith(wanted) for word in name.split()))
+    return name.startswith(wanted) or any(word.startswith(wanted) for word in name.split())
+
+
+def _one_and_many(phrase: str) -> set[str]:
+    """Return a phrase as it is said of one and of several, as the plain line reads it: "knife guard", "knife guards"."""
+    *before, last = folded(phrase).split() or [""]
+    return {" ".join((*before, form)) for form, _ in forms(last)}
+
+
+def kind_named(kinds: Iterable[PartKind], text: str, what: str = "kind of part") -> PartKind:
+    """Return the kind that `text` names: by its name, a word people call it, or a beginning that fits one only."""
+    return pick(kinds, lambda kind: kind.name, text, what, words_of_kind)
+
+
+def words_of_kind(kind: PartKind) -> tuple[str, ...]:
+    """Return what a kind is called besides its own name: its plural, and the words of people for it."""
+    return (kind.name, kind.name.partition("(")[0], *kind.words)
 
 
 def _nearest(wanted: str, names: Sequence[str]) -> str:
