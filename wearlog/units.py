@@ -8,6 +8,7 @@ feet, which differs from the older survey acre by 4 parts in a million.
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from decimal import ROUND_HALF_EVEN, Decimal
 from typing import Final
 
@@ -37,12 +38,37 @@ STORED_UNITS: Final[dict[str, Decimal]] = {
     "in": INCH_MICROMETRES,
     "ft": INCH_MICROMETRES * 12,
     "mm": Decimal(1_000),
+    "cm": Decimal(10_000),
     "m": Decimal(1_000_000),
     "um": Decimal(1),
     "lb": POUND_GRAMS,
     "kg": Decimal(1_000),
     "g": Decimal(1),
 }
+
+#: how people write a unit -> the unit; the headings of sheets, cells, commands and fields know the same words
+UNIT_WORDS: Final[dict[str, str]] = {
+    **dict.fromkeys(("acre", "acres"), "ac"),
+    **dict.fromkeys(("hectare", "hectares"), "ha"),
+    **dict.fromkeys(("hour", "hours", "hr", "hrs"), "h"),
+    **dict.fromkeys(("minute", "minutes", "mins"), "min"),
+    **dict.fromkeys(("day", "days"), "d"),
+    **dict.fromkeys(("week", "weeks"), "wk"),
+    **dict.fromkeys(("month", "months"), "mo"),
+    **dict.fromkeys(("year", "years", "yr", "yrs"), "y"),
+    **dict.fromkeys(("foot", "feet", "'"), "ft"),
+    **dict.fromkeys(("inch", "inches", "ins", '"', "''", "\u2033", "\u201d"), "in"),
+    **dict.fromkeys(("metre", "metres", "meters"), "m"),
+    **dict.fromkeys(("pound", "pounds", "lbs"), "lb"),
+    "tonnes": "t",
+    **dict.fromkeys(("percent", "pct"), "%"),
+    **dict.fromkeys(("kmh", "kph"), "km/h"),
+}
+
+
+def unit_called(word: str) -> str:
+    """Return the unit that a word stands for; the word itself, in small letters, when it stands for no other."""
+    return UNIT_WORDS.get(word.casefold(), word.casefold())
 
 
 def to_stored(number: Decimal, unit: str) -> int:
@@ -118,6 +144,41 @@ def read_number(text: str, *, decimal_comma: bool | None = None) -> Decimal:
             f"At most {MOST_DIGITS} before the mark and {MOST_DECIMALS} after it.",
         )
     return Decimal(f"{sign}{digits or 0}.{fraction}" if fraction else f"{sign}{digits}")
+
+
+_GROUPED = re.compile(r"[+-]?\d{1,3}(,\d{3})+(\.\d+)?")
+_FRACTION = re.compile(r"(?P<sign>[-+\u2212]?)(?:(?P<whole>\d+)[ -]+)?(?P<top>\d+)[/\u2044](?P<bottom>\d+)")
+#: no fuse of a machine is rated so high
+_MOST_AMPERES: Final = 1_000
+
+
+def plain_number(text: str) -> Decimal:
+    """Read a number that a person types; a comma before three digits groups thousands, any other comma is decimal.
+
+    A sheet uses `read_number` instead: it knows by its delimiter which mark is decimal, and nobody sees at once what it took.
+    """
+    clean = text.strip()
+    return read_number(clean, decimal_comma=False if _GROUPED.fullmatch(clean) else None)
+
+
+def with_fraction(text: str, number: Callable[[str], Decimal] = plain_number) -> Decimal:
+    """Read 7/8, 19 7/8 or 19-7/8, as on a rule, or else a plain number. UsageError when it is neither."""
+    match = _FRACTION.fullmatch(text.strip())
+    if match is None:
+        return number(text)
+    bottom = Decimal(match["bottom"])
+    if bottom == 0:
+        raise UsageError(f"'{text}' divides by nothing.", "Write it like 19-7/8.")
+    amount = Decimal(match["whole"] or 0) + Decimal(match["top"]) / bottom
+    return -amount if match["sign"] in ("-", "\u2212") else amount
+
+
+def milliamperes(text: str, number: Callable[[str], Decimal] = plain_number) -> int:
+    """Read the rating of a fuse, "15", "7.5" or "15 A". UsageError when it is none."""
+    amperes = number(text.strip().removesuffix("A").removesuffix("a").strip())
+    if not 0 < amperes < _MOST_AMPERES:
+        raise UsageError(f"'{text}' is not the rating of a fuse.", "Write it like 15 or 7.5.")
+    return int(amperes * 1000)
 
 
 def _decimal_mark(body: str, shown: str, *, decimal_comma: bool | None) -> str:

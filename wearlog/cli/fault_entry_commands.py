@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from decimal import Decimal
-
 import click
 
 from wearlog.cli.fault_answer_commands import CHECK_KINDS, fault_view, opening_lines, tell_cautions
 from wearlog.cli.options import command, moment, say, with_at, with_db
-from wearlog.errors import UsageError, WearlogError
+from wearlog.errors import WearlogError
 from wearlog.facts.closed_lists import FaultMode, FixEvidence, Verdict
 from wearlog.facts.electrics import Fault
 from wearlog.logbook.doors import Store, opened
@@ -165,13 +163,14 @@ def close_command(
 ) -> None:
     """Note what FAULT was and close it; without PLACE it was not found. Says whether the fix will have to prove itself."""
     from wearlog.logbook.faulting import FindingEntry, close_fault
+    from wearlog.units import milliamperes
 
     entry = FindingEntry(
         node=node,
         mode=_MODES[mode] if mode else FaultMode.NOT_FOUND,
         fix=fix,
         evidence=_EVIDENCE[evidence] if evidence else None,
-        fuse_milliamperes=_milliamperes(fuse) if fuse else None,
+        fuse_milliamperes=milliamperes(fuse) if fuse else None,
     )
     with opened(db) as store:
         closing = _fault(store, fault)
@@ -190,16 +189,6 @@ def _after_closing(fault: Fault, db: str) -> list[str]:
         except WearlogError as error:
             return [error.message, f"  {error.hint}"]
     return [f"{heading(trail)}.", held_sentence(trail, Measures(farm.settings))]
-
-
-def _milliamperes(text: str) -> int:
-    from wearlog.units import read_number
-
-    number = text.strip().removesuffix("A").removesuffix("a").strip()
-    amperes = read_number(number)
-    if not 0 < amperes < Decimal(1000):
-        raise UsageError(f"'{text}' is not the rating of a fuse.", "Write it like 15 or 7.5.")
-    return int(amperes * 1000)
 
 
 def _fault(store: Store, text: str) -> Fault:

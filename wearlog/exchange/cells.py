@@ -7,6 +7,7 @@ from collections.abc import Callable, Sequence
 from decimal import Decimal
 from difflib import get_close_matches
 from enum import StrEnum
+from functools import partial
 from typing import Final, TypeAlias
 
 from wearlog.errors import UsageError
@@ -18,12 +19,16 @@ from wearlog.exchange.written_numbers import read_written_number
 from wearlog.facts.plain_text import folded, plain
 from wearlog.facts.positions import parse_positions
 from wearlog.logbook.said_choices import choice_said
-from wearlog.units import to_whole
+from wearlog.logbook.said_measures import AGE_WORDS, HOURS, hours, kin, measure
+from wearlog.units import milliamperes, to_whole, with_fraction
 
 Convert: TypeAlias = Callable[[str], object]
 
-_HOURS_AND_MINUTES: Final = re.compile(r"(\d{1,4}):([0-5]\d)")
-#: what stands for a life that began before anyone wrote it down
+#: a letter, a mark for feet or inches, the bar of a fraction, the colon of a clock
+_SAYS_MORE: Final = re.compile(r"[A-Za-z/⁄:\"″”]|'$")
+#: 1.5e3: the letter is no unit
+_WITH_POWER: Final = re.compile(r"[-+]?[\d.,]+[eE][-+]?\d{1,3}")
+#: what is written for a life that began before anyone wrote it down
 UNKNOWN: Final = "unknown"
 #: columns repeat themselves: the same crop, the same area, the same hours
 MOST_REMEMBERED: Final = 10_000
@@ -46,28 +51,25 @@ def read_count(text: str, *, decimal_comma: bool | None = None) -> int:
     return int(number)
 
 
-def read_measure(text: str, factor: Decimal, *, decimal_comma: bool | None = None) -> int:
-    """An amount in a unit, as whole stored units."""
-    return to_whole(_not_below_0(text, decimal_comma=decimal_comma), factor)
+def read_measure(text: str, factor: Decimal, unit: str = "", *, decimal_comma: bool | None = None) -> int:
+    """An amount as whole stored units: in the unit of its heading, or in the one that the cell says itself."""
+    family = kin(unit) if _SAYS_MORE.search(text) and not _WITH_POWER.fullmatch(text) else ()
+    if not family:
+        return to_whole(_not_below_0(text, decimal_comma=decimal_comma), factor)
+    number = partial(read_written_number, decimal_comma=decimal_comma)
+    if unit in HOURS:
+        return hours(text, unit, number)
+    return measure(text, family, unit, partial(with_fraction, number=number))
 
 
-def read_duration(text: str, factor: Decimal, *, decimal_comma: bool | None = None) -> int:
-    """A duration in seconds; in a column of hours 1:30 is an hour and a half."""
-    match = _HOURS_AND_MINUTES.fullmatch(text)
-    if match and factor == 3600:
-        return int(match[1]) * 3600 + int(match[2]) * 60
-    return read_measure(text, factor, decimal_comma=decimal_comma)
-
-
-def read_age(text: str, factor: Decimal, *, decimal_comma: bool | None = None) -> int | None:
-    """An age in stored units; None for the word unknown."""
-    if text.casefold() == UNKNOWN:
-        return None
-    return read_measure(text, factor, decimal_comma=decimal_comma)
+def read_age(text: str, factor: Decimal, unit: str = "", *, decimal_comma: bool | None = None) -> int | None:
+    """An age in stored units, or a word for it: unknown, new."""
+    word = text.casefold()
+    return AGE_WORDS[word] if word in AGE_WORDS else read_measure(text, factor, unit, decimal_comma=decimal_comma)
 
 
 def read_age_without_unit(text: str) -> int | None:
-    """An age under a heading that has no unit: 0 or unknown."""
+    """An age under a heading that has no unit: 0, new or unknown."""
     age = read_age(text, Decimal(1))
     if age:
         raise UsageError(f"The age '{text}' has no unit.", "Put the unit into the heading: age_when_fitted_h or _ac.")
@@ -133,9 +135,9 @@ def converter(column: Column, unit: str, clock: FarmClock, *, decimal_comma: boo
     if form is Form.AGE:
         if not unit:
             return read_age_without_unit
-        return remembered(lambda text: read_age(text, factor, decimal_comma=decimal_comma))
-    if form in (Form.DURATION, Form.USAGE):
-        return remembered(lambda text: read_duration(text, factor, decimal_comma=decimal_comma))
+        return remembered(lambda text: read_age(text, factor, unit, decimal_comma=decimal_comma))
+    if form is Form.AMPERES:
+        return lambda text: milliamperes(text, partial(read_written_number, decimal_comma=decimal_comma))
     if form is Form.INSTANT:
         return lambda text: clock.read(text, column.lone_day)
     if form is Form.DAY:
@@ -147,7 +149,7 @@ def converter(column: Column, unit: str, clock: FarmClock, *, decimal_comma: boo
     if column.closed_list is not None:
         closed_list, read = column.closed_list, read_several if form is Form.SEVERAL else read_listed
         return remembered(lambda text: read(text, closed_list))
-    return remembered(lambda text: read_measure(text, factor, decimal_comma=decimal_comma))
+    return remembered(lambda text: read_measure(text, factor, unit, decimal_comma=decimal_comma))
 
 
 def remembered(read: Convert) -> Convert:

@@ -14,6 +14,7 @@ from wearlog.exchange.problems import Problem, ProblemList, column_letter
 from wearlog.exchange.raw_sheet import RawSheet
 from wearlog.exchange.sheets import SHEETS
 from wearlog.facts.plain_text import folded
+from wearlog.units import UNIT_WORDS
 
 KEY: Final = "key"
 #: headings that help a pointer to name its row, besides the pointer's own
@@ -24,15 +25,10 @@ _HELPERS: Final = {
     By.NODE: ("machine",),
     By.PLAN: ("season",),
 }
+#: months and days stand in headings for themselves (interval_months); a per cent is written out
 _UNIT_WORDS: Final = {
-    **dict.fromkeys(("acre", "acres"), "ac"),
-    **dict.fromkeys(("hectare", "hectares"), "ha"),
-    **dict.fromkeys(("hour", "hours", "hr", "hrs"), "h"),
-    **dict.fromkeys(("minute", "minutes", "mins"), "min"),
-    **dict.fromkeys(("inch", "inches"), "in"),
-    **dict.fromkeys(("foot", "feet"), "ft"),
-    **dict.fromkeys(("pound", "pounds", "lbs"), "lb"),
-    **dict.fromkeys(("percent", "%"), "pct"),
+    **{word: unit for word, unit in UNIT_WORDS.items() if unit not in ("d", "wk", "mo", "y", "%", "km/h")},
+    "percent": "pct",
 }
 
 

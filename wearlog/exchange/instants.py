@@ -11,12 +11,15 @@ from dateutil.tz import tzlocal
 
 from wearlog.errors import UsageError
 from wearlog.exchange.columns import LoneDay
+from wearlog.logbook.said_times import read_dated
 
 _TIME: Final = re.compile(
     r"(\d{4}-\d\d-\d\d)(?:[ T](\d{1,2})(:[0-5]\d(?::[0-5]\d(?:\.\d{1,6})?)?) ?(Z|[+-]\d\d:?\d\d(?::\d\d)?)?)?"
 )
 _DAY: Final = re.compile(r"\d{4}-\d\d-\d\d")
 _MINUTE_LENGTH: Final = len("2025-07-28 16:20")
+_LIKE_ISO: Final = re.compile(r"\d{4}-")
+_DAY_HINT: Final = "Write year-month-day, like 2025-07-28."
 _HINT: Final = "Write year-month-day hour:minute, like 2025-07-28 16:20."
 
 
@@ -59,7 +62,7 @@ class FarmClock:
         """
         match = _TIME.fullmatch(text)
         if match is None:
-            raise UsageError(f"'{text}' is not a time.", _HINT)
+            return self._said(text, lone_day)
         day, hour, rest, offset = match.groups()
         try:
             if hour and offset is None and len(text) == _MINUTE_LENGTH:
@@ -75,6 +78,11 @@ class FarmClock:
             return self._placed(local, text, written_out=hour is not None)
         except (ValueError, OverflowError):
             raise UsageError(f"'{text}' is not a time.", _HINT) from None
+
+    def _said(self, text: str, lone_day: LoneDay) -> datetime:
+        """Read a time in the words of the plain line, as far as they say the year."""
+        wall, has_clock = _dated(text, "a time", _HINT)
+        return self._placed(wall if has_clock else wall + _AFTER_MIDNIGHT[lone_day], text, written_out=has_clock)
 
     def _look_at(self, day: str) -> timedelta | None:
         """Return the offset that holds all day long; None on a day when the clock changes."""
@@ -120,4 +128,18 @@ def read_day(text: str) -> date:
             return date.fromisoformat(text)
         except ValueError:
             pass  # a day that no month has: the same sentence
-    raise UsageError(f"'{text}' is not a day.", "Write year-month-day, like 2025-07-28.")
+    wall, has_clock = _dated(text, "a day", _DAY_HINT)
+    if has_clock:
+        raise UsageError(f"'{text}' is not a day.", _DAY_HINT)
+    return wall.date()
+
+
+def _dated(text: str, what: str, hint: str) -> tuple[datetime, bool]:
+    if _LIKE_ISO.match(text):
+        raise UsageError(f"'{text}' is not {what}.", hint)
+    try:
+        return read_dated(text)
+    except UsageError as error:
+        if error.message.endswith("is not a time."):
+            raise UsageError(f"'{text}' is not {what}.", hint) from None
+        raise

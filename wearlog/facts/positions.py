@@ -7,13 +7,16 @@ from collections.abc import Iterable
 
 from wearlog.errors import UsageError
 
-_SPAN = re.compile(r"(\d+)(?:\s*[-–]\s*(\d+))?")
+#: what is said for the dash of a span
+SPAN_WORDS = ("to", "thru", "through", "till", "until")
+_SPAN = re.compile(rf"(\d+)(?:\s*(?:[-–]|\b(?:{'|'.join(SPAN_WORDS)})\b)\s*(\d+))?", re.IGNORECASE)
+_BETWEEN = re.compile(r"[,;&+]|\band\b", re.IGNORECASE)
 #: far more than any cutterbar has; a slip of the finger is caught before it becomes a million rows
 MOST_POSITIONS = 2_000
 
 
 def parse_positions(text: str) -> tuple[int, ...]:
-    """Read "41-43, 50" as (41, 42, 43, 50): ascending, each once.
+    """Read "41-43, 50" or "41 to 43 and 50" as (41, 42, 43, 50): ascending, each once.
 
     Raises
     ------
@@ -21,7 +24,7 @@ def parse_positions(text: str) -> tuple[int, ...]:
         When a piece is not a position or a span, a span runs backwards, or a position is 0 or beyond `MOST_POSITIONS`.
     """
     found: set[int] = set()
-    for piece in re.split(r"[,;]", text):
+    for piece in _BETWEEN.split(text):
         if not piece.strip():
             continue
         match = _SPAN.fullmatch(piece.strip())

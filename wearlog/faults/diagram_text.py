@@ -22,6 +22,7 @@ from typing import Final
 from wearlog.errors import UsageError
 from wearlog.facts.closed_lists import EdgeKind, NodeKind
 from wearlog.faults.circuit import Circuit, Edge, Mark, Node
+from wearlog.units import milliamperes
 
 INDENT: Final = "  "
 _KINDS: Final = {kind.replace("_", " "): kind for kind in NodeKind}
@@ -31,7 +32,7 @@ _LINKS: Final = (
     ("also fed by ", EdgeKind.FEED),
     ("bus with ", EdgeKind.BUS),
 )
-_KIND_SHAPE: Final = re.compile(r"(?P<kind>[a-z ]+?)(?:\s+(?P<amperes>\d+(?:\.\d+)?)\s*A)?", re.IGNORECASE)
+_KIND_SHAPE: Final = re.compile(r"(?P<kind>[a-z ]+?)(?:\s+(?P<amperes>\d+(?:[.,]\d+)?)\s*A)?", re.IGNORECASE)
 
 
 @dataclass(slots=True)
@@ -174,7 +175,12 @@ def _read_kind(number: int, words: str) -> tuple[NodeKind, int | None]:
     if shape is None or kind is None:
         raise _wrong(number, f'"{words}" is no kind of node', f"Kinds are: {', '.join(_KINDS)}.")
     amperes = shape["amperes"]
-    return kind, None if amperes is None else int(Decimal(amperes) * 1000)
+    if amperes is None:
+        return kind, None
+    try:
+        return kind, milliamperes(amperes)
+    except UsageError as error:
+        raise _wrong(number, error.message.removesuffix("."), error.hint) from error
 
 
 def _read_link(number: int, option: str) -> tuple[EdgeKind, str]:

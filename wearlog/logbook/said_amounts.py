@@ -14,15 +14,20 @@ from wearlog.facts.closed_lists import Sensor
 from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.plain_text import one_line
 from wearlog.facts.work import Crop
-from wearlog.units import ACRE_SQUARE_METRES, FOOT_METRES, HECTARE_SQUARE_METRES, MILE_METRES, POUND_GRAMS, read_number
+from wearlog.logbook.said_measures import LENGTHS
+from wearlog.units import (
+    ACRE_SQUARE_METRES,
+    FOOT_METRES,
+    HECTARE_SQUARE_METRES,
+    MILE_METRES,
+    POUND_GRAMS,
+    STORED_UNITS,
+    plain_number,
+    read_number,
+    unit_called,
+)
 
-_LENGTHS: Final = {
-    "in": Decimal(25_400),
-    "cm": Decimal(10_000),
-    "mm": Decimal(1_000),
-    "ft": Decimal(304_800),
-    "m": Decimal(1_000_000),
-}
+_LENGTHS: Final = {unit: STORED_UNITS[unit] for unit in LENGTHS}
 #: sensor -> unit -> how many stored units one of it is
 SENSOR_FACTORS: Final[Mapping[Sensor, Mapping[str, Decimal]]] = MappingProxyType(
     {
@@ -42,23 +47,9 @@ _USUAL: Final[Mapping[Sensor, tuple[str, str]]] = MappingProxyType(
         Sensor.HEADER_HEIGHT: ("in", "mm"),
     }
 )
-_ALSO: Final = {
-    "lbs": "lb",
-    "pounds": "lb",
-    "tonnes": "t",
-    "percent": "%",
-    "pct": "%",
-    "kmh": "km/h",
-    "kph": "km/h",
-    "acres": "ac",
-    "hectares": "ha",
-    "inches": "in",
-    "feet": "ft",
-}
 _FRAMES: Final = {"ft2": FOOT_METRES * FOOT_METRES, "m2": Decimal(1), "sqft": FOOT_METRES * FOOT_METRES}
 _PER: Final = {"ac": ACRE_SQUARE_METRES / HECTARE_SQUARE_METRES, "ha": Decimal(1)}
 _MASSES: Final = {"lb": POUND_GRAMS, "kg": Decimal(1_000), "t": Decimal(1_000_000)}
-_GROUPED: Final = re.compile(r"[+-]?\d{1,3}(,\d{3})+(\.\d+)?")
 _AMOUNT: Final = re.compile(r"(?P<number>[-+]?[\d.,' ]*\d)\s*(?P<unit>[^\d\s].*)?")
 
 
@@ -138,7 +129,7 @@ def read_yield(text: str, crop: Crop | None, settings: FarmSettings) -> int:
     """
     number, unit = _parts(text, "40 bu/ac")
     mass, _, per = (unit.replace(" ", "") or ("t/ha" if settings.is_metric else "bu/ac")).partition("/")
-    mass, per = _ALSO.get(mass, mass), _ALSO.get(per, {"acre": "ac", "hectare": "ha"}.get(per, per))
+    mass, per = unit_called(mass), unit_called(per)
     grams = _MASSES.get(mass)
     if mass in ("bu", "bushel", "bushels"):
         if crop is None or not crop.bushel_grams:
@@ -167,7 +158,7 @@ def _parts(text: str, example: str) -> tuple[Decimal, str]:
     if match is None:
         raise UsageError(f"'{one_line(text)}' is not an amount.", f"Write it like {example}.")
     digits, unit = match["number"].strip(), (match["unit"] or "").strip().casefold()
-    number = read_number(digits, decimal_comma=False if _GROUPED.fullmatch(digits) else None)
+    number = plain_number(digits)
     if number < 0:
         raise UsageError(f"'{one_line(text)}' is below zero.", f"Write it like {example}.")
-    return number, _ALSO.get(unit, unit)
+    return number, unit_called(unit)

@@ -7,11 +7,12 @@ said_lengths.py, what sensors, frames and yields show in said_amounts.py, by the
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
-from typing import Final
+from types import MappingProxyType
+from typing import Final, TypeAlias
 from zoneinfo import ZoneInfo
 
 from wearlog.errors import UsageError
@@ -19,47 +20,23 @@ from wearlog.facts.closed_lists import MeterKind
 from wearlog.facts.farm_settings import FarmSettings, farm_settings
 from wearlog.facts.plain_text import one_line
 from wearlog.logbook.known_names import KnownNames
-from wearlog.units import from_stored, read_number, to_stored
+from wearlog.units import from_stored, plain_number, to_stored, to_whole, unit_called, with_fraction
 
 HOURS: Final = ("h", "min")
 AREAS: Final = ("ac", "ha")
 DAYS: Final = ("d", "wk", "mo", "y")
 WIDTHS: Final = ("ft", "m", "in")
 WEIGHTS: Final = ("lb", "kg")
-_GROUPED: Final = re.compile(r"[+-]?\d{1,3}(,\d{3})+(\.\d+)?")
 _UNIT: Final = re.compile(r"[A-Za-z'\"]+\d?$")
-#: how people write a unit -> the unit as it is stored
-_ALSO: Final = {
-    "acres": "ac",
-    "acre": "ac",
-    "hectares": "ha",
-    "hectare": "ha",
-    "hours": "h",
-    "hour": "h",
-    "hrs": "h",
-    "hr": "h",
-    "minutes": "min",
-    "feet": "ft",
-    "foot": "ft",
-    "'": "ft",
-    "inches": "in",
-    "inch": "in",
-    '"': "in",
-    "days": "d",
-    "day": "d",
-    "weeks": "wk",
-    "week": "wk",
-    "months": "mo",
-    "month": "mo",
-    "years": "y",
-    "year": "y",
-    "yr": "y",
-    "yrs": "y",
-    "metres": "m",
-    "lbs": "lb",
-    "pounds": "lb",
-    "meters": "m",
-}
+_CLOCK: Final = re.compile(r"(\d{1,4}):([0-5]\d)")
+_LONE_FIGURE: Final = re.compile(r"[\d.,' +-]*[A-Za-z]*")
+_IN_DAYS: Final = re.compile(r"\b(?:days?|weeks?)\b", re.IGNORECASE)
+LENGTHS: Final = ("in", "mm", "cm", "ft", "m")
+#: what is said of an age without a figure; None for what nobody knows
+AGE_WORDS: Final[Mapping[str, int | None]] = MappingProxyType(
+    {"unknown": None, "not known": None, "?": None, "-": None, "new": 0}
+)
+Number: TypeAlias = Callable[[str], Decimal]
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +51,7 @@ class FarmReader:
 
     def width(self, text: str) -> int:
         """Read a width of cut, "40", "40 ft" or "12.2 m", in micrometres."""
-        return measure(text, WIDTHS, self.settings.width_unit)
+        return measure(text, WIDTHS, self.settings.width_unit, with_fraction)
 
     def bushel(self, text: str) -> int:
         """Read what a bushel weighs, "60", "60 lb" or "27.2 kg", in grams."""
@@ -89,9 +66,9 @@ class FarmReader:
     def age(self, meter: MeterKind, text: str) -> int | None:
         """Read the age of a part in the units of its meter: new, or so many hours or acres; None for unknown."""
         clean = one_line(text).casefold()
-        if clean in ("unknown", "not known", "?", "-"):
-            return None
-        if clean in ("new", ""):
+        if clean in AGE_WORDS:
+            return AGE_WORDS[clean]
+        if not clean:
             return 0
         try:
             return self.usage(meter, clean)
@@ -141,21 +118,57 @@ def farm_speaker(known: KnownNames) -> FarmSpeaker:
     return FarmSpeaker(farm_settings(known.settings))
 
 
-def hours(text: str) -> int:
-    """Read hours (or 90 min) as seconds."""
-    return measure(text, HOURS, "h")
+def hours(text: str, usual: str = "h", number: Number = plain_number) -> int:
+    """Read hours as seconds: 9.5, 9:30, 90 min, 1 h 20 min, half an hour; without a unit they are of the usual one.
+
+    Parameters
+    ----------
+    usual : str
+        "h"; "min" where a bare figure is minutes, and then 9:30 is no duration.
+    number : callable
+        How figures are read; a sheet knows which of its marks is decimal.
+
+    Raises
+    ------
+    UsageError
+        When it is no number, is below zero, or is of another unit.
+    """
+    clean = one_line(text)
+    clock = _CLOCK.fullmatch(clean)
+    if clock is not None and usual == "h":
+        return int(clock[1]) * 3600 + int(clock[2]) * 60
+    try:
+        return measure(clean, HOURS, usual, number)
+    except UsageError:
+        # of a lone figure and its unit all is said already: another reading would be a guess at its comma
+        spoken = None if _LONE_FIGURE.fullmatch(clean) else spoken_duration(clean)
+        if spoken is None:
+            raise
+        return spoken
 
 
-def plain_number(text: str) -> Decimal:
-    """Read a number; a comma before three digits groups thousands, any other comma is decimal."""
-    clean = text.strip()
-    return read_number(clean, decimal_comma=False if _GROUPED.fullmatch(clean) else None)
+def spoken_duration(text: str) -> int | None:
+    """Return the seconds that words like "1 h 20 min" say to the plain line; None when they say none, or whole days."""
+    from wearlog.logbook.said_times import read_duration
+
+    if not any(one.isalpha() for one in text) or _IN_DAYS.search(text):
+        return None
+    try:
+        return read_duration(text)
+    except UsageError:
+        return None
 
 
-def measure(text: str, units: Sequence[str], usual: str) -> int:
+def kin(unit: str) -> tuple[str, ...]:
+    """Return the units in which the same thing is said as in `unit`; none for a unit that is not said behind a figure."""
+    groups = ((*AREAS, "m2"), (*HOURS, "s"), DAYS, (*LENGTHS, "um"), (*WEIGHTS, "g"))
+    return next((group for group in groups if unit in group), ())
+
+
+def measure(text: str, units: Sequence[str], usual: str, number: Number = plain_number) -> int:
     """Read "120", "120 ac" or "48,5 ha" as stored units; without a unit it is the usual one.
 
-    Square metres are taken wherever acres are.
+    Square metres are taken wherever acres are. `number` reads the figure: a sheet knows which of its marks is decimal.
 
     Raises
     ------
@@ -164,15 +177,14 @@ def measure(text: str, units: Sequence[str], usual: str) -> int:
     """
     clean = one_line(text)
     match = _UNIT.search(clean)
-    number, unit = clean, usual
+    figure, unit = clean, usual
     if match is not None and any(one.isdigit() for one in clean[: match.start()]):
-        number, unit = clean[: match.start()].strip(), match.group().casefold()
-        unit = _ALSO.get(unit, unit)
+        figure, unit = clean[: match.start()].strip(), unit_called(match.group())
         if unit not in units and not (unit == "m2" and "ac" in units):
             raise UsageError(
                 f"'{match.group()}' in '{clean}' is not {' or '.join(units)}.", f"Write it like 120 {usual}."
             )
-    amount = plain_number(number)
+    amount = number(figure)
     if amount < 0:
         raise UsageError(f"'{clean}' is below zero.", f"Write it like 120 {usual}.")
     return to_stored(amount, unit)
@@ -183,4 +195,4 @@ def money(text: str) -> int:
     amount = plain_number(text)
     if amount < 0:
         raise UsageError(f"'{one_line(text)}' is below zero.", "Write it like 12.50.")
-    return int((amount * 100).to_integral_value())
+    return to_whole(amount, Decimal(100))

@@ -11,6 +11,7 @@ from __future__ import annotations
 from functools import cache
 
 from wearlog.facts.closed_lists import Action, Cause, Mode
+from wearlog.facts.positions import SPAN_WORDS
 from wearlog.logbook.quickline.word_lists import Sense, Weight, Words
 
 _WORN = Sense(Cause.WEAR, Weight.HINT, Mode.WORN, Weight.HINT)
@@ -162,7 +163,7 @@ WORDS = Words(
     everything=("all", "every"),
     both=("both",),
     position_markers=("at", "position", "positions", "pos", "no", "nos", "nr", "number", "numbers"),
-    span=("to", "thru", "through", "till", "until"),
+    span=SPAN_WORDS,
     small=(
         *(
             "a",

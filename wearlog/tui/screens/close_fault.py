@@ -4,15 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from datetime import datetime
-from decimal import Decimal
 from functools import partial
 from typing import TYPE_CHECKING, ClassVar, Final
 from uuid import UUID
 
-from wearlog.errors import UsageError, WearlogError
+from wearlog.errors import WearlogError
 from wearlog.facts.closed_lists import FaultMode, FixEvidence
 from wearlog.facts.plain_text import one_line
-from wearlog.logbook.said_measures import plain_number
 from wearlog.present.words import word
 from wearlog.tui.questions.electrics import closed
 from wearlog.tui.screens.form import FormScreen
@@ -20,6 +18,7 @@ from wearlog.tui.typed import moment_reader, name_reader
 from wearlog.tui.widgets.choice_field import ChoiceField
 from wearlog.tui.widgets.form_field import FormField
 from wearlog.tui.widgets.form_line import FormLine
+from wearlog.units import milliamperes
 
 if TYPE_CHECKING:
     from wearlog.present.fault_page import CasePage
@@ -117,10 +116,4 @@ class CloseFaultScreen(FormScreen):
 
 def _amperes(text: str) -> int | None:
     """Read the rating of a fuse as milliamperes; nothing typed is none fitted."""
-    clean = one_line(text).removesuffix("A").removesuffix("a").strip()
-    if not clean:
-        return None
-    amperes = plain_number(clean)
-    if not 0 < amperes < Decimal(1000):
-        raise UsageError(f"'{one_line(text)}' is not the rating of a fuse.", "Write it like 15 or 7.5.")
-    return int(amperes * 1000)
+    return milliamperes(one_line(text)) if one_line(text) else None

@@ -14,7 +14,6 @@ from wearlog.facts.machines import Machine
 from wearlog.facts.plain_text import one_line
 from wearlog.facts.work import Crop, Field
 from wearlog.logbook.areas_to_cut import AreaToCut, PlannedAreas
-from wearlog.logbook.said_measures import plain_number
 from wearlog.present.digits import Measures
 from wearlog.present.planned_area_rows import area_sentence, area_words
 from wearlog.present.words import word
@@ -24,6 +23,7 @@ from wearlog.tui.typed import area_reader
 from wearlog.tui.widgets.choice_field import ChoiceField
 from wearlog.tui.widgets.form_field import FormField
 from wearlog.tui.widgets.form_line import FormLine
+from wearlog.units import plain_number
 
 if TYPE_CHECKING:
     from wearlog.tui.gateway import Door

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, ClassVar, Final
 from wearlog.errors import WearlogError
 from wearlog.facts.closed_lists import CheckKind, Verdict
 from wearlog.facts.plain_text import one_line
-from wearlog.logbook.said_measures import HOURS, measure
+from wearlog.logbook.said_measures import hours
 from wearlog.present.words import word
 from wearlog.tui.questions.electrics import checked
 from wearlog.tui.screens.form import FormScreen
@@ -88,4 +88,4 @@ def _save(door: Door, page: CasePage, entry: CheckEntry) -> str:
 
 def _minutes(text: str) -> int | None:
     """Read how long it took; a bare number is minutes."""
-    return measure(text, HOURS, "min") if one_line(text) else None
+    return hours(text, "min") if one_line(text) else None

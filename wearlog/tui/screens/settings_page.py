@@ -10,13 +10,14 @@ from typing import TYPE_CHECKING, ClassVar
 from wearlog.errors import RefusedError, UsageError, WearlogError
 from wearlog.facts.farm_settings import UNITS, FarmSettings, check_setting
 from wearlog.facts.plain_text import one_line
-from wearlog.logbook.said_measures import money, plain_number
+from wearlog.logbook.said_measures import money
 from wearlog.tui.questions.preferences import SettingsStart, save_settings, settings_start
 from wearlog.tui.screens.form import FormScreen
 from wearlog.tui.themes import INKS
 from wearlog.tui.widgets.choice_field import ChoiceField
 from wearlog.tui.widgets.form_field import FormField
 from wearlog.tui.widgets.form_line import FormLine
+from wearlog.units import plain_number
 
 if TYPE_CHECKING:
     from wearlog.tui.gateway import Door
