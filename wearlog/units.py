@@ -71,6 +71,11 @@ def unit_called(word: str) -> str:
     return UNIT_WORDS.get(word.casefold(), word.casefold())
 
 
+def spelled(unit: str) -> tuple[str, ...]:
+    """Return the words for a unit besides its short form: ("hour", "hours", "hr", "hrs") for "h"."""
+    return tuple(word for word, meant in UNIT_WORDS.items() if meant == unit)
+
+
 def to_stored(number: Decimal, unit: str) -> int:
     """Return `number` of `unit` in whole stored units, a half rounded to even. KeyError for a unit that is not listed."""
     return to_whole(number, STORED_UNITS[unit])

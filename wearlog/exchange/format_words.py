@@ -26,14 +26,14 @@ format. This page is made from the program's own list of sheets.
 - Files with commas between the cells have decimal points: 1234.5 or "1,234.5". Files with semicolons or tabs have decimal commas:
   1234,5 or 1.234,5. If such a file has points all through, they are taken as decimal points. What could be read in two ways a
   thousand apart is refused.
-- A cell may say its own unit, as after a command, where it measures the same thing as the heading's: `48.5 ha` under `area_ac`, `40 ft`
-  or `19 7/8 in` under a length, `90 min` or `1 h 20 min` under hours. An age may be `new` or `unknown`.
+- A cell may say its own unit, as after a command, where it measures the same thing as the heading's: `48.5 ha` under `area_ac`,
+  `40 ft` or `19 7/8 in` under a length, `90 min` or `1 h 20 min` under hours. An age may be `new` or `unknown`.
 - In columns of hours 1:30 is an hour and a half. Money is in the farm's currency. No number is below 0.
 
 ## Times
 - `2025-07-28 16:20`, by the farm's clock (the setting `time_zone`), or with an offset: `2025-07-28 16:20-05:00` or
-  `2025-07-28 21:20Z`. Seconds may follow the minutes. `jul 28 2025 4:20 pm` and `7/28/2025` (month first) will do as well; `7/8/2025` is
-  refused, and so is what would be another day when the file is read again: `yesterday`, a day without its year.
+  `2025-07-28 21:20Z`. Seconds may follow the minutes. `jul 28 2025 4:20 pm` and `7/28/2025` (month first) will do as well;
+  `7/8/2025` is refused, and so is what would be another day when the file is read again: `yesterday`, a day without its year.
 - A day alone will do where nobody wrote the hour: `2025-07-28` means the start of that day under `started`, `fitted`, `from`, `to`,
   `removed` and `opened`, the end of it under `ended` and `closed`, and noon under `at`.
 - An hour that the clock skipped in spring is a problem; of an hour that it showed twice in autumn the first is taken.

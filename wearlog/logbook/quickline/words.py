@@ -13,6 +13,7 @@ from functools import cache
 from wearlog.facts.closed_lists import Action, Cause, Mode
 from wearlog.facts.positions import SPAN_WORDS
 from wearlog.logbook.quickline.word_lists import Sense, Weight, Words
+from wearlog.units import spelled
 
 _WORN = Sense(Cause.WEAR, Weight.HINT, Mode.WORN, Weight.HINT)
 _CAME_LOOSE = Sense(Cause.LOOSE, Weight.HINT, Mode.LOOSE, Weight.HINT)
@@ -204,11 +205,11 @@ WORDS = Words(
         ),
         *("position", "positions", "pos", "place", "number", "numbers", "them", "time"),
     ),
-    hours=("h", "hr", "hrs", "hour", "hours"),
-    minutes=("min", "mins", "minute", "minutes", "m"),
+    hours=("h", *spelled("h")),
+    minutes=("min", "m", *spelled("min")),
     seconds=("sec", "secs", "second", "seconds"),
-    days=("day", "days"),
-    weeks=("week", "weeks"),
+    days=spelled("d"),
+    weeks=spelled("wk"),
     stood=("down", "downtime", "stood", "standing", "stopped", "stop", "standstill", "lost", "idle", "waiting"),
     worked=("labour", "labor", "work", "working", "worked", "shop", "wrenching"),
     months=(
