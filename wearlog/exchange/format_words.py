@@ -32,8 +32,8 @@ format. This page is made from the program's own list of sheets.
 
 ## Times
 - `2025-07-28 16:20`, by the farm's clock (the setting `time_zone`), or with an offset: `2025-07-28 16:20-05:00` or
-  `2025-07-28 21:20Z`. Seconds may follow the minutes. `jul 28 2025 4:20 pm` and `7/28/2025` (month first) will do as well;
-  `7/8/2025` is refused, and so is what would be another day when the file is read again: `yesterday`, a day without its year.
+  `2025-07-28 21:20Z`. Seconds may follow the minutes. `jul 28 2025 4:20 pm` will do as well; `7/28/2025` is refused, and so
+  is what would be another day when the file is read again: `yesterday`, a day without its year.
 - A day alone will do where nobody wrote the hour: `2025-07-28` means the start of that day under `started`, `fitted`, `from`, `to`,
   `removed` and `opened`, the end of it under `ended` and `closed`, and noon under `at`.
 - An hour that the clock skipped in spring is a problem; of an hour that it showed twice in autumn the first is taken.

@@ -15,7 +15,6 @@ from wearlog.logbook.quickline.tokens import cut
 _MOST_CHARACTERS = 80
 #: where no day of today's is meant
 _NO_TIME = datetime(2000, 1, 1, tzinfo=UTC)
-_SLASHED = re.compile(r"\b(\d{1,2})/(\d{1,2})/")
 #: the space before the time of a moment that says its offset, which ISO 8601 writes as T
 _SPACE_IN_MOMENT = re.compile(r"(?<=\d{4}-\d\d-\d\d) (?=\d\d:\d\d(?::\d\d)?(?:Z|[+-]\d\d:?\d\d)$)", re.IGNORECASE)
 _DATED_HINT = "Write the day with its year, like 2025-07-28 16:20 or jul 28 2025 4:20 pm."
@@ -49,10 +48,10 @@ def read_moment(text: str, now: datetime, *, day_first: bool = False) -> datetim
 
 
 def read_dated(text: str) -> tuple[datetime, bool]:
-    """Return the time by the clock on the wall that `text` says with its day and year: "jul 28 2025 4:20 pm", "7/28/2025".
+    """Return the time by the clock on the wall that `text` says with its day and year: "jul 28 2025 4:20 pm".
 
     A sheet is read again another year, and by the same words must say the same: so "yesterday" is refused here, and a day
-    without its year, and 7/8/2025, which nobody asks back about.
+    without its year, and 7/28/2025, for nobody is asked back which of its figures is the month.
 
     Returns
     -------
@@ -68,16 +67,20 @@ def read_dated(text: str) -> tuple[datetime, bool]:
     said = find_times(scan, _NO_TIME, day_first=False)
     durations = find_durations(scan)
     _refuse_problems(scan, text, "a time", _DATED_HINT, allowed={Role.TIME, Role.DURATION, Role.SMALL})
-    if not scan.tokens or said.moments or said.day_parts or durations.downtime_seconds or durations.labour_seconds:
+    if (
+        not scan.tokens
+        or "/" in text
+        or said.moments
+        or said.day_parts
+        or durations.downtime_seconds
+        or durations.labour_seconds
+    ):
         raise UsageError(f"'{one_line(text)}' is not a time.", _DATED_HINT)
     years = [
         token for token, role in zip(scan.tokens, scan.roles, strict=True) if role is Role.TIME and len(token.text) == 4
     ]
     if not any(token.is_number for token in years) or len(said.days) != 1:
         raise UsageError(f"'{one_line(text)}' is another time when the sheet is read again.", _DATED_HINT)
-    slashed = _SLASHED.search(text)
-    if slashed is not None and slashed[1] != slashed[2] and max(int(slashed[1]), int(slashed[2])) <= 12:
-        raise UsageError(f"'{one_line(text)}' can be two days: month first or day first.", _DATED_HINT)
     if len(said.clocks) > 1:
         raise UsageError(f"'{one_line(text)}' names two times of day.", _DATED_HINT)
     clock = said.clocks[0].at if said.clocks else time(0)
