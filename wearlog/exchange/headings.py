@@ -14,7 +14,7 @@ from wearlog.exchange.problems import Problem, ProblemList, column_letter
 from wearlog.exchange.raw_sheet import RawSheet
 from wearlog.exchange.sheets import SHEETS
 from wearlog.facts.plain_text import folded
-from wearlog.units import UNIT_WORDS
+from wearlog.facts.unit_words import UNIT_WORDS
 
 KEY: Final = "key"
 #: headings that help a pointer to name its row, besides the pointer's own

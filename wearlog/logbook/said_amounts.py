@@ -13,6 +13,7 @@ from wearlog.errors import UsageError
 from wearlog.facts.closed_lists import Sensor
 from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.plain_text import one_line
+from wearlog.facts.unit_words import unit_called
 from wearlog.facts.work import Crop
 from wearlog.logbook.said_measures import LENGTHS
 from wearlog.units import (
@@ -24,7 +25,6 @@ from wearlog.units import (
     STORED_UNITS,
     plain_number,
     read_number,
-    unit_called,
 )
 
 _LENGTHS: Final = {unit: STORED_UNITS[unit] for unit in LENGTHS}

@@ -8,8 +8,9 @@ from typing import Final
 from wearlog.errors import UsageError
 from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.plain_text import one_line
+from wearlog.facts.unit_words import UNIT_WORDS, unit_called
 from wearlog.logbook.said_measures import LENGTHS
-from wearlog.units import UNIT_WORDS, to_stored, unit_called, with_fraction
+from wearlog.units import to_stored, with_fraction
 
 #: words that may stand alone behind a number
 LENGTH_UNITS: Final = frozenset({*LENGTHS, *(word for word, unit in UNIT_WORDS.items() if unit in LENGTHS)})

@@ -19,8 +19,9 @@ from wearlog.errors import UsageError
 from wearlog.facts.closed_lists import MeterKind
 from wearlog.facts.farm_settings import FarmSettings, farm_settings
 from wearlog.facts.plain_text import one_line
+from wearlog.facts.unit_words import unit_called
 from wearlog.logbook.known_names import KnownNames
-from wearlog.units import from_stored, plain_number, to_stored, to_whole, unit_called, with_fraction
+from wearlog.units import from_stored, plain_number, to_stored, to_whole, with_fraction
 
 HOURS: Final = ("h", "min")
 AREAS: Final = ("ac", "ha")

@@ -12,8 +12,8 @@ from functools import cache
 
 from wearlog.facts.closed_lists import Action, Cause, Mode
 from wearlog.facts.positions import SPAN_WORDS
+from wearlog.facts.unit_words import spelled
 from wearlog.logbook.quickline.word_lists import Sense, Weight, Words
-from wearlog.units import spelled
 
 _WORN = Sense(Cause.WEAR, Weight.HINT, Mode.WORN, Weight.HINT)
 _CAME_LOOSE = Sense(Cause.LOOSE, Weight.HINT, Mode.LOOSE, Weight.HINT)
