@@ -42,7 +42,9 @@ class Stand:
     end: int
 
 
-def standing_seconds(stands: Sequence[Stand], stops: int, zone: tzinfo | None) -> tuple[int, ...]:
+def standing_seconds(
+    stands: Sequence[Stand], stops: int, zone: tzinfo | None, unfit: Sequence[Stand] = ()
+) -> tuple[int, ...]:
     """Return for each stop how long machines stood for it, in whole seconds.
 
     Parameters
@@ -52,27 +54,55 @@ def standing_seconds(stands: Sequence[Stand], stops: int, zone: tzinfo | None) -
         Number of stops.
     zone : tzinfo or None
         The farm's clock; None is this machine's.
+    unfit : sequence of Stand, optional
+        When machines could not have cut whatever else stopped them (rain, moist grain); `stop` and `begun` say nothing here.
 
     Notes
     -----
     Every minute of a machine belongs to the stretch that started first (of two that started together, to the one given first), so
-    that what overlaps is counted once. On the day a stop began all of it counts; on every later day, what lies in the field
-    day. On no day does a machine stand for longer than a field day lasts: what came first that day counts.
+    that what overlaps is counted once. What is unfit counts for no stop, whichever of the two began first. On the day a stop began
+    all of it counts; on every later day, what lies in the field day. On no day does a machine stand for longer than a field day
+    lasts: what came first that day counts.
     """
     found = [0] * stops
     by_machine: dict[int, list[Stand]] = defaultdict(list)
     for stand in stands:
         by_machine[stand.machine].append(stand)
-    for mine in by_machine.values():
+    closed = _merged(unfit)
+    for machine, mine in by_machine.items():
         left: dict[date, int] = defaultdict(lambda: FIELD_DAY_SECONDS * _SECOND)
         reached = min(stand.start for stand in mine)
         for stand in sorted(mine, key=lambda one: one.start):
-            for day, length in _by_day(max(stand.start, reached), stand.end, stand.begun, zone):
-                counted = min(length, left[day])
-                left[day] -= counted
-                found[stand.stop] += counted
+            for start, end in _without(max(stand.start, reached), stand.end, closed.get(machine, ())):
+                for day, length in _by_day(start, end, stand.begun, zone):
+                    counted = min(length, left[day])
+                    left[day] -= counted
+                    found[stand.stop] += counted
             reached = max(reached, stand.end)
     return tuple(round(length / _SECOND) for length in found)
+
+
+def _merged(unfit: Sequence[Stand]) -> dict[int, list[tuple[int, int]]]:
+    """Return the unfit times of each machine in their order, none touching the next."""
+    found: dict[int, list[tuple[int, int]]] = defaultdict(list)
+    for one in sorted(unfit, key=lambda stand: stand.start):
+        mine = found[one.machine]
+        if one.end <= one.start:
+            continue
+        if mine and one.start <= mine[-1][1]:
+            mine[-1] = (mine[-1][0], max(mine[-1][1], one.end))
+        else:
+            mine.append((one.start, one.end))
+    return found
+
+
+def _without(start: int, end: int, closed: Sequence[tuple[int, int]]) -> Iterator[tuple[int, int]]:
+    """Yield what is left of [start, end) outside the closed times."""
+    for shut, opens in closed:
+        if shut > start:
+            yield start, min(end, shut)
+        start = max(start, opens)
+    yield start, end
 
 
 def _by_day(start: int, end: int, begun: int, zone: tzinfo | None) -> Iterator[tuple[date, int]]:

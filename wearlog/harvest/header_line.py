@@ -7,6 +7,7 @@ from typing import Final
 
 import numpy as np
 
+from wearlog.facts.hitching import ends_as_they_stand
 from wearlog.harvest.by_line import Floats, Ints, expand, first_of_each, last_before
 from wearlog.harvest.line_inputs import Readings, Runs, check_lines, same_length, whole
 from wearlog.harvest.meter_line import MeterLines
@@ -153,11 +154,7 @@ def _shares(stretches: HeaderStretches, runs: Runs, carriers: MeterLines) -> tup
 
 def _one_at_a_time(hitches: Hitches) -> Hitches:
     """Return the hitches sorted by combine and start, each ended by the next on its combine or of its header."""
-    end = hitches.end.copy()
-    for owner, other in ((hitches.combine, hitches.header), (hitches.header, hitches.combine)):
-        order = np.lexsort((other, hitches.start, owner))
-        same = owner[order][1:] == owner[order][:-1]
-        following = np.where(same, hitches.start[order][1:], STILL_HITCHED)
-        end[order[:-1]] = np.minimum(end[order[:-1]], following)
-    order = np.lexsort((hitches.header, hitches.start, hitches.combine))
-    return Hitches(hitches.header[order], hitches.combine[order], hitches.start[order], end[order])
+    header, combine, start, end = hitches.header, hitches.combine, hitches.start, hitches.end
+    stand = ends_as_they_stand(header.tolist(), combine.tolist(), start.tolist(), end.tolist())
+    order = np.lexsort((header, start, combine))
+    return Hitches(header[order], combine[order], start[order], np.array(stand, dtype=np.int64)[order])

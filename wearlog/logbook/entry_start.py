@@ -10,6 +10,7 @@ from uuid import UUID
 from wearlog.facts.bookkeeping import Setting
 from wearlog.facts.closed_lists import MachineKind, MeterKind
 from wearlog.facts.farm_settings import FarmSettings, farm_settings
+from wearlog.facts.hitching import partners
 from wearlog.facts.machines import Hitch, Machine, Meter, Reading
 from wearlog.facts.parts import Part, PartFit, PartKind
 from wearlog.facts.wearing import Component
@@ -70,9 +71,7 @@ class EntryStart:
 def entry_start(store: Store) -> EntryStart:
     """Read it."""
     with store.reading() as connection:
-        partner: dict[UUID, UUID] = {}
-        for one in find_all(connection, Hitch, to_at=None):
-            partner[one.header_id], partner[one.combine_id] = one.combine_id, one.header_id
+        partner = partners(find_all(connection, Hitch))
         order = list(MachineKind)
         machines = sorted(find_all(connection, Machine), key=lambda one: (order.index(one.kind), one.name))
         fields, crops = tuple(find_all(connection, Field)), tuple(find_all(connection, Crop))

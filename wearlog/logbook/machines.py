@@ -10,6 +10,7 @@ from types import MappingProxyType
 from wearlog.errors import RefusedError
 from wearlog.facts.closed_lists import Ground, MachineKind, MeterKind
 from wearlog.facts.fact import Fact
+from wearlog.facts.hitching import standing
 from wearlog.facts.machines import Hitch, Machine, Meter, Reading
 from wearlog.facts.work import Crop, Field, Season
 from wearlog.logbook.names import known_names
@@ -64,7 +65,7 @@ def hitch(store: Store, header: Machine, combine: Machine, *, at: datetime) -> D
     with store.writing() as connection:
         open_hitches = [
             old
-            for old in find_all(connection, Hitch, to_at=None)
+            for old in standing(find_all(connection, Hitch))
             if old.header_id == header.id or old.combine_id == combine.id
         ]
         for old in open_hitches:

@@ -7,6 +7,7 @@ from collections.abc import Collection
 from uuid import UUID
 
 from wearlog.errors import UsageError
+from wearlog.facts.hitching import standing
 from wearlog.facts.machines import Hitch
 from wearlog.facts.parts import PartKind
 from wearlog.facts.wearing import Component
@@ -24,7 +25,7 @@ def vocabulary(store: Store) -> Vocabulary:
     """Read what a quick line can name on this farm."""
     with store.reading() as connection:
         known = known_names(connection)
-        hitched = {hitch.header_id: hitch.combine_id for hitch in find_all(connection, Hitch, to_at=None)}
+        hitched = {one.header_id: one.combine_id for one in standing(find_all(connection, Hitch))}
         current = last_machine(connection)
     return vocabulary_of(known, hitched, current)
 

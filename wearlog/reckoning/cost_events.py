@@ -30,7 +30,8 @@ class CostEvent:
     """One cost and what it belongs to; None where nothing says.
 
     `fits` are the kinds which a part fits that was used for no component or was missing at a count; `is_upkeep` says that it is
-    of a service and not of a repair.
+    of a service and not of a repair. `stood_id` is the machine that a stop was entered for, where `machine_id` is the one that
+    broke: the field and crop are those that the first was cutting.
     """
 
     at: datetime
@@ -42,6 +43,7 @@ class CostEvent:
     downtime_seconds: int = 0
     fits: frozenset[UUID] = frozenset()
     is_upkeep: bool = False
+    stood_id: UUID | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -69,7 +71,7 @@ def cost_events(connection: Connection, farm: Farm) -> EventCosts:
             *_parts(connection, costed, components, repairs),
             *map(_repair, repairs.values()),
             *_services(connection),
-            *_stops(connection, farm, repairs),
+            *_stops(connection, farm, components, repairs),
         )
         if event.at <= farm.now
     ]
@@ -147,19 +149,27 @@ def _services(connection: Connection) -> list[CostEvent]:
     ]
 
 
-def _stops(connection: Connection, farm: Farm, repairs: dict[UUID, Repair]) -> list[CostEvent]:
-    stops = [stop for stop in find_all(connection, Stoppage) if stop.reason in COSTLY_STOPS]
+def _stops(
+    connection: Connection, farm: Farm, components: dict[UUID, Component], repairs: dict[UUID, Repair]
+) -> list[CostEvent]:
+    stops = find_all(connection, Stoppage)
     counted = counted_seconds(farm, stops)
     events = []
     for stop in stops:
+        if stop.reason not in COSTLY_STOPS:
+            continue
         repair = repairs.get(stop.repair_id) if stop.repair_id else None
+        component = components.get(repair.component_id) if repair and repair.component_id else None
+        # by machine it is the cost of what broke: a header's knife stops the combine, and the header has caused it
+        broke = component.machine_id if component else repair.machine_id if repair else stop.machine_id
         events.append(
             CostEvent(
                 stop.started_at,
-                stop.machine_id,
-                repair.component_id if repair else None,
+                broke,
+                component.id if component else None,
                 downtime_seconds=counted.get(stop.id, 0),
                 is_upkeep=stop.reason is StopReason.SERVICE and repair is None,
+                stood_id=stop.machine_id,
             )
         )
     return events

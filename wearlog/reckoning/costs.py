@@ -193,7 +193,8 @@ def _season_of(farm: Farm, at: Ints) -> Ints:
 
 def _run_of(farm: Farm, found: EventCosts) -> Ints:
     places = {machine.id: place for place, machine in enumerate(farm.machines)}
-    return run_at(farm, _numbers(places, [event.machine_id for event in found.events]), found.at)
+    worked = [event.stood_id or event.machine_id for event in found.events]
+    return run_at(farm, _numbers(places, worked), found.at)
 
 
 def _worked(farm: Farm, by: Split, keys: int, period: Period) -> tuple[Floats, Floats]:

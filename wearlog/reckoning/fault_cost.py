@@ -64,10 +64,10 @@ class CostFacts:
 def read_cost_facts(connection: Connection, farm: Farm) -> CostFacts:
     """Read the repairs, stops and stock moves of the farm."""
     kinds = {kind.id for kind in farm.part_kinds if kind.subsystem is Subsystem.ELECTRICAL}
-    stops = tuple(stop for stop in find_all(connection, Stoppage) if stop.reason in COSTLY_STOPS)
+    stops = find_all(connection, Stoppage)
     return CostFacts(
         repairs=tuple(find_all(connection, Repair)),
-        stops=stops,
+        stops=tuple(stop for stop in stops if stop.reason in COSTLY_STOPS),
         stood=counted_seconds(farm, stops),
         moves=costed_moves(connection),
         electrical=frozenset(component.id for component in farm.components if component.part_kind_id in kinds),

@@ -9,7 +9,6 @@ import numpy as np
 from wearlog.facts.closed_lists import Ground
 from wearlog.harvest.by_line import first_of_each, last_before, order_by_line_and_time
 from wearlog.reckoning.farm import Farm
-from wearlog.reckoning.meters import header_of_runs
 from wearlog.store.histories import NONE, Floats, Ints
 
 #: a day: what happens at most so long after a run still belongs to it
@@ -18,6 +17,8 @@ RUN_WINDOW = 24 * 3600 * 1_000_000
 
 def run_at(farm: Farm, machine: Ints, at: Ints) -> Ints:
     """Return the run that each machine was on at each instant, or had ended at most a day before; NONE in winter.
+
+    A header is on a run only for its own part of it.
 
     Parameters
     ----------
@@ -32,15 +33,19 @@ def run_at(farm: Farm, machine: Ints, at: Ints) -> Ints:
     # one more, which NONE points at and nobody asks for
     wanted = np.zeros(len(farm.machines) + 1, dtype=bool)
     wanted[machine[asked]] = True
-    for worked in (runs.combine, header_of_runs(farm.lines, runs.start.size)):
+    stretches = farm.lines.stretches
+    # a header by its own part of a run: what was put on in the middle of it had not cut what came before
+    whole = (runs.combine, np.arange(runs.start.size), runs.start, runs.end)
+    parts = (stretches.header, stretches.run, stretches.start, stretches.end)
+    for worked, run_of, start, end in (whole, parts):
         rows = np.flatnonzero(wanted[worked])
-        rows = rows[order_by_line_and_time(worked[rows], runs.start[rows])]
+        rows = rows[order_by_line_and_time(worked[rows], start[rows])]
         first = first_of_each(worked[rows], len(farm.machines))
-        found = last_before(runs.start[rows], first, machine[asked], at[asked], "right")
+        found = last_before(start[rows], first, machine[asked], at[asked], "right")
         there = found >= first[machine[asked]]
-        run = rows[found[there]]
-        right = at[asked[there]] - runs.end[run] < RUN_WINDOW
-        place, run = asked[there][right], run[right]
+        row = rows[found[there]]
+        right = at[asked[there]] - end[row] < RUN_WINDOW
+        place, run = asked[there][right], run_of[row[right]]
         best[place] = np.where(best[place] == NONE, run, best[place])
     return best
 

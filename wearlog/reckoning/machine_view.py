@@ -10,8 +10,9 @@ from uuid import UUID
 import numpy as np
 
 from wearlog.errors import NotFoundError
-from wearlog.facts.closed_lists import Cause, Dimension, Evidence, MachineKind, Subsystem
+from wearlog.facts.closed_lists import Cause, Dimension, Evidence, Subsystem
 from wearlog.facts.farm_settings import FarmSettings
+from wearlog.facts.hitching import partners
 from wearlog.facts.machines import Hitch, Machine
 from wearlog.facts.parts import PartKind
 from wearlog.facts.wearing import Breakage, Component, Measurement
@@ -134,11 +135,7 @@ def machine_view(connection: Connection, farm: Farm, machine_id: UUID) -> Machin
 
 
 def _hitched_to(connection: Connection, farm: Farm, machine: Machine) -> Machine | None:
-    here, there = ("header_id", "combine_id") if machine.kind is MachineKind.HEADER else ("combine_id", "header_id")
-    hitches = [
-        hitch for hitch in find_all(connection, Hitch, to_at=None, **{here: machine.id}) if hitch.from_at <= farm.now
-    ]
-    partner = getattr(hitches[-1], there) if hitches else None
+    partner = partners(find_all(connection, Hitch), farm.now).get(machine.id)
     return next((one for one in farm.machines if one.id == partner), None)
 
 

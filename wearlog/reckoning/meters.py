@@ -11,7 +11,7 @@ from wearlog.facts.closed_lists import MachineKind, MeterKind
 from wearlog.harvest.header_line import HeaderStretches, Hitches, header_lines, runs_of_headers
 from wearlog.harvest.line_inputs import Readings, Runs, refuse_impossible
 from wearlog.harvest.meter_line import MeterLines
-from wearlog.store.histories import Floats, Histories, Ints, code_of
+from wearlog.store.histories import Floats, Histories, code_of
 
 #: until a machine's own is known: 35 ft at 4.5 mph and 70 % field efficiency cut 13.36 ac/h (computed, see docs/methods.md)
 SECONDS_PER_SQUARE_METRE = 3600 / (13.36 * 4046.8564224)
@@ -111,11 +111,3 @@ def _readings(histories: Histories, kind: MeterKind) -> Readings:
     rows = histories.readings
     mine = rows.meter_kind == code_of(kind)
     return Readings(rows.machine[mine], rows.at[mine], rows.shown[mine], rows.new_leg[mine])
-
-
-def header_of_runs(lines: FleetLines, run_count: int) -> Ints:
-    """Return the header that cut each run (its first stretch), NONE where nothing was hitched."""
-    header = np.full(run_count, -1, dtype=np.int64)
-    # written backwards so that the first stretch of a run is the one that stays
-    header[lines.stretches.run[::-1]] = lines.stretches.header[::-1]
-    return header

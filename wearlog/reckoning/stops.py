@@ -14,34 +14,45 @@ from wearlog.costs.standing import Stand, standing_seconds
 from wearlog.facts.closed_lists import StopReason
 from wearlog.facts.work import Stoppage
 from wearlog.reckoning.farm import Farm
-from wearlog.reckoning.meters import header_of_runs
 from wearlog.store.histories import NONE
 from wearlog.store.schema.types import microseconds
 
 #: a machine that stands for these reasons could have cut and did not because of itself
 COSTLY_STOPS: Final = (StopReason.BREAKDOWN, StopReason.SERVICE)
+#: while these last nothing could have cut: what else stops a machine meanwhile costs no standing
+UNFIT: Final = (StopReason.WEATHER, StopReason.MOISTURE)
 DAY: Final = 86_400 * 1_000_000
 
 
 def counted_seconds(farm: Farm, stops: Sequence[Stoppage]) -> dict[UUID, int]:
-    """Return for each stop the seconds that a machine stood for it, every minute of a machine once.
+    """Return for each costly stop the seconds that a machine stood for it, every minute of a machine once.
+
+    Parameters
+    ----------
+    stops : sequence of Stoppage
+        All of the log, whatever their reason: rain says when a breakdown costs nothing.
 
     Notes
     -----
     A header's stop stops the combine that carries it; while it hangs on none it stands alone. A stop that nobody closed lasts until
-    its machine cuts again; has it not, for as long as anything of the farm has cut since, and for a day at least.
-    `standing_seconds` says what counts of a night.
+    its machine cuts again; has it not, for as long as anything of the farm has cut since, and for a day at least. Rain that nobody
+    closed is over when anything of the farm cuts again, and after a day. `standing_seconds` says what counts of a night.
     """
     # the order of the ids is that of entry: of two stops that began together the one entered first is counted
     known = sorted((stop for stop in stops if stop.started_at <= farm.now), key=lambda stop: stop.id)
+    costly = [stop for stop in known if stop.reason in COSTLY_STOPS]
+    unfit = [stop for stop in known if stop.reason in UNFIT]
+    seconds = standing_seconds(_all_stands(farm, costly), len(costly), _zone(farm), _all_stands(farm, unfit))
+    return {stop.id: counted for stop, counted in zip(costly, seconds, strict=True)}
+
+
+def _all_stands(farm: Farm, stops: Sequence[Stoppage]) -> list[Stand]:
     places = {machine.id: place for place, machine in enumerate(farm.machines)}
-    stands = [
+    return [
         stand
-        for number, stop in enumerate(known)
+        for number, stop in enumerate(stops)
         for stand in _stands(farm, number, places.get(stop.machine_id, NONE), stop)
     ]
-    seconds = standing_seconds(stands, len(known), _zone(farm))
-    return {stop.id: counted for stop, counted in zip(known, seconds, strict=True)}
 
 
 def seconds_alone(farm: Farm, stop: Stoppage) -> int:
@@ -73,9 +84,12 @@ def _end(farm: Farm, machine: int, stop: Stoppage) -> int:
     now = farm.now_microseconds
     if stop.ended_at is not None:
         return min(microseconds(stop.ended_at), now)
-    runs, begun = farm.histories.runs, microseconds(stop.started_at)
-    cut = (runs.combine == machine) | (header_of_runs(farm.lines, runs.start.size) == machine)
-    if (again := runs.start[cut & (runs.start > begun)]).size:
+    runs, stretches, begun = farm.histories.runs, farm.lines.stretches, microseconds(stop.started_at)
+    if stop.reason in UNFIT:
+        dry = runs.start[runs.start > begun]
+        return min(int(dry.min(initial=now)), begun + DAY, now)
+    cut = np.concatenate((runs.start[runs.combine == machine], stretches.start[stretches.header == machine]))
+    if (again := cut[cut > begun]).size:
         return min(int(again.min()), now)
     # nobody said that it still stands: it costs no more than the harvest that went on without it
     return min(max(int(runs.end.max(initial=begun)), begun + DAY), now)

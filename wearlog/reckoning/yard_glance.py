@@ -10,6 +10,7 @@ from uuid import UUID
 from wearlog.facts.bookkeeping import Setting
 from wearlog.facts.closed_lists import MachineKind, MeterKind
 from wearlog.facts.farm_settings import FarmSettings, farm_settings
+from wearlog.facts.hitching import partners
 from wearlog.facts.machines import Hitch, Machine, Meter, Reading
 from wearlog.facts.work import Stoppage
 from wearlog.store.connection import Connection
@@ -66,10 +67,7 @@ def machines_standing(
 ) -> tuple[MachineStanding, ...]:
     """Return the machines with their meters, partners and stoppages: combines first, then by name."""
     by_id = {machine.id: machine for machine in machines}
-    partner: dict[UUID, UUID] = {}
-    for hitch in find_all(connection, Hitch, to_at=None):
-        if hitch.from_at <= now:
-            partner[hitch.header_id], partner[hitch.combine_id] = hitch.combine_id, hitch.header_id
+    partner = partners(find_all(connection, Hitch), now)
     standing = {stop.machine_id: stop for stop in find_all(connection, Stoppage, ended_at=None)}
     order = list(MachineKind)
     found = [

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import gc
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 from enum import StrEnum
 from itertools import groupby
 from operator import itemgetter
@@ -18,6 +18,7 @@ import numpy as np
 from sqlalchemy import Connection
 
 from wearlog.facts.closed_lists import Action, Cause, Ground, MachineKind, MeterKind, Mode, Removal
+from wearlog.facts.hitching import ends_as_they_stand
 from wearlog.harvest.by_line import Bools, Floats, Ints, order_by_line_and_time
 from wearlog.store.plain_reader import NONE, OPEN, PlainReader, pointing
 
@@ -76,6 +77,8 @@ class RunRows:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class HitchRows:
+    """As they stand: whoever hangs somewhere else is over where it hung. `end` is OPEN while it hangs."""
+
     header: Ints
     combine: Ints
     start: Ints
@@ -268,7 +271,9 @@ def _hitches(reader: PlainReader, machine: Mapping[Any, int]) -> HitchRows:
     rows = reader.rows("SELECT {id:header_id}, {id:combine_id}, {us:from_at}, {us:to_at} FROM hitch WHERE {stands}")
     headers, combines, start, end = _columns(rows, 4)
     found = HitchRows(pointing(headers, machine), pointing(combines, machine), _ints(start), _ints(end))
-    return _only(found, (found.header != NONE) & (found.combine != NONE))
+    found = _only(found, (found.header != NONE) & (found.combine != NONE))
+    stand = ends_as_they_stand(*(column.tolist() for column in (found.header, found.combine, found.start, found.end)))
+    return replace(found, end=_ints(stand))
 
 
 def _components(
