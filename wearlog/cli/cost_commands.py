@@ -33,7 +33,9 @@ if TYPE_CHECKING:
     help="What to split the costs by.",
 )
 @click.option("--season", "season", type=int, help="Only this harvest year.")
-@click.option("--curve", is_flag=True, help="Repairs by engine hours: the farm's own curve beside the published one.")
+@click.option(
+    "--curve", is_flag=True, help="Repairs by hours in the field: the farm's own curve beside the published one."
+)
 @click.option("--economic-life", is_flag=True, help="The age to which each combine is cheapest to keep.")
 @click.option(
     "--interest",

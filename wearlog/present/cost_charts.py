@@ -1,4 +1,4 @@
-"""The charts of costs: repairs by the engine hour beside the published curve, mean yearly cost by years kept. Draws nothing."""
+"""The charts of costs: repairs by the hour beside the published curve, mean yearly cost by years kept. Draws nothing."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from wearlog.costs.published_curves import RepairCurve
 from wearlog.costs.repair_curve import repair_share
 from wearlog.present.charts import Chart, Curve, Drawn
 from wearlog.present.digits import Measures
+from wearlog.present.field_hours_words import hours_name
 from wearlog.reckoning.own_costs import MachineCurve, MachineLife
 
 _POINTS = 60
@@ -19,7 +20,7 @@ _STEP = 1.0
 def repair_chart(
     curve: MachineCurve, published: RepairCurve, fleet: OwnCurve | None, measures: Measures
 ) -> Chart | None:
-    """Return what an engine hour cost in each season, the published curve and the own one; None without seasons or a price."""
+    """Return what an hour cost in each season, the published curve and the own one; None without seasons or a price."""
     price = curve.list_price_minor
     if not curve.seasons or not price:
         return None
@@ -37,8 +38,8 @@ def repair_chart(
     curves.append(Curve(middle, tuple(paid), Drawn.POINTS))
     return Chart(
         curves=tuple(curves),
-        x_label="engine hours",
-        y_label=f"{curve.name}: repairs, {measures.settings.currency} an engine hour (o: each season, dots: published{whose})",
+        x_label=hours_name(curve.basis),
+        y_label=f"{curve.name}: repairs, {measures.settings.currency} an hour (o: each season, dots: published{whose})",
         x_end=end,
         y_high=top,
         upright=(curve.hours,),

@@ -6,6 +6,7 @@ from wearlog.costs.economic_life import EconomicLife
 from wearlog.facts.plain_text import one_line
 from wearlog.present.cost_words import cost_notes, per_area
 from wearlog.present.digits import NOTHING, Measures, amount, number
+from wearlog.present.field_hours_words import hours_name
 from wearlog.present.tables import Column, fit, text_table
 from wearlog.reckoning.costs import CostRow, CostTable
 from wearlog.reckoning.own_costs import MachineCurve, MachineLife
@@ -49,7 +50,7 @@ def cost_bars(table: CostTable, measures: Measures, wide: int, most: int) -> lis
     unit = f"{measures.settings.currency} an {'hectare' if measures.settings.is_metric else 'acre'}"
     lines = [f"{unit}: █ parts  ▓ labour  ▒ service  ░ downtime"]
     if any(expected.values()):
-        lines.append("| the published curve of repairs over the same engine hours (> further)")
+        lines.append("| the published curve of repairs over the same hours (> further)")
     for row in rows[:most]:
         bar = _bar(row, each[row.key] / top * room, room)
         if expected[row.key]:
@@ -78,7 +79,7 @@ def table_notes(table: CostTable, measures: Measures) -> tuple[str, ...]:
 
 
 def curve_cells(curve: MachineCurve) -> tuple[str, ...]:
-    """Return name, engine hours, seasons, repairs paid, what the curve expected of the same hours, the own exponent."""
+    """Return name, hours in the field, seasons, repairs paid, what the curve expected of the same hours, the own exponent."""
     paid = sum(one.repair_minor for one in curve.seasons)
     expected = sum(one.published_minor for one in curve.seasons)
     priced = bool(curve.list_price_minor)
@@ -130,7 +131,7 @@ def season_lines(curve: MachineCurve) -> list[str]:
     """Return the table twin of a machine's curve: what was paid season by season."""
     columns = (
         Column("season"),
-        Column("engine hours", figures=True),
+        Column(hours_name(curve.basis), figures=True),
         Column("paid", figures=True),
         Column("an hour", figures=True),
         Column("curve expects", figures=True),

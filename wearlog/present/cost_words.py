@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from wearlog.present.digits import NOTHING, Measures, amount, number
+from wearlog.present.field_hours_words import curve_hours_sentence, hours_json
 from wearlog.present.json_form import money, rounded
 from wearlog.present.tables import Column, text_table
 from wearlog.present.words import listed
@@ -60,7 +61,8 @@ def cost_notes(table: CostTable, measures: Measures) -> list[str]:
     ]
     if any(row.expected_repair_minor is not None for row in table.rows):
         notes.append(
-            "The curve: ASAE D497 for combines (factors from memory), parts and labour only, give or take a quarter."
+            "The curve: ASAE D497 for combines (factors from memory), parts and labour only, give or take a quarter. "
+            + curve_hours_sentence(table.curve_hours)
         )
     if table.calendar_years:
         years = listed([str(year) for year in table.calendar_years])
@@ -77,6 +79,7 @@ def cost_json(table: CostTable, measures: Measures) -> dict[str, Any]:
         "rows": [_row_json(row, measures) for row in table.rows],
         "elsewhere": _row_json(table.elsewhere, measures),
         "total": _row_json(table.total, measures),
+        "curve_hours": [{"machine": name, **hours_json(basis)} for name, basis in table.curve_hours],
         "pieces_of_unknown_cost": table.unknown_units,
         "calendar_years": list(table.calendar_years),
     }

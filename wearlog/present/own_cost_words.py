@@ -9,6 +9,7 @@ from wearlog.costs.economic_life import EconomicLife
 from wearlog.costs.own_curve import OwnCurve
 from wearlog.costs.published_curves import USUAL_VARIATION
 from wearlog.present.digits import NOTHING, Measures, amount, number, percent
+from wearlog.present.field_hours_words import curve_hours_sentence, hours_json, hours_name
 from wearlog.present.json_form import money, rounded
 from wearlog.present.tables import Column, text_table
 from wearlog.present.words import counted
@@ -16,7 +17,7 @@ from wearlog.reckoning.own_costs import FleetCurves, MachineCurve, MachineLife
 
 
 def curves_lines(curves: FleetCurves, measures: Measures) -> list[str]:
-    """Return what was paid by engine hours, the published curve beside it, and the curves of the farm's own."""
+    """Return what was paid by hours in the field, the published curve beside it, and the curves of the farm's own."""
     if not curves.machines:
         return ["There is no combine yet; 'wearlog add combine NAME' enters one."]
     lines = []
@@ -24,22 +25,24 @@ def curves_lines(curves: FleetCurves, measures: Measures) -> list[str]:
         lines += [*_machine_lines(machine), ""]
     fleet = _curve_sentence(curves.fleet) if curves.fleet else f"no own curve: {curves.fleet_why_not}"
     published = curves.published
+    hours = curve_hours_sentence([(machine.name, machine.basis) for machine in curves.machines])
     return [
         *lines,
         f"All combines together: {fleet}",
         f"The published curve of a {published.machine}: {published.factor:g} x (h / 1,000)^{published.exponent:g} of today's"
-        f" list price; {published.source}; give or take {percent(USUAL_VARIATION)}.",
+        f" list price; {published.source}; give or take {percent(USUAL_VARIATION)}."
+        f" {hours}",
         f"In {measures.settings.currency}, parts, labour and service; what standing costs is in neither.",
     ]
 
 
 def _machine_lines(machine: MachineCurve) -> list[str]:
-    head = f"{machine.name}, {number(machine.hours)} engine hours"
+    head = f"{machine.name}, {number(machine.hours)} {hours_name(machine.basis)} ({number(machine.engine_hours)} of the engine)"
     if not machine.seasons:
-        return [f"{head}: no season with engine hours is on record."]
+        return [f"{head}: no season with hours of use is on record."]
     columns = (
         Column("season"),
-        Column("engine hours", figures=True),
+        Column(hours_name(machine.basis), figures=True),
         Column("paid", figures=True),
         Column("curve expects", figures=True),
     )
@@ -71,7 +74,8 @@ def lives_lines(lives: Sequence[MachineLife], measures: Measures, interest: floa
     lines = []
     for life in lives:
         age = "age unknown" if life.age_years is None else f"{number(life.age_years)} years"
-        lines.append(f"{life.name}: {age}, {number(life.hours)} engine hours, {number(life.hours_per_year)} a year")
+        hours = f"{number(life.hours)} {hours_name(life.basis)}"
+        lines.append(f"{life.name}: {age}, {hours}, {number(life.hours_per_year)} a year")
         if life.missing:
             lines.append(f"  It needs: {life.missing}.")
         else:
@@ -112,7 +116,9 @@ def curves_json(curves: FleetCurves, measures: Measures) -> dict[str, Any]:
         "machines": [
             {
                 "machine": machine.name,
-                "engine_hours": rounded(machine.hours, 1),
+                "engine_hours": rounded(machine.engine_hours, 1),
+                "field_hours": rounded(machine.hours, 1),
+                **hours_json(machine.basis),
                 "list_price": money(machine.list_price_minor, currency),
                 "expected_to_date": money(machine.published_to_date_minor, currency),
                 "seasons": [
@@ -152,7 +158,7 @@ def _curve_json(curve: OwnCurve | None) -> dict[str, Any] | None:
         "exponent_high": rounded(curve.exponent_high, 4),
         "level": curve.level,
         "seasons": curve.intervals,
-        "engine_hours": rounded(curve.hours, 1),
+        "field_hours": rounded(curve.hours, 1),
         "unusual": curve.is_unusual,
     }
 
@@ -166,8 +172,10 @@ def lives_json(lives: Sequence[MachineLife], measures: Measures, interest: float
             {
                 "machine": life.name,
                 "age_years": life.age_years,
-                "engine_hours": rounded(life.hours, 1),
-                "engine_hours_per_year": rounded(life.hours_per_year, 1),
+                "engine_hours": rounded(life.engine_hours, 1),
+                "field_hours": rounded(life.hours, 1),
+                "field_hours_per_year": rounded(life.hours_per_year, 1),
+                **hours_json(life.basis),
                 "published": _life_json(life.published, life.next_year_published_minor, currency),
                 "own": _life_json(life.own, life.next_year_own_minor, currency),
                 "own_curve_of": None if life.own is None else "all_combines" if life.own_is_fleet else "this_combine",

@@ -21,6 +21,7 @@ from wearlog.facts.machines import Machine
 from wearlog.facts.work import Crop, Field, Season
 from wearlog.reckoning.cost_events import EventCosts, cost_events
 from wearlog.reckoning.farm import Farm
+from wearlog.reckoning.field_hours import FieldHours, field_hours_at, field_hours_of
 from wearlog.reckoning.ground import run_at
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all
@@ -68,7 +69,7 @@ class CostTable:
     """The rows and `elsewhere` (what belongs to no key) add up to `total` to the cent.
 
     `unknown_units` pieces were used in the period whose cost nobody knows; they are in no row. `calendar_years` are those of the
-    seasons shown that nobody entered.
+    seasons shown that nobody entered. `curve_hours` says by machine what the hours of the published curve are read off.
     """
 
     by: Split
@@ -77,6 +78,7 @@ class CostTable:
     total: CostRow
     unknown_units: int
     calendar_years: tuple[int, ...] = ()
+    curve_hours: tuple[tuple[str, FieldHours], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,6 +110,15 @@ def cost_table(connection: Connection, farm: Farm, by: Split, season: Season | N
         _amounts("total", split.total, float(total_area[0]), float(total_seconds[0])),
         int(found.unknown_units[_inside(found.unknown_at, period)].sum()),
         _by_calendar(farm, [row.key for row in shown] if by is Split.SEASON else [], season),
+        _curve_hours(farm),
+    )
+
+
+def _curve_hours(farm: Farm) -> tuple[tuple[str, FieldHours], ...]:
+    return tuple(
+        (machine.name, field_hours_of(farm, place))
+        for place, machine in enumerate(farm.machines)
+        if machine.kind is MachineKind.COMBINE and machine.list_price_minor is not None
     )
 
 
@@ -255,12 +266,9 @@ def _with_expected(farm: Farm, by: Split, rows: list[CostRow], period: Period) -
 
 
 def _expected(farm: Farm, place: int, machine: Machine, period: Period) -> int | None:
-    """What the published curve of combines expects between the engine hours shown at both ends."""
+    """What the published curve of combines expects between the hours of use in the field at both ends."""
     if machine.kind is not MachineKind.COMBINE or machine.list_price_minor is None or period.end <= period.start:
         return None
-    now_shown = farm.lines.shown(MeterKind.ENGINE_HOURS, place, farm.now_microseconds)
-    used_since = farm.lines.usage(
-        MeterKind.ENGINE_HOURS, [place, place], [period.start, period.end], [farm.now_microseconds] * 2
-    )
-    first, last = (max(now_shown - float(used), 0.0) / 3600 for used in used_since)
+    edges = np.array([period.start, period.end], dtype=np.int64)
+    first, last = field_hours_at(farm, place, field_hours_of(farm, place), edges).tolist()
     return repair_between(COMBINE, machine.list_price_minor, first, last)

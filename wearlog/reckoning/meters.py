@@ -106,6 +106,16 @@ class FleetLines:
             return float(self.headers(kind).at([machine], [time])[0])
         return float(self.carriers(kind).displayed_at([machine], [time])[0])
 
+    def run_on(self, kind: MeterKind, machine: int, times: npt.ArrayLike) -> Floats:
+        """Return what the counter of a combine would show at times had it never been replaced, in seconds or square metres."""
+        when = np.asarray(times, dtype=np.int64)
+        lines = self.carriers(kind)
+        first = int(lines.first_reading[machine])
+        used = lines.at(np.full(when.size, machine), when)
+        if first == int(lines.first_reading[machine + 1]):
+            return used
+        return np.asarray(np.maximum(lines.readings.value[first] + used - lines.reading_usage[first], 0.0))
+
 
 def _readings(histories: Histories, kind: MeterKind) -> Readings:
     rows = histories.readings

@@ -18,8 +18,9 @@ from wearlog.facts.machines import Machine
 from wearlog.reckoning.cost_events import EventCosts, cost_events
 from wearlog.reckoning.costs import season_period
 from wearlog.reckoning.farm import Farm
+from wearlog.reckoning.field_hours import FieldHours, field_hours_at, field_hours_of
 from wearlog.store.connection import Connection
-from wearlog.store.histories import Floats, Ints
+from wearlog.store.histories import Ints
 
 #: a machine's own curve is used for its economic life from so many seasons on; below, that of all combines
 ENOUGH_SEASONS: Final = 4
@@ -28,7 +29,7 @@ _HORIZON_YEARS: Final = 25
 
 @dataclass(frozen=True, slots=True)
 class SeasonCost:
-    """A stretch from one season's beginning to the next: engine hours at both ends, and repairs (parts, labour, service)."""
+    """A stretch from one season's beginning to the next: hours in the field at both ends, and repairs (parts, labour, service)."""
 
     harvest_year: int
     from_hours: float
@@ -45,8 +46,12 @@ class MachineCurve:
     ----------
     name : str
     list_price_minor : int or None
-    hours : float
+    engine_hours : float
         What its engine hour meter shows now.
+    hours : float
+        Its hours of use in the field, from new to now; all hours of curves are such.
+    basis : FieldHours
+        What those are read off.
     seasons : tuple of SeasonCost
     own : OwnCurve or None
     why_not : str
@@ -57,7 +62,9 @@ class MachineCurve:
 
     name: str
     list_price_minor: int | None
+    engine_hours: float
     hours: float
+    basis: FieldHours
     seasons: tuple[SeasonCost, ...]
     own: OwnCurve | None
     why_not: str
@@ -81,7 +88,10 @@ class MachineLife:
     Attributes
     ----------
     name : str
-    age_years, hours, hours_per_year : float or None
+    age_years, engine_hours, hours, hours_per_year : float or None
+        `hours` and `hours_per_year` are of use in the field.
+    basis : FieldHours
+        What those are read off.
     published, own : EconomicLife or None
         From new on, at today's list price; None where something is missing.
     next_year_published_minor, next_year_own_minor : int or None
@@ -94,8 +104,10 @@ class MachineLife:
 
     name: str
     age_years: float | None
+    engine_hours: float
     hours: float
     hours_per_year: float
+    basis: FieldHours
     published: EconomicLife | None = None
     own: EconomicLife | None = None
     next_year_published_minor: int | None = None
@@ -134,24 +146,25 @@ def economic_lives(farm: Farm, curves: FleetCurves, *, yearly_rate: float = 0.0)
 
 
 def _machine_curve(farm: Farm, found: EventCosts, place: int, machine: Machine) -> MachineCurve:
-    hours = farm.lines.shown(MeterKind.ENGINE_HOURS, place, farm.now_microseconds) / 3600
+    shown = farm.lines.shown(MeterKind.ENGINE_HOURS, place, farm.now_microseconds) / 3600
+    basis = field_hours_of(farm, place)
+    hours = float(field_hours_at(farm, place, basis, np.array([farm.now_microseconds], dtype=np.int64))[0])
     price = machine.list_price_minor
-    seasons = _season_costs(farm, found, place, machine)
-    to_date = None if price is None else accumulated_repair(COMBINE, price, max(hours, 0.0))
-    if not price:
-        why = "It has no list price; enter one to compare."
-        return MachineCurve(machine.name, price, hours, seasons, None, why, to_date)
-    own, why = _fitted([(seasons, price)])
-    return MachineCurve(machine.name, price, hours, seasons, own, why, to_date)
+    seasons = _season_costs(farm, found, place, machine, basis)
+    to_date = None if price is None else accumulated_repair(COMBINE, price, hours)
+    own, why = _fitted([(seasons, price)]) if price else (None, "It has no list price; enter one to compare.")
+    return MachineCurve(machine.name, price, shown, hours, basis, seasons, own, why, to_date)
 
 
-def _season_costs(farm: Farm, found: EventCosts, place: int, machine: Machine) -> tuple[SeasonCost, ...]:
+def _season_costs(
+    farm: Farm, found: EventCosts, place: int, machine: Machine, basis: FieldHours
+) -> tuple[SeasonCost, ...]:
     """Stretches between the beginnings of seasons: the winter's work counts with the season it follows."""
     starts = [season_period(farm, season).start for season in farm.seasons if season.starts_on <= farm.now.date()]
     if not starts:
         return ()
     edges: Ints = np.array([*starts, farm.now_microseconds], dtype=np.int64)
-    hours = _hours_at(farm, place, edges)
+    hours = field_hours_at(farm, place, basis, edges)
     mine = np.array([event.machine_id == machine.id for event in found.events], dtype=bool)
     costs = found.costs
     repair = np.where(mine, costs.parts_minor + costs.labour_minor + costs.service_minor, 0)
@@ -166,18 +179,10 @@ def _season_costs(farm: Farm, found: EventCosts, place: int, machine: Machine) -
     return tuple(stretches)
 
 
-def _hours_at(farm: Farm, place: int, edges: Ints) -> Floats:
-    """What the engine hour meter would show at each instant: today's reading less what was used since."""
-    now = farm.lines.shown(MeterKind.ENGINE_HOURS, place, farm.now_microseconds)
-    machines = np.full(edges.size, place)
-    used = farm.lines.usage(MeterKind.ENGINE_HOURS, machines, edges, np.full(edges.size, farm.now_microseconds))
-    return np.asarray(np.maximum(now - used, 0.0) / 3600)
-
-
 def _fitted(records: list[tuple[tuple[SeasonCost, ...], int]]) -> tuple[OwnCurve | None, str]:
     rows = [(one.from_hours, one.to_hours, one.repair_minor / price) for seasons, price in records for one in seasons]
     if not rows:
-        return None, "No season with engine hours is on record."
+        return None, "No season with hours of use is on record."
     start, stop, share = zip(*rows, strict=True)
     try:
         return fit_own_curve(start, stop, share), ""
@@ -198,11 +203,13 @@ def _machine_life(
         for name, lacks in (
             ("list price", not machine.list_price_minor),
             ("model year", age is None),
-            ("seasons with engine hours", per_year <= 0),
+            ("seasons with hours of use", per_year <= 0),
         )
         if lacks
     ]
-    bare = MachineLife(machine.name, age, curve.hours, per_year, missing=" and ".join(missing))
+    bare = MachineLife(
+        machine.name, age, curve.engine_hours, curve.hours, per_year, curve.basis, missing=" and ".join(missing)
+    )
     if missing or age is None or not machine.list_price_minor:
         return bare
     enough = curve.own is not None and curve.own.intervals >= ENOUGH_SEASONS and not curve.own.is_unusual

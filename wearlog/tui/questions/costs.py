@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 _MACHINES: Final = (
     ListColumn("combine", 10, 18),
-    ListColumn("engine h", 8, 9, figures=True),
+    ListColumn("hours", 8, 9, figures=True),
     ListColumn("seasons", 7, 7, figures=True, weight=1),
     ListColumn("paid", 8, 10, figures=True),
     ListColumn("published", 9, 10, figures=True),
