@@ -27,6 +27,7 @@ from .machine_states import Counters, MachineState
 from .records import Records, farm_time
 from .season_to_come import write_plan
 from .service_rounds import ServiceRounds
+from .shop_bills import write_bills
 from .stock_shelf import FIRST_DELIVERY, Shelf
 from .wear_measurements import measure
 from .workshop import Workshop
@@ -86,6 +87,7 @@ class _Farm:
         self.shelf.stock_up(FIRST_DELIVERY)
         for year in range(FIRST_YEAR, LAST_YEAR + 1):
             self._winter_and_spring(year)
+            write_bills(self.records, self.states, year)
             seasons.play(year)
             self._autumn(year)
         for name in self.states:

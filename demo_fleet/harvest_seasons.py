@@ -150,7 +150,8 @@ class HarvestSeasons:
                 start += minutes(self._draws.uniform(25, 60))
         self._free_from[state.name] = start
         self._checks.after_day(state, header, runs)
-        self._read_counters(state, max(start, runs[-1].ended_at) if runs else start)
+        # a repair may last into the next day: the counters are read when the last run is over
+        self._read_counters(state, runs[-1].ended_at if runs else start)
         self._services.after_day(state, header, day)
 
     def _wait_for_cart(self, state: MachineState, start: datetime) -> datetime:

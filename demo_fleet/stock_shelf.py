@@ -13,7 +13,7 @@ from wearlog.ids import derived_id
 
 from .draws import Draws
 from .farm_land import FIRST_YEAR, LAST_YEAR, LOG_BEGINS
-from .records import Records, farm_time
+from .records import FARM_ZONE, Records, farm_time
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +59,9 @@ ARTICLES: Final = (
     Article("fuse", "QF-9040", 0.45, 10, 1, 8, 20),
 )
 _YEARLY_DRIFT: Final = 0.046
+#: the dealer's counter by the farm's clock in harvest, and how often it has what is asked for (invented)
+COUNTER_OPEN: Final = (7, 18)
+AT_THE_COUNTER: Final = 0.85
 #: fits one machine only
 _ONE_MACHINE: Final = {"auger finger": "Plover"}
 _SUPPLIERS: Final = ("Hollow Road Parts", "Millpond Supply")
@@ -104,13 +107,25 @@ class Shelf:
         instant, so that they change nothing for anyone else.
         """
         article = _article_of(kind)
-        fetching = 0 if self._on_hand[kind] >= number else self._draws.whole(90, 200)
+        fetching = 0 if self._on_hand[kind] >= number else self._minutes_to_fetch(at)
         at += timedelta(minutes=fetching)
         if fetching:
             self._receive(article, number, at, 1.22, note="fetched in a hurry")
         self._on_hand[kind] -= number
         self._move(article, at, StockChange.USED, number, breakage_id=breakage_id, repair_id=repair_id)
         return fetching
+
+    def on_hand(self, kind: str) -> int:
+        """Return how many lie there."""
+        return self._on_hand[kind]
+
+    def _minutes_to_fetch(self, at: datetime) -> int:
+        """By day the dealer has most of it, an hour or two there and back; at night, and from afar, it takes about ten hours."""
+        hour = at.astimezone(FARM_ZONE).hour
+        at_the_counter = self._draws.chance(AT_THE_COUNTER)
+        if at_the_counter and COUNTER_OPEN[0] <= hour < COUNTER_OPEN[1]:
+            return self._draws.whole(60, 120)
+        return self._draws.whole(540, 690)
 
     def count(self, day: date) -> None:
         """Count the shelf at the year's end; now and then one is missing."""

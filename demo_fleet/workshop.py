@@ -23,6 +23,11 @@ _WEAR_CAUSES: Final = (Cause.WEAR, Cause.FATIGUE, Cause.LOOSE, Cause.UNKNOWN)
 _USUAL_LABOUR: Final = {kind.name: kind.usual_labour_seconds or 0 for kind in STARTING_KINDS}
 #: renewing a whole set takes this share of the time of renewing its positions one by one
 _SET_SHARE: Final = 0.35
+#: minutes of work from which the dealer's mechanic is sent for, how often he is, and dollars for the way and an hour (invented)
+_LONG: Final = 120
+_MECHANIC_CALLED: Final = 0.6
+_CALL_OUT: Final = 320
+_SHOP_RATE: Final = 165
 
 
 class Workshop:
@@ -70,8 +75,8 @@ class Workshop:
         fetching = self._put_right(owner, fitted, breakage)
         if struck and fitted.kind == "knife section":
             self._break_guard_beside(owner, breakage)
-        standing = habit.minutes * len(positions) ** 0.6 * self._draws.around(1.0, 0.3) + 6
-        return self._stand(combine, owner, fitted, breakage, fetching + standing, habit.people)
+        work = habit.minutes * len(positions) ** 0.6 * self._draws.around(1.0, 0.3) + 6
+        return self._stand(combine, owner, fitted, breakage, fetching, work)
 
     def _action(self, habit: Habit, mode: Mode) -> Action:
         drawn = self._draws.uniform()
@@ -117,14 +122,21 @@ class Workshop:
         owner: MachineState,
         fitted: FittedSet,
         breakage: Breakage,
-        standing: float,
-        people: int,
+        fetching: int,
+        work: float,
     ) -> datetime:
+        """Enter the repair, which begins when the part is there, and the stop for both; return when the combine goes on."""
         assert breakage.repair_id is not None
-        goes_on = breakage.at + minutes(standing)
-        began = breakage.at + minutes(min(5, standing / 4))
+        at_hand = breakage.at + minutes(fetching)
+        goes_on = at_hand + minutes(work)
+        began = at_hand + minutes(min(5, work / 4))
         ended = goes_on - minutes(1)
-        labour = (ended - began).total_seconds() * people * (0.6 if standing > 150 else 1.0)
+        people, hired = HABITS[fitted.kind].people, None
+        if people > 1 and work > _LONG and self._draws.chance(_MECHANIC_CALLED):
+            # the dealer's mechanic in place of the second man: the way out, and by the hour
+            people -= 1
+            hired = round(_CALL_OUT + _SHOP_RATE * work / 60) * 100
+        labour = (ended - began).total_seconds() * people * (0.6 if work > 150 else 1.0)
         self._records.add(
             Repair(
                 id=breakage.repair_id,
@@ -133,6 +145,7 @@ class Workshop:
                 started_at=began,
                 ended_at=ended,
                 labour_seconds=round(labour / 300) * 300 or 300,
+                hired_minor=hired,
                 component_id=fitted.component.id,
             )
         )
@@ -197,7 +210,7 @@ class Workshop:
             component_id=fitted.component.id,
         )
         self._records.add(repair)
-        if len(positions) > 3 or overhaul:
+        if len(positions) > 3 or overhaul or self._shelf.on_hand(spot.kind) < len(positions):
             self._shelf.buy_for_winter(spot.kind, len(positions), day - timedelta(days=6))
         self._shelf.use(spot.kind, len(positions), ended - minutes(2), repair_id=repair.id)
         fitted.replace(self._records, positions, ended, state.used(fitted.meter), Removal.PLANNED)

@@ -4,6 +4,7 @@ from collections import defaultdict
 from datetime import UTC, datetime
 from itertools import pairwise
 
+from demo_fleet.records import FARM_ZONE
 from wearlog.facts.closed_lists import Action, MeterKind, Removal, RepairKind, StockChange, StopReason
 from wearlog.logbook.known_names import KnownNames
 from wearlog.logbook.soundness import unsound
@@ -86,7 +87,12 @@ def test_breakdown_repairs_lie_inside_their_stoppage(farm):
 
 def test_planned_work_is_done_in_winter_and_fits_new_parts_when_it_ends(farm):
     """Planned repairs and overhauls lie between January and March; what they took off came off as they ended."""
-    planned = [repair for repair in farm.of("Repair") if repair.kind is not RepairKind.BREAKDOWN]
+    not_broken = [repair for repair in farm.of("Repair") if repair.kind is not RepairKind.BREAKDOWN]
+    # what the dealer did by himself has no labour of the farm's own
+    planned = [repair for repair in not_broken if repair.labour_seconds]
+    assert all(
+        1 <= repair.started_at.month <= 3 and repair.hired_minor for repair in not_broken if repair not in planned
+    )
     assert {repair.kind for repair in planned} == {RepairKind.PLANNED, RepairKind.OVERHAUL}
     assert all(1 <= repair.started_at.month <= 3 for repair in planned)
     ends = {(repair.component_id, repair.ended_at) for repair in planned}
@@ -118,6 +124,24 @@ def test_each_replaced_part_was_taken_off_the_shelf(farm):
             assert move.quantity == len(breakage.positions)
             assert kind_of_part[move.part_id] == farm.row[breakage.component_id].part_kind_id
     assert not used
+
+
+def test_a_part_that_was_not_there_comes_within_two_hours_by_day_or_ten_or_so_at_night_and_from_afar(farm):
+    """A repair waits for its part: an hour or two from the dealer's open counter, else nine hours to eleven and a half."""
+    broke = {breakage.id: breakage for breakage in farm.of("Breakage")}
+    fetched = [move for move in farm.of("StockMove") if move.note == "fetched in a hurry"]
+    by_use = {(move.part_id, move.at): move for move in farm.of("StockMove") if move.breakage_id}
+    waits = []
+    for came in fetched:
+        breakage = broke[by_use[came.part_id, came.at].breakage_id]
+        repair, hours = farm.row[breakage.repair_id], (came.at - breakage.at).total_seconds() / HOUR
+        assert repair.started_at >= came.at
+        waits.append((hours, breakage.at.astimezone(FARM_ZONE).hour))
+    assert all(1 <= hours <= 2 or 9 <= hours <= 11.5 for hours, _ in waits)
+    assert all(hours >= 9 for hours, hour in waits if hour >= 18)
+    assert any(hours < 2 for hours, _ in waits)
+    assert any(hours > 9 for hours, _ in waits)
+    assert len(waits) >= 10
 
 
 def test_runs_lie_in_the_hitch_of_their_header(farm):
