@@ -89,6 +89,8 @@ _SETTINGS: Final = (
     ("currency", "USD"),
     ("units", "us"),
     ("time_zone", "America/Chicago"),
+    ("seed of wheat", "hard red"),
+    ("seed of lentils", "red"),
     ("labour_rate", "26.00"),
     ("downtime_value_per_hour", "340.00"),
     (

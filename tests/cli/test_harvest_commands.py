@@ -113,12 +113,19 @@ def test_a_sample_gives_the_tester_its_offset(own: Wearlog) -> None:
 def test_a_count_becomes_a_loss_with_the_width_of_the_hitched_header(own: Wearlog) -> None:
     words = ("--behind", "130 110", "--ahead", "10", "--discharge", "5ft", "--yield", "40 bu/ac", "--field", "north")
     code, _, err = own("loss", "kestrel", "wheat", *words)
+    assert code == 2
+    assert err == (
+        "wearlog: Wheat of which class? hard red 31.2 g, durum 39 g, white 37 g a thousand kernels.\n"
+        "  Say hard red or durum or white, or what 1,000 kernels of your own weigh, like '33 g'; it is kept for this crop.\n"
+    )
+    words = ("--seed", "white", *words)
+    code, _, err = own("loss", "kestrel", "wheat", *words)
     assert (code, "Nobody knows what a bushel of this crop weighs" in err) == (2, True)
     code, out, _ = own("loss", "kestrel", "wheat", *words[:-3], "2,400 lb/ac")
-    assert (code, out) == (0, "Saved: loss check behind Kestrel in wheat.\n")
+    assert (code, out) == (0, "Saved: loss check behind Kestrel in wheat; its seed is white.\n")
     _, out, _ = own("loss", "--json")
     (check,) = json.loads(out)["checks"]
-    # cut 40 ft on 5 ft: (120 - 10) / 8 kernels per square foot came through; wheat has 27 kernels in a gram
+    # cut 40 ft on 5 ft: (120 - 10) / 8 kernels per square foot came through; white wheat has 27 kernels in a gram
     assert check["concentration"] == 8.0
     assert check["machine_grams_per_square_metre"] == pytest.approx(110 / 8 / 0.09290304 / 27, abs=1e-3)
     assert check["kernels_evidence"] == "computed from a published table"
@@ -149,6 +156,47 @@ def test_a_bare_bushel_weight_is_in_the_units_of_the_farm(own: Wearlog, tmp_path
     crops = (tmp_path / "us" / "crop.csv").read_text("utf-8")
     assert "teff,56" in crops
     assert "rye,55.99" in crops
+
+
+def test_the_class_once_said_is_kept_and_the_farm_s_own_seed_goes_before_it(own: Wearlog) -> None:
+    """Hard red needs 20 kernels a square foot for a bushel an acre where white needs 16.9; own seed of 40 g needs 15.6."""
+    count = ("--behind", "130 110", "--ahead", "10", "--discharge", "5ft")
+    assert own("loss", "kestrel", "wheat", "--seed", "hard red", *count)[0] == 0
+    assert own("loss", "kestrel", "wheat", *count)[:2] == (0, "Saved: loss check behind Kestrel in wheat.\n")
+    found = json.loads(own("loss", "--json")[1])["checks"]
+    kernels = 110 / 8 + 10
+    # 20 kernels are a bushel of 60 lb on 43,560 square feet
+    assert [one["total_grams_per_square_metre"] for one in found] == pytest.approx(
+        [kernels / 20 * 60 * 453.59237 / 4046.8564224] * 2, abs=1e-3
+    )
+    assert own("set", "seed of Wheat", "40 g")[:2] == (0, "Saved: set seed of wheat to 40 g.\n")
+    found = json.loads(own("loss", "--json")[1])["checks"]
+    assert [one["kernels_evidence"] for one in found] == ["the farm's own seed"] * 2
+    assert found[0]["total_grams_per_square_metre"] == pytest.approx(kernels / 0.09290304 / 25, abs=1e-3)
+    code, _, err = own("set", "seed of wheat", "blue")
+    assert (code, err.splitlines()[0]) == (2, "wearlog: 'blue' says nothing of the seed of wheat.")
+    assert own("undo", "--yes")[0] == 0
+    assert json.loads(own("loss", "--json")[1])["checks"][0]["kernels_like"] == "hard red spring wheat"
+
+
+def test_each_crop_has_its_own_mark_or_none(own: Wearlog) -> None:
+    """One loss of a tenth of the crop: high in wheat, over a bushel an acre in canola, and unmarked in peas."""
+    for crop in ("canola", "field peas", "durum"):
+        own("add", "crop", crop)
+        _, out, err = own(
+            *("loss", "kestrel", crop, "--behind", "0", "--discharge", "5ft", "--yield", "900 lb/ac"),
+            *("--ahead", {"canola": "278", "field peas": "5.2", "durum": "26.7"}[crop]),
+        )
+        assert (out, err) == (f"Saved: loss check behind Kestrel in {crop}.\n", "")
+    found = {one["crop"]: one for one in json.loads(own("loss", "--json")[1])["checks"]}
+    assert {crop: round(one["share_of_crop"], 2) for crop, one in found.items()} == {
+        "canola": 0.1,
+        "field peas": 0.1,
+        "durum": 0.1,
+    }
+    assert {crop: one["is_high"] for crop, one in found.items()} == {"canola": True, "field peas": None, "durum": True}
+    told = [line for line in own("loss")[1].splitlines() if "field peas" in line]
+    assert not any("HIGH" in line for line in told[:1])
 
 
 def test_sensors_off_and_losses_that_grow_are_named_on_the_demo_fleet(demo: Wearlog) -> None:

@@ -20,7 +20,7 @@ from wearlog.logbook.quality import enter_calibration, enter_loss_check, enter_m
 from wearlog.logbook.saving import save
 from wearlog.logbook.working import cut, stop
 from wearlog.reckoning.farm import farm_from
-from wearlog.reckoning.harvest_quality import HarvestQuality, harvest_quality, kernels_of
+from wearlog.reckoning.harvest_quality import HarvestQuality, harvest_quality
 from wearlog.reckoning.harvest_view import GUESS_BREAKDOWNS, Given, HarvestView, harvest_view
 from wearlog.store.finding import find_all
 from wearlog.store.opening import Store
@@ -302,18 +302,6 @@ def run_with_hours(farm: SmallFarm, day: int) -> None:
         separator_seconds=10 * HOUR,
     )
     cut(farm.store, run)
-
-
-def test_a_crop_finds_its_kernels_by_its_own_name_or_a_beginning() -> None:
-    assert [
-        one.crop if (one := kernels_of(name)) else None for name in ("Canola", "lentils", "winter wheat", "teff", "")
-    ] == [
-        "canola",
-        "lentils, red",
-        "wheat",
-        None,
-        None,
-    ]
 
 
 def test_the_demo_fleets_loss_grows_as_it_was_made_to(demo_store: Store) -> None:

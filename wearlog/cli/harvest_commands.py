@@ -176,14 +176,15 @@ def _enter_sample(store: Store, sample: tuple[str, str], elevator: str, field: s
     "loss",
     examples=(
         "wearlog loss",
-        "wearlog loss kestrel wheat --behind '130 118 141' --ahead '10 8' --discharge 5ft --yield '40 bu/ac'",
-        "wearlog loss kestrel wheat --behind 75 --discharge 1.6m --width 12.2m --frame '0.1 m2' --yield '2.7 t/ha'",
+        "wearlog loss kestrel wheat --seed 'hard red' --behind '130 118 141' --ahead '10 8' --discharge 5ft --yield '40 bu/ac'",
+        "wearlog loss kestrel wheat --seed '33 g' --behind 75 --discharge 1.6m --width 12.2m --frame '0.1 m2' --yield '2.7 t/ha'",
     ),
 )
 @click.argument("combine", required=False)
 @click.argument("crop", required=False)
 @click.option("--behind", default="", metavar="COUNTS", help="Kernels in each frame behind the combine.")
 @click.option("--ahead", default="", metavar="COUNTS", help="Kernels in each frame ahead of it; none: 0.")
+@click.option("--seed", default="", help="Class ('hard red') or weight of 1,000 kernels ('33 g'); kept for the crop.")
 @click.option("--frame", default="", metavar="SIZE", help="Size of the frame; else 1 ft2, on a metric farm 0.1 m2.")
 @click.option("--discharge", default="", metavar="WIDTH", help="How wide the straw leaves (chopper and spreader off).")
 @click.option("--width", default="", metavar="WIDTH", help="Width of cut; else that of the header hitched now.")
@@ -201,6 +202,7 @@ def loss_command(
     crop: str | None,
     behind: str,
     ahead: str,
+    seed: str,
     frame: str,
     discharge: str,
     width: str,
@@ -217,7 +219,7 @@ def loss_command(
             raise UsageError("A loss check needs the crop, --behind and --discharge.", "'wearlog loss -h' shows one.")
         with opened(db) as store:
             said = _enter_count(
-                store, (combine, crop, field), (behind, ahead, frame), (width, discharge), crop_yield, note, at
+                store, (combine, crop, field, seed), (behind, ahead, frame), (width, discharge), crop_yield, note, at
             )
         say(f"Saved: {said}.")
         return
@@ -234,7 +236,7 @@ def loss_command(
 
 def _enter_count(
     store: Store,
-    names: tuple[str, str, str],
+    names: tuple[str, str, str, str],
     counts: tuple[str, str, str],
     widths: tuple[str, str],
     crop_yield: str,
@@ -248,6 +250,7 @@ def _enter_count(
     from wearlog.logbook.quality import enter_loss_check, hitched_width
     from wearlog.logbook.said_amounts import per_hectare, read_counts, read_frame, read_yield, usual_frame
     from wearlog.logbook.said_measures import FarmReader
+    from wearlog.logbook.said_seed import needed_seed
 
     with store.reading() as connection:
         known = known_names(connection)
@@ -255,6 +258,7 @@ def _enter_count(
     combine = machine_named(known, names[0], MachineKind.COMBINE)
     crop = pick(known.crops, lambda row: row.name, names[1], "crop")
     behind, frame = read_counts(counts[0]), read_frame(counts[2] or usual_frame(settings), settings)
+    seed = needed_seed(names[3], crop.name, settings)
     read = FarmReader(settings)
     if widths[0]:
         cut_width = read.width(widths[0])
@@ -277,4 +281,4 @@ def _enter_count(
         yield_grams_per_hectare=read_yield(crop_yield, crop, settings) if crop_yield else None,
         note=note,
     )
-    return enter_loss_check(store, check).said
+    return enter_loss_check(store, check, seed).said

@@ -19,6 +19,9 @@ USUAL_DOWNTIME_SOURCE: Final = (
     "Iowa State extension, 2018: a lost harvest day costs 900, 8 hours a day; set your own value"
 )
 
+#: begins the key of what the farm said of the seed of one crop: "seed of wheat" is "hard red", or "33 g" for a thousand kernels
+SEED_OF: Final = "seed of "
+
 LEFT_OUT: Final = "left out, as the farm set it"
 
 UNITS: Final = ("us", "metric")
@@ -37,10 +40,15 @@ class FarmSettings:
     labour_rate_minor: int = USUAL_LABOUR_RATE_MINOR
     downtime_minor: int = USUAL_DOWNTIME_MINOR
     downtime_source: str = USUAL_DOWNTIME_SOURCE
+    seeds: tuple[tuple[str, str], ...] = ()
 
     @property
     def is_metric(self) -> bool:
         return self.units == "metric"
+
+    def seed_of(self, crop: str) -> str:
+        """Return what the farm said of the seed of a crop; nothing where it said nothing."""
+        return dict(self.seeds).get(seed_key(crop), "")
 
     @property
     def area_unit(self) -> str:
@@ -71,7 +79,13 @@ def farm_settings(rows: Iterable[Setting]) -> FarmSettings:
         downtime_minor=downtime,
         # where an earlier figure came from says nothing about leaving it out
         downtime_source=source if downtime else LEFT_OUT,
+        seeds=tuple(sorted((key, said) for key, said in content.items() if key.startswith(SEED_OF))),
     )
+
+
+def seed_key(crop: str) -> str:
+    """Return the key under which the seed of a crop is set."""
+    return f"{SEED_OF}{' '.join(crop.casefold().split())}"
 
 
 def _minor(text: str | None, usual: int) -> int:

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import Enum
+from types import MappingProxyType
 from typing import Final
 
 from wearlog.units import ACRE_SQUARE_METRES, FOOT_METRES, POUND_GRAMS
@@ -18,6 +21,7 @@ class Standing(Enum):
     PUBLISHED = "published"
     COMPUTED = "computed from a published table"
     FROM_MEMORY = "from memory"
+    OWN = "the farm's own seed"
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,3 +81,79 @@ KERNEL_COUNTS: Final[tuple[KernelCount, ...]] = (
 def kernel_count(crop: str) -> KernelCount | None:
     """Return the entry of a crop by its name in the table, None where there is none."""
     return next((entry for entry in KERNEL_COUNTS if entry.crop == crop.strip().lower()), None)
+
+
+#: crops whose plain name is grain of unlike weight -> the words that tell one from another -> crop of the table
+_CLASSES: Final[Mapping[str, Mapping[str, str]]] = MappingProxyType(
+    {
+        "wheat": {"hard red": "hard red spring wheat", "durum": "durum", "white": "wheat"},
+        "lentil": {"red": "lentils, red", "green": "lentils, green"},
+        "chickpea": {"kabuli": "chickpeas, kabuli"},
+    }
+)
+#: what the mark of small grains was published for
+_SMALL: Final = frozenset({"wheat", "durum", "barley", "oat", "rye", "triticale"})
+_WEIGHT: Final = re.compile(r"(\d+(?:\.\d+)?)\s*g")
+#: a thousand kernels weigh no less and no more than this (canola 3.75 g, kabuli chickpeas 500 g)
+_SEED_GRAMS: Final = (0.05, 2000.0)
+
+
+def own_seed(thousand_kernel_grams: float) -> KernelCount:
+    """Return the entry of the farm's own seed; its bushel is 60 lb, which no weight depends on."""
+    count = kernels_per_square_foot(1000 / thousand_kernel_grams, 60)
+    name = f"own seed of {thousand_kernel_grams:g} g a thousand"
+    return KernelCount(name, count, 60, Standing.OWN, "the farm's own seed")
+
+
+def classes_of(crop: str) -> Mapping[str, KernelCount]:
+    """Return the classes that a crop's name leaves open, by the words that tell them apart; none where it leaves no choice."""
+    words = set(_words(crop))
+    for plain, classes in _CLASSES.items():
+        if any(word.startswith(plain) for word in words):
+            said = [name for name in classes if words.issuperset(name.split())]
+            return {} if len(said) == 1 else {name: _entry(entry) for name, entry in classes.items()}
+    return {}
+
+
+def kernel_count_of(crop: str, seed: str = "") -> KernelCount | None:
+    """Return what a kernel of a crop weighs; None where nobody knows, or where its name may mean grains of unlike weight.
+
+    Parameters
+    ----------
+    crop : str
+        A crop of the farm: "hard red wheat", "Canola", "yellow field peas".
+    seed : str, optional
+        What the farm said of its seed: a word of `classes_of`, a crop of the table, or the weight of a thousand kernels ("33 g").
+    """
+    name = crop.strip().casefold()
+    if seed:
+        return _said(name, seed.strip().casefold())
+    words = set(_words(name))
+    for plain, classes in _CLASSES.items():
+        if any(word.startswith(plain) for word in words):
+            said = [entry for cls, entry in classes.items() if words.issuperset(cls.split())]
+            return _entry(said[0]) if len(said) == 1 else None
+    exact = kernel_count(name)
+    if exact is not None or not name:
+        return exact
+    return next((one for one in KERNEL_COUNTS if one.crop.startswith(name) or name.endswith(one.crop)), None)
+
+
+def is_small_grain(crop: str) -> bool:
+    """Tell whether a crop is one of those that the usual loss of small grains was published for."""
+    return any(word in _SMALL or word.removesuffix("s") in _SMALL for word in _words(crop))
+
+
+def _said(crop: str, seed: str) -> KernelCount | None:
+    if weight := _WEIGHT.fullmatch(seed):
+        grams = float(weight[1])
+        return own_seed(grams) if _SEED_GRAMS[0] <= grams <= _SEED_GRAMS[1] else None
+    return classes_of(crop).get(seed) or kernel_count(seed)
+
+
+def _words(crop: str) -> list[str]:
+    return re.findall(r"[^\W\d_]+", crop.casefold())
+
+
+def _entry(crop: str) -> KernelCount:
+    return next(entry for entry in KERNEL_COUNTS if entry.crop == crop)

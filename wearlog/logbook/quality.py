@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from uuid import UUID
 
+from wearlog.facts.farm_settings import seed_key
 from wearlog.facts.machines import Machine
 from wearlog.facts.quality import Calibration, LossCheck, MoistureSample
 from wearlog.facts.work import Crop
 from wearlog.logbook.entry_start import EntryStart
+from wearlog.logbook.farm_setting import setting_rows
 from wearlog.logbook.names import known_names
 from wearlog.logbook.saving import Done, save
 from wearlog.store.finding import find_by_id
@@ -27,12 +29,20 @@ def enter_calibration(store: Store, load: Calibration) -> Done:
         return save(store, connection, said, new=[load], known=known_names(connection))
 
 
-def enter_loss_check(store: Store, check: LossCheck) -> Done:
-    """Enter kernels counted behind a combine and ahead of it. RefusedError when they cannot be."""
+def enter_loss_check(store: Store, check: LossCheck, seed: str = "") -> Done:
+    """Enter kernels counted behind a combine and ahead of it, and what was said of the crop's seed, if anything.
+
+    Raises
+    ------
+    RefusedError
+        When they cannot be.
+    """
     with store.writing() as connection:
         combine, crop = find_by_id(connection, Machine, check.combine_id), find_by_id(connection, Crop, check.crop_id)
         said = f"loss check behind {combine.name} in {crop.name}"
-        return save(store, connection, said, new=[check], known=known_names(connection))
+        new, changed = setting_rows(connection, {seed_key(crop.name): seed}) if seed else ([], [])
+        told = f"{said}; its seed is {seed}" if seed else said
+        return save(store, connection, told, new=[check, *new], changed=changed, known=known_names(connection))
 
 
 def enter_moisture(store: Store, sample: MoistureSample) -> Done:

@@ -6,7 +6,7 @@ from typing import Any
 
 from wearlog.present.digits import Measures
 from wearlog.present.json_form import rounded
-from wearlog.present.quality_words import sensor_state
+from wearlog.present.quality_words import is_high, sensor_state
 from wearlog.reckoning.harvest_quality import HarvestQuality, LossLine, LossTrend, MoistureBand, SensorStanding
 from wearlog.reckoning.harvest_view import CombineWork, Finish, HarvestView
 
@@ -135,6 +135,7 @@ def _check(one: LossLine) -> dict[str, Any]:
         "share_of_crop": rounded(one.share, 5),
         "machine_share_of_crop": rounded(one.machine_share, 5),
         "rasp_bar_hours": _hours(one.threshing_seconds),
+        "is_high": is_high(one),
         "kernels_like": None if one.kernels is None else one.kernels.crop,
         "kernels_evidence": None if one.kernels is None else one.kernels.standing.value,
     }

@@ -6,7 +6,9 @@ import math
 from decimal import Decimal
 
 from wearlog.facts.closed_lists import Sensor
+from wearlog.facts.farm_settings import seed_key
 from wearlog.facts.plain_text import one_line
+from wearlog.harvest.kernel_table import is_small_grain
 from wearlog.present.digits import NOTHING, Measures, number, percent
 from wearlog.present.tables import Column, text_table
 from wearlog.present.wear_words import folded
@@ -22,6 +24,8 @@ OFF_POINTS = 0.5
 ENOUGH_LOADS = 3
 #: usual total loss of small grains: Minnesota / North Dakota State extension, small grains (2003)
 HIGH_LOSS = 0.03
+#: up to a bushel (of 50 lb) an acre of canola is acceptable: Canola Council; in pounds an acre
+HIGH_CANOLA = 50.0
 _LINES = 12
 #: grams per square metre in pounds per acre
 POUNDS_PER_ACRE = float(ACRE_SQUARE_METRES / POUND_GRAMS)
@@ -187,7 +191,8 @@ def loss_cells(one: LossLine, measures: Measures) -> tuple[str, ...]:
     hours = NOTHING if one.threshing_seconds is None else f"{number(one.threshing_seconds / 3600)} h"
     head = (measures.day(one.at), one_line(one.combine), one_line(one.crop))
     if one.loss is None:
-        return (*head, NOTHING, NOTHING, NOTHING, NOTHING, hours, "kernel weight not known")
+        asked = "WHICH CLASS?" if one.classes else "kernel weight not known"
+        return (*head, NOTHING, NOTHING, NOTHING, NOTHING, hours, asked)
     return (
         *head,
         mass_per_area(one.loss.machine, measures),
@@ -195,8 +200,17 @@ def loss_cells(one: LossLine, measures: Measures) -> tuple[str, ...]:
         NOTHING if one.share is None else f"{one.share * 100:.1f} %",
         NOTHING if one.machine_share is None else f"{one.machine_share * 100:.1f} %",
         hours,
-        "HIGH" if one.share is not None and one.share > HIGH_LOSS else "",
+        "HIGH" if is_high(one) else "",
     )
+
+
+def is_high(one: LossLine) -> bool | None:
+    """Tell whether a loss is over what is usual of its crop; None where nothing is published, or no yield was written."""
+    if one.loss is not None and "canola" in one.crop.casefold():
+        return one.loss.total * POUNDS_PER_ACRE > HIGH_CANOLA
+    if one.share is None or not is_small_grain(one.crop):
+        return None
+    return one.share > HIGH_LOSS
 
 
 def loss_notes(view: HarvestQuality) -> list[str]:
@@ -205,8 +219,14 @@ def loss_notes(view: HarvestQuality) -> list[str]:
     return [
         "machine: what came through, its count behind less ahead, divided by cut width / discharge width; ahead: shatter and "
         "cutterbar; in all, by machine: of the crop as it stood; bars: hours of the rasp bars.",
-        f"HIGH: over {percent(HIGH_LOSS)} in all (small grains, Minnesota / North Dakota State extension, 2003). Kernels by "
+        f"HIGH: small grains over {percent(HIGH_LOSS)} in all (Minnesota / North Dakota State extension, 2003), canola over 1 bu "
+        "(50 lb) an acre (Canola Council); no other crop has a mark. Kernels by "
         f"weight of: {', '.join(sources) or 'no crop known'}; your own seed is better.",
+        *(
+            f"{one_line(crop).capitalize()} may be {' or '.join(classes)}, which weigh unlike: say it once with "
+            f"wearlog set '{seed_key(crop)}' '{classes[0]}', or the weight of 1,000 kernels, '33 g'."
+            for crop, classes in sorted({(one.crop, one.classes) for one in view.losses if one.classes})
+        ),
     ]
 
 

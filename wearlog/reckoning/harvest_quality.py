@@ -17,7 +17,7 @@ from wearlog.facts.quality import Calibration as CalibrationLoad
 from wearlog.facts.quality import LossCheck, MoistureSample
 from wearlog.facts.work import Crop, Field
 from wearlog.harvest.calibration import Calibration, calibrate
-from wearlog.harvest.kernel_table import KERNEL_COUNTS, KernelCount, kernel_count
+from wearlog.harvest.kernel_table import KernelCount, classes_of, kernel_count_of
 from wearlog.harvest.loss import GrainLoss, concentration_factor, loss_from_counts, loss_with_wear
 from wearlog.harvest.moisture import MoistureOffset, moisture_offsets
 from wearlog.harvest.straight_line import StraightLine
@@ -74,7 +74,8 @@ class MoistureBand:
 class LossLine:
     """One loss check; `loss` in grams per square metre, None where nobody knows what a kernel of the crop weighs.
 
-    `share` and `machine_share` are of the crop as it stood, None without a yield. `threshing_seconds` is the age of the rasp bars.
+    `classes` are those between which the crop's name leaves the choice, where that is why. `share` and `machine_share` are of the
+    crop as it stood, None without a yield. `threshing_seconds` is the age of the rasp bars.
     """
 
     combine_id: UUID
@@ -84,6 +85,7 @@ class LossLine:
     at: datetime
     concentration: float
     kernels: KernelCount | None
+    classes: tuple[str, ...]
     loss: GrainLoss | None
     share: float | None
     machine_share: float | None
@@ -186,22 +188,14 @@ def _bands(samples: Sequence[MoistureSample], crops: dict[UUID, str]) -> Iterabl
         yield MoistureBand(crops.get(ids[offset.crop], ""), limits[offset.band], limits[offset.band + 1], offset)
 
 
-def kernels_of(crop: str) -> KernelCount | None:
-    """Return the entry of the kernel table for a crop of the farm: its own name, else the first that begins so."""
-    name = crop.strip().casefold()
-    exact = kernel_count(name)
-    if exact is not None or not name:
-        return exact
-    return next((one for one in KERNEL_COUNTS if one.crop.startswith(name) or name.endswith(one.crop)), None)
-
-
 def _loss_lines(connection: Connection, farm: Farm, crops: dict[UUID, str]) -> Iterable[LossLine]:
     checks = find_in_order(connection, LossCheck, "at", latest_first=True)
     fields = {field.id: field.name for field in find_all(connection, Field)} if checks else {}
     names = {machine.id: machine.name for machine in farm.machines}
     ages = _threshing_ages(farm, checks)
     for check, age in zip(checks, ages, strict=True):
-        kernels = kernels_of(crops.get(check.crop_id, ""))
+        crop = crops.get(check.crop_id, "")
+        kernels = kernel_count_of(crop, farm.settings.seed_of(crop))
         concentration = concentration_factor(check.cut_width_micrometres, check.discharge_width_micrometres)
         loss = None
         if kernels is not None:
@@ -216,11 +210,12 @@ def _loss_lines(connection: Connection, farm: Farm, crops: dict[UUID, str]) -> I
         yield LossLine(
             combine_id=check.combine_id,
             combine=names.get(check.combine_id, ""),
-            crop=crops.get(check.crop_id, ""),
+            crop=crop,
             field=fields.get(check.field_id, "") if check.field_id else "",
             at=check.at,
             concentration=concentration,
             kernels=kernels,
+            classes=() if kernels is not None else tuple(classes_of(crop)),
             loss=loss,
             share=None if loss is None or grown is None else loss.share_of_crop(grown),
             machine_share=None if loss is None or grown is None else loss.machine / (grown + loss.total),

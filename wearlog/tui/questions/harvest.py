@@ -177,11 +177,11 @@ def save_load(door: Door, load: Calibration) -> str:
     return f"Saved: {enter_calibration(door.log, load).said}. u undoes."
 
 
-def save_count(door: Door, check: LossCheck) -> str:
-    """Save a loss check."""
+def save_count(door: Door, check: LossCheck, seed: str = "") -> str:
+    """Save a loss check, and what was said of the seed."""
     from wearlog.logbook.quality import enter_loss_check
 
-    return f"Saved: {enter_loss_check(door.log, check).said}. u undoes."
+    return f"Saved: {enter_loss_check(door.log, check, seed).said}. u undoes."
 
 
 def save_sample(door: Door, sample: MoistureSample) -> str:

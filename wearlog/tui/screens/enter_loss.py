@@ -11,6 +11,7 @@ from wearlog.facts.plain_text import one_line
 from wearlog.facts.quality import LossCheck
 from wearlog.logbook.said_amounts import per_hectare, read_counts, read_frame, read_yield, usual_frame
 from wearlog.logbook.said_measures import FarmReader
+from wearlog.logbook.said_seed import needed_seed
 from wearlog.present.digits import number
 from wearlog.tui.questions.harvest import save_count
 from wearlog.tui.screens.work_form import WorkForm, row_name
@@ -36,7 +37,8 @@ class LossScreen(WorkForm):
     ABOUT: ClassVar[str] = (
         "Drop the straw in a windrow, chopper and spreader off. Lay several frames behind the combine where the straw lies, and "
         "as many ahead of it in the standing crop; write each frame's count: 130 118 141. Discharge is how wide the straw "
-        "leaves: what came through the machine lies on that width, and is divided by cut width / discharge width. The yield (40 "
+        "leaves: what came through the machine lies on that width, and is divided by cut width / discharge width. Seed says what "
+        "the kernels weigh: hard red, durum or white wheat, or 33 g for 1,000 of your own; it is kept for the crop. The yield (40 "
         "bu/ac, 2.7 t/ha) makes a share of the crop of it. (Procedure: Minnesota / North Dakota State extension, small grains, "
         "2003.)"
     )
@@ -49,6 +51,7 @@ class LossScreen(WorkForm):
         yield FormField("discharge", "Discharge", self._width("How wide does the straw leave?"), hint="5 ft, or 1.6 m")
         yield FormField("width", "Cut width", self._width("How wide does the header cut?"))
         yield FormField("crop", "Crop", self.read_crop, say=row_name)
+        yield FormField("seed", "Seed", self._read_seed, hint="class, or 33 g for 1,000 kernels")
         yield FormField("yield", "Yield", self._read_yield, hint="not known: no share of the crop")
         yield FormField("field", "Field", self.read_field, say=row_name)
         yield FormField("at", "When", moment_reader(self.now), hint="now", say=self.say_moment)
@@ -73,6 +76,8 @@ class LossScreen(WorkForm):
         self.line("crop").offer([one.name for one in self.known.crops])
         self.line("field").offer([one.name for one in self.known.fields])
         self.line("crop").fill(one_line(self.chosen.crop), hint="which?")
+        kept = self.settings.seed_of(self.chosen.crop)
+        self.line("seed").fill("", hint=f"as kept: {kept}" if kept else "class, or 33 g for 1,000 kernels")
         self.line("field").fill(one_line(self.chosen.field), hint="nobody noted it")
 
     def _read_frame(self, text: str) -> Decimal:
@@ -80,6 +85,11 @@ class LossScreen(WorkForm):
 
     def _read_ahead(self, text: str) -> Decimal:
         return read_counts(text.strip() or "0")
+
+    def _read_seed(self, text: str) -> str:
+        crop = self.line("crop")
+        found = crop.read() if crop.is_right else None
+        return needed_seed(text, found.name, self.settings) if found is not None else ""
 
     def _read_yield(self, text: str) -> int | None:
         if not text.strip():
@@ -113,7 +123,7 @@ class LossScreen(WorkForm):
         )
 
     def saving(self) -> Callable[[Door], str]:
-        return partial(save_count, check=self._check())
+        return partial(save_count, check=self._check(), seed=self.answer("seed"))
 
 
 def _mean(count: Decimal) -> str:
