@@ -307,7 +307,7 @@ def run_with_hours(farm: SmallFarm, day: int) -> None:
 def test_the_demo_fleets_loss_grows_as_it_was_made_to(demo_store: Store) -> None:
     """The generator lets the machine lose 0.12 points of the crop more for each 100 h of the rasp bars."""
     found = quality(demo_store)
-    assert len(found.trends) == 10
+    assert len(found.trends) == 11
     weights = np.array([1 / (one.line.slope_high - one.line.slope_low) ** 2 for one in found.trends])
     slopes = np.array([one.line.slope for one in found.trends])
     pooled, error = float(weights @ slopes / weights.sum()), float(np.sqrt(1 / weights.sum()) / 3.5)
