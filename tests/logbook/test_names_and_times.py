@@ -68,6 +68,7 @@ def test_moments_as_people_say_them(text: str, utc: str) -> None:
     [
         ("16:20", "16:20 today is still to come; it is 14:00 now."),
         ("soon", "'soon' is not a time."),
+        ("\U00010e60", "'\U00010e60' is not a time."),
         ("20 min", "'20 min' is a duration, not a time."),
         ("x" * 100, "'xxxxxxxxxxxxxxxxxxxx...' is too long for a time."),
     ],

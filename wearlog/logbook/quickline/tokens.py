@@ -52,7 +52,8 @@ class Token:
 
     @property
     def is_number(self) -> bool:
-        return self.text[0].isdigit()
+        # isdigit() is also true of signs that int() cannot read
+        return "0" <= self.text[0] <= "9"
 
     @property
     def is_word(self) -> bool:
