@@ -149,7 +149,7 @@ def _written(form: Form, unit: str, value: Any) -> str:
         return "yes" if value else ""
     if form is Form.POSITIONS:
         return format_positions([value] if isinstance(value, int) else value)
-    if form is Form.SEVERAL:
+    if form in (Form.SEVERAL, Form.WORDS):
         return ", ".join(value)
     if isinstance(value, date):
         return value.isoformat()

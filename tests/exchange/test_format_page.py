@@ -9,7 +9,7 @@ import pytest
 
 from wearlog.exchange.format_page import format_page
 from wearlog.exchange.headings import helpers_of
-from wearlog.exchange.sheet_rows import FACT_OF_SHEET, NAME_FIELDS, OWN_FIELDS
+from wearlog.exchange.sheet_rows import FACT_OF_SHEET, NAME_FIELDS, NO_COLUMN_YET, OWN_FIELDS
 from wearlog.exchange.sheets import SHEETS
 
 PAGE = Path(__file__).parents[2] / "docs" / "import-format.md"
@@ -24,7 +24,7 @@ def test_the_page_is_what_the_sheets_make_of_it() -> None:
 def test_every_field_of_a_fact_has_a_column(sheet: str) -> None:
     own = {field.name for field in fields(FACT_OF_SHEET[sheet])} - {"id", "voided"}
     assert [column.field for column in SHEETS[sheet] if column.field not in own] == []
-    assert own - {column.field for column in SHEETS[sheet]} == set()
+    assert own - {column.field for column in SHEETS[sheet]} == NO_COLUMN_YET.get(sheet, frozenset())
 
 
 @pytest.mark.parametrize("sheet", SHEETS)

@@ -203,7 +203,7 @@ def test_the_form_starts_from_the_places_that_are_measured_and_the_last_one(farm
 
 def test_every_limit_of_the_library_says_where_it_comes_from() -> None:
     measured = [one for one in STARTING_KINDS if one.limit_micrometres is not None]
-    assert len(measured) == 9
+    assert len(measured) == 10
     assert [one.name for one in measured if limit_source(one) in ("", OWN_LIMIT)] == []
     assert limit_source(replace(kind("concave"), limit_micrometres=7_000)) == OWN_LIMIT
     assert limit_source(kind("knife section")) == ""
