@@ -58,15 +58,15 @@ def test_right_censored(peer: SimpleNamespace) -> None:
     assert fit.log_likelihood >= other.loglik
 
 
-def test_very_heavy_censoring_is_not_converged_there(peer: SimpleNamespace) -> None:
-    """Electronics: 10 failures among 4082. `reliability` 0.9 stops 0.09 below the peak; the profile likelihood is the
-    reference.
+def test_under_very_heavy_censoring_ours_is_at_the_peak(peer: SimpleNamespace) -> None:
+    """Electronics: 10 failures among 4082. `reliability` 0.9 stops below the peak, by 0.09 or by a hair, as the machine's own
+    arithmetic has it; the profile likelihood is the reference.
     """
     data = peer.Datasets.electronics()
     lives = Lives.of([*data.failures, *data.right_censored], [1] * 10 + [0] * 4072)
     fit = fit_weibull(lives)
     other = _peer_fit(peer, failures=data.failures, right_censored=data.right_censored)
-    assert fit.log_likelihood > other.loglik + 0.05
+    assert fit.log_likelihood > other.loglik - 1e-6
     for shape in (fit.shape * 0.999, fit.shape * 1.001):
         assert log_likelihood(lives, shape, fit.scale) < fit.log_likelihood
 

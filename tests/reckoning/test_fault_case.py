@@ -230,7 +230,7 @@ def test_the_time_before_says_how_it_went(demo_store: Store) -> None:
         "checked 3, found at 4: Header plug pigtail, short to ground",
     ]
     assert last_time(trail.times[-1], MEASURES) == (
-        "last time (2025-08-01): checked 3, found at 4: Header plug pigtail, short to ground"
+        "last time (2025-08-03): checked 3, found at 4: Header plug pigtail, short to ground"
     )
 
 
