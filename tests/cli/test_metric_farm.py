@@ -70,11 +70,31 @@ def stored(tmp_path: Path, kind: type, **wanted: object) -> list[object]:
         ("calibrate juniper speed 8 9", Calibration, "reference_amount", 2_500),
         ("calibrate juniper height 120 100", Calibration, "reference_amount", 100_000),
         ("measure west knife 3 2", Measurement, "measured_micrometres", 2_000),
-        ("loss juniper wheat --seed 33g --behind 90 --discharge 2", LossCheck, "discharge_width_micrometres", 2_000_000),
-        ("loss juniper wheat --seed 33g --behind 90 --discharge 2 --width 11", LossCheck, "cut_width_micrometres", 11_000_000),
-        ("loss juniper wheat --seed 33g --behind 90 --discharge 2 --yield 3", LossCheck, "yield_grams_per_hectare", 3_000_000),
+        (
+            "loss juniper wheat --seed 33g --behind 90 --discharge 2",
+            LossCheck,
+            "discharge_width_micrometres",
+            2_000_000,
+        ),
+        (
+            "loss juniper wheat --seed 33g --behind 90 --discharge 2 --width 11",
+            LossCheck,
+            "cut_width_micrometres",
+            11_000_000,
+        ),
+        (
+            "loss juniper wheat --seed 33g --behind 90 --discharge 2 --yield 3",
+            LossCheck,
+            "yield_grams_per_hectare",
+            3_000_000,
+        ),
         ("loss juniper wheat --seed 33g --behind 90 --discharge 2", LossCheck, "behind_per_hectare", 9_000_000),
-        ("loss juniper wheat --seed 33g --behind 90 --discharge 2 --frame 0.2", LossCheck, "behind_per_hectare", 4_500_000),
+        (
+            "loss juniper wheat --seed 33g --behind 90 --discharge 2 --frame 0.2",
+            LossCheck,
+            "behind_per_hectare",
+            4_500_000,
+        ),
     ],
 )
 def test_a_bare_figure_is_in_the_farms_own_unit(

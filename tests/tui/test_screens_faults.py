@@ -177,9 +177,9 @@ def test_the_trail_says_how_often_what_it_goes_with_and_whether_it_held(demo_log
         await press(pilot, *TAMARACK, "t")
         text = flat(screens)
         assert "header fuse blows when the header moves, for the 4th time" in text
-        assert re.search(r"quiet 489 h; (over )?\d+ % that it has held", text)
+        assert re.search(r"quiet 460 h; (over )?\d+ % that it has held", text)
         assert "It goes with header raised: noted 4 of 4 times, with other faults 0 of 8" in text
-        assert "It came back after 341 h (3,525 ac), 226 h (2,686 ac) and 325 h (3,811 ac)." in text
+        assert "It came back after 329 h (3,519 ac), 196 h (2,379 ac) and 346 h (3,937 ac)." in text
         assert "2025 ████████████████ 4 (+1)" in text
         await keep(screens, pilot, "fault_trail")
 
