@@ -195,7 +195,7 @@ def test_a_cost_in_the_field_belongs_to_the_crop_being_cut_and_one_in_winter_to_
 def test_the_published_curve_stands_beside_a_machine_with_a_list_price(farm: SmallFarm) -> None:
     harvest(farm, hours=100)
     rows = {row.key: row for row in table(farm.store, Split.MACHINE).rows}
-    # D497 (factors from memory): 585,000 x 0.04 x ((h2/1000)^2.1 - (h1/1000)^2.1) over the hours of use in the field: separator hours
+    # D497 (factors from memory): 585,000 x 0.04 x ((h2/1000)^2.1 - (h1/1000)^2.1) over separator hours
     expected = 585_000 * 0.04 * ((1802 / 1000) ** 2.1 - (1702 / 1000) ** 2.1)
     assert rows["Kestrel"].expected_repair_minor == pytest.approx(expected * 100, rel=1e-6)
     assert rows["North"].expected_repair_minor is None
