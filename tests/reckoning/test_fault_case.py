@@ -252,7 +252,8 @@ def test_the_cost_of_a_trail_counts_what_belongs_to_its_moments_only(header: Sma
         Stoppage(machine_id=machine, reason=StopReason.BREAKDOWN, started_at=AUGUST, ended_at=AUGUST + hour),
     )
     stop(
-        header.store, Stoppage(machine_id=machine, reason=StopReason.WEATHER, started_at=AUGUST, ended_at=AUGUST + hour)
+        header.store,
+        Stoppage(machine_id=machine, reason=StopReason.WEATHER, started_at=AUGUST + hour, ended_at=AUGUST + 2 * hour),
     )
     later = AUGUST + timedelta(days=2)
     stop(

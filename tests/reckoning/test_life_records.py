@@ -14,7 +14,7 @@ from wearlog.facts.machines import Machine
 from wearlog.facts.wearing import Component, Measurement
 from wearlog.logbook.breaking import BreakageEntry, log_breakage
 from wearlog.logbook.fitting import Put, add_component, refit, take_off
-from wearlog.logbook.machines import add_machine
+from wearlog.logbook.machines import add_machine, hitch
 from wearlog.logbook.undo import undo
 from wearlog.logbook.upkeep import measure
 from wearlog.reckoning.farm import Farm, read_farm
@@ -183,6 +183,7 @@ def test_a_part_moved_to_another_machine_takes_its_age_along(file_farm: SmallFar
     there = Component(machine_id=other.id, part_kind_id=kind("feeder conveyor chain").id, place="feeder chain")
     add_component(file_farm.store, there, fitted_at=moved, age_usage=308 * HOUR)
     second = SmallFarm(file_farm.store, other, file_farm.header, file_farm.knife, there, file_farm.section_part)
+    hitch(file_farm.store, file_farm.header, other, at=moved + timedelta(days=1))
     harvest(second, hours=6, at=moved + timedelta(days=2))
     assert lives_of(file_farm, file_farm.chain) == {(300, 308, CENSORED): 1}
     assert lives_of(second, there) == {(308, 314, CENSORED): 1}

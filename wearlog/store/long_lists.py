@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable
 from enum import StrEnum
 from functools import partial
@@ -157,7 +158,9 @@ def _saying(connection: Connection, mine: ColumnElement[bool], words: str) -> li
     found: list[UUID] = []
     query = select(version_table.c.id, version_table.c.table_name, version_table.c.content).where(mine)
     for version_id, table_name, content in connection.execute(query):
-        said = f"{table_name} {unpacked(table_name, content)}".casefold()
+        # what was said, not the names of the fields it was said in
+        values = json.loads(unpacked(table_name, content)).values()
+        said = " ".join([table_name, *map(str, values)]).casefold()
         if all(word in said for word in wanted):
             found.append(version_id)
     return found
