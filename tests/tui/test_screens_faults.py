@@ -160,8 +160,8 @@ def test_last_time_stands_on_the_screen_of_a_fault_that_came_back(demo_log: str)
         await press(pilot, "tab")
         text = screen_text(screens)
         assert "THIS TIME" in text
-        assert "5. look at Header plug pigtail: BAD, 7 min" in text
-        assert "LAST TIME (2024-07-24): checked 2, not found" in text
+        assert "5. look at Header plug pigtail: BAD, 8 min" in text
+        assert "LAST TIME (2024-07-30): checked 2, not found" in text
         await keep(screens, pilot, "fault_checklists")
         # a closed fault takes no result
         await press(pilot, "g", "b", "f")
