@@ -20,6 +20,7 @@ from wearlog.facts.parts import Part, StockMove
 from wearlog.facts.planning import PlannedArea, SeasonPlan
 from wearlog.facts.work import Run
 from wearlog.logbook.breaking import BreakageEntry, log_breakage
+from wearlog.logbook.doubts import EVERY_DOUBT
 from wearlog.logbook.farm_setting import change_setting
 from wearlog.logbook.fitting import Put, refit
 from wearlog.logbook.machines import add_season
@@ -436,7 +437,7 @@ def test_a_choice_stays_done_when_the_season_runs_and_when_what_was_put_on_is_no
         area_square_metres=round(80 * ACRE),
         separator_seconds=9 * HOUR,
     )
-    cut(demo_store, run)
+    cut(demo_store, run, sure=EVERY_DOUBT)
     assert line_of(reckon(demo_store, later + timedelta(days=1)), "Alder rasp bars").by_hand_done == (1,)
 
 
