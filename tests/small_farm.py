@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
@@ -11,6 +12,7 @@ from wearlog.facts.parts import Part, PartKind, StockMove
 from wearlog.facts.starting_guesses import STARTING_KINDS
 from wearlog.facts.wearing import Component
 from wearlog.facts.work import Run
+from wearlog.logbook.doubts import NO_DOUBT_SETTLED
 from wearlog.logbook.fitting import add_component
 from wearlog.logbook.machines import add_crop, add_field, add_machine, add_season, hitch
 from wearlog.logbook.stocking import add_part, move_stock
@@ -67,8 +69,15 @@ def small_farm(store: Store) -> SmallFarm:
     return SmallFarm(store, combine, header, knife, chain, part)
 
 
-def harvest(farm: SmallFarm, *, acres: float = 100.0, hours: float = 8.0, at: datetime = AUGUST) -> Run:
-    """Enter a run of so many acres and separator hours that began `at`."""
+def harvest(
+    farm: SmallFarm,
+    *,
+    acres: float = 100.0,
+    hours: float = 8.0,
+    at: datetime = AUGUST,
+    sure: Collection[str] = NO_DOUBT_SETTLED,
+) -> Run:
+    """Enter a run of so many acres and separator hours that began `at`; `sure` names the doubts that a person said yes to."""
     run = Run(
         combine_id=farm.combine.id,
         started_at=at,
@@ -76,7 +85,7 @@ def harvest(farm: SmallFarm, *, acres: float = 100.0, hours: float = 8.0, at: da
         area_square_metres=round(acres * ACRE),
         separator_seconds=round(hours * HOUR),
     )
-    cut(farm.store, run)
+    cut(farm.store, run, sure=sure)
     return run
 
 

@@ -24,6 +24,7 @@ from wearlog.facts.service import ServiceDone, ServiceItem
 from wearlog.facts.wearing import Component, Repair
 from wearlog.facts.work import Crop, Field, Run, Stoppage
 from wearlog.logbook.breaking import BreakageEntry, log_breakage
+from wearlog.logbook.doubts import EVERY_DOUBT, Doubt
 from wearlog.logbook.farm_setting import change_settings
 from wearlog.logbook.fitting import add_component
 from wearlog.logbook.importing import bring_in
@@ -105,7 +106,7 @@ def test_a_stop_nobody_closed_lasts_while_another_combine_of_the_farm_cuts(file_
     other = Machine(name="Plover", kind=MachineKind.COMBINE)
     add_machine(file_farm.store, other, at=MAY)
     stood(file_farm.store, file_farm.header, clock("20 16:00"), None)
-    harvest(replace(file_farm, combine=other), at=clock("22 08:00"))
+    harvest(replace(file_farm, combine=other), at=clock("22 08:00"), sure=(Doubt.NO_HEADER,))
     assert minutes(file_farm.store) == (8 + 10 + 8) * 60
 
 
@@ -126,7 +127,7 @@ def test_rain_that_nobody_closed_is_over_when_anything_cuts_again(file_farm: Sma
     stood(file_farm.store, file_farm.combine, clock("20 12:00"), None, StopReason.WEATHER)
     stood(file_farm.store, file_farm.combine, clock("20 13:00"), clock("21 18:00"))
     assert minutes(file_farm.store) == 6 * 60, "the day after at noon"
-    harvest(replace(file_farm, combine=other), at=clock("20 15:00"))
+    harvest(replace(file_farm, combine=other), at=clock("20 15:00"), sure=(Doubt.NO_HEADER,))
     assert minutes(file_farm.store) == 9 * 60 + 8 * 60
 
 
@@ -275,7 +276,8 @@ def enter(store: Store, fleet: Fleet, one: Happening) -> None:
             downtime_seconds=60 * one.length,
             labour_seconds=60 * one.length,
         )
-        log_breakage(store, entry)
+        # two of one minute are meant: chance may give them
+        log_breakage(store, entry, sure=EVERY_DOUBT)
     elif one.what == "by the header":
         knife = fleet.components[one.machine % 2 + 2]
         repair = Repair(machine_id=knife.machine_id, kind=RepairKind.BREAKDOWN, started_at=begun, component_id=knife.id)
