@@ -28,6 +28,8 @@ _LONG: Final = 120
 _MECHANIC_CALLED: Final = 0.6
 _CALL_OUT: Final = 320
 _SHOP_RATE: Final = 165
+#: from here on what still cuts with a broken tooth or tine waits for the winter: the last rounds of the story
+_LAST_ROUNDS: Final = farm_time(date(2026, 9, 10), 12)
 
 
 class Workshop:
@@ -57,7 +59,7 @@ class Workshop:
         mode = (
             Mode.LOOSE if cause is Cause.LOOSE else self._draws.pick(habit.struck_modes if struck else habit.worn_modes)
         )
-        action = self._action(habit, mode)
+        action = Action.LEFT if at >= _LAST_ROUNDS and habit.left else self._action(habit, mode)
         breakage = Breakage(
             id=self._records.next_id("breakage"),
             component_id=fitted.component.id,
