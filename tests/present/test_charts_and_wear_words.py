@@ -12,7 +12,8 @@ from wearlog.facts.closed_lists import MeterKind
 from wearlog.facts.farm_settings import FarmSettings
 from wearlog.present.charts import Chart, Curve, Drawn, chart_lines, round_steps
 from wearlog.present.digits import Measures
-from wearlog.present.wear_words import difference_sentence, expected_text, folded, lasting, rough
+from wearlog.present.tables import folded
+from wearlog.present.wear_words import difference_sentence, expected_text, lasting, rough
 from wearlog.wear.intervals import Estimate
 
 CHART = Chart(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from wearlog.cli.options import answer, command, local_now, moment, say, with_at, with_db, with_json
+from wearlog.cli.options import answer_sheet, command, local_now, moment, say, with_at, with_db, with_json, with_save
 from wearlog.logbook.doors import opened
 
 
@@ -12,12 +12,13 @@ from wearlog.logbook.doors import opened
 @click.option("--all", "show_all", is_flag=True, help="Also what is due later.")
 @click.option("--done", "done", nargs=2, metavar="MACHINE SERVICE", help="Note a service as done.")
 @with_at
+@with_save
 @with_json
 @with_db
-def due_command(*, show_all: bool, done: tuple[str, str] | None, at: str, as_json: bool, db: str) -> None:
+def due_command(*, show_all: bool, done: tuple[str, str] | None, at: str, as_json: bool, save: str, db: str) -> None:
     """Show the services that are overdue or soon due, or note one as done."""
     from wearlog.present.digits import Measures
-    from wearlog.present.due_words import due_json, due_lines
+    from wearlog.present.service_sheet import service_sheet
     from wearlog.reckoning.due import Standing, services_due
     from wearlog.reckoning.farm import farm_from
 
@@ -28,11 +29,11 @@ def due_command(*, show_all: bool, done: tuple[str, str] | None, at: str, as_jso
         with store.reading() as connection:
             farm = farm_from(connection, local_now())
             rows = services_due(connection, farm)
-    shown = [row for row in rows if show_all or row.standing is not Standing.LATER]
     names = {machine.id: machine.name for machine in farm.machines}
-    measures = Measures(farm.settings)
-    lines = due_lines(shown, names, measures) if shown else ["Nothing is due. 'wearlog due --all' shows the rest."]
-    answer(lines, as_json, lambda: due_json(shown, names, measures))
+    sheet = service_sheet(
+        rows, names, Measures(farm.settings), which=lambda row: show_all or row.standing is not Standing.LATER
+    )
+    answer_sheet(sheet, as_json=as_json, save=save)
 
 
 def _note_done(store: object, machine: str, service: str, *, at: str) -> None:

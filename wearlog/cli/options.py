@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from datetime import datetime
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
 from wearlog.machine_clock import machine_now
+
+if TYPE_CHECKING:
+    from wearlog.present.answer_sheet import AnswerSheet
 
 C = TypeVar("C", bound=Callable[..., Any])
 
@@ -16,6 +19,9 @@ with_db = click.option(
     "--db", "db", default="", metavar="FILE", help="The log: a file or postgresql://HOST/NAME (else WEARLOG_DB)."
 )
 with_json = click.option("--json", "as_json", is_flag=True, help="Answer as one JSON document.")
+with_save = click.option(
+    "--save", "save", default="", metavar="FILE", help="Write the rows into FILE.csv, FILE.xlsx or FILE.html instead."
+)
 with_at = click.option("--at", "at", default="", metavar="TIME", help="When: 16:20, yesterday 16:20, 2026-07-28 16:20.")
 
 
@@ -45,6 +51,30 @@ def answer(lines: Iterable[str], as_json: bool, content: Callable[[], Mapping[st
         say(document(content()))
     else:
         say(lines)
+
+
+def answer_sheet(
+    sheet: AnswerSheet[Any],
+    *,
+    as_json: bool,
+    save: str = "",
+    lines: Callable[[], Iterable[str]] | None = None,
+    content: Callable[[], Mapping[str, Any]] | None = None,
+) -> None:
+    """Write an answer as its table and sentences, as JSON, or into a file; `lines` and `content` where a command says more."""
+    from wearlog.present.sheet_faces import answer_lines, sheet_json
+
+    if save:
+        from pathlib import Path
+
+        from wearlog.exchange.sheet_files import save_sheet
+        from wearlog.present.words import counted
+
+        file = save_sheet(sheet, Path(save))
+        tell(f"Wrote {counted(len(sheet.rows), 'row')} into {file}.")
+        return
+    said = answer_lines(sheet) if lines is None else lines()
+    answer(said, as_json, (lambda: sheet_json(sheet)) if content is None else content)
 
 
 def local_now() -> datetime:

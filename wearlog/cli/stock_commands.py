@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from wearlog.cli.options import answer, command, moment, say, with_at, with_db, with_json
+from wearlog.cli.options import answer_sheet, command, moment, say, with_at, with_db, with_json, with_save
 from wearlog.errors import UsageError
 from wearlog.facts.closed_lists import StockChange
 from wearlog.logbook.doors import opened
@@ -32,6 +32,7 @@ _CHANGES = {
 @click.option("--low", is_flag=True, help="Only what is below the number to keep.")
 @click.option("--cost", "cost", default="", metavar="AMOUNT", help="What one cost, when received.")
 @with_at
+@with_save
 @with_json
 @with_db
 def stock_command(
@@ -43,6 +44,7 @@ def stock_command(
     cost: str,
     at: str,
     as_json: bool,
+    save: str,
     db: str,
 ) -> None:
     """Show the parts on the shelf, or enter that some came, went or were counted."""
@@ -52,7 +54,7 @@ def stock_command(
     from wearlog.logbook.stocking import move_stock
 
     if doing is None:
-        _show(db, low=low, as_json=as_json)
+        _show(db, low=low, as_json=as_json, save=save)
         return
     if number is None or quantity is None:
         raise UsageError("Which part, and how many?", f"Write it like: wearlog stock {doing} KS-3 25")
@@ -73,18 +75,12 @@ def stock_command(
     say([f"Saved: {done.said}.", *(f"  {also}" for also in done.also)])
 
 
-def _show(db: str, *, low: bool, as_json: bool) -> None:
+def _show(db: str, *, low: bool, as_json: bool, save: str) -> None:
     from wearlog.present.digits import Measures
-    from wearlog.present.stock_words import stock_json, stock_lines
+    from wearlog.present.stock_sheet import stock_sheet
     from wearlog.reckoning.stock import shelf_view
 
     with opened(db) as store:
-        found, settings = shelf_view(store)
-    measures = Measures(settings)
-    rows = [row for row in found if row.is_low or not low]
-    lines = (
-        stock_lines(rows, measures)
-        if rows
-        else ["Nothing is low." if low else "No parts yet; 'wearlog add part' enters one."]
-    )
-    answer(lines, as_json, lambda: stock_json(rows, measures))
+        view = shelf_view(store)
+    sheet = stock_sheet(view.shelves, view.kind_names, Measures(view.settings), only_low=low)
+    answer_sheet(sheet, as_json=as_json, save=save)

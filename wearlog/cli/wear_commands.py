@@ -88,7 +88,7 @@ def wear_command(
 
 def _columns() -> int:
     """Return how wide a table may be: the terminal, but no wider than a page of text; the page where there is no terminal."""
-    from wearlog.present.wear_words import WIDEST
+    from wearlog.present.tables import WIDEST
 
     if not sys.stdout.isatty():
         return WIDEST

@@ -48,7 +48,7 @@ def write_order_workbook(sheet: OrderSheet, file: Path) -> Path:
     taken = {"order"}
     for supplier in sheet.suppliers:
         _fill(book.create_sheet(_title(supplier.supplier, taken)), sheet, (supplier,))
-    with _whole(file) as part:
+    with whole_file(file) as part:
         book.save(part)
     return file
 
@@ -86,8 +86,8 @@ def write_order_folder(sheet: OrderSheet, folder: Path) -> tuple[Path, ...]:
 
 
 @contextmanager
-def _whole(file: Path) -> Iterator[Path]:
-    """A file beside the real one that takes its name when all is written."""
+def whole_file(file: Path) -> Iterator[Path]:
+    """Give a file beside the real one that takes its name when all is written. RefusedError when it cannot be written."""
     part = file.with_name(f".{file.name}.{secrets.token_hex(4)}.part")
     try:
         yield part
@@ -100,7 +100,7 @@ def _whole(file: Path) -> Iterator[Path]:
 
 def write_whole(file: Path, text: str) -> Path:
     """Write a text file whole or not at all. RefusedError when it cannot be written."""
-    with _whole(Path(file)) as part:
+    with whole_file(Path(file)) as part:
         part.write_text(text, "utf-8")
     return Path(file)
 

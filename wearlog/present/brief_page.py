@@ -8,9 +8,10 @@ from typing import Any
 from wearlog.facts.closed_lists import MachineKind
 from wearlog.present.cost_words import cost_json, per_area
 from wearlog.present.digits import Measures, amount, number
-from wearlog.present.due_words import due_json, due_sentence
 from wearlog.present.fault_words import fault_json, fault_sentence
-from wearlog.present.stock_words import order_sentence, order_total_minor, stock_json
+from wearlog.present.service_sheet import due_sentence, service_sheet
+from wearlog.present.sheet_faces import sheet_json
+from wearlog.present.stock_sheet import order_sentence, order_total_minor, stock_sheet
 from wearlog.present.tables import Column, text_table
 from wearlog.present.wear_json import wear_json
 from wearlog.present.wear_words import ahead_text, is_known, lasting, rests_on, season_sentence
@@ -160,9 +161,9 @@ def brief_json(brief: Brief) -> dict[str, Any]:
         "cut": round(measures.area_number(brief.progress.cut), 1),
         "cut_unit": measures.area_unit,
         **wear_json(brief.wear.kinds, brief.machines, measures, ahead=brief.wear.ahead),
-        **stock_json(brief.shelves, measures),
+        **sheet_json(stock_sheet(brief.shelves, {}, measures)),
         **fault_json(brief.faults, names),
-        **due_json(brief.services, names, measures),
+        **sheet_json(service_sheet(brief.services, names, measures)),
         "cost_by_machine": cost_json(brief.cost_by_machine, measures),
         "cost_by_season": cost_json(brief.cost_by_season, measures),
     }

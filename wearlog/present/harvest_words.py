@@ -6,8 +6,7 @@ from datetime import date
 
 from wearlog.facts.plain_text import one_line
 from wearlog.present.digits import NOTHING, Measures, duration, number, percent
-from wearlog.present.tables import Column, text_table
-from wearlog.present.wear_words import folded
+from wearlog.present.tables import Column, folded, text_table
 from wearlog.present.words import capital, counted
 from wearlog.reckoning.harvest_view import CombineWork, Finish, HarvestView, WorkableDays
 

@@ -7,10 +7,9 @@ from wearlog.present.digits import Measures, number, significant
 from wearlog.present.guess_agreement import conflict_sentence, stones_sentence
 from wearlog.present.kind_page import caution_lines
 from wearlog.present.measured_words import SMALLER_COUNTS
+from wearlog.present.tables import WIDEST, folded
 from wearlog.present.wear_words import (
-    WIDEST,
     about_text,
-    folded,
     guess_label,
     is_known,
     lasting,

@@ -17,15 +17,13 @@ from wearlog.present.digits import NOTHING, Measures, number, percent, significa
 from wearlog.present.guess_agreement import conflict_sentence, parting_sentence, stones_sentence
 from wearlog.present.measured_words import measured_lines
 from wearlog.present.replacement_words import replacement_sentence
-from wearlog.present.tables import Column
+from wearlog.present.tables import WIDEST, Column, folded
 from wearlog.present.wear_charts import measurement_chart, survival_chart
 from wearlog.present.wear_tables import trimmed_table
 from wearlog.present.wear_words import (
-    WIDEST,
     difference_sentence,
     expected_text,
     failures_text,
-    folded,
     is_known,
     lasting,
     left_out_sentence,

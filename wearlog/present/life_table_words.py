@@ -8,7 +8,8 @@ from typing import Any
 
 from wearlog.present.digits import number
 from wearlog.present.guess_agreement import agreement_json, parted, told
-from wearlog.present.wear_words import folded, rough
+from wearlog.present.tables import folded
+from wearlog.present.wear_words import rough
 from wearlog.present.words import counted, listed
 from wearlog.reckoning.guess_check import parting
 from wearlog.reckoning.kind_life import FAILURES_FOR_FIT

@@ -8,9 +8,9 @@ from collections.abc import Sequence
 from wearlog.facts.closed_lists import MeterKind
 from wearlog.present.course_words import courses_said
 from wearlog.present.digits import NOTHING, Measures, percent
-from wearlog.present.tables import Column, text_table, width
+from wearlog.present.tables import WIDEST, Column, folded, text_table, width
 from wearlog.present.wear_tables import trimmed_table
-from wearlog.present.wear_words import WIDEST, folded, rough
+from wearlog.present.wear_words import rough
 from wearlog.present.words import counted
 from wearlog.reckoning.measured_wear import MeasuredPart
 from wearlog.wear.measured import WearForm

@@ -20,8 +20,9 @@ from wearlog.present.digits import Measures, number, percent
 from wearlog.present.gauge_words import millimetres, percent_of_length
 from wearlog.present.json_form import rounded
 from wearlog.present.measured_words import crossing_text
+from wearlog.present.tables import folded
 from wearlog.present.wear_json import JSON_UNIT
-from wearlog.present.wear_words import folded, rough
+from wearlog.present.wear_words import rough
 from wearlog.present.words import counted, word
 from wearlog.reckoning.farm import Farm
 from wearlog.reckoning.measured_wear import MeasuredPart

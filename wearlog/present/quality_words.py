@@ -10,8 +10,7 @@ from wearlog.facts.farm_settings import seed_key
 from wearlog.facts.plain_text import one_line
 from wearlog.harvest.kernel_table import is_small_grain
 from wearlog.present.digits import NOTHING, Measures, number, percent
-from wearlog.present.tables import Column, text_table
-from wearlog.present.wear_words import folded
+from wearlog.present.tables import Column, folded, text_table
 from wearlog.present.words import capital, counted, word
 from wearlog.reckoning.harvest_quality import HarvestQuality, LossLine, LossTrend, MoistureBand, SensorStanding
 from wearlog.units import ACRE_SQUARE_METRES, INCH_MICROMETRES, MILE_METRES, POUND_GRAMS

@@ -11,11 +11,11 @@ from wearlog.facts.closed_lists import MeterKind
 from wearlog.present.charts import chart_lines
 from wearlog.present.digits import NOTHING, Measures
 from wearlog.present.json_form import rounded
-from wearlog.present.tables import Column, text_table
+from wearlog.present.tables import Column, folded, text_table
 from wearlog.present.wear_charts import repairs_chart
 from wearlog.present.wear_json import JSON_UNIT
 from wearlog.present.wear_tables import counted_up
-from wearlog.present.wear_words import folded, rough
+from wearlog.present.wear_words import rough
 from wearlog.present.words import capital
 from wearlog.reckoning.repairs_again import (
     FEWEST_FOR_A_LAW,

@@ -1,14 +1,17 @@
-"""Plain text tables: words to the left, figures to the right, cut to a width with a sign that something was cut."""
+"""Plain text: tables with words to the left and figures to the right, cut with a sign that they are; sentences folded."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from textwrap import wrap
 from unicodedata import east_asian_width
 
 from wearlog.facts.plain_text import one_line
 
 CUT = "…"
+#: a page of text is no wider
+WIDEST = 100
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,3 +61,14 @@ def fit(text: str, wide: int, *, to_right: bool = False) -> str:
         text = kept + CUT
     space = " " * (wide - width(text))
     return space + text if to_right else text + space
+
+
+def folded(sentences: Iterable[str], *, indent: str = "", width: int = WIDEST) -> list[str]:
+    """Return sentences as lines of at most `width` columns; what runs on stands two further in."""
+    return [
+        line
+        for sentence in sentences
+        for line in wrap(
+            sentence, width, initial_indent=indent, subsequent_indent=f"{indent}  ", break_on_hyphens=False
+        )
+    ]

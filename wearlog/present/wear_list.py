@@ -7,14 +7,12 @@ from dataclasses import dataclass
 
 from wearlog.present.digits import NOTHING, Measures, number
 from wearlog.present.guess_agreement import conflict_lines
-from wearlog.present.tables import Column, text_table, width
+from wearlog.present.tables import WIDEST, Column, folded, text_table, width
 from wearlog.present.wear_words import (
-    WIDEST,
     about_text,
     ahead_text,
     breakage_rate,
     failures_text,
-    folded,
     is_known,
     lasting,
     rests_on_briefly,

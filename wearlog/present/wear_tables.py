@@ -10,8 +10,8 @@ import numpy as np
 from wearlog.facts.plain_text import one_line
 from wearlog.present.course_words import course_sentence
 from wearlog.present.digits import NOTHING, Measures, number, percent
-from wearlog.present.tables import Column, text_table, width
-from wearlog.present.wear_words import folded, rough
+from wearlog.present.tables import Column, folded, text_table, width
+from wearlog.present.wear_words import rough
 from wearlog.reckoning.measured_wear import MeasuredPart
 from wearlog.reckoning.repairs_again import RepairsAgain
 from wearlog.reckoning.wear_outlook import KindOutlook

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
-from textwrap import wrap
+from collections.abc import Sequence
 
 from wearlog.facts.closed_lists import Evidence, MeterKind
 from wearlog.facts.parts import PartKind
 from wearlog.present.digits import NOTHING, Measures, number, significant
+from wearlog.present.tables import folded
 from wearlog.present.words import counted, listed, word
 from wearlog.reckoning.kind_life import KindLife
 from wearlog.reckoning.season_ahead import SeasonAhead, TakenFrom
@@ -17,20 +17,6 @@ from wearlog.wear.intervals import Estimate
 
 #: a median shape between these is as good as chance
 _CHANCE = (0.8, 1.25)
-
-#: a page of text is no wider
-WIDEST = 100
-
-
-def folded(sentences: Iterable[str], *, indent: str = "", width: int = WIDEST) -> list[str]:
-    """Return sentences as lines of at most `width` columns; what runs on stands two further in."""
-    return [
-        line
-        for sentence in sentences
-        for line in wrap(
-            sentence, width, initial_indent=indent, subsequent_indent=f"{indent}  ", break_on_hyphens=False
-        )
-    ]
 
 
 def rough(value: float) -> str:

@@ -60,7 +60,12 @@ def services_due(connection: Connection, farm: Farm) -> tuple[ServiceDue, ...]:
 
 def pressing(services: Iterable[ServiceDue]) -> tuple[ServiceDue, ...]:
     """Return those that are overdue or soon due."""
-    return tuple(row for row in services if row.standing in (Standing.OVERDUE, Standing.SOON))
+    return tuple(row for row in services if is_pressing(row))
+
+
+def is_pressing(row: ServiceDue) -> bool:
+    """Say whether a service is overdue or soon due."""
+    return row.standing in (Standing.OVERDUE, Standing.SOON)
 
 
 def _due(farm: Farm, item: ServiceItem, done: Sequence[ServiceDone]) -> ServiceDue:

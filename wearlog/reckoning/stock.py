@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Mapping
 from dataclasses import dataclass
 from uuid import UUID
 
@@ -10,6 +11,7 @@ from wearlog.costs.stock_cost import UNKNOWN_COST, StockCosts, StockMoves, first
 from wearlog.facts.bookkeeping import Setting
 from wearlog.facts.farm_settings import FarmSettings, farm_settings
 from wearlog.facts.parts import Part, PartFit, StockMove
+from wearlog.reckoning.named_things import kind_names
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all, find_in_order
 from wearlog.store.opening import Store
@@ -76,10 +78,19 @@ def shelves(connection: Connection) -> tuple[Shelf, ...]:
     return tuple(sorted(found, key=lambda shelf: (not shelf.is_low, shelf.part.number)))
 
 
-def shelf_view(store: Store) -> tuple[tuple[Shelf, ...], FarmSettings]:
-    """Return every part and the settings to show them with."""
+@dataclass(frozen=True, slots=True)
+class ShelfView:
+    """Every part, and what it takes to say them: the names of the kinds that they fit, the farm's settings."""
+
+    shelves: tuple[Shelf, ...]
+    kind_names: Mapping[UUID, str]
+    settings: FarmSettings
+
+
+def shelf_view(store: Store) -> ShelfView:
+    """Return the shelf of a log."""
     with store.reading() as connection:
-        return shelves(connection), farm_settings(find_all(connection, Setting))
+        return ShelfView(shelves(connection), kind_names(connection), farm_settings(find_all(connection, Setting)))
 
 
 def _order(part: Part, on_hand: int) -> int:

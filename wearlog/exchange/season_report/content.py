@@ -6,10 +6,10 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from uuid import UUID
 
+from wearlog.exchange.sheet_page import Heading, PageTable, page_table
 from wearlog.facts.cautions import BOOK_COMES_FIRST, CAUTIONS
 from wearlog.present.cost_words import per_area
 from wearlog.present.digits import NOTHING, Measures, amount, number, percent
-from wearlog.present.due_words import left
 from wearlog.present.fault_words import finding
 from wearlog.present.guess_agreement import conflict_lines
 from wearlog.present.order_sheet import OrderSheet, order_sheet
@@ -32,31 +32,14 @@ from wearlog.present.plan_words import (
     verdict_words,
     which_words,
 )
+from wearlog.present.service_sheet import service_sheet
 from wearlog.present.words import capital, counted, word
 from wearlog.reckoning.costs import CostRow, CostTable
-from wearlog.reckoning.due import ServiceDue
+from wearlog.reckoning.due import ServiceDue, is_pressing
 from wearlog.reckoning.fault_list import FaultLine
 from wearlog.reckoning.own_costs import FleetCurves
 from wearlog.reckoning.plan_allocation import NextMoney
 from wearlog.reckoning.season_plan import SeasonPlanView
-
-
-@dataclass(frozen=True, slots=True)
-class Heading:
-    """A column: its title, and whether figures stand in it."""
-
-    title: str
-    figures: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class PageTable:
-    """A table of text; `foot` stands under a rule, or is empty."""
-
-    headings: tuple[Heading, ...]
-    rows: tuple[tuple[str, ...], ...]
-    foot: tuple[str, ...] = ()
-    caption: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,7 +110,7 @@ def report_content(given: Sources, measures: Measures) -> ReportContent:
         wears=_wear_table(view, measures),
         guesses=tuple(conflict_lines((kind.life for kind in view.outlook.kinds if kind.components), measures)),
         faults=_fault_table(given.faults, names, measures),
-        services=_service_table(given.services, names, measures),
+        services=page_table(service_sheet(given.services, names, measures, which=is_pressing)),
         costs=tuple(_cost_table(table, measures) for table in (given.cost_by_machine, given.cost_by_season)),
         curve=tuple(line for line in curves_lines(given.curves, measures)[-3:] if line),
         rests_on=tuple(rests_on_lines(view, measures)),
@@ -268,24 +251,6 @@ def _fault_table(faults: Iterable[FaultLine], names: Mapping[UUID, str], measure
         )
         for row in faults
         if row.fault.closed_at is None
-    )
-    return PageTable(columns, rows)
-
-
-def _service_table(services: Iterable[ServiceDue], names: Mapping[UUID, str], measures: Measures) -> PageTable:
-    columns = _columns("standing", "machine", "service", ">left", "by", "last done", "done")
-    rows = tuple(
-        (
-            row.standing.value.replace("_", " "),
-            names.get(row.machine_id, NOTHING),
-            row.item.name,
-            left(row, measures),
-            measures.day(row.due_on),
-            measures.day(row.last_done),
-            "",
-        )
-        for row in services
-        if row.standing.value in ("overdue", "soon")
     )
     return PageTable(columns, rows)
 

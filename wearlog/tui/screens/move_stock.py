@@ -19,7 +19,7 @@ from wearlog.tui.widgets.form_field import FormField
 from wearlog.tui.widgets.form_line import FormLine
 
 if TYPE_CHECKING:
-    from wearlog.present.shelf_page import ShelfRow
+    from wearlog.reckoning.stock import Shelf
     from wearlog.tui.gateway import Door
 
 _HEADINGS: Final = MappingProxyType(
@@ -40,13 +40,13 @@ class MoveScreen(FormScreen):
         "log thought before. What one cost goes into the costs of what it is used for; it is asked for what was received."
     )
 
-    def __init__(self, row: ShelfRow, change: StockChange) -> None:
+    def __init__(self, row: Shelf, change: StockChange) -> None:
         super().__init__()
         self.row = row
         self.change = change
 
     def heading(self) -> str:
-        return f"{_HEADINGS[self.change]}: {self.row.number} {self.row.name}, {self.row.on_hand} on hand"
+        return f"{_HEADINGS[self.change]}: {self.row.part.number} {self.row.part.name}, {self.row.on_hand} on hand"
 
     def questions(self) -> Iterable[FormLine]:
         least = 0 if self.change is StockChange.COUNTED else 1
@@ -86,7 +86,7 @@ class MoveScreen(FormScreen):
             StockChange.USED: self.row.on_hand - move.quantity,
         }.get(self.change, self.row.on_hand + move.quantity)
         cost = "" if move.unit_cost_minor is None else f" at {amount(move.unit_cost_minor)}"
-        return f"{move.quantity} x {self.row.number} {move.change.value}{cost}; then {after} on hand"
+        return f"{move.quantity} x {self.row.part.number} {move.change.value}{cost}; then {after} on hand"
 
     def saving(self) -> Callable[[Door], str]:
         return partial(save_move, move=self._move())

@@ -11,14 +11,16 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from wearlog.facts.closed_lists import StockChange
-from wearlog.tui.questions.shelf import shelf, shelf_source
+from wearlog.tui.questions.shelf import shelf
 from wearlog.tui.screens.list_area import ListArea
 from wearlog.tui.widgets.lines import plain_line
 from wearlog.tui.widgets.list_rows import ListOrder
+from wearlog.tui.widgets.sheet_rows import sheet_source
 from wearlog.tui.widgets.windowed_list import WindowedList
 
 if TYPE_CHECKING:
-    from wearlog.present.shelf_page import ShelfPage, ShelfRow
+    from wearlog.present.answer_sheet import AnswerSheet
+    from wearlog.reckoning.stock import Shelf
 
 
 class StockScreen(ListArea):
@@ -30,7 +32,7 @@ class StockScreen(ListArea):
         "you keep; count it: more were used than the log ever knew of. + receives, - uses, r takes back what was returned, = "
         "enters a count; Enter changes the part, a adds another one. A breakage that is logged takes its parts off by itself."
     )
-    EMPTY: ClassVar[str] = "No part yet. a adds the first one;."
+    EMPTY: ClassVar[str] = "No part is on the shelf. a adds one."
     DEFAULT_CSS = """
     StockScreen {
         #whole { height: auto; max-height: 2; padding: 0 1; background: $band; color: $ink; }
@@ -48,7 +50,7 @@ class StockScreen(ListArea):
 
     def __init__(self) -> None:
         super().__init__()
-        self.page: ShelfPage | None = None
+        self.sheet: AnswerSheet[Shelf] | None = None
 
     def body(self) -> Iterable[Widget]:
         yield Static("Opening the log ...", id="whole", markup=False)
@@ -58,25 +60,26 @@ class StockScreen(ListArea):
     def refresh_answer(self) -> None:
         self.screens.gateway.ask(self, "shelf", shelf, self._show)
 
-    def _show(self, page: ShelfPage) -> None:
-        self.page = page
-        self.query_one("#whole", Static).update(plain_line(page.about))
-        self.rows.show(shelf_source(page), self.rows.order)
+    def _show(self, sheet: AnswerSheet[Shelf]) -> None:
+        self.sheet = sheet
+        self.query_one("#whole", Static).update(plain_line(sheet.headline))
+        self.rows.show(sheet_source(sheet), self.rows.order)
         if self.focused is None:
             self.rows.focus()
 
     @property
-    def part_row(self) -> ShelfRow | None:
+    def part_row(self) -> Shelf | None:
         """The part under the cursor."""
         row = self.rows.row
-        if row is None or self.page is None:
+        if row is None or self.sheet is None:
             return None
-        return next((one for one in self.page.rows if one.part.id == row.key), None)
+        return next((one for one in self.sheet.rows if one.part.id == row.key), None)
 
     def on_windowed_list_moved(self) -> None:
         """Say what is known of the part under the cursor."""
         row = self.part_row
-        self.query_one("#part", Static).update(Text(row.about, end="") if row is not None else "")
+        about = "" if row is None or self.sheet is None else self.sheet.about(row, self.sheet.measures)
+        self.query_one("#part", Static).update(Text(about, end=""))
 
     def action_move(self, change: str) -> None:
         """Open the form of a move of the part under the cursor."""

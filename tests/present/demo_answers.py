@@ -1,0 +1,72 @@
+"""Every answer of the program on the demo fleet: how it is made, which command prints it, what the screen asks."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any, NamedTuple
+
+from tests.cli.running import Wearlog
+from wearlog.present.answer_sheet import AnswerSheet
+from wearlog.present.digits import Measures
+from wearlog.present.service_sheet import service_sheet
+from wearlog.present.stock_sheet import stock_sheet
+from wearlog.reckoning.due import services_due
+from wearlog.reckoning.farm import Farm, farm_from
+from wearlog.reckoning.stock import shelf_view
+from wearlog.store.opening import Store
+from wearlog.tui.gateway import Door
+
+
+@dataclass(frozen=True, slots=True)
+class DemoFarm:
+    """The demo fleet's log as the makers of answers want it."""
+
+    store: Store
+    ran: Wearlog
+    door: Door
+
+    @property
+    def farm(self) -> Farm:
+        with self.store.reading() as connection:
+            return farm_from(connection, self.door.now())
+
+    @property
+    def measures(self) -> Measures:
+        return Measures(self.farm.settings)
+
+    @property
+    def machine_names(self) -> dict[Any, str]:
+        return {machine.id: machine.name for machine in self.farm.machines}
+
+
+class Case(NamedTuple):
+    """`maker` is the function that makes the answer; `wide` the columns that its command has."""
+
+    maker: str
+    sheet: Callable[[DemoFarm], AnswerSheet[Any]]
+    command: tuple[str, ...] = ()
+    question: Callable[[DemoFarm], AnswerSheet[Any]] | None = None
+    wide: int | None = None
+
+
+def _services(demo: DemoFarm) -> AnswerSheet[Any]:
+    with demo.store.reading() as connection:
+        return service_sheet(services_due(connection, demo.farm), demo.machine_names, demo.measures)
+
+
+def _stock(demo: DemoFarm) -> AnswerSheet[Any]:
+    view = shelf_view(demo.store)
+    return stock_sheet(view.shelves, view.kind_names, demo.measures)
+
+
+def _shelf_question(demo: DemoFarm) -> AnswerSheet[Any]:
+    from wearlog.tui.questions.shelf import shelf
+
+    return shelf(demo.door)
+
+
+CASES = {
+    "services": Case("wearlog.present.service_sheet.service_sheet", _services, ("due", "--all")),
+    "stock": Case("wearlog.present.stock_sheet.stock_sheet", _stock, ("stock",), _shelf_question),
+}

@@ -1,0 +1,145 @@
+"""What an answer is, once for all faces: its columns, its rows, its headline and its sentences. How a face draws it is not here.
+
+Commands, screens, reports, files and JSON make their tables of the same columns (`sheet_faces` here, `sheet_rows` of the screens,
+`sheet_page` and `sheet_files` of the exchange). A column that is added to an answer is added in one place and stands on every face.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Hashable, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Any, Generic, TypeVar
+
+from wearlog.facts.plain_text import one_line
+from wearlog.present.digits import Measures
+
+Row = TypeVar("Row")
+
+
+def _no_value(row: Any, measures: Measures) -> None:
+    """A column without a value of its own."""
+
+
+def _no_words(row: Any, measures: Measures) -> str:
+    return ""
+
+
+@dataclass(frozen=True, slots=True)
+class AnswerColumn(Generic[Row]):
+    """One column of an answer: what stands in it as words, and as a value under a key of JSON.
+
+    Parameters
+    ----------
+    title : str
+        What stands over it; `{area}` stands for the farm's unit of area. A column without words is in JSON and files alone.
+    words : callable
+        `(row, measures) -> str`, the cell as people read it.
+    key : str
+        Its name in JSON; `{acres}` stands for acres or hectares. Empty: words alone, such as a box to tick.
+    value : callable
+        `(row, measures)` -> the same as a plain value for JSON and workbooks. None is null.
+    least, most : int
+        Cells it needs, and cells beyond which it wraps or is cut.
+    figures : bool
+        Stands to the right.
+    gives : int
+        What gives way first where room is wanting: the heaviest number goes first, 0 never goes.
+    order : callable or None
+        `row -> something that can be compared`: by it a list is ordered. None: the list is not ordered by this column.
+    sort : str
+        The name of that order where the rows come from a query page by page; else empty.
+    legend : str
+        What the column means, for under the table.
+    tells_more : bool
+        The words say more than the value: a range, a unit of its own, a mark beside the figure.
+    paper : bool
+        Stands on paper only: what a hand fills in.
+    """
+
+    title: str
+    words: Callable[[Row, Measures], str] = _no_words
+    key: str = ""
+    value: Callable[[Row, Measures], Any] = _no_value
+    least: int = 6
+    most: int = 40
+    figures: bool = False
+    gives: int = 0
+    order: Callable[[Row], Any] | None = None
+    sort: str = ""
+    legend: str = ""
+    tells_more: bool = False
+    paper: bool = False
+
+    @property
+    def is_shown(self) -> bool:
+        """Whether it has words: columns without any are in JSON and files alone."""
+        return self.words is not _no_words
+
+    @property
+    def order_name(self) -> str:
+        """The name a list asks for this order by; empty when it cannot be ordered so."""
+        return self.sort or (self.title or self.key if self.order is not None else "")
+
+    def heading(self, measures: Measures) -> str:
+        """Return the title in the farm's units."""
+        return self.title.replace("{area}", measures.area_unit)
+
+    def json_key(self, measures: Measures) -> str:
+        """Return the key in the farm's units."""
+        return self.key.replace("{acres}", "hectares" if measures.settings.is_metric else "acres")
+
+    def cell(self, row: Row, measures: Measures) -> str:
+        """Return the words of a row as one line that cannot act on a terminal."""
+        return one_line(self.words(row, measures))
+
+
+def data(key: str, value: Callable[[Row, Measures], Any]) -> AnswerColumn[Row]:
+    """Return a column that stands in JSON and files alone."""
+    return AnswerColumn("", key=key, value=value)
+
+
+def _row_itself(row: Any) -> Hashable:
+    return row if isinstance(row, Hashable) else id(row)
+
+
+def _never(row: Any) -> bool:
+    return False
+
+
+@dataclass(frozen=True, slots=True)
+class AnswerSheet(Generic[Row]):
+    """One answer: rows of one sort under their columns.
+
+    `name` is the key of the rows in JSON. `headline` is the answer as one sentence and stands first on a screen; `sentences` stand
+    under the table; `empty` says why there is no row and what to do. `foot` is a row of sums under a rule. `beside` are further
+    keys of the JSON. `key_of` tells rows apart, `about` says in a sentence or two what is known of the row under the cursor,
+    `shouts` says whether the row wants a hand.
+    """
+
+    name: str
+    columns: Sequence[AnswerColumn[Row]]
+    rows: Sequence[Row]
+    measures: Measures
+    headline: str = ""
+    sentences: Sequence[str] = ()
+    empty: str = ""
+    foot: Row | None = None
+    beside: Mapping[str, Any] = field(default_factory=dict)
+    caption: str = ""
+    key_of: Callable[[Row], Hashable] = _row_itself
+    about: Callable[[Row, Measures], str] = _no_words
+    shouts: Callable[[Row], bool] = _never
+
+    @property
+    def shown(self) -> list[AnswerColumn[Row]]:
+        """The columns with words that a screen and a command show."""
+        return [column for column in self.columns if column.is_shown and not column.paper]
+
+    @property
+    def printed(self) -> list[AnswerColumn[Row]]:
+        """The columns of the page on paper."""
+        return [column for column in self.columns if column.is_shown]
+
+    def cells(self, row: Row) -> tuple[str, ...]:
+        """Return the words of a row for the columns that are shown."""
+        return tuple(column.cell(row, self.measures) for column in self.shown)
