@@ -11,7 +11,7 @@ import pytest
 
 from tests.tui.demo_log import demo_file, demo_log
 from wearlog.facts.closed_lists import Choice
-from wearlog.tui.gateway import Door
+from wearlog.tui.door import Door
 from wearlog.tui.questions.planning import PlanOnScreen, choose_at_once, plan_now, settle
 
 __all__ = ["demo_file", "demo_log"]

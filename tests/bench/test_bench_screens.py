@@ -91,7 +91,7 @@ def test_a_key_is_answered_within_a_frame_in_a_list_of_a_million_rows(logs: dict
 def test_a_million_rows_open_as_fast_as_a_thousand(logs: dict[str, str], tmp_path: Path) -> None:
     import time
 
-    from wearlog.tui.gateway import Door
+    from wearlog.tui.door import Door
     from wearlog.tui.questions.listing import runs
     from wearlog.tui.questions.looking import combines
     from wearlog.tui.widgets.list_rows import ListOrder

@@ -17,7 +17,7 @@ from wearlog.facts.closed_lists import Cause, Ground
 from wearlog.facts.wearing import Component
 from wearlog.logbook.breaking import BreakageEntry, log_breakage
 from wearlog.logbook.fitting import add_component
-from wearlog.tui.gateway import Door
+from wearlog.tui.door import Door
 from wearlog.tui.questions.wear import kind
 
 FIXED_KEYS = (

@@ -17,7 +17,7 @@ __all__ = ["demo_file"]
 OPEN = """
 import sys
 from datetime import datetime, UTC
-from wearlog.tui.gateway import Door
+from wearlog.tui.door import Door
 Door.now = lambda self: datetime(2027, 2, 10, 17, tzinfo=UTC).astimezone()
 from wearlog.tui.start import open_screens
 sys.exit(open_screens({log!r}))

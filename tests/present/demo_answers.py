@@ -15,7 +15,7 @@ from wearlog.reckoning.due import services_due
 from wearlog.reckoning.farm import Farm, farm_from
 from wearlog.reckoning.stock import shelf_view
 from wearlog.store.opening import Store
-from wearlog.tui.gateway import Door
+from wearlog.tui.door import Door
 
 
 @dataclass(frozen=True, slots=True)

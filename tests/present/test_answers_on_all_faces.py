@@ -24,7 +24,7 @@ from wearlog.exchange.sheet_page import page_table
 from wearlog.present.answer_sheet import AnswerSheet
 from wearlog.present.json_form import document
 from wearlog.present.sheet_faces import sheet_json, table_lines
-from wearlog.tui.gateway import Door
+from wearlog.tui.door import Door
 from wearlog.tui.widgets.list_rows import ListOrder
 from wearlog.tui.widgets.sheet_rows import sheet_source
 

@@ -29,7 +29,7 @@ def small_farm_made_once(tmp_path_factory: pytest.TempPathFactory) -> Path:
 @pytest.fixture
 def small_farm(small_farm_made_once: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> str:
     """The path of a file of its own with the small farm in it; the screens' clock stands at `NOW`."""
-    from wearlog.tui.gateway import Door
+    from wearlog.tui.door import Door
 
     file = tmp_path / "farm.db"
     shutil.copyfile(small_farm_made_once, file)

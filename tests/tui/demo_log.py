@@ -20,7 +20,7 @@ WINTER = datetime(2026, 11, 20, 11, 0, tzinfo=ZoneInfo("America/Denver"))
 @pytest.fixture
 def demo_log(demo_file: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> str:
     """The path of a copy of its own; the screens' clock stands in the winter, and files are written beside the log."""
-    from wearlog.tui.gateway import Door
+    from wearlog.tui.door import Door
 
     file = tmp_path / "demo.db"
     shutil.copyfile(demo_file, file)

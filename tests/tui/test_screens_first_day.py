@@ -15,7 +15,7 @@ from wearlog.facts.wearing import Fitting
 from wearlog.logbook.doors import open_log, start_new_log
 from wearlog.store.finding import find_all
 from wearlog.tui.app import Screens
-from wearlog.tui.gateway import Door
+from wearlog.tui.door import Door
 from wearlog.tui.screens.first_day import CheckPage, CombinePage, FarmPage, HeaderPage
 from wearlog.tui.widgets.lines import TopLine
 

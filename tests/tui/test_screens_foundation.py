@@ -16,7 +16,7 @@ from textual.widgets import Input
 from tests.tui.piloting import play, press, screen_text, settled
 from wearlog.errors import RefusedError
 from wearlog.tui.app import Screens
-from wearlog.tui.gateway import Door
+from wearlog.tui.door import Door
 from wearlog.tui.own_log import log_file
 from wearlog.tui.remembered import Remembered, recall, remember
 

@@ -135,7 +135,7 @@ def test_the_question_before_much_is_taken_back_fits_and_is_read_in_every_set_of
 
 
 def test_the_rows_of_a_deed_come_in_pages_and_a_place_is_found_again(small_farm: str) -> None:
-    from wearlog.tui.gateway import Door
+    from wearlog.tui.door import Door
 
     door = Door(small_farm)
     fitted = deeds().page(door, ListOrder(words="knife with 160", sort="when", backwards=True), 0, 5)

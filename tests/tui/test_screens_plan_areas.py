@@ -26,7 +26,7 @@ from wearlog.logbook.planning import drop_areas
 from wearlog.logbook.starting import start_log
 from wearlog.store.location import Location
 from wearlog.tui.app import Screens
-from wearlog.tui.gateway import Door
+from wearlog.tui.door import Door
 from wearlog.tui.screens.enter_area import AreaToCutScreen
 from wearlog.tui.screens.help_page import help_text
 from wearlog.tui.themes import INKS

@@ -17,7 +17,7 @@ from tests.tui.test_screens_foundation import HEAVY
 from tests.tui.writing import enter, kept_at_every_size
 from wearlog.present.wear_page import KindRow, WearPage
 from wearlog.tui.app import Screens
-from wearlog.tui.gateway import Door
+from wearlog.tui.door import Door
 from wearlog.tui.questions.wear import kind_source
 from wearlog.tui.screens.kind import KindScreen
 from wearlog.tui.screens.log_breakage import BreakageScreen

@@ -5,13 +5,15 @@ from __future__ import annotations
 import asyncio
 import threading
 from collections.abc import Hashable, Sequence
+from typing import Any
 
 from textual.app import App, ComposeResult
 from textual.pilot import Pilot
 
 from tests.tui.piloting import press, screen_lines, settled
 from wearlog.errors import RefusedError
-from wearlog.tui.gateway import Answer, Door, Gateway
+from wearlog.tui.door import Door
+from wearlog.tui.gateway import Answer, Gateway
 from wearlog.tui.widgets.list_rows import FixedSource, ListColumn, ListOrder, ListRow, column_widths
 from wearlog.tui.widgets.page_keeper import PAGE
 from wearlog.tui.widgets.windowed_list import WindowedList
@@ -71,6 +73,9 @@ class Bench(App[None]):
 
     def on_mount(self) -> None:
         self.query_one(WindowedList).show(self.source)
+
+    def ask(self, *asked: Any) -> None:
+        self.gateway.ask(*asked)
 
     def say(self, sentence: str, *, alarm: bool = False) -> None:
         self.told.append(sentence)

@@ -4,30 +4,30 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
-from typing import TYPE_CHECKING, Any, ClassVar
+from typing import TYPE_CHECKING, Any, ClassVar, TypeVar
 from uuid import UUID
 
 from textual.app import App
 from textual.binding import Binding, BindingType
 from textual.screen import Screen
 from textual.signal import Signal
+from textual.widget import Widget
 
 from wearlog.errors import WearlogError
 from wearlog.tui.areas import AREAS, area_screen
 from wearlog.tui.gateway import Answer, Gateway
+from wearlog.tui.host import AreaTab
 from wearlog.tui.own_log import write_down
 from wearlog.tui.remembered import recall, remember
 from wearlog.tui.themes import INKS, THEMES, USUAL_THEME
-from wearlog.tui.widgets.lines import AreaTab
 
 if TYPE_CHECKING:
-    from wearlog.tui.questions.looking import Found
+    from datetime import datetime
 
+    from wearlog.tui.door import Door
+    from wearlog.tui.pointed import Found
 
-def tell_error(app: App[Any], error: WearlogError) -> None:
-    """Show an error in the line of the screen that is open."""
-    if isinstance(app, Screens):
-        app.say(f"{error.message} {error.hint}".strip(), alarm=True)
+T = TypeVar("T")
 
 
 class Screens(App[None]):
@@ -77,6 +77,17 @@ class Screens(App[None]):
 
     # answers and errors -------------------------------------------------------------------------------------------
 
+    def ask(
+        self,
+        owner: Widget,
+        key: str,
+        question: Callable[[Door], T],
+        then: Callable[[T], None],
+        failed: Callable[[WearlogError], None] | None = None,
+    ) -> None:
+        """Run a question in a thread and hand its answer to `then`; see `Gateway.ask`."""
+        self.gateway.ask(owner, key, question, then, failed)
+
     def on_answer(self, message: Answer) -> None:
         """Hand an answer to the screen that asked."""
         message.deliver()
@@ -87,6 +98,14 @@ class Screens(App[None]):
         say = getattr(self.screen, "say", None)
         if say is not None:
             say(sentence, alarm=alarm)
+
+    def push(self, screen: Screen[T], then: Callable[[T | None], None] | None = None) -> None:
+        """Open a screen over the one that is open."""
+        self.push_screen(screen, then)
+
+    def now(self) -> datetime:
+        """The time on this machine's clock, with its zone."""
+        return self.gateway.door.now()
 
     def _fatal_error(self) -> None:
         """Leave with one sentence; the details go to the log file and not onto the terminal."""

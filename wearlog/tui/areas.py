@@ -9,7 +9,7 @@ from typing import Any, Final
 
 from textual.screen import Screen
 
-from wearlog.tui.widgets.lines import AreaTab
+from wearlog.tui.host import AreaTab
 
 AREAS: Final[tuple[AreaTab, ...]] = (
     AreaTab("yard", "y", "Yard"),

@@ -2,64 +2,19 @@
 
 from __future__ import annotations
 
-import threading
 from collections.abc import Callable
-from datetime import datetime
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import TypeVar
 
 from textual.message import Message
 from textual.widget import Widget
 from textual.worker import get_current_worker
 
 from wearlog.errors import WearlogError
-from wearlog.machine_clock import machine_now
+from wearlog.tui.door import Door
+from wearlog.tui.host import host_of
 from wearlog.tui.own_log import write_down
 
-if TYPE_CHECKING:
-    from wearlog.logbook.doors import Connection, Store
-    from wearlog.reckoning.farm import Farm
-
 T = TypeVar("T")
-
-
-class Door:
-    """What a question gets: the log, opened by the first question that needs it, and the farm as it was last read."""
-
-    def __init__(self, location_text: str) -> None:
-        self.location_text = location_text
-        self._lock = threading.Lock()
-        self._log: Store | None = None
-        self._kept: Any = None
-
-    @property
-    def log(self) -> Store:
-        """The open log. Any of wearlog's errors when it cannot be opened; the next question tries again."""
-        with self._lock:
-            if self._log is None:
-                from wearlog.logbook.doors import open_log
-
-                self._log = open_log(self.location_text)
-            return self._log
-
-    def farm(self, connection: Connection) -> Farm:
-        """The farm in this connection's view, read anew only when something was entered since."""
-        with self._lock:
-            if self._kept is None:
-                from wearlog.reckoning.kept_farm import KeptFarm
-
-                self._kept = KeptFarm()
-        farm: Farm = self._kept.at(connection, self.now())
-        return farm
-
-    def now(self) -> datetime:
-        """The time on this machine's clock, with its zone."""
-        return machine_now()
-
-    def close(self) -> None:
-        with self._lock:
-            if self._log is not None:
-                self._log.close()
-                self._log = None
 
 
 class Answer(Message, bubble=False):
@@ -138,8 +93,6 @@ def _with_error(
         if failed is not None:
             failed(error)
             return
-        from wearlog.tui.app import tell_error
-
-        tell_error(owner.app, error)
+        host_of(owner).say(f"{error.message} {error.hint}".strip(), alarm=True)
 
     return deliver

@@ -1,4 +1,4 @@
-"""What an open screen points at, for the entry that is opened over it."""
+"""What is pointed at: by an open screen for the entry that is opened over it, by the palette for the screen that shows it."""
 
 from __future__ import annotations
 
@@ -14,3 +14,13 @@ class Pointed:
     component_id: UUID | None = None
     marked: tuple[int, ...] = ()
     cursor: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """Something with a name: `what` is machine, component, part or fault; `machine_id` is where to look at it."""
+
+    what: str
+    name: str
+    row_id: UUID
+    machine_id: UUID | None

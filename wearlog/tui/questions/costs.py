@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from wearlog.present.digits import Measures
     from wearlog.reckoning.costs import CostTable
     from wearlog.reckoning.own_costs import FleetCurves, MachineLife
-    from wearlog.tui.gateway import Door
+    from wearlog.tui.door import Door
 
 _MACHINES: Final = (
     ListColumn("combine", 10, 18),

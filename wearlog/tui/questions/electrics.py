@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from wearlog.logbook.faulting import CheckEntry, FindingEntry
     from wearlog.present.fault_page import CasePage, DrawnNode
     from wearlog.reckoning.fault_log import FaultLog
-    from wearlog.tui.gateway import Door
+    from wearlog.tui.door import Door
 
 COLUMNS: Final = (
     ListColumn("no.", 3, 4, figures=True),

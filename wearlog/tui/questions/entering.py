@@ -12,7 +12,7 @@ from wearlog.present.component_names import component_name
 from wearlog.tui.draft import Choice, Choices, Draft
 
 if TYPE_CHECKING:
-    from wearlog.tui.gateway import Door
+    from wearlog.tui.door import Door
 
 
 def breakage_choices(door: Door) -> Choices:

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from wearlog.logbook.first_answers import FirstDay
     from wearlog.logbook.measuring import MeasuredPlace, MeasureStart, Tape
     from wearlog.logbook.saving import Done
-    from wearlog.tui.gateway import Door
+    from wearlog.tui.door import Door
 
 
 def _said(done: Done) -> str:

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from wearlog.present.digits import Measures
     from wearlog.reckoning.harvest_quality import HarvestQuality
     from wearlog.reckoning.harvest_view import Finish, HarvestView
-    from wearlog.tui.gateway import Door
+    from wearlog.tui.door import Door
 
 _SENSORS: Final = (
     ListColumn("machine", 9, 16),

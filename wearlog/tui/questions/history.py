@@ -15,7 +15,7 @@ from wearlog.tui.widgets.list_rows import ListColumn, ListOrder, ListRow
 if TYPE_CHECKING:
     from wearlog.present.deed_words import DeedRow
     from wearlog.reckoning.list_pages import ListQuery
-    from wearlog.tui.gateway import Door
+    from wearlog.tui.door import Door
 
 _DEED_COLUMNS: Final = (
     ListColumn("entered", 16, 16, sort="when"),

@@ -19,7 +19,7 @@ from wearlog.tui.widgets.list_rows import ListColumn, ListOrder, ListRow
 if TYPE_CHECKING:
     from wearlog.logbook.doors import Connection
     from wearlog.reckoning.list_pages import ListQuery
-    from wearlog.tui.gateway import Door
+    from wearlog.tui.door import Door
 
 
 @dataclass(frozen=True, slots=True)

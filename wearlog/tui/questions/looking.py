@@ -3,27 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 from uuid import UUID
 
 from wearlog.facts.closed_lists import MachineKind
 from wearlog.facts.machines import Machine
+from wearlog.tui.pointed import Found
 
 if TYPE_CHECKING:
     from wearlog.present.machine_page import MachinePage
     from wearlog.present.yard_rows import YardPage
-    from wearlog.tui.gateway import Door
-
-
-@dataclass(frozen=True, slots=True)
-class Found:
-    """Something with a name: `what` is machine, component, part or fault; `machine_id` is where to look at it."""
-
-    what: str
-    name: str
-    row_id: UUID
-    machine_id: UUID | None
+    from wearlog.tui.door import Door
 
 
 def yard(door: Door) -> YardPage:

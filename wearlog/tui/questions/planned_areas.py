@@ -10,7 +10,7 @@ if TYPE_CHECKING:
     from wearlog.facts.planning import PlannedArea
     from wearlog.logbook.areas_to_cut import AreaToCut, PlannedAreas
     from wearlog.present.planned_area_rows import AreaPage
-    from wearlog.tui.gateway import Door
+    from wearlog.tui.door import Door
 
 
 @dataclass(frozen=True, slots=True)

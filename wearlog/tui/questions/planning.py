@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from wearlog.present.digits import Measures
     from wearlog.present.plan_rows import PlanPage
     from wearlog.reckoning.season_plan import SeasonPlanView
-    from wearlog.tui.gateway import Door
+    from wearlog.tui.door import Door
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -12,7 +12,7 @@ from wearlog.facts.farm_settings import FarmSettings
 from wearlog.settings import load_preferences, save_preferences
 
 if TYPE_CHECKING:
-    from wearlog.tui.gateway import Door
+    from wearlog.tui.door import Door
 
 
 @dataclass(frozen=True, slots=True)

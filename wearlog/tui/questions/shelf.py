@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from wearlog.present.answer_sheet import AnswerSheet
     from wearlog.reckoning.stock import Shelf
-    from wearlog.tui.gateway import Door
+    from wearlog.tui.door import Door
 
 
 def shelf(door: Door) -> AnswerSheet[Shelf]:

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from wearlog.reckoning.kind_view import KindView
     from wearlog.reckoning.repairs_again import RepairsAgain
     from wearlog.reckoning.wear_outlook import WearOutlook
-    from wearlog.tui.gateway import Door
+    from wearlog.tui.door import Door
 
 KIND_COLUMNS: Final = (
     ListColumn("part", 12, 30, sort="part"),

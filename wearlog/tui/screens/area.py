@@ -3,16 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
 from textual.app import ComposeResult
 from textual.screen import Screen
 from textual.widget import Widget
 
+from wearlog.tui.host import Host, host_of
 from wearlog.tui.widgets.lines import BottomLines, SayLine, TopLine
-
-if TYPE_CHECKING:
-    from wearlog.tui.app import Screens
 
 
 class AreaScreen(Screen[None]):
@@ -47,9 +45,9 @@ class AreaScreen(Screen[None]):
         """Ask the gateway for what this screen shows; called when it opens and when something was entered."""
 
     @property
-    def screens(self) -> Screens:
+    def screens(self) -> Host:
         """The app."""
-        return self.app  # type: ignore[return-value]
+        return host_of(self)
 
     def on_mount(self) -> None:
         """Ask after the first paint, never before: the empty screen is there at once."""

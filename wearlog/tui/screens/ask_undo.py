@@ -15,13 +15,13 @@ from wearlog.tui.questions.history import UndoAnswer, undo_deed
 from wearlog.tui.screens.reading_page import ReadingPage
 
 if TYPE_CHECKING:
-    from wearlog.tui.app import Screens
+    from wearlog.tui.host import Host
 
 _AFTER = "An undo stays in the history, and u on it there brings everything back."
 
 
 def take_back(
-    screens: Screens,
+    screens: Host,
     owner: Screen[Any],
     then: Callable[[str], None],
     deed_id: UUID | None = None,
@@ -33,11 +33,11 @@ def take_back(
     def answered(found: UndoAnswer) -> None:
         if found.question:
             again = partial(take_back, screens, owner, then, found.deed_id, agreed=True)
-            screens.push_screen(AskUndoPage(found.question, again))
+            screens.push(AskUndoPage(found.question, again))
         else:
             then(found.said)
 
-    screens.gateway.ask(owner, "undo", partial(undo_deed, deed_id=deed_id, agreed=agreed), answered)
+    screens.ask(owner, "undo", partial(undo_deed, deed_id=deed_id, agreed=agreed), answered)
 
 
 class AskUndoPage(ReadingPage):
@@ -64,9 +64,9 @@ class AskUndoPage(ReadingPage):
         """Take it back."""
         self.dismiss()
         self.screens.say("Taking it back ...")
-        self.screens.call_after_refresh(self.agreed)
+        self.app.call_after_refresh(self.agreed)
 
     def action_close(self) -> None:
         """Leave everything as it is."""
         self.dismiss()
-        self.screens.call_after_refresh(self.screens.say, "Nothing was taken back.")
+        self.app.call_after_refresh(self.screens.say, "Nothing was taken back.")

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from rich.text import Text
 from textual.app import ComposeResult
 from textual.containers import Horizontal, VerticalScroll
@@ -13,12 +11,10 @@ from textual.widgets import Static
 from wearlog.facts.cautions import CAUTIONS
 from wearlog.facts.plain_text import one_line
 from wearlog.tui.draft import ACTION_WORDS, CAUSE_KEYS, MODE_KEYS, Draft
+from wearlog.tui.host import Host, host_of
 from wearlog.tui.widgets.cutterbar_strip import CutterbarStrip
 from wearlog.tui.widgets.line_input import LineInput
 from wearlog.tui.widgets.lines import BottomLines
-
-if TYPE_CHECKING:
-    from wearlog.tui.app import Screens
 
 
 class BreakagePage(ModalScreen[None]):
@@ -70,9 +66,9 @@ class BreakagePage(ModalScreen[None]):
         yield BottomLines()
 
     @property
-    def screens(self) -> Screens:
+    def screens(self) -> Host:
         """The app."""
-        return self.app  # type: ignore[return-value]
+        return host_of(self)
 
     def on_resize(self) -> None:
         """Leave out the close-up where the screen is low."""

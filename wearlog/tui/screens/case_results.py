@@ -12,11 +12,11 @@ from textual.widgets import Input
 from wearlog.errors import WearlogError
 from wearlog.facts.closed_lists import CheckKind, Verdict
 from wearlog.facts.plain_text import one_line
+from wearlog.tui.host import Host, host_of
 from wearlog.tui.questions.electrics import checked
 
 if TYPE_CHECKING:
     from wearlog.present.fault_page import CasePage
-    from wearlog.tui.app import Screens
 
 _VERDICTS: Final = {"good": Verdict.GOOD, "bad": Verdict.BAD, "unclear": Verdict.UNCLEAR}
 
@@ -31,9 +31,9 @@ class CaseResults(Screen[None]):
     knows = False
 
     @property
-    def screens(self) -> Screens:
+    def screens(self) -> Host:
         """The app."""
-        return self.app  # type: ignore[return-value]
+        return host_of(self)
 
     def show(self, page: CasePage) -> None:
         """Show a fault."""
@@ -66,7 +66,7 @@ class CaseResults(Screen[None]):
             verdict=verdict,
         )
         question = partial(checked, fault_id=page.fault_id, entry=entry, without=self.passed_over)
-        self.screens.gateway.ask(self, "check", question, self._noted, self._refused)
+        self.screens.ask(self, "check", question, self._noted, self._refused)
 
     def _noted(self, answer: tuple[str, CasePage]) -> None:
         self._saving = False

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from functools import partial
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 from uuid import UUID
 
 from rich.text import Text
@@ -16,12 +16,10 @@ from textual.widgets import Static, TextArea
 
 from wearlog.errors import WearlogError
 from wearlog.facts.plain_text import one_line
+from wearlog.tui.host import Host, host_of
 from wearlog.tui.questions.electrics import DiagramRead, DiagramStart, diagram_start, read_diagram, save_diagram
 from wearlog.tui.screens.form import REALLY
 from wearlog.tui.widgets.lines import BottomLines, SayLine
-
-if TYPE_CHECKING:
-    from wearlog.tui.app import Screens
 
 #: from so many columns on the drawing stands beside the text
 _BESIDE = 110
@@ -91,9 +89,9 @@ class CircuitTextScreen(ModalScreen[None]):
         yield BottomLines()
 
     @property
-    def screens(self) -> Screens:
+    def screens(self) -> Host:
         """The app."""
-        return self.app  # type: ignore[return-value]
+        return host_of(self)
 
     @property
     def text(self) -> str:
@@ -112,7 +110,7 @@ class CircuitTextScreen(ModalScreen[None]):
         """Ask for the text after the first paint."""
         self.query_one(TextArea).indent_width = 2
         question = partial(diagram_start, machine_id=self.machine_id)
-        self.call_after_refresh(self.screens.gateway.ask, self, "start", question, self._begin)
+        self.call_after_refresh(self.screens.ask, self, "start", question, self._begin)
 
     def _begin(self, start: DiagramStart) -> None:
         self.start = start
@@ -137,7 +135,7 @@ class CircuitTextScreen(ModalScreen[None]):
     def _typed(self) -> None:
         self._asked_to_leave = False
         if self.text.strip():
-            self.screens.gateway.ask(self, "read", partial(read_diagram, text=self.text), self._read)
+            self.screens.ask(self, "read", partial(read_diagram, text=self.text), self._read)
         else:
             self._read(DiagramRead())
 
@@ -192,7 +190,7 @@ class CircuitTextScreen(ModalScreen[None]):
         """Save; a text that is wrong is refused with its line."""
         if self.start is not None:
             question = partial(save_diagram, machine=self.start.machine, text=self.text)
-            self.screens.gateway.ask(self, "save", question, self._saved, self._refused)
+            self.screens.ask(self, "save", question, self._saved, self._refused)
 
     def _refused(self, error: WearlogError) -> None:
         self.say(f"{error.message} {error.hint}".strip(), alarm=True)
@@ -201,7 +199,7 @@ class CircuitTextScreen(ModalScreen[None]):
 
     def _saved(self, sentence: str) -> None:
         self.dismiss()
-        self.screens.call_after_refresh(self.screens.say, sentence)
+        self.app.call_after_refresh(self.screens.say, sentence)
         self.screens.something_entered()
 
     def action_help(self) -> None:

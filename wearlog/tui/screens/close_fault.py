@@ -22,7 +22,7 @@ from wearlog.units import milliamperes
 
 if TYPE_CHECKING:
     from wearlog.present.fault_page import CasePage
-    from wearlog.tui.gateway import Door
+    from wearlog.tui.door import Door
 
 _EVIDENCE: Final = (
     (None, "as the checks say"),
@@ -66,7 +66,7 @@ class CloseFaultScreen(FormScreen):
         self.paint()
 
     def _now(self) -> datetime:
-        return self.screens.gateway.door.now()
+        return self.screens.now()
 
     def _node(self, text: str) -> str:
         if not one_line(text):
@@ -109,9 +109,9 @@ class CloseFaultScreen(FormScreen):
 
     def saved(self, sentence: str) -> None:
         """Go on to the trail: how often it came, and how sure the fix is."""
-        screens = self.screens
+        app = self.app
         super().saved(sentence)
-        screens.call_after_refresh(self.then, self.page.fault_id, sentence)
+        app.call_after_refresh(self.then, self.page.fault_id, sentence)
 
 
 def _amperes(text: str) -> int | None:

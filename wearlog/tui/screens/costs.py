@@ -49,7 +49,7 @@ class CostsScreen(SectionsScreen):
         self.interest = _INTEREST[0]
 
     def refresh_answer(self) -> None:
-        self.screens.gateway.ask(self, "costs", partial(costs, year=self.year, interest=self.interest), self._show)
+        self.screens.ask(self, "costs", partial(costs, year=self.year, interest=self.interest), self._show)
 
     def _show(self, shown: CostsShown) -> None:
         self.shown = shown
@@ -67,9 +67,7 @@ class CostsScreen(SectionsScreen):
         at = order.index(self.year) if self.year in order else 0
         self.year = order[(at + step) % len(order)]
         self.say("Working it out ...")
-        self.screens.gateway.ask(
-            self, "costs", partial(costs, year=self.year, interest=self.interest), self._show_season
-        )
+        self.screens.ask(self, "costs", partial(costs, year=self.year, interest=self.interest), self._show_season)
 
     def _show_season(self, shown: CostsShown) -> None:
         self._show(shown)

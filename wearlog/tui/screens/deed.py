@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 from uuid import UUID
 
 from rich.text import Text
@@ -14,13 +14,11 @@ from textual.screen import ModalScreen
 from textual.widgets import Static
 
 from wearlog.facts.plain_text import one_line
+from wearlog.tui.host import Host, host_of
 from wearlog.tui.questions.history import DeedRows, RowKey
 from wearlog.tui.screens.ask_undo import take_back
 from wearlog.tui.widgets.lines import BottomLines, SayLine
 from wearlog.tui.widgets.windowed_list import WindowedList
-
-if TYPE_CHECKING:
-    from wearlog.tui.app import Screens
 
 
 class DeedScreen(ModalScreen[None]):
@@ -59,9 +57,9 @@ class DeedScreen(ModalScreen[None]):
         yield BottomLines()
 
     @property
-    def screens(self) -> Screens:
+    def screens(self) -> Host:
         """The app."""
-        return self.app  # type: ignore[return-value]
+        return host_of(self)
 
     def about_now(self) -> str:
         """Return the sentences of the help page."""
@@ -89,7 +87,7 @@ class DeedScreen(ModalScreen[None]):
 
     def _taken_back(self, said: str) -> None:
         self.dismiss()
-        self.screens.call_after_refresh(self.screens.say, f"{said}. u on it takes that back again.")
+        self.app.call_after_refresh(self.screens.say, f"{said}. u on it takes that back again.")
         self.screens.something_entered()
 
     def action_help(self) -> None:

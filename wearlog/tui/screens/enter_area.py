@@ -26,7 +26,7 @@ from wearlog.tui.widgets.form_line import FormLine
 from wearlog.units import plain_number
 
 if TYPE_CHECKING:
-    from wearlog.tui.gateway import Door
+    from wearlog.tui.door import Door
 
 #: nobody plans further ahead
 _YEARS_AHEAD: Final = 10
@@ -170,7 +170,7 @@ class AreaToCutScreen(FormScreen):
         """Save; an area that was opened and left as it was only closes the form."""
         if self.area is not None and all(line.is_right for line in self.lines) and self._wanted() == self._as_it_was():
             self.dismiss()
-            self.screens.call_after_refresh(self.screens.say, "Nothing was changed.")
+            self.app.call_after_refresh(self.screens.say, "Nothing was changed.")
             return
         super().save()
 

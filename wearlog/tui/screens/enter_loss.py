@@ -22,7 +22,7 @@ from wearlog.tui.widgets.form_line import FormLine
 if TYPE_CHECKING:
     from decimal import Decimal
 
-    from wearlog.tui.gateway import Door
+    from wearlog.tui.door import Door
 
 #: stop the machine before anybody goes behind it (trade: cautions of unplugging and of rotating drives)
 CARE = "Nobody behind the combine while it runs: engine off, key out, everything stopped, before you lay a frame."

@@ -21,7 +21,7 @@ from wearlog.tui.widgets.form_line import FormLine
 
 if TYPE_CHECKING:
     from wearlog.logbook.entry_start import PartStart
-    from wearlog.tui.gateway import Door
+    from wearlog.tui.door import Door
 
 
 class PartScreen(FormScreen):
@@ -55,7 +55,7 @@ class PartScreen(FormScreen):
         yield FormField("supplier", "Supplier")
 
     def begin(self) -> None:
-        self.screens.gateway.ask(self, "start", partial(one_part, part_id=self.part_id), self._take)
+        self.screens.ask(self, "start", partial(one_part, part_id=self.part_id), self._take)
 
     def _take(self, known: PartStart) -> None:
         self.known = known

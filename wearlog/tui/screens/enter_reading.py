@@ -19,7 +19,7 @@ from wearlog.tui.widgets.form_field import FormField
 from wearlog.tui.widgets.form_line import FormLine
 
 if TYPE_CHECKING:
-    from wearlog.tui.gateway import Door
+    from wearlog.tui.door import Door
 
 _LABELS = {
     MeterKind.ENGINE_HOURS: "Engine h",

@@ -20,7 +20,7 @@ from wearlog.tui.widgets.form_field import FormField
 from wearlog.tui.widgets.form_line import FormLine
 
 if TYPE_CHECKING:
-    from wearlog.tui.gateway import Door
+    from wearlog.tui.door import Door
 
 
 class RunScreen(WorkForm):

@@ -11,7 +11,7 @@ from textual.binding import Binding
 from wearlog.tui.questions.forms import runs_again
 
 if TYPE_CHECKING:
-    from wearlog.tui.app import Screens
+    from wearlog.tui.host import Host
 
 WORK_KEYS: Final = (
     Binding("r", "enter_reading", "reading", tooltip="what the meters show"),
@@ -25,7 +25,7 @@ MEASURE_KEY: Final = Binding("g", "enter_measurement", "gauge", tooltip="wear th
 class EnteringWork:
     """What those screens do on these keys; `pointed_machine` says which machine is meant."""
 
-    screens: Screens
+    screens: Host
 
     def pointed_machine(self) -> UUID | None:
         """Return the machine that the screen points at."""
@@ -39,19 +39,19 @@ class EnteringWork:
         """Open the form of a reading."""
         from wearlog.tui.screens.enter_reading import ReadingScreen
 
-        self.screens.push_screen(ReadingScreen(self.pointed_machine()))
+        self.screens.push(ReadingScreen(self.pointed_machine()))
 
     def action_enter_run(self) -> None:
         """Open the form of a run."""
         from wearlog.tui.screens.enter_run import RunScreen
 
-        self.screens.push_screen(RunScreen(self.pointed_machine()))
+        self.screens.push(RunScreen(self.pointed_machine()))
 
     def action_enter_measurement(self) -> None:
         """Open the form of a measurement."""
         from wearlog.tui.screens.measure_part import MeasureScreen
 
-        self.screens.push_screen(MeasureScreen(self.pointed_machine()))
+        self.screens.push(MeasureScreen(self.pointed_machine()))
 
     def action_enter_stoppage(self) -> None:
         """Say that a machine that is seen to stand runs again; of any other open the form of a stoppage."""
@@ -60,9 +60,9 @@ class EnteringWork:
         machine_id = self.pointed_machine()
         if machine_id is not None and self.stands_now():
             question = partial(runs_again, machine_id=machine_id)
-            self.screens.gateway.ask(self.screens.screen, "runs again", question, self._runs)
+            self.screens.ask(self.screens.screen, "runs again", question, self._runs)
             return
-        self.screens.push_screen(StoppageScreen(machine_id))
+        self.screens.push(StoppageScreen(machine_id))
 
     def _runs(self, sentence: str) -> None:
         self.screens.say(sentence)

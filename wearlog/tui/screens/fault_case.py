@@ -140,7 +140,7 @@ class FaultCaseScreen(CaseResults, ModalScreen[None]):
 
     def _ask(self) -> None:
         question = partial(case, fault_id=self.fault_id, without=self.passed_over)
-        self.screens.gateway.ask(self, "case", question, self.show, self._failed)
+        self.screens.ask(self, "case", question, self.show, self._failed)
 
     def _failed(self, error: WearlogError) -> None:
         self.query_one("#title", Static).update("This fault cannot be told.")
@@ -247,12 +247,12 @@ class FaultCaseScreen(CaseResults, ModalScreen[None]):
         from wearlog.tui.screens.close_fault import CloseFaultScreen
 
         if self.page is not None:
-            self.screens.push_screen(CloseFaultScreen(self.page, self._show_trail))
+            self.screens.push(CloseFaultScreen(self.page, self._show_trail))
 
     def _show_trail(self, fault_id: UUID, said: str = "") -> None:
         from wearlog.tui.screens.fault_trail import FaultTrailScreen
 
-        self.screens.push_screen(FaultTrailScreen(fault_id, said))
+        self.screens.push(FaultTrailScreen(fault_id, said))
 
     def action_trail(self) -> None:
         """Show the trail over the seasons."""
@@ -264,14 +264,14 @@ class FaultCaseScreen(CaseResults, ModalScreen[None]):
         from wearlog.tui.screens.circuit_text import CircuitTextScreen
 
         if self.page is not None:
-            self.screens.push_screen(CircuitTextScreen(self.page.machine_id))
+            self.screens.push(CircuitTextScreen(self.page.machine_id))
 
     def on_windowed_list_chosen(self, message: WindowedList.Chosen) -> None:
         """Note a check of one's own choice at this place."""
         from wearlog.tui.screens.note_check import NoteCheckScreen
 
         if self.page is not None and self.page.is_open and isinstance(message.row.key, str):
-            self.screens.push_screen(NoteCheckScreen(self.page, message.row.key))
+            self.screens.push(NoteCheckScreen(self.page, message.row.key))
 
     def action_undo(self) -> None:
         """Take back the last entry of this device."""

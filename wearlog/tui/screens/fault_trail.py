@@ -30,7 +30,7 @@ class FaultTrailScreen(ReadingPage):
         self.said = said
 
     def begin(self) -> None:
-        self.screens.gateway.ask(self, "trail", partial(trail, fault_id=self.fault_id), self._show)
+        self.screens.ask(self, "trail", partial(trail, fault_id=self.fault_id), self._show)
 
     def _show(self, lines: tuple[str, ...]) -> None:
         page = Text(end="")

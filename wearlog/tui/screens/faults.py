@@ -48,7 +48,7 @@ class FaultsScreen(ListArea):
         yield from super().body()
 
     def refresh_answer(self) -> None:
-        self.screens.gateway.ask(self, "faults", faults, self._show, self._failed)
+        self.screens.ask(self, "faults", faults, self._show, self._failed)
 
     def _show(self, page: FaultsPage) -> None:
         self.query_one("#whole", Static).update(plain_line(page.about))
@@ -69,7 +69,7 @@ class FaultsScreen(ListArea):
         """Open a fault."""
         from wearlog.tui.screens.fault_case import FaultCaseScreen
 
-        self.screens.push_screen(FaultCaseScreen(fault_id))
+        self.screens.push(FaultCaseScreen(fault_id))
 
     def on_windowed_list_chosen(self, message: WindowedList.Chosen) -> None:
         """Open the fault under the cursor."""
@@ -81,7 +81,7 @@ class FaultsScreen(ListArea):
         from wearlog.tui.screens.open_fault import OpenFaultScreen
 
         key = self.key_here
-        self.screens.push_screen(OpenFaultScreen(key.machine_id if key is not None else None))
+        self.screens.push(OpenFaultScreen(key.machine_id if key is not None else None))
 
     def action_trail(self) -> None:
         """Show the trail of the fault under the cursor."""
@@ -91,7 +91,7 @@ class FaultsScreen(ListArea):
         if key is None:
             self.say("There is no fault under the cursor.", alarm=True)
         else:
-            self.screens.push_screen(FaultTrailScreen(key.fault_id))
+            self.screens.push(FaultTrailScreen(key.fault_id))
 
     def action_draw(self) -> None:
         """Open the circuits of the machine under the cursor, or of the machine looked at last."""
@@ -101,4 +101,4 @@ class FaultsScreen(ListArea):
         if key is None and not named:
             self.say("Open a machine first (m): its circuits are then drawn here.", alarm=True)
             return
-        self.screens.push_screen(CircuitTextScreen(key.machine_id if key is not None else UUID(named)))
+        self.screens.push(CircuitTextScreen(key.machine_id if key is not None else UUID(named)))

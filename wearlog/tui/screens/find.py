@@ -11,7 +11,8 @@ from textual.screen import Screen
 from textual.widgets import Input
 
 from wearlog.facts.plain_text import one_line
-from wearlog.tui.questions.looking import Found, names
+from wearlog.tui.pointed import Found
+from wearlog.tui.questions.looking import names
 from wearlog.tui.screens.narrowing import NarrowingScreen
 from wearlog.tui.themes import INKS
 from wearlog.tui.widgets.lines import own_bindings, shown_key
@@ -40,7 +41,7 @@ class FindScreen(NarrowingScreen[None]):
     def on_mount(self) -> None:
         """Show the actions at once; the names come when they were read."""
         self._show(self.screens.names)
-        self.screens.gateway.ask(self, "names", names, self._take_names, lambda _: None)
+        self.screens.ask(self, "names", names, self._take_names, lambda _: None)
 
     def _take_names(self, found: tuple[Found, ...]) -> None:
         self.screens.names = found

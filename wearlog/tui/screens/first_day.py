@@ -26,7 +26,7 @@ from wearlog.tui.widgets.form_field import FormField
 from wearlog.tui.widgets.form_line import FormLine
 
 if TYPE_CHECKING:
-    from wearlog.tui.gateway import Door
+    from wearlog.tui.door import Door
 
 _YES_NO = ((True, "yes"), (False, "no"))
 PAGES = 4
@@ -111,7 +111,7 @@ class FirstDayPage(FormScreen):
             return
         self.keep()
         self.answers.understood.update({line.asks: line.read() for line in self.lines})
-        self.screens.push_screen(self.next_page())
+        self.screens.push(self.next_page())
 
     def action_leave(self) -> None:
         if self.PAGE == 1:
@@ -165,7 +165,7 @@ class CombinePage(FirstDayPage):
         yield ChoiceField("parts", "Wear parts", ((True, "the usual eight"), (False, "none yet")), start=True)
 
     def _now(self) -> datetime:
-        return self.screens.gateway.door.now()
+        return self.screens.now()
 
     def next_page(self) -> FormScreen:
         return HeaderPage(self.answers)
@@ -257,14 +257,14 @@ class CheckPage(FirstDayPage):
         if not self._saving:
             self._saving = True
             self.say("Beginning the log ...")
-            self.screens.gateway.ask(self, "save", self.saving(), self.saved, self.refused)
+            self.screens.ask(self, "save", self.saving(), self.saved, self.refused)
 
     def saved(self, sentence: str) -> None:
         """Close all pages; the yard shows what there is now."""
-        while len(self.screens.screen_stack) > 1 and isinstance(self.screens.screen, FirstDayPage):
-            self.screens.pop_screen()
+        while len(self.app.screen_stack) > 1 and isinstance(self.screens.screen, FirstDayPage):
+            self.app.pop_screen()
         begun = "The log is begun. b logs what breaks, r reads a meter, m shows a machine, ? helps."
-        self.screens.call_after_refresh(self.screens.say, begun)
+        self.app.call_after_refresh(self.screens.say, begun)
         self.screens.something_entered()
 
     def refused(self, error: WearlogError) -> None:

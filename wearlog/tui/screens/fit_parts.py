@@ -22,7 +22,7 @@ from wearlog.tui.widgets.form_line import FormLine
 
 if TYPE_CHECKING:
     from wearlog.logbook.entry_start import FitStart
-    from wearlog.tui.gateway import Door
+    from wearlog.tui.door import Door
 
 
 class FitScreen(FormScreen):
@@ -47,7 +47,7 @@ class FitScreen(FormScreen):
         yield FormField("at", "When", moment_reader(self._now), hint="now", say=self._say_moment)
 
     def _now(self) -> datetime:
-        return self._measures.local(self.screens.gateway.door.now())
+        return self._measures.local(self.screens.now())
 
     @property
     def _measures(self) -> Measures:
@@ -59,7 +59,7 @@ class FitScreen(FormScreen):
         return f"{self._measures.local(at):%A %Y-%m-%d %H:%M}"
 
     def begin(self) -> None:
-        self.screens.gateway.ask(self, "start", partial(one_component, component_id=self.component_id), self._take)
+        self.screens.ask(self, "start", partial(one_component, component_id=self.component_id), self._take)
 
     def _take(self, known: FitStart) -> None:
         from textual.widgets import Static

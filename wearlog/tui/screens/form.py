@@ -17,13 +17,13 @@ from textual.widgets import Static
 
 from wearlog.errors import DoubtError, WearlogError
 from wearlog.facts.plain_text import one_line
+from wearlog.tui.host import Host, host_of
 from wearlog.tui.widgets.choice_field import ChoiceField
 from wearlog.tui.widgets.form_line import FormLine
 from wearlog.tui.widgets.lines import BottomLines, SayLine
 
 if TYPE_CHECKING:
-    from wearlog.tui.app import Screens
-    from wearlog.tui.gateway import Door
+    from wearlog.tui.door import Door
 
 #: what leaving with something typed asks
 REALLY = "What you typed is not saved. Esc again leaves it; Ctrl+S saves."
@@ -114,9 +114,9 @@ class FormScreen(ModalScreen[None]):
         yield BottomLines()
 
     @property
-    def screens(self) -> Screens:
+    def screens(self) -> Host:
         """The app."""
-        return self.app  # type: ignore[return-value]
+        return host_of(self)
 
     @property
     def lines(self) -> list[FormLine]:
@@ -238,9 +238,7 @@ class FormScreen(ModalScreen[None]):
             if place is not None:
                 question.choose(place)
 
-        self.screens.push_screen(
-            PickScreen(question.label, [words for _, words in question.answers], question.place), take
-        )
+        self.screens.push(PickScreen(question.label, [words for _, words in question.answers], question.place), take)
 
     def changed(self, line: FormLine) -> None:
         """Follow an answer that others depend on."""
@@ -268,12 +266,12 @@ class FormScreen(ModalScreen[None]):
         if self._doubt:
             # saving again was the answer
             self.sure, self._doubt = self.sure | {self._doubt}, ""
-        self.screens.gateway.ask(self, "save", self.saving(), self.saved, self.refused)
+        self.screens.ask(self, "save", self.saving(), self.saved, self.refused)
 
     def saved(self, sentence: str) -> None:
         """Close, and say what was done on the screen that was open."""
         self.dismiss()
-        self.screens.call_after_refresh(self.screens.say, sentence)
+        self.app.call_after_refresh(self.screens.say, sentence)
         self.screens.something_entered()
 
     def refused(self, error: WearlogError) -> None:

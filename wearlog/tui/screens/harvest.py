@@ -52,7 +52,7 @@ class HarvestScreen(EnteringWork, SectionsScreen):
         yield Static("", id="progress", markup=False)
 
     def refresh_answer(self) -> None:
-        self.screens.gateway.ask(self, "harvest", harvest, self._show)
+        self.screens.ask(self, "harvest", harvest, self._show)
 
     def _show(self, shown: HarvestShown) -> None:
         bar = "" if shown.share is None else f"{share_bar(shown.share, _BAR)} "
@@ -76,16 +76,16 @@ class HarvestScreen(EnteringWork, SectionsScreen):
         """Open the form of a loss check."""
         from wearlog.tui.screens.enter_loss import LossScreen
 
-        self.screens.push_screen(LossScreen(self.pointed_machine()))
+        self.screens.push(LossScreen(self.pointed_machine()))
 
     def action_sample(self) -> None:
         """Open the form of a moisture sample."""
         from wearlog.tui.screens.enter_sample import SampleScreen
 
-        self.screens.push_screen(SampleScreen(self.pointed_machine()))
+        self.screens.push(SampleScreen(self.pointed_machine()))
 
     def action_load(self) -> None:
         """Open the form of a calibration load."""
         from wearlog.tui.screens.enter_load import LoadScreen
 
-        self.screens.push_screen(LoadScreen(self.pointed_machine()))
+        self.screens.push(LoadScreen(self.pointed_machine()))

@@ -54,4 +54,4 @@ class HistoryScreen(ListArea):
 
         row: ListRow = message.row
         if isinstance(row.key, UUID):
-            self.screens.push_screen(DeedScreen(row.key, row.cells))
+            self.screens.push(DeedScreen(row.key, row.cells))

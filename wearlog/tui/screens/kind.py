@@ -67,7 +67,7 @@ class KindScreen(SectionsScreen):
 
     def refresh_answer(self) -> None:
         question = partial(kind, kind_id=self.kind_id, machine_id=self.machine_id)
-        self.screens.gateway.ask(self, "kind", question, self._show)
+        self.screens.ask(self, "kind", question, self._show)
 
     def _show(self, shown: KindShown) -> None:
         self.shown = shown
@@ -96,7 +96,7 @@ class KindScreen(SectionsScreen):
         if machine_id is not None:
             strip.show(None)
             question = partial(component_strip, component_id=component_id, machine_id=machine_id)
-            self.screens.gateway.ask(self, "strip", question, self._show_strip)
+            self.screens.ask(self, "strip", question, self._show_strip)
 
     def _show_strip(self, picture: StripPicture | None) -> None:
         strip = self.query_one(CutterbarStrip)

@@ -70,7 +70,7 @@ class BreakageScreen(BreakagePage):
         """Ask what there is to break; keys typed meanwhile wait in the queue of the strip."""
         self.set_focus(self.query_one(CutterbarStrip))
         self.fit_screen()
-        self.screens.gateway.ask(self, "choices", breakage_choices, self._begin, self._failed)
+        self.screens.ask(self, "choices", breakage_choices, self._begin, self._failed)
 
     def _begin(self, choices: Choices) -> None:
         self.choices = choices
@@ -107,7 +107,7 @@ class BreakageScreen(BreakagePage):
         strip.set_class(choice.positions > 1, "-there")
         if choice.positions > 1:
             question = partial(machine, machine_id=choice.machine_id)
-            self.screens.gateway.ask(self, "strip", question, partial(self._show_strip, choice))
+            self.screens.ask(self, "strip", question, partial(self._show_strip, choice))
         else:
             strip.show(None)
 
@@ -148,7 +148,7 @@ class BreakageScreen(BreakagePage):
         if not event.value.strip():
             self._change(self._by_keys, from_line=True)
             return
-        draft, self.wrong = read_line(event.value, self.choices, self._by_keys, self.screens.gateway.door.now())
+        draft, self.wrong = read_line(event.value, self.choices, self._by_keys, self.screens.now())
         self._change(draft, from_line=True)
         strip = self.query_one(CutterbarStrip)
         if draft.positions and strip.picture is not None and draft.choice is not None:
@@ -161,7 +161,7 @@ class BreakageScreen(BreakagePage):
         if self.choices is None:
             return
         try:
-            stood = read_stood(event.value, self.choices.vocabulary, self.screens.gateway.door.now())
+            stood = read_stood(event.value, self.choices.vocabulary, self.screens.now())
         except UsageError as error:
             self.wrong = f"{error.message} {error.hint}"
             self.paint()
@@ -245,11 +245,11 @@ class BreakageScreen(BreakagePage):
         if self._doubt:
             self._sure, self._doubt = self._sure | {self._doubt}, ""
         question = partial(save_breakage, draft=self.draft, sure=self._sure)
-        self.screens.gateway.ask(self, "save", question, self._saved, self._failed)
+        self.screens.ask(self, "save", question, self._saved, self._failed)
 
     def _saved(self, sentence: str) -> None:
         self.dismiss()
-        self.screens.call_after_refresh(self.screens.say, sentence)
+        self.app.call_after_refresh(self.screens.say, sentence)
         self.screens.something_entered()
 
     def on_key(self, event: events.Key) -> None:

@@ -89,7 +89,7 @@ class MachineScreen(EnteringWork, AreaScreen):
         return UUID(named) if named else None
 
     def refresh_answer(self) -> None:
-        self.screens.gateway.ask(self, "machine", partial(machine, machine_id=self._machine_id), self._show)
+        self.screens.ask(self, "machine", partial(machine, machine_id=self._machine_id), self._show)
 
     def on_screen_resume(self) -> None:
         super().on_screen_resume()
@@ -189,7 +189,7 @@ class MachineScreen(EnteringWork, AreaScreen):
                 place = order.index(self.page.machine_id) if self.page and self.page.machine_id in order else 0
                 self._go_to(order[(place + step) % len(order)])
 
-        self.screens.gateway.ask(self, "order", machine_order, then)
+        self.screens.ask(self, "order", machine_order, then)
 
     def action_partner(self) -> None:
         """Go to the header on this combine, or the combine under this header."""
@@ -211,7 +211,7 @@ class MachineScreen(EnteringWork, AreaScreen):
             self.say("There is no component under the cursor.", alarm=True)
             return
         strip = self.query_one(CutterbarStrip)
-        self.screens.push_screen(FitScreen(line.component_id, tuple(sorted(strip.marked))))
+        self.screens.push(FitScreen(line.component_id, tuple(sorted(strip.marked))))
 
     def pointed_machine(self) -> UUID | None:
         return self.page.machine_id if self.page is not None else self._machine_id

@@ -25,7 +25,7 @@ from wearlog.tui.widgets.form_line import FormLine
 if TYPE_CHECKING:
     from wearlog.logbook.measuring import MeasuredPlace, MeasureStart, Tape
     from wearlog.logbook.wear_limits import Pitch
-    from wearlog.tui.gateway import Door
+    from wearlog.tui.door import Door
 
 _CHAIN_ONLY = ("pitches", "chain", "centres", "teeth")
 _LABELS = {
@@ -80,7 +80,7 @@ class MeasureScreen(FormScreen):
     # what the log knows -------------------------------------------------------------------------------------------
 
     def begin(self) -> None:
-        self.screens.gateway.ask(self, "start", measured_places, self._take)
+        self.screens.ask(self, "start", measured_places, self._take)
 
     def _take(self, known: MeasureStart) -> None:
         self.known = known
@@ -147,7 +147,7 @@ class MeasureScreen(FormScreen):
     # reading ------------------------------------------------------------------------------------------------------
 
     def _now(self) -> datetime:
-        return self._measures.local(self.screens.gateway.door.now())
+        return self._measures.local(self.screens.now())
 
     def _say_moment(self, at: datetime) -> str:
         return f"{self._measures.local(at):%A %Y-%m-%d %H:%M}"
@@ -255,7 +255,7 @@ class MeasureScreen(FormScreen):
     def saved(self, sentence: str) -> None:
         """Close, and show what the measurement means as a page over the screen that was open."""
         self.dismiss()
-        self.screens.call_after_refresh(self.screens.push_screen, MeasuredPage(sentence))
+        self.app.call_after_refresh(self.screens.push, MeasuredPage(sentence))
         self.screens.something_entered()
 
     def blamed(self, error: WearlogError) -> FormLine | None:

@@ -20,7 +20,7 @@ from wearlog.tui.widgets.form_line import FormLine
 
 if TYPE_CHECKING:
     from wearlog.reckoning.stock import Shelf
-    from wearlog.tui.gateway import Door
+    from wearlog.tui.door import Door
 
 _HEADINGS: Final = MappingProxyType(
     {
@@ -63,7 +63,7 @@ class MoveScreen(FormScreen):
         yield FormField("note", "Note")
 
     def _now(self) -> datetime:
-        return self.screens.gateway.door.now()
+        return self.screens.now()
 
     def _move(self) -> StockMove:
         cost = None

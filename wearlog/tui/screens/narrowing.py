@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, ClassVar, TypeVar
+from typing import ClassVar, TypeVar
 
 from textual import on
 from textual.app import ComposeResult
@@ -11,13 +11,11 @@ from textual.containers import Horizontal
 from textual.screen import ModalScreen
 from textual.widgets import Input, Static
 
+from wearlog.tui.host import Host, host_of
 from wearlog.tui.widgets.line_input import LineInput
 from wearlog.tui.widgets.lines import BottomLines
 from wearlog.tui.widgets.list_rows import ListOrder
 from wearlog.tui.widgets.windowed_list import WindowedList
-
-if TYPE_CHECKING:
-    from wearlog.tui.app import Screens
 
 T = TypeVar("T")
 
@@ -57,9 +55,9 @@ class NarrowingScreen(ModalScreen[T]):
         yield BottomLines()
 
     @property
-    def screens(self) -> Screens:
+    def screens(self) -> Host:
         """The app."""
-        return self.app  # type: ignore[return-value]
+        return host_of(self)
 
     @on(Input.Changed)
     def _narrow(self, event: Input.Changed) -> None:

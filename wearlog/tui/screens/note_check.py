@@ -20,7 +20,7 @@ from wearlog.tui.widgets.form_line import FormLine
 if TYPE_CHECKING:
     from wearlog.logbook.faulting import CheckEntry
     from wearlog.present.fault_page import CasePage
-    from wearlog.tui.gateway import Door
+    from wearlog.tui.door import Door
 
 _VERDICTS: Final = (
     (None, "the value says it"),

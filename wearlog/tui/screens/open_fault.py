@@ -21,7 +21,7 @@ from wearlog.tui.widgets.form_line import FormLine
 from wearlog.tui.widgets.tick_field import SEEN, TickField, Ticks
 
 if TYPE_CHECKING:
-    from wearlog.tui.gateway import Door
+    from wearlog.tui.door import Door
 
 #: how a fuse behaved, as a sign says it; empty: nobody looked
 _FUSE: Final = (
@@ -67,11 +67,11 @@ class OpenFaultScreen(FormScreen):
         yield FormField("note", "Note")
 
     def _now(self) -> datetime:
-        return self.screens.gateway.door.now()
+        return self.screens.now()
 
     def begin(self) -> None:
         self.show_care(CAUTIONS[Hazard.ELECTRICAL][:1])
-        self.screens.gateway.ask(self, "start", fault_start, self._take, self.refused)
+        self.screens.ask(self, "start", fault_start, self._take, self.refused)
 
     def _take(self, machines: tuple[MachineCircuits, ...]) -> None:
         self.machines = machines
@@ -160,10 +160,10 @@ class OpenFaultScreen(FormScreen):
         """Go on to the fault itself: the cautions, and what to check first."""
         from wearlog.tui.screens.fault_case import FaultCaseScreen
 
-        screens = self.screens
+        app, screens = self.app, self.screens
         super().saved(sentence)
         if self._opened is not None:
-            screens.call_after_refresh(screens.push_screen, FaultCaseScreen(self._opened))
+            app.call_after_refresh(screens.push, FaultCaseScreen(self._opened))
 
 
 def _codes(text: str) -> tuple[str, ...]:

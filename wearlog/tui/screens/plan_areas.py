@@ -40,7 +40,7 @@ class PlanAreas(AreaScreen):
 
     def ask_areas(self) -> None:
         """Read the areas: they wait for no reckoning."""
-        self.screens.gateway.ask(self, "areas", areas_now, self._take_areas)
+        self.screens.ask(self, "areas", areas_now, self._take_areas)
 
     def _take_areas(self, areas: AreasShown) -> None:
         before, self.areas = self.areas, areas
@@ -87,8 +87,8 @@ class PlanAreas(AreaScreen):
         if self.areas is None:
             self.say("One moment: the log is being read.")
             return
-        today = self.screens.gateway.door.now().date()
-        self.screens.push_screen(AreaToCutScreen(self.areas.known, today, area_id))
+        today = self.screens.now().date()
+        self.screens.push(AreaToCutScreen(self.areas.known, today, area_id))
 
     def action_take_out(self) -> None:
         """Take the area under the cursor out of the plan; undo brings it back."""
@@ -96,7 +96,7 @@ class PlanAreas(AreaScreen):
         if area is None:
             self.say("There is no area under the cursor; a adds one.", alarm=True)
             return
-        self.screens.gateway.ask(self, "take_out", partial(take_out, area=area), self._taken_out)
+        self.screens.ask(self, "take_out", partial(take_out, area=area), self._taken_out)
 
     def _taken_out(self, sentence: str) -> None:
         self.screens.say(sentence)

@@ -11,7 +11,7 @@ from wearlog.tui.questions.planning import PlanOnScreen, receive, write_order
 from wearlog.tui.widgets.windowed_list import WindowedList
 
 if TYPE_CHECKING:
-    from wearlog.tui.app import Screens
+    from wearlog.tui.host import Host
 
 #: on the list of orders
 ORDER_KEYS: Final = (
@@ -28,7 +28,7 @@ _IN_A_MOMENT: Final = "The plan is still being reckoned: press the key again whe
 class PlanFiles:
     """What the plan's screen does on these keys."""
 
-    screens: Screens
+    screens: Host
     shown: PlanOnScreen | None
     tab: str
 
@@ -43,7 +43,7 @@ class PlanFiles:
         elif self.shown is not None:
             self.screens.say("Writing ...")
             question = partial(write_order, shown=self.shown, form=form)
-            self.screens.gateway.ask(self.screens.screen, "write", question, self.screens.say)
+            self.screens.ask(self.screens.screen, "write", question, self.screens.say)
 
     def action_order(self, form: str) -> None:
         """Write the order list into files."""
@@ -59,7 +59,7 @@ class PlanFiles:
             self.screens.say("Go to the orders (3) and put the cursor on a line of the order that came.", alarm=True)
             return
         question = partial(receive, shown=self.shown, supplier=row.key[0])
-        self.screens.gateway.ask(self.screens.screen, "receive", question, self._received)
+        self.screens.ask(self.screens.screen, "receive", question, self._received)
 
     def _received(self, sentence: str) -> None:
         self.screens.say(sentence)

@@ -26,7 +26,7 @@ class PlanWhyScreen(ReadingPage):
         self.line = line
 
     def begin(self) -> None:
-        self.screens.gateway.ask(self, "why", partial(why, shown=self.shown, line=self.line), self._show)
+        self.screens.ask(self, "why", partial(why, shown=self.shown, line=self.line), self._show)
 
     def _show(self, answer: tuple[str, tuple[str, ...]]) -> None:
         heading, sentences = answer

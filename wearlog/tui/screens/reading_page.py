@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
 from rich.text import Text
 from textual.app import ComposeResult
@@ -11,10 +11,8 @@ from textual.containers import VerticalScroll
 from textual.screen import ModalScreen
 from textual.widgets import Static
 
+from wearlog.tui.host import Host, host_of
 from wearlog.tui.widgets.lines import BottomLines, SayLine
-
-if TYPE_CHECKING:
-    from wearlog.tui.app import Screens
 
 
 class ReadingPage(ModalScreen[None]):
@@ -45,9 +43,9 @@ class ReadingPage(ModalScreen[None]):
         yield BottomLines()
 
     @property
-    def screens(self) -> Screens:
+    def screens(self) -> Host:
         """The app."""
-        return self.app  # type: ignore[return-value]
+        return host_of(self)
 
     def about_now(self) -> str:
         """Return the sentences of the help page."""

@@ -35,7 +35,7 @@ from wearlog.tui.widgets.windowed_list import WindowedList
 
 if TYPE_CHECKING:
     from wearlog.present.plan_rows import PlanPage
-    from wearlog.tui.gateway import Door
+    from wearlog.tui.door import Door
     from wearlog.tui.questions.planned_areas import AreasShown
 
 #: rest of the keys before the rest of the money is spent anew
@@ -125,7 +125,7 @@ class SeasonPlanScreen(PlanFiles, PlanAreas):
         self.ask_areas()
         if self.page is not None:
             self.query_one("#about", Static).update(plain_line(f"{self.page.about} Reckoning anew ..."))
-        self.screens.gateway.ask(self, "plan", plan_now, self._take, self._failed)
+        self.screens.ask(self, "plan", plan_now, self._take, self._failed)
 
     def on_screen_resume(self) -> None:
         super().on_screen_resume()
@@ -266,7 +266,7 @@ class SeasonPlanScreen(PlanFiles, PlanAreas):
 
     def _ask_choice(self, question: Callable[[Door], PlanOnScreen], then: Callable[[PlanOnScreen], None]) -> None:
         self._is_choosing = True
-        self.screens.gateway.ask(self, "choose", question, then, self._not_chosen)
+        self.screens.ask(self, "choose", question, then, self._not_chosen)
 
     def _not_chosen(self, error: WearlogError) -> None:
         self._is_choosing = self._save_wanted = False
@@ -326,7 +326,7 @@ class SeasonPlanScreen(PlanFiles, PlanAreas):
         def save(door: Door) -> str:
             return save_choices(door, year, line_choices(shown, chosen))
 
-        self.screens.gateway.ask(self, "save", save, self._saved)
+        self.screens.ask(self, "save", save, self._saved)
 
     def _saved(self, sentence: str) -> None:
         self.choices = {}
@@ -343,7 +343,7 @@ class SeasonPlanScreen(PlanFiles, PlanAreas):
             self.open_area_form(message.row.key)
         elif self.tab == "lines" and self.shown is not None and isinstance(message.row.key, UUID):
             line = next(one for one in self.shown.page.lines if one.component_id == message.row.key)
-            self.screens.push_screen(PlanWhyScreen(self.shown, line.number))
+            self.screens.push(PlanWhyScreen(self.shown, line.number))
 
     def action_limits(self) -> None:
         """Open the form of money and shop hours."""
@@ -352,4 +352,4 @@ class SeasonPlanScreen(PlanFiles, PlanAreas):
         if self.shown is None:
             self.say(NOT_YET, alarm=True)
         else:
-            self.screens.push_screen(PlanLimitsScreen(year_of(self.shown), self.shown.page.has_limits))
+            self.screens.push(PlanLimitsScreen(year_of(self.shown), self.shown.page.has_limits))

@@ -24,7 +24,7 @@ from wearlog.tui.widgets.section_tabs import SectionTabs
 from wearlog.tui.widgets.windowed_list import WindowedList
 
 if TYPE_CHECKING:
-    from wearlog.tui.gateway import Door
+    from wearlog.tui.door import Door
 
 SECTION_KEYS: Final = (
     Binding("n,right", "section(1)", "next", tooltip="the next section"),
@@ -178,7 +178,7 @@ class SectionsScreen(AreaScreen):
             return
         self._drawn_for = wanted
         question = partial(draw_picture, section.picture, key, (wide, high), as_table=self.as_table)
-        self.screens.gateway.ask(self, "picture", question, self._put_picture)
+        self.screens.ask(self, "picture", question, self._put_picture)
 
     def _put_picture(self, lines: Sequence[str]) -> None:
         self.query_one("#picture", Static).update(picture_text(lines))

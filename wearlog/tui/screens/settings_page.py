@@ -20,7 +20,7 @@ from wearlog.tui.widgets.form_line import FormLine
 from wearlog.units import plain_number
 
 if TYPE_CHECKING:
-    from wearlog.tui.gateway import Door
+    from wearlog.tui.door import Door
 
 #: question -> setting
 _KEYS = {
@@ -60,7 +60,7 @@ class SettingsScreen(FormScreen):
         yield FormField("device", "This device", one_line, hint="its name in the history")
 
     def begin(self) -> None:
-        self.screens.gateway.ask(self, "start", settings_start, self._take)
+        self.screens.ask(self, "start", settings_start, self._take)
 
     def _take(self, known: SettingsStart) -> None:
         self.known = known

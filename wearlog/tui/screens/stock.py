@@ -58,7 +58,7 @@ class StockScreen(ListArea):
         yield Static("", id="part", markup=False)
 
     def refresh_answer(self) -> None:
-        self.screens.gateway.ask(self, "shelf", shelf, self._show)
+        self.screens.ask(self, "shelf", shelf, self._show)
 
     def _show(self, sheet: AnswerSheet[Shelf]) -> None:
         self.sheet = sheet
@@ -89,13 +89,13 @@ class StockScreen(ListArea):
         if row is None:
             self.say("There is no part under the cursor; a adds one.", alarm=True)
             return
-        self.screens.push_screen(MoveScreen(row, StockChange(change)))
+        self.screens.push(MoveScreen(row, StockChange(change)))
 
     def action_add(self) -> None:
         """Open the form of a new part."""
         from wearlog.tui.screens.enter_part import PartScreen
 
-        self.screens.push_screen(PartScreen())
+        self.screens.push(PartScreen())
 
     def on_windowed_list_chosen(self, message: WindowedList.Chosen) -> None:
         """Open the form of the part."""
@@ -103,4 +103,4 @@ class StockScreen(ListArea):
 
         row = self.part_row
         if row is not None:
-            self.screens.push_screen(PartScreen(row.part.id))
+            self.screens.push(PartScreen(row.part.id))

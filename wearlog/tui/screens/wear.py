@@ -71,7 +71,7 @@ class WearScreen(ListArea):
     def refresh_answer(self) -> None:
         if self.shown is not None:
             self.query_one("#ahead", Static).update(WORKING)
-        self.screens.gateway.ask(self, "wear", wear, self._show)
+        self.screens.ask(self, "wear", wear, self._show)
 
     def _show(self, shown: WearShown) -> None:
         self.shown = shown
@@ -100,7 +100,7 @@ class WearScreen(ListArea):
         if there and row is not None and self.shown is not None:
             wide = min(self.size.width - 3, 110)
             question = partial(draw_picture, self.shown.picture, row.key, (wide, _CHART), as_table=False)
-            self.screens.gateway.ask(self, "picture", question, self._put)
+            self.screens.ask(self, "picture", question, self._put)
 
     def _put(self, lines: Sequence[str]) -> None:
         self.query_one("#survival", Static).update(picture_text(lines or ("How long it lasts nobody knows yet.",)))
@@ -118,4 +118,4 @@ class WearScreen(ListArea):
         from wearlog.tui.screens.kind import KindScreen
 
         if isinstance(message.row.key, UUID):
-            self.screens.push_screen(KindScreen(message.row.key, message.row.cells[0]))
+            self.screens.push(KindScreen(message.row.key, message.row.cells[0]))

@@ -7,8 +7,9 @@ from uuid import UUID
 
 from textual.binding import Binding, BindingType
 
+from wearlog.tui.pointed import Found
 from wearlog.tui.questions.listing import runs
-from wearlog.tui.questions.looking import Found, combines
+from wearlog.tui.questions.looking import combines
 from wearlog.tui.screens.entering_work import MEASURE_KEY, WORK_KEYS, EnteringWork
 from wearlog.tui.screens.list_area import ListArea
 from wearlog.tui.widgets.lines import TopLine
@@ -45,7 +46,7 @@ class WorkScreen(EnteringWork, ListArea):
         return runs(self.combine_id) if self.combine_id is not None else None
 
     def refresh_answer(self) -> None:
-        self.screens.gateway.ask(self, "combines", combines, self._show_combines)
+        self.screens.ask(self, "combines", combines, self._show_combines)
 
     def _show_combines(self, found: tuple[Found, ...]) -> None:
         shown = self.combine_id

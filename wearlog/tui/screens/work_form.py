@@ -43,7 +43,7 @@ class WorkForm(FormScreen):
 
     def now(self) -> datetime:
         """The time by the farm's clock."""
-        return self.measures.local(self.screens.gateway.door.now())
+        return self.measures.local(self.screens.now())
 
     def say_moment(self, at: datetime) -> str:
         """Say a moment by the farm's clock."""
@@ -66,7 +66,7 @@ class WorkForm(FormScreen):
         return found
 
     def begin(self) -> None:
-        self.screens.gateway.ask(self, "start", work_start, self._take_start)
+        self.screens.ask(self, "start", work_start, self._take_start)
 
     def _take_start(self, known: EntryStart) -> None:
         self.known = known

@@ -147,22 +147,22 @@ class YardScreen(EnteringWork, AreaScreen):
             self._reckon()
         else:
             # on a big log the first reckoning takes a moment: what the small tables say is shown before
-            self.screens.gateway.ask(self, "glance", glance, self._show_glance, self._failed)
+            self.screens.ask(self, "glance", glance, self._show_glance, self._failed)
 
     def _show_glance(self, page: YardPage) -> None:
         self._show(page)
         self._reckon()
 
     def _reckon(self) -> None:
-        self.screens.gateway.ask(self, "yard", yard, self._show_reckoned, self._failed)
+        self.screens.ask(self, "yard", yard, self._show_reckoned, self._failed)
 
     def _show_reckoned(self, page: YardPage) -> None:
         self._show(page)
         # what the next screens need is loaded while this one is read
-        self.screens.gateway.ask(self, "guesses", guesses, self._show_guesses, lambda _: None)
+        self.screens.ask(self, "guesses", guesses, self._show_guesses, lambda _: None)
         if not page.machines:
             self.no_log_yet("There is no machine in this log yet.")
-        self.screens.gateway.ask(self, "warm", make_ready, lambda _: None, lambda _: None)
+        self.screens.ask(self, "warm", make_ready, lambda _: None, lambda _: None)
 
     def _show(self, page: YardPage) -> None:
         self.page = page
@@ -194,7 +194,7 @@ class YardScreen(EnteringWork, AreaScreen):
         from wearlog.tui.screens.first_day import Answers, FarmPage
 
         if self.screens.screen is self:
-            self.screens.push_screen(FarmPage(Answers(reason)))
+            self.screens.push(FarmPage(Answers(reason)))
 
     def pointed_machine(self) -> UUID | None:
         row = self.query_one("#machines", WindowedList).row

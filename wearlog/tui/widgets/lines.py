@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from typing import ClassVar
 
 from rich.text import Text
@@ -17,20 +16,12 @@ from textual.widget import Widget
 
 from wearlog.facts.plain_text import one_line
 from wearlog.present.tables import fit, width
+from wearlog.tui.host import AreaTab
 
 
 def plain_line(text: str, *, style: str = "") -> Text:
     """Return stored text as a line that can neither be taken for markup nor act on the terminal."""
     return Text(one_line(text), style=style, no_wrap=True, overflow="ellipsis", end="")
-
-
-@dataclass(frozen=True, slots=True)
-class AreaTab:
-    """An area of the program: `mode` is its name in the app, `key` opens it."""
-
-    mode: str
-    key: str
-    title: str
 
 
 #: letters of the open area's title where the line is crowded

@@ -12,13 +12,13 @@ from textual.geometry import Region, Size
 from textual.message import Message
 
 from wearlog.errors import WearlogError
+from wearlog.tui.host import Host, host_of
 from wearlog.tui.widgets.list_face import ListFace
 from wearlog.tui.widgets.list_rows import FixedSource, ListOrder, ListRow, ListSource
 from wearlog.tui.widgets.page_keeper import PAGE
 
 if TYPE_CHECKING:
-    from wearlog.tui.app import Screens
-    from wearlog.tui.gateway import Door
+    from wearlog.tui.door import Door
 
 #: asked for while a reload is on its way
 EVERYTHING: Final = (-1, -1)
@@ -106,12 +106,12 @@ class WindowedList(ListFace):
             return place, first, source.page(door, order, first, 2 * PAGE)
 
         self._asked = EVERYTHING
-        self._screens.gateway.ask(self, "rows", question, self._take_reloaded, self._failed)
-        self._screens.gateway.ask(self, "count", lambda door: source.count(door, order), self._take_count)
+        self._screens.ask(self, "rows", question, self._take_reloaded, self._failed)
+        self._screens.ask(self, "count", lambda door: source.count(door, order), self._take_count)
 
     @property
-    def _screens(self) -> Screens:
-        return self.app  # type: ignore[return-value]
+    def _screens(self) -> Host:
+        return host_of(self)
 
     def _take_reloaded(self, found: tuple[int | None, int, Sequence[ListRow]]) -> None:
         place, first, rows = found
@@ -173,7 +173,7 @@ class WindowedList(ListFace):
                 return found
             return source.page(door, order, first, size)
 
-        self._screens.gateway.ask(self, "rows", question, partial(self._take_page, first), self._failed)
+        self._screens.ask(self, "rows", question, partial(self._take_page, first), self._failed)
 
     def _take_page(self, first: int, rows: Sequence[ListRow]) -> None:
         self._asked = None

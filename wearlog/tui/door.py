@@ -1,0 +1,53 @@
+"""What a question gets: the log, and the farm as it was last read. Questions run in threads and touch no widget."""
+
+from __future__ import annotations
+
+import threading
+from datetime import datetime
+from typing import TYPE_CHECKING, Any
+
+from wearlog.machine_clock import machine_now
+
+if TYPE_CHECKING:
+    from wearlog.logbook.doors import Connection, Store
+    from wearlog.reckoning.farm import Farm
+
+
+class Door:
+    """What a question gets: the log, opened by the first question that needs it, and the farm as it was last read."""
+
+    def __init__(self, location_text: str) -> None:
+        self.location_text = location_text
+        self._lock = threading.Lock()
+        self._log: Store | None = None
+        self._kept: Any = None
+
+    @property
+    def log(self) -> Store:
+        """The open log. Any of wearlog's errors when it cannot be opened; the next question tries again."""
+        with self._lock:
+            if self._log is None:
+                from wearlog.logbook.doors import open_log
+
+                self._log = open_log(self.location_text)
+            return self._log
+
+    def farm(self, connection: Connection) -> Farm:
+        """The farm in this connection's view, read anew only when something was entered since."""
+        with self._lock:
+            if self._kept is None:
+                from wearlog.reckoning.kept_farm import KeptFarm
+
+                self._kept = KeptFarm()
+        farm: Farm = self._kept.at(connection, self.now())
+        return farm
+
+    def now(self) -> datetime:
+        """The time on this machine's clock, with its zone."""
+        return machine_now()
+
+    def close(self) -> None:
+        with self._lock:
+            if self._log is not None:
+                self._log.close()
+                self._log = None

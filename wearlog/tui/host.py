@@ -1,0 +1,95 @@
+"""What the app does for its screens and widgets: asks, says, opens. Stands below them, so that none of them imports the app."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime
+from typing import TYPE_CHECKING, Any, Protocol, TypeVar, cast
+from uuid import UUID
+
+if TYPE_CHECKING:
+    from textual.dom import DOMNode
+    from textual.screen import Screen
+    from textual.signal import Signal
+    from textual.widget import Widget
+
+    from wearlog.errors import WearlogError
+    from wearlog.tui.door import Door
+    from wearlog.tui.pointed import Found
+    from wearlog.tui.remembered import Remembered
+
+T = TypeVar("T")
+
+
+@dataclass(frozen=True, slots=True)
+class AreaTab:
+    """An area of the program: `mode` is its name in the app, `key` opens it."""
+
+    mode: str
+    key: str
+    title: str
+
+
+class Asker(Protocol):
+    """What a widget needs: an answer from the log, and the line in which something is said."""
+
+    def ask(
+        self,
+        owner: Widget,
+        key: str,
+        question: Callable[[Door], T],
+        then: Callable[[T], None],
+        failed: Callable[[WearlogError], None] | None = None,
+    ) -> None:
+        """Run a question in a thread and hand its answer to `then`; see `Gateway.ask`."""
+
+    def say(self, sentence: str, *, alarm: bool = False) -> None:
+        """Show a sentence in the line above the keys, on whatever screen is open."""
+
+
+class Host(Asker, Protocol):
+    """What a screen needs besides: to open another, to tell that something was entered, and what was looked at last."""
+
+    area_tabs: tuple[AreaTab, ...]
+    #: what the command palette found when it was last open
+    names: tuple[Found, ...]
+    remembered: Remembered
+    #: the component that the machine screen shall open on, until it has
+    component_wanted: UUID | None
+    last_said: str
+    last_alarm: bool
+    log_changed: Signal[None]
+
+    @property
+    def screen(self) -> Screen[Any]:
+        """The screen that is open."""
+
+    def push(self, screen: Screen[T], then: Callable[[T | None], None] | None = None) -> None:
+        """Open a screen over the one that is open."""
+
+    def now(self) -> datetime:
+        """The time on this machine's clock, with its zone."""
+
+    def something_entered(self) -> None:
+        """Tell every open screen that the log has changed."""
+
+    def look_at_machine(self, machine_id: UUID, component_id: UUID | None = None) -> None:
+        """Open the screen of a machine, on one of its components if one is named."""
+
+    def open_found(self, found: Found) -> None:
+        """Open what the palette found, where it has a screen."""
+
+    def action_undo(self) -> None:
+        """Take back the last entry of this device."""
+
+    def action_help(self) -> None:
+        """Open the help of the screen that is open."""
+
+    def action_use_theme(self, name: str) -> None:
+        """Change the colours and remember them."""
+
+
+def host_of(node: DOMNode) -> Host:
+    """Return the program that shows this widget or screen."""
+    return cast("Host", node.app)
