@@ -5,6 +5,7 @@ from __future__ import annotations
 import ast
 import subprocess
 import sys
+import tomllib
 from pathlib import Path
 
 import pytest
@@ -45,3 +46,18 @@ def imported_names(file: Path) -> list[str]:
         elif isinstance(node, ast.ImportFrom):
             names.append(node.module or "")
     return names
+
+
+def test_every_package_in_a_package_stands_in_an_order_of_its_own() -> None:
+    """A folder inside a package is named in a contract that says what it may import of the package."""
+    contracts = tomllib.loads(ROOT.joinpath("pyproject.toml").read_text("utf-8"))["tool"]["importlinter"]["contracts"]
+    named = {
+        f"{container}.{part.strip()}"
+        for contract in contracts
+        for container in contract.get("containers", [])
+        for layer in contract["layers"]
+        for part in layer.replace(":", "|").split("|")
+    }
+    inner = {".".join(file.parent.relative_to(ROOT).parts) for file in WEARLOG.glob("*/*/__init__.py")}
+    assert len(inner) >= 7
+    assert inner - named == set()
