@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import csv
 from dataclasses import replace
-from datetime import date
 from decimal import Decimal
 from pathlib import Path
 
@@ -12,10 +11,10 @@ import pytest
 from python_calamine import CalamineWorkbook
 
 from wearlog.errors import NotFoundError, RefusedError
-from wearlog.exchange.order_files import write_order_folder, write_order_workbook, write_whole
+from wearlog.exchange.order_files import HEADINGS, write_order_folder, write_order_workbook, write_whole
 from wearlog.exchange.received_order import read_delivery
 from wearlog.facts.parts import Part
-from wearlog.present.order_sheet import HEADINGS, OrderRow, OrderSheet, SupplierSheet
+from wearlog.present.order_sheet import OrderRow, SupplierLines, WholeOrder
 
 SECTIONS = OrderRow("KS-3", "knife section", 2, 25, 50, 670, 33_500)
 EVIL = OrderRow("=1+1", '=HYPERLINK("x")', 1, 1, 1, None, None)
@@ -23,14 +22,12 @@ GUARD = OrderRow("-G/2", "@guard, left", 3, 5, 15, 3068, 46_020)
 
 
 @pytest.fixture
-def sheet() -> OrderSheet:
-    return OrderSheet(
-        farm="a farm",
-        on=date(2026, 11, 20),
+def sheet() -> WholeOrder:
+    return WholeOrder(
         currency="USD",
         suppliers=(
-            SupplierSheet("2027-aaaaaa", "Hollow/Road [Parts]", (SECTIONS, EVIL), 33_500, 1),
-            SupplierSheet("2027-bbbbbb", "", (GUARD,), 46_020, 0),
+            SupplierLines("2027-aaaaaa", "Hollow/Road [Parts]", (SECTIONS, EVIL), 33_500, 1),
+            SupplierLines("2027-bbbbbb", "", (GUARD,), 46_020, 0),
         ),
         sum_minor=79_520,
     )
@@ -40,7 +37,7 @@ def parts() -> list[Part]:
     return [Part(number=row.number, name=row.part) for row in (SECTIONS, EVIL, GUARD)]
 
 
-def test_the_workbook_holds_every_line_and_its_sums_to_the_cent(sheet: OrderSheet, tmp_path: Path) -> None:
+def test_the_workbook_holds_every_line_and_its_sums_to_the_cent(sheet: WholeOrder, tmp_path: Path) -> None:
     book = CalamineWorkbook.from_path(str(write_order_workbook(sheet, tmp_path / "order.xlsx")))
     assert book.sheet_names == ["order", "Hollow Road  Parts", "no supplier"]
     rows = book.get_sheet_by_name("order").to_python()
@@ -53,7 +50,7 @@ def test_the_workbook_holds_every_line_and_its_sums_to_the_cent(sheet: OrderShee
     assert [row[2] for row in one[1:]] == ["-G/2", ""]
 
 
-def test_no_cell_is_a_formula(sheet: OrderSheet, tmp_path: Path) -> None:
+def test_no_cell_is_a_formula(sheet: WholeOrder, tmp_path: Path) -> None:
     from openpyxl import load_workbook
 
     book = load_workbook(write_order_workbook(sheet, tmp_path / "order.xlsx"))
@@ -66,7 +63,7 @@ def test_no_cell_is_a_formula(sheet: OrderSheet, tmp_path: Path) -> None:
     assert "'@guard" in text
 
 
-def test_a_csv_file_for_each_supplier_with_its_sum_at_the_end(sheet: OrderSheet, tmp_path: Path) -> None:
+def test_a_csv_file_for_each_supplier_with_its_sum_at_the_end(sheet: WholeOrder, tmp_path: Path) -> None:
     files = write_order_folder(sheet, tmp_path / "orders")
     assert [file.name for file in files] == ["order-hollow-road-parts.csv", "order-no-supplier.csv"]
     rows = list(csv.reader(files[0].read_text("utf-8").splitlines()))
@@ -76,7 +73,7 @@ def test_a_csv_file_for_each_supplier_with_its_sum_at_the_end(sheet: OrderSheet,
     assert rows[3][3:] == ["together", "", "", "", "", "335.00"]
 
 
-def test_what_was_written_is_received_as_it_is(sheet: OrderSheet, tmp_path: Path) -> None:
+def test_what_was_written_is_received_as_it_is(sheet: WholeOrder, tmp_path: Path) -> None:
     known = parts()
     by_workbook = read_delivery(write_order_workbook(sheet, tmp_path / "order.xlsx"), known)
     by_folder = [line for file in write_order_folder(sheet, tmp_path / "orders") for line in read_delivery(file, known)]
@@ -121,7 +118,7 @@ def test_a_file_that_is_not_there_or_no_workbook(tmp_path: Path) -> None:
 
 
 def test_nothing_is_left_of_a_workbook_that_could_not_be_written(
-    sheet: OrderSheet, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    sheet: WholeOrder, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     file = tmp_path / "order.xlsx"
     file.write_bytes(b"as it was")
@@ -138,7 +135,7 @@ def test_nothing_is_left_of_a_workbook_that_could_not_be_written(
 
 
 def test_a_folder_with_other_files_is_left_alone_and_one_of_orders_is_renewed(
-    sheet: OrderSheet, tmp_path: Path
+    sheet: WholeOrder, tmp_path: Path
 ) -> None:
     folder = tmp_path / "orders"
     write_order_folder(sheet, folder)
@@ -150,7 +147,7 @@ def test_a_folder_with_other_files_is_left_alone_and_one_of_orders_is_renewed(
     assert len(list(tmp_path.iterdir())) == 1
 
 
-def test_two_suppliers_of_one_spelling_get_files_and_sheets_of_their_own(sheet: OrderSheet, tmp_path: Path) -> None:
+def test_two_suppliers_of_one_spelling_get_files_and_sheets_of_their_own(sheet: WholeOrder, tmp_path: Path) -> None:
     twice = replace(
         sheet,
         suppliers=tuple(replace(one, supplier=name) for one, name in zip(sheet.suppliers, ("A.", "a "), strict=True)),
@@ -161,7 +158,7 @@ def test_two_suppliers_of_one_spelling_get_files_and_sheets_of_their_own(sheet: 
 
 
 @pytest.mark.parametrize("name", ["order.csv", "order"])
-def test_a_workbook_has_the_name_of_one(sheet: OrderSheet, tmp_path: Path, name: str) -> None:
+def test_a_workbook_has_the_name_of_one(sheet: WholeOrder, tmp_path: Path, name: str) -> None:
     with pytest.raises(RefusedError, match="not the name of a workbook"):
         write_order_workbook(sheet, tmp_path / name)
 

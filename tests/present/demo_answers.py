@@ -9,10 +9,14 @@ from typing import Any, NamedTuple
 from tests.cli.running import Wearlog
 from wearlog.present.answer_sheet import AnswerSheet
 from wearlog.present.digits import Measures
+from wearlog.present.order_sheet import order_sheets
+from wearlog.present.plan_rows import PlanPage
 from wearlog.present.service_sheet import service_sheet
+from wearlog.present.spare_sheet import spare_sheet
 from wearlog.present.stock_sheet import stock_sheet
 from wearlog.reckoning.due import services_due
 from wearlog.reckoning.farm import Farm, farm_from
+from wearlog.reckoning.season_plan import SeasonPlanView, season_plan
 from wearlog.reckoning.stock import shelf_view
 from wearlog.store.opening import Store
 from wearlog.tui.door import Door
@@ -41,13 +45,14 @@ class DemoFarm:
 
 
 class Case(NamedTuple):
-    """`maker` is the function that makes the answer; `wide` the columns that its command has."""
+    """`maker` is the function that makes the answer; `wide` the columns that its command has, `indent` how far in."""
 
     maker: str
     sheet: Callable[[DemoFarm], AnswerSheet[Any]]
     command: tuple[str, ...] = ()
     question: Callable[[DemoFarm], AnswerSheet[Any]] | None = None
     wide: int | None = None
+    indent: int = 0
 
 
 def _services(demo: DemoFarm) -> AnswerSheet[Any]:
@@ -66,7 +71,34 @@ def _shelf_question(demo: DemoFarm) -> AnswerSheet[Any]:
     return shelf(demo.door)
 
 
+def _plan(demo: DemoFarm) -> SeasonPlanView:
+    with demo.store.reading() as connection:
+        return season_plan(connection, demo.farm)
+
+
+def _plan_shown(demo: DemoFarm) -> PlanPage:
+    from wearlog.tui.questions.planning import plan_now
+
+    return plan_now(demo.door).page
+
+
 CASES = {
+    "order": Case(
+        "wearlog.present.order_sheet.order_sheet",
+        lambda demo: order_sheets(_plan(demo), demo.measures)[0],
+        ("plan",),
+        lambda demo: _plan_shown(demo).orders[0],
+        wide=96,
+        indent=4,
+    ),
     "services": Case("wearlog.present.service_sheet.service_sheet", _services, ("due", "--all")),
+    "spares": Case(
+        "wearlog.present.spare_sheet.spare_sheet",
+        lambda demo: spare_sheet(_plan(demo), demo.measures),
+        ("plan", "--all"),
+        lambda demo: _plan_shown(demo).spares,
+        wide=98,
+        indent=2,
+    ),
     "stock": Case("wearlog.present.stock_sheet.stock_sheet", _stock, ("stock",), _shelf_question),
 }

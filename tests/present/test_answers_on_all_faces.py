@@ -10,6 +10,7 @@ import pkgutil
 import re
 from collections.abc import Iterator
 from pathlib import Path
+from textwrap import indent
 from typing import Any, NamedTuple
 
 import pytest
@@ -112,7 +113,7 @@ def test_the_command_shows_this_answer(name: str, demo_farm: DemoFarm) -> None:
     case = CASES[name]
     sheet = case.sheet(demo_farm)
     out = demo_farm.ran(*case.command).out
-    assert "\n".join(table_lines(sheet, case.wide)) in out
+    assert indent("\n".join(table_lines(sheet, case.wide)), " " * case.indent) in out
     told = json.loads(demo_farm.ran(*case.command, "--json").out)
     assert _found(told, sheet.name) == json.loads(document(sheet_json(sheet)))[sheet.name]
 
@@ -143,11 +144,7 @@ def test_every_answer_is_walked() -> None:
 
 def _found(told: Any, name: str) -> Any:
     """The list of this name, wherever in the document it stands."""
-    if isinstance(told, dict):
-        if name in told:
-            return told[name]
-        for value in told.values():
-            found = _found(value, name)
-            if found is not None:
-                return found
-    return None
+    if isinstance(told, dict) and name in told:
+        return told[name]
+    within = told.values() if isinstance(told, dict) else told if isinstance(told, list) else ()
+    return next((found for found in (_found(value, name) for value in within) if found is not None), None)

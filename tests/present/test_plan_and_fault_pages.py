@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from datetime import UTC, datetime
+from pathlib import Path
 
 from tests.farm_fixtures import demo_file, demo_store
-from wearlog.exchange.season_report.content import spares_table
+from wearlog.exchange.season_report.writing import write_report
 from wearlog.facts.closed_lists import CheckKind
 from wearlog.facts.farm_settings import FarmSettings
 from wearlog.plan.budget import Limits
@@ -17,6 +19,7 @@ from wearlog.present.plan_json import plan_json
 from wearlog.present.plan_page import plan_lines_of_page
 from wearlog.present.plan_rows import plan_page, plan_sums, why_page
 from wearlog.present.plan_sum_words import parts_left_out, pushed_out_sentence, stops_sentence
+from wearlog.present.plan_words import line_name
 from wearlog.reckoning.farm import farm_from
 from wearlog.reckoning.fault_case import advise, fault_case
 from wearlog.reckoning.fault_log import read_fault_log
@@ -24,6 +27,7 @@ from wearlog.reckoning.fault_trail import trail_of
 from wearlog.reckoning.plan_toggle import pushed_out_by
 from wearlog.reckoning.season_plan import season_plan, with_limits
 from wearlog.store.opening import Store
+from wearlog.tui.screens.plan_lists import plan_source
 
 __all__ = ["demo_file", "demo_store"]
 WINTER = datetime(2026, 11, 20, 18, tzinfo=UTC)
@@ -38,12 +42,13 @@ def test_the_rows_of_a_plan_say_its_marks_and_the_sums_say_too_much(demo_store: 
     assert {row.cells[0] for row in page.lines} == {"[x]", "[ ]"}
     assert not any(row.changed for row in page.lines)
     assert [row.in_plan for row in page.lines] == [bool(done) for done in view.found.replaced]
-    assert sum(len(block.rows) for block in page.orders) == sum(len(one.lines) for one in view.found.orders.orders)
+    assert sum(len(sheet.rows) for sheet in page.orders) == sum(len(one.lines) for one in view.found.orders.orders)
     assert page.sums.pay.endswith("of 6,000 USD")
     assert plan_page(view, view, None, MEASURES, settling=True).bound == "Spending the rest of the money anew ..."
     # what is chosen by hand stands whatever it costs, and the sum says so
     assert plan_sums(with_limits(view, Limits(100_00)), MEASURES).pay.endswith("of 100 USD TOO MUCH")
-    heading, sentences = why_page(view, 0, MEASURES)
+    merlin = next(at for at, line in enumerate(view.lines) if line_name(line) == "Merlin knife sections")
+    heading, sentences = why_page(view, merlin, MEASURES)
     assert heading == "Merlin knife sections: replace, but left out for want of money or shop hours"
     assert any(sentence.startswith("Chance that the weakest one fails") for sentence in sentences)
 
@@ -63,16 +68,22 @@ def test_a_saving_and_a_cost_are_each_called_by_their_name(demo_store: Store) ->
     assert said(1_111_00, -5_00) == "saves 1,111 USD by replacing, costs 5 USD more by waiting for parts"
 
 
-def test_the_spares_are_the_same_on_the_page_the_screen_and_the_report(demo_store: Store) -> None:
+def test_the_spares_are_the_same_on_the_page_the_screen_and_the_report(demo_store: Store, tmp_path: Path) -> None:
     with demo_store.reading() as connection:
         view = season_plan(connection, farm_from(connection, WINTER))
     lines = plan_lines_of_page(view, None, MEASURES)
     start = lines.index("SPARES TO CARRY") + 3
     page = [line.split()[0] for line in lines[start : lines.index("", start)] if not line.startswith("  Of ")]
-    screen = [row.cells[0] for row in plan_page(view, view, None, MEASURES).spares if not row.enough]
-    report = [row[0] for row in spares_table(view, MEASURES).rows]
-    assert page == screen == report
+    source = plan_source("spares", plan_page(view, view, None, MEASURES), show_all=False)
+    screen = [row.cells[0] for row in source.rows if not row.heading]
+    paper = write_report(demo_store, WINTER, tmp_path / "plan.html", view).read_text("utf-8")
+    carried = paper[paper.index("<h2>Spares to carry") : paper.index("<h2>What wears")]
+    assert page == screen == re.findall(r"<tr><td[^>]*>([^<]*)</td>", carried)
     assert len(page) < len(view.found.spares)
+    more = len(view.found.spares) - len(page)
+    assert f"  Of {more} parts more there is enough; --all shows them." in lines
+    assert f"Of {more} parts more there is enough." in carried
+    assert source.rows[-1].cells == (f"Of {more} parts more there is enough; a shows them.",)
 
 
 def test_a_choice_that_costs_nothing_saves_no_more_and_while_the_money_is_spent_anew_nothing_is_said_of_it(

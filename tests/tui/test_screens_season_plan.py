@@ -166,7 +166,7 @@ def test_spares_and_orders_are_shown_written_and_received(demo_log: str, tmp_pat
         await enter(pilot, "X", "X", "C", "H")
         assert "Wrote" in screen_text(screens)
         order = plan(screens).page.orders[0]  # type: ignore[union-attr]
-        pieces = {one.cells[0]: int(one.cells[3].replace(",", "")) for one in order.rows}
+        pieces = {one.number: one.pieces for one in order.rows}
         await enter(pilot, "r")
         assert f"Saved: received {sum(pieces.values()):,} pieces of {len(pieces)} parts." in flat(screens)
         came = [one for one in rows(demo_log, StockMove) if one.change is StockChange.RECEIVED and one not in before]

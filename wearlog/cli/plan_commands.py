@@ -106,15 +106,15 @@ for _entry in ENTRIES:
 
 def _write_files(view: SeasonPlanView, measures: Measures, xlsx: Path | None, csv: Path | None) -> None:
     from wearlog.exchange.order_files import write_order_folder, write_order_workbook
-    from wearlog.present.order_sheet import order_sheet
+    from wearlog.present.order_sheet import whole_order
 
     if xlsx is None and csv is None:
         return
-    sheet = order_sheet(view, measures)
+    order = whole_order(view, measures)
     if xlsx is not None:
-        tell(f"Wrote {write_order_workbook(sheet, xlsx)}: {measures.money(view.found.orders.sum_minor)}.")
+        tell(f"Wrote {write_order_workbook(order, xlsx)}: {measures.money(view.found.orders.sum_minor)}.")
     if csv is not None:
-        files = write_order_folder(sheet, csv)
+        files = write_order_folder(order, csv)
         tell(f"Wrote {len(files)} files into {csv}: {measures.money(view.found.orders.sum_minor)}.")
 
 

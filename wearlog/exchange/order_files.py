@@ -14,8 +14,20 @@ from typing import Any, Final
 
 from wearlog.errors import RefusedError
 from wearlog.exchange.cell_text import guarded
-from wearlog.present.order_sheet import HEADINGS, OrderRow, OrderSheet, SupplierSheet
+from wearlog.present.order_sheet import OrderRow, SupplierLines, WholeOrder
 
+#: headings of an order file; the reader of a delivery knows them by these words
+HEADINGS: Final = (
+    "order",
+    "supplier",
+    "number",
+    "part",
+    "packs",
+    "pieces in a pack",
+    "pieces",
+    "price each",
+    "sum",
+)
 _NO_SUPPLIER: Final = "no supplier"
 _MONEY: Final = "#,##0.00"
 _WIDTHS: Final = (14, 22, 16, 30, 8, 16, 9, 12, 12)
@@ -23,7 +35,7 @@ _WIDTHS: Final = (14, 22, 16, 30, 8, 16, 9, 12, 12)
 _NOT_IN_NAMES: Final = re.compile(r"[\[\]:*?/\\]")
 
 
-def write_order_workbook(sheet: OrderSheet, file: Path) -> Path:
+def write_order_workbook(order: WholeOrder, file: Path) -> Path:
     """Write the order as .xlsx: all lines on the first worksheet, then one worksheet for each supplier.
 
     Raises
@@ -44,16 +56,16 @@ def write_order_workbook(sheet: OrderSheet, file: Path) -> Path:
     first = book.active
     assert first is not None
     first.title = "order"
-    _fill(first, sheet, sheet.suppliers)
+    _fill(first, order, order.suppliers)
     taken = {"order"}
-    for supplier in sheet.suppliers:
-        _fill(book.create_sheet(_title(supplier.supplier, taken)), sheet, (supplier,))
+    for supplier in order.suppliers:
+        _fill(book.create_sheet(_title(supplier.supplier, taken)), order, (supplier,))
     with whole_file(file) as part:
         book.save(part)
     return file
 
 
-def write_order_folder(sheet: OrderSheet, folder: Path) -> tuple[Path, ...]:
+def write_order_folder(order: WholeOrder, folder: Path) -> tuple[Path, ...]:
     """Write the order as CSV (UTF-8), a file for each supplier, into a new folder or one that holds earlier orders alone.
 
     Raises
@@ -70,7 +82,7 @@ def write_order_folder(sheet: OrderSheet, folder: Path) -> tuple[Path, ...]:
     part = folder.with_name(f".{folder.name}.{secrets.token_hex(4)}.part")
     try:
         part.mkdir(parents=True)
-        names = [_write_csv(supplier, part) for supplier in sheet.suppliers]
+        names = [_write_csv(supplier, part) for supplier in order.suppliers]
         if folder.exists():
             old = part.with_suffix(".old")
             folder.rename(old)
@@ -113,7 +125,7 @@ def _others(folder: Path) -> list[str]:
     return sorted(one.name for one in folder.iterdir() if not re.fullmatch(r"order-.*\.csv", one.name))
 
 
-def _write_csv(supplier: SupplierSheet, folder: Path) -> str:
+def _write_csv(supplier: SupplierLines, folder: Path) -> str:
     name = f"order-{_slug(supplier.supplier or _NO_SUPPLIER)}.csv"
     number = 2
     while (folder / name).exists():
@@ -129,7 +141,7 @@ def _write_csv(supplier: SupplierSheet, folder: Path) -> str:
 
 
 def _cells(
-    supplier: SupplierSheet,
+    supplier: SupplierLines,
     row: OrderRow,
     *,
     text: Callable[[str], str],
@@ -156,7 +168,7 @@ def _decimal(minor: int | None) -> Decimal | None:
     return None if minor is None else Decimal(minor).scaleb(-2)
 
 
-def _fill(worksheet: Any, sheet: OrderSheet, suppliers: tuple[SupplierSheet, ...]) -> None:
+def _fill(worksheet: Any, order: WholeOrder, suppliers: tuple[SupplierLines, ...]) -> None:
     from openpyxl.styles import Font
     from openpyxl.utils import get_column_letter
 
@@ -165,7 +177,7 @@ def _fill(worksheet: Any, sheet: OrderSheet, suppliers: tuple[SupplierSheet, ...
         for row in supplier.rows:
             worksheet.append(_cells(supplier, row, text=str, money=_decimal))
     total = sum(supplier.sum_minor for supplier in suppliers)
-    worksheet.append([None, None, None, f"together, in {sheet.currency}", None, None, None, None, _decimal(total)])
+    worksheet.append([None, None, None, f"together, in {order.currency}", None, None, None, None, _decimal(total)])
     for line in worksheet.iter_rows():
         for cell in line:
             if isinstance(cell.value, str):

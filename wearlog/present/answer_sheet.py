@@ -7,7 +7,7 @@ Commands, screens, reports, files and JSON make their tables of the same columns
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any, Generic, TypeVar
 
 from wearlog.facts.plain_text import one_line
@@ -31,7 +31,8 @@ class AnswerColumn(Generic[Row]):
     Parameters
     ----------
     title : str
-        What stands over it; `{area}` stands for the farm's unit of area. A column without words is in JSON and files alone.
+        What stands over it; `{area}` stands for the farm's unit of area, `{money}` for its currency. A column without words is in
+        JSON and files alone.
     words : callable
         `(row, measures) -> str`, the cell as people read it.
     key : str
@@ -82,7 +83,7 @@ class AnswerColumn(Generic[Row]):
 
     def heading(self, measures: Measures) -> str:
         """Return the title in the farm's units."""
-        return self.title.replace("{area}", measures.area_unit)
+        return self.title.replace("{area}", measures.area_unit).replace("{money}", measures.settings.currency)
 
     def json_key(self, measures: Measures) -> str:
         """Return the key in the farm's units."""
@@ -107,13 +108,25 @@ def _never(row: Any) -> bool:
 
 
 @dataclass(frozen=True, slots=True)
+class RowRule(Generic[Row]):
+    """Which rows are worth a look; the others are counted below them and shown when all are asked for.
+
+    `more` says of so many rows what they are, as a sentence.
+    """
+
+    is_worth: Callable[[Row], bool]
+    more: Callable[[int], str]
+
+
+@dataclass(frozen=True, slots=True)
 class AnswerSheet(Generic[Row]):
     """One answer: rows of one sort under their columns.
 
     `name` is the key of the rows in JSON. `headline` is the answer as one sentence and stands first on a screen; `sentences` stand
     under the table; `empty` says why there is no row and what to do. `foot` is a row of sums under a rule. `beside` are further
-    keys of the JSON. `key_of` tells rows apart, `about` says in a sentence or two what is known of the row under the cursor,
-    `shouts` says whether the row wants a hand.
+    keys of the JSON. `rule` says which rows are worth a look, `rest` what is said of those that `short` leaves out. `key_of` tells
+    rows apart, `about` says in a sentence or two what is known of the row under the cursor, `shouts` says whether the row wants a
+    hand.
     """
 
     name: str
@@ -126,6 +139,8 @@ class AnswerSheet(Generic[Row]):
     foot: Row | None = None
     beside: Mapping[str, Any] = field(default_factory=dict)
     caption: str = ""
+    rule: RowRule[Row] | None = None
+    rest: str = ""
     key_of: Callable[[Row], Hashable] = _row_itself
     about: Callable[[Row, Measures], str] = _no_words
     shouts: Callable[[Row], bool] = _never
@@ -139,6 +154,14 @@ class AnswerSheet(Generic[Row]):
     def printed(self) -> list[AnswerColumn[Row]]:
         """The columns of the page on paper."""
         return [column for column in self.columns if column.is_shown]
+
+    def short(self) -> AnswerSheet[Row]:
+        """Return the answer with the rows that are worth a look alone, and how many more there are."""
+        if self.rule is None:
+            return self
+        worth = [row for row in self.rows if self.rule.is_worth(row)]
+        left = len(self.rows) - len(worth)
+        return replace(self, rows=worth, rest=self.rule.more(left) if left else "")
 
     def cells(self, row: Row) -> tuple[str, ...]:
         """Return the words of a row for the columns that are shown."""

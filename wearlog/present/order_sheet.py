@@ -1,33 +1,23 @@
-"""The order list as rows that a file or a page shows: supplier, number, part, packs, pieces, prices, sums, and the order's mark."""
+"""The order list as an answer for each supplier, and as the lines that order files are written from, with the order's mark."""
 
 from __future__ import annotations
 
 import hashlib
 from dataclasses import dataclass
-from datetime import date
 from typing import Final
+from uuid import UUID
 
 from wearlog.facts.planning import order_mark
-from wearlog.present.digits import Measures
+from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet
+from wearlog.present.digits import Measures, amount, number
+from wearlog.present.json_form import money
+from wearlog.present.words import counted
 from wearlog.reckoning.season_plan import SeasonPlanView
-
-#: headings of an order file; the reader of a delivery knows them by these words
-HEADINGS: Final = (
-    "order",
-    "supplier",
-    "number",
-    "part",
-    "packs",
-    "pieces in a pack",
-    "pieces",
-    "price each",
-    "sum",
-)
 
 
 @dataclass(frozen=True, slots=True)
 class OrderRow:
-    """One line; money in whole minor units, None where there is no price."""
+    """One line; money in whole minor units, None where there is no price. The sum of an order has no part."""
 
     number: str
     part: str
@@ -36,10 +26,11 @@ class OrderRow:
     pieces: int
     price_minor: int | None
     sum_minor: int | None
+    part_id: UUID | None = None
 
 
 @dataclass(frozen=True, slots=True)
-class SupplierSheet:
+class SupplierLines:
     """One supplier's lines, their sum, and how many of them have no price.
 
     `mark` names this order: the season and a digest of its lines and its day, so that it is not received twice.
@@ -51,28 +42,22 @@ class SupplierSheet:
     sum_minor: int
     without_price: int
 
+    @property
+    def heading(self) -> str:
+        """The supplier's name, or that there is none."""
+        return self.supplier or "No supplier written down"
+
 
 @dataclass(frozen=True, slots=True)
-class OrderSheet:
-    """The whole order.
+class WholeOrder:
+    """The lines of all suppliers and their sum."""
 
-    Attributes
-    ----------
-    farm : str
-    on : date
-    currency : str
-    suppliers : tuple of SupplierSheet
-    sum_minor : int
-    """
-
-    farm: str
-    on: date
     currency: str
-    suppliers: tuple[SupplierSheet, ...]
+    suppliers: tuple[SupplierLines, ...]
     sum_minor: int
 
 
-def order_sheet(view: SeasonPlanView, measures: Measures) -> OrderSheet:
+def whole_order(view: SeasonPlanView, measures: Measures) -> WholeOrder:
     """Return the order list of a plan."""
     suppliers = []
     for order in view.found.orders.orders:
@@ -81,19 +66,19 @@ def order_sheet(view: SeasonPlanView, measures: Measures) -> OrderSheet:
             part = view.needs[line.part].shelf.part
             rows.append(
                 OrderRow(
-                    part.number, part.name, line.packs, part.pack_size, line.units, line.price_minor, line.sum_minor
+                    part.number,
+                    part.name,
+                    line.packs,
+                    part.pack_size,
+                    line.units,
+                    line.price_minor,
+                    line.sum_minor,
+                    part.id,
                 )
             )
         mark = _mark(view, order.supplier, rows)
-        suppliers.append(SupplierSheet(mark, order.supplier, tuple(rows), order.sum_minor, order.without_price))
-    settings = measures.settings
-    return OrderSheet(
-        farm=settings.farm_name,
-        on=measures.local(view.farm.now).date(),
-        currency=settings.currency,
-        suppliers=tuple(suppliers),
-        sum_minor=view.found.orders.sum_minor,
-    )
+        suppliers.append(SupplierLines(mark, order.supplier, tuple(rows), order.sum_minor, order.without_price))
+    return WholeOrder(measures.settings.currency, tuple(suppliers), view.found.orders.sum_minor)
 
 
 def _mark(view: SeasonPlanView, supplier: str, rows: list[OrderRow]) -> str:
@@ -101,3 +86,86 @@ def _mark(view: SeasonPlanView, supplier: str, rows: list[OrderRow]) -> str:
     lines = [f"{view.farm.now.date()}|{supplier}", *(f"{row.number}|{row.pieces}|{row.price_minor}" for row in rows)]
     digest = hashlib.sha256("\n".join(lines).encode()).hexdigest()[:6]
     return order_mark(view.harvest_year, digest)
+
+
+def order_sheet(order: SupplierLines, measures: Measures) -> AnswerSheet[OrderRow]:
+    """Return the answer of one supplier: what to order in whole packs, and the sum."""
+    currency = measures.settings.currency
+    together = f"together{unpriced(order.without_price)}"
+    return AnswerSheet(
+        name="lines",
+        columns=COLUMNS,
+        rows=order.rows,
+        measures=measures,
+        headline=f"{order.heading}: {measures.money(order.sum_minor)}{unpriced(order.without_price)}",
+        foot=OrderRow("", together, 0, 1, 0, None, order.sum_minor),
+        beside={"supplier": order.supplier or None, "sum": money(order.sum_minor, currency)},
+        caption=f"{order.heading} (order {order.mark})",
+        key_of=lambda row: (order.supplier, row.part_id),
+    )
+
+
+def order_sheets(view: SeasonPlanView, measures: Measures) -> tuple[AnswerSheet[OrderRow], ...]:
+    """Return the answer of each supplier, by name."""
+    return tuple(order_sheet(order, measures) for order in whole_order(view, measures).suppliers)
+
+
+def unpriced(count: int) -> str:
+    """Return ", 2 lines without a price"; nothing where all have one."""
+    return f", {counted(count, 'line')} without a price" if count else ""
+
+
+def _packs(row: OrderRow, measures: Measures) -> str:
+    return f"{row.packs} of {row.pack_size}" if row.pack_size > 1 else number(row.packs) if row.packs else ""
+
+
+def _price(row: OrderRow, measures: Measures) -> str:
+    return amount(row.price_minor) if row.packs else ""
+
+
+def _came(row: OrderRow, measures: Measures) -> str:
+    return ""
+
+
+COLUMNS: Final[tuple[AnswerColumn[OrderRow], ...]] = (
+    AnswerColumn("number", lambda row, _: row.number, "part", lambda row, _: row.number, least=8, most=14),
+    AnswerColumn("part", lambda row, _: row.part, "name", lambda row, _: row.part, least=16, most=40),
+    AnswerColumn(
+        "packs",
+        _packs,
+        "packs",
+        lambda row, _: row.packs or None,
+        least=8,
+        most=10,
+        figures=True,
+        gives=1,
+    ),
+    AnswerColumn(
+        "pieces",
+        lambda row, _: number(row.pieces) if row.pieces else "",
+        "pieces",
+        lambda row, _: row.pieces or None,
+        least=6,
+        most=8,
+        figures=True,
+    ),
+    AnswerColumn(
+        "each",
+        _price,
+        "price",
+        lambda row, measures: money(row.price_minor, measures.settings.currency),
+        least=9,
+        most=11,
+        figures=True,
+    ),
+    AnswerColumn(
+        "sum",
+        lambda row, _: amount(row.sum_minor),
+        "sum",
+        lambda row, measures: money(row.sum_minor, measures.settings.currency),
+        least=9,
+        most=12,
+        figures=True,
+    ),
+    AnswerColumn("came", _came, paper=True),
+)

@@ -7,10 +7,12 @@ from typing import Any
 from wearlog.facts.positions import format_positions
 from wearlog.present.digits import Measures
 from wearlog.present.json_form import money, rounded
+from wearlog.present.order_sheet import order_sheets
 from wearlog.present.plan_sum_words import parts_left_out
 from wearlog.present.plan_words import line_name, undecided_sentence
+from wearlog.present.sheet_faces import sheet_json
+from wearlog.present.spare_sheet import spare_sheet
 from wearlog.reckoning.plan_allocation import NextMoney
-from wearlog.reckoning.plan_desk import SpareLine
 from wearlog.reckoning.plan_line import PlanLine
 from wearlog.reckoning.season_plan import SeasonPlanView
 
@@ -25,8 +27,8 @@ def plan_json(view: SeasonPlanView, more: NextMoney | None, measures: Measures) 
         "area_unit": measures.area_unit,
         "replace": [line_json(view, number, measures) for number in decided],
         "undecided": [_undecided_json(line, measures) for line in view.lines if line.undecided is not None],
-        "spares": [_spare_json(view, line) for line in found.spares],
-        "orders": _orders_json(view, currency),
+        **sheet_json(spare_sheet(view, measures)),
+        "orders": [sheet_json(sheet) for sheet in order_sheets(view, measures)],
         "budget": money(view.limits.budget_minor, currency),
         "received": money(view.spent.received_minor, currency),
         "shop_hours": None if view.limits.shop_seconds is None else rounded(view.limits.shop_seconds / 3600, 1),
@@ -92,44 +94,6 @@ def _undecided_json(line: PlanLine, measures: Measures) -> dict[str, Any]:
         "said": undecided_sentence(line, measures),
         "worth_below": money(line.worth_below_minor, measures.settings.currency),
     }
-
-
-def _spare_json(view: SeasonPlanView, line: SpareLine) -> dict[str, Any]:
-    need, advice = view.needs[line.need], line.advice
-    return {
-        "part": need.shelf.part.number,
-        "name": need.shelf.part.name,
-        "on_hand": need.shelf.on_hand,
-        "for_replacement": line.for_replacement,
-        "expected": rounded(advice.expected),
-        "buy": advice.buy,
-        "packs": advice.packs,
-        "run_out_chance": rounded(advice.run_out_chance, 6),
-        "hours_lost": rounded(advice.hours_lost, 2),
-        "wait_hours": rounded(need.wait_hours, 1),
-        "priced": need.shelf.price_minor is not None,
-    }
-
-
-def _orders_json(view: SeasonPlanView, currency: str) -> list[dict[str, Any]]:
-    return [
-        {
-            "supplier": order.supplier or None,
-            "lines": [
-                {
-                    "part": view.needs[line.part].shelf.part.number,
-                    "name": view.needs[line.part].shelf.part.name,
-                    "packs": line.packs,
-                    "pieces": line.units,
-                    "price": money(line.price_minor, currency),
-                    "sum": money(line.sum_minor, currency),
-                }
-                for line in order.lines
-            ],
-            "sum": money(order.sum_minor, currency),
-        }
-        for order in view.found.orders.orders
-    ]
 
 
 def _sums_json(view: SeasonPlanView, more: NextMoney | None, currency: str) -> dict[str, Any]:

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from textwrap import wrap
-from typing import Final
+from typing import Any, Final
 
 from wearlog.facts.cautions import BOOK_COMES_FIRST, CAUTIONS
-from wearlog.present.digits import NOTHING, Measures, amount, duration, number, percent
+from wearlog.present.answer_sheet import AnswerSheet
+from wearlog.present.digits import NOTHING, Measures, amount, duration
+from wearlog.present.order_sheet import order_sheet, unpriced, whole_order
 from wearlog.present.plan_sum_words import (
     budget_words,
     limits_sentence,
@@ -26,17 +28,16 @@ from wearlog.present.plan_words import (
     verdict_words,
     which_words,
 )
+from wearlog.present.sheet_faces import table_lines
+from wearlog.present.spare_sheet import spare_sheet
 from wearlog.present.tables import Column, text_table
 from wearlog.present.words import capital, counted, listed, word
 from wearlog.reckoning.plan_allocation import NextMoney
-from wearlog.reckoning.plan_desk import SpareLine
 from wearlog.reckoning.plan_line import PlanLine
 from wearlog.reckoning.season_plan import SeasonPlanView
 
 #: columns of a page; tables keep within it, sentences are broken at it
 WIDTH: Final = 100
-#: a part that runs out with less than this chance is carried in enough numbers
-_MAY_RUN_OUT: Final = 0.05
 
 
 def plan_lines_of_page(
@@ -158,45 +159,15 @@ def caution_lines(view: SeasonPlanView) -> list[str]:
     return [*found, f"! {BOOK_COMES_FIRST}"] if found else []
 
 
-def is_wanted(line: SpareLine) -> bool:
-    """Tell whether a part is worth a line among the spares: some are bought, or it may well run out. The same everywhere."""
-    return bool(line.advice.buy) or line.advice.run_out_chance >= _MAY_RUN_OUT
-
-
 def _spares(view: SeasonPlanView, measures: Measures, *, show_all: bool) -> list[str]:
-    shown = [line for line in view.found.spares if show_all or is_wanted(line)]
-    lines = ["", "SPARES TO CARRY"]
-    if not view.found.spares:
-        return [*lines, "  No part in the log fits anything on the fleet; 'wearlog add part' enters one."]
-    if not shown:
-        return [*lines, "  What is on hand is enough."]
-    columns = (
-        Column("number", widest=14),
-        Column("part", widest=28),
-        Column("on hand", figures=True),
-        Column("expected", figures=True),
-        Column("buy", figures=True),
-        Column("runs out", figures=True),
-        Column("hours lost", figures=True),
-    )
-    lines += [f"  {line}" for line in text_table(columns, [_spare_cells(view, one) for one in shown])]
-    rest = len(view.found.spares) - len(shown)
-    if rest:
-        lines.append(f"  Of {counted(rest, 'part')} more there is enough; --all shows them.")
-    return lines
+    sheet = spare_sheet(view, measures)
+    return ["", "SPARES TO CARRY", *_shown(sheet if show_all else sheet.short())]
 
 
-def _spare_cells(view: SeasonPlanView, line: SpareLine) -> tuple[str, ...]:
-    shelf, advice = view.needs[line.need].shelf, line.advice
-    return (
-        shelf.part.number,
-        shelf.part.name,
-        number(shelf.on_hand),
-        number(advice.expected, 1),
-        number(advice.buy) if shelf.price_minor is not None else "no price",
-        percent(advice.run_out_chance),
-        number(advice.hours_lost, 1),
-    )
+def _shown(sheet: AnswerSheet[Any]) -> list[str]:
+    """The table of an answer, two cells in, and how many rows there are more."""
+    table = [f"  {line}" for line in table_lines(sheet, WIDTH - 2)]
+    return [*table, f"  {sheet.rest.removesuffix('.')}; --all shows them."] if sheet.rest else table
 
 
 def _orders(view: SeasonPlanView, measures: Measures) -> list[str]:
@@ -204,36 +175,16 @@ def _orders(view: SeasonPlanView, measures: Measures) -> list[str]:
     lines = ["", "ORDER LIST"]
     if not orders.orders:
         return [*lines, "  Nothing to order."]
-    columns = (
-        Column("number", widest=14),
-        Column("part", widest=30),
-        Column("packs", figures=True),
-        Column("pieces", figures=True),
-        Column("each", figures=True),
-        Column("sum", figures=True),
-    )
-    for order in orders.orders:
-        rows = []
-        for one in order.lines:
-            part = view.needs[one.part].shelf.part
-            packs = f"{one.packs} of {part.pack_size}" if part.pack_size > 1 else number(one.packs)
-            rows.append(
-                (part.number, part.name, packs, number(one.units), amount(one.price_minor), amount(one.sum_minor))
-            )
-        lines.append(f"  {order.supplier or 'No supplier written down'}")
-        lines += [f"    {line}" for line in text_table(columns, rows)]
-        lines.append(f"    together {measures.money(order.sum_minor)}{_unpriced(order.without_price)}")
+    for order in whole_order(view, measures).suppliers:
+        lines.append(f"  {order.heading}")
+        lines += [f"    {line}" for line in table_lines(order_sheet(order, measures), WIDTH - 4)]
     without = [
         line_name(line) for line, done in zip(view.lines, view.found.replaced, strict=True) if done and not line.part
     ]
     if without:
         lines += _told([f"Not in the order, since no part in the log fits: {listed(without)}."])
-    lines.append(f"  The whole order: {measures.money(orders.sum_minor)}{_unpriced(orders.without_price)}")
+    lines.append(f"  The whole order: {measures.money(orders.sum_minor)}{unpriced(orders.without_price)}")
     return lines
-
-
-def _unpriced(count: int) -> str:
-    return f", and {counted(count, 'line')} without a price" if count else ""
 
 
 def _sums(view: SeasonPlanView, more: NextMoney | None, measures: Measures) -> list[str]:

@@ -7,8 +7,10 @@ from uuid import UUID
 
 from wearlog.facts.closed_lists import Choice
 from wearlog.plan.decide import Verdict
+from wearlog.present.answer_sheet import AnswerSheet
 from wearlog.present.digits import NOTHING, Measures, amount, duration, number, percent
-from wearlog.present.plan_page import caution_lines, head, is_wanted, listed_lines
+from wearlog.present.order_sheet import OrderRow, order_sheets
+from wearlog.present.plan_page import caution_lines, head, listed_lines
 from wearlog.present.plan_sum_words import (
     left_out_words,
     limits_sentence,
@@ -20,13 +22,13 @@ from wearlog.present.plan_sum_words import (
 from wearlog.present.plan_words import (
     how_sure,
     line_name,
-    need_why,
     rests_on_lines,
     undecided_sentence,
     verdict_words,
     which_words,
     why_lines,
 )
+from wearlog.present.spare_sheet import spare_sheet
 from wearlog.present.words import capital, counted
 from wearlog.reckoning.plan_allocation import NextMoney
 from wearlog.reckoning.plan_desk import SpareLine
@@ -56,33 +58,6 @@ class PlanRow:
     changed: bool
     replace: tuple[int, ...]
     run: tuple[int, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class SpareRow:
-    """A part: `cells` are number, part, on hand, expected, buy, runs out, hours lost; `about` what being without it costs."""
-
-    part_id: UUID
-    cells: tuple[str, ...]
-    about: str
-    enough: bool
-
-
-@dataclass(frozen=True, slots=True)
-class OrderLineRow:
-    """A line of an order: `cells` are number, part, packs, pieces, each, sum."""
-
-    part_id: UUID
-    cells: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class OrderBlock:
-    """One supplier's lines, under a heading with their sum."""
-
-    supplier: str
-    heading: str
-    rows: tuple[OrderLineRow, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,8 +104,8 @@ class PlanPage:
     has_limits: tuple[int | None, int | None]
     lines: tuple[PlanRow, ...]
     listed: frozenset[int]
-    spares: tuple[SpareRow, ...]
-    orders: tuple[OrderBlock, ...]
+    spares: AnswerSheet[SpareLine]
+    orders: tuple[AnswerSheet[OrderRow], ...]
     sums: PlanSums
     bound: str
     next_money: str
@@ -168,8 +143,8 @@ def plan_page(
         has_limits=(view.limits.budget_minor, view.limits.shop_seconds),
         lines=tuple(_row(view, saved, place, measures) for place in range(len(view.lines))),
         listed=frozenset(listed_lines(view, show_all=False)),
-        spares=tuple(_spare(view, line, measures) for line in view.found.spares),
-        orders=_orders(view, measures),
+        spares=spare_sheet(view, measures),
+        orders=order_sheets(view, measures),
         sums=plan_sums(view, measures),
         bound=bound,
         next_money=buys,
@@ -263,44 +238,3 @@ def _about(line: PlanLine, positions: tuple[int, ...], measures: Measures) -> st
         f" 8 in 10: it saves {low} to {high}."
     )
     return f"{words} Within its uncertainty: either way." if saving.verdict is Verdict.EITHER_WAY else words
-
-
-def _spare(view: SeasonPlanView, line: SpareLine, measures: Measures) -> SpareRow:
-    need, advice = view.needs[line.need], line.advice
-    shelf = need.shelf
-    buy = number(advice.buy) if shelf.price_minor is not None else "no price"
-    taken = f"; the replacements take {line.for_replacement}" if line.for_replacement else ""
-    return SpareRow(
-        part_id=shelf.part.id,
-        cells=(
-            shelf.part.number,
-            shelf.part.name,
-            number(shelf.on_hand),
-            number(advice.expected, 1),
-            buy if advice.buy or buy == "no price" else NOTHING,
-            percent(advice.run_out_chance),
-            number(advice.hours_lost, 1),
-        ),
-        about=f"{shelf.part.number} {shelf.part.name}: {_without(need_why(need, measures))}{taken}.",
-        enough=not is_wanted(line),
-    )
-
-
-def _without(why: str) -> str:
-    return why if why.startswith("without") else f"without one {why}"
-
-
-def _orders(view: SeasonPlanView, measures: Measures) -> tuple[OrderBlock, ...]:
-    blocks = []
-    for order in view.found.orders.orders:
-        rows = []
-        for one in order.lines:
-            part = view.needs[one.part].shelf.part
-            packs = f"{one.packs} of {part.pack_size}" if part.pack_size > 1 else number(one.packs)
-            cells = (part.number, part.name, packs, number(one.units), amount(one.price_minor), amount(one.sum_minor))
-            rows.append(OrderLineRow(part.id, cells))
-        unpriced = f", {counted(order.without_price, 'line')} without a price" if order.without_price else ""
-        name = order.supplier or "no supplier written down"
-        heading = f"{name}: {measures.money(order.sum_minor)}{unpriced}"
-        blocks.append(OrderBlock(order.supplier, heading, tuple(rows)))
-    return tuple(blocks)

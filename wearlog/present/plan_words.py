@@ -14,7 +14,7 @@ from wearlog.present.digits import NOTHING, Measures, duration, number, percent
 from wearlog.present.words import counted, listed
 from wearlog.reckoning.part_choice import PriceSource
 from wearlog.reckoning.plan_line import PlanLine, Undecided
-from wearlog.reckoning.plan_spares import CARRYING_RATE, PartNeed
+from wearlog.reckoning.plan_spares import CARRYING_RATE
 from wearlog.reckoning.repair_habits import Habit, TimeSource
 from wearlog.reckoning.season_plan import SeasonPlanView
 
@@ -229,15 +229,6 @@ def _source(habit: Habit) -> str:
         TimeSource.GUESS: "the usual time of the work: a guess",
         TimeSource.UNKNOWN: "nobody wrote it",
     }[habit.source]
-
-
-def need_why(need: PartNeed, measures: Measures) -> str:
-    """Return what being without a part costs, and how that is known."""
-    cost = f"{number(need.wait_hours)} h, {measures.money(need.wait_minor, cents=False)}"
-    if need.hurried:
-        return f"{cost} (in a hurry)"
-    days = counted(need.lead_days, "day")
-    return f"{cost} ({days} to get it{', a guess' if need.lead_guessed else ''})"
 
 
 def rests_on_lines(view: SeasonPlanView, measures: Measures) -> list[str]:

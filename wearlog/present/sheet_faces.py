@@ -14,7 +14,7 @@ _GAP = 2
 def table_lines(sheet: AnswerSheet[Row], wide: int | None = None) -> list[str]:
     """Return the table of an answer in at most `wide` columns of a terminal (None: as wide as it is), or why it has no row."""
     if not sheet.rows:
-        return folded([sheet.empty], width=wide or WIDEST) if sheet.empty else []
+        return folded([sheet.empty], width=wide or WIDEST) if sheet.empty and not sheet.rest else []
     rows = [*sheet.rows] if sheet.foot is None else [*sheet.rows, sheet.foot]
     columns = sheet.shown
     cells = [[column.cell(row, sheet.measures) for column in columns] for row in rows]
@@ -28,7 +28,7 @@ def table_lines(sheet: AnswerSheet[Row], wide: int | None = None) -> list[str]:
 
 def answer_lines(sheet: AnswerSheet[Row], wide: int | None = None) -> list[str]:
     """Return the table, and under it the legends of its columns and what the answer says beside."""
-    under = [*sheet.sentences]
+    under = [*([sheet.rest] if sheet.rest else []), *sheet.sentences]
     legends = [column.legend for column in sheet.shown if column.legend] if sheet.rows else []
     said = [line.replace("{area}", sheet.measures.area_unit) for line in (*under, *legends)]
     table = table_lines(sheet, wide)

@@ -12,9 +12,9 @@ from wearlog.present.cost_words import per_area
 from wearlog.present.digits import NOTHING, Measures, amount, number, percent
 from wearlog.present.fault_words import finding
 from wearlog.present.guess_agreement import conflict_lines
-from wearlog.present.order_sheet import OrderSheet, order_sheet
+from wearlog.present.order_sheet import order_sheets
 from wearlog.present.own_cost_words import curves_lines
-from wearlog.present.plan_page import best_run, head, is_wanted, listed_lines
+from wearlog.present.plan_page import best_run, head, listed_lines
 from wearlog.present.plan_sum_words import (
     limits_sentence,
     next_money_sentence,
@@ -26,13 +26,13 @@ from wearlog.present.plan_words import (
     hazards_of,
     how_sure,
     line_name,
-    need_why,
     rests_on_lines,
     undecided_sentence,
     verdict_words,
     which_words,
 )
 from wearlog.present.service_sheet import service_sheet
+from wearlog.present.spare_sheet import spare_sheet
 from wearlog.present.words import capital, counted, word
 from wearlog.reckoning.costs import CostRow, CostTable
 from wearlog.reckoning.due import ServiceDue, is_pressing
@@ -74,6 +74,7 @@ class ReportContent:
     replace: PageTable
     replace_rest: str
     spares: PageTable
+    spares_rest: str
     orders: tuple[PageTable, ...]
     order_sum: str
     sums: tuple[str, ...]
@@ -91,7 +92,7 @@ def report_content(given: Sources, measures: Measures) -> ReportContent:
     """Put the report together."""
     view = given.view
     title, *subtitle = head(view, measures)
-    sheet = order_sheet(view, measures)
+    spares = spare_sheet(view, measures).short()
     shown = listed_lines(view, show_all=False)
     rest = best_run(view, shown)
     names = {machine.id: machine.name for machine in view.farm.machines}
@@ -102,9 +103,10 @@ def report_content(given: Sources, measures: Measures) -> ReportContent:
         book_first=BOOK_COMES_FIRST,
         replace=_replace_table(view, shown, measures),
         replace_rest=f"Best run as they are: {counted(rest, 'component')} more." if rest else "",
-        spares=spares_table(view, measures),
-        orders=tuple(_order_tables(sheet)),
-        order_sum=measures.money(sheet.sum_minor),
+        spares=page_table(spares),
+        spares_rest=spares.rest or ("" if spares.rows else spares.empty),
+        orders=tuple(page_table(sheet) for sheet in order_sheets(view, measures)),
+        order_sum=measures.money(view.found.orders.sum_minor),
         sums=_sums(given, measures),
         undecided=tuple(undecided_sentence(line, measures) for line in view.lines if line.undecided is not None),
         wears=_wear_table(view, measures),
@@ -150,49 +152,6 @@ def _replace_table(view: SeasonPlanView, shown: Sequence[int], measures: Measure
             )
         )
     return PageTable(columns, tuple(rows))
-
-
-def spares_table(view: SeasonPlanView, measures: Measures) -> PageTable:
-    """Return the spares to carry, the same as on the page of the plan."""
-    columns = _columns("number", "part", ">on hand", ">expected", ">buy", ">runs out", "without one")
-    rows = []
-    for line in view.found.spares:
-        need, advice = view.needs[line.need], line.advice
-        if is_wanted(line):
-            bought = number(advice.buy) if need.shelf.price_minor is not None else "no price"
-            rows.append(
-                (
-                    need.shelf.part.number,
-                    need.shelf.part.name,
-                    number(need.shelf.on_hand),
-                    number(advice.expected, 1),
-                    bought,
-                    percent(advice.run_out_chance),
-                    need_why(need, measures),
-                )
-            )
-    return PageTable(columns, tuple(rows))
-
-
-def _order_tables(sheet: OrderSheet) -> Iterable[PageTable]:
-    columns = _columns("number", "part", ">packs", ">in a pack", ">pieces", ">each", ">sum", "came")
-    for supplier in sheet.suppliers:
-        rows = tuple(
-            (
-                row.number,
-                row.part,
-                number(row.packs),
-                number(row.pack_size),
-                number(row.pieces),
-                amount(row.price_minor),
-                amount(row.sum_minor),
-                "",
-            )
-            for row in supplier.rows
-        )
-        foot = ("", "together", "", "", "", "", amount(supplier.sum_minor), "")
-        name = supplier.supplier or "No supplier written down"
-        yield PageTable(columns, rows, foot, f"{name} (order {supplier.mark})")
 
 
 def _sums(given: Sources, measures: Measures) -> tuple[str, ...]:

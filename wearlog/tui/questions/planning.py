@@ -119,22 +119,22 @@ def write_order(door: Door, shown: PlanOnScreen, form: str) -> str:
     The files go where wearlog was started. None is ever written over: pieces may have been corrected in it by hand.
     """
     from wearlog.exchange.order_files import write_order_folder, write_order_workbook
-    from wearlog.present.order_sheet import order_sheet
+    from wearlog.present.order_sheet import whole_order
 
     view, measures = shown.view, _measures(shown.view)
     if form == "html":
         return _write_page(door, view)
-    sheet = order_sheet(view, measures)
-    if not sheet.suppliers:
+    order = whole_order(view, measures)
+    if not order.suppliers:
         raise RefusedError("Nothing is to be ordered.", "Space puts a line into the plan.")
     if form == "xlsx":
-        file = write_order_workbook(sheet, _free(f"order-{view.harvest_year}", ".xlsx"))
+        file = write_order_workbook(order, _free(f"order-{view.harvest_year}", ".xlsx"))
         return (
-            f"Wrote {file}: {measures.money(sheet.sum_minor)}. Correct the pieces in it to what came, then receive it."
+            f"Wrote {file}: {measures.money(order.sum_minor)}. Correct the pieces in it to what came, then receive it."
         )
     folder = _free(f"order-{view.harvest_year}", "")
-    files = write_order_folder(sheet, folder)
-    return f"Wrote {len(files)} files into {folder}: {measures.money(sheet.sum_minor)}."
+    files = write_order_folder(order, folder)
+    return f"Wrote {len(files)} files into {folder}: {measures.money(order.sum_minor)}."
 
 
 def _write_page(door: Door, view: SeasonPlanView) -> str:
@@ -155,13 +155,12 @@ def _free(name: str, ending: str) -> Path:
 def receive(door: Door, shown: PlanOnScreen, supplier: str) -> str:
     """Put the order of one supplier into stock as it is listed, as one entry."""
     from wearlog.logbook.receiving import Delivered, receive_order
-    from wearlog.present.order_sheet import order_sheet
+    from wearlog.present.order_sheet import whole_order
 
-    view = shown.view
-    sheets = {sheet.supplier: sheet for sheet in order_sheet(view, _measures(view)).suppliers}
-    order = next((one for one in view.found.orders.orders if one.supplier == supplier), None)
+    suppliers = whole_order(shown.view, _measures(shown.view)).suppliers
+    order = next((one for one in suppliers if one.supplier == supplier), None)
     if order is None:
         raise NotFoundError("This order is not in the plan any more.")
-    mark = sheets[supplier].mark
-    lines = [Delivered(view.needs[line.part].shelf.part.id, line.units, line.price_minor, mark) for line in order.lines]
+    rows = [(row.part_id, row) for row in order.rows if row.part_id is not None]
+    lines = [Delivered(part_id, row.pieces, row.price_minor, order.mark) for part_id, row in rows]
     return f"Saved: {receive_order(door.log, lines, at=door.now()).said}. u undoes."

@@ -6,8 +6,8 @@ from collections.abc import Hashable
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Final
 
-from wearlog.facts.plain_text import one_line
 from wearlog.tui.widgets.list_rows import FixedSource, ListColumn, ListRow
+from wearlog.tui.widgets.sheet_rows import blocks_source
 
 if TYPE_CHECKING:
     from wearlog.present.plan_rows import PlanPage
@@ -22,23 +22,6 @@ LINES: Final = (
     ListColumn("saves", 7, 8, figures=True),
     ListColumn("sure", 9, 9, figures=True, weight=1),
     ListColumn("says", 13, 13),
-)
-SPARES: Final = (
-    ListColumn("number", 8, 14),
-    ListColumn("part", 16, 34),
-    ListColumn("on hand", 7, 8, figures=True),
-    ListColumn("expected", 8, 8, figures=True, weight=2),
-    ListColumn("buy", 8, 8, figures=True),
-    ListColumn("runs out", 9, 9, figures=True),
-    ListColumn("hours lost", 10, 10, figures=True, weight=1),
-)
-ORDERS: Final = (
-    ListColumn("number", 8, 14),
-    ListColumn("part", 16, 40),
-    ListColumn("packs", 8, 10, figures=True, weight=1),
-    ListColumn("pieces", 6, 8, figures=True),
-    ListColumn("each", 9, 11, figures=True),
-    ListColumn("sum", 9, 12, figures=True),
 )
 AREAS: Final = (
     ListColumn("area", 9, 11, figures=True),
@@ -68,9 +51,7 @@ def empty_words(tab: str, page: PlanPage | None) -> str:
         return page.hint
     return {
         "lines": "Nothing pays to replace before the season; a shows every component.",
-        "spares": "There is enough; a shows every part."
-        if page and page.spares
-        else "No part in the log fits the fleet.",
+        "spares": page.spares.empty if page is not None else "",
         "orders": "Nothing to order.",
     }[tab]
 
@@ -82,14 +63,10 @@ def plan_source(tab: str, page: PlanPage | None, *, show_all: bool) -> FixedSour
     if tab == "lines":
         shown = [one for one in page.lines if show_all or one.number in page.listed or one.changed]
         return FixedSource(LINES, tuple(ListRow(one.component_id, one.cells) for one in shown))
-    if tab == "spares":
-        needed = [one for one in page.spares if show_all or not one.enough]
-        return FixedSource(SPARES, tuple(ListRow(one.part_id, one.cells) for one in needed))
-    rows: list[ListRow] = []
-    for block in page.orders:
-        rows.append(ListRow(block.supplier, (one_line(block.heading),), heading=True))
-        rows += [ListRow((block.supplier, one.part_id), one.cells) for one in block.rows]
-    return FixedSource(ORDERS, tuple(rows))
+    if tab == "orders":
+        return blocks_source(page.orders)
+    spares = page.spares if show_all else page.spares.short()
+    return blocks_source([spares], f"{spares.rest.removesuffix('.')}; a shows them." if spares.rest else "")
 
 
 def area_source(page: AreaPage | None) -> FixedSource:
@@ -104,4 +81,7 @@ def row_about(tab: str, page: PlanPage | None, key: Hashable) -> str:
         return ""
     if tab == "lines":
         return " ".join(one.about for one in page.lines if one.component_id == key)
-    return " ".join(one.about for one in page.spares if one.part_id == key) if tab == "spares" else ""
+    spares = page.spares
+    return " ".join(
+        spares.about(row, spares.measures) for row in spares.rows if tab == "spares" and spares.key_of(row) == key
+    )

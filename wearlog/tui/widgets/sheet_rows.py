@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
+from wearlog.facts.plain_text import one_line
 from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, Row
 from wearlog.present.digits import Measures
 from wearlog.present.tables import width
@@ -46,15 +47,39 @@ class SheetSource(FixedSource):
 
 def sheet_source(sheet: AnswerSheet[Row]) -> SheetSource:
     """Return the source of a list that shows an answer; no column is wider than what stands in it."""
-    columns, measures = sheet.shown, sheet.measures
-    rows = [ListRow(sheet.key_of(row), sheet.cells(row), alarm=sheet.shouts(row)) for row in sheet.rows]
+    rows = _rows(sheet)
+    listed = _columns_for([sheet], rows)
+    orders = {column.order_name: _by(column.order, sheet.rows) for column in sheet.shown if column.order is not None}
+    return SheetSource(listed, rows, orders)
+
+
+def blocks_source(sheets: Sequence[AnswerSheet[Row]], rest: str = "") -> FixedSource:
+    """Return the rows of several answers with the same columns, each under its headline; `rest` stands below the last."""
+    rows: list[ListRow] = []
+    for sheet in sheets:
+        if sheet.headline and sheet.rows:
+            rows.append(ListRow(sheet.headline, (one_line(sheet.headline),), heading=True))
+        rows += _rows(sheet)
+    listed = _columns_for(sheets, [row for row in rows if not row.heading])
+    if rest:
+        rows.append(ListRow(rest, (one_line(rest),), heading=True))
+    return FixedSource(listed, rows)
+
+
+def _rows(sheet: AnswerSheet[Row]) -> list[ListRow]:
+    return [ListRow(sheet.key_of(row), sheet.cells(row), alarm=sheet.shouts(row)) for row in sheet.rows]
+
+
+def _columns_for(sheets: Sequence[AnswerSheet[Row]], rows: Sequence[ListRow]) -> list[ListColumn]:
+    """The columns, as wide as what stands in them."""
+    if not sheets:
+        return []
+    columns, measures = sheets[0].shown, sheets[0].measures
     needs = [
         max([width(column.heading(measures)), *(width(row.cells[place]) for row in rows)])
         for place, column in enumerate(columns)
     ]
-    listed = [_list_column(column, measures, need) for column, need in zip(columns, needs, strict=True)]
-    orders = {column.order_name: _by(column.order, sheet.rows) for column in columns if column.order is not None}
-    return SheetSource(listed, rows, orders)
+    return [_list_column(column, measures, need) for column, need in zip(columns, needs, strict=True)]
 
 
 def _by(order: Callable[[Row], Any], rows: Sequence[Row]) -> Callable[[int], Any]:
