@@ -180,7 +180,11 @@ def test_the_first_winter_from_nothing_to_a_plan_that_says_it_guesses(own: Wearl
     assert own("plan", "area").code == 2
     planned = own("plan", "area", "2,000ac", "--ground", "stony", "--header", "north", "--combine", "kestrel")
     assert planned.out == "Saved: planned one area to cut.\n"
-    assert "2,000.0 ac" in own("plan", "area", "--list").out
+    listed = own("plan", "area", "--list").out
+    assert ("2,000 ac" in listed, "cut by" in listed, "1 area, together 2,000 ac, all stony." in listed) == (True,) * 3
+    (area,) = own("plan", "area", "--list", "--json").json["areas"]
+    assert (area["number"], area["acres"], area["ground"], area["combine"]) == (1, 2000.0, "stony", "Kestrel")
+    assert own("plan", "area", "640ac", "--json").code == 2
     plan = own("plan", "--json").json
     knife = line(plan, "North knife section")
     assert (knife["failures"], knife["starting_guess"], knife["standing_from"]) == (0.0, True, "usual_labour")

@@ -7,10 +7,12 @@ from dataclasses import dataclass
 from typing import Any, NamedTuple
 
 from tests.cli.running import Wearlog
+from wearlog.logbook.planned_areas import planned_areas
 from wearlog.present.answer_sheet import AnswerSheet
 from wearlog.present.digits import Measures
 from wearlog.present.order_sheet import order_sheets
 from wearlog.present.plan_rows import PlanPage
+from wearlog.present.planned_area_sheet import planned_area_sheet
 from wearlog.present.service_sheet import service_sheet
 from wearlog.present.spare_sheet import spare_sheet
 from wearlog.present.stock_sheet import stock_sheet
@@ -20,6 +22,7 @@ from wearlog.reckoning.season_plan import SeasonPlanView, season_plan
 from wearlog.reckoning.stock import shelf_view
 from wearlog.store.opening import Store
 from wearlog.tui.door import Door
+from wearlog.tui.questions.planned_areas import areas_now
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,6 +93,12 @@ CASES = {
         lambda demo: _plan_shown(demo).orders[0],
         wide=96,
         indent=4,
+    ),
+    "planned_areas": Case(
+        "wearlog.present.planned_area_sheet.planned_area_sheet",
+        lambda demo: planned_area_sheet(planned_areas(demo.store, demo.door.now().date())),
+        ("plan", "area", "--list"),
+        lambda demo: areas_now(demo.door).sheet,
     ),
     "services": Case("wearlog.present.service_sheet.service_sheet", _services, ("due", "--all")),
     "spares": Case(

@@ -41,16 +41,16 @@ ACRE = 4046.8564224
 #: titles and one row at 80, 120 and 46 columns
 LIST_AT = (
     [
-        "        area field                ground       crop             cut by",
-        "    598.3 ac Gravel Pit           very stony   canola           Juniper, Wren",
+        " no.     area field         ground     crop       cut by",
+        "   4 598.3 ac Gravel Pit    very stony canola     Juniper, Wren",
     ],
     [
-        "        area field                ground       crop               cut by",
-        "    598.3 ac Gravel Pit           very stony   canola             Juniper, Wren",
+        " no.     area field         ground     crop       cut by",
+        "   4 598.3 ac Gravel Pit    very stony canola     Juniper, Wren",
     ],
     [
-        "       area field      ground     crop",
-        "   598.3 ac Gravel Pit very stony canola",
+        "     area field         ground     crop",
+        " 598.3 ac Gravel Pit    very stony canola",
     ],
 )
 
@@ -86,7 +86,7 @@ def test_an_area_is_added_and_the_plan_is_reckoned_anew_and_undo_takes_it_back(d
         assert "Ctrl+S saves: 642.5 ac, very stony, wheat, cut by Alder, in 2027." in flat(screens)
         await press(pilot, "ctrl+s")
         assert "Saved: planned 642.5 ac of wheat on very stony ground to cut. u undoes." in flat(screens)
-        assert row_here(screens) == ["642.5", "ac", "-", "very", "stony", "wheat", "Alder"]
+        assert row_here(screens) == ["13", "642.5", "ac", "-", "very", "stony", "wheat", "Alder"]
         page = plan(screens).page
         assert page is not None
         assert page.about.startswith("2027: 9,642 ac planned")
@@ -131,7 +131,7 @@ def test_an_area_is_changed_by_enter_and_taken_out_by_x(planned_farm: str) -> No
         assert "Saved: took 220 ac on Creek bottom out of the plan. u undoes." in flat(screens)
         assert rows(planned_farm, PlannedArea) == []
         await press(pilot, "u")
-        assert row_here(screens)[:3] == ["220", "ac", "Creek"]
+        assert row_here(screens)[:4] == ["1", "220", "ac", "Creek"]
         await press(pilot, "u")
         assert rows(planned_farm, PlannedArea) == kept
 

@@ -7,14 +7,12 @@ from typing import TYPE_CHECKING, Final
 
 import click
 
-from wearlog.cli.options import command, local_now, moment, say, with_at, with_db
+from wearlog.cli.options import answer_sheet, command, local_now, moment, say, with_at, with_db, with_json, with_save
 from wearlog.errors import NotFoundError, UsageError
 from wearlog.facts.closed_lists import Choice, Ground, MachineKind
 from wearlog.logbook.doors import opened
 
 if TYPE_CHECKING:
-    from uuid import UUID
-
     from wearlog.facts.planning import PlannedArea, SeasonPlan
     from wearlog.logbook.doors import Store
     from wearlog.logbook.known_names import KnownNames
@@ -76,27 +74,52 @@ def make_command(harvest_year: int, *, budget: str, shop_hours: str, name: str, 
 @click.option("--list", "show", is_flag=True, help="List the areas planned.")
 @click.option("--drop", "drop", type=click.IntRange(min=1), help="Take the area of this number in the list out.")
 @_with_season
+@with_save
+@with_json
 @with_db
-def area_command(area: str, *, show: bool, drop: int | None, season: int | None, db: str, **given: str | None) -> None:
+def area_command(
+    area: str,
+    *,
+    show: bool,
+    drop: int | None,
+    season: int | None,
+    as_json: bool,
+    save: str,
+    db: str,
+    **given: str | None,
+) -> None:
     """Plan an area to cut: by field, or by ground; shared over all machines unless one is named."""
-    from wearlog.facts.planning import PlannedArea
     from wearlog.logbook.names import known_names
-    from wearlog.logbook.planning import drop_areas, plan_areas
-    from wearlog.store.finding import find_all
+    from wearlog.logbook.planning import plan_areas
 
+    if (as_json or save) and not show:
+        raise UsageError("--json and --save tell the areas planned.", "Write: wearlog plan area --list --json")
     with opened(db) as store:
         plan = _plan_of(store, season)
+        if show or drop is not None:
+            _areas(store, season, None if show else drop, as_json=as_json, save=save)
+            return
         with store.reading() as connection:
             known = known_names(connection)
-            rows = find_all(connection, PlannedArea, season_plan_id=plan.id)
-        if show:
-            say(_area_lines(rows, known))
-        elif drop is not None:
-            if drop > len(rows):
-                raise NotFoundError(f"There is no area {drop} in the plan.", "'wearlog plan area --list' numbers them.")
-            say(f"Saved: {drop_areas(store, [rows[drop - 1]]).said}.")
-        else:
-            say(f"Saved: {plan_areas(store, [_planned(plan, known, area, given)]).said}.")
+        say(f"Saved: {plan_areas(store, [_planned(plan, known, area, given)]).said}.")
+
+
+def _areas(store: Store, season: int | None, drop: int | None, *, as_json: bool, save: str) -> None:
+    """List the areas planned, or take the one of this number out."""
+    from wearlog.logbook.planned_areas import planned_areas
+    from wearlog.logbook.planning import drop_areas
+    from wearlog.present.planned_area_sheet import planned_area_sheet
+    from wearlog.present.sheet_faces import table_lines
+    from wearlog.present.tables import folded
+
+    sheet = planned_area_sheet(planned_areas(store, local_now().date(), season))
+    if drop is None:
+        under = ["", *folded([sheet.headline])] if sheet.rows else []
+        answer_sheet(sheet, as_json=as_json, save=save, lines=lambda: [*table_lines(sheet), *under])
+    elif drop > len(sheet.rows):
+        raise NotFoundError(f"There is no area {drop} in the plan.", "'wearlog plan area --list' numbers them.")
+    else:
+        say(f"Saved: {drop_areas(store, [sheet.rows[drop - 1]]).said}.")
 
 
 def _planned(plan: SeasonPlan, known: KnownNames, area: str, given: dict[str, str | None]) -> PlannedArea:
@@ -121,46 +144,6 @@ def _planned(plan: SeasonPlan, known: KnownNames, area: str, given: dict[str, st
         combine_id=combine.id if combine else None,
         header_id=header.id if header else None,
     )
-
-
-def _area_lines(rows: list[PlannedArea], known: KnownNames) -> list[str]:
-    from wearlog.facts.farm_settings import farm_settings
-    from wearlog.present.digits import NOTHING, Measures
-    from wearlog.present.tables import Column, text_table
-    from wearlog.present.words import word
-
-    if not rows:
-        return ["No area is planned; 'wearlog plan area 640ac --ground stony' plans one."]
-    measures = Measures(farm_settings(known.settings))
-    names = {field.id: field.name for field in known.fields}
-    names |= {crop.id: crop.name for crop in known.crops} | {machine.id: machine.name for machine in known.machines}
-    columns = (
-        Column("", figures=True),
-        Column("area", figures=True),
-        Column("field"),
-        Column("ground"),
-        Column("crop"),
-        Column("combine"),
-        Column("header"),
-    )
-
-    def named(row_id: UUID | None) -> str:
-        return NOTHING if row_id is None else names.get(row_id, NOTHING)
-
-    cells = [
-        (
-            str(number),
-            measures.area(row.area_square_metres, 1),
-            named(row.field_id),
-            word(row.ground) or NOTHING,
-            named(row.crop_id),
-            named(row.combine_id),
-            named(row.header_id),
-        )
-        for number, row in enumerate(rows, 1)
-    ]
-    total = sum(row.area_square_metres for row in rows)
-    return [*text_table(columns, cells), f"together {measures.area(total, 1)}"]
 
 
 @command(

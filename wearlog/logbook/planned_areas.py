@@ -25,17 +25,18 @@ from wearlog.store.finding import find_all, find_by_id
 from wearlog.store.opening import Store
 
 
-def planned_areas(store: Store, today: date) -> PlannedAreas:
-    """Read them."""
+def planned_areas(store: Store, today: date, harvest_year: int | None = None) -> PlannedAreas:
+    """Read them; without a year those of the season that plans are for now."""
     with store.reading() as connection:
         last_cut = last_day_cut(connection)
         # the same season as the plan itself is reckoned for
         season = coming_season(find_all(connection, Season), today, last_cut, planned_seasons(connection))
-        found = season_plan_of(connection, season.harvest_year) if season is not None else None
+        year = harvest_year or (season.harvest_year if season is not None else None)
+        found = season_plan_of(connection, year) if year is not None else None
         machines = _by_name(find_all(connection, Machine))
         return PlannedAreas(
             settings=farm_settings(find_all(connection, Setting)),
-            harvest_year=season.harvest_year if season is not None else next_harvest(today, last_cut),
+            harvest_year=year or next_harvest(today, last_cut),
             has_plan=found is not None,
             areas=tuple(find_all(connection, PlannedArea, season_plan_id=found[1].id)) if found is not None else (),
             fields=tuple(sorted(find_all(connection, Field), key=lambda field: field.name.casefold())),

@@ -9,25 +9,25 @@ from uuid import UUID
 if TYPE_CHECKING:
     from wearlog.facts.planning import PlannedArea
     from wearlog.logbook.areas_to_cut import AreaToCut, PlannedAreas
-    from wearlog.present.planned_area_rows import AreaPage
+    from wearlog.present.answer_sheet import AnswerSheet
     from wearlog.tui.door import Door
 
 
 @dataclass(frozen=True, slots=True)
 class AreasShown:
-    """The areas of a season with what they are chosen from, and the same in words."""
+    """The areas of a season with what they are chosen from, and the same as an answer."""
 
     known: PlannedAreas
-    page: AreaPage
+    sheet: AnswerSheet[PlannedArea]
 
 
 def areas_now(door: Door) -> AreasShown:
     """Read the areas; nothing is reckoned, so they are there at once."""
     from wearlog.logbook.planned_areas import planned_areas
-    from wearlog.present.planned_area_rows import area_page
+    from wearlog.present.planned_area_sheet import planned_area_sheet
 
     known = planned_areas(door.log, door.now().date())
-    return AreasShown(known, area_page(known))
+    return AreasShown(known, planned_area_sheet(known))
 
 
 def save_area(door: Door, harvest_year: int, wanted: AreaToCut, area_id: UUID | None) -> str:

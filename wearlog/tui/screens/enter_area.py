@@ -15,7 +15,7 @@ from wearlog.facts.plain_text import one_line
 from wearlog.facts.work import Crop, Field
 from wearlog.logbook.areas_to_cut import AreaToCut, PlannedAreas
 from wearlog.present.digits import Measures
-from wearlog.present.planned_area_rows import area_sentence, area_words
+from wearlog.present.planned_area_sheet import area_sentence, area_words
 from wearlog.present.words import word
 from wearlog.tui.questions.planned_areas import save_area
 from wearlog.tui.screens.form import FormScreen

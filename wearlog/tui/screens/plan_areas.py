@@ -11,7 +11,8 @@ from textual.binding import Binding
 from wearlog.facts.plain_text import one_line
 from wearlog.tui.questions.planned_areas import AreasShown, areas_now, take_out
 from wearlog.tui.screens.area import AreaScreen
-from wearlog.tui.screens.plan_lists import area_source
+from wearlog.tui.widgets.list_rows import FixedSource
+from wearlog.tui.widgets.sheet_rows import sheet_source
 from wearlog.tui.widgets.windowed_list import WindowedList
 
 if TYPE_CHECKING:
@@ -56,9 +57,14 @@ class PlanAreas(AreaScreen):
     def show_areas(self) -> None:
         """Show them in the list."""
         rows = self.query_one("#rows", WindowedList)
-        page = self.areas.page if self.areas is not None else None
-        rows.empty = page.empty if page is not None else "One moment: the log is being read."
-        rows.show(area_source(page))
+        if self.areas is None:
+            rows.empty = "One moment: the log is being read."
+            rows.show(FixedSource((), ()))
+        else:
+            begins = "" if self.areas.known.has_plan else " and begins the plan"
+            year = self.areas.known.harvest_year
+            rows.empty = f"Nothing to cut is planned for {year}; a adds the first area{begins}."
+            rows.show(sheet_source(self.areas.sheet))
         if self.focused is None:
             rows.focus()
 
@@ -66,9 +72,8 @@ class PlanAreas(AreaScreen):
         """Return the sum, and what is known of the area under the cursor."""
         if self.areas is None:
             return ""
-        row = self.query_one("#rows", WindowedList).row
-        said = [one.about for one in self.areas.page.rows if row is not None and one.area_id == row.key]
-        return one_line(" ".join([self.areas.page.sum, *said]))
+        area, sheet = self._area_here(), self.areas.sheet
+        return one_line(f"{sheet.headline} {sheet.about(area, sheet.measures) if area is not None else ''}".strip())
 
     def _area_here(self) -> PlannedArea | None:
         row = self.query_one("#rows", WindowedList).row

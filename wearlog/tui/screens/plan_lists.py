@@ -11,7 +11,6 @@ from wearlog.tui.widgets.sheet_rows import blocks_source
 
 if TYPE_CHECKING:
     from wearlog.present.plan_rows import PlanPage
-    from wearlog.present.planned_area_rows import AreaPage
 
 LINES: Final = (
     ListColumn("", 3, 3),
@@ -22,13 +21,6 @@ LINES: Final = (
     ListColumn("saves", 7, 8, figures=True),
     ListColumn("sure", 9, 9, figures=True, weight=1),
     ListColumn("says", 13, 13),
-)
-AREAS: Final = (
-    ListColumn("area", 9, 11, figures=True),
-    ListColumn("field", 10, 20),
-    ListColumn("ground", 10, 12),
-    ListColumn("crop", 11, 18, weight=1),
-    ListColumn("cut by", 16, 36, weight=2),
 )
 TABS: Final = (("lines", "1 Replace or run"), ("spares", "2 Spares"), ("orders", "3 Orders"), ("areas", "4 To cut"))
 #: action -> the lists on which it does something
@@ -67,12 +59,6 @@ def plan_source(tab: str, page: PlanPage | None, *, show_all: bool) -> FixedSour
         return blocks_source(page.orders)
     spares = page.spares if show_all else page.spares.short()
     return blocks_source([spares], f"{spares.rest.removesuffix('.')}; a shows them." if spares.rest else "")
-
-
-def area_source(page: AreaPage | None) -> FixedSource:
-    """Return the rows of the areas to cut."""
-    rows = page.rows if page is not None else ()
-    return FixedSource(AREAS, tuple(ListRow(one.area_id, one.cells) for one in rows))
 
 
 def row_about(tab: str, page: PlanPage | None, key: Hashable) -> str:

@@ -11,7 +11,7 @@ from wearlog.facts.planning import PlannedArea
 from wearlog.facts.work import Crop, Field
 from wearlog.ids import new_id
 from wearlog.logbook.areas_to_cut import AreaToCut, PlannedAreas
-from wearlog.present.planned_area_rows import area_page, area_sentence
+from wearlog.present.planned_area_sheet import area_sentence, planned_area_sheet
 
 ACRE = 4046.8564224
 PLAN = new_id()
@@ -31,30 +31,30 @@ def area(acres: float, **more: UUID | Ground | None) -> PlannedArea:
 
 
 def test_rows_stand_by_field_and_add_up_by_ground() -> None:
-    page = area_page(
+    sheet = planned_area_sheet(
         planned(
             area(640, ground=Ground.CLEAN, combine_id=KESTREL.id, header_id=PLOVER.id),
             area(158, field_id=NORTH.id, crop_id=WHEAT.id),
         )
     )
-    assert [row.cells for row in page.rows] == [
-        ("158 ac", "north quarter", "stony", "wheat", "all as they work"),
-        ("640 ac", "-", "clean", "-", "Kestrel, Plover"),
+    assert [sheet.cells(row) for row in sheet.rows] == [
+        ("1", "158 ac", "north quarter", "stony", "wheat", "all as they work"),
+        ("2", "640 ac", "-", "clean", "-", "Kestrel, Plover"),
     ]
-    assert [row.about for row in page.rows] == ["", ""]
-    assert page.sum == "2 areas, together 798 ac: 640 ac clean and 158 ac stony."
+    assert [sheet.about(row, sheet.measures) for row in sheet.rows] == ["", ""]
+    assert sheet.headline == "2 areas, together 798 ac: 640 ac clean and 158 ac stony."
 
 
 def test_one_ground_is_said_once_and_another_size_than_the_field_is_told() -> None:
-    page = area_page(planned(area(100, field_id=NORTH.id)))
-    assert page.sum == "1 area, together 100 ac, all stony."
-    assert page.rows[0].about == "On north quarter 100 ac are planned; it has 158 ac."
+    sheet = planned_area_sheet(planned(area(100, field_id=NORTH.id)))
+    assert sheet.headline == "1 area, together 100 ac, all stony."
+    assert sheet.about(sheet.rows[0], sheet.measures) == "On north quarter 100 ac are planned; it has 158 ac."
 
 
 def test_without_an_area_one_sentence_says_what_to_do() -> None:
-    empty = area_page(planned())
-    assert (empty.rows, empty.sum) == ((), "")
-    assert empty.empty == "Nothing to cut is planned for 2027; a adds the first area and begins the plan."
+    empty = planned_area_sheet(planned())
+    assert ([*empty.rows], empty.headline) == ([], "")
+    assert empty.empty == ("Nothing to cut is planned for 2027; 'wearlog plan area 640ac --ground stony' plans some.")
 
 
 def test_an_area_is_said_before_it_is_saved_in_the_unit_of_the_farm() -> None:
