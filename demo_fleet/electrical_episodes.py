@@ -8,9 +8,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
-from wearlog.facts.closed_lists import CheckKind, Condition, FaultMode, FixEvidence, SignKind, Verdict
+from wearlog.facts.closed_lists import CheckKind, CheckVerdict, Condition, FaultMode, FixEvidence, SignKind
 
-_C, _S, _V = CheckKind, SignKind, Verdict
+_C, _S, _V = CheckKind, SignKind, CheckVerdict
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,7 +27,7 @@ class Check:
     kind: CheckKind
     expected: str
     measured: str
-    verdict: Verdict
+    verdict: CheckVerdict
     minutes: int = 5
 
 

@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Any, Final
 from uuid import UUID
 
-from wearlog.exchange.columns import By, Column, Form
+from wearlog.exchange.columns import By, Form, SheetColumn
 from wearlog.exchange.heading_units import UNITS, Measure, heading_with, written_unit
 from wearlog.exchange.sheet_rows import FACT_OF_SHEET, NAME_FIELDS
 from wearlog.exchange.sheets import SHEETS
@@ -107,7 +107,7 @@ class SheetWriter:
             rows.append(row)
         return rows
 
-    def _pointer(self, column: Column, value: UUID | None) -> Row:
+    def _pointer(self, column: SheetColumn, value: UUID | None) -> Row:
         if value is None:
             return {}
         if column.by is By.KEY:
@@ -120,7 +120,7 @@ class SheetWriter:
             row[heading] = str(getattr(owner, "name", getattr(owner, "harvest_year", "")))
         return row
 
-    def _unit(self, column: Column, fact: Any) -> str:
+    def _unit(self, column: SheetColumn, fact: Any) -> str:
         if column.form is Form.DURATION and column.heading in _MINUTES:
             return "min"
         if column.form is Form.LENGTH and column.heading in _FEET:

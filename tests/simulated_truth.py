@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from wearlog.facts.closed_lists import CheckKind, NodeKind, Verdict
+from wearlog.facts.closed_lists import CheckKind, CheckVerdict, NodeKind
 from wearlog.faults.circuit import Circuit
 
 
@@ -15,8 +15,8 @@ class ShortToGround:
     circuit: Circuit
     node: str
 
-    def verdict(self, kind: CheckKind, at: str) -> Verdict:
-        return Verdict.BAD if self._shows(kind, at) else Verdict.GOOD
+    def verdict(self, kind: CheckKind, at: str) -> CheckVerdict:
+        return CheckVerdict.BAD if self._shows(kind, at) else CheckVerdict.GOOD
 
     def _shows(self, kind: CheckKind, at: str) -> bool:
         blown = self.circuit.first_fuses_above(self.node)

@@ -289,7 +289,7 @@ def what_failed(farm: Farm) -> None:
         kind=farm.one_of(lists.CheckKind),
         expected=draw(words),
         measured=draw(words),
-        verdict=farm.one_of(lists.Verdict),
+        verdict=farm.one_of(lists.CheckVerdict),
         duration_seconds=draw(maybe),
         at=draw(st.none() | instants),
     )

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from wearlog.errors import DataError
-from wearlog.facts.closed_lists import CheckKind, FaultMode, NodeKind, Verdict
+from wearlog.facts.closed_lists import CheckKind, CheckVerdict, FaultMode, NodeKind
 from wearlog.faults.checks import Check, checks_for, judge, repair_minutes
 from wearlog.faults.circuit import Circuit, Mark, Node
 from wearlog.faults.diagram_text import parse_diagram
@@ -73,21 +73,21 @@ def test_near_heat_everything_takes_longer() -> None:
 @pytest.mark.parametrize(
     ("kind", "node", "measured", "verdict"),
     [
-        (CheckKind.VOLTAGE_DROP, "Frame", 0.1, Verdict.GOOD),
-        (CheckKind.VOLTAGE_DROP, "Frame", 0.11, Verdict.BAD),
-        (CheckKind.VOLTAGE_DROP, "Harness", 0.2, Verdict.GOOD),
-        (CheckKind.VOLTAGE, "Light", 12.1, Verdict.GOOD),
-        (CheckKind.VOLTAGE, "Light", 11.9, Verdict.BAD),
-        (CheckKind.VOLTAGE, "Battery", 12.2, Verdict.BAD),
-        (CheckKind.CONTINUITY, "Harness", 0.3, Verdict.GOOD),
+        (CheckKind.VOLTAGE_DROP, "Frame", 0.1, CheckVerdict.GOOD),
+        (CheckKind.VOLTAGE_DROP, "Frame", 0.11, CheckVerdict.BAD),
+        (CheckKind.VOLTAGE_DROP, "Harness", 0.2, CheckVerdict.GOOD),
+        (CheckKind.VOLTAGE, "Light", 12.1, CheckVerdict.GOOD),
+        (CheckKind.VOLTAGE, "Light", 11.9, CheckVerdict.BAD),
+        (CheckKind.VOLTAGE, "Battery", 12.2, CheckVerdict.BAD),
+        (CheckKind.CONTINUITY, "Harness", 0.3, CheckVerdict.GOOD),
     ],
 )
-def test_a_reading_is_judged(kind: CheckKind, node: str, measured: float, verdict: Verdict) -> None:
+def test_a_reading_is_judged(kind: CheckKind, node: str, measured: float, verdict: CheckVerdict) -> None:
     assert judge(check(kind, node), measured) is verdict
 
 
 def test_a_voltage_is_judged_against_what_the_battery_shows_just_then() -> None:
-    assert judge(check(CheckKind.VOLTAGE, "Light"), 11.9, supply_volts=12.2) is Verdict.GOOD
+    assert judge(check(CheckKind.VOLTAGE, "Light"), 11.9, supply_volts=12.2) is CheckVerdict.GOOD
 
 
 def test_no_number_decides_a_look() -> None:

@@ -6,7 +6,7 @@ import pytest
 
 from wearlog.errors import DataError, RefusedError, UsageError
 from wearlog.facts.cautions import CAUTIONS_WITH_EVIDENCE, LIVE_CIRCUIT
-from wearlog.facts.closed_lists import CheckKind, Evidence, Hazard, NodeKind, Verdict
+from wearlog.facts.closed_lists import CheckKind, CheckVerdict, Evidence, Hazard, NodeKind
 from wearlog.faults.cautions import ELECTRICAL_CAUTIONS, cautions_for, further_cautions
 from wearlog.faults.circuit import Mark, Node
 from wearlog.faults.codes import FAILURE_MODES, TroubleCode, failure_mode, parse_code
@@ -124,7 +124,11 @@ def test_a_resistance_below_zero_is_refused() -> None:
 
 def test_a_band_takes_both_its_ends() -> None:
     limit = drop_limit(NodeKind.SWITCH)
-    assert [limit.verdict(volts) for volts in (0.0, 0.3, 0.31)] == [Verdict.GOOD, Verdict.GOOD, Verdict.BAD]
+    assert [limit.verdict(volts) for volts in (0.0, 0.3, 0.31)] == [
+        CheckVerdict.GOOD,
+        CheckVerdict.GOOD,
+        CheckVerdict.BAD,
+    ]
 
 
 def test_electrical_cautions_always_stand_first_and_forbid_a_bridge_and_a_larger_fuse() -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from wearlog.errors import DataError
-from wearlog.facts.closed_lists import CheckKind, SignKind, Verdict
+from wearlog.facts.closed_lists import CheckKind, CheckVerdict, SignKind
 from wearlog.faults.checks import checks_for
 from wearlog.faults.diagram_text import parse_diagram
 from wearlog.faults.next_check import WALK_MINUTES, checklist, next_step
@@ -49,10 +49,10 @@ def test_no_check_needs_supply_under_a_blown_fuse_and_none_asks_what_the_fuse_al
 def test_a_check_that_was_made_is_not_asked_for_again(shorted: Suspects) -> None:
     first = next_step(shorted).check
     assert first is not None
-    for verdict in (Verdict.GOOD, Verdict.BAD, Verdict.UNCLEAR):
+    for verdict in (CheckVerdict.GOOD, CheckVerdict.BAD, CheckVerdict.UNCLEAR):
         second = next_step(after_check(shorted, first, verdict)).check
         assert second is None or (second.kind, second.node) != (first.kind, first.node)
-    assert next_step(after_check(shorted, first, Verdict.NOT_DONE)).check == first
+    assert next_step(after_check(shorted, first, CheckVerdict.NOT_DONE)).check == first
 
 
 def test_a_walk_to_another_place_is_counted(shorted: Suspects) -> None:
@@ -78,7 +78,7 @@ def test_when_one_is_all_but_sure_the_next_step_is_its_repair() -> None:
         (SignKind.WORKING, "Reel speed sensor"),
     )
     measured = next(c for c in checks_for(HEADER) if (c.kind, c.node) == (CheckKind.RESISTANCE, "Stubble lights"))
-    step = next_step(after_check(start, measured, Verdict.BAD))
+    step = next_step(after_check(start, measured, CheckVerdict.BAD))
     assert (step.check, step.repair) == (None, "Stubble lights")
     assert step.bad_chance > 0.9
     assert not step.is_off_diagram
@@ -133,6 +133,8 @@ def test_a_repair_that_was_tried_is_not_proposed_again(shorted: Suspects) -> Non
 def test_expected_minutes_fall_when_a_check_tells_something(shorted: Suspects) -> None:
     step = next_step(shorted)
     assert step.check is not None
-    after = [next_step(after_check(shorted, step.check, v)).expected_minutes for v in (Verdict.BAD, Verdict.GOOD)]
+    after = [
+        next_step(after_check(shorted, step.check, v)).expected_minutes for v in (CheckVerdict.BAD, CheckVerdict.GOOD)
+    ]
     mean = step.minutes + step.bad_chance * after[0] + (1 - step.bad_chance) * after[1]
     assert mean == pytest.approx(step.expected_minutes, rel=0.15)

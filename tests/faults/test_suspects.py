@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from wearlog.errors import DataError, NotFoundError
-from wearlog.facts.closed_lists import CheckKind, FaultMode, NodeKind, SignKind, Verdict
+from wearlog.facts.closed_lists import CheckKind, CheckVerdict, FaultMode, NodeKind, SignKind
 from wearlog.faults.checks import Check, checks_for
 from wearlog.faults.diagram_text import parse_diagram
 from wearlog.faults.effects import effects
@@ -215,7 +215,7 @@ def test_each_result_moves_the_suspects_at_once() -> None:
         Case(circuit=HEADER, signs=signs((SignKind.DEAD, "Reel lift valve"), (SignKind.FUSE_BLEW_AT_ONCE, None)))
     )
     lamp = check(CheckKind.UNPLUG, "Header plug")
-    out, lit = after_check(start, lamp, Verdict.BAD), after_check(start, lamp, Verdict.GOOD)
+    out, lit = after_check(start, lamp, CheckVerdict.BAD), after_check(start, lamp, CheckVerdict.GOOD)
     assert (out.ranked()[0].node, lit.ranked()[0].node) == ("Header harness", "Feeder harness")
     assert out.ranked()[0].chance > 0.7 < lit.ranked()[0].chance
 
@@ -223,22 +223,22 @@ def test_each_result_moves_the_suspects_at_once() -> None:
 def test_results_count_the_same_in_any_order() -> None:
     start = suspects_of(Case(circuit=HEADER, signs=signs((SignKind.ERRATIC, "Stubble lights"))))
     one, two = check(CheckKind.WIGGLE, "Header plug"), check(CheckKind.LOOK, "Header ground")
-    ab = after_check(after_check(start, one, Verdict.GOOD), two, Verdict.BAD)
-    ba = after_check(after_check(start, two, Verdict.BAD), one, Verdict.GOOD)
+    ab = after_check(after_check(start, one, CheckVerdict.GOOD), two, CheckVerdict.BAD)
+    ba = after_check(after_check(start, two, CheckVerdict.BAD), one, CheckVerdict.GOOD)
     np.testing.assert_allclose(ab.chance, ba.chance, rtol=1e-12)
 
 
 def test_the_same_check_again_replaces_its_first_result() -> None:
     start = suspects_of(Case(circuit=HEADER))
     one = check(CheckKind.LOOK, "Header plug")
-    twice = after_check(after_check(start, one, Verdict.GOOD), one, Verdict.BAD)
-    np.testing.assert_allclose(twice.chance, after_check(start, one, Verdict.BAD).chance, rtol=1e-12)
+    twice = after_check(after_check(start, one, CheckVerdict.GOOD), one, CheckVerdict.BAD)
+    np.testing.assert_allclose(twice.chance, after_check(start, one, CheckVerdict.BAD).chance, rtol=1e-12)
     assert len(twice.case.results) == 2
 
 
 def test_unclear_and_not_done_change_nothing() -> None:
     start = suspects_of(Case(circuit=HEADER))
-    for verdict in (Verdict.UNCLEAR, Verdict.NOT_DONE):
+    for verdict in (CheckVerdict.UNCLEAR, CheckVerdict.NOT_DONE):
         after = after_check(start, check(CheckKind.LOOK, "Header plug"), verdict)
         np.testing.assert_array_equal(after.chance, start.chance)
 
@@ -247,7 +247,7 @@ def test_a_reading_is_judged_by_the_band_of_its_check() -> None:
     start = suspects_of(Case(circuit=HEADER, signs=signs((SignKind.ERRATIC, "Stubble lights"))))
     drop = check(CheckKind.VOLTAGE_DROP, "Header ground")
     high, low = after_reading(start, drop, 0.8), after_reading(start, drop, 0.05)
-    assert (high.case.results[0].verdict, low.case.results[0].verdict) == (Verdict.BAD, Verdict.GOOD)
+    assert (high.case.results[0].verdict, low.case.results[0].verdict) == (CheckVerdict.BAD, CheckVerdict.GOOD)
     assert high.ranked()[0].node == "Header ground"
 
 
@@ -277,4 +277,6 @@ def test_a_repair_that_changed_nothing_all_but_clears_its_node() -> None:
 
 def test_a_check_of_something_not_on_the_diagram_is_not_found() -> None:
     with pytest.raises(NotFoundError):
-        after_check(suspects_of(Case(circuit=HEADER)), Check(kind=CheckKind.LOOK, node="Siren", minutes=1), Verdict.BAD)
+        after_check(
+            suspects_of(Case(circuit=HEADER)), Check(kind=CheckKind.LOOK, node="Siren", minutes=1), CheckVerdict.BAD
+        )

@@ -144,3 +144,27 @@ def test_test_files_have_names_of_their_own() -> None:
     names = [file.name for file in ROOT.joinpath("tests").rglob("test_*.py")]
     assert sorted(name for name in set(names) if names.count(name) > 1) == []
     assert list(ROOT.joinpath("tests").rglob("__init__.py")) == []
+
+
+def class_names(file: Path) -> list[str]:
+    """The classes of a module by their full names; a message inside a widget is called with the widget's name before it."""
+
+    def walk(node: ast.AST, above: str) -> list[str]:
+        found = []
+        for inner in ast.iter_child_nodes(node):
+            here = f"{above}{inner.name}" if isinstance(inner, ast.ClassDef) else ""
+            found += [here] if here else []
+            found += walk(inner, f"{here}." if here else above)
+        return found
+
+    return walk(ast.parse(file.read_text("utf-8")), "")
+
+
+def test_no_two_classes_have_one_name() -> None:
+    """Two records of one name are taken for each other in a sentence, an error and an import."""
+    where: dict[str, list[str]] = {}
+    for name, file in zip(IDS, MODULES, strict=True):
+        for one in class_names(file):
+            where.setdefault(one, []).append(name)
+    assert len(where) > 500
+    assert {one: files for one, files in where.items() if len(files) > 1} == {}

@@ -10,13 +10,13 @@ from tests.small_farm import AUGUST, SmallFarm
 from wearlog.errors import DataError, NotFoundError, RefusedError, UsageError
 from wearlog.facts.closed_lists import (
     CheckKind,
+    CheckVerdict,
     Condition,
     EdgeKind,
     FaultMode,
     FixEvidence,
     NodeKind,
     SignKind,
-    Verdict,
 )
 from wearlog.facts.electrics import CircuitEdge, CircuitNode, Fault, FaultCheck, FaultFinding, FaultSign
 from wearlog.faults.diagram_text import parse_diagram, write_diagram
@@ -171,7 +171,9 @@ def test_signs_and_conditions_are_added_to_an_open_fault(drawn: SmallFarm) -> No
 
 def test_checks_are_counted_on_and_carry_what_a_sound_circuit_shows(drawn: SmallFarm) -> None:
     fault = opened(drawn, "left light dead")
-    note_check(drawn.store, fault, CheckEntry(kind=CheckKind.LOOK, node="light plug", verdict=Verdict.GOOD), at=AUGUST)
+    note_check(
+        drawn.store, fault, CheckEntry(kind=CheckKind.LOOK, node="light plug", verdict=CheckVerdict.GOOD), at=AUGUST
+    )
     done = note_check(
         drawn.store,
         fault,
@@ -182,7 +184,7 @@ def test_checks_are_counted_on_and_carry_what_a_sound_circuit_shows(drawn: Small
     first, second = checks(drawn, fault)
     assert (first.step, first.expected) == (1, "no chafe, corrosion, heat mark, loose pin or moisture")
     assert (second.step, second.expected) == (2, "under load at most 0.1 V across it")
-    assert (second.verdict, second.measured, second.duration_seconds) == (Verdict.BAD, "0.9 V", 360)
+    assert (second.verdict, second.measured, second.duration_seconds) == (CheckVerdict.BAD, "0.9 V", 360)
 
 
 def test_a_voltage_is_judged_against_what_the_battery_showed(drawn: SmallFarm) -> None:
@@ -191,7 +193,7 @@ def test_a_voltage_is_judged_against_what_the_battery_showed(drawn: SmallFarm) -
     note_check(drawn.store, fault, at_plug, at=AUGUST)
     note_check(drawn.store, fault, CheckEntry(kind=CheckKind.VOLTAGE, node="battery", measured="12.2 V"), at=AUGUST)
     note_check(drawn.store, fault, at_plug, at=AUGUST)
-    assert [check.verdict for check in checks(drawn, fault)] == [Verdict.BAD, Verdict.BAD, Verdict.GOOD]
+    assert [check.verdict for check in checks(drawn, fault)] == [CheckVerdict.BAD, CheckVerdict.BAD, CheckVerdict.GOOD]
 
 
 def test_a_check_without_verdict_needs_a_number_that_a_rule_judges(drawn: SmallFarm) -> None:
@@ -205,9 +207,11 @@ def test_a_check_without_verdict_needs_a_number_that_a_rule_judges(drawn: SmallF
 
 
 @pytest.mark.parametrize(
-    ("look", "evidence"), [(Verdict.BAD, FixEvidence.SEEN), (Verdict.UNCLEAR, FixEvidence.INFERRED)]
+    ("look", "evidence"), [(CheckVerdict.BAD, FixEvidence.SEEN), (CheckVerdict.UNCLEAR, FixEvidence.INFERRED)]
 )
-def test_closing_takes_the_evidence_from_what_was_seen(drawn: SmallFarm, look: Verdict, evidence: FixEvidence) -> None:
+def test_closing_takes_the_evidence_from_what_was_seen(
+    drawn: SmallFarm, look: CheckVerdict, evidence: FixEvidence
+) -> None:
     fault = opened(drawn, "left light dead")
     note_check(drawn.store, fault, CheckEntry(kind=CheckKind.LOOK, node="light plug", verdict=look), at=AUGUST)
     entry = FindingEntry(node="light plug", mode=FaultMode.HIGH_RESISTANCE, fix="cleaned", fuse_milliamperes=15_000)
@@ -251,7 +255,7 @@ def test_a_closed_fault_takes_no_more_checks_and_is_not_closed_before_it_opened(
     with pytest.raises(UsageError, match="names a place and what was wrong"):
         close_fault(drawn.store, fault, FindingEntry(node="light plug"), at=AUGUST)
     close_fault(drawn.store, fault, FindingEntry(), at=AUGUST)
-    late = CheckEntry(kind=CheckKind.LOOK, node="light plug", verdict=Verdict.GOOD)
+    late = CheckEntry(kind=CheckKind.LOOK, node="light plug", verdict=CheckVerdict.GOOD)
     with pytest.raises(RefusedError, match="was closed on 2026-08-01"):
         note_check(drawn.store, fault, late, at=AUGUST)
 

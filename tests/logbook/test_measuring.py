@@ -33,7 +33,7 @@ from wearlog.logbook.said_lengths import read_length
 from wearlog.logbook.undo import undo
 from wearlog.logbook.wear_limits import (
     OWN_LIMIT,
-    Gauge,
+    GaugeChange,
     chain_limit_percent,
     chain_limit_source,
     limit_percent,
@@ -242,44 +242,44 @@ def stored_kind(farm: SmallFarm, name: str) -> PartKind:
 
 
 def test_a_kind_of_chain_is_set_by_number_pitches_and_teeth(farm: SmallFarm) -> None:
-    wanted = Gauge(pitch=read_chain("CA550", US), pitches=10, limit_percent=2.5)
+    wanted = GaugeChange(pitch=read_chain("CA550", US), pitches=10, limit_percent=2.5)
     set_gauge(farm.store, stored_kind(farm, "tailings elevator chain"), wanted)
     found = stored_kind(farm, "tailings elevator chain")
     assert (found.dimension, found.pitch_micrometres, found.pitches) == (Dimension.LENGTH_OVER_PITCHES, 41_402, 10)
     assert (found.new_micrometres, found.limit_micrometres) == (414_020, 424_370)
     assert limit_source(found).startswith("set on this farm; the same as by a rule: 200 over the 80 teeth")
-    set_gauge(farm.store, found, Gauge(limit_percent=4.0))
+    set_gauge(farm.store, found, GaugeChange(limit_percent=4.0))
     assert limit_source(stored_kind(farm, "tailings elevator chain")) == OWN_LIMIT
 
 
 def test_the_limit_of_a_chain_with_readings_can_change_but_not_what_they_are_lengths_of(farm: SmallFarm) -> None:
     enter_measurement(farm.store, place(farm), 1, Tape(500_000), at=AUGUST)
     chain = stored_kind(farm, CHAIN.name)
-    set_gauge(farm.store, chain, Gauge(limit_percent=Decimal("1.5")))
+    set_gauge(farm.store, chain, GaugeChange(limit_percent=Decimal("1.5")))
     changed = stored_kind(farm, CHAIN.name)
     assert changed.limit_micrometres == 504_276
     with pytest.raises(RefusedError, match="1 reading of feeder conveyor chain would mean something else"):
-        set_gauge(farm.store, changed, Gauge(pitches=10))
+        set_gauge(farm.store, changed, GaugeChange(pitches=10))
     undo(farm.store)
     assert stored_kind(farm, CHAIN.name) == chain
 
 
 def test_without_readings_another_span_keeps_the_elongation_of_the_limit(farm: SmallFarm) -> None:
-    set_gauge(farm.store, stored_kind(farm, CHAIN.name), Gauge(pitches=10))
+    set_gauge(farm.store, stored_kind(farm, CHAIN.name), GaugeChange(pitches=10))
     assert limit_percent(stored_kind(farm, CHAIN.name)) == pytest.approx(3, abs=1e-3)
 
 
 @pytest.mark.parametrize(
     ("name", "gauge", "error"),
     [
-        ("knife section", Gauge(limit_micrometres=2_000), "What is measured"),
-        ("knife section", Gauge(dimension=Dimension.THICKNESS, new_micrometres=2_000, limit_micrometres=3_000), "wears down"),
-        ("concave", Gauge(limit_percent=1.5), "go with a chain"),
-        ("tailings elevator chain", Gauge(pitch=read_chain("CA550", US)), "Over how many pitches"),
-        ("feeder conveyor chain", Gauge(new_micrometres=500_000), "follows from its pitch"),
+        ("knife section", GaugeChange(limit_micrometres=2_000), "What is measured"),
+        ("knife section", GaugeChange(dimension=Dimension.THICKNESS, new_micrometres=2_000, limit_micrometres=3_000), "wears down"),
+        ("concave", GaugeChange(limit_percent=1.5), "go with a chain"),
+        ("tailings elevator chain", GaugeChange(pitch=read_chain("CA550", US)), "Over how many pitches"),
+        ("feeder conveyor chain", GaugeChange(new_micrometres=500_000), "follows from its pitch"),
     ],
 )  # fmt: skip
-def test_a_gauge_that_makes_no_sense_is_told(farm: SmallFarm, name: str, gauge: Gauge, error: str) -> None:
+def test_a_gauge_that_makes_no_sense_is_told(farm: SmallFarm, name: str, gauge: GaugeChange, error: str) -> None:
     before = stored_kind(farm, name)
     with pytest.raises((UsageError, RefusedError), match=error):
         set_gauge(farm.store, before, gauge)

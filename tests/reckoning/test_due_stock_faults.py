@@ -10,7 +10,7 @@ from tests.small_farm import AUGUST, HOUR, MAY, SmallFarm, harvest, land, receiv
 from wearlog.facts.closed_lists import MeterKind
 from wearlog.facts.service import ServiceDone, ServiceItem
 from wearlog.logbook.upkeep import add_service, do_service
-from wearlog.reckoning.due import ServiceDue, Standing, services_due
+from wearlog.reckoning.due import DueStanding, ServiceDue, services_due
 from wearlog.reckoning.farm import farm_from
 from wearlog.reckoning.fault_list import fault_lines
 from wearlog.reckoning.progress import progress
@@ -39,9 +39,9 @@ def due(farm: SmallFarm, now: datetime) -> ServiceDue:
 
 @pytest.mark.parametrize(
     ("hours", "left", "standing"),
-    [(80.0, 20, Standing.LATER), (91.0, 9, Standing.SOON), (103.5, -3.5, Standing.OVERDUE)],
+    [(80.0, 20, DueStanding.LATER), (91.0, 9, DueStanding.SOON), (103.5, -3.5, DueStanding.OVERDUE)],
 )
-def test_a_service_by_meter(farm: SmallFarm, hours: float, left: float, standing: Standing) -> None:
+def test_a_service_by_meter(farm: SmallFarm, hours: float, left: float, standing: DueStanding) -> None:
     service(farm, usage=100 * HOUR)
     harvest(farm, hours=hours)
     found = due(farm, AUGUST + timedelta(days=30))
@@ -52,12 +52,12 @@ def test_a_service_by_meter(farm: SmallFarm, hours: float, left: float, standing
 @pytest.mark.parametrize(
     ("now", "standing"),
     [
-        (datetime(2027, 4, 16, tzinfo=UTC), Standing.LATER),
-        (datetime(2027, 4, 18, tzinfo=UTC), Standing.SOON),
-        (datetime(2027, 5, 1, 20, tzinfo=UTC), Standing.OVERDUE),
+        (datetime(2027, 4, 16, tzinfo=UTC), DueStanding.LATER),
+        (datetime(2027, 4, 18, tzinfo=UTC), DueStanding.SOON),
+        (datetime(2027, 5, 1, 20, tzinfo=UTC), DueStanding.OVERDUE),
     ],
 )
-def test_a_service_by_the_calendar(farm: SmallFarm, now: datetime, standing: Standing) -> None:
+def test_a_service_by_the_calendar(farm: SmallFarm, now: datetime, standing: DueStanding) -> None:
     service(farm, months=12)
     found = due(farm, now)
     assert (found.due_on, found.standing) == (date(2027, 5, 1), standing)
@@ -65,13 +65,13 @@ def test_a_service_by_the_calendar(farm: SmallFarm, now: datetime, standing: Sta
 
 def test_whichever_comes_first_counts(farm: SmallFarm) -> None:
     service(farm, usage=500 * HOUR, months=2)
-    assert due(farm, AUGUST).standing is Standing.OVERDUE
+    assert due(farm, AUGUST).standing is DueStanding.OVERDUE
 
 
 def test_a_service_that_was_never_noted_says_so_and_is_not_called_overdue(farm: SmallFarm) -> None:
     service(farm, usage=10 * HOUR, done=False)
     harvest(farm, hours=100)
-    assert due(farm, AUGUST + timedelta(days=30)).standing is Standing.NEVER_NOTED
+    assert due(farm, AUGUST + timedelta(days=30)).standing is DueStanding.NEVER_NOTED
 
 
 def test_what_is_below_the_number_to_keep_is_low_and_ordered_in_whole_packs(farm: SmallFarm) -> None:

@@ -12,20 +12,20 @@ from tests.small_farm import AUGUST, HOUR, SmallFarm
 from wearlog.errors import NotFoundError, RefusedError
 from wearlog.facts.closed_lists import (
     CheckKind,
+    CheckVerdict,
     Condition,
     FaultMode,
     FixEvidence,
     MeterKind,
     RepairKind,
     StopReason,
-    Verdict,
 )
 from wearlog.facts.electrics import Fault
 from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.wearing import Repair
 from wearlog.facts.work import Stoppage
 from wearlog.faults.held import Held
-from wearlog.faults.trail import ConditionShare, TrendTest
+from wearlog.faults.trail import ConditionShare, LaplaceTrend
 from wearlog.logbook.circuits import put_starting_diagram
 from wearlog.logbook.faulting import CheckEntry, FindingEntry, close_fault, note_check, open_fault
 from wearlog.logbook.saving import save
@@ -81,7 +81,7 @@ def opened(
     return next(fact for fact in done.facts if isinstance(fact, Fault))
 
 
-def checked(farm: SmallFarm, fault: Fault, kind: CheckKind, node: str, verdict: Verdict, minutes: int = 5) -> None:
+def checked(farm: SmallFarm, fault: Fault, kind: CheckKind, node: str, verdict: CheckVerdict, minutes: int = 5) -> None:
     entry = CheckEntry(kind=kind, node=node, verdict=verdict, duration_seconds=minutes * 60)
     note_check(farm.store, fault, entry, at=fault.opened_at + timedelta(minutes=5))
 
@@ -150,9 +150,9 @@ def test_a_guess_that_came_back_teaches_nothing_and_damage_that_was_seen_does(he
 def test_a_check_changes_the_suspects_at_once(header: SmallFarm) -> None:
     fault = opened(header, *SHORT)
     before = chance_at(case_of(header.store, "1"), "Feeder harness")
-    checked(header, fault, CheckKind.WIGGLE, "feeder harness", Verdict.GOOD)
+    checked(header, fault, CheckKind.WIGGLE, "feeder harness", CheckVerdict.GOOD)
     good = chance_at(case_of(header.store, "1"), "Feeder harness")
-    checked(header, fault, CheckKind.LOOK, "feeder harness", Verdict.BAD)
+    checked(header, fault, CheckKind.LOOK, "feeder harness", CheckVerdict.BAD)
     assert good < before < chance_at(case_of(header.store, "1"), "Feeder harness")
 
 
@@ -160,7 +160,7 @@ def test_a_repair_that_changed_nothing_is_not_advised_again(header: SmallFarm) -
     fault = opened(header, *SHORT)
     case = case_of(header.store, "1")
     likeliest = case.suspects.ranked()[0].node
-    checked(header, fault, CheckKind.SWAP, likeliest, Verdict.GOOD)
+    checked(header, fault, CheckKind.SWAP, likeliest, CheckVerdict.GOOD)
     after = case_of(header.store, "1")
     assert after.suspects.case.repairs_tried == (likeliest,)
     assert all(step.repair != likeliest for step in advise(after, most=8).steps)
@@ -188,7 +188,7 @@ def test_all_cautions_stand_before_the_first_check_later_those_it_adds(header: S
     fault = opened(header, *SHORT)
     first = advise(case_of(header.store, "1"))
     assert first.cautions[0].sentence.startswith("Stop the engine, take the key out")
-    checked(header, fault, CheckKind.LOOK, "header plug", Verdict.GOOD)
+    checked(header, fault, CheckKind.LOOK, "header plug", CheckVerdict.GOOD)
     later = advise(case_of(header.store, "1"))
     assert first.cautions[0] not in later.cautions
     assert len(later.cautions) < len(first.cautions)
@@ -242,7 +242,7 @@ def test_faults_without_signs_are_linked_with_none(header: SmallFarm) -> None:
 
 def test_the_cost_of_a_trail_counts_what_belongs_to_its_moments_only(header: SmallFarm) -> None:
     fault = opened(header, *SHORT)
-    checked(header, fault, CheckKind.LOOK, "header plug", Verdict.GOOD, minutes=30)
+    checked(header, fault, CheckKind.LOOK, "header plug", CheckVerdict.GOOD, minutes=30)
     closed(header, fault)
     machine = header.combine.id
     hour = timedelta(hours=1)
@@ -326,9 +326,9 @@ def test_whether_it_has_held_is_one_sentence(held: Held, sentence: str) -> None:
 
 
 def test_trend_condition_and_ordinals_in_words() -> None:
-    assert trend_sentence(TrendTest(2.5, 0.012)) == "The times lie closer together (p 0.01)."
-    assert trend_sentence(TrendTest(-2.5, 0.012)) == "The times lie further apart (p 0.01)."
-    assert trend_sentence(TrendTest(0.1, 0.9)) == "No trend that so few times could prove (p 0.90)."
+    assert trend_sentence(LaplaceTrend(2.5, 0.012)) == "The times lie closer together (p 0.01)."
+    assert trend_sentence(LaplaceTrend(-2.5, 0.012)) == "The times lie further apart (p 0.01)."
+    assert trend_sentence(LaplaceTrend(0.1, 0.9)) == "No trend that so few times could prove (p 0.90)."
     assert condition_sentence(ConditionShare(Condition.RAIN, 3, 4, 1, 9, 0.049)) == (
         "It goes with rain: noted 3 of 4 times, with other faults 1 of 9 (p 0.05)."
     )

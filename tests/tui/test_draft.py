@@ -10,12 +10,12 @@ import pytest
 from tests.logbook.quickline.quickline_farm import FARM, NOW
 from wearlog.errors import UsageError
 from wearlog.facts.closed_lists import Action, Cause, Mode
-from wearlog.tui.draft import Choice, Choices, Draft, read_line, read_stood
+from wearlog.tui.draft import BreakageChoices, Draft, Loggable, read_line, read_stood
 
-CHOICES = Choices(
+CHOICES = BreakageChoices(
     FARM,
     tuple(
-        Choice(one.id, machine.id, machine.name, one.kind, one.kind, one.positions, None, Mode.BROKEN)
+        Loggable(one.id, machine.id, machine.name, one.kind, one.kind, one.positions, None, Mode.BROKEN)
         for machine in FARM.machines
         for one in machine.components
     ),
@@ -24,7 +24,7 @@ CHOICES = Choices(
 )
 
 
-def choice(machine: str, kind: str) -> Choice:
+def choice(machine: str, kind: str) -> Loggable:
     return next(one for one in CHOICES.components if (one.machine, one.kind) == (machine, kind))
 
 

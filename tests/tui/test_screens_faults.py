@@ -13,7 +13,7 @@ from tests.tui.demo_log import demo_file, demo_log
 from tests.tui.piloting import assert_snapshot, flat, play, press, rows, screen_lines, screen_text, settled
 from tests.tui.test_screens_foundation import HEAVY
 from tests.tui.writing import Text, enter
-from wearlog.facts.closed_lists import CheckKind, FaultMode, FixEvidence, SignKind, Verdict
+from wearlog.facts.closed_lists import CheckKind, CheckVerdict, FaultMode, FixEvidence, SignKind
 from wearlog.facts.electrics import CircuitNode, Fault, FaultCheck, FaultFinding, FaultSign
 from wearlog.tui.app import Screens
 from wearlog.tui.screens.fault_case import FaultCaseScreen
@@ -130,7 +130,7 @@ def test_a_measured_value_is_judged_or_goes_along_with_the_key(demo_log: str) ->
 
     play(demo_log, steps)
     check = next(one for one in rows(demo_log, FaultCheck) if one.measured == "needle jumps")
-    assert (check.verdict, check.kind, check.step) == (Verdict.BAD, CheckKind.CONTINUITY, 4)
+    assert (check.verdict, check.kind, check.step) == (CheckVerdict.BAD, CheckKind.CONTINUITY, 4)
 
 
 def test_a_kind_of_check_is_passed_over_and_one_of_your_own_is_noted(demo_log: str) -> None:

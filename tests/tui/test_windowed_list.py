@@ -13,7 +13,7 @@ from textual.pilot import Pilot
 from tests.tui.piloting import press, screen_lines, settled
 from wearlog.errors import RefusedError
 from wearlog.tui.door import Door
-from wearlog.tui.gateway import Answer, Gateway
+from wearlog.tui.gateway import AnswerCame, Gateway
 from wearlog.tui.widgets.list_rows import FixedSource, ListColumn, ListOrder, ListRow, column_widths
 from wearlog.tui.widgets.page_keeper import PAGE
 from wearlog.tui.widgets.windowed_list import WindowedList
@@ -80,7 +80,7 @@ class Bench(App[None]):
     def say(self, sentence: str, *, alarm: bool = False) -> None:
         self.told.append(sentence)
 
-    def on_answer(self, message: Answer) -> None:
+    def on_answer_came(self, message: AnswerCame) -> None:
         message.deliver()
 
 

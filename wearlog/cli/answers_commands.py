@@ -19,7 +19,7 @@ def due_command(*, show_all: bool, done: tuple[str, str] | None, at: str, as_jso
     """Show the services that are overdue or soon due, or note one as done."""
     from wearlog.present.digits import Measures
     from wearlog.present.service_sheet import service_sheet
-    from wearlog.reckoning.due import Standing, services_due
+    from wearlog.reckoning.due import DueStanding, services_due
     from wearlog.reckoning.farm import farm_from
 
     with opened(db) as store:
@@ -31,7 +31,7 @@ def due_command(*, show_all: bool, done: tuple[str, str] | None, at: str, as_jso
             rows = services_due(connection, farm)
     names = {machine.id: machine.name for machine in farm.machines}
     sheet = service_sheet(
-        rows, names, Measures(farm.settings), which=lambda row: show_all or row.standing is not Standing.LATER
+        rows, names, Measures(farm.settings), which=lambda row: show_all or row.standing is not DueStanding.LATER
     )
     answer_sheet(sheet, as_json=as_json, save=save)
 

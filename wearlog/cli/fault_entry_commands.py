@@ -7,11 +7,11 @@ import click
 from wearlog.cli.fault_answer_commands import CHECK_KINDS, fault_view, opening_lines, tell_cautions
 from wearlog.cli.options import command, moment, say, with_at, with_db
 from wearlog.errors import WearlogError
-from wearlog.facts.closed_lists import FaultMode, FixEvidence, Verdict
+from wearlog.facts.closed_lists import CheckVerdict, FaultMode, FixEvidence
 from wearlog.facts.electrics import Fault
 from wearlog.logbook.doors import Store, opened
 
-_VERDICTS = {verdict.value.replace("_", "-"): verdict for verdict in Verdict}
+_VERDICTS = {verdict.value.replace("_", "-"): verdict for verdict in CheckVerdict}
 _MODES = {mode.value.replace("_", "-"): mode for mode in FaultMode if mode is not FaultMode.NOT_FOUND}
 _EVIDENCE = {one.value.replace("_", "-"): one for one in FixEvidence}
 

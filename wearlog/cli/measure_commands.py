@@ -16,7 +16,7 @@ from wearlog.logbook.doors import Store, opened
 if TYPE_CHECKING:
     from wearlog.facts.farm_settings import FarmSettings
     from wearlog.logbook.measuring import MeasuredPlace, Tape
-    from wearlog.logbook.wear_limits import Gauge
+    from wearlog.logbook.wear_limits import GaugeChange
 
 _SHAPE = "wearlog measure MACHINE PLACE [POSITION] VALUE"
 
@@ -253,15 +253,15 @@ class _Asked(NamedTuple):
     by_rule: bool
 
 
-def _gauge(asked: _Asked, settings: FarmSettings) -> Gauge:
+def _gauge(asked: _Asked, settings: FarmSettings) -> GaugeChange:
     from wearlog.logbook.said_lengths import read_length
-    from wearlog.logbook.wear_limits import Gauge, chain_limit_percent, read_chain
+    from wearlog.logbook.wear_limits import GaugeChange, chain_limit_percent, read_chain
 
     if asked.by_rule:
         share: float | None = chain_limit_percent(asked.teeth, fixed_centres=asked.fixed_centres)
     else:
         share = _percent(asked.limit)
-    return Gauge(
+    return GaugeChange(
         dimension=_WHAT[asked.what] if asked.what else None,
         new_micrometres=read_length(asked.new, settings) if asked.new else None,
         limit_micrometres=read_length(asked.limit, settings) if asked.limit and share is None else None,

@@ -7,7 +7,7 @@ from typing import Final, NamedTuple
 from wearlog import __version__
 
 
-class Listed(NamedTuple):
+class ListedCommand(NamedTuple):
     """A command: where its click command is, and what it does in one line."""
 
     module: str
@@ -15,46 +15,46 @@ class Listed(NamedTuple):
 
 
 #: heading -> name -> command; the order is the order of the help
-COMMANDS: Final[dict[str, dict[str, Listed]]] = {
+COMMANDS: Final[dict[str, dict[str, ListedCommand]]] = {
     "In the field": {
-        "log": Listed("log", 'a breakage in plain words: wearlog log "3 sections 41-43 rock, 20 min"'),
-        "undo": Listed("log", "take the last entry back, whole"),
-        "read": Listed("field", "what a meter shows"),
-        "cut": Listed("field", "an area cut"),
-        "stop": Listed("field", "a machine stood, or runs again"),
-        "measure": Listed("measure", "wear measured on a part: wearlog measure kestrel 'feeder chain' 19.9in"),
+        "log": ListedCommand("log", 'a breakage in plain words: wearlog log "3 sections 41-43 rock, 20 min"'),
+        "undo": ListedCommand("log", "take the last entry back, whole"),
+        "read": ListedCommand("field", "what a meter shows"),
+        "cut": ListedCommand("field", "an area cut"),
+        "stop": ListedCommand("field", "a machine stood, or runs again"),
+        "measure": ListedCommand("measure", "wear measured on a part: wearlog measure kestrel 'feeder chain' 19.9in"),
     },
     "What it means": {
-        "brief": Listed("brief", "everything on one page"),
-        "wear": Listed("wear", "how long parts last, what the season ahead threatens"),
-        "due": Listed("answers", "services due; note one as done"),
-        "stock": Listed("stock", "parts on hand; receive, use, count"),
-        "plan": Listed("plan", "the winter decision: replace or run, spares, order list"),
-        "cost": Listed("cost", "what an acre costs; --curve, --economic-life"),
-        "harvest": Listed("harvest", "progress, acres an hour, days to finish with 80 and 90 %"),
-        "calibrate": Listed("harvest", "sensors and moisture tester; enter a load or a sample"),
-        "loss": Listed("harvest", "grain left behind, and whether it grows with wear; enter a count"),
-        "report": Listed("report", "the printable season report, one HTML file"),
-        "faults": Listed("faults", "electrical faults: suspects, next check, trail over seasons"),
-        "history": Listed("log", "who entered what, latest first"),
+        "brief": ListedCommand("brief", "everything on one page"),
+        "wear": ListedCommand("wear", "how long parts last, what the season ahead threatens"),
+        "due": ListedCommand("answers", "services due; note one as done"),
+        "stock": ListedCommand("stock", "parts on hand; receive, use, count"),
+        "plan": ListedCommand("plan", "the winter decision: replace or run, spares, order list"),
+        "cost": ListedCommand("cost", "what an acre costs; --curve, --economic-life"),
+        "harvest": ListedCommand("harvest", "progress, acres an hour, days to finish with 80 and 90 %"),
+        "calibrate": ListedCommand("harvest", "sensors and moisture tester; enter a load or a sample"),
+        "loss": ListedCommand("harvest", "grain left behind, and whether it grows with wear; enter a count"),
+        "report": ListedCommand("report", "the printable season report, one HTML file"),
+        "faults": ListedCommand("faults", "electrical faults: suspects, next check, trail over seasons"),
+        "history": ListedCommand("log", "who entered what, latest first"),
     },
     "The farm": {
-        "add": Listed("farm", "a machine, field, crop, season, part or component"),
-        "hitch": Listed("farm", "a header onto a combine"),
-        "fit": Listed("farm", "new parts onto a component"),
-        "move": Listed("part", "parts to another machine or position; their age goes along"),
-        "take-off": Listed("part", "parts off, and none on"),
-        "limit": Listed("measure", "how a kind of part is measured, and when it is worn out"),
-        "set": Listed("farm", "a setting of the farm: currency, units, rates"),
+        "add": ListedCommand("farm", "a machine, field, crop, season, part or component"),
+        "hitch": ListedCommand("farm", "a header onto a combine"),
+        "fit": ListedCommand("farm", "new parts onto a component"),
+        "move": ListedCommand("part", "parts to another machine or position; their age goes along"),
+        "take-off": ListedCommand("part", "parts off, and none on"),
+        "limit": ListedCommand("measure", "how a kind of part is measured, and when it is worn out"),
+        "set": ListedCommand("farm", "a setting of the farm: currency, units, rates"),
     },
     "The log itself": {
-        "demo": Listed("brief", "look around on a fresh copy of an invented farm"),
-        "import": Listed("exchange", "a folder of CSV sheets or a workbook"),
-        "export": Listed("exchange", "everything as CSV sheets"),
-        "check": Listed("file", "is the file whole and in order?"),
-        "backup": Listed("file", "copy the file now"),
-        "restore": Listed("file", "go back to a backup"),
-        "upgrade": Listed("file", "bring an older file to this version"),
+        "demo": ListedCommand("brief", "look around on a fresh copy of an invented farm"),
+        "import": ListedCommand("exchange", "a folder of CSV sheets or a workbook"),
+        "export": ListedCommand("exchange", "everything as CSV sheets"),
+        "check": ListedCommand("file", "is the file whole and in order?"),
+        "backup": ListedCommand("file", "copy the file now"),
+        "restore": ListedCommand("file", "go back to a backup"),
+        "upgrade": ListedCommand("file", "bring an older file to this version"),
     },
 }
 
@@ -69,7 +69,7 @@ Every command has -h with examples. --db FILE (or WEARLOG_DB) chooses the log.
 """
 
 
-def find(name: str) -> Listed | None:
+def find(name: str) -> ListedCommand | None:
     """Return the command of this name."""
     for group in COMMANDS.values():
         if name in group:

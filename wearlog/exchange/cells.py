@@ -12,7 +12,7 @@ from typing import Final, TypeAlias
 
 from wearlog.errors import UsageError
 from wearlog.exchange.cell_text import unguarded
-from wearlog.exchange.columns import Column, Form
+from wearlog.exchange.columns import Form, SheetColumn
 from wearlog.exchange.heading_units import units_of
 from wearlog.exchange.instants import FarmClock, read_day
 from wearlog.exchange.written_numbers import read_written_number
@@ -122,7 +122,7 @@ def _not_below_0(text: str, *, decimal_comma: bool | None) -> Decimal:
     return number
 
 
-def converter(column: Column, unit: str, clock: FarmClock, *, decimal_comma: bool | None) -> Convert:
+def converter(column: SheetColumn, unit: str, clock: FarmClock, *, decimal_comma: bool | None) -> Convert:
     """Return the function that reads the cells of one column, whose heading ends in `unit`."""
     form = column.form
     factor = units_of(column).get(unit, Decimal(1))

@@ -56,7 +56,7 @@ class LoneDay(Enum):
 
 
 @dataclass(frozen=True, slots=True)
-class Column:
+class SheetColumn:
     """One heading (without its unit) of a sheet and the field of the fact it fills. `also` is a second spelling."""
 
     heading: str
@@ -73,23 +73,23 @@ class Column:
 
 def pointer(
     heading: str, target: str, by: By = By.NAME, *, field: str = "", meaning: str = "", needed: bool = False
-) -> Column:
+) -> SheetColumn:
     """A column that names a row of the sheet `target`."""
-    return Column(heading, field or f"{target}_id", Form.POINTER, meaning, needed, target=target, by=by)
+    return SheetColumn(heading, field or f"{target}_id", Form.POINTER, meaning, needed, target=target, by=by)
 
 
-def listed(heading: str, closed_list: type[StrEnum], *, field: str = "", needed: bool = False) -> Column:
+def listed(heading: str, closed_list: type[StrEnum], *, field: str = "", needed: bool = False) -> SheetColumn:
     """A column that holds one value of a closed list."""
-    return Column(heading, field or heading, Form.LISTED, needed=needed, closed_list=closed_list)
+    return SheetColumn(heading, field or heading, Form.LISTED, needed=needed, closed_list=closed_list)
 
 
-def text(heading: str, meaning: str = "", *, needed: bool = False) -> Column:
+def text(heading: str, meaning: str = "", *, needed: bool = False) -> SheetColumn:
     """A column of free text."""
-    return Column(heading, heading, Form.TEXT, meaning, needed)
+    return SheetColumn(heading, heading, Form.TEXT, meaning, needed)
 
 
 def when(
     heading: str, field: str, meaning: str = "", *, needed: bool = False, lone_day: LoneDay = LoneDay.FIRST
-) -> Column:
+) -> SheetColumn:
     """A column that holds a time."""
-    return Column(heading, field, Form.INSTANT, meaning, needed, lone_day=lone_day)
+    return SheetColumn(heading, field, Form.INSTANT, meaning, needed, lone_day=lone_day)

@@ -15,7 +15,7 @@ from uuid import UUID
 from wearlog.errors import RefusedError
 from wearlog.exchange.cell_text import guarded
 from wearlog.exchange.cells import UNKNOWN
-from wearlog.exchange.columns import Column, Form
+from wearlog.exchange.columns import Form, SheetColumn
 from wearlog.exchange.heading_units import Measure, System, heading_with, units_of, written_unit
 from wearlog.exchange.headings import KEY, helpers_of
 from wearlog.exchange.instants import FarmClock, farm_zone
@@ -198,7 +198,7 @@ class _Table:
                     cells.append("")
             yield cells
 
-    def _cell(self, column: Column, unit: str, value: object) -> str:
+    def _cell(self, column: SheetColumn, unit: str, value: object) -> str:
         if value is None:
             return UNKNOWN if column.form is Form.AGE else ""
         if isinstance(value, bool):
@@ -208,7 +208,7 @@ class _Table:
             return format(number, "f").replace(".", self._mark)
         return self._text(column, value)
 
-    def _text(self, column: Column, value: object) -> str:
+    def _text(self, column: SheetColumn, value: object) -> str:
         if isinstance(value, datetime):
             return self._clock.write(value)
         if isinstance(value, date):

@@ -7,7 +7,7 @@ from enum import StrEnum
 from types import MappingProxyType
 from typing import Final
 
-from wearlog.exchange.columns import By, Column, Form, LoneDay
+from wearlog.exchange.columns import By, Form, LoneDay, SheetColumn
 from wearlog.exchange.format_words import EXAMPLE_FILES, INTRODUCTION
 from wearlog.exchange.heading_units import SENSOR_UNITS, UNITS, Measure, heading_with, written_unit
 from wearlog.exchange.headings import helpers_of
@@ -222,12 +222,12 @@ def _sheet(name: str) -> Iterator[str]:
         yield f"| {_headings(column)} | {', '.join(filter(None, marks))} | {_meaning(column)} | {_example(name, column)} |"
 
 
-def _helped(columns: tuple[Column, ...], helper: str) -> str:
+def _helped(columns: tuple[SheetColumn, ...], helper: str) -> str:
     wanted = (By.PLAN,) if helper == "season" else (By.METER, By.COMPONENT, By.SERVICE, By.NODE)
     return " or ".join(column.heading for column in columns if column.by in wanted)
 
 
-def _headings(column: Column) -> str:
+def _headings(column: SheetColumn) -> str:
     """Return the heading in the units that the program writes; the others are listed above the sheets."""
     written = dict.fromkeys(
         written_unit(column, system, measure)
@@ -239,7 +239,7 @@ def _headings(column: Column) -> str:
     return ", ".join(f"`{heading_with(column, unit)}`" for unit in written) + more + also
 
 
-def _meaning(column: Column) -> str:
+def _meaning(column: SheetColumn) -> str:
     if column.form is Form.POINTER and column.by is not None:
         said = _POINTER_WORDS[column.by].format(column.target)
     elif column.closed_list is not None:
@@ -258,7 +258,7 @@ def _values(closed_list: type[StrEnum], *, several: bool) -> str:
     return f"{how}: {', '.join(closed_list)}"
 
 
-def _example(name: str, column: Column) -> str:
+def _example(name: str, column: SheetColumn) -> str:
     if column.closed_list is not None:
         values = list(column.closed_list)
         return ", ".join(values[:2]) if column.form is Form.SEVERAL else str(values[0])

@@ -8,7 +8,7 @@ from decimal import Decimal
 from types import MappingProxyType
 from typing import Final, Literal, TypeAlias
 
-from wearlog.exchange.columns import Column, Form
+from wearlog.exchange.columns import Form, SheetColumn
 from wearlog.facts.closed_lists import MeterKind, Sensor
 from wearlog.units import ACRE_SQUARE_METRES, FOOT_METRES, HECTARE_SQUARE_METRES, MILE_METRES, POUND_GRAMS, STORED_UNITS
 
@@ -128,17 +128,17 @@ class Measure:
     sensor: Sensor | None = None
 
 
-def units_of(column: Column) -> Mapping[str, Decimal]:
+def units_of(column: SheetColumn) -> Mapping[str, Decimal]:
     """Return the units that may end this column's heading; "" alone for a column that has none."""
     return UNITS.get(column.form, {"": Decimal(1)})
 
 
-def heading_with(column: Column, unit: str) -> str:
+def heading_with(column: SheetColumn, unit: str) -> str:
     """Return the whole heading."""
     return f"{column.heading}_{unit}" if unit else column.heading
 
 
-def written_unit(column: Column, system: System, measure: Measure) -> str:
+def written_unit(column: SheetColumn, system: System, measure: Measure) -> str:
     """Return the unit in which a value of this column is written."""
     if column.form in (Form.USAGE, Form.AGE):
         if measure.meter is MeterKind.CALENDAR:

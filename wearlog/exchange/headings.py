@@ -8,9 +8,9 @@ from dataclasses import dataclass
 from difflib import get_close_matches
 from typing import Final
 
-from wearlog.exchange.columns import By, Column
+from wearlog.exchange.columns import By, SheetColumn
 from wearlog.exchange.heading_units import heading_with, units_of
-from wearlog.exchange.problems import Problem, ProblemList, column_letter
+from wearlog.exchange.problems import ProblemList, SheetProblem, column_letter
 from wearlog.exchange.raw_sheet import RawSheet
 from wearlog.exchange.sheets import SHEETS
 from wearlog.facts.plain_text import folded
@@ -33,12 +33,12 @@ _UNIT_WORDS: Final = {
 
 
 @dataclass(frozen=True, slots=True)
-class Bound:
+class BoundColumn:
     """A column of the format found at `index` of a sheet, in `unit`, under `heading` as it is written there."""
 
     index: int
     heading: str
-    column: Column
+    column: SheetColumn
     unit: str
 
 
@@ -46,7 +46,7 @@ class Bound:
 class Bindings:
     """All columns of a sheet that were found. `helpers` are (heading, index) of what helps pointers, and of the key."""
 
-    bound: tuple[Bound, ...]
+    bound: tuple[BoundColumn, ...]
     helpers: tuple[tuple[str, int], ...]
     width: int
 
@@ -55,7 +55,7 @@ class Bindings:
         return dict(self.helpers).get(heading)
 
 
-def helpers_of(columns: tuple[Column, ...]) -> tuple[str, ...]:
+def helpers_of(columns: tuple[SheetColumn, ...]) -> tuple[str, ...]:
     """Return the headings that the pointers of a sheet need and that fill no field themselves."""
     return tuple(dict.fromkeys(one for column in columns if column.by for one in _HELPERS.get(column.by, ())))
 
@@ -72,7 +72,7 @@ def bind(raw: RawSheet, problems: ProblemList) -> Bindings:
     columns = SHEETS[raw.name]
     wanted = {heading: (column, unit) for column in columns for heading, unit in _spellings(column)}
     helping = {KEY, *helpers_of(columns)}
-    bound: list[Bound] = []
+    bound: list[BoundColumn] = []
     helpers: dict[str, int] = {}
     seen: dict[str, int] = {}
     width = max((index + 1 for index, text in enumerate(raw.headings) if text.strip()), default=0)
@@ -87,14 +87,14 @@ def bind(raw: RawSheet, problems: ProblemList) -> Bindings:
         if heading in helping:
             helpers[heading] = index
         if heading in wanted:
-            bound.append(Bound(index, text.strip(), *wanted[heading]))
+            bound.append(BoundColumn(index, text.strip(), *wanted[heading]))
         elif heading not in helping:
             _unknown(raw, problems, index, text.strip(), heading, [*wanted, *helping])
     _missing(raw, problems, bound, set(seen))
     return Bindings(tuple(bound), tuple(helpers.items()), width)
 
 
-def _spellings(column: Column) -> Iterator[tuple[str, str]]:
+def _spellings(column: SheetColumn) -> Iterator[tuple[str, str]]:
     for unit in units_of(column):
         yield heading_with(column, unit), unit
     if column.also:
@@ -112,14 +112,14 @@ def _unknown(raw: RawSheet, problems: ProblemList, index: int, text: str, headin
     _report(raw, problems, index, text, said, hint)
 
 
-def _missing(raw: RawSheet, problems: ProblemList, bound: list[Bound], seen: set[str]) -> None:
+def _missing(raw: RawSheet, problems: ProblemList, bound: list[BoundColumn], seen: set[str]) -> None:
     found = {one.column.field for one in bound}
     for column in SHEETS[raw.name]:
         spellings = [heading for heading, _ in _spellings(column)]
         if not column.needed or column.field in found or column.heading in seen:
             continue
         said = f"The heading {_listing(spellings[:3])} is missing from the sheet {raw.name}."
-        problems.add(Problem(said, "Add the column.", raw.file, raw.heading_line))
+        problems.add(SheetProblem(said, "Add the column.", raw.file, raw.heading_line))
 
 
 def _listing(words: list[str]) -> str:
@@ -127,4 +127,4 @@ def _listing(words: list[str]) -> str:
 
 
 def _report(raw: RawSheet, problems: ProblemList, index: int, text: str, said: str, hint: str) -> None:
-    problems.add(Problem(said, hint, raw.file, raw.heading_line, column_letter(index), text.strip()))
+    problems.add(SheetProblem(said, hint, raw.file, raw.heading_line, column_letter(index), text.strip()))

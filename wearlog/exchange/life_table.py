@@ -10,7 +10,7 @@ from typing import Final, TypeVar
 from wearlog.errors import NotFoundError, RefusedError, UsageError
 from wearlog.exchange.cells import UNKNOWN, read_flag
 from wearlog.exchange.csv_files import open_csv
-from wearlog.exchange.problems import Problem, ProblemList, column_letter
+from wearlog.exchange.problems import ProblemList, SheetProblem, column_letter
 from wearlog.exchange.raw_sheet import RawSheet, SpoiltSheetError
 from wearlog.exchange.written_numbers import read_written_number
 from wearlog.facts.plain_text import folded
@@ -78,7 +78,7 @@ def read_life_table(path: Path) -> LifeTable:
         rows = _Rows(sheet, columns, problems)
         rows.read()
     except SpoiltSheetError as error:
-        problems.add(Problem(error.message, error.hint, path.name, error.line))
+        problems.add(SheetProblem(error.message, error.hint, path.name, error.line))
         rows = None
     if problems or rows is None:
         raise RefusedError(_sentence(problems), "Nothing was fitted; mend the table and try again.")
@@ -142,7 +142,7 @@ class _Rows:
         )
         if beyond is not None:
             said = f"'{cells[beyond].strip()}' stands beyond the last heading: a cell too many, or a mark too many before it."
-            self.problems.add(Problem(said, "", self.sheet.file, line, column_letter(beyond)))
+            self.problems.add(SheetProblem(said, "", self.sheet.file, line, column_letter(beyond)))
         entry = self._cell(line, cells, "entry", self._entry, missing=0.0)
         leaving = self._cell(line, cells, "exit", self._above_0, missing=None)
         failed = self._cell(line, cells, "failed", read_flag, missing=None)
@@ -208,7 +208,7 @@ class _Rows:
     def _problem(self, line: int, name: str, message: str) -> None:
         index = self.columns[name]
         heading = self.sheet.headings[index].strip()
-        self.problems.add(Problem(message, "", self.sheet.file, line, column_letter(index), heading))
+        self.problems.add(SheetProblem(message, "", self.sheet.file, line, column_letter(index), heading))
 
 
 def _sentence(problems: ProblemList) -> str:

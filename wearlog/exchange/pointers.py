@@ -8,7 +8,7 @@ from uuid import UUID
 from wearlog.errors import UsageError
 from wearlog.exchange.cells import read_listed, read_text
 from wearlog.exchange.columns import By
-from wearlog.exchange.headings import Bindings, Bound
+from wearlog.exchange.headings import Bindings, BoundColumn
 from wearlog.exchange.named_rows import NamedRows
 from wearlog.facts.closed_lists import MeterKind
 from wearlog.facts.plain_text import folded
@@ -17,7 +17,7 @@ from wearlog.facts.plain_text import folded
 class Pointer:
     """One pointer column of a sheet; answers for texts met before are remembered."""
 
-    def __init__(self, bound: Bound, bindings: Bindings, named: NamedRows) -> None:
+    def __init__(self, bound: BoundColumn, bindings: Bindings, named: NamedRows) -> None:
         self.bound = bound
         self.column = bound.column
         helper = "season" if self.column.by is By.PLAN else "machine"

@@ -10,7 +10,7 @@ MOST_SHOWN: Final = 200
 
 
 @dataclass(frozen=True, slots=True)
-class Problem:
+class SheetProblem:
     """One thing to mend. `column` is the letter a spreadsheet shows, `heading` what stands at its top."""
 
     message: str
@@ -40,10 +40,10 @@ class Problem:
 class ProblemList:
     """Problems in the order in which they were met: the first `MOST_SHOWN` are kept, the others counted."""
 
-    kept: list[Problem] = field(default_factory=list)
+    kept: list[SheetProblem] = field(default_factory=list)
     left_out: int = 0
 
-    def add(self, problem: Problem) -> None:
+    def add(self, problem: SheetProblem) -> None:
         if len(self.kept) < MOST_SHOWN:
             self.kept.append(problem)
         else:

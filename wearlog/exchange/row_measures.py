@@ -16,7 +16,7 @@ from wearlog.exchange.heading_units import (
     UNITS,
     Measure,
 )
-from wearlog.exchange.headings import Bound
+from wearlog.exchange.headings import BoundColumn
 from wearlog.exchange.named_rows import NamedRows
 from wearlog.facts.closed_lists import MeterKind, Sensor
 from wearlog.facts.machines import Meter
@@ -53,7 +53,7 @@ _COUNTED: Final = {
 }
 
 
-def refuse_wrong_unit(bound: Bound, measure: Measure) -> None:
+def refuse_wrong_unit(bound: BoundColumn, measure: Measure) -> None:
     """Refuse an amount whose heading has a unit that the row's meter or sensor does not count in."""
     if not bound.unit:
         return

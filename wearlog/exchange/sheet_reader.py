@@ -10,11 +10,11 @@ from wearlog.errors import UsageError
 from wearlog.exchange.cells import Convert, converter
 from wearlog.exchange.columns import Form
 from wearlog.exchange.heading_units import BUSHELS_PER_ACRE
-from wearlog.exchange.headings import KEY, Bound, bind
+from wearlog.exchange.headings import KEY, BoundColumn, bind
 from wearlog.exchange.instants import FarmClock
 from wearlog.exchange.named_rows import NamedRows, as_id, name_part
 from wearlog.exchange.pointers import Pointer
-from wearlog.exchange.problems import Problem, ProblemList, column_letter
+from wearlog.exchange.problems import ProblemList, SheetProblem, column_letter
 from wearlog.exchange.raw_sheet import RawSheet, SpoiltSheetError
 from wearlog.exchange.row_ids import RowIds
 from wearlog.exchange.row_measures import (
@@ -64,8 +64,8 @@ class SheetReader:
         self._type = FACT_OF_SHEET[raw.name]
         self._ids = RowIds(raw.name, named)
         self._key_index = self._bindings.index_of(KEY)
-        self._plain: list[tuple[int, str, Convert, Bound]] = []
-        self._late: list[Bound] = []
+        self._plain: list[tuple[int, str, Convert, BoundColumn]] = []
+        self._late: list[BoundColumn] = []
         self._pointers: list[Pointer] = []
         for bound in self._bindings.bound:
             self._place(bound)
@@ -77,11 +77,11 @@ class SheetReader:
         self._positions = next((one for one in SHEETS[raw.name] if one.form is Form.POSITIONS), None)
         self._is_named = raw.name in NAME_FIELDS
 
-    def bound_of(self, field: str) -> Bound | None:
+    def bound_of(self, field: str) -> BoundColumn | None:
         """Return the column of this sheet that fills a field of the fact; None when the sheet has none."""
         return self._bound_fields.get(field)
 
-    def _place(self, bound: Bound) -> None:
+    def _place(self, bound: BoundColumn) -> None:
         column = bound.column
         if column.form is Form.POINTER:
             self._pointers.append(Pointer(bound, self._bindings, self._named))
@@ -102,7 +102,7 @@ class SheetReader:
                 if any(map(str.strip, cells)):
                     self._read_row(line, cells)
         except SpoiltSheetError as error:
-            problems.add(Problem(error.message, error.hint, self.raw.file, error.line))
+            problems.add(SheetProblem(error.message, error.hint, self.raw.file, error.line))
             self._named.unreadable.add(self.raw.name)
 
     def _read_row(self, line: int, cells: list[str]) -> None:
@@ -185,7 +185,7 @@ class SheetReader:
         elif self.raw.name == "fitting":
             refuse_positions_beyond(values, self._named)
 
-    def _suit(self, bound: Bound, text: str, values: dict[str, object]) -> None:
+    def _suit(self, bound: BoundColumn, text: str, values: dict[str, object]) -> None:
         if bound.unit != BUSHELS_PER_ACRE:
             refuse_wrong_unit(bound, measure_of(values, self._named))
         elif bound.column.field in values:
@@ -205,7 +205,9 @@ class SheetReader:
             if cells[index].strip():
                 where = (self.raw.file, line, column_letter(index))
                 self._problems.add(
-                    Problem("There is a cell beyond the last heading.", "Is a delimiter too many in this row?", *where)
+                    SheetProblem(
+                        "There is a cell beyond the last heading.", "Is a delimiter too many in this row?", *where
+                    )
                 )
                 return
 
@@ -249,6 +251,6 @@ class SheetReader:
         for name in self._without_default:
             values.setdefault(name, "")
 
-    def _note(self, line: int, bound: Bound | None, message: str, hint: str) -> None:
+    def _note(self, line: int, bound: BoundColumn | None, message: str, hint: str) -> None:
         letter, heading = (column_letter(bound.index), bound.heading) if bound else ("", "")
-        self._problems.add(Problem(message, hint, self.raw.file, line, letter, heading))
+        self._problems.add(SheetProblem(message, hint, self.raw.file, line, letter, heading))

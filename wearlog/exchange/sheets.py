@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from types import MappingProxyType
 
-from wearlog.exchange.columns import By, Column, Form, LoneDay, listed, pointer, text, when
+from wearlog.exchange.columns import By, Form, LoneDay, SheetColumn, listed, pointer, text, when
 from wearlog.facts import closed_lists as lists
 
 _AT = when("at", "at", needed=True, lone_day=LoneDay.NOON)
@@ -19,19 +19,19 @@ _REPAIR = pointer("repair", "repair", By.KEY)
 _FAULT = pointer("fault", "fault", By.KEY, needed=True)
 _NODE = pointer("node", "circuit_node", By.NODE, field="node_id")
 _PLAN = pointer("plan", "season_plan", By.PLAN, needed=True)
-_LABOUR = Column("labour", "labour_seconds", Form.DURATION, "own people, man-time")
+_LABOUR = SheetColumn("labour", "labour_seconds", Form.DURATION, "own people, man-time")
 
 #: sheets in an order in which whatever is pointed at comes first
-SHEETS: MappingProxyType[str, tuple[Column, ...]] = MappingProxyType(
+SHEETS: MappingProxyType[str, tuple[SheetColumn, ...]] = MappingProxyType(
     {
-        "setting": (Column("setting", "key", Form.TEXT, "which setting", needed=True), text("content")),
+        "setting": (SheetColumn("setting", "key", Form.TEXT, "which setting", needed=True), text("content")),
         "machine": (
             text("name", needed=True),
             listed("kind", lists.MachineKind, needed=True),
-            Column("cut_width", "cut_width_micrometres", Form.LENGTH, "headers: width of cut"),
-            Column("model_year", "model_year", Form.COUNT, "four digits"),
-            Column("list_price", "list_price_minor", Form.MONEY, "today's price of such a machine when new"),
-            Column("bought", "bought_on", Form.DAY, "since when it is yours"),
+            SheetColumn("cut_width", "cut_width_micrometres", Form.LENGTH, "headers: width of cut"),
+            SheetColumn("model_year", "model_year", Form.COUNT, "four digits"),
+            SheetColumn("list_price", "list_price_minor", Form.MONEY, "today's price of such a machine when new"),
+            SheetColumn("bought", "bought_on", Form.DAY, "since when it is yours"),
             _NOTE,
         ),
         "hitch": (
@@ -44,20 +44,23 @@ SHEETS: MappingProxyType[str, tuple[Column, ...]] = MappingProxyType(
         "reading": (
             pointer("meter", "meter", By.METER, needed=True),
             _AT,
-            Column("shown", "shown_usage", Form.USAGE, "what the meter showed", needed=True),
-            Column("new_leg", "new_leg", Form.FLAG, "yes = first reading of a replaced meter"),
+            SheetColumn("shown", "shown_usage", Form.USAGE, "what the meter showed", needed=True),
+            SheetColumn("new_leg", "new_leg", Form.FLAG, "yes = first reading of a replaced meter"),
             _NOTE,
         ),
         "field": (
             text("name", needed=True),
-            Column("area", "area_square_metres", Form.AREA, needed=True),
+            SheetColumn("area", "area_square_metres", Form.AREA, needed=True),
             listed("ground", lists.Ground, needed=True),
         ),
-        "crop": (text("name", needed=True), Column("bushel", "bushel_grams", Form.MASS, "test weight of a bushel")),
+        "crop": (
+            text("name", needed=True),
+            SheetColumn("bushel", "bushel_grams", Form.MASS, "test weight of a bushel"),
+        ),
         "season": (
-            Column("harvest_year", "harvest_year", Form.COUNT, needed=True),
-            Column("starts", "starts_on", Form.DAY, needed=True),
-            Column("ends", "ends_on", Form.DAY, "first day that no longer belongs to it", needed=True),
+            SheetColumn("harvest_year", "harvest_year", Form.COUNT, needed=True),
+            SheetColumn("starts", "starts_on", Form.DAY, needed=True),
+            SheetColumn("ends", "ends_on", Form.DAY, "first day that no longer belongs to it", needed=True),
         ),
         "run": (
             pointer("combine", "machine", field="combine_id", needed=True),
@@ -66,42 +69,44 @@ SHEETS: MappingProxyType[str, tuple[Column, ...]] = MappingProxyType(
             pointer("crop", "crop"),
             when("started", "started_at", needed=True),
             when("ended", "ended_at", needed=True, lone_day=LoneDay.LAST),
-            Column("area", "area_square_metres", Form.AREA, needed=True),
-            Column("separator", "separator_seconds", Form.DURATION, "separator hours of this run, if written down"),
+            SheetColumn("area", "area_square_metres", Form.AREA, needed=True),
+            SheetColumn(
+                "separator", "separator_seconds", Form.DURATION, "separator hours of this run, if written down"
+            ),
             listed("cut_height", lists.CutHeight),
             listed("crop_state", lists.CropState),
-            Column("yield", "yield_grams_per_hectare", Form.MASS_PER_AREA),
+            SheetColumn("yield", "yield_grams_per_hectare", Form.MASS_PER_AREA),
         ),
         "part_kind": (
             text("name", needed=True),
-            Column("words", "words", Form.WORDS, "what people call it, separated by commas"),
+            SheetColumn("words", "words", Form.WORDS, "what people call it, separated by commas"),
             listed("subsystem", lists.Subsystem, needed=True),
             listed("meter", lists.MeterKind, field="meter_kind", needed=True),
-            Column("life_low", "life_low_usage", Form.USAGE, "10 % point of the median life"),
-            Column("life_high", "life_high_usage", Form.USAGE, "90 % point of the median life"),
-            Column("shape_low", "shape_low_thousandths", Form.THOUSANDTHS, "10 % point of the Weibull shape"),
-            Column("shape_high", "shape_high_thousandths", Form.THOUSANDTHS, "90 % point of the Weibull shape"),
+            SheetColumn("life_low", "life_low_usage", Form.USAGE, "10 % point of the median life"),
+            SheetColumn("life_high", "life_high_usage", Form.USAGE, "90 % point of the median life"),
+            SheetColumn("shape_low", "shape_low_thousandths", Form.THOUSANDTHS, "10 % point of the Weibull shape"),
+            SheetColumn("shape_high", "shape_high_thousandths", Form.THOUSANDTHS, "90 % point of the Weibull shape"),
             *(
-                Column(f"impacts_{g}", f"impacts_{g}", Form.IMPACTS, f"breakages by impact, {g} ground")
+                SheetColumn(f"impacts_{g}", f"impacts_{g}", Form.IMPACTS, f"breakages by impact, {g} ground")
                 for g in lists.Ground
             ),
             listed("guess_evidence", lists.Evidence),
             listed("dimension", lists.Dimension),
-            Column("new", "new_micrometres", Form.LENGTH, "what it measures when new"),
-            Column("limit", "limit_micrometres", Form.LENGTH, "what it measures when worn out"),
-            Column("pitch", "pitch_micrometres", Form.LENGTH, "chains: one pitch when new"),
-            Column("pitches", "pitches", Form.COUNT, "chains: how many pitches are measured over"),
-            Column("usual_labour", "usual_labour_seconds", Form.DURATION, "man-time for one position"),
+            SheetColumn("new", "new_micrometres", Form.LENGTH, "what it measures when new"),
+            SheetColumn("limit", "limit_micrometres", Form.LENGTH, "what it measures when worn out"),
+            SheetColumn("pitch", "pitch_micrometres", Form.LENGTH, "chains: one pitch when new"),
+            SheetColumn("pitches", "pitches", Form.COUNT, "chains: how many pitches are measured over"),
+            SheetColumn("usual_labour", "usual_labour_seconds", Form.DURATION, "man-time for one position"),
             listed("hazard", lists.Hazard),
         ),
         "part": (
             text("number", needed=True),
             text("name", needed=True),
-            Column("price", "price_minor", Form.MONEY, "of one piece"),
-            Column("pack_size", "pack_size", Form.COUNT, "how many come in a pack; empty = 1"),
-            Column("lead_time_days", "lead_time_days", Form.COUNT, "from ordering to having it"),
+            SheetColumn("price", "price_minor", Form.MONEY, "of one piece"),
+            SheetColumn("pack_size", "pack_size", Form.COUNT, "how many come in a pack; empty = 1"),
+            SheetColumn("lead_time_days", "lead_time_days", Form.COUNT, "from ordering to having it"),
             text("supplier"),
-            Column("keep_on_hand", "keep_on_hand", Form.COUNT, "low below this many"),
+            SheetColumn("keep_on_hand", "keep_on_hand", Form.COUNT, "low below this many"),
         ),
         "part_fit": (
             pointer("part", "part", needed=True),
@@ -112,11 +117,11 @@ SHEETS: MappingProxyType[str, tuple[Column, ...]] = MappingProxyType(
             _MACHINE,
             pointer("part_kind", "part_kind", needed=True),
             text("place", "its own name on this machine", needed=True),
-            Column("positions", "positions", Form.COUNT, "how many it has, counted from 1 at the left; empty = 1"),
+            SheetColumn("positions", "positions", Form.COUNT, "how many it has, counted from 1 at the left; empty = 1"),
         ),
         "fitting": (
             _COMPONENT,
-            Column(
+            SheetColumn(
                 "position",
                 "position",
                 Form.POSITIONS,
@@ -124,7 +129,7 @@ SHEETS: MappingProxyType[str, tuple[Column, ...]] = MappingProxyType(
                 also="positions",
             ),
             when("fitted", "fitted_at", needed=True),
-            Column(
+            SheetColumn(
                 "age_when_fitted",
                 "age_when_fitted_usage",
                 Form.AGE,
@@ -140,13 +145,13 @@ SHEETS: MappingProxyType[str, tuple[Column, ...]] = MappingProxyType(
             when("started", "started_at", needed=True),
             when("ended", "ended_at", "empty = not over yet", lone_day=LoneDay.LAST),
             _LABOUR,
-            Column("hired", "hired_minor", Form.MONEY, "what others charged"),
+            SheetColumn("hired", "hired_minor", Form.MONEY, "what others charged"),
             pointer("component", "component", By.COMPONENT),
             _NOTE,
         ),
         "breakage": (
             _COMPONENT,
-            Column(
+            SheetColumn(
                 "positions",
                 "positions",
                 Form.POSITIONS,
@@ -162,17 +167,17 @@ SHEETS: MappingProxyType[str, tuple[Column, ...]] = MappingProxyType(
         ),
         "measurement": (
             _COMPONENT,
-            Column("position", "position", Form.COUNT, "empty = 1"),
+            SheetColumn("position", "position", Form.COUNT, "empty = 1"),
             _AT,
-            Column("measured", "measured_micrometres", Form.LENGTH, needed=True),
+            SheetColumn("measured", "measured_micrometres", Form.LENGTH, needed=True),
             _NOTE,
         ),
         "stock_move": (
             pointer("part", "part", needed=True),
             _AT,
             listed("change", lists.StockChange, needed=True),
-            Column("quantity", "quantity", Form.COUNT, "how many came, went or were counted", needed=True),
-            Column("unit_cost", "unit_cost_minor", Form.MONEY, "what one cost when it came"),
+            SheetColumn("quantity", "quantity", Form.COUNT, "how many came, went or were counted", needed=True),
+            SheetColumn("unit_cost", "unit_cost_minor", Form.MONEY, "what one cost when it came"),
             _REPAIR,
             pointer("breakage", "breakage", By.KEY),
             _NOTE,
@@ -189,8 +194,10 @@ SHEETS: MappingProxyType[str, tuple[Column, ...]] = MappingProxyType(
             _MACHINE,
             text("name", needed=True),
             listed("meter", lists.MeterKind, field="meter_kind"),
-            Column("interval", "interval_usage", Form.USAGE, "due after so much on the meter"),
-            Column("interval_months", "interval_months", Form.COUNT, "or after so many months, whichever comes first"),
+            SheetColumn("interval", "interval_usage", Form.USAGE, "due after so much on the meter"),
+            SheetColumn(
+                "interval_months", "interval_months", Form.COUNT, "or after so many months, whichever comes first"
+            ),
             listed("evidence", lists.Evidence),
             listed("hazard", lists.Hazard),
         ),
@@ -198,7 +205,7 @@ SHEETS: MappingProxyType[str, tuple[Column, ...]] = MappingProxyType(
             pointer("service", "service_item", By.SERVICE, needed=True),
             _AT,
             _LABOUR,
-            Column("cost", "cost_minor", Form.MONEY),
+            SheetColumn("cost", "cost_minor", Form.MONEY),
             _NOTE,
         ),
         "circuit_node": (
@@ -207,11 +214,11 @@ SHEETS: MappingProxyType[str, tuple[Column, ...]] = MappingProxyType(
             text("name", "its own name on this machine", needed=True),
             listed("kind", lists.NodeKind, needed=True),
             text("place"),
-            Column("rating_a", "rating_milliamperes", Form.AMPERES, "fuses"),
-            Column("passes_edge", "passes_edge", Form.FLAG, "runs over an edge that can chafe it"),
-            Column("moves_with_header", "moves_with_header", Form.FLAG, "bends when the header moves"),
-            Column("near_heat", "near_heat", Form.FLAG, "lies near the engine or exhaust"),
-            Column("outside", "outside", Form.FLAG, "lies in rain and dust"),
+            SheetColumn("rating_a", "rating_milliamperes", Form.AMPERES, "fuses"),
+            SheetColumn("passes_edge", "passes_edge", Form.FLAG, "runs over an edge that can chafe it"),
+            SheetColumn("moves_with_header", "moves_with_header", Form.FLAG, "bends when the header moves"),
+            SheetColumn("near_heat", "near_heat", Form.FLAG, "lies near the engine or exhaust"),
+            SheetColumn("outside", "outside", Form.FLAG, "lies in rain and dust"),
         ),
         "circuit_edge": (
             pointer("from_node", "circuit_node", By.NODE, field="from_node_id", needed=True),
@@ -224,26 +231,26 @@ SHEETS: MappingProxyType[str, tuple[Column, ...]] = MappingProxyType(
             text("title", needed=True),
             when("opened", "opened_at", needed=True),
             when("closed", "closed_at", "empty = still open", lone_day=LoneDay.LAST),
-            Column("conditions", "conditions", Form.SEVERAL, closed_list=lists.Condition),
+            SheetColumn("conditions", "conditions", Form.SEVERAL, closed_list=lists.Condition),
             _NOTE,
         ),
         "fault_sign": (
             _FAULT,
             _NODE,
             listed("sign", lists.SignKind, needed=True),
-            Column("spn", "spn", Form.COUNT, "of a code: suspect parameter number"),
-            Column("fmi", "fmi", Form.COUNT, "of a code: failure mode"),
+            SheetColumn("spn", "spn", Form.COUNT, "of a code: suspect parameter number"),
+            SheetColumn("fmi", "fmi", Form.COUNT, "of a code: failure mode"),
             _NOTE,
         ),
         "fault_check": (
             _FAULT,
-            Column("step", "step", Form.COUNT, "which check in the order, from 1", needed=True),
+            SheetColumn("step", "step", Form.COUNT, "which check in the order, from 1", needed=True),
             _NODE,
             listed("kind", lists.CheckKind, needed=True),
             text("expected"),
             text("measured"),
-            listed("verdict", lists.Verdict),
-            Column("duration", "duration_seconds", Form.DURATION),
+            listed("verdict", lists.CheckVerdict),
+            SheetColumn("duration", "duration_seconds", Form.DURATION),
             when("at", "at", lone_day=LoneDay.NOON),
         ),
         "fault_finding": (
@@ -258,8 +265,8 @@ SHEETS: MappingProxyType[str, tuple[Column, ...]] = MappingProxyType(
             _MACHINE,
             listed("sensor", lists.Sensor, needed=True),
             _AT,
-            Column("reference_amount", "reference_amount", Form.SENSOR, "what the reference was", needed=True),
-            Column("indicated_amount", "indicated_amount", Form.SENSOR, "what the sensor showed", needed=True),
+            SheetColumn("reference_amount", "reference_amount", Form.SENSOR, "what the reference was", needed=True),
+            SheetColumn("indicated_amount", "indicated_amount", Form.SENSOR, "what the sensor showed", needed=True),
             pointer("crop", "crop"),
             _NOTE,
         ),
@@ -268,30 +275,30 @@ SHEETS: MappingProxyType[str, tuple[Column, ...]] = MappingProxyType(
             pointer("field", "field"),
             pointer("crop", "crop", needed=True),
             _AT,
-            Column("behind", "behind_per_hectare", Form.PER_FT2, "kernels behind the combine", needed=True),
-            Column("ahead", "ahead_per_hectare", Form.PER_FT2, "kernels ahead of it"),
-            Column("cut_width", "cut_width_micrometres", Form.LENGTH, needed=True),
-            Column("discharge_width", "discharge_width_micrometres", Form.LENGTH, needed=True),
-            Column("yield", "yield_grams_per_hectare", Form.MASS_PER_AREA),
+            SheetColumn("behind", "behind_per_hectare", Form.PER_FT2, "kernels behind the combine", needed=True),
+            SheetColumn("ahead", "ahead_per_hectare", Form.PER_FT2, "kernels ahead of it"),
+            SheetColumn("cut_width", "cut_width_micrometres", Form.LENGTH, needed=True),
+            SheetColumn("discharge_width", "discharge_width_micrometres", Form.LENGTH, needed=True),
+            SheetColumn("yield", "yield_grams_per_hectare", Form.MASS_PER_AREA),
             _NOTE,
         ),
         "moisture_sample": (
             pointer("field", "field"),
             pointer("crop", "crop", needed=True),
             _AT,
-            Column("tester_pct", "tester_hundredths", Form.HUNDREDTHS, "by the farm's own tester", needed=True),
-            Column("elevator_pct", "elevator_hundredths", Form.HUNDREDTHS, "what the elevator found"),
+            SheetColumn("tester_pct", "tester_hundredths", Form.HUNDREDTHS, "by the farm's own tester", needed=True),
+            SheetColumn("elevator_pct", "elevator_hundredths", Form.HUNDREDTHS, "what the elevator found"),
             _NOTE,
         ),
         "season_plan": (
             pointer("season", "season", needed=True),
             text("name"),
-            Column("budget", "budget_minor", Form.MONEY),
-            Column("shop", "shop_seconds", Form.DURATION, "shop time there is before the season"),
+            SheetColumn("budget", "budget_minor", Form.MONEY),
+            SheetColumn("shop", "shop_seconds", Form.DURATION, "shop time there is before the season"),
         ),
         "planned_area": (
             _PLAN,
-            Column("area", "area_square_metres", Form.AREA, needed=True),
+            SheetColumn("area", "area_square_metres", Form.AREA, needed=True),
             pointer("field", "field"),
             listed("ground", lists.Ground),
             pointer("crop", "crop"),
@@ -301,7 +308,7 @@ SHEETS: MappingProxyType[str, tuple[Column, ...]] = MappingProxyType(
         "plan_choice": (
             _PLAN,
             pointer("component", "component", By.COMPONENT, needed=True),
-            Column(
+            SheetColumn(
                 "positions", "positions", Form.POSITIONS, "empty = every position of the component", also="position"
             ),
             listed("choice", lists.Choice, needed=True),

@@ -14,7 +14,7 @@ from wearlog.exchange.csv_files import open_csv
 from wearlog.exchange.instants import FarmClock, farm_zone
 from wearlog.exchange.named_rows import NamedRows
 from wearlog.exchange.open_fittings import ended_by_the_next
-from wearlog.exchange.problems import Problem, ProblemList, column_letter
+from wearlog.exchange.problems import ProblemList, SheetProblem, column_letter
 from wearlog.exchange.raw_sheet import RawSheet, SpoiltSheetError, sheet_name
 from wearlog.exchange.replaced_parts import replaced_parts
 from wearlog.exchange.sheet_reader import SheetReader
@@ -42,7 +42,7 @@ class SheetReading:
     ----------
     facts : tuple of Fact
         In an order in which they can be written; empty when there is any problem.
-    problems : tuple of Problem
+    problems : tuple of SheetProblem
         The first 200 in the order of the sheets; `problems_left_out` more were met.
     notices : tuple of str
         What was passed over or taken for granted.
@@ -55,7 +55,7 @@ class SheetReading:
     """
 
     facts: tuple[Fact, ...]
-    problems: tuple[Problem, ...]
+    problems: tuple[SheetProblem, ...]
     notices: tuple[str, ...]
     digest: str
     rows_by_sheet: tuple[tuple[str, int], ...]
@@ -119,7 +119,7 @@ class _Found:
         if first is None:
             self.sheets.append(raw)
         else:
-            self.problems.add(Problem(f"{first.file} is the same sheet already.", "Put both into one.", raw.file))
+            self.problems.add(SheetProblem(f"{first.file} is the same sheet already.", "Put both into one.", raw.file))
 
 
 def _find_sheets(path: Path, found: _Found) -> None:
@@ -157,7 +157,7 @@ def _take_workbook(path: Path, found: _Found) -> None:
     try:
         sheets, others = open_workbook(path)
     except SpoiltSheetError as error:
-        found.problems.add(Problem(error.message, error.hint, path.name))
+        found.problems.add(SheetProblem(error.message, error.hint, path.name))
         return
     found.notices += [f"{path.name}: the sheet '{name}' was passed over. {_sheet_hint(name)}" for name in others]
     for raw in sheets:
@@ -169,7 +169,7 @@ def _take_csv(file: Path, found: _Found) -> None:
     try:
         content = file.read_bytes()
     except OSError as error:
-        found.problems.add(Problem(f"It cannot be read: {error.strerror}.", "", file.name))
+        found.problems.add(SheetProblem(f"It cannot be read: {error.strerror}.", "", file.name))
         found.unreadable.add(name)
         return
     found.digest.update(f"{name}\0{len(content)}\0".encode())
@@ -177,7 +177,7 @@ def _take_csv(file: Path, found: _Found) -> None:
     try:
         raw, guessed = open_csv(name, file.name, content)
     except SpoiltSheetError as error:
-        found.problems.add(Problem(error.message, error.hint, file.name, error.line))
+        found.problems.add(SheetProblem(error.message, error.hint, file.name, error.line))
         found.unreadable.add(name)
         return
     if guessed:
@@ -256,7 +256,7 @@ def _check(
         for fact, line in zip(reader.facts, reader.lines, strict=True)
         if fact.id in blamed and type(fact) is FACT_OF_SHEET[reader.raw.name]
     }
-    said: set[Problem] = set()
+    said: set[SheetProblem] = set()
     for finding in findings:
         if finding.fact_id not in places:
             continue  # a fitting that follows from a breakage, which is blamed for it already
@@ -267,10 +267,10 @@ def _check(
             problems.add(problem)
 
 
-def _as_problem(finding: Unsound, reader: SheetReader, line: int) -> Problem:
+def _as_problem(finding: Unsound, reader: SheetReader, line: int) -> SheetProblem:
     bound = reader.bound_of(finding.field)
     letter, heading = (column_letter(bound.index), bound.heading) if bound else ("", "")
-    return Problem(finding.message, finding.hint, reader.raw.file, line, letter, heading)
+    return SheetProblem(finding.message, finding.hint, reader.raw.file, line, letter, heading)
 
 
 def _same_ids(readers: list[SheetReader], problems: ProblemList) -> None:
@@ -280,7 +280,7 @@ def _same_ids(readers: list[SheetReader], problems: ProblemList) -> None:
             earlier = first.setdefault(fact.id, line)
             if earlier != line:
                 problems.add(
-                    Problem(
+                    SheetProblem(
                         f"This is the row of line {earlier} again: it has the same key or the same name.",
                         "Give each row its own, or leave one out.",
                         reader.raw.file,

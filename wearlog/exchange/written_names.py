@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from uuid import UUID
 
 from wearlog.exchange.cell_text import guarded
-from wearlog.exchange.columns import By, Column, Form
+from wearlog.exchange.columns import By, Form, SheetColumn
 from wearlog.exchange.heading_units import Measure
 from wearlog.exchange.headings import helpers_of
 from wearlog.exchange.named_rows import name_part
@@ -68,7 +68,7 @@ class WrittenNames:
         name = self._name(fact, NAME_FIELDS[sheet])
         return self._uses[sheet, *name] == 1 and (bool(name[-1]) or sheet == "season_plan")
 
-    def _name_it(self, cells: dict[str, str], column: Column, target: Fact, own: set[str]) -> None:
+    def _name_it(self, cells: dict[str, str], column: SheetColumn, target: Fact, own: set[str]) -> None:
         sheet = column.target
         fields = NAME_FIELDS[sheet]
         written = guarded(str(getattr(target, fields[-1])))

@@ -260,7 +260,7 @@ class CheckKind(StrEnum):
 
 
 @unique
-class Verdict(StrEnum):
+class CheckVerdict(StrEnum):
     GOOD = "good"
     BAD = "bad"
     UNCLEAR = "unclear"

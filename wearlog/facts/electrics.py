@@ -8,13 +8,13 @@ from uuid import UUID
 
 from wearlog.facts.closed_lists import (
     CheckKind,
+    CheckVerdict,
     Condition,
     EdgeKind,
     FaultMode,
     FixEvidence,
     NodeKind,
     SignKind,
-    Verdict,
 )
 from wearlog.facts.electric_lists import Answer, FixKind, Opened, OthersTried, ReadingUnit, Supplied, Told
 from wearlog.facts.fact import Fact
@@ -125,7 +125,7 @@ class FaultCheck(Fact):
     kind: CheckKind
     expected: str = ""
     measured: str = ""
-    verdict: Verdict = Verdict.NOT_DONE
+    verdict: CheckVerdict = CheckVerdict.NOT_DONE
     duration_seconds: int | None = None
     at: datetime | None = None
     fault_visit_id: UUID | None = None

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from wearlog.errors import DataError
-from wearlog.facts.closed_lists import CheckKind, Evidence, NodeKind, Verdict
+from wearlog.facts.closed_lists import CheckKind, CheckVerdict, Evidence, NodeKind
 from wearlog.faults.circuit import CONSUMERS, Circuit, Mark, Node
 from wearlog.faults.readings import BUS_OHMS, WHOLE_CIRCUIT_DROP, Band, drop_limit
 
@@ -126,7 +126,7 @@ def repair_minutes(node: Node | None) -> float:
     return _REPAIR_MINUTES[node.kind] + (_MINUTES_NEAR_HEAT if Mark.NEAR_HEAT in node.marks else 0.0)
 
 
-def judge(check: Check, measured: float, *, supply_volts: float = 12.6) -> Verdict:
+def judge(check: Check, measured: float, *, supply_volts: float = 12.6) -> CheckVerdict:
     """Return the verdict on a meter reading.
 
     Parameters
@@ -143,7 +143,7 @@ def judge(check: Check, measured: float, *, supply_volts: float = 12.6) -> Verdi
         For a check that no meter decides.
     """
     if check.kind is CheckKind.VOLTAGE and check.band is WHOLE_CIRCUIT_DROP:
-        return Verdict.GOOD if measured >= supply_volts - WHOLE_CIRCUIT_DROP.high - 1e-9 else Verdict.BAD
+        return CheckVerdict.GOOD if measured >= supply_volts - WHOLE_CIRCUIT_DROP.high - 1e-9 else CheckVerdict.BAD
     if check.band is None:
         raise DataError(
             f'No number decides "{check.kind.replace("_", " ")}" at "{check.node}".',

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wearlog.errors import DataError
-from wearlog.facts.closed_lists import CheckKind, NodeKind, SignKind, Verdict
+from wearlog.facts.closed_lists import CheckKind, CheckVerdict, NodeKind, SignKind
 from wearlog.faults.checks import Check, checks_for, repair_minutes
 from wearlog.faults.exact_search import exact_step, states
 from wearlog.faults.lookahead import lookahead_step
@@ -127,7 +127,9 @@ def checklist(
         lines.append(step)
         if step.check is not None:
             here = step.check.place
-            suspects = after_check(suspects, step.check, Verdict.BAD if step.bad_chance > 0.5 else Verdict.GOOD)
+            suspects = after_check(
+                suspects, step.check, CheckVerdict.BAD if step.bad_chance > 0.5 else CheckVerdict.GOOD
+            )
         elif step.repair is None or step.bad_chance > 0.5:
             break
         else:
@@ -143,7 +145,7 @@ def _offered(suspects: Suspects) -> tuple[Check, ...]:
     a node that was repaired.
     """
     case = suspects.case
-    told = {(r.check.kind, r.check.node) for r in case.results if r.verdict is not Verdict.NOT_DONE}
+    told = {(r.check.kind, r.check.node) for r in case.results if r.verdict is not CheckVerdict.NOT_DONE}
     blown = {sign for sign in case.signs if sign.kind in _FUSE_SIGNS - {SignKind.FUSE_WHOLE}}
     for sign in case.signs:
         for fuse in _fuses_meant(case, sign) if sign.kind in _FUSE_SIGNS else ():

@@ -7,7 +7,7 @@ from enum import StrEnum, unique
 from typing import Final
 
 from wearlog.errors import DataError
-from wearlog.facts.closed_lists import Evidence, NodeKind, Verdict
+from wearlog.facts.closed_lists import CheckVerdict, Evidence, NodeKind
 from wearlog.faults.wire import parallel_ohms
 
 TERMINATOR_OHMS: Final = 120.0
@@ -24,9 +24,9 @@ class Band:
     unit: str
     evidence: Evidence
 
-    def verdict(self, measured: float) -> Verdict:
+    def verdict(self, measured: float) -> CheckVerdict:
         """Return good inside the band, bad outside it."""
-        return Verdict.GOOD if self.low <= measured <= self.high else Verdict.BAD
+        return CheckVerdict.GOOD if self.low <= measured <= self.high else CheckVerdict.BAD
 
 
 #: under load, across one thing (published training material; a connection: common practice)

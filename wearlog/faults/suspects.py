@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wearlog.errors import DataError
-from wearlog.facts.closed_lists import CheckKind, Condition, FaultMode, Verdict
+from wearlog.facts.closed_lists import CheckKind, CheckVerdict, Condition, FaultMode
 from wearlog.faults.checks import Check
 from wearlog.faults.circuit import Circuit
 from wearlog.faults.effects import effects
@@ -30,7 +30,7 @@ class Result:
     """What a check showed; `measured` in the unit of its band, where a meter was used."""
 
     check: Check
-    verdict: Verdict
+    verdict: CheckVerdict
     measured: float | None = None
 
 
@@ -141,7 +141,7 @@ def suspects_of(case: Case) -> Suspects:
     for observation in (*seen, *found):
         weights = weights * observation.likelihood()
     for result in _latest(case.results):
-        if result.verdict is Verdict.BAD and result.measured is not None:
+        if result.verdict is CheckVerdict.BAD and result.measured is not None:
             weights = weights * reading_likelihood(result.check, result.measured, all_of_them)
     tried = set(case.repairs_tried)
     weights = weights * np.array([REPAIR_FAILED_SHARE if h.node in tried else 1.0 for h in all_of_them])
@@ -177,7 +177,7 @@ def _share(total: float, coming_and_going: float) -> float:
 def _latest(results: Sequence[Result]) -> tuple[Result, ...]:
     last: dict[tuple[CheckKind, str], Result] = {}
     for result in results:
-        if result.verdict in (Verdict.GOOD, Verdict.BAD):
+        if result.verdict in (CheckVerdict.GOOD, CheckVerdict.BAD):
             last[result.check.kind, result.check.node] = result
     return tuple(last.values())
 
@@ -190,6 +190,6 @@ def _check_observations(case: Case, all_of_them: Sequence[Hypothesis]) -> tuple[
         case.circuit.node(result.check.node)
     bad = bad_chances(case.circuit, [result.check for result in latest], all_of_them)
     return tuple(
-        Observation(np.column_stack((1 - row, row)), int(result.verdict is Verdict.BAD))
+        Observation(np.column_stack((1 - row, row)), int(result.verdict is CheckVerdict.BAD))
         for row, result in zip(bad, latest, strict=True)
     )

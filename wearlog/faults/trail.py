@@ -57,7 +57,7 @@ class QuietGap:
 
 
 @dataclass(frozen=True, slots=True)
-class TrendTest:
+class LaplaceTrend:
     """Laplace's test of a trend in the times of events.
 
     Attributes
@@ -96,7 +96,7 @@ class Trail:
         Machine hours at each opening, and how many there had been by then.
     gaps : tuple of QuietGap
         After each episode that was closed.
-    trend : TrendTest or None
+    trend : LaplaceTrend or None
         None with fewer than two episodes.
     conditions : tuple of ConditionShare
         Those noted at all in the trail, most telling first.
@@ -106,7 +106,7 @@ class Trail:
     cumulative_hours: Array
     cumulative_count: NDArray[np.int64]
     gaps: tuple[QuietGap, ...]
-    trend: TrendTest | None
+    trend: LaplaceTrend | None
     conditions: tuple[ConditionShare, ...]
 
 
@@ -157,7 +157,7 @@ def trails(
     return tuple(_trail(episodes, group, start_hours, now_hours) for group in groups)
 
 
-def laplace_trend(times: Sequence[float], end: float, *, start: float = 0.0) -> TrendTest:
+def laplace_trend(times: Sequence[float], end: float, *, start: float = 0.0) -> LaplaceTrend:
     """Test whether events come closer together or further apart over a stretch that ended by the clock.
 
     Parameters
@@ -182,8 +182,8 @@ def laplace_trend(times: Sequence[float], end: float, *, start: float = 0.0) -> 
     total = sum((time - start) / (end - start) for time in times)
     score = (total - n / 2) * sqrt(12 / n)
     if n <= _EXACT_EVENTS:
-        return TrendTest(score, min(1.0, 2 * _irwin_hall(min(total, n - total), n)))
-    return TrendTest(score, erfc(abs(score) / sqrt(2)))
+        return LaplaceTrend(score, min(1.0, 2 * _irwin_hall(min(total, n - total), n)))
+    return LaplaceTrend(score, erfc(abs(score) / sqrt(2)))
 
 
 def _irwin_hall(total: float, n: int) -> float:

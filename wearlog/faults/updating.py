@@ -5,19 +5,19 @@ from __future__ import annotations
 from dataclasses import replace
 
 from wearlog.errors import DataError
-from wearlog.facts.closed_lists import Verdict
+from wearlog.facts.closed_lists import CheckVerdict
 from wearlog.faults.checks import Check, judge
 from wearlog.faults.suspects import Result, Suspects, suspects_of
 
 
-def after_check(suspects: Suspects, check: Check, verdict: Verdict, *, measured: float | None = None) -> Suspects:
+def after_check(suspects: Suspects, check: Check, verdict: CheckVerdict, *, measured: float | None = None) -> Suspects:
     """Return the suspects after a check.
 
     Parameters
     ----------
     suspects : Suspects
     check : Check
-    verdict : Verdict
+    verdict : CheckVerdict
         Unclear and not done change no chance, but stay in the case.
     measured : float, optional
         The reading, where a meter was used; on a data line it tells an open from a short.

@@ -15,7 +15,7 @@ from wearlog.harvest.straight_line import StraightLine, fit_straight_line
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Calibration:
+class SensorAgreement:
     """How well a sensor's loads agree with the reference.
 
     Attributes
@@ -44,7 +44,7 @@ class Calibration:
     flow: StraightLine | None
 
 
-def calibrate(indicated: Floats, true: Floats, flow: Floats | None = None) -> Calibration:
+def calibrate(indicated: Floats, true: Floats, flow: Floats | None = None) -> SensorAgreement:
     """Compare indicated with true values.
 
     Parameters
@@ -71,7 +71,7 @@ def calibrate(indicated: Floats, true: Floats, flow: Floats | None = None) -> Ca
     others = (true.sum() - true) / (indicated.sum() - indicated) if many else np.array([factor])
     left_out = float(np.mean(np.abs(error_percent(indicated * others, true))))
     spans_flow = flow is not None and flow.size >= 3 and float(np.ptp(flow)) > 0
-    return Calibration(
+    return SensorAgreement(
         error_percent=error,
         mean_percent=float(np.mean(error)),
         mean_absolute_percent=float(np.mean(np.abs(error))),

@@ -16,7 +16,7 @@ from wearlog.logbook.said_measures import farm_speaker
 
 
 @dataclass(frozen=True, slots=True)
-class Counted:
+class CountedRun:
     """The run as it is saved, with which header it says it was cut (" with North"), and what was taken for granted."""
 
     run: Run
@@ -30,7 +30,7 @@ class _Piece:
     start: datetime
 
 
-def counted_header(run: Run, hitches: Iterable[Hitch], known: KnownNames, sure: Collection[str]) -> Counted:
+def counted_header(run: Run, hitches: Iterable[Hitch], known: KnownNames, sure: Collection[str]) -> CountedRun:
     """Return the run with the header that gets its area.
 
     A combine cuts nothing without a header: where none was on when the run began, the one hitched during it is taken for all of
@@ -43,16 +43,16 @@ def counted_header(run: Run, hitches: Iterable[Hitch], known: KnownNames, sure: 
     """
     names = {machine.id: machine.name for machine in known.machines}
     if run.header_id is not None:
-        return Counted(run, f" with {names.get(run.header_id, 'its header')}")
+        return CountedRun(run, f" with {names.get(run.header_id, 'its header')}")
     combine = names.get(run.combine_id, "the combine")
     speak = farm_speaker(known)
     pieces, later = _pieces(run, list(hitches))
     if pieces and pieces[0].start <= run.started_at:
-        return Counted(run, _named(pieces, names, speak.moment))
+        return CountedRun(run, _named(pieces, names, speak.moment))
     if len({piece.header_id for piece in pieces}) == 1:
         header = names.get(pieces[0].header_id, "it")
         also = f"{header} was hitched at {speak.moment(pieces[0].start)} only; all of this run is counted for it"
-        return Counted(replace(run, header_id=pieces[0].header_id), f" with {header}", (also,))
+        return CountedRun(replace(run, header_id=pieces[0].header_id), f" with {header}", (also,))
     headers = [machine for machine in known.machines if machine.kind is MachineKind.HEADER]
     if later is not None and not pieces:
         return _hitched_after(run, later, names, speak.moment, sure)
@@ -63,12 +63,12 @@ def counted_header(run: Run, hitches: Iterable[Hitch], known: KnownNames, sure: 
             "Save it so?",
             f"Add --header NAME, like --header {headers[0].name}, or --yes to save it without one.",
         )
-    return Counted(run, _named(pieces, names, speak.moment) or (" with no header" if headers else ""))
+    return CountedRun(run, _named(pieces, names, speak.moment) or (" with no header" if headers else ""))
 
 
 def _hitched_after(
     run: Run, later: Hitch, names: dict[UUID, str], moment: Callable[[datetime], str], sure: Collection[str]
-) -> Counted:
+) -> CountedRun:
     combine, header = names.get(run.combine_id, "the combine"), names.get(later.header_id, "a header")
     if Doubt.NO_HEADER not in sure:
         raise DoubtError(
@@ -78,7 +78,7 @@ def _hitched_after(
             f"Add --header {header}, or --yes if {header} cut it.",
         )
     also = f"{header} was hitched after this run; it is counted for it all the same"
-    return Counted(replace(run, header_id=later.header_id), f" with {header}", (also,))
+    return CountedRun(replace(run, header_id=later.header_id), f" with {header}", (also,))
 
 
 def _named(pieces: Sequence[_Piece], names: dict[UUID, str], moment: Callable[[datetime], str]) -> str:

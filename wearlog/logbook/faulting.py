@@ -8,7 +8,7 @@ from datetime import datetime
 from uuid import UUID
 
 from wearlog.errors import RefusedError, UsageError
-from wearlog.facts.closed_lists import CheckKind, Condition, FaultMode, FixEvidence, NodeKind, Verdict
+from wearlog.facts.closed_lists import CheckKind, CheckVerdict, Condition, FaultMode, FixEvidence, NodeKind
 from wearlog.facts.electrics import CircuitNode, Fault, FaultCheck, FaultFinding, FaultSign
 from wearlog.facts.machines import Machine
 from wearlog.facts.plain_text import one_line
@@ -37,7 +37,7 @@ class CheckEntry:
         Beginning of the name of the place.
     measured : str
         What was seen or read: "0.3 V", "chafed to the copper".
-    verdict : Verdict or None
+    verdict : CheckVerdict or None
         None: the measured number decides, where a published rule judges it.
     duration_seconds : int or None
     """
@@ -45,7 +45,7 @@ class CheckEntry:
     kind: CheckKind
     node: str
     measured: str = ""
-    verdict: Verdict | None = None
+    verdict: CheckVerdict | None = None
     duration_seconds: int | None = None
 
 
@@ -238,7 +238,7 @@ def _battery_volts(connection: Connection, made: Sequence[FaultCheck]) -> float 
     return None
 
 
-def _verdict(circuit: Circuit, entry: CheckEntry, node: str, battery_volts: float | None) -> Verdict:
+def _verdict(circuit: Circuit, entry: CheckEntry, node: str, battery_volts: float | None) -> CheckVerdict:
     if entry.verdict is not None:
         return entry.verdict
     check = next((c for c in checks_for(circuit) if (c.kind, c.node) == (entry.kind, node)), None)
@@ -269,4 +269,4 @@ def _evidence(connection: Connection, fault: Fault, node: CircuitNode | None) ->
     if node is None:
         return FixEvidence.CLEARED_BY_ITSELF
     looked = find_all(connection, FaultCheck, fault_id=fault.id, node_id=node.id, kind=CheckKind.LOOK)
-    return FixEvidence.SEEN if any(one.verdict is Verdict.BAD for one in looked) else FixEvidence.INFERRED
+    return FixEvidence.SEEN if any(one.verdict is CheckVerdict.BAD for one in looked) else FixEvidence.INFERRED

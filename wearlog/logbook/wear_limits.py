@@ -127,7 +127,7 @@ def limit_source(kind: PartKind) -> str:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Gauge:
+class GaugeChange:
     """What is to be changed of how a kind is measured; None leaves it as it is.
 
     A limit is a length, or for a chain an elongation in percent.
@@ -141,7 +141,7 @@ class Gauge:
     pitches: int | None = None
 
 
-def set_gauge(store: Store, kind: PartKind, gauge: Gauge) -> Done:
+def set_gauge(store: Store, kind: PartKind, gauge: GaugeChange) -> Done:
     """Change how the wear of a kind is measured.
 
     Raises
@@ -156,7 +156,7 @@ def set_gauge(store: Store, kind: PartKind, gauge: Gauge) -> Done:
         return save(store, connection, said, changed=[changed], known=known_names(connection))
 
 
-def _with_gauge(kind: PartKind, gauge: Gauge) -> PartKind:
+def _with_gauge(kind: PartKind, gauge: GaugeChange) -> PartKind:
     if gauge.dimension is None and kind.dimension is Dimension.NONE and gauge.pitch is None:
         raise UsageError(
             f"What is measured on a {kind.name}?", "Say --what gap, depth or thickness; for a chain --chain CA550."
@@ -178,7 +178,7 @@ def _with_gauge(kind: PartKind, gauge: Gauge) -> PartKind:
     return _chain(kind, gauge)
 
 
-def _chain(kind: PartKind, gauge: Gauge) -> PartKind:
+def _chain(kind: PartKind, gauge: GaugeChange) -> PartKind:
     pitch = gauge.pitch.micrometres if gauge.pitch else kind.pitch_micrometres
     pitches = gauge.pitches or kind.pitches
     if not pitch or not pitches:

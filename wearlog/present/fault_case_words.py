@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from wearlog.errors import DataError
-from wearlog.facts.closed_lists import CheckKind, Evidence, FixEvidence, SignKind, Verdict
+from wearlog.facts.closed_lists import CheckKind, CheckVerdict, Evidence, FixEvidence, SignKind
 from wearlog.facts.plain_text import one_line
 from wearlog.faults.circuit import Circuit, Node
 from wearlog.faults.diagram_drawing import Beside, draw_diagram
@@ -80,7 +80,7 @@ def _observation(suspects: Suspects, index: int) -> str:
     signs = suspects.case.signs
     if index < len(signs):
         return sign_words(signs[index])
-    told = [r for r in suspects.case.results if r.verdict in (Verdict.GOOD, Verdict.BAD)]
+    told = [r for r in suspects.case.results if r.verdict in (CheckVerdict.GOOD, CheckVerdict.BAD)]
     # of two results of one check at one place the later counts, at the place of the first
     latest = {(result.check.kind, result.check.node): result for result in told}
     result = list(latest.values())[index - len(signs)]

@@ -7,7 +7,7 @@ from typing import Any
 
 from wearlog.facts.plain_text import one_line
 from wearlog.faults.held import Held
-from wearlog.faults.trail import ConditionShare, TrendTest
+from wearlog.faults.trail import ConditionShare, LaplaceTrend
 from wearlog.present.digits import NOTHING, Measures, duration, number, percent
 from wearlog.present.fault_case_words import checklist_lines
 from wearlog.present.json_form import money, rounded
@@ -91,7 +91,7 @@ def _gap_sentence(trail: FaultTrail, measures: Measures) -> str:
     return f"It came back after {listed(gaps)}."
 
 
-def trend_sentence(trend: TrendTest) -> str:
+def trend_sentence(trend: LaplaceTrend) -> str:
     """Return whether it comes faster or slower; few times seldom prove either."""
     if trend.p_two_sided >= _TELLING:
         return f"No trend that so few times could prove ({_p(trend.p_two_sided)})."

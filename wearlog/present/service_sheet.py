@@ -10,13 +10,13 @@ from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data
 from wearlog.present.digits import NOTHING, Measures
 from wearlog.present.json_form import rounded
 from wearlog.present.words import counted
-from wearlog.reckoning.due import ServiceDue, Standing, pressing
+from wearlog.reckoning.due import DueStanding, ServiceDue, pressing
 
 _STANDING: Final = {
-    Standing.OVERDUE: "OVERDUE",
-    Standing.SOON: "soon",
-    Standing.LATER: "later",
-    Standing.NEVER_NOTED: "never noted",
+    DueStanding.OVERDUE: "OVERDUE",
+    DueStanding.SOON: "soon",
+    DueStanding.LATER: "later",
+    DueStanding.NEVER_NOTED: "never noted",
 }
 
 
@@ -108,7 +108,7 @@ def service_sheet(
         headline=_headline(services, names, measures),
         empty="Nothing is due. 'wearlog due --all' shows the rest." if services else _NONE,
         key_of=lambda row: row.item.id,
-        shouts=lambda row: row.standing is Standing.OVERDUE,
+        shouts=lambda row: row.standing is DueStanding.OVERDUE,
     )
 
 
@@ -127,5 +127,5 @@ def _headline(services: Sequence[ServiceDue], names: Mapping[UUID, str], measure
     due = pressing(services)
     if not due:
         return "No service is due."
-    over = sum(row.standing is Standing.OVERDUE for row in due)
+    over = sum(row.standing is DueStanding.OVERDUE for row in due)
     return f"{counted(over, 'service')} overdue, {counted(len(due) - over, 'service')} soon due."

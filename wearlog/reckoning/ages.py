@@ -8,7 +8,7 @@ import numpy as np
 
 from wearlog.facts.closed_lists import MeterKind
 from wearlog.reckoning.meters import FleetLines
-from wearlog.store.histories import OPEN, Bools, Floats, Histories, Ints, code_of
+from wearlog.store.histories import OPEN, Bools, Floats, Ints, LogHistories, code_of
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -36,7 +36,7 @@ class FittingAges:
     meter_kind: Ints
 
 
-def fitting_ages(histories: Histories, lines: FleetLines, now: int) -> FittingAges:
+def fitting_ages(histories: LogHistories, lines: FleetLines, now: int) -> FittingAges:
     """Read the age of every fitting off the meter lines.
 
     Parameters

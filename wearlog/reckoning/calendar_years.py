@@ -8,10 +8,10 @@ from datetime import UTC, date, datetime
 import numpy as np
 
 from wearlog.facts.work import Season
-from wearlog.store.histories import Histories
+from wearlog.store.histories import LogHistories
 
 
-def calendar_years(entered: Sequence[Season], histories: Histories, now: datetime) -> tuple[Season, ...]:
+def calendar_years(entered: Sequence[Season], histories: LogHistories, now: datetime) -> tuple[Season, ...]:
     """Return the calendar years into which no entered season falls, as seasons, in their order.
 
     They go from the year of the first run or reading to that of the last one until now: a year of which nothing is noted yet is

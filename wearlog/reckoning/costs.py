@@ -25,7 +25,7 @@ from wearlog.reckoning.field_hours import FieldHours, field_hours_at, field_hour
 from wearlog.reckoning.ground import run_at
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all
-from wearlog.store.histories import NONE, Floats, Histories, Ints, code_of
+from wearlog.store.histories import NONE, Floats, Ints, LogHistories, code_of
 from wearlog.store.schema.types import microseconds
 
 #: the row of what services cost where a split is by kind or subsystem: an oil change belongs to no kind of part
@@ -238,7 +238,7 @@ def _sum_of(farm: Farm, combines: Ints, period: Period) -> tuple[float, float]:
     return float(area), float(_usage(farm, MeterKind.SEPARATOR_HOURS, combines, period).sum())
 
 
-def _by_runs(histories: Histories, by: Split, keys: int, period: Period) -> tuple[Floats, Floats]:
+def _by_runs(histories: LogHistories, by: Split, keys: int, period: Period) -> tuple[Floats, Floats]:
     runs = histories.runs
     key = runs.crop if by is Split.CROP else runs.field
     inside = (key != NONE) & (runs.start >= period.start) & (runs.start < period.end)

@@ -20,7 +20,7 @@ from wearlog.store.schema.types import microseconds
 
 
 @unique
-class Standing(StrEnum):
+class DueStanding(StrEnum):
     OVERDUE = "overdue"
     SOON = "soon"
     LATER = "later"
@@ -45,7 +45,7 @@ class ServiceDue:
     used: float | None
     left_usage: float | None
     due_on: date | None
-    standing: Standing
+    standing: DueStanding
 
 
 def services_due(connection: Connection, farm: Farm) -> tuple[ServiceDue, ...]:
@@ -54,7 +54,7 @@ def services_due(connection: Connection, farm: Farm) -> tuple[ServiceDue, ...]:
     for one in find_all(connection, ServiceDone):
         done[one.service_item_id].append(one)
     found = [_due(farm, item, done[item.id]) for item in find_all(connection, ServiceItem)]
-    order = list(Standing)
+    order = list(DueStanding)
     return tuple(sorted(found, key=lambda row: (order.index(row.standing), _share_left(row), row.item.name)))
 
 
@@ -65,13 +65,13 @@ def pressing(services: Iterable[ServiceDue]) -> tuple[ServiceDue, ...]:
 
 def is_pressing(row: ServiceDue) -> bool:
     """Say whether a service is overdue or soon due."""
-    return row.standing in (Standing.OVERDUE, Standing.SOON)
+    return row.standing in (DueStanding.OVERDUE, DueStanding.SOON)
 
 
 def _due(farm: Farm, item: ServiceItem, done: Sequence[ServiceDone]) -> ServiceDue:
     last = max((one.at for one in done if one.at <= farm.now), default=None)
     if last is None:
-        return ServiceDue(item, item.machine_id, None, None, None, None, Standing.NEVER_NOTED)
+        return ServiceDue(item, item.machine_id, None, None, None, None, DueStanding.NEVER_NOTED)
     used = left = None
     if item.meter_kind is not None and item.interval_usage is not None:
         machine = farm.machine_number(item.machine_id)
@@ -88,14 +88,14 @@ def _clock(farm: Farm) -> ZoneInfo | None:
     return ZoneInfo(farm.settings.time_zone) if farm.settings.time_zone else None
 
 
-def _standing(farm: Farm, item: ServiceItem, left: float | None, due_on: date | None) -> Standing:
+def _standing(farm: Farm, item: ServiceItem, left: float | None, due_on: date | None) -> DueStanding:
     days = None if due_on is None else (due_on - farm.now.astimezone(_clock(farm)).date()).days
     if (left is not None and left <= 0) or (days is not None and days <= 0):
-        return Standing.OVERDUE
+        return DueStanding.OVERDUE
     near = left is not None and item.interval_usage is not None and left <= SOON_SHARE * item.interval_usage
     if near or (days is not None and days <= SOON_DAYS):
-        return Standing.SOON
-    return Standing.LATER
+        return DueStanding.SOON
+    return DueStanding.LATER
 
 
 def _share_left(row: ServiceDue) -> float:

@@ -17,7 +17,7 @@ from wearlog.reckoning.calendar_years import calendar_years
 from wearlog.reckoning.meters import FleetLines
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all
-from wearlog.store.histories import Histories, read_histories
+from wearlog.store.histories import LogHistories, read_histories
 from wearlog.store.opening import Store
 from wearlog.store.schema.types import microseconds
 
@@ -35,7 +35,7 @@ class Farm:
     part_kinds: tuple[PartKind, ...]
     components: tuple[Component, ...]
     seasons: tuple[Season, ...]
-    histories: Histories
+    histories: LogHistories
     lines: FleetLines
     calendar_years: frozenset[int] = frozenset()
 

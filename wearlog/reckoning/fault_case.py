@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from wearlog.errors import NotFoundError, RefusedError
-from wearlog.facts.closed_lists import CheckKind, FaultMode, FixEvidence, NodeKind, SignKind, Verdict
+from wearlog.facts.closed_lists import CheckKind, CheckVerdict, FaultMode, FixEvidence, NodeKind, SignKind
 from wearlog.facts.electrics import Fault, FaultCheck, FaultFinding
 from wearlog.facts.machines import Machine
 from wearlog.faults.cautions import Caution, cautions_for, further_cautions
@@ -35,7 +35,7 @@ class MadeCheck:
     node: str
     expected: str
     measured: str
-    verdict: Verdict
+    verdict: CheckVerdict
     minutes: float | None
 
 
@@ -176,7 +176,7 @@ def past_time(log: FaultLog, fault: Fault) -> PastTime:
     checks = tuple(_made(log, row) for row in log.checks(fault))
     finding = log.finding(fault) if fault.closed_at is not None else None
     node = log.node_name(finding.node_id) if finding else ""
-    bad = [one.step for one in checks if node and one.node == node and one.verdict is Verdict.BAD]
+    bad = [one.step for one in checks if node and one.node == node and one.verdict is CheckVerdict.BAD]
     return PastTime(fault, log.number(fault), checks, finding, node, bad[0] if bad else None)
 
 
@@ -207,7 +207,7 @@ def _case(log: FaultLog, farm: Farm, fault: Fault, circuit: Circuit, linked: Lin
 
 
 def _is_vain_repair(row: FaultCheck) -> bool:
-    return row.kind is CheckKind.SWAP and row.verdict is Verdict.GOOD
+    return row.kind is CheckKind.SWAP and row.verdict is CheckVerdict.GOOD
 
 
 def _result(circuit: Circuit, row: FaultCheck, node: str) -> Result:

@@ -16,7 +16,7 @@ from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.quality import Calibration as CalibrationLoad
 from wearlog.facts.quality import LossCheck, MoistureSample
 from wearlog.facts.work import Crop, Field
-from wearlog.harvest.calibration import Calibration, calibrate
+from wearlog.harvest.calibration import SensorAgreement, calibrate
 from wearlog.harvest.kernel_table import KernelCount, classes_of, kernel_count_of
 from wearlog.harvest.loss import GrainLoss, concentration_factor, loss_from_counts, loss_with_wear
 from wearlog.harvest.moisture import MoistureOffset, moisture_offsets
@@ -42,7 +42,7 @@ class SensorStanding:
     ----------
     mean_off : float
         Mean of indicated less reference, in the sensor's stored unit.
-    calibration : Calibration or None
+    calibration : SensorAgreement or None
         None where a reference of zero allows no per cent (header height).
     factor_before : float or None
         The factor of the season before.
@@ -56,7 +56,7 @@ class SensorStanding:
     loads: int
     last_at: datetime
     mean_off: float
-    calibration: Calibration | None
+    calibration: SensorAgreement | None
     factor_before: float | None
 
 
@@ -165,7 +165,7 @@ def _harvest_year(farm: Farm, at: datetime) -> int:
     return next((one.harvest_year for one in farm.seasons if one.starts_on <= day < one.ends_on), day.year)
 
 
-def _calibrated(loads: Sequence[CalibrationLoad]) -> Calibration | None:
+def _calibrated(loads: Sequence[CalibrationLoad]) -> SensorAgreement | None:
     indicated = np.array([one.indicated_amount for one in loads], dtype=np.float64)
     true = np.array([one.reference_amount for one in loads], dtype=np.float64)
     return calibrate(indicated, true) if (np.minimum(indicated, true) > 0).all() else None

@@ -17,7 +17,7 @@ from wearlog.reckoning.life_records import LifeRecords, life_records
 from wearlog.store.histories import NONE, Bools, Floats, code_of
 from wearlog.wear.compare import Comparison, compare_groups
 from wearlog.wear.conflict import Conflict, rate_conflict
-from wearlog.wear.impact import ImpactRates, fit_impact, impact_prior
+from wearlog.wear.impact import GroundRates, fit_impact, impact_prior
 from wearlog.wear.intervals import Estimate
 from wearlog.wear.lives import Lives
 from wearlog.wear.posterior import Posterior, fit_posterior
@@ -48,7 +48,7 @@ class KindLife:
         None when nothing failed and nobody guessed, or what failed leaves the life without a bound.
     fit : WeibullFit or None
         The plain maximum-likelihood fit, from 5 failures on.
-    impacts : ImpactRates or None
+    impacts : GroundRates or None
         Breakages of one component per square metre, by Ground; None for a kind that stones do not break.
     area : float
         Square metres cut by the machines it sits on, while it sat there.
@@ -59,7 +59,7 @@ class KindLife:
     lives: Lives
     posterior: Posterior | None
     fit: WeibullFit | None
-    impacts: ImpactRates | None
+    impacts: GroundRates | None
     area: float
 
     @property
@@ -208,7 +208,7 @@ def _fit(lives: Lives) -> WeibullFit | None:
         return None
 
 
-def _impact_rates(lives: FleetLives, kind: PartKind, on: Bools) -> tuple[ImpactRates | None, float]:
+def _impact_rates(lives: FleetLives, kind: PartKind, on: Bools) -> tuple[GroundRates | None, float]:
     area = lives.area[on].sum(axis=0)
     seen = lives.impacts[on].sum(axis=0)
     guesses = _guessed_impacts(kind)

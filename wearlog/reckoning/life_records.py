@@ -15,7 +15,7 @@ from wearlog.facts.parts import PartKind
 from wearlog.reckoning.ages import FittingAges
 from wearlog.reckoning.meters import FleetLines
 from wearlog.reckoning.past_limit import past_limit
-from wearlog.store.histories import OPEN, Bools, Floats, Histories, Ints, code_of
+from wearlog.store.histories import OPEN, Bools, Floats, Ints, LogHistories, code_of
 from wearlog.wear.lives import Lives
 
 #: what depends on age: worn, fatigue, loosened, and what nobody knows
@@ -104,7 +104,7 @@ class _Events:
 
 
 def life_records(
-    histories: Histories, lines: FleetLines, ages: FittingAges, kinds: tuple[PartKind, ...], now: int
+    histories: LogHistories, lines: FleetLines, ages: FittingAges, kinds: tuple[PartKind, ...], now: int
 ) -> LifeRecords:
     """Return the lives of every fitting; cost is linear in fittings and breakages, and their sorting."""
     events = _events(histories, kinds, now)
@@ -160,7 +160,7 @@ def joined_rows(columns: Floats) -> tuple[Floats, Ints]:
     return distinct, weight
 
 
-def _ages_at(histories: Histories, lines: FleetLines, ages: FittingAges, fitting: Ints, at: Ints) -> Floats:
+def _ages_at(histories: LogHistories, lines: FleetLines, ages: FittingAges, fitting: Ints, at: Ints) -> Floats:
     """Return the ages that fittings had at instants, NaN where nobody knows."""
     machine, meter = ages.machine[fitting], ages.meter_kind[fitting]
     used = np.zeros(fitting.size)
@@ -170,7 +170,7 @@ def _ages_at(histories: Histories, lines: FleetLines, ages: FittingAges, fitting
     return np.asarray(ages.entry[fitting] + used)
 
 
-def _events(histories: Histories, kinds: tuple[PartKind, ...], now: int) -> _Events:
+def _events(histories: LogHistories, kinds: tuple[PartKind, ...], now: int) -> _Events:
     """Breakages and limits passed until now, on the fitting that was on."""
     broken = _breakages(histories, now)
     rows = histories.measurements
@@ -190,7 +190,7 @@ def _events(histories: Histories, kinds: tuple[PartKind, ...], now: int) -> _Eve
     return _with_unexplained_ends(histories, _Events(*(column[order] for column in columns)), now)
 
 
-def _breakages(histories: Histories, now: int) -> _Events:
+def _breakages(histories: LogHistories, now: int) -> _Events:
     """One row for each broken position of a fitting that was on; in no order."""
     breakages = histories.breakages
     each = np.array([len(positions) for positions in breakages.positions], dtype=np.int64)
@@ -214,7 +214,7 @@ def _breakages(histories: Histories, now: int) -> _Events:
     return found.take((fitting >= 0) & (at <= now))
 
 
-def fitting_on(histories: Histories, component: Ints, position: Ints, at: Ints) -> Ints:
+def fitting_on(histories: LogHistories, component: Ints, position: Ints, at: Ints) -> Ints:
     """The fitting that was on at (just before) each instant; -1 where none was."""
     fittings = histories.fittings
     nowhere = np.full(at.size, -1, dtype=np.int64)
@@ -240,7 +240,7 @@ def fitting_on(histories: Histories, component: Ints, position: Ints, at: Ints) 
     return np.where(right, found, -1)
 
 
-def _with_unexplained_ends(histories: Histories, events: _Events, now: int) -> _Events:
+def _with_unexplained_ends(histories: LogHistories, events: _Events, now: int) -> _Events:
     """A fitting that is said to have broken without a breakage beside it failed of an unknown cause, which counts as wear."""
     fittings = histories.fittings
     broke = np.flatnonzero((fittings.removal == code_of(Removal.BROKE)) & (fittings.removed_at <= now))

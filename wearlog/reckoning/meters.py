@@ -11,7 +11,7 @@ from wearlog.facts.closed_lists import MachineKind, MeterKind
 from wearlog.harvest.header_line import HeaderStretches, Hitches, header_lines, runs_of_headers
 from wearlog.harvest.line_inputs import Readings, Runs, refuse_impossible
 from wearlog.harvest.meter_line import MeterLines
-from wearlog.store.histories import Floats, Histories, code_of
+from wearlog.store.histories import Floats, LogHistories, code_of
 
 #: until a machine's own is known: 35 ft at 4.5 mph and 70 % field efficiency cut 13.36 ac/h (computed, see docs/methods.md)
 SECONDS_PER_SQUARE_METRE = 3600 / (13.36 * 4046.8564224)
@@ -35,7 +35,7 @@ class FleetLines:
         Which header cut which part of which run.
     """
 
-    def __init__(self, histories: Histories) -> None:
+    def __init__(self, histories: LogHistories) -> None:
         runs, hitches = histories.runs, histories.hitches
         self._count = len(histories.machines.ids)
         self._area_runs = Runs(runs.combine, runs.start, runs.end, runs.area, runs.area)
@@ -117,7 +117,7 @@ class FleetLines:
         return np.asarray(np.maximum(lines.readings.value[first] + used - lines.reading_usage[first], 0.0))
 
 
-def _readings(histories: Histories, kind: MeterKind) -> Readings:
+def _readings(histories: LogHistories, kind: MeterKind) -> Readings:
     rows = histories.readings
     mine = rows.meter_kind == code_of(kind)
     return Readings(rows.machine[mine], rows.at[mine], rows.shown[mine], rows.new_leg[mine])

@@ -9,7 +9,7 @@ import numpy as np
 from wearlog.facts.closed_lists import Dimension
 from wearlog.facts.parts import PartKind
 from wearlog.harvest.by_line import first_of_each, last_before
-from wearlog.store.histories import OPEN, Bools, Histories, Ints
+from wearlog.store.histories import OPEN, Bools, Ints, LogHistories
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -50,7 +50,7 @@ class PastLimit:
         return PastLimit(self.fitting[rows], self.at[rows], self.seen_at[rows], self.within_at[rows])
 
 
-def past_limit(histories: Histories, kinds: tuple[PartKind, ...], fitting: Ints, now: int) -> PastLimit:
+def past_limit(histories: LogHistories, kinds: tuple[PartKind, ...], fitting: Ints, now: int) -> PastLimit:
     """Return the runs until now.
 
     Parameters

@@ -37,7 +37,7 @@ class Undecided(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Basis:
+class CostBasis:
     """What a line's costs are made of, in whole minor units.
 
     Attributes
@@ -95,7 +95,7 @@ class PlanLine:
         Breakages by impact expected on it in the season.
     nodes : LifeNodes or None
     life : LifeBasis
-    basis : Basis
+    basis : CostBasis
     decision : SetDecision or None
         None where `undecided` says why.
     undecided : Undecided or None
@@ -121,7 +121,7 @@ class PlanLine:
     impacts: float
     nodes: LifeNodes | None
     life: LifeBasis
-    basis: Basis
+    basis: CostBasis
     decision: SetDecision | None
     undecided: Undecided | None
     worth_below_minor: int | None = None

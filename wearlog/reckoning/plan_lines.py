@@ -22,7 +22,7 @@ from wearlog.reckoning.kind_life import KindLife
 from wearlog.reckoning.measured_life import MeasuredLife
 from wearlog.reckoning.meters import YEAR_SECONDS
 from wearlog.reckoning.part_choice import PartChoices, ShelfPart
-from wearlog.reckoning.plan_line import Basis, LifeBasis, PlanLine, Undecided
+from wearlog.reckoning.plan_line import CostBasis, LifeBasis, PlanLine, Undecided
 from wearlog.reckoning.repair_habits import Habit, RepairHabits, TimeSource
 from wearlog.reckoning.season_ahead import PAST_SEASONS, usage_by_meter
 from wearlog.reckoning.season_failures import condensed
@@ -152,7 +152,7 @@ def _life_basis(life: KindLife, measured: MeasuredLife | None) -> LifeBasis:
     )
 
 
-def _basis(farm: Farm, habits: RepairHabits, part: ShelfPart | None) -> Basis:
+def _basis(farm: Farm, habits: RepairHabits, part: ShelfPart | None) -> CostBasis:
     rate, hour = farm.settings.labour_rate_minor, farm.settings.downtime_minor
     each, opening, in_field = (
         _priced(habit, rate) for habit in (habits.shop_each, habits.shop_opening, habits.field_labour)
@@ -161,7 +161,7 @@ def _basis(farm: Farm, habits: RepairHabits, part: ShelfPart | None) -> Basis:
     price = None if part is None else part.price_minor
     known = habits.shop_each.seconds is not None and habits.standing.seconds is not None
     costs = SetCosts(opening, price + each, price + in_field + standing) if known and price is not None else None
-    return Basis(costs, each, opening, in_field, standing, habits)
+    return CostBasis(costs, each, opening, in_field, standing, habits)
 
 
 def _priced(habit: Habit, minor_per_hour: int) -> int:

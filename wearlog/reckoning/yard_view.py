@@ -7,7 +7,7 @@ from datetime import datetime
 from enum import StrEnum, unique
 
 from wearlog.facts.farm_settings import FarmSettings
-from wearlog.reckoning.due import ServiceDue, Standing, pressing, services_due
+from wearlog.reckoning.due import DueStanding, ServiceDue, pressing, services_due
 from wearlog.reckoning.farm import Farm
 from wearlog.reckoning.fault_list import FaultLine, fault_lines
 from wearlog.reckoning.left_in_service import LeftInService, left_in_service
@@ -85,7 +85,7 @@ def _press(
         (not farm.components, Press.NO_COMPONENT),
         (any(one.stands for one in machines), Press.STANDS),
         (bool(left), Press.LEFT),
-        (any(one.standing is Standing.OVERDUE for one in due), Press.OVERDUE),
+        (any(one.standing is DueStanding.OVERDUE for one in due), Press.OVERDUE),
         (bool(faults), Press.FAULT),
         (bool(low), Press.LOW),
         (bool(due), Press.SOON),

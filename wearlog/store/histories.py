@@ -27,8 +27,8 @@ __all__ = [
     "OPEN",
     "Bools",
     "Floats",
-    "Histories",
     "Ints",
+    "LogHistories",
     "code_of",
     "read_histories",
 ]
@@ -129,7 +129,7 @@ class MeasurementRows:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Histories:
+class LogHistories:
     """Everything the wear maths reads. `fields` and `crops` are the id lists that rows index."""
 
     machines: MachineRows
@@ -150,7 +150,7 @@ def code_of(member: StrEnum) -> int:
     return list(type(member)).index(member)
 
 
-def read_histories(connection: Connection) -> Histories:
+def read_histories(connection: Connection) -> LogHistories:
     """Read the histories of every machine in the log, voided rows left out."""
     # hundreds of thousands of small rows come and go here; the collector of garbage would look at each several times
     was_on = gc.isenabled()
@@ -162,7 +162,7 @@ def read_histories(connection: Connection) -> Histories:
             gc.enable()
 
 
-def _read(reader: PlainReader) -> Histories:
+def _read(reader: PlainReader) -> LogHistories:
     machine_rows = reader.rows("SELECT {id:id}, kind FROM machine WHERE {stands} ORDER BY id")
     kinds = _codes(MachineKind)
     machines = MachineRows(_ids(machine_rows), _ints([kinds[kind] for _, kind in machine_rows]))
@@ -172,7 +172,7 @@ def _read(reader: PlainReader) -> Histories:
     field_rows = reader.rows("SELECT {id:id}, ground FROM field WHERE {stands} ORDER BY id")
     crop_rows = reader.rows("SELECT {id:id} FROM crop WHERE {stands} ORDER BY id")
     components, component = _components(reader, machine, _places(part_kind_rows))
-    return Histories(
+    return LogHistories(
         machines=machines,
         part_kinds=PartKindRows(_ids(part_kind_rows), _ints([meters[meter] for _, meter in part_kind_rows])),
         fields=_ids(field_rows),

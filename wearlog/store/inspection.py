@@ -29,7 +29,7 @@ LONG_OPEN: Final = timedelta(days=1)
 
 
 @dataclass(frozen=True, slots=True)
-class Inspection:
+class LogInspection:
     """What there is, and what is not in order as sentences."""
 
     rows: int
@@ -38,7 +38,7 @@ class Inspection:
     problems: tuple[str, ...]
 
 
-def inspect_log(store: Store) -> Inspection:
+def inspect_log(store: Store) -> LogInspection:
     """Look through the log in one consistent view; cost is linear in the journal."""
     with store.reading() as connection:
         problems = _file_problems(connection)
@@ -51,7 +51,7 @@ def inspect_log(store: Store) -> Inspection:
     told = problems[:MOST_TOLD]
     if len(problems) > MOST_TOLD:
         told.append(f"and {len(problems) - MOST_TOLD} more")
-    return Inspection(rows, len(versions), deeds, tuple(told))
+    return LogInspection(rows, len(versions), deeds, tuple(told))
 
 
 def forgotten_stops(connection: Connection, now: datetime) -> tuple[Stoppage, ...]:

@@ -15,7 +15,7 @@ from textual.widget import Widget
 
 from wearlog.errors import WearlogError
 from wearlog.tui.areas import AREAS, area_screen
-from wearlog.tui.gateway import Answer, Gateway
+from wearlog.tui.gateway import AnswerCame, Gateway
 from wearlog.tui.host import AreaTab
 from wearlog.tui.own_log import write_down
 from wearlog.tui.remembered import recall, remember
@@ -88,7 +88,7 @@ class Screens(App[None]):
         """Run a question in a thread and hand its answer to `then`; see `Gateway.ask`."""
         self.gateway.ask(owner, key, question, then, failed)
 
-    def on_answer(self, message: Answer) -> None:
+    def on_answer_came(self, message: AnswerCame) -> None:
         """Hand an answer to the screen that asked."""
         message.deliver()
 

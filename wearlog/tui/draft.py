@@ -40,7 +40,7 @@ ACTION_WORDS: Final = ((Action.REPLACED, "replaced"), (Action.MENDED, "mended"),
 
 
 @dataclass(frozen=True, slots=True)
-class Choice:
+class Loggable:
     """A component that can be logged; `mode` is how its kind usually fails."""
 
     component_id: UUID
@@ -54,19 +54,19 @@ class Choice:
 
 
 @dataclass(frozen=True, slots=True)
-class Choices:
+class BreakageChoices:
     """What the entry of a breakage starts from: the farm's words, the components, and where the last breakage was."""
 
     vocabulary: Vocabulary
-    components: tuple[Choice, ...]
+    components: tuple[Loggable, ...]
     last_component_id: UUID | None
     last_position: int | None
 
-    def of(self, component_id: UUID | None) -> Choice | None:
+    def of(self, component_id: UUID | None) -> Loggable | None:
         """Return a component by its id."""
         return next((one for one in self.components if one.component_id == component_id), None)
 
-    def start(self, machine_id: UUID | None, component_id: UUID | None) -> Choice | None:
+    def start(self, machine_id: UUID | None, component_id: UUID | None) -> Loggable | None:
         """Return the component to begin with: the one pointed at, else the kind logged last, else a bar of many positions."""
         if component_id is not None and (pointed := self.of(component_id)) is not None:
             return pointed
@@ -85,7 +85,7 @@ class Choices:
 class Draft:
     """What is known so far. `at` None is now; times in seconds."""
 
-    choice: Choice | None = None
+    choice: Loggable | None = None
     positions: tuple[int, ...] = ()
     cause: Cause = Cause.UNKNOWN
     mode: Mode = Mode.BROKEN
@@ -95,7 +95,7 @@ class Draft:
     at: datetime | None = None
     note: str = ""
 
-    def on(self, choice: Choice) -> Draft:
+    def on(self, choice: Loggable) -> Draft:
         """Return the draft moved to another component: its usual way to fail comes along, positions do not."""
         return replace(self, choice=choice, positions=(), mode=choice.mode)
 
@@ -129,7 +129,7 @@ def _action(draft: Draft) -> str:
     return next(words for action, words in ACTION_WORDS if action is draft.action)
 
 
-def read_line(line: str, choices: Choices, draft: Draft, now: datetime) -> tuple[Draft, str]:
+def read_line(line: str, choices: BreakageChoices, draft: Draft, now: datetime) -> tuple[Draft, str]:
     """Understand the plain line, and return the draft it means with what is wrong with it (empty when nothing is).
 
     A line without a part is about the component of the draft: "41-43 rock" is enough. A part that sits on several machines is
@@ -156,7 +156,7 @@ def _left_out(codes: set[str], draft: Draft) -> list[str]:
     return [machine] if "which_machine" in codes else []
 
 
-def _heard(heard: Understanding, choices: Choices, draft: Draft) -> Draft:
+def _heard(heard: Understanding, choices: BreakageChoices, draft: Draft) -> Draft:
     choice = choices.of(heard.component.id) if heard.component is not None else draft.choice
     positions = heard.positions
     if not positions and choice is draft.choice:

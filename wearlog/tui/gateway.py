@@ -17,7 +17,7 @@ from wearlog.tui.own_log import write_down
 T = TypeVar("T")
 
 
-class Answer(Message, bubble=False):
+class AnswerCame(Message, bubble=False):
     """What a thread found, on its way to the screen that asked. Handled by the app alone."""
 
     def __init__(self, deliver: Callable[[], None]) -> None:
@@ -73,7 +73,7 @@ class Gateway:
             else:
                 deliver = _with_answer(then, answer)
             if not worker.is_cancelled:
-                owner.app.post_message(Answer(lambda: deliver() if fresh() else None))
+                owner.app.post_message(AnswerCame(lambda: deliver() if fresh() else None))
 
         owner.run_worker(run, group=key, name=key, exclusive=True, thread=True, exit_on_error=False)
 

@@ -16,7 +16,7 @@ from wearlog.wear.counts import (
     poisson_counts,
     sum_of_counts,
 )
-from wearlog.wear.impact import ImpactRates, fit_impact, impact_prior
+from wearlog.wear.impact import GroundRates, fit_impact, impact_prior
 from wearlog.wear.intervals import Estimate, Interval
 from wearlog.wear.likelihood import log_likelihood
 from wearlog.wear.likelihood_ratio import life_ratio_interval, scale_ratio_interval, shape_ratio_interval
@@ -58,9 +58,9 @@ __all__ = [
     "Ended",
     "Estimate",
     "GammaRate",
+    "GroundRates",
     "Histories",
     "HotWindow",
-    "ImpactRates",
     "Interval",
     "KaplanMeier",
     "Lives",

@@ -11,7 +11,7 @@ from scipy.special import gammainc, ndtri
 from wearlog.wear.arrays import FloatArray
 from wearlog.wear.counts import sum_of_counts
 from wearlog.wear.lives import Lives
-from wearlog.wear.posterior_rows import LOG_LN2, Evidence
+from wearlog.wear.posterior_rows import LOG_LN2, LifeEvidence
 from wearlog.wear.prior import Prior
 from wearlog.wear.rates import GammaRate
 
@@ -72,7 +72,7 @@ def life_conflict(lives: Lives, prior: Prior) -> Conflict | None:
     """
     if not prior.knows_life:
         return None
-    evidence = Evidence(_exact(lives), prior)
+    evidence = LifeEvidence(_exact(lives), prior)
     steps = ndtri((np.arange(_NODES) + 0.5) / _NODES)
     shape = np.exp(prior.log_shape_mean + prior.log_shape_sd * steps)
     # inside everything is in units of the oldest age

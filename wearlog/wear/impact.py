@@ -16,7 +16,7 @@ _SHARE_OF_NONE = 0.1  # a rate of exactly 0 could never learn from a first break
 
 
 @dataclass(frozen=True, slots=True)
-class ImpactRates:
+class GroundRates:
     """Rates of breakage by class of ground, in the order the caller gave.
 
     Attributes
@@ -61,7 +61,7 @@ def impact_prior(guesses: Sequence[float]) -> tuple[GammaRate, ...]:
     return tuple(rate_from_guess(guess if guess > 0 else _SHARE_OF_NONE * min(some)) for guess in guesses)
 
 
-def fit_impact(breakages: ArrayLike, exposure: ArrayLike, prior: Sequence[GammaRate]) -> ImpactRates:
+def fit_impact(breakages: ArrayLike, exposure: ArrayLike, prior: Sequence[GammaRate]) -> GroundRates:
     """Return the rates of breakage by class of ground.
 
     Parameters
@@ -73,7 +73,7 @@ def fit_impact(breakages: ArrayLike, exposure: ArrayLike, prior: Sequence[GammaR
 
     Returns
     -------
-    ImpactRates
+    GroundRates
 
     Notes
     -----
@@ -84,4 +84,4 @@ def fit_impact(breakages: ArrayLike, exposure: ArrayLike, prior: Sequence[GammaR
     seen = float_column(breakages, "breakages", len(prior))
     usage = float_column(exposure, "usage", len(prior))
     rates = tuple(law.after(float(n), float(t)) for law, n, t in zip(prior, seen, usage, strict=True))
-    return ImpactRates(rates, tuple(seen.tolist()), tuple(usage.tolist()))
+    return GroundRates(rates, tuple(seen.tolist()), tuple(usage.tolist()))

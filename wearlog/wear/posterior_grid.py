@@ -13,7 +13,7 @@ import numpy as np
 from wearlog.errors import DataError
 from wearlog.wear.arrays import FloatArray
 from wearlog.wear.lives import Lives
-from wearlog.wear.posterior_rows import DROP, Evidence
+from wearlog.wear.posterior_rows import DROP, LifeEvidence
 from wearlog.wear.prior import Prior
 from wearlog.wear.quadrature import panel, times_table
 
@@ -73,7 +73,7 @@ def build_grid(lives: Lives, prior: Prior) -> Grid:
     DataError
         If the prior is flat in the life and no life ended in failure.
     """
-    evidence = Evidence(lives, prior)
+    evidence = LifeEvidence(lives, prior)
     if not evidence.has_failure and not prior.knows_life:
         raise DataError(
             "Nothing has failed yet and there is no starting guess, so the life could be anything.",
@@ -86,7 +86,7 @@ def build_grid(lives: Lives, prior: Prior) -> Grid:
     return _grid_of_rows(evidence, nodes, start, end - start)
 
 
-def _shape_stretch(evidence: Evidence) -> tuple[float, float]:
+def _shape_stretch(evidence: LifeEvidence) -> tuple[float, float]:
     """Return the stretch of ln(shape) that holds the posterior: a ladder of shapes, narrowed or moved until it fits.
 
     A prior that the lives contradict only makes the ladder move further; it never fixes where the posterior may lie.
@@ -116,7 +116,7 @@ def _shape_stretch(evidence: Evidence) -> tuple[float, float]:
     return low, high
 
 
-def _grid_of_rows(evidence: Evidence, log_shape: FloatArray, start: float, width: float) -> Grid:
+def _grid_of_rows(evidence: LifeEvidence, log_shape: FloatArray, start: float, width: float) -> Grid:
     """Return the grid on given shapes, every row on its own stretch of ln(median life)."""
     rows = evidence.rows(log_shape)
     rule = panel(LIFE_NODES, LIFE_CELLS)

@@ -22,7 +22,7 @@ _LARGEST = 700.0
 _BLOCK = 1024  # lives taken at once, so that a block stays in the cache
 
 
-class Evidence:
+class LifeEvidence:
     """What lives and prior say of (shape, median life), arranged so that many shapes are asked at once."""
 
     def __init__(self, lives: Lives, prior: Prior) -> None:
@@ -62,7 +62,7 @@ class Evidence:
 class Rows:
     """Log-density of u = ln(median life / oldest age), one concave function per shape."""
 
-    def __init__(self, evidence: Evidence, log_shape: FloatArray) -> None:
+    def __init__(self, evidence: LifeEvidence, log_shape: FloatArray) -> None:
         self.evidence = evidence
         self.shape = np.exp(log_shape)
         self.power_sum = math.log(2.0) * np.maximum(evidence.power_sums(self.shape), 0.0)

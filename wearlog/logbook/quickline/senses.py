@@ -12,7 +12,7 @@ from wearlog.logbook.quickline.words import WORDS
 
 
 @dataclass(slots=True, eq=False, repr=False)
-class Verdict:
+class SensedBreakage:
     """Cause, mode and action, and which of them were taken for granted."""
 
     cause: Cause
@@ -21,7 +21,7 @@ class Verdict:
     assumed: tuple[str, ...]
 
 
-def weigh(scan: Scan, kind: str) -> Verdict:
+def weigh(scan: Scan, kind: str) -> SensedBreakage:
     """Return what the words of the line say together; `kind` is the name of the kind that broke, or empty."""
     mentions = sorted(scan.senses, key=lambda mention: mention.start)
     causes = [one for one in mentions if one.sense.cause is not None]
@@ -37,7 +37,7 @@ def weigh(scan: Scan, kind: str) -> Verdict:
     mode = firm_modes[0].sense.mode if firm_modes else None
     action = actions[0].sense.action if actions else None
     said = (("cause", cause), ("mode", mode), ("action", action))
-    return Verdict(
+    return SensedBreakage(
         cause=cause or Cause.UNKNOWN,
         mode=mode or usual_mode(kind),
         action=action or Action.REPLACED,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from wearlog.facts.closed_lists import (
     CheckKind,
+    CheckVerdict,
     Choice,
     Condition,
     EdgeKind,
@@ -13,7 +14,6 @@ from wearlog.facts.closed_lists import (
     NodeKind,
     Sensor,
     SignKind,
-    Verdict,
 )
 from wearlog.facts.electric_lists import Answer, FixKind, Opened, OthersTried, ReadingUnit, Supplied, Told
 from wearlog.store.schema.columns import (
@@ -118,7 +118,7 @@ fault_check = table(
     listed("kind", CheckKind),
     text("expected"),
     text("measured"),
-    listed("verdict", Verdict),
+    listed("verdict", CheckVerdict),
     whole("duration_seconds", optional=True),
     instant("at", optional=True),
     ref("fault_visit_id", "fault_visit", optional=True),

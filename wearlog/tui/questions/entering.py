@@ -9,13 +9,13 @@ from wearlog.facts.closed_lists import Mode
 from wearlog.facts.plain_text import one_line
 from wearlog.logbook.quickline import understand
 from wearlog.present.component_names import component_name
-from wearlog.tui.draft import Choice, Choices, Draft
+from wearlog.tui.draft import BreakageChoices, Draft, Loggable
 
 if TYPE_CHECKING:
     from wearlog.tui.door import Door
 
 
-def breakage_choices(door: Door) -> Choices:
+def breakage_choices(door: Door) -> BreakageChoices:
     """Return what can be logged: every component with its words, hazard and usual way to fail, and where the last breakage was."""
     from wearlog.logbook.breakage_start import breakage_start
     from wearlog.logbook.quick_entry import vocabulary
@@ -30,7 +30,7 @@ def breakage_choices(door: Door) -> Choices:
             if one.kind not in modes:
                 modes[one.kind] = understand(one.kind, words, now).mode
             components.append(
-                Choice(
+                Loggable(
                     component_id=one.id,
                     machine_id=machine.id,
                     machine=one_line(machine.name),
@@ -41,7 +41,7 @@ def breakage_choices(door: Door) -> Choices:
                     mode=modes[one.kind],
                 )
             )
-    return Choices(words, tuple(components), start.last_component_id, start.last_position)
+    return BreakageChoices(words, tuple(components), start.last_component_id, start.last_position)
 
 
 def save_breakage(door: Door, draft: Draft, sure: frozenset[str] = frozenset()) -> str:

@@ -10,7 +10,7 @@ from textual.screen import Screen
 from textual.widgets import Input
 
 from wearlog.errors import WearlogError
-from wearlog.facts.closed_lists import CheckKind, Verdict
+from wearlog.facts.closed_lists import CheckKind, CheckVerdict
 from wearlog.facts.plain_text import one_line
 from wearlog.tui.host import Host, host_of
 from wearlog.tui.questions.electrics import checked
@@ -18,7 +18,7 @@ from wearlog.tui.questions.electrics import checked
 if TYPE_CHECKING:
     from wearlog.present.fault_page import CasePage
 
-_VERDICTS: Final = {"good": Verdict.GOOD, "bad": Verdict.BAD, "unclear": Verdict.UNCLEAR}
+_VERDICTS: Final = {"good": CheckVerdict.GOOD, "bad": CheckVerdict.BAD, "unclear": CheckVerdict.UNCLEAR}
 
 
 class CaseResults(Screen[None]):
@@ -50,9 +50,9 @@ class CaseResults(Screen[None]):
 
     def action_still_there(self) -> None:
         """Note that what was repaired or swapped was not it."""
-        self._note(Verdict.GOOD, kind=CheckKind.SWAP)
+        self._note(CheckVerdict.GOOD, kind=CheckKind.SWAP)
 
-    def _note(self, verdict: Verdict | None, kind: CheckKind | None = None) -> None:
+    def _note(self, verdict: CheckVerdict | None, kind: CheckKind | None = None) -> None:
         from wearlog.logbook.faulting import CheckEntry
 
         page, line = self.page, self.query_one("#measured", Input)

@@ -12,7 +12,16 @@ from textual.widgets import Input
 
 from wearlog.errors import DoubtError, UsageError, WearlogError
 from wearlog.facts.cautions import CAUTIONS
-from wearlog.tui.draft import ACTION_WORDS, CAUSE_KEYS, MODE_KEYS, Choice, Choices, Draft, read_line, read_stood
+from wearlog.tui.draft import (
+    ACTION_WORDS,
+    CAUSE_KEYS,
+    MODE_KEYS,
+    BreakageChoices,
+    Draft,
+    Loggable,
+    read_line,
+    read_stood,
+)
 from wearlog.tui.pointed import Pointed
 from wearlog.tui.questions.entering import breakage_choices, save_breakage
 from wearlog.tui.questions.looking import machine
@@ -49,7 +58,7 @@ class BreakageScreen(BreakagePage):
     def __init__(self, pointed: Pointed) -> None:
         super().__init__()
         self.pointed = pointed
-        self.choices: Choices | None = None
+        self.choices: BreakageChoices | None = None
         #: the draft as the keys left it: the line is read on top of it
         self._by_keys = Draft()
         self._saving = False
@@ -72,7 +81,7 @@ class BreakageScreen(BreakagePage):
         self.fit_screen()
         self.screens.ask(self, "choices", breakage_choices, self._begin, self._failed)
 
-    def _begin(self, choices: Choices) -> None:
+    def _begin(self, choices: BreakageChoices) -> None:
         self.choices = choices
         start = choices.start(self.pointed.machine_id, self.pointed.component_id)
         if start is None:
@@ -102,7 +111,7 @@ class BreakageScreen(BreakagePage):
             self._fetch_strip(draft.choice)
         self.paint()
 
-    def _fetch_strip(self, choice: Choice) -> None:
+    def _fetch_strip(self, choice: Loggable) -> None:
         strip = self.query_one(CutterbarStrip)
         strip.set_class(choice.positions > 1, "-there")
         if choice.positions > 1:
@@ -111,7 +120,7 @@ class BreakageScreen(BreakagePage):
         else:
             strip.show(None)
 
-    def _show_strip(self, choice: Choice, page: MachinePage | None) -> None:
+    def _show_strip(self, choice: Loggable, page: MachinePage | None) -> None:
         strip = self.query_one(CutterbarStrip)
         picture = page.strip_of(choice.component_id) if page is not None else None
         strip.forget()
@@ -128,7 +137,7 @@ class BreakageScreen(BreakagePage):
             strip.focus()
         self.paint()
 
-    def _first_cursor(self, choice: Choice) -> int:
+    def _first_cursor(self, choice: Loggable) -> int:
         assert self.choices is not None
         if self.pointed.component_id == choice.component_id and self.pointed.cursor is not None:
             return self.pointed.cursor

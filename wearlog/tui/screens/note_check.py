@@ -7,7 +7,7 @@ from functools import partial
 from typing import TYPE_CHECKING, ClassVar, Final
 
 from wearlog.errors import WearlogError
-from wearlog.facts.closed_lists import CheckKind, Verdict
+from wearlog.facts.closed_lists import CheckKind, CheckVerdict
 from wearlog.facts.plain_text import one_line
 from wearlog.logbook.said_measures import hours
 from wearlog.present.words import word
@@ -24,9 +24,9 @@ if TYPE_CHECKING:
 
 _VERDICTS: Final = (
     (None, "the value says it"),
-    (Verdict.GOOD, "good"),
-    (Verdict.BAD, "bad"),
-    (Verdict.UNCLEAR, "unclear"),
+    (CheckVerdict.GOOD, "good"),
+    (CheckVerdict.BAD, "bad"),
+    (CheckVerdict.UNCLEAR, "unclear"),
 )
 
 

@@ -35,16 +35,16 @@ _COLUMNS = (
 )
 
 
-class Panel(Widget):
+class YardPanel(Widget):
     """A title with its count and the lines under it; without lines it says that there is nothing."""
 
-    COMPONENT_CLASSES: ClassVar[set[str]] = {"panel--title", "panel--nothing"}
+    COMPONENT_CLASSES: ClassVar[set[str]] = {"yard-panel--title", "yard-panel--nothing"}
     DEFAULT_CSS = """
-    Panel {
+    YardPanel {
         height: auto;
         padding: 0 1;
-        & .panel--title { color: $mark; background: $paper; text-style: bold; }
-        & .panel--nothing { color: $quiet; background: $paper; }
+        & .yard-panel--title { color: $mark; background: $paper; text-style: bold; }
+        & .yard-panel--nothing { color: $quiet; background: $paper; }
     }
     """
 
@@ -62,29 +62,29 @@ class Panel(Widget):
     def render(self) -> RenderResult:
         page = Text(end="")
         count = f" ({len(self.lines)})" if self.lines else ""
-        page.append(f"{self.title}{count}", self.get_component_rich_style("panel--title"))
+        page.append(f"{self.title}{count}", self.get_component_rich_style("yard-panel--title"))
         if self.lines is None:
-            page.append(" ...", self.get_component_rich_style("panel--nothing"))
+            page.append(" ...", self.get_component_rich_style("yard-panel--nothing"))
             return page
         for line in self.lines:
             page.append("\n").append_text(plain_line(line))
         if not self.lines:
-            page.append(f" {self.nothing}", self.get_component_rich_style("panel--nothing"))
+            page.append(f" {self.nothing}", self.get_component_rich_style("yard-panel--nothing"))
         return page
 
 
-class NextStep(Widget):
+class NextLine(Widget):
     """One line, or two where it is long: the next thing to do."""
 
-    COMPONENT_CLASSES: ClassVar[set[str]] = {"next-step--word"}
+    COMPONENT_CLASSES: ClassVar[set[str]] = {"next-line--word"}
     DEFAULT_CSS = """
-    NextStep {
+    NextLine {
         height: auto;
         max-height: 3;
         padding: 0 1;
         background: $band;
         color: $ink;
-        & .next-step--word { color: $mark; background: $band; text-style: bold; }
+        & .next-line--word { color: $mark; background: $band; text-style: bold; }
     }
     """
 
@@ -97,7 +97,7 @@ class NextStep(Widget):
 
     def render(self) -> RenderResult:
         line = Text(end="")
-        line.append("NEXT ", self.get_component_rich_style("next-step--word"))
+        line.append("NEXT ", self.get_component_rich_style("next-line--word"))
         line.append(self.sentence)
         return line
 
@@ -132,15 +132,15 @@ class YardScreen(EnteringWork, AreaScreen):
     ]
 
     def body(self) -> Iterable[Widget]:
-        yield NextStep()
+        yield NextLine()
         yield WindowedList(FixedSource(_COLUMNS, ()), empty="No machine yet.", id="machines")
         with VerticalScroll(id="press", can_focus=False):
-            yield Panel("LEFT IN SERVICE", "nothing", id="left")
-            yield Panel("SERVICES DUE", "none", id="due")
-            yield Panel("OPEN FAULTS", "none", id="faults")
-            yield Panel("LOW STOCK", "none", id="low")
-            yield Panel("HARVEST", "no season entered", id="harvest")
-            yield Panel(GUESS_TITLE, "", id="guesses")
+            yield YardPanel("LEFT IN SERVICE", "nothing", id="left")
+            yield YardPanel("SERVICES DUE", "none", id="due")
+            yield YardPanel("OPEN FAULTS", "none", id="faults")
+            yield YardPanel("LOW STOCK", "none", id="low")
+            yield YardPanel("HARVEST", "no season entered", id="harvest")
+            yield YardPanel(GUESS_TITLE, "", id="guesses")
 
     def refresh_answer(self) -> None:
         if self.page is not None:
@@ -167,24 +167,24 @@ class YardScreen(EnteringWork, AreaScreen):
     def _show(self, page: YardPage) -> None:
         self.page = page
         self.query_one(TopLine).name_shown = page.title
-        self.query_one(NextStep).show(page.next_step)
+        self.query_one(NextLine).show(page.next_step)
         machines = self.query_one("#machines", WindowedList)
         machines.show(FixedSource(_COLUMNS, tuple(_row(one) for one in page.machines)))
         machines.styles.height = len(page.machines) + 1 if page.machines else 2
         if self.focused is None:
             machines.focus()
         for name in ("left", "due", "faults", "low"):
-            self.query_one(f"#{name}", Panel).show(getattr(page, name))
-        self.query_one("#harvest", Panel).show(_harvest(page) if page.due is not None else None)
+            self.query_one(f"#{name}", YardPanel).show(getattr(page, name))
+        self.query_one("#harvest", YardPanel).show(_harvest(page) if page.due is not None else None)
 
     def _show_guesses(self, lines: tuple[str, ...]) -> None:
-        panel = self.query_one("#guesses", Panel)
+        panel = self.query_one("#guesses", YardPanel)
         panel.display = bool(lines)
         panel.show(lines)
 
     def _failed(self, error: WearlogError) -> None:
         """Say what is wrong where the next step stands; no log yet is the first day."""
-        self.query_one(NextStep).show(f"{error.message} {error.hint}".strip())
+        self.query_one(NextLine).show(f"{error.message} {error.hint}".strip())
         self.query_one("#machines", WindowedList).show(FixedSource(_COLUMNS, ()))
         if isinstance(error, NotFoundError):
             self.no_log_yet(error.message)

@@ -19,7 +19,7 @@ from wearlog.tui.widgets.form_line import FormLine
 
 
 @dataclass(frozen=True, slots=True)
-class Mark:
+class TickMark:
     """A mark in the brackets, the word beside it, and the letter that gives it; the first mark of a list is a blank."""
 
     sign: str
@@ -28,13 +28,13 @@ class Mark:
 
 
 #: what was seen of a device
-SEEN: tuple[Mark, ...] = (
-    Mark(" ", ""),
-    Mark("x", "dead", "d"),
-    Mark("~", "erratic", "e"),
-    Mark("o", "working", "w"),
+SEEN: tuple[TickMark, ...] = (
+    TickMark(" ", ""),
+    TickMark("x", "dead", "d"),
+    TickMark("~", "erratic", "e"),
+    TickMark("o", "working", "w"),
 )
-YES: tuple[Mark, ...] = (Mark(" ", ""), Mark("x", ""))
+YES: tuple[TickMark, ...] = (TickMark(" ", ""), TickMark("x", ""))
 
 
 class Ticks(Widget, can_focus=True):
@@ -144,25 +144,25 @@ class TickField(FormLine):
     """A list to tick; the answer is the (name, mark) of every row that has one."""
 
     def __init__(
-        self, name: str, label: str, names: Sequence[str] = (), *, marks: Sequence[Mark] = YES, empty: str = ""
+        self, name: str, label: str, names: Sequence[str] = (), *, marks: Sequence[TickMark] = YES, empty: str = ""
     ) -> None:
         super().__init__(name, label)
         self.names = tuple(names)
         self.marks = tuple(marks)
         self.empty = empty
         self.legend = "  ".join(f"{one.letter} [{one.sign}] {one.word}" for one in self.marks if one.letter)
-        self._given: dict[str, Mark] = {}
+        self._given: dict[str, TickMark] = {}
         self.ticks = Ticks(self)
 
     @property
     def entry(self) -> Widget:
         return self.ticks
 
-    def of(self, place: int) -> Mark:
+    def of(self, place: int) -> TickMark:
         """Return the mark of a row."""
         return self._given.get(self.names[place], self.marks[0])
 
-    def give(self, place: int, mark: Mark) -> None:
+    def give(self, place: int, mark: TickMark) -> None:
         """Mark a row as a person does."""
         self._given[self.names[place]] = mark
         self.ticks.refresh()
