@@ -9,15 +9,20 @@ from typing import Any, NamedTuple
 from tests.cli.running import Wearlog
 from wearlog.logbook.planned_areas import planned_areas
 from wearlog.present.answer_sheet import AnswerSheet
+from wearlog.present.cost_sheet import cost_sheet
 from wearlog.present.digits import Measures
+from wearlog.present.life_cost_sheet import life_sheet, years_kept_sheet
 from wearlog.present.order_sheet import order_sheets
+from wearlog.present.own_cost_sheet import curve_sheet, season_cost_sheet
 from wearlog.present.plan_rows import PlanPage
 from wearlog.present.planned_area_sheet import planned_area_sheet
 from wearlog.present.service_sheet import service_sheet
 from wearlog.present.spare_sheet import spare_sheet
 from wearlog.present.stock_sheet import stock_sheet
+from wearlog.reckoning.costs import Split, cost_table
 from wearlog.reckoning.due import services_due
 from wearlog.reckoning.farm import Farm, farm_from
+from wearlog.reckoning.own_costs import FleetCurves, MachineLife, economic_lives, own_curves
 from wearlog.reckoning.season_plan import SeasonPlanView, season_plan
 from wearlog.reckoning.stock import shelf_view
 from wearlog.store.opening import Store
@@ -85,7 +90,63 @@ def _plan_shown(demo: DemoFarm) -> PlanPage:
     return plan_now(demo.door).page
 
 
+def _costs(by: Split, year: int | None = None) -> Callable[[DemoFarm], AnswerSheet[Any]]:
+    def made(demo: DemoFarm) -> AnswerSheet[Any]:
+        season = next((one for one in demo.farm.seasons if one.harvest_year == year), None)
+        with demo.store.reading() as connection:
+            return cost_sheet(cost_table(connection, demo.farm, by, season), demo.measures, year)
+
+    return made
+
+
+def _own_curves(demo: DemoFarm) -> FleetCurves:
+    with demo.store.reading() as connection:
+        return own_curves(connection, demo.farm)
+
+
+def _lives(demo: DemoFarm) -> list[MachineLife]:
+    return list(economic_lives(demo.farm, _own_curves(demo), yearly_rate=0.06))
+
+
+def _costs_question(place: int, year: int | None = None) -> Callable[[DemoFarm], AnswerSheet[Any]]:
+    from wearlog.tui.questions.costs import costs
+
+    return lambda demo: costs(demo.door, year, 6.0).sheets[place]
+
+
 CASES = {
+    "costs by machine": Case(
+        "wearlog.present.cost_sheet.cost_sheet", _costs(Split.MACHINE), ("cost",), _costs_question(0)
+    ),
+    "costs by field": Case(
+        "wearlog.present.cost_sheet.cost_sheet", _costs(Split.FIELD), ("cost", "--by", "field"), _costs_question(5)
+    ),
+    "costs of a season": Case(
+        "wearlog.present.cost_sheet.cost_sheet",
+        _costs(Split.PART, 2025),
+        ("cost", "--by", "part", "--season", "2025"),
+        _costs_question(2, 2025),
+    ),
+    "repair curves": Case(
+        "wearlog.present.own_cost_sheet.curve_sheet",
+        lambda demo: curve_sheet(_own_curves(demo), demo.measures),
+        ("cost", "--curve"),
+        _costs_question(6),
+    ),
+    "repairs by season": Case(
+        "wearlog.present.own_cost_sheet.season_cost_sheet",
+        lambda demo: season_cost_sheet(_own_curves(demo).machines[0], demo.measures),
+    ),
+    "economic lives": Case(
+        "wearlog.present.life_cost_sheet.life_sheet",
+        lambda demo: life_sheet(_lives(demo), demo.measures, 6.0),
+        ("cost", "--economic-life", "--interest", "6"),
+        _costs_question(7),
+    ),
+    "years kept": Case(
+        "wearlog.present.life_cost_sheet.years_kept_sheet",
+        lambda demo: years_kept_sheet(_lives(demo)[0], demo.measures),
+    ),
     "order": Case(
         "wearlog.present.order_sheet.order_sheet",
         lambda demo: order_sheets(_plan(demo), demo.measures)[0],

@@ -9,10 +9,11 @@ import pytest
 from tests.small_farm import ACRE, AUGUST, SmallFarm, harvest
 from wearlog.facts.farm_settings import FarmSettings
 from wearlog.logbook.machines import add_season
-from wearlog.present.cost_words import cost_json, cost_lines
+from wearlog.present.cost_sheet import cost_sheet
 from wearlog.present.digits import Measures
 from wearlog.present.harvest_json import harvest_json
 from wearlog.present.harvest_words import harvest_lines
+from wearlog.present.sheet_faces import answer_lines, sheet_json
 from wearlog.reckoning.costs import Split, cost_table
 from wearlog.reckoning.farm import farm_from
 from wearlog.reckoning.harvest_view import harvest_view
@@ -48,10 +49,9 @@ def test_harvest_costs_and_wear_take_the_same_year_and_say_so(file_farm: SmallFa
     (row,) = table.rows
     assert (row.key, row.area) == ("2026", pytest.approx(600 * ACRE, abs=2))
     assert table.elsewhere.total_minor == 0
-    assert "2026: no season is entered, so the calendar year counts ('wearlog add season YEAR')." in cost_lines(
-        table, US
-    )
-    assert cost_json(table, US)["calendar_years"] == [2026]
+    sheet = cost_sheet(table, US)
+    assert "2026: no season is entered, so the calendar year counts ('wearlog add season YEAR')." in answer_lines(sheet)
+    assert sheet_json(sheet)["calendar_years"] == [2026]
 
 
 def test_an_entered_season_stands_for_its_year_and_nothing_is_said(file_farm: SmallFarm) -> None:

@@ -6,13 +6,15 @@ from typing import TYPE_CHECKING
 
 import click
 
-from wearlog.cli.options import answer, command, local_now, with_db, with_json
+from wearlog.cli.options import answer_sheet, command, local_now, with_db, with_json, with_save
 from wearlog.errors import NotFoundError, UsageError
 from wearlog.logbook.doors import opened
 
 if TYPE_CHECKING:
     from wearlog.facts.work import Season
+    from wearlog.present.answer_sheet import AnswerSheet
     from wearlog.reckoning.farm import Farm
+    from wearlog.reckoning.own_costs import MachineCurve, MachineLife
 
 
 @command(
@@ -44,18 +46,19 @@ if TYPE_CHECKING:
     metavar="PERCENT",
     help="Interest a year on what is tied up, for --economic-life.",
 )
+@with_save
 @with_json
 @with_db
 def cost_command(
-    *, by: str, season: int | None, curve: bool, economic_life: bool, interest: float, as_json: bool, db: str
+    *, by: str, season: int | None, curve: bool, economic_life: bool, interest: float, as_json: bool, save: str, db: str
 ) -> None:
     """Show what an acre costs: parts at the cost of the stock they came from, labour, service, downtime."""
     if curve or economic_life:
         if season is not None:
             raise UsageError("A curve is of all seasons.", "Leave out --season.")
-        _show_curves(db, economic_life=economic_life, interest=interest, as_json=as_json)
+        _show_curves(db, economic_life=economic_life, interest=interest, as_json=as_json, save=save)
         return
-    from wearlog.present.cost_words import cost_json, cost_lines
+    from wearlog.present.cost_sheet import cost_sheet
     from wearlog.present.digits import Measures
     from wearlog.reckoning.costs import Split, cost_table
     from wearlog.reckoning.farm import farm_from
@@ -63,8 +66,7 @@ def cost_command(
     with opened(db) as store, store.reading() as connection:
         farm = farm_from(connection, local_now())
         table = cost_table(connection, farm, Split(by), _season(farm, season))
-    measures = Measures(farm.settings)
-    answer(cost_lines(table, measures), as_json, lambda: cost_json(table, measures))
+    answer_sheet(cost_sheet(table, Measures(farm.settings), season), as_json=as_json, save=save)
 
 
 def _season(farm: Farm, harvest_year: int | None) -> Season | None:
@@ -77,9 +79,10 @@ def _season(farm: Farm, harvest_year: int | None) -> Season | None:
     return chosen
 
 
-def _show_curves(db: str, *, economic_life: bool, interest: float, as_json: bool) -> None:
+def _show_curves(db: str, *, economic_life: bool, interest: float, as_json: bool, save: str) -> None:
     from wearlog.present.digits import Measures
-    from wearlog.present.own_cost_words import curves_json, curves_lines, lives_json, lives_lines
+    from wearlog.present.life_cost_sheet import life_sheet
+    from wearlog.present.own_cost_sheet import curve_sheet
     from wearlog.reckoning.farm import farm_from
     from wearlog.reckoning.own_costs import economic_lives, own_curves
 
@@ -87,8 +90,35 @@ def _show_curves(db: str, *, economic_life: bool, interest: float, as_json: bool
         farm = farm_from(connection, local_now())
         curves = own_curves(connection, farm)
     measures = Measures(farm.settings)
-    if not economic_life:
-        answer(curves_lines(curves, measures), as_json, lambda: curves_json(curves, measures))
+    if economic_life:
+        lives = life_sheet(economic_lives(farm, curves, yearly_rate=interest / 100), measures, interest)
+        answer_sheet(lives, as_json=as_json, save=save, lines=lambda: _lives_lines(lives))
         return
-    lives = economic_lives(farm, curves, yearly_rate=interest / 100)
-    answer(lives_lines(lives, measures, interest), as_json, lambda: lives_json(lives, measures, interest))
+    sheet = curve_sheet(curves, measures)
+    answer_sheet(sheet, as_json=as_json, save=save, lines=lambda: _curves_lines(sheet))
+
+
+def _curves_lines(sheet: AnswerSheet[MachineCurve]) -> list[str]:
+    """All combines, each season by season, and what the curves are."""
+    from wearlog.present.own_cost_sheet import season_cost_sheet
+    from wearlog.present.sheet_faces import answer_lines, said_under, table_lines
+    from wearlog.present.tables import folded
+
+    lines = table_lines(sheet)
+    for curve in sheet.rows:
+        one = season_cost_sheet(curve, sheet.measures)
+        lines += ["", one.headline, *(f"  {line}" for line in answer_lines(one) if line)]
+    return [*lines, "", *folded(said_under(sheet))] if sheet.rows else lines
+
+
+def _lives_lines(sheet: AnswerSheet[MachineLife]) -> list[str]:
+    """The table, each combine in sentences, and what it rests on."""
+    from wearlog.present.life_cost_sheet import life_lines
+    from wearlog.present.sheet_faces import said_under, table_lines
+    from wearlog.present.tables import folded
+
+    lines = table_lines(sheet)
+    for life in sheet.rows:
+        head, *said = life_lines(life, sheet.measures)
+        lines += ["", head, *folded(said, indent="  ")]
+    return [*lines, "", *folded(said_under(sheet))] if sheet.rows else lines

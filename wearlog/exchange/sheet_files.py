@@ -99,7 +99,7 @@ def _write_workbook(sheet: AnswerSheet[Row], file: Path) -> Path:
     page.title = sheet.name[:31]
     measures, columns = sheet.measures, sheet.printed
     page.append([column.heading(measures) or column.json_key(measures) for column in columns])
-    for row in [*sheet.rows, *([] if sheet.foot is None else [sheet.foot])]:
+    for row in [*sheet.listed, *([] if sheet.foot is None else [sheet.foot])]:
         page.append(
             [
                 _worksheet_value(column.value(row, measures), column.cell(row, measures))

@@ -34,7 +34,7 @@ def page_table(sheet: AnswerSheet[Row]) -> PageTable:
 
     return PageTable(
         tuple(Heading(column.heading(measures), column.figures) for column in columns),
-        tuple(cells(row) for row in sheet.rows),
+        tuple(cells(row) for row in sheet.listed),
         () if sheet.foot is None else cells(sheet.foot),
         sheet.caption,
     )

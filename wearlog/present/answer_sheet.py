@@ -36,7 +36,8 @@ class AnswerColumn(Generic[Row]):
     words : callable
         `(row, measures) -> str`, the cell as people read it.
     key : str
-        Its name in JSON; `{acres}` stands for acres or hectares. Empty: words alone, such as a box to tick.
+        Its name in JSON; `{acres}` stands for acres or hectares, `{acre}` for one of them. Empty:
+        words alone, such as a box to tick.
     value : callable
         `(row, measures)` -> the same as a plain value for JSON and workbooks. None is null.
     least, most : int
@@ -87,7 +88,8 @@ class AnswerColumn(Generic[Row]):
 
     def json_key(self, measures: Measures) -> str:
         """Return the key in the farm's units."""
-        return self.key.replace("{acres}", "hectares" if measures.settings.is_metric else "acres")
+        one = "hectare" if measures.settings.is_metric else "acre"
+        return self.key.replace("{acres}", f"{one}s").replace("{acre}", one)
 
     def cell(self, row: Row, measures: Measures) -> str:
         """Return the words of a row as one line that cannot act on a terminal."""
@@ -123,10 +125,10 @@ class AnswerSheet(Generic[Row]):
     """One answer: rows of one sort under their columns.
 
     `name` is the key of the rows in JSON. `headline` is the answer as one sentence and stands first on a screen; `sentences` stand
-    under the table; `empty` says why there is no row and what to do. `foot` is a row of sums under a rule. `beside` are further
-    keys of the JSON. `rule` says which rows are worth a look, `rest` what is said of those that `short` leaves out. `key_of` tells
-    rows apart, `about` says in a sentence or two what is known of the row under the cursor, `shouts` says whether the row wants a
-    hand.
+    under the table; `empty` says why there is no row and what to do. `elsewhere` is a row of what belongs to none of the others:
+    it stands last, and is no row of the JSON. `foot` is a row of sums under a rule. `beside` are further keys of the JSON. `rule`
+    says which rows are worth a look, `rest` what is said of those that `short` leaves out. `key_of` tells rows apart, `about` says
+    in a sentence or two what is known of the row under the cursor, `shouts` says whether the row wants a hand.
     """
 
     name: str
@@ -136,6 +138,7 @@ class AnswerSheet(Generic[Row]):
     headline: str = ""
     sentences: Sequence[str] = ()
     empty: str = ""
+    elsewhere: Row | None = None
     foot: Row | None = None
     beside: Mapping[str, Any] = field(default_factory=dict)
     caption: str = ""
@@ -144,6 +147,11 @@ class AnswerSheet(Generic[Row]):
     key_of: Callable[[Row], Hashable] = _row_itself
     about: Callable[[Row, Measures], str] = _no_words
     shouts: Callable[[Row], bool] = _never
+
+    @property
+    def listed(self) -> list[Row]:
+        """The rows and what belongs to none of them, without the sums."""
+        return [*self.rows] if self.elsewhere is None else [*self.rows, self.elsewhere]
 
     @property
     def shown(self) -> list[AnswerColumn[Row]]:
@@ -162,6 +170,10 @@ class AnswerSheet(Generic[Row]):
         worth = [row for row in self.rows if self.rule.is_worth(row)]
         left = len(self.rows) - len(worth)
         return replace(self, rows=worth, rest=self.rule.more(left) if left else "")
+
+    def only(self, *keys: str) -> AnswerSheet[Row]:
+        """Return the same answer with some of its columns alone, in their order; for a page that has no room for the rest."""
+        return replace(self, columns=[column for column in self.columns if column.key in keys])
 
     def cells(self, row: Row) -> tuple[str, ...]:
         """Return the words of a row for the columns that are shown."""

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from dataclasses import replace
 from typing import Any
 
 from wearlog.facts.closed_lists import MachineKind
-from wearlog.present.cost_words import cost_json, per_area
-from wearlog.present.digits import Measures, amount, number
+from wearlog.present.cost_sheet import SHORT, cost_sheet
+from wearlog.present.digits import Measures
 from wearlog.present.fault_words import fault_json, fault_sentence
 from wearlog.present.service_sheet import due_sentence, service_sheet
-from wearlog.present.sheet_faces import sheet_json
+from wearlog.present.sheet_faces import sheet_json, table_lines
 from wearlog.present.stock_sheet import order_sentence, order_total_minor, stock_sheet
 from wearlog.present.tables import Column, text_table
 from wearlog.present.wear_json import wear_json
@@ -126,27 +127,15 @@ def _due(brief: Brief, measures: Measures) -> list[str]:
 
 
 def _costs(brief: Brief, measures: Measures) -> list[str]:
-    unit = measures.area_unit
+    sheets = [cost_sheet(table, measures) for table in (brief.cost_by_machine, brief.cost_by_season)]
     lines = []
-    for table in (brief.cost_by_machine, brief.cost_by_season):
-        cells = [
-            (row.key, number(measures.area_number(row.area)), amount(row.total_minor, cents=False), amount(each))
-            for row in table.rows
-            if (each := per_area(row, measures)) is not None
-        ]
-        if cells:
-            columns = (
-                Column(table.by.value, widest=24),
-                Column(unit, figures=True),
-                Column("cost", figures=True),
-                Column(f"per {unit}", figures=True),
-            )
-            lines += [*text_table(columns, cells), ""]
-    total = per_area(brief.cost_by_season.total, measures)
-    if total is not None:
-        lines.append(f"All together {measures.money(round(total))} per {unit}: parts, labour, service and downtime.")
+    for sheet in sheets:
+        cut = [row for row in sheet.rows if row.area > 0]
+        if cut:
+            short = replace(sheet, rows=cut, elsewhere=None, foot=None).only(*SHORT)
+            lines += [*table_lines(short), ""]
     title = f"COST PER {'HECTARE' if measures.settings.is_metric else 'ACRE'}"
-    return _section(title, lines, none="Nothing has been cut yet.")
+    return _section(title, [*lines, sheets[1].headline] if lines else [], none="Nothing has been cut yet.")
 
 
 def brief_json(brief: Brief) -> dict[str, Any]:
@@ -164,6 +153,6 @@ def brief_json(brief: Brief) -> dict[str, Any]:
         **sheet_json(stock_sheet(brief.shelves, {}, measures)),
         **fault_json(brief.faults, names),
         **sheet_json(service_sheet(brief.services, names, measures)),
-        "cost_by_machine": cost_json(brief.cost_by_machine, measures),
-        "cost_by_season": cost_json(brief.cost_by_season, measures),
+        "cost_by_machine": sheet_json(cost_sheet(brief.cost_by_machine, measures)),
+        "cost_by_season": sheet_json(cost_sheet(brief.cost_by_season, measures)),
     }

@@ -1,4 +1,4 @@
-"""The charts of costs: repairs by the hour beside the published curve, mean yearly cost by years kept. Draws nothing."""
+"""The charts of costs: bars of what an acre costs, repairs by the hour beside the published curve, yearly cost by years kept."""
 
 from __future__ import annotations
 
@@ -8,13 +8,59 @@ from wearlog.costs.economic_life import EconomicLife
 from wearlog.costs.own_curve import OwnCurve
 from wearlog.costs.published_curves import RepairCurve
 from wearlog.costs.repair_curve import repair_share
+from wearlog.facts.plain_text import one_line
 from wearlog.present.charts import Chart, Curve, Drawn
-from wearlog.present.digits import Measures
+from wearlog.present.cost_sheet import per_area
+from wearlog.present.digits import Measures, amount
 from wearlog.present.field_hours_words import hours_name
+from wearlog.present.tables import fit
+from wearlog.reckoning.costs import CostRow, CostTable
 from wearlog.reckoning.own_costs import MachineCurve, MachineLife
 
+#: what a bar is made of, in the order of the columns: parts, labour, service, downtime
+MARKS = ("█", "▓", "▒", "░")
+PUBLISHED, FURTHER = "|", ">"
+#: the published curve may stretch the bars so far; beyond that it is marked as further right
+_STRETCH = 2.5
+_NAME = 18
 _POINTS = 60
 _STEP = 1.0
+
+
+def cost_bars(table: CostTable, measures: Measures, wide: int, most: int) -> list[str]:
+    """Return what an acre costs under each key as bars of its parts; `|` is what the published curve expects."""
+    rows = [row for row in table.rows if row.area > 0 and row.total_minor]
+    room = wide - _NAME - 12
+    each = {row.key: per_area(row, measures) or 0.0 for row in rows}
+    expected = {row.key: (row.expected_repair_minor or 0) / measures.area_number(row.area) for row in rows}
+    most_own = max(each.values(), default=0.0)
+    top = min(max([most_own, *expected.values()]), _STRETCH * most_own)
+    if not rows or top <= 0 or room < 10:
+        return []
+    unit = f"{measures.settings.currency} an {'hectare' if measures.settings.is_metric else 'acre'}"
+    lines = [f"{unit}: █ parts  ▓ labour  ▒ service  ░ downtime"]
+    if any(expected.values()):
+        lines.append("| the published curve of repairs over the same hours (> further)")
+    for row in rows[:most]:
+        bar = _bar(row, each[row.key] / top * room, room)
+        if expected[row.key]:
+            at = min(max(round(expected[row.key] / top * room), 1), room) - 1
+            bar = f"{bar[:at]}{FURTHER if expected[row.key] > top else PUBLISHED}{bar[at + 1 :]}"
+        lines.append(f"{fit(one_line(row.key), _NAME)} {fit(amount(each[row.key]), 9, to_right=True)} {bar.rstrip()}")
+    if len(rows) > most:
+        lines.append(f"and {len(rows) - most} more in the list")
+    return lines
+
+
+def _bar(row: CostRow, cells: float, room: int) -> str:
+    """Fill cells by the share of each part so that together they are as long as the whole, rounded once."""
+    parts = (row.parts_minor, row.labour_minor, row.service_minor, row.downtime_minor)
+    total = max(row.total_minor, 1)
+    bar, sofar = "", 0
+    for mark, part in zip(MARKS, parts, strict=True):
+        sofar += part
+        bar += mark * (round(sofar / total * cells) - len(bar))
+    return bar.ljust(room)
 
 
 def repair_chart(

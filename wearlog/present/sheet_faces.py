@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from typing import Any
 
 from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, Row
+from wearlog.present.digits import Measures
 from wearlog.present.tables import WIDEST, Column, folded, text_table, width
 
 _GAP = 2
@@ -13,9 +14,9 @@ _GAP = 2
 
 def table_lines(sheet: AnswerSheet[Row], wide: int | None = None) -> list[str]:
     """Return the table of an answer in at most `wide` columns of a terminal (None: as wide as it is), or why it has no row."""
-    if not sheet.rows:
+    if not sheet.listed:
         return folded([sheet.empty], width=wide or WIDEST) if sheet.empty and not sheet.rest else []
-    rows = [*sheet.rows] if sheet.foot is None else [*sheet.rows, sheet.foot]
+    rows = sheet.listed if sheet.foot is None else [*sheet.listed, sheet.foot]
     columns = sheet.shown
     cells = [[column.cell(row, sheet.measures) for column in columns] for row in rows]
     kept = _kept(columns, _needs(columns, cells, sheet), wide)
@@ -28,19 +29,26 @@ def table_lines(sheet: AnswerSheet[Row], wide: int | None = None) -> list[str]:
 
 def answer_lines(sheet: AnswerSheet[Row], wide: int | None = None) -> list[str]:
     """Return the table, and under it the legends of its columns and what the answer says beside."""
-    under = [*([sheet.rest] if sheet.rest else []), *sheet.sentences]
-    legends = [column.legend for column in sheet.shown if column.legend] if sheet.rows else []
-    said = [line.replace("{area}", sheet.measures.area_unit) for line in (*under, *legends)]
-    table = table_lines(sheet, wide)
+    said, table = said_under(sheet), table_lines(sheet, wide)
     return [*table, "", *folded(said, width=wide or WIDEST)] if said else table
+
+
+def said_under(sheet: AnswerSheet[Row]) -> list[str]:
+    """Return what stands under the table: the answer's sentences, then the legends of its columns."""
+    above = [sheet.rest] if sheet.rest else []
+    legends = [column.legend for column in sheet.shown if column.legend] if sheet.rows else []
+    return [line.replace("{area}", sheet.measures.area_unit) for line in (*above, *sheet.sentences, *legends)]
 
 
 def sheet_json(sheet: AnswerSheet[Row]) -> dict[str, Any]:
     """Return the rows under the answer's name, each with the keys of its columns, and what else it tells beside them."""
-    measures = sheet.measures
-    keyed = [(column.json_key(measures), column.value) for column in sheet.columns if column.key]
-    rows = [{key: value(row, measures) for key, value in keyed} for row in sheet.rows]
+    rows = [row_json(sheet.columns, row, sheet.measures) for row in sheet.rows]
     return {sheet.name: rows, **sheet.beside}
+
+
+def row_json(columns: Sequence[AnswerColumn[Row]], row: Row, measures: Measures) -> dict[str, Any]:
+    """Return one row with the keys of its columns."""
+    return {column.json_key(measures): column.value(row, measures) for column in columns if column.key}
 
 
 def _needs(columns: Sequence[AnswerColumn[Row]], cells: Sequence[Sequence[str]], sheet: AnswerSheet[Row]) -> list[int]:

@@ -8,12 +8,12 @@ from uuid import UUID
 
 from wearlog.exchange.sheet_page import Heading, PageTable, page_table
 from wearlog.facts.cautions import BOOK_COMES_FIRST, CAUTIONS
-from wearlog.present.cost_words import per_area
+from wearlog.present.cost_sheet import cost_sheet
 from wearlog.present.digits import NOTHING, Measures, amount, number, percent
 from wearlog.present.fault_words import finding
 from wearlog.present.guess_agreement import conflict_lines
 from wearlog.present.order_sheet import order_sheets
-from wearlog.present.own_cost_words import curves_lines
+from wearlog.present.own_cost_sheet import curve_sheet
 from wearlog.present.plan_page import best_run, head, listed_lines
 from wearlog.present.plan_sum_words import (
     limits_sentence,
@@ -34,7 +34,7 @@ from wearlog.present.plan_words import (
 from wearlog.present.service_sheet import service_sheet
 from wearlog.present.spare_sheet import spare_sheet
 from wearlog.present.words import capital, counted, word
-from wearlog.reckoning.costs import CostRow, CostTable
+from wearlog.reckoning.costs import CostTable
 from wearlog.reckoning.due import ServiceDue, is_pressing
 from wearlog.reckoning.fault_list import FaultLine
 from wearlog.reckoning.own_costs import FleetCurves
@@ -113,8 +113,8 @@ def report_content(given: Sources, measures: Measures) -> ReportContent:
         guesses=tuple(conflict_lines((kind.life for kind in view.outlook.kinds if kind.components), measures)),
         faults=_fault_table(given.faults, names, measures),
         services=page_table(service_sheet(given.services, names, measures, which=is_pressing)),
-        costs=tuple(_cost_table(table, measures) for table in (given.cost_by_machine, given.cost_by_season)),
-        curve=tuple(line for line in curves_lines(given.curves, measures)[-3:] if line),
+        costs=tuple(page_table(cost_sheet(table, measures)) for table in (given.cost_by_machine, given.cost_by_season)),
+        curve=tuple(curve_sheet(given.curves, measures).sentences),
         rests_on=tuple(rests_on_lines(view, measures)),
     )
 
@@ -212,34 +212,3 @@ def _fault_table(faults: Iterable[FaultLine], names: Mapping[UUID, str], measure
         if row.fault.closed_at is None
     )
     return PageTable(columns, rows)
-
-
-def _cost_table(table: CostTable, measures: Measures) -> PageTable:
-    unit = measures.area_unit
-    columns = _columns(
-        table.by.value,
-        f">{unit}",
-        ">parts",
-        ">labour",
-        ">service",
-        ">standing",
-        ">total",
-        f">per {unit}",
-        ">curve expects",
-    )
-
-    def cells(row: CostRow) -> tuple[str, ...]:
-        return (
-            row.key,
-            number(measures.area_number(row.area)) if row.area else NOTHING,
-            amount(row.parts_minor, cents=False),
-            amount(row.labour_minor, cents=False),
-            amount(row.service_minor, cents=False),
-            amount(row.downtime_minor, cents=False),
-            amount(row.total_minor, cents=False),
-            amount(per_area(row, measures)),
-            amount(row.expected_repair_minor, cents=False),
-        )
-
-    rows = [*table.rows, table.elsewhere] if table.elsewhere.total_minor else [*table.rows]
-    return PageTable(columns, tuple(cells(row) for row in rows), cells(table.total))

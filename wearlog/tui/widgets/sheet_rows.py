@@ -47,9 +47,9 @@ class SheetSource(FixedSource):
 
 def sheet_source(sheet: AnswerSheet[Row]) -> SheetSource:
     """Return the source of a list that shows an answer; no column is wider than what stands in it."""
-    rows = _rows(sheet)
+    rows = _rows(sheet, sheet.listed)
     listed = _columns_for([sheet], rows)
-    orders = {column.order_name: _by(column.order, sheet.rows) for column in sheet.shown if column.order is not None}
+    orders = {column.order_name: _by(column.order, sheet.listed) for column in sheet.shown if column.order is not None}
     return SheetSource(listed, rows, orders)
 
 
@@ -59,15 +59,21 @@ def blocks_source(sheets: Sequence[AnswerSheet[Row]], rest: str = "") -> FixedSo
     for sheet in sheets:
         if sheet.headline and sheet.rows:
             rows.append(ListRow(sheet.headline, (one_line(sheet.headline),), heading=True))
-        rows += _rows(sheet)
+        rows += _rows(sheet, sheet.listed)
     listed = _columns_for(sheets, [row for row in rows if not row.heading])
     if rest:
         rows.append(ListRow(rest, (one_line(rest),), heading=True))
     return FixedSource(listed, rows)
 
 
-def _rows(sheet: AnswerSheet[Row]) -> list[ListRow]:
-    return [ListRow(sheet.key_of(row), sheet.cells(row), alarm=sheet.shouts(row)) for row in sheet.rows]
+def list_with_sums(sheet: AnswerSheet[Row]) -> tuple[Sequence[ListColumn], Sequence[ListRow]]:
+    """Return columns and rows of a list that is only looked at: the sums stand last."""
+    rows = _rows(sheet, sheet.listed if sheet.foot is None or not sheet.listed else [*sheet.listed, sheet.foot])
+    return _columns_for([sheet], rows), rows
+
+
+def _rows(sheet: AnswerSheet[Row], rows: Sequence[Row]) -> list[ListRow]:
+    return [ListRow(sheet.key_of(row), sheet.cells(row), alarm=sheet.shouts(row)) for row in rows]
 
 
 def _columns_for(sheets: Sequence[AnswerSheet[Row]], rows: Sequence[ListRow]) -> list[ListColumn]:
