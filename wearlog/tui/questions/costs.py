@@ -83,7 +83,7 @@ def _curve_picture(curves: FleetCurves, measures: Measures, key: Hashable | None
     one = next((one for one in curves.machines if id(one) == key), None)
     if one is None:
         return None
-    table = tuple(answer_lines(season_cost_sheet(one, measures)))
+    table = tuple(answer_lines(season_cost_sheet(one, measures), 76))
     return Picture(repair_chart(one, curves.published, curves.fleet, measures), table, table)
 
 
@@ -96,5 +96,5 @@ def _life_picture(lives: Sequence[MachineLife], measures: Measures, key: Hashabl
     one = next((one for one in lives if id(one) == key), None)
     if one is None:
         return None
-    said = folded(life_lines(one, measures), width=78)
+    said = folded(life_lines(one, measures), width=76)
     return Picture(life_chart(one, measures), (*table_lines(years_kept_sheet(one, measures)), "", *said), tuple(said))

@@ -1,0 +1,37 @@
+"""The bars of what an acre costs: as long as it, made of its parts, and what lies too far right is marked as further."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from wearlog.facts.farm_settings import FarmSettings
+from wearlog.present.cost_charts import cost_bars
+from wearlog.present.cost_sheet import cost_sheet
+from wearlog.present.digits import Measures
+from wearlog.present.sheet_faces import sheet_json, table_lines
+from wearlog.reckoning.costs import CostRow, CostTable, Split
+from wearlog.units import ACRE_SQUARE_METRES
+
+_MEASURES = Measures(FarmSettings())
+_ROW = CostRow("Heron", 100 * float(ACRE_SQUARE_METRES), 3600.0, 50_000, 25_000, 0, 25_000)
+
+
+def _table(row: CostRow, elsewhere_minor: int = 0) -> CostTable:
+    elsewhere = CostRow("elsewhere", 0.0, 0.0, elsewhere_minor, 0, 0, 0)
+    return CostTable(Split.MACHINE, (row,), elsewhere, replace(row, key="total"), 0)
+
+
+def test_a_published_curve_far_beyond_is_no_yardstick_for_the_bars() -> None:
+    bar = cost_bars(_table(replace(_ROW, expected_repair_minor=1_000_000)), _MEASURES, 80, 5)[-1]
+    assert bar.endswith(">")
+    assert [bar.count(mark) for mark in "█▓░"] == [10, 5, 5]
+
+
+def test_what_belongs_to_no_row_stands_last_and_is_no_row_of_the_json() -> None:
+    sheet = cost_sheet(_table(_ROW, elsewhere_minor=700), _MEASURES)
+    drawn = table_lines(sheet)
+    assert [line.split()[0] for line in drawn[2:]] == ["Heron", "elsewhere", "---------", "total"]
+    told = sheet_json(sheet)
+    assert [row["key"] for row in told["rows"]] == ["Heron"]
+    assert told["elsewhere"]["parts"] == {"amount": "7.00", "currency": "USD"}
+    assert told["rows"][0]["per_acre"] == {"amount": "10.00", "currency": "USD"}
