@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from datetime import datetime
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -12,8 +12,6 @@ from wearlog.machine_clock import machine_now
 
 if TYPE_CHECKING:
     from wearlog.present.answer_sheet import AnswerSheet
-
-C = TypeVar("C", bound=Callable[..., Any])
 
 with_db = click.option(
     "--db", "db", default="", metavar="FILE", help="The log: a file or postgresql://HOST/NAME (else WEARLOG_DB)."

@@ -14,7 +14,6 @@ from wearlog.facts.plain_text import one_line, plain
 from wearlog.logbook.known_names import KnownNames
 from wearlog.logbook.soundness import unsound
 from wearlog.store.connection import Connection
-from wearlog.store.journal import refuse_if_rested_on
 from wearlog.store.ledger import Entry, record
 from wearlog.store.opening import Store
 
@@ -70,11 +69,3 @@ def cleaned(fact: F) -> F:
     texts = {field.name: value for field in fields(fact) if type(value := getattr(fact, field.name)) is str}
     spoilt = {name: clean for name, value in texts.items() if (clean := plain(value)) != value}
     return replace(fact, **spoilt) if spoilt else fact  # type: ignore[arg-type]
-
-
-def void(store: Store, connection: Connection, said: str, facts: Sequence[Fact]) -> Done:
-    """Withdraw facts: they stay stored and count for nothing. RefusedError while something that counts rests on one."""
-    refuse_if_rested_on(connection, facts)
-    gone = [replace(fact, voided=True) for fact in facts]
-    deed = record(connection, device=store.device, said=said, entries=[Entry(fact, Doing.VOIDED) for fact in gone])
-    return Done(deed, said, tuple(gone))

@@ -17,12 +17,6 @@ from wearlog.store.finding import find_all, find_by_id, find_in_order
 from wearlog.store.opening import Store
 
 
-def add_kind(store: Store, kind: PartKind) -> Done:
-    """Enter a kind of part. RefusedError when there is one of this name."""
-    with store.writing() as connection:
-        return save(store, connection, f"added the kind {kind.name}", new=[kind], known=known_names(connection))
-
-
 def add_part(store: Store, part: Part, kinds: Sequence[PartKind], *, on_hand: int = 0, at: datetime) -> Done:
     """Enter a part, what it fits, and how many lie on the shelf."""
     new: list[Fact] = [part, *(PartFit(part_id=part.id, part_kind_id=kind.id) for kind in kinds)]

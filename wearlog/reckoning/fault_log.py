@@ -40,10 +40,6 @@ class FaultLog:
         """Return the number under which lists show a fault."""
         return next(place for place, one in enumerate(self.faults, start=1) if one.id == fault.id)
 
-    def of_machine(self, machine_id: UUID) -> tuple[Fault, ...]:
-        """Return the faults of a machine in the order of opening."""
-        return tuple(fault for fault in self.faults if fault.machine_id == machine_id)
-
     def signs(self, fault: Fault) -> tuple[FaultSign, ...]:
         return self._signs.get(fault.id, ())
 

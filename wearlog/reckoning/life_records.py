@@ -18,9 +18,8 @@ from wearlog.reckoning.past_limit import past_limit
 from wearlog.store.histories import OPEN, Bools, Floats, Ints, LogHistories, code_of
 from wearlog.wear.lives import Lives
 
-#: what depends on age: worn, fatigue, loosened, and what nobody knows
-WEAR_CAUSES = (Cause.WEAR, Cause.FATIGUE, Cause.LOOSE, Cause.UNKNOWN)
-_CENSORED, _WEAR, _IMPACT, _SECONDARY = range(4)
+#: how a life ended, beside 0 for what goes on; what depends on age is worn, fatigue, loosened and what nobody knows
+_WEAR, _IMPACT, _SECONDARY = range(1, 4)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import MISSING, dataclass, fields
+from dataclasses import dataclass, fields
 from datetime import date, datetime
 from functools import cache
 from operator import attrgetter
@@ -192,14 +192,3 @@ def _reader(kind: Any) -> Callable[[Any], Any]:
 
 def _same(value: Any) -> Any:
     return value
-
-
-@cache
-def usual_values(fact_type: Any) -> dict[str, Any]:
-    """Return the value of each field of a fact that has a usual one, as JSON holds it; id apart."""
-    forms = _forms(fact_type)
-    usual = {field.name: field.default for field in fields(fact_type) if field.default is not MISSING}
-    return {
-        name: value if value is None or (write := forms[name].write) is None else write(value)
-        for name, value in usual.items()
-    }

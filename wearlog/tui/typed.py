@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from datetime import datetime
 from functools import partial
-from typing import Any, TypeVar
+from typing import TypeVar
 
 from wearlog.errors import UsageError, WearlogError
 from wearlog.facts.closed_lists import MeterKind
@@ -21,11 +21,6 @@ from wearlog.logbook.said_times import read_moment
 from wearlog.units import plain_number
 
 T = TypeVar("T")
-
-
-def words(text: str) -> str:
-    """Read any words."""
-    return one_line(text)
 
 
 def named(what: str) -> Callable[[str], str]:
@@ -122,8 +117,3 @@ def name_reader(rows: Iterable[T], name_of: Callable[[T], str], what: str) -> Ca
             raise UsageError(error.message, error.hint) from error
 
     return read
-
-
-def same(said: Any) -> str:
-    """Say an answer that is said as it was written."""
-    return str(said)
