@@ -11,8 +11,11 @@ import pytest
 
 from tests.tui.demo_log import demo_file, demo_log
 from wearlog.facts.closed_lists import Choice
+from wearlog.present.plan_line_sheet import PlanRow
 from wearlog.tui.door import Door
 from wearlog.tui.questions.planning import PlanOnScreen, choose_at_once, plan_now, settle
+from wearlog.tui.screens.plan_lists import plan_source
+from wearlog.tui.widgets.list_rows import FixedSource
 
 __all__ = ["demo_file", "demo_log"]
 pytestmark = pytest.mark.bench
@@ -26,19 +29,24 @@ def seconds(work: Callable[[], object]) -> float:
     return time.perf_counter() - begun
 
 
-def other(shown: PlanOnScreen, place: int) -> Choice:
+def other(row: PlanRow) -> Choice:
     """The choice that changes a line."""
-    return Choice.RUN if shown.page.lines[place].in_plan else Choice.REPLACE
+    return Choice.RUN if row.done else Choice.REPLACE
+
+
+def drawn(shown: PlanOnScreen) -> FixedSource:
+    """The rows of the list in words."""
+    return plan_source("lines", shown.page, show_all=False)
 
 
 def test_a_choice_has_its_sums_in_words_within_50_ms(demo_log: str, capsys: pytest.CaptureFixture[str]) -> None:
     door = Door(demo_log)
     shown = plan_now(door)
     at_once, anew = [], []
-    for row in shown.page.lines:
-        choices = {row.component_id: other(shown, row.number)}
-        at_once.append(seconds(lambda now=choices: choose_at_once(door, shown, now)))  # type: ignore[misc]
-        anew.append(seconds(lambda now=choices: settle(door, shown, now)))  # type: ignore[misc]
+    for row in shown.page.rows.values():
+        choices = {row.component_id: other(row)}
+        at_once.append(seconds(lambda now=choices: drawn(choose_at_once(door, shown, now))))  # type: ignore[misc]
+        anew.append(seconds(lambda now=choices: drawn(settle(door, shown, now))))  # type: ignore[misc]
     door.close()
     p95 = sorted(at_once)[int(0.95 * len(at_once))]
     with capsys.disabled():

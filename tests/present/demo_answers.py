@@ -14,7 +14,8 @@ from wearlog.present.digits import Measures
 from wearlog.present.life_cost_sheet import life_sheet, years_kept_sheet
 from wearlog.present.order_sheet import order_sheets
 from wearlog.present.own_cost_sheet import curve_sheet, season_cost_sheet
-from wearlog.present.plan_rows import PlanPage
+from wearlog.present.plan_line_sheet import plan_line_sheet, undecided_line_sheet
+from wearlog.present.plan_shown import PlanPage
 from wearlog.present.planned_area_sheet import planned_area_sheet
 from wearlog.present.service_sheet import service_sheet
 from wearlog.present.spare_sheet import spare_sheet
@@ -155,6 +156,14 @@ CASES = {
         wide=96,
         indent=4,
     ),
+    "plan_lines": Case(
+        "wearlog.present.plan_line_sheet.plan_line_sheet",
+        lambda demo: plan_line_sheet(_plan(demo), demo.measures),
+        ("plan", "--all"),
+        lambda demo: _plan_shown(demo).lines,
+        wide=102,
+        indent=2,
+    ),
     "planned_areas": Case(
         "wearlog.present.planned_area_sheet.planned_area_sheet",
         lambda demo: planned_area_sheet(planned_areas(demo.store, demo.door.now().date())),
@@ -169,6 +178,11 @@ CASES = {
         lambda demo: _plan_shown(demo).spares,
         wide=98,
         indent=2,
+    ),
+    "undecided_lines": Case(
+        "wearlog.present.plan_line_sheet.undecided_line_sheet",
+        lambda demo: undecided_line_sheet(_plan(demo), demo.measures),
+        question=lambda demo: _plan_shown(demo).undecided,
     ),
     "stock": Case("wearlog.present.stock_sheet.stock_sheet", _stock, ("stock",), _shelf_question),
 }

@@ -9,7 +9,7 @@ from pathlib import Path
 
 from tests.farm_fixtures import demo_file, demo_store
 from wearlog.exchange.season_report.writing import write_report
-from wearlog.facts.closed_lists import CheckKind
+from wearlog.facts.closed_lists import CheckKind, Choice
 from wearlog.facts.farm_settings import FarmSettings
 from wearlog.plan.budget import Limits
 from wearlog.present.digits import Measures
@@ -17,14 +17,16 @@ from wearlog.present.fault_page import case_page, drawn_nodes
 from wearlog.present.fault_trail_page import checklist_told, count_lines, trail_page
 from wearlog.present.plan_json import plan_json
 from wearlog.present.plan_page import plan_lines_of_page
-from wearlog.present.plan_rows import plan_page, plan_sums, why_page
+from wearlog.present.plan_shown import plan_page, plan_sums, why_page
 from wearlog.present.plan_sum_words import parts_left_out, pushed_out_sentence, stops_sentence
 from wearlog.present.plan_words import line_name
+from wearlog.present.sheet_faces import table_lines
+from wearlog.present.spare_sheet import spare_sheet
 from wearlog.reckoning.farm import farm_from
 from wearlog.reckoning.fault_case import advise, fault_case
 from wearlog.reckoning.fault_log import read_fault_log
 from wearlog.reckoning.fault_trail import trail_of
-from wearlog.reckoning.plan_toggle import pushed_out_by
+from wearlog.reckoning.plan_toggle import pushed_out_by, sums_at_once
 from wearlog.reckoning.season_plan import season_plan, with_limits
 from wearlog.store.opening import Store
 from wearlog.tui.screens.plan_lists import plan_source
@@ -39,9 +41,10 @@ def test_the_rows_of_a_plan_say_its_marks_and_the_sums_say_too_much(demo_store: 
         view = season_plan(connection, farm_from(connection, WINTER))
     page = plan_page(view, view, None, MEASURES)
     assert page.harvest_year == 2027
-    assert {row.cells[0] for row in page.lines} == {"[x]", "[ ]"}
-    assert not any(row.changed for row in page.lines)
-    assert [row.in_plan for row in page.lines] == [bool(done) for done in view.found.replaced]
+    assert {page.lines.cells(row)[0] for row in page.lines.rows} == {"[x]", "[ ]"}
+    rows = sorted(page.rows.values(), key=lambda row: row.number)
+    assert not any(row.changed for row in rows)
+    assert [bool(row.done) for row in rows] == [bool(done) for done in view.found.replaced]
     assert sum(len(sheet.rows) for sheet in page.orders) == sum(len(one.lines) for one in view.found.orders.orders)
     assert page.sums.pay.endswith("of 6,000 USD")
     assert plan_page(view, view, None, MEASURES, settling=True).bound == "Spending the rest of the money anew ..."
@@ -83,7 +86,53 @@ def test_the_spares_are_the_same_on_the_page_the_screen_and_the_report(demo_stor
     more = len(view.found.spares) - len(page)
     assert f"  Of {more} parts more there is enough; --all shows them." in lines
     assert f"Of {more} parts more there is enough." in carried
+    # what being without one costs stands only where nothing is cut for it
+    sheet = spare_sheet(view, MEASURES)
+    assert ["without one" in table_lines(sheet, wide)[0] for wide in (98, 140)] == [False, True]
     assert source.rows[-1].cells == (f"Of {more} parts more there is enough; a shows them.",)
+
+
+def test_the_lines_are_the_same_on_the_page_the_screen_and_the_report(demo_store: Store, tmp_path: Path) -> None:
+    with demo_store.reading() as connection:
+        view = season_plan(connection, farm_from(connection, WINTER))
+    shown = plan_page(view, view, None, MEASURES)
+    text = plan_lines_of_page(view, None, MEASURES)
+    first = next(at for at, line in enumerate(text) if line.startswith("  ---")) + 1
+    page = [line.split("]")[1].split("  ")[1].rstrip("…") for line in text[first : text.index("", first) - 1]]
+    source = plan_source("lines", shown, show_all=False)
+    screen = [row.cells[1] for row in source.rows if not row.heading]
+    paper = write_report(demo_store, WINTER, tmp_path / "plan.html", view).read_text("utf-8")
+    table = paper[paper.index("<h2>Before the season") : paper.index("<h2>Orders")]
+    assert screen == re.findall(r"<tr><td[^>]*>\[[ x]\]</td><td[^>]*>([^<]*)</td>", table)
+    assert [name[: len(cut)] for name, cut in zip(screen, page, strict=True)] == page
+    told = plan_json(view, None, MEASURES)
+    more = len(told["replace"]) - len(page)
+    said = f"{more} components more are best run as they are"
+    assert f"  {said}; --all shows them." in text
+    assert f"{said}." in table
+    assert [row.cells[0] for row in source.rows if row.heading] == [
+        f"{said}; a shows them.",
+        f"Of {len(told['undecided'])} components the figures say nothing; a shows them.",
+    ]
+    # each line is either weighed or told to be undecided
+    assert len(told["replace"]) + len(told["undecided"]) == len(view.lines)
+
+
+def test_a_choice_makes_the_words_of_its_own_line_anew_and_no_others(demo_store: Store) -> None:
+    with demo_store.reading() as connection:
+        view = season_plan(connection, farm_from(connection, WINTER))
+    before = plan_page(view, view, None, MEASURES)
+    chosen = next(row for row in before.lines.rows if not row.done and row.line.by_hand is None)
+    then = sums_at_once(view, view, {chosen.component_id: Choice.REPLACE})
+    after = plan_page(then, view, None, MEASURES, settling=True, before=before)
+    assert {one for one, row in after.rows.items() if row is not before.rows[one]} == {chosen.component_id}
+    anew = [row for row in after.lines.rows if after.lines.cells(row) is not before.lines.made.get(row)]
+    assert [row.component_id for row in anew] == [chosen.component_id]
+    assert after.lines.cells(anew[0])[-1] == "by hand *"
+    # what is taken over is what would be made
+    assert [after.lines.cells(row) for row in after.lines.rows] == [
+        tuple(column.cell(row, MEASURES) for column in after.lines.shown) for row in after.lines.rows
+    ]
 
 
 def test_a_choice_that_costs_nothing_saves_no_more_and_while_the_money_is_spent_anew_nothing_is_said_of_it(

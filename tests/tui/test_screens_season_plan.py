@@ -14,6 +14,7 @@ from tests.tui.writing import Text, enter
 from wearlog.facts.closed_lists import Choice, StockChange
 from wearlog.facts.parts import StockMove
 from wearlog.facts.planning import PlanChoice, SeasonPlan
+from wearlog.present.plan_words import line_name
 from wearlog.tui.app import Screens
 from wearlog.tui.questions.wear import KIND_COLUMNS, PART_COLUMNS
 from wearlog.tui.screens.season_plan import SeasonPlanScreen
@@ -37,15 +38,15 @@ def test_a_choice_changes_the_sums_at_once_and_is_saved_as_one_entry(demo_log: s
         assert "of 6,000 USD" in before.pay
         await keep(screens, pilot, "season_plan")
         # two lines that are left out: the first of the list, and another one further down
-        shown = [line for line in page.lines if line.number in page.listed]
-        first = next(at for at, line in enumerate(shown) if not line.in_plan)
-        down = next(at for at, line in enumerate(shown) if at > first and not line.in_plan and line.by_hand is None)
+        shown = page.lines.short().rows
+        first = next(at for at, row in enumerate(shown) if not row.done)
+        down = next(at for at, row in enumerate(shown) if at > first and not row.done and row.line.by_hand is None)
         await press(pilot, *["down"] * down, "space")
         after = plan(screens).page
         assert after is not None
         assert (after.sums.pay, after.sums.stops, after.sums.saving) != (before.pay, before.stops, before.saving)
         row = next(line for line in screen_lines(screens) if line.startswith(">"))
-        assert row.startswith(f">[x] {shown[down].cells[1]}")
+        assert row.startswith(f">[x] {line_name(shown[down].line)}")
         assert row.rstrip("▁▂▃▄▅▆▇█ ").endswith("by hand *")
         # the second time it is as it was saved
         await press(pilot, "space")
@@ -75,7 +76,7 @@ def test_a_key_that_comes_before_its_answer_is_kept_or_refused_aloud(demo_log: s
             assert plan(screens).page is None
             assert "! The plan is still being reckoned" in screen_text(screens), key
         await settled(pilot)
-        line = next(one for one in plan(screens).page.lines if one.number in plan(screens).page.listed)  # type: ignore[union-attr]
+        line = plan(screens).page.lines.short().rows[0]  # type: ignore[union-attr]
         # saved at once, while the sums are still asked for: it is this line at the positions that it shows in the end
         await pilot.press("space")
         await pilot.press("ctrl+s")
@@ -83,7 +84,7 @@ def test_a_key_that_comes_before_its_answer_is_kept_or_refused_aloud(demo_log: s
         (chosen,) = (one for one in rows(demo_log, PlanChoice) if one not in kept)
         assert (chosen.component_id, chosen.choice) == (
             line.component_id,
-            Choice.RUN if line.in_plan else Choice.REPLACE,
+            Choice.RUN if line.done else Choice.REPLACE,
         )
         assert chosen.positions
         assert "Saved: the plan for 2027: 1 to" in flat(screens)
@@ -113,11 +114,11 @@ def test_what_was_not_saved_can_be_dropped_and_nothing_is_saved_without_a_choice
         assert plan(screens).page.sums == before.sums  # type: ignore[union-attr]
         # the figures decide again on what was chosen by hand before
         rows_list = plan(screens).query_one("#rows")
-        by_hand = next(one for one in before.lines if one.by_hand is Choice.REPLACE)  # type: ignore[union-attr]
+        by_hand = next(one for one in before.lines.rows if one.line.by_hand is Choice.REPLACE)  # type: ignore[union-attr]
         rows_list.move_to_key(by_hand.component_id)  # type: ignore[attr-defined]
         await enter(pilot, "g")
-        line = next(one for one in plan(screens).page.lines if one.component_id == by_hand.component_id)  # type: ignore[union-attr]
-        assert (line.by_hand, line.changed, line.in_plan) == (None, True, False)
+        row = plan(screens).page.rows[by_hand.component_id]  # type: ignore[union-attr]
+        assert (row.line.by_hand, row.changed, row.done) == (None, True, ())
 
     play(demo_log, steps)
 
@@ -133,8 +134,9 @@ def test_enter_shows_why_with_what_it_rests_on(demo_log: str) -> None:
         await press(pilot, "end")
         assert "THE WHOLE PLAN RESTS ON" in screen_text(screens)
         await enter(pilot, "escape", "down", "down", "down", "down", "down", "down", "down", "down", "down", "a")
-        either = next(one for one in plan(screens).page.lines if one.cells[-1] == "either way")  # type: ignore[union-attr]
-        assert either.about.endswith("Within its uncertainty: either way.")
+        lines = plan(screens).page.lines  # type: ignore[union-attr]
+        either = next(row for row in lines.rows if lines.cells(row)[-1] == "either way")
+        assert lines.about(either, lines.measures).endswith("Within its uncertainty: either way.")
 
     play(demo_log, steps)
 

@@ -12,6 +12,7 @@ from textual.pilot import Pilot
 
 from tests.tui.piloting import press, screen_lines, settled
 from wearlog.errors import RefusedError
+from wearlog.present.answer_sheet import ONLY_WITH_ROOM
 from wearlog.tui.door import Door
 from wearlog.tui.gateway import AnswerCame, Gateway
 from wearlog.tui.widgets.list_rows import FixedSource, ListColumn, ListOrder, ListRow, column_widths
@@ -236,3 +237,7 @@ def test_columns_leave_by_weight_when_the_screen_is_narrow_and_share_what_is_lef
     assert column_widths(columns, 26) == [(0, 11), (1, 8), (2, 5)]
     assert column_widths(columns, 20) == [(0, 14), (2, 5)]
     assert column_widths(columns, 12) == [(0, 12)]
+    # one that stands only with room cuts no other
+    columns = [ListColumn("name", 4, 20), ListColumn("more", 4, 9, weight=ONLY_WITH_ROOM)]
+    assert column_widths(columns, 30) == [(0, 20), (1, 9)]
+    assert column_widths(columns, 29) == [(0, 20)]

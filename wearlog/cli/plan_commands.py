@@ -131,8 +131,8 @@ def _show(view: SeasonPlanView, measures: Measures, *, show_all: bool, as_json: 
 
 def _explain(view: SeasonPlanView, component: str, measures: Measures, *, as_json: bool) -> None:
     from wearlog.logbook.names import pick
-    from wearlog.present.plan_json import line_json
-    from wearlog.present.plan_rows import why_page
+    from wearlog.present.plan_line_sheet import line_json
+    from wearlog.present.plan_shown import why_page
     from wearlog.present.plan_words import line_name
 
     line = pick(view.lines, line_name, component, "component")

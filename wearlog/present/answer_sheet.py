@@ -8,12 +8,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from typing import Any, Generic, TypeVar
+from typing import Any, Final, Generic, TypeVar
 
 from wearlog.facts.plain_text import one_line
 from wearlog.present.digits import Measures
 
 Row = TypeVar("Row")
+#: a column that gives so much stands only where nothing else is cut for it
+ONLY_WITH_ROOM: Final = 9
 
 
 def _no_value(row: Any, measures: Measures) -> None:
@@ -31,8 +33,8 @@ class AnswerColumn(Generic[Row]):
     Parameters
     ----------
     title : str
-        What stands over it; `{area}` stands for the farm's unit of area, `{money}` for its currency. A column without words is in
-        JSON and files alone.
+        What stands over it; `{area}` stands for the farm's unit of area, `{money}` for its currency, in the legend too. A column
+        without words is in JSON and files alone.
     words : callable
         `(row, measures) -> str`, the cell as people read it.
     key : str
@@ -45,7 +47,8 @@ class AnswerColumn(Generic[Row]):
     figures : bool
         Stands to the right.
     gives : int
-        What gives way first where room is wanting: the heaviest number goes first, 0 never goes.
+        What gives way first where room is wanting: the heaviest number goes first, 0 never goes, `ONLY_WITH_ROOM` goes before
+        any other column is cut.
     order : callable or None
         `row -> something that can be compared`: by it a list is ordered. None: the list is not ordered by this column.
     sort : str
@@ -84,7 +87,11 @@ class AnswerColumn(Generic[Row]):
 
     def heading(self, measures: Measures) -> str:
         """Return the title in the farm's units."""
-        return self.title.replace("{area}", measures.area_unit).replace("{money}", measures.settings.currency)
+        return _in_units(self.title, measures)
+
+    def meaning(self, measures: Measures) -> str:
+        """Return the legend in the farm's units; empty where the title says all."""
+        return _in_units(self.legend, measures)
 
     def json_key(self, measures: Measures) -> str:
         """Return the key in the farm's units."""
@@ -94,6 +101,10 @@ class AnswerColumn(Generic[Row]):
     def cell(self, row: Row, measures: Measures) -> str:
         """Return the words of a row as one line that cannot act on a terminal."""
         return one_line(self.words(row, measures))
+
+
+def _in_units(text: str, measures: Measures) -> str:
+    return text.replace("{area}", measures.area_unit).replace("{money}", measures.settings.currency)
 
 
 def data(key: str, value: Callable[[Row, Measures], Any]) -> AnswerColumn[Row]:
@@ -113,11 +124,12 @@ def _never(row: Any) -> bool:
 class RowRule(Generic[Row]):
     """Which rows are worth a look; the others are counted below them and shown when all are asked for.
 
-    `more` says of so many rows what they are, as a sentence.
+    `more` says of so many rows what they are, `none` that no row is worth a look, as sentences.
     """
 
     is_worth: Callable[[Row], bool]
     more: Callable[[int], str]
+    none: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,8 +139,9 @@ class AnswerSheet(Generic[Row]):
     `name` is the key of the rows in JSON. `headline` is the answer as one sentence and stands first on a screen; `sentences` stand
     under the table; `empty` says why there is no row and what to do. `elsewhere` is a row of what belongs to none of the others:
     it stands last, and is no row of the JSON. `foot` is a row of sums under a rule. `beside` are further keys of the JSON. `rule`
-    says which rows are worth a look, `rest` what is said of those that `short` leaves out. `key_of` tells rows apart, `about` says
-    in a sentence or two what is known of the row under the cursor, `shouts` says whether the row wants a hand.
+    says which rows are worth a look, `rest` what is said of those that `short` leaves out. `made` has the words of rows that did
+    not change since they were made. `key_of` tells rows apart, `about` says in a sentence or two what is known of the row under
+    the cursor, `shouts` says whether the row wants a hand.
     """
 
     name: str
@@ -144,6 +157,7 @@ class AnswerSheet(Generic[Row]):
     caption: str = ""
     rule: RowRule[Row] | None = None
     rest: str = ""
+    made: Mapping[Row, tuple[str, ...]] = field(default_factory=dict)
     key_of: Callable[[Row], Hashable] = _row_itself
     about: Callable[[Row, Measures], str] = _no_words
     shouts: Callable[[Row], bool] = _never
@@ -169,12 +183,15 @@ class AnswerSheet(Generic[Row]):
             return self
         worth = [row for row in self.rows if self.rule.is_worth(row)]
         left = len(self.rows) - len(worth)
-        return replace(self, rows=worth, rest=self.rule.more(left) if left else "")
+        rest, empty = self.rule.more(left) if left else "", self.rule.none if left else self.empty
+        return replace(self, rows=worth, rest=rest, empty=empty)
 
     def only(self, *keys: str) -> AnswerSheet[Row]:
         """Return the same answer with some of its columns alone, in their order; for a page that has no room for the rest."""
-        return replace(self, columns=[column for column in self.columns if column.key in keys])
+        return replace(self, columns=[column for column in self.columns if column.key in keys], made={})
 
     def cells(self, row: Row) -> tuple[str, ...]:
         """Return the words of a row for the columns that are shown."""
+        if self.made and row in self.made:
+            return self.made[row]
         return tuple(column.cell(row, self.measures) for column in self.shown)

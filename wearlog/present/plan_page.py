@@ -2,38 +2,29 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from textwrap import wrap
 from typing import Any, Final
 
 from wearlog.facts.cautions import BOOK_COMES_FIRST, CAUTIONS
 from wearlog.present.answer_sheet import AnswerSheet
-from wearlog.present.digits import NOTHING, Measures, amount, duration
+from wearlog.present.digits import Measures
 from wearlog.present.order_sheet import order_sheet, unpriced, whole_order
+from wearlog.present.plan_line_sheet import PlanRow, plan_line_sheet, plan_rows, undecided_line_sheet
 from wearlog.present.plan_sum_words import (
     budget_words,
-    limits_sentence,
-    next_money_sentence,
-    saving_sentence,
     shop_words,
-    stops_sentence,
-    want_of_parts_sentence,
+    sum_sentences,
 )
 from wearlog.present.plan_words import (
     hazards_of,
-    how_sure,
     line_name,
     rests_on_lines,
-    undecided_sentence,
-    verdict_words,
-    which_words,
 )
 from wearlog.present.sheet_faces import table_lines
 from wearlog.present.spare_sheet import spare_sheet
-from wearlog.present.tables import Column, text_table
-from wearlog.present.words import capital, counted, listed, word
+from wearlog.present.words import capital, listed, word
 from wearlog.reckoning.plan_allocation import NextMoney
-from wearlog.reckoning.plan_line import PlanLine
 from wearlog.reckoning.season_plan import SeasonPlanView
 
 #: columns of a page; tables keep within it, sentences are broken at it
@@ -44,13 +35,16 @@ def plan_lines_of_page(
     view: SeasonPlanView, more: NextMoney | None, measures: Measures, *, show_all: bool = False
 ) -> list[str]:
     """Return the page, line by line; `show_all` also lists what is best run as it is."""
+    rows = plan_rows(view)
     return [
         *head(view, measures),
-        *_replace(view, measures, show_all=show_all),
+        *_replace(view, rows, measures, show_all=show_all),
         *_spares(view, measures, show_all=show_all),
         *_orders(view, measures),
-        *_sums(view, more, measures),
-        *_undecided(view, measures),
+        "",
+        "THE SUMS",
+        *_told(sum_sentences(view, more, measures)),
+        *_undecided(view, rows, measures),
         "",
         "WHAT IT RESTS ON",
         *_told(rests_on_lines(view, measures)),
@@ -91,63 +85,14 @@ def head(view: SeasonPlanView, measures: Measures) -> list[str]:
     return lines
 
 
-def listed_lines(view: SeasonPlanView, *, show_all: bool) -> list[int]:
-    """Return the lines worth a look: in the plan, paying, or so close that it may be either way."""
+def _replace(view: SeasonPlanView, rows: list[PlanRow], measures: Measures, *, show_all: bool) -> list[str]:
+    sheet = plan_line_sheet(view, measures, rows)
     return [
-        number_of
-        for number_of, line in enumerate(view.lines)
-        if view.found.replaced[number_of]
-        or line.by_hand is not None
-        or line.by_hand_done
-        or (line.decision is not None and (show_all or line.saving_minor(line.best) > 0))
+        "",
+        f"BEFORE THE SEASON: REPLACE OR RUN ([x] is in the plan, saves in {measures.settings.currency})",
+        *_told(caution_lines(view)),
+        *_shown(sheet if show_all else sheet.short(), WIDTH + 2),
     ]
-
-
-def best_run(view: SeasonPlanView, shown: Sequence[int]) -> int:
-    """Count the components that are decided on and not listed."""
-    in_list = set(shown)
-    return sum(1 for number_of, line in enumerate(view.lines) if line.decision is not None and number_of not in in_list)
-
-
-def _replace(view: SeasonPlanView, measures: Measures, *, show_all: bool) -> list[str]:
-    shown = listed_lines(view, show_all=show_all)
-    lines = ["", "BEFORE THE SEASON: REPLACE OR RUN ([x] is in the plan)"]
-    lines += _told(caution_lines(view))
-    if not shown:
-        lines.append("  Nothing pays to replace before the season.")
-    else:
-        columns = (
-            Column("", widest=3),
-            Column("part", widest=29),
-            Column("which", widest=12),
-            Column("age", figures=True),
-            Column("limit", figures=True),
-            Column(f"saves {measures.settings.currency}", figures=True),
-            Column("sure", figures=True),
-            Column("says", widest=10),
-        )
-        lines += [f"  {line}" for line in text_table(columns, [_cells(view, one, measures) for one in shown])]
-    rest = best_run(view, shown)
-    if rest and not show_all:
-        more = "more is best run as it is" if rest == 1 else "more are best run as they are"
-        lines.append(f"  {capital(counted(rest, 'component'))} {more}; --all shows them.")
-    return lines
-
-
-def _cells(view: SeasonPlanView, at: int, measures: Measures) -> tuple[str, ...]:
-    line, done = view.lines[at], view.found.replaced[at]
-    meter, decision = line.kind.meter_kind, line.decision
-    positions = done or line.proposed or line.best
-    return (
-        "[x]" if done else "[ ]",
-        line_name(line),
-        which_words(line, positions),
-        measures.usage(meter, max(line.ages) if line.ages else None),
-        measures.usage(meter, line.limit_age),
-        NOTHING if decision is None else amount(line.saving_minor(positions), cents=False),
-        how_sure(line, positions),
-        verdict_words(line, in_plan=bool(done)),
-    )
 
 
 def caution_lines(view: SeasonPlanView) -> list[str]:
@@ -164,9 +109,9 @@ def _spares(view: SeasonPlanView, measures: Measures, *, show_all: bool) -> list
     return ["", "SPARES TO CARRY", *_shown(sheet if show_all else sheet.short())]
 
 
-def _shown(sheet: AnswerSheet[Any]) -> list[str]:
+def _shown(sheet: AnswerSheet[Any], wide: int = WIDTH - 2) -> list[str]:
     """The table of an answer, two cells in, and how many rows there are more."""
-    table = [f"  {line}" for line in table_lines(sheet, WIDTH - 2)]
+    table = [f"  {line}" for line in table_lines(sheet, wide)]
     return [*table, f"  {sheet.rest.removesuffix('.')}; --all shows them."] if sheet.rest else table
 
 
@@ -187,22 +132,7 @@ def _orders(view: SeasonPlanView, measures: Measures) -> list[str]:
     return lines
 
 
-def _sums(view: SeasonPlanView, more: NextMoney | None, measures: Measures) -> list[str]:
-    totals = view.found.totals
-    lines = [
-        f"To pay at the counter {measures.money(view.found.orders.sum_minor)}; shop work {duration(totals.shop_seconds)}.",
-        saving_sentence(view, measures),
-        stops_sentence(view),
-        want_of_parts_sentence(view),
-        limits_sentence(view, measures),
-    ]
-    if more is not None:
-        lines.append(next_money_sentence(view, more, measures))
-    return ["", "THE SUMS", *_told(lines)]
-
-
-def _undecided(view: SeasonPlanView, measures: Measures) -> list[str]:
-    rows: list[PlanLine] = [line for line in view.lines if line.undecided is not None and line.by_hand is None]
-    if not rows:
-        return []
-    return ["", "NOT DECIDED", *_told(undecided_sentence(line, measures) for line in rows)]
+def _undecided(view: SeasonPlanView, rows: list[PlanRow], measures: Measures) -> list[str]:
+    sheet = undecided_line_sheet(view, measures, rows)
+    said = [sheet.about(row, measures) for row in sheet.rows]
+    return ["", sheet.headline.upper(), *_told(said)] if said else []

@@ -22,6 +22,20 @@ _BOUND = {
 }
 
 
+def sum_sentences(view: SeasonPlanView, more: NextMoney | None, measures: Measures) -> list[str]:
+    """Return all the sums of a page, the same on text and paper."""
+    pay, work = measures.money(view.found.orders.sum_minor), duration(view.found.totals.shop_seconds)
+    sentences = (
+        f"To pay at the counter {pay}; shop work {work}.",
+        saving_sentence(view, measures),
+        stops_sentence(view),
+        want_of_parts_sentence(view),
+        limits_sentence(view, measures),
+        next_money_sentence(view, more, measures) if more is not None else "",
+    )
+    return [sentence for sentence in sentences if sentence]
+
+
 def stops_sentence(view: SeasonPlanView) -> str:
     """Return the failures expected, and how many parts are in none of it."""
     totals = view.found.totals

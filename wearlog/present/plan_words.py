@@ -10,7 +10,7 @@ from wearlog.facts.closed_lists import Choice, Hazard
 from wearlog.facts.positions import format_positions
 from wearlog.plan.decide import Verdict
 from wearlog.present.component_names import component_name
-from wearlog.present.digits import NOTHING, Measures, duration, number, percent
+from wearlog.present.digits import Measures, duration, number, percent
 from wearlog.present.words import counted, listed
 from wearlog.reckoning.part_choice import PriceSource
 from wearlog.reckoning.plan_line import PlanLine, Undecided
@@ -52,7 +52,7 @@ def which_words(line: PlanLine, positions: Sequence[int]) -> str:
 def verdict_words(line: PlanLine, *, in_plan: bool) -> str:
     """Return what is said of a line in the list."""
     if line.by_hand is not None:
-        return "by hand"
+        return "run by hand" if line.by_hand is Choice.RUN else "by hand"
     if line.by_hand_done and not in_plan:
         return "done"
     if line.verdict is None:
@@ -67,12 +67,6 @@ def verdict_words(line: PlanLine, *, in_plan: bool) -> str:
 def sure(chance: float) -> str:
     """Return how sure it is that something saves; never quite sure, since the belief is carried by few lives."""
     return percent(min(max(chance, 0.001), 0.999))
-
-
-def how_sure(line: PlanLine, positions: Sequence[int]) -> str:
-    """Return how sure it is that replacing these positions saves."""
-    saving = line.saving(tuple(positions))
-    return NOTHING if saving is None else sure(saving.chance)
 
 
 def undecided_sentence(line: PlanLine, measures: Measures) -> str:

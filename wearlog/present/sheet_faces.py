@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import Any
 
-from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, Row
+from wearlog.present.answer_sheet import ONLY_WITH_ROOM, AnswerColumn, AnswerSheet, Row
 from wearlog.present.digits import Measures
 from wearlog.present.tables import WIDEST, Column, folded, text_table, width
 
@@ -15,7 +15,7 @@ _GAP = 2
 def table_lines(sheet: AnswerSheet[Row], wide: int | None = None) -> list[str]:
     """Return the table of an answer in at most `wide` columns of a terminal (None: as wide as it is), or why it has no row."""
     if not sheet.listed:
-        return folded([sheet.empty], width=wide or WIDEST) if sheet.empty and not sheet.rest else []
+        return folded([sheet.empty], width=wide or WIDEST) if sheet.empty else []
     rows = sheet.listed if sheet.foot is None else [*sheet.listed, sheet.foot]
     columns = sheet.shown
     cells = [[column.cell(row, sheet.measures) for column in columns] for row in rows]
@@ -36,8 +36,8 @@ def answer_lines(sheet: AnswerSheet[Row], wide: int | None = None) -> list[str]:
 def said_under(sheet: AnswerSheet[Row]) -> list[str]:
     """Return what stands under the table: the answer's sentences, then the legends of its columns."""
     above = [sheet.rest] if sheet.rest else []
-    legends = [column.legend for column in sheet.shown if column.legend] if sheet.rows else []
-    return [line.replace("{area}", sheet.measures.area_unit) for line in (*above, *sheet.sentences, *legends)]
+    said = [line.replace("{area}", sheet.measures.area_unit) for line in (*above, *sheet.sentences)]
+    return [*said, *(column.meaning(sheet.measures) for column in sheet.shown if column.legend and sheet.rows)]
 
 
 def sheet_json(sheet: AnswerSheet[Row]) -> dict[str, Any]:
@@ -64,7 +64,8 @@ def _kept(columns: Sequence[AnswerColumn[Row]], needs: Sequence[int], wide: int 
     kept = list(range(len(columns)))
     if wide is None:
         return [(place, needs[place]) for place in kept]
-    least = [min(columns[place].least, needs[place]) for place in kept]
+    kept = [place for place in kept if columns[place].gives < ONLY_WITH_ROOM or _together(needs) <= wide]
+    least = [min(column.least, need) for column, need in zip(columns, needs, strict=True)]
     while len(kept) > 1 and _together(least[place] for place in kept) > wide:
         heaviest = max(kept, key=lambda place: (columns[place].gives, place))
         if columns[heaviest].gives == 0:

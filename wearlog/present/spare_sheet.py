@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Final
 
-from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, RowRule, data
+from wearlog.present.answer_sheet import ONLY_WITH_ROOM, AnswerColumn, AnswerSheet, RowRule, data
 from wearlog.present.digits import NOTHING, Measures, number, percent
 from wearlog.present.json_form import rounded
 from wearlog.present.words import counted
@@ -27,7 +27,9 @@ def spare_sheet(view: SeasonPlanView, measures: Measures) -> AnswerSheet[SpareLi
         rows=view.found.spares,
         measures=measures,
         empty=_NO_PART,
-        rule=RowRule(_is_wanted, lambda left: f"Of {counted(left, 'part')} more there is enough."),
+        rule=RowRule(
+            _is_wanted, lambda left: f"Of {counted(left, 'part')} more there is enough.", "What is on hand is enough."
+        ),
         key_of=lambda row: needs[row.need].shelf.part.id,
         about=lambda row, measures: _about(needs[row.need], row, measures),
     )
@@ -110,9 +112,9 @@ def _columns(needs: Sequence[PartNeed]) -> tuple[AnswerColumn[SpareLine], ...]:
             lambda row, measures: need_why(needs[row.need], measures),
             "wait_hours",
             lambda row, _: rounded(needs[row.need].wait_hours, 1),
-            least=46,
+            least=20,
             most=46,
-            gives=3,
+            gives=ONLY_WITH_ROOM,
         ),
         data("priced", lambda row, _: needs[row.need].shelf.price_minor is not None),
     )

@@ -2,38 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from uuid import UUID
 
 from wearlog.exchange.sheet_page import Heading, PageTable, page_table
 from wearlog.facts.cautions import BOOK_COMES_FIRST, CAUTIONS
 from wearlog.present.cost_sheet import cost_sheet
-from wearlog.present.digits import NOTHING, Measures, amount, number, percent
+from wearlog.present.digits import NOTHING, Measures, number
 from wearlog.present.fault_words import finding
 from wearlog.present.guess_agreement import conflict_lines
 from wearlog.present.order_sheet import order_sheets
 from wearlog.present.own_cost_sheet import curve_sheet
-from wearlog.present.plan_page import best_run, head, listed_lines
-from wearlog.present.plan_sum_words import (
-    limits_sentence,
-    next_money_sentence,
-    saving_sentence,
-    stops_sentence,
-    want_of_parts_sentence,
-)
+from wearlog.present.plan_line_sheet import plan_line_sheet, plan_rows, undecided_line_sheet
+from wearlog.present.plan_page import head
+from wearlog.present.plan_sum_words import sum_sentences
 from wearlog.present.plan_words import (
     hazards_of,
-    how_sure,
-    line_name,
     rests_on_lines,
-    undecided_sentence,
-    verdict_words,
-    which_words,
 )
 from wearlog.present.service_sheet import service_sheet
 from wearlog.present.spare_sheet import spare_sheet
-from wearlog.present.words import capital, counted, word
+from wearlog.present.words import capital, word
 from wearlog.reckoning.costs import CostTable
 from wearlog.reckoning.due import ServiceDue, is_pressing
 from wearlog.reckoning.fault_list import FaultLine
@@ -93,22 +83,22 @@ def report_content(given: Sources, measures: Measures) -> ReportContent:
     view = given.view
     title, *subtitle = head(view, measures)
     spares = spare_sheet(view, measures).short()
-    shown = listed_lines(view, show_all=False)
-    rest = best_run(view, shown)
+    rows = plan_rows(view)
+    lines, undecided = plan_line_sheet(view, measures, rows).short(), undecided_line_sheet(view, measures, rows)
     names = {machine.id: machine.name for machine in view.farm.machines}
     return ReportContent(
         title=title,
         subtitle=" ".join(line.strip() for line in subtitle),
         cautions=_cautions(view),
         book_first=BOOK_COMES_FIRST,
-        replace=_replace_table(view, shown, measures),
-        replace_rest=f"Best run as they are: {counted(rest, 'component')} more." if rest else "",
+        replace=page_table(lines),
+        replace_rest=" ".join([lines.rest, *(column.meaning(measures) for column in lines.printed if column.legend)]),
         spares=page_table(spares),
         spares_rest=spares.rest or ("" if spares.rows else spares.empty),
         orders=tuple(page_table(sheet) for sheet in order_sheets(view, measures)),
         order_sum=measures.money(view.found.orders.sum_minor),
-        sums=_sums(given, measures),
-        undecided=tuple(undecided_sentence(line, measures) for line in view.lines if line.undecided is not None),
+        sums=tuple(sum_sentences(view, given.more, measures)),
+        undecided=tuple(undecided.about(row, measures) for row in undecided.rows),
         wears=_wear_table(view, measures),
         guesses=tuple(conflict_lines((kind.life for kind in view.outlook.kinds if kind.components), measures)),
         faults=_fault_table(given.faults, names, measures),
@@ -129,44 +119,6 @@ def _cautions(view: SeasonPlanView) -> tuple[Warned, ...]:
         Warned(capital(word(hazard)), tuple(one for one in CAUTIONS[hazard] if one != BOOK_COMES_FIRST))
         for hazard in hazards_of(view)
     )
-
-
-def _replace_table(view: SeasonPlanView, shown: Sequence[int], measures: Measures) -> PageTable:
-    columns = _columns("plan", "part", "which", ">age", ">limit", ">fails this season", ">saves", ">sure", "says")
-    rows = []
-    for at in shown:
-        line, done = view.lines[at], view.found.replaced[at]
-        decision, positions = line.decision, done or line.proposed or line.best
-        worst = None if decision is None else 1 - min(one.lasts_season for one in decision.by_position)
-        rows.append(
-            (
-                "[x]" if done else "[ ]",
-                line_name(line),
-                which_words(line, positions),
-                measures.usage(line.kind.meter_kind, max(line.ages) if line.ages else None),
-                measures.usage(line.kind.meter_kind, line.limit_age),
-                NOTHING if worst is None else percent(worst),
-                NOTHING if decision is None else amount(line.saving_minor(positions), cents=False),
-                how_sure(line, positions),
-                verdict_words(line, in_plan=bool(done)),
-            )
-        )
-    return PageTable(columns, tuple(rows))
-
-
-def _sums(given: Sources, measures: Measures) -> tuple[str, ...]:
-    view, totals = given.view, given.view.found.totals
-    more = next_money_sentence(view, given.more, measures) if given.more is not None else ""
-    sentences = (
-        f"To pay at the counter: {measures.money(view.found.orders.sum_minor)}.",
-        f"Shop work: {number(totals.shop_seconds / 3600, 1)} hours.",
-        saving_sentence(view, measures),
-        stops_sentence(view),
-        want_of_parts_sentence(view),
-        limits_sentence(view, measures),
-        more,
-    )
-    return tuple(sentence for sentence in sentences if sentence)
 
 
 def _wear_table(view: SeasonPlanView, measures: Measures) -> PageTable:

@@ -14,7 +14,7 @@ from wearlog.facts.closed_lists import Choice
 if TYPE_CHECKING:
     from wearlog.logbook.plan_saving import LineChoice, PlanLimits
     from wearlog.present.digits import Measures
-    from wearlog.present.plan_rows import PlanPage
+    from wearlog.present.plan_shown import PlanPage
     from wearlog.reckoning.season_plan import SeasonPlanView
     from wearlog.tui.door import Door
 
@@ -48,11 +48,11 @@ def year_of(shown: PlanOnScreen) -> int:
 
 def choose_at_once(door: Door, shown: PlanOnScreen, choices: Mapping[UUID, Choice | None]) -> PlanOnScreen:
     """Return the plan with choices made: the sums at once, no other line moves."""
-    from wearlog.present.plan_rows import plan_page
+    from wearlog.present.plan_shown import plan_page
     from wearlog.reckoning.plan_toggle import sums_at_once
 
     view = sums_at_once(shown.saved, shown.view, choices)
-    page = plan_page(view, shown.saved, None, _measures(view), settling=True)
+    page = plan_page(view, shown.saved, None, _measures(view), settling=True, before=shown.page)
     return PlanOnScreen(shown.saved, view, page, settling=True)
 
 
@@ -60,15 +60,15 @@ def settle(door: Door, shown: PlanOnScreen, choices: Mapping[UUID, Choice | None
     """Return the plan with choices made and the rest of the money spent anew."""
     from wearlog.reckoning.plan_toggle import settled
 
-    return _shown(settled(shown.saved, choices), shown.saved)
+    return _shown(settled(shown.saved, choices), shown.saved, shown.page)
 
 
-def _shown(view: SeasonPlanView, saved: SeasonPlanView) -> PlanOnScreen:
-    from wearlog.present.plan_rows import plan_page
+def _shown(view: SeasonPlanView, saved: SeasonPlanView, before: PlanPage | None = None) -> PlanOnScreen:
+    from wearlog.present.plan_shown import plan_page
     from wearlog.reckoning.season_plan import what_more_buys
 
     more = what_more_buys(view) if view.limits.budget_minor is not None else None
-    return PlanOnScreen(saved, view, plan_page(view, saved, more, _measures(view)))
+    return PlanOnScreen(saved, view, plan_page(view, saved, more, _measures(view), before=before))
 
 
 def _measures(view: SeasonPlanView) -> Measures:
@@ -79,7 +79,7 @@ def _measures(view: SeasonPlanView) -> Measures:
 
 def why(door: Door, shown: PlanOnScreen, line: int) -> tuple[str, tuple[str, ...]]:
     """Return why one component is replaced or run."""
-    from wearlog.present.plan_rows import why_page
+    from wearlog.present.plan_shown import why_page
 
     return why_page(shown.view, line, _measures(shown.view), settling=shown.settling)
 
@@ -102,11 +102,11 @@ def line_choices(shown: PlanOnScreen, choices: Mapping[UUID, Choice | None]) -> 
     """Return what is to be saved of choices made on the screen."""
     from wearlog.logbook.plan_saving import LineChoice
 
-    rows = {row.component_id: row for row in shown.page.lines}
+    rows = shown.page.rows
     found = []
     for component_id, choice in choices.items():
-        row = rows[component_id]
-        positions = row.replace if choice is Choice.REPLACE else row.run
+        line = rows[component_id].line
+        positions = line.by_hand_replace if choice is Choice.REPLACE else line.by_hand_run
         found.append(LineChoice(component_id, positions, choice))
     return found
 

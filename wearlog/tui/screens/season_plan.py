@@ -27,14 +27,14 @@ from wearlog.tui.questions.planning import (
 )
 from wearlog.tui.screens.plan_areas import AREA_KEYS, AREAS_ABOUT, PlanAreas
 from wearlog.tui.screens.plan_files import ORDER_KEYS, PAGE_KEY, PlanFiles
-from wearlog.tui.screens.plan_lists import LINES, ONLY_ON, TABS, empty_words, plan_source, row_about
+from wearlog.tui.screens.plan_lists import ONLY_ON, TABS, empty_words, plan_source, row_about
 from wearlog.tui.widgets.lines import plain_line
 from wearlog.tui.widgets.list_rows import FixedSource
 from wearlog.tui.widgets.section_tabs import SectionTabs
 from wearlog.tui.widgets.windowed_list import WindowedList
 
 if TYPE_CHECKING:
-    from wearlog.present.plan_rows import PlanPage
+    from wearlog.present.plan_shown import PlanPage
     from wearlog.tui.door import Door
     from wearlog.tui.questions.planned_areas import AreasShown
 
@@ -108,7 +108,7 @@ class SeasonPlanScreen(PlanFiles, PlanAreas):
         yield Static("", id="sums", markup=False)
         yield SectionTabs()
         yield Static("", id="care", markup=False)
-        yield WindowedList(FixedSource(LINES, ()), id="rows")
+        yield WindowedList(FixedSource((), ()), id="rows")
         yield Static("", id="line", markup=False)
 
     def about_now(self) -> str:
@@ -136,7 +136,7 @@ class SeasonPlanScreen(PlanFiles, PlanAreas):
         self.query_one("#about", Static).update(Text(f"{error.message} {error.hint}".strip(), end=""))
 
     def _take(self, shown: PlanOnScreen) -> None:
-        ids = {row.component_id for row in shown.page.lines}
+        ids = shown.page.rows.keys()
         self.choices = {one: choice for one, choice in self.choices.items() if one in ids}
         self._show(shown)
         if self.choices:
@@ -246,8 +246,7 @@ class SeasonPlanScreen(PlanFiles, PlanAreas):
         if row.key in self.choices:
             del self.choices[row.key]
         else:
-            line = next(one for one in page.lines if one.component_id == row.key)
-            self.choices[row.key] = Choice.RUN if line.in_plan else Choice.REPLACE
+            self.choices[row.key] = Choice.RUN if page.rows[row.key].done else Choice.REPLACE
         self._choose()
 
     def action_figures(self) -> None:
@@ -342,8 +341,7 @@ class SeasonPlanScreen(PlanFiles, PlanAreas):
         if self.tab == "areas" and isinstance(message.row.key, UUID):
             self.open_area_form(message.row.key)
         elif self.tab == "lines" and self.shown is not None and isinstance(message.row.key, UUID):
-            line = next(one for one in self.shown.page.lines if one.component_id == message.row.key)
-            self.screens.push(PlanWhyScreen(self.shown, line.number))
+            self.screens.push(PlanWhyScreen(self.shown, self.shown.page.rows[message.row.key].number))
 
     def action_limits(self) -> None:
         """Open the form of money and shop hours."""

@@ -6,6 +6,8 @@ from collections.abc import Hashable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Protocol
 
+from wearlog.present.answer_sheet import ONLY_WITH_ROOM
+
 if TYPE_CHECKING:
     from wearlog.tui.door import Door
 
@@ -93,9 +95,11 @@ class FixedSource:
 def column_widths(columns: Sequence[ListColumn], wide: int) -> list[tuple[int, int]]:
     """Share out the width: return (number of the column, cells) for the columns that are shown, left to right.
 
-    The heaviest columns go until the least widths fit; what is left over then widens the columns in their order.
+    Columns that stand only with room go where not all fit whole, then the heaviest until the least widths fit; what is left over
+    then widens the columns in their order.
     """
-    kept = list(range(len(columns)))
+    has_room = sum(column.most + 1 for column in columns) - 1 <= wide
+    kept = [place for place, column in enumerate(columns) if column.weight < ONLY_WITH_ROOM or has_room]
     while len(kept) > 1 and sum(columns[place].least + 1 for place in kept) - 1 > wide:
         heaviest = max(kept, key=lambda place: (columns[place].weight, place))
         if columns[heaviest].weight == 0:

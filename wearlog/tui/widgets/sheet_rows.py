@@ -53,16 +53,15 @@ def sheet_source(sheet: AnswerSheet[Row]) -> SheetSource:
     return SheetSource(listed, rows, orders)
 
 
-def blocks_source(sheets: Sequence[AnswerSheet[Row]], rest: str = "") -> FixedSource:
-    """Return the rows of several answers with the same columns, each under its headline; `rest` stands below the last."""
+def blocks_source(sheets: Sequence[AnswerSheet[Row]], below: Sequence[str] = ()) -> FixedSource:
+    """Return the rows of several answers with the same columns, each under its headline; sentences stand `below` the last."""
     rows: list[ListRow] = []
     for sheet in sheets:
         if sheet.headline and sheet.rows:
             rows.append(ListRow(sheet.headline, (one_line(sheet.headline),), heading=True))
         rows += _rows(sheet, sheet.listed)
     listed = _columns_for(sheets, [row for row in rows if not row.heading])
-    if rest:
-        rows.append(ListRow(rest, (one_line(rest),), heading=True))
+    rows += [ListRow(said, (one_line(said),), heading=True) for said in below]
     return FixedSource(listed, rows)
 
 

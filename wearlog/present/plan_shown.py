@@ -1,16 +1,15 @@
-"""The season plan as rows and sentences for a screen: lines to replace or run, spares, orders, the sums. Draws nothing."""
+"""The season plan as a screen shows it: its answers, its sums in words, what the limits did. Draws nothing."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from uuid import UUID
 
-from wearlog.facts.closed_lists import Choice
-from wearlog.plan.decide import Verdict
 from wearlog.present.answer_sheet import AnswerSheet
-from wearlog.present.digits import NOTHING, Measures, amount, duration, number, percent
+from wearlog.present.digits import Measures, amount, duration, number, percent
 from wearlog.present.order_sheet import OrderRow, order_sheets
-from wearlog.present.plan_page import caution_lines, head, listed_lines
+from wearlog.present.plan_line_sheet import PlanRow, plan_line_sheet, plan_rows, undecided_line_sheet
+from wearlog.present.plan_page import caution_lines, head
 from wearlog.present.plan_sum_words import (
     left_out_words,
     limits_sentence,
@@ -20,19 +19,13 @@ from wearlog.present.plan_sum_words import (
     saving_words,
 )
 from wearlog.present.plan_words import (
-    how_sure,
-    line_name,
     rests_on_lines,
-    undecided_sentence,
-    verdict_words,
-    which_words,
     why_lines,
 )
 from wearlog.present.spare_sheet import spare_sheet
-from wearlog.present.words import capital, counted
+from wearlog.present.words import counted
 from wearlog.reckoning.plan_allocation import NextMoney
 from wearlog.reckoning.plan_desk import SpareLine
-from wearlog.reckoning.plan_line import PlanLine
 from wearlog.reckoning.season_plan import SeasonPlanView
 
 _NOT_SETTLED = "The rest of the money was being spent anew: what this would push out stands here when that is done."
@@ -40,24 +33,6 @@ _NOTHING_TO_COME = (
     "Nothing says what the machines will do, since no season is behind them:"
     " press 4, then a, and plan what will be cut."
 )
-
-
-@dataclass(frozen=True, slots=True)
-class PlanRow:
-    """A component: `cells` are mark, part, which, age, limit, saves, sure, says; `about` one sentence on it.
-
-    `by_hand` is what a person chose; `changed` says that it is not saved yet.
-    """
-
-    component_id: UUID
-    number: int
-    cells: tuple[str, ...]
-    about: str
-    in_plan: bool
-    by_hand: Choice | None
-    changed: bool
-    replace: tuple[int, ...]
-    run: tuple[int, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,10 +60,11 @@ class PlanPage:
     harvest_year : int
     has_limits : (int or None, int or None)
         Money and shop seconds as they stand.
-    lines : tuple of PlanRow
-        Every component, the largest saving first.
-    listed : frozenset of int
-        Numbers of the lines worth a look.
+    lines, undecided : AnswerSheet of PlanRow
+        The components decided on, the largest saving first, and the others.
+    spares : AnswerSheet of SpareLine
+    orders : tuple of AnswerSheet of OrderRow
+        One for each supplier.
     sums : PlanSums
     bound, next_money : str
         What the limits did, and what more money would buy.
@@ -102,8 +78,8 @@ class PlanPage:
     hint: str
     harvest_year: int
     has_limits: tuple[int | None, int | None]
-    lines: tuple[PlanRow, ...]
-    listed: frozenset[int]
+    lines: AnswerSheet[PlanRow]
+    undecided: AnswerSheet[PlanRow]
     spares: AnswerSheet[SpareLine]
     orders: tuple[AnswerSheet[OrderRow], ...]
     sums: PlanSums
@@ -112,9 +88,20 @@ class PlanPage:
     rests_on: tuple[str, ...]
     cautions: tuple[str, ...]
 
+    @property
+    def rows(self) -> dict[UUID, PlanRow]:
+        """Every line by its component."""
+        return {row.component_id: row for row in (*self.lines.rows, *self.undecided.rows)}
+
 
 def plan_page(
-    view: SeasonPlanView, saved: SeasonPlanView, more: NextMoney | None, measures: Measures, *, settling: bool = False
+    view: SeasonPlanView,
+    saved: SeasonPlanView,
+    more: NextMoney | None,
+    measures: Measures,
+    *,
+    settling: bool = False,
+    before: PlanPage | None = None,
 ) -> PlanPage:
     """Return a plan in words.
 
@@ -128,7 +115,13 @@ def plan_page(
     measures : Measures
     settling : bool
         The rest of the money is not spent anew yet.
+    before : PlanPage or None
+        The page shown before: rows that did not change are taken from it.
     """
+    rows = plan_rows(view, saved, before.rows if before is not None else None)
+    lines, undecided = plan_line_sheet(view, measures, rows), undecided_line_sheet(view, measures, rows)
+    made = before.lines.made if before is not None else {}
+    words = {row: made[row] if row in made else lines.cells(row) for row in rows}
     title, about = (line.strip() for line in head(view, measures)[:2])
     bound, buys = limits_sentence(view, measures), ""
     if settling:
@@ -141,8 +134,8 @@ def plan_page(
         hint=_NOTHING_TO_COME if view.nothing_to_come else "",
         harvest_year=view.harvest_year,
         has_limits=(view.limits.budget_minor, view.limits.shop_seconds),
-        lines=tuple(_row(view, saved, place, measures) for place in range(len(view.lines))),
-        listed=frozenset(listed_lines(view, show_all=False)),
+        lines=replace(lines, made=words),
+        undecided=replace(undecided, made=words),
         spares=spare_sheet(view, measures),
         orders=order_sheets(view, measures),
         sums=plan_sums(view, measures),
@@ -196,45 +189,3 @@ def why_page(
     lines = why_lines(view, number_of_line, measures)
     left_out = _NOT_SETTLED if settling else pushed_out_sentence(view, number_of_line, measures)
     return lines[0], (*([left_out] if left_out else []), *(line.removeprefix("  ") for line in lines[1:]))
-
-
-def _row(view: SeasonPlanView, saved: SeasonPlanView, place: int, measures: Measures) -> PlanRow:
-    line, done, before = view.lines[place], view.found.replaced[place], saved.lines[place]
-    decision, meter = line.decision, line.kind.meter_kind
-    positions = done or line.proposed or line.best
-    changed = (line.by_hand_replace, line.by_hand_run) != (before.by_hand_replace, before.by_hand_run)
-    says = "run by hand" if line.by_hand is Choice.RUN else verdict_words(line, in_plan=bool(done))
-    return PlanRow(
-        component_id=line.component.id,
-        number=place,
-        cells=(
-            "[x]" if done else "[ ]",
-            line_name(line),
-            which_words(line, positions),
-            measures.usage(meter, max(line.ages) if line.ages else None),
-            measures.usage(meter, line.limit_age),
-            NOTHING if decision is None else amount(line.saving_minor(positions), cents=False),
-            how_sure(line, positions),
-            f"{says}{' *' if changed else ''}",
-        ),
-        about=_about(line, positions, measures),
-        in_plan=bool(done),
-        by_hand=line.by_hand,
-        changed=changed,
-        replace=line.by_hand_replace,
-        run=line.by_hand_run,
-    )
-
-
-def _about(line: PlanLine, positions: tuple[int, ...], measures: Measures) -> str:
-    decision, saving = line.decision, line.saving(positions)
-    if decision is None or saving is None:
-        return undecided_sentence(line, measures)
-    low, high = (amount(one, cents=False) for one in (saving.low_minor, saving.high_minor))
-    run = decision.cost_run_minor
-    words = (
-        f"{capital(line_name(line))} {which_words(line, positions)}".rstrip()
-        + f": run {amount(run, cents=False)}, replace {amount(run - saving.mean_minor, cents=False)} over the seasons to come;"
-        f" 8 in 10: it saves {low} to {high}."
-    )
-    return f"{words} Within its uncertainty: either way." if saving.verdict is Verdict.EITHER_WAY else words
