@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import re
 from pathlib import Path
 
 import pytest
@@ -26,22 +27,25 @@ def test_a_cut_before_the_hitch_takes_the_header_hitched_since_and_says_so(own: 
         assert own(*words.split()).code == 0
     ran = own("cut", "merlin", "118", "--hours", "9.5")
     saved, also = ran.out.splitlines()
-    assert saved == "Saved: Merlin cut 118.0 ac with South."
+    assert re.fullmatch(
+        r"Saved: Merlin cut 118\.0 ac with South, 20\S+ \S+ to .*\d\d:\d\d, 9\.5 separator hours\.", saved
+    )
     assert also.startswith("  South was hitched at ")
     assert also.endswith(" only; all of this run is counted for it")
 
 
 def test_a_cut_with_no_header_says_what_to_add(own: Wearlog) -> None:
     assert own("add", "combine", "Merlin").code == 0
-    words = ("cut", "merlin", "118", "--hours", "9.5")
+    words = ("cut", "merlin", "118", "--hours", "9.5", "--to", "2026-08-01 20:00")
+    when = "2026-08-01 10:30 to 20:00, 9.5 separator hours"
     ran = own(*words)
     assert (ran.code, ran.out) == (4, "")
     assert ran.err == (
         "wearlog: No header was on Merlin when this run began, so its area counts for no header.\n"
         "  Add --header NAME, like --header North, or --yes to save it without one.\n"
     )
-    assert own(*words, "--header", "north").out == "Saved: Merlin cut 118.0 ac with North.\n"
-    assert own(*words, "--yes").out == "Saved: Merlin cut 118.0 ac with no header.\n"
+    assert own(*words, "--header", "north").out == f"Saved: Merlin cut 118.0 ac with North, {when}.\n"
+    assert own(*words, "--yes").out == f"Saved: Merlin cut 118.0 ac with no header, {when}.\n"
 
 
 def test_in_a_terminal_the_question_is_asked(own: Wearlog, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -52,7 +56,9 @@ def test_in_a_terminal_the_question_is_asked(own: Wearlog, monkeypatch: pytest.M
     assert "Does the meter show 99,999.0 engine hours? [y/N]" in ran.err
     assert ran.err.endswith("Nothing was saved.\n")
     monkeypatch.setattr("sys.stdin", Keyboard("y\n"))
-    assert own("read", "kestrel", "engine", "99,999").out == "Saved: read Kestrel: 99,999.0 engine hours.\n"
+    assert own("read", "kestrel", "engine", "99,999", "--at", "2026-05-02 08:00").out == (
+        "Saved: read Kestrel: 99,999.0 engine hours, 2026-05-02 08:00.\n"
+    )
 
 
 def test_without_a_terminal_a_doubtful_breakage_is_refused_in_json_too(own: Wearlog) -> None:
@@ -61,7 +67,10 @@ def test_without_a_terminal_a_doubtful_breakage_is_refused_in_json_too(own: Wear
     assert (ran.code, ran.out) == (4, "")
     error = ran.err.splitlines()[-1]
     assert '"code": "refused"' in error
-    assert "North, knife 41-42 was noted as fitted on 2026-05-01 06:00, after it broke on 2026-04-20 16:20." in error
+    assert (
+        "North, knife section 41-42 was noted as fitted on 2026-05-01 06:00, after it broke on 2026-04-20 16:20."
+        in error
+    )
     assert "Add --yes if it was on since before the log (its age then is not known), or correct the time." in error
     saved = own("log", line, "--yes")
     assert saved.code == 0

@@ -65,7 +65,7 @@ def test_the_first_day_from_nothing_to_a_logged_breakage_and_back(wearlog: Wearl
     assert wearlog("add", "combine", "Kestrel", "--engine", "2,310.4").out == "Saved: added the combine Kestrel.\n"
     added = wearlog("add", "header", "North", "--width", "40ft", "--knife", "160", "--guards", "80")
     assert added.out.splitlines()[1:] == [
-        "Saved: added North, knife with 160 positions.",
+        "Saved: added North, knife section with 160 positions.",
         "Saved: added North, guards with 80 positions.",
     ]
     assert wearlog("hitch", "nor", "kes").code == 0
@@ -96,10 +96,18 @@ def test_without_a_terminal_and_without_yes_nothing_is_saved(own: Wearlog) -> No
 
 
 def test_a_reading_a_run_and_a_stop(own: Wearlog) -> None:
-    assert own("read", "kes", "separator", "1,703.5").out == "Saved: read Kestrel: 1,703.5 separator hours.\n"
-    assert own("cut", "kes", "48.5ha", "--hours", "9").out == "Saved: Kestrel cut 119.8 ac with North.\n"
-    assert own("stop", "kes", "weather").out == "Saved: Kestrel stood: weather.\n"
-    assert own("stop", "kes", "--over").out == "Saved: Kestrel runs again.\n"
+    at = ("--at", "2026-08-01 14:05")
+    assert (
+        own("read", "kes", "separator", "1,703.5", *at).out
+        == "Saved: read Kestrel: 1,703.5 separator hours, 2026-08-01 14:05.\n"
+    )
+    assert own("cut", "kes", "48.5ha", "--hours", "9", "--to", "2026-08-01 20:05").out == (
+        "Saved: Kestrel cut 119.8 ac with North, 2026-08-01 11:05 to 20:05, 9.0 separator hours.\n"
+    )
+    assert own("stop", "kes", "weather", *at).out == "Saved: Kestrel stands from 2026-08-01 14:05 on: weather.\n"
+    assert (
+        own("stop", "kes", "--over", "--at", "2026-08-01 14:50").out == "Saved: Kestrel runs again, 2026-08-01 14:50.\n"
+    )
     backwards = own("read", "kes", "separator", "1,600")
     assert backwards.code == 4
     assert "would run backwards" in backwards.err
@@ -126,10 +134,10 @@ def test_stock_received_used_and_counted(own: Wearlog) -> None:
 
 
 def test_planned_work_shows_the_caution_first(own: Wearlog) -> None:
-    ran = own("fit", "north", "knife", "41-60")
+    ran = own("fit", "north", "knife", "41-60", "--at", "2026-08-01 14:05")
     assert ran.code == 0
     assert "gloves" in ran.err.lower()
-    assert ran.out.startswith("Saved: fitted North, knife 41-60.\n")
+    assert ran.out.startswith("Saved: fitted North, knife section 41-60: new parts, 2026-08-01 14:05.\n")
 
 
 def test_planned_work_takes_new_parts_off_the_shelf_unless_they_came_from_elsewhere(own: Wearlog) -> None:
@@ -252,10 +260,10 @@ def test_an_import_is_not_taken_back_unasked(demo: Wearlog) -> None:
     ran = demo("undo")
     assert (ran.code, ran.out) == (4, "")
     told = " ".join(ran.err.split())
-    assert "This takes back 10,042 rows of the log at once: 'imported 10,039 rows from" in told
+    assert "This takes back 10,038 rows of the log at once: 'imported 10,035 rows and changed 2 from" in told
     assert "Nothing was taken back, since nobody could be asked. Add --yes to take it back." in told
     assert demo("stock", "--json").json["parts"] != []
-    assert demo("undo", "--yes").out.startswith("Undid: imported 10,039 rows from")
+    assert demo("undo", "--yes").out.startswith("Undid: imported 10,035 rows and changed 2 from")
     assert demo("stock", "--json").json["parts"] == []
     assert demo("check", "--json").json["rows"] == rows
 
@@ -270,7 +278,7 @@ class Keyboard(io.StringIO):
 def test_in_a_terminal_it_is_asked_before_an_import_is_taken_back(
     demo: Wearlog, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    for typed, said in (("\n", ""), ("n\n", ""), ("y\n", "Undid: imported 10,039 rows from")):
+    for typed, said in (("\n", ""), ("n\n", ""), ("y\n", "Undid: imported 10,035 rows and changed 2 from")):
         monkeypatch.setattr("sys.stdin", Keyboard(typed))
         ran = demo("undo")
         assert ran.code == 0
@@ -283,7 +291,7 @@ def test_a_small_import_is_asked_about_too_and_a_small_entry_is_not(own: Wearlog
     assert own("import", str(tmp_path)).code == 0
     ran = own("undo")
     assert ran.code == 4
-    assert "This takes back 2 rows of the log at once: 'imported 1 rows from" in " ".join(ran.err.split())
+    assert "This takes back 2 rows of the log at once: 'imported 1 row from" in " ".join(ran.err.split())
     assert own("undo", "--yes").code == 0
     assert own("undo").code == 0
 

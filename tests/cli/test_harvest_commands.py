@@ -92,9 +92,14 @@ def test_words_that_do_not_fit_are_told_and_nothing_is_saved(
     assert sentence in err
 
 
+AT = ("--at", "2026-08-01 14:05")
+#: kernels of the count in these tests, and its time
+COUNTED = "120 behind and 10 ahead on a square foot, 8.0 times as thick behind, 2026-08-01 14:05"
+
+
 def test_a_load_is_entered_shown_and_taken_back(own: Wearlog) -> None:
-    code, out, _ = own("calibrate", "kest", "yield", "5150", "5,000 lb", "--crop", "wheat")
-    assert (code, out) == (0, "Saved: Kestrel, yield load against its reference, wheat: +3.0 %.\n")
+    code, out, _ = own("calibrate", "kest", "yield", "5150", "5,000 lb", "--crop", "wheat", *AT)
+    assert (code, out) == (0, "Saved: Kestrel, yield load against its reference, wheat: +3.0 %, 2026-08-01 14:05.\n")
     _, out, _ = own("calibrate")
     assert "Kestrel yield, by load wheat 2026 1 +3.0 % 3.0 % 0.971 - few loads" in flat(out)
     own("undo")
@@ -103,8 +108,8 @@ def test_a_load_is_entered_shown_and_taken_back(own: Wearlog) -> None:
 
 
 def test_a_sample_gives_the_tester_its_offset(own: Wearlog) -> None:
-    code, out, _ = own("calibrate", "--sample", "wheat", "13.2", "--elevator", "13,6 %", "--field", "north")
-    assert (code, out) == (0, "Saved: moisture of wheat: 13.2 %, elevator 13.6 %.\n")
+    code, out, _ = own("calibrate", "--sample", "wheat", "13.2", "--elevator", "13,6 %", "--field", "north", *AT)
+    assert (code, out) == (0, "Saved: moisture of wheat: 13.2 %, elevator 13.6 % (+0.4), 2026-08-01 14:05.\n")
     _, out, _ = own("calibrate", "--json")
     (band,) = json.loads(out)["moisture_offsets"]
     assert (band["from_percent"], band["to_percent"], band["add_points"], band["low"]) == (12.0, 14.0, 0.4, None)
@@ -121,8 +126,8 @@ def test_a_count_becomes_a_loss_with_the_width_of_the_hitched_header(own: Wearlo
     words = ("--seed", "white", *words)
     code, _, err = own("loss", "kestrel", "wheat", *words)
     assert (code, "Nobody knows what a bushel of this crop weighs" in err) == (2, True)
-    code, out, _ = own("loss", "kestrel", "wheat", *words[:-3], "2,400 lb/ac")
-    assert (code, out) == (0, "Saved: loss check behind Kestrel in wheat; its seed is white.\n")
+    code, out, _ = own("loss", "kestrel", "wheat", *words[:-3], "2,400 lb/ac", *AT)
+    assert (code, out) == (0, f"Saved: loss check behind Kestrel in wheat: {COUNTED}; its seed is white.\n")
     _, out, _ = own("loss", "--json")
     (check,) = json.loads(out)["checks"]
     # cut 40 ft on 5 ft: (120 - 10) / 8 kernels per square foot came through; white wheat has 27 kernels in a gram
@@ -162,7 +167,10 @@ def test_the_class_once_said_is_kept_and_the_farm_s_own_seed_goes_before_it(own:
     """Hard red needs 20 kernels a square foot for a bushel an acre where white needs 16.9; own seed of 40 g needs 15.6."""
     count = ("--behind", "130 110", "--ahead", "10", "--discharge", "5ft")
     assert own("loss", "kestrel", "wheat", "--seed", "hard red", *count)[0] == 0
-    assert own("loss", "kestrel", "wheat", *count)[:2] == (0, "Saved: loss check behind Kestrel in wheat.\n")
+    assert own("loss", "kestrel", "wheat", *count, *AT)[:2] == (
+        0,
+        f"Saved: loss check behind Kestrel in wheat: {COUNTED}.\n",
+    )
     found = json.loads(own("loss", "--json")[1])["checks"]
     kernels = 110 / 8 + 10
     # 20 kernels are a bushel of 60 lb on 43,560 square feet
@@ -187,7 +195,7 @@ def test_each_crop_has_its_own_mark_or_none(own: Wearlog) -> None:
             *("loss", "kestrel", crop, "--behind", "0", "--discharge", "5ft", "--yield", "900 lb/ac"),
             *("--ahead", {"canola": "278", "field peas": "5.2", "durum": "26.7"}[crop]),
         )
-        assert (out, err) == (f"Saved: loss check behind Kestrel in {crop}.\n", "")
+        assert (out.partition(":")[0], out.split(": ")[1], err) == ("Saved", f"loss check behind Kestrel in {crop}", "")
     found = {one["crop"]: one for one in json.loads(own("loss", "--json")[1])["checks"]}
     assert {crop: round(one["share_of_crop"], 2) for crop, one in found.items()} == {
         "canola": 0.1,

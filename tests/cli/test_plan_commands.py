@@ -66,7 +66,7 @@ def test_story_2_february_the_plan_within_6000_a_rebuild_toggled_the_order_and_t
     before = demo("plan", "--budget", "6000", "--json").json
     rasp = line(before, "Alder rasp bars")
     assert (rasp["do"], rasp["by_hand"], rasp["in_plan"]) == ("replace", True, True)
-    assert demo("plan", "run", "alder rasp bars").out == "Saved: chose to run Alder, rasp bars.\n"
+    assert demo("plan", "run", "alder rasp bars").out == "Saved: the plan for 2027: chose to run Alder, rasp bars.\n"
     book, page, folder = tmp_path / "order.xlsx", tmp_path / "plan.html", tmp_path / "orders"
     ran = demo("plan", "--budget", "6000", "--json", "--xlsx", str(book), "--csv", str(folder), "--html", str(page))
     plan = ran.json
@@ -94,7 +94,9 @@ def test_story_2_february_the_plan_within_6000_a_rebuild_toggled_the_order_and_t
     assert "came in already" in demo("plan").out
     demo("undo")
     assert {row["number"]: row["on_hand"] for row in demo("stock", "--json").json["parts"]} == on_hand
-    assert demo("plan", "figures", "alder rasp bars").out.startswith("Saved: let the figures decide")
+    assert demo("plan", "figures", "alder rasp bars").out.startswith(
+        "Saved: the plan for 2027: let the figures decide on Alder, rasp bars"
+    )
 
 
 def test_the_page_stays_within_its_width_and_says_what_it_rests_on(demo: Wearlog) -> None:

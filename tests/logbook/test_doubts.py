@@ -104,7 +104,7 @@ def test_the_same_breakage_twice_within_a_minute_asks(farm: SmallFarm, apart: in
         log_breakage(farm.store, again)
         return
     doubt = doubt_about(lambda: log_breakage(farm.store, again))
-    assert doubt.message == "North, knife 41-43: a breakage of 2026-08-01 09:00 is in the log already."
+    assert doubt.message == "North, knife section 41-43: a breakage of 2026-08-01 09:00 is in the log already."
     log_breakage(farm.store, again, sure={Doubt.SAME_BREAKAGE})
     with farm.store.reading() as connection:
         assert len(find_all(connection, Breakage)) == 2
@@ -154,6 +154,10 @@ def test_a_new_meter_may_show_anything(farm: SmallFarm) -> None:
     assert standing_doubts(farm.store) == ()
 
 
+#: when that run was, by the clock of the tests
+WORKED = "2026-08-01 09:00 to 18:30"
+
+
 def the_run(farm: SmallFarm, **changes: object) -> Run:
     run = Run(
         combine_id=farm.combine.id,
@@ -174,7 +178,7 @@ def without_header(farm: SmallFarm) -> tuple[Machine, Machine]:
 
 
 def test_a_run_says_for_which_header_it_counts(farm: SmallFarm) -> None:
-    assert cut(farm.store, the_run(farm)).said == "Kestrel cut 118.0 ac with North"
+    assert cut(farm.store, the_run(farm)).said == f"Kestrel cut 118.0 ac with North, {WORKED}"
 
 
 @pytest.mark.parametrize(("hours", "shown"), [(9.4, "18:24"), (9.5, "18:30")])
@@ -184,7 +188,7 @@ def test_a_header_hitched_until_the_end_of_the_run_is_taken_for_all_of_it(
     combine, header = without_header(farm)
     hitch(farm.store, header, combine, at=AUGUST + timedelta(hours=hours))
     done = cut(farm.store, the_run(farm, combine_id=combine.id))
-    assert done.said == "Merlin cut 118.0 ac with South"
+    assert done.said == f"Merlin cut 118.0 ac with South, {WORKED}"
     assert done.also == (f"South was hitched at 2026-08-01 {shown} only; all of this run is counted for it",)
     with farm.store.reading() as connection:
         (run,) = find_all(connection, Run)
@@ -199,7 +203,7 @@ def test_a_header_hitched_after_the_run_is_asked_about(farm: SmallFarm) -> None:
     assert doubt.message == "No header was on Merlin during this run; South was hitched at 2026-08-01 19:00 only."
     assert doubt.question == "Did South cut it?"
     done = cut(farm.store, run, sure={Doubt.NO_HEADER})
-    assert done.said == "Merlin cut 118.0 ac with South"
+    assert done.said == f"Merlin cut 118.0 ac with South, {WORKED}"
     assert isinstance(done.facts[0], Run)
     assert done.facts[0].header_id == header.id
 
@@ -210,14 +214,14 @@ def test_a_run_without_any_header_is_asked_about_where_the_farm_has_headers(farm
     doubt = doubt_about(lambda: cut(farm.store, run))
     assert doubt.message == "No header was on Merlin when this run began, so its area counts for no header."
     assert doubt.hint == "Add --header NAME, like --header North, or --yes to save it without one."
-    assert cut(farm.store, run, sure=EVERY_DOUBT).said == "Merlin cut 118.0 ac with no header"
+    assert cut(farm.store, run, sure=EVERY_DOUBT).said == f"Merlin cut 118.0 ac with no header, {WORKED}"
 
 
 def test_a_change_of_headers_in_the_run_is_named_with_its_time(farm: SmallFarm) -> None:
     _, header = without_header(farm)
     hitch(farm.store, header, farm.combine, at=AUGUST + timedelta(hours=4))
     done = cut(farm.store, the_run(farm))
-    assert done.said == "Kestrel cut 118.0 ac with North, from 2026-08-01 13:00 South"
+    assert done.said == f"Kestrel cut 118.0 ac with North, from 2026-08-01 13:00 South, {WORKED}"
     assert isinstance(done.facts[0], Run)
     assert done.facts[0].header_id is None
 
@@ -240,7 +244,7 @@ def test_a_farm_without_headers_is_not_asked_about_them(store: object) -> None:
     run = Run(
         combine_id=combine.id, started_at=AUGUST, ended_at=AUGUST + timedelta(hours=8), area_square_metres=400_000
     )
-    assert cut(store, run).said == "Merlin cut 98.8 ac"
+    assert cut(store, run).said == "Merlin cut 98.8 ac, 2026-08-01 09:00 to 17:00"
 
 
 def test_what_stands_already_is_named(farm: SmallFarm) -> None:
@@ -264,5 +268,5 @@ def test_what_stands_already_is_named(farm: SmallFarm) -> None:
             "North, guards 7 broke on 2026-06-10 06:00, but was noted as fitted only on 2026-08-01 09:00: "
             "its life is not counted.",
         ),
-        (Doubt.SAME_BREAKAGE, "North, knife 41: two breakages within a minute of 2026-08-01 09:00."),
+        (Doubt.SAME_BREAKAGE, "North, knife section 41: two breakages within a minute of 2026-08-01 09:00."),
     ]

@@ -30,7 +30,7 @@ def test_one_call_fits_all_160_positions_of_a_knife_as_one_deed(store: Store) ->
     assert {(one.fitted_at, one.age_when_fitted_usage, one.removed_at) for one in found} == {(MAY, 0, None)}
     with farm.store.reading() as connection:
         rows = {line.deed.said: line.rows for line in deed_lines(connection, limit=20)}
-    assert rows["added North, knife with 160 positions"] == 161
+    assert rows["added North, knife section with 160 positions"] == 161
 
 
 def test_a_second_component_of_the_same_place_is_refused(farm: SmallFarm) -> None:
@@ -51,7 +51,7 @@ def test_planned_work_ends_the_old_parts_as_planned(farm: SmallFarm) -> None:
 
 def test_naming_no_position_means_all_of_them(farm: SmallFarm) -> None:
     done = refit(farm.store, farm.knife, at=AUGUST)
-    assert done.said == "fitted North, knife all 160"
+    assert done.said == "fitted North, knife section, all 160: new parts, 2026-08-01 09:00"
     assert sum(one.removed_at is None for one in fittings(farm)) == 160
 
 
@@ -65,7 +65,7 @@ def test_an_unknown_age_is_kept_as_unknown(farm: SmallFarm) -> None:
 def test_taking_off_leaves_the_position_empty_and_nothing_can_be_taken_off_twice(farm: SmallFarm) -> None:
     take_off(farm.store, farm.knife, (7,), at=AUGUST, removal=Removal.SCRAPPED)
     assert [one.removal for one in fittings(farm) if one.position == 7] == [Removal.SCRAPPED]
-    with pytest.raises(RefusedError, match="Nothing is fitted at North, knife 7"):
+    with pytest.raises(RefusedError, match="Nothing is fitted at North, knife section 7"):
         take_off(farm.store, farm.knife, (7,), at=AUGUST, removal=Removal.SCRAPPED)
 
 

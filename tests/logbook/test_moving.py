@@ -46,7 +46,7 @@ def test_the_old_fittings_end_as_moved_and_new_ones_begin_at_their_age(farm: Sma
     south = south_knife(farm)
     before = everything(farm.store)
     done = move_parts(farm.store, Move(farm.knife, south, AUGUST, (41, 42)), (AGE, None))
-    assert done.said == "moved North, knife 41-42 to South, knife 41-42"
+    assert done.said == "moved North, knife section 41-42 to South, knife section 41-42, 2026-08-01 09:00"
     ended = [(one.position, one.removed_at, one.removal) for one in fittings(farm, farm.knife) if one.removed_at]
     assert ended == [(41, AUGUST, Removal.MOVED), (42, AUGUST, Removal.MOVED)]
     assert [(one.position, one.fitted_at, one.age_when_fitted_usage) for one in fittings(farm, south)] == [
@@ -61,7 +61,7 @@ def test_no_positions_named_means_all_that_hold_a_part(farm: SmallFarm) -> None:
     south = south_knife(farm)
     take_off(farm.store, farm.knife, (7,), at=AUGUST - timedelta(days=1), removal=Removal.PLANNED)
     done = move_parts(farm.store, Move(farm.knife, south, AUGUST), [AGE] * 159)
-    assert done.said == "moved North, knife 1-6, 8-160 to South, knife 1-6, 8-160"
+    assert done.said == "moved North, knife section 1-6, 8-160 to South, knife section 1-6, 8-160, 2026-08-01 09:00"
     assert set(on(farm, south)) == {*range(1, 161)} - {7}
     assert on(farm, farm.knife) == {}
 
@@ -70,7 +70,7 @@ def test_a_taken_position_is_refused_unless_what_sits_there_comes_off(farm: Smal
     south = south_knife(farm, fitted=True)
     before = everything(farm.store)
     move = Move(farm.knife, south, AUGUST, (41,), (3,))
-    with pytest.raises(RefusedError, match="There is a part at South, knife 3 already"):
+    with pytest.raises(RefusedError, match="There is a part at South, knife section 3 already"):
         move_parts(farm.store, move, (AGE,))
     assert everything(farm.store) == before
     done = move_parts(farm.store, replace(move, replace=True), (AGE,))
@@ -101,8 +101,8 @@ def test_what_cannot_move_is_told(farm: SmallFarm) -> None:
     south = south_knife(farm, positions=120)
     take_off(farm.store, farm.knife, (9,), at=AUGUST - timedelta(days=1), removal=Removal.PLANNED)
     assert "different kinds of part" in refused(farm, Move(farm.knife, farm.chain, AUGUST, (1,)))
-    assert refused(farm, Move(farm.knife, south, AUGUST, (9, 10))) == "Nothing is fitted at North, knife 9."
-    assert refused(farm, Move(south, farm.knife, AUGUST)) == "Nothing is fitted at South, knife."
+    assert refused(farm, Move(farm.knife, south, AUGUST, (9, 10))) == "Nothing is fitted at North, knife section 9."
+    assert refused(farm, Move(south, farm.knife, AUGUST)) == "Nothing is fitted at South, knife section."
     assert refused(farm, Move(farm.knife, south, AUGUST, (1, 2), (5,))) == "2 parts cannot go to 1 positions."
     assert refused(farm, Move(farm.knife, south, AUGUST, (121,))) == "knife has no position 121."
     assert refused(farm, Move(farm.knife, farm.knife, AUGUST, (1,))) == "They sit there already."
@@ -121,7 +121,7 @@ def test_a_part_that_broke_and_was_left_in_does_not_move_as_a_whole_one(farm: Sm
     )
     log_breakage(farm.store, entry)
     move = Move(farm.knife, south, AUGUST, (41, 42))
-    assert refused(farm, move) == "North, knife 41 broke and was left in."
+    assert refused(farm, move) == "North, knife section 41 broke and was left in."
     log_breakage(farm.store, replace(entry, at=AUGUST - timedelta(days=1), action=Action.MENDED))
     with farm.store.reading() as connection:
         assert parts_to_move(connection, move).to == (41, 42)
@@ -149,8 +149,8 @@ def test_what_was_entered_for_a_later_time_is_not_left_hanging(farm: SmallFarm, 
 def test_taking_off_without_positions_takes_all_that_are_on(farm: SmallFarm) -> None:
     take_off(farm.store, farm.knife, (7,), at=AUGUST - timedelta(days=1), removal=Removal.PLANNED)
     done = take_off(farm.store, farm.knife, (), at=AUGUST, removal=Removal.PLANNED)
-    assert done.said == "took off North, knife 1-6, 8-160"
-    with pytest.raises(RefusedError, match=r"Nothing is fitted at North, knife\."):
+    assert done.said == "took off North, knife section 1-6, 8-160, 2026-08-01 09:00"
+    with pytest.raises(RefusedError, match=r"Nothing is fitted at North, knife section\."):
         take_off(farm.store, farm.knife, (), at=AUGUST, removal=Removal.PLANNED)
     with pytest.raises(RefusedError, match="no position 161"):
         take_off(farm.store, farm.knife, (161,), at=AUGUST, removal=Removal.PLANNED)

@@ -118,7 +118,9 @@ def test_one_undo_takes_back_a_choice_with_all_it_changed(farm: SmallFarm, plan:
 
 def test_a_choice_is_given_back_to_the_figures(farm: SmallFarm, plan: SeasonPlan) -> None:
     choose(farm.store, plan, farm.chain, (), Choice.RUN)
-    assert choose(farm.store, plan, farm.chain, (), None).said == "let the figures decide on Kestrel, feeder chain"
+    assert choose(farm.store, plan, farm.chain, (), None).said == (
+        "the plan for 2027: let the figures decide on Kestrel, feeder chain"
+    )
     assert choices(farm) == set()
     with pytest.raises(NotFoundError, match="Nothing was chosen by hand"):
         choose(farm.store, plan, farm.chain, (), None)

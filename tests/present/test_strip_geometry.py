@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from wearlog.present.component_names import component_name
+from wearlog.facts.component_names import component_name
 from wearlog.present.strip_geometry import (
     NO_LIFE,
     NOTHING_FITTED,

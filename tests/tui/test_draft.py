@@ -10,6 +10,7 @@ import pytest
 from tests.logbook.quickline.quickline_farm import FARM, NOW
 from wearlog.errors import UsageError
 from wearlog.facts.closed_lists import Action, Cause, Mode
+from wearlog.facts.farm_settings import FarmSettings
 from wearlog.tui.draft import BreakageChoices, Draft, Loggable, read_line, read_stood
 
 CHOICES = BreakageChoices(
@@ -31,12 +32,12 @@ def choice(machine: str, kind: str) -> Loggable:
 def test_a_line_without_a_part_is_about_the_part_of_the_draft() -> None:
     draft, wrong = read_line("41-43 rock", CHOICES, Draft().on(choice("North header", "knife section")), NOW)
     assert wrong == ""
-    assert draft.words == "North header, knife section 41-43: broken by rock, replaced"
+    assert draft.sentence(FarmSettings()) == "North header, knife section 41-43: broken by impact, replaced"
 
 
 def test_a_part_on_several_machines_is_the_one_on_the_machine_of_the_draft() -> None:
     draft, wrong = read_line("guard 5 bent", CHOICES, Draft().on(choice("South header", "reel tine")), NOW)
-    assert (wrong, draft.words) == ("", "South header, guard 5: bent, replaced")
+    assert (wrong, draft.sentence(FarmSettings())) == ("", "South header, guard 5: bent, replaced")
 
 
 def test_where_the_draft_says_nothing_the_line_is_asked_about() -> None:

@@ -156,9 +156,12 @@ def test_a_loss_check_is_entered_by_counts_and_taken_back(small_farm: str) -> No
         await enter(pilot, Text("130 110"), "down", Text("10"), "down", "down", Text("5"), "down", "down", Text("whe"))
         await enter(pilot, "down", Text("40"), "down")
         assert "= 120.0 in a frame on the mean" in flat(screens)
-        assert "Kestrel, wheat: 120 behind, 10 ahead, 8.0 times as thick behind" in flat(screens)
+        assert (
+            "loss check behind Kestrel in wheat: 120 behind and 10 ahead on a square foot, 8.0 times as thick behind"
+            in flat(screens)
+        )
         await enter(pilot, "ctrl+s")
-        assert "Saved: loss check behind Kestrel in wheat. u undoes." in screen_text(screens)
+        assert "Saved: loss check behind Kestrel in wheat: 120 behind and 10 ahead on a square foot" in flat(screens)
         (check,) = rows(small_farm, LossCheck)
         assert check.cut_width_micrometres == 12_192_000
         assert check.behind_per_hectare == round(120 * 107_639.10417)
@@ -177,9 +180,9 @@ def test_a_moisture_sample_and_a_load_are_entered(small_farm: str) -> None:
         await enter(pilot, "v", "g", Text("13,2"), "down", Text("13.6"), "down", Text("wheat"))
         assert "wheat: tester 13.2 %, the elevator 13.6 % (+0.4)" in flat(screens)
         await enter(pilot, "ctrl+s", "a", Text("5150"), "down", Text("5,000 lb"), "down")
-        assert "Kestrel, yield load, +3.0 % off" in flat(screens)
+        assert "Kestrel, yield load against its reference: +3.0 %, 2025-07-28 14:05" in flat(screens)
         await enter(pilot, "ctrl+s")
-        assert "Saved: Kestrel, yield load against its reference: +3.0 %. u undoes." in screen_text(screens)
+        assert "Saved: Kestrel, yield load against its reference: +3.0 %, 2025-07-28 14:05. u undoes." in flat(screens)
         (sample,), (load,) = rows(small_farm, MoistureSample), rows(small_farm, Calibration)
         assert (sample.tester_hundredths, sample.elevator_hundredths) == (1320, 1360)
         assert (load.indicated_amount, load.reference_amount) == (2_336_001, 2_267_962)

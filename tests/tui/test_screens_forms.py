@@ -142,7 +142,7 @@ def test_pasting_into_the_middle_of_what_was_typed_keeps_that_too(small_farm: st
 def test_a_breakage_pasted_in_two_lines_on_a_phone_is_understood_whole(small_farm: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         await enter(pilot, "b", "tab", Text("sections 41-43 rock,\n20 min"))
-        assert "41-43: broken by rock, replaced, stood 20 min" in " ".join(screen_text(screens).split())
+        assert "41-43: broken by impact, replaced; stood 20 min" in " ".join(screen_text(screens).split())
         await enter(pilot, "enter")
         assert "KS-1: 3 used, 14 left" in " ".join(screen_text(screens).split())
 

@@ -32,7 +32,7 @@ def test_deeds_stand_latest_first_and_are_filtered_by_words(small_farm: str) -> 
         assert all("North header, knife" in line for line in screen_lines(screens)[3:6])
         await enter(pilot, "escape", "o", "o", "O", "home")
         assert "what↓" in screen_lines(screens)[1]
-        assert "service done: engine oil" in screen_lines(screens)[2]
+        assert "service done: Kestrel, engine oil" in screen_lines(screens)[2]
 
     play(small_farm, steps)
 
@@ -40,7 +40,7 @@ def test_deeds_stand_latest_first_and_are_filtered_by_words(small_farm: str) -> 
 def test_enter_shows_what_a_deed_wrote_row_by_row_and_the_row_in_full(small_farm: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         await enter(pilot, "h", *["down"] * 4, "enter")
-        assert "on shop: North header, knife 12-13: broken, impact, replaced (6 rows)" in words_on(screens)
+        assert "on shop: North header, knife section 12-13: broken by impact, replaced; 2025-07-" in words_on(screens)
         assert ">breakage entered component: North header, knife, positions: 12-13" in words_on(screens)
         for line in (
             " positions: 12-13",
@@ -61,10 +61,10 @@ def test_enter_shows_what_a_deed_wrote_row_by_row_and_the_row_in_full(small_farm
 def test_the_chosen_deed_is_undone_whole_and_that_can_be_taken_back_too(small_farm: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         await enter(pilot, "h", *["down"] * 4, "u")
-        assert "undid: North header, knife 12-13: broken, impact, replaced." in words_on(screens)
+        assert "undid: North header, knife section 12-13: broken by impact, replaced; 2025-07-" in words_on(screens)
         marked = next(line for line in screen_lines(screens) if line.startswith(">"))
-        assert " undone North header, knife 12-13" in marked
-        assert " undo   undid: North header, knife 12-13" in screen_lines(screens)[2]
+        assert " undone North header, knife section 12-13" in marked
+        assert " undo   undid: North header, knife section 12-13" in screen_lines(screens)[2]
         await enter(pilot, "y")
         assert "25 x KS-1 section: 19 on hand" in screen_text(screens)
         await enter(pilot, "h", "home", "enter")

@@ -53,7 +53,10 @@ def test_the_usual_case_takes_at_most_ten_keys_and_takes_parts_off_stock(small_f
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         await press(pilot, *keys)
         said = " ".join(screen_text(screens).split())
-        assert "Saved North header, knife 41-43: broken, impact, replaced; KS-1: 3 used, 14 left" in said
+        assert (
+            "Saved: North header, knife section 41-43: broken by impact, replaced; 2025-07-28 14:05; KS-1: 3 used, 14 left"
+            in said
+        )
         assert "u undoes." in said
 
     before = sections_on_hand(small_farm)
@@ -72,7 +75,7 @@ def test_one_key_after_saving_brings_all_back(small_farm: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         await press(pilot, "b", "5", "0", "enter")
         await press(pilot, "u")
-        assert "undid: North header, knife 50" in screen_text(screens)
+        assert "undid: North header, knife section 50" in screen_text(screens)
 
     before, on_hand = len(breakages(small_farm)), sections_on_hand(small_farm)
     play(small_farm, steps)
@@ -101,7 +104,7 @@ def test_the_plain_line_says_what_it_understood_while_it_is_typed(small_farm: st
         await press(pilot, "b", "tab", *"guards 6,7 ")
         assert "Enter saves: North header, guards 6-7: broken, replaced" in screen_text(screens)
         await press(pilot, *"rock 20 min")
-        assert "guards 6-7: broken by rock, replaced, stood 20 min" in screen_text(screens)
+        assert "guards 6-7: broken by impact, replaced; stood 20 min" in screen_text(screens)
         await press(pilot, "enter")
 
     play(small_farm, steps)
@@ -146,7 +149,7 @@ def test_pasted_positions_are_taken(small_farm: str) -> None:
 def test_minutes_are_read_as_people_write_them_and_a_mistake_is_told(small_farm: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         await press(pilot, "b", "t", *"1 h 20")
-        assert "stood 80 min" in screen_text(screens)
+        assert "stood 1 h 20 min" in screen_text(screens)
         await press(pilot, "backspace", "backspace", *"xx")
         assert "is not a time" in screen_text(screens)
         await press(pilot, "enter")

@@ -87,7 +87,7 @@ def test_a_key_that_comes_before_its_answer_is_kept_or_refused_aloud(demo_log: s
             Choice.RUN if line.done else Choice.REPLACE,
         )
         assert chosen.positions
-        assert "Saved: the plan for 2027: 1 to" in flat(screens)
+        assert "Saved: the plan for 2027: chose to " in flat(screens)
 
     kept = rows(demo_log, PlanChoice)
     play(demo_log, steps)

@@ -102,7 +102,7 @@ def test_the_cautions_stand_before_the_questions_of_a_planned_change(small_farm:
         text = words_on(screens)
         for sentence in CAUTIONS[Hazard.KNIFE]:
             assert text.index(sentence) < text.index("Positions")
-        assert "Ctrl+S saves: North header, knife section all 160: new parts, Monday 2025-07-28 14:05" in text
+        assert "Ctrl+S saves: fitted North header, knife section, all 160: new parts, 2025-07-28 14:05" in text
         assert_snapshot(screens, "fit_80x24")
 
     play(small_farm, steps)
@@ -113,7 +113,10 @@ def test_what_was_marked_on_the_strip_is_fitted_as_planned_and_undone(small_farm
         await enter(pilot, "down", "enter", "tab", Text("100-104"), "f")
         assert form(screens).line("positions").text == "100-104"
         await enter(pilot, "down", Text("400 ac"), "down", Text("jul 20 9:00"), "ctrl+s")
-        assert "Saved: fitted North header, knife 100-104. u undoes." in words_on(screens)
+        assert (
+            "Saved: fitted North header, knife section 100-104: parts 400.0 ac old, 2025-07-20 09:00. u undoes."
+            in words_on(screens)
+        )
 
     play(small_farm, steps)
     store = open_log(small_farm)

@@ -37,14 +37,17 @@ def test_low_parts_stand_first_with_what_to_order(small_farm: str) -> None:
 def test_receive_use_return_and_count_each_by_one_key_and_a_number(small_farm: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         await enter(pilot, "s", "+", Text("50"), "ctrl+s")
-        assert "Saved: received 50 x KG-7 guard, forged; 52 on hand now. u undoes." in words_on(screens)
+        assert (
+            "Saved: received 50 x KG-7 guard, forged at 18.90 USD, 2025-07-28 14:05; 52 on hand now. u undoes."
+            in words_on(screens)
+        )
         # the cursor stays on the part, which is not low any more and stands further down
         await enter(pilot, "minus", "3", "ctrl+s")
-        assert "Saved: used 3 x KG-7 guard, forged; 49 on hand now." in words_on(screens)
+        assert "Saved: used 3 x KG-7 guard, forged, 2025-07-28 14:05; 49 on hand now." in words_on(screens)
         await enter(pilot, "r", "1", "ctrl+s")
-        assert "Saved: returned 1 x KG-7 guard, forged; 50 on hand now." in words_on(screens)
+        assert "Saved: returned 1 x KG-7 guard, forged, 2025-07-28 14:05; 50 on hand now." in words_on(screens)
         await enter(pilot, "equals_sign", "2")
-        assert "Ctrl+S saves: 2 x KG-7 counted; then 2 on hand" in words_on(screens)
+        assert "Ctrl+S saves: counted 2 x KG-7 guard, forged, 2025-07-28 14:05; then 2 on hand" in words_on(screens)
         await enter(pilot, "ctrl+s", "u", "u")
         assert "KG-7 guard, forged 49" in words_on(screens)
 

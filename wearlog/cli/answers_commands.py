@@ -6,6 +6,7 @@ import click
 
 from wearlog.cli.options import answer_sheet, command, local_now, moment, say, with_at, with_db, with_json, with_save
 from wearlog.logbook.doors import opened
+from wearlog.present.saved_words import saved_lines
 
 
 @command("due", examples=("wearlog due", "wearlog due --all", "wearlog due --done kestrel 'engine oil'"))
@@ -48,4 +49,4 @@ def _note_done(store: object, machine: str, service: str, *, at: str) -> None:
     found = machine_named(known, machine)
     items = [item for item in known.service_items if item.machine_id == found.id]
     item = pick(items, lambda one: one.name, service, f"service of {found.name}")
-    say(f"Saved: {do_service(store, ServiceDone(service_item_id=item.id, at=moment(at))).said}.")
+    say(saved_lines(do_service(store, ServiceDone(service_item_id=item.id, at=moment(at)))))

@@ -10,6 +10,7 @@ import click
 from wearlog.cli.options import say, tell
 from wearlog.logbook.doubts import EVERY_DOUBT, NO_DOUBT_SETTLED, DoubtError
 from wearlog.logbook.saving import Done
+from wearlog.present.saved_words import saved_lines
 
 with_yes = click.option("--yes", is_flag=True, help="Save what is doubtful without asking.")
 
@@ -51,4 +52,4 @@ def asked(save: Callable[[frozenset[str]], Done], *, yes: bool) -> Done | None:
 def say_saved(done: Done | None) -> None:
     """Say what was saved and what went along with it; nothing where nothing was."""
     if done is not None:
-        say([f"Saved: {done.said}.", *(f"  {also}" for also in done.also)])
+        say(saved_lines(done))

@@ -10,6 +10,7 @@ import click
 from wearlog.cli.options import command, say, tell, with_db, with_json
 from wearlog.errors import RefusedError
 from wearlog.logbook.doors import opened
+from wearlog.present.words import capital
 
 if TYPE_CHECKING:
     from wearlog.exchange.importer import ImportReport
@@ -62,7 +63,8 @@ def _lines(report: ImportReport) -> list[str]:
     would = "would be " if report.dry_run else ""
     if not brought.added and not brought.changed:
         return [f"Nothing new: all {brought.same:,} rows are in the log already."]
-    lines = [f"{brought.rows_added:,} rows {would}added, {brought.same:,} were there already:"]
+    done = capital(brought.said) if brought.said else f"{brought.rows_added:,} rows would be added"
+    lines = [f"{done}; {brought.same:,} were there already:"]
     lines += [f"  {name.replace('_', ' '):<16} {count:>8,}" for name, count in brought.added]
     if brought.changed:
         lines.append(f"  {len(brought.changed):,} rows {would}changed to what the file says")

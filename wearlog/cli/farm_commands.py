@@ -10,6 +10,7 @@ from wearlog.cli.options import command, moment, say, tell, with_at, with_db
 from wearlog.errors import UsageError
 from wearlog.facts.closed_lists import Ground, MachineKind, MeterKind
 from wearlog.logbook.doors import opened
+from wearlog.present.saved_words import saved_lines
 from wearlog.store.opening import Store
 
 _MACHINES = {"combine", "header", "tractor", "truck", "cart"}
@@ -200,7 +201,7 @@ def hitch_command(header: str, combine: str, *, at: str, db: str) -> None:
             machine_named(known, combine, MachineKind.COMBINE),
             at=moment(at),
         )
-    say(f"Saved: {done.said}.")
+    say(saved_lines(done))
 
 
 @command(
@@ -249,7 +250,7 @@ def fit_command(
             labour_seconds=hours(labour) if labour else None,
         )
         done = refit(store, component, chosen, at=moment(at), put=put)
-    say([f"Saved: {done.said}.", *(f"  {also}" for also in done.also)])
+    say(saved_lines(done))
 
 
 @command("set", examples=("wearlog set", "wearlog set units metric", "wearlog set labour_rate 28.50"))
@@ -267,4 +268,4 @@ def set_command(key: str | None, content: str | None, *, db: str) -> None:
         if content is None:
             raise UsageError(f"What shall {key} be?", f"Write it like: wearlog set {key} VALUE")
         done = change_setting(store, key, content)
-    say(f"Saved: {done.said}.")
+    say(saved_lines(done))

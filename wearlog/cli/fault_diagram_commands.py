@@ -11,6 +11,7 @@ from wearlog.cli.fault_answer_commands import fault_view, terminal_form
 from wearlog.cli.options import answer, command, say, tell, with_db, with_json
 from wearlog.errors import NotFoundError, UsageError
 from wearlog.logbook.doors import opened
+from wearlog.present.saved_words import saved_lines
 
 _LARGEST_FILE = 1_000_000
 
@@ -90,7 +91,7 @@ def _draw_in(machine: str, *, file: str, start: str, circuit: str, db: str) -> N
             done = put_starting_diagram(store, found, start, circuit=circuit)
         with store.reading() as connection:
             missing = gap_lines(circuit_on(connection, found.id))
-    say([f"Saved: {done.said}.", *(f"  {also}" for also in done.also)])
+    say(saved_lines(done))
     for line in missing:
         tell(line)
 

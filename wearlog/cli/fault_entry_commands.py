@@ -10,6 +10,7 @@ from wearlog.errors import WearlogError
 from wearlog.facts.closed_lists import CheckVerdict, FaultMode, FixEvidence
 from wearlog.facts.electrics import Fault
 from wearlog.logbook.doors import Store, opened
+from wearlog.present.saved_words import saved_lines
 
 _VERDICTS = {verdict.value.replace("_", "-"): verdict for verdict in CheckVerdict}
 _MODES = {mode.value.replace("_", "-"): mode for mode in FaultMode if mode is not FaultMode.NOT_FOUND}
@@ -70,7 +71,7 @@ def open_command(
         )
         fault = next(fact for fact in done.facts if isinstance(fact, Fault))
     tell_cautions(ELECTRICAL_CAUTIONS)
-    say([f"Saved: {done.said}.", *_known_before(fault, db)])
+    say([*saved_lines(done), *_known_before(fault, db)])
 
 
 def _known_before(fault: Fault, db: str) -> list[str]:
@@ -101,7 +102,7 @@ def sign_command(fault: str, signs: tuple[str, ...], *, conditions: tuple[str, .
 
     with opened(db) as store:
         done = add_signs(store, _fault(store, fault), signs, conditions=", ".join(conditions))
-    say(f"Saved: {done.said}.")
+    say(saved_lines(done))
 
 
 @command(
@@ -140,7 +141,7 @@ def check_command(
     )
     with opened(db) as store:
         done = note_check(store, _fault(store, fault), entry, at=moment(at))
-    say(f"Saved: {done.said}.")
+    say(saved_lines(done))
 
 
 @command(
@@ -175,7 +176,7 @@ def close_command(
     with opened(db) as store:
         closing = _fault(store, fault)
         done = close_fault(store, closing, entry, at=moment(at))
-    say([f"Saved: {done.said}.", *_after_closing(closing, db)])
+    say([*saved_lines(done), *_after_closing(closing, db)])
 
 
 def _after_closing(fault: Fault, db: str) -> list[str]:

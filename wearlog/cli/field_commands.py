@@ -11,6 +11,7 @@ from wearlog.cli.options import command, moment, say, with_at, with_db
 from wearlog.errors import UsageError
 from wearlog.facts.closed_lists import CropState, CutHeight, MachineKind, MeterKind, StopReason
 from wearlog.logbook.doors import opened
+from wearlog.present.saved_words import saved_lines
 
 _METERS = {"engine": MeterKind.ENGINE_HOURS, "separator": MeterKind.SEPARATOR_HOURS, "area": MeterKind.AREA}
 
@@ -157,4 +158,4 @@ def stop_command(
                     note=note,
                 ),
             )
-    say(f"Saved: {done.said}.")
+    say(saved_lines(done))

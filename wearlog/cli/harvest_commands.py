@@ -8,6 +8,8 @@ from wearlog.cli.options import answer, command, local_now, moment, say, with_at
 from wearlog.errors import UsageError
 from wearlog.facts.closed_lists import MachineKind, Sensor
 from wearlog.logbook.doors import Store, opened
+from wearlog.logbook.saving import Done
+from wearlog.present.saved_words import saved_lines
 
 _SENSORS = {
     "yield": Sensor.YIELD_LOAD,
@@ -150,7 +152,7 @@ def _enter_load(
         crop_id=pick(known.crops, lambda row: row.name, crop, "crop").id if crop else None,
         note=note,
     )
-    say(f"Saved: {enter_calibration(store, load).said}.")
+    say(saved_lines(enter_calibration(store, load)))
 
 
 def _enter_sample(store: Store, sample: tuple[str, str], elevator: str, field: str, note: str, at: str) -> None:
@@ -169,7 +171,7 @@ def _enter_sample(store: Store, sample: tuple[str, str], elevator: str, field: s
         elevator_hundredths=read_percent(elevator) if elevator else None,
         note=note,
     )
-    say(f"Saved: {enter_moisture(store, entered).said}.")
+    say(saved_lines(enter_moisture(store, entered)))
 
 
 @command(
@@ -218,10 +220,10 @@ def loss_command(
         if crop is None or not behind or not discharge:
             raise UsageError("A loss check needs the crop, --behind and --discharge.", "'wearlog loss -h' shows one.")
         with opened(db) as store:
-            said = _enter_count(
+            done = _enter_count(
                 store, (combine, crop, field, seed), (behind, ahead, frame), (width, discharge), crop_yield, note, at
             )
-        say(f"Saved: {said}.")
+        say(saved_lines(done))
         return
     from wearlog.present.digits import Measures
     from wearlog.present.harvest_json import loss_json
@@ -242,7 +244,7 @@ def _enter_count(
     crop_yield: str,
     note: str,
     at: str,
-) -> str:
+) -> Done:
     from wearlog.facts.farm_settings import farm_settings
     from wearlog.facts.quality import LossCheck
     from wearlog.logbook.entry_start import entry_start
@@ -281,4 +283,4 @@ def _enter_count(
         yield_grams_per_hectare=read_yield(crop_yield, crop, settings) if crop_yield else None,
         note=note,
     )
-    return enter_loss_check(store, check, seed).said
+    return enter_loss_check(store, check, seed)

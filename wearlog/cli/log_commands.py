@@ -10,6 +10,7 @@ import click
 from wearlog.cli.options import answer, command, local_now, say, tell, with_db, with_json
 from wearlog.errors import RefusedError, UsageError
 from wearlog.logbook.doors import opened
+from wearlog.present.saved_words import saved_lines
 
 
 @command(
@@ -31,8 +32,8 @@ def log_command(words: tuple[str, ...], *, yes: bool, as_json: bool, db: str) ->
     how long it stood, when. Behind -- stands a note.
     """
     from wearlog.cli.asking import asked
-    from wearlog.logbook.quick_entry import ask_before_saving, save_understood, vocabulary
-    from wearlog.logbook.quickline import describe, understand
+    from wearlog.logbook.quick_entry import ask_before_saving, read_back, save_understood, vocabulary
+    from wearlog.logbook.quickline import understand
 
     now = local_now()
     with opened(db) as store:
@@ -40,9 +41,8 @@ def log_command(words: tuple[str, ...], *, yes: bool, as_json: bool, db: str) ->
         if understood.problems:
             first = understood.problems[0]
             raise UsageError(" ".join(problem.message for problem in understood.problems), first.hint)
-        meant = describe(understood, now.tzinfo)  # type: ignore[arg-type]
         if not yes:
-            tell(meant)
+            tell(read_back(store, understood))
             if not sys.stdin.isatty():
                 ask_before_saving(store, understood)
                 raise UsageError("Nothing was saved, since nobody could be asked.", "Add --yes to save without asking.")
@@ -52,7 +52,7 @@ def log_command(words: tuple[str, ...], *, yes: bool, as_json: bool, db: str) ->
         done = asked(lambda sure: save_understood(store, understood, sure), yes=yes)
     if done is None:
         return
-    lines = [f"Saved: {meant}", *(f"  {also}" for also in done.also), "  'wearlog undo' takes it back."]
+    lines = [*saved_lines(done), "  'wearlog undo' takes it back."]
     answer(lines, as_json, lambda: {"saved": done.said, "entry": done.deed.id, "also": list(done.also)})
 
 

@@ -12,6 +12,7 @@ from wearlog.cli.options import answer, command, local_now, moment, tell, with_a
 from wearlog.errors import UsageError
 from wearlog.facts.closed_lists import Dimension
 from wearlog.logbook.doors import Store, opened
+from wearlog.present.saved_words import saved_lines
 
 if TYPE_CHECKING:
     from wearlog.facts.farm_settings import FarmSettings
@@ -218,7 +219,7 @@ def limit_command(
             asked = _Asked(limit, what, new, chain, pitches, teeth if by_rule else None, fixed_centres, by_rule)
             done = set_gauge(store, found, _gauge(asked, settings))
             found = next(fact for fact in done.facts if isinstance(fact, PartKind))
-    said = [] if done is None else [f"Saved: {done.said}."]
+    said = [] if done is None else saved_lines(done)
     saved = {"saved": None if done is None else done.said, "entry": None if done is None else done.deed.id}
     places = tuple(one for one in known.components if one.part_kind_id == found.id)
     answer([*said, *gauge_lines(found, places, Measures(settings))], as_json, lambda: saved | gauge_json(found))

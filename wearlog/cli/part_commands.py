@@ -15,6 +15,7 @@ from wearlog.facts.parts import PartKind
 from wearlog.facts.wearing import Component
 from wearlog.logbook.doors import Connection, opened
 from wearlog.logbook.known_names import KnownNames
+from wearlog.present.saved_words import saved_lines
 
 if TYPE_CHECKING:
     from wearlog.present.digits import Measures
@@ -64,8 +65,7 @@ def move_command(words: tuple[str, ...], *, take_off: bool, at: str, as_json: bo
     measures = Measures(farm_settings(known.settings))
     answer(
         [
-            f"Saved: {done.said}.",
-            *(f"  {also}" for also in done.also),
+            *saved_lines(done),
             *_age_lines(ages, kind, measures),
             "  'wearlog undo' takes it back.",
         ],
@@ -193,4 +193,4 @@ def take_off_command(machine: str, place: str, positions: str, *, scrapped: bool
         done = take_off(store, component, chosen, at=moment(at), removal=removal)
         # what cannot be was refused before the cautions, or it would be lost among them
         _tell_care(known, component)
-    say([f"Saved: {done.said}.", *(f"  {also}" for also in done.also), "  'wearlog undo' takes it back."])
+    say([*saved_lines(done), "  'wearlog undo' takes it back."])

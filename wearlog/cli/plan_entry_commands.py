@@ -11,6 +11,7 @@ from wearlog.cli.options import answer_sheet, command, local_now, moment, say, w
 from wearlog.errors import NotFoundError, UsageError
 from wearlog.facts.closed_lists import Choice, Ground, MachineKind
 from wearlog.logbook.doors import opened
+from wearlog.present.saved_words import saved_lines
 
 if TYPE_CHECKING:
     from wearlog.facts.planning import PlannedArea, SeasonPlan
@@ -51,7 +52,7 @@ def make_command(harvest_year: int, *, budget: str, shop_hours: str, name: str, 
                     shop_seconds=seconds if shop_hours else plan.shop_seconds,
                 ),
             )
-    say(f"Saved: {done.said}.")
+    say(saved_lines(done))
 
 
 @command(
@@ -101,7 +102,7 @@ def area_command(
             return
         with store.reading() as connection:
             known = known_names(connection)
-        say(f"Saved: {plan_areas(store, [_planned(plan, known, area, given)]).said}.")
+        say(saved_lines(plan_areas(store, [_planned(plan, known, area, given)])))
 
 
 def _areas(store: Store, season: int | None, drop: int | None, *, as_json: bool, save: str) -> None:
@@ -119,7 +120,7 @@ def _areas(store: Store, season: int | None, drop: int | None, *, as_json: bool,
     elif drop > len(sheet.rows):
         raise NotFoundError(f"There is no area {drop} in the plan.", "'wearlog plan area --list' numbers them.")
     else:
-        say(f"Saved: {drop_areas(store, [sheet.rows[drop - 1]]).said}.")
+        say(saved_lines(drop_areas(store, [sheet.rows[drop - 1]])))
 
 
 def _planned(plan: SeasonPlan, known: KnownNames, area: str, given: dict[str, str | None]) -> PlannedArea:
@@ -179,10 +180,10 @@ def figures_command(component: str, positions: str, *, season: int | None, db: s
 
 
 def _choose(component: str, positions: str, choice: Choice | None, season: int | None, db: str) -> None:
+    from wearlog.facts.component_names import component_name
     from wearlog.facts.positions import parse_positions
     from wearlog.logbook.names import known_names, pick
     from wearlog.logbook.planning import choose
-    from wearlog.present.component_names import component_name
 
     with opened(db) as store:
         plan = _plan_of(store, season)
@@ -197,7 +198,7 @@ def _choose(component: str, positions: str, choice: Choice | None, season: int |
             "component",
         )
         done = choose(store, plan, found, parse_positions(positions), choice)
-    say(f"Saved: {done.said}.")
+    say(saved_lines(done))
 
 
 @command(
@@ -217,7 +218,7 @@ def receive_command(file: Path, *, again: bool, at: str, db: str) -> None:
         with store.reading() as connection:
             known = known_names(connection)
         done = receive_order(store, read_delivery(file, known.parts), at=moment(at), again=again)
-    say([f"Saved: {done.said}.", *(f"  {also}" for also in done.also)])
+    say(saved_lines(done))
 
 
 def _plan_of(store: Store, harvest_year: int | None) -> SeasonPlan:

@@ -8,6 +8,7 @@ from wearlog.cli.options import answer_sheet, command, moment, say, with_at, wit
 from wearlog.errors import UsageError
 from wearlog.facts.closed_lists import StockChange
 from wearlog.logbook.doors import opened
+from wearlog.present.saved_words import saved_lines
 
 _CHANGES = {
     "receive": StockChange.RECEIVED,
@@ -72,7 +73,7 @@ def stock_command(
                 unit_cost_minor=money(cost) if cost else (part.price_minor if doing == "receive" else None),
             ),
         )
-    say([f"Saved: {done.said}.", *(f"  {also}" for also in done.also)])
+    say(saved_lines(done))
 
 
 def _show(db: str, *, low: bool, as_json: bool, save: str) -> None:

@@ -6,7 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from uuid import UUID
 
+from wearlog.facts.bookkeeping import Setting
 from wearlog.facts.closed_lists import Hazard
+from wearlog.facts.farm_settings import FarmSettings, farm_settings
 from wearlog.facts.parts import PartKind
 from wearlog.facts.wearing import Breakage
 from wearlog.store.finding import find_all, find_in_order
@@ -20,6 +22,7 @@ class BreakageStart:
     hazards: Mapping[UUID, Hazard]
     last_component_id: UUID | None
     last_position: int | None
+    settings: FarmSettings
 
 
 def breakage_start(store: Store) -> BreakageStart:
@@ -27,8 +30,10 @@ def breakage_start(store: Store) -> BreakageStart:
     with store.reading() as connection:
         hazards = {kind.id: kind.hazard for kind in find_all(connection, PartKind) if kind.hazard is not None}
         last = find_in_order(connection, Breakage, "at", latest_first=True, limit=1)
+        settings = farm_settings(find_all(connection, Setting))
     return BreakageStart(
         hazards=hazards,
         last_component_id=last[0].component_id if last else None,
         last_position=last[0].positions[-1] if last else None,
+        settings=settings,
     )

@@ -13,10 +13,12 @@ from wearlog.facts.fact import Fact
 from wearlog.facts.parts import StockMove
 from wearlog.facts.wearing import Breakage, Component, Fitting, Repair
 from wearlog.facts.work import Stoppage
+from wearlog.logbook.deed_sentences import breakage_sentence, place_of
 from wearlog.logbook.doubts import NO_DOUBT_SETTLED
 from wearlog.logbook.earlier_parts import as_they_were, ask_about
-from wearlog.logbook.fitting import Change, change_fittings, describe_positions, fittings_at, on_at, refuse_beyond
-from wearlog.logbook.names import known_names, place_of
+from wearlog.logbook.fitting import Change, change_fittings, fittings_at, on_at, refuse_beyond
+from wearlog.logbook.names import known_names
+from wearlog.logbook.said_measures import farm_speaker
 from wearlog.logbook.saving import Done, save
 from wearlog.logbook.shelf import Taking, take_off_shelf
 from wearlog.store.finding import find_by_id
@@ -94,8 +96,13 @@ def log_breakage(store: Store, entry: BreakageEntry, *, sure: Collection[str] = 
         breakage = _with_fittings(breakage, broke, {one.position: one for one in change.new})
         new: list[Fact] = [repair] if repair else []
         new += [breakage, *change.new, *([used] if used else []), *_stoppage(component, repair, entry)]
-        where = f"{place_of(known, component)} {describe_positions(component, positions)}".rstrip()
-        said = f"{where}: {entry.mode.value}, {entry.cause.value}, {entry.action.value}"
+        said = breakage_sentence(
+            farm_speaker(known),
+            place_of(known, component, positions),
+            breakage,
+            stood_seconds=entry.downtime_seconds,
+            labour_seconds=entry.labour_seconds,
+        )
         return save(store, connection, said, new=new, changed=change.ended, known=known, also=(*also, *on.said))
 
 

@@ -8,12 +8,11 @@ from datetime import datetime, timedelta
 from uuid import UUID
 
 from wearlog.facts.machines import Hitch, Meter, Reading
-from wearlog.facts.positions import format_positions
 from wearlog.facts.wearing import Breakage, Component, Fitting
 from wearlog.facts.work import Run
+from wearlog.logbook.deed_sentences import place_of
 from wearlog.logbook.doubts import Doubt, DoubtError, fitted_only_later, twin_of
 from wearlog.logbook.known_names import KnownNames
-from wearlog.logbook.names import place_of
 from wearlog.logbook.said_measures import farm_speaker
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all, find_in_order
@@ -24,14 +23,13 @@ def ask_about(
 ) -> None:
     """Raise DoubtError for a breakage that is in the log already, or dated before its part was noted as fitted."""
     speak = farm_speaker(known)
-    where = place_of(known, component)
     if Doubt.SAME_BREAKAGE not in sure:
         twin = twin_of(breakage, find_all(connection, Breakage, component_id=component.id))
         if twin is not None:
-            which = f" {format_positions(twin.positions)}" if component.positions > 1 else ""
+            where = place_of(known, component, twin.positions)
             raise DoubtError(
                 Doubt.SAME_BREAKAGE,
-                f"{where}{which}: a breakage of {speak.moment(twin.at)} is in the log already.",
+                f"{where}: a breakage of {speak.moment(twin.at)} is in the log already.",
                 "Is this another one?",
                 "Add --yes if it is another one, or say when it was.",
             )
@@ -39,11 +37,11 @@ def ask_about(
         return
     late = fitted_only_later(breakage, find_all(connection, Fitting, component_id=component.id))
     if late:
-        which = f" {format_positions([one.position for one in late])}" if component.positions > 1 else ""
+        where = place_of(known, component, [one.position for one in late])
         noted = min(one.fitted_at for one in late)
         raise DoubtError(
             Doubt.EARLIER_PART,
-            f"{where}{which} was noted as fitted on {speak.moment(noted)}, after it broke on {speak.moment(breakage.at)}.",
+            f"{where} was noted as fitted on {speak.moment(noted)}, after it broke on {speak.moment(breakage.at)}.",
             "Was it on since before the log?",
             "Add --yes if it was on since before the log (its age then is not known), or correct the time.",
         )

@@ -14,7 +14,9 @@ from wearlog.facts.fact import Fact
 from wearlog.facts.parts import StockMove
 from wearlog.facts.positions import format_positions
 from wearlog.facts.wearing import Component, Fitting, Repair
-from wearlog.logbook.names import known_names, place_of
+from wearlog.logbook.deed_sentences import fitted_sentence, place_of
+from wearlog.logbook.names import known_names
+from wearlog.logbook.said_measures import farm_speaker
 from wearlog.logbook.saving import Done, save
 from wearlog.logbook.shelf import Taking, take_off_shelf
 from wearlog.store.connection import Connection
@@ -188,7 +190,8 @@ def refit(
         )
         worth_noting = used is not None or put.labour_seconds is not None
         new: list[Fact] = [*([work] if worth_noting else []), *change.new, *([used] if used else [])]
-        said = f"fitted {place_of(known, component)} {describe_positions(component, chosen)}".rstrip()
+        meter = next(kind.meter_kind for kind in known.part_kinds if kind.id == component.part_kind_id)
+        said = fitted_sentence(farm_speaker(known), place_of(known, component, chosen), meter, put.age_usage, at)
         return save(store, connection, said, new=new, changed=change.ended, known=known, also=also)
 
 
@@ -214,12 +217,10 @@ def take_off(store: Store, component: Component, positions: Sequence[int], *, at
             if one.fitted_at <= at and one.removed_at is None
         ]
         if not on:
-            raise RefusedError(
-                f"Nothing is fitted at {place_of(known, component)} {format_positions(positions)}".rstrip() + "."
-            )
+            raise RefusedError(f"Nothing is fitted at {place_of(known, component, positions)}.")
         ended = [replace(one, removed_at=at, removal=removal) for one in on]
         taken = sorted(one.position for one in on)
-        said = f"took off {place_of(known, component)} {describe_positions(component, taken)}".rstrip()
+        said = f"took off {place_of(known, component, taken)}, {farm_speaker(known).moment(at)}"
         return save(store, connection, said, changed=ended, known=known)
 
 
@@ -231,10 +232,3 @@ def refuse_beyond(component: Component, positions: Sequence[int]) -> None:
             f"{component.place} has no position {format_positions(beyond)}.",
             f"Its positions are 1-{component.positions}." if component.positions > 1 else "It has one position only.",
         )
-
-
-def describe_positions(component: Component, positions: Sequence[int]) -> str:
-    """Return "41-43", "all 160", or nothing for a component of a single position."""
-    if component.positions == 1:
-        return ""
-    return f"all {component.positions}" if len(positions) == component.positions else format_positions(positions)

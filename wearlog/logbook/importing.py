@@ -10,11 +10,12 @@ from datetime import UTC, datetime
 from uuid import UUID
 
 from wearlog.errors import ConflictError
-from wearlog.facts.bookkeeping import ImportBatch
+from wearlog.facts.bookkeeping import Deed, ImportBatch
 from wearlog.facts.closed_lists import Doing
 from wearlog.facts.fact import Fact
 from wearlog.facts.parts import PartKind
 from wearlog.facts.starting_guesses import STARTING_KINDS
+from wearlog.logbook.deed_sentences import import_sentence
 from wearlog.logbook.known_names import KnownNames
 from wearlog.logbook.names import known_names as _known_names
 from wearlog.logbook.saving import cleaned
@@ -31,13 +32,14 @@ _ENDS = frozenset({"removed_at", "removal", "ended_at", "to_at", "closed_at"})
 class BroughtIn:
     """What an import did, or would do: rows added by table, rows changed, rows that were there already.
 
-    `deed_id` is None when nothing was written.
+    `deed_id` is None when nothing was written, and `said`, the sentence of the history, is empty then.
     """
 
     deed_id: UUID | None
     added: tuple[tuple[str, int], ...]
     changed: tuple[Fact, ...]
     same: int
+    said: str = ""
 
     @property
     def rows_added(self) -> int:
@@ -90,15 +92,16 @@ def bring_in(
             return _result(None, added, changed, same)
         batch = ImportBatch(source=source, digest=digest, at=datetime.now(UTC), rows_added=len(added))
         entries = [Entry(batch), *map(Entry, added), *(Entry(fact, Doing.EDITED) for fact in changed)]
-        said = f"imported {len(added):,} rows from {source}"
+        said = import_sentence(len(added), len(changed), source)
         deed = record(connection, device=store.device, said=said, entries=entries)
-        return _result(deed.id, added, changed, same)
+        return _result(deed, added, changed, same)
 
 
-def _result(deed_id: UUID | None, added: list[Fact], changed: list[Fact], same: int) -> BroughtIn:
+def _result(deed: Deed | None, added: list[Fact], changed: list[Fact], same: int) -> BroughtIn:
     counts = Counter(table_of(fact).name for fact in added)
     in_order = tuple((name, counts[name]) for name in FACT_OF_TABLE if counts[name])
-    return BroughtIn(deed_id, in_order, tuple(changed), same)
+    written = (deed.id, deed.said) if deed is not None else (None, "")
+    return BroughtIn(written[0], in_order, tuple(changed), same, written[1])
 
 
 def _compare(

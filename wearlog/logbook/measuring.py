@@ -14,8 +14,10 @@ from wearlog.facts.farm_settings import FarmSettings, farm_settings
 from wearlog.facts.machines import Machine
 from wearlog.facts.parts import PartKind
 from wearlog.facts.wearing import Component, Fitting, Measurement
+from wearlog.logbook.deed_sentences import place_of, read_off
 from wearlog.logbook.known_names import KnownNames
-from wearlog.logbook.names import fitting_best, known_names, pick, place_of, words_of_kind
+from wearlog.logbook.names import fitting_best, known_names, pick, words_of_kind
+from wearlog.logbook.said_measures import FarmSpeaker
 from wearlog.logbook.saving import Done
 from wearlog.logbook.upkeep import measure
 from wearlog.logbook.wear_limits import Pitch
@@ -222,15 +224,14 @@ def enter_measurement(store: Store, place: MeasuredPlace, position: int, tape: T
     component = place.component
     with store.reading() as connection:
         fitted = find_all(connection, Fitting, component_id=component.id, position=position)
-        where = place_of(known_names(connection), component)
+        where = place_of(known_names(connection), component, (position,))
     on = [one for one in fitted if one.fitted_at <= at and (one.removed_at is None or at <= one.removed_at)]
     if on and all(one.fitted_at == at for one in on):
         # read as it was fitted: of that very instant the reckoning would take it for the part before
         at += timedelta(seconds=1)
     if not on:
-        which = f" {position}" if component.positions > 1 else ""
         raise RefusedError(
-            f"Nothing was fitted at {where}{which} then, so nothing can have been measured.",
+            f"Nothing was fitted at {where} then, so nothing can have been measured.",
             "'wearlog fit' puts a part on; --at says when it was measured.",
         )
     return measure(
@@ -242,14 +243,18 @@ def enter_measurement(store: Store, place: MeasuredPlace, position: int, tape: T
             measured_micrometres=stored,
             note=_converted(place, tape, stored),
         ),
+        read=read_text(place, tape),
     )
+
+
+def read_text(place: MeasuredPlace, tape: Tape) -> str:
+    """Return what was read: "19.900 in over 12 pitches" or "gap 0.012 in"."""
+    chain = tape.pitch.name if tape.pitch else ""
+    return read_off(FarmSpeaker(place.settings), place.kind, tape.micrometres, pitches=tape.pitches, chain=chain)
 
 
 def _converted(place: MeasuredPlace, tape: Tape, stored: int) -> str:
     """Return what was read, where what is stored is not that itself."""
     if stored == tape.micrometres and tape.pitch is None:
         return ""
-    metric = place.settings.is_metric
-    length = f"{tape.micrometres / 1_000:.1f} mm" if metric else f"{tape.micrometres / 25_400:.3f} in"
-    chain = f" of {tape.pitch.name}" if tape.pitch else ""
-    return f"read {length} over {tape.pitches or place.kind.pitches} pitches{chain}"
+    return f"read {read_text(place, tape)}"

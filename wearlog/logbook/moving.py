@@ -14,8 +14,11 @@ from wearlog.facts.closed_lists import Action, Removal
 from wearlog.facts.parts import PartKind
 from wearlog.facts.positions import format_positions
 from wearlog.facts.wearing import Breakage, Component, Fitting, Measurement
-from wearlog.logbook.fitting import all_positions, describe_positions, fittings_at, refuse_beyond
-from wearlog.logbook.names import known_names, place_of
+from wearlog.logbook.breakage_words import positions_said
+from wearlog.logbook.deed_sentences import place_of
+from wearlog.logbook.fitting import all_positions, fittings_at, refuse_beyond
+from wearlog.logbook.names import known_names
+from wearlog.logbook.said_measures import farm_speaker
 from wearlog.logbook.saving import Done, save
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all, find_by_id
@@ -68,12 +71,12 @@ def parts_to_move(connection: Connection, move: Move) -> Moving:
     asked = move.positions or all_positions(origin)
     fitted = fittings_at(connection, origin, asked)
     on = {one.position: one for one in fitted if _is_on(one, move.at)}
-    where = place_of(known_names(connection), origin)
+    known = known_names(connection)
+    where = place_of(known, origin)
     empty = [position for position in asked if position not in on]
     if not on or (move.positions and empty):
-        which = describe_positions(origin, empty) if move.positions else ""
         hint = "Name the positions that hold a part, like 41-43." if on else "'wearlog fit' puts parts on."
-        raise RefusedError(f"Nothing is fitted at {where} {which}".rstrip() + ".", hint)
+        raise RefusedError(f"Nothing is fitted at {place_of(known, origin, empty if move.positions else ())}.", hint)
     positions = tuple(sorted(on))
     _refuse_entered_later(connection, origin, positions, fitted, move.at, where)
     _refuse_broken(connection, origin, on, move.at, where)
@@ -111,18 +114,16 @@ def move_parts(store: Store, move: Move, ages: Sequence[int | None]) -> Done:
         leaving = {one.id for one in moving.fittings}
         taken = [one for one in before if _is_on(one, move.at) and one.id not in leaving]
         if taken and not move.replace:
-            which = describe_positions(target, [one.position for one in taken])
             raise RefusedError(
-                f"There is a part at {there} {which}".rstrip() + " already.",
+                f"There is a part at {place_of(known, target, [one.position for one in taken])} already.",
                 "--replace takes it off as planned; 'wearlog take-off' takes it off on its own.",
             )
         staying = [one for one in before if one.id not in leaving]
         _refuse_entered_later(connection, target, moving.to, staying, move.at, there)
         ended = [replace(one, removed_at=move.at, removal=Removal.MOVED) for one in moving.fittings]
         ended += [replace(one, removed_at=move.at, removal=Removal.PLANNED) for one in taken]
-        froms = describe_positions(move.origin, [one.position for one in moving.fittings])
-        gone = f"{place_of(known, move.origin)} {froms}".rstrip()
-        said = f"moved {gone} to {there} {describe_positions(target, moving.to)}".rstrip()
+        gone = place_of(known, move.origin, [one.position for one in moving.fittings])
+        said = f"moved {gone} to {place_of(known, target, moving.to)}, {farm_speaker(known).moment(move.at)}"
         also = (*_came_off(target, taken), *_readings_stay(connection, move, moving))
         return save(store, connection, said, new=_at_target(move, moving, ages), changed=ended, known=known, also=also)
 
@@ -143,7 +144,7 @@ def _at_target(move: Move, moving: Moving, ages: Sequence[int | None]) -> list[F
 def _came_off(target: Component, taken: Sequence[Fitting]) -> tuple[str, ...]:
     if not taken:
         return ()
-    which = describe_positions(target, [one.position for one in taken])
+    which = positions_said(target.positions, [one.position for one in taken])
     return (f"off there, planned: {which}" if which else "what sat there came off, planned",)
 
 

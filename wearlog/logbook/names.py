@@ -133,9 +133,3 @@ def machine_named(known: KnownNames, text: str, *kinds: MachineKind) -> Machine:
     rows = [machine for machine in known.machines if not kinds or machine.kind in kinds]
     what = kinds[0].value if len(kinds) == 1 else "machine"
     return pick(rows, lambda machine: machine.name, text, what)
-
-
-def place_of(known: KnownNames, component: Component) -> str:
-    """Return a component as people name it: "North header, knife"."""
-    machine = next((machine for machine in known.machines if machine.id == component.machine_id), None)
-    return f"{machine.name}, {component.place}" if machine else component.place

@@ -13,6 +13,7 @@ from wearlog.facts.fact import Fact
 from wearlog.facts.planning import PlanChoice, SeasonPlan
 from wearlog.facts.wearing import Component
 from wearlog.facts.work import Season
+from wearlog.logbook.deed_sentences import choice_said, place_of, plan_sentence
 from wearlog.logbook.fitting import refuse_beyond
 from wearlog.logbook.names import known_names
 from wearlog.logbook.planning import season_plan_of
@@ -78,7 +79,10 @@ def save_plan(
                 )
         if not (new or changed or gone):
             raise RefusedError("Nothing in the plan was changed.", "Space chooses otherwise for a line.")
-        return _one_deed(store, connection, _said(harvest_year, choices, limits), new, changed, gone)
+        said = plan_sentence(
+            harvest_year, _chosen(connection, choices) + ["money and shop hours"] * (limits is not None)
+        )
+        return _one_deed(store, connection, said, new, changed, gone)
 
 
 def _plan_rows(connection: Connection, harvest_year: int, limits: PlanLimits | None) -> tuple[list[Fact], list[Fact]]:
@@ -100,15 +104,17 @@ def _calendar_year(harvest_year: int) -> Season:
     return Season(harvest_year=harvest_year, starts_on=date(harvest_year, 1, 1), ends_on=date(harvest_year + 1, 1, 1))
 
 
-def _said(harvest_year: int, choices: Sequence[LineChoice], limits: PlanLimits | None) -> str:
-    parts = [f"the plan for {harvest_year}:"]
+def _chosen(connection: Connection, choices: Sequence[LineChoice]) -> list[str]:
+    """Say what was chosen: one choice by its place, several by how many of each."""
+    if len(choices) == 1:
+        component = find_by_id(connection, Component, choices[0].component_id)
+        return [choice_said(choices[0].choice, place_of(known_names(connection), component, choices[0].positions))]
     counts = (
         ("to replace", sum(one.choice is Choice.REPLACE for one in choices)),
         ("to run", sum(one.choice is Choice.RUN for one in choices)),
         ("left to the figures", sum(one.choice is None for one in choices)),
     )
-    told = [f"{count} {words}" for words, count in counts if count]
-    return " ".join([*parts, ", ".join([*told, *(["money and shop hours"] if limits is not None else [])])])
+    return [f"{count} {words}" for words, count in counts if count]
 
 
 def _one_deed(

@@ -14,9 +14,10 @@ from wearlog.facts.farm_settings import farm_settings
 from wearlog.facts.planning import PlanChoice, PlannedArea, SeasonPlan
 from wearlog.facts.wearing import Component
 from wearlog.facts.work import Run, Season
-from wearlog.logbook.fitting import all_positions, describe_positions, refuse_beyond
+from wearlog.logbook.deed_sentences import choice_said, place_of, plan_sentence
+from wearlog.logbook.fitting import all_positions, refuse_beyond
 from wearlog.logbook.known_names import KnownNames
-from wearlog.logbook.names import known_names, place_of
+from wearlog.logbook.names import known_names
 from wearlog.logbook.saving import Done, cleaned
 from wearlog.logbook.soundness import unsound
 from wearlog.store.connection import Connection
@@ -147,10 +148,11 @@ def choose(
         known = known_names(connection)
         earlier = find_all(connection, PlanChoice, season_plan_id=plan.id, component_id=component.id)
         touched = [old for old in earlier if set(old.positions) & set(chosen)]
-        where = f"{place_of(known, component)} {describe_positions(component, chosen)}".rstrip()
+        where = place_of(known, component, chosen)
         if choice is None and not touched:
             raise NotFoundError(f"Nothing was chosen by hand for {where}.")
-        said = f"let the figures decide on {where}" if choice is None else f"chose to {choice.value} {where}"
+        year = find_by_id(connection, Season, plan.season_id).harvest_year
+        said = plan_sentence(year, [choice_said(choice, where)])
         return _one_deed(store, connection, said, known=known, **_choices(plan, component, chosen, choice, touched))
 
 

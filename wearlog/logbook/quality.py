@@ -8,9 +8,11 @@ from wearlog.facts.farm_settings import seed_key
 from wearlog.facts.machines import Machine
 from wearlog.facts.quality import Calibration, LossCheck, MoistureSample
 from wearlog.facts.work import Crop
+from wearlog.logbook.deed_sentences import count_sentence, load_sentence, sample_sentence
 from wearlog.logbook.entry_start import EntryStart
 from wearlog.logbook.farm_setting import setting_rows
 from wearlog.logbook.names import known_names
+from wearlog.logbook.said_measures import farm_speaker
 from wearlog.logbook.saving import Done, save
 from wearlog.store.finding import find_by_id
 from wearlog.store.opening import Store
@@ -20,13 +22,10 @@ def enter_calibration(store: Store, load: Calibration) -> Done:
     """Enter what a sensor indicated against its reference. RefusedError when it cannot be."""
     with store.writing() as connection:
         machine = find_by_id(connection, Machine, load.machine_id)
-        crop = "" if load.crop_id is None else f", {find_by_id(connection, Crop, load.crop_id).name}"
-        off = ""
-        if load.reference_amount:
-            error = (load.indicated_amount - load.reference_amount) / load.reference_amount
-            off = f": {error * 100:+.1f} %"
-        said = f"{machine.name}, {load.sensor.replace('_', ' ')} against its reference{crop}{off}"
-        return save(store, connection, said, new=[load], known=known_names(connection))
+        crop = "" if load.crop_id is None else find_by_id(connection, Crop, load.crop_id).name
+        known = known_names(connection)
+        said = load_sentence(farm_speaker(known), load, machine=machine.name, crop=crop)
+        return save(store, connection, said, new=[load], known=known)
 
 
 def enter_loss_check(store: Store, check: LossCheck, seed: str = "") -> Done:
@@ -39,20 +38,19 @@ def enter_loss_check(store: Store, check: LossCheck, seed: str = "") -> Done:
     """
     with store.writing() as connection:
         combine, crop = find_by_id(connection, Machine, check.combine_id), find_by_id(connection, Crop, check.crop_id)
-        said = f"loss check behind {combine.name} in {crop.name}"
+        known = known_names(connection)
         new, changed = setting_rows(connection, {seed_key(crop.name): seed}) if seed else ([], [])
-        told = f"{said}; its seed is {seed}" if seed else said
-        return save(store, connection, told, new=[check, *new], changed=changed, known=known_names(connection))
+        said = count_sentence(farm_speaker(known), check, combine=combine.name, crop=crop.name, seed=seed)
+        return save(store, connection, said, new=[check, *new], changed=changed, known=known)
 
 
 def enter_moisture(store: Store, sample: MoistureSample) -> Done:
     """Enter a moisture sample by the farm's own tester, with the elevator's figure when it is known."""
     with store.writing() as connection:
         crop = find_by_id(connection, Crop, sample.crop_id)
-        elevator = sample.elevator_hundredths
-        beside = "" if elevator is None else f", elevator {elevator / 100:.1f} %"
-        said = f"moisture of {crop.name}: {sample.tester_hundredths / 100:.1f} %{beside}"
-        return save(store, connection, said, new=[sample], known=known_names(connection))
+        known = known_names(connection)
+        said = sample_sentence(farm_speaker(known), sample, crop=crop.name)
+        return save(store, connection, said, new=[sample], known=known)
 
 
 def hitched_width(start: EntryStart, combine_id: UUID) -> int | None:

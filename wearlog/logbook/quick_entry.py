@@ -12,12 +12,14 @@ from wearlog.facts.machines import Hitch
 from wearlog.facts.parts import PartKind
 from wearlog.facts.wearing import Component
 from wearlog.logbook.breaking import BreakageEntry, ask_before_logging, log_breakage
+from wearlog.logbook.deed_sentences import place_of
 from wearlog.logbook.doubts import NO_DOUBT_SETTLED
 from wearlog.logbook.known_names import KnownNames
 from wearlog.logbook.names import known_names
-from wearlog.logbook.quickline import KnownComponent, KnownMachine, Understanding, Vocabulary
+from wearlog.logbook.quickline import KnownComponent, KnownMachine, Understanding, Vocabulary, describe
+from wearlog.logbook.said_measures import farm_speaker
 from wearlog.logbook.saving import Done
-from wearlog.store.finding import find_all, last_machine
+from wearlog.store.finding import find_all, find_by_id, last_machine
 from wearlog.store.opening import Store
 
 
@@ -75,6 +77,15 @@ def entry_of(understood: Understanding) -> BreakageEntry:
 def save_understood(store: Store, understood: Understanding, sure: Collection[str] = NO_DOUBT_SETTLED) -> Done:
     """Save what a quick line was understood to say. DoubtError as `log_breakage`."""
     return log_breakage(store, entry_of(understood), sure=sure)
+
+
+def read_back(store: Store, understood: Understanding) -> str:
+    """Say a line back before it is saved, with what was taken for granted: a name and the clock are the farm's own."""
+    entry = entry_of(understood)
+    with store.reading() as connection:
+        known = known_names(connection)
+        component = find_by_id(connection, Component, entry.component_id)
+    return describe(understood, farm_speaker(known).zone, place_of(known, component, entry.positions or (1,)))
 
 
 def ask_before_saving(store: Store, understood: Understanding) -> None:

@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, tzinfo
 from decimal import Decimal
 from types import MappingProxyType
 from typing import Final, TypeAlias
@@ -21,7 +21,8 @@ from wearlog.facts.farm_settings import FarmSettings, farm_settings
 from wearlog.facts.plain_text import one_line
 from wearlog.facts.unit_words import unit_called
 from wearlog.logbook.known_names import KnownNames
-from wearlog.units import from_stored, plain_number, to_stored, to_whole, with_fraction
+from wearlog.machine_clock import MachineClock
+from wearlog.units import INCH_MICROMETRES, from_stored, plain_number, to_stored, to_whole, with_fraction
 
 HOURS: Final = ("h", "min")
 AREAS: Final = ("ac", "ha")
@@ -97,6 +98,16 @@ class FarmSpeaker:
             return f"{from_stored(usage, 'd'):,.0f} days"
         return f"{from_stored(usage, 'h'):,.1f} {meter.value.replace('_', ' ')}"
 
+    def small_length(self, micrometres: int) -> str:
+        """Say what a caliper or a tape showed: 19.900 in or 505.5 mm."""
+        if self.settings.is_metric:
+            return f"{micrometres / 1_000:,.1f} mm"
+        return f"{micrometres / float(INCH_MICROMETRES):,.3f} in"
+
+    def money(self, minor: int) -> str:
+        """Say 4.60 USD."""
+        return f"{Decimal(minor) / 100:,.2f} {self.settings.currency}"
+
     def moment(self, at: datetime) -> str:
         """Say 2026-07-28 16:20 by the farm's clock."""
         return f"{self._local(at):%Y-%m-%d %H:%M}"
@@ -105,8 +116,13 @@ class FarmSpeaker:
         """Say 2026-07-28 by the farm's clock."""
         return f"{self._local(at):%Y-%m-%d}"
 
+    @property
+    def zone(self) -> tzinfo:
+        """The farm's clock; this machine's where the farm named none."""
+        return ZoneInfo(self.settings.time_zone) if self.settings.time_zone else MachineClock()
+
     def _local(self, at: datetime) -> datetime:
-        return at.astimezone(ZoneInfo(self.settings.time_zone) if self.settings.time_zone else None)
+        return at.astimezone(self.zone)
 
 
 def farm_reader(known: KnownNames) -> FarmReader:

@@ -8,11 +8,11 @@ from dataclasses import dataclass
 from uuid import UUID
 
 from wearlog.facts.machines import Machine, Meter, Reading
-from wearlog.facts.positions import format_positions
 from wearlog.facts.wearing import Breakage, Fitting
+from wearlog.logbook.deed_sentences import place_of
 from wearlog.logbook.doubts import Doubt, fast_pairs, fitted_only_later, twin_of
 from wearlog.logbook.known_names import KnownNames
-from wearlog.logbook.names import known_names, place_of
+from wearlog.logbook.names import known_names
 from wearlog.logbook.said_measures import FarmSpeaker, farm_speaker
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all
@@ -61,8 +61,7 @@ def _odd_breakages(connection: Connection, known: KnownNames, speak: FarmSpeaker
     for component_id, its in by_component.items():
         component = components[component_id]
         for place, breakage in enumerate(its):
-            which = f" {format_positions(breakage.positions)}" if component.positions > 1 else ""
-            where = f"{place_of(known, component)}{which}"
+            where = place_of(known, component, breakage.positions)
             if twin_of(breakage, its[max(0, place - 1) : place]) is not None:
                 yield StandingDoubt(
                     Doubt.SAME_BREAKAGE, f"{where}: two breakages within a minute of {speak.moment(breakage.at)}."

@@ -10,7 +10,9 @@ from uuid import UUID
 from wearlog.facts.closed_lists import StockChange
 from wearlog.facts.fact import Fact
 from wearlog.facts.parts import Part, PartFit, PartKind, StockMove
+from wearlog.logbook.deed_sentences import stock_sentence
 from wearlog.logbook.names import known_names
+from wearlog.logbook.said_measures import farm_speaker
 from wearlog.logbook.saving import Done, save
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all, find_by_id, find_in_order
@@ -52,8 +54,8 @@ def move_stock(store: Store, move: StockMove) -> Done:
     """Enter parts received, returned, used or counted."""
     with store.writing() as connection:
         part = find_by_id(connection, Part, move.part_id)
-        said = f"{move.change.value} {move.quantity} x {part.number} {part.name}"
-        done = save(store, connection, said, new=[move], known=known_names(connection))
+        known = known_names(connection)
+        done = save(store, connection, stock_sentence(farm_speaker(known), part, move), new=[move], known=known)
         left = on_hand(find_in_order(connection, StockMove, "at", part_id=part.id))
         return Done(done.deed, done.said, done.facts, (f"{left} on hand now",))
 

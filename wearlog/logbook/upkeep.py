@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from wearlog.facts.service import ServiceDone, ServiceItem
 from wearlog.facts.wearing import Component, Measurement, Repair
-from wearlog.logbook.names import known_names, place_of
+from wearlog.logbook.deed_sentences import measured_sentence, place_of, read_off, service_sentence
+from wearlog.logbook.names import known_names
+from wearlog.logbook.said_measures import farm_speaker
 from wearlog.logbook.saving import Done, save
 from wearlog.store.finding import find_by_id
 from wearlog.store.opening import Store
@@ -19,12 +21,16 @@ def log_repair(store: Store, repair: Repair) -> Done:
         return save(store, connection, f"{repair.kind.value} repair on {machine.name}{what}", new=[repair], known=known)
 
 
-def measure(store: Store, measurement: Measurement) -> Done:
-    """Enter a wear measurement."""
+def measure(store: Store, measurement: Measurement, *, read: str = "") -> Done:
+    """Enter a wear measurement; `read` says what the tape showed, where that is not what is stored."""
     with store.writing() as connection:
         known = known_names(connection)
-        place = place_of(known, find_by_id(connection, Component, measurement.component_id))
-        return save(store, connection, f"measured {place}", new=[measurement], known=known)
+        component = find_by_id(connection, Component, measurement.component_id)
+        kind = next(one for one in known.part_kinds if one.id == component.part_kind_id)
+        speak, where = farm_speaker(known), place_of(known, component, (measurement.position,))
+        read = read or read_off(speak, kind, measurement.measured_micrometres)
+        said = measured_sentence(speak, where, read, measurement.at)
+        return save(store, connection, said, new=[measurement], known=known)
 
 
 def add_service(store: Store, item: ServiceItem) -> Done:
@@ -37,4 +43,7 @@ def do_service(store: Store, done: ServiceDone) -> Done:
     """Enter that a service was done."""
     with store.writing() as connection:
         item = find_by_id(connection, ServiceItem, done.service_item_id)
-        return save(store, connection, f"service done: {item.name}", new=[done], known=known_names(connection))
+        known = known_names(connection)
+        machine = next(one.name for one in known.machines if one.id == item.machine_id)
+        said = service_sentence(farm_speaker(known), machine, item, done)
+        return save(store, connection, said, new=[done], known=known)

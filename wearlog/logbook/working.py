@@ -12,6 +12,7 @@ from wearlog.facts.fact import Fact
 from wearlog.facts.machines import Hitch, Machine, Meter, Reading
 from wearlog.facts.work import Run, Stoppage
 from wearlog.logbook.counted_header import counted_header
+from wearlog.logbook.deed_sentences import again_sentence, reading_sentence, run_sentence, stoppage_sentence
 from wearlog.logbook.doubts import NO_DOUBT_SETTLED, Doubt, DoubtError, fast_pairs
 from wearlog.logbook.names import known_names
 from wearlog.logbook.said_measures import FarmSpeaker, farm_speaker
@@ -74,8 +75,7 @@ def read_meters(
             if Doubt.FAST_METER not in sure:
                 _ask_if_fast(speak, machine, kind, reading, others)
             new += [meter, reading] if fresh else [reading]
-        figures = " and ".join(speak.usage(kind, usage) for kind, usage in shown.items())
-        said = f"read {machine.name}: {figures}{' on a new meter' if replaced else ''}"
+        said = reading_sentence(speak, machine.name, shown, at, replaced=replaced)
         return save(store, connection, said, new=new, known=known)
 
 
@@ -137,7 +137,15 @@ def cut(store: Store, run: Run, *, sure: Collection[str] = NO_DOUBT_SETTLED) -> 
         known = known_names(connection)
         combine = find_by_id(connection, Machine, run.combine_id)
         counted = counted_header(run, find_all(connection, Hitch), known, sure)
-        said = f"{combine.name} cut {farm_speaker(known).area(run.area_square_metres)}{counted.said}"
+        names = {one.id: one.name for one in known.fields} | {one.id: one.name for one in known.crops}
+        said = run_sentence(
+            farm_speaker(known),
+            run,
+            combine=combine.name,
+            field=names.get(run.field_id, "") if run.field_id else "",
+            crop=names.get(run.crop_id, "") if run.crop_id else "",
+            header=counted.said,
+        )
         return save(store, connection, said, new=[counted.run], known=known, also=counted.also)
 
 
@@ -145,8 +153,9 @@ def stop(store: Store, stoppage: Stoppage) -> Done:
     """Enter a stoppage."""
     with store.writing() as connection:
         machine = find_by_id(connection, Machine, stoppage.machine_id)
-        said = f"{machine.name} stood: {stoppage.reason.value}"
-        return save(store, connection, said, new=[stoppage], known=known_names(connection))
+        known = known_names(connection)
+        said = stoppage_sentence(farm_speaker(known), machine.name, stoppage)
+        return save(store, connection, said, new=[stoppage], known=known)
 
 
 def end_stop(store: Store, machine: Machine, *, at: datetime) -> Done:
@@ -156,4 +165,6 @@ def end_stop(store: Store, machine: Machine, *, at: datetime) -> Done:
         if not standing:
             raise NotFoundError(f"{machine.name} is not standing.", "Enter a whole stoppage with its minutes.")
         ended = [replace(one, ended_at=at) for one in standing]
-        return save(store, connection, f"{machine.name} runs again", changed=ended, known=known_names(connection))
+        known = known_names(connection)
+        said = again_sentence(farm_speaker(known), machine.name, at)
+        return save(store, connection, said, changed=ended, known=known)

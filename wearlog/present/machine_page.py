@@ -6,10 +6,10 @@ from dataclasses import dataclass
 from uuid import UUID
 
 from wearlog.facts.closed_lists import Dimension, Evidence, MachineKind
+from wearlog.facts.component_names import component_name
 from wearlog.facts.plain_text import one_line
 from wearlog.facts.positions import format_positions
 from wearlog.facts.wearing import Breakage
-from wearlog.present.component_names import component_name
 from wearlog.present.digits import NOTHING, Measures, number
 from wearlog.present.strip_geometry import StripPicture, StripPosition, shade_of
 from wearlog.present.words import capital, counted, word

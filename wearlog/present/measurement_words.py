@@ -14,7 +14,6 @@ from wearlog.facts.wearing import Measurement
 from wearlog.logbook.measuring import MeasuredPlace, Tape, elongation_of
 from wearlog.logbook.saving import Done
 from wearlog.logbook.wear_limits import chain_limit_source, limit_percent, limit_source, pitch_of
-from wearlog.present.component_names import component_name
 from wearlog.present.course_words import course_sentence
 from wearlog.present.digits import Measures, number, percent
 from wearlog.present.gauge_words import millimetres, percent_of_length
@@ -23,7 +22,7 @@ from wearlog.present.measured_words import crossing_text
 from wearlog.present.tables import folded
 from wearlog.present.wear_json import JSON_UNIT
 from wearlog.present.wear_words import rough
-from wearlog.present.words import counted, word
+from wearlog.present.words import counted
 from wearlog.reckoning.farm import Farm
 from wearlog.reckoning.measured_wear import MeasuredPart
 
@@ -111,27 +110,9 @@ def care_of(kind: PartKind) -> tuple[str, ...]:
     return CAUTIONS[kind.hazard] if kind.hazard is not None else ()
 
 
-def name_of(place: MeasuredPlace, position: int) -> str:
-    """Return "Kestrel, feeder conveyor chain", with the position where there are several."""
-    which = f" {position}" if place.component.positions > 1 else ""
-    return f"{place.machine.name}, {component_name(place.component.place, place.kind.name)}{which}"
-
-
-def read_text(place: MeasuredPlace, tape: Tape, measures: Measures) -> str:
-    """Return what was read: "19.900 in over 12 pitches" or "gap 0.012 in"."""
-    length = measures.small_length(tape.micrometres)
-    if place.kind.dimension is not Dimension.LENGTH_OVER_PITCHES:
-        return f"{word(place.kind.dimension)} {length}"
-    chain = f" of {tape.pitch.name}" if tape.pitch else ""
-    return f"{length} over {counted(tape.pitches or place.kind.pitches or 0, 'pitch', 'pitches')}{chain}"
-
-
 def measured_sentences(answer: MeasuredAnswer, measures: Measures) -> list[str]:
     """Return the answer, a sentence each; the first says what was saved."""
-    name = name_of(answer.place, answer.measurement.position)
-    saved = (
-        f"Saved: {name}: {read_text(answer.place, answer.tape, measures)}, {measures.moment(answer.measurement.at)}."
-    )
+    saved = f"Saved: {answer.done.said}."
     also = [f"{note}." for note in answer.done.also]
     return [saved, *_limit_lines(answer, measures), *_line_lines(answer, measures), *also]
 

@@ -7,9 +7,9 @@ from collections.abc import Sequence
 
 from wearlog.facts.cautions import CAUTIONS
 from wearlog.facts.closed_lists import Choice, Hazard
+from wearlog.facts.component_names import component_name
 from wearlog.facts.positions import format_positions
 from wearlog.plan.decide import Verdict
-from wearlog.present.component_names import component_name
 from wearlog.present.digits import Measures, duration, number, percent
 from wearlog.present.words import counted, listed
 from wearlog.reckoning.part_choice import PriceSource

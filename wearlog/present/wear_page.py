@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from uuid import UUID
 
+from wearlog.facts.component_names import component_name
 from wearlog.facts.plain_text import one_line
 from wearlog.facts.positions import format_positions
-from wearlog.present.component_names import component_name
 from wearlog.present.digits import NOTHING, Measures, number, percent
 from wearlog.present.kind_page import (
     chance_text,

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import Final
 from uuid import UUID
 
 from wearlog.errors import UsageError
 from wearlog.facts.closed_lists import Action, Cause, Hazard, Mode
+from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.positions import format_positions
+from wearlog.logbook.breakage_words import ACTION_SAID, breakage_said, place_said
 from wearlog.logbook.quickline import Understanding, Vocabulary, understand
-from wearlog.present.words import word
+from wearlog.logbook.said_measures import FarmSpeaker
 
 #: key -> cause, and the short word beside it
 CAUSE_KEYS: Final = (
@@ -36,7 +38,7 @@ MODE_KEYS: Final = (
     ("K", Mode.LEAKING, "leaking"),
     ("F", Mode.FAILED, "failed"),
 )
-ACTION_WORDS: Final = ((Action.REPLACED, "replaced"), (Action.MENDED, "mended"), (Action.LEFT, "left in service"))
+ACTION_WORDS: Final = tuple(ACTION_SAID.items())
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +63,7 @@ class BreakageChoices:
     components: tuple[Loggable, ...]
     last_component_id: UUID | None
     last_position: int | None
+    settings: FarmSettings = field(default_factory=FarmSettings)
 
     def of(self, component_id: UUID | None) -> Loggable | None:
         """Return a component by its id."""
@@ -108,25 +111,18 @@ class Draft:
             return "Which positions? Type them like 41-43."
         return ""
 
-    @property
-    def words(self) -> str:
-        """The draft in one line."""
+    def sentence(self, settings: FarmSettings) -> str:
+        """Return the sentence that will be kept; without the time where that is now."""
         if self.choice is None:
             return ""
-        where = f" {format_positions(self.positions)}" if self.choice.positions > 1 and self.positions else ""
-        cause = "" if self.cause is Cause.UNKNOWN else f" by {_cause_word(self.cause)}"
-        stood = "" if self.stood_seconds is None else f", stood {round(self.stood_seconds / 60)} min"
-        when = "" if self.at is None else f", {self.at.astimezone():%Y-%m-%d %H:%M}"
-        note = f', "{self.note}"' if self.note else ""
-        return f"{self.choice.machine}, {self.choice.name}{where}: {word(self.mode)}{cause}, {_action(self)}{stood}{when}{note}"
-
-
-def _cause_word(cause: Cause) -> str:
-    return next(words for _, one, words in CAUSE_KEYS if one is cause)
-
-
-def _action(draft: Draft) -> str:
-    return next(words for action, words in ACTION_WORDS if action is draft.action)
+        return breakage_said(
+            place_said(self.choice.machine, self.choice.name, self.choice.positions, self.positions),
+            (self.mode, self.cause, self.action),
+            stood_seconds=self.stood_seconds,
+            labour_seconds=self.labour_seconds,
+            when="" if self.at is None else FarmSpeaker(settings).moment(self.at),
+            note=self.note,
+        )
 
 
 def read_line(line: str, choices: BreakageChoices, draft: Draft, now: datetime) -> tuple[Draft, str]:

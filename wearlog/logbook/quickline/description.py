@@ -4,21 +4,10 @@ from __future__ import annotations
 
 from datetime import datetime, timedelta, tzinfo
 
-from wearlog.facts.closed_lists import Action, Cause, Mode
 from wearlog.facts.positions import format_positions
+from wearlog.logbook.breakage_words import ACTION_SAID, breakage_said
 from wearlog.logbook.quickline.understanding import Understanding
 
-_CAUSES = {
-    Cause.IMPACT: " by impact",
-    Cause.WEAR: " by wear",
-    Cause.FATIGUE: " by fatigue",
-    Cause.LOOSE: " because a fastening was loose",
-    Cause.SECONDARY: " after something else failed",
-    Cause.UNKNOWN: "",
-}
-_ACTIONS = {Action.REPLACED: "replaced", Action.MENDED: "mended", Action.LEFT: "left in service"}
-#: a mode that says its cause itself
-_SAYS_ITSELF = {(Mode.WORN, Cause.WEAR), (Mode.LOOSE, Cause.LOOSE)}
 _WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 _MONTHS = (
     *("January", "February", "March", "April", "May", "June", "July", "August", "September", "October"),
@@ -26,8 +15,8 @@ _MONTHS = (
 )
 
 
-def describe(understanding: Understanding, local_tz: tzinfo) -> str:
-    """Say what was understood.
+def describe(understanding: Understanding, local_tz: tzinfo, where: str = "") -> str:
+    """Say what was understood: the sentence that will be kept, but for the day, which is told from today.
 
     Parameters
     ----------
@@ -35,6 +24,8 @@ def describe(understanding: Understanding, local_tz: tzinfo) -> str:
         Complete or not; what is open is called so.
     local_tz : tzinfo
         The zone of the farm, in which the time is said.
+    where : str
+        How the farm calls the place, where that is known; empty: as it was understood.
 
     Returns
     -------
@@ -42,17 +33,16 @@ def describe(understanding: Understanding, local_tz: tzinfo) -> str:
         A line like "North header, knife section 41-43: broken by impact, replaced; stood 20 min; today 14:05", and a second
         line with what was taken for granted, if anything was.
     """
-    done = f"{_what_happened(understanding)}, {_ACTIONS[understanding.action]}"
-    pieces = [f"{_where(understanding)}: {done}"]
-    if understanding.downtime_seconds is not None:
-        pieces.append(f"stood {say_duration(understanding.downtime_seconds)}")
-    if understanding.labour_seconds is not None:
-        pieces.append(f"{say_duration(understanding.labour_seconds)} labour")
-    pieces.append(say_moment(understanding.at, understanding.read_at, local_tz))
-    if understanding.note:
-        pieces.append(f'note "{understanding.note}"')
+    said = breakage_said(
+        where or _where(understanding),
+        (understanding.mode, understanding.cause, understanding.action),
+        stood_seconds=understanding.downtime_seconds,
+        labour_seconds=understanding.labour_seconds,
+        when=say_moment(understanding.at, understanding.read_at, local_tz),
+        note=understanding.note,
+    )
     assumed = _assumed(understanding, local_tz)
-    return "; ".join(pieces) + (f"\nNot said, so taken for granted: {', '.join(assumed)}" if assumed else "")
+    return said + (f"\nNot said, so taken for granted: {', '.join(assumed)}" if assumed else "")
 
 
 def _where(understanding: Understanding) -> str:
@@ -74,19 +64,6 @@ def _where(understanding: Understanding) -> str:
     return f"{name}, {component.kind}{place}{which}"
 
 
-def _what_happened(understanding: Understanding) -> str:
-    mode, cause = understanding.mode, understanding.cause
-    return mode.value if (mode, cause) in _SAYS_ITSELF else f"{mode.value}{_CAUSES[cause]}"
-
-
-def say_duration(seconds: int) -> str:
-    """Return "20 min", "1 h 20 min", "2 h" or "45 s"."""
-    hours, rest = divmod(seconds, 3_600)
-    minutes, left = divmod(rest, 60)
-    pieces = [f"{number} {unit}" for number, unit in ((hours, "h"), (minutes, "min"), (left, "s")) if number]
-    return " ".join(pieces) or "0 min"
-
-
 def say_moment(at: datetime, read_at: datetime, local_tz: tzinfo) -> str:
     """Return "today 14:05", "yesterday 16:20", "Tue 28 July 16:20", and the year when it is another one."""
     local, today = at.astimezone(local_tz), read_at.astimezone(local_tz).date()
@@ -106,7 +83,7 @@ def _assumed(understanding: Understanding, local_tz: tzinfo) -> list[str]:
         "machine": machine.name if machine is not None else "",
         "cause": "cause unknown",
         "mode": understanding.mode.value,
-        "action": _ACTIONS[understanding.action],
+        "action": ACTION_SAID[understanding.action],
         "at": "just now",
         "year": f"the year {local.year}",
         "time": f"the time {local:%H:%M}",

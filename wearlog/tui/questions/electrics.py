@@ -10,6 +10,7 @@ from uuid import UUID
 
 from wearlog.errors import NotFoundError, WearlogError
 from wearlog.facts.plain_text import one_line
+from wearlog.present.saved_words import saved_line
 from wearlog.tui.widgets.list_rows import FixedSource, ListColumn, ListRow
 
 if TYPE_CHECKING:
@@ -108,7 +109,7 @@ def checked(
     from wearlog.logbook.faulting import note_check
 
     done = note_check(door.log, _fault(door, fault_id), entry, at=door.now())
-    return f"Saved: {done.said}. u undoes.", case(door, fault_id, without)
+    return saved_line(done), case(door, fault_id, without)
 
 
 def closed(door: Door, fault_id: UUID, entry: FindingEntry, at: datetime) -> str:
@@ -116,7 +117,7 @@ def closed(door: Door, fault_id: UUID, entry: FindingEntry, at: datetime) -> str
     from wearlog.logbook.faulting import close_fault
 
     done = close_fault(door.log, _fault(door, fault_id), entry, at=at)
-    return f"Saved: {done.said}. u undoes."
+    return saved_line(done)
 
 
 def _fault(door: Door, fault_id: UUID) -> Fault:
@@ -215,7 +216,7 @@ def save_fault(door: Door, fault: NewFault) -> tuple[UUID, str]:
         note=fault.note,
     )
     opened = next(fact for fact in done.facts if isinstance(fact, Fault))
-    return opened.id, f"Saved: {done.said}. u undoes."
+    return opened.id, saved_line(done)
 
 
 @dataclass(frozen=True, slots=True)
@@ -273,4 +274,4 @@ def save_diagram(door: Door, machine: Machine, text: str) -> str:
     from wearlog.logbook.circuits import bring_in_diagram
 
     done = bring_in_diagram(door.log, machine, text)
-    return f"Saved: {'; '.join((done.said, *done.also))}. u undoes."
+    return saved_line(done)

@@ -6,9 +6,10 @@ from typing import TYPE_CHECKING
 
 from wearlog.errors import UsageError
 from wearlog.facts.closed_lists import Mode
+from wearlog.facts.component_names import component_name
 from wearlog.facts.plain_text import one_line
 from wearlog.logbook.quickline import understand
-from wearlog.present.component_names import component_name
+from wearlog.present.saved_words import saved_line
 from wearlog.tui.draft import BreakageChoices, Draft, Loggable
 
 if TYPE_CHECKING:
@@ -41,7 +42,7 @@ def breakage_choices(door: Door) -> BreakageChoices:
                     mode=modes[one.kind],
                 )
             )
-    return BreakageChoices(words, tuple(components), start.last_component_id, start.last_position)
+    return BreakageChoices(words, tuple(components), start.last_component_id, start.last_position, start.settings)
 
 
 def save_breakage(door: Door, draft: Draft, sure: frozenset[str] = frozenset()) -> str:
@@ -68,4 +69,4 @@ def save_breakage(door: Door, draft: Draft, sure: frozenset[str] = frozenset()) 
         ),
         sure=sure,
     )
-    return f"Saved {'; '.join((done.said, *done.also))}. u undoes."
+    return saved_line(done)

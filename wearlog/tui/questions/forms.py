@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from uuid import UUID
 
 from wearlog.errors import NotFoundError
+from wearlog.present.saved_words import saved_line
 
 if TYPE_CHECKING:
     from wearlog.facts.closed_lists import MeterKind
@@ -18,12 +19,7 @@ if TYPE_CHECKING:
     from wearlog.logbook.entry_start import EntryStart, FitStart, PartStart
     from wearlog.logbook.first_answers import FirstDay
     from wearlog.logbook.measuring import MeasuredPlace, MeasureStart, Tape
-    from wearlog.logbook.saving import Done
     from wearlog.tui.door import Door
-
-
-def _said(done: Done) -> str:
-    return f"Saved: {'; '.join((done.said, *done.also))}. u undoes."
 
 
 def work_start(door: Door) -> EntryStart:
@@ -45,21 +41,21 @@ def save_readings(
     """Save what the meters of a machine show. DoubtError, where something is asked first that is not in `sure`."""
     from wearlog.logbook.working import read_meters
 
-    return _said(read_meters(door.log, machine, shown, at=at, replaced=replaced, sure=sure))
+    return saved_line(read_meters(door.log, machine, shown, at=at, replaced=replaced, sure=sure))
 
 
 def save_run(door: Door, run: Run, sure: frozenset[str] = frozenset()) -> str:
     """Save a run. DoubtError as `save_readings`."""
     from wearlog.logbook.working import cut
 
-    return _said(cut(door.log, run, sure=sure))
+    return saved_line(cut(door.log, run, sure=sure))
 
 
 def save_stoppage(door: Door, stoppage: Stoppage) -> str:
     """Save a stoppage."""
     from wearlog.logbook.working import stop
 
-    return _said(stop(door.log, stoppage))
+    return saved_line(stop(door.log, stoppage))
 
 
 def runs_again(door: Door, machine_id: UUID, at: datetime | None = None) -> str:
@@ -70,7 +66,7 @@ def runs_again(door: Door, machine_id: UUID, at: datetime | None = None) -> str:
     found = entry_start(door.log).of(machine_id)
     if found is None:
         raise NotFoundError("This machine is not in the log any more.")
-    return _said(end_stop(door.log, found.machine, at=at or door.now()))
+    return saved_line(end_stop(door.log, found.machine, at=at or door.now()))
 
 
 def one_part(door: Door, part_id: UUID | None) -> PartStart:
@@ -88,15 +84,15 @@ def save_part(door: Door, part: Part, kinds: tuple[PartKind, ...], on_hand: int 
     from wearlog.logbook.stocking import add_part, change_part
 
     if on_hand is None:
-        return _said(change_part(door.log, part, kinds))
-    return _said(add_part(door.log, part, kinds, on_hand=on_hand, at=door.now()))
+        return saved_line(change_part(door.log, part, kinds))
+    return saved_line(add_part(door.log, part, kinds, on_hand=on_hand, at=door.now()))
 
 
 def save_move(door: Door, move: StockMove) -> str:
     """Save parts that came, went or were counted."""
     from wearlog.logbook.stocking import move_stock
 
-    return _said(move_stock(door.log, move))
+    return saved_line(move_stock(door.log, move))
 
 
 def one_component(door: Door, component_id: UUID) -> FitStart:
@@ -115,7 +111,7 @@ def save_fitted(
     """Save that other parts were put on, planned."""
     from wearlog.logbook.fitting import Put, refit
 
-    return _said(refit(door.log, component, positions, at=at, put=Put(age_usage)))
+    return saved_line(refit(door.log, component, positions, at=at, put=Put(age_usage)))
 
 
 def measured_places(door: Door) -> MeasureStart:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import partial
 from typing import TYPE_CHECKING, Final
 
+from wearlog.present.saved_words import saved_line
 from wearlog.tui.section import Picture, Section
 from wearlog.tui.widgets.list_rows import ListColumn, ListRow
 
@@ -174,18 +175,18 @@ def save_load(door: Door, load: Calibration) -> str:
     """Save a calibration load."""
     from wearlog.logbook.quality import enter_calibration
 
-    return f"Saved: {enter_calibration(door.log, load).said}. u undoes."
+    return saved_line(enter_calibration(door.log, load))
 
 
 def save_count(door: Door, check: LossCheck, seed: str = "") -> str:
     """Save a loss check, and what was said of the seed."""
     from wearlog.logbook.quality import enter_loss_check
 
-    return f"Saved: {enter_loss_check(door.log, check, seed).said}. u undoes."
+    return saved_line(enter_loss_check(door.log, check, seed))
 
 
 def save_sample(door: Door, sample: MoistureSample) -> str:
     """Save a moisture sample."""
     from wearlog.logbook.quality import enter_moisture
 
-    return f"Saved: {enter_moisture(door.log, sample).said}. u undoes."
+    return saved_line(enter_moisture(door.log, sample))

@@ -8,9 +8,9 @@ from enum import StrEnum
 from typing import TYPE_CHECKING, Any
 from uuid import UUID
 
+from wearlog.facts.component_names import component_name
 from wearlog.facts.plain_text import one_line
 from wearlog.facts.positions import format_positions
-from wearlog.present.component_names import component_name
 from wearlog.present.digits import NOTHING, Measures, duration
 from wearlog.present.words import word
 from wearlog.tui.draft import CAUSE_KEYS

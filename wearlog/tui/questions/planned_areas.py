@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 from uuid import UUID
 
+from wearlog.present.saved_words import saved_line
+
 if TYPE_CHECKING:
     from wearlog.facts.planning import PlannedArea
     from wearlog.logbook.areas_to_cut import AreaToCut, PlannedAreas
@@ -35,16 +37,12 @@ def save_area(door: Door, harvest_year: int, wanted: AreaToCut, area_id: UUID | 
     from wearlog.logbook.planned_areas import change_area, enter_area
 
     if area_id is None:
-        return _said(enter_area(door.log, harvest_year, wanted, today=door.now().date()).said)
-    return _said(change_area(door.log, area_id, wanted).said)
+        return saved_line(enter_area(door.log, harvest_year, wanted, today=door.now().date()))
+    return saved_line(change_area(door.log, area_id, wanted))
 
 
 def take_out(door: Door, area: PlannedArea) -> str:
     """Take an area out of the plan."""
     from wearlog.logbook.planning import drop_areas
 
-    return _said(drop_areas(door.log, [area]).said)
-
-
-def _said(said: str) -> str:
-    return f"Saved: {said}. u undoes."
+    return saved_line(drop_areas(door.log, [area]))

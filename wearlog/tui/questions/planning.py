@@ -10,6 +10,7 @@ from uuid import UUID
 
 from wearlog.errors import NotFoundError, RefusedError
 from wearlog.facts.closed_lists import Choice
+from wearlog.present.saved_words import saved_line
 
 if TYPE_CHECKING:
     from wearlog.logbook.plan_saving import LineChoice, PlanLimits
@@ -88,14 +89,14 @@ def save_choices(door: Door, harvest_year: int, choices: Sequence[LineChoice]) -
     """Save all choices made by hand as one entry."""
     from wearlog.logbook.plan_saving import save_plan
 
-    return f"Saved: {save_plan(door.log, harvest_year, choices=choices).said}. u undoes."
+    return saved_line(save_plan(door.log, harvest_year, choices=choices))
 
 
 def save_limits(door: Door, harvest_year: int, limits: PlanLimits) -> str:
     """Save money and shop hours of a plan, which begins with it if there is none."""
     from wearlog.logbook.plan_saving import save_plan
 
-    return f"Saved: {save_plan(door.log, harvest_year, limits=limits).said}. u undoes."
+    return saved_line(save_plan(door.log, harvest_year, limits=limits))
 
 
 def line_choices(shown: PlanOnScreen, choices: Mapping[UUID, Choice | None]) -> list[LineChoice]:
@@ -163,4 +164,4 @@ def receive(door: Door, shown: PlanOnScreen, supplier: str) -> str:
         raise NotFoundError("This order is not in the plan any more.")
     rows = [(row.part_id, row) for row in order.rows if row.part_id is not None]
     lines = [Delivered(part_id, row.pieces, row.price_minor, order.mark) for part_id, row in rows]
-    return f"Saved: {receive_order(door.log, lines, at=door.now()).said}. u undoes."
+    return saved_line(receive_order(door.log, lines, at=door.now()))

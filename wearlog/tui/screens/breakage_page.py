@@ -9,6 +9,7 @@ from textual.screen import ModalScreen
 from textual.widgets import Static
 
 from wearlog.facts.cautions import CAUTIONS
+from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.plain_text import one_line
 from wearlog.tui.draft import ACTION_WORDS, CAUSE_KEYS, MODE_KEYS, Draft
 from wearlog.tui.host import Host, host_of
@@ -46,6 +47,7 @@ class BreakagePage(ModalScreen[None]):
         super().__init__()
         self.draft = Draft()
         self.wrong = ""
+        self.settings = FarmSettings()
 
     def compose(self) -> ComposeResult:
         yield Static("LOG A BREAKAGE", id="title", markup=False)
@@ -101,7 +103,7 @@ class BreakagePage(ModalScreen[None]):
             return
         will = self.query_one("#will", Static)
         will.remove_class("-wrong")
-        will.update(Text(f"Enter saves: {one_line(draft.words)}"))
+        will.update(Text(f"Enter saves: {one_line(draft.sentence(self.settings))}"))
 
     def _key_rows(self) -> Text:
         draft, wide = self.draft, self.size.width - 2

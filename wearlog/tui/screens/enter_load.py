@@ -10,7 +10,9 @@ from wearlog.errors import UsageError
 from wearlog.facts.closed_lists import Sensor
 from wearlog.facts.plain_text import one_line
 from wearlog.facts.quality import Calibration
+from wearlog.logbook.deed_sentences import load_sentence
 from wearlog.logbook.said_amounts import read_sensor_amount, sensor_unit
+from wearlog.logbook.said_measures import FarmSpeaker
 from wearlog.tui.questions.harvest import save_load
 from wearlog.tui.screens.work_form import WorkForm, row_name
 from wearlog.tui.typed import moment_reader, name_reader
@@ -94,11 +96,13 @@ class LoadScreen(WorkForm):
         )
 
     def summary(self) -> str:
-        load = self._load()
-        off = ""
-        if load.reference_amount:
-            off = f", {(load.indicated_amount - load.reference_amount) / load.reference_amount * 100:+.1f} % off"
-        return f"{self.one.machine.name}, {self.line('sensor').words}{off}"
+        crop = self.answer("crop")
+        return load_sentence(
+            FarmSpeaker(self.settings),
+            self._load(),
+            machine=self.one.machine.name,
+            crop=crop.name if crop else "",
+        )
 
     def saving(self) -> Callable[[Door], str]:
         return partial(save_load, load=self._load())

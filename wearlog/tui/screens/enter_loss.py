@@ -9,8 +9,9 @@ from typing import TYPE_CHECKING, ClassVar
 from wearlog.facts.closed_lists import MachineKind
 from wearlog.facts.plain_text import one_line
 from wearlog.facts.quality import LossCheck
+from wearlog.logbook.deed_sentences import count_sentence
 from wearlog.logbook.said_amounts import per_hectare, read_counts, read_frame, read_yield, usual_frame
-from wearlog.logbook.said_measures import FarmReader
+from wearlog.logbook.said_measures import FarmReader, FarmSpeaker
 from wearlog.logbook.said_seed import needed_seed
 from wearlog.present.digits import number
 from wearlog.tui.questions.harvest import save_count
@@ -112,14 +113,9 @@ class LossScreen(WorkForm):
         )
 
     def summary(self) -> str:
-        check = self._check()
-        behind, ahead = number(self.answer("behind")), number(self.answer("ahead"))
-        times = (
-            check.cut_width_micrometres / check.discharge_width_micrometres if check.discharge_width_micrometres else 0
-        )
-        return (
-            f"{self.one.machine.name}, {row_name(self.answer('crop'))}: {behind} behind, {ahead} ahead, "
-            f"{number(times, 1)} times as thick behind"
+        combine, crop = self.one.machine.name, self.answer("crop").name
+        return count_sentence(
+            FarmSpeaker(self.settings), self._check(), combine=combine, crop=crop, seed=self.answer("seed")
         )
 
     def saving(self) -> Callable[[Door], str]:

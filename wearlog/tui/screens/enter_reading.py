@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING, ClassVar
 
 from wearlog.errors import UsageError, WearlogError
 from wearlog.facts.closed_lists import MeterKind
-from wearlog.logbook.said_measures import FarmReader
+from wearlog.logbook.deed_sentences import reading_sentence
+from wearlog.logbook.said_measures import FarmReader, FarmSpeaker
 from wearlog.present.digits import number
 from wearlog.present.words import word
 from wearlog.tui.questions.forms import save_readings
@@ -100,13 +101,13 @@ class ReadingScreen(WorkForm):
         }
 
     def summary(self) -> str:
-        figures = [
-            f"{word(kind)} {number(self.measures.usage_number(kind, usage), 1)}"
-            for kind, usage in self._shown().items()
-        ]
-        if not figures:
+        shown = self._shown()
+        if not shown:
             return ""
-        return f"{self.one.machine.name}, {' and '.join(figures)}, {self.say_moment(self.answer('at'))}"
+        replaced = self.answer("meter")
+        return reading_sentence(
+            FarmSpeaker(self.settings), self.one.machine.name, shown, self.answer("at"), replaced=replaced
+        )
 
     def saving(self) -> Callable[[Door], str]:
         return partial(

@@ -11,7 +11,8 @@ from wearlog.errors import UsageError, WearlogError
 from wearlog.facts.closed_lists import MachineKind
 from wearlog.facts.plain_text import one_line
 from wearlog.facts.work import Run
-from wearlog.logbook.said_measures import FarmReader, hours
+from wearlog.logbook.deed_sentences import run_sentence
+from wearlog.logbook.said_measures import FarmReader, FarmSpeaker, hours
 from wearlog.present.digits import duration, number
 from wearlog.tui.questions.forms import save_run
 from wearlog.tui.screens.work_form import WorkForm, row_name
@@ -111,11 +112,14 @@ class RunScreen(WorkForm):
         run, field, crop = self._run(), self.answer("field"), self.answer("crop")
         took = (run.ended_at - run.started_at).total_seconds()
         pace = number(self.measures.area_number(run.area_square_metres) / (took / 3600), 1)
-        where = f" on {field.name}" if field else ""
-        what = f", {crop.name}" if crop else ""
-        began, ended = (self.measures.moment(at) for at in (run.started_at, run.ended_at))
-        area = self.measures.area(run.area_square_metres, 1)
-        return f"{self.one.machine.name} cut {area}{where}{what}, {began} to {ended} ({pace} {self.measures.area_unit} an hour)"
+        said = run_sentence(
+            FarmSpeaker(self.settings),
+            run,
+            combine=self.one.machine.name,
+            field=field.name if field else "",
+            crop=crop.name if crop else "",
+        )
+        return f"{said} ({pace} {self.measures.area_unit} an hour)"
 
     def saving(self) -> Callable[[Door], str]:
         return partial(save_run, run=self._run(), sure=self.sure)

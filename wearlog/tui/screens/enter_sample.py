@@ -9,7 +9,9 @@ from typing import TYPE_CHECKING, ClassVar
 from wearlog.facts.closed_lists import MachineKind
 from wearlog.facts.plain_text import one_line
 from wearlog.facts.quality import MoistureSample
+from wearlog.logbook.deed_sentences import sample_sentence
 from wearlog.logbook.said_amounts import read_percent
+from wearlog.logbook.said_measures import FarmSpeaker
 from wearlog.tui.questions.harvest import save_sample
 from wearlog.tui.screens.work_form import WorkForm, row_name
 from wearlog.tui.typed import moment_reader, needed, optional
@@ -65,12 +67,7 @@ class SampleScreen(WorkForm):
         )
 
     def summary(self) -> str:
-        sample = self._sample()
-        beside = ""
-        if sample.elevator_hundredths is not None:
-            off = (sample.elevator_hundredths - sample.tester_hundredths) / 100
-            beside = f", the elevator {sample.elevator_hundredths / 100:.1f} % ({off:+.1f})"
-        return f"{row_name(self.answer('crop'))}: tester {sample.tester_hundredths / 100:.1f} %{beside}"
+        return sample_sentence(FarmSpeaker(self.settings), self._sample(), crop=self.answer("crop").name)
 
     def saving(self) -> Callable[[Door], str]:
         return partial(save_sample, sample=self._sample())

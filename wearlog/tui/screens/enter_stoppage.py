@@ -11,7 +11,8 @@ from wearlog.errors import UsageError
 from wearlog.facts.closed_lists import StopReason
 from wearlog.facts.plain_text import one_line
 from wearlog.facts.work import Stoppage
-from wearlog.present.digits import duration
+from wearlog.logbook.deed_sentences import again_sentence, stoppage_sentence
+from wearlog.logbook.said_measures import FarmSpeaker
 from wearlog.present.words import word
 from wearlog.tui.questions.forms import runs_again, save_stoppage
 from wearlog.tui.screens.work_form import WorkForm
@@ -80,15 +81,10 @@ class StoppageScreen(WorkForm):
         )
 
     def summary(self) -> str:
-        name = self.one.machine.name
+        speak, name = FarmSpeaker(self.settings), self.one.machine.name
         if self.one.stands is not None:
-            return f"{name} runs again, {self.say_moment(self.answer('again'))}"
-        stoppage = self._stoppage()
-        since = self.measures.moment(stoppage.started_at)
-        if stoppage.ended_at is None:
-            return f"{name} stands from {since} on: {word(stoppage.reason)}"
-        lasted = duration((stoppage.ended_at - stoppage.started_at).total_seconds())
-        return f"{name} stood {lasted} from {since} on: {word(stoppage.reason)}"
+            return again_sentence(speak, name, self.answer("again"))
+        return stoppage_sentence(speak, name, self._stoppage())
 
     def saving(self) -> Callable[[Door], str]:
         if self.one.stands is not None:

@@ -10,9 +10,12 @@ from uuid import UUID
 
 from wearlog.errors import WearlogError
 from wearlog.facts.cautions import CAUTIONS
+from wearlog.facts.component_names import component_name
 from wearlog.facts.plain_text import one_line
 from wearlog.facts.positions import format_positions
-from wearlog.present.component_names import component_name
+from wearlog.logbook.breakage_words import place_said
+from wearlog.logbook.deed_sentences import fitted_sentence
+from wearlog.logbook.said_measures import FarmSpeaker
 from wearlog.present.digits import Measures
 from wearlog.tui.questions.forms import one_component, save_fitted
 from wearlog.tui.screens.form import FormScreen
@@ -96,17 +99,14 @@ class FitScreen(FormScreen):
     def summary(self) -> str:
         if self.known is None:
             return ""
-        positions, age = self.answer("positions"), self.answer("age")
-        count = self.known.component.positions
-        which = "" if count == 1 else f" all {count}" if len(positions) == count else f" {format_positions(positions)}"
-        old = (
-            "new parts"
-            if age == 0
-            else f"parts, {self._say_age(age)}"
-            if age is None
-            else f"parts {self._say_age(age)} old"
+        component, kind, speak = self.known.component, self.known.kind, FarmSpeaker(self.known.settings)
+        where = place_said(
+            one_line(self.known.machine.name),
+            component_name(component.place, kind.name),
+            component.positions,
+            self.answer("positions"),
         )
-        return f"{self._where}{which}: {old}, {self._say_moment(self.answer('at'))}"
+        return fitted_sentence(speak, where, kind.meter_kind, self.answer("age"), self.answer("at"))
 
     def save(self) -> None:
         """Save, once the component has been read."""

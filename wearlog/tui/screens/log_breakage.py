@@ -82,7 +82,7 @@ class BreakageScreen(BreakagePage):
         self.screens.ask(self, "choices", breakage_choices, self._begin, self._failed)
 
     def _begin(self, choices: BreakageChoices) -> None:
-        self.choices = choices
+        self.choices, self.settings = choices, choices.settings
         start = choices.start(self.pointed.machine_id, self.pointed.component_id)
         if start is None:
             self.tell("Nothing is fitted to any machine in the log yet, so nothing can break.")

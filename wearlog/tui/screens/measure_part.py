@@ -11,8 +11,11 @@ from uuid import UUID
 from wearlog.errors import UsageError, WearlogError
 from wearlog.facts.cautions import CAUTIONS
 from wearlog.facts.closed_lists import Dimension
+from wearlog.facts.component_names import component_name
 from wearlog.facts.plain_text import one_line
-from wearlog.present.component_names import component_name
+from wearlog.logbook.breakage_words import place_said
+from wearlog.logbook.deed_sentences import measured_sentence
+from wearlog.logbook.said_measures import FarmSpeaker
 from wearlog.present.digits import Measures
 from wearlog.tui.questions.forms import measured_places, save_measured
 from wearlog.tui.screens.form import FormScreen
@@ -217,15 +220,15 @@ class MeasureScreen(FormScreen):
         return int(self.answer("position")) if self.line("position").display else 1
 
     def summary(self) -> str:
+        from wearlog.logbook.measuring import read_text
+
         place = self.place
         if place is None or self._impossible(self.answer("read")):
             return ""
-        which = f" {self._position()}" if place.component.positions > 1 else ""
         name = component_name(place.component.place, place.kind.name)
-        return (
-            f"{place.machine.name}, {name}{which}: {self._say_length(self.answer('read'))}, "
-            f"{self._say_moment(self.answer('at'))}"
-        )
+        where = place_said(place.machine.name, name, place.component.positions, (self._position(),))
+        read = read_text(place, self._tape(self.answer("read")))
+        return measured_sentence(FarmSpeaker(place.settings), where, read, self.answer("at"))
 
     def save(self) -> None:
         """Save, once the log has been read."""

@@ -9,8 +9,10 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING, ClassVar, Final
 
 from wearlog.facts.closed_lists import StockChange
+from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.parts import StockMove
-from wearlog.logbook.said_measures import money
+from wearlog.logbook.deed_sentences import stock_sentence
+from wearlog.logbook.said_measures import FarmSpeaker, money
 from wearlog.present.digits import amount
 from wearlog.tui.questions.forms import save_move
 from wearlog.tui.screens.form import FormScreen
@@ -40,10 +42,11 @@ class MoveScreen(FormScreen):
         "log thought before. What one cost goes into the costs of what it is used for; it is asked for what was received."
     )
 
-    def __init__(self, row: Shelf, change: StockChange) -> None:
+    def __init__(self, row: Shelf, change: StockChange, settings: FarmSettings) -> None:
         super().__init__()
         self.row = row
         self.change = change
+        self.speak = FarmSpeaker(settings)
 
     def heading(self) -> str:
         return f"{_HEADINGS[self.change]}: {self.row.part.number} {self.row.part.name}, {self.row.on_hand} on hand"
@@ -59,11 +62,14 @@ class MoveScreen(FormScreen):
             price = self.row.part.price_minor
             hint = "not known" if price is None else f"{amount(price)} as last time"
             yield FormField("cost", "One cost", optional(money), hint=hint, say=amount)
-        yield FormField("at", "When", moment_reader(self._now), hint="now", say=_moment)
+        yield FormField("at", "When", moment_reader(self._now), hint="now", say=self._say_moment)
         yield FormField("note", "Note")
 
     def _now(self) -> datetime:
-        return self.screens.now()
+        return self.screens.now().astimezone(self.speak.zone)
+
+    def _say_moment(self, at: datetime) -> str:
+        return f"{at.astimezone(self.speak.zone):%A %Y-%m-%d %H:%M}"
 
     def _move(self) -> StockMove:
         cost = None
@@ -85,12 +91,7 @@ class MoveScreen(FormScreen):
             StockChange.COUNTED: move.quantity,
             StockChange.USED: self.row.on_hand - move.quantity,
         }.get(self.change, self.row.on_hand + move.quantity)
-        cost = "" if move.unit_cost_minor is None else f" at {amount(move.unit_cost_minor)}"
-        return f"{move.quantity} x {self.row.part.number} {move.change.value}{cost}; then {after} on hand"
+        return f"{stock_sentence(self.speak, self.row.part, move)}; then {after} on hand"
 
     def saving(self) -> Callable[[Door], str]:
         return partial(save_move, move=self._move())
-
-
-def _moment(at: datetime) -> str:
-    return f"{at.astimezone():%A %Y-%m-%d %H:%M}"

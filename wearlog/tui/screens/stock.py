@@ -85,11 +85,11 @@ class StockScreen(ListArea):
         """Open the form of a move of the part under the cursor."""
         from wearlog.tui.screens.move_stock import MoveScreen
 
-        row = self.part_row
-        if row is None:
+        row, sheet = self.part_row, self.sheet
+        if row is None or sheet is None:
             self.say("There is no part under the cursor; a adds one.", alarm=True)
             return
-        self.screens.push(MoveScreen(row, StockChange(change)))
+        self.screens.push(MoveScreen(row, StockChange(change), sheet.measures.settings))
 
     def action_add(self) -> None:
         """Open the form of a new part."""

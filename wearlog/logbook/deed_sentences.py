@@ -1,0 +1,174 @@
+"""What a person did, as one sentence for each sort of deed, made of the facts that the deed writes.
+
+The history keeps the sentence, the command and the screen say it when it is saved, and a form shows it before. Times are by the
+farm's clock, measures in its units. What only the log can tell (the header a run counts for) is given.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from datetime import datetime
+
+from wearlog.facts.closed_lists import Choice, Dimension, MeterKind
+from wearlog.facts.component_names import component_name
+from wearlog.facts.member_words import word
+from wearlog.facts.parts import Part, PartKind, StockMove
+from wearlog.facts.quality import Calibration, LossCheck, MoistureSample
+from wearlog.facts.service import ServiceDone, ServiceItem
+from wearlog.facts.wearing import Breakage, Component
+from wearlog.facts.work import Run, Stoppage
+from wearlog.logbook.breakage_words import breakage_said, lasting, noted, place_said
+from wearlog.logbook.known_names import KnownNames
+from wearlog.logbook.said_measures import FarmSpeaker
+from wearlog.units import FOOT_METRES
+
+#: by whether the farm counts in metres: the share of a hectare that kernels are told for, and what it is called
+_FRAMES = {False: (float(FOOT_METRES) ** 2 / 10_000, "square foot"), True: (1 / 10_000, "square metre")}
+
+
+def place_of(known: KnownNames, component: Component, positions: Sequence[int] = ()) -> str:
+    """Return a component as people name it, with its positions if any are given: "North header, knife section 41-43"."""
+    machine = next((one.name for one in known.machines if one.id == component.machine_id), "")
+    kind = next((one.name for one in known.part_kinds if one.id == component.part_kind_id), "")
+    name = component_name(component.place, kind) if kind else component.place
+    return place_said(machine, name, component.positions, positions) if machine else name
+
+
+def breakage_sentence(
+    speak: FarmSpeaker, where: str, breakage: Breakage, *, stood_seconds: int | None, labour_seconds: int | None
+) -> str:
+    """Say a breakage at a place as `place_of` calls it."""
+    return breakage_said(
+        where,
+        (breakage.mode, breakage.cause, breakage.action),
+        stood_seconds=stood_seconds,
+        labour_seconds=labour_seconds,
+        when=speak.moment(breakage.at),
+        note=breakage.note,
+    )
+
+
+def run_sentence(
+    speak: FarmSpeaker, run: Run, *, combine: str, field: str = "", crop: str = "", header: str = ""
+) -> str:
+    """Say "Kestrel cut 118.0 ac on Long quarter, wheat, with North, 2026-07-28 10:00 to 18:30, 7.5 separator hours".
+
+    `header` is what the log says of the header, as " with North".
+    """
+    where = f" on {field}" if field else ""
+    what = f", {crop}" if crop else ""
+    with_what = f"{',' if where or what else ''}{header}" if header else ""
+    hours = f", {speak.usage(MeterKind.SEPARATOR_HOURS, run.separator_seconds)}" if run.separator_seconds else ""
+    return f"{combine} cut {speak.area(run.area_square_metres)}{where}{what}{with_what}, {_span(speak, run)}{hours}"
+
+
+def _span(speak: FarmSpeaker, run: Run) -> str:
+    """Say "2026-07-28 10:00 to 18:30", with the day of the end where that is another one."""
+    began, ended = speak.moment(run.started_at), speak.moment(run.ended_at)
+    same_day = began.split()[0] == ended.split()[0]
+    return f"{began} to {ended.split()[1] if same_day else ended}"
+
+
+def reading_sentence(
+    speak: FarmSpeaker, machine: str, shown: Mapping[MeterKind, int], at: datetime, *, replaced: bool = False
+) -> str:
+    """Say "read Kestrel: 2,310.4 engine hours and 1,702.0 separator hours, 2026-07-28 14:05"."""
+    figures = " and ".join(speak.usage(kind, usage) for kind, usage in shown.items())
+    return f"read {machine}: {figures}{' on a new meter' if replaced else ''}, {speak.moment(at)}"
+
+
+def stoppage_sentence(speak: FarmSpeaker, machine: str, stoppage: Stoppage) -> str:
+    """Say "Kestrel stood 45 min from 2026-07-28 10:00 on: weather", or that it stands."""
+    since, note = speak.moment(stoppage.started_at), noted(stoppage.note)
+    if stoppage.ended_at is None:
+        how = f"stands from {since} on"
+    else:
+        how = f"stood {lasting(round((stoppage.ended_at - stoppage.started_at).total_seconds()))} from {since} on"
+    return f"{machine} {how}: {word(stoppage.reason)}{f'; {note}' if note else ''}"
+
+
+def again_sentence(speak: FarmSpeaker, machine: str, at: datetime) -> str:
+    """Say "Kestrel runs again, 2026-07-28 10:45"."""
+    return f"{machine} runs again, {speak.moment(at)}"
+
+
+def fitted_sentence(speak: FarmSpeaker, where: str, meter: MeterKind, age_usage: int | None, at: datetime) -> str:
+    """Say "fitted North header, knife section, all 160: new parts, 2026-07-28 14:05"."""
+    old = "new parts" if age_usage == 0 else "parts of unknown age"
+    if age_usage:
+        old = f"parts {speak.usage(meter, age_usage)} old"
+    return f"fitted {where}: {old}, {speak.moment(at)}"
+
+
+def measured_sentence(speak: FarmSpeaker, where: str, read: str, at: datetime) -> str:
+    """Say "Kestrel, feeder chain: 19.882 in over 12 pitches, 2026-07-28 14:05"."""
+    return f"{where}: {read}, {speak.moment(at)}"
+
+
+def read_off(
+    speak: FarmSpeaker, kind: PartKind, micrometres: int, *, pitches: int | None = None, chain: str = ""
+) -> str:
+    """Say what was read off a part of a kind: "19.900 in over 12 pitches", "gap 0.012 in"; `chain` where it is another one."""
+    length = speak.small_length(micrometres)
+    if kind.dimension is not Dimension.LENGTH_OVER_PITCHES:
+        return f"{word(kind.dimension)} {length}"
+    count = pitches or kind.pitches or 0
+    return f"{length} over {count} {'pitch' if count == 1 else 'pitches'}{f' of {chain}' if chain else ''}"
+
+
+def load_sentence(speak: FarmSpeaker, load: Calibration, *, machine: str, crop: str = "") -> str:
+    """Say "Kestrel, yield load against its reference, wheat: +3.0 %, 2026-07-28 14:05"."""
+    what = f", {crop}" if crop else ""
+    off = ""
+    if load.reference_amount:
+        off = f": {(load.indicated_amount - load.reference_amount) / load.reference_amount * 100:+.1f} %"
+    return f"{machine}, {word(load.sensor)} against its reference{what}{off}, {speak.moment(load.at)}"
+
+
+def count_sentence(speak: FarmSpeaker, check: LossCheck, *, combine: str, crop: str, seed: str = "") -> str:
+    """Say "loss check behind Kestrel in wheat: 120 behind and 10 ahead on a square foot, ..." with the seed, if it was said."""
+    size, frame = _FRAMES[speak.settings.is_metric]
+    behind, ahead = (f"{one * size:,.0f}" for one in (check.behind_per_hectare, check.ahead_per_hectare))
+    thick = ""
+    if check.discharge_width_micrometres:
+        thick = f", {check.cut_width_micrometres / check.discharge_width_micrometres:,.1f} times as thick behind"
+    kernels = f"{behind} behind and {ahead} ahead on a {frame}{thick}"
+    seed = f"; its seed is {seed}" if seed else ""
+    return f"loss check behind {combine} in {crop}: {kernels}, {speak.moment(check.at)}{seed}"
+
+
+def sample_sentence(speak: FarmSpeaker, sample: MoistureSample, *, crop: str) -> str:
+    """Say "moisture of wheat: 13.2 %, elevator 13.6 % (+0.4), 2026-07-28 14:05"."""
+    tester, elevator = sample.tester_hundredths, sample.elevator_hundredths
+    beside = "" if elevator is None else f", elevator {elevator / 100:.1f} % ({(elevator - tester) / 100:+.1f})"
+    return f"moisture of {crop}: {tester / 100:.1f} %{beside}, {speak.moment(sample.at)}"
+
+
+def stock_sentence(speak: FarmSpeaker, part: Part, move: StockMove) -> str:
+    """Say "received 25 x KS-3 knife section at 4.60 USD, 2026-07-28 14:05"."""
+    cost = "" if move.unit_cost_minor is None else f" at {speak.money(move.unit_cost_minor)}"
+    return f"{word(move.change)} {move.quantity:,} x {part.number} {part.name}{cost}, {speak.moment(move.at)}"
+
+
+def service_sentence(speak: FarmSpeaker, machine: str, item: ServiceItem, done: ServiceDone) -> str:
+    """Say "service done: Kestrel, engine oil, 2026-07-28 14:05", with what it took and cost where somebody said it."""
+    labour = "" if done.labour_seconds is None else f"; {lasting(done.labour_seconds)} labour"
+    cost = "" if done.cost_minor is None else f"; {speak.money(done.cost_minor)}"
+    note = f"; {noted(done.note)}" if done.note else ""
+    return f"service done: {machine}, {item.name}, {speak.moment(done.at)}{labour}{cost}{note}"
+
+
+def choice_said(choice: Choice | None, where: str) -> str:
+    """Say "chose to replace Kestrel, guards 6"; None lets the figures decide again."""
+    return f"let the figures decide on {where}" if choice is None else f"chose to {choice.value} {where}"
+
+
+def plan_sentence(harvest_year: int, done: Sequence[str]) -> str:
+    """Say "the plan for 2027: chose to replace Kestrel, guards 6, money and shop hours"."""
+    return f"the plan for {harvest_year}: {', '.join(done)}"
+
+
+def import_sentence(added: int, changed: int, source: str) -> str:
+    """Say "imported 1,204 rows and changed 3 from harvest.xlsx"."""
+    also = f" and changed {changed:,}" if changed else ""
+    return f"imported {added:,} {'row' if added == 1 else 'rows'}{also} from {source}"
