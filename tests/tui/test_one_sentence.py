@@ -50,8 +50,8 @@ from wearlog.reckoning.named_things import settings_of
 from wearlog.store.finding import find_all
 from wearlog.store.location import Location
 from wearlog.store.opening import open_store
+from wearlog.tui.door import Door
 from wearlog.tui.draft import Draft
-from wearlog.tui.gateway import Door
 from wearlog.tui.questions.electrics import NewFault, checked, closed, save_fault
 from wearlog.tui.questions.entering import breakage_choices, save_breakage
 from wearlog.tui.questions.forms import (

@@ -154,7 +154,7 @@ def test_a_loss_check_is_entered_by_counts_and_taken_back(small_farm: str) -> No
         assert isinstance(screens.screen, LossScreen)
         assert "CARE Nobody behind the combine while it runs" in flat(screens)
         await enter(pilot, Text("130 110"), "down", Text("10"), "down", "down", Text("5"), "down", "down", Text("whe"))
-        await enter(pilot, "down", Text("40"), "down")
+        await enter(pilot, "down", Text("white"), "down", Text("40"), "down")
         assert "= 120.0 in a frame on the mean" in flat(screens)
         assert (
             "loss check behind Kestrel in wheat: 120 behind and 10 ahead on a square foot, 8.0 times as thick behind"
@@ -178,7 +178,7 @@ def test_a_moisture_sample_and_a_load_are_entered(small_farm: str) -> None:
 
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         await enter(pilot, "v", "g", Text("13,2"), "down", Text("13.6"), "down", Text("wheat"))
-        assert "wheat: tester 13.2 %, the elevator 13.6 % (+0.4)" in flat(screens)
+        assert "saves: moisture of wheat: 13.2 %, elevator 13.6 % (+0.4), 2025-07-28 14:05" in flat(screens)
         await enter(pilot, "ctrl+s", "a", Text("5150"), "down", Text("5,000 lb"), "down")
         assert "Kestrel, yield load against its reference: +3.0 %, 2025-07-28 14:05" in flat(screens)
         await enter(pilot, "ctrl+s")

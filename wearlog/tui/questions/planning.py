@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 from uuid import UUID
@@ -164,4 +164,5 @@ def receive(door: Door, shown: PlanOnScreen, supplier: str) -> str:
         raise NotFoundError("This order is not in the plan any more.")
     rows = [(row.part_id, row) for row in order.rows if row.part_id is not None]
     lines = [Delivered(part_id, row.pieces, row.price_minor, order.mark) for part_id, row in rows]
-    return saved_line(receive_order(door.log, lines, at=door.now()))
+    # the lines of the order stand on the screen: they need not be said again
+    return saved_line(replace(receive_order(door.log, lines, at=door.now()), also=()))
