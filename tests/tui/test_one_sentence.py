@@ -20,6 +20,7 @@ from wearlog.facts.closed_lists import (
     Action,
     Cause,
     CheckKind,
+    CheckVerdict,
     Choice,
     FaultMode,
     MeterKind,
@@ -27,7 +28,6 @@ from wearlog.facts.closed_lists import (
     Sensor,
     StockChange,
     StopReason,
-    Verdict,
 )
 from wearlog.facts.electrics import Fault
 from wearlog.facts.fact import Fact
@@ -352,7 +352,7 @@ def test_a_check_and_what_a_fault_was_are_said_alike(two: TwoLogs) -> None:
     two.typed("faults", "open", "kestrel", "lights out", *_WHEN)
     shutil.copyfile(two.files[0], two.files[1])
     fault = two.row(Fault)
-    check = CheckEntry(kind=CheckKind.LOOK, node="header plug", verdict=Verdict.BAD)
+    check = CheckEntry(kind=CheckKind.LOOK, node="header plug", verdict=CheckVerdict.BAD)
     finding = FindingEntry(node="header plug", mode=FaultMode.OPEN, fix="new pins")
     entered: tuple[tuple[tuple[str, ...], Callable[[], str]], ...] = (
         (("check", "1", "look", "header plug", "bad"), lambda: checked(two.door, fault.id, check)[0]),
