@@ -31,6 +31,17 @@ def capital_recovery_factor(yearly_rate: float, years: ArrayLike) -> NDArray[np.
 def capital_recovery(price_minor: int, salvage_minor: int, yearly_rate: float, years: float) -> int:
     """Return the yearly cost of owning, in whole minor units: factor x (price - salvage) + rate x salvage.
 
+    Parameters
+    ----------
+    price_minor : int
+        Price, minor units.
+    salvage_minor : int
+        What it is sold for at the end, minor units.
+    yearly_rate : float
+        A year's rate as a share: 0.05 is 5 %.
+    years : float
+        Years.
+
     References
     ----------
     Iowa State University Extension A3-29 / PM 710.

@@ -99,6 +99,25 @@ def timeliness_cost_of_season(
     """Return what is lost over a season because the work takes time, W = K A^2 Y V / (Z G C pwd), in whole minor units.
 
     Z is 4 when the work straddles the best date, 2 when it starts or ends on it (ASAE EP496, from memory).
+
+    Parameters
+    ----------
+    loss_per_day : float
+        Share of the crop lost with each day of delay.
+    area : float
+        Area of the season, any unit.
+    yield_per_area : float
+        Yield, units of grain per unit of area.
+    price_minor : float
+        Price of a unit of grain, minor units.
+    hours_per_day : float
+        Hours of field work in a day.
+    workable_share : float
+        Share of the days that can be worked, 0 to 1.
+    area_per_hour : float
+        Effective field capacity, units of area per hour.
+    straddles_best_date : bool
+        Whether the work lies on both sides of the best date.
     """
     _above_zero(hours_per_day=hours_per_day, workable_share=workable_share, area_per_hour=area_per_hour)
     _not_negative(loss_per_day=loss_per_day, area=area, grain=yield_per_area, price=price_minor)
@@ -111,7 +130,19 @@ def timeliness_cost_of_season(
 def hour_by_hired_capacity(
     rate_minor_per_area: float, area_per_hour: float, *, rate_source: str, evidence: Evidence = Evidence.COMPUTED
 ) -> HourValue:
-    """Value an hour by what it costs to have the same area cut by others: custom rate x effective field capacity."""
+    """Value an hour by what it costs to have the same area cut by others: custom rate x effective field capacity.
+
+    Parameters
+    ----------
+    rate_minor_per_area : float
+        Custom rate, minor units per unit of area.
+    area_per_hour : float
+        Effective field capacity, units of area per hour.
+    rate_source : str
+        Where the rate comes from.
+    evidence : Evidence
+        What the rate rests on.
+    """
     _not_negative(rate=rate_minor_per_area, capacity=area_per_hour)
     return HourValue(
         Basis.HIRED_CAPACITY, round(rate_minor_per_area * area_per_hour), evidence, f"hired capacity: {rate_source}"
@@ -119,7 +150,17 @@ def hour_by_hired_capacity(
 
 
 def hour_by_idle_crew(people: float, wage_minor_per_hour: float, parts_run_minor_per_hour: float = 0.0) -> HourValue:
-    """Value an hour by the people who wait, and by the running for parts that goes with it."""
+    """Value an hour by the people who wait, and by the running for parts that goes with it.
+
+    Parameters
+    ----------
+    people : float
+        People who wait.
+    wage_minor_per_hour : float
+        What an hour of one of them costs, minor units.
+    parts_run_minor_per_hour : float
+        Running for parts, minor units per hour of standing.
+    """
     _not_negative(people=people, wage=wage_minor_per_hour, parts_run=parts_run_minor_per_hour)
     amount = round(people * wage_minor_per_hour + parts_run_minor_per_hour)
     source = f"{people:g} waiting at the farm's wage" + (", and the run for parts" if parts_run_minor_per_hour else "")
@@ -127,13 +168,25 @@ def hour_by_idle_crew(people: float, wage_minor_per_hour: float, parts_run_minor
 
 
 def hour_by_lost_day(rate: PublishedRate) -> HourValue:
-    """Value an hour by a published cost of a lost day of eight hours."""
+    """Value an hour by a published cost of a lost day of eight hours.
+
+    Parameters
+    ----------
+    rate : PublishedRate
+        A published figure with its source.
+    """
     source = f"{rate.what}, {rate.source} ({rate.year}), over {LOST_DAY_HOURS} hours; corn belt, depends on the weather"
     return HourValue(Basis.LOST_DAY, round(rate.cents / LOST_DAY_HOURS), rate.evidence, source)
 
 
 def hour_as_set(minor_per_hour: int) -> HourValue:
-    """Take the farm's own figure."""
+    """Take the farm's own figure.
+
+    Parameters
+    ----------
+    minor_per_hour : int
+        The farm's figure, minor units per hour.
+    """
     _not_negative(value=minor_per_hour)
     return HourValue(Basis.SET, minor_per_hour, Evidence.OWN_RECORDS, "set by the farm")
 
@@ -143,6 +196,11 @@ def downtime_value(considered: Sequence[HourValue]) -> DowntimeValue:
 
     What the farm set goes first. Else it is the larger of timeliness and idle crew; hired capacity stands beside it as the
     ceiling and is used itself only when nothing else is known, as is the published cost of a lost day.
+
+    Parameters
+    ----------
+    considered : sequence of HourValue
+        The values that are known, at least one.
 
     Raises
     ------
@@ -170,7 +228,21 @@ def graded_custom_rate(
     threshold: float,
     grain: float,
 ) -> int:
-    """Return a custom rate of three parts, per unit of area: base, haul per unit of grain, and more above a threshold yield."""
+    """Return a custom rate of three parts, per unit of area: base, haul per unit of grain, and more above a threshold yield.
+
+    Parameters
+    ----------
+    base_minor_per_area : float
+        Base rate, minor units per unit of area.
+    haul_minor_per_grain : float
+        Hauling, minor units per unit of grain.
+    surplus_minor_per_grain : float
+        Added above the threshold, minor units per unit of grain.
+    threshold : float
+        Yield from which that is added, units of grain per unit of area.
+    grain : float
+        Yield, units of grain per unit of area.
+    """
     _not_negative(base=base_minor_per_area, haul=haul_minor_per_grain, surplus=surplus_minor_per_grain, grain=grain)
     return round(
         base_minor_per_area + haul_minor_per_grain * grain + surplus_minor_per_grain * max(grain - threshold, 0.0)

@@ -68,5 +68,17 @@ def remaining_share(curve: ValueCurve, age_years: ArrayLike, hours_per_year: flo
 
 
 def remaining_value(curve: ValueCurve, list_price_minor: int, age_years: float, hours_per_year: float) -> int:
-    """Return the remaining value in whole minor units of today's list price."""
+    """Return the remaining value in whole minor units of today's list price.
+
+    Parameters
+    ----------
+    curve : ValueCurve
+        The published curve.
+    list_price_minor : int
+        Today's list price, minor units.
+    age_years : float
+        Age, years.
+    hours_per_year : float
+        Hours of use in a year.
+    """
     return round(list_price_minor * float(remaining_share(curve, age_years, hours_per_year)))

@@ -83,6 +83,13 @@ def price_of_time(seconds: ArrayLike, minor_per_hour: int) -> NDArray[np.int64]:
     """Return seconds x rate in whole minor units, a half rounded to even; shape of `seconds`.
 
     Whole-number arithmetic: exact as long as seconds x rate stays below 9e18.
+
+    Parameters
+    ----------
+    seconds : array_like
+        Time, seconds; any shape.
+    minor_per_hour : int
+        What an hour costs, minor units.
     """
     amount = np.asarray(seconds, dtype=np.int64) * minor_per_hour
     whole, rest = np.divmod(amount, _SECONDS_PER_HOUR)
@@ -100,7 +107,23 @@ def repair_costs(
     downtime_seconds: ArrayLike,
     downtime_minor_per_hour: int,
 ) -> RepairCosts:
-    """Assemble the cost of each repair from its parts, man-time, hired service and downtime; arrays of shape (repairs,)."""
+    """Assemble the cost of each repair from its parts, man-time, hired service and downtime; arrays of shape (repairs,).
+
+    Parameters
+    ----------
+    parts_minor : array_like
+        (repairs,), price of the parts, minor units.
+    labour_seconds : array_like
+        (repairs,), man-time, seconds.
+    labour_minor_per_hour : int
+        What an hour of man-time costs, minor units.
+    hired_minor : array_like
+        (repairs,), hired service, minor units.
+    downtime_seconds : array_like
+        (repairs,), time that the machine stood, seconds.
+    downtime_minor_per_hour : int
+        What an hour of standing costs, minor units.
+    """
     return RepairCosts(
         np.asarray(parts_minor, dtype=np.int64),
         price_of_time(labour_seconds, labour_minor_per_hour),

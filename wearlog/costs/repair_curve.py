@@ -42,6 +42,15 @@ def repair_share(curve: RepairCurve, hours: ArrayLike) -> NDArray[np.float64]:
 def accumulated_repair(curve: RepairCurve, list_price_minor: int, hours: float) -> int:
     """Return the expected repair cost from new to `hours`, in whole minor units of the price.
 
+    Parameters
+    ----------
+    curve : RepairCurve
+        The published curve.
+    list_price_minor : int
+        Today's list price, minor units.
+    hours : float
+        Hours of use since new.
+
     Notes
     -----
     The list price is today's, so the answer is in today's money. Covers parts and labour, not downtime.
@@ -51,6 +60,17 @@ def accumulated_repair(curve: RepairCurve, list_price_minor: int, hours: float) 
 
 def repair_between(curve: RepairCurve, list_price_minor: int, from_hours: float, to_hours: float) -> int:
     """Return the expected repair cost between two hour readings, in whole minor units.
+
+    Parameters
+    ----------
+    curve : RepairCurve
+        The published curve.
+    list_price_minor : int
+        Today's list price, minor units.
+    from_hours : float
+        Hours of use at the beginning.
+    to_hours : float
+        Hours of use at the end, not below the beginning.
 
     Notes
     -----
@@ -74,6 +94,15 @@ def repair_per_hour(curve: RepairCurve, list_price_minor: int, hours: float) -> 
     """Return the expected repair cost of one hour at `hours`, in whole minor units per hour.
 
     P x RF1 x RF2 / 1000 x (h / 1000) ^ (RF2 - 1). A curve with an exponent below 1 has no finite rate at 0 h: DataError.
+
+    Parameters
+    ----------
+    curve : RepairCurve
+        The published curve.
+    list_price_minor : int
+        Today's list price, minor units.
+    hours : float
+        Hours of use since new.
     """
     # the slope of a power below 1 has no limit at zero
     if hours < 0 or (hours == 0 and curve.exponent < 1):
@@ -83,7 +112,17 @@ def repair_per_hour(curve: RepairCurve, list_price_minor: int, hours: float) -> 
 
 
 def price_after_inflation(price_minor: int, yearly_rate: float, years: float) -> int:
-    """Return P x (1 + i) ^ n in whole minor units: an old list price carried to today."""
+    """Return P x (1 + i) ^ n in whole minor units: an old list price carried to today.
+
+    Parameters
+    ----------
+    price_minor : int
+        Price, minor units.
+    yearly_rate : float
+        A year's rate as a share: 0.05 is 5 %.
+    years : float
+        Years.
+    """
     if not yearly_rate > -1 or not math.isfinite(yearly_rate):
         raise DataError(f"A yearly rate of {yearly_rate:g} is not possible.", "Write 3 per cent as 0.03.")
     return round(price_minor * math.pow(1.0 + yearly_rate, years))

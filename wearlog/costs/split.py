@@ -61,7 +61,13 @@ class CostSplit:
 
 
 def whole_shares(key_of_repair: ArrayLike) -> Shares:
-    """Return shares where each repair belongs to one key whole; a key of -1 leaves it unassigned."""
+    """Return shares where each repair belongs to one key whole; a key of -1 leaves it unassigned.
+
+    Parameters
+    ----------
+    key_of_repair : array_like
+        (repairs,), number of the key, or -1.
+    """
     keys = np.asarray(key_of_repair, dtype=np.int64)
     repairs = np.flatnonzero(keys >= 0)
     return Shares(repairs, keys[repairs], np.ones(repairs.size))

@@ -62,7 +62,13 @@ def fisher_exact(a: int, b: int, c: int, d: int) -> FisherResult:
 
 
 def holm(p_values: Sequence[float]) -> tuple[float, ...]:
-    """Return p-values corrected for having looked at all of them (S. Holm 1979, Scandinavian Journal of Statistics 6)."""
+    """Return p-values corrected for having looked at all of them (S. Holm 1979, Scandinavian Journal of Statistics 6).
+
+    Parameters
+    ----------
+    p_values : sequence of float
+        (tests,), each between 0 and 1.
+    """
     order = sorted(range(len(p_values)), key=lambda index: p_values[index])
     corrected, highest = [0.0] * len(p_values), 0.0
     for rank, index in enumerate(order):

@@ -33,7 +33,15 @@ def cautions_for(node: Node | None = None, kind: CheckKind | None = None) -> tup
 
 
 def further_cautions(node: Node | None = None, kind: CheckKind | None = None) -> tuple[Caution, ...]:
-    """Return what this place and this kind of check add to the electrical cautions."""
+    """Return what this place and this kind of check add to the electrical cautions.
+
+    Parameters
+    ----------
+    node : Node or None
+        A node of the circuit; None for what is not on the diagram.
+    kind : CheckKind or None
+        The kind of check; None where none is made.
+    """
     marks = frozenset[Mark]() if node is None else node.marks
     return (
         *(_UNDER_HEADER if Mark.MOVES_WITH_HEADER in marks else ()),

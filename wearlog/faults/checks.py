@@ -104,6 +104,8 @@ def checks_for(circuit: Circuit, *, nominal_volts: int = 12) -> tuple[Check, ...
 
     Parameters
     ----------
+    circuit : Circuit
+        The circuit as it is drawn.
     nominal_volts : int
         12 or 24: the battery's band doubles with it.
     """
@@ -120,7 +122,13 @@ def checks_for(circuit: Circuit, *, nominal_volts: int = 12) -> tuple[Check, ...
 
 
 def repair_minutes(node: Node | None) -> float:
-    """Return the minutes to repair a node and see it work; None for a fault on nothing that is drawn."""
+    """Return the minutes to repair a node and see it work; None for a fault on nothing that is drawn.
+
+    Parameters
+    ----------
+    node : Node or None
+        A node of the circuit; None for what is not on the diagram.
+    """
     if node is None:
         return OFF_DIAGRAM_MINUTES
     return _REPAIR_MINUTES[node.kind] + (_MINUTES_NEAR_HEAT if Mark.NEAR_HEAT in node.marks else 0.0)

@@ -170,6 +170,13 @@ class Circuit:
 def circuit_from_facts(nodes: Sequence[CircuitNode], edges: Sequence[CircuitEdge]) -> Circuit:
     """Return the circuit that stored facts describe; voided facts count for nothing.
 
+    Parameters
+    ----------
+    nodes : sequence of CircuitNode
+        Stored nodes of one circuit, in the order to be kept.
+    edges : sequence of CircuitEdge
+        What feeds, grounds or carries data from node to node.
+
     Raises
     ------
     DataError

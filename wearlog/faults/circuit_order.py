@@ -14,6 +14,13 @@ _ENTERED_HERE = 7
 def circuit_in_order(nodes: Sequence[CircuitNode], edges: Sequence[CircuitEdge]) -> Circuit:
     """Return the circuit that stored facts describe, in an order that is the same wherever it is read.
 
+    Parameters
+    ----------
+    nodes : sequence of CircuitNode
+        Stored nodes of one circuit, in any order.
+    edges : sequence of CircuitEdge
+        What feeds, grounds or carries data from node to node.
+
     Notes
     -----
     The order decides where a branch is drawn and at which plug the data line is measured, so that every reader must use this one.

@@ -100,13 +100,24 @@ class TroubleCode:
 
 
 def failure_mode(fmi: int) -> FailureMode:
-    """Return what an FMI means. DataError outside 0 to 31."""
+    """Return what an FMI means. DataError outside 0 to 31.
+
+    Parameters
+    ----------
+    fmi : int
+        Failure mode of a code, 0 to 31.
+    """
     _within("FMI", fmi, MOST_FMI)
     return FAILURE_MODES[fmi]
 
 
 def parse_code(text: str) -> TroubleCode:
     """Read a code as people write it down: "639/9", "639 9", "SPN 639 FMI 9", with a third number for the count.
+
+    Parameters
+    ----------
+    text : str
+        What was written.
 
     Raises
     ------

@@ -68,7 +68,13 @@ def draw_diagram(
 
 
 def columns(text: str) -> int:
-    """Return how many terminal columns a text takes: two for wide letters, none for combining marks."""
+    """Return how many terminal columns a text takes: two for wide letters, none for combining marks.
+
+    Parameters
+    ----------
+    text : str
+        What was written.
+    """
     return sum(0 if combining(letter) else 2 if east_asian_width(letter) in "WF" else 1 for letter in text)
 
 

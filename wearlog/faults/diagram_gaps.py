@@ -22,7 +22,13 @@ class Gap:
 
 
 def gaps(circuit: Circuit) -> tuple[Gap, ...]:
-    """Return what is missing on the diagram, in the order of its nodes; empty when it is complete."""
+    """Return what is missing on the diagram, in the order of its nodes; empty when it is complete.
+
+    Parameters
+    ----------
+    circuit : Circuit
+        The circuit as it is drawn.
+    """
     found = [] if circuit.of_kind(NodeKind.BATTERY) else [_no_battery()]
     for node in circuit.nodes:
         found += _at_node(circuit, node)

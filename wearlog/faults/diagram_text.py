@@ -89,6 +89,8 @@ def write_diagram(circuit: Circuit, *, remark: str = "") -> str:
 
     Parameters
     ----------
+    circuit : Circuit
+        The circuit as it is drawn.
     remark : str
         Put on the first line behind a #.
     """
@@ -102,7 +104,13 @@ def write_diagram(circuit: Circuit, *, remark: str = "") -> str:
 
 
 def node_words(node: Node) -> str:
-    """Return the kind of a node in words, with its rating: "fuse 7.5 A", "wire run"."""
+    """Return the kind of a node in words, with its rating: "fuse 7.5 A", "wire run".
+
+    Parameters
+    ----------
+    node : Node
+        A node of the circuit; None for what is not on the diagram.
+    """
     words = node.kind.replace("_", " ")
     if node.rating_milliamperes is None:
         return words

@@ -110,6 +110,13 @@ class Effects:
 def effects(circuit: Circuit, of: Sequence[Hypothesis]) -> Effects:
     """Return what each hypothesis would do on a circuit.
 
+    Parameters
+    ----------
+    circuit : Circuit
+        The circuit as it is drawn.
+    of : sequence of Hypothesis
+        (hypotheses,), in the order of the answer.
+
     Notes
     -----
     An open kills what is fed through it and leaves the fuse whole. A short to ground blows the first fuse above it, which kills
@@ -136,7 +143,15 @@ def effects(circuit: Circuit, of: Sequence[Hypothesis]) -> Effects:
 
 
 def reached(circuit: Circuit, hypothesis: Hypothesis) -> tuple[tuple[str, Reach], ...]:
-    """Return the nodes that a fault gets at, and by which way; a node may come more than once."""
+    """Return the nodes that a fault gets at, and by which way; a node may come more than once.
+
+    Parameters
+    ----------
+    circuit : Circuit
+        The circuit as it is drawn.
+    hypothesis : Hypothesis
+        The fault that is supposed.
+    """
     assert hypothesis.node is not None
     name, mode = hypothesis.node, hypothesis.mode
     found: list[tuple[str, Reach]] = []

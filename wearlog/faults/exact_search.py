@@ -18,7 +18,13 @@ MOST_STATES: Final = 2_000_000
 
 
 def states(problem: SearchProblem) -> int:
-    """Return how many states the exact search would have to value."""
+    """Return how many states the exact search would have to value.
+
+    Parameters
+    ----------
+    problem : SearchProblem
+        Suspects with their chances, checks and minutes.
+    """
     return int(3**problem.check_minutes.size * 2**problem.repair_minutes.size)
 
 

@@ -62,12 +62,25 @@ MAXI_BLADE: Final = (
 
 
 def fuse_colours(form: FuseForm) -> tuple[FuseColour, ...]:
-    """Return the ratings and colours of a body size, smallest first."""
+    """Return the ratings and colours of a body size, smallest first.
+
+    Parameters
+    ----------
+    form : FuseForm
+        Body size of the fuse.
+    """
     return MAXI_BLADE if form is FuseForm.MAXI else SMALL_BLADE
 
 
 def colour_of(milliamperes: int, form: FuseForm = FuseForm.STANDARD) -> FuseColour:
     """Return the colour that goes with a rating.
+
+    Parameters
+    ----------
+    milliamperes : int
+        Rating of the fuse, milliamperes.
+    form : FuseForm
+        Body size of the fuse.
 
     Raises
     ------
@@ -84,12 +97,28 @@ def colour_of(milliamperes: int, form: FuseForm = FuseForm.STANDARD) -> FuseColo
 
 
 def is_blade_rating(milliamperes: int) -> bool:
-    """Return whether any blade fuse is made for that rating."""
+    """Return whether any blade fuse is made for that rating.
+
+    Parameters
+    ----------
+    milliamperes : int
+        Rating of the fuse, milliamperes.
+    """
     return any(entry.milliamperes == milliamperes for entry in (*SMALL_BLADE, *MAXI_BLADE))
 
 
 def colour_fits(milliamperes: int, colour: str, form: FuseForm = FuseForm.STANDARD) -> bool:
-    """Return whether a colour belongs to a rating. A cross-check only: what counts is the printed number."""
+    """Return whether a colour belongs to a rating. A cross-check only: what counts is the printed number.
+
+    Parameters
+    ----------
+    milliamperes : int
+        Rating of the fuse, milliamperes.
+    colour : str
+        The colour in words.
+    form : FuseForm
+        Body size of the fuse.
+    """
     return colour_of(milliamperes, form).colour == " ".join(colour.lower().split())
 
 

@@ -103,12 +103,31 @@ def has_it_held(
 
 
 def chance_held(before: float, quiet_hours: float, rate: ReturnRate) -> float:
-    """Return P(fixed | quiet), from the chance before it ran and the belief about the rate of an unfixed fault."""
+    """Return P(fixed | quiet), from the chance before it ran and the belief about the rate of an unfixed fault.
+
+    Parameters
+    ----------
+    before : float
+        Chance that the fix was right, before it ran; 0 to 1.
+    quiet_hours : float
+        Hours run since the fix without the fault.
+    rate : ReturnRate
+        Gamma belief about the returns of an unfixed fault per hour.
+    """
     return before / (before + (1 - before) * rate.quiet_chance(quiet_hours))
 
 
 def hours_until(before: float, target: float, rate: ReturnRate) -> float:
     """Return the quiet hours, counted from the fix, at which the chance reaches a target; 0 if it starts there.
+
+    Parameters
+    ----------
+    before : float
+        Chance that the fix was right, before it ran; 0 to 1.
+    target : float
+        The chance to be reached, 0 to 1.
+    rate : ReturnRate
+        Gamma belief about the returns of an unfixed fault per hour.
 
     Notes
     -----
@@ -124,6 +143,15 @@ def hours_until(before: float, target: float, rate: ReturnRate) -> float:
 
 def rate_limit_per_hour(quiet_hours: float, *, confidence: float = 0.95, returns: int = 0) -> float:
     """Return the highest rate still credible after so many hours with so few returns, from a flat prior.
+
+    Parameters
+    ----------
+    quiet_hours : float
+        Hours run since the fix without the fault.
+    confidence : float
+        Chance that the rate lies below the answer, 0 to 1.
+    returns : int
+        How often the fault came back.
 
     Notes
     -----

@@ -58,13 +58,27 @@ NOT_ON_DIAGRAM: Final = Hypothesis(node=None, mode=FaultMode.NOT_FOUND)
 
 
 def hypotheses(circuit: Circuit) -> tuple[Hypothesis, ...]:
-    """Return everything that could be wrong on a circuit; the last is "not on this diagram"."""
+    """Return everything that could be wrong on a circuit; the last is "not on this diagram".
+
+    Parameters
+    ----------
+    circuit : Circuit
+        The circuit as it is drawn.
+    """
     found = [hypothesis for node in circuit.nodes for hypothesis in _at_node(circuit, node)]
     return (*found, NOT_ON_DIAGRAM)
 
 
 def branches(circuit: Circuit, node: Node) -> tuple[str, ...]:
-    """Return the neighbours to each of which a wire of its own leads through this node; empty when there is but one."""
+    """Return the neighbours to each of which a wire of its own leads through this node; empty when there is but one.
+
+    Parameters
+    ----------
+    circuit : Circuit
+        The circuit as it is drawn.
+    node : Node
+        A node of the circuit; None for what is not on the diagram.
+    """
     if node.kind not in _MANY_WIRES:
         return ()
     ends = dict.fromkeys((*circuit.feeds(node.name), *circuit.returned_from(node.name)))

@@ -31,6 +31,13 @@ _NO_END: Final = re.compile(r"\b(open|ol|o\.l\.|infinite|endless)\b", re.IGNOREC
 def measured_number(text: str, unit: str) -> float | None:
     """Return the first number in `text` that counts in `unit` (V, A or ohm), or None.
 
+    Parameters
+    ----------
+    text : str
+        What was written.
+    unit : str
+        V, A or ohm.
+
     Notes
     -----
     A number alone is taken to be in that unit. For a resistance "open" and "OL" are without end. A number with another unit, or

@@ -116,8 +116,14 @@ def checklist(
 
     Parameters
     ----------
+    suspects : Suspects
+        The suspects with their chances.
     most : int
         Lines at most. The list ends sooner at a repair that is likelier right than wrong, or beyond the diagram.
+    here : str or None
+        Name of the node one stands at; the way to it costs no minutes. None: anywhere.
+    without : frozenset of CheckKind
+        Kinds of check that cannot be made now.
     """
     if most < 1:
         raise DataError("A checklist has at least one line.", "Ask for one or more.")

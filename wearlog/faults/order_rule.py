@@ -56,6 +56,13 @@ def probability_per_cost(chances: ArrayLike, costs: ArrayLike) -> CheckOrder:
 def with_one_untested(chances: ArrayLike, costs: ArrayLike) -> CheckOrder:
     """Return the cheapest order when the last suspect needs no check, because only it is left.
 
+    Parameters
+    ----------
+    chances : array_like
+        (suspects,), chance of each; at least 0.
+    costs : array_like
+        (suspects,), minutes of checking each; above 0.
+
     Notes
     -----
     The rule alone does not say which suspect to leave untested; each is tried, the others in the order of the rule.
@@ -74,20 +81,41 @@ def with_one_untested(chances: ArrayLike, costs: ArrayLike) -> CheckOrder:
 
 
 def expected_cost(chances: ArrayLike, costs: ArrayLike, order: Sequence[int]) -> float:
-    """Return the expected cost of checking in an order: each place's chance times all the checks made until there."""
+    """Return the expected cost of checking in an order: each place's chance times all the checks made until there.
+
+    Parameters
+    ----------
+    chances : array_like
+        (suspects,), chance of each; at least 0.
+    costs : array_like
+        (suspects,), minutes of checking each; above 0.
+    order : sequence of int
+        (suspects,), number of the suspect checked first, second ...
+    """
     p, c = _checked(chances, costs)
     picked = list(order)
     return float(p[picked] @ np.cumsum(c[picked]))
 
 
 def entropy_bits(chances: ArrayLike) -> float:
-    """Return the entropy in bits: no yes/no questions can do with fewer in the mean."""
+    """Return the entropy in bits: no yes/no questions can do with fewer in the mean.
+
+    Parameters
+    ----------
+    chances : array_like
+        (suspects,), chance of each; at least 0.
+    """
     p = _normalised(chances)
     return float(-(p * np.log2(p)).sum())
 
 
 def fewest_yes_no_checks(chances: ArrayLike) -> float:
     """Return the least expected number of yes/no checks if any split of the suspects could be asked for.
+
+    Parameters
+    ----------
+    chances : array_like
+        (suspects,), chance of each; at least 0.
 
     References
     ----------

@@ -92,6 +92,15 @@ _OTHER_BUS_STATE: Final = 0.15
 def bad_chances(circuit: Circuit, checks: Sequence[Check], of: Sequence[Hypothesis]) -> Array:
     """Return the chance of a bad outcome of each check under each hypothesis.
 
+    Parameters
+    ----------
+    circuit : Circuit
+        The circuit as it is drawn.
+    checks : sequence of Check
+        (checks,), in the order of the answer.
+    of : sequence of Hypothesis
+        (hypotheses,), in the order of the answer.
+
     Returns
     -------
     (checks, hypotheses) array
@@ -117,6 +126,15 @@ def bad_chances(circuit: Circuit, checks: Sequence[Check], of: Sequence[Hypothes
 
 def reading_likelihood(check: Check, measured: float, of: Sequence[Hypothesis]) -> Array:
     """Return how a bad reading's number itself speaks for each hypothesis: only the data line tells open from shorted.
+
+    Parameters
+    ----------
+    check : Check
+        The check that was made.
+    measured : float
+        The reading, in the unit of the check.
+    of : sequence of Hypothesis
+        (hypotheses,), in the order of the answer.
 
     Returns
     -------

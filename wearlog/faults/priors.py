@@ -69,6 +69,17 @@ NO_EXPERIENCE: Final = Experience()
 def gamma_poisson_rate(shape: float, mean: float, events: float, exposure: float) -> float:
     """Return the posterior mean of a rate: gamma prior of that shape and mean, `events` in `exposure`.
 
+    Parameters
+    ----------
+    shape : float
+        Shape of the gamma law, above 0.
+    mean : float
+        Mean of the gamma law, events per unit of exposure.
+    events : float
+        Events seen.
+    exposure : float
+        What they were seen in.
+
     Notes
     -----
     (shape + events) / (shape / mean + exposure), the conjugate posterior mean (NIST/SEMATECH e-Handbook 8.4.6).
@@ -80,6 +91,17 @@ def gamma_poisson_rate(shape: float, mean: float, events: float, exposure: float
 
 def node_rate(circuit: Circuit, node: Node, mode: FaultMode, experience: Experience) -> float:
     """Return the rate of one node's mode per 10,000 h after what was found on it, on this machine and on its sisters.
+
+    Parameters
+    ----------
+    circuit : Circuit
+        The circuit as it is drawn.
+    node : Node
+        A node of the circuit; None for what is not on the diagram.
+    mode : FaultMode
+        How the node fails.
+    experience : Experience
+        Hours run and faults found, on this machine and its sisters.
 
     Notes
     -----

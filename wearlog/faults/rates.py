@@ -90,7 +90,15 @@ _CONDITION_STEADY_FAULT: Final = 0.25
 
 
 def mark_factor(node: Node, mode: FaultMode) -> float:
-    """Return how many times likelier the marks of a node make a mode."""
+    """Return how many times likelier the marks of a node make a mode.
+
+    Parameters
+    ----------
+    node : Node
+        A node of the circuit; None for what is not on the diagram.
+    mode : FaultMode
+        How the node fails.
+    """
     factor = 1.0
     for mark in node.marks:
         factor *= _MARK_FACTORS[mark].get(mode, 1.0)
@@ -98,7 +106,15 @@ def mark_factor(node: Node, mode: FaultMode) -> float:
 
 
 def intermittent_share(node: Node, mode: FaultMode) -> float:
-    """Return the share of a node's faults of that mode that come and go."""
+    """Return the share of a node's faults of that mode that come and go.
+
+    Parameters
+    ----------
+    node : Node
+        A node of the circuit; None for what is not on the diagram.
+    mode : FaultMode
+        How the node fails.
+    """
     share = _INTERMITTENT_SHARE.get(mode, 0.0)
     if Mark.MOVES_WITH_HEADER in node.marks and mode in (_OPEN, _SHORT, _HIGH):
         return max(share, _INTERMITTENT_SHARE_WHERE_IT_MOVES)
@@ -106,7 +122,17 @@ def intermittent_share(node: Node, mode: FaultMode) -> float:
 
 
 def condition_chance(node: Node | None, condition: Condition, *, intermittent: bool) -> float:
-    """Return the chance that somebody notes a condition with a fault at that node (None: not on the diagram)."""
+    """Return the chance that somebody notes a condition with a fault at that node (None: not on the diagram).
+
+    Parameters
+    ----------
+    node : Node or None
+        A node of the circuit; None for what is not on the diagram.
+    condition : Condition
+        What was noted: heat, wet, rough ground and the like.
+    intermittent : bool
+        Whether the fault comes and goes.
+    """
     if node is None or not _WORKS_ON[condition] & node.marks:
         return _CONDITION_AS_A_RULE
     return _CONDITION_WHERE_IT_WORKS if intermittent else _CONDITION_STEADY_FAULT

@@ -51,7 +51,13 @@ BATTERY_AT_REST: Final = ((12.6, 100), (12.4, 75), (12.2, 50), (12.0, 25), (11.6
 
 
 def drop_limit(kind: NodeKind) -> Band:
-    """Return how much voltage may be lost under load across one node of that kind."""
+    """Return how much voltage may be lost under load across one node of that kind.
+
+    Parameters
+    ----------
+    kind : NodeKind
+        Kind of node.
+    """
     if kind is NodeKind.GROUND:
         return GROUND_DROP
     if kind in (NodeKind.SWITCH, NodeKind.RELAY):
@@ -63,6 +69,13 @@ def drop_limit(kind: NodeKind) -> Band:
 
 def battery_charge_percent(volts: float, *, nominal_volts: int = 12) -> float:
     """Return the charge left in a rested battery, straight lines between the published points; 24 V counts double.
+
+    Parameters
+    ----------
+    volts : float
+        Reading across the battery, volts.
+    nominal_volts : int
+        12 or 24.
 
     Raises
     ------
@@ -101,6 +114,11 @@ class BusState(StrEnum):
 
 def bus_state(ohms: float) -> BusState:
     """Return what a reading between the two data wires says, everything off and asleep.
+
+    Parameters
+    ----------
+    ohms : float
+        Resistance between the two data wires, ohms.
 
     Raises
     ------

@@ -90,6 +90,8 @@ def reduced(problem: SearchProblem, keep_weight: float, most_checks: int) -> tup
 
     Parameters
     ----------
+    problem : SearchProblem
+        Suspects with their chances, checks and minutes.
     keep_weight : float
         Share of the weight to keep, in (0, 1].
     most_checks : int
@@ -110,7 +112,13 @@ def reduced(problem: SearchProblem, keep_weight: float, most_checks: int) -> tup
 
 
 def bits_per_minute(problem: SearchProblem) -> Array:
-    """Return how many bits about the place each check is expected to give in a minute."""
+    """Return how many bits about the place each check is expected to give in a minute.
+
+    Parameters
+    ----------
+    problem : SearchProblem
+        Suspects with their chances, checks and minutes.
+    """
     members, weight = problem.membership(), problem.weight / problem.weight.sum()
     bad, good = (problem.bad * weight) @ members, ((1 - problem.bad) * weight) @ members
     before = _entropy(weight @ members)

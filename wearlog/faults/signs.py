@@ -105,6 +105,14 @@ def observe(
 
     Parameters
     ----------
+    circuit : Circuit
+        The circuit as it is drawn.
+    of : sequence of Hypothesis
+        (hypotheses,), in the order of the answer.
+    their_effects : Effects
+        What each of them does, from `effects`.
+    signs : sequence of Sign
+        What was seen, one observation each.
     error_rate : float
         Share of signs read wrongly; then any outcome is as likely as another. In [0, 1).
 
@@ -121,7 +129,17 @@ def observe(
 
 
 def condition_likelihood(circuit: Circuit, of: Sequence[Hypothesis], conditions: Sequence[Condition]) -> Array:
-    """Return how likely each hypothesis makes the conditions that were noted. What was not noted says nothing."""
+    """Return how likely each hypothesis makes the conditions that were noted. What was not noted says nothing.
+
+    Parameters
+    ----------
+    circuit : Circuit
+        The circuit as it is drawn.
+    of : sequence of Hypothesis
+        (hypotheses,), in the order of the answer.
+    conditions : sequence of Condition
+        What was noted; any number.
+    """
     chances = np.ones(len(of))
     for row, hypothesis in enumerate(of):
         node = None if hypothesis.node is None else circuit.node(hypothesis.node)

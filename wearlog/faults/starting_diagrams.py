@@ -113,7 +113,13 @@ STARTING_DIAGRAMS: Final = (
 
 
 def starting_diagram(name: str) -> StartingDiagram:
-    """Return the diagram of that name. NotFoundError, naming those there are, for another."""
+    """Return the diagram of that name. NotFoundError, naming those there are, for another.
+
+    Parameters
+    ----------
+    name : str
+        Name of the diagram.
+    """
     for diagram in STARTING_DIAGRAMS:
         if diagram.name == name.strip().lower():
             return diagram

@@ -123,6 +123,11 @@ class Suspects:
 def suspects_of(case: Case) -> Suspects:
     """Return the posterior of a case: prior x likelihood of every sign, condition and check, normalised.
 
+    Parameters
+    ----------
+    case : Case
+        Circuit, signs, conditions and checks of one fault.
+
     Raises
     ------
     DataError, NotFoundError
@@ -150,6 +155,11 @@ def suspects_of(case: Case) -> Suspects:
 
 def whole_percentages(chances: Sequence[float]) -> tuple[int, ...]:
     """Return whole percentages that add up to 100: each rounded down, the rest given to the largest remainders.
+
+    Parameters
+    ----------
+    chances : sequence of float
+        (n,), at least 0, not all 0; need not sum to 1.
 
     Raises
     ------

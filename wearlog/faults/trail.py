@@ -113,6 +113,13 @@ class Trail:
 def likeness(first: Episode, second: Episode) -> float:
     """Return how alike two episodes are, from 0 to 1: overlap of their posteriors, and of their signs.
 
+    Parameters
+    ----------
+    first : Episode
+        One episode.
+    second : Episode
+        The other, on the same nodes.
+
     Raises
     ------
     DataError
@@ -140,6 +147,8 @@ def trails(
 
     Parameters
     ----------
+    episodes : sequence of Episode
+        Of one machine, in any order.
     start_hours, now_hours : float
         Between which the machine was watched; by default from 0 to the last opening.
 

@@ -61,6 +61,11 @@ class TwoFaults:
 def unexplained(suspects: Suspects) -> tuple[int, ...]:
     """Return the observations that the best-fitting single suspect on the diagram leaves unexplained; empty when one explains all.
 
+    Parameters
+    ----------
+    suspects : Suspects
+        The suspects with their chances.
+
     Notes
     -----
     A suspect explains what was seen if it gives each sign at least a tenth, and all together more than blind chance would. The one

@@ -27,13 +27,33 @@ def after_check(suspects: Suspects, check: Check, verdict: CheckVerdict, *, meas
 
 
 def after_reading(suspects: Suspects, check: Check, measured: float, *, supply_volts: float = 12.6) -> Suspects:
-    """Return the suspects after a meter reading, judged by the check's own band. DataError for a check no meter decides."""
+    """Return the suspects after a meter reading, judged by the check's own band. DataError for a check no meter decides.
+
+    Parameters
+    ----------
+    suspects : Suspects
+        The suspects with their chances.
+    check : Check
+        The check that was made.
+    measured : float
+        The reading, in the unit of the check.
+    supply_volts : float
+        Voltage of the battery in the same state, volts.
+    """
     verdict = judge(check, measured, supply_volts=supply_volts)
     return after_check(suspects, check, verdict, measured=measured)
 
 
 def after_repair(suspects: Suspects, node: str) -> Suspects:
-    """Return the suspects after a node was repaired or replaced and the fault was still there."""
+    """Return the suspects after a node was repaired or replaced and the fault was still there.
+
+    Parameters
+    ----------
+    suspects : Suspects
+        The suspects with their chances.
+    node : str
+        Name of the node.
+    """
     case = suspects.case
     case.circuit.node(node)
     if node in case.repairs_tried:

@@ -42,7 +42,13 @@ GAUGES: Final = (
 
 
 def gauge(awg: int) -> Gauge:
-    """Return the entry of a gauge. DataError for one that is not on the list (10 to 20)."""
+    """Return the entry of a gauge. DataError for one that is not on the list (10 to 20).
+
+    Parameters
+    ----------
+    awg : int
+        American wire gauge, 10 to 20.
+    """
     for entry in GAUGES:
         if entry.awg == awg:
             return entry
@@ -87,14 +93,28 @@ def voltage_drop(
 
     Parameters
     ----------
+    awg : int
+        American wire gauge, 10 to 20.
     loop_feet : float
         There and back: a load 20 ft away has a loop of 40 ft.
+    amperes : float
+        Current in the loop, amperes.
+    celsius : float
+        Temperature of the wire, degrees Celsius.
+    stranded : bool
+        Whether the wire is stranded; else solid.
     """
     return amperes * resistance_ohms(awg, loop_feet, celsius=celsius, stranded=stranded)
 
 
 def parallel_ohms(*ohms: float) -> float:
-    """Return the resistance of resistors side by side; 0 if one of them is a short. DataError for none or a negative one."""
+    """Return the resistance of resistors side by side; 0 if one of them is a short. DataError for none or a negative one.
+
+    Parameters
+    ----------
+    *ohms : float
+        Resistance between the two data wires, ohms.
+    """
     if not ohms or min(ohms) < 0:
         raise DataError("Resistors side by side need at least one, and none below zero.", "Give each in ohm.")
     return 0.0 if min(ohms) == 0 else 1 / sum(1 / ohm for ohm in ohms)

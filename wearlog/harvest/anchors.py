@@ -83,7 +83,15 @@ class Spans:
 
 
 def spans_between(clock: RunClock, readings: Readings) -> Spans:
-    """Cut the clock at its readings, which must be in their order of time."""
+    """Cut the clock at its readings, which must be in their order of time.
+
+    Parameters
+    ----------
+    clock : RunClock
+        The steps of time with what the runs do in each.
+    readings : Readings
+        Meter readings with line, time (microseconds) and value.
+    """
     steps, count = clock.time.size, clock.first.size - 1
     begins = np.zeros(steps, dtype=np.bool_)
     begins[clock.first[:-1][clock.first[:-1] < clock.first[1:]]] = True
@@ -104,7 +112,17 @@ def spans_between(clock: RunClock, readings: Readings) -> Spans:
 
 
 def per_line(number: npt.ArrayLike, count: int, what: str) -> Floats:
-    """Return one number per line; DataError unless it is one number, or one per line, finite and not below zero."""
+    """Return one number per line; DataError unless it is one number, or one per line, finite and not below zero.
+
+    Parameters
+    ----------
+    number : array_like
+        One number, or (count,).
+    count : int
+        Number of lines.
+    what : str
+        What the column is called in an error.
+    """
     given = np.asarray(number, dtype=np.float64)
     if given.ndim > 1 or (given.ndim == 1 and given.size != count):
         raise DataError(f"The {what} fits neither one machine nor all.", f"Give one number, or {count} of them.")
@@ -123,6 +141,14 @@ def learn_per_area(
 
     Parameters
     ----------
+    runs : Runs
+        The runs, with their area (square metres) and usage (seconds), where they say it.
+    clock : RunClock
+        Steps of time with what the runs do in each.
+    spans : Spans
+        Stretches between readings, by line.
+    default : (lines,) float64
+        Seconds per square metre where nothing is learnt.
     readings_count_too : bool
         False where the runs' usage is in another unit of truth than the readings (engine against separator hours).
     """
@@ -147,6 +173,15 @@ def learn_meter_per_usage(spans: Spans, runs_usage: Floats, default: Floats) -> 
     """Learn each line's meter usage per unit of the runs' usage from its anchored spans, else the default.
 
     `runs_usage` is what the runs account for in each span. Spans without runs say nothing about the ratio.
+
+    Parameters
+    ----------
+    spans : Spans
+        The stretches between readings, by line.
+    runs_usage : array
+        (spans,), what the runs account for, seconds or square metres.
+    default : array
+        (lines,), meter usage per unit of the runs' usage.
     """
     count = default.size
     use = spans.anchored & (runs_usage > SMALLEST_USAGE)

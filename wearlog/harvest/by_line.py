@@ -20,12 +20,28 @@ _ENTRIES_PER_TURN: Final = 32
 
 
 def first_of_each(line: Ints, count: int) -> Ints:
-    """Return `first` (count + 1) for a sorted array of line numbers."""
+    """Return `first` (count + 1) for a sorted array of line numbers.
+
+    Parameters
+    ----------
+    line : array of int
+        (n,), number of the line of each row.
+    count : int
+        Number of lines.
+    """
     return np.searchsorted(line, np.arange(count + 1)).astype(np.int64)
 
 
 def order_by_line_and_time(line: Ints, time: Ints) -> Ints:
-    """Return the order by line, then time: by one number for both where it fits, fast for rows that mostly come in order."""
+    """Return the order by line, then time: by one number for both where it fits, fast for rows that mostly come in order.
+
+    Parameters
+    ----------
+    line : array of int
+        (n,), number of the line of each row.
+    time : array of int
+        (n,), microseconds.
+    """
     if not time.size:
         return np.empty(0, dtype=np.int64)
     earliest, span = int(time.min()), int(time.max()) - int(time.min()) + 1
@@ -36,12 +52,30 @@ def order_by_line_and_time(line: Ints, time: Ints) -> Ints:
 
 
 def sum_per(group: Ints, values: Floats, count: int) -> Floats:
-    """Return the sum of the values of each of `count` groups."""
+    """Return the sum of the values of each of `count` groups.
+
+    Parameters
+    ----------
+    group : array of int
+        (n,), number of the group of each value.
+    values : array
+        (n,).
+    count : int
+        Number of groups.
+    """
     return np.bincount(group, weights=values, minlength=count).astype(np.float64, copy=False)
 
 
 def cumsum_by_line(values: Floats, first: Ints) -> Floats:
-    """Return running totals that begin again in each line, so that no line's digits depend on its neighbours."""
+    """Return running totals that begin again in each line, so that no line's digits depend on its neighbours.
+
+    Parameters
+    ----------
+    values : array
+        (n,), sorted by line.
+    first : array of int
+        (lines + 1,), where each line begins, and the end.
+    """
     totals = np.empty(values.size)
     bounds = first.tolist()
     for start, stop in pairwise(bounds):
@@ -50,7 +84,15 @@ def cumsum_by_line(values: Floats, first: Ints) -> Floats:
 
 
 def sum_before(values: Floats, first: Ints) -> Floats:
-    """Return for each entry the total of the entries before it in its own line."""
+    """Return for each entry the total of the entries before it in its own line.
+
+    Parameters
+    ----------
+    values : array
+        (n,), sorted by line.
+    first : array of int
+        (lines + 1,), where each line begins, and the end.
+    """
     shifted = np.zeros(values.size)
     shifted[1:] = values[:-1]
     shifted[first[:-1][first[:-1] < values.size]] = 0.0
@@ -68,6 +110,8 @@ def last_before(times: Ints, first: Ints, line: Ints, at: Ints, side: Literal["l
         Where each line begins in `times`.
     line, at : (m,) int64
         What is asked; any order.
+    side : {"left", "right"}
+        Whether an entry at the very moment asked is left out or taken.
 
     Returns
     -------
@@ -97,7 +141,15 @@ def _last_before_by_rank(times: Ints, first: Ints, line: Ints, at: Ints, side: L
 
 
 def expand(lows: Ints, highs: Ints) -> tuple[Ints, Ints]:
-    """Write out the whole numbers of many ranges: (which range, number), for each from low to high inclusive."""
+    """Write out the whole numbers of many ranges: (which range, number), for each from low to high inclusive.
+
+    Parameters
+    ----------
+    lows : array of int
+        (ranges,), first number of each range.
+    highs : array of int
+        (ranges,), last number of each range.
+    """
     counts = np.maximum(highs - lows + 1, 0)
     which = np.repeat(np.arange(lows.size), counts)
     ends = np.cumsum(counts)

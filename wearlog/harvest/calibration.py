@@ -84,5 +84,13 @@ def calibrate(indicated: Floats, true: Floats, flow: Floats | None = None) -> Se
 
 
 def error_percent(indicated: Floats, true: Floats) -> Floats:
-    """Return (indicated - true) / true in per cent."""
+    """Return (indicated - true) / true in per cent.
+
+    Parameters
+    ----------
+    indicated : array
+        (n,), what the sensor said.
+    true : array
+        (n,), the reference, in the same unit.
+    """
     return (indicated - true) / true * 100

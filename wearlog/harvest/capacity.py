@@ -68,12 +68,30 @@ class Availability:
 
 
 def theoretical_field_capacity(width_metres: float, metres_per_second: float) -> float:
-    """Return square metres per second at full width without a pause (ac/h = ft x mph / 8.25, AEN-73)."""
+    """Return square metres per second at full width without a pause (ac/h = ft x mph / 8.25, AEN-73).
+
+    Parameters
+    ----------
+    width_metres : float
+        Width of cut, metres.
+    metres_per_second : float
+        Ground speed, metres per second.
+    """
     return width_metres * metres_per_second
 
 
 def effective_field_capacity(width_metres: float, metres_per_second: float, efficiency: float) -> float:
-    """Return square metres per second with the losses inside the field (ac/h = ft x mph x efficiency / 8.25, AEN-73)."""
+    """Return square metres per second with the losses inside the field (ac/h = ft x mph x efficiency / 8.25, AEN-73).
+
+    Parameters
+    ----------
+    width_metres : float
+        Width of cut, metres.
+    metres_per_second : float
+        Ground speed, metres per second.
+    efficiency : float
+        Field efficiency, 0 to 1.
+    """
     if not 0 <= efficiency <= 1:
         raise DataError(f"A field efficiency of {efficiency:g} is no share.", "Give it between 0 and 1, 0.7 for 70 %.")
     return theoretical_field_capacity(width_metres, metres_per_second) * efficiency
@@ -92,6 +110,10 @@ def measured_capacity(
         Seconds from first to last.
     outside : (n,) float64
         Seconds in it that are outside field efficiency: repair, daily service, travel, weather.
+    width_metres : float
+        Width of cut, metres.
+    metres_per_second : float
+        Ground speed while cutting, metres per second.
 
     Raises
     ------
@@ -115,6 +137,15 @@ def measured_capacity(
 def availability_of(running_seconds: float, repair_seconds: Floats, *, level: float = 0.90) -> Availability:
     """Measure availability from the running time and the downtime of each failure in it.
 
+    Parameters
+    ----------
+    running_seconds : float
+        Time run in all, seconds.
+    repair_seconds : array
+        (failures,), downtime of each, seconds.
+    level : float
+        Chance that the interval covers, strictly between 0 and 1.
+
     Notes
     -----
     The interval of the mean time between failures is the time-ended one of a constant failure rate: chi-square with 2r + 2
@@ -135,5 +166,13 @@ def availability_of(running_seconds: float, repair_seconds: Floats, *, level: fl
 
 
 def availability(between_failures: float, to_repair: float) -> float:
-    """Return MTBF / (MTBF + MTTR), both in the same unit."""
+    """Return MTBF / (MTBF + MTTR), both in the same unit.
+
+    Parameters
+    ----------
+    between_failures : float
+        Mean time between failures.
+    to_repair : float
+        Mean time to repair, in the same unit.
+    """
     return between_failures / (between_failures + to_repair)

@@ -124,7 +124,17 @@ class DaysToFinish:
 
 
 def field_days(area: float, capacity: float, hours_per_day: float) -> float:
-    """Return days of cutting: area / (effective field capacity x hours a day); any unit of area, capacity per hour."""
+    """Return days of cutting: area / (effective field capacity x hours a day); any unit of area, capacity per hour.
+
+    Parameters
+    ----------
+    area : float
+        Area still to cut, any unit.
+    capacity : float
+        Effective field capacity, units of that area per hour.
+    hours_per_day : float
+        Hours of cutting in a suitable day.
+    """
     if capacity <= 0 or hours_per_day <= 0 or area < 0:
         raise DataError(
             "Days to finish need a capacity and hours a day above zero.", "Enter a run, or set the capacity."
@@ -133,12 +143,34 @@ def field_days(area: float, capacity: float, hours_per_day: float) -> float:
 
 
 def calendar_days(area: float, capacity: float, hours_per_day: float, workable_share: float) -> float:
-    """Return mean calendar days without breakdowns: field days / share of workable days (Iowa State A3-25)."""
+    """Return mean calendar days without breakdowns: field days / share of workable days (Iowa State A3-25).
+
+    Parameters
+    ----------
+    area : float
+        Area still to cut, any unit.
+    capacity : float
+        Effective field capacity, units of that area per hour.
+    hours_per_day : float
+        Hours of cutting in a suitable day.
+    workable_share : float
+        Share of the days that are suitable, 0 to 1.
+    """
     return field_days(area, capacity, hours_per_day) / Weather(workable_share).workable_share
 
 
 def required_capacity(area: float, days: float, hours_per_day: float) -> float:
-    """Return the capacity per hour that finishes the area in so many suitable days (Iowa State A3-25)."""
+    """Return the capacity per hour that finishes the area in so many suitable days (Iowa State A3-25).
+
+    Parameters
+    ----------
+    area : float
+        Area still to cut, any unit.
+    days : float
+        Suitable days.
+    hours_per_day : float
+        Hours of cutting in a suitable day.
+    """
     if days <= 0 or hours_per_day <= 0:
         raise DataError(
             "A required rate needs days and hours a day above zero.", "Give the suitable days that are left."
@@ -165,6 +197,8 @@ def days_to_finish(
         Effective field capacity of one machine per hour, breakdowns not taken off.
     hours_per_day : float
         Hours in the field on a workable day.
+    weather : Weather
+        How often a day is fit for cutting.
     breakdowns : Breakdowns, optional
         Of one machine; None counts none.
     machines : int

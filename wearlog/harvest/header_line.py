@@ -77,6 +77,8 @@ def runs_of_headers(runs: Runs, header: Ints, hitches: Hitches) -> HeaderStretch
         Runs of combines; `line` is the combine.
     header : (n,) int64
         The header that the run names, else UNNAMED: then the hitches of the combine say, each for its part of the run.
+    hitches : Hitches
+        Which header hung on which combine, from when to when (microseconds).
 
     Returns
     -------
@@ -112,6 +114,8 @@ def header_lines(count: int, stretches: HeaderStretches, runs: Runs, carriers: M
 
     Parameters
     ----------
+    count : int
+        Number of headers.
     stretches : HeaderStretches
         From `runs_of_headers` for these runs.
     runs : Runs

@@ -46,7 +46,15 @@ class KernelCount:
 
 
 def kernels_per_square_foot(per_gram: float, pounds_per_bushel: float) -> float:
-    """Return kernels per square foot that equal one bushel per acre, from kernels per gram."""
+    """Return kernels per square foot that equal one bushel per acre, from kernels per gram.
+
+    Parameters
+    ----------
+    per_gram : float
+        Kernels per gram.
+    pounds_per_bushel : float
+        Weight of a bushel, pounds.
+    """
     return per_gram * pounds_per_bushel * _GRAMS_PER_POUND / _SQUARE_FEET_PER_ACRE
 
 
@@ -79,7 +87,13 @@ KERNEL_COUNTS: Final[tuple[KernelCount, ...]] = (
 
 
 def kernel_count(crop: str) -> KernelCount | None:
-    """Return the entry of a crop by its name in the table, None where there is none."""
+    """Return the entry of a crop by its name in the table, None where there is none.
+
+    Parameters
+    ----------
+    crop : str
+        Name of the crop.
+    """
     return next((entry for entry in KERNEL_COUNTS if entry.crop == crop.strip().lower()), None)
 
 
@@ -99,14 +113,26 @@ _SEED_GRAMS: Final = (0.05, 2000.0)
 
 
 def own_seed(thousand_kernel_grams: float) -> KernelCount:
-    """Return the entry of the farm's own seed; its bushel is 60 lb, which no weight depends on."""
+    """Return the entry of the farm's own seed; its bushel is 60 lb, which no weight depends on.
+
+    Parameters
+    ----------
+    thousand_kernel_grams : float
+        Weight of 1,000 kernels, grams.
+    """
     count = kernels_per_square_foot(1000 / thousand_kernel_grams, 60)
     name = f"own seed of {thousand_kernel_grams:g} g a thousand"
     return KernelCount(name, count, 60, Standing.OWN, "the farm's own seed")
 
 
 def classes_of(crop: str) -> Mapping[str, KernelCount]:
-    """Return the classes that a crop's name leaves open, by the words that tell them apart; none where it leaves no choice."""
+    """Return the classes that a crop's name leaves open, by the words that tell them apart; none where it leaves no choice.
+
+    Parameters
+    ----------
+    crop : str
+        Name of the crop.
+    """
     words = set(_words(crop))
     for plain, classes in _CLASSES.items():
         if any(word.startswith(plain) for word in words):
@@ -140,7 +166,13 @@ def kernel_count_of(crop: str, seed: str = "") -> KernelCount | None:
 
 
 def is_small_grain(crop: str) -> bool:
-    """Tell whether a crop is one of those that the usual loss of small grains was published for."""
+    """Tell whether a crop is one of those that the usual loss of small grains was published for.
+
+    Parameters
+    ----------
+    crop : str
+        Name of the crop.
+    """
     return any(word in _SMALL or word.removesuffix("s") in _SMALL for word in _words(crop))
 
 

@@ -136,6 +136,11 @@ def check_readings(readings: Readings) -> tuple[ReadingFault, ...]:
     A reading lower than the one before it on the same line is a fault unless it is the first of a replaced meter; so are
     two different values at one instant. The later of the two is named, though the earlier may be the slip of the pen.
 
+    Parameters
+    ----------
+    readings : Readings
+        Meter readings with line, time (microseconds) and value.
+
     Returns
     -------
     tuple of ReadingFault
@@ -162,7 +167,13 @@ def check_readings(readings: Readings) -> tuple[ReadingFault, ...]:
 
 
 def refuse_impossible(readings: Readings) -> None:
-    """Raise DataError for the first reading that cannot stand."""
+    """Raise DataError for the first reading that cannot stand.
+
+    Parameters
+    ----------
+    readings : Readings
+        Meter readings with line, time (microseconds) and value.
+    """
     faults = check_readings(readings)
     if not faults:
         return
@@ -179,7 +190,15 @@ def refuse_impossible(readings: Readings) -> None:
 
 
 def whole(numbers: npt.ArrayLike, what: str) -> Ints:
-    """Return int64 numbers; a float is refused because it cannot hold every microsecond."""
+    """Return int64 numbers; a float is refused because it cannot hold every microsecond.
+
+    Parameters
+    ----------
+    numbers : array_like
+        (n,), whole numbers.
+    what : str
+        What the column is called in an error.
+    """
     given = np.asarray(numbers)
     if given.size and given.dtype.kind not in "iu":
         raise DataError(
@@ -189,13 +208,31 @@ def whole(numbers: npt.ArrayLike, what: str) -> Ints:
 
 
 def same_length(what: str, *columns: npt.NDArray[np.generic]) -> None:
-    """Raise DataError unless all columns are one-dimensional and equally long."""
+    """Raise DataError unless all columns are one-dimensional and equally long.
+
+    Parameters
+    ----------
+    what : str
+        What the column is called in an error.
+    *columns : npt.NDArray[np.generic]
+        Of any length, the same for all.
+    """
     if any(column.ndim != 1 or column.size != columns[0].size for column in columns):
         raise DataError(f"The columns of {what} are not equally long.", "Give one entry per row in every column.")
 
 
 def check_lines(line: Ints, count: int, what: str) -> None:
-    """Raise DataError for a row that belongs to no line."""
+    """Raise DataError for a row that belongs to no line.
+
+    Parameters
+    ----------
+    line : array of int
+        (n,), number of the line of each row.
+    count : int
+        Number of lines.
+    what : str
+        What the column is called in an error.
+    """
     if line.size and not 0 <= int(line.min()) <= int(line.max()) < count:
         raise DataError(f"The {what} name a line that is not there.", f"Lines are numbered 0 to {count - 1}.")
 

@@ -45,7 +45,15 @@ class GrainLoss:
 
 
 def concentration_factor(header_width: float, discharge_width: float) -> float:
-    """Return how much thicker the discharge lies than the crop stood: cut width / discharge width, same unit."""
+    """Return how much thicker the discharge lies than the crop stood: cut width / discharge width, same unit.
+
+    Parameters
+    ----------
+    header_width : float
+        Width of cut.
+    discharge_width : float
+        Width on which straw and chaff fall, in the same unit.
+    """
     if not 0 < discharge_width <= header_width:
         raise DataError(
             "The discharge must be wider than nothing and no wider than the header.",
@@ -69,6 +77,8 @@ def loss_from_counts(
         From `concentration_factor`.
     per_gram : float
         Kernels in a gram, from the farm's own seed weight or `kernel_table`.
+    level : float
+        Chance that the intervals cover, strictly between 0 and 1.
     """
     if frame_area <= 0 or per_gram <= 0:
         raise DataError("Counts need a frame and a kernel weight above zero.", "Enter the frame's size and the crop.")
@@ -80,6 +90,17 @@ def loss_from_mass(behind: Floats, ahead: Floats, *, concentration: float, level
     """Return the loss from grain weighed, in grams per square metre of ground, behind and ahead.
 
     Nothing counted ahead (an empty array) means that only what the pans caught from the machine is known.
+
+    Parameters
+    ----------
+    behind : array
+        (frames,), grams per square metre behind the combine.
+    ahead : array
+        (frames,), grams per square metre in the standing crop; may be empty.
+    concentration : float
+        How much thicker the discharge lies than the crop stood.
+    level : float
+        Chance that the interval covers, strictly between 0 and 1.
 
     Notes
     -----
@@ -107,6 +128,8 @@ def loss_with_wear(separator_hours: Floats, machine_loss: Floats, *, level: floa
         Age of rasp bars and concave at each check.
     machine_loss : (n,) float64
         In any unit that is the same for all checks.
+    level : float
+        Chance that the intervals cover, strictly between 0 and 1.
 
     Returns
     -------

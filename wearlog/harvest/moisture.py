@@ -60,7 +60,15 @@ class Shrink:
 
 
 def summarise_moisture(readings: Floats, *, level: float = 0.90) -> MoistureSummary:
-    """Summarise readings of one lot; DataError when there are none or one is no percentage."""
+    """Summarise readings of one lot; DataError when there are none or one is no percentage.
+
+    Parameters
+    ----------
+    readings : array
+        (n,), per cent.
+    level : float
+        Chance that the interval covers, strictly between 0 and 1.
+    """
     if not readings.size:
         raise DataError("There are no moisture readings to summarise.", "Enter at least one sample.")
     _check_percent(readings)
@@ -85,6 +93,8 @@ def moisture_offsets(
     band_edges : (b,) float64
         Rising limits between bands; band 0 lies below the first. The band is taken from the tester's mean, because
         that is what is known when the offset is used.
+    level : float
+        Chance that the intervals cover, strictly between 0 and 1.
 
     Returns
     -------
@@ -125,7 +135,19 @@ def moisture_offsets(
 def corrected_moisture(
     reading: float, crop: int, offsets: tuple[MoistureOffset, ...], band_edges: npt.ArrayLike
 ) -> float | None:
-    """Return the reading with its crop's and band's offset added; None where no load of that kind was compared."""
+    """Return the reading with its crop's and band's offset added; None where no load of that kind was compared.
+
+    Parameters
+    ----------
+    reading : float
+        Moisture read, per cent.
+    crop : int
+        Number of the crop in the offsets.
+    offsets : tuple of MoistureOffset
+        What the tester was off, by crop and band.
+    band_edges : array_like
+        (bands - 1,), per cent, rising.
+    """
     band = int(np.searchsorted(np.asarray(band_edges, dtype=np.float64), reading, side="right"))
     for offset in offsets:
         if (offset.crop, offset.band) == (crop, band):
@@ -137,6 +159,17 @@ def shrink_to(mass: float, wet_percent: float, dry_percent: float, *, handling_p
     """Return the mass at a drier basis: W2 = W1 (100 - M1) / (100 - M2), less handling in per cent of the wet mass.
 
     Grain that is already drier than the basis is left as it is: nobody adds water.
+
+    Parameters
+    ----------
+    mass : float
+        Mass of the wet grain, any unit.
+    wet_percent : float
+        Moisture it has, per cent of the wet mass.
+    dry_percent : float
+        Moisture it shall have, per cent.
+    handling_percent : float
+        Lost in handling, per cent of the wet mass.
     """
     _check_percent(np.array([wet_percent, dry_percent, handling_percent]))
     water = max(wet_percent - dry_percent, 0.0) * shrink_per_point(dry_percent)
@@ -144,7 +177,13 @@ def shrink_to(mass: float, wet_percent: float, dry_percent: float, *, handling_p
 
 
 def shrink_per_point(dry_percent: float) -> float:
-    """Return per cent of mass lost for each point of moisture taken out: 100 / (100 - M2)."""
+    """Return per cent of mass lost for each point of moisture taken out: 100 / (100 - M2).
+
+    Parameters
+    ----------
+    dry_percent : float
+        Moisture it shall have, per cent.
+    """
     return 100 / (100 - dry_percent)
 
 

@@ -52,7 +52,17 @@ class RunClock:
 
 
 def run_clock(count: int, runs: Runs, readings: Readings) -> RunClock:
-    """Cut the time of `count` lines into steps and add up what the runs do in each; the readings in their order of time."""
+    """Cut the time of `count` lines into steps and add up what the runs do in each; the readings in their order of time.
+
+    Parameters
+    ----------
+    count : int
+        Number of lines.
+    runs : Runs
+        The runs, with line, begin and end (microseconds), area and usage.
+    readings : Readings
+        Meter readings with line, time (microseconds) and value.
+    """
     turns = turns_of(count, runs, readings)
     if turns is not None:
         line, time, at_reading = turns.line, turns.time, turns.at_reading

@@ -65,6 +65,8 @@ def turns_of(count: int, runs: Runs, readings: Readings) -> Turns | None:
 
     Parameters
     ----------
+    count : int
+        Number of lines.
     runs : Runs
         In any order.
     readings : Readings

@@ -62,6 +62,8 @@ def fit_straight_line(x: npt.ArrayLike, y: npt.ArrayLike, *, level: float = 0.90
     ----------
     x, y : (n,) float64
         At least three points, not all at one x.
+    level : float
+        Chance that the intervals cover, strictly between 0 and 1.
 
     Notes
     -----
@@ -97,7 +99,15 @@ def fit_straight_line(x: npt.ArrayLike, y: npt.ArrayLike, *, level: float = 0.90
 
 
 def mean_interval(values: Floats, *, level: float = 0.90) -> tuple[float, float, float, float]:
-    """Return mean, standard deviation and the t interval of the mean; from one value the last three are NaN."""
+    """Return mean, standard deviation and the t interval of the mean; from one value the last three are NaN.
+
+    Parameters
+    ----------
+    values : array
+        (n,), at least one.
+    level : float
+        Chance that the interval covers, strictly between 0 and 1.
+    """
     mean = float(np.mean(values))
     if values.size < 2:
         return mean, np.nan, np.nan, np.nan

@@ -90,7 +90,15 @@ class NowByNode:
 
 
 def choose_grid(nodes: LifeNodes, seasons: Seasons) -> AgeGrid:
-    """Choose steps fine enough for the shortest lives believed in, and ages up to where hardly any part is left."""
+    """Choose steps fine enough for the shortest lives believed in, and ages up to where hardly any part is left.
+
+    Parameters
+    ----------
+    nodes : LifeNodes
+        Laws with their weights, life in the unit of usage.
+    seasons : Seasons
+        What the coming seasons ask of a part, in the unit of usage.
+    """
     medians = median_life(nodes)
     short = float(nodes.quantile(medians, 0.1))
     season = seasons.usage_later

@@ -146,6 +146,13 @@ def rule_value(step: SeasonStep, keep: NDArray[np.bool_], costs: RuleCosts) -> R
 def best_rule(step: SeasonStep, costs: RuleCosts) -> tuple[NDArray[np.bool_], RuleValue]:
     """Return the ages to keep and the cost to come of the rule that costs least, for a life of one node.
 
+    Parameters
+    ----------
+    step : SeasonStep
+        What one season does to a part of each age on the grid; of one node.
+    costs : RuleCosts
+        What replacing beforehand and a failure cost, in minor units.
+
     Notes
     -----
     Policy iteration (Howard 1960): value a rule exactly, improve it everywhere at once, until nothing improves.

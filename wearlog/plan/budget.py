@@ -190,6 +190,15 @@ def choose(wishes: Wishes, limits: Limits) -> BudgetChoice:
 def more_money(wishes: Wishes, limits: Limits, extra_minor: int = 100_00) -> MoreMoney:
     """Say what `extra_minor` more would buy, and the least extra that would buy anything.
 
+    Parameters
+    ----------
+    wishes : Wishes
+        What could be done, with prices and savings.
+    limits : Limits
+        Money in minor units and shop hours that there are.
+    extra_minor : int
+        More money, in minor units; above 0.
+
     Raises
     ------
     DataError

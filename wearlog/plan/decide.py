@@ -99,7 +99,13 @@ def decide(table: AgeTable, ages: ArrayLike, *, level: float = USUAL_LEVEL) -> t
 
 
 def limit_age(table: AgeTable) -> float | None:
-    """Return the age past which replacing before the coming season is cheaper; None when there is none."""
+    """Return the age past which replacing before the coming season is cheaper; None when there is none.
+
+    Parameters
+    ----------
+    table : AgeTable
+        Costs, seasons and rule as `tabulate` lays them out, in minor units and units of usage.
+    """
     nodes = table.nodes
     replace = table.costs.planned_minor + float(nodes.mean(now_by_node(table, 0.0).cost)[0])
     low, high = 0.0, float(table.grid.ages[-1])

@@ -129,7 +129,13 @@ def season_demand(wear: Sequence[KindWear], impacts: Sequence[ImpactRates] = ())
 
 
 def wear_counts(kind: KindWear) -> NDArray[np.float64]:
-    """Return the chance of 0, 1, 2 ... failures by wear over all positions of a kind."""
+    """Return the chance of 0, 1, 2 ... failures by wear over all positions of a kind.
+
+    Parameters
+    ----------
+    kind : KindWear
+        The positions of a kind with their chances.
+    """
     groups = [group for group in kind.groups if group.ages.size and group.usage > 0]
     if not groups:
         return np.ones(1)
@@ -179,7 +185,13 @@ def renewal_counts(nodes: LifeNodes, ages: NDArray[np.float64], usage: float) ->
 
 
 def impact_counts(impact: ImpactRates) -> NDArray[np.float64]:
-    """Return the chance of 0, 1, 2 ... breakages by impact: a negative binomial for each ground, added up."""
+    """Return the chance of 0, 1, 2 ... breakages by impact: a negative binomial for each ground, added up.
+
+    Parameters
+    ----------
+    impact : ImpactRates
+        Gamma law of the rate and the exposure of each ground.
+    """
     counts = np.ones(1)
     for shape, rate, exposure in zip(impact.shape, impact.rate, impact.exposure, strict=True):
         if exposure > 0 and shape > 0:
@@ -191,6 +203,15 @@ def gamma_poisson(shape: float, rate: float, exposure: float) -> NDArray[np.floa
     """Return the chance of 0, 1, 2 ... events in `exposure` when their rate is gamma distributed (a negative binomial).
 
     P(n) = Gamma(a + n) / (Gamma(a) n!) (b / (b + x))^a (x / (b + x))^n, cut where next to nothing is left.
+
+    Parameters
+    ----------
+    shape : float
+        Shape of the gamma law of the rate, above 0.
+    rate : float
+        Exposure that the shape was seen in, in the unit of `exposure`.
+    exposure : float
+        What the season asks, at least 0.
     """
     if not (shape > 0 and rate > 0 and exposure >= 0):
         raise DataError("A rate of impacts needs a shape and a rate above zero.", "Check the starting guess by ground.")
@@ -205,7 +226,13 @@ def gamma_poisson(shape: float, rate: float, exposure: float) -> NDArray[np.floa
 
 
 def poisson(mean: float) -> Demand:
-    """Return a Poisson demand, for a rate that is known."""
+    """Return a Poisson demand, for a rate that is known.
+
+    Parameters
+    ----------
+    mean : float
+        Expected use of a season, pieces.
+    """
     if not mean >= 0:
         raise DataError("An expected demand cannot be negative.", "Check the usage that was planned.")
     n = np.arange(int(mean + 12 * np.sqrt(mean) + 40) + 1)

@@ -89,7 +89,17 @@ def survival(nodes: LifeNodes, age: ArrayLike, *, impact_per_usage: float = 0.0)
 
 
 def cumulative_hazard(nodes: LifeNodes, age: ArrayLike, *, impact_per_usage: float = 0.0) -> NDArray[np.float64]:
-    """Return (age / scale)^shape + impact_per_usage x age, by node; shape (nodes, *age.shape)."""
+    """Return (age / scale)^shape + impact_per_usage x age, by node; shape (nodes, *age.shape).
+
+    Parameters
+    ----------
+    nodes : LifeNodes
+        Laws with their weights, life in the unit of usage.
+    age : array_like
+        Usage; any shape.
+    impact_per_usage : float
+        Failures by impact per unit of usage.
+    """
     ages = np.asarray(age, dtype=np.float64)
     along = (slice(None),) + (None,) * ages.ndim
     with np.errstate(divide="ignore", over="ignore"):
@@ -99,7 +109,13 @@ def cumulative_hazard(nodes: LifeNodes, age: ArrayLike, *, impact_per_usage: flo
 
 
 def median_life(nodes: LifeNodes) -> NDArray[np.float64]:
-    """Return each node's median life, scale x (ln 2)^(1 / shape)."""
+    """Return each node's median life, scale x (ln 2)^(1 / shape).
+
+    Parameters
+    ----------
+    nodes : LifeNodes
+        Laws with their weights, life in the unit of usage.
+    """
     return np.asarray(nodes.scale * np.exp(_LN_LN2 / nodes.shape))
 
 

@@ -44,6 +44,15 @@ def expected_cost(
 def best_stock(demand: Demand, *, overage: float, shortage: float) -> Stock:
     """Return the stock that costs least: the smallest that is enough with chance shortage / (shortage + overage).
 
+    Parameters
+    ----------
+    demand : Demand
+        Chance of each number of pieces that the season asks for.
+    overage : float
+        Cost of one piece left over, minor units.
+    shortage : float
+        Cost of one piece too few, minor units.
+
     References
     ----------
     Snyder and Shen, Fundamentals of Supply Chain Theory, section 4.3.
@@ -57,6 +66,17 @@ def best_stock_normal(mean: float, spread: float, *, overage: float, shortage: f
     """Return the same for articles counted in hundreds, of which only the mean use and its spread are known.
 
     The demand is taken as normal: level = mean + z spread, cost = (overage + shortage) spread phi(z), z at the critical ratio.
+
+    Parameters
+    ----------
+    mean : float
+        Expected use of a season, pieces.
+    spread : float
+        Standard deviation of the use, pieces.
+    overage : float
+        Cost of one piece left over, minor units.
+    shortage : float
+        Cost of one piece too few, minor units.
     """
     ratio = _critical_ratio(overage, shortage)
     if not spread > 0 or not ratio < 1:
@@ -71,7 +91,15 @@ def best_stock_normal(mean: float, spread: float, *, overage: float, shortage: f
 
 
 def carrying_cost(price_minor: float, yearly_rate: float) -> float:
-    """Return what one unit left over costs until next season: it serves then, so only the carrying is lost."""
+    """Return what one unit left over costs until next season: it serves then, so only the carrying is lost.
+
+    Parameters
+    ----------
+    price_minor : float
+        Price of one piece, minor units.
+    yearly_rate : float
+        Carrying cost of a year as a share of the price.
+    """
     return price_minor * yearly_rate
 
 

@@ -19,7 +19,15 @@ _STEPS_PER_MEDIAN: Final = 14
 
 
 def season_steps(nodes: LifeNodes, usage: float) -> int:
-    """Return into how many steps a season is cut, so that even a part of short life (the lowest tenth) is followed."""
+    """Return into how many steps a season is cut, so that even a part of short life (the lowest tenth) is followed.
+
+    Parameters
+    ----------
+    nodes : LifeNodes
+        Laws with their weights, life in the unit of usage.
+    usage : float
+        Usage of a season, in the unit of the lives.
+    """
     short = float(nodes.quantile(median_life(nodes), 0.1))
     return int(np.clip(np.ceil(_STEPS_PER_MEDIAN * usage / short), *_STEPS))
 

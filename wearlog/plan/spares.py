@@ -102,6 +102,13 @@ def costs_by_packs(part: SparePart, demand: Demand) -> NDArray[np.float64]:
     """Return the expected cost of the season when 0, 1, 2 ... packs are bought, as far as more could be used; shape (packs + 1,).
 
     With packs of more than one it need not fall and rise just once: the last piece of a pack may be worth more than the first.
+
+    Parameters
+    ----------
+    part : SparePart
+        The part: price, pack, what is on hand.
+    demand : Demand
+        Chance of each number of pieces that the season asks for.
     """
     if part.pack_size < 1 or part.on_hand < 0 or part.price_minor < 0:
         raise DataError("A pack holds at least one, and stock and price are not negative.", "Check this part.")
@@ -111,10 +118,26 @@ def costs_by_packs(part: SparePart, demand: Demand) -> NDArray[np.float64]:
 
 
 def season_cost(part: SparePart, demand: Demand, stock: ArrayLike) -> NDArray[np.float64]:
-    """Return what a stock is expected to cost in the season: carrying what is left, waiting when it runs out."""
+    """Return what a stock is expected to cost in the season: carrying what is left, waiting when it runs out.
+
+    Parameters
+    ----------
+    part : SparePart
+        The part: price, pack, what is on hand.
+    demand : Demand
+        Chance of each number of pieces that the season asks for.
+    stock : array_like
+        Pieces at the beginning of the season; any shape.
+    """
     return expected_cost(demand, stock, overage=part.overage_minor, shortage=part.shortage_minor, pack=part.pack_size)
 
 
 def stop_free_chance(advice: Sequence[SpareAdvice]) -> float:
-    """Return the chance of a season without a stop for want of any of these parts, taking their demands as independent."""
+    """Return the chance of a season without a stop for want of any of these parts, taking their demands as independent.
+
+    Parameters
+    ----------
+    advice : sequence of SpareAdvice
+        One for each part.
+    """
     return float(np.prod([1.0 - line.run_out_chance for line in advice]))

@@ -56,7 +56,17 @@ class Ways:
 
 
 def packs_to_replace(pieces: int, on_hand: int, pack_size: int) -> int:
-    """Return the packs to buy so that `pieces` can be fitted, what is on hand being used first."""
+    """Return the packs to buy so that `pieces` can be fitted, what is on hand being used first.
+
+    Parameters
+    ----------
+    pieces : int
+        Pieces to fit.
+    on_hand : int
+        Pieces on the shelf.
+    pack_size : int
+        Pieces in a pack, at least 1.
+    """
     return -(-max(pieces - on_hand, 0) // pack_size)
 
 

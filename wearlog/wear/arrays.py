@@ -20,12 +20,27 @@ _THREADLESS = 10_000  # columns up to this length never wake the threads
 
 
 def fixed(array: NDArray[np.generic]) -> None:
-    """Make `array` read-only, so that a frozen record around it is frozen through and through."""
+    """Make `array` read-only, so that a frozen record around it is frozen through and through.
+
+    Parameters
+    ----------
+    array : array
+        The array; any shape.
+    """
     array.setflags(write=False)
 
 
 def float_column(values: ArrayLike, name: str, length: int | None = None) -> FloatArray:
     """Return `values` as a new one-dimensional float array; a single number fills `length` rows.
+
+    Parameters
+    ----------
+    values : array_like
+        One column (n,), or one number.
+    name : str
+        What the column is called in an error.
+    length : int or None
+        Rows wanted; None for as many as there are.
 
     Raises
     ------
@@ -48,7 +63,17 @@ def float_column(values: ArrayLike, name: str, length: int | None = None) -> Flo
 
 
 def bool_column(values: ArrayLike, name: str, length: int | None = None) -> BoolArray:
-    """Return `values` as a new one-dimensional array of truth values; see `float_column` for length and errors."""
+    """Return `values` as a new one-dimensional array of truth values; see `float_column` for length and errors.
+
+    Parameters
+    ----------
+    values : array_like
+        One column (n,), or one number.
+    name : str
+        What the column is called in an error.
+    length : int or None
+        Rows wanted; None for as many as there are.
+    """
     column = float_column(values, name, length)
     odd = (column != 0) & (column != 1)
     if odd.any():
@@ -62,6 +87,13 @@ def dot(one: FloatArray, other: FloatArray) -> float:
 
     Long columns go without the linear algebra library, whose threads wait for each other (up to 50 times the work
     itself) on a machine that has other things to do.
+
+    Parameters
+    ----------
+    one : array
+        (n,).
+    other : array
+        (n,).
     """
     if len(one) <= _THREADLESS:
         return float(one @ other)
@@ -69,7 +101,13 @@ def dot(one: FloatArray, other: FloatArray) -> float:
 
 
 def checked_level(level: float) -> float:
-    """Return the level of an interval, which lies strictly between 0 and 1."""
+    """Return the level of an interval, which lies strictly between 0 and 1.
+
+    Parameters
+    ----------
+    level : float
+        Chance that the interval covers, strictly between 0 and 1.
+    """
     if not 0 < level < 1:
         raise DataError(f"An interval of level {level:g} cannot be given.", "Choose a level between 0 and 1, say 0.9.")
     return level

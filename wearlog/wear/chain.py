@@ -61,6 +61,11 @@ ELONGATION_LIMIT_FIXED_CENTRES: Final = 1.5
 def find_chain(number: str) -> Chain:
     """Return the chain of a trade number ("CA550", "#60", "ca550").
 
+    Parameters
+    ----------
+    number : str
+        The trade number, with or without its mark.
+
     Raises
     ------
     DataError

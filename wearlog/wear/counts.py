@@ -54,7 +54,13 @@ class Counts:
 
 
 def counts_of(chance: FloatArray) -> Counts:
-    """Return the law with these chances, its empty tail cut off and the rest brought to sum 1."""
+    """Return the law with these chances, its empty tail cut off and the rest brought to sum 1.
+
+    Parameters
+    ----------
+    chance : array
+        (n,), chance of 0, 1, 2 ... events; need not sum to 1.
+    """
     whole = np.maximum(chance, 0.0)  # convolutions leave rounding below 0
     tail = np.cumsum(whole[::-1])[::-1]
     kept = whole[: max(1, int(np.count_nonzero(tail > _TAIL * tail[0])))]
@@ -64,7 +70,13 @@ def counts_of(chance: FloatArray) -> Counts:
 
 
 def poisson_counts(mean: float) -> Counts:
-    """Return the Poisson law."""
+    """Return the Poisson law.
+
+    Parameters
+    ----------
+    mean : float
+        Expected number of events, at least 0.
+    """
     if not 0 <= mean < np.inf:
         raise DataError(f"A count cannot have the mean {mean:g}.", "Give a mean of 0 or more.")
     if mean == 0:
@@ -108,7 +120,13 @@ def negative_binomial_counts(shape: float, rate: float, exposure: float) -> Coun
 
 
 def sum_of_counts(laws: Sequence[Counts]) -> Counts:
-    """Return the law of the sum of independent counts; no counts give the sure count 0."""
+    """Return the law of the sum of independent counts; no counts give the sure count 0.
+
+    Parameters
+    ----------
+    laws : sequence of Counts
+        The laws, independent of each other.
+    """
     total = counts_of(np.ones(1))
     for law in laws:
         total = total.plus(law)
@@ -116,7 +134,15 @@ def sum_of_counts(laws: Sequence[Counts]) -> Counts:
 
 
 def mixed_counts(laws: Sequence[Counts], weights: Sequence[float]) -> Counts:
-    """Return the law of a count that follows one of `laws`, each with its weight."""
+    """Return the law of a count that follows one of `laws`, each with its weight.
+
+    Parameters
+    ----------
+    laws : sequence of Counts
+        The laws, independent of each other.
+    weights : sequence of float
+        One for each law, at least 0.
+    """
     share = float_column(list(weights), "weight", len(laws))
     top = max(len(law.chance) for law in laws)
     chance = np.zeros(top)

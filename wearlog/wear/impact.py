@@ -50,6 +50,11 @@ class GroundRates:
 def impact_prior(guesses: Sequence[float]) -> tuple[GammaRate, ...]:
     """Return the prior of each class of ground from one guess of breakages per unit of usage for each.
 
+    Parameters
+    ----------
+    guesses : sequence of float
+        One for each class of ground, breakages per unit of usage.
+
     Notes
     -----
     Each guess g means 10 % below g/3 and 10 % above 3 g. A guess of 0 says "hardly ever", not "never": it stands for

@@ -12,19 +12,51 @@ _LARGEST = 700.0  # exp(700) is about the largest float
 
 
 def cumulative_hazard(age: ArrayLike, shape: ArrayLike, scale: ArrayLike) -> FloatArray:
-    """Return (age / scale)^shape, cut off at exp(700) so that nothing overflows."""
+    """Return (age / scale)^shape, cut off at exp(700) so that nothing overflows.
+
+    Parameters
+    ----------
+    age : array_like
+        Usage, in the unit of `scale`.
+    shape : array_like
+        Shape of the Weibull law, above 0; no unit.
+    scale : array_like
+        Usage by which 1 - 1/e have failed, above 0.
+    """
     with np.errstate(divide="ignore"):
         logs = np.asarray(shape, float) * np.log(np.asarray(age, float) / scale)
     return np.asarray(np.exp(np.minimum(logs, _LARGEST)))
 
 
 def survival(age: ArrayLike, shape: ArrayLike, scale: ArrayLike) -> FloatArray:
-    """Return the chance that a new part reaches `age` (same unit as `scale`; the arguments broadcast)."""
+    """Return the chance that a new part reaches `age` (same unit as `scale`; the arguments broadcast).
+
+    Parameters
+    ----------
+    age : array_like
+        Usage, in the unit of `scale`.
+    shape : array_like
+        Shape of the Weibull law, above 0; no unit.
+    scale : array_like
+        Usage by which 1 - 1/e have failed, above 0.
+    """
     return np.exp(-cumulative_hazard(age, shape, scale))
 
 
 def survival_between(start: ArrayLike, end: ArrayLike, shape: ArrayLike, scale: ArrayLike) -> FloatArray:
-    """Return R(end) / R(start): the chance that a part whole at age `start` is still whole at age `end` > 0."""
+    """Return R(end) / R(start): the chance that a part whole at age `start` is still whole at age `end` > 0.
+
+    Parameters
+    ----------
+    start : array_like
+        Usage at which the part was whole, in the unit of `scale`.
+    end : array_like
+        Usage asked about, in the unit of `scale`.
+    shape : array_like
+        Shape of the Weibull law, above 0; no unit.
+    scale : array_like
+        Usage by which 1 - 1/e have failed, above 0.
+    """
     # the difference of two powers by its logarithm: exact where the stretch is short beside the age
     with np.errstate(divide="ignore"):
         share = -np.expm1(np.asarray(shape, float) * np.log(np.asarray(start, float) / end))
@@ -32,17 +64,43 @@ def survival_between(start: ArrayLike, end: ArrayLike, shape: ArrayLike, scale: 
 
 
 def life_at(fraction: ArrayLike, shape: ArrayLike, scale: ArrayLike) -> FloatArray:
-    """Return the age by which `fraction` of the parts have failed: 0.1 gives B10, 0.5 the median."""
+    """Return the age by which `fraction` of the parts have failed: 0.1 gives B10, 0.5 the median.
+
+    Parameters
+    ----------
+    fraction : array_like
+        Share of the parts, between 0 and 1.
+    shape : array_like
+        Shape of the Weibull law, above 0; no unit.
+    scale : array_like
+        Usage by which 1 - 1/e have failed, above 0.
+    """
     return np.asarray(scale * (-np.log1p(-np.asarray(fraction, float))) ** (1 / np.asarray(shape, float)))
 
 
 def mean_life(shape: ArrayLike, scale: ArrayLike) -> FloatArray:
-    """Return the mean life, scale x Gamma(1 + 1 / shape)."""
+    """Return the mean life, scale x Gamma(1 + 1 / shape).
+
+    Parameters
+    ----------
+    shape : array_like
+        Shape of the Weibull law, above 0; no unit.
+    scale : array_like
+        Usage by which 1 - 1/e have failed, above 0.
+    """
     return np.asarray(scale * np.exp(gammaln(1 + 1 / np.asarray(shape, float))))
 
 
 def life_sd(shape: ArrayLike, scale: ArrayLike) -> FloatArray:
-    """Return the standard deviation of the life."""
+    """Return the standard deviation of the life.
+
+    Parameters
+    ----------
+    shape : array_like
+        Shape of the Weibull law, above 0; no unit.
+    scale : array_like
+        Usage by which 1 - 1/e have failed, above 0.
+    """
     power = 1 / np.asarray(shape, float)
     # through logarithms: the two Gammas overflow long before their ratio matters
     square = np.exp(gammaln(1 + 2 * power) - 2 * gammaln(1 + power))
@@ -50,12 +108,32 @@ def life_sd(shape: ArrayLike, scale: ArrayLike) -> FloatArray:
 
 
 def hazard(age: ArrayLike, shape: ArrayLike, scale: ArrayLike) -> FloatArray:
-    """Return failures per unit of age among parts that have reached `age`."""
+    """Return failures per unit of age among parts that have reached `age`.
+
+    Parameters
+    ----------
+    age : array_like
+        Usage, in the unit of `scale`.
+    shape : array_like
+        Shape of the Weibull law, above 0; no unit.
+    scale : array_like
+        Usage by which 1 - 1/e have failed, above 0.
+    """
     power = np.asarray(shape, float)
     return np.asarray(power / scale * (np.asarray(age, float) / scale) ** (power - 1))
 
 
 def life_used_by(age: ArrayLike, shape: ArrayLike, scale: ArrayLike) -> FloatArray:
-    """Return the integral of R from 0 to `age`: the mean life of a part that is taken out at `age` at the latest."""
+    """Return the integral of R from 0 to `age`: the mean life of a part that is taken out at `age` at the latest.
+
+    Parameters
+    ----------
+    age : array_like
+        Usage, in the unit of `scale`.
+    shape : array_like
+        Shape of the Weibull law, above 0; no unit.
+    scale : array_like
+        Usage by which 1 - 1/e have failed, above 0.
+    """
     power = np.asarray(shape, float)
     return np.asarray(mean_life(shape, scale) * gammainc(1 / power, cumulative_hazard(age, power, scale)))

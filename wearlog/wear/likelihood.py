@@ -44,7 +44,17 @@ def log_likelihood(lives: Lives, shape: float, scale: float) -> float:
 
 
 def slopes(lives: Lives, log_shape: float, log_scale: float) -> Slopes:
-    """Return log-likelihood, gradient and Hessian at (ln shape, ln scale)."""
+    """Return log-likelihood, gradient and Hessian at (ln shape, ln scale).
+
+    Parameters
+    ----------
+    lives : Lives
+        The lives, in the unit of usage of their meter.
+    log_shape : float
+        ln of the shape.
+    log_scale : float
+        ln of the scale, in the unit of the lives.
+    """
     between = lives.between_inspections
     exact = lives.event & ~between
     # a failure between inspections is a life whole at the first of them that then fails within the gap
@@ -123,7 +133,17 @@ def greatest_along(along: Callable[[float], tuple[float, float, float]], start: 
 
 
 def greatest_over_scale(lives: Lives, log_shape: float, log_scale: float) -> float:
-    """Return the profile log-likelihood of a shape: the greatest over all scales, sought from `log_scale` on."""
+    """Return the profile log-likelihood of a shape: the greatest over all scales, sought from `log_scale` on.
+
+    Parameters
+    ----------
+    lives : Lives
+        The lives, in the unit of usage of their meter.
+    log_shape : float
+        ln of the shape.
+    log_scale : float
+        ln of the scale, in the unit of the lives.
+    """
 
     def along(position: float) -> tuple[float, float, float]:
         here = slopes(lives, log_shape, position)

@@ -48,10 +48,12 @@ def life_ratio_interval(lives: Lives, fit: WeibullFit, fraction: float, level: f
 
     Parameters
     ----------
-    lives, fit, level
+    lives, fit
         As for `shape_ratio_interval`.
     fraction : float
         0.1 for B10, 0.5 for the median.
+    level : float
+        As for `shape_ratio_interval`.
     """
     reduced = math.log(-math.log1p(-fraction))
     centre = math.log(fit.life_at(fraction))
@@ -66,7 +68,17 @@ def life_ratio_interval(lives: Lives, fit: WeibullFit, fraction: float, level: f
 
 
 def scale_ratio_interval(lives: Lives, fit: WeibullFit, level: float = 0.9) -> Interval:
-    """Return the likelihood-ratio interval of the scale, the age by which 1 - 1/e have failed."""
+    """Return the likelihood-ratio interval of the scale, the age by which 1 - 1/e have failed.
+
+    Parameters
+    ----------
+    lives : Lives
+        The lives, in the unit of usage of their meter.
+    fit : WeibullFit
+        The most likely law of the same lives.
+    level : float
+        Chance that the interval covers, strictly between 0 and 1.
+    """
     return life_ratio_interval(lives, fit, -math.expm1(-1.0), level)
 
 

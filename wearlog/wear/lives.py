@@ -174,6 +174,17 @@ def events_by_cause(groups: Sequence[CauseGroup]) -> CauseEvents:
 def mended_lives(entry: float, mends: Sequence[float], exit_age: float, *, failed: bool) -> Lives:
     """Return the lives of one fitting that was mended at the ages `mends`: each mend is a failure, and the fitting goes
     on as a life that enters at that age (left truncation does exactly this).
+
+    Parameters
+    ----------
+    entry : float
+        Usage at which the fitting came under watch.
+    mends : sequence of float
+        (mends,), usage at each mend, rising.
+    exit_age : float
+        Usage at which the watch ended.
+    failed : bool
+        Whether it ended in failure.
     """
     stops = [float(age) for age in mends]
     if any(later < earlier for earlier, later in zip([entry, *stops], [*stops, exit_age], strict=True)):

@@ -238,6 +238,17 @@ def fit_wear(
 def wear_of(usage: ArrayLike, value: ArrayLike, new_value: float, limit: float) -> tuple[FloatArray, FloatArray]:
     """Return usage and wear as columns (n,): wear grows from 0 toward the limit, whichever way the dimension goes.
 
+    Parameters
+    ----------
+    usage : array_like
+        (n,), usage at each reading.
+    value : array_like
+        (n,), the dimension read, in the unit of `limit`.
+    new_value : float
+        The dimension of a new part.
+    limit : float
+        The dimension at which a part is worn out.
+
     Raises
     ------
     DataError

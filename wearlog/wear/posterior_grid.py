@@ -68,6 +68,13 @@ class Grid:
 def build_grid(lives: Lives, prior: Prior) -> Grid:
     """Return the posterior grid.
 
+    Parameters
+    ----------
+    lives : Lives
+        The lives, in the unit of usage of their meter.
+    prior : Prior
+        What is believed of shape and median life beforehand.
+
     Raises
     ------
     DataError

@@ -21,6 +21,13 @@ _FAINT = 1e-13  # a part of less weight is not laid in: its rows would only cost
 def build_parts(lives: Lives, prior: Prior) -> tuple[tuple[Grid, ...], tuple[float, ...]]:
     """Return a grid for each part of the prior and the posterior weight of each.
 
+    Parameters
+    ----------
+    lives : Lives
+        The lives, in the unit of usage of their meter.
+    prior : Prior
+        What is believed of shape and median life beforehand.
+
     Notes
     -----
     The weight of a part is in proportion to its prior weight times the integral of likelihood x prior over it.
@@ -35,7 +42,15 @@ def build_parts(lives: Lives, prior: Prior) -> tuple[tuple[Grid, ...], tuple[flo
 
 
 def laid_together(grids: Sequence[Grid], weight: Sequence[float]) -> Grid:
-    """Return one grid that carries all parts, its rows in the order of their shapes; a part that weighs nothing is left out."""
+    """Return one grid that carries all parts, its rows in the order of their shapes; a part that weighs nothing is left out.
+
+    Parameters
+    ----------
+    grids : sequence of Grid
+        (parts,), a grid for each part of the prior.
+    weight : sequence of float
+        (parts,), posterior weight of each part, summing to 1.
+    """
     kept = [(grid, share) for grid, share in zip(grids, weight, strict=True) if share > _FAINT]
     if len(kept) == 1:
         return kept[0][0]

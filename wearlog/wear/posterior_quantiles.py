@@ -14,7 +14,15 @@ _STEPS = 80
 
 
 def shape_quantiles(grid: Grid, probabilities: FloatArray) -> FloatArray:
-    """Return the shape below which each probability lies."""
+    """Return the shape below which each probability lies.
+
+    Parameters
+    ----------
+    grid : Grid
+        The posterior grid.
+    probabilities : array
+        (q,), between 0 and 1.
+    """
     if grid.shape_width == 0:
         return np.full(len(probabilities), np.exp(grid.log_shape[0]))
     running = np.maximum.accumulate(grid.shape_running)
@@ -70,7 +78,19 @@ def life_quantiles(grid: Grid, offset: FloatArray, factor: FloatArray, probabili
 def draw_laws(
     parts: Sequence[Grid], weight: Sequence[float], count: int, rng: np.random.Generator
 ) -> tuple[FloatArray, FloatArray]:
-    """Return ln(shape) and ln(median life) of `count` laws drawn from parts of the posterior with these weights."""
+    """Return ln(shape) and ln(median life) of `count` laws drawn from parts of the posterior with these weights.
+
+    Parameters
+    ----------
+    parts : sequence of Grid
+        (parts,), a grid for each part of the prior.
+    weight : sequence of float
+        (parts,), posterior weight of each part, summing to 1.
+    count : int
+        How many.
+    rng : Generator
+        Where chance comes from.
+    """
     if len(parts) == 1:
         return _drawn(parts[0], count, rng)
     shares = rng.multinomial(count, weight)

@@ -102,7 +102,15 @@ def starting_guess(
 
 
 def scale_free_prior(shape_median: float, log_shape_sd: float) -> Prior:
-    """Return the prior with ln(shape) normal around ln(shape_median) and p(scale) ~ 1/scale."""
+    """Return the prior with ln(shape) normal around ln(shape_median) and p(scale) ~ 1/scale.
+
+    Parameters
+    ----------
+    shape_median : float
+        Median of the shape.
+    log_shape_sd : float
+        Standard deviation of ln(shape).
+    """
     if not (shape_median > 0 and log_shape_sd >= 0):
         raise DataError("A prior of the shape needs a median above 0 and a spread of 0 or more.", "Say 2 and 0.4.")
     return Prior(0.0, math.inf, math.log(shape_median), log_shape_sd)

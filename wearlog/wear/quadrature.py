@@ -35,6 +35,13 @@ class Panel:
 def panel(count: int, cells: int) -> Panel:
     """Return the rule with `count` nodes and an even table of `cells` cells; the same object each time.
 
+    Parameters
+    ----------
+    count : int
+        How many.
+    cells : int
+        Cells of the even table.
+
     Notes
     -----
     The function is replaced by the polynomial through its nodes, written in Legendre polynomials P_n; the integral of
@@ -59,6 +66,13 @@ def panel(count: int, cells: int) -> Panel:
 def times_table(rows: FloatArray, table: FloatArray) -> FloatArray:
     """Return rows (s, n) times table (cells + 1, n), shape (s, cells + 1).
 
+    Parameters
+    ----------
+    rows : array
+        (s, n).
+    table : array
+        (cells + 1, n).
+
     Notes
     -----
     In blocks of a few rows: a product of this size in one piece wakes the threads of the linear algebra library, and
@@ -73,7 +87,21 @@ def times_table(rows: FloatArray, table: FloatArray) -> FloatArray:
 def hermite(
     t: FloatArray, left: FloatArray, right: FloatArray, left_slope: FloatArray, right_slope: FloatArray
 ) -> tuple[FloatArray, FloatArray]:
-    """Return value and slope of Hermite's cubic at t in [0, 1]; slopes per cell."""
+    """Return value and slope of Hermite's cubic at t in [0, 1]; slopes per cell.
+
+    Parameters
+    ----------
+    t : array
+        (n,), place in the cell, 0 to 1.
+    left : array
+        (n,), value at 0.
+    right : array
+        (n,), value at 1.
+    left_slope : array
+        (n,), slope at 0, per cell.
+    right_slope : array
+        (n,), slope at 1, per cell.
+    """
     rise = right - left
     bend, twist = left_slope - rise, right_slope - rise
     value = left + t * rise + t * (1 - t) * ((1 - t) * bend - t * twist)

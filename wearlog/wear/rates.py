@@ -97,7 +97,13 @@ def rate_from_range(low: float, high: float, chance_low: float = 0.1, chance_hig
 
 
 def rate_from_guess(rate: float) -> GammaRate:
-    """Return the gamma law of a guess given as one number: 10 % below a third of it and 10 % above three times it."""
+    """Return the gamma law of a guess given as one number: 10 % below a third of it and 10 % above three times it.
+
+    Parameters
+    ----------
+    rate : float
+        Guess of events per unit of exposure, above 0.
+    """
     return rate_from_range(rate / _ROOM, rate * _ROOM)
 
 

@@ -76,6 +76,11 @@ def laplace_test(watched: Histories) -> TrendTest:
 def mil_hdbk_189_test(watched: Histories) -> TrendTest:
     """Test against a constant rate by 2 x the sum of ln(end / age) (MIL-HDBK-189).
 
+    Parameters
+    ----------
+    watched : Histories
+        Events of systems and the ages between which each was watched.
+
     Returns
     -------
     TrendTest
@@ -97,6 +102,11 @@ def mil_hdbk_189_test(watched: Histories) -> TrendTest:
 
 def lewis_robinson_test(watched: Histories) -> TrendTest:
     """Test against any renewal process: Laplace's statistic over the coefficient of variation of the gaps.
+
+    Parameters
+    ----------
+    watched : Histories
+        Events of systems and the ages between which each was watched.
 
     Returns
     -------
@@ -203,7 +213,13 @@ def arrangements_variance(tied: Sequence[int]) -> float:
 
 
 def gaps(watched: Histories) -> FloatArray:
-    """Return the gaps of all systems in order: from start of watch to first event, then from event to event."""
+    """Return the gaps of all systems in order: from start of watch to first event, then from event to event.
+
+    Parameters
+    ----------
+    watched : Histories
+        Events of systems and the ages between which each was watched.
+    """
     first = np.append([True], watched.system[1:] != watched.system[:-1])[: len(watched.system)]
     before = np.where(first, watched.start[watched.system], np.append([0.0], watched.age[:-1])[: len(watched.age)])
     return np.asarray(watched.age - before)

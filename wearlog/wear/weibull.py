@@ -174,6 +174,17 @@ def root_of_profile(
     """Return the shape b with b (mean of y under weights w exp(by) - mean_failure) = 1, and the sums there.
 
     This form of the score is close to linear in b, so that Newton's method takes 3 or 4 steps.
+
+    Parameters
+    ----------
+    y : array
+        (n,), ln of the ages of exit and entry over the oldest age.
+    weight : array
+        (n,), how often each age counts; negative for entries.
+    mean_failure : float
+        Mean over the failures of ln(age over the oldest age).
+    shape : float
+        Where the search begins.
     """
     low, high = _FLATTEST, _STEEPEST
     weighted_y = weight * y
@@ -211,7 +222,17 @@ def root_of_profile(
 
 
 def best_of_a_ladder(y: FloatArray, weight: FloatArray, mean_failure: float) -> float:
-    """Return the most likely of 25 shapes from 0.05 to 50: with late entries the likelihood may have two peaks."""
+    """Return the most likely of 25 shapes from 0.05 to 50: with late entries the likelihood may have two peaks.
+
+    Parameters
+    ----------
+    y : array
+        (n,), ln of the ages of exit and entry over the oldest age.
+    weight : array
+        (n,), how often each age counts; negative for entries.
+    mean_failure : float
+        Mean over the failures of ln(age over the oldest age).
+    """
     ladder = np.geomspace(0.05, 50.0, 25)
     total = np.exp(ladder[:, None] * y) @ weight
     total[total <= 0] = np.nan
