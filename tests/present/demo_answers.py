@@ -11,6 +11,7 @@ from wearlog.logbook.planned_areas import planned_areas
 from wearlog.present.answer_sheet import AnswerSheet
 from wearlog.present.cost_sheet import cost_sheet
 from wearlog.present.digits import Measures
+from wearlog.present.fault_sheet import fault_sheet
 from wearlog.present.life_cost_sheet import life_sheet, years_kept_sheet
 from wearlog.present.order_sheet import order_sheets
 from wearlog.present.own_cost_sheet import curve_sheet, season_cost_sheet
@@ -23,6 +24,7 @@ from wearlog.present.stock_sheet import stock_sheet
 from wearlog.reckoning.costs import Split, cost_table
 from wearlog.reckoning.due import services_due
 from wearlog.reckoning.farm import Farm, farm_from
+from wearlog.reckoning.fault_list import fault_lines
 from wearlog.reckoning.own_costs import FleetCurves, MachineLife, economic_lives, own_curves
 from wearlog.reckoning.season_plan import SeasonPlanView, season_plan
 from wearlog.reckoning.stock import shelf_view
@@ -115,7 +117,23 @@ def _costs_question(place: int, year: int | None = None) -> Callable[[DemoFarm],
     return lambda demo: costs(demo.door, year, 6.0).sheets[place]
 
 
+def _faults(demo: DemoFarm, *, only_open: bool = False) -> AnswerSheet[Any]:
+    with demo.store.reading() as connection:
+        lines = fault_lines(connection, demo.farm)
+    return fault_sheet(lines, demo.machine_names, demo.measures, only_open=only_open)
+
+
+def _faults_question(demo: DemoFarm) -> AnswerSheet[Any]:
+    from wearlog.tui.questions.electrics import faults
+
+    return faults(demo.door)
+
+
 CASES = {
+    "faults": Case("wearlog.present.fault_sheet.fault_sheet", _faults, ("faults",), _faults_question),
+    "open faults": Case(
+        "wearlog.present.fault_sheet.fault_sheet", lambda demo: _faults(demo, only_open=True), ("faults", "--open")
+    ),
     "costs by machine": Case(
         "wearlog.present.cost_sheet.cost_sheet", _costs(Split.MACHINE), ("cost",), _costs_question(0)
     ),

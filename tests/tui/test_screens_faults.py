@@ -55,7 +55,7 @@ def test_importing_these_screens_loads_nothing_heavy() -> None:
 def test_the_list_has_open_faults_first_and_can_be_filtered(demo_log: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         await press(pilot, "e")
-        assert "1 fault open, 11 faults past" in screen_text(screens)
+        assert "1 fault open, 11 faults past." in screen_text(screens)
         assert screen_lines(screens)[3].startswith(">  12 OPEN   Alder")
         await keep(screens, pilot, "faults")
         await press(pilot, "slash")

@@ -7,7 +7,7 @@ from typing import Final, NamedTuple
 
 import click
 
-from wearlog.cli.options import answer, local_now, with_db, with_json
+from wearlog.cli.options import answer_sheet, local_now, with_db, with_json, with_save
 from wearlog.errors import UsageError
 from wearlog.logbook.doors import opened
 
@@ -63,30 +63,27 @@ class _FaultGroup(click.Group):
     context_settings={"help_option_names": ["-h", "--help"]},
 )
 @click.option("--open", "only_open", is_flag=True, help="Only those that are open.")
+@with_save
 @with_json
 @with_db
 @click.pass_context
-def faults_command(ctx: click.Context, *, only_open: bool, as_json: bool, db: str) -> None:
+def faults_command(ctx: click.Context, *, only_open: bool, as_json: bool, save: str, db: str) -> None:
     """List electrical faults, the open ones first; a number, or the beginning of a title, names one in the commands below."""
     if ctx.invoked_subcommand is not None:
-        if only_open or as_json or db:
+        if only_open or as_json or save or db:
             name = ctx.invoked_subcommand
             raise UsageError(
                 "The options stand in the wrong place.", f"Write them behind it: wearlog faults {name} ..."
             )
         return
     from wearlog.present.digits import Measures
-    from wearlog.present.fault_words import fault_json, fault_table
+    from wearlog.present.fault_sheet import fault_sheet
     from wearlog.reckoning.farm import farm_from
     from wearlog.reckoning.fault_list import fault_lines
 
     with opened(db) as store, store.reading() as connection:
         farm = farm_from(connection, local_now())
-        rows = [row for row in fault_lines(connection, farm) if row.fault.closed_at is None or not only_open]
+        rows = fault_lines(connection, farm)
     names = {machine.id: machine.name for machine in farm.machines}
-    lines = (
-        fault_table(rows, names, Measures(farm.settings))
-        if rows
-        else ["No fault is open." if only_open else "No fault yet. 'wearlog faults open' opens one."]
-    )
-    answer(lines, as_json, lambda: fault_json(rows, names))
+    sheet = fault_sheet(rows, names, Measures(farm.settings), only_open=only_open)
+    answer_sheet(sheet, as_json=as_json, save=save)

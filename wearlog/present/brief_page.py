@@ -9,7 +9,7 @@ from typing import Any
 from wearlog.facts.closed_lists import MachineKind
 from wearlog.present.cost_sheet import SHORT, cost_sheet
 from wearlog.present.digits import Measures
-from wearlog.present.fault_words import fault_json, fault_sentence
+from wearlog.present.fault_sheet import fault_sentence, fault_sheet, is_open
 from wearlog.present.service_sheet import due_sentence, service_sheet
 from wearlog.present.sheet_faces import sheet_json, table_lines
 from wearlog.present.stock_sheet import order_sentence, order_total_minor, stock_sheet
@@ -115,8 +115,7 @@ def _buy(brief: Brief, measures: Measures) -> list[str]:
 
 def _faults(brief: Brief, measures: Measures) -> list[str]:
     names = {machine.id: machine.name for machine in brief.machines}
-    still_open = [row for row in brief.faults if row.fault.closed_at is None]
-    lines = _first(still_open, lambda row: fault_sentence(row, names, measures))
+    lines = _first(filter(is_open, brief.faults), lambda row: fault_sentence(row, names, measures))
     return _section("OPEN FAULTS", lines, none="None.")
 
 
@@ -151,7 +150,7 @@ def brief_json(brief: Brief) -> dict[str, Any]:
         "cut_unit": measures.area_unit,
         **wear_json(brief.wear.kinds, brief.machines, measures, ahead=brief.wear.ahead),
         **sheet_json(stock_sheet(brief.shelves, {}, measures)),
-        **fault_json(brief.faults, names),
+        **sheet_json(fault_sheet(brief.faults, names, measures)),
         **sheet_json(service_sheet(brief.services, names, measures)),
         "cost_by_machine": sheet_json(cost_sheet(brief.cost_by_machine, measures)),
         "cost_by_season": sheet_json(cost_sheet(brief.cost_by_season, measures)),

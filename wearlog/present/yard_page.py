@@ -7,7 +7,7 @@ from uuid import UUID
 from wearlog.facts.plain_text import one_line
 from wearlog.facts.positions import format_positions
 from wearlog.present.digits import Measures
-from wearlog.present.fault_words import fault_sentence
+from wearlog.present.fault_sheet import fault_sentence
 from wearlog.present.service_sheet import due_sentence
 from wearlog.present.stock_sheet import order_sentence
 from wearlog.present.words import word

@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from uuid import UUID
 
 from wearlog.exchange.sheet_page import Heading, PageTable, page_table
 from wearlog.facts.cautions import BOOK_COMES_FIRST, CAUTIONS
 from wearlog.present.cost_sheet import cost_sheet
 from wearlog.present.digits import NOTHING, Measures, number
-from wearlog.present.fault_words import finding
+from wearlog.present.fault_sheet import PRINTED, fault_sheet
 from wearlog.present.guess_agreement import conflict_lines
 from wearlog.present.order_sheet import order_sheets
 from wearlog.present.own_cost_sheet import curve_sheet
@@ -101,7 +99,7 @@ def report_content(given: Sources, measures: Measures) -> ReportContent:
         undecided=tuple(undecided.about(row, measures) for row in undecided.rows),
         wears=_wear_table(view, measures),
         guesses=tuple(conflict_lines((kind.life for kind in view.outlook.kinds if kind.components), measures)),
-        faults=_fault_table(given.faults, names, measures),
+        faults=page_table(fault_sheet(given.faults, names, measures, only_open=True).only(*PRINTED)),
         services=page_table(service_sheet(given.services, names, measures, which=is_pressing)),
         costs=tuple(page_table(cost_sheet(table, measures)) for table in (given.cost_by_machine, given.cost_by_season)),
         curve=tuple(curve_sheet(given.curves, measures).sentences),
@@ -148,19 +146,3 @@ def _wear_table(view: SeasonPlanView, measures: Measures) -> PageTable:
             )
         )
     return PageTable(columns, tuple(rows))
-
-
-def _fault_table(faults: Iterable[FaultLine], names: Mapping[UUID, str], measures: Measures) -> PageTable:
-    columns = _columns("machine", "fault", "since", "time on this circuit", "found so far")
-    rows = tuple(
-        (
-            names.get(row.fault.machine_id, NOTHING),
-            row.fault.title,
-            measures.day(row.fault.opened_at),
-            f"{row.nth} of {row.of}",
-            finding(row),
-        )
-        for row in faults
-        if row.fault.closed_at is None
-    )
-    return PageTable(columns, rows)

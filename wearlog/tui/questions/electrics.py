@@ -5,85 +5,35 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from datetime import datetime
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING
 from uuid import UUID
 
 from wearlog.errors import NotFoundError, WearlogError
-from wearlog.facts.plain_text import one_line
 from wearlog.present.saved_words import saved_line
-from wearlog.tui.widgets.list_rows import FixedSource, ListColumn, ListRow
 
 if TYPE_CHECKING:
     from wearlog.facts.closed_lists import CheckKind
     from wearlog.facts.electrics import Fault
     from wearlog.facts.machines import Machine
     from wearlog.logbook.faulting import CheckEntry, FindingEntry
+    from wearlog.present.answer_sheet import AnswerSheet
     from wearlog.present.fault_page import CasePage, DrawnNode
+    from wearlog.reckoning.fault_list import FaultLine
     from wearlog.reckoning.fault_log import FaultLog
     from wearlog.tui.door import Door
 
-COLUMNS: Final = (
-    ListColumn("no.", 3, 4, figures=True),
-    ListColumn("", 6, 6),
-    ListColumn("machine", 8, 14, weight=1),
-    ListColumn("fault", 20, 44),
-    ListColumn("opened", 10, 10, weight=2),
-    ListColumn("on circuit", 10, 10, weight=3),
-    ListColumn("found", 12, 40, weight=4),
-    ListColumn("quiet for", 9, 9, figures=True, weight=5),
-)
 
-
-@dataclass(frozen=True, slots=True)
-class FaultKey:
-    """What a row of the list stands for."""
-
-    fault_id: UUID
-    machine_id: UUID
-    is_open: bool
-
-
-@dataclass(frozen=True, slots=True)
-class FaultsPage:
-    """Every fault, the open ones first, and a sentence on them."""
-
-    about: str
-    source: FixedSource
-
-
-def faults(door: Door) -> FaultsPage:
-    """Return every fault in words, the open ones first, then the latest."""
-    from wearlog.present.digits import Measures, number
-    from wearlog.present.fault_words import finding
-    from wearlog.present.words import counted
+def faults(door: Door) -> AnswerSheet[FaultLine]:
+    """Return every fault, the open ones first, then the latest."""
+    from wearlog.present.digits import Measures
+    from wearlog.present.fault_sheet import fault_sheet
     from wearlog.reckoning.fault_list import fault_lines
 
     with door.log.reading() as connection:
         farm = door.farm(connection)
         lines = fault_lines(connection, farm)
-    names = {machine.id: one_line(machine.name) for machine in farm.machines}
-    measures = Measures(farm.settings)
-    rows = tuple(
-        ListRow(
-            FaultKey(one.fault.id, one.fault.machine_id, one.fault.closed_at is None),
-            (
-                str(one.number),
-                "OPEN" if one.fault.closed_at is None else "closed",
-                names.get(one.fault.machine_id, "-"),
-                one_line(one.fault.title),
-                measures.day(one.fault.opened_at),
-                f"{one.nth} of {one.of}" if one.of > 1 else "first",
-                one_line(finding(one)),
-                "-" if one.quiet_seconds is None else f"{number(one.quiet_seconds / 3600)} h",
-            ),
-            alarm=one.fault.closed_at is None,
-        )
-        for one in lines
-    )
-    still = sum(row.alarm for row in rows)
-    return FaultsPage(
-        f"{counted(still, 'fault')} open, {counted(len(rows) - still, 'fault')} past", FixedSource(COLUMNS, rows)
-    )
+    names = {machine.id: machine.name for machine in farm.machines}
+    return fault_sheet(lines, names, Measures(farm.settings))
 
 
 def case(door: Door, fault_id: UUID, without: frozenset[CheckKind] = frozenset()) -> CasePage:
