@@ -11,7 +11,9 @@ from wearlog.logbook.planned_areas import planned_areas
 from wearlog.present.answer_sheet import AnswerSheet
 from wearlog.present.cost_sheet import cost_sheet
 from wearlog.present.digits import Measures
+from wearlog.present.fault_check_sheet import checklist_sheet, step_sheet
 from wearlog.present.fault_sheet import fault_sheet
+from wearlog.present.fault_trail_sheet import trail_sheet
 from wearlog.present.life_cost_sheet import life_sheet, years_kept_sheet
 from wearlog.present.order_sheet import order_sheets
 from wearlog.present.own_cost_sheet import curve_sheet, season_cost_sheet
@@ -21,10 +23,14 @@ from wearlog.present.planned_area_sheet import planned_area_sheet
 from wearlog.present.service_sheet import service_sheet
 from wearlog.present.spare_sheet import spare_sheet
 from wearlog.present.stock_sheet import stock_sheet
+from wearlog.present.suspect_sheet import every_suspect, suspect_sheet
 from wearlog.reckoning.costs import Split, cost_table
 from wearlog.reckoning.due import services_due
 from wearlog.reckoning.farm import Farm, farm_from
+from wearlog.reckoning.fault_case import Advice, FaultCase, advise, fault_case
 from wearlog.reckoning.fault_list import fault_lines
+from wearlog.reckoning.fault_log import read_fault_log
+from wearlog.reckoning.fault_trail import FaultTrail, trail_of
 from wearlog.reckoning.own_costs import FleetCurves, MachineLife, economic_lives, own_curves
 from wearlog.reckoning.season_plan import SeasonPlanView, season_plan
 from wearlog.reckoning.stock import shelf_view
@@ -123,6 +129,25 @@ def _faults(demo: DemoFarm, *, only_open: bool = False) -> AnswerSheet[Any]:
     return fault_sheet(lines, demo.machine_names, demo.measures, only_open=only_open)
 
 
+def _past_case(demo: DemoFarm) -> FaultCase:
+    """The ninth fault of the demo, of a trail of four."""
+    with demo.store.reading() as connection:
+        log = read_fault_log(connection)
+        return fault_case(log, demo.farm, log.faults[8])
+
+
+def _open_advice(demo: DemoFarm) -> Advice:
+    with demo.store.reading() as connection:
+        log = read_fault_log(connection)
+        return advise(fault_case(log, demo.farm, next(one for one in log.faults if one.closed_at is None)))
+
+
+def _trail(demo: DemoFarm) -> FaultTrail:
+    with demo.store.reading() as connection:
+        log = read_fault_log(connection)
+        return trail_of(connection, log, demo.farm, log.faults[8])
+
+
 def _faults_question(demo: DemoFarm) -> AnswerSheet[Any]:
     from wearlog.tui.questions.electrics import faults
 
@@ -130,6 +155,27 @@ def _faults_question(demo: DemoFarm) -> AnswerSheet[Any]:
 
 
 CASES = {
+    "suspects": Case(
+        "wearlog.present.suspect_sheet.every_suspect",
+        lambda demo: every_suspect(_past_case(demo), demo.measures),
+        ("faults", "suspects", "9", "--most", "500"),
+    ),
+    "first suspects": Case(
+        "wearlog.present.suspect_sheet.suspect_sheet", lambda demo: suspect_sheet(_past_case(demo), demo.measures)
+    ),
+    "next checks": Case(
+        "wearlog.present.fault_check_sheet.step_sheet",
+        lambda demo: step_sheet(_open_advice(demo), demo.measures),
+    ),
+    "a checklist": Case(
+        "wearlog.present.fault_check_sheet.checklist_sheet",
+        lambda demo: checklist_sheet(_past_case(demo).this_time, demo.measures),
+    ),
+    "a trail": Case(
+        "wearlog.present.fault_trail_sheet.trail_sheet",
+        lambda demo: trail_sheet(_trail(demo), demo.measures),
+        ("faults", "trail", "9"),
+    ),
     "faults": Case("wearlog.present.fault_sheet.fault_sheet", _faults, ("faults",), _faults_question),
     "open faults": Case(
         "wearlog.present.fault_sheet.fault_sheet", lambda demo: _faults(demo, only_open=True), ("faults", "--open")

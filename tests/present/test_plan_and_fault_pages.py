@@ -13,8 +13,9 @@ from wearlog.facts.closed_lists import CheckKind, Choice
 from wearlog.facts.farm_settings import FarmSettings
 from wearlog.plan.budget import Limits
 from wearlog.present.digits import Measures
+from wearlog.present.fault_check_sheet import checklist_sheet, checklist_told
 from wearlog.present.fault_page import case_page, drawn_nodes
-from wearlog.present.fault_trail_page import checklist_told, count_lines, trail_page
+from wearlog.present.fault_trail_page import count_lines, trail_page
 from wearlog.present.plan_json import plan_json
 from wearlog.present.plan_page import plan_lines_of_page
 from wearlog.present.plan_shown import plan_page, plan_sums, why_page
@@ -194,7 +195,7 @@ def test_a_trail_has_its_times_its_count_and_every_checklist(demo_store: Store) 
         "  2024 ████████████ 3 (+1)",
         "  2025 ████████████████ 4 (+1)",
     ]
-    assert checklist_told(trail.times[2]) == [
+    assert checklist_told(checklist_sheet(trail.times[2], MEASURES)) == [
         "1. look at Fuse 5 header: BAD, 5 min",
         "   expected whole; seen charred",
         "2. look at Header plug: UNCLEAR, 6 min",

@@ -31,8 +31,8 @@ from wearlog.logbook.faulting import CheckEntry, FindingEntry, close_fault, note
 from wearlog.logbook.saving import save
 from wearlog.logbook.working import read_meter, stop
 from wearlog.present.digits import Measures
-from wearlog.present.fault_case_words import fuse_words, how_it_went, last_time, suspect_lines, suspects_json
-from wearlog.present.fault_trail_words import (
+from wearlog.present.fault_case_words import fuse_words, how_it_went, last_time
+from wearlog.present.fault_trail_sheet import (
     condition_sentence,
     cost_sentence,
     held_sentence,
@@ -40,6 +40,8 @@ from wearlog.present.fault_trail_words import (
     ordinal,
     trend_sentence,
 )
+from wearlog.present.sheet_faces import sheet_json
+from wearlog.present.suspect_sheet import every_suspect, suspect_sheet
 from wearlog.reckoning.farm import Farm, farm_from
 from wearlog.reckoning.fault_case import FaultCase, advise, fault_case
 from wearlog.reckoning.fault_log import FaultLog, fault_named, read_fault_log
@@ -101,7 +103,9 @@ def test_every_case_of_the_demo_has_percentages_that_add_up_to_100(demo_store: S
         case = case_of(demo_store, str(number))
         listing = case.suspects.listed(8)
         assert sum(one.percent for one in listing.suspects) + listing.others_percent == 100
-        assert sum(one["chance"] for one in suspects_json(case)["suspects"]) == pytest.approx(1, abs=1e-4)
+        assert sum(one["chance"] for one in sheet_json(every_suspect(case, MEASURES))["suspects"]) == pytest.approx(
+            1, abs=1e-4
+        )
 
 
 @pytest.mark.parametrize(
@@ -204,14 +208,13 @@ def test_what_one_fault_cannot_explain_is_said_with_how_likely_two_are(header: S
     opened(header, "reel lift valve dead", "reel fore dead", "stubble lights works", "left height sensor works")
     case = case_of(header.store, "1")
     assert case.both is not None
-    lines = suspect_lines(case, MEASURES)
-    assert lines[-5:] == [
+    assert suspect_sheet(case, MEASURES).sentences[-5:] == (
         "No single fault explains everything; the best leaves open: Reel lift valve dead.",
         "Likelier that something was misread or is not drawn, so look at it once more; two faults at once: 14 %.",
         "  if two, 79 %: two wires of Header harness (open)",
         "  if two, 7 %: two wires of Header ground (open)",
         "  if two, 4 %: Reel lift valve (failed device) with Reel fore-aft valve (failed device)",
-    ]
+    )
 
 
 def test_the_demos_recurring_fault_is_one_trail_and_others_stand_alone(demo_store: Store) -> None:

@@ -16,10 +16,13 @@ from wearlog.logbook.doors import opened
 
 if TYPE_CHECKING:
     from wearlog.facts.cautions import Caution
+    from wearlog.faults.next_check import NextStep
+    from wearlog.present.answer_sheet import AnswerSheet
     from wearlog.present.digits import Measures
     from wearlog.reckoning.farm import Farm
-    from wearlog.reckoning.fault_case import FaultCase
+    from wearlog.reckoning.fault_case import Advice, FaultCase
     from wearlog.reckoning.fault_log import FaultLog
+    from wearlog.reckoning.fault_trail import FaultTrail
     from wearlog.store.connection import Connection
 
 CHECK_KINDS = {kind.value.replace("_", "-"): kind for kind in CheckKind}
@@ -54,17 +57,21 @@ def terminal_form() -> tuple[int, bool]:
 def suspects_command(fault: str, *, most: int, draw: bool, as_json: bool, db: str) -> None:
     """Rank what could be wrong, with percentages that add up to 100. FAULT is a number of the list or a beginning of its title."""
     from wearlog.present.digits import Measures
-    from wearlog.present.fault_case_words import suspect_lines, suspects_drawn, suspects_json
+    from wearlog.present.fault_case_words import suspects_drawn
+    from wearlog.present.sheet_faces import sheet_json, table_lines
+    from wearlog.present.suspect_sheet import every_suspect, suspect_sheet
     from wearlog.reckoning.fault_case import fault_case
     from wearlog.reckoning.fault_log import fault_named
 
     with fault_view(db) as (_, farm, log):
         case = fault_case(log, farm, fault_named(log, fault))
-    lines = suspect_lines(case, Measures(farm.settings), most=most)
+    measures = Measures(farm.settings)
+    sheet = suspect_sheet(case, measures, most=most)
+    lines = [sheet.headline, "", *table_lines(sheet), "", *sheet.sentences]
     if draw:
         width, ascii_only = terminal_form()
         lines += ["", *suspects_drawn(case, width=width, ascii_only=ascii_only)]
-    answer(lines, as_json, lambda: suspects_json(case))
+    answer(lines, as_json, lambda: sheet_json(every_suspect(case, measures)))
 
 
 @command(
@@ -83,7 +90,8 @@ def suspects_command(fault: str, *, most: int, draw: bool, as_json: bool, db: st
 def next_command(fault: str, *, most: int, without: tuple[str, ...], as_json: bool, db: str) -> None:
     """Say which check or repair takes the least time to a found and fixed fault, with what to expect there."""
     from wearlog.present.digits import Measures
-    from wearlog.present.fault_case_words import advice_json, advice_lines
+    from wearlog.present.fault_check_sheet import step_sheet
+    from wearlog.present.sheet_faces import sheet_json
     from wearlog.reckoning.fault_case import advise, fault_case
     from wearlog.reckoning.fault_log import fault_named
 
@@ -91,7 +99,23 @@ def next_command(fault: str, *, most: int, without: tuple[str, ...], as_json: bo
         case = fault_case(log, farm, fault_named(log, fault))
     advice = advise(case, most=most, without=frozenset(CHECK_KINDS[kind] for kind in without))
     tell_cautions(advice.cautions)
-    answer(advice_lines(advice, Measures(farm.settings)), as_json, lambda: advice_json(advice))
+    measures = Measures(farm.settings)
+    sheet = step_sheet(advice, measures)
+    answer(_next_lines(sheet, advice, measures), as_json, lambda: sheet_json(sheet))
+
+
+def _next_lines(sheet: AnswerSheet[NextStep], advice: Advice, measures: Measures) -> list[str]:
+    """The steps, above them how the last time went, below them how to note the first."""
+    from wearlog.present.fault_case_words import fuse_words, how_to_note, last_time
+    from wearlog.present.fault_check_sheet import checklist_sheet, step_lines
+    from wearlog.present.sheet_faces import table_lines
+
+    case, lines = advice.case, [sheet.headline]
+    if case.before:
+        past = checklist_sheet(case.before[0], measures)
+        lines += [last_time(case.before[0], measures), *(f"  {line}" for line in table_lines(past))]
+    lines += [*step_lines(sheet), *sheet.sentences, *how_to_note(case.number, advice.steps[0])]
+    return lines + [fuse_words(fuse) for fuse in advice.blown]
 
 
 def tell_cautions(cautions: tuple[Caution, ...]) -> None:
@@ -116,7 +140,7 @@ def trail_command(fault: str | None, *, show_all: bool, as_json: bool, db: str) 
     With FAULT only its trail, with all its checklists.
     """
     from wearlog.present.digits import Measures
-    from wearlog.present.fault_trail_words import trail_lines, trails_json
+    from wearlog.present.fault_trail_sheet import trails_json
     from wearlog.reckoning.fault_log import fault_named
     from wearlog.reckoning.fault_trail import fault_trails, trail_of
 
@@ -127,15 +151,31 @@ def trail_command(fault: str | None, *, show_all: bool, as_json: bool, db: str) 
         else:
             trails = (trail_of(connection, log, farm, fault_named(log, fault)),)
     measures = Measures(farm.settings)
-    pages = [trail_lines(trail, measures, with_checks=fault is not None) for trail in trails]
+    pages = [_trail_lines(trail, measures, with_checks=fault is not None) for trail in trails]
     lines = [line for page in pages for line in ("", *page)][1:] or ["No fault has come back."]
     answer(lines, as_json, lambda: trails_json(trails, measures))
+
+
+def _trail_lines(trail: FaultTrail, measures: Measures, *, with_checks: bool) -> list[str]:
+    """One trail: its heading, every time it came, and what follows from them."""
+    from wearlog.present.fault_check_sheet import checklist_sheet
+    from wearlog.present.fault_trail_sheet import trail_sheet
+    from wearlog.present.sheet_faces import table_lines
+
+    sheet = trail_sheet(trail, measures)
+    lines = [sheet.headline, *table_lines(sheet)]
+    if with_checks:
+        for past in trail.times:
+            heading = f"Checklist of {measures.day(past.fault.opened_at)}:"
+            lines += ["", heading, *table_lines(checklist_sheet(past, measures))]
+        lines.append("")
+    return [*lines, *sheet.sentences]
 
 
 def opening_lines(case: FaultCase, measures: Measures) -> list[str]:
     """Return what is known of a fault that was opened just now, if it came before."""
     from wearlog.present.fault_case_words import last_time
-    from wearlog.present.fault_trail_words import ordinal
+    from wearlog.present.fault_trail_sheet import ordinal
 
     if not case.before:
         return []

@@ -181,7 +181,7 @@ def close_command(
 
 def _after_closing(fault: Fault, db: str) -> list[str]:
     from wearlog.present.digits import Measures
-    from wearlog.present.fault_trail_words import heading, held_sentence
+    from wearlog.present.fault_trail_sheet import heading, held_sentence
     from wearlog.reckoning.fault_trail import trail_of
 
     with fault_view(db) as (connection, farm, log):

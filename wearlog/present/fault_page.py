@@ -9,26 +9,15 @@ from uuid import UUID
 
 from wearlog.facts.cautions import BOOK_COMES_FIRST
 from wearlog.facts.closed_lists import CheckKind, FaultMode
-from wearlog.facts.plain_text import one_line
 from wearlog.faults.cautions import ELECTRICAL_CAUTIONS, cautions_for, further_cautions
 from wearlog.faults.circuit import Circuit, Node
 from wearlog.faults.diagram_drawing import draw_diagram
-from wearlog.faults.next_check import NextStep
 from wearlog.faults.suspects import Suspects
 from wearlog.present.digits import Measures, number
-from wearlog.present.fault_case_words import (
-    NOT_ON_DIAGRAM,
-    RATES_NOTE,
-    fuse_words,
-    how_it_went,
-    last_time,
-    sign_words,
-    step_words,
-    suspect_lines,
-    why,
-)
-from wearlog.present.fault_trail_page import checklist_told
-from wearlog.present.fault_trail_words import ordinal
+from wearlog.present.fault_case_words import case_title, fuse_words, how_it_went, last_time, sign_words
+from wearlog.present.fault_check_sheet import checklist_sheet, checklist_told, step_sheet
+from wearlog.present.fault_trail_sheet import ordinal
+from wearlog.present.suspect_sheet import RATES_NOTE, suspect_sheet, two_fault_lines
 from wearlog.present.words import listed, word
 from wearlog.reckoning.fault_case import Advice, FaultCase
 
@@ -120,23 +109,26 @@ def case_page(case: FaultCase, advice: Advice | None, measures: Measures) -> Cas
     first = next((one for one in case.suspects.ranked() if one.node is not None), None)
     fault = case.fault
     before = case.before[0] if case.before else None
+    suspects = suspect_sheet(case, measures)
     return CasePage(
         fault_id=fault.id,
         machine_id=case.machine.id,
-        title=f"{case.number}. {case.machine.name}: {one_line(fault.title)}",
+        title=case_title(case),
         about=_about(case, measures),
-        suspects=tuple(_suspects(case)),
-        note=_two_faults(case, measures) or RATES_NOTE,
+        suspects=tuple(suspects.about(one, measures) for one in suspects.listed),
+        note=_two_faults(case) or RATES_NOTE,
         cautions=(*(one.sentence for one in cautions_for(*_where(case, advice))), BOOK_COMES_FIRST),
         care=" ".join(one.sentence for one in (further_cautions(*_where(case, advice)) or ELECTRICAL_CAUTIONS)[:1]),
         is_begun=bool(case.checks),
         is_open=fault.closed_at is None,
-        step=step_page(case, advice.steps[0]) if advice else None,
+        step=step_page(advice, measures) if advice else None,
         fuses=tuple(fuse_words(fuse) for fuse in advice.blown) if advice else (),
         drawing=drawn_nodes(_in_question(case, advice), case.suspects),
         whole=drawn_nodes(case.circuit, case.suspects),
-        checklist=tuple(checklist_told(case.this_time)),
-        before=() if before is None else (last_time(before, measures), *checklist_told(before)),
+        checklist=tuple(checklist_told(checklist_sheet(case.this_time, measures))),
+        before=()
+        if before is None
+        else (last_time(before, measures), *checklist_told(checklist_sheet(before, measures))),
         last_time="" if before is None else last_time(before, measures),
         guess_node=first.node if first and first.node else "",
         guess_mode=first.mode if first else FaultMode.NOT_FOUND,
@@ -153,16 +145,17 @@ def _where(case: FaultCase, advice: Advice | None) -> tuple[Node | None, CheckKi
     return case.circuit.node(name) if name else None, step.check.kind if step.check else None
 
 
-def step_page(case: FaultCase, step: NextStep) -> StepWords:
+def step_page(advice: Advice, measures: Measures) -> StepWords:
     """Return what to do next, with what a sound circuit shows there."""
-    minutes = f"{number(step.minutes)} min{'' if step.check else ', with seeing that it is cured'}"
+    sheet, step = step_sheet(advice, measures), advice.steps[0]
+    doing, minutes, expect, why = sheet.cells(step)
     return StepWords(
         kind=step.check.kind if step.check else None,
         node=(step.check.node if step.check else step.repair) or "",
-        doing=step_words(case, step),
+        doing=doing,
         minutes=minutes,
-        expect=step.check.expected if step.check else "",
-        why=why(step),
+        expect=expect,
+        why=why,
         whole=f"about {number(step.expected_minutes)} min from here until it is found and fixed",
     )
 
@@ -242,23 +235,6 @@ def _about(case: FaultCase, measures: Measures) -> str:
     return "; ".join(parts)
 
 
-def _suspects(case: FaultCase, most: int = 8) -> list[str]:
-    listing = case.suspects.listed(most)
-    found = []
-    for one in listing.suspects:
-        shown = f"{one.percent} %" if one.percent or not one.chance else "under 1 %"
-        if one.node is None:
-            found.append(f"{shown} {NOT_ON_DIAGRAM}")
-            continue
-        coming = ", comes and goes" if one.intermittent_share > 0.5 else ""
-        found.append(f"{shown} {one.node}: {word(one.mode)}{coming}")
-    return [*found, *([f"{listing.others_percent} % others"] if listing.others_percent else [])]
-
-
-def _two_faults(case: FaultCase, measures: Measures) -> str:
-    """The first sentence of what one fault leaves open, where it does."""
-    if case.both is None:
-        return ""
-    lines = suspect_lines(case, measures)
-    start = next((place for place, line in enumerate(lines) if line.startswith("No single fault")), None)
-    return " ".join(lines[start : start + 2]) if start is not None else ""
+def _two_faults(case: FaultCase) -> str:
+    """The first sentences of what one fault leaves open, where it does."""
+    return "" if case.both is None else " ".join([*two_fault_lines(case.suspects, case.both)][:2])

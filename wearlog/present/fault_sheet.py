@@ -8,7 +8,7 @@ from uuid import UUID
 
 from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data
 from wearlog.present.digits import NOTHING, Measures, number
-from wearlog.present.fault_trail_words import ordinal
+from wearlog.present.fault_trail_sheet import ordinal
 from wearlog.present.json_form import rounded
 from wearlog.present.words import counted, word
 from wearlog.reckoning.fault_list import FaultLine

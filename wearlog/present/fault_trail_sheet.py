@@ -1,17 +1,20 @@
-"""A fault over the seasons in words and as JSON: how often, what was found, what it cost, whether the fix has held."""
+"""A fault over the seasons as an answer: every time it came, what was found, what it cost, whether the fix has held."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 from typing import Any
 
 from wearlog.facts.plain_text import one_line
 from wearlog.faults.held import Held
 from wearlog.faults.trail import ConditionShare, LaplaceTrend
+from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data
 from wearlog.present.digits import NOTHING, Measures, duration, number, percent
-from wearlog.present.fault_case_words import checklist_lines
+from wearlog.present.fault_case_words import how_it_went
+from wearlog.present.fault_check_sheet import checklist_sheet
 from wearlog.present.json_form import money, rounded
-from wearlog.present.tables import Column, text_table
+from wearlog.present.sheet_faces import sheet_json
 from wearlog.present.words import counted, listed, word
 from wearlog.reckoning.fault_case import PastTime
 from wearlog.reckoning.fault_trail import FaultTrail
@@ -21,15 +24,82 @@ from wearlog.units import ACRE_SQUARE_METRES
 _TELLING = 0.05
 
 
-def trail_lines(trail: FaultTrail, measures: Measures, *, with_checks: bool = False) -> list[str]:
-    """Return one trail: its heading, every time it came, and what follows from them."""
-    lines = [heading(trail), *_times_table(trail, measures)]
-    if with_checks:
-        for past in trail.times:
-            lines += ["", f"Checklist of {measures.day(past.fault.opened_at)}:", *checklist_lines(past)]
-        lines.append("")
-    if trail.trail.gaps:
-        lines.append(_gap_sentence(trail, measures))
+def trail_sheet(trail: FaultTrail, measures: Measures) -> AnswerSheet[PastTime]:
+    """Return the answer; a row is one time it came."""
+    return AnswerSheet(
+        name="episodes",
+        columns=_columns(trail),
+        rows=trail.times,
+        measures=measures,
+        headline=heading(trail),
+        sentences=_follows(trail, measures),
+        beside=_beside(trail, measures),
+        key_of=lambda past: past.fault.id,
+        about=lambda past, measures: _told(trail, past, measures),
+    )
+
+
+def _columns(trail: FaultTrail) -> tuple[AnswerColumn[PastTime], ...]:
+    def quiet(past: PastTime) -> float | None:
+        return _quiet_before(trail).get(past.number)
+
+    return (
+        AnswerColumn(
+            "no.", lambda past, _: str(past.number), "number", lambda past, _: past.number, least=3, figures=True
+        ),
+        data("id", lambda past, _: past.fault.id),
+        data("title", lambda past, _: past.fault.title),
+        AnswerColumn(
+            "opened",
+            lambda past, measures: measures.day(past.fault.opened_at),
+            "opened",
+            lambda past, _: past.fault.opened_at,
+            least=10,
+        ),
+        data("closed", lambda past, _: past.fault.closed_at),
+        AnswerColumn("checks", lambda past, _: str(len(past.checks)), figures=True, gives=2),
+        AnswerColumn("found", lambda past, _: _found(past), "node", lambda past, _: past.node or None, least=16),
+        data("mode", lambda past, _: past.finding.mode if past.finding else None),
+        data("fix", lambda past, _: past.finding.fix if past.finding else None),
+        AnswerColumn(
+            "evidence",
+            lambda past, _: word(past.finding.evidence) if past.finding else NOTHING,
+            "evidence",
+            lambda past, _: past.finding.evidence if past.finding else None,
+            least=8,
+            most=26,
+            gives=1,
+        ),
+        data("found_at", lambda past, _: past.found_at),
+        AnswerColumn(
+            "quiet before",
+            lambda past, _: NOTHING if (hours := quiet(past)) is None else f"{number(hours)} h",
+            "quiet_engine_hours_before",
+            lambda past, _: rounded(quiet(past), 1),
+            least=7,
+            figures=True,
+        ),
+        data("checks", lambda past, measures: sheet_json(checklist_sheet(past, measures))["checks"]),
+    )
+
+
+def _quiet_before(trail: FaultTrail) -> dict[int, float]:
+    """Hours without it before a time, by the number of the fault: those that came after a time that was closed."""
+    after_closed = [past.number for before, past in pairwise(trail.times) if before.fault.closed_at is not None]
+    return {number: gap.hours for number, gap in zip(after_closed, trail.trail.gaps, strict=True)}
+
+
+def _told(trail: FaultTrail, past: PastTime, measures: Measures) -> str:
+    """One time as a sentence."""
+    hours = _quiet_before(trail).get(past.number)
+    quiet = "" if hours is None else f"after {number(hours)} quiet hours, "
+    found = "still open" if past.fault.closed_at is None else how_it_went(past)
+    return f"{past.number}. {measures.day(past.fault.opened_at)}: {quiet}{found}"
+
+
+def _follows(trail: FaultTrail, measures: Measures) -> list[str]:
+    """What follows from the times, the answer last: whether the fix has held."""
+    lines = [_gap_sentence(trail, measures)] if trail.trail.gaps else []
     if trail.trail.trend is not None:
         lines.append(trend_sentence(trail.trail.trend))
     lines += [condition_sentence(share) for share in trail.conditions if share.p < _TELLING]
@@ -47,35 +117,6 @@ def ordinal(count: int) -> str:
     """Return 1st, 2nd, 3rd, 4th, 11th, 21st."""
     ending = "th" if 10 < count % 100 < 14 else {1: "st", 2: "nd", 3: "rd"}.get(count % 10, "th")
     return f"{count}{ending}"
-
-
-def _times_table(trail: FaultTrail, measures: Measures) -> list[str]:
-    columns = (
-        Column("no.", figures=True),
-        Column("opened"),
-        Column("checks", figures=True),
-        Column("found", widest=40),
-        Column("evidence", widest=26),
-        Column("quiet before", figures=True),
-    )
-    gaps = dict(zip(_after_closed(trail), trail.trail.gaps, strict=True))
-    rows = [
-        (
-            str(past.number),
-            measures.day(past.fault.opened_at),
-            str(len(past.checks)),
-            _found(past),
-            word(past.finding.evidence) if past.finding else NOTHING,
-            f"{number(gaps[place].hours)} h" if place in gaps else NOTHING,
-        )
-        for place, past in enumerate(trail.times)
-    ]
-    return text_table(columns, rows)
-
-
-def _after_closed(trail: FaultTrail) -> list[int]:
-    """Return which times came after a time that was closed: those that a gap leads to."""
-    return [place + 1 for place, past in enumerate(trail.times[:-1]) if past.fault.closed_at is not None]
 
 
 def _found(past: PastTime) -> str:
@@ -139,10 +180,10 @@ def held_words(held: Held) -> str:
 
 def trails_json(trails: Sequence[FaultTrail], measures: Measures) -> dict[str, Any]:
     """Return trails with their times, tests, cost, and whether the last fix has held."""
-    return {"trails": [_trail(trail, measures) for trail in trails]}
+    return {"trails": [sheet_json(trail_sheet(trail, measures)) for trail in trails]}
 
 
-def _trail(trail: FaultTrail, measures: Measures) -> dict[str, Any]:
+def _beside(trail: FaultTrail, measures: Measures) -> dict[str, Any]:
     trend, held, cost = trail.trail.trend, trail.held, trail.cost
     currency = measures.settings.currency
     return {
@@ -150,7 +191,6 @@ def _trail(trail: FaultTrail, measures: Measures) -> dict[str, Any]:
         "title": trail.times[-1].fault.title,
         "count": len(trail.times),
         "open": trail.is_open,
-        "episodes": [_episode(past) for past in trail.times],
         "gaps": [
             {"engine_hours": rounded(gap.hours, 1), "acres": rounded(gap.acres / float(ACRE_SQUARE_METRES), 1)}
             for gap in trail.trail.gaps
@@ -188,31 +228,4 @@ def _trail(trail: FaultTrail, measures: Measures) -> dict[str, Any]:
             "target": held.target,
             "engine_hours_to_target": rounded(held.hours_to_target, 1),
         },
-    }
-
-
-def _episode(past: PastTime) -> dict[str, Any]:
-    return {
-        "number": past.number,
-        "id": past.fault.id,
-        "title": past.fault.title,
-        "opened": past.fault.opened_at,
-        "closed": past.fault.closed_at,
-        "node": past.node or None,
-        "mode": past.finding.mode if past.finding else None,
-        "fix": past.finding.fix if past.finding else None,
-        "evidence": past.finding.evidence if past.finding else None,
-        "found_at": past.found_at,
-        "checks": [
-            {
-                "step": one.step,
-                "check": one.kind,
-                "node": one.node or None,
-                "expected": one.expected,
-                "measured": one.measured,
-                "verdict": one.verdict,
-                "minutes": rounded(one.minutes, 1),
-            }
-            for one in past.checks
-        ],
     }
