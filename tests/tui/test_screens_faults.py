@@ -56,7 +56,7 @@ def test_the_list_has_open_faults_first_and_can_be_filtered(demo_log: str) -> No
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         await press(pilot, "e")
         assert "1 fault open, 11 faults past." in screen_text(screens)
-        assert screen_lines(screens)[3].startswith(">  12 OPEN   Alder")
+        assert screen_lines(screens)[3].startswith("> 12 OPEN   Alder")
         await keep(screens, pilot, "faults")
         await press(pilot, "slash")
         await enter(pilot, Text("header fuse"))
@@ -155,7 +155,7 @@ def test_a_kind_of_check_is_passed_over_and_one_of_your_own_is_noted(demo_log: s
 
 def test_last_time_stands_on_the_screen_of_a_fault_that_came_back(demo_log: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await press(pilot, *TAMARACK, "enter")
+        await enter(pilot, *TAMARACK, "enter")
         assert "CLOSED" in screen_text(screens)
         await press(pilot, "tab")
         text = screen_text(screens)
@@ -174,7 +174,7 @@ def test_last_time_stands_on_the_screen_of_a_fault_that_came_back(demo_log: str)
 
 def test_the_trail_says_how_often_what_it_goes_with_and_whether_it_held(demo_log: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await press(pilot, *TAMARACK, "t")
+        await enter(pilot, *TAMARACK, "t")
         text = flat(screens)
         assert "header fuse blows when the header moves, for the 4th time" in text
         assert re.search(r"quiet 460 h; (over )?\d+ % that it has held", text)
@@ -209,7 +209,7 @@ def test_closing_notes_what_it_was_refuses_a_larger_fuse_and_shows_the_trail(dem
 
 def test_the_circuits_are_edited_as_text_with_errors_by_line_and_one_undo(demo_log: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await press(pilot, *TAMARACK, "d")
+        await enter(pilot, *TAMARACK, "d")
         await keep(screens, pilot, "circuit_text")
         area = screens.screen.query_one(TextArea)
         area.text = area.text.replace("Left work light: device", "Left work lamp: devise")
@@ -246,7 +246,7 @@ def test_nothing_drawn_offers_a_starting_diagram(small_farm: str) -> None:
 
 def test_leaving_a_changed_text_asks_first(demo_log: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await press(pilot, *TAMARACK, "d")
+        await enter(pilot, *TAMARACK, "d")
         await enter(pilot, Text("# x\n"), "escape")
         assert "What you typed is not saved." in flat(screens)
         await press(pilot, "escape")
