@@ -99,7 +99,7 @@ def test_a_fault_is_opened_by_ticks_and_its_cautions_stand_before_the_first_chec
 
 def test_one_key_notes_a_result_and_the_suspects_change_at_once(demo_log: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await press(pilot, "e", "enter")
+        await enter(pilot, "e", "enter")
         case = screens.screen
         assert isinstance(case, FaultCaseScreen)
         assert case.page is not None
@@ -230,7 +230,7 @@ def test_the_circuits_are_edited_as_text_with_errors_by_line_and_one_undo(demo_l
 
 def test_nothing_drawn_offers_a_starting_diagram(small_farm: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await press(pilot, "e", "enter")
+        await enter(pilot, "e", "enter")
         assert "Nothing is drawn of Kestrel yet" in flat(screens)
         await press(pilot, "escape", "d")
         assert "F3 puts a starting diagram in" in flat(screens)
