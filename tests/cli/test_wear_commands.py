@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import csv
+import io
 import json
 import shutil
 from datetime import timedelta
@@ -14,6 +16,7 @@ from tests.planned_season import plan
 from tests.small_farm import AUGUST, MAY, SmallFarm, harvest, unguessed_kind
 from wearlog.cli.brief_commands import DEMO_DAY
 from wearlog.facts.closed_lists import Cause, Ground
+from wearlog.facts.starting_guesses import STARTING_KINDS
 from wearlog.facts.wearing import Component
 from wearlog.logbook.breaking import BreakageEntry, log_breakage
 from wearlog.logbook.fitting import add_component
@@ -52,9 +55,9 @@ def test_the_table_stands_in_the_order_of_what_the_season_threatens(demo: Wearlo
     code, out, _ = demo()
     assert code == 0
     lines = out.splitlines()
-    assert lines[0].split() == ["part", "ahead", "lasts", "B10", "fails", "rate", "rests", "on"]
+    assert lines[0].split() == ["part", "ahead", "weakest", "lasts", "B10", "fails", "rests", "on"]
     assert lines[2].startswith("knife section")
-    assert "71 in 2,516 + guess" in lines[2]
+    assert lines[2].endswith("75 + guess")
     assert lines[3].startswith("guard")
     assert "Season ahead: 2027 as planned, 9,000 ac still to cut." in out
     assert "common practice, no source" in out
@@ -64,13 +67,13 @@ def test_the_table_stands_in_the_order_of_what_the_season_threatens(demo: Wearlo
 def test_the_table_says_what_is_in_none_of_its_figures(demo: Wearlog) -> None:
     _, out, _ = demo()
     told = " ".join(out.split())
-    assert "7.7 +28?" in out
-    assert "Of unknown age, and how many of them may break, by the mean life alone: reel tine 28 (about 1.9)," in told
+    assert "6.8 +29?" in out
+    assert "Of unknown age, and how many of them may break, by the mean life alone: reel tine 29 (about 1.7)," in told
     assert (
-        "Lives left out of 'lasts', for want of an age (--explain tells why): guard 61, reel tine 30, hold-down 25"
+        "Lives left out of 'lasts', for want of an age (--explain tells why): guard 62, reel tine 31, hold-down 25"
         in told
     )
-    assert "30 more lives are left out of it: nobody knows the age of the part" in " ".join(
+    assert "31 more lives are left out of it: nobody knows the age of the part" in " ".join(
         demo("reel tine")[1].split()
     )
 
@@ -78,18 +81,18 @@ def test_the_table_says_what_is_in_none_of_its_figures(demo: Wearlog) -> None:
 def test_parts_of_unknown_age_are_null_in_the_json(demo: Wearlog) -> None:
     kind = json.loads(demo("reel tine", "--json")[1])["kinds"][0]
     unknown = [row for row in kind["now"] if row["state"] == "age_unknown"]
-    assert (len(unknown), kind["not_reckoned"]) == (28, 28)
+    assert (len(unknown), kind["not_reckoned"]) == (29, 29)
     assert {(row["age"], row["survive_season"], row["expected_breakages"]) for row in unknown} == {(None, None, None)}
-    assert kind["expected_of_unknown_age_at_steady_rate"] == pytest.approx(1.9, abs=0.05)
-    assert kind["expected_breakages"] == pytest.approx(7.7, abs=0.05)
+    assert kind["expected_of_unknown_age_at_steady_rate"] == pytest.approx(1.7, abs=0.05)
+    assert kind["expected_breakages"] == pytest.approx(6.8, abs=0.05)
 
 
 def test_stones_have_intervals_and_say_whether_anybody_guessed(demo: Wearlog) -> None:
     guard = " ".join(demo("guard")[1].split())
     assert (
-        "Broken by stones on one component per 1,000 ac, on average (90 % interval): clean 0.07 (0.01-0.16)," in guard
+        "Broken by stones on one component per 1,000 ac, on average (90 % interval): clean 0.10 (0.03-0.23)," in guard
     )
-    assert "38 seen, and the starting guess." in guard
+    assert "36 seen, and the starting guess." in guard
     assert "lift the average of such farms to 1.48 times the guess" in " ".join(demo("--explain", "guard")[1].split())
     kind = json.loads(demo("guard", "--json")[1])["kinds"][0]
     for ground, mean in kind["impacts_per_1000_acres_by_ground"].items():
@@ -100,10 +103,10 @@ def test_stones_have_intervals_and_say_whether_anybody_guessed(demo: Wearlog) ->
 
 
 def test_a_kind_says_at_what_age_replacing_costs_least(demo: Wearlog) -> None:
-    told = " ".join(demo("main drive belt")[1].split())
+    told = " ".join(demo("drive chain")[1].split())
     assert "h costs least in the long run:" in told
-    found = json.loads(demo("main drive belt", "--json")[1])["kinds"][0]["replacement"]
-    assert 436 < found["age"] < 1680
+    found = json.loads(demo("drive chain", "--json")[1])["kinds"][0]["replacement"]
+    assert 1000 < found["age"] < 1810
     assert 0.01 < found["saves_share"] < 0.5
     assert found["missing"] is None
 
@@ -131,7 +134,7 @@ def test_the_json_has_the_fixed_keys_and_every_position(demo: Wearlog) -> None:
     assert found["schema"] == 1
     assert all(set(FIXED_KEYS) <= set(kind) for kind in found["kinds"])
     section = next(kind for kind in found["kinds"] if kind["kind"] == "knife section")
-    assert (section["failures"], section["lives"], section["breakages"], section["unit"]) == (71, 2516, 157, "acres")
+    assert (section["failures"], section["lives"], section["breakages"], section["unit"]) == (75, 2501, 147, "acres")
     assert section["life_low"] < section["life_median"] < section["life_high"]
     assert section["b10"] < section["life_median"]
     assert len(section["now"]) == 560
@@ -140,27 +143,27 @@ def test_the_json_has_the_fixed_keys_and_every_position(demo: Wearlog) -> None:
     assert sum(row["expected_breakages"] for row in section["now"]) == pytest.approx(
         section["expected_breakages"], abs=0.1
     )
-    assert section["breakages_per_1000_acres"] == pytest.approx(157 / 53.111, abs=0.01)
+    assert section["breakages_per_1000_acres"] == pytest.approx(147 / 53.193, abs=0.01)
 
 
 def test_failures_count_the_successors_of_what_breaks_and_stand_beside_each_part_once(demo: Wearlog) -> None:
     bolt = json.loads(demo("unloading shear bolt", "--json")[1])["kinds"][0]
     once, in_all = bolt["expected_breakages"], bolt["expected_with_successors"]
-    assert 0.4 < once < in_all < 0.7
+    assert 1.9 < once < in_all < 3.3
     for key, whole in (("expected_breakages", once), ("expected_with_successors", in_all)):
         assert sum(row[key] for row in bolt["now"]) == pytest.approx(whole, abs=0.01)
     told = " ".join(demo("unloading shear bolt")[1].split())
     assert f"With the successors of what breaks: {in_all:.1f} failures." in told
     listed = " ".join(demo()[1].split())
     assert "ahead: to break in the season ahead, each part now on once;" in listed
-    assert "Failures, the successors of what breaks counted too, as in the plan: auger finger" in listed
+    assert "Failures, the successors of what breaks counted too, as in the plan: unloading shear bolt 3.2," in listed
 
 
 def test_a_kind_comes_with_cautions_first_then_life_ages_chart_and_the_hot_window(demo: Wearlog) -> None:
     code, out, _ = demo("knife section")
     assert code == 0
     assert out.startswith("Before you work on the knife section:\n  - Engine off, key out")
-    assert "Rests on 71 worn in 2,516 lives, and the starting guess." in out
+    assert "Rests on 75 worn in 2,501 lives, and the starting guess." in out
     assert "still whole, %" in out
     assert "└" in out
     assert "HOT: Merlin, knife sections 61-72" in out
@@ -169,7 +172,7 @@ def test_a_kind_comes_with_cautions_first_then_life_ages_chart_and_the_hot_windo
 
 def test_a_measured_kind_says_when_it_meets_its_limit(demo: Wearlog) -> None:
     _, out, _ = demo("clean grain")
-    assert "20.080 in (2.7 %)  20.147 in (3.0 %)" in out
+    assert "20.060 in (2.6 %)  20.147 in (3.0 %)" in out
     assert "as measured" in out
     assert "Tamarack, position 1:\nmeasured, in (level: limit; upright: today; dots: meets it, 90 %)" in out
 
@@ -209,7 +212,7 @@ def test_the_explanation_fits_the_kind_it_explains(demo: Wearlog, own: Wearlog) 
 def test_one_machine_alone_says_whether_machines_differ(demo: Wearlog) -> None:
     _, out, _ = demo("--machine", "merlin")
     assert out.startswith("Merlin alone, by its own records")
-    assert "31 in 860 + guess" in out
+    assert "20 + guess" in out
     assert "likelihood ratio" in out
     _, said, _ = demo("--machine", "merlin", "--json")
     assert {kind["machine"] for kind in json.loads(said)["kinds"]} == {"Merlin"}
@@ -236,9 +239,9 @@ def test_repairs_are_counted_up_with_their_trend(demo: Wearlog) -> None:
     assert [row["trend"] for row in rows].count("ever closer") == 1
     between = next(row for row in rows if row["machine"] == "Merlin")["usage_between_now_acres"]
     assert between["low"] < between["now"] < between["high"]
-    assert "109 ac (87-137)" in merlin
-    assert [round(between[end]) for end in ("now", "low")] == [109, 87]
-    assert between["high"] == pytest.approx(137.4, abs=0.2)
+    assert "124 ac (97-161)" in merlin
+    assert [round(between[end]) for end in ("now", "low")] == [124, 97]
+    assert between["high"] == pytest.approx(160.9, abs=0.2)
 
 
 LATE_BREAKAGE = (
@@ -262,7 +265,7 @@ def test_a_header_that_first_broke_at_the_end_of_its_use_has_its_repairs_on_comm
         assert late(*words).code == 0
     code, out, _ = late("wear", "--repairs")
     assert code == 0
-    assert "North     1  2,000 ac  2,000 ac (422-39,000)  too few" in out
+    assert "North      1    1  2,000 ac  2,000 ac (422-39,000)  too few" in out
     assert "It goes by the count of breakages and what was worked: the\n  trend (power law) takes 5 that did not" in out
     row = late("wear", "--repairs", "--json").json["repairs"][1]
     now = row["usage_between_now_acres"]
@@ -273,7 +276,7 @@ def test_a_header_that_first_broke_at_the_end_of_its_use_has_its_repairs_on_comm
         assert late("log", f"section {hour} rock, north, 2026-08-20 {hour}:00", "--yes").code == 0
     code, out, _ = late("wear", "--repairs")
     assert code == 0
-    assert "North     5  2,000 ac  2.03 ac (0.714-9.16)  no trend shown" in out
+    assert "North      5    5  2,000 ac  2.03 ac (0.714-9.16)  no trend shown" in out
     assert "It goes by the trend of the breakages up to today (power law)." in out
     row = late("wear", "--repairs", "--json").json["repairs"][1]
     assert row["usage_between_now_acres"]["rests_on"] == "power_law"
@@ -321,6 +324,38 @@ def test_repairs_of_a_kind_leave_out_the_machines_where_it_cannot_sit(demo: Wear
     assert demo("--repairs", "guard", "--machine", "alder")[1] == (
         "No guard sits on Alder, so there is nothing to count up.\n"
     )
+
+
+def test_with_nothing_fitted_the_list_says_why_it_is_empty_and_what_to_do_first(
+    wearlog: Wearlog, tmp_path: Path
+) -> None:
+    bare = on_log(wearlog, tmp_path / "bare.db")
+    assert bare("add", "combine", "Kestrel", "--engine", "10", "--separator", "5").code == 0
+    code, out, _ = bare("wear")
+    assert code == 0
+    assert " ".join(out.split()) == (
+        "Nothing is fitted on any machine yet, so nothing can wear. 'wearlog add combine' and 'wearlog add header' enter "
+        "machines, 'wearlog add component' what sits on them; 'wearlog wear --all' lists every kind of part with its starting "
+        "guess."
+    )
+    assert bare("wear", "--json").json["kinds"] == []
+    assert "Nothing is fitted on any machine yet, so nothing can wear." in bare("brief").out
+    lines = bare("wear", "--all").out.splitlines()
+    listed = lines[2 : lines.index("")]
+    assert len(listed) == sum(kind.life_low_usage is not None for kind in STARTING_KINDS)
+    assert all(line.endswith("guess only") for line in listed)
+
+
+def test_the_list_of_all_kinds_has_those_that_sit_nowhere_too_and_can_be_saved(demo: Wearlog, tmp_path: Path) -> None:
+    fitted = {one["kind"] for one in json.loads(demo("--json")[1])["kinds"]}
+    every = {one["kind"]: one for one in json.loads(demo("--all", "--json")[1])["kinds"]}
+    assert fitted < set(every)
+    assert all(every[kind]["lives"] == 0 and every[kind]["now"] == [] for kind in set(every) - fitted)
+    file = tmp_path / "wear.csv"
+    assert demo("--save", str(file)).err == f"Wrote {len(fitted)} rows into {file}.\n"
+    rows = list(csv.DictReader(io.StringIO(file.read_text("utf-8"))))
+    assert {row["part"] for row in rows} == fitted
+    assert all(" worn in " in row["rests on"] or row["rests on"].startswith("starting guess") for row in rows)
 
 
 def test_on_the_first_day_the_guesses_speak_and_say_so(own: Wearlog) -> None:
@@ -384,12 +419,12 @@ def wrongly_guessed(demo_file: Path, wearlog: Wearlog, tmp_path: Path, monkeypat
 def test_records_that_contradict_a_guess_are_told_alike_everywhere(wrongly_guessed: Wearlog, tmp_path: Path) -> None:
     """The list, the kind's page, its explanation and the report say one sentence; the JSON has the figures."""
     sentence = (
-        "Your records do not fit the starting guess of the knife section: half of them last about 2.7 times as long as guessed "
-        "(71 failures; guessed 3,000-3,300 ac; p under 0.001). The records speak (over 99 %)."
+        "Your records do not fit the starting guess of the knife section: half of them last about 2.5 times as long as guessed "
+        "(75 failures; guessed 3,000-3,300 ac; p under 0.001). The records speak (over 99 %)."
     )
     for words in ((), ("knife section",), ("--explain", "knife section")):
         assert sentence in " ".join(wrongly_guessed("wear", *words).out.split()), words
-    assert "Your records do not fit the starting guess of stones: 86 broken, where it foretells about" in " ".join(
+    assert "Your records do not fit the starting guess of stones: 72 broken, where it foretells about" in " ".join(
         wrongly_guessed("wear", "knife section").out.split()
     )
     assert wrongly_guessed("report", str(tmp_path / "r.html")).code == 0
@@ -403,16 +438,17 @@ def test_records_that_contradict_a_guess_are_told_alike_everywhere(wrongly_guess
         True,
         True,
     )
-    # the records have their say all the same: the life is within 2 % of what the fit without the guess says
-    assert found["life_median"] == pytest.approx(8350, rel=0.03)
+    # the records have their say all the same: the life is within 3 % of what the fit without the guess says
+    assert found["life_median"] == pytest.approx(7670, rel=0.03)
 
 
 def test_a_guess_that_the_records_bear_out_is_left_in_peace(demo: Wearlog) -> None:
-    """Of all kinds of the demo only the feeder slats, none of which has worn out, have outlasted theirs."""
+    """Of all kinds of the demo only the hold-downs have outlasted theirs, and not by so much that the guess falls silent."""
     told = " ".join(demo().out.split())
     assert told.count("do not fit") == 1
     assert (
-        "Your records do not fit the starting guess of the feeder slat: half of them last longer than guessed" in told
+        "Your records do not fit the starting guess of the hold-down: half of them last about 2.8 times as long as guessed"
+        in told
     )
     assert "do not fit" not in demo("knife section").out
     assert "part company" not in demo("knife section").out

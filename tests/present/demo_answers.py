@@ -24,6 +24,7 @@ from wearlog.present.service_sheet import service_sheet
 from wearlog.present.spare_sheet import spare_sheet
 from wearlog.present.stock_sheet import stock_sheet
 from wearlog.present.suspect_sheet import every_suspect, suspect_sheet
+from wearlog.present.wear_sheet import wear_sheet
 from wearlog.reckoning.costs import Split, cost_table
 from wearlog.reckoning.due import services_due
 from wearlog.reckoning.farm import Farm, farm_from
@@ -34,6 +35,7 @@ from wearlog.reckoning.fault_trail import FaultTrail, trail_of
 from wearlog.reckoning.own_costs import FleetCurves, MachineLife, economic_lives, own_curves
 from wearlog.reckoning.season_plan import SeasonPlanView, season_plan
 from wearlog.reckoning.stock import shelf_view
+from wearlog.reckoning.wear_outlook import wear_outlook
 from wearlog.store.opening import Store
 from wearlog.tui.door import Door
 from wearlog.tui.questions.planned_areas import areas_now
@@ -154,6 +156,18 @@ def _faults_question(demo: DemoFarm) -> AnswerSheet[Any]:
     return faults(demo.door)
 
 
+def _wear(demo: DemoFarm) -> AnswerSheet[Any]:
+    with demo.store.reading() as connection:
+        found = wear_outlook(connection, demo.farm)
+    return wear_sheet(found.kinds, found.farm.machines, found.ahead, demo.measures)
+
+
+def _wear_question(demo: DemoFarm) -> AnswerSheet[Any]:
+    from wearlog.tui.questions.wear import wear
+
+    return wear(demo.door).sheet
+
+
 CASES = {
     "suspects": Case(
         "wearlog.present.suspect_sheet.every_suspect",
@@ -249,4 +263,5 @@ CASES = {
         question=lambda demo: _plan_shown(demo).undecided,
     ),
     "stock": Case("wearlog.present.stock_sheet.stock_sheet", _stock, ("stock",), _shelf_question),
+    "wear": Case("wearlog.present.wear_sheet.wear_sheet", _wear, ("wear",), _wear_question, wide=100),
 }

@@ -21,9 +21,10 @@ from wearlog.present.kind_page import by_threat, chance_text, kind_lines, shown_
 from wearlog.present.measured_words import measured_lines, measured_notes, season_text
 from wearlog.present.repair_words import between_text
 from wearlog.present.replacement_words import replacement_sentence
+from wearlog.present.sheet_faces import answer_lines
 from wearlog.present.tables import width
 from wearlog.present.wear_charts import measurement_chart
-from wearlog.present.wear_list import wear_lines
+from wearlog.present.wear_sheet import wear_sheet
 from wearlog.present.wear_tables import measurement_table
 from wearlog.present.wear_words import season_sentence
 from wearlog.reckoning.age_groups import AgeGroup
@@ -93,9 +94,14 @@ def test_groups_that_look_alike_are_one_and_lose_as_many_as_they_are(chain: Kind
     assert expected[1:] == [pytest.approx(0.501), None]
 
 
+def wear_lines(outlook: WearOutlook, wide: int) -> list[str]:
+    sheet = wear_sheet(outlook.kinds, outlook.farm.machines, outlook.ahead, MEASURES)
+    return answer_lines(sheet, wide, headed=True)
+
+
 @pytest.mark.parametrize("wide", [60, 70, 80, 90, 100, 140])
 def test_the_table_keeps_to_its_width_and_to_the_label(outlook: WearOutlook, wide: int) -> None:
-    lines = wear_lines(outlook, MEASURES, wide)
+    lines = wear_lines(outlook, wide)
     rows = lines[2 : lines.index("")]
     assert len(rows) == len(outlook.kinds)
     assert lines[0].endswith("rests on")
@@ -105,7 +111,7 @@ def test_the_table_keeps_to_its_width_and_to_the_label(outlook: WearOutlook, wid
 
 
 def test_a_wide_table_gives_nothing_up_and_explains_only_its_columns(outlook: WearOutlook) -> None:
-    wide, narrow = wear_lines(outlook, MEASURES, 140), wear_lines(outlook, MEASURES, 80)
+    wide, narrow = wear_lines(outlook, 140), wear_lines(outlook, 80)
     assert "clean grain elevator chain" in "\n".join(wide)
     assert any(line.startswith("B10:") for line in wide)
     assert not any(line.startswith(("B10:", "rate:")) for line in narrow)
@@ -169,7 +175,7 @@ def test_a_reading_that_stands_apart_and_a_line_past_its_limit_are_said(chain: K
     apart = np.zeros(12, dtype=bool)
     apart[3] = True
     odd = dataclasses.replace(part, line=dataclasses.replace(part.line, outlier=apart))
-    assert "1 reading stands apart from the rest and is in the line all the same: 19.740 in at 511 h" in " ".join(
+    assert "1 reading stands apart from the rest and is in the line all the same: 19.720 in at 506 h" in " ".join(
         measured_notes([odd], MEASURES)
     )
     late = dataclasses.replace(part, usage_now=2000 * 3600.0)
@@ -184,7 +190,7 @@ def test_usage_between_breakages_has_its_interval() -> None:
 
 
 def test_the_age_that_costs_least_is_said_only_where_it_pays(demo_file: Path, outlook: WearOutlook) -> None:
-    row = next(one for one in outlook.kinds if one.life.kind.name == "main drive belt")
+    row = next(one for one in outlook.kinds if one.life.kind.name == "drive chain")
     with opened(str(demo_file)) as store, store.reading() as connection:
         found = replacement_age(connection, farm_from(connection, DEMO_DAY), row)
     assert not isinstance(found, NoAge)

@@ -180,13 +180,14 @@ def test_what_stood_behind_the_rates_of_stones_is_told(file_farm: SmallFarm) -> 
     assert 1000 * ACRE * NO_GUESS_IMPACTS.mean == pytest.approx(0.5)
 
 
-def test_before_anything_is_fitted_the_guessed_kinds_stand_in(file_store: Store) -> None:
+def test_before_anything_is_fitted_only_who_asks_for_every_kind_gets_the_guessed_ones(file_store: Store) -> None:
     with file_store.writing() as connection:
         record(connection, device=file_store.device, said="began", entries=[Entry(one) for one in STARTING_KINDS])
     lives = fleet_lives(read_farm(file_store, AUTUMN))
-    guessed = {lives.farm.part_kinds[number].name for number in lives.kinds()}
+    assert lives.kinds() == []
+    guessed = {lives.farm.part_kinds[number].name for number in lives.kinds(every=True)}
     assert guessed == {one.name for one in STARTING_KINDS if one.life_low_usage is not None}
-    assert all(kind_life(lives, number).median_life is not None for number in lives.kinds())
+    assert all(kind_life(lives, number).median_life is not None for number in lives.kinds(every=True))
 
 
 def test_one_machine_alone_rests_on_its_own_records(demo_lives: FleetLives) -> None:

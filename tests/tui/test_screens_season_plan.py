@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
+import numpy as np
 from textual.pilot import Pilot
 
 from tests.tui.demo_log import demo_file, demo_log
@@ -12,13 +13,18 @@ from tests.tui.piloting import assert_snapshot, flat, play, press, rows, screen_
 from tests.tui.test_screens_faults import SIZES, keep
 from tests.tui.writing import Text, enter
 from wearlog.facts.closed_lists import Choice, StockChange
+from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.parts import StockMove
 from wearlog.facts.planning import PlanChoice, SeasonPlan
+from wearlog.present.digits import Measures
 from wearlog.present.plan_words import line_name
+from wearlog.present.wear_sheet import wear_columns
+from wearlog.reckoning.season_ahead import SeasonAhead, TakenFrom
 from wearlog.tui.app import Screens
-from wearlog.tui.questions.wear import KIND_COLUMNS, PART_COLUMNS
+from wearlog.tui.questions.wear import PART_COLUMNS
 from wearlog.tui.screens.season_plan import SeasonPlanScreen
 from wearlog.tui.widgets.list_rows import column_widths
+from wearlog.tui.widgets.sheet_rows import list_columns
 
 __all__ = ["demo_file", "demo_log"]
 
@@ -94,12 +100,16 @@ def test_a_key_that_comes_before_its_answer_is_kept_or_refused_aloud(demo_log: s
 
 
 def test_what_is_in_no_figure_is_never_cut_off() -> None:
+    nothing = np.zeros((1, 4))
+    ahead = SeasonAhead(None, TakenFrom.NOTHING, (), nothing, nothing[:, :3], 0.0)
+    seen = [column for column in wear_columns({}, ahead) if column.is_shown]
+    kinds = list_columns(seen, Measures(FarmSettings()))
     for wide in (44, 46, 78, 80, 120):
-        for columns, title in ((KIND_COLUMNS, "ahead"), (PART_COLUMNS, "breaks")):
+        for columns, title in ((kinds, "ahead"), (PART_COLUMNS, "breaks")):
             shown = {columns[place].title: cells for place, cells in column_widths(columns, wide)}
             assert shown.get(title, 10) >= len("<0.1 +160?")
     # two cells of a row stand before its columns; what the figures rest on finds room on a phone, too
-    phone = {KIND_COLUMNS[place].title: cells for place, cells in column_widths(KIND_COLUMNS, 46 - 2)}
+    phone = {kinds[place].title: cells for place, cells in column_widths(kinds, 46 - 2)}
     assert list(phone) == ["part", "ahead", "weakest", "rests on"]
     assert sum(phone.values()) + len(phone) - 1 == 46 - 2
 

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import click
 
-from wearlog.cli.options import answer, command, local_now, with_db, with_json
+from wearlog.cli.options import answer, answer_sheet, command, local_now, with_db, with_json, with_save
 from wearlog.errors import UsageError
 from wearlog.logbook.doors import opened
 
@@ -23,6 +23,7 @@ Range = tuple[float, float]
         "wearlog wear --explain 'knife section'",
         "wearlog wear --machine Kestrel --json",
         "wearlog wear --repairs",
+        "wearlog wear --all --save wear.xlsx",
         "wearlog wear --lives table.csv --prior-life 1500 8000 --prior-shape 1.5 4 --survive 900 1400",
     ),
 )
@@ -32,6 +33,7 @@ Range = tuple[float, float]
 @click.option(
     "--repairs", is_flag=True, help="Breakages of whole machines counted up, and whether they come ever closer."
 )
+@click.option("--all", "every", is_flag=True, help="Also the kinds that sit on no machine, by their starting guess.")
 @click.option(
     "--lives",
     "lives",
@@ -42,6 +44,7 @@ Range = tuple[float, float]
 @click.option("--prior-life", "prior_life", nargs=2, type=float, metavar="LOW HIGH", help="Guess of the median life.")
 @click.option("--prior-shape", "prior_shape", nargs=2, type=float, metavar="LOW HIGH", help="Guess of the shape.")
 @click.option("--survive", "survive", nargs=2, type=float, metavar="FROM TO", help="Chance of lasting from age to age.")
+@with_save
 @with_json
 @with_db
 def wear_command(
@@ -50,11 +53,13 @@ def wear_command(
     machine: str,
     explain: str,
     repairs: bool,
+    every: bool,
     lives: Path | None,
     prior_life: Range | None,
     prior_shape: Range | None,
     survive: Range | None,
     as_json: bool,
+    save: str,
     db: str,
 ) -> None:
     """Show how long each kind of part lasts and what the season ahead threatens, or one KIND in full.
@@ -63,11 +68,18 @@ def wear_command(
     A guess is LOW and HIGH, between which it lies on eight farms of ten. Guesses and --survive go with --lives.
     """
     if lives is not None:
-        if kind or machine or explain or repairs:
-            raise UsageError("--lives fits a table on its own.", "Leave KIND, --machine, --explain and --repairs away.")
+        if kind or machine or explain or repairs or every or save:
+            raise UsageError(
+                "--lives fits a table on its own.",
+                "Leave KIND, --machine, --explain, --repairs, --all and --save away.",
+            )
         if db:
             raise UsageError("--lives reads no log.", "Leave --db away.")
         _life_table(lives, prior_life, prior_shape, survive, as_json=as_json)
+    elif every and (kind or machine or explain or repairs):
+        raise UsageError("--all goes with the list of all kinds.", "Leave it away, or the rest.")
+    elif save and (kind or explain or repairs):
+        raise UsageError("--save writes the list of kinds, of the fleet or of one machine.", "Leave the rest away.")
     elif prior_life or prior_shape or survive:
         raise UsageError("A guess or a stretch of ages goes with --lives FILE.", "'wearlog wear -h' shows an example.")
     elif kind and explain:
@@ -81,42 +93,43 @@ def wear_command(
     elif kind or explain:
         _kind(db, explain or kind or "", machine, in_words=bool(explain), as_json=as_json)
     elif machine:
-        _machine(db, machine, as_json=as_json)
+        _machine(db, machine, as_json=as_json, save=save)
     else:
-        _table(db, as_json=as_json)
+        _table(db, every=every, as_json=as_json, save=save)
+
+
+def _room() -> int:
+    """Return how wide a table may be: the terminal, or a page of text where there is none."""
+    from wearlog.present.tables import WIDEST
+
+    return shutil.get_terminal_size((WIDEST, 24)).columns if sys.stdout.isatty() else WIDEST
 
 
 def _columns() -> int:
-    """Return how wide a table may be: the terminal, but no wider than a page of text; the page where there is no terminal."""
+    """Return the same, but no wider than a page of text."""
     from wearlog.present.tables import WIDEST
 
-    if not sys.stdout.isatty():
-        return WIDEST
-    return min(shutil.get_terminal_size((WIDEST, 24)).columns, WIDEST)
+    return min(_room(), WIDEST)
 
 
-def _table(db: str, *, as_json: bool) -> None:
+def _table(db: str, *, every: bool, as_json: bool, save: str) -> None:
     from wearlog.present.digits import Measures
-    from wearlog.present.wear_json import wear_json
-    from wearlog.present.wear_list import wear_lines
+    from wearlog.present.sheet_faces import answer_lines
+    from wearlog.present.wear_sheet import wear_sheet
     from wearlog.reckoning.farm import farm_from
     from wearlog.reckoning.wear_outlook import wear_outlook
 
     with opened(db) as store, store.reading() as connection:
-        found = wear_outlook(connection, farm_from(connection, local_now()))
-    measures = Measures(found.farm.settings)
-    answer(
-        [] if as_json else wear_lines(found, measures, _columns()),
-        as_json,
-        lambda: wear_json(found.kinds, found.farm.machines, measures, ahead=found.ahead),
-    )
+        found = wear_outlook(connection, farm_from(connection, local_now()), every=every)
+    sheet = wear_sheet(found.kinds, found.farm.machines, found.ahead, Measures(found.farm.settings))
+    answer_sheet(sheet, as_json=as_json, save=save, lines=lambda: answer_lines(sheet, _room(), headed=bool(sheet.rows)))
 
 
-def _machine(db: str, name: str, *, as_json: bool) -> None:
+def _machine(db: str, name: str, *, as_json: bool, save: str) -> None:
     from wearlog.logbook.names import pick
     from wearlog.present.digits import Measures
-    from wearlog.present.wear_json import wear_json
-    from wearlog.present.wear_list import wear_lines
+    from wearlog.present.sheet_faces import answer_lines
+    from wearlog.present.wear_sheet import wear_sheet
     from wearlog.present.wear_words import difference_lines
     from wearlog.reckoning.farm import farm_from
     from wearlog.reckoning.kind_view import machine_wear
@@ -125,20 +138,15 @@ def _machine(db: str, name: str, *, as_json: bool) -> None:
         farm = farm_from(connection, local_now())
         machine = pick(farm.machines, lambda one: one.name, name, "machine")
         found = machine_wear(connection, farm, farm.machine_number(machine.id))
-    measures = Measures(farm.settings)
-    lines = [
-        f"{found.machine.name} alone, by its own records and the starting guesses:",
-        *wear_lines(found.outlook, measures, _columns()),
-        "",
-        *difference_lines(found.differ),
-    ]
-    if not found.outlook.kinds:
-        lines = [f"Nothing is entered on {found.machine.name} yet; 'wearlog add component' enters a part."]
-    answer(
-        lines,
-        as_json,
-        lambda: wear_json(found.outlook.kinds, farm.machines, measures, found.machine.name, ahead=found.outlook.ahead),
-    )
+    outlook = found.outlook
+    sheet = wear_sheet(outlook.kinds, farm.machines, outlook.ahead, Measures(farm.settings), machine=found.machine)
+
+    def lines() -> list[str]:
+        if not sheet.rows:
+            return [sheet.empty]
+        return [sheet.caption, *answer_lines(sheet, _room(), headed=True), "", *difference_lines(found.differ)]
+
+    answer_sheet(sheet, as_json=as_json, save=save, lines=lines)
 
 
 def _kind(db: str, name: str, on_machine: str, *, in_words: bool, as_json: bool) -> None:
@@ -146,7 +154,7 @@ def _kind(db: str, name: str, on_machine: str, *, in_words: bool, as_json: bool)
     from wearlog.present.digits import Measures
     from wearlog.present.kind_explained import explained
     from wearlog.present.kind_page import kind_lines
-    from wearlog.present.wear_json import kind_json
+    from wearlog.present.wear_sheet import kind_json
     from wearlog.reckoning.farm import farm_from
     from wearlog.reckoning.kind_view import kind_view
     from wearlog.reckoning.replacement_age import replacement_age

@@ -22,6 +22,8 @@ _CELLS_OF_A_CHARACTER: Final = 1.2
 _WIDEST: Final = 60
 #: a figure with a sign is no formula
 _FIGURE: Final = re.compile(r"[+-]?[\d,]+(\.\d+)?( |$)")
+#: words that say no more than a figure does
+_BARE: Final = re.compile(r"[+-]?[\d,]+(\.\d+)?( %)?")
 
 
 def save_sheet(sheet: AnswerSheet[Row], file: Path) -> Path:
@@ -102,7 +104,9 @@ def _write_workbook(sheet: AnswerSheet[Row], file: Path) -> Path:
     for row in [*sheet.listed, *([] if sheet.foot is None else [sheet.foot])]:
         page.append(
             [
-                _worksheet_value(column.value(row, measures), column.cell(row, measures))
+                _worksheet_value(
+                    column.value(row, measures), column.cell(row, measures), only_figures=column.tells_more
+                )
                 if column.key
                 else column.cell(row, measures)
                 for column in columns
@@ -124,8 +128,10 @@ def _write_workbook(sheet: AnswerSheet[Row], file: Path) -> Path:
     return file
 
 
-def _worksheet_value(value: Any, words: str) -> Any:
-    """The value where a worksheet can hold it as it is, else the words."""
+def _worksheet_value(value: Any, words: str, *, only_figures: bool) -> Any:
+    """The value where a worksheet can hold it as it is, else the words; `only_figures`: the words where they say more than it."""
+    if only_figures and not _BARE.fullmatch(words):
+        return words
     if isinstance(value, datetime):
         # a worksheet knows no zones: the farm's own clock is in the words
         return words

@@ -6,7 +6,7 @@ Commands, screens, reports, files and JSON make their tables of the same columns
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Mapping, Sequence
+from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any, Final, Generic, TypeVar
 
@@ -49,6 +49,10 @@ class AnswerColumn(Generic[Row]):
     gives : int
         What gives way first where room is wanting: the heaviest number goes first, 0 never goes, `ONLY_WITH_ROOM` goes before
         any other column is cut.
+    room : int
+        Cells down to which it is cut before a column of `gives` 2 and more goes; 0: down to `least`, as the others.
+    short : sequence of callable
+        The same cell in fewer words, the longest first. Where the long ones find no room all rows have shorter ones.
     order : callable or None
         `row -> something that can be compared`: by it a list is ordered. None: the list is not ordered by this column.
     sort : str
@@ -69,6 +73,8 @@ class AnswerColumn(Generic[Row]):
     most: int = 40
     figures: bool = False
     gives: int = 0
+    room: int = 0
+    short: Sequence[Callable[[Row, Measures], str]] = ()
     order: Callable[[Row], Any] | None = None
     sort: str = ""
     legend: str = ""
@@ -98,9 +104,10 @@ class AnswerColumn(Generic[Row]):
         one = "hectare" if measures.settings.is_metric else "acre"
         return self.key.replace("{acres}", f"{one}s").replace("{acre}", one)
 
-    def cell(self, row: Row, measures: Measures) -> str:
-        """Return the words of a row as one line that cannot act on a terminal."""
-        return one_line(self.words(row, measures))
+    def cell(self, row: Row, measures: Measures, shorter: int = 0) -> str:
+        """Return the words of a row as one line that cannot act on a terminal; `shorter` counts how often they were shortened."""
+        forms = (self.words, *self.short)
+        return one_line(forms[min(shorter, len(self.short))](row, measures))
 
 
 def _in_units(text: str, measures: Measures) -> str:
@@ -190,8 +197,30 @@ class AnswerSheet(Generic[Row]):
         """Return the same answer with some of its columns alone, in their order; for a page that has no room for the rest."""
         return replace(self, columns=[column for column in self.columns if column.key in keys], made={})
 
+    @property
+    def legends(self) -> list[str]:
+        """What the columns that are shown mean."""
+        return legends(self.shown, self.measures) if self.rows else []
+
     def cells(self, row: Row) -> tuple[str, ...]:
         """Return the words of a row for the columns that are shown."""
         if self.made and row in self.made:
             return self.made[row]
         return tuple(column.cell(row, self.measures) for column in self.shown)
+
+    def forms(self, row: Row) -> list[tuple[str, ...]]:
+        """Return the same, and under it with the words shortened once, twice, ... as far as a column has shorter ones."""
+        columns, cells = self.shown, self.cells(row)
+        shorter = (
+            tuple(
+                column.cell(row, self.measures, times) if column.short else cell
+                for column, cell in zip(columns, cells, strict=True)
+            )
+            for times in range(1, 1 + max(len(column.short) for column in columns))
+        )
+        return [cells, *shorter]
+
+
+def legends(columns: Iterable[AnswerColumn[Any]], measures: Measures) -> list[str]:
+    """Return what columns mean, for under a table."""
+    return [column.meaning(measures) for column in columns if column.legend]

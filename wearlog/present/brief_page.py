@@ -13,19 +13,18 @@ from wearlog.present.fault_sheet import fault_sentence, fault_sheet, is_open
 from wearlog.present.service_sheet import due_sentence, service_sheet
 from wearlog.present.sheet_faces import sheet_json, table_lines
 from wearlog.present.stock_sheet import order_sentence, order_total_minor, stock_sheet
-from wearlog.present.tables import Column, text_table
-from wearlog.present.wear_json import wear_json
-from wearlog.present.wear_words import ahead_text, is_known, lasting, rests_on, season_sentence
+from wearlog.present.tables import WIDEST, folded
+from wearlog.present.wear_sheet import NOTHING_FITTED, wear_sheet
+from wearlog.present.wear_words import is_known
 from wearlog.present.words import counted
 from wearlog.reckoning.brief import Brief
 from wearlog.reckoning.due import pressing
-from wearlog.reckoning.season_ahead import SeasonAhead
-from wearlog.reckoning.wear_outlook import KindOutlook
 
 #: how many lines of a section stand on the page before "and N more"
 SHOWN = 8
 #: a kind of which less is expected to break is no threat
 LEAST = 0.05
+_INDENT = 2
 
 
 def brief_lines(brief: Brief) -> list[str]:
@@ -69,33 +68,13 @@ def _first(rows: Iterable[Any], say: Callable[[Any], str]) -> list[str]:
 def _wears(brief: Brief, measures: Measures) -> list[str]:
     rows = [row for row in brief.wear.kinds if row.threat >= LEAST][:SHOWN]
     if not rows:
-        return _section(
-            "WHAT WEARS", [], none=f"{_nothing_ahead(brief)} 'wearlog wear' shows lives and starting guesses."
-        )
-    columns = (
-        Column("part", widest=24),
-        Column("half of them last (90 %)", widest=26),
-        Column("ahead", figures=True),
-        Column("rests on", widest=39),
-    )
-    lines = text_table(columns, [_wear_cells(row, brief.wear.ahead, measures) for row in rows])
-    return _section(
-        "WHAT WEARS (to break in the season ahead, each part now on once)", [*lines, _season(brief, measures)], none=""
-    )
-
-
-def _wear_cells(row: KindOutlook, ahead: SeasonAhead, measures: Measures) -> tuple[str, ...]:
-    life = row.life
-    return (
-        life.kind.name,
-        lasting(life.kind.meter_kind, life.median_life, measures),
-        ahead_text(row, ahead),
-        rests_on(life).replace(", and the starting guess", ", and the guess"),
-    )
-
-
-def _season(brief: Brief, measures: Measures) -> str:
-    return season_sentence(brief.wear.ahead, measures)
+        none = f"{_nothing_ahead(brief)} 'wearlog wear' shows lives and starting guesses."
+        said = folded([none if brief.wear.kinds else NOTHING_FITTED], width=WIDEST - _INDENT)
+        return _section("WHAT WEARS", said, none="")
+    sheet = wear_sheet(rows, brief.machines, brief.wear.ahead, measures)
+    lines = table_lines(sheet.only("kind", "expected_breakages", "life_median", "rests_on"), WIDEST - _INDENT)
+    title = "WHAT WEARS (ahead: to break in the season ahead, each part now on once; lasts: half of them, 90 %)"
+    return _section(title, [*lines, sheet.headline], none="")
 
 
 def _nothing_ahead(brief: Brief) -> str:
@@ -148,7 +127,7 @@ def brief_json(brief: Brief) -> dict[str, Any]:
         "season": season.harvest_year if season else None,
         "cut": round(measures.area_number(brief.progress.cut), 1),
         "cut_unit": measures.area_unit,
-        **wear_json(brief.wear.kinds, brief.machines, measures, ahead=brief.wear.ahead),
+        **sheet_json(wear_sheet(brief.wear.kinds, brief.machines, brief.wear.ahead, measures)),
         **sheet_json(stock_sheet(brief.shelves, {}, measures)),
         **sheet_json(fault_sheet(brief.faults, names, measures)),
         **sheet_json(service_sheet(brief.services, names, measures)),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import Any
 
-from wearlog.present.answer_sheet import ONLY_WITH_ROOM, AnswerColumn, AnswerSheet, Row
+from wearlog.present.answer_sheet import ONLY_WITH_ROOM, AnswerColumn, AnswerSheet, Row, legends
 from wearlog.present.digits import Measures
 from wearlog.present.tables import WIDEST, Column, folded, text_table, width
 
@@ -14,30 +14,29 @@ _GAP = 2
 
 def table_lines(sheet: AnswerSheet[Row], wide: int | None = None) -> list[str]:
     """Return the table of an answer in at most `wide` columns of a terminal (None: as wide as it is), or why it has no row."""
-    if not sheet.listed:
-        return folded([sheet.empty], width=wide or WIDEST) if sheet.empty else []
-    rows = sheet.listed if sheet.foot is None else [*sheet.listed, sheet.foot]
-    columns = sheet.shown
-    cells = [[column.cell(row, sheet.measures) for column in columns] for row in rows]
-    kept = _kept(columns, _needs(columns, cells, sheet), wide)
-    lines = text_table(
-        [_narrowed(columns[place], most, sheet) for place, most in kept],
-        [[row[place] for place, _ in kept] for row in cells],
-    )
-    return lines if sheet.foot is None else [*lines[:-1], lines[1], lines[-1]]
+    return _table(sheet, wide)[0]
 
 
-def answer_lines(sheet: AnswerSheet[Row], wide: int | None = None) -> list[str]:
-    """Return the table, and under it the legends of its columns and what the answer says beside."""
-    said, table = said_under(sheet), table_lines(sheet, wide)
-    return [*table, "", *folded(said, width=wide or WIDEST)] if said else table
+def answer_lines(sheet: AnswerSheet[Row], wide: int | None = None, *, headed: bool = False) -> list[str]:
+    """Return the table, and under it what the answer says beside and what the columns mean that found room.
+
+    `headed`: the headline stands first under the table, then the legends.
+    """
+    table, columns = _table(sheet, wide)
+    under, told = _sentences(sheet), legends(columns, sheet.measures)
+    said = [sheet.headline, *told, *under] if headed else [*under, *told]
+    folds = folded(said, width=min(wide or WIDEST, WIDEST))
+    return [*table, "", *folds] if folds else table
 
 
 def said_under(sheet: AnswerSheet[Row]) -> list[str]:
-    """Return what stands under the table: the answer's sentences, then the legends of its columns."""
+    """Return what stands under the whole table: the answer's sentences, then the legends of its columns."""
+    return [*_sentences(sheet), *sheet.legends]
+
+
+def _sentences(sheet: AnswerSheet[Row]) -> list[str]:
     above = [sheet.rest] if sheet.rest else []
-    said = [line.replace("{area}", sheet.measures.area_unit) for line in (*above, *sheet.sentences)]
-    return [*said, *(column.meaning(sheet.measures) for column in sheet.shown if column.legend and sheet.rows)]
+    return [line.replace("{area}", sheet.measures.area_unit) for line in (*above, *sheet.sentences)]
 
 
 def sheet_json(sheet: AnswerSheet[Row]) -> dict[str, Any]:
@@ -51,6 +50,26 @@ def row_json(columns: Sequence[AnswerColumn[Row]], row: Row, measures: Measures)
     return {column.json_key(measures): column.value(row, measures) for column in columns if column.key}
 
 
+def _table(sheet: AnswerSheet[Row], wide: int | None) -> tuple[list[str], list[AnswerColumn[Row]]]:
+    """Return the lines of the table and the columns that found room."""
+    if not sheet.listed:
+        return folded([sheet.empty] if sheet.empty else [], width=min(wide or WIDEST, WIDEST)), []
+    rows = sheet.listed if sheet.foot is None else [*sheet.listed, sheet.foot]
+    columns = sheet.shown
+    forms = list(zip(*(sheet.forms(row) for row in rows), strict=True))
+    needs = [_needs(columns, cells, sheet) for cells in forms]
+    kept = _kept(columns, needs[-1], wide)
+    shorter = next((place for place, need in enumerate(needs) if _fits([need[one] for one in kept], wide)), -1)
+    sizes = _cut({place: needs[shorter][place] for place in kept}, columns, wide)
+    lines = text_table(
+        [_narrowed(columns[place], most, sheet) for place, most in sizes.items()],
+        [[row[place] for place in kept] for row in forms[shorter]],
+    )
+    # the foot stands under a rule of its own
+    drawn = lines if sheet.foot is None else [*lines[:-1], lines[1], lines[-1]]
+    return drawn, [columns[place] for place in kept]
+
+
 def _needs(columns: Sequence[AnswerColumn[Row]], cells: Sequence[Sequence[str]], sheet: AnswerSheet[Row]) -> list[int]:
     """How wide each column would be if it had all the room it may have."""
     return [
@@ -59,27 +78,33 @@ def _needs(columns: Sequence[AnswerColumn[Row]], cells: Sequence[Sequence[str]],
     ]
 
 
-def _kept(columns: Sequence[AnswerColumn[Row]], needs: Sequence[int], wide: int | None) -> list[tuple[int, int]]:
-    """Which columns stay, each with the most cells it gets: the heaviest go until the least widths fit, then the longest is cut."""
+def _kept(columns: Sequence[AnswerColumn[Row]], needs: Sequence[int], wide: int | None) -> list[int]:
+    """Which columns stay: the heaviest go until the least widths fit, those of 2 and more also until there is `room`."""
     kept = list(range(len(columns)))
-    if wide is None:
-        return [(place, needs[place]) for place in kept]
-    kept = [place for place in kept if columns[place].gives < ONLY_WITH_ROOM or _together(needs) <= wide]
-    least = [min(column.least, need) for column, need in zip(columns, needs, strict=True)]
-    while len(kept) > 1 and _together(least[place] for place in kept) > wide:
-        heaviest = max(kept, key=lambda place: (columns[place].gives, place))
-        if columns[heaviest].gives == 0:
-            break
-        kept.remove(heaviest)
-    sizes = {place: needs[place] for place in kept}
-    over = _together(sizes.values()) - wide
-    while over > 0:
-        place = max(kept, key=lambda one: sizes[one] - least[one])
+    kept = [place for place in kept if columns[place].gives < ONLY_WITH_ROOM or _fits(needs, wide)]
+    for lightest, least in ((2, [max(one.least, one.room) for one in columns]), (1, [one.least for one in columns])):
+        asked = [min(one, need) for one, need in zip(least, needs, strict=True)]
+        while len(kept) > 1 and not _fits([asked[place] for place in kept], wide):
+            heaviest = max(kept, key=lambda place: (columns[place].gives, place))
+            if columns[heaviest].gives < lightest:
+                break
+            kept.remove(heaviest)
+    return kept
+
+
+def _cut(sizes: dict[int, int], columns: Sequence[AnswerColumn[Row]], wide: int | None) -> dict[int, int]:
+    """Cut what is longest beyond its least width, cell by cell, until all fits."""
+    least = {place: min(columns[place].least, size) for place, size in sizes.items()}
+    while not _fits(sizes.values(), wide):
+        place = max(sizes, key=lambda one: sizes[one] - least[one])
         if sizes[place] <= least[place]:
             break
         sizes[place] -= 1
-        over -= 1
-    return list(sizes.items())
+    return sizes
+
+
+def _fits(sizes: Iterable[int], wide: int | None) -> bool:
+    return wide is None or _together(sizes) <= wide
 
 
 def _together(sizes: Iterable[int]) -> int:

@@ -5,10 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from uuid import UUID
 
-from wearlog.facts.component_names import component_name
 from wearlog.facts.plain_text import one_line
 from wearlog.facts.positions import format_positions
-from wearlog.present.digits import NOTHING, Measures, number, percent
+from wearlog.present.digits import NOTHING, Measures, number
 from wearlog.present.kind_page import (
     chance_text,
     expected_sentence,
@@ -19,125 +18,14 @@ from wearlog.present.kind_page import (
 )
 from wearlog.present.measured_words import crossing_text, measured_notes, season_text
 from wearlog.present.wear_words import (
-    about_text,
-    ahead_text,
-    breakage_rate,
     expected_text,
-    failures_text,
-    is_known,
-    lasting,
-    rests_on_in_a_sentence,
-    rests_on_in_a_word,
-    rough,
     season_sentence,
-    unknown_ages,
-    way_of_failing,
 )
-from wearlog.present.words import counted
 from wearlog.reckoning.age_groups import AgeGroup
 from wearlog.reckoning.farm import Farm
 from wearlog.reckoning.kind_view import KindView
 from wearlog.reckoning.replacement_age import NoAge, ReplacementAge
-from wearlog.reckoning.season_ahead import SeasonAhead
-from wearlog.reckoning.wear_outlook import ComponentOutlook, KindOutlook, WearOutlook
-
-
-@dataclass(frozen=True, slots=True)
-class KindRow:
-    """A kind in words; `cells` are those of the list, `threat`, `rate` and `name` what it is ordered by.
-
-    `threat` counts parts of unknown age at the steady rate; `rate` is breakages per area, 0 where nothing was cut.
-    """
-
-    kind_id: UUID
-    name: str
-    threat: float
-    rate: float
-    cells: tuple[str, ...]
-    about: str
-    failed: int
-
-
-@dataclass(frozen=True, slots=True)
-class WearPage:
-    """The kinds, the most threatened first. `machines` are (id, name) of those something sits on."""
-
-    about: str
-    kinds: tuple[KindRow, ...]
-
-
-def wear_page(outlook: WearOutlook, measures: Measures) -> WearPage:
-    """Say all kinds."""
-    names = {machine.id: machine.name for machine in outlook.farm.machines}
-    return WearPage(
-        season_sentence(outlook.ahead, measures),
-        tuple(_kind_row(one, names, outlook.ahead, measures) for one in outlook.kinds),
-    )
-
-
-def _kind_row(row: KindOutlook, names: dict[UUID, str], ahead: SeasonAhead, measures: Measures) -> KindRow:
-    life, meter = row.life, row.life.kind.meter_kind
-    failed = sum(len(group.positions) for one in row.components for group in one.groups if group.failed)
-    worst = [one.worst for one in row.components if one.worst is not None]
-    b10 = life.b10
-    state = f"{failed} FAILED" if failed else percent(min(worst)) if worst and is_known(ahead) else NOTHING
-    return KindRow(
-        kind_id=life.kind.id,
-        name=one_line(life.kind.name),
-        threat=row.threat,
-        rate=row.breakages / life.area if life.area > 0 else 0.0,
-        cells=(
-            one_line(life.kind.name),
-            ahead_text(row, ahead),
-            state,
-            lasting(meter, life.median_life, measures),
-            NOTHING if b10 is None else rough(measures.usage_number(meter, b10.median)),
-            way_of_failing(life),
-            breakage_rate(row, measures),
-            number(life.lives.count),
-            rests_on_in_a_word(life),
-        ),
-        about=_about(row, names, ahead, measures),
-        failed=failed,
-    )
-
-
-def _about(row: KindOutlook, names: dict[UUID, str], ahead: SeasonAhead, measures: Measures) -> str:
-    """What the kind rests on, and where most of it is to break: what a narrow list has no room for."""
-    life = row.life
-    rests = f"Rests on {rests_on_in_a_sentence(life)}"
-    if life.lives.left_out:
-        rests = f"{rests} ({number(life.lives.left_out)} left out, age unknown)"
-    if life.posterior is not None:
-        rests = f"{rests}; {_FAILING[way_of_failing(life)]}"
-    if not row.components:
-        return one_line(f"{rests}. It sits on no machine yet.")
-    one = row.components[0]
-    pieces = []
-    if is_known(ahead):
-        stones = f" ({expected_text(one.expected_impacts)} by stones)" if one.expected_impacts else ""
-        pieces.append(f"{expected_text(one.expected_known)} expected to break{stones}")
-        if failures := failures_text(one, ahead):
-            pieces.append(f"{failures} failures with successors")
-    if one.oldest is not None:
-        pieces.append(f"oldest {measures.usage(life.kind.meter_kind, one.oldest)}")
-    if unknown_ages(one):
-        more = (
-            "" if one.expected_steady is None or not is_known(ahead) else f" ({about_text(one.expected_steady)} more)"
-        )
-        pieces.append(f"{number(unknown_ages(one))} of unknown age{more}")
-    pieces.append(f"broke {counted(one.breakages, 'time')}" if one.breakages else "never broke")
-    more = f"; {counted(len(row.components) - 1, 'other component')}" if len(row.components) > 1 else ""
-    where = f"{names.get(one.machine_id, '')}, {component_name(one.place, life.kind.name)}"
-    return one_line(f"Most on {where}: {', '.join(pieces)}{more}. {rests}.")
-
-
-_FAILING = {
-    "wear-out": "it wears out",
-    "early": "it fails early",
-    "chance": "age does not matter",
-    "unclear": "whether age matters is unclear",
-}
+from wearlog.reckoning.wear_outlook import ComponentOutlook
 
 
 @dataclass(frozen=True, slots=True)

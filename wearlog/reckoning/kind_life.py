@@ -122,11 +122,11 @@ class FleetLives:
     area: Floats
     impacts: Floats
 
-    def kinds(self) -> list[int]:
-        """Return the kinds that sit somewhere on the fleet; before anything does, those that somebody guessed a life for."""
-        fitted = sorted(set(self.farm.histories.components.part_kind.tolist()) - {NONE})
-        guessed = [number for number, kind in enumerate(self.farm.part_kinds) if kind.life_low_usage is not None]
-        return fitted or guessed
+    def kinds(self, *, every: bool = False) -> list[int]:
+        """Return the kinds that sit somewhere on the fleet; with `every` also those that somebody guessed a life for."""
+        fitted = set(self.farm.histories.components.part_kind.tolist()) - {NONE}
+        guessed = {number for number, kind in enumerate(self.farm.part_kinds) if kind.life_low_usage is not None}
+        return sorted(fitted | guessed if every else fitted)
 
 
 def fleet_lives(farm: Farm) -> FleetLives:

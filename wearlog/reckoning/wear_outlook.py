@@ -195,11 +195,14 @@ class WearOutlook:
         return self.basis.ahead
 
 
-def wear_outlook(connection: Connection, farm: Farm, machine: int = NONE) -> WearOutlook:
-    """Reckon the outlook of the whole fleet, or of the kinds on one machine from its records alone."""
+def wear_outlook(connection: Connection, farm: Farm, machine: int = NONE, *, every: bool = False) -> WearOutlook:
+    """Reckon the outlook of the whole fleet, or of the kinds on one machine from its records alone.
+
+    With `every` the kinds that sit on no machine are in it too, by their starting guess.
+    """
     basis = outlook_basis(connection, farm)
     components = farm.histories.components
-    numbers = basis.lives.kinds()
+    numbers = basis.lives.kinds(every=every)
     if machine != NONE:
         numbers = sorted(set(components.part_kind[components.machine == machine].tolist()) - {NONE})
     kinds = [kind_outlook(basis, number, machine) for number in numbers]

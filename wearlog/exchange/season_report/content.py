@@ -7,9 +7,8 @@ from dataclasses import dataclass
 from wearlog.exchange.sheet_page import Heading, PageTable, page_table
 from wearlog.facts.cautions import BOOK_COMES_FIRST, CAUTIONS
 from wearlog.present.cost_sheet import cost_sheet
-from wearlog.present.digits import NOTHING, Measures, number
+from wearlog.present.digits import Measures
 from wearlog.present.fault_sheet import PRINTED, fault_sheet
-from wearlog.present.guess_agreement import conflict_lines
 from wearlog.present.order_sheet import order_sheets
 from wearlog.present.own_cost_sheet import curve_sheet
 from wearlog.present.plan_line_sheet import plan_line_sheet, plan_rows, undecided_line_sheet
@@ -21,6 +20,7 @@ from wearlog.present.plan_words import (
 )
 from wearlog.present.service_sheet import service_sheet
 from wearlog.present.spare_sheet import spare_sheet
+from wearlog.present.wear_sheet import wear_sheet
 from wearlog.present.words import capital, word
 from wearlog.reckoning.costs import CostTable
 from wearlog.reckoning.due import ServiceDue, is_pressing
@@ -68,7 +68,7 @@ class ReportContent:
     sums: tuple[str, ...]
     undecided: tuple[str, ...]
     wears: PageTable
-    guesses: tuple[str, ...]
+    wears_said: tuple[str, ...]
     faults: PageTable
     services: PageTable
     costs: tuple[PageTable, ...]
@@ -84,6 +84,7 @@ def report_content(given: Sources, measures: Measures) -> ReportContent:
     rows = plan_rows(view)
     lines, undecided = plan_line_sheet(view, measures, rows).short(), undecided_line_sheet(view, measures, rows)
     names = {machine.id: machine.name for machine in view.farm.machines}
+    wears = wear_sheet(view.outlook.kinds, view.farm.machines, view.outlook.ahead, measures)
     return ReportContent(
         title=title,
         subtitle=" ".join(line.strip() for line in subtitle),
@@ -97,8 +98,8 @@ def report_content(given: Sources, measures: Measures) -> ReportContent:
         order_sum=measures.money(view.found.orders.sum_minor),
         sums=tuple(sum_sentences(view, given.more, measures)),
         undecided=tuple(undecided.about(row, measures) for row in undecided.rows),
-        wears=_wear_table(view, measures),
-        guesses=tuple(conflict_lines((kind.life for kind in view.outlook.kinds if kind.components), measures)),
+        wears=page_table(wears),
+        wears_said=(wears.headline, *wears.legends, *wears.sentences),
         faults=page_table(fault_sheet(given.faults, names, measures, only_open=True).only(*PRINTED)),
         services=page_table(service_sheet(given.services, names, measures, which=is_pressing)),
         costs=tuple(page_table(cost_sheet(table, measures)) for table in (given.cost_by_machine, given.cost_by_season)),
@@ -117,32 +118,3 @@ def _cautions(view: SeasonPlanView) -> tuple[Warned, ...]:
         Warned(capital(word(hazard)), tuple(one for one in CAUTIONS[hazard] if one != BOOK_COMES_FIRST))
         for hazard in hazards_of(view)
     )
-
-
-def _wear_table(view: SeasonPlanView, measures: Measures) -> PageTable:
-    columns = _columns(
-        "kind", ">half last", "90 % sure", ">broke", ">failures", ">to break this season", ">failures, with successors"
-    )
-    rows = []
-    for kind in view.outlook.kinds:
-        if not kind.components:
-            continue
-        life, meter = kind.life.median_life, kind.life.kind.meter_kind
-        between = (
-            NOTHING
-            if life is None
-            else f"{number(measures.usage_number(meter, life.low))} to {measures.usage(meter, life.high)}"
-        )
-        failures = 0.0 if kind.life.posterior is None else kind.life.posterior.failures
-        rows.append(
-            (
-                kind.life.kind.name,
-                NOTHING if life is None else measures.usage(meter, life.median),
-                between,
-                number(kind.breakages),
-                number(failures) if failures or not kind.life.has_guess else "0, starting guess",
-                number(kind.expected, 1),
-                number(kind.failures, 1),
-            )
-        )
-    return PageTable(columns, tuple(rows))

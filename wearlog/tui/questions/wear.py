@@ -10,33 +10,19 @@ from uuid import UUID
 
 from wearlog.errors import NotFoundError
 from wearlog.tui.section import Picture, Section
-from wearlog.tui.widgets.list_rows import FixedSource, ListColumn, ListOrder, ListRow
+from wearlog.tui.widgets.list_rows import ListColumn, ListRow
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
-
     from wearlog.facts.machines import Machine
+    from wearlog.present.answer_sheet import AnswerSheet
     from wearlog.present.digits import Measures
     from wearlog.present.strip_geometry import StripPicture
-    from wearlog.present.wear_page import KindPage, KindRow, PlaceRow, WearPage
+    from wearlog.present.wear_page import KindPage, PlaceRow
     from wearlog.reckoning.kind_view import KindView
     from wearlog.reckoning.repairs_again import RepairsAgain
-    from wearlog.reckoning.wear_outlook import WearOutlook
+    from wearlog.reckoning.wear_outlook import KindOutlook
     from wearlog.tui.door import Door
 
-KIND_COLUMNS: Final = (
-    ListColumn("part", 12, 30, sort="part"),
-    # "<0.1 +160?": what is in none of the figures is never cut off
-    ListColumn("ahead", 10, 11, figures=True, sort="ahead"),
-    ListColumn("weakest", 9, 9, figures=True),
-    ListColumn("lasts", 26, 30, weight=1),
-    ListColumn("B10", 6, 8, figures=True, weight=3),
-    ListColumn("fails", 8, 8, weight=2),
-    ListColumn("rate", 5, 6, figures=True, weight=4, sort="rate"),
-    ListColumn("lives", 5, 7, figures=True, weight=5),
-    # the last to go: a figure without it could be anything
-    ListColumn("rests on", 10, 12),
-)
 PART_COLUMNS: Final = (
     ListColumn("machine", 8, 10, weight=3),
     ListColumn("place", 14, 28, weight=4),
@@ -65,60 +51,32 @@ _MEASURED: Final = (
 
 @dataclass(frozen=True, slots=True, eq=False)
 class WearShown:
-    """The page of all kinds, and what the charts are drawn from."""
+    """The answer of all kinds, and what the charts are drawn from."""
 
-    page: WearPage
-    outlook: WearOutlook
-    measures: Measures
+    sheet: AnswerSheet[KindOutlook]
+
+    def row(self, key: Hashable | None) -> KindOutlook | None:
+        """Return a kind by its id."""
+        return next((one for one in self.sheet.rows if one.life.kind.id == key), None)
 
     def picture(self, key: Hashable | None) -> Picture | None:
         """The survival of the kind under the cursor; called in a thread."""
         from wearlog.present.wear_charts import survival_chart
 
-        row = next((one for one in self.outlook.kinds if one.life.kind.id == key), None)
-        return None if row is None else Picture(survival_chart(row, self.measures))
+        row = self.row(key)
+        return None if row is None else Picture(survival_chart(row, self.sheet.measures))
 
 
-def wear(door: Door) -> WearShown:
-    """Reckon what the coming acres threaten."""
+def wear(door: Door, *, every: bool = False) -> WearShown:
+    """Reckon what the coming acres threaten; `every`: the kinds that sit on no machine too."""
     from wearlog.present.digits import Measures
-    from wearlog.present.wear_page import wear_page
+    from wearlog.present.wear_sheet import wear_sheet
     from wearlog.reckoning.wear_outlook import wear_outlook
 
     with door.log.reading() as connection:
-        outlook = wear_outlook(connection, door.farm(connection))
-    measures = Measures(outlook.farm.settings)
-    return WearShown(wear_page(outlook, measures), outlook, measures)
-
-
-@dataclass(frozen=True, slots=True)
-class KindSource(FixedSource):
-    """The kinds of a farm; unordered the most threatened stand first."""
-
-    kinds: Sequence[KindRow] = ()
-
-    def filtered(self, order: ListOrder) -> Sequence[ListRow]:
-        """Return the rows that pass the filter, in the order that is asked for."""
-        # not by super(): a slotted dataclass is made anew and its own name then means another class
-        found = FixedSource.filtered(self, order)
-        key = _ORDERS.get(order.sort)
-        if key is None:
-            return found
-        row_of = {row.kind_id: row for row in self.kinds}
-        return sorted(found, key=lambda row: key(row_of[row.key]), reverse=order.backwards)  # type: ignore[index]
-
-
-_ORDERS: Final[dict[str, Callable[[KindRow], str | float]]] = {
-    "part": lambda row: row.name.casefold(),
-    "ahead": lambda row: -row.threat,
-    "rate": lambda row: -row.rate,
-}
-
-
-def kind_source(page: WearPage) -> KindSource:
-    """Return the source of the list of kinds."""
-    rows = tuple(ListRow(one.kind_id, one.cells, alarm=bool(one.failed)) for one in page.kinds)
-    return KindSource(KIND_COLUMNS, rows, page.kinds)
+        outlook = wear_outlook(connection, door.farm(connection), every=every)
+    farm = outlook.farm
+    return WearShown(wear_sheet(outlook.kinds, farm.machines, outlook.ahead, Measures(farm.settings)))
 
 
 @dataclass(frozen=True, slots=True, eq=False)

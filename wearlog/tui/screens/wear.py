@@ -12,11 +12,12 @@ from textual.binding import Binding, BindingType
 from textual.widget import Widget
 from textual.widgets import Static
 
-from wearlog.tui.questions.wear import WearShown, kind_source, wear
+from wearlog.tui.questions.wear import WearShown, wear
 from wearlog.tui.screens.list_area import ListArea
 from wearlog.tui.screens.sections import WORKING, draw_picture, picture_text
 from wearlog.tui.widgets.lines import plain_line
 from wearlog.tui.widgets.list_rows import ListOrder
+from wearlog.tui.widgets.sheet_rows import sheet_source
 from wearlog.tui.widgets.windowed_list import WindowedList
 
 if TYPE_CHECKING:
@@ -41,9 +42,9 @@ class WearScreen(ListArea):
         "cause per 1,000 acres (or hectares). rests on: how many were seen to wear out, of so many lives; '+ guess': the "
         "starting guess of the trade counts too; 'guess only': nothing else speaks yet. Below the list the same in full for "
         "the kind under the cursor. Enter opens a kind: its chart of survival, its parts, where stones hit, measurements, "
-        "seasons, and why. t shows the chart below, or the list alone."
+        "seasons, and why. t shows the chart below, or the list alone; a also lists the kinds that sit on no machine."
     )
-    EMPTY: ClassVar[str] = "No kind of part is fitted yet; 'wearlog add component' says what sits on a machine."
+    EMPTY: ClassVar[str] = "Nothing is fitted yet; a lists every kind."
     DEFAULT_CSS = """
     WearScreen {
         #ahead { height: auto; max-height: 2; padding: 0 1; background: $band; color: $ink; }
@@ -54,6 +55,7 @@ class WearScreen(ListArea):
     """
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("t", "twin", "chart/table", tooltip="the chart of the kind under the cursor, or the list alone"),
+        Binding("a", "every", "all kinds", tooltip="also the kinds that sit on no machine, or only those that do"),
     ]
     usual_order = ListOrder()
 
@@ -61,6 +63,7 @@ class WearScreen(ListArea):
         super().__init__()
         self.shown: WearShown | None = None
         self.as_table = False
+        self.every = False
 
     def body(self) -> Iterable[Widget]:
         yield Static(WORKING, id="ahead", markup=False)
@@ -71,21 +74,22 @@ class WearScreen(ListArea):
     def refresh_answer(self) -> None:
         if self.shown is not None:
             self.query_one("#ahead", Static).update(WORKING)
-        self.screens.ask(self, "wear", wear, self._show)
+        self.screens.ask(self, "wear", partial(wear, every=self.every), self._show)
 
     def _show(self, shown: WearShown) -> None:
         self.shown = shown
-        self.query_one("#ahead", Static).update(plain_line(shown.page.about))
+        self.query_one("#ahead", Static).update(plain_line(shown.sheet.headline))
         rows = self.rows
-        rows.show(kind_source(shown.page), rows.order)
+        rows.show(sheet_source(shown.sheet), rows.order)
         if self.focused is None:
             rows.focus()
 
     def on_windowed_list_moved(self) -> None:
         """Say what is most threatened of the kind under the cursor, and draw its chart where there is room."""
         row, about = self.rows.row, ""
-        if row is not None and self.shown is not None:
-            about = next((one.about for one in self.shown.page.kinds if one.kind_id == row.key), "")
+        if self.shown is not None:
+            sheet, kind = self.shown.sheet, self.shown.row(row.key if row is not None else None)
+            about = sheet.about(kind, sheet.measures) if kind is not None else "" if sheet.rows else sheet.empty
         self.query_one("#kind", Static).update(Text(about, end=""))
         self._draw()
 
@@ -104,6 +108,11 @@ class WearScreen(ListArea):
 
     def _put(self, lines: Sequence[str]) -> None:
         self.query_one("#survival", Static).update(picture_text(lines or ("How long it lasts nobody knows yet.",)))
+
+    def action_every(self) -> None:
+        """List the kinds that sit on no machine too, or only those that do."""
+        self.every = not self.every
+        self.refresh_answer()
 
     def action_twin(self) -> None:
         """Show the chart, or the list alone."""

@@ -95,9 +95,10 @@ class ListFace(ScrollView, can_focus=True, inherit_bindings=False):
         mark = ">" if number == self.cursor and not row.heading else " "
         if row.heading:
             return f" {' '.join(row.cells)}"
-        shown = column_widths(self.source.columns, wide - 1)
+        columns = self.source.columns
         return mark + " ".join(
-            fit(row.cells[place], size, to_right=self.source.columns[place].figures) for place, size in shown
+            fit(row.cell(place, columns[place].form_in(size)), size, to_right=columns[place].figures)
+            for place, size in column_widths(columns, wide - 1)
         )
 
     def _titles(self, wide: int) -> str:

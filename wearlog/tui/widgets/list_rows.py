@@ -17,7 +17,8 @@ class ListColumn:
     """A column at least `least` and at most `most` cells wide.
 
     `weight` says which columns go first when the screen is narrow: the heaviest number goes first, 0 always stays. `sort` is the
-    name by which the source orders it, empty where it cannot.
+    name by which the source orders it, empty where it cannot. `room` are the cells down to which it is cut before a column of
+    weight 2 and more goes; `forms` are the cells that the words need, and under it those of each shorter form that the rows have.
     """
 
     title: str
@@ -26,16 +27,30 @@ class ListColumn:
     figures: bool = False
     weight: int = 0
     sort: str = ""
+    room: int = 0
+    forms: tuple[int, ...] = ()
+
+    def form_in(self, size: int) -> int:
+        """Return how often the words are shortened in so many cells."""
+        return next((place for place, need in enumerate(self.forms) if need <= size), max(0, len(self.forms) - 1))
 
 
 @dataclass(frozen=True, slots=True)
 class ListRow:
-    """A row in words, one cell for each column. A heading stands between rows; an alarm says so by a word in its cells too."""
+    """A row in words, one cell for each column. A heading stands between rows; an alarm says so by a word in its cells too.
+
+    `shorter` are the cells shortened once, twice, ..., for columns that have such forms.
+    """
 
     key: Hashable
     cells: tuple[str, ...]
     heading: bool = False
     alarm: bool = False
+    shorter: tuple[tuple[str, ...], ...] = ()
+
+    def cell(self, place: int, form: int) -> str:
+        """Return the words of a column, shortened so often."""
+        return self.cells[place] if form == 0 else self.shorter[form - 1][place]
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,17 +113,20 @@ def column_widths(columns: Sequence[ListColumn], wide: int) -> list[tuple[int, i
     Columns that stand only with room go where not all fit whole, then the heaviest until the least widths fit; what is left over
     then widens the columns in their order.
     """
-    has_room = sum(column.most + 1 for column in columns) - 1 <= wide
+    has_room = sum((column.forms or (column.most,))[-1] + 1 for column in columns) - 1 <= wide
     kept = [place for place, column in enumerate(columns) if column.weight < ONLY_WITH_ROOM or has_room]
-    while len(kept) > 1 and sum(columns[place].least + 1 for place in kept) - 1 > wide:
-        heaviest = max(kept, key=lambda place: (columns[place].weight, place))
-        if columns[heaviest].weight == 0:
-            break
-        kept.remove(heaviest)
+    for lightest, asked in ((2, [max(one.least, one.room) for one in columns]), (1, [one.least for one in columns])):
+        while len(kept) > 1 and sum(asked[place] + 1 for place in kept) - 1 > wide:
+            heaviest = max(kept, key=lambda place: (columns[place].weight, place))
+            if columns[heaviest].weight < lightest:
+                break
+            kept.remove(heaviest)
     sizes = {place: columns[place].least for place in kept}
     left = wide - (sum(sizes.values()) + len(kept) - 1)
     for place in kept:
-        more = min(max(left, 0), columns[place].most - columns[place].least)
+        column = columns[place]
+        most = next((need for need in column.forms if need <= column.least + left), column.most)
+        more = min(max(left, 0), most - column.least)
         sizes[place] += more
         left -= more
     return [(place, sizes[place]) for place in kept]

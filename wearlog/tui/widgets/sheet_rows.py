@@ -15,13 +15,21 @@ from wearlog.tui.widgets.list_rows import FixedSource, ListColumn, ListOrder, Li
 
 def list_columns(columns: Sequence[AnswerColumn[Row]], measures: Measures) -> tuple[ListColumn, ...]:
     """Return the columns of a list whose rows come page by page: nobody knows yet how much room they need."""
-    return tuple(_list_column(column, measures, column.most) for column in columns)
+    return tuple(_list_column(column, measures, [column.most]) for column in columns)
 
 
-def _list_column(column: AnswerColumn[Row], measures: Measures, need: int) -> ListColumn:
-    most = min(column.most, need)
+def _list_column(column: AnswerColumn[Row], measures: Measures, needs: Sequence[int]) -> ListColumn:
+    """`needs` are the cells that the words need, and those of each shorter form."""
+    forms = tuple(min(column.most, need) for need in needs)
     return ListColumn(
-        column.heading(measures), min(column.least, most), most, column.figures, column.gives, column.order_name
+        column.heading(measures),
+        min(column.least, forms[-1]),
+        forms[0],
+        column.figures,
+        column.gives,
+        column.order_name,
+        min(column.room, forms[-1]),
+        forms if column.short else (),
     )
 
 
@@ -72,7 +80,11 @@ def list_with_sums(sheet: AnswerSheet[Row]) -> tuple[Sequence[ListColumn], Seque
 
 
 def _rows(sheet: AnswerSheet[Row], rows: Sequence[Row]) -> list[ListRow]:
-    return [ListRow(sheet.key_of(row), sheet.cells(row), alarm=sheet.shouts(row)) for row in rows]
+    return [
+        ListRow(sheet.key_of(row), cells, alarm=sheet.shouts(row), shorter=tuple(shorter))
+        for row in rows
+        for cells, *shorter in (sheet.forms(row),)
+    ]
 
 
 def _columns_for(sheets: Sequence[AnswerSheet[Row]], rows: Sequence[ListRow]) -> list[ListColumn]:
@@ -80,11 +92,12 @@ def _columns_for(sheets: Sequence[AnswerSheet[Row]], rows: Sequence[ListRow]) ->
     if not sheets:
         return []
     columns, measures = sheets[0].shown, sheets[0].measures
-    needs = [
-        max([width(column.heading(measures)), *(width(row.cells[place]) for row in rows)])
-        for place, column in enumerate(columns)
-    ]
-    return [_list_column(column, measures, need) for column, need in zip(columns, needs, strict=True)]
+
+    def needs(place: int, column: AnswerColumn[Row]) -> list[int]:
+        title = width(column.heading(measures))
+        return [max([title, *(width(row.cell(place, form)) for row in rows)]) for form in range(len(column.short) + 1)]
+
+    return [_list_column(column, measures, needs(place, column)) for place, column in enumerate(columns)]
 
 
 def _by(order: Callable[[Row], Any], rows: Sequence[Row]) -> Callable[[int], Any]:
