@@ -8,6 +8,7 @@ from wearlog import errors
 from wearlog.errors import (
     ConflictError,
     DataError,
+    DoubtError,
     NotFoundError,
     RefusedError,
     UsageError,
@@ -29,7 +30,16 @@ CODES = {
 
 def test_every_error_of_the_tree_is_listed_here() -> None:
     found = {one for one in vars(errors).values() if isinstance(one, type) and issubclass(one, Exception)}
-    assert found == set(CODES)
+    assert found == {*CODES, DoubtError}
+
+
+def test_a_doubt_is_a_refusal_that_says_what_to_ask() -> None:
+    doubt = DoubtError("no header", "No header was on it.", "Save it all the same?", "Hitch one first.")
+    assert (doubt.code, doubt.exit_code, doubt.doubt, doubt.question) == (
+        *("refused", 4),
+        *("no header", "Save it all the same?"),
+    )
+    assert (doubt.message, doubt.hint) == ("No header was on it.", "Hitch one first.")
 
 
 @pytest.mark.parametrize("kind", CODES)

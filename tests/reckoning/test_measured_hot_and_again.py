@@ -198,11 +198,11 @@ def test_the_hot_window_of_the_demo_fleet_is_found_and_no_other(demo_store) -> N
 
 def test_one_stone_over_three_positions_is_one_hit_at_the_middle(file_farm: SmallFarm) -> None:
     harvest(file_farm, acres=100)
-    for minutes, positions in enumerate([(40, 41, 42), (41,), (42, 43), (90,), (10, 11)]):
+    for place, positions in enumerate([(40, 41, 42), (41,), (42, 43), (90,), (10, 11)]):
         entry = BreakageEntry(
             component_id=file_farm.knife.id,
             positions=positions,
-            at=AUGUST + timedelta(hours=2, minutes=minutes),
+            at=AUGUST + timedelta(hours=2, minutes=20 * place),
             cause=Cause.IMPACT,
         )
         log_breakage(file_farm.store, entry)
