@@ -185,7 +185,7 @@ def test_demo_without_a_terminal_prints_its_brief(wearlog: Wearlog) -> None:
     for heading in ("WHAT WEARS", "WHAT TO BUY", "OPEN FAULTS", "DUE", "COST PER ACRE"):
         assert heading in ran.out
     assert max(len(line) for line in ran.out.splitlines()) <= 100
-    assert "75 worn in 2,502 lives, and the guess" in ran.out
+    assert "75 worn in 2,501 lives, and the guess" in ran.out
     assert "Season ahead: 2027 as planned, 9,000 ac still to cut." in ran.out
 
 

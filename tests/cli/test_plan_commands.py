@@ -129,9 +129,9 @@ def test_each_recommendation_opens_to_its_why(demo: Wearlog) -> None:
         assert said in why
     assert "Wear cut-proof gloves." in why
     # where some of the positions were measured there are two chances, and each is named
-    both = demo("plan", "--explain", "merlin hold-downs").out
-    assert "Chance that the weakest one fails in the season, by its age: 40 %." in both
-    assert "By what was measured at 1, 9, 17, 25 the worst of them lasts the season with 3 %" in both
+    both = demo("plan", "--explain", "plover hold-downs").out
+    assert "Chance that the weakest one fails in the season, by its age: 11 %." in both
+    assert "By what was measured at 1, 17 the worst of them lasts the season with 59 %" in both
     measured = demo("plan", "--explain", "tamarack clean grain elevator chain", "--json").json
     assert measured["explained"]["measurements"] == 12
     assert any("measurements of this very part" in sentence for sentence in measured["why"])
