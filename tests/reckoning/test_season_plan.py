@@ -238,7 +238,7 @@ def test_the_shop_time_of_a_set_comes_from_whole_sets_done_before(demo: SeasonPl
 
 
 def test_a_set_far_past_its_limit_is_replaced_and_a_new_one_is_run(demo: SeasonPlanView) -> None:
-    old, new = line_of(demo, "Merlin knife sections"), line_of(demo, "Kestrel knife sections")
+    old, new = line_of(demo, "Plover knife sections"), line_of(demo, "Wren knife sections")
     assert (old.verdict, old.do) == (Verdict.REPLACE, Choice.REPLACE)
     assert max(old.ages) > old.limit_age > max(new.ages)
     assert (new.verdict, new.do) == (Verdict.RUN, Choice.RUN)
@@ -306,13 +306,13 @@ def test_taking_the_toggle_back_gives_the_same_plan(demo: SeasonPlanView) -> Non
 
 
 def test_a_forced_line_without_a_decision_is_bought_all_the_same(demo: SeasonPlanView) -> None:
-    number = number_of(demo, "Wren draper belts")
+    number = number_of(demo, "Wren knife head")
     forced = with_choice(with_limits(demo, Limits()), number, Choice.REPLACE)
     assert forced.lines[number].undecided is Undecided.NO_AGE
-    assert forced.found.replaced[number] == (1, 2, 3)
-    need = next(line for line in forced.found.spares if forced.needs[line.need].shelf.part.number == "QF-1070")
-    drapers = [place for place, line in enumerate(forced.lines) if line.kind.name == "draper belt"]
-    assert need.for_replacement == sum(len(forced.found.replaced[place]) for place in drapers) >= 3
+    assert forced.found.replaced[number] == (1,)
+    need = next(line for line in forced.found.spares if forced.needs[line.need].shelf.part.number == "QF-1040")
+    heads = [place for place, line in enumerate(forced.lines) if line.kind.name == "knife head"]
+    assert need.for_replacement == sum(len(forced.found.replaced[place]) for place in heads) >= 1
 
 
 # --- money
@@ -449,11 +449,11 @@ def test_a_new_part_that_is_chosen_by_hand_is_not_called_done(farm: SmallFarm) -
 
 
 def test_the_figures_decide_on_the_positions_nobody_chose(demo: SeasonPlanView) -> None:
-    number = number_of(demo, "Merlin guards")
-    assert demo.found.replaced[number] == (133, 151)
+    number = number_of(demo, "Kestrel knife sections")
+    assert demo.found.replaced[number] == (46,)
     some = with_choice(demo, number, Choice.REPLACE, (1, 2, 3))
     assert some.lines[number].by_hand_replace == (1, 2, 3)
-    assert some.found.replaced[number] == (1, 2, 3, 133, 151)
+    assert some.found.replaced[number] == (1, 2, 3, 46)
 
 
 def ordered(view: SeasonPlanView) -> list[OrderLine]:
