@@ -1,0 +1,128 @@
+"""What entering a breakage reads in a log of 100 farms and a million usage rows: the ends of indexes, no pile that is sorted."""
+
+from __future__ import annotations
+
+import re
+import sqlite3
+import time
+from collections.abc import Callable
+from contextlib import closing
+from dataclasses import replace
+from datetime import timedelta
+from pathlib import Path
+from statistics import median
+
+import pytest
+from sqlalchemy import event
+
+from tests.bench.many_farms_log import make_many_farms
+from wearlog.facts.closed_lists import Cause
+from wearlog.facts.wearing import Breakage
+from wearlog.logbook.breakage_start import breakage_start
+from wearlog.logbook.breaking import BreakageEntry, log_breakage
+from wearlog.logbook.entry_start import entry_start, last_machine
+from wearlog.store.finding import find_latest
+from wearlog.store.location import Location
+from wearlog.store.opening import Store, open_store
+
+pytestmark = pytest.mark.bench
+
+#: tables that grow with the use of the machines
+GROWING = ("run", "reading", "stoppage", "breakage", "breakage_position", "fitting", "stock_move", "version", "deed")
+REPEATS = 9
+#: entering among 100 farms may take so many times what it takes among 1
+ALLOWED = 3.0
+
+
+@pytest.fixture(scope="module")
+def logs(tmp_path_factory: pytest.TempPathFactory) -> dict[int, Path]:
+    """The logs of 1 farm and of 100."""
+    return make_many_farms(tmp_path_factory.mktemp("farms"), (1, 100))
+
+
+def statements(store: Store, doing: Callable[[], object]) -> list[tuple[str, tuple[object, ...]]]:
+    """Return the SQL with its values that something sends."""
+    sent: list[tuple[str, tuple[object, ...]]] = []
+
+    def note(_connection: object, _cursor: object, sql: str, values: tuple[object, ...], *_: object) -> None:
+        sent.append((sql, values))
+
+    event.listen(store.engine, "before_cursor_execute", note)
+    doing()
+    event.remove(store.engine, "before_cursor_execute", note)
+    return sent
+
+
+def plans(file: Path, sent: list[tuple[str, tuple[object, ...]]]) -> dict[str, str]:
+    """Return how the database goes about each query."""
+    found = {}
+    with closing(sqlite3.connect(file)) as connection:
+        for sql, values in sent:
+            if sql.lstrip().upper().startswith(("SELECT", "WITH")):
+                rows = connection.execute(f"EXPLAIN QUERY PLAN {sql}", values)
+                found[sql] = "; ".join(row[-1] for row in rows)
+    return found
+
+
+def enter(store: Store, number: int) -> None:
+    """Log the same breakage as the last one, some hours later."""
+    with store.reading() as connection:
+        last = find_latest(connection, Breakage, "at")
+    assert last is not None
+    at = last.at + timedelta(hours=1)
+    entry = BreakageEntry(component_id=last.component_id, positions=last.positions[:1], at=at, cause=Cause.WEAR)
+    log_breakage(store, replace(entry, note=f"number {number}"), sure=frozenset({"twice", "no header", "early"}))
+
+
+def test_entering_a_breakage_sorts_nothing_and_scans_nothing_that_grows(
+    logs: dict[int, Path], capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = logs[100]
+    store = open_store(Location(file=file))
+
+    def first_look() -> None:
+        breakage_start(store)
+        entry_start(store)
+        with store.reading() as connection:
+            last_machine(connection)
+
+    sent = [*statements(store, first_look), *statements(store, lambda: enter(store, 0))]
+    found = plans(file, sent)
+    piles = {
+        sql: plan
+        for sql, plan in found.items()
+        if "TEMP B-TREE" in plan and any(re.search(rf"\b{table}\b", plan) for table in GROWING)
+    }
+    scans = {
+        sql: plan
+        for sql, plan in found.items()
+        if any(re.search(rf"SCAN {table}\b(?! USING)", plan) for table in GROWING)
+    }
+    with capsys.disabled():
+        print(f"\n{len(found)} queries of a breakage on {file.stat().st_size / 1e6:.0f} MB; sorted: {len(piles)}")
+        for sql, plan in found.items():
+            if any(table in plan for table in GROWING):
+                print(f"  {plan[:110]}")
+    store.close()
+    assert piles == {}
+    assert scans == {}
+
+
+def test_entering_a_breakage_among_100_farms_costs_little_more_than_in_one(
+    logs: dict[int, Path], capsys: pytest.CaptureFixture[str]
+) -> None:
+    took = {}
+    for count, file in logs.items():
+        store = open_store(Location(file=file))
+        enter(store, 0)
+        times = []
+        for number in range(REPEATS):
+            begun = time.perf_counter()
+            enter(store, number + 1)
+            times.append(time.perf_counter() - begun)
+        took[count] = median(times)
+        store.close()
+    ratio = took[100] / took[1]
+    with capsys.disabled():
+        print(f"\na breakage among 100 farms {took[100] * 1e3:.0f} ms, in one {took[1] * 1e3:.0f} ms: {ratio:.1f} x")
+    assert ratio <= ALLOWED
