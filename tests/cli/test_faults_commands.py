@@ -366,3 +366,14 @@ def test_the_drawing_has_the_chance_beside_each_suspect(demo: Wearlog) -> None:
     line = next(one for one in lines if "─ Header plug pigtail" in one)
     assert line.endswith(" 99 %")
     assert "this time: checked 3, found at 4: Header plug pigtail, short to ground" in lines
+
+
+def test_the_rows_of_a_trail_go_into_a_file_and_a_file_holds_one_trail(demo: Wearlog, tmp_path: Path) -> None:
+    file = tmp_path / "trail.csv"
+    refused = demo("faults", "trail", "--save", str(file))
+    assert (refused.code, file.exists()) == (2, False)
+    assert "A file holds one trail." in refused.err
+    assert demo("faults", "trail", "9", "--save", str(file)).err == f"Wrote 4 rows into {file}.\n"
+    written = file.read_text("utf-8").splitlines()
+    assert written[0] == "no.,opened,checks,found,evidence,quiet before"
+    assert written[-1] == '9,2025-08-03,5,"Header plug pigtail, short to ground",damage seen and repaired,346 h'

@@ -9,6 +9,7 @@ from typing import Any, NamedTuple
 from tests.cli.running import Wearlog
 from wearlog.logbook.planned_areas import planned_areas
 from wearlog.present.answer_sheet import AnswerSheet
+from wearlog.present.circuit_words import mode_sheet
 from wearlog.present.cost_sheet import cost_sheet
 from wearlog.present.digits import Measures
 from wearlog.present.fault_check_sheet import checklist_sheet, step_sheet
@@ -185,6 +186,7 @@ CASES = {
         "wearlog.present.fault_check_sheet.checklist_sheet",
         lambda demo: checklist_sheet(_past_case(demo).this_time, demo.measures),
     ),
+    "failure modes": Case("wearlog.present.circuit_words.mode_sheet", lambda demo: mode_sheet()),
     "a trail": Case(
         "wearlog.present.fault_trail_sheet.trail_sheet",
         lambda demo: trail_sheet(_trail(demo), demo.measures),

@@ -10,7 +10,8 @@ from typing import TYPE_CHECKING
 
 import click
 
-from wearlog.cli.options import answer, command, local_now, tell, with_db, with_json
+from wearlog.cli.options import answer, answer_sheet, command, local_now, tell, with_db, with_json, with_save
+from wearlog.errors import UsageError
 from wearlog.facts.closed_lists import CheckKind
 from wearlog.logbook.doors import opened
 
@@ -52,9 +53,10 @@ def terminal_form() -> tuple[int, bool]:
 @click.argument("fault")
 @click.option("--most", type=click.IntRange(min=1), default=8, show_default=True, help="How many to list.")
 @click.option("--draw", is_flag=True, help="Draw the diagram with the chances beside it.")
+@with_save
 @with_json
 @with_db
-def suspects_command(fault: str, *, most: int, draw: bool, as_json: bool, db: str) -> None:
+def suspects_command(fault: str, *, most: int, draw: bool, as_json: bool, save: str, db: str) -> None:
     """Rank what could be wrong, with percentages that add up to 100. FAULT is a number of the list or a beginning of its title."""
     from wearlog.present.digits import Measures
     from wearlog.present.fault_case_words import suspects_drawn
@@ -71,7 +73,8 @@ def suspects_command(fault: str, *, most: int, draw: bool, as_json: bool, db: st
     if draw:
         width, ascii_only = terminal_form()
         lines += ["", *suspects_drawn(case, width=width, ascii_only=ascii_only)]
-    answer(lines, as_json, lambda: sheet_json(every_suspect(case, measures)))
+    every = every_suspect(case, measures)
+    answer_sheet(sheet, as_json=as_json, save=save, lines=lambda: lines, content=lambda: sheet_json(every))
 
 
 @command(
@@ -91,7 +94,6 @@ def next_command(fault: str, *, most: int, without: tuple[str, ...], as_json: bo
     """Say which check or repair takes the least time to a found and fixed fault, with what to expect there."""
     from wearlog.present.digits import Measures
     from wearlog.present.fault_check_sheet import step_sheet
-    from wearlog.present.sheet_faces import sheet_json
     from wearlog.reckoning.fault_case import advise, fault_case
     from wearlog.reckoning.fault_log import fault_named
 
@@ -101,7 +103,8 @@ def next_command(fault: str, *, most: int, without: tuple[str, ...], as_json: bo
     tell_cautions(advice.cautions)
     measures = Measures(farm.settings)
     sheet = step_sheet(advice, measures)
-    answer(_next_lines(sheet, advice, measures), as_json, lambda: sheet_json(sheet))
+    # no file: the cautions stand before the checks, and a sheet of rows would go without them
+    answer_sheet(sheet, as_json=as_json, lines=lambda: _next_lines(sheet, advice, measures))
 
 
 def _next_lines(sheet: AnswerSheet[NextStep], advice: Advice, measures: Measures) -> list[str]:
@@ -132,15 +135,18 @@ def tell_cautions(cautions: tuple[Caution, ...]) -> None:
 @command("trail", examples=("wearlog faults trail", "wearlog faults trail 1", "wearlog faults trail --json"))
 @click.argument("fault", required=False)
 @click.option("--all", "show_all", is_flag=True, help="Also faults that came once only.")
+@with_save
 @with_json
 @with_db
-def trail_command(fault: str | None, *, show_all: bool, as_json: bool, db: str) -> None:
+def trail_command(fault: str | None, *, show_all: bool, as_json: bool, save: str, db: str) -> None:
     """Show faults that came back: when, what was found, what they cost, and whether the last fix has held.
 
     With FAULT only its trail, with all its checklists.
     """
+    if save and fault is None:
+        raise UsageError("A file holds one trail.", f"Name the fault: wearlog faults trail 1 --save {save}")
     from wearlog.present.digits import Measures
-    from wearlog.present.fault_trail_sheet import trails_json
+    from wearlog.present.fault_trail_sheet import trail_sheet, trails_json
     from wearlog.reckoning.fault_log import fault_named
     from wearlog.reckoning.fault_trail import fault_trails, trail_of
 
@@ -151,6 +157,9 @@ def trail_command(fault: str | None, *, show_all: bool, as_json: bool, db: str) 
         else:
             trails = (trail_of(connection, log, farm, fault_named(log, fault)),)
     measures = Measures(farm.settings)
+    if save:
+        answer_sheet(trail_sheet(trails[0], measures), as_json=as_json, save=save)
+        return
     pages = [_trail_lines(trail, measures, with_checks=fault is not None) for trail in trails]
     lines = [line for page in pages for line in ("", *page)][1:] or ["No fault has come back."]
     answer(lines, as_json, lambda: trails_json(trails, measures))

@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from wearlog.cli.fault_answer_commands import fault_view, terminal_form
-from wearlog.cli.options import answer, command, say, tell, with_db, with_json
+from wearlog.cli.options import answer, answer_sheet, command, say, tell, with_db, with_json, with_save
 from wearlog.errors import NotFoundError, UsageError
 from wearlog.logbook.doors import opened
 from wearlog.present.saved_words import saved_lines
@@ -137,17 +137,18 @@ def _list_starts(*, as_json: bool) -> None:
     ),
 )
 @click.argument("code", required=False)
+@with_save
 @with_json
-def codes_command(code: str | None, *, as_json: bool) -> None:
+def codes_command(code: str | None, *, as_json: bool, save: str) -> None:
     """Say what a code by the open standard means (SPN/FMI, or an FMI alone); without one list all failure modes."""
     from wearlog.faults.codes import FAILURE_MODES, failure_mode, parse_code
-    from wearlog.present.circuit_words import code_lines, codes_json, mode_table
+    from wearlog.present.circuit_words import code_lines, mode_sheet
 
     if code is None:
-        answer(mode_table(), as_json, lambda: codes_json((), FAILURE_MODES))
+        answer_sheet(mode_sheet(FAILURE_MODES), as_json=as_json, save=save)
     elif code.strip().isdecimal():
-        mode = failure_mode(int(code))
-        answer(mode_table((mode,)), as_json, lambda: codes_json((), (mode,)))
+        answer_sheet(mode_sheet((failure_mode(int(code)),)), as_json=as_json, save=save)
     else:
         read = parse_code(code)
-        answer(code_lines(read), as_json, lambda: codes_json((read,), (read.failure_mode,)))
+        sheet = mode_sheet((read.failure_mode,), (read,))
+        answer_sheet(sheet, as_json=as_json, save=save, lines=lambda: code_lines(read))

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from typing import Any
+from typing import Any, Final
 
+from wearlog.facts.farm_settings import FarmSettings
 from wearlog.faults.circuit import Circuit
 from wearlog.faults.codes import FAILURE_MODES, FailureMode, TroubleCode
 from wearlog.faults.diagram_drawing import draw_diagram
 from wearlog.faults.diagram_gaps import gaps
 from wearlog.faults.diagram_text import write_diagram
-from wearlog.present.tables import Column, text_table
+from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data
+from wearlog.present.digits import Measures
 from wearlog.reckoning.diagrams import Diagram
 
 
@@ -63,18 +65,23 @@ def code_lines(code: TroubleCode) -> list[str]:
     ]
 
 
-def mode_table(modes: Sequence[FailureMode] = FAILURE_MODES) -> list[str]:
-    """Return the list of failure modes."""
-    columns = (Column("FMI", figures=True), Column("meaning", widest=58), Column("suspect first", widest=48))
-    return text_table(columns, [(str(mode.fmi), mode.meaning, mode.suspicion) for mode in modes])
+_MODES: Final[tuple[AnswerColumn[FailureMode], ...]] = (
+    AnswerColumn("FMI", lambda mode, _: str(mode.fmi), "fmi", lambda mode, _: mode.fmi, least=3, figures=True),
+    AnswerColumn("meaning", lambda mode, _: mode.meaning, "meaning", lambda mode, _: mode.meaning, most=58),
+    AnswerColumn("suspect first", lambda mode, _: mode.suspicion, "suspicion", lambda mode, _: mode.suspicion, most=48),
+    data("evidence", lambda mode, _: mode.evidence),
+)
 
 
-def codes_json(codes: Iterable[TroubleCode], modes: Iterable[FailureMode]) -> dict[str, Any]:
-    """Return codes that were looked up, and failure modes."""
-    return {
-        "codes": [{"spn": code.spn, "fmi": code.fmi, "count": code.occurrences} for code in codes],
-        "failure_modes": [
-            {"fmi": mode.fmi, "meaning": mode.meaning, "suspicion": mode.suspicion, "evidence": mode.evidence}
-            for mode in modes
-        ],
-    }
+def mode_sheet(
+    modes: Sequence[FailureMode] = FAILURE_MODES, codes: Iterable[TroubleCode] = ()
+) -> AnswerSheet[FailureMode]:
+    """Return failure modes as an answer; `codes` are those that were looked up."""
+    return AnswerSheet(
+        name="failure_modes",
+        columns=_MODES,
+        rows=modes,
+        measures=Measures(FarmSettings()),
+        beside={"codes": [{"spn": code.spn, "fmi": code.fmi, "count": code.occurrences} for code in codes]},
+        key_of=lambda mode: mode.fmi,
+    )
