@@ -100,6 +100,13 @@ def read_number(text: str, *, decimal_comma: bool | None = None) -> Decimal:
     UsageError
         When the text is no number, is longer than `MOST_DIGITS` and `MOST_DECIMALS`, or can be read in two ways a thousand
         apart (1,234).
+
+    Examples
+    --------
+    >>> read_number("2,310.4"), read_number("1 234,5")
+    (Decimal('2310.4'), Decimal('1234.5'))
+    >>> read_number("1,234", decimal_comma=False)
+    Decimal('1234')
     """
     if decimal_comma is not True and _PLAIN.fullmatch(text):
         return Decimal(text)

@@ -54,6 +54,14 @@ def accumulated_repair(curve: RepairCurve, list_price_minor: int, hours: float) 
     Notes
     -----
     The list price is today's, so the answer is in today's money. Covers parts and labour, not downtime.
+
+    Examples
+    --------
+    A combine with a list price of 400,000.00: by 1,000 h repairs have cost 4 % of it.
+
+    >>> from wearlog.costs.published_curves import COMBINE
+    >>> accumulated_repair(COMBINE, 400_000_00, 1_000)
+    1600000
     """
     return round(list_price_minor * float(repair_share(curve, hours)))
 

@@ -97,6 +97,16 @@ def split_costs(costs: RepairCosts, shares: Shares, area: ArrayLike) -> CostSpli
     -----
     A cost that belongs to several keys is shared in whole minor units by largest remainder: each key gets its share rounded down,
     and the cents left over go to the largest remainders, the first row before the next where they are equal.
+
+    Examples
+    --------
+    A repair of 100.00 that two fields share 2 : 1, and one of 50.00 on the second field alone; not a cent is lost:
+
+    >>> none = np.zeros(2, dtype=np.int64)
+    >>> costs = RepairCosts(np.array([100_00, 50_00]), none, none, none)
+    >>> shares = Shares(repair=np.array([0, 0, 1]), key=np.array([0, 1, 1]), weight=np.array([2.0, 1.0, 1.0]))
+    >>> split_costs(costs, shares, [100.0, 50.0]).costs.total_minor.tolist()
+    [6667, 8333]
     """
     cut = np.asarray(area, dtype=np.float64)
     repairs = costs.parts_minor.size

@@ -22,6 +22,11 @@ def parse_positions(text: str) -> tuple[int, ...]:
     ------
     UsageError
         When a piece is not a position or a span, a span runs backwards, or a position is 0 or beyond `MOST_POSITIONS`.
+
+    Examples
+    --------
+    >>> parse_positions("41-43, 50")
+    (41, 42, 43, 50)
     """
     found: set[int] = set()
     for piece in _BETWEEN.split(text):

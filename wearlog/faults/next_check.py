@@ -121,7 +121,7 @@ def checklist(
     most : int
         Lines at most. The list ends sooner at a repair that is likelier right than wrong, or beyond the diagram.
     here : str or None
-        Name of the node one stands at; the way to it costs no minutes. None: anywhere.
+        The place where one stands; any other costs the walk. None: anywhere.
     without : frozenset of CheckKind
         Kinds of check that cannot be made now.
     """

@@ -137,6 +137,20 @@ def suspects_of(case: Case) -> Suspects:
     -----
     Given the fault, signs are taken as independent. Of two results of one check at one node the later one counts alone: measuring
     the same thing twice is not news twice.
+
+    Examples
+    --------
+    A light that is dead on a drawing of four nodes:
+
+    >>> from wearlog.facts.closed_lists import SignKind
+    >>> from wearlog.faults.diagram_text import parse_diagram
+    >>> from wearlog.faults.signs import Sign
+    >>> circuit = parse_diagram(
+    ...     "B: battery\\n  F: fuse 10 A\\n    P: connector\\n      L: device, returns by G\\nG: ground\\n"
+    ... )
+    >>> found = suspects_of(Case(circuit=circuit, signs=(Sign(kind=SignKind.DEAD, node="L"),)))
+    >>> [(one.node, one.mode.value, one.percent) for one in found.listed(3).suspects]
+    [('B', 'failed_device', 19), ('P', 'open', 17), ('L', 'failed_device', 15)]
     """
     all_of_them = hypotheses(case.circuit)
     before = priors(case.circuit, all_of_them, case.experience)

@@ -120,6 +120,21 @@ class MeterLines:
         ------
         DataError
             A reading that `check_readings` names, or a row that belongs to no line.
+
+        Examples
+        --------
+        Two readings ten days and 60 hours apart, and two runs of 40 and 20 ha between them: each run has its share of the
+        hours by its area, and the meter stands still where nothing was cut.
+
+        >>> hour, day = 3600, 24 * 3600 * 1_000_000
+        >>> readings = Readings(
+        ...     np.array([0, 0]), np.array([0, 10 * day]), np.array([100.0, 160]) * hour, np.array([False, False])
+        ... )
+        >>> start, unknown = np.array([1, 3]) * day, np.array([np.nan, np.nan])
+        >>> runs = Runs(np.array([0, 0]), start, start + day // 4, unknown, np.array([400_000.0, 200_000]))
+        >>> lines = MeterLines.build(1, readings, runs)
+        >>> (lines.displayed_at([0, 0, 0], [0, 2 * day, 4 * day]) / hour).round(6).tolist()
+        [100.0, 140.0, 160.0]
         """
         check_lines(readings.line, count, "readings")
         check_lines(runs.line, count, "runs")

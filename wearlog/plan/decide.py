@@ -91,6 +91,18 @@ def decide(table: AgeTable, ages: ArrayLike, *, level: float = USUAL_LEVEL) -> t
     Returns
     -------
     tuple of Decision, one for each age
+
+    Examples
+    --------
+    A part of a known life (shape 3, scale 900 h), 100.00 to replace before the season and 700.00 when it fails in it, 300 h a
+    season: new it runs, at 700 h it is replaced.
+
+    >>> from wearlog.plan.age_table import ReplacementCosts, Seasons, tabulate
+    >>> from wearlog.plan.life_nodes import LifeNodes
+    >>> life = LifeNodes.of(np.array([3.0]), np.array([900.0]), np.array([1.0]))
+    >>> table = tabulate(life, ReplacementCosts(planned_minor=100_00, failure_minor=700_00), Seasons(300.0, 300.0))
+    >>> [decision.verdict.value for decision in decide(table, [0.0, 700.0])]
+    ['run', 'replace']
     """
     at = np.atleast_1d(np.asarray(ages, dtype=np.float64))
     kept, new = now_by_node(table, at), now_by_node(table, 0.0)

@@ -149,6 +149,17 @@ class AnswerSheet(Generic[Row]):
     says which rows are worth a look, `rest` what is said of those that `short` leaves out. `made` has the words of rows that did
     not change since they were made. `key_of` tells rows apart, `about` says in a sentence or two what is known of the row under
     the cursor, `shouts` says whether the row wants a hand.
+
+    Examples
+    --------
+    >>> from wearlog.facts.farm_settings import FarmSettings
+    >>> columns = [
+    ...     AnswerColumn("part", lambda row, _: row[0], "part", lambda row, _: row[0]),
+    ...     AnswerColumn("on hand", lambda row, _: f"{row[1]}", "on_hand", lambda row, _: row[1], figures=True),
+    ... ]
+    >>> shelf = AnswerSheet("shelf", columns, [("knife section", 40)], Measures(FarmSettings()))
+    >>> shelf.cells(shelf.rows[0])
+    ('knife section', '40')
     """
 
     name: str

@@ -228,6 +228,16 @@ def lives_from_columns(
     ------
     DataError
         Naming the first row that cannot be right, as its reader counts rows.
+
+    Examples
+    --------
+    Three sections broke, one is still on, and of one nobody knows how old it was when the log began:
+
+    >>> lives = lives_from_columns(
+    ...     entry=[0, 0, 0, 310, None], exit_age=[412, 655, 700, 880, 900], failed=[1, 1, 0, 1, 1]
+    ... )
+    >>> lives.exit.tolist(), lives.event.tolist(), lives.left_out
+    ([412.0, 655.0, 700.0, 880.0], [True, True, False, True], 1)
     """
     n = len(exit_age)
     columns = {"entry": entry, "exit": exit_age, "failed": failed, "count": [1.0] * n if count is None else count}

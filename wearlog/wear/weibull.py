@@ -119,6 +119,12 @@ def fit_weibull(lives: Lives) -> WeibullFit:
     References
     ----------
     J. F. Lawless, Statistical Models and Methods for Lifetime Data, 2nd ed., Wiley 2003, sec. 5.2.
+
+    Examples
+    --------
+    >>> fit = fit_weibull(Lives.of([210.0, 340, 415, 500, 500], [True, True, True, False, False]))
+    >>> round(fit.shape, 3), round(fit.scale, 1)
+    (2.696, 503.4)
     """
     if not lives.event.any():
         none = "The one life did not end" if lives.count == 1 else f"None of these {lives.count:g} lives ended"

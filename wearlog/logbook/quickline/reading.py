@@ -51,6 +51,18 @@ def understand(line: str, vocabulary: Vocabulary, now: datetime, *, day_first: b
     ------
     DataError
         When `now` has no time zone.
+
+    Examples
+    --------
+    >>> from datetime import UTC
+    >>> from uuid import UUID
+    >>> from wearlog.facts.closed_lists import MachineKind
+    >>> from wearlog.logbook.quickline import KnownComponent, KnownMachine
+    >>> knife = KnownComponent(UUID(int=2), UUID(int=3), "knife section", ("section",), "cutterbar", 160)
+    >>> farm = Vocabulary((KnownMachine(UUID(int=1), "North", MachineKind.HEADER, (knife,), None),))
+    >>> heard = understand("3 sections 41-43 rock, 20 min", farm, datetime(2026, 7, 28, 14, 5, tzinfo=UTC))
+    >>> heard.positions, heard.cause.value, heard.downtime_seconds
+    ((41, 42, 43), 'impact', 1200)
     """
     if now.tzinfo is None:
         raise DataError("The present time has no time zone.", "Give a time with the zone of the farm.")
