@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from wearlog.exchange.sheet_page import Heading, PageTable, page_table
+from wearlog.exchange.sheet_page import PageTable, page_table
 from wearlog.facts.cautions import BOOK_COMES_FIRST, CAUTIONS
 from wearlog.present.cost_sheet import cost_sheet
 from wearlog.present.digits import Measures
@@ -106,11 +106,6 @@ def report_content(given: Sources, measures: Measures) -> ReportContent:
         curve=tuple(curve_sheet(given.curves, measures).sentences),
         rests_on=tuple(rests_on_lines(view, measures)),
     )
-
-
-def _columns(*titles: str) -> tuple[Heading, ...]:
-    """Columns; a title that begins with > has figures in it."""
-    return tuple(Heading(title.removeprefix(">"), title.startswith(">")) for title in titles)
 
 
 def _cautions(view: SeasonPlanView) -> tuple[Warned, ...]:
