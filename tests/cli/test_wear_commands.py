@@ -233,7 +233,7 @@ def test_repairs_are_counted_up_with_their_trend(demo: Wearlog) -> None:
     merlin = next(line for line in out.splitlines() if line.startswith("Merlin"))
     assert merlin.split()[1:8] == ["10", "8", "4", "26", "23", "21", "92"]
     assert merlin.endswith("ever closer")
-    assert "Counted up to the end of each season: 2021 28, 2022 75, 2023 104, 2024 155, 2025 227, 2026 274." in out
+    assert "Counted up to the end of each season on all headers: 2021 28, 2022 75, 2023 104, 2024 155, 2025 227," in out
     _, said, _ = demo("--repairs", "--json")
     rows = json.loads(said)["repairs"]
     assert [row["trend"] for row in rows].count("ever closer") == 1
@@ -265,27 +265,29 @@ def test_a_header_that_first_broke_at_the_end_of_its_use_has_its_repairs_on_comm
         assert late(*words).code == 0
     code, out, _ = late("wear", "--repairs")
     assert code == 0
-    assert "North      1    1  2,000 ac  2,000 ac (422-39,000)  too few" in out
+    assert "North       1    1  2,000 ac  2,000 ac (422-39,000)  too few" in out
     assert "It goes by the count of breakages and what was worked: the\n  trend (power law) takes 5 that did not" in out
     row = late("wear", "--repairs", "--json").json["repairs"][1]
     now = row["usage_between_now_acres"]
     assert (now["now"], now["low"], now["exact"], now["rests_on"]) == (2000.0, 421.6, True, "count")
     assert (row["shape"], row["shape_interval"]) == (None, None)
-    assert "Now one per 2,000 ac (422-39,000), 90 % interval in brackets. It goes by the count" in seasons_said(log)
+    assert "North 1 1 2,000 ac 2,000 ac (422-39,000) too few North: too few breakages" in seasons_said(log)
+    assert "Now one per, with its 90 % interval. It goes by the count" in seasons_said(log)
     for hour in (13, 14, 15, 16):
         assert late("log", f"section {hour} rock, north, 2026-08-20 {hour}:00", "--yes").code == 0
     code, out, _ = late("wear", "--repairs")
     assert code == 0
-    assert "North      5    5  2,000 ac  2.03 ac (0.714-9.16)  no trend shown" in out
+    assert "North       5    5  2,000 ac  2.03 ac (0.714-9.16)  no trend shown" in out
     assert "It goes by the trend of the breakages up to today (power law)." in out
     row = late("wear", "--repairs", "--json").json["repairs"][1]
     assert row["usage_between_now_acres"]["rests_on"] == "power_law"
     assert row["shape"] > 100
-    assert "Now one per 2.03 ac (0.714-9.16), 90 % interval in brackets. It goes by the trend" in seasons_said(log)
+    assert "North 5 5 2,000 ac 2.03 ac (0.714-9.16) no trend shown" in seasons_said(log)
+    assert "Now one per, with its 90 % interval. It goes by the trend" in seasons_said(log)
 
 
 def seasons_said(log: Path) -> str:
-    """What the kind's screen says below the seasons of the knife sections."""
+    """What the kind's screen says of the seasons of the knife sections, in the list and below it."""
     door = Door(str(log))
     try:
         with door.log.reading() as connection:
@@ -293,7 +295,7 @@ def seasons_said(log: Path) -> str:
         (seasons,) = (one for one in kind(door, section.id).sections if one.name == "Seasons")
     finally:
         door.log.close()
-    return " ".join(seasons.after)
+    return " ".join([*(cell for row in seasons.rows for cell in row.cells), *seasons.after])
 
 
 def test_headers_together_stand_in_the_json_as_on_the_page(demo: Wearlog) -> None:
@@ -310,6 +312,7 @@ def test_repairs_of_one_machine_stand_alone_and_of_none_are_an_error(demo: Wearl
     _, out, _ = demo("--repairs", "--machine", "merlin")
     assert "Merlin: breakages come ever closer" in out
     assert "Plover" not in out
+    assert "now one per" in out.splitlines()[0]
     assert "together" not in out
     code, out, err = demo("--repairs", "--machine", "nosuch")
     assert (code, out, "There is no machine 'nosuch'." in err) == (3, "", True)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any, NamedTuple
 
 from tests.cli.running import Wearlog
+from wearlog.facts.closed_lists import MachineKind
 from wearlog.logbook.planned_areas import planned_areas
 from wearlog.present.answer_sheet import AnswerSheet
 from wearlog.present.circuit_words import mode_sheet
@@ -21,6 +22,7 @@ from wearlog.present.own_cost_sheet import curve_sheet, season_cost_sheet
 from wearlog.present.plan_line_sheet import plan_line_sheet, undecided_line_sheet
 from wearlog.present.plan_shown import PlanPage
 from wearlog.present.planned_area_sheet import planned_area_sheet
+from wearlog.present.repair_sheet import repair_sheet
 from wearlog.present.service_sheet import service_sheet
 from wearlog.present.spare_sheet import spare_sheet
 from wearlog.present.stock_sheet import stock_sheet
@@ -34,6 +36,7 @@ from wearlog.reckoning.fault_list import fault_lines
 from wearlog.reckoning.fault_log import read_fault_log
 from wearlog.reckoning.fault_trail import FaultTrail, trail_of
 from wearlog.reckoning.own_costs import FleetCurves, MachineLife, economic_lives, own_curves
+from wearlog.reckoning.repairs_again import repairs_again
 from wearlog.reckoning.season_plan import SeasonPlanView, season_plan
 from wearlog.reckoning.stock import shelf_view
 from wearlog.reckoning.wear_outlook import wear_outlook
@@ -169,6 +172,11 @@ def _wear_question(demo: DemoFarm) -> AnswerSheet[Any]:
     return wear(demo.door).sheet
 
 
+def _repairs(demo: DemoFarm) -> AnswerSheet[Any]:
+    every = (repairs_again(demo.farm, kind) for kind in (MachineKind.COMBINE, MachineKind.HEADER))
+    return repair_sheet([one for one in every if one is not None], demo.measures)
+
+
 CASES = {
     "suspects": Case(
         "wearlog.present.suspect_sheet.every_suspect",
@@ -265,5 +273,6 @@ CASES = {
         question=lambda demo: _plan_shown(demo).undecided,
     ),
     "stock": Case("wearlog.present.stock_sheet.stock_sheet", _stock, ("stock",), _shelf_question),
+    "repairs": Case("wearlog.present.repair_sheet.repair_sheet", _repairs, ("wear", "--repairs"), wide=100),
     "wear": Case("wearlog.present.wear_sheet.wear_sheet", _wear, ("wear",), _wear_question, wide=100),
 }

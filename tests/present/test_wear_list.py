@@ -19,7 +19,7 @@ from wearlog.present.digits import Measures
 from wearlog.present.kind_explained import explained
 from wearlog.present.kind_page import by_threat, chance_text, kind_lines, shown_groups
 from wearlog.present.measured_words import measured_lines, measured_notes, season_text
-from wearlog.present.repair_words import between_text
+from wearlog.present.repair_sheet import between_text
 from wearlog.present.replacement_words import replacement_sentence
 from wearlog.present.sheet_faces import answer_lines
 from wearlog.present.tables import width

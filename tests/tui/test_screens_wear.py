@@ -166,10 +166,10 @@ def test_seasons_are_counted_up_as_a_chart_and_by_season(demo_log: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         await enter(pilot, "i", "enter", "N", "N")
         said = flat(screens)
-        assert "machine 2021 2022 2023 2024 2025 2026 all" in said
+        assert "header 2021 2022 2023 2024 2025 2026 all worked now one per trend" in said
         assert "breakages per machine, mean (dots: 90 % interval)" in said
         assert "All headers together:" in said
-        assert "Now one per 340 ac (283-408), 90 % interval in brackets." in said
+        assert "Now one per, with its 90 % interval: all headers together one per 340 ac (283-408)." in said
         await enter(pilot, "t")
         said = flat(screens)
         assert "110 so far, 26 that season" in said

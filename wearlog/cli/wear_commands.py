@@ -78,8 +78,8 @@ def wear_command(
         _life_table(lives, prior_life, prior_shape, survive, as_json=as_json)
     elif every and (kind or machine or explain or repairs):
         raise UsageError("--all goes with the list of all kinds.", "Leave it away, or the rest.")
-    elif save and (kind or explain or repairs):
-        raise UsageError("--save writes the list of kinds, of the fleet or of one machine.", "Leave the rest away.")
+    elif save and (explain or (kind and not repairs)):
+        raise UsageError("--save writes the list of kinds, or with --repairs that of machines.", "Leave the rest away.")
     elif prior_life or prior_shape or survive:
         raise UsageError("A guess or a stretch of ages goes with --lives FILE.", "'wearlog wear -h' shows an example.")
     elif kind and explain:
@@ -89,7 +89,7 @@ def wear_command(
     elif repairs and explain:
         raise UsageError("--repairs and --explain are two answers.", "Ask for one, then for the other.")
     elif repairs:
-        _repairs(db, kind, machine, as_json=as_json)
+        _repairs(db, kind, machine, as_json=as_json, save=save)
     elif kind or explain:
         _kind(db, explain or kind or "", machine, in_words=bool(explain), as_json=as_json)
     elif machine:
@@ -178,11 +178,11 @@ def _kind(db: str, name: str, on_machine: str, *, in_words: bool, as_json: bool)
     answer(said, as_json, lambda: kind_json(view, age, farm.machines, measures))
 
 
-def _repairs(db: str, kind: str | None, on_machine: str, *, as_json: bool) -> None:
+def _repairs(db: str, kind: str | None, on_machine: str, *, as_json: bool, save: str) -> None:
     from wearlog.facts.closed_lists import MachineKind
     from wearlog.logbook.names import kind_named, pick
     from wearlog.present.digits import Measures
-    from wearlog.present.repair_words import of_machine, repair_json, repair_lines
+    from wearlog.present.repair_sheet import of_machine, repair_lines, repair_sheet
     from wearlog.reckoning.farm import read_farm
     from wearlog.reckoning.repairs_again import repairs_again
     from wearlog.store.histories import NONE
@@ -202,13 +202,12 @@ def _repairs(db: str, kind: str | None, on_machine: str, *, as_json: bool) -> No
     found = [again for again in every if again is not None]
     if machine is not None:
         found = of_machine(found, machine.id)
-    measures = Measures(farm.settings)
     worked = "No machine has worked yet" if machine is None else "This machine has not worked yet"
     if part_kind is not None and not kinds:
         worked = f"No {part_kind.name} sits {'anywhere' if machine is None else f'on {machine.name}'}"
     nothing = f"{worked}, so there is nothing to count up."
-    lines = repair_lines(found, measures) or [nothing]
-    answer(lines, as_json, lambda: repair_json(found, measures))
+    sheet = repair_sheet(found, Measures(farm.settings), none=nothing)
+    answer_sheet(sheet, as_json=as_json, save=save, lines=lambda: repair_lines(sheet, found, _room()))
 
 
 def _life_table(

@@ -107,8 +107,6 @@ def _write_workbook(sheet: AnswerSheet[Row], file: Path) -> Path:
                 _worksheet_value(
                     column.value(row, measures), column.cell(row, measures), only_figures=column.tells_more
                 )
-                if column.key
-                else column.cell(row, measures)
                 for column in columns
             ]
         )

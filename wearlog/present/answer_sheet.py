@@ -63,6 +63,8 @@ class AnswerColumn(Generic[Row]):
         The words say more than the value: a range, a unit of its own, a mark beside the figure.
     paper : bool
         Stands on paper only: what a hand fills in.
+    inlaid : bool
+        The value is a mapping whose keys stand in the row of JSON themselves: keys whose unit differs from row to row.
     """
 
     title: str
@@ -80,6 +82,7 @@ class AnswerColumn(Generic[Row]):
     legend: str = ""
     tells_more: bool = False
     paper: bool = False
+    inlaid: bool = False
 
     @property
     def is_shown(self) -> bool:

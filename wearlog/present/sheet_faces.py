@@ -47,7 +47,13 @@ def sheet_json(sheet: AnswerSheet[Row]) -> dict[str, Any]:
 
 def row_json(columns: Sequence[AnswerColumn[Row]], row: Row, measures: Measures) -> dict[str, Any]:
     """Return one row with the keys of its columns."""
-    return {column.json_key(measures): column.value(row, measures) for column in columns if column.key}
+    found: dict[str, Any] = {}
+    for column in columns:
+        if column.inlaid:
+            found.update(column.value(row, measures))
+        elif column.key:
+            found[column.json_key(measures)] = column.value(row, measures)
+    return found
 
 
 def _table(sheet: AnswerSheet[Row], wide: int | None) -> tuple[list[str], list[AnswerColumn[Row]]]:

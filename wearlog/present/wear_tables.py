@@ -147,24 +147,9 @@ def mean_count_table(again: RepairsAgain, measures: Measures) -> list[str]:
     return text_table(columns, rows)
 
 
-def counted_up(again: RepairsAgain) -> str:
-    """Say the breakages of all machines of a kind up to the end of each season: "2021 38, 2022 95"."""
-    seasons = zip(*(one.by_season for one in again.machines), strict=True)
-    return ", ".join(f"{of_all[0][0]} {number(sum(so_far for _, _, so_far in of_all))}" for of_all in seasons)
-
-
 def text_bar(share: float, cells: int) -> str:
     """Return a bar of block characters, `cells` wide when full."""
     filled = min(max(share, 0.0), 1.0) * cells
     whole = int(filled)
     part = int((filled - whole) * 8)
     return f"{'█' * whole}{_EIGHTHS[part] if part and whole < cells else ''}".ljust(cells)
-
-
-def season_rows(found: Sequence[RepairsAgain]) -> list[tuple[str, tuple[str, ...]]]:
-    """Return for each machine its breakages by season and in all, under the years of the first one."""
-    return [
-        (one_line(one.machine.name), (*(number(count) for _, count, _ in one.by_season), number(one.at_usage.size)))
-        for again in found
-        for one in again.machines
-    ]

@@ -191,23 +191,20 @@ def _measured(view: KindView, measures: Measures, key: Hashable | None) -> Pictu
 
 
 def _seasons(again: Sequence[RepairsAgain], measures: Measures) -> Section:
-    from wearlog.present.repair_words import now_sentence, trend_sentence
-    from wearlog.present.wear_tables import season_rows
+    from wearlog.present.repair_sheet import repair_sheet
+    from wearlog.tui.widgets.sheet_rows import sheet_source
 
-    if not again:
-        return Section("Seasons", ("No machine that carries it has worked yet.",))
-    years = [year for year, _, _ in again[0].machines[0].by_season]
-    columns = (
-        ListColumn("machine", 10, 20),
-        *(ListColumn(str(year), 5, 6, figures=True, weight=len(years) - place) for place, year in enumerate(years)),
-        ListColumn("all", 5, 6, figures=True),
+    sheet = repair_sheet(again, measures, none="No machine that carries it has worked yet.")
+    if not sheet.rows:
+        return Section("Seasons", (sheet.empty,))
+    source = sheet_source(sheet)
+    return Section(
+        "Seasons",
+        columns=source.columns,
+        rows=source.rows,
+        picture=partial(_counted_up, again, measures),
+        after=tuple(sheet.sentences),
     )
-    rows = tuple(ListRow((place, name), (name, *cells)) for place, (name, cells) in enumerate(season_rows(again)))
-    trends = tuple(
-        f"All {one.kind.value}s together: {trend_sentence(one.tests)} {now_sentence(one, measures)}".rstrip()
-        for one in again
-    )
-    return Section("Seasons", columns=columns, rows=rows, picture=partial(_counted_up, again, measures), after=trends)
 
 
 def _counted_up(again: Sequence[RepairsAgain], measures: Measures, key: Hashable | None) -> Picture | None:
@@ -215,13 +212,11 @@ def _counted_up(again: Sequence[RepairsAgain], measures: Measures, key: Hashable
     from wearlog.present.wear_charts import repairs_chart
     from wearlog.present.wear_tables import mean_count_table, season_bars
 
-    row = key[0] if isinstance(key, tuple) else 0
-    for one in again:
-        if row < len(one.machines):
-            table = (*season_bars(one), "", *mean_count_table(one, measures))
-            return Picture(repairs_chart(one, measures), table, table)
-        row -= len(one.machines)
-    return None
+    one = next((one for one in again if key in [row.machine.id for row in one.machines]), None)
+    if one is None:
+        return None
+    table = (*season_bars(one), "", *mean_count_table(one, measures))
+    return Picture(repairs_chart(one, measures), table, table)
 
 
 def component_strip(door: Door, component_id: UUID, machine_id: UUID) -> StripPicture | None:

@@ -1,22 +1,22 @@
-"""Repairs that come again in words: breakages counted up by season and usage, and whether they come ever closer."""
+"""Repairs that come again as an answer: breakages of every machine by season, one per how much by now, whether ever closer."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from typing import Any
+from typing import Any, Final
 from uuid import UUID
 
 from wearlog.facts.closed_lists import MeterKind
+from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data
 from wearlog.present.charts import chart_lines
-from wearlog.present.digits import NOTHING, Measures
+from wearlog.present.digits import NOTHING, Measures, number
 from wearlog.present.json_form import rounded
-from wearlog.present.tables import Column, folded, text_table
+from wearlog.present.sheet_faces import answer_lines
 from wearlog.present.wear_charts import repairs_chart
 from wearlog.present.wear_json import JSON_UNIT
-from wearlog.present.wear_tables import counted_up
 from wearlog.present.wear_words import rough
-from wearlog.present.words import capital
+from wearlog.present.words import capital, counted
 from wearlog.reckoning.repairs_again import (
     FEWEST_FOR_A_LAW,
     MachineRepairs,
@@ -27,15 +27,103 @@ from wearlog.reckoning.repairs_again import (
 )
 from wearlog.wear.trend import TrendTest
 
-_LIKELY = 0.05
+_LIKELY: Final = 0.05
 
 
-def repair_lines(found: Sequence[RepairsAgain], measures: Measures, width: int = 96) -> list[str]:
-    """Return a section for each kind of machine: the count by season, the trend of each machine, the mean count as a chart."""
-    lines: list[str] = []
+def repair_columns(found: Sequence[RepairsAgain]) -> tuple[AnswerColumn[MachineRepairs], ...]:
+    """Return the columns, one of them for each season."""
+    years = sorted({year for again in found for one in again.machines for year, _, _ in one.by_season})
+    kinds = {again.kind for again in found}
+    return (
+        AnswerColumn(
+            # one kind of machine alone is named
+            kinds.pop().value if len(kinds) == 1 else "machine",
+            lambda row, _: row.machine.name,
+            "machine",
+            lambda row, _: row.machine.name,
+            least=10,
+            most=20,
+        ),
+        data("meter", lambda row, _: row.meter_kind),
+        *(_season_column(year, len(years) - place) for place, year in enumerate(years)),
+        AnswerColumn(
+            "all",
+            lambda row, _: number(row.at_usage.size),
+            "breakages",
+            lambda row, _: row.at_usage.size,
+            least=4,
+            most=6,
+            figures=True,
+        ),
+        AnswerColumn(
+            "worked",
+            lambda row, measures: measures.usage(row.meter_kind, row.usage),
+            least=9,
+            most=12,
+            figures=True,
+            gives=1,
+        ),
+        AnswerColumn(
+            "now one per",
+            lambda row, measures: between_text(row.now_between, row.meter_kind, measures),
+            least=16,
+            most=26,
+        ),
+        AnswerColumn(
+            "trend", lambda row, _: trend_word(row.tests), "trend", lambda row, _: trend_word(row.tests), least=14
+        ),
+        data("by_season", _by_season),
+        AnswerColumn("", value=_in_its_units, inlaid=True),
+    )
+
+
+def _season_column(year: int, gives: int) -> AnswerColumn[MachineRepairs]:
+    """The breakages of a season; the seasons furthest back give way first."""
+
+    def count(row: MachineRepairs, measures: Measures) -> int | None:
+        return next((count for season, count, _ in row.by_season if season == year), None)
+
+    return AnswerColumn(
+        str(year),
+        lambda row, measures: number(count(row, measures)),
+        value=count,
+        least=4,
+        most=6,
+        figures=True,
+        gives=1 + gives,
+    )
+
+
+def repair_sheet(found: Sequence[RepairsAgain], measures: Measures, *, none: str = "") -> AnswerSheet[MachineRepairs]:
+    """Return the answer; `none` says why there is nothing to count up."""
+    return AnswerSheet(
+        name="repairs",
+        columns=repair_columns(found),
+        rows=[one for again in found for one in again.machines],
+        measures=measures,
+        headline=_headline(found),
+        sentences=[sentence for again in found for sentence in _said(again, measures)],
+        empty=none,
+        beside={"together": [_together(again, measures) for again in found if len(again.machines) > 1]},
+        key_of=lambda row: row.machine.id,
+        shouts=lambda row: trend_word(row.tests) == "ever closer",
+    )
+
+
+def repair_lines(
+    sheet: AnswerSheet[MachineRepairs], found: Sequence[RepairsAgain], wide: int, chart_wide: int = 96
+) -> list[str]:
+    """Return the table and its sentences, and for each kind of machine the mean count as a chart."""
+    lines = answer_lines(sheet, wide)
     for again in found:
-        lines += ["", *_section(again, measures, width)]
-    return lines[1:]
+        chart = repairs_chart(again, sheet.measures)
+        if chart is not None:
+            lines += [
+                "",
+                *([f"{capital(_who(again))}:"] if len(found) > 1 else []),
+                *chart_lines(chart, chart_wide, 16),
+            ]
+    return lines
 
 
 def of_machine(found: Sequence[RepairsAgain], machine_id: UUID) -> list[RepairsAgain]:
@@ -48,41 +136,38 @@ def of_machine(found: Sequence[RepairsAgain], machine_id: UUID) -> list[RepairsA
     ]
 
 
-def _section(again: RepairsAgain, measures: Measures, width: int) -> list[str]:
-    seasons = [year for year, _, _ in again.machines[0].by_season]
-    columns = (
-        Column(again.kind.value, widest=20),
-        *(Column(str(year), figures=True) for year in seasons),
-        Column("all", figures=True),
-        Column("worked", figures=True),
-        Column("now one per"),
-        Column("trend"),
-    )
-    lines = text_table(columns, [_cells(one, measures) for one in again.machines])
-    who = again.machines[0].machine.name if len(again.machines) == 1 else f"all {again.kind.value}s together"
+def _who(again: RepairsAgain) -> str:
+    return again.machines[0].machine.name if len(again.machines) == 1 else f"all {again.kind.value}s together"
+
+
+def _headline(found: Sequence[RepairsAgain]) -> str:
+    rows = [one for again in found for one in again.machines]
+    closer = [one.machine.name for one in rows if trend_word(one.tests) == "ever closer"]
+    broke = counted(sum(one.at_usage.size for one in rows), "breakage")
+    return f"{broke} on {counted(len(rows), 'machine')}; they come ever closer on {', '.join(closer) or 'none'}."
+
+
+def _said(again: RepairsAgain, measures: Measures) -> list[str]:
+    """Say the trend of a kind of machine, its count by season and how often it breaks by now."""
+    who = _who(again)
     said = [capital(f"{who}: {trend_sentence(again.tests)}")]
-    if seasons:
-        said.append(f"Counted up to the end of each season: {counted_up(again)}.")
+    if again.machines[0].by_season:
+        said.append(f"Counted up to the end of each season{_of(again)}: {_counted_up(again)}.")
     if again.now_between is not None:
         together = between_text(again.now_between, again.meter_kind, measures)
         more = f": {who} one per {together}" if len(again.machines) > 1 else ""
         said.append(f"Now one per, with its 90 % interval{more}. {_rule(again)}")
-    lines += folded(said)
-    chart = repairs_chart(again, measures)
-    if chart is not None:
-        lines += ["", *chart_lines(chart, width, 16)]
-    return lines
+    return said
 
 
-def _cells(one: MachineRepairs, measures: Measures) -> tuple[str, ...]:
-    return (
-        one.machine.name,
-        *(str(count) for _, count, _ in one.by_season),
-        str(one.at_usage.size),
-        measures.usage(one.meter_kind, one.usage),
-        between_text(one.now_between, one.meter_kind, measures),
-        trend_word(one.tests),
-    )
+def _of(again: RepairsAgain) -> str:
+    return f" on all {again.kind.value}s" if len(again.machines) > 1 else ""
+
+
+def _counted_up(again: RepairsAgain) -> str:
+    """Say the breakages of all machines of a kind up to the end of each season: "2021 38, 2022 95"."""
+    seasons = zip(*(one.by_season for one in again.machines), strict=True)
+    return ", ".join(f"{of_all[0][0]} {number(sum(so_far for _, _, so_far in of_all))}" for of_all in seasons)
 
 
 def between_text(between: UsageBetween | None, meter: MeterKind, measures: Measures) -> str:
@@ -112,15 +197,6 @@ def _rests_on(basis: RateFrom) -> str:
         "It goes by the count of breakages and what was worked: the trend (power law) takes "
         f"{FEWEST_FOR_A_LAW} that did not all come at the end."
     )
-
-
-def now_sentence(again: RepairsAgain, measures: Measures) -> str:
-    """Say how often all machines of a kind break by now and what that rests on; "" before the first breakage."""
-    now = again.now_between
-    if now is None:
-        return ""
-    between = between_text(now, again.meter_kind, measures)
-    return f"Now one per {between}, 90 % interval in brackets. {_rests_on(now.rests_on)}"
 
 
 def deciding(tests: TrendTests) -> TrendTest | None:
@@ -162,23 +238,13 @@ def _p(value: float) -> str:
     return "under 0.001" if value < 0.001 else f"{value:.2g}"
 
 
-def repair_json(found: Sequence[RepairsAgain], measures: Measures) -> dict[str, Any]:
-    """Return the same as JSON."""
-    return {
-        "repairs": [_machine(one, measures) for again in found for one in again.machines],
-        "together": [_together(again, measures) for again in found if len(again.machines) > 1],
-    }
+def _by_season(row: MachineRepairs, measures: Measures) -> list[dict[str, int]]:
+    return [{"season": year, "breakages": count, "so_far": total} for year, count, total in row.by_season]
 
 
-def _machine(one: MachineRepairs, measures: Measures) -> dict[str, Any]:
-    return {
-        "machine": one.machine.name,
-        "meter": one.meter_kind,
-        f"worked_{_unit(one.meter_kind, measures)}": rounded(measures.usage_number(one.meter_kind, one.usage), 1),
-        "breakages": one.at_usage.size,
-        "by_season": [{"season": year, "breakages": count, "so_far": total} for year, count, total in one.by_season],
-        **_rate_and_trend(one, measures),
-    }
+def _in_its_units(row: MachineRepairs, measures: Measures) -> dict[str, Any]:
+    worked = rounded(measures.usage_number(row.meter_kind, row.usage), 1)
+    return {f"worked_{_unit(row.meter_kind, measures)}": worked, **_rate_and_trend(row, measures)}
 
 
 def _together(again: RepairsAgain, measures: Measures) -> dict[str, Any]:
