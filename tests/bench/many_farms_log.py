@@ -17,6 +17,7 @@ from wearlog.facts.fact import Fact
 from wearlog.store.content import row_of
 from wearlog.store.location import Location
 from wearlog.store.opening import create_store
+from wearlog.store.owned_rows import write_owned
 from wearlog.store.schema import table_of
 
 #: a run of the demo fleet is a day's work in one field; cut in so many, 100 farms have a million runs and readings
@@ -41,7 +42,8 @@ def make_many_farms(folder: Path, counts: Iterable[int], pieces: int = PIECES) -
             connection.exec_driver_sql("PRAGMA defer_foreign_keys = ON")
             for facts in islice(farms, count - begun):
                 for fact_type, rows in _by_type(facts).items():
-                    connection.execute(table_of(fact_type).insert(), rows)
+                    connection.execute(table_of(fact_type).insert(), [row_of(fact) for fact in rows])
+                    write_owned(connection, rows)
         begun, made[count] = count, folder / f"{count}_farms.db"
         shutil.copyfile(growing, made[count])
         _cut_runs(made[count], pieces)
@@ -50,10 +52,10 @@ def make_many_farms(folder: Path, counts: Iterable[int], pieces: int = PIECES) -
     return made
 
 
-def _by_type(facts: list[Fact]) -> dict[type[Fact], list[dict[str, object]]]:
-    rows: dict[type[Fact], list[dict[str, object]]] = defaultdict(list)
+def _by_type(facts: list[Fact]) -> dict[type[Fact], list[Fact]]:
+    rows: dict[type[Fact], list[Fact]] = defaultdict(list)
     for fact in facts:
-        rows[type(fact)].append(row_of(fact))
+        rows[type(fact)].append(fact)
     return rows
 
 

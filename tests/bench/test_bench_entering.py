@@ -20,6 +20,7 @@ from wearlog.facts.closed_lists import Cause
 from wearlog.facts.wearing import Breakage
 from wearlog.logbook.breakage_start import breakage_start
 from wearlog.logbook.breaking import BreakageEntry, log_breakage
+from wearlog.logbook.doubts import EVERY_DOUBT
 from wearlog.logbook.entry_start import entry_start, last_machine
 from wearlog.store.finding import find_latest
 from wearlog.store.location import Location
@@ -71,7 +72,7 @@ def enter(store: Store, number: int) -> None:
     assert last is not None
     at = last.at + timedelta(hours=1)
     entry = BreakageEntry(component_id=last.component_id, positions=last.positions[:1], at=at, cause=Cause.WEAR)
-    log_breakage(store, replace(entry, note=f"number {number}"), sure=frozenset({"twice", "no header", "early"}))
+    log_breakage(store, replace(entry, note=f"number {number}"), sure=EVERY_DOUBT)
 
 
 def test_entering_a_breakage_sorts_nothing_and_scans_nothing_that_grows(
