@@ -12,6 +12,7 @@ from wearlog.logbook.planned_areas import planned_areas
 from wearlog.present.answer_sheet import AnswerSheet
 from wearlog.present.circuit_words import mode_sheet
 from wearlog.present.cost_sheet import cost_sheet
+from wearlog.present.deed_sheet import deed_sheet
 from wearlog.present.digits import Measures
 from wearlog.present.fault_check_sheet import checklist_sheet, step_sheet
 from wearlog.present.fault_sheet import fault_sheet
@@ -35,6 +36,7 @@ from wearlog.reckoning.fault_case import Advice, FaultCase, advise, fault_case
 from wearlog.reckoning.fault_list import fault_lines
 from wearlog.reckoning.fault_log import read_fault_log
 from wearlog.reckoning.fault_trail import FaultTrail, trail_of
+from wearlog.reckoning.history import recent_deeds
 from wearlog.reckoning.own_costs import FleetCurves, MachineLife, economic_lives, own_curves
 from wearlog.reckoning.repairs_again import repairs_again
 from wearlog.reckoning.season_plan import SeasonPlanView, season_plan
@@ -81,6 +83,11 @@ class Case(NamedTuple):
 def _services(demo: DemoFarm) -> AnswerSheet[Any]:
     with demo.store.reading() as connection:
         return service_sheet(services_due(connection, demo.farm), demo.machine_names, demo.measures)
+
+
+def _deeds(demo: DemoFarm) -> AnswerSheet[Any]:
+    rows, _ = recent_deeds(demo.store, 20)
+    return deed_sheet(rows, demo.measures)
 
 
 def _stock(demo: DemoFarm) -> AnswerSheet[Any]:
@@ -216,6 +223,7 @@ CASES = {
         ("cost", "--by", "part", "--season", "2025"),
         _costs_question(2, 2025),
     ),
+    "history": Case("wearlog.present.deed_sheet.deed_sheet", _deeds, ("history",)),
     "repair curves": Case(
         "wearlog.present.own_cost_sheet.curve_sheet",
         lambda demo: curve_sheet(_own_curves(demo), demo.measures),

@@ -7,7 +7,7 @@ from uuid import UUID
 
 import click
 
-from wearlog.cli.options import answer, command, local_now, say, tell, with_db, with_json
+from wearlog.cli.options import answer, answer_sheet, command, local_now, say, tell, with_db, with_json, with_save
 from wearlog.errors import RefusedError, UsageError
 from wearlog.logbook.doors import opened
 from wearlog.present.saved_words import saved_lines
@@ -70,7 +70,7 @@ def undo_command(*, entry: str, yes: bool, db: str) -> None:
     Before a whole import or more than 200 rows are taken back, it asks.
     """
     from wearlog.logbook.undo import undo, undo_ahead
-    from wearlog.present.history_words import undo_question
+    from wearlog.present.deed_sheet import undo_question
 
     with opened(db) as store:
         ahead = undo_ahead(store, _entry_id(entry) if entry else None)
@@ -99,13 +99,15 @@ def _entry_id(text: str) -> UUID:
 
 @command("history", examples=("wearlog history", "wearlog history --last 100 --json"))
 @click.option("--last", "last", default=20, type=click.IntRange(1, 100_000), help="How many entries, latest first.")
+@with_save
 @with_json
 @with_db
-def history_command(*, last: int, as_json: bool, db: str) -> None:
+def history_command(*, last: int, as_json: bool, save: str, db: str) -> None:
     """Show who entered what, latest first; what was undone stays in the list."""
-    from wearlog.present.history_words import history_json, history_lines
+    from wearlog.present.deed_sheet import deed_sheet
+    from wearlog.present.digits import Measures
     from wearlog.reckoning.history import recent_deeds
 
     with opened(db) as store:
         rows, settings = recent_deeds(store, last)
-    answer(history_lines(rows, settings), as_json, lambda: history_json(rows))
+    answer_sheet(deed_sheet(rows, Measures(settings)), as_json=as_json, save=save)

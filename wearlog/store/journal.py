@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from datetime import datetime
 from typing import Any
 from uuid import UUID
 
@@ -32,6 +33,26 @@ class DeedLine:
     deed: Deed
     rows: int
     undone: bool
+
+    @property
+    def id(self) -> UUID:
+        return self.deed.id
+
+    @property
+    def recorded_at(self) -> datetime:
+        return self.deed.recorded_at
+
+    @property
+    def device(self) -> str:
+        return self.deed.device
+
+    @property
+    def said(self) -> str:
+        return self.deed.said
+
+    @property
+    def undoes_deed_id(self) -> UUID | None:
+        return self.deed.undoes_deed_id
 
 
 def deed_lines(connection: Connection, *, limit: int, before: Any = None, row_id: UUID | None = None) -> list[DeedLine]:

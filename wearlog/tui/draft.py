@@ -14,15 +14,19 @@ from wearlog.facts.positions import format_positions
 from wearlog.logbook.breakage_words import ACTION_SAID, breakage_said, place_said
 from wearlog.logbook.quickline import Understanding, Vocabulary, understand
 from wearlog.logbook.said_measures import FarmSpeaker
+from wearlog.present.daybook_columns import CAUSE_SHORT
 
 #: key -> cause, and the short word beside it
-CAUSE_KEYS: Final = (
-    ("r", Cause.IMPACT, "rock"),
-    ("w", Cause.WEAR, "wear"),
-    ("f", Cause.FATIGUE, "fatigue"),
-    ("l", Cause.LOOSE, "loose"),
-    ("s", Cause.SECONDARY, "secondary"),
-    ("n", Cause.UNKNOWN, "not known"),
+CAUSE_KEYS: Final = tuple(
+    (key, cause, CAUSE_SHORT[cause])
+    for key, cause in (
+        ("r", Cause.IMPACT),
+        ("w", Cause.WEAR),
+        ("f", Cause.FATIGUE),
+        ("l", Cause.LOOSE),
+        ("s", Cause.SECONDARY),
+        ("n", Cause.UNKNOWN),
+    )
 )
 #: the same with Shift for how it failed
 MODE_KEYS: Final = (

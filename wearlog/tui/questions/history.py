@@ -1,53 +1,18 @@
-"""Questions about the history: the deeds as a long list, what one did row by row, and taking one back."""
+"""Questions about the history: what a deed did row by row, and taking one back. The deeds as a list are in listing.py."""
 
 from __future__ import annotations
 
 from collections.abc import Hashable, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any, Final
+from typing import TYPE_CHECKING, Final
 from uuid import UUID
 
-from wearlog.facts.plain_text import one_line
-from wearlog.present.digits import Measures, number
-from wearlog.tui.questions.listing import QuerySource
+from wearlog.present.digits import Measures
 from wearlog.tui.widgets.list_rows import ListColumn, ListOrder, ListRow
 
 if TYPE_CHECKING:
     from wearlog.present.deed_words import DeedRow
-    from wearlog.reckoning.list_pages import ListQuery
     from wearlog.tui.door import Door
-
-_DEED_COLUMNS: Final = (
-    ListColumn("entered", 16, 16, sort="when"),
-    ListColumn("by", 6, 8, weight=2, sort="who"),
-    ListColumn("", 6, 6),
-    ListColumn("what", 20, 120, sort="what"),
-    ListColumn("rows", 5, 8, figures=True, weight=1),
-)
-
-
-def deeds() -> QuerySource:
-    """Return everything that was ever entered."""
-
-    def query(order: ListOrder) -> ListQuery:
-        from wearlog.reckoning.long_lists import deed_query
-
-        return deed_query(order.words, order.sort, backwards=order.backwards)
-
-    return QuerySource(_DEED_COLUMNS, query, _deed_row)
-
-
-def _deed_row(row: Any, measures: Measures) -> ListRow:
-    mark = "undone" if row.undone else "undo" if row.undoes_deed_id is not None else ""
-    cells = (
-        measures.moment(row.recorded_at),
-        one_line(row.device),
-        mark,
-        one_line(row.said),
-        number(row.rows),
-    )
-    return ListRow(row.id, cells)
-
 
 _ROW_COLUMNS: Final = (
     ListColumn("row", 12, 14),
@@ -114,7 +79,7 @@ class UndoAnswer:
 def undo_deed(door: Door, deed_id: UUID | None = None, *, agreed: bool = False) -> UndoAnswer:
     """Take a deed back (the last one of this device, if none is named) and say which; before much is taken back, ask."""
     from wearlog.logbook.undo import undo, undo_ahead
-    from wearlog.present.history_words import undo_question
+    from wearlog.present.deed_sheet import undo_question
 
     ahead = undo_ahead(door.log, deed_id)
     if ahead.is_large and not agreed:

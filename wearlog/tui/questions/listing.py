@@ -1,20 +1,19 @@
-"""Sources of the long lists: breakages of the farm, runs of a combine. Their methods run in threads of the gateway."""
+"""Sources of the long lists: breakages of the farm, runs of a combine, the history. Their methods run in threads of the gateway."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Sequence
+from collections.abc import Callable, Hashable, Iterable, Sequence
 from dataclasses import dataclass
-from enum import StrEnum
 from typing import TYPE_CHECKING, Any
 from uuid import UUID
 
-from wearlog.facts.component_names import component_name
-from wearlog.facts.plain_text import one_line
-from wearlog.facts.positions import format_positions
-from wearlog.present.digits import NOTHING, Measures, duration
-from wearlog.present.words import word
-from wearlog.tui.draft import CAUSE_KEYS
+from wearlog.facts.farm_settings import FarmSettings
+from wearlog.present.answer_sheet import AnswerColumn
+from wearlog.present.daybook_columns import BREAKAGE_COLUMNS, RUN_COLUMNS, short_word
+from wearlog.present.deed_sheet import DEED_COLUMNS
+from wearlog.present.digits import Measures
 from wearlog.tui.widgets.list_rows import ListColumn, ListOrder, ListRow
+from wearlog.tui.widgets.sheet_rows import list_columns
 
 if TYPE_CHECKING:
     from wearlog.logbook.doors import Connection
@@ -24,11 +23,21 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class QuerySource:
-    """Rows of a query: `query` makes it for an order, `say` turns a row into words."""
+    """Rows of a query under the columns of their answer: `query` makes it for an order."""
 
-    columns: Sequence[ListColumn]
+    answer: Sequence[AnswerColumn[Any]]
     query: Callable[[ListOrder], ListQuery]
-    say: Callable[[Any, Measures], ListRow]
+
+    @property
+    def columns(self) -> Sequence[ListColumn]:
+        # no heading of these tells a unit
+        return list_columns(self.answer, Measures(FarmSettings()))
+
+    def _said(self, connection: Connection, rows: Iterable[Any]) -> list[ListRow]:
+        from wearlog.reckoning.named_things import settings_of
+
+        measures = Measures(settings_of(connection))
+        return [ListRow(row.id, tuple(column.cell(row, measures) for column in self.answer)) for row in rows]
 
     def count(self, door: Door, order: ListOrder) -> int:
         from wearlog.reckoning.list_pages import count_rows
@@ -40,16 +49,13 @@ class QuerySource:
         from wearlog.reckoning.list_pages import page_of
 
         with door.log.reading() as connection:
-            measures = _measures(connection)
-            return [self.say(row, measures) for row in page_of(connection, self.query(order), first, size)]
+            return self._said(connection, page_of(connection, self.query(order), first, size))
 
     def last_page(self, door: Door, order: ListOrder, first: int, size: int, count: int) -> Sequence[ListRow]:
         from wearlog.reckoning.list_pages import page_from_end
 
         with door.log.reading() as connection:
-            measures = _measures(connection)
-            found = page_from_end(connection, self.query(order), first, size, count)
-            return [self.say(row, measures) for row in found]
+            return self._said(connection, page_from_end(connection, self.query(order), first, size, count))
 
     def place_of(self, door: Door, order: ListOrder, key: Hashable) -> int | None:
         from wearlog.reckoning.list_pages import place_of
@@ -60,29 +66,6 @@ class QuerySource:
             return place_of(connection, self.query(order), key)
 
 
-def _measures(connection: Connection) -> Measures:
-    from wearlog.reckoning.named_things import settings_of
-
-    return Measures(settings_of(connection))
-
-
-_BREAKAGE_COLUMNS = (
-    ListColumn("when", 16, 16, sort="when"),
-    ListColumn("machine", 12, 16, weight=1, sort="machine"),
-    ListColumn("part", 14, 26, sort="part"),
-    ListColumn("positions", 9, 14, weight=3),
-    ListColumn("how", 9, 9, weight=4),
-    ListColumn("cause", 9, 9, weight=2, sort="cause"),
-    ListColumn("done", 8, 8, sort="done"),
-    ListColumn("remark", 10, 40, weight=5),
-)
-
-
-def short_word(member: StrEnum) -> str:
-    """Return the word of a cause as the entry of a breakage shows it; other members as everywhere."""
-    return next((words for _, cause, words in CAUSE_KEYS if cause is member), word(member))
-
-
 def breakages() -> QuerySource:
     """Return every breakage of the farm."""
 
@@ -91,33 +74,7 @@ def breakages() -> QuerySource:
 
         return breakage_query(order.words, order.sort, backwards=order.backwards, spoken=short_word)
 
-    return QuerySource(_BREAKAGE_COLUMNS, query, _breakage_row)
-
-
-def _breakage_row(row: Any, measures: Measures) -> ListRow:
-    return ListRow(
-        row.id,
-        (
-            measures.moment(row.at),
-            one_line(row.machine),
-            component_name(row.place, row.kind),
-            format_positions(row.positions),
-            word(row.mode),
-            short_word(row.cause),
-            word(row.action),
-            one_line(row.note),
-        ),
-    )
-
-
-_RUN_COLUMNS = (
-    ListColumn("from", 16, 16, sort="when"),
-    ListColumn("area", 9, 10, figures=True, sort="area"),
-    ListColumn("took", 9, 11, figures=True, weight=1),
-    ListColumn("field", 10, 24, weight=1, sort="field"),
-    ListColumn("crop", 8, 16, weight=2, sort="crop"),
-    ListColumn("header", 8, 16, weight=3),
-)
+    return QuerySource(BREAKAGE_COLUMNS, query)
 
 
 def runs(combine_id: UUID) -> QuerySource:
@@ -128,19 +85,15 @@ def runs(combine_id: UUID) -> QuerySource:
 
         return run_query(combine_id, order.words, order.sort, backwards=order.backwards)
 
-    return QuerySource(_RUN_COLUMNS, query, _run_row)
+    return QuerySource(RUN_COLUMNS, query)
 
 
-def _run_row(row: Any, measures: Measures) -> ListRow:
-    took = row.separator_seconds or (row.ended_at - row.started_at).total_seconds()
-    return ListRow(
-        row.id,
-        (
-            measures.moment(row.started_at),
-            measures.area(row.area_square_metres, 1),
-            duration(took),
-            one_line(row.field) or NOTHING,
-            one_line(row.crop) or NOTHING,
-            one_line(row.header) or NOTHING,
-        ),
-    )
+def deeds() -> QuerySource:
+    """Return everything that was ever entered."""
+
+    def query(order: ListOrder) -> ListQuery:
+        from wearlog.reckoning.long_lists import deed_query
+
+        return deed_query(order.words, order.sort, backwards=order.backwards)
+
+    return QuerySource(DEED_COLUMNS, query)

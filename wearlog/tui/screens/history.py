@@ -7,7 +7,7 @@ from uuid import UUID
 
 from textual.binding import Binding, BindingType
 
-from wearlog.tui.questions.history import deeds
+from wearlog.tui.questions.listing import deeds
 from wearlog.tui.screens.ask_undo import take_back
 from wearlog.tui.screens.list_area import ListArea
 from wearlog.tui.widgets.list_rows import ListOrder, ListRow, ListSource

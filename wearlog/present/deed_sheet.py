@@ -1,0 +1,79 @@
+"""The history as one answer: who entered what, on every face. Paged lists and the command make their rows of the same columns."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import datetime
+from typing import Final, Protocol
+from uuid import UUID
+
+from wearlog.facts.plain_text import one_line
+from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data
+from wearlog.present.digits import Measures, number
+
+
+class DeedShown(Protocol):
+    """A deed with how many rows it wrote and whether it was taken back."""
+
+    @property
+    def id(self) -> UUID: ...
+    @property
+    def recorded_at(self) -> datetime: ...
+    @property
+    def device(self) -> str: ...
+    @property
+    def said(self) -> str: ...
+    @property
+    def rows(self) -> int: ...
+    @property
+    def undone(self) -> bool: ...
+    @property
+    def undoes_deed_id(self) -> UUID | None: ...
+
+
+#: what a list shows, where the cursor says which entry is meant
+DEED_COLUMNS: Final[tuple[AnswerColumn[DeedShown], ...]] = (
+    AnswerColumn(
+        "entered",
+        lambda row, measures: measures.moment(row.recorded_at),
+        "recorded_at",
+        lambda row, _: row.recorded_at,
+        least=16,
+        most=16,
+        sort="when",
+    ),
+    AnswerColumn("by", lambda row, _: row.device, "device", lambda row, _: row.device, most=13, gives=2, sort="who"),
+    AnswerColumn("", lambda row, _: _mark(row), "undone", lambda row, _: bool(row.undone), most=6),
+    AnswerColumn("what", lambda row, _: row.said, "said", lambda row, _: row.said, least=20, most=90, sort="what"),
+    AnswerColumn(
+        "rows",
+        lambda row, _: number(row.rows),
+        "rows",
+        lambda row, _: row.rows,
+        least=5,
+        most=8,
+        figures=True,
+        gives=1,
+    ),
+)
+#: what names an entry to a command
+_ENTRY: Final[AnswerColumn[DeedShown]] = AnswerColumn(
+    "entry", lambda row, _: str(row.id), "entry", lambda row, _: row.id, least=36, most=36
+)
+
+
+def deed_sheet(rows: Sequence[DeedShown], measures: Measures) -> AnswerSheet[DeedShown]:
+    """Return the deeds as they are given, each with what names it to `wearlog undo --entry`."""
+    columns = (*DEED_COLUMNS, _ENTRY, data("undoes", lambda row, _: row.undoes_deed_id))
+    return AnswerSheet("entries", columns, rows, measures, empty="Nothing was entered yet.", key_of=lambda row: row.id)
+
+
+def undo_question(said: str, rows: int) -> str:
+    """Say what an undo would take back, before somebody agrees to it."""
+    return f"This takes back {number(rows)} {'row' if rows == 1 else 'rows'} of the log at once: '{one_line(said)}'."
+
+
+def _mark(row: DeedShown) -> str:
+    if row.undone:
+        return "undone"
+    return "undo" if row.undoes_deed_id is not None else ""
