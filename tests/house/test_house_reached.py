@@ -86,9 +86,6 @@ NOT_REACHED: dict[str, dict[str, str]] = {
     "what the import format has no column for; a test holds the format to it": {
         "exchange.sheet_rows": "NO_COLUMN_YET",
     },
-    "for the lists whose rows come page by page": {
-        "tui.widgets.sheet_rows": "list_columns",
-    },
 }
 
 

@@ -65,7 +65,7 @@ def test_the_chosen_deed_is_undone_whole_and_that_can_be_taken_back_too(small_fa
         assert "undid: North header, knife section 12-13: broken by impact, replaced; 2025-07-" in words_on(screens)
         marked = next(line for line in screen_lines(screens) if line.startswith(">"))
         assert " undone North header, knife section 12-13" in marked
-        assert " undo   undid: North header, knife section 12" in screen_lines(screens)[2]
+        assert " undo   undid: North header, knife sectio" in screen_lines(screens)[2]
         await enter(pilot, "y")
         assert "25 x KS-1 section: 19 on hand" in screen_text(screens)
         await enter(pilot, "h", "home", "enter")

@@ -43,7 +43,7 @@ DEED_COLUMNS: Final[tuple[AnswerColumn[DeedShown], ...]] = (
         sort="when",
     ),
     AnswerColumn("by", lambda row, _: row.device, "device", lambda row, _: row.device, most=13, gives=2, sort="who"),
-    AnswerColumn("", lambda row, _: _mark(row), "undone", lambda row, _: bool(row.undone), most=6),
+    AnswerColumn("undo", lambda row, _: _mark(row), "undone", lambda row, _: bool(row.undone), most=6),
     AnswerColumn("what", lambda row, _: row.said, "said", lambda row, _: row.said, least=20, most=90, sort="what"),
     AnswerColumn(
         "rows",
