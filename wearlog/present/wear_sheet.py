@@ -162,7 +162,11 @@ def wear_columns(
             least=10,
             most=54,
             # a figure without it could be anything: it is shortened, and never goes
-            short=(lambda row, _: rests_on_briefly(row.life), lambda row, _: rests_on_in_a_word(row.life)),
+            short=(
+                lambda row, _: rests_on(row.life).replace(", and the starting guess", ", and the guess"),
+                lambda row, _: rests_on_briefly(row.life),
+                lambda row, _: rests_on_in_a_word(row.life),
+            ),
             legend="rests on: lives seen to wear out (of so many), and the starting guess (common practice, no source).",
         ),
         *life_data(machine),
