@@ -93,7 +93,7 @@ def test_the_installed_program_shows_the_demo_without_a_terminal(installed: Path
     brief = run(installed / "wearlog", "demo", cwd=tmp_path, environment={"WEARLOG_HOME": str(tmp_path / "home")})
     assert len(brief.splitlines()) > 10
     assert "WHAT WEARS" in brief
-    assert re.search(r"All together [\d.]+ USD per ac", brief)
+    assert re.search(r"All seasons: [\d,]+ USD, [\d.]+ USD per ac", brief)
 
 
 def test_the_installed_program_upgrades_by_the_migrations_in_the_wheel(installed: Path, tmp_path: Path) -> None:
