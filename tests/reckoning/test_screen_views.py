@@ -25,13 +25,15 @@ def component(store: Store, place: str) -> Component:
         return find_all(connection, Component, place=place)[0]
 
 
-def break_at(store: Store, place: str, position: int, action: Action, days_ago: float) -> None:
+def break_at(
+    store: Store, place: str, position: int, action: Action, days_ago: float, cause: Cause = Cause.UNKNOWN
+) -> None:
     from wearlog.logbook.breaking import BreakageEntry, log_breakage
 
     entry = BreakageEntry(
         component_id=component(store, place).id, positions=(position,), at=NOW - timedelta(days=days_ago)
     )
-    log_breakage(store, replace(entry, action=action))
+    log_breakage(store, replace(entry, action=action, cause=cause))
 
 
 def left(store: Store) -> list[tuple[str, tuple[int, ...]]]:
@@ -98,12 +100,12 @@ def test_a_machine_shows_every_position_with_its_age_and_breakages(farm_store: S
     assert positions[40].age == pytest.approx(60 * ACRE, rel=1e-4)
 
 
-def test_breakages_that_bunch_are_told_with_the_chance_of_an_even_spread(farm_store: Store) -> None:
+def test_hits_that_bunch_are_told_with_the_chance_of_an_even_spread(farm_store: Store) -> None:
     from wearlog.reckoning.farm import farm_from
     from wearlog.reckoning.machine_view import machine_view
 
     for day, position in enumerate((40, 42, 43, 41)):
-        break_at(farm_store, "knife", position, Action.REPLACED, 2 - day / 10)
+        break_at(farm_store, "knife", position, Action.REPLACED, 2 - day / 10, Cause.IMPACT)
     knife = component(farm_store, "knife")
     with farm_store.reading() as connection:
         hot = machine_view(connection, farm_from(connection, NOW), knife.machine_id).components[0].hot

@@ -10,7 +10,7 @@ from wearlog.facts.component_names import component_name
 from wearlog.facts.plain_text import one_line
 from wearlog.facts.positions import format_positions
 from wearlog.facts.wearing import Breakage
-from wearlog.present.digits import NOTHING, Measures, number
+from wearlog.present.digits import NOTHING, Measures, number, percent
 from wearlog.present.strip_geometry import StripPicture, StripPosition, shade_of
 from wearlog.present.words import capital, counted, word
 from wearlog.reckoning.machine_view import ComponentNow, MachineView, PositionNow
@@ -153,8 +153,8 @@ def strip_picture(one: ComponentNow, measures: Measures) -> StripPicture:
         positions=tuple(_strip_position(one, position, measures) for position in one.positions),
         hot=(hot.first, hot.last) if hot else None,
         hot_words=(
-            f"{hot.first}-{hot.last} broke {hot.breakages} times, more than an even spread explains "
-            f"(chance {hot.chance:.0%}): look there for a bent guard or a loose hold-down"
+            f"{hot.first}-{hot.last} were hit {hot.breakages} times, more than an even spread explains "
+            f"(chance {percent(hot.chance)}): look there for a bent guard or a loose hold-down"
             if hot
             else ""
         ),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from uuid import UUID
@@ -17,6 +18,7 @@ from wearlog.facts.machines import Hitch, Machine
 from wearlog.facts.parts import PartKind
 from wearlog.facts.wearing import Breakage, Component, Measurement
 from wearlog.reckoning.farm import Farm
+from wearlog.reckoning.hot_windows import hot_windows
 from wearlog.reckoning.kind_life import FleetLives, fleet_lives, kind_life
 from wearlog.reckoning.left_in_service import left_in_service
 from wearlog.reckoning.progress import MachineShown, progress
@@ -24,8 +26,6 @@ from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all, find_in_order
 from wearlog.store.histories import code_of
 
-#: bunching is looked for on bars of that many positions, after that many hits, and told below this chance
-SCAN_POSITIONS, SCAN_HITS, SCAN_CHANCE = 20, 4, 0.05
 #: breakages listed on the screen itself
 LAST_SHOWN = 20
 
@@ -57,7 +57,10 @@ class LifeSpan:
 
 @dataclass(frozen=True, slots=True)
 class HotSpan:
-    """Positions first to last, ends included, broke more than an even spread explains; `chance` is that of an even spread."""
+    """Stones hit the positions first to last, ends included, more than an even spread explains; `chance` is that of such a spread.
+
+    It is the window of the kind's own page: one component is hot on all faces or on none.
+    """
 
     first: int
     last: int
@@ -114,12 +117,15 @@ def machine_view(connection: Connection, farm: Farm, machine_id: UUID) -> Machin
     lives = fleet_lives(farm)
     kinds = {kind.id: kind for kind in farm.part_kinds}
     left = {one.component.id: frozenset(one.positions) for one in left_in_service(farm)}
+    own = [number for number, component in enumerate(farm.components) if component.machine_id == machine_id]
+    hot = _hot_spans(farm, own)
     found = [
         _component_now(
-            connection, farm, lives, number, kinds[component.part_kind_id], left.get(component.id, frozenset())
+            *(connection, farm, lives, number, kinds[farm.components[number].part_kind_id]),
+            left.get(farm.components[number].id, frozenset()),
+            hot.get(farm.components[number].id),
         )
-        for number, component in enumerate(farm.components)
-        if component.machine_id == machine_id
+        for number in own
     ]
     order = list(Subsystem)
     found.sort(key=lambda one: (order.index(one.kind.subsystem), -one.component.positions, one.component.place))
@@ -158,7 +164,13 @@ def _life(lives: FleetLives, number: int) -> LifeSpan:
 
 
 def _component_now(
-    connection: Connection, farm: Farm, lives: FleetLives, number: int, kind: PartKind, left: frozenset[int]
+    connection: Connection,
+    farm: Farm,
+    lives: FleetLives,
+    number: int,
+    kind: PartKind,
+    left: frozenset[int],
+    hot: HotSpan | None,
 ) -> ComponentNow:
     component, histories, ages = farm.components[number], farm.histories, lives.ages
     on = np.flatnonzero((histories.fittings.component == number) & ages.on)
@@ -190,7 +202,7 @@ def _component_now(
         last_broke=int(histories.breakages.at[events].max()) if events.size else None,
         measured=measured[0] if measured else None,
         positions=positions,
-        hot=_hot(farm, component, events.tolist()),
+        hot=hot,
     )
 
 
@@ -211,18 +223,14 @@ def _counts(farm: Farm, events: list[int]) -> tuple[Counter[int], Counter[int]]:
     return broken, impacts
 
 
-def _hot(farm: Farm, component: Component, events: list[int]) -> HotSpan | None:
-    """Where breakages bunch; one stone that broke three neighbours is one hit, at its middle."""
-    if component.positions < SCAN_POSITIONS or len(events) < SCAN_HITS:
-        return None
-    from wearlog.wear.scan import scan_positions
-
-    hits = np.zeros(component.positions, dtype=np.int64)
-    for event in events:
-        places = farm.histories.breakages.positions[event]
-        hits[places[len(places) // 2] - 1] += 1
-    # seeded by the log itself: the same log shows the same span
-    window = scan_positions(hits, np.random.default_rng(len(events)), simulations=199)
-    if window.p_value > SCAN_CHANCE:
-        return None
-    return HotSpan(window.first, window.last, window.breakages, window.p_value)
+def _hot_spans(farm: Farm, own: Sequence[int]) -> dict[UUID, HotSpan]:
+    """Where stones bunch on these components, each scanned beside all others of its kind."""
+    kinds = {int(farm.histories.components.part_kind[number]) for number in own}
+    return {
+        place.component.id: HotSpan(
+            place.window.first, place.window.last, place.window.breakages, place.window.p_value * place.looked_at
+        )
+        for kind in kinds
+        for place in hot_windows(farm, kind)
+        if place.is_hot
+    }
