@@ -107,6 +107,7 @@ for _entry in ENTRIES:
 def _write_files(view: SeasonPlanView, measures: Measures, xlsx: Path | None, csv: Path | None) -> None:
     from wearlog.exchange.order_files import write_order_folder, write_order_workbook
     from wearlog.present.order_sheet import whole_order
+    from wearlog.present.words import counted
 
     if xlsx is None and csv is None:
         return
@@ -115,7 +116,7 @@ def _write_files(view: SeasonPlanView, measures: Measures, xlsx: Path | None, cs
         tell(f"Wrote {write_order_workbook(order, xlsx)}: {measures.money(view.found.orders.sum_minor)}.")
     if csv is not None:
         files = write_order_folder(order, csv)
-        tell(f"Wrote {len(files)} files into {csv}: {measures.money(view.found.orders.sum_minor)}.")
+        tell(f"Wrote {counted(len(files), 'file')} into {csv}: {measures.money(view.found.orders.sum_minor)}.")
 
 
 def _show(view: SeasonPlanView, measures: Measures, *, show_all: bool, as_json: bool) -> None:

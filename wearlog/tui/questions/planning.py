@@ -121,6 +121,7 @@ def write_order(door: Door, shown: PlanOnScreen, form: str) -> str:
     """
     from wearlog.exchange.order_files import write_order_folder, write_order_workbook
     from wearlog.present.order_sheet import whole_order
+    from wearlog.present.words import counted
 
     view, measures = shown.view, _measures(shown.view)
     if form == "html":
@@ -135,7 +136,7 @@ def write_order(door: Door, shown: PlanOnScreen, form: str) -> str:
         )
     folder = _free(f"order-{view.harvest_year}", "")
     files = write_order_folder(order, folder)
-    return f"Wrote {len(files)} files into {folder}: {measures.money(order.sum_minor)}."
+    return f"Wrote {counted(len(files), 'file')} into {folder}: {measures.money(order.sum_minor)}."
 
 
 def _write_page(door: Door, view: SeasonPlanView) -> str:
