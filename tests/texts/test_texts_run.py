@@ -82,7 +82,10 @@ def test_the_first_five_minutes_work_on_an_empty_log(
         ran = wearlog(*words_of(line))
         assert ran.code == 0, (line, ran)
         said[line] = ran.out
-    assert said["wearlog undo"] == "Undid: Kestrel cut 118.0 ac with North\n"
+    began, ended = ("2026-08-13 14:30", "2026-08-14 00:00") if hour == 0 else ("2026-08-14 11:30", "21:00")
+    assert said["wearlog undo"] == (
+        f"Undid: Kestrel cut 118.0 ac on north quarter, with North, {began} to {ended}, 9.5 separator hours\n"
+    )
     assert "KS-3: 3 used, 47 left" in said['wearlog log "3 sections 41-43 rock, 20 min"']
     assert wearlog("stock", "--json").json["parts"][0]["on_hand"] == 47
     assert lines_of("README.md") == list(said)
