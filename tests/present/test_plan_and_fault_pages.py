@@ -51,8 +51,8 @@ def test_the_rows_of_a_plan_say_its_marks_and_the_sums_say_too_much(demo_store: 
     assert plan_page(view, view, None, MEASURES, settling=True).bound == "Spending the rest of the money anew ..."
     # what is chosen by hand stands whatever it costs, and the sum says so
     assert plan_sums(with_limits(view, Limits(100_00)), MEASURES).pay.endswith("of 100 USD TOO MUCH")
-    merlin = next(at for at, line in enumerate(view.lines) if line_name(line) == "Merlin knife sections")
-    heading, sentences = why_page(view, merlin, MEASURES)
+    plover = next(at for at, line in enumerate(view.lines) if line_name(line) == "Plover knife sections")
+    heading, sentences = why_page(view, plover, MEASURES)
     assert heading == "Plover knife sections: replace"
     assert any(sentence.startswith("Chance that the weakest one fails") for sentence in sentences)
 

@@ -75,10 +75,10 @@ def test_a_service_that_was_never_noted_says_so_and_is_not_called_overdue(farm: 
 
 
 def test_what_is_below_the_number_to_keep_is_low_and_ordered_in_whole_packs(farm: SmallFarm) -> None:
-    rows, _ = shelf_view(farm.store)
+    rows = shelf_view(farm.store).shelves
     assert (rows[0].on_hand, rows[0].is_low, rows[0].order, rows[0].worth_minor) == (50, False, 0, 50 * 460)
     receive(farm, 5, 480)
-    rows, _ = shelf_view(farm.store)
+    rows = shelf_view(farm.store).shelves
     assert (rows[0].on_hand, rows[0].worth_minor) == (55, 50 * 460 + 5 * 480)
 
 

@@ -90,7 +90,7 @@ def test_this_device_gets_another_name_in_the_history(small_farm: str, monkeypat
         await enter(pilot, "comma", *["down"] * 8, Text("north cab"), "ctrl+s")
         assert "Saved: this device is north cab from now on." in words_on(screens)
         await enter(pilot, "r", Text("2400"), "ctrl+s", "h")
-        assert "north c…" in screen_lines(screens)[2]
+        assert "north cab" in screen_lines(screens)[2]
 
     play(small_farm, steps)
     assert load_preferences().device == "north cab"

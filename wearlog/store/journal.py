@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
@@ -267,22 +267,26 @@ def _fact(version: Version) -> Fact:
 
 def refuse_if_rested_on(connection: Connection, facts: Sequence[Fact]) -> None:
     """Refuse that rows go away while a row that stays points at one of them."""
-    going = {fact.id for fact in facts}
-    tables = {table_of(fact) for fact in facts}
+    going: dict[Table, set[UUID]] = defaultdict(set)
+    for fact in facts:
+        going[table_of(fact)].add(fact.id)
+    gone = {fact.id for fact in facts}
     for fact_type, table in TABLE_OF_FACT.items():
-        pointers = [column for column in table.columns if _names_one_of(column, tables)]
-        staying = {row_id for column in pointers for row_id in _rows_pointing(connection, column, going)} - going
+        staying: set[UUID] = set()
+        for column in table.columns:
+            staying |= set(_rows_pointing(connection, column, _named_by(column, going))) - gone
         for owned in owned_by(fact_type):
-            names = [column for column in owned.table.columns if column is not owned.owner]
-            for column in names:
-                if _names_one_of(column, tables):
-                    staying |= set(_owners_pointing(connection, table, owned, column, going)) - going
+            for column in owned.table.columns:
+                if column is not owned.owner:
+                    named = _named_by(column, going)
+                    staying |= set(_owners_pointing(connection, table, owned, column, named)) - gone
         if staying:
             raise RefusedError(f"{len(staying)} later {_kind(fact_type, len(staying))} on this.", "Undo those first.")
 
 
-def _names_one_of(column: Any, tables: set[Table]) -> bool:
-    return any(key.column.table in tables for key in column.foreign_keys)
+def _named_by(column: Any, going: Mapping[Table, set[UUID]]) -> set[UUID]:
+    """Those that go away and lie in a table that the column names rows of: the rest it cannot point at."""
+    return {row_id for key in column.foreign_keys for row_id in going.get(key.column.table, ())}
 
 
 def _refuse_if_ground_is_gone(connection: Connection, versions: Sequence[Version], entries: Sequence[Entry]) -> None:
