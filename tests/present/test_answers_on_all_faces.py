@@ -8,10 +8,10 @@ import inspect
 import json
 import pkgutil
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from textwrap import indent
-from typing import Any, NamedTuple
+from typing import Any, NamedTuple, TypeAlias
 
 import pytest
 from openpyxl import load_workbook
@@ -41,6 +41,27 @@ def demo_farm(demo_file: Path, capsys: pytest.CaptureFixture[str]) -> Iterator[D
     door.log.close()
 
 
+Sheets: TypeAlias = Callable[[str], AnswerSheet[Any]]
+
+
+@pytest.fixture(scope="module")
+def kept() -> dict[str, AnswerSheet[Any]]:
+    """The answers that were made already: nothing writes to the demo fleet's log here."""
+    return {}
+
+
+@pytest.fixture
+def sheet_of(demo_farm: DemoFarm, kept: dict[str, AnswerSheet[Any]]) -> Sheets:
+    """An answer by its name, made when it is first asked for."""
+
+    def made(name: str) -> AnswerSheet[Any]:
+        if name not in kept:
+            kept[name] = CASES[name].sheet(demo_farm)
+        return kept[name]
+
+    return made
+
+
 class Faces(NamedTuple):
     """The rows as each face has them, in the columns that all show."""
 
@@ -65,8 +86,8 @@ def _faces(sheet: AnswerSheet[Any], folder: Path) -> Faces:
 
 
 @pytest.mark.parametrize("name", sorted(CASES))
-def test_all_faces_show_the_same_rows_in_the_same_words(name: str, demo_farm: DemoFarm, tmp_path: Path) -> None:
-    sheet = CASES[name].sheet(demo_farm)
+def test_all_faces_show_the_same_rows_in_the_same_words(name: str, sheet_of: Sheets, tmp_path: Path) -> None:
+    sheet = sheet_of(name)
     faces = _faces(sheet, tmp_path)
     assert len(sheet.rows) > 0
     assert faces.listed == faces.page
@@ -81,9 +102,9 @@ def test_all_faces_show_the_same_rows_in_the_same_words(name: str, demo_farm: De
 
 
 @pytest.mark.parametrize("name", sorted(CASES))
-def test_the_json_has_the_figures_that_the_words_have(name: str, demo_farm: DemoFarm, tmp_path: Path) -> None:
+def test_the_json_has_the_figures_that_the_words_have(name: str, sheet_of: Sheets, tmp_path: Path) -> None:
     """A figure in words is the value under its key, rounded; what is null is a dash or nothing."""
-    sheet = CASES[name].sheet(demo_farm)
+    sheet = sheet_of(name)
     rows = json.loads(document(sheet_json(sheet)))[sheet.name]
     assert len(rows) == len(sheet.rows)
     book = load_workbook(save_sheet(sheet, tmp_path / "answer.xlsx"))
@@ -108,10 +129,9 @@ def _agree(said: str, value: Any) -> bool:
 
 
 @pytest.mark.parametrize("name", sorted(name for name, case in CASES.items() if case.command))
-def test_the_command_shows_this_answer(name: str, demo_farm: DemoFarm) -> None:
+def test_the_command_shows_this_answer(name: str, demo_farm: DemoFarm, sheet_of: Sheets) -> None:
     """What the command prints is the table of the answer, and its JSON the answer's."""
-    case = CASES[name]
-    sheet = case.sheet(demo_farm)
+    case, sheet = CASES[name], sheet_of(name)
     out = demo_farm.ran(*case.command).out
     assert indent("\n".join(table_lines(sheet, case.wide)), " " * case.indent) in out
     told = json.loads(demo_farm.ran(*case.command, "--json").out)
@@ -119,11 +139,11 @@ def test_the_command_shows_this_answer(name: str, demo_farm: DemoFarm) -> None:
 
 
 @pytest.mark.parametrize("name", sorted(name for name, case in CASES.items() if case.question))
-def test_the_screen_shows_this_answer(name: str, demo_farm: DemoFarm) -> None:
+def test_the_screen_shows_this_answer(name: str, demo_farm: DemoFarm, sheet_of: Sheets) -> None:
     """The question that the screen asks gives the same sheet."""
     case = CASES[name]
     assert case.question is not None
-    asked, sheet = case.question(demo_farm), case.sheet(demo_farm)
+    asked, sheet = case.question(demo_farm), sheet_of(name)
     assert [asked.cells(row) for row in asked.rows] == [sheet.cells(row) for row in sheet.rows]
     assert asked.headline == sheet.headline
 
