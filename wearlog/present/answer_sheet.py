@@ -12,6 +12,7 @@ from typing import Any, Final, Generic, TypeVar
 
 from wearlog.facts.plain_text import one_line
 from wearlog.present.digits import Measures
+from wearlog.present.json_form import money
 
 Row = TypeVar("Row")
 #: a column that gives so much stands only where nothing else is cut for it
@@ -120,6 +121,16 @@ def _in_units(text: str, measures: Measures) -> str:
 def data(key: str, value: Callable[[Row, Measures], Any]) -> AnswerColumn[Row]:
     """Return a column that stands in JSON and files alone."""
     return AnswerColumn("", key=key, value=value)
+
+
+def money_value(minor: Callable[[Row], int | None]) -> Callable[[Row, Measures], dict[str, str] | None]:
+    """Return the value of a column of money: the amount with its currency, null where nobody knows it."""
+    return lambda row, measures: money(minor(row), measures.settings.currency)
+
+
+def box(title: str) -> AnswerColumn[Any]:
+    """Return a column that stands on paper only, empty, for a hand to fill in."""
+    return AnswerColumn(title, lambda _, __: "", paper=True)
 
 
 def _row_itself(row: Any) -> Hashable:

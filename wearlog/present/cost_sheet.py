@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any, Final
 
-from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data
+from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data, money_value
 from wearlog.present.digits import NOTHING, Measures, amount, number
 from wearlog.present.field_hours_words import curve_hours_sentence, hours_json
 from wearlog.present.json_form import money, rounded
@@ -29,7 +29,7 @@ def _money(
         title,
         lambda row, _: amount(minor(row), cents=False),
         key,
-        lambda row, measures: money(minor(row), measures.settings.currency),
+        money_value(minor),
         least=least,
         most=13,
         figures=True,

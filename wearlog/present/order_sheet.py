@@ -8,7 +8,7 @@ from typing import Final
 from uuid import UUID
 
 from wearlog.facts.planning import order_mark
-from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet
+from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, box, money_value
 from wearlog.present.digits import Measures, amount, number
 from wearlog.present.json_form import money
 from wearlog.present.words import counted
@@ -123,10 +123,6 @@ def _price(row: OrderRow, measures: Measures) -> str:
     return amount(row.price_minor) if row.packs else ""
 
 
-def _came(row: OrderRow, measures: Measures) -> str:
-    return ""
-
-
 COLUMNS: Final[tuple[AnswerColumn[OrderRow], ...]] = (
     AnswerColumn("number", lambda row, _: row.number, "part", lambda row, _: row.number, least=8, most=14),
     AnswerColumn("part", lambda row, _: row.part, "name", lambda row, _: row.part, least=16, most=40),
@@ -153,7 +149,7 @@ COLUMNS: Final[tuple[AnswerColumn[OrderRow], ...]] = (
         "each",
         _price,
         "price",
-        lambda row, measures: money(row.price_minor, measures.settings.currency),
+        money_value(lambda row: row.price_minor),
         least=9,
         most=11,
         figures=True,
@@ -162,10 +158,10 @@ COLUMNS: Final[tuple[AnswerColumn[OrderRow], ...]] = (
         "sum",
         lambda row, _: amount(row.sum_minor),
         "sum",
-        lambda row, measures: money(row.sum_minor, measures.settings.currency),
+        money_value(lambda row: row.sum_minor),
         least=9,
         most=12,
         figures=True,
     ),
-    AnswerColumn("came", _came, paper=True),
+    box("came"),
 )

@@ -6,7 +6,7 @@ from typing import Any, Final
 
 from wearlog.costs.own_curve import OwnCurve
 from wearlog.costs.published_curves import USUAL_VARIATION
-from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data
+from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data, money_value
 from wearlog.present.digits import NOTHING, Measures, amount, number, percent
 from wearlog.present.field_hours_words import curve_hours_sentence, hours_json, hours_name
 from wearlog.present.json_form import money, rounded
@@ -53,15 +53,15 @@ _COLUMNS: Final[tuple[AnswerColumn[MachineCurve], ...]] = (
     ),
     data("hours_by", lambda one, _: hours_json(one.basis)["hours_by"]),
     data("engine_per_field_hour", lambda one, _: hours_json(one.basis)["engine_per_field_hour"]),
-    data("list_price", lambda one, measures: money(one.list_price_minor, measures.settings.currency)),
-    data("expected_to_date", lambda one, measures: money(one.published_to_date_minor, measures.settings.currency)),
+    data("list_price", money_value(lambda one: one.list_price_minor)),
+    data("expected_to_date", money_value(lambda one: one.published_to_date_minor)),
     AnswerColumn("seasons", lambda one, _: str(len(one.seasons)), least=7, most=7, figures=True, gives=1),
     data("seasons", lambda one, measures: sheet_json(season_cost_sheet(one, measures))["seasons"]),
     AnswerColumn(
         "paid",
         lambda one, _: amount(_paid(one), cents=False),
         "paid",
-        lambda one, measures: money(_paid(one), measures.settings.currency),
+        money_value(_paid),
         least=8,
         most=10,
         figures=True,
@@ -71,7 +71,7 @@ _COLUMNS: Final[tuple[AnswerColumn[MachineCurve], ...]] = (
         "curve expects",
         lambda one, _: amount(_expected(one), cents=False),
         "expected_repair",
-        lambda one, measures: money(_expected(one), measures.settings.currency),
+        money_value(_expected),
         least=9,
         most=13,
         figures=True,

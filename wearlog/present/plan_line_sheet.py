@@ -10,9 +10,9 @@ from uuid import UUID
 from wearlog.facts.positions import format_positions
 from wearlog.plan.decide import Verdict
 from wearlog.plan.positions import Saving
-from wearlog.present.answer_sheet import ONLY_WITH_ROOM, AnswerColumn, AnswerSheet, RowRule, data
+from wearlog.present.answer_sheet import ONLY_WITH_ROOM, AnswerColumn, AnswerSheet, RowRule, data, money_value
 from wearlog.present.digits import NOTHING, Measures, amount, percent
-from wearlog.present.json_form import money, rounded
+from wearlog.present.json_form import rounded
 from wearlog.present.plan_words import line_name, sure, undecided_sentence, verdict_words, which_words
 from wearlog.present.sheet_faces import row_json
 from wearlog.present.words import capital, counted
@@ -180,10 +180,6 @@ def _usage(of: Callable[[PlanLine], float | None]) -> tuple[Callable[[PlanRow, M
     return words, value
 
 
-def _minor(of: Callable[[PlanRow], int | None]) -> Callable[[PlanRow, Measures], Any]:
-    return lambda row, measures: money(of(row), measures.settings.currency)
-
-
 def _cost_keep(row: PlanRow) -> int | None:
     return None if row.line.decision is None else row.line.decision.cost_run_minor
 
@@ -240,7 +236,7 @@ _SHOWN: Final[tuple[AnswerColumn[PlanRow], ...]] = (
         "saves",
         _saves,
         "saving",
-        _minor(lambda row: None if row.saving is None else row.saving.mean_minor),
+        money_value(lambda row: None if row.saving is None else row.saving.mean_minor),
         least=7,
         most=10,
         figures=True,
@@ -262,16 +258,16 @@ _SHOWN: Final[tuple[AnswerColumn[PlanRow], ...]] = (
 COLUMNS: Final[tuple[AnswerColumn[PlanRow], ...]] = (
     *_SHOWN,
     data("kind", lambda row, _: row.line.kind.name),
-    data("cost_keep", _minor(_cost_keep)),
-    data("cost_replace", _minor(_cost_replace)),
+    data("cost_keep", money_value(_cost_keep)),
+    data("cost_replace", money_value(_cost_replace)),
     data("by_hand", lambda row, _: row.line.by_hand is not None),
     data(
         "done_by_hand",
         lambda row, _: format_positions(row.line.by_hand_done) if row.line.by_hand_done else None,
     ),
     data("unit", lambda row, measures: measures.usage_unit(row.line.kind.meter_kind)),
-    data("saving_low", _minor(lambda row: None if row.saving is None else row.saving.low_minor)),
-    data("saving_high", _minor(lambda row: None if row.saving is None else row.saving.high_minor)),
+    data("saving_low", money_value(lambda row: None if row.saving is None else row.saving.low_minor)),
+    data("saving_high", money_value(lambda row: None if row.saving is None else row.saving.high_minor)),
     data("stops_run", lambda row, _: rounded(row.line.stops(()))),
     data("stops_replaced", lambda row, _: rounded(row.line.stops(row.positions))),
     data("life_median", _MEDIAN[1]),
@@ -290,5 +286,5 @@ _UNDECIDED_COLUMNS: Final[tuple[AnswerColumn[PlanRow], ...]] = (
     data("kind", lambda row, _: row.line.kind.name),
     data("why", lambda row, _: row.line.undecided),
     data("said", lambda row, measures: undecided_sentence(row.line, measures)),
-    data("worth_below", _minor(lambda row: row.line.worth_below_minor)),
+    data("worth_below", money_value(lambda row: row.line.worth_below_minor)),
 )

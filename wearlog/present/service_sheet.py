@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import Final
 from uuid import UUID
 
-from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data
+from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, box, data
 from wearlog.present.digits import NOTHING, Measures
 from wearlog.present.json_form import rounded
 from wearlog.present.words import counted
@@ -84,12 +84,8 @@ def service_columns(names: Mapping[UUID, str]) -> tuple[AnswerColumn[ServiceDue]
             order=lambda row: row.last_done,
         ),
         data("evidence", lambda row, _: row.item.evidence),
-        AnswerColumn("done", _box, paper=True),
+        box("done"),
     )
-
-
-def _box(row: ServiceDue, measures: Measures) -> str:
-    return ""
 
 
 def service_sheet(
@@ -105,7 +101,7 @@ def service_sheet(
         columns=service_columns(names),
         rows=[row for row in services if which(row)],
         measures=measures,
-        headline=_headline(services, names, measures),
+        headline=_headline(services),
         empty="Nothing is due. 'wearlog due --all' shows the rest." if services else _NONE,
         key_of=lambda row: row.item.id,
         shouts=lambda row: row.standing is DueStanding.OVERDUE,
@@ -123,7 +119,7 @@ def due_sentence(row: ServiceDue, names: Mapping[UUID, str], measures: Measures)
     return f"{state}: {names.get(row.machine_id, '')}, {row.item.name}{'' if when == NOTHING else f', {when}'}{until}"
 
 
-def _headline(services: Sequence[ServiceDue], names: Mapping[UUID, str], measures: Measures) -> str:
+def _headline(services: Sequence[ServiceDue]) -> str:
     due = pressing(services)
     if not due:
         return "No service is due."

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
-from typing import Any, Final
+from collections.abc import Mapping, Sequence
+from typing import Final
 from uuid import UUID
 
 from wearlog.facts.plain_text import one_line
-from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data
+from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data, money_value
 from wearlog.present.digits import NOTHING, Measures, number
 from wearlog.present.json_form import money
 from wearlog.present.words import counted, listed
@@ -26,10 +26,6 @@ def standing(row: Shelf) -> str:
 
 def _count(count: int) -> str:
     return number(count) if count else NOTHING
-
-
-def _amount(minor: Callable[[Shelf], int | None]) -> Callable[[Shelf, Measures], Any]:
-    return lambda row, measures: money(minor(row), measures.settings.currency)
 
 
 COLUMNS: Final[tuple[AnswerColumn[Shelf], ...]] = (
@@ -91,13 +87,13 @@ COLUMNS: Final[tuple[AnswerColumn[Shelf], ...]] = (
         "each",
         lambda row, measures: measures.money(row.part.price_minor),
         "price",
-        _amount(lambda row: row.part.price_minor),
+        money_value(lambda row: row.part.price_minor),
         least=11,
         most=14,
         figures=True,
         gives=2,
     ),
-    data("worth", _amount(lambda row: row.worth_minor)),
+    data("worth", money_value(lambda row: row.worth_minor)),
     AnswerColumn(
         "supplier",
         lambda row, _: row.part.supplier,
