@@ -33,7 +33,7 @@ class HotPlace:
     hits : int
         Events by impact along the whole component; one stone that breaks three neighbours is one hit.
     looked_at : int
-        How many components were scanned beside each other.
+        How many components of the kinds asked for have enough hits, on whatever machine: one is hot beside all of them.
     """
 
     component: Component
@@ -62,13 +62,15 @@ def hot_windows(farm: Farm, number: int = NONE, machine: int = NONE) -> tuple[Ho
     """
     components = farm.histories.components
     asked = np.flatnonzero(
-        (components.positions >= FEWEST_POSITIONS)
-        & ((components.part_kind == number) | (number == NONE))
-        & ((components.machine == machine) | (machine == NONE))
+        (components.positions >= FEWEST_POSITIONS) & ((components.part_kind == number) | (number == NONE))
     )
     hits = _hits_by_position(farm, asked)
     rows = [(int(place), counts) for place, counts in zip(asked, hits, strict=True) if counts.sum() >= FEWEST_HITS]
-    found = [_scanned(farm, place, counts, len(rows)) for place, counts in rows]
+    found = [
+        _scanned(farm, place, counts, len(rows))
+        for place, counts in rows
+        if machine in (NONE, int(components.machine[place]))
+    ]
     return tuple(sorted(found, key=lambda one: (one.window.p_value, -one.window.ratio)))
 
 

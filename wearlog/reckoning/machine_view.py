@@ -231,6 +231,6 @@ def _hot_spans(farm: Farm, own: Sequence[int]) -> dict[UUID, HotSpan]:
             place.window.first, place.window.last, place.window.breakages, place.window.p_value * place.looked_at
         )
         for kind in kinds
-        for place in hot_windows(farm, kind)
+        for place in hot_windows(farm, kind, int(farm.histories.components.machine[own[0]]))
         if place.is_hot
     }
