@@ -46,6 +46,8 @@ COLUMNS: Final[tuple[AnswerColumn[Shelf], ...]] = (
         lambda row, _: row.part.name,
         least=12,
         most=30,
+        # a name is cut only when there is nothing left to give way for it
+        room=26,
         order=lambda row: row.part.name.casefold(),
     ),
     AnswerColumn(
@@ -66,7 +68,7 @@ COLUMNS: Final[tuple[AnswerColumn[Shelf], ...]] = (
         least=5,
         most=6,
         figures=True,
-        gives=1,
+        gives=2,
     ),
     data("low", lambda row, _: row.is_low),
     AnswerColumn(
@@ -91,7 +93,7 @@ COLUMNS: Final[tuple[AnswerColumn[Shelf], ...]] = (
         least=11,
         most=14,
         figures=True,
-        gives=2,
+        gives=3,
     ),
     data("worth", money_value(lambda row: row.worth_minor)),
     AnswerColumn(
@@ -101,7 +103,7 @@ COLUMNS: Final[tuple[AnswerColumn[Shelf], ...]] = (
         lambda row, _: row.part.supplier,
         least=8,
         most=20,
-        gives=3,
+        gives=4,
         order=lambda row: row.part.supplier.casefold(),
     ),
     data("lead_time_days", lambda row, _: row.part.lead_time_days),
