@@ -12,6 +12,9 @@ import pytest
 from python_calamine import CalamineWorkbook
 
 from tests.cli.running import Wearlog, runner
+from wearlog.costs.published_curves import COMBINE
+from wearlog.costs.remaining_value import COMBINE_VALUE, remaining_value
+from wearlog.costs.repair_curve import accumulated_repair, repair_per_hour
 
 WINTER = datetime(2026, 11, 20, 18, tzinfo=UTC)
 
@@ -298,6 +301,23 @@ def test_economic_life_by_both_curves(demo: Wearlog) -> None:
     assert cents(after["yearly_cost"]) > cents(life["yearly_cost"])
     assert "past its cheapest age" in demo("cost", "--economic-life").out
     assert demo("cost", "--curve", "--season", "2025").code == 2
+
+
+def test_a_years_cost_is_owning_and_repairs_and_the_machine_has_a_worth(demo: Wearlog) -> None:
+    """Without interest: what is not value lost is the mean of the published repairs over the years kept."""
+    for machine in demo("cost", "--economic-life", "--json").json["machines"]:
+        priced = next(
+            one for one in demo("cost", "--curve", "--json").json["machines"] if one["machine"] == machine["machine"]
+        )
+        life, price = machine["published"], cents(priced["list_price"])
+        kept_hours = life["best_years"] * machine["field_hours_per_year"]
+        repairs = accumulated_repair(COMBINE, price, kept_hours) / life["best_years"]
+        assert cents(life["yearly_cost"]) - cents(life["owning_cost"]) == pytest.approx(repairs, rel=1e-3)
+        assert cents(machine["worth_now"]) == pytest.approx(
+            remaining_value(COMBINE_VALUE, price, machine["age_years"], machine["field_hours_per_year"]), rel=1e-3
+        )
+        by_the_hour = repair_per_hour(COMBINE, price, priced["field_hours"])
+        assert cents(priced["expected_per_hour"]) == pytest.approx(by_the_hour, rel=1e-3)
 
 
 def test_a_combine_without_list_price_says_what_it_needs(wearlog: Wearlog, tmp_path: Path) -> None:

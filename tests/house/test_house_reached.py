@@ -18,17 +18,12 @@ ROOT = Path(__file__).parents[2]
 #: why -> module -> names. A line goes when what it names is called or taken away; none comes in
 NOT_REACHED: dict[str, dict[str, str]] = {
     "tested mathematics that no command or screen asks for yet": {
-        "costs.capital": "capital_recovery",
         "costs.downtime": (
             "Basis DowntimeValue HourValue _above_zero _not_negative downtime_value graded_custom_rate "
             "hour_as_set hour_by_hired_capacity hour_by_idle_crew hour_by_lost_day hour_by_timeliness "
             "timeliness_cost_of_season"
         ),
-        "costs.own_curve": "fit_cumulative",
-        "costs.remaining_value": "remaining_value",
-        "costs.repair_cost": "PartsOfRepairs parts_of_repairs repair_costs",
-        "costs.repair_curve": "price_after_inflation repair_per_hour",
-        "costs.split": "CostSplit.per_area_minor",
+        "costs.repair_curve": "price_after_inflation",
         "faults.fuses": "colour_fits",
         "faults.held": "rate_limit_per_hour",
         "faults.order_rule": (
@@ -63,11 +58,13 @@ NOT_REACHED: dict[str, dict[str, str]] = {
     },
     "a row of a published table, which stands whole beside its source": {
         "costs.published_curves": (
-            "HEADER_CUTTING HEADER_PLATFORM MOWER_SICKLE PUBLISHED_CURVES TRACTOR_2WD TRACTOR_4WD WAGON "
-            "WINDROWER _NO_HEADER_ROW"
+            "HEADER_CUTTING HEADER_PLATFORM MOWER_SICKLE PUBLISHED_CURVES TRACTOR_2WD TRACTOR_4WD WAGON WINDROWER "
+            "_NO_HEADER_ROW"
         ),
         "costs.published_rates": "CUSTOM_RATES LOST_DAYS LOST_DAY_HOURS PublishedRate TIMELINESS_SMALL_GRAIN WAGES",
-        "costs.remaining_value": "SWATHER_VALUE TRACTOR_LARGE_VALUE TRACTOR_MEDIUM_VALUE TRACTOR_SMALL_VALUE VALUE_CURVES",
+        "costs.remaining_value": (
+            "SWATHER_VALUE TRACTOR_LARGE_VALUE TRACTOR_MEDIUM_VALUE TRACTOR_SMALL_VALUE VALUE_CURVES"
+        ),
         "faults.readings": (
             "BATTERY_AT_REST CHARGING_VOLTS CONNECTOR_OHMS CORRODED_CONNECTOR_OHMS PARASITIC_AMPERES "
             "STARTER_CABLES_DROP"

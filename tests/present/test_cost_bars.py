@@ -13,11 +13,13 @@ from wearlog.reckoning.costs import CostRow, CostTable, Split
 from wearlog.units import ACRE_SQUARE_METRES
 
 _MEASURES = Measures(FarmSettings())
-_ROW = CostRow("Heron", 100 * float(ACRE_SQUARE_METRES), 3600.0, 50_000, 25_000, 0, 25_000)
+_ROW = CostRow(
+    "Heron", 100 * float(ACRE_SQUARE_METRES), 3600.0, 50_000, 25_000, 0, 25_000, 1000 / float(ACRE_SQUARE_METRES)
+)
 
 
 def _table(row: CostRow, elsewhere_minor: int = 0) -> CostTable:
-    elsewhere = CostRow("elsewhere", 0.0, 0.0, elsewhere_minor, 0, 0, 0)
+    elsewhere = CostRow("elsewhere", 0.0, 0.0, elsewhere_minor, 0, 0, 0, None)
     return CostTable(Split.MACHINE, (row,), elsewhere, replace(row, key="total"), 0)
 
 

@@ -19,7 +19,7 @@ SHORT: Final = ("key", "per_{acre}", "total", "{acres}")
 
 def per_area(row: CostRow, measures: Measures) -> float | None:
     """Return the cost of an acre (or hectare) in minor units; None where nothing was cut."""
-    return row.total_minor / measures.area_number(row.area) if row.area > 0 else None
+    return None if row.per_area_minor is None else row.per_area_minor / measures.area_number(1.0)
 
 
 def _money(
@@ -63,7 +63,7 @@ def cost_columns(by: Split) -> tuple[AnswerColumn[CostRow], ...]:
             least=8,
             most=10,
             figures=True,
-            order=lambda row: -row.total_minor / row.area if row.area > 0 else None,
+            order=lambda row: None if row.per_area_minor is None else -row.per_area_minor,
         ),
         _money("total", "total", lambda row: row.total_minor, 9),
         _money("parts", "parts", lambda row: row.parts_minor, 8),

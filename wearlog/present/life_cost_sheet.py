@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Any, Final
 
 from wearlog.costs.economic_life import EconomicLife
-from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data
+from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data, money_value
 from wearlog.present.digits import NOTHING, Measures, amount, number
 from wearlog.present.field_hours_words import hours_json, hours_name
 from wearlog.present.json_form import money, rounded
@@ -44,7 +44,9 @@ def _next_year(life: MachineLife, _: Measures) -> str:
     return NOTHING if past is None else "PAST its cheapest age" if past else "pays to keep"
 
 
-def _life_json(life: EconomicLife | None, next_year_minor: int | None, currency: str) -> dict[str, Any] | None:
+def _life_json(
+    life: EconomicLife | None, next_year_minor: int | None, owning_minor: int | None, currency: str
+) -> dict[str, Any] | None:
     if life is None:
         return None
     return {
@@ -53,6 +55,7 @@ def _life_json(life: EconomicLife | None, next_year_minor: int | None, currency:
         "as_good_to": life.as_good_to,
         "still_falling": life.still_falling,
         "yearly_cost": money(life.yearly_cost_minor[life.best_years - 1], currency),
+        "owning_cost": money(owning_minor, currency),
         "next_year_cost": money(next_year_minor, currency),
     }
 
@@ -81,7 +84,9 @@ _COLUMNS: Final[tuple[AnswerColumn[MachineLife], ...]] = (
         "by published",
         lambda one, _: NOTHING if one.missing else _best(one.published),
         "published",
-        lambda one, measures: _life_json(one.published, one.next_year_published_minor, measures.settings.currency),
+        lambda one, measures: _life_json(
+            one.published, one.next_year_published_minor, one.owning_published_minor, measures.settings.currency
+        ),
         least=12,
         most=16,
     ),
@@ -89,12 +94,24 @@ _COLUMNS: Final[tuple[AnswerColumn[MachineLife], ...]] = (
         "by own records",
         _by_own,
         "own",
-        lambda one, measures: _life_json(one.own, one.next_year_own_minor, measures.settings.currency),
+        lambda one, measures: _life_json(
+            one.own, one.next_year_own_minor, one.owning_own_minor, measures.settings.currency
+        ),
         least=14,
         most=18,
     ),
     data("own_curve_of", lambda one, _: _whose(one)),
     AnswerColumn("one more year", _next_year, least=21, most=44),
+    AnswerColumn(
+        "worth now",
+        lambda one, _: amount(one.worth_minor, cents=False),
+        "worth_now",
+        money_value(lambda one: one.worth_minor),
+        least=9,
+        most=10,
+        figures=True,
+        gives=1,
+    ),
     data("missing", lambda one, _: one.missing or None),
 )
 
@@ -122,7 +139,7 @@ def _rests_on(interest: float) -> tuple[str, ...]:
     return (
         "Cheapest age: where the mean yearly cost (value lost and repairs, from new at today's list price"
         f"{f', {interest:g} % interest' if interest else ', without interest'}) is least.",
-        "Remaining value by ASAE D497 (coefficients from memory). Standing in harvest is not in it: see 'wearlog cost'.",
+        "Value by ASAE D497 (coefficients from memory). Standing in harvest is not in it: see 'wearlog cost'.",
     )
 
 
@@ -130,18 +147,19 @@ def life_lines(life: MachineLife, measures: Measures) -> list[str]:
     """Return the economic life of one combine in sentences."""
     age = "age unknown" if life.age_years is None else f"{number(life.age_years)} years"
     hours = f"{number(life.hours)} {hours_name(life.basis)}"
-    head = f"{life.name}: {age}, {hours}, {number(life.hours_per_year)} a year."
+    worth = "" if life.worth_minor is None else f", worth about {measures.money(life.worth_minor, cents=False)} now"
+    head = f"{life.name}: {age}, {hours}, {number(life.hours_per_year)} a year{worth}."
     if life.missing:
         return [head, f"It needs: {life.missing}."]
     whose = "all combines' own curve" if life.own_is_fleet else "its own curve"
-    return [
-        head,
-        f"By the published curve: {_life_sentence(life.published, life.next_year_published_minor, measures)}",
-        f"By {whose}: {_life_sentence(life.own, life.next_year_own_minor, measures)}",
-    ]
+    published = _life_sentence(life.published, life.next_year_published_minor, life.owning_published_minor, measures)
+    own = _life_sentence(life.own, life.next_year_own_minor, life.owning_own_minor, measures)
+    return [head, f"By the published curve: {published}", f"By {whose}: {own}"]
 
 
-def _life_sentence(life: EconomicLife | None, next_year_minor: int | None, measures: Measures) -> str:
+def _life_sentence(
+    life: EconomicLife | None, next_year_minor: int | None, owning_minor: int | None, measures: Measures
+) -> str:
     if life is None:
         return "too few records for a curve."
     least = life.yearly_cost_minor[life.best_years - 1]
@@ -149,6 +167,8 @@ def _life_sentence(life: EconomicLife | None, next_year_minor: int | None, measu
     if life.still_falling:
         text = f"cheaper every year up to {life.best_years} years and beyond"
     text += f", {measures.money(least, cents=False)} a year"
+    if owning_minor is not None:
+        text += f" ({measures.money(owning_minor, cents=False)} of it value lost and interest, the rest repairs)"
     if next_year_minor is None:
         return f"{text}."
     past = next_year_minor > least

@@ -55,6 +55,7 @@ _COLUMNS: Final[tuple[AnswerColumn[MachineCurve], ...]] = (
     data("engine_per_field_hour", lambda one, _: hours_json(one.basis)["engine_per_field_hour"]),
     data("list_price", money_value(lambda one: one.list_price_minor)),
     data("expected_to_date", money_value(lambda one: one.published_to_date_minor)),
+    data("expected_per_hour", money_value(lambda one: one.published_per_hour_minor)),
     AnswerColumn("seasons", lambda one, _: str(len(one.seasons)), least=7, most=7, figures=True, gives=1),
     data("seasons", lambda one, measures: sheet_json(season_cost_sheet(one, measures))["seasons"]),
     AnswerColumn(
@@ -115,7 +116,7 @@ def curve_sheet(curves: FleetCurves, measures: Measures) -> AnswerSheet[MachineC
             },
         },
         key_of=id,
-        about=lambda one, _: _about(one),
+        about=lambda one, measures: _about(one, measures),
     )
 
 
@@ -167,15 +168,20 @@ def season_cost_sheet(curve: MachineCurve, measures: Measures) -> AnswerSheet[Se
         rows=curve.seasons,
         measures=measures,
         headline=f"{curve.name}, {number(curve.hours)} {hours_name(curve.basis)} ({number(curve.engine_hours)} of the engine).",
-        sentences=(_about(curve),),
+        sentences=(_about(curve, measures),),
         empty="No season with hours of use is on record.",
     )
 
 
-def _about(curve: MachineCurve) -> str:
+def _about(curve: MachineCurve, measures: Measures) -> str:
+    said = []
+    if curve.published_per_hour_minor is not None:
+        said.append(f"The next hour costs {measures.money(curve.published_per_hour_minor)} by the published curve.")
     if curve.own is not None:
-        return f"Own curve: {_curve_sentence(curve.own)}"
-    return f"No own curve: {curve.why_not}" if curve.why_not else ""
+        said.append(f"Own curve: {_curve_sentence(curve.own)}")
+    elif curve.why_not:
+        said.append(f"No own curve: {curve.why_not}")
+    return " ".join(said)
 
 
 def _curve_sentence(curve: OwnCurve) -> str:

@@ -10,7 +10,7 @@ from uuid import UUID
 
 import numpy as np
 
-from wearlog.costs.repair_cost import RepairCosts, price_of_time
+from wearlog.costs.repair_cost import RepairCosts, repair_costs
 from wearlog.facts.closed_lists import StockChange, StopReason
 from wearlog.facts.parts import PartFit
 from wearlog.facts.service import ServiceDone, ServiceItem
@@ -79,11 +79,13 @@ def cost_events(connection: Connection, farm: Farm) -> EventCosts:
     unknown_at, unknown_units = _unknown(costed)
     return EventCosts(
         events=tuple(events),
-        costs=RepairCosts(
-            np.array([event.parts_minor for event in events], dtype=np.int64),
-            price_of_time(_whole(event.labour_seconds for event in events), settings.labour_rate_minor),
-            np.array([event.service_minor for event in events], dtype=np.int64),
-            price_of_time(_whole(event.downtime_seconds for event in events), settings.downtime_minor),
+        costs=repair_costs(
+            parts_minor=_whole(event.parts_minor for event in events),
+            labour_seconds=_whole(event.labour_seconds for event in events),
+            labour_minor_per_hour=settings.labour_rate_minor,
+            hired_minor=_whole(event.service_minor for event in events),
+            downtime_seconds=_whole(event.downtime_seconds for event in events),
+            downtime_minor_per_hour=settings.downtime_minor,
         ),
         at=_whole(microseconds(event.at) for event in events),
         unknown_at=unknown_at,

@@ -46,6 +46,7 @@ class Split(StrEnum):
 class CostRow:
     """Costs of one key in minor units; area in square metres, hours of the separator in seconds.
 
+    `per_area_minor` is the total for each square metre; None where nothing was cut.
     `expected_repair_minor` is what the published curve expects of parts and labour over the same hours; None where it does not
     apply (no list price, or not a split by machine or season).
     """
@@ -57,6 +58,7 @@ class CostRow:
     labour_minor: int
     service_minor: int
     downtime_minor: int
+    per_area_minor: float | None
     expected_repair_minor: int | None = None
 
     @property
@@ -106,8 +108,8 @@ def cost_table(connection: Connection, farm: Farm, by: Split, season: Season | N
     return CostTable(
         by,
         tuple(shown if by is Split.SEASON else sorted(shown, key=lambda row: -row.total_minor)),
-        _amounts("elsewhere", split.unassigned, 0.0, 0.0),
-        _amounts("total", split.total, float(total_area[0]), float(total_seconds[0])),
+        _row(replace(split, costs=split.unassigned, area=np.zeros(1)), "elsewhere", 0, 0.0),
+        _row(replace(split, costs=split.total, area=total_area), "total", 0, float(total_seconds[0])),
         int(found.unknown_units[_inside(found.unknown_at, period)].sum()),
         _by_calendar(farm, [row.key for row in shown] if by is Split.SEASON else [], season),
         _curve_hours(farm),
@@ -143,12 +145,8 @@ def _midnight(farm: Farm, day: date) -> int:
 
 def _row(split: CostSplit, name: str, place: int, seconds: float) -> CostRow:
     parts, labour, service, downtime = (int(column[place]) for column in split.costs.columns)
-    return CostRow(name, float(split.area[place]), seconds, parts, labour, service, downtime)
-
-
-def _amounts(name: str, costs: object, area: float, seconds: float) -> CostRow:
-    parts, labour, service, downtime = (int(column.sum()) for column in costs.columns)  # type: ignore[attr-defined]
-    return CostRow(name, area, seconds, parts, labour, service, downtime)
+    each = split.per_area_minor[place]
+    return CostRow(name, float(split.area[place]), seconds, parts, labour, service, downtime, each)
 
 
 def _keys(connection: Connection, farm: Farm, found: EventCosts, by: Split) -> tuple[list[str], Ints]:

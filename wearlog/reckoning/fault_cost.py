@@ -2,22 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections import Counter
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from uuid import UUID
 
-from wearlog.costs.repair_cost import price_of_time
+from wearlog.costs.repair_cost import PartsOfRepairs, parts_of_repairs, price_of_time
 from wearlog.facts.closed_lists import StockChange, Subsystem
 from wearlog.facts.electrics import Fault
 from wearlog.facts.wearing import Breakage, Repair
 from wearlog.facts.work import Stoppage
 from wearlog.reckoning.farm import Farm
 from wearlog.reckoning.fault_log import FaultLog
-from wearlog.reckoning.stock import CostedMoves, costed_moves
+from wearlog.reckoning.stock import costed_moves
 from wearlog.reckoning.stops import COSTLY_STOPS, counted_seconds
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all
+from wearlog.store.histories import NONE
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,28 +53,49 @@ class TrailCost:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class CostFacts:
-    """What costs are counted from, read once for all trails; `stood` is how long each stop counts, in seconds."""
+    """What costs are counted from, read once for all trails.
+
+    `stood` is how long each stop counts, in seconds; `parts` is what came off the shelf for each of the `repairs`, in their order,
+    and `pieces` how many that were.
+    """
 
     repairs: tuple[Repair, ...]
     stops: tuple[Stoppage, ...]
     stood: dict[UUID, int]
-    moves: CostedMoves
+    parts: PartsOfRepairs
+    pieces: Mapping[UUID, int]
     electrical: frozenset[UUID]
-    repair_of_breakage: dict[UUID, UUID]
 
 
 def read_cost_facts(connection: Connection, farm: Farm) -> CostFacts:
     """Read the repairs, stops and stock moves of the farm."""
     kinds = {kind.id for kind in farm.part_kinds if kind.subsystem is Subsystem.ELECTRICAL}
     stops = find_all(connection, Stoppage)
+    repairs = tuple(find_all(connection, Repair))
+    parts, pieces = _parts(connection, repairs)
     return CostFacts(
-        repairs=tuple(find_all(connection, Repair)),
+        repairs=repairs,
         stops=tuple(stop for stop in stops if stop.reason in COSTLY_STOPS),
         stood=counted_seconds(farm, stops),
-        moves=costed_moves(connection),
+        parts=parts,
+        pieces=pieces,
         electrical=frozenset(component.id for component in farm.components if component.part_kind_id in kinds),
-        repair_of_breakage={row.id: row.repair_id for row in find_all(connection, Breakage) if row.repair_id},
     )
+
+
+def _parts(connection: Connection, repairs: Sequence[Repair]) -> tuple[PartsOfRepairs, Mapping[UUID, int]]:
+    """Return what came off the shelf for each repair, by itself or by a breakage that it mended, and how many pieces."""
+    of_breakage = {row.id: row.repair_id for row in find_all(connection, Breakage) if row.repair_id}
+    moves = costed_moves(connection)
+    place_of = {repair.id: place for place, repair in enumerate(repairs)}
+    pieces: Counter[UUID] = Counter()
+    rows = []
+    for move in moves.moves:
+        repair_id = move.repair_id or (of_breakage.get(move.breakage_id) if move.breakage_id else None)
+        rows.append(place_of.get(repair_id, NONE) if repair_id else NONE)
+        if repair_id and move.change is StockChange.USED:
+            pieces[repair_id] += move.quantity
+    return parts_of_repairs(moves.costs, rows, len(repairs)), pieces
 
 
 def trail_cost(facts: CostFacts, log: FaultLog, farm: Farm, faults: Sequence[Fault]) -> TrailCost:
@@ -87,20 +110,19 @@ def trail_cost(facts: CostFacts, log: FaultLog, farm: Farm, faults: Sequence[Fau
     repairs = {one.id: one for fault in faults for one in facts.repairs if _is_of(facts, log, fault, one)}
     stops = {one.id: one for fault in faults for one in facts.stops if _stood_for(log, fault, one, set(repairs))}
     search = sum(_search_seconds(log, fault) for fault in faults if not _repaired(facts, log, fault))
-    parts = [place for place, move in enumerate(facts.moves.moves) if _repair_id(facts, place) in repairs]
-    used = [p for p in parts if facts.moves.moves[p].change is StockChange.USED]
+    rows = [place for place, one in enumerate(facts.repairs) if one.id in repairs]
     labour = sum(one.labour_seconds or 0 for one in repairs.values()) + search
     stood = sum(facts.stood.get(stop_id, 0) for stop_id in stops)
     return TrailCost(
         labour_minor=int(price_of_time([labour], farm.settings.labour_rate_minor)[0]),
         hired_minor=sum(one.hired_minor or 0 for one in repairs.values()),
         downtime_minor=int(price_of_time([stood], farm.settings.downtime_minor)[0]),
-        parts_minor=sum(int(facts.moves.costs.cost_minor[place]) for place in parts),
+        parts_minor=int(facts.parts.parts_minor[rows].sum()),
         repairs=len(repairs),
         stops=len(stops),
-        parts=sum(facts.moves.moves[place].quantity for place in used),
+        parts=sum(facts.pieces.get(one, 0) for one in repairs),
         search_seconds=search,
-        unknown_parts=sum(int(facts.moves.costs.unknown_units[place]) for place in used),
+        unknown_parts=int(facts.parts.unknown_units[rows].sum()),
     )
 
 
@@ -131,11 +153,6 @@ def _covers(start: datetime, end: datetime | None, moments: Sequence[datetime]) 
 
 def _repaired(facts: CostFacts, log: FaultLog, fault: Fault) -> bool:
     return any(_is_of(facts, log, fault, repair) for repair in facts.repairs)
-
-
-def _repair_id(facts: CostFacts, place: int) -> UUID | None:
-    move = facts.moves.moves[place]
-    return move.repair_id or (facts.repair_of_breakage.get(move.breakage_id) if move.breakage_id else None)
 
 
 def _search_seconds(log: FaultLog, fault: Fault) -> int:

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
 
+from wearlog.costs.capital import capital_recovery
 from wearlog.costs.economic_life import EconomicLife, economic_life_by_curves
-from wearlog.costs.own_curve import OwnCurve, fit_own_curve
+from wearlog.costs.own_curve import OwnCurve, fit_cumulative, fit_own_curve
 from wearlog.costs.published_curves import COMBINE, RepairCurve
-from wearlog.costs.remaining_value import COMBINE_VALUE
-from wearlog.costs.repair_curve import accumulated_repair, repair_between
+from wearlog.costs.remaining_value import COMBINE_VALUE, remaining_value
+from wearlog.costs.repair_curve import accumulated_repair, repair_between, repair_per_hour
 from wearlog.errors import DataError
 from wearlog.facts.closed_lists import MachineKind, MeterKind
 from wearlog.facts.machines import Machine
@@ -25,6 +27,7 @@ from wearlog.store.histories import Ints
 #: a machine's own curve is used for its economic life from so many seasons on; below, that of all combines
 ENOUGH_SEASONS: Final = 4
 _HORIZON_YEARS: Final = 25
+_NO_HOURS: Final = "No season with hours of use is on record."
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +61,8 @@ class MachineCurve:
         Why there is no own curve; empty where there is one.
     published_to_date_minor : int or None
         What the published curve expects from new to now.
+    published_per_hour_minor : int or None
+        What it expects of the next hour in the field.
     """
 
     name: str
@@ -69,6 +74,7 @@ class MachineCurve:
     own: OwnCurve | None
     why_not: str
     published_to_date_minor: int | None
+    published_per_hour_minor: int | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,6 +104,10 @@ class MachineLife:
         What keeping it one more year costs: value lost and repairs. Above the mean of a whole life it is past its economic life.
     own_is_fleet : bool
         Whether the own curve is that of all combines together.
+    worth_minor : int or None
+        What it is worth today, by the published curve of values.
+    owning_published_minor, owning_own_minor : int or None
+        What of the mean yearly cost is owning: value lost and interest; the rest is repairs.
     missing : str
         What is missing; empty where nothing is.
     """
@@ -113,6 +123,9 @@ class MachineLife:
     next_year_published_minor: int | None = None
     next_year_own_minor: int | None = None
     own_is_fleet: bool = False
+    worth_minor: int | None = None
+    owning_published_minor: int | None = None
+    owning_own_minor: int | None = None
     missing: str = ""
 
 
@@ -125,7 +138,7 @@ def own_curves(connection: Connection, farm: Farm) -> FleetCurves:
         if machine.kind is MachineKind.COMBINE
     )
     priced = [machine for machine in machines if machine.list_price_minor]
-    fleet, why = _fitted([(machine.seasons, machine.list_price_minor or 1) for machine in priced])
+    fleet, why = _fitted_to_all([(machine.seasons, machine.list_price_minor or 1) for machine in priced])
     return FleetCurves(machines, fleet, why, COMBINE)
 
 
@@ -152,8 +165,9 @@ def _machine_curve(farm: Farm, found: EventCosts, place: int, machine: Machine) 
     price = machine.list_price_minor
     seasons = _season_costs(farm, found, place, machine, basis)
     to_date = None if price is None else accumulated_repair(COMBINE, price, hours)
-    own, why = _fitted([(seasons, price)]) if price else (None, "It has no list price; enter one to compare.")
-    return MachineCurve(machine.name, price, shown, hours, basis, seasons, own, why, to_date)
+    ahead = None if price is None else repair_per_hour(COMBINE, price, hours)
+    own, why = _fitted_to_one(seasons, price) if price else (None, "It has no list price; enter one to compare.")
+    return MachineCurve(machine.name, price, shown, hours, basis, seasons, own, why, to_date, ahead)
 
 
 def _season_costs(
@@ -179,13 +193,26 @@ def _season_costs(
     return tuple(stretches)
 
 
-def _fitted(records: list[tuple[tuple[SeasonCost, ...], int]]) -> tuple[OwnCurve | None, str]:
+def _fitted_to_one(seasons: tuple[SeasonCost, ...], price: int) -> tuple[OwnCurve | None, str]:
+    """Fit one machine: a season ends at the hours at which the next begins, so what was paid adds up along one line."""
+    if not seasons:
+        return None, _NO_HOURS
+    marks = [seasons[0].from_hours, *(one.to_hours for one in seasons)]
+    paid = np.cumsum([0, *(one.repair_minor for one in seasons)])
+    return _tried(lambda: fit_cumulative(marks, paid, price))
+
+
+def _fitted_to_all(records: list[tuple[tuple[SeasonCost, ...], int]]) -> tuple[OwnCurve | None, str]:
     rows = [(one.from_hours, one.to_hours, one.repair_minor / price) for seasons, price in records for one in seasons]
     if not rows:
-        return None, "No season with hours of use is on record."
+        return None, _NO_HOURS
     start, stop, share = zip(*rows, strict=True)
+    return _tried(lambda: fit_own_curve(start, stop, share))
+
+
+def _tried(fit: Callable[[], OwnCurve]) -> tuple[OwnCurve | None, str]:
     try:
-        return fit_own_curve(start, stop, share), ""
+        return fit(), ""
     except DataError as error:
         # too few seasons, or costs that no power law meets: the published curve stands alone then
         return None, f"{error.message} {error.hint}".strip()
@@ -216,16 +243,25 @@ def _machine_life(
     own = curve.own if enough else fleet
     price = machine.list_price_minor
 
-    def lives(repairs: RepairCurve) -> tuple[EconomicLife, int]:
+    def lives(repairs: RepairCurve) -> tuple[EconomicLife, int, int]:
         ahead = _life(repairs, price, per_year, yearly_rate, age=age or 0.0, hours=curve.hours)
-        return _life(repairs, price, per_year, yearly_rate), ahead.yearly_cost_minor[0]
+        whole = _life(repairs, price, per_year, yearly_rate)
+        new, old = (remaining_value(COMBINE_VALUE, price, years, per_year) for years in (0.0, whole.best_years))
+        return whole, ahead.yearly_cost_minor[0], capital_recovery(new, old, yearly_rate, whole.best_years)
 
-    published, next_published = lives(COMBINE)
-    found = replace(bare, published=published, next_year_published_minor=next_published, own_is_fleet=not enough)
+    published, next_published, owning = lives(COMBINE)
+    found = replace(
+        bare,
+        published=published,
+        next_year_published_minor=next_published,
+        owning_published_minor=owning,
+        worth_minor=remaining_value(COMBINE_VALUE, price, age, per_year),
+        own_is_fleet=not enough,
+    )
     if own is None:
         return found
-    by_own, next_own = lives(own.as_repair_curve(machine.name, COMBINE.life_hours))
-    return replace(found, own=by_own, next_year_own_minor=next_own)
+    by_own, next_own, owning = lives(own.as_repair_curve(machine.name, COMBINE.life_hours))
+    return replace(found, own=by_own, next_year_own_minor=next_own, owning_own_minor=owning)
 
 
 def _life(
