@@ -89,10 +89,11 @@ def test_a_line_with_an_unknown_word_saves_nothing_and_names_it(own: Wearlog) ->
 
 
 def test_without_a_terminal_and_without_yes_nothing_is_saved(own: Wearlog) -> None:
+    before = own("history", "--json").json["entries"]
     ran = own("log", "3 sections 41-43 rock")
-    assert ran.code == 2
-    assert "Nothing was saved" in ran.err
-    assert "Add --yes" in ran.err
+    assert (ran.code, ran.out) == (4, "")
+    assert ran.err.endswith("wearlog: Nothing was saved, since nobody could be asked.\n  Add --yes to save it.\n")
+    assert own("history", "--json").json["entries"] == before
 
 
 def test_a_reading_a_run_and_a_stop(own: Wearlog) -> None:

@@ -46,8 +46,7 @@ from wearlog.logbook.said_amounts import per_hectare, read_frame
 from wearlog.logbook.upkeep import add_service
 from wearlog.machine_clock import machine_now
 from wearlog.reckoning.history import recent_deeds
-from wearlog.reckoning.named_things import settings_of
-from wearlog.store.finding import find_all
+from wearlog.store.finding import find_all, settings_of
 from wearlog.store.location import Location
 from wearlog.store.opening import open_store
 from wearlog.tui.door import Door
@@ -66,14 +65,15 @@ from wearlog.tui.questions.forms import (
 from wearlog.tui.questions.harvest import save_count, save_load, save_sample
 from wearlog.tui.questions.history import undo_deed
 from wearlog.tui.questions.planning import save_choices
+from wearlog.tui.typed import moment_reader
 
 __all__ = ["entered_farm"]
 F = TypeVar("F", bound=Fact)
 
-#: what is typed, by this machine's clock; the farm's clock is another one
-TYPED = "2026-08-10 14:05"
-AT = datetime.fromisoformat(TYPED).astimezone()
+#: what is typed, by the farm's clock; this machine's clock is another one
 FARM_ZONE = "Asia/Tokyo"
+TYPED = "2026-08-10 14:05"
+AT = datetime.fromisoformat(TYPED).replace(tzinfo=ZoneInfo(FARM_ZONE))
 
 
 @dataclass(frozen=True)
@@ -315,14 +315,7 @@ DEEDS: dict[str, tuple[tuple[str, ...], Callable[[TwoLogs], str], str]] = {
 
 
 def by_the_farms_clock(sentence: str) -> str:
-    there = AT.astimezone(ZoneInfo(FARM_ZONE))
-    began = there - timedelta(hours=4)
-    same = began.date() == there.date()
-    return (
-        sentence.replace("{at-4h}", f"{began:%Y-%m-%d %H:%M}")
-        .replace("{clock}", f"{there:%H:%M}" if same else f"{there:%Y-%m-%d %H:%M}")
-        .replace("{at}", f"{there:%Y-%m-%d %H:%M}")
-    )
+    return sentence.replace("{at-4h}", "2026-08-10 10:05").replace("{clock}", "14:05").replace("{at}", TYPED)
 
 
 @pytest.mark.parametrize("deed", DEEDS)
@@ -334,6 +327,12 @@ def test_command_history_and_screen_say_a_deed_in_one_sentence_by_the_farms_cloc
     shown = question(two).splitlines()[0]
     assert shown.startswith((f"Saved: {sentence}.", f"Saved: {sentence}; "))
     assert (two.kept(0), two.kept(1)) == (sentence, sentence)
+
+
+def test_the_screens_read_a_time_by_the_farms_clock(two: TwoLogs) -> None:
+    assert two.door.log is not None
+    assert two.door.farm_now().tzinfo == ZoneInfo(FARM_ZONE)
+    assert moment_reader(two.door.farm_now)(TYPED) == AT
 
 
 def test_a_machine_that_runs_again_is_said_so_alike(two: TwoLogs) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import click
 
 from wearlog.cli.options import answer_sheet, command, local_now, moment, say, with_at, with_db, with_json, with_save
-from wearlog.logbook.doors import opened
+from wearlog.logbook.doors import Store, opened
 from wearlog.present.saved_words import saved_lines
 
 
@@ -37,16 +37,14 @@ def due_command(*, show_all: bool, done: tuple[str, str] | None, at: str, as_jso
     answer_sheet(sheet, as_json=as_json, save=save)
 
 
-def _note_done(store: object, machine: str, service: str, *, at: str) -> None:
+def _note_done(store: Store, machine: str, service: str, *, at: str) -> None:
     from wearlog.facts.service import ServiceDone
     from wearlog.logbook.names import known_names, machine_named, pick
     from wearlog.logbook.upkeep import do_service
-    from wearlog.store.opening import Store
 
-    assert isinstance(store, Store)
     with store.reading() as connection:
         known = known_names(connection)
     found = machine_named(known, machine)
     items = [item for item in known.service_items if item.machine_id == found.id]
     item = pick(items, lambda one: one.name, service, f"service of {found.name}")
-    say(saved_lines(do_service(store, ServiceDone(service_item_id=item.id, at=moment(at)))))
+    say(saved_lines(do_service(store, ServiceDone(service_item_id=item.id, at=moment(at, store)))))

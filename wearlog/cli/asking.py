@@ -8,6 +8,7 @@ from collections.abc import Callable
 import click
 
 from wearlog.cli.options import say, tell
+from wearlog.errors import RefusedError
 from wearlog.logbook.doubts import EVERY_DOUBT, NO_DOUBT_SETTLED, DoubtError
 from wearlog.logbook.saving import Done
 from wearlog.present.saved_words import saved_lines
@@ -47,6 +48,29 @@ def asked(save: Callable[[frozenset[str]], Done], *, yes: bool) -> Done | None:
                 tell("Nothing was saved.")
                 return None
             settled |= {doubt.doubt}
+
+
+def agreed(question: str, *, nothing: str, yes_does: str, default: bool) -> bool:
+    """Ask a last time before it is done.
+
+    Parameters
+    ----------
+    nothing : str
+        What is said after a no: "Nothing was saved."
+    yes_does : str
+        What --yes does where nobody can be asked: "save it".
+
+    Raises
+    ------
+    RefusedError
+        Where nobody can be asked (exit code 4).
+    """
+    if not sys.stdin.isatty():
+        raise RefusedError(f"{nothing.removesuffix('.')}, since nobody could be asked.", f"Add --yes to {yes_does}.")
+    if click.confirm(question, default=default, err=True):
+        return True
+    tell(nothing)
+    return False
 
 
 def say_saved(done: Done | None) -> None:

@@ -56,11 +56,11 @@ def add_command(what: str, name: str, *, at: str, db: str, **given: object) -> N
     """Add a machine, field, crop, season, part or component. A log is begun if there is none yet."""
     with opened(db, start=True) as store:
         if what in _MACHINES:
-            said = _add_machine(store, MachineKind(what), name, moment(at), given)
+            said = _add_machine(store, MachineKind(what), name, moment(at, store), given)
         elif what == "part":
-            said = _add_part(store, name, moment(at), given)
+            said = _add_part(store, name, moment(at, store), given)
         elif what == "component":
-            said = _add_component(store, name, moment(at), given)
+            said = _add_component(store, name, moment(at, store), given)
         else:
             said = _add_land(store, what, name, given)
     say([f"Saved: {line}." for line in said])
@@ -199,7 +199,7 @@ def hitch_command(header: str, combine: str, *, at: str, db: str) -> None:
             store,
             machine_named(known, header, MachineKind.HEADER),
             machine_named(known, combine, MachineKind.COMBINE),
-            at=moment(at),
+            at=moment(at, store),
         )
     say(saved_lines(done))
 
@@ -249,7 +249,7 @@ def fit_command(
             off_shelf=not not_from_shelf,
             labour_seconds=hours(labour) if labour else None,
         )
-        done = refit(store, component, chosen, at=moment(at), put=put)
+        done = refit(store, component, chosen, at=moment(at, store), put=put)
     say(saved_lines(done))
 
 

@@ -63,7 +63,7 @@ def open_command(
             store,
             found,
             title,
-            at=moment(at),
+            at=moment(at, store),
             circuit=circuit,
             conditions=", ".join(conditions),
             signs=signs,
@@ -140,7 +140,7 @@ def check_command(
         duration_seconds=None if minutes is None else round(minutes * 60),
     )
     with opened(db) as store:
-        done = note_check(store, _fault(store, fault), entry, at=moment(at))
+        done = note_check(store, _fault(store, fault), entry, at=moment(at, store))
     say(saved_lines(done))
 
 
@@ -175,7 +175,7 @@ def close_command(
     )
     with opened(db) as store:
         closing = _fault(store, fault)
-        done = close_fault(store, closing, entry, at=moment(at))
+        done = close_fault(store, closing, entry, at=moment(at, store))
     say([*saved_lines(done), *_after_closing(closing, db)])
 
 

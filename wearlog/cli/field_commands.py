@@ -42,7 +42,7 @@ def read_command(machine: str, meter: str, shown: str, *, replaced: bool, yes: b
             known = known_names(connection)
         found = machine_named(known, machine)
         usage = farm_reader(known).usage(kind, shown)
-        when = moment(at)
+        when = moment(at, store)
         done = asked(lambda sure: read_meter(store, found, kind, usage, at=when, replaced=replaced, sure=sure), yes=yes)
     say_saved(done)
 
@@ -92,11 +92,11 @@ def cut_command(
     from wearlog.logbook.working import cut
 
     seconds = read_hours(hours) if hours else None
-    end = moment(ended)
     if not started and seconds is None:
         raise UsageError("When did it begin?", "Give --from, or --hours.")
-    begin = moment(started) if started else end - timedelta(seconds=seconds or 0)
     with opened(db) as store:
+        end = moment(ended, store)
+        begin = moment(started, store) if started else end - timedelta(seconds=seconds or 0)
         with store.reading() as connection:
             known = known_names(connection)
         run = Run(
@@ -138,8 +138,8 @@ def stop_command(
     if (reason is None) is not over:
         raise UsageError("Say why it stood, or --over when it runs again.", "For example: wearlog stop kestrel weather")
     why = StopReason(reason or StopReason.OTHER)
-    when = moment(at)
     with opened(db) as store:
+        when = moment(at, store)
         with store.reading() as connection:
             found = machine_named(known_names(connection), machine)
         if over:

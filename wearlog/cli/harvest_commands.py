@@ -133,7 +133,6 @@ def calibrate_command(
 def _enter_load(
     store: Store, machine: str, sensor: Sensor, values: tuple[str, str], crop: str, note: str, at: str
 ) -> None:
-    from wearlog.facts.farm_settings import farm_settings
     from wearlog.facts.quality import Calibration
     from wearlog.logbook.names import known_names, machine_named, pick
     from wearlog.logbook.quality import enter_calibration
@@ -141,12 +140,12 @@ def _enter_load(
 
     with store.reading() as connection:
         known = known_names(connection)
-    settings = farm_settings(known.settings)
+    settings = known.farm
     shown, true = (read_sensor_amount(sensor, value, settings) for value in values)
     load = Calibration(
         machine_id=machine_named(known, machine).id,
         sensor=sensor,
-        at=moment(at),
+        at=moment(at, store),
         reference_amount=true,
         indicated_amount=shown,
         crop_id=pick(known.crops, lambda row: row.name, crop, "crop").id if crop else None,
@@ -166,7 +165,7 @@ def _enter_sample(store: Store, sample: tuple[str, str], elevator: str, field: s
     entered = MoistureSample(
         field_id=pick(known.fields, lambda row: row.name, field, "field").id if field else None,
         crop_id=pick(known.crops, lambda row: row.name, sample[0], "crop").id,
-        at=moment(at),
+        at=moment(at, store),
         tester_hundredths=read_percent(sample[1]),
         elevator_hundredths=read_percent(elevator) if elevator else None,
         note=note,
@@ -245,7 +244,6 @@ def _enter_count(
     note: str,
     at: str,
 ) -> Done:
-    from wearlog.facts.farm_settings import farm_settings
     from wearlog.facts.quality import LossCheck
     from wearlog.logbook.entry_start import entry_start
     from wearlog.logbook.names import known_names, machine_named, pick
@@ -256,7 +254,7 @@ def _enter_count(
 
     with store.reading() as connection:
         known = known_names(connection)
-    settings = farm_settings(known.settings)
+    settings = known.farm
     combine = machine_named(known, names[0], MachineKind.COMBINE)
     crop = pick(known.crops, lambda row: row.name, names[1], "crop")
     behind, frame = read_counts(counts[0]), read_frame(counts[2] or usual_frame(settings), settings)
@@ -275,7 +273,7 @@ def _enter_count(
         combine_id=combine.id,
         field_id=pick(known.fields, lambda row: row.name, names[2], "field").id if names[2] else None,
         crop_id=crop.id,
-        at=moment(at),
+        at=moment(at, store),
         behind_per_hectare=per_hectare(behind, frame),
         ahead_per_hectare=per_hectare(read_counts(counts[1]), frame) if counts[1] else 0,
         cut_width_micrometres=cut_width,

@@ -8,8 +8,8 @@ from uuid import UUID
 import click
 
 from wearlog.cli.options import answer, answer_sheet, command, local_now, say, tell, with_db, with_json, with_save
-from wearlog.errors import RefusedError, UsageError
-from wearlog.logbook.doors import opened
+from wearlog.errors import UsageError
+from wearlog.logbook.doors import by_farms_clock, opened
 from wearlog.present.saved_words import saved_lines
 
 
@@ -31,23 +31,21 @@ def log_command(words: tuple[str, ...], *, yes: bool, as_json: bool, db: str) ->
     Say what broke and where (3 sections 41-43), why (rock, worn, loose), what was done (replaced, mended, left), which machine,
     how long it stood, when. Behind -- stands a note.
     """
-    from wearlog.cli.asking import asked
+    from wearlog.cli.asking import agreed, asked
     from wearlog.logbook.quick_entry import ask_before_saving, read_back, save_understood, vocabulary
     from wearlog.logbook.quickline import understand
 
-    now = local_now()
     with opened(db) as store:
-        understood = understand(" ".join(words), vocabulary(store), now)
+        understood = understand(" ".join(words), vocabulary(store), by_farms_clock(store, local_now()))
         if understood.problems:
             first = understood.problems[0]
             raise UsageError(" ".join(problem.message for problem in understood.problems), first.hint)
         if not yes:
             tell(read_back(store, understood))
             if not sys.stdin.isatty():
+                # what is doubtful is said rather than that nobody could be asked
                 ask_before_saving(store, understood)
-                raise UsageError("Nothing was saved, since nobody could be asked.", "Add --yes to save without asking.")
-            if not click.confirm("Save it?", default=True, err=True):
-                tell("Nothing was saved.")
+            if not agreed("Save it?", nothing="Nothing was saved.", yes_does="save it", default=True):
                 return
         done = asked(lambda sure: save_understood(store, understood, sure), yes=yes)
     if done is None:
@@ -69,25 +67,18 @@ def undo_command(*, entry: str, yes: bool, db: str) -> None:
 
     Before a whole import or more than 200 rows are taken back, it asks.
     """
+    from wearlog.cli.asking import agreed
     from wearlog.logbook.undo import undo, undo_ahead
     from wearlog.present.deed_sheet import undo_question
 
     with opened(db) as store:
         ahead = undo_ahead(store, _entry_id(entry) if entry else None)
-        if ahead.is_large and not yes and not _agreed(undo_question(ahead.deed.said, ahead.rows)):
-            tell("Nothing was taken back.")
-            return
+        if ahead.is_large and not yes:
+            tell(undo_question(ahead.deed.said, ahead.rows))
+            if not agreed("Take it back?", nothing="Nothing was taken back.", yes_does="take it back", default=False):
+                return
         deed = undo(store, ahead.deed.id)
     say(deed.said[:1].upper() + deed.said[1:])
-
-
-def _agreed(question: str) -> bool:
-    if not sys.stdin.isatty():
-        raise RefusedError(
-            f"{question} Nothing was taken back, since nobody could be asked.", "Add --yes to take it back."
-        )
-    tell(question)
-    return click.confirm("Take it back?", default=False, err=True)
 
 
 def _entry_id(text: str) -> UUID:

@@ -81,7 +81,7 @@ def measure_command(
                 raise UsageError(f"--fixed-centres and --teeth go with a chain; a {found.kind.name} is none.", "")
             own_limit = chain_limit_percent(teeth, fixed_centres=fixed_centres)
         which = one_position(found.component, int(position) if position else None)
-        _measure(store, found, which, tape, at=moment(at), own_limit=own_limit, as_json=as_json)
+        _measure(store, found, which, tape, at=moment(at, store), own_limit=own_limit, as_json=as_json)
 
 
 #: "-3in" is to be told as a length below zero and not as an option that nobody knows
@@ -194,7 +194,6 @@ def limit_command(
 
     The limit of a chain may be an elongation ('1.5 %'). The machine's own book goes before what is listed here.
     """
-    from wearlog.facts.farm_settings import farm_settings
     from wearlog.facts.parts import PartKind
     from wearlog.logbook.names import kind_named, known_names
     from wearlog.logbook.wear_limits import set_gauge
@@ -210,7 +209,7 @@ def limit_command(
     with opened(db) as store:
         with store.reading() as connection:
             known = known_names(connection)
-        settings = farm_settings(known.settings)
+        settings = known.farm
         found = kind_named(known.part_kinds, kind)
         done = None
         if limit or what or new or chain or pitches or by_rule:

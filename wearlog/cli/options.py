@@ -11,6 +11,7 @@ import click
 from wearlog.machine_clock import machine_now
 
 if TYPE_CHECKING:
+    from wearlog.logbook.doors import Store
     from wearlog.present.answer_sheet import AnswerSheet
 
 with_db = click.option(
@@ -80,8 +81,9 @@ def local_now() -> datetime:
     return machine_now()
 
 
-def moment(text: str) -> datetime:
-    """Return the instant that --at says; nothing said means now."""
+def moment(text: str, store: Store) -> datetime:
+    """Return the instant that --at says by the farm's clock; nothing said means now."""
+    from wearlog.logbook.doors import by_farms_clock
     from wearlog.logbook.said_times import read_moment
 
-    return read_moment(text, local_now())
+    return read_moment(text, by_farms_clock(store, local_now()))

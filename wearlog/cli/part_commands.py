@@ -44,15 +44,14 @@ def move_command(words: tuple[str, ...], *, take_off: bool, at: str, as_json: bo
     Without POSITIONS all that sit there move; without PLACE they go to the place of the same kind, same positions. Enter what
     the meters show first: a moved part keeps the age that the log knows on the day of the move.
     """
-    from wearlog.facts.farm_settings import farm_settings
     from wearlog.logbook.moving import Move, move_parts, parts_to_move
     from wearlog.logbook.names import known_names
     from wearlog.present.digits import Measures
     from wearlog.present.wear_json import JSON_UNIT
 
     origin_words, target_words = _two_sides(words)
-    when = moment(at)
     with opened(db) as store:
+        when = moment(at, store)
         with store.reading() as connection:
             known = known_names(connection)
             origin, positions = _place(known, origin_words)
@@ -62,7 +61,7 @@ def move_command(words: tuple[str, ...], *, take_off: bool, at: str, as_json: bo
             kind = _tell_care(known, origin)
             ages = _ages_at(connection, origin, [one.position for one in moving.fittings], when)
         done = move_parts(store, move, ages)
-    measures = Measures(farm_settings(known.settings))
+    measures = Measures(known.farm)
     answer(
         [
             *saved_lines(done),
@@ -190,7 +189,7 @@ def take_off_command(machine: str, place: str, positions: str, *, scrapped: bool
             known = known_names(connection)
         component, chosen = _place(known, (machine, place, *([positions] if positions else [])))
         removal = Removal.SCRAPPED if scrapped else Removal.PLANNED
-        done = take_off(store, component, chosen, at=moment(at), removal=removal)
+        done = take_off(store, component, chosen, at=moment(at, store), removal=removal)
         # what cannot be was refused before the cautions, or it would be lost among them
         _tell_care(known, component)
     say([*saved_lines(done), "  'wearlog undo' takes it back."])

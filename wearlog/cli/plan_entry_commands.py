@@ -10,7 +10,7 @@ import click
 from wearlog.cli.options import answer_sheet, command, local_now, moment, say, with_at, with_db, with_json, with_save
 from wearlog.errors import NotFoundError, UsageError
 from wearlog.facts.closed_lists import Choice, Ground, MachineKind
-from wearlog.logbook.doors import opened
+from wearlog.logbook.doors import by_farms_clock, opened
 from wearlog.present.saved_words import saved_lines
 
 if TYPE_CHECKING:
@@ -113,7 +113,7 @@ def _areas(store: Store, season: int | None, drop: int | None, *, as_json: bool,
     from wearlog.present.sheet_faces import table_lines
     from wearlog.present.tables import folded
 
-    sheet = planned_area_sheet(planned_areas(store, local_now().date(), season))
+    sheet = planned_area_sheet(planned_areas(store, by_farms_clock(store, local_now()).date(), season))
     if drop is None:
         under = ["", *folded([sheet.headline])] if sheet.rows else []
         answer_sheet(sheet, as_json=as_json, save=save, lines=lambda: [*table_lines(sheet), *under])
@@ -217,7 +217,7 @@ def receive_command(file: Path, *, again: bool, at: str, db: str) -> None:
     with opened(db) as store:
         with store.reading() as connection:
             known = known_names(connection)
-        done = receive_order(store, read_delivery(file, known.parts), at=moment(at), again=again)
+        done = receive_order(store, read_delivery(file, known.parts), at=moment(at, store), again=again)
     say(saved_lines(done))
 
 
@@ -228,7 +228,7 @@ def _plan_of(store: Store, harvest_year: int | None) -> SeasonPlan:
     from wearlog.logbook.planning import last_day_cut, planned_seasons, season_plan_of
     from wearlog.store.finding import find_all
 
-    today = local_now().date()
+    today = by_farms_clock(store, local_now()).date()
     with store.reading() as connection:
         last_cut = last_day_cut(connection)
         coming = coming_season(find_all(connection, Season), today, last_cut, planned_seasons(connection))

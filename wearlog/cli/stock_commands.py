@@ -67,7 +67,7 @@ def stock_command(
             store,
             StockMove(
                 part_id=part.id,
-                at=moment(at),
+                at=moment(at, store),
                 change=_CHANGES[doing],
                 quantity=quantity,
                 unit_cost_minor=money(cost) if cost else (part.price_minor if doing == "receive" else None),

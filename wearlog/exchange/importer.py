@@ -74,7 +74,7 @@ def import_source(
 
 
 def _read(path: Path, known: KnownNames, time_zone: str | None, now: datetime) -> SheetReading:
-    farms_own = farm_settings(known.settings).time_zone
+    farms_own = known.farm.time_zone
     reading = read_source(path, known, time_zone=time_zone or farms_own, now=now)
     if time_zone or not reading.clock_asked:
         return reading

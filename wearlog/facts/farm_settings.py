@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from datetime import datetime
 from decimal import Decimal, InvalidOperation
 from typing import Final
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
@@ -49,6 +50,14 @@ class FarmSettings:
     def seed_of(self, crop: str) -> str:
         """Return what the farm said of the seed of a crop; nothing where it said nothing."""
         return dict(self.seeds).get(seed_key(crop), "")
+
+    def local(self, at: datetime) -> datetime:
+        """Return a moment as the farm's clock shows it; this machine's where the farm named none."""
+        return at.astimezone(ZoneInfo(self.time_zone) if self.time_zone else None)
+
+    def by_clock(self, now: datetime) -> datetime:
+        """Return the same, but as it is where the farm named no clock: whose now it is knows its own."""
+        return self.local(now) if self.time_zone else now
 
     @property
     def area_unit(self) -> str:

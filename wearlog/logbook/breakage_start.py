@@ -6,12 +6,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from uuid import UUID
 
-from wearlog.facts.bookkeeping import Setting
 from wearlog.facts.closed_lists import Hazard
-from wearlog.facts.farm_settings import FarmSettings, farm_settings
+from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.parts import PartKind
 from wearlog.facts.wearing import Breakage
-from wearlog.store.finding import find_all, find_in_order
+from wearlog.store.finding import find_all, find_in_order, settings_of
 from wearlog.store.opening import Store
 
 
@@ -30,7 +29,7 @@ def breakage_start(store: Store) -> BreakageStart:
     with store.reading() as connection:
         hazards = {kind.id: kind.hazard for kind in find_all(connection, PartKind) if kind.hazard is not None}
         last = find_in_order(connection, Breakage, "at", latest_first=True, limit=1)
-        settings = farm_settings(find_all(connection, Setting))
+        settings = settings_of(connection)
     return BreakageStart(
         hazards=hazards,
         last_component_id=last[0].component_id if last else None,

@@ -4,12 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import contextmanager
+from datetime import datetime
 
 from wearlog.store.connection import Connection
+from wearlog.store.finding import settings_of
 from wearlog.store.location import locate
 from wearlog.store.opening import Store, open_store
 
-__all__ = ["Connection", "Store", "location_name", "open_log", "opened", "start_new_log"]
+__all__ = [
+    "Connection",
+    "Store",
+    "by_farms_clock",
+    "location_name",
+    "open_log",
+    "opened",
+    "settings_of",
+    "start_new_log",
+]
 
 
 def open_log(location_text: str) -> Store:
@@ -34,6 +45,12 @@ def start_new_log(location_text: str) -> Store:
 def location_name(location_text: str) -> str:
     """Return how to call the place in a sentence."""
     return locate(location_text).name
+
+
+def by_farms_clock(store: Store, now: datetime) -> datetime:
+    """Return a moment as the farm's clock shows it; as it is where the farm named no clock."""
+    with store.reading() as connection:
+        return settings_of(connection).by_clock(now)
 
 
 @contextmanager

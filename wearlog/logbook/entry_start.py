@@ -7,16 +7,15 @@ from dataclasses import dataclass
 from datetime import datetime
 from uuid import UUID
 
-from wearlog.facts.bookkeeping import Setting
 from wearlog.facts.closed_lists import MachineKind, MeterKind
-from wearlog.facts.farm_settings import FarmSettings, farm_settings
+from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.hitching import partners
 from wearlog.facts.machines import Hitch, Machine, Meter, Reading
 from wearlog.facts.parts import Part, PartFit, PartKind
 from wearlog.facts.wearing import Component
 from wearlog.facts.work import Crop, Field, Run, Stoppage
 from wearlog.store.connection import Connection
-from wearlog.store.finding import find_all, find_in_order, last_machine
+from wearlog.store.finding import find_all, find_in_order, last_machine, settings_of
 from wearlog.store.opening import Store
 
 
@@ -77,7 +76,7 @@ def entry_start(store: Store) -> EntryStart:
         fields, crops = tuple(find_all(connection, Field)), tuple(find_all(connection, Crop))
         standing = {stop.machine_id: stop for stop in find_all(connection, Stoppage, ended_at=None)}
         return EntryStart(
-            settings=farm_settings(find_all(connection, Setting)),
+            settings=settings_of(connection),
             machines=tuple(
                 MachineStart(
                     machine,
@@ -132,7 +131,7 @@ def part_start(store: Store, part_id: UUID | None = None) -> PartStart:
         kinds = tuple(sorted(find_all(connection, PartKind), key=lambda kind: kind.name))
         fits = {fit.part_kind_id for fit in find_all(connection, PartFit, part_id=part_id)} if part_id else set()
         return PartStart(
-            farm_settings(find_all(connection, Setting)),
+            settings_of(connection),
             kinds,
             next(iter(find_all(connection, Part, id=part_id)), None) if part_id else None,
             tuple(kind for kind in kinds if kind.id in fits),
@@ -156,7 +155,7 @@ def fit_start(store: Store, component_id: UUID) -> FitStart | None:
         if found is None:
             return None
         return FitStart(
-            farm_settings(find_all(connection, Setting)),
+            settings_of(connection),
             find_all(connection, Machine, id=found.machine_id)[0],
             found,
             find_all(connection, PartKind, id=found.part_kind_id)[0],

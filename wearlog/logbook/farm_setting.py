@@ -8,11 +8,11 @@ from decimal import Decimal
 
 from wearlog.errors import UsageError
 from wearlog.facts.bookkeeping import Setting
-from wearlog.facts.farm_settings import SEED_OF, check_setting, farm_settings, seed_key
+from wearlog.facts.farm_settings import SEED_OF, check_setting, seed_key
 from wearlog.logbook.said_seed import read_seed
 from wearlog.logbook.saving import Done, save
 from wearlog.store.connection import Connection
-from wearlog.store.finding import find_all
+from wearlog.store.finding import find_all, settings_of
 from wearlog.store.opening import Store
 
 KEYS = (
@@ -29,7 +29,7 @@ KEYS = (
 def current_settings(store: Store) -> tuple[tuple[str, str], ...]:
     """Return every setting and what counts now, the usual value where nothing was set."""
     with store.reading() as connection:
-        found = farm_settings(find_all(connection, Setting))
+        found = settings_of(connection)
     shown = (
         found.farm_name or "-",
         found.currency,

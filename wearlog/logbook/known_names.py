@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from wearlog.facts.bookkeeping import Setting
 from wearlog.facts.electrics import CircuitNode
+from wearlog.facts.farm_settings import FarmSettings, farm_settings
 from wearlog.facts.machines import Machine, Meter
 from wearlog.facts.parts import Part, PartKind
 from wearlog.facts.planning import SeasonPlan
@@ -30,3 +31,8 @@ class KnownNames:
     circuit_nodes: tuple[CircuitNode, ...] = ()
     season_plans: tuple[SeasonPlan, ...] = ()
     settings: tuple[Setting, ...] = ()
+
+    @property
+    def farm(self) -> FarmSettings:
+        """What the rows of settings say."""
+        return farm_settings(self.settings)

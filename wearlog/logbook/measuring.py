@@ -8,9 +8,8 @@ from typing import Final
 from uuid import UUID
 
 from wearlog.errors import NotFoundError, RefusedError, UsageError
-from wearlog.facts.bookkeeping import Setting
 from wearlog.facts.closed_lists import Dimension
-from wearlog.facts.farm_settings import FarmSettings, farm_settings
+from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.machines import Machine
 from wearlog.facts.parts import PartKind
 from wearlog.facts.wearing import Component, Fitting, Measurement
@@ -21,7 +20,7 @@ from wearlog.logbook.said_measures import FarmSpeaker
 from wearlog.logbook.saving import Done
 from wearlog.logbook.upkeep import measure
 from wearlog.logbook.wear_limits import Pitch
-from wearlog.store.finding import find_all, find_in_order
+from wearlog.store.finding import find_all, find_in_order, settings_of
 from wearlog.store.opening import Store
 from wearlog.wear.chain import elongation_percent
 
@@ -67,7 +66,7 @@ def measure_start(store: Store) -> MeasureStart:
     """Read it."""
     with store.reading() as connection:
         known = known_names(connection)
-        settings = farm_settings(find_all(connection, Setting))
+        settings = settings_of(connection)
         last = find_in_order(connection, Measurement, "at", latest_first=True, limit=1)
     kinds = {kind.id: kind for kind in known.part_kinds if kind.dimension is not Dimension.NONE}
     machines = {machine.id: machine for machine in known.machines}
@@ -121,7 +120,7 @@ def place_named(known: KnownNames, machine: Machine, text: str) -> MeasuredPlace
             f"Tell it once, like: wearlog limit '{kind.name}' 0.2in --what thickness --new 0.25in "
             "(or gap, depth; a chain: --chain CA550 --pitches 12).",
         )
-    return MeasuredPlace(farm_settings(known.settings), machine, component, kind)
+    return MeasuredPlace(known.farm, machine, component, kind)
 
 
 def one_position(component: Component, position: int | None) -> int:

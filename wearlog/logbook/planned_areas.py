@@ -8,11 +8,9 @@ from datetime import date
 from uuid import UUID
 
 from wearlog.errors import RefusedError
-from wearlog.facts.bookkeeping import Setting
 from wearlog.facts.closed_lists import MachineKind
 from wearlog.facts.coming_season import coming_season, is_over, next_harvest
 from wearlog.facts.fact import Fact
-from wearlog.facts.farm_settings import farm_settings
 from wearlog.facts.machines import Machine
 from wearlog.facts.planning import PlannedArea, SeasonPlan
 from wearlog.facts.work import Crop, Field, Season
@@ -21,7 +19,7 @@ from wearlog.logbook.names import known_names
 from wearlog.logbook.planning import area_called, calendar_year, last_day_cut, planned_seasons, season_plan_of
 from wearlog.logbook.saving import Done, save
 from wearlog.store.connection import Connection
-from wearlog.store.finding import find_all, find_by_id
+from wearlog.store.finding import find_all, find_by_id, settings_of
 from wearlog.store.opening import Store
 
 
@@ -35,7 +33,7 @@ def planned_areas(store: Store, today: date, harvest_year: int | None = None) ->
         found = season_plan_of(connection, year) if year is not None else None
         machines = _by_name(find_all(connection, Machine))
         return PlannedAreas(
-            settings=farm_settings(find_all(connection, Setting)),
+            settings=settings_of(connection),
             harvest_year=year or next_harvest(today, last_cut),
             has_plan=found is not None,
             areas=tuple(find_all(connection, PlannedArea, season_plan_id=found[1].id)) if found is not None else (),

@@ -10,7 +10,6 @@ from uuid import UUID
 from wearlog.errors import NotFoundError, RefusedError
 from wearlog.facts.closed_lists import Choice, Doing
 from wearlog.facts.fact import Fact
-from wearlog.facts.farm_settings import farm_settings
 from wearlog.facts.planning import PlanChoice, PlannedArea, SeasonPlan
 from wearlog.facts.wearing import Component
 from wearlog.facts.work import Run, Season
@@ -21,7 +20,7 @@ from wearlog.logbook.names import known_names
 from wearlog.logbook.saving import Done, cleaned
 from wearlog.logbook.soundness import unsound
 from wearlog.store.connection import Connection
-from wearlog.store.finding import find_all, find_by_id, find_latest
+from wearlog.store.finding import find_all, find_by_id, find_latest, settings_of
 from wearlog.store.ledger import Entry, record
 from wearlog.store.opening import Store
 from wearlog.units import from_stored
@@ -42,9 +41,9 @@ def planned_seasons(connection: Connection) -> frozenset[UUID]:
 
 
 def last_day_cut(connection: Connection) -> date | None:
-    """Return the last day on which anything was cut, by this machine's clock; None when nothing ever was."""
+    """Return the last day on which anything was cut, by the farm's clock; None when nothing ever was."""
     latest = find_latest(connection, Run, "ended_at")
-    return latest.ended_at.astimezone().date() if latest is not None else None
+    return settings_of(connection).local(latest.ended_at).date() if latest is not None else None
 
 
 def make_plan(
@@ -110,7 +109,7 @@ def drop_areas(store: Store, areas: Sequence[PlannedArea]) -> Done:
 
 def area_called(area: PlannedArea, known: KnownNames) -> str:
     """Return how a planned area is called in a sentence: 640 ac of wheat on Long Bench, or 640 ac on stony ground."""
-    unit = "ha" if farm_settings(known.settings).is_metric else "ac"
+    unit = known.farm.area_unit
     size = f"{from_stored(area.area_square_metres, unit):,.1f}".removesuffix(".0")
     crop = next((one.name for one in known.crops if one.id == area.crop_id), "")
     field = next((one.name for one in known.fields if one.id == area.field_id), "")

@@ -17,7 +17,7 @@ from zoneinfo import ZoneInfo
 
 from wearlog.errors import UsageError
 from wearlog.facts.closed_lists import MeterKind
-from wearlog.facts.farm_settings import FarmSettings, farm_settings
+from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.plain_text import one_line
 from wearlog.facts.unit_words import unit_called
 from wearlog.logbook.known_names import KnownNames
@@ -110,29 +110,26 @@ class FarmSpeaker:
 
     def moment(self, at: datetime) -> str:
         """Say 2026-07-28 16:20 by the farm's clock."""
-        return f"{self._local(at):%Y-%m-%d %H:%M}"
+        return f"{self.settings.local(at):%Y-%m-%d %H:%M}"
 
     def day(self, at: datetime) -> str:
         """Say 2026-07-28 by the farm's clock."""
-        return f"{self._local(at):%Y-%m-%d}"
+        return f"{self.settings.local(at):%Y-%m-%d}"
 
     @property
     def zone(self) -> tzinfo:
         """The farm's clock; this machine's where the farm named none."""
         return ZoneInfo(self.settings.time_zone) if self.settings.time_zone else MachineClock()
 
-    def _local(self, at: datetime) -> datetime:
-        return at.astimezone(self.zone)
-
 
 def farm_reader(known: KnownNames) -> FarmReader:
     """Return the reader of the farm whose settings these are."""
-    return FarmReader(farm_settings(known.settings))
+    return FarmReader(known.farm)
 
 
 def farm_speaker(known: KnownNames) -> FarmSpeaker:
     """Return the speaker of the farm whose settings these are."""
-    return FarmSpeaker(farm_settings(known.settings))
+    return FarmSpeaker(known.farm)
 
 
 def hours(text: str, usual: str = "h", number: Number = plain_number) -> int:

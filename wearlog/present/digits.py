@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
-from zoneinfo import ZoneInfo
 
 from wearlog.facts.closed_lists import MeterKind
 from wearlog.facts.farm_settings import FarmSettings
@@ -122,7 +121,7 @@ class Measures:
     def local(self, at: datetime | int) -> datetime:
         """Return an instant (or microseconds since 1970) on the farm's clock."""
         instant = _EPOCH + timedelta(microseconds=at) if isinstance(at, int) else at
-        return instant.astimezone(ZoneInfo(self.settings.time_zone) if self.settings.time_zone else None)
+        return self.settings.local(instant)
 
     def day(self, at: datetime | date | int | None) -> str:
         """Return 2026-07-28 by the farm's clock."""

@@ -8,7 +8,6 @@ from datetime import date, datetime, time
 from enum import StrEnum, unique
 from typing import Final
 from uuid import UUID
-from zoneinfo import ZoneInfo
 
 import numpy as np
 import numpy.typing as npt
@@ -139,8 +138,7 @@ def season_period(farm: Farm, season: Season) -> Period:
 
 
 def _midnight(farm: Farm, day: date) -> int:
-    zone = ZoneInfo(farm.settings.time_zone) if farm.settings.time_zone else farm.now.tzinfo
-    return microseconds(datetime.combine(day, time(), tzinfo=zone))
+    return microseconds(datetime.combine(day, time(), tzinfo=farm.now.tzinfo))
 
 
 def _row(split: CostSplit, name: str, place: int, seconds: float) -> CostRow:

@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from enum import StrEnum, unique
 from uuid import UUID
-from zoneinfo import ZoneInfo
 
 from dateutil.relativedelta import relativedelta
 
@@ -80,16 +79,12 @@ def _due(farm: Farm, item: ServiceItem, done: Sequence[ServiceDone]) -> ServiceD
         left = item.interval_usage - used
     due_on = None
     if item.interval_months is not None:
-        due_on = last.astimezone(_clock(farm)).date() + relativedelta(months=item.interval_months)
+        due_on = farm.settings.local(last).date() + relativedelta(months=item.interval_months)
     return ServiceDue(item, item.machine_id, last, used, left, due_on, _standing(farm, item, left, due_on))
 
 
-def _clock(farm: Farm) -> ZoneInfo | None:
-    return ZoneInfo(farm.settings.time_zone) if farm.settings.time_zone else None
-
-
 def _standing(farm: Farm, item: ServiceItem, left: float | None, due_on: date | None) -> DueStanding:
-    days = None if due_on is None else (due_on - farm.now.astimezone(_clock(farm)).date()).days
+    days = None if due_on is None else (due_on - farm.now.date()).days
     if (left is not None and left <= 0) or (days is not None and days <= 0):
         return DueStanding.OVERDUE
     near = left is not None and item.interval_usage is not None and left <= SOON_SHARE * item.interval_usage

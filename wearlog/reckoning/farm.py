@@ -6,9 +6,8 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from uuid import UUID
 
-from wearlog.facts.bookkeeping import Setting
 from wearlog.facts.coming_season import is_over
-from wearlog.facts.farm_settings import FarmSettings, farm_settings
+from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.machines import Machine
 from wearlog.facts.parts import PartKind
 from wearlog.facts.wearing import Component
@@ -16,7 +15,7 @@ from wearlog.facts.work import Season
 from wearlog.reckoning.calendar_years import calendar_years
 from wearlog.reckoning.meters import FleetLines
 from wearlog.store.connection import Connection
-from wearlog.store.finding import find_all
+from wearlog.store.finding import find_all, settings_of
 from wearlog.store.histories import LogHistories, read_histories
 from wearlog.store.opening import Store
 from wearlog.store.schema.types import microseconds
@@ -73,11 +72,13 @@ def read_farm(store: Store, now: datetime) -> Farm:
 def farm_from(connection: Connection, now: datetime) -> Farm:
     """Read a farm through a connection that is open already, so that what else is read fits it."""
     histories = read_histories(connection)
+    settings = settings_of(connection)
+    now = settings.by_clock(now)
     entered = find_all(connection, Season)
     by_calendar = calendar_years(entered, histories, now)
     return Farm(
         now=now,
-        settings=farm_settings(find_all(connection, Setting)),
+        settings=settings,
         machines=tuple(find_all(connection, Machine)),
         part_kinds=tuple(find_all(connection, PartKind)),
         components=tuple(find_all(connection, Component)),

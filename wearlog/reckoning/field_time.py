@@ -6,7 +6,6 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from typing import Final
-from zoneinfo import ZoneInfo
 
 import numpy as np
 
@@ -110,11 +109,10 @@ def today_number(farm: Farm) -> int:
 
 
 def _day_of(farm: Farm, at: Ints) -> Ints:
-    zone = ZoneInfo(farm.settings.time_zone) if farm.settings.time_zone else farm.now.tzinfo
     if not at.size:
         return at
     # one offset for a season: harvest does not cross the change of summer time at midnight
-    middle = datetime.fromtimestamp(int(at[at.size // 2]) / _SECOND, UTC).astimezone(zone)
+    middle = datetime.fromtimestamp(int(at[at.size // 2]) / _SECOND, UTC).astimezone(farm.now.tzinfo)
     offset = middle.utcoffset()
     return np.asarray((at + int(offset.total_seconds() * _SECOND if offset else 0)) // _DAY)
 

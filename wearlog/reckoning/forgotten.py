@@ -8,8 +8,7 @@ from datetime import datetime
 from wearlog.facts.closed_lists import StopReason
 from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.machines import Machine
-from wearlog.reckoning.named_things import settings_of
-from wearlog.store.finding import find_all
+from wearlog.store.finding import find_all, settings_of
 from wearlog.store.inspection import forgotten_stops
 from wearlog.store.opening import Store
 

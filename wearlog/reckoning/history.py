@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from wearlog.facts.bookkeeping import Setting
-from wearlog.facts.farm_settings import FarmSettings, farm_settings
-from wearlog.store.finding import find_all
+from wearlog.facts.farm_settings import FarmSettings
+from wearlog.store.finding import settings_of
 from wearlog.store.journal import DeedLine, deed_lines
 from wearlog.store.opening import Store
 
@@ -15,4 +14,4 @@ def recent_deeds(store: Store, count: int, before: datetime | None = None) -> tu
     """Return the latest deeds (before an instant, to page back) and the settings to show them with."""
     with store.reading() as connection:
         rows = tuple(deed_lines(connection, limit=count, before=before))
-        return rows, farm_settings(find_all(connection, Setting))
+        return rows, settings_of(connection)

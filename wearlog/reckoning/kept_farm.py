@@ -26,7 +26,8 @@ class KeptFarm:
         newest = journal_end(connection)
         with self._lock:
             # with a new year another calendar year may stand for a season that nobody entered
-            if self._farm is None or newest != self._newest or self._farm.now.year != now.year:
-                self._farm = farm_from(connection, now)
+            kept = self._farm
+            if kept is None or newest != self._newest or kept.now.year != kept.settings.by_clock(now).year:
+                kept = self._farm = farm_from(connection, now)
                 self._newest = newest
-            return replace(self._farm, now=now)
+            return replace(kept, now=kept.settings.by_clock(now))

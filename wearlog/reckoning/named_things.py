@@ -5,10 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from uuid import UUID
 
-from wearlog.facts.bookkeeping import Setting
 from wearlog.facts.closed_lists import MachineKind
 from wearlog.facts.electrics import Fault
-from wearlog.facts.farm_settings import FarmSettings, farm_settings
 from wearlog.facts.machines import Machine
 from wearlog.facts.parts import Part, PartKind
 from wearlog.facts.wearing import Component
@@ -46,11 +44,6 @@ def named_machines(connection: Connection, kind: MachineKind) -> tuple[NamedThin
     """Return the machines of a kind, by name."""
     found = sorted(find_all(connection, Machine, kind=kind), key=lambda machine: machine.name)
     return tuple(NamedThing(kind.value, machine.name, machine.id, machine.id) for machine in found)
-
-
-def settings_of(connection: Connection) -> FarmSettings:
-    """Return the farm's settings."""
-    return farm_settings(find_all(connection, Setting))
 
 
 def kind_names(connection: Connection) -> dict[UUID, str]:

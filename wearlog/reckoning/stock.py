@@ -8,12 +8,11 @@ from dataclasses import dataclass
 from uuid import UUID
 
 from wearlog.costs.stock_cost import UNKNOWN_COST, StockCosts, StockMoves, first_in_first_out
-from wearlog.facts.bookkeeping import Setting
-from wearlog.facts.farm_settings import FarmSettings, farm_settings
+from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.parts import Part, PartFit, StockMove
 from wearlog.reckoning.named_things import kind_names
 from wearlog.store.connection import Connection
-from wearlog.store.finding import find_all, find_in_order
+from wearlog.store.finding import find_all, find_in_order, settings_of
 from wearlog.store.opening import Store
 
 
@@ -90,7 +89,7 @@ class ShelfView:
 def shelf_view(store: Store) -> ShelfView:
     """Return the shelf of a log."""
     with store.reading() as connection:
-        return ShelfView(shelves(connection), kind_names(connection), farm_settings(find_all(connection, Setting)))
+        return ShelfView(shelves(connection), kind_names(connection), settings_of(connection))
 
 
 def _order(part: Part, on_hand: int) -> int:

@@ -7,14 +7,13 @@ from dataclasses import dataclass
 from datetime import datetime
 from uuid import UUID
 
-from wearlog.facts.bookkeeping import Setting
 from wearlog.facts.closed_lists import MachineKind, MeterKind
-from wearlog.facts.farm_settings import FarmSettings, farm_settings
+from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.hitching import partners
 from wearlog.facts.machines import Hitch, Machine, Meter, Reading
 from wearlog.facts.work import Stoppage
 from wearlog.store.connection import Connection
-from wearlog.store.finding import find_all, find_in_order
+from wearlog.store.finding import find_all, find_in_order, settings_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +48,7 @@ def yard_glance(connection: Connection, now: datetime) -> YardGlance:
     machines = tuple(find_all(connection, Machine))
     shown = {machine.id: _last_readings(connection, machine) for machine in machines}
     return YardGlance(
-        settings=farm_settings(find_all(connection, Setting)),
+        settings=settings_of(connection),
         machines=machines_standing(connection, machines, shown, now),
     )
 

@@ -9,7 +9,9 @@ from uuid import UUID
 from sqlalchemy import Connection, func, literal, select
 
 from wearlog.errors import NotFoundError
+from wearlog.facts.bookkeeping import Setting
 from wearlog.facts.fact import Fact
+from wearlog.facts.farm_settings import FarmSettings, farm_settings
 from wearlog.facts.wearing import Breakage, Component
 from wearlog.facts.work import Run
 from wearlog.store.owned_rows import batched_ids, read_facts
@@ -94,3 +96,8 @@ def count_rows(connection: Connection) -> dict[str, int]:
         if count:
             counts[name] = count
     return counts
+
+
+def settings_of(connection: Connection) -> FarmSettings:
+    """Return the farm's settings."""
+    return farm_settings(find_all(connection, Setting))

@@ -104,8 +104,8 @@ class Screens(App[None]):
         self.push_screen(screen, then)
 
     def now(self) -> datetime:
-        """The time on this machine's clock, with its zone."""
-        return self.gateway.door.now()
+        """The time by the farm's clock, with its zone."""
+        return self.gateway.door.farm_now()
 
     def _fatal_error(self) -> None:
         """Leave with one sentence; the details go to the log file and not onto the terminal."""

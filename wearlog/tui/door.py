@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 from wearlog.machine_clock import machine_now
 
 if TYPE_CHECKING:
+    from wearlog.facts.farm_settings import FarmSettings
     from wearlog.logbook.doors import Connection, Store
     from wearlog.reckoning.farm import Farm
 
@@ -21,15 +22,18 @@ class Door:
         self._lock = threading.Lock()
         self._log: Store | None = None
         self._kept: Any = None
+        self._settings: FarmSettings | None = None
 
     @property
     def log(self) -> Store:
         """The open log. Any of wearlog's errors when it cannot be opened; the next question tries again."""
         with self._lock:
             if self._log is None:
-                from wearlog.logbook.doors import open_log
+                from wearlog.logbook.doors import open_log, settings_of
 
                 self._log = open_log(self.location_text)
+                with self._log.reading() as connection:
+                    self._settings = settings_of(connection)
             return self._log
 
     def farm(self, connection: Connection) -> Farm:
@@ -40,11 +44,16 @@ class Door:
 
                 self._kept = KeptFarm()
         farm: Farm = self._kept.at(connection, self.now())
+        self._settings = farm.settings
         return farm
 
     def now(self) -> datetime:
         """The time on this machine's clock, with its zone."""
         return machine_now()
+
+    def farm_now(self) -> datetime:
+        """The same by the farm's clock, once its log is open."""
+        return self._settings.by_clock(self.now()) if self._settings is not None else self.now()
 
     def close(self) -> None:
         with self._lock:

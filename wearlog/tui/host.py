@@ -69,7 +69,7 @@ class Host(Asker, Protocol):
         """Open a screen over the one that is open."""
 
     def now(self) -> datetime:
-        """The time on this machine's clock, with its zone."""
+        """The time by the farm's clock, with its zone."""
 
     def something_entered(self) -> None:
         """Tell every open screen that the log has changed."""

@@ -36,9 +36,9 @@ class DeedRows:
             return count_rows(connection, version_query(connection, self.deed_id, order.words))
 
     def page(self, door: Door, order: ListOrder, first: int, size: int) -> Sequence[ListRow]:
+        from wearlog.logbook.doors import settings_of
         from wearlog.present.deed_words import deed_row
         from wearlog.reckoning.deed_rows import deed_rows
-        from wearlog.reckoning.named_things import settings_of
 
         with door.log.reading() as connection:
             measures = Measures(settings_of(connection))

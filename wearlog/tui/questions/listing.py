@@ -34,7 +34,7 @@ class QuerySource:
         return list_columns(self.answer, Measures(FarmSettings()))
 
     def _said(self, connection: Connection, rows: Iterable[Any]) -> list[ListRow]:
-        from wearlog.reckoning.named_things import settings_of
+        from wearlog.logbook.doors import settings_of
 
         measures = Measures(settings_of(connection))
         return [ListRow(row.id, tuple(column.cell(row, measures) for column in self.answer)) for row in rows]

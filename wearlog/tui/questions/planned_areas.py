@@ -28,7 +28,7 @@ def areas_now(door: Door) -> AreasShown:
     from wearlog.logbook.planned_areas import planned_areas
     from wearlog.present.planned_area_sheet import planned_area_sheet
 
-    known = planned_areas(door.log, door.now().date())
+    known = planned_areas(door.log, door.farm_now().date())
     return AreasShown(known, planned_area_sheet(known))
 
 
@@ -37,7 +37,7 @@ def save_area(door: Door, harvest_year: int, wanted: AreaToCut, area_id: UUID | 
     from wearlog.logbook.planned_areas import change_area, enter_area
 
     if area_id is None:
-        return saved_line(enter_area(door.log, harvest_year, wanted, today=door.now().date()))
+        return saved_line(enter_area(door.log, harvest_year, wanted, today=door.farm_now().date()))
     return saved_line(change_area(door.log, area_id, wanted))
 
 

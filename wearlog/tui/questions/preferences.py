@@ -27,8 +27,7 @@ class SettingsStart:
 
 def settings_start(door: Door) -> SettingsStart:
     """Read them."""
-    from wearlog.logbook.doors import location_name
-    from wearlog.reckoning.named_things import settings_of
+    from wearlog.logbook.doors import location_name, settings_of
 
     with door.log.reading() as connection:
         settings = settings_of(connection)

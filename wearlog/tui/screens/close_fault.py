@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from datetime import datetime
 from functools import partial
 from typing import TYPE_CHECKING, ClassVar, Final
 from uuid import UUID
@@ -58,15 +57,12 @@ class CloseFaultScreen(FormScreen):
         yield FormField("fix", "What was done", hint="sleeved the wire, moved the clamp")
         yield ChoiceField("evidence", "It rests on", _EVIDENCE)
         yield FormField("fuse", "Fuse fitted, A", _amperes, hint="none")
-        yield FormField("at", "When", moment_reader(self._now), hint="now")
+        yield FormField("at", "When", moment_reader(self.now), hint="now", say=self.say_moment)
 
     def begin(self) -> None:
         self.show_care([*self.page.fuses, "Never bridge a fuse and never fit a larger one."])
         # the likeliest place is filled in: what Ctrl+S would save is said before anything is typed
         self.paint()
-
-    def _now(self) -> datetime:
-        return self.screens.now()
 
     def _node(self, text: str) -> str:
         if not one_line(text):

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
-from datetime import datetime
 from functools import partial
 from typing import TYPE_CHECKING, Any, ClassVar
 
@@ -16,7 +15,7 @@ from wearlog.facts.farm_settings import UNITS, FarmSettings
 from wearlog.logbook.first_answers import FirstDay, sections_of
 from wearlog.logbook.said_measures import hours
 from wearlog.present.digits import Measures
-from wearlog.present.first_day_words import first_day_lines, hours_words, moment_words
+from wearlog.present.first_day_words import first_day_lines, hours_words
 from wearlog.tui.questions.forms import save_first_day
 from wearlog.tui.screens.form import FormScreen
 from wearlog.tui.screens.settings_page import UNIT_WORDS, read_currency
@@ -161,11 +160,8 @@ class CombinePage(FirstDayPage):
         yield FormField("combine", "Combine", named("combine"), hint="what you call it")
         yield FormField("engine", "Engine h", optional(hours), hint="not known", say=hours_words)
         yield FormField("separator", "Separator h", optional(hours), hint="not known", say=hours_words)
-        yield FormField("at", "Read when", moment_reader(self._now), hint="now", say=moment_words)
+        yield FormField("at", "Read when", moment_reader(self.now), hint="now", say=self.say_moment)
         yield ChoiceField("parts", "Wear parts", ((True, "the usual eight"), (False, "none yet")), start=True)
-
-    def _now(self) -> datetime:
-        return self.screens.now()
 
     def next_page(self) -> FormScreen:
         return HeaderPage(self.answers)

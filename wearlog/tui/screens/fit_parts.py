@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from datetime import datetime
 from functools import partial
 from typing import TYPE_CHECKING, ClassVar
 from uuid import UUID
@@ -47,19 +46,13 @@ class FitScreen(FormScreen):
     def questions(self) -> Iterable[FormLine]:
         yield FormField("positions", "Positions", self._read_positions, start=format_positions(self.marked), hint="all")
         yield FormField("age", "Their age", self._read_age, hint="new", say=self._say_age)
-        yield FormField("at", "When", moment_reader(self._now), hint="now", say=self._say_moment)
-
-    def _now(self) -> datetime:
-        return self._measures.local(self.screens.now())
+        yield FormField("at", "When", moment_reader(self.now), hint="now", say=self.say_moment)
 
     @property
     def _measures(self) -> Measures:
         from wearlog.facts.farm_settings import FarmSettings
 
         return Measures(self.known.settings if self.known is not None else FarmSettings())
-
-    def _say_moment(self, at: datetime) -> str:
-        return f"{self._measures.local(at):%A %Y-%m-%d %H:%M}"
 
     def begin(self) -> None:
         self.screens.ask(self, "start", partial(one_component, component_id=self.component_id), self._take)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import asyncio
 from collections.abc import Callable, Iterable, Sequence
 from contextlib import suppress
+from datetime import datetime
 from typing import TYPE_CHECKING, Any, ClassVar, Final
 
 from rich.text import Text
@@ -97,6 +98,14 @@ class FormScreen(ModalScreen[None]):
     def blamed(self, error: WearlogError) -> FormLine | None:
         """Return the question whose answer the log refused, if that can be told."""
         return None
+
+    def now(self) -> datetime:
+        """The time by the farm's clock."""
+        return self.screens.now()
+
+    def say_moment(self, at: datetime) -> str:
+        """Say a moment by the farm's clock."""
+        return f"{at.astimezone(self.now().tzinfo):%A %Y-%m-%d %H:%M}"
 
     def heading(self) -> str:
         """Return the line at the top."""

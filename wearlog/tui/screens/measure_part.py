@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from datetime import datetime
 from functools import partial
 from typing import TYPE_CHECKING, Any, ClassVar
 from uuid import UUID
@@ -74,7 +73,7 @@ class MeasureScreen(FormScreen):
             "centres", "Runs", ((False, "on a take-up"), (True, "fixed, parallel or smooth")), start=False
         )
         yield FormField("teeth", "Sprocket", optional(whole(1, 1_000)), hint="teeth of the larger, if over 66")
-        yield FormField("at", "When", moment_reader(self._now), hint="now", say=self._say_moment)
+        yield FormField("at", "When", moment_reader(self.now), hint="now", say=self.say_moment)
 
     def prepare(self) -> None:
         for name in ("position", *_CHAIN_ONLY):
@@ -148,12 +147,6 @@ class MeasureScreen(FormScreen):
         return Measures(self.place.settings if self.place is not None else FarmSettings())
 
     # reading ------------------------------------------------------------------------------------------------------
-
-    def _now(self) -> datetime:
-        return self._measures.local(self.screens.now())
-
-    def _say_moment(self, at: datetime) -> str:
-        return f"{self._measures.local(at):%A %Y-%m-%d %H:%M}"
 
     def _read_position(self, text: str) -> int:
         place = self.place

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from datetime import datetime
 from functools import partial
 from types import MappingProxyType
 from typing import TYPE_CHECKING, ClassVar, Final
@@ -62,14 +61,8 @@ class MoveScreen(FormScreen):
             price = self.row.part.price_minor
             hint = "not known" if price is None else f"{amount(price)} as last time"
             yield FormField("cost", "One cost", optional(money), hint=hint, say=amount)
-        yield FormField("at", "When", moment_reader(self._now), hint="now", say=self._say_moment)
+        yield FormField("at", "When", moment_reader(self.now), hint="now", say=self.say_moment)
         yield FormField("note", "Note")
-
-    def _now(self) -> datetime:
-        return self.screens.now().astimezone(self.speak.zone)
-
-    def _say_moment(self, at: datetime) -> str:
-        return f"{at.astimezone(self.speak.zone):%A %Y-%m-%d %H:%M}"
 
     def _move(self) -> StockMove:
         cost = None

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from datetime import datetime
 from typing import TYPE_CHECKING, ClassVar, Final
 from uuid import UUID
 
@@ -63,11 +62,8 @@ class OpenFaultScreen(FormScreen):
         yield ChoiceField("blew", "The fuse is", _FUSE)
         yield TickField("when", "It shows when", [word(one) for one in Condition])
         yield FormField("codes", "Codes", _codes, hint="none; like 639/9, or 639/9 at engine controller")
-        yield FormField("at", "Since", moment_reader(self._now), hint="now", say=_moment)
+        yield FormField("at", "Since", moment_reader(self.now), hint="now", say=self.say_moment)
         yield FormField("note", "Note")
-
-    def _now(self) -> datetime:
-        return self.screens.now()
 
     def begin(self) -> None:
         self.show_care(CAUTIONS[Hazard.ELECTRICAL][:1])
@@ -179,7 +175,3 @@ def _codes(text: str) -> tuple[str, ...]:
                 f"'{one}' is not a code.", "Write it like 639/9, or 639/9 at engine controller."
             ) from error
     return found
-
-
-def _moment(at: datetime) -> str:
-    return f"{at.astimezone():%A %Y-%m-%d %H:%M}"

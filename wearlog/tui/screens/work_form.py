@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import datetime
 from typing import TYPE_CHECKING, Any, ClassVar
 from uuid import UUID
 
@@ -40,14 +39,6 @@ class WorkForm(FormScreen):
     def measures(self) -> Measures:
         """How the farm writes measures."""
         return Measures(self.settings)
-
-    def now(self) -> datetime:
-        """The time by the farm's clock."""
-        return self.measures.local(self.screens.now())
-
-    def say_moment(self, at: datetime) -> str:
-        """Say a moment by the farm's clock."""
-        return f"{self.measures.local(at):%A %Y-%m-%d %H:%M}"
 
     def machine_question(self) -> ChoiceField:
         """The question which machine."""
