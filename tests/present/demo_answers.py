@@ -10,6 +10,7 @@ from tests.cli.running import Wearlog
 from wearlog.facts.closed_lists import MachineKind
 from wearlog.logbook.planned_areas import planned_areas
 from wearlog.present.answer_sheet import AnswerSheet
+from wearlog.present.capacity_sheet import capacity_sheet
 from wearlog.present.circuit_words import mode_sheet
 from wearlog.present.cost_sheet import cost_sheet
 from wearlog.present.deed_sheet import deed_sheet
@@ -17,13 +18,16 @@ from wearlog.present.digits import Measures
 from wearlog.present.fault_check_sheet import checklist_sheet, step_sheet
 from wearlog.present.fault_sheet import fault_sheet
 from wearlog.present.fault_trail_sheet import trail_sheet
+from wearlog.present.finish_sheet import finish_sheet
 from wearlog.present.life_cost_sheet import life_sheet, years_kept_sheet
+from wearlog.present.loss_sheet import loss_sheet, loss_trend_sheet
 from wearlog.present.order_sheet import order_sheets
 from wearlog.present.own_cost_sheet import curve_sheet, season_cost_sheet
 from wearlog.present.plan_line_sheet import plan_line_sheet, undecided_line_sheet
 from wearlog.present.plan_shown import PlanPage
 from wearlog.present.planned_area_sheet import planned_area_sheet
 from wearlog.present.repair_sheet import repair_sheet
+from wearlog.present.sensor_sheet import sensor_sheet, tester_sheet
 from wearlog.present.service_sheet import service_sheet
 from wearlog.present.spare_sheet import spare_sheet
 from wearlog.present.stock_sheet import stock_sheet
@@ -36,6 +40,8 @@ from wearlog.reckoning.fault_case import Advice, FaultCase, advise, fault_case
 from wearlog.reckoning.fault_list import fault_lines
 from wearlog.reckoning.fault_log import read_fault_log
 from wearlog.reckoning.fault_trail import FaultTrail, trail_of
+from wearlog.reckoning.harvest_quality import HarvestQuality, harvest_quality
+from wearlog.reckoning.harvest_view import HarvestView, harvest_view
 from wearlog.reckoning.history import recent_deeds
 from wearlog.reckoning.own_costs import FleetCurves, MachineLife, economic_lives, own_curves
 from wearlog.reckoning.repairs_again import repairs_again
@@ -184,7 +190,59 @@ def _repairs(demo: DemoFarm) -> AnswerSheet[Any]:
     return repair_sheet([one for one in every if one is not None], demo.measures)
 
 
+def _harvest(demo: DemoFarm) -> HarvestView:
+    with demo.store.reading() as connection:
+        return harvest_view(connection, demo.farm)
+
+
+def _chances(demo: DemoFarm) -> AnswerSheet[Any]:
+    finish = _harvest(demo).finish
+    assert finish is not None
+    return finish_sheet(finish, demo.measures)
+
+
+def _quality(demo: DemoFarm) -> HarvestQuality:
+    with demo.store.reading() as connection:
+        return harvest_quality(connection, demo.farm)
+
+
+def _harvest_question(place: int) -> Callable[[DemoFarm], AnswerSheet[Any]]:
+    from wearlog.tui.questions.harvest import harvest
+
+    return lambda demo: harvest(demo.door).sheets[place]
+
+
 CASES = {
+    "harvest": Case(
+        "wearlog.present.capacity_sheet.capacity_sheet",
+        lambda demo: capacity_sheet(_harvest(demo), demo.measures),
+        ("harvest",),
+        _harvest_question(0),
+    ),
+    "days to finish": Case("wearlog.present.finish_sheet.finish_sheet", _chances, ("harvest",)),
+    "sensors": Case(
+        "wearlog.present.sensor_sheet.sensor_sheet",
+        lambda demo: sensor_sheet(_quality(demo), demo.measures),
+        ("calibrate",),
+        _harvest_question(1),
+    ),
+    "moisture tester": Case(
+        "wearlog.present.sensor_sheet.tester_sheet",
+        lambda demo: tester_sheet(_quality(demo), demo.measures),
+        ("calibrate",),
+        _harvest_question(2),
+    ),
+    "losses": Case(
+        "wearlog.present.loss_sheet.loss_sheet",
+        lambda demo: loss_sheet(_quality(demo), demo.measures),
+        ("loss", "--all"),
+        _harvest_question(3),
+    ),
+    "loss and wear": Case(
+        "wearlog.present.loss_sheet.loss_trend_sheet",
+        lambda demo: loss_trend_sheet(_quality(demo), demo.measures),
+        ("loss", "--wear"),
+    ),
     "suspects": Case(
         "wearlog.present.suspect_sheet.every_suspect",
         lambda demo: every_suspect(_past_case(demo), demo.measures),

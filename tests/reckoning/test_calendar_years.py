@@ -9,10 +9,9 @@ import pytest
 from tests.small_farm import ACRE, AUGUST, SmallFarm, harvest
 from wearlog.facts.farm_settings import FarmSettings
 from wearlog.logbook.machines import add_season
+from wearlog.present.capacity_sheet import capacity_sheet
 from wearlog.present.cost_sheet import cost_sheet
 from wearlog.present.digits import Measures
-from wearlog.present.harvest_json import harvest_json
-from wearlog.present.harvest_words import harvest_lines
 from wearlog.present.sheet_faces import answer_lines, sheet_json
 from wearlog.reckoning.costs import Split, cost_table
 from wearlog.reckoning.farm import farm_from
@@ -43,9 +42,11 @@ def test_harvest_costs_and_wear_take_the_same_year_and_say_so(file_farm: SmallFa
     assert (view.season.harvest_year, view.by_calendar) == (2026, True)
     assert view.cut == pytest.approx(600 * ACRE, abs=2)
     assert [one.time.season.harvest_year for one in view.combines] == [2026]
-    said = " ".join(harvest_lines(view, US))
-    assert "2026 (the calendar year: no season is entered, 'wearlog add season 2026'): 600 ac cut" in said
-    assert harvest_json(view, US)["calendar_year"] is True
+    how_far = capacity_sheet(view, US)
+    assert how_far.headline.startswith(
+        "2026 (the calendar year: no season is entered, 'wearlog add season 2026'): 600 ac cut"
+    )
+    assert sheet_json(how_far)["calendar_year"] is True
     (row,) = table.rows
     assert (row.key, row.area) == ("2026", pytest.approx(600 * ACRE, abs=2))
     assert table.elsewhere.total_minor == 0
@@ -63,7 +64,7 @@ def test_an_entered_season_stands_for_its_year_and_nothing_is_said(file_farm: Sm
         view = harvest_view(connection, farm)
         table = cost_table(connection, farm, Split.SEASON)
     assert not view.by_calendar
-    assert " ".join(harvest_lines(view, US)).startswith("2026: 600 ac cut")
+    assert capacity_sheet(view, US).headline.startswith("2026: 600 ac cut")
     assert table.calendar_years == ()
 
 

@@ -124,9 +124,9 @@ def test_capacity_opens_the_combine_under_the_cursor(demo_log: str) -> None:
 def test_sensors_and_losses_say_by_a_word_what_is_off(demo_log: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         await enter(pilot, "v", "n", "n")
-        assert "Tamarack yield, by load wheat 4 +6.1 % 0.943 0.941 SET ANEW" in flat(screens)
+        assert "Tamarack yield, by load wheat 4 +6.1 % 6.1 % 0.943 0.941 SET ANEW" in flat(screens)
         await enter(pilot, "n", "n", *["down"] * 7)
-        assert ">2026-08-07 Alder lentils 28 lb/ac 17 lb/ac 2.4 % 372 h" in flat(screens)
+        assert ">2026-08-07 Alder lentils 28 lb/ac 17 lb/ac 2.4 % 1.5 % 372 h" in flat(screens)
         assert "machine loss, % of crop: Alder, lentils (dots: where the next check lies, 90 %)" in flat(screens)
         await enter(pilot, "t")
         assert "Alder, canola 10 +0.12 % +0.04 to +0.21 grows" in flat(screens)

@@ -2,14 +2,21 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import click
 
-from wearlog.cli.options import answer, command, local_now, moment, say, with_at, with_db, with_json
+from wearlog.cli.options import answer_sheet, command, local_now, moment, say, with_at, with_db, with_json, with_save
 from wearlog.errors import UsageError
 from wearlog.facts.closed_lists import MachineKind, Sensor
 from wearlog.logbook.doors import Store, opened
 from wearlog.logbook.saving import Done
 from wearlog.present.saved_words import saved_lines
+
+if TYPE_CHECKING:
+    from wearlog.present.answer_sheet import AnswerSheet
+    from wearlog.reckoning.harvest_quality import HarvestQuality
+    from wearlog.reckoning.harvest_view import CombineWork, HarvestView
 
 _SENSORS = {
     "yield": Sensor.YIELD_LOAD,
@@ -36,17 +43,15 @@ _SENSORS = {
     metavar="PERCENT",
     help="Share of days fit for cutting; else by records, and a guess until there are enough.",
 )
+@with_save
 @with_json
 @with_db
-def harvest_command(*, left: str, hours: str, workable: float | None, as_json: bool, db: str) -> None:
+def harvest_command(*, left: str, hours: str, workable: float | None, as_json: bool, save: str, db: str) -> None:
     """Show how far the harvest has come, what each combine does in an hour, and when it is done with 80 and 90 %."""
     from wearlog.logbook.said_measures import FarmReader
     from wearlog.logbook.said_measures import hours as read_hours
-    from wearlog.present.charts import chart_lines
+    from wearlog.present.capacity_sheet import capacity_sheet
     from wearlog.present.digits import Measures
-    from wearlog.present.harvest_charts import finish_chart
-    from wearlog.present.harvest_json import harvest_json
-    from wearlog.present.harvest_words import harvest_lines
     from wearlog.reckoning.farm import farm_from
     from wearlog.reckoning.harvest_view import Given, harvest_view
 
@@ -60,11 +65,23 @@ def harvest_command(*, left: str, hours: str, workable: float | None, as_json: b
         if given.hours_per_day is not None and not 0 < given.hours_per_day <= 24:
             raise UsageError(f"'{hours}' is not the length of a day's work.", "Write it like 9.5.")
         view = harvest_view(connection, farm, given)
-    measures = Measures(farm.settings)
-    lines = [] if as_json else harvest_lines(view, measures)
-    if view.finish is not None and not as_json:
+    sheet = capacity_sheet(view, Measures(farm.settings))
+    answer_sheet(sheet, as_json=as_json, save=save, lines=lambda: _harvest_lines(view, sheet))
+
+
+def _harvest_lines(view: HarvestView, sheet: AnswerSheet[CombineWork]) -> list[str]:
+    """Progress, the days it still takes, what each combine does, and the chance to be done as a table and a chart."""
+    from wearlog.present.charts import chart_lines
+    from wearlog.present.finish_sheet import finish_sentences, finish_sheet
+    from wearlog.present.harvest_charts import finish_chart
+    from wearlog.present.sheet_faces import answer_lines, table_lines
+    from wearlog.present.tables import folded
+
+    lines = [*folded([sheet.headline, *finish_sentences(view, sheet.measures)]), "", *answer_lines(sheet)]
+    if view.finish is not None:
+        lines += ["", *table_lines(finish_sheet(view.finish, sheet.measures))]
         lines += ["", *chart_lines(finish_chart(view.finish), 96, 14)]
-    answer(lines, as_json, lambda: harvest_json(view, measures))
+    return lines
 
 
 @command(
@@ -85,7 +102,9 @@ def harvest_command(*, left: str, hours: str, workable: float | None, as_json: b
 @click.option("--elevator", default="", metavar="PERCENT", help="What the elevator found, for --sample.")
 @click.option("--field", default="", help="The field, for --sample.")
 @click.option("--note", default="", help="Anything worth keeping.")
+@click.option("--tester", is_flag=True, help="The moisture tester alone: what to add to its figure.")
 @with_at
+@with_save
 @with_json
 @with_db
 def calibrate_command(
@@ -99,8 +118,10 @@ def calibrate_command(
     elevator: str,
     field: str,
     note: str,
+    tester: bool,
     at: str,
     as_json: bool,
+    save: str,
     db: str,
 ) -> None:
     """Show how the sensors and the moisture tester stand, or enter what one SHOWED and what was TRUE."""
@@ -119,15 +140,30 @@ def calibrate_command(
             _enter_load(store, machine, _SENSORS[sensor], (shown, true), crop, note, at)
         return
     from wearlog.present.digits import Measures
-    from wearlog.present.harvest_json import sensors_json
-    from wearlog.present.quality_words import moisture_lines, sensor_lines
+    from wearlog.present.sensor_sheet import sensor_sheet, tester_sheet
+    from wearlog.present.sheet_faces import answer_lines, sheet_json
+
+    view = _quality(db)
+    measures = Measures(view.settings)
+    sensors, offsets = sensor_sheet(view, measures), tester_sheet(view, measures)
+    if tester:
+        answer_sheet(offsets, as_json=as_json, save=save)
+        return
+    answer_sheet(
+        sensors,
+        as_json=as_json,
+        save=save,
+        lines=lambda: [*answer_lines(sensors), "", *answer_lines(offsets)],
+        content=lambda: {**sheet_json(sensors), **sheet_json(offsets)},
+    )
+
+
+def _quality(db: str) -> HarvestQuality:
     from wearlog.reckoning.farm import farm_from
     from wearlog.reckoning.harvest_quality import harvest_quality
 
     with opened(db) as store, store.reading() as connection:
-        view = harvest_quality(connection, farm_from(connection, local_now()))
-    measures = Measures(view.settings)
-    answer([*sensor_lines(view, measures), "", *moisture_lines(view, measures)], as_json, lambda: sensors_json(view))
+        return harvest_quality(connection, farm_from(connection, local_now()))
 
 
 def _enter_load(
@@ -194,7 +230,10 @@ def _enter_sample(store: Store, sample: tuple[str, str], elevator: str, field: s
 )
 @click.option("--field", default="", help="The field.")
 @click.option("--note", default="", help="Anything worth keeping.")
+@click.option("--all", "every", is_flag=True, help="Every check, not only the latest.")
+@click.option("--wear", is_flag=True, help="Only whether loss grows with the hours of the rasp bars.")
 @with_at
+@with_save
 @with_json
 @with_db
 def loss_command(
@@ -210,8 +249,11 @@ def loss_command(
     crop_yield: str,
     field: str,
     note: str,
+    every: bool,
+    wear: bool,
     at: str,
     as_json: bool,
+    save: str,
     db: str,
 ) -> None:
     """Show grain loss by check and against the hours of the rasp bars, or enter a count behind COMBINE in CROP."""
@@ -225,14 +267,23 @@ def loss_command(
         say(saved_lines(done))
         return
     from wearlog.present.digits import Measures
-    from wearlog.present.harvest_json import loss_json
-    from wearlog.present.quality_words import loss_lines
-    from wearlog.reckoning.farm import farm_from
-    from wearlog.reckoning.harvest_quality import harvest_quality
+    from wearlog.present.loss_sheet import loss_sheet, loss_trend_sheet
+    from wearlog.present.sheet_faces import answer_lines, sheet_json
 
-    with opened(db) as store, store.reading() as connection:
-        view = harvest_quality(connection, farm_from(connection, local_now()))
-    answer(loss_lines(view, Measures(view.settings)), as_json, lambda: loss_json(view))
+    view = _quality(db)
+    measures = Measures(view.settings)
+    checks, trends = loss_sheet(view, measures), loss_trend_sheet(view, measures)
+    if wear:
+        answer_sheet(trends, as_json=as_json, save=save)
+        return
+    shown = checks if every else checks.short()
+    answer_sheet(
+        checks,
+        as_json=as_json,
+        save=save,
+        lines=lambda: [*answer_lines(shown), "", *answer_lines(trends)],
+        content=lambda: {**sheet_json(checks), **sheet_json(trends)},
+    )
 
 
 def _enter_count(

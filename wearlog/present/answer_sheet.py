@@ -105,8 +105,8 @@ class AnswerColumn(Generic[Row]):
 
     def json_key(self, measures: Measures) -> str:
         """Return the key in the farm's units."""
-        one = "hectare" if measures.settings.is_metric else "acre"
-        return self.key.replace("{acres}", f"{one}s").replace("{acre}", one)
+        many = measures.area_word
+        return self.key.replace("{acres}", many).replace("{acre}", many.removesuffix("s"))
 
     def cell(self, row: Row, measures: Measures, shorter: int = 0) -> str:
         """Return the words of a row as one line that cannot act on a terminal; `shorter` counts how often they were shortened."""

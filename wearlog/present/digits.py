@@ -66,6 +66,11 @@ class Measures:
     def area_unit(self) -> str:
         return self.settings.area_unit
 
+    @property
+    def area_word(self) -> str:
+        """Acres or hectares, as the keys of JSON name them."""
+        return "hectares" if self.settings.is_metric else "acres"
+
     def area_number(self, square_metres: float) -> float:
         """Return square metres in the farm's unit of area."""
         return square_metres / float(HECTARE_SQUARE_METRES if self.settings.is_metric else ACRE_SQUARE_METRES)

@@ -24,7 +24,7 @@ def sheet_section(
         columns=columns,
         rows=rows,
         empty=sheet.empty,
-        picture=picture,
+        picture=picture if sheet.listed else None,
         after=tuple(said_under(sheet)) if sheet.listed else (),
         picture_lines=picture_lines,
     )

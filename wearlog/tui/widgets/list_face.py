@@ -10,7 +10,7 @@ from textual.reactive import reactive
 from textual.scroll_view import ScrollView
 from textual.strip import Strip
 
-from wearlog.present.tables import fit
+from wearlog.present.tables import fit, folded
 from wearlog.tui.widgets.list_rows import FixedSource, ListColumn, ListOrder, ListRow, ListSource, column_widths
 from wearlog.tui.widgets.page_keeper import PageKeeper
 
@@ -74,8 +74,8 @@ class ListFace(ScrollView, can_focus=True, inherit_bindings=False):
             return self._strip(self._titles(wide), self.get_component_rich_style("windowed-list--title"), wide)
         number = self.scroll_offset.y + y - 1
         if not self.count:
-            words = self.empty if y == 1 and self.count == 0 else WAITING if y == 1 else ""
-            return self._strip(words, self.get_component_rich_style("windowed-list--empty"), wide)
+            lines = folded([self.empty], width=max(wide, 1)) if self.count == 0 else [WAITING]
+            return self._strip("".join(lines[y - 1 : y]), self.get_component_rich_style("windowed-list--empty"), wide)
         if number >= self.count:
             return Strip.blank(wide, base)
         row = self.row_at(number)
