@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import NamedTuple
 
 import pytest
@@ -72,6 +73,50 @@ def test_a_list_shortens_the_same_words_by_the_same_rule(wide: int, cells: list[
     shown = column_widths(source.columns, wide)
     assert [source.rows[0].cell(place, source.columns[place].form_in(size)) for place, size in shown] == cells
     assert sum(size for _, size in shown) + len(shown) - 1 <= wide
+
+
+LIVES = AnswerSheet(
+    "lives",
+    (
+        replace(COLUMNS[0], room=0),
+        AnswerColumn(
+            "lasts",
+            lambda row, _: f"{100 * row.seen} (1-2) ac",
+            "lasts",
+            least=6,
+            room=14,
+            short=(lambda row, _: "1-2 ac",),
+        ),
+        replace(COLUMNS[1], gives=1),
+        COLUMNS[2],
+    ),
+    ROWS,
+    Measures(FarmSettings()),
+)
+
+
+@pytest.mark.parametrize(
+    ("wide", "cells"),
+    [
+        (None, ["knife section of steel", "7100 (1-2) ac", "4.60", "71 seen to wear out"]),
+        (57, ["knife section of steel", "7100 (1-2) ac", "4.60", "71 worn out"]),
+        (40, ["knife s…", "7100 (1-2) ac", "4.60", "71 seen"]),
+        # others are cut and shortened before an interval loses its middle, and go before it goes
+        (38, ["knife…", "7100 (1-2) ac", "4.60", "71 seen"]),
+        (32, ["knife …", "1-2 ac", "4.60", "71 seen"]),
+        (27, ["knife se…", "1-2 ac", "71 seen"]),
+    ],
+)
+def test_an_interval_stays_whole_while_others_can_be_cut_and_alone_before_its_column_goes(
+    wide: int | None, cells: list[str]
+) -> None:
+    line = table_lines(LIVES, wide)[2]
+    assert [cell.strip() for cell in line.split("  ") if cell.strip()] == cells
+    if wide is not None:
+        source = sheet_source(LIVES)
+        listed = column_widths(source.columns, wide)
+        words = [source.rows[0].cell(place, source.columns[place].form_in(size)) for place, size in listed]
+        assert words[1] == cells[1]
 
 
 def test_only_the_columns_that_found_room_are_explained() -> None:

@@ -71,6 +71,15 @@ def test_with_no_life_seen_the_starting_guess_speaks(file_farm: SmallFarm) -> No
     assert median.median == pytest.approx(math.sqrt(1500 * 8000) * ACRE, rel=1e-3)
 
 
+def test_the_guess_is_held_against_the_records_once(file_farm: SmallFarm) -> None:
+    """Sentences and JSON ask several times; each pass over the laws of the guess would be one too many."""
+    life = life_of(file_farm, "knife section")
+    assert life.guess_check is not None
+    assert life.guess_check is life.guess_check
+    assert life.median_life is life.median_life
+    assert life.impact_conflict is life.impact_conflict
+
+
 def test_lives_that_last_move_the_guess_up(file_farm: SmallFarm) -> None:
     before = life_of(file_farm, "knife section").median_life
     harvest(file_farm, acres=2500, hours=100)

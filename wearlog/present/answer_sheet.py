@@ -51,7 +51,8 @@ class AnswerColumn(Generic[Row]):
         What gives way first where room is wanting: the heaviest number goes first, 0 never goes, `ONLY_WITH_ROOM` goes before
         any other column is cut.
     room : int
-        Cells down to which it is cut before a column of `gives` 2 and more goes; 0: down to `least`, as the others.
+        Cells down to which it is cut before a column of `gives` 2 and more goes; 0: down to `least`, as the others. Words that
+        have shorter forms are not cut then: they stay whole as long as the least widths of the others leave them the room.
     short : sequence of callable
         The same cell in fewer words, the longest first. Where the long ones find no room all rows have shorter ones.
     order : callable or None

@@ -64,12 +64,19 @@ def _table(sheet: AnswerSheet[Row], wide: int | None) -> tuple[list[str], list[A
     columns = sheet.shown
     forms = list(zip(*(sheet.forms(row) for row in rows), strict=True))
     needs = [_needs(columns, cells, sheet) for cells in forms]
-    kept = _kept(columns, needs[-1], wide)
-    shorter = next((place for place, need in enumerate(needs) if _fits([need[one] for one in kept], wide)), -1)
-    sizes = _cut({place: needs[shorter][place] for place in kept}, columns, wide)
+    kept = _kept(columns, needs, wide)
+    held = _held(columns, needs, kept, wide)
+    # how often the words of each column are shortened: as often as all others, or not at all (or to the last) where it has room
+    levels = [[held.get(place, level) for place in range(len(columns))] for level in range(len(needs))]
+    wanted = [{place: needs[level[place]][place] for place in kept} for level in levels]
+    shorter = next((place for place, sizes in enumerate(wanted) if _fits(sizes.values(), wide)), -1)
+    least = {
+        place: size if place in held else min(columns[place].least, size) for place, size in wanted[shorter].items()
+    }
+    sizes = _cut(wanted[shorter], least, wide)
     lines = text_table(
         [_narrowed(columns[place], most, sheet) for place, most in sizes.items()],
-        [[row[place] for place in kept] for row in forms[shorter]],
+        [[forms[levels[shorter][place]][row][place] for place in kept] for row in range(len(rows))],
     )
     # the foot stands under a rule of its own
     drawn = lines if sheet.foot is None else [*lines[:-1], lines[1], lines[-1]]
@@ -84,12 +91,19 @@ def _needs(columns: Sequence[AnswerColumn[Row]], cells: Sequence[Sequence[str]],
     ]
 
 
-def _kept(columns: Sequence[AnswerColumn[Row]], needs: Sequence[int], wide: int | None) -> list[int]:
-    """Which columns stay: the heaviest go until the least widths fit, those of 2 and more also until there is `room`."""
-    kept = list(range(len(columns)))
-    kept = [place for place in kept if columns[place].gives < ONLY_WITH_ROOM or _fits(needs, wide)]
-    for lightest, least in ((2, [max(one.least, one.room) for one in columns]), (1, [one.least for one in columns])):
-        asked = [min(one, need) for one, need in zip(least, needs, strict=True)]
+def _kept(columns: Sequence[AnswerColumn[Row]], needs: Sequence[Sequence[int]], wide: int | None) -> list[int]:
+    """Which columns stay: the heaviest go until the least widths fit, those of 2 and more also until there is `room`.
+
+    `needs` are what the columns need whole, then once shortened, twice, ...: words that may be shortened are to find room whole.
+    """
+    shortest, kept = needs[-1], list(range(len(columns)))
+    kept = [place for place in kept if columns[place].gives < ONLY_WITH_ROOM or _fits(shortest, wide)]
+    whole = [needs[0 if column.room else -1][place] for place, column in enumerate(columns)]
+    passes = (
+        (2, [min(max(one.least, one.room), need) for one, need in zip(columns, whole, strict=True)]),
+        (1, _least(columns, shortest)),
+    )
+    for lightest, asked in passes:
         while len(kept) > 1 and not _fits([asked[place] for place in kept], wide):
             heaviest = max(kept, key=lambda place: (columns[place].gives, place))
             if columns[heaviest].gives < lightest:
@@ -98,9 +112,25 @@ def _kept(columns: Sequence[AnswerColumn[Row]], needs: Sequence[int], wide: int 
     return kept
 
 
-def _cut(sizes: dict[int, int], columns: Sequence[AnswerColumn[Row]], wide: int | None) -> dict[int, int]:
+def _held(
+    columns: Sequence[AnswerColumn[Row]], needs: Sequence[Sequence[int]], kept: Sequence[int], wide: int | None
+) -> dict[int, int]:
+    """How often the words of the columns with `room` are shortened: not at all where the others' least width leaves so much."""
+    sizes, held = dict(enumerate(_least(columns, needs[-1]))), {}
+    for place in kept:
+        if columns[place].room and columns[place].short:
+            whole = {one: needs[0][one] if one == place else sizes[one] for one in kept}
+            held[place] = 0 if _fits(whole.values(), wide) else len(needs) - 1
+            sizes = whole if not held[place] else sizes
+    return held
+
+
+def _least(columns: Sequence[AnswerColumn[Row]], needs: Sequence[int]) -> list[int]:
+    return [min(column.least, need) for column, need in zip(columns, needs, strict=True)]
+
+
+def _cut(sizes: dict[int, int], least: dict[int, int], wide: int | None) -> dict[int, int]:
     """Cut what is longest beyond its least width, cell by cell, until all fits."""
-    least = {place: min(columns[place].least, size) for place, size in sizes.items()}
     while not _fits(sizes.values(), wide):
         place = max(sizes, key=lambda one: sizes[one] - least[one])
         if sizes[place] <= least[place]:

@@ -35,6 +35,14 @@ def lasting(kind: MeterKind, estimate: Estimate | None, measures: Measures) -> s
     return f"{rough(middle)} ({rough(low)}-{rough(high)}) {measures.usage_unit(kind)}"
 
 
+def lasting_within(kind: MeterKind, estimate: Estimate | None, measures: Measures) -> str:
+    """Return the interval alone, where there is no room for more: "7,550-9,840 ac"."""
+    if estimate is None:
+        return NOTHING
+    low, high = (measures.usage_number(kind, one) for one in (estimate.low, estimate.high))
+    return f"{rough(low)}-{rough(high)} {measures.usage_unit(kind)}"
+
+
 def way_of_failing(life: KindLife) -> str:
     """Return wear-out, early, chance or unclear, by where the shape surely lies."""
     if life.posterior is None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -33,9 +34,9 @@ _PER_SQUARE_METRE = 1e-12
 _LEAST_ROOM = 1.05
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class KindLife:
-    """A kind of part on the fleet, or on one machine.
+    """A kind of part on the fleet, or on one machine. What follows from its lives is reckoned when it is first asked for, once.
 
     Attributes
     ----------
@@ -62,11 +63,11 @@ class KindLife:
     impacts: GroundRates | None
     area: float
 
-    @property
+    @cached_property
     def median_life(self) -> Estimate | None:
         return None if self.posterior is None else self.posterior.median_life()
 
-    @property
+    @cached_property
     def b10(self) -> Estimate | None:
         return None if self.posterior is None else self.posterior.life_at(0.1)
 
@@ -74,12 +75,12 @@ class KindLife:
     def has_guess(self) -> bool:
         return self.kind.life_low_usage is not None
 
-    @property
+    @cached_property
     def guess_check(self) -> GuessCheck | None:
         """The guess of the life held against the lives; None where nobody guessed one."""
         return check_guess(self.lives, self.posterior) if self.has_guess else None
 
-    @property
+    @cached_property
     def impact_conflict(self) -> Conflict | None:
         """How what stones broke lies in what the guess of it foretells; None where nobody guessed, or nothing was cut."""
         if self.impacts is None or not self.has_impact_guess or not self.area:

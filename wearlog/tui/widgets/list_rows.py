@@ -18,7 +18,8 @@ class ListColumn:
 
     `weight` says which columns go first when the screen is narrow: the heaviest number goes first, 0 always stays. `sort` is the
     name by which the source orders it, empty where it cannot. `room` are the cells down to which it is cut before a column of
-    weight 2 and more goes; `forms` are the cells that the words need, and under it those of each shorter form that the rows have.
+    weight 2 and more goes; `forms` are the cells that the words need, and under it those of each shorter form that the rows have:
+    with `room` they stay whole where the least widths of the others leave so much.
     """
 
     title: str
@@ -124,9 +125,14 @@ def column_widths(columns: Sequence[ListColumn], wide: int) -> list[tuple[int, i
     sizes = {place: columns[place].least for place in kept}
     left = wide - (sum(sizes.values()) + len(kept) - 1)
     for place in kept:
+        whole = columns[place].forms[0] - sizes[place] if columns[place].room and columns[place].forms else 0
+        if 0 < whole <= left:
+            sizes[place] += whole
+            left -= whole
+    for place in kept:
         column = columns[place]
         most = next((need for need in column.forms if need <= column.least + left), column.most)
-        more = min(max(left, 0), most - column.least)
+        more = max(0, min(left, most - sizes[place]))
         sizes[place] += more
         left -= more
     return [(place, sizes[place]) for place in kept]

@@ -28,7 +28,7 @@ def _list_column(column: AnswerColumn[Row], measures: Measures, needs: Sequence[
         column.figures,
         column.gives,
         column.order_name,
-        min(column.room, forms[-1]),
+        min(column.room, forms[0]),
         forms if column.short else (),
     )
 
