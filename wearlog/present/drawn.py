@@ -1,0 +1,90 @@
+"""Pieces of text with what each is for, and the few characters that pictures of an answer are made of.
+
+A picture says no colour: a face has an ink for each `Role`. A face that has only the plain characters writes `plain_form` of them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from enum import StrEnum, unique
+from itertools import groupby
+from typing import Final
+
+
+@unique
+class Role(StrEnum):
+    """What a piece of text is for."""
+
+    INK = "ink"
+    #: dots, what is old, what matters less
+    QUIET = "quiet"
+    #: headings and keys
+    TITLE = "title"
+    #: a mark that wants a hand, with its word
+    ALARM = "alarm"
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """Some characters, each one cell wide."""
+
+    text: str
+    role: Role = Role.INK
+
+
+Drawn = Sequence[Piece]
+
+#: what is lived, an interval and the cells of it that are lived already, the middle of it, and what goes on beyond the scale
+LIVED, FREE, MIDDLE, GUESSED = "░", "·", "●", "○"
+LOW_END, HIGH_END, BETWEEN = "├", "┤", "─"
+LIVED_LOW_END, LIVED_HIGH_END, LIVED_BETWEEN = "╞", "╡", "═"
+GOES_ON, GOES_ON_BELOW = "→", "←"
+FULL, HALF_FULL, EMPTY_BOX, FULL_BOX = "█", "▌", "□", "■"
+#: the parts of a sum, in their order
+FILLS: Final = "█▓▒░"
+NOTHING_SAVED, CROSSES_NOTHING = "│", "┼"
+WANTS_A_HAND: Final = "▲"
+
+#: what screens are made of beside ASCII; every one takes one cell
+CHARACTERS: Final = frozenset("▲●○•■□█▓▒░▌─│├┤┼═╞╡·←→½¼¾")
+#: what a terminal that has only ASCII shows in their place. Lived (:) and free (.) differ, as all four fills do.
+_PLAIN: Final = str.maketrans("▲●○•■□█▓▒░▌─│├┤┼═╞╡·←→", "!*o*#-#%=:|-|||+=||.<>", "")
+_FRACTIONS: Final = (("½", "1/2"), ("¼", "1/4"), ("¾", "3/4"))
+
+
+def plain_form(text: str) -> str:
+    """Return the text in ASCII where it is made of our characters; all but fractions keep their width.
+
+    Examples
+    --------
+    >>> plain_form("░░░·├─●─┤··→")
+    ':::.|-*-|..>'
+    """
+    for fraction, plain in _FRACTIONS:
+        text = text.replace(fraction, plain)
+    return text.translate(_PLAIN)
+
+
+def joined(drawn: Iterable[Piece]) -> str:
+    """Return the text of a picture without its roles."""
+    return "".join(piece.text for piece in drawn)
+
+
+def in_pieces(cells: Sequence[str], roles: Sequence[Role]) -> tuple[Piece, ...]:
+    """Return cells as pieces, neighbours of one role together."""
+    pairs = zip(cells, roles, strict=True)
+    return tuple(Piece("".join(cell for cell, _ in group), role) for role, group in groupby(pairs, lambda one: one[1]))
+
+
+def labels_line(labels: Iterable[tuple[int, str]], cells: int) -> str:
+    """Return words at their cells in a line of `cells` cells; one that would touch the word before it is left out.
+
+    The last word may stand over the end: a scale's unit does.
+    """
+    line = ""
+    for cell, words in labels:
+        if cell < len(line) + bool(line):
+            continue
+        line = line.ljust(cell) + words
+    return line.ljust(cells)
