@@ -85,6 +85,17 @@ NOT_REACHED: dict[str, dict[str, str]] = {
     },
 }
 
+#: pictures and figures that the screens take on one after the other; a module goes when all of it is reached, none comes in
+TAKEN_ON_NEXT = {
+    "present.chance_words",
+    "present.drawn",
+    "present.interval_strip",
+    "present.life_strip",
+    "present.ranges",
+    "present.saving_strip",
+    "present.sum_strip",
+}
+
 
 @cache
 def shipped() -> tuple[Module, ...]:
@@ -188,7 +199,17 @@ def test_nothing_lies_about_that_no_code_comes_to() -> None:
         for name in names.split()
     ]
     assert len(listed) == len(set(listed))
-    assert sorted(name for name, _ in found()) == sorted(listed)
+    assert sorted(name for name, _ in found() if _module_of(name) not in TAKEN_ON_NEXT) == sorted(listed)
+
+
+def test_a_module_that_the_screens_shall_take_on_is_not_yet_reached_in_all() -> None:
+    assert {_module_of(name) for name, _ in found()} >= TAKEN_ON_NEXT
+
+
+def _module_of(name: str) -> str:
+    """The module of a definition, which may be a method: class names begin with a capital, or with _ and one."""
+    parts = name.removeprefix("wearlog.").split(".")
+    return ".".join(part for part in parts[:-1] if not part.lstrip("_")[:1].isupper())
 
 
 SOURCE = """

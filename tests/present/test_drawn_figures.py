@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from wearlog.present.chance_words import amount_boxes, chance_figure, chance_words, share_boxes
 from wearlog.present.drawn import joined, labels_line, plain_form
 from wearlog.present.ranges import about, figures_of, range_words
-from wearlog.present.saving_strip import Saving, SavingScale, saving_strip
+from wearlog.present.saving_strip import SavingRange, SavingScale, saving_strip
 from wearlog.present.sum_strip import bar, days_heading, days_strip, ratio_heading, ratio_strip, sum_bar
 
 
@@ -69,18 +69,18 @@ def test_one_box_stays_empty_while_any_is_wanting_and_full_while_any_is_there() 
     ],
 )
 def test_savings_of_one_list_on_one_scale(cells: int, heading: str, sure: str, crossing: str, loss: str) -> None:
-    savings = [Saving(1500, 814, 2215), Saving(203, -150, 600), Saving(-80, -160, -20)]
+    savings = [SavingRange(1500, 814, 2215), SavingRange(203, -150, 600), SavingRange(-80, -160, -20)]
     scale = SavingScale.of(savings, cells)
     assert [scale.heading(), *(joined(saving_strip(one, scale)) for one in savings)] == [heading, sure, crossing, loss]
 
 
 def test_a_saving_that_may_be_none_is_unsure_whatever_the_cells_show() -> None:
-    assert Saving(222, -5, 480).may_be_none
-    assert not Saving(251, 20, 300).may_be_none
-    assert not Saving(395).may_be_none
+    assert SavingRange(222, -5, 480).may_be_none
+    assert not SavingRange(251, 20, 300).may_be_none
+    assert not SavingRange(395).may_be_none
     scale = SavingScale(0, 3000, 14)
-    assert joined(saving_strip(Saving(222, -5, 480), scale)) == "├●┤           "
-    assert joined(saving_strip(Saving(395), scale)) == "│ ●           "
+    assert joined(saving_strip(SavingRange(222, -5, 480), scale)) == "├●┤           "
+    assert joined(saving_strip(SavingRange(395), scale)) == "│ ●           "
     assert joined(saving_strip(None, scale)) == "│             "
 
 
@@ -145,7 +145,7 @@ def test_labels_that_would_touch_are_left_out() -> None:
     st.integers(6, 60),
 )
 def test_every_saving_strip_has_its_width(ends: list[tuple[float, float, float]], cells: int) -> None:
-    savings = [Saving(middle, middle - below, middle + above) for middle, below, above in ends]
+    savings = [SavingRange(middle, middle - below, middle + above) for middle, below, above in ends]
     scale = SavingScale.of(savings, cells)
     assert len(scale.heading()) == cells
     for saving in savings:

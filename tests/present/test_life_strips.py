@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from wearlog.present.drawn import CHARACTERS, Role, joined, plain_form
+from wearlog.present.drawn import CHARACTERS, InkRole, joined, plain_form
 from wearlog.present.life_strip import (
     HalfLifeScale,
     Life,
@@ -112,9 +112,9 @@ def test_the_strip_reads_the_same_in_plain_characters() -> None:
 def test_grey_and_dots_are_quiet_and_the_interval_is_not() -> None:
     pieces = season_strip(SECTIONS, SEASON, SeasonScale())
     assert [(piece.text, piece.role) for piece in pieces] == [
-        ("░░░░░░····", Role.QUIET),
-        ("●┤", Role.INK),
-        ("·············", Role.QUIET),
+        ("░░░░░░····", InkRole.QUIET),
+        ("●┤", InkRole.INK),
+        ("·············", InkRole.QUIET),
     ]
 
 

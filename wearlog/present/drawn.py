@@ -1,6 +1,6 @@
 """Pieces of text with what each is for, and the few characters that pictures of an answer are made of.
 
-A picture says no colour: a face has an ink for each `Role`. A face that has only the plain characters writes `plain_form` of them.
+A picture says no colour: a face has an ink for each `InkRole`. A face that has only the plain characters writes `plain_form`.
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ from typing import Final
 
 
 @unique
-class Role(StrEnum):
+class InkRole(StrEnum):
     """What a piece of text is for."""
 
     INK = "ink"
@@ -30,7 +30,7 @@ class Piece:
     """Some characters, each one cell wide."""
 
     text: str
-    role: Role = Role.INK
+    role: InkRole = InkRole.INK
 
 
 Drawn = Sequence[Piece]
@@ -71,7 +71,7 @@ def joined(drawn: Iterable[Piece]) -> str:
     return "".join(piece.text for piece in drawn)
 
 
-def in_pieces(cells: Sequence[str], roles: Sequence[Role]) -> tuple[Piece, ...]:
+def in_pieces(cells: Sequence[str], roles: Sequence[InkRole]) -> tuple[Piece, ...]:
     """Return cells as pieces, neighbours of one role together."""
     pairs = zip(cells, roles, strict=True)
     return tuple(Piece("".join(cell for cell, _ in group), role) for role, group in groupby(pairs, lambda one: one[1]))

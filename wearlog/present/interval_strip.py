@@ -17,8 +17,8 @@ from wearlog.present.drawn import (
     LIVED_LOW_END,
     LOW_END,
     MIDDLE,
+    InkRole,
     Piece,
-    Role,
     in_pieces,
 )
 
@@ -55,10 +55,10 @@ def interval_cells(places: Places | None, lived: int, cells: int) -> tuple[Piece
         strip is an arrow in its first or last cell.
     """
     line = [LIVED if cell < lived else FREE for cell in range(cells)]
-    roles = [Role.QUIET] * cells
+    roles = [InkRole.QUIET] * cells
     if places is not None and cells > 0:
         for cell, sign in _signs(places, lived, cells).items():
-            line[cell], roles[cell] = sign, Role.INK
+            line[cell], roles[cell] = sign, InkRole.INK
     return in_pieces(line, roles)
 
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from math import floor, isfinite, log2
 from typing import Final
 
-from wearlog.present.drawn import FREE, FULL, LIVED, Drawn, Role, in_pieces, labels_line, plain_form
+from wearlog.present.drawn import FREE, FULL, LIVED, Drawn, InkRole, in_pieces, labels_line, plain_form
 from wearlog.present.interval_strip import Places, interval_cells
 
 #: seasons at both ends of the scale of doublings: half a season and 32
@@ -169,10 +169,10 @@ def own_strip(life: Life, scale: OwnScale) -> Drawn:
 def life_bar(age: float | None, scale: OwnScale) -> Drawn:
     """Draw one part on the scale of its kind: what is lived, and today as a full cell; nothing where its age is not known."""
     if age is None or scale.cells <= 0:
-        return in_pieces([" "] * max(scale.cells, 0), [Role.QUIET] * max(scale.cells, 0))
+        return in_pieces([" "] * max(scale.cells, 0), [InkRole.QUIET] * max(scale.cells, 0))
     today = min(max(scale.place(age), 0), scale.cells - 1)
     line = [LIVED] * today + [FULL] + [" "] * (scale.cells - today - 1)
-    return in_pieces(line, [Role.QUIET] * today + [Role.INK] + [Role.QUIET] * (scale.cells - today - 1))
+    return in_pieces(line, [InkRole.QUIET] * today + [InkRole.INK] + [InkRole.QUIET] * (scale.cells - today - 1))
 
 
 def seasons_left(life: Life, season: float | None) -> float | None:

@@ -15,7 +15,7 @@ from wearlog.present.drawn import (
     MIDDLE,
     NOTHING_SAVED,
     Drawn,
-    Role,
+    InkRole,
     in_pieces,
     labels_line,
 )
@@ -27,7 +27,7 @@ _LABEL_ROOM, _SHORT_ROOM, _NARROW = 7, 5, 21
 
 
 @dataclass(frozen=True, slots=True)
-class Saving:
+class SavingRange:
     """What is saved and the interval of it, in whole money; None where only the middle is known."""
 
     middle: float
@@ -54,7 +54,7 @@ class SavingScale:
     cells: int
 
     @classmethod
-    def of(cls, savings: Iterable[Saving], cells: int) -> SavingScale:
+    def of(cls, savings: Iterable[SavingRange], cells: int) -> SavingScale:
         """Return the scale that holds all savings of a list, and nothing."""
         ends = [0.0, *(end for saving in savings for end in saving.ends)]
         return cls(min(ends), max(ends), cells)
@@ -78,7 +78,7 @@ class SavingScale:
         return labels_line([(cell, one) for cell, one in labels if cell + len(one) <= self.cells], self.cells)
 
 
-def saving_strip(saving: Saving | None, scale: SavingScale) -> Drawn:
+def saving_strip(saving: SavingRange | None, scale: SavingScale) -> Drawn:
     """Draw a saving: `│` is nothing saved, `┼` where the interval crosses it.
 
     An end that would fall into the cell of the middle is left out; an end or a middle that falls on nothing saved stands there.
@@ -87,10 +87,10 @@ def saving_strip(saving: Saving | None, scale: SavingScale) -> Drawn:
     --------
     >>> from wearlog.present.drawn import joined
     >>> scale = SavingScale(-100, 2400, 14)
-    >>> joined(saving_strip(Saving(1500, 814, 2215), scale))
+    >>> joined(saving_strip(SavingRange(1500, 814, 2215), scale))
     ' │   ├──●───┤ '
     """
-    line, roles = [" "] * scale.cells, [Role.QUIET] * scale.cells
+    line, roles = [" "] * scale.cells, [InkRole.QUIET] * scale.cells
     nothing = scale.place(0.0)
     signs = {nothing: NOTHING_SAVED}
     if saving is not None:
@@ -98,11 +98,11 @@ def saving_strip(saving: Saving | None, scale: SavingScale) -> Drawn:
     for cell, sign in signs.items():
         if 0 <= cell < scale.cells:
             line[cell] = sign
-            roles[cell] = Role.QUIET if sign == NOTHING_SAVED else Role.INK
+            roles[cell] = InkRole.QUIET if sign == NOTHING_SAVED else InkRole.INK
     return in_pieces(line, roles)
 
 
-def _signs(saving: Saving, scale: SavingScale, nothing: int) -> dict[int, str]:
+def _signs(saving: SavingRange, scale: SavingScale, nothing: int) -> dict[int, str]:
     middle = scale.place(saving.middle)
     if saving.low is None or saving.high is None:
         return {middle: MIDDLE}

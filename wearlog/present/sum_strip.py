@@ -16,8 +16,8 @@ from wearlog.present.drawn import (
     HALF_FULL,
     MIDDLE,
     Drawn,
+    InkRole,
     Piece,
-    Role,
     in_pieces,
     labels_line,
 )
@@ -95,14 +95,14 @@ def ratio_strip(ratio: float, cells: int, *, low: float | None = None, high: flo
     """
     one = cells // 2
     places = [_ratio_place(value, one) for value in (low or ratio, ratio, high or ratio)]
-    line, roles = [" "] * cells, [Role.QUIET] * cells
+    line, roles = [" "] * cells, [InkRole.QUIET] * cells
     for cell in range(max(min(*places, one), 0), min(max(*places, one), cells - 1) + 1):
         line[cell] = BETWEEN
-    line[one], roles[one] = CROSSES_NOTHING, Role.INK
+    line[one], roles[one] = CROSSES_NOTHING, InkRole.INK
     middle = places[1]
     sign = GOES_ON_BELOW if middle < 0 else GOES_ON if middle >= cells else MIDDLE
     at = min(max(middle, 0), cells - 1)
-    line[at], roles[at] = sign, Role.INK
+    line[at], roles[at] = sign, InkRole.INK
     return in_pieces(line, roles)
 
 
