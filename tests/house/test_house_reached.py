@@ -87,6 +87,9 @@ NOT_REACHED: dict[str, dict[str, str]] = {
 
 #: pictures and figures that the screens take on one after the other; a module goes when all of it is reached, none comes in
 TAKEN_ON_NEXT = {
+    "facts.caution_acts",
+    "facts.short_names",
+    "present.caution_row",
     "present.chance_words",
     "present.drawn",
     "present.interval_strip",

@@ -11,6 +11,7 @@ from wearlog.reckoning.farm import Farm
 from wearlog.reckoning.kind_life import FleetLives, KindLife, fleet_lives
 from wearlog.reckoning.measured_wear import MeasuredPart, measured_parts
 from wearlog.reckoning.season_ahead import SeasonAhead, season_ahead
+from wearlog.reckoning.season_of_use import seasons_of_use
 from wearlog.store.connection import Connection
 from wearlog.store.histories import NONE, Bools, Floats, Ints
 
@@ -66,6 +67,8 @@ class OutlookBasis:
     lives: FleetLives
     ahead: SeasonAhead
     measured: tuple[MeasuredPart, ...]
+    #: what every machine runs in a usual season, (machines, meters); see `seasons_of_use`
+    usual: Floats
 
     @property
     def farm(self) -> Farm:
@@ -79,7 +82,7 @@ class OutlookBasis:
 def outlook_basis(connection: Connection, farm: Farm) -> OutlookBasis:
     """Read the lives, the season ahead and the measured parts of a farm."""
     lives, ahead = fleet_lives(farm), season_ahead(connection, farm)
-    return OutlookBasis(lives, ahead, measured_parts(lives, ahead))
+    return OutlookBasis(lives, ahead, measured_parts(lives, ahead), seasons_of_use(farm, ahead))
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -72,6 +72,11 @@ class KindLife:
         return None if self.posterior is None else self.posterior.life_at(0.1)
 
     @property
+    def b90(self) -> Estimate | None:
+        """The usage by which nine in ten have failed, with its 90 % interval."""
+        return None if self.posterior is None else self.posterior.life_at(0.9)
+
+    @property
     def has_guess(self) -> bool:
         return self.kind.life_low_usage is not None
 

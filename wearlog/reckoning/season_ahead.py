@@ -174,7 +174,7 @@ def fleet_rates(farm: Farm, combines: Ints, headers: Ints) -> FleetRates:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class _Worked:
+class WorkedSeason:
     """A past season: what each machine did on each meter, and the area it cut by ground, last on ground nobody noted."""
 
     year: int
@@ -185,7 +185,7 @@ class _Worked:
 
 def _like_the_past(farm: Farm) -> SeasonAhead:
     machines = np.arange(len(farm.machines))
-    last = _past_seasons(farm, machines)[-PAST_SEASONS:]
+    last = past_seasons(farm, machines)[-PAST_SEASONS:]
     if not last:
         usage = np.zeros((machines.size, len(MeterKind)))
         usage[:, code_of(MeterKind.CALENDAR)] = YEAR_SECONDS
@@ -204,9 +204,9 @@ def _like_the_past(farm: Farm) -> SeasonAhead:
     return SeasonAhead(None, taken_from, years, known + unknown * shares, usage, cut)
 
 
-def _past_seasons(farm: Farm, machines: Ints) -> list[_Worked]:
+def past_seasons(farm: Farm, machines: Ints) -> list[WorkedSeason]:
     """Return the seasons in which anything was done, in their order; one that has only begun is none if another is there."""
-    worked: list[_Worked] = []
+    worked: list[WorkedSeason] = []
     for season in sorted(farm.seasons, key=lambda one: one.starts_on):
         period = season_period(farm, season)
         if period.end <= period.start:
@@ -217,7 +217,7 @@ def _past_seasons(farm: Farm, machines: Ints) -> list[_Worked]:
         if worked_at_all and not (running and worked and _only_begun(usage, worked)):
             area = area_by_ground(farm, np.full(machines.size, period.start), period.end)
             was_entered = season.harvest_year not in farm.calendar_years
-            worked.append(_Worked(season.harvest_year, was_entered, usage, area))
+            worked.append(WorkedSeason(season.harvest_year, was_entered, usage, area))
     return worked
 
 
@@ -228,7 +228,7 @@ def usage_by_meter(farm: Farm, machines: Ints, start: int, end: int) -> Floats:
     return usage
 
 
-def _only_begun(usage: Floats, worked: list[_Worked]) -> bool:
+def _only_begun(usage: Floats, worked: list[WorkedSeason]) -> bool:
     """Whether a running season is still far from what the seasons before it came to."""
     before = np.mean([one.usage for one in worked[-PAST_SEASONS:]], axis=0).sum(axis=0)
     # the area says it; where nobody notes runs the hours do

@@ -13,6 +13,7 @@ from wearlog.reckoning.farm import Farm
 from wearlog.reckoning.kind_life import KindLife, kind_life
 from wearlog.reckoning.season_ahead import SeasonAhead
 from wearlog.reckoning.season_failures import with_successors
+from wearlog.reckoning.season_of_use import usual_season
 from wearlog.store.connection import Connection
 from wearlog.store.histories import NONE, Bools, Floats, Ints, code_of
 
@@ -35,6 +36,8 @@ class ComponentOutlook:
         usage / mean life); in no other figure. None where no age is unknown, or nobody has an idea of the life.
     area_by_ground : (4,) tuple of float
         Square metres that its machine is to cut, by Ground.
+    season : float or None
+        What its machine runs in a usual season, on the kind's meter; None where no season says.
     last_breakage : int or None
         Microseconds since 1970.
     """
@@ -52,6 +55,7 @@ class ComponentOutlook:
     last_breakage: int | None
     expected_steady: float | None
     area_by_ground: tuple[float, ...]
+    season: float | None = None
 
     @property
     def expected(self) -> float:
@@ -112,12 +116,16 @@ class CountRange:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class KindOutlook:
-    """A kind: how long it lasts, what it rests on, and its components, the most threatened first."""
+    """A kind: how long it lasts, what it rests on, and its components, the most threatened first.
+
+    `season` is what the machines that it sits on run in a usual season, on its meter: their mean, None where no season says.
+    """
 
     life: KindLife
     components: tuple[ComponentOutlook, ...]
     breakages: int
     impacts: int
+    season: float | None = None
 
     @property
     def expected(self) -> float:
@@ -238,7 +246,8 @@ def kind_outlook(basis: OutlookBasis, number: int, machine: int = NONE) -> KindO
     ]
     components.sort(key=lambda row: -row.threat)
     impacts = round(float(lives.impacts[on].sum()))
-    return KindOutlook(life, tuple(components), int(broken.sum()), impacts)
+    season = usual_season(basis.usual, farm.histories.components.machine[places], life.kind.meter_kind)
+    return KindOutlook(life, tuple(components), int(broken.sum()), impacts, season)
 
 
 def _breakages_of(farm: Farm, on: Bools) -> tuple[Ints, Ints]:
@@ -280,6 +289,7 @@ def _component(
         last_breakage=last_breakage or None,
         expected_steady=steady,
         area_by_ground=tuple(area.tolist()),
+        season=usual_season(basis.usual, np.array([machine]), life.kind.meter_kind),
     )
 
 

@@ -1,0 +1,39 @@
+"""The row of cautions on a phone, at 80 and at 120 columns."""
+
+from __future__ import annotations
+
+import pytest
+
+from wearlog.facts.closed_lists import Hazard
+from wearlog.present.caution_row import caution_row
+from wearlog.present.drawn import InkRole, joined
+
+KNIFE, WIRE = (Hazard.KNIFE,), (Hazard.ELECTRICAL,)
+ALL = (Hazard.KNIFE, Hazard.ELECTRICAL, Hazard.ROTATING_DRIVE)
+
+
+@pytest.mark.parametrize(
+    ("hazards", "columns", "row"),
+    [
+        (KNIFE, 44, "▲ CARE key out, header on stop       ! all 4"),
+        (WIRE, 44, "▲ CARE key out, battery lead off     ! all 8"),
+        (KNIFE, 78, "▲ CARE  key out   header on its stop   cut-proof gloves          ! all 4 lines"),
+        (WIRE, 78, "▲ CARE  key out   negative lead off                              ! all 8 lines"),
+        (
+            ALL,
+            118,
+            "▲ CARE  key out   header on its stop   cut-proof gloves   negative lead off   all still   guards back   "
+            "! all 14 lines",
+        ),
+        (ALL, 78, "▲ CARE  key out   header on its stop   cut-proof gloves         ! all 14 lines"),
+    ],
+)
+def test_the_row_has_its_width_and_the_key_at_its_end(hazards: tuple[Hazard, ...], columns: int, row: str) -> None:
+    drawn = caution_row(hazards, columns)
+    assert joined(drawn) == row
+    assert len(row) == columns
+    assert [piece.role for piece in drawn] == [InkRole.ALARM, InkRole.INK, InkRole.TITLE]
+
+
+def test_where_there_is_no_danger_there_is_no_row() -> None:
+    assert caution_row((), 80) == ()
