@@ -24,11 +24,11 @@ from wearlog.facts.closed_lists import Doing, Ground
 from wearlog.facts.work import Field
 from wearlog.store import backup, migrate  # noqa: F401  (what is imported late must be there before the fork)
 from wearlog.store.content import content_of, digest_of, fact_of
-from wearlog.store.journal import take_back
 from wearlog.store.ledger import Entry, record
 from wearlog.store.location import Location
 from wearlog.store.opening import create_store, open_store
 from wearlog.store.packing import unpacked
+from wearlog.store.taking_back import take_back
 
 ROUNDS, LOGS = 200, 10
 CREATIONS = 40

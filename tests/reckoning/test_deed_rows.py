@@ -35,7 +35,7 @@ US, METRIC = Measures(FarmSettings(time_zone="UTC")), Measures(FarmSettings(unit
 
 def rows_of_last(store: Store) -> list[DeedRow]:
     with store.reading() as connection:
-        newest = journal_end(connection)
+        _, newest = journal_end(connection)
         assert newest is not None
         changes, names = deed_rows(connection, newest, "", 0, 100)
     return [deed_row(change, names, US) for change in changes]

@@ -16,11 +16,11 @@ from tests.strategies import one_of_each
 from wearlog.facts.bookkeeping import Setting
 from wearlog.facts.closed_lists import Doing
 from wearlog.facts.fact import Fact
-from wearlog.store.journal import take_back
 from wearlog.store.ledger import Entry, record
 from wearlog.store.location import Location
 from wearlog.store.opening import Store, create_store
 from wearlog.store.revision import APPLICATION_ID, HEAD
+from wearlog.store.taking_back import take_back
 
 DUMPS = Path(__file__).parent / "dumps"
 

@@ -19,11 +19,13 @@ from wearlog.facts.work import Field
 from wearlog.ids import new_id
 from wearlog.store import ledger, owned_rows
 from wearlog.store.content import digest_of, fact_of
-from wearlog.store.journal import deed_by_id, deed_lines, last_deed, take_back, versions_of_deed, versions_of_row
-from wearlog.store.ledger import Entry, head_ids, record
+from wearlog.store.heads import head_ids
+from wearlog.store.journal import deed_by_id, deed_lines, last_deed, versions_of_deed, versions_of_row
+from wearlog.store.ledger import Entry, record
 from wearlog.store.opening import Store
 from wearlog.store.owned_rows import read_facts
 from wearlog.store.schema import FACT_OF_TABLE, table_of
+from wearlog.store.taking_back import take_back
 
 AT = datetime(2024, 7, 20, 18, 5, tzinfo=UTC)
 COMBINE = Machine(name="north", kind=MachineKind.COMBINE)
@@ -276,7 +278,7 @@ def test_history_lists_the_latest_first_and_pages_back(store: Store) -> None:
         assert [line.deed for line in lines] == [taken, *reversed(deeds)]
         assert [(line.rows, line.undone) for line in lines] == [(1, False), (1, True), (2, False), (1, False)]
         first_page = deed_lines(connection, limit=2)
-        second_page = deed_lines(connection, limit=2, before=first_page[-1].deed.recorded_at)
+        second_page = deed_lines(connection, limit=2, before=first_page[-1])
         assert [*first_page, *second_page] == lines
         assert [line.deed for line in deed_lines(connection, limit=10, row_id=READING.id)] == [taken, deeds[2]]
 

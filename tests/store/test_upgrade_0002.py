@@ -26,10 +26,11 @@ from wearlog.reckoning.deed_rows import deed_rows
 from wearlog.store.engine import make_engine
 from wearlog.store.finding import find_all
 from wearlog.store.inspection import inspect_log
-from wearlog.store.journal import deed_lines, take_back
+from wearlog.store.journal import deed_lines
 from wearlog.store.location import Location
 from wearlog.store.migrate import migration_config, upgrade
 from wearlog.store.opening import Store, open_store
+from wearlog.store.taking_back import take_back
 
 #: what 0001 itself counted in this log
 ROWS, VERSIONS, DEEDS = 4_683, 4_692, 12

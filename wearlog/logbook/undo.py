@@ -10,8 +10,9 @@ from wearlog.errors import RefusedError
 from wearlog.facts.bookkeeping import Deed, ImportBatch
 from wearlog.facts.parts import PartKind
 from wearlog.store.connection import Connection
-from wearlog.store.journal import deed_by_id, first_deed_id, last_deed, refuse_if_undone, rows_of_deed, take_back
+from wearlog.store.journal import deed_by_id, first_deed_id, last_deed, rows_of_deed
 from wearlog.store.opening import Store
+from wearlog.store.taking_back import refuse_if_undone, take_back
 
 #: nobody types so many rows by hand: taking back more than these is asked about first
 MANY_ROWS: Final = 200
@@ -74,6 +75,6 @@ def _deed(connection: Connection, store: Store, deed_id: UUID | None) -> Deed:
 
 
 def is_beginning(connection: Connection, deed: Deed) -> bool:
-    """Tell whether a deed is the first of the log and brought the trade's kinds of part in."""
+    """Tell whether a deed is the first of a copy of the log and brought the trade's kinds of part in."""
     rows, kinds = rows_of_deed(connection, deed.id, of_type=PartKind)
-    return rows == kinds > 1 and first_deed_id(connection) == deed.id
+    return rows == kinds > 1 and first_deed_id(connection, deed.device) == deed.id

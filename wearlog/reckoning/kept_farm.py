@@ -18,7 +18,7 @@ class KeptFarm:
     def __init__(self) -> None:
         self._lock = threading.Lock()
         self._farm: Farm | None = None
-        self._newest: UUID | None = None
+        self._newest: tuple[int, UUID | None] | None = None
 
     def at(self, connection: Connection, now: datetime) -> Farm:
         """Return the farm as it is in the connection's view of the log, read anew only when the journal has grown."""

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Final
 from uuid import UUID
 
-from sqlalchemy import Connection, func, select
+from sqlalchemy import Connection, select
 
 from wearlog.facts.bookkeeping import Deed, Version
 from wearlog.facts.work import Stoppage
@@ -21,6 +22,8 @@ from wearlog.store.schema import TABLE_OF_FACT
 from wearlog.store.schema.journal_tables import deed as deed_table
 from wearlog.store.schema.journal_tables import version as version_table
 from wearlog.store.schema.journal_tables import version_parent
+from wearlog.store.schema.types import EPOCH
+from wearlog.store.version_graph import Node, standing_heads
 
 #: after so many the rest is only counted
 MOST_TOLD = 50
@@ -44,14 +47,14 @@ def inspect_log(store: Store) -> LogInspection:
         problems = _file_problems(connection)
         versions, damaged = _versions(connection)
         problems += damaged
-        problems += _deed_problems(connection, versions)
-        rows, row_problems = _row_problems(connection, versions)
+        deeds = [Deed(**row) for row in connection.execute(select(deed_table)).mappings()]
+        problems += _deed_problems(deeds, versions)
+        rows, row_problems = _row_problems(connection, deeds, versions)
         problems += row_problems
-        deeds = connection.execute(select(func.count()).select_from(deed_table)).scalar_one()
     told = problems[:MOST_TOLD]
     if len(problems) > MOST_TOLD:
         told.append(f"and {len(problems) - MOST_TOLD} more")
-    return LogInspection(rows, len(versions), deeds, tuple(told))
+    return LogInspection(rows, len(versions), len(deeds), tuple(told))
 
 
 def forgotten_stops(connection: Connection, now: datetime) -> tuple[Stoppage, ...]:
@@ -87,33 +90,42 @@ def _versions(connection: Connection) -> tuple[list[Version], list[str]]:
     return found, problems
 
 
-def _deed_problems(connection: Connection, versions: list[Version]) -> list[str]:
+def _deed_problems(deeds: list[Deed], versions: list[Version]) -> list[str]:
     """What was said, when, by whom, and which versions belong to it: all that is under the deed's digest."""
     digests: dict[UUID, list[str]] = defaultdict(list)
     for version in versions:
         digests[version.deed_id].append(version.digest)
-    deeds = [Deed(**row) for row in connection.execute(select(deed_table)).mappings()]
     return [f"deed {deed.id} was altered" for deed in deeds if deed.digest != digest_of_deed(deed, digests[deed.id])]
 
 
-def _row_problems(connection: Connection, versions: list[Version]) -> tuple[int, list[str]]:
-    """Compare each row with its heads: it must be what one of the versions that nothing follows says."""
-    followed = {parent for version in versions for parent in version.parents}
-    heads: dict[UUID, list[Version]] = defaultdict(list)
+def _row_problems(connection: Connection, deeds: list[Deed], versions: list[Version]) -> tuple[int, list[str]]:
+    """Compare each row with what stands of it: what its last version says, after a merge of several the one that is shown."""
+    of_row: dict[UUID, list[Version]] = defaultdict(list)
     for version in versions:
-        if version.id not in followed:
-            heads[version.row_id].append(version)
+        of_row[version.row_id].append(version)
+    at = {deed.id: deed.recorded_at for deed in deeds}
     count, problems = 0, []
     for fact_type, table in TABLE_OF_FACT.items():
         for fact in read_facts(connection, fact_type, select(table)):
             count += 1
-            last = heads.pop(fact.id, [])
-            if not last:
+            its = of_row.pop(fact.id, [])
+            if not its:
                 problems.append(f"row {fact.id} of {table.name} has no history")
-            elif content_of(fact) not in map(_as_of_today, last):
+            elif content_of(fact) != _shown(its, at):
                 problems.append(f"row {fact.id} of {table.name} is not what its last version says")
-    problems += [f"row {row_id} of {last[0].table_name} is missing" for row_id, last in heads.items()]
+    problems += [f"row {row_id} of {its[0].table_name} is missing" for row_id, its in of_row.items()]
     return count, problems
+
+
+def _shown(versions: list[Version], at: Mapping[UUID, datetime]) -> str:
+    """What the row of these versions must say; nothing where they make no sense, which was told already."""
+    followed = {parent for version in versions for parent in version.parents}
+    heads = [version for version in versions if version.id not in followed]
+    if len(heads) == 1:
+        return _as_of_today(heads[0])
+    nodes = [Node(one.id, one.parents, at.get(one.deed_id, EPOCH), _as_of_today(one)) for one in versions]
+    says = {node.id: node.says for node in nodes}
+    return next((says[head.version_id] for head in standing_heads(nodes)), "")
 
 
 def _as_of_today(version: Version) -> str:

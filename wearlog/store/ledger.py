@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 from typing import Any
@@ -17,6 +17,7 @@ from wearlog.facts.closed_lists import Doing
 from wearlog.facts.fact import Fact
 from wearlog.ids import new_id
 from wearlog.store.content import content_of, digest_of, digest_of_deed, row_of
+from wearlog.store.heads import head_ids, next_parents
 from wearlog.store.owned_rows import batched_ids, write_owned
 from wearlog.store.packing import packed
 from wearlog.store.revision import HEAD
@@ -69,14 +70,21 @@ def record(
         undoes_deed_id=undoes,
         person=person,
     )
-    heads = head_ids(connection, (entry.fact.id for entry in entries if entry.doing is not Doing.ENTERED))
-    versions = [_version(deed, entry, heads.get(entry.fact.id, ())) for entry in entries]
+    parents = _parents(connection, entries)
+    versions = [_version(deed, entry, parents.get(entry.fact.id, ())) for entry in entries]
     deed = replace(deed, digest=digest_of_deed(deed, (version.digest for version in versions)))
     connection.execute(insert(deed_table), row_of_deed(deed))
     for table, group in _by_table(entries):
         _write_rows(connection, table, group)
     write_versions(connection, versions)
     return deed
+
+
+def _parents(connection: Connection, entries: Sequence[Entry]) -> dict[UUID, tuple[UUID, ...]]:
+    """Which versions each entry follows: what is shown of its row; of a settled row whatever stands."""
+    settled = [entry.fact.id for entry in entries if entry.doing is Doing.SETTLED]
+    changed = [entry.fact.id for entry in entries if entry.doing not in (Doing.ENTERED, Doing.SETTLED)]
+    return {**next_parents(connection, changed), **head_ids(connection, settled)}
 
 
 def row_of_deed(deed: Deed) -> dict[str, Any]:
@@ -95,19 +103,6 @@ def write_versions(connection: Connection, versions: Sequence[Version]) -> None:
     follows = [{"version_id": one.id, "parent_id": parent} for one in versions for parent in one.parents]
     if follows:
         connection.execute(insert(version_parent), follows)
-
-
-def head_ids(connection: Connection, row_ids: Iterable[UUID]) -> dict[UUID, tuple[UUID, ...]]:
-    """Return for each row the versions that no later version follows: one, or several after a merge."""
-    found: dict[UUID, set[UUID]] = defaultdict(set)
-    followed: set[UUID] = set()
-    joined = version_table.outerjoin(version_parent, version_parent.c.version_id == version_table.c.id)
-    query = select(version_table.c.id, version_table.c.row_id, version_parent.c.parent_id).select_from(joined)
-    for some in batched_ids(row_ids):
-        for version_id, row_id, parent in connection.execute(query.where(version_table.c.row_id.in_(some))):
-            found[row_id].add(version_id)
-            followed.add(parent)
-    return {row_id: tuple(sorted(ids - followed)) for row_id, ids in found.items()}
 
 
 def _next_instant(connection: Connection) -> datetime:
