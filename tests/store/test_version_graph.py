@@ -8,18 +8,20 @@ from uuid import UUID
 from hypothesis import given
 from hypothesis import strategies as st
 
-from wearlog.store.version_graph import Node, ancestry, standing_heads
+from wearlog.store.version_graph import VersionNode, ancestry, standing_heads
 
 BEGIN = datetime(2026, 7, 20, tzinfo=UTC)
 
 
-def version(number: int, says: str, *after: int, at: int | None = None) -> Node:
+def version(number: int, says: str, *after: int, at: int | None = None) -> VersionNode:
     """A version with a number for its id, recorded so many minutes after the beginning."""
     minutes = number if at is None else at
-    return Node(UUID(int=number), tuple(UUID(int=one) for one in after), BEGIN + timedelta(minutes=minutes), says)
+    return VersionNode(
+        UUID(int=number), tuple(UUID(int=one) for one in after), BEGIN + timedelta(minutes=minutes), says
+    )
 
 
-def sides(*nodes: Node) -> list[tuple[int, list[int]]]:
+def sides(*nodes: VersionNode) -> list[tuple[int, list[int]]]:
     """Return each head as its own number and the numbers of all that say it."""
     return [(head.version_id.int, [one.int for one in head.version_ids]) for head in standing_heads(nodes)]
 
@@ -82,21 +84,23 @@ def test_who_wrote_on_a_version_knew_what_that_followed() -> None:
 
 
 @st.composite
-def graphs(draw: st.DrawFn) -> list[Node]:
+def graphs(draw: st.DrawFn) -> list[VersionNode]:
     """A few versions, each after some of those before it, saying one of three things, at times that may be equal."""
-    nodes: list[Node] = []
+    nodes: list[VersionNode] = []
     for number in range(1, draw(st.integers(1, 7)) + 1):
         after = draw(st.sets(st.integers(1, number - 1), max_size=2)) if number > 1 else set()
         earliest = max((nodes[one - 1].at for one in after), default=BEGIN)
         at = earliest + timedelta(minutes=draw(st.integers(1, 3)))
         nodes.append(
-            Node(UUID(int=number), tuple(UUID(int=one) for one in sorted(after)), at, draw(st.sampled_from("abc")))
+            VersionNode(
+                UUID(int=number), tuple(UUID(int=one) for one in sorted(after)), at, draw(st.sampled_from("abc"))
+            )
         )
     return nodes
 
 
 @given(graphs(), st.randoms(use_true_random=False))
-def test_every_copy_with_the_same_versions_shows_the_same(nodes: list[Node], chance: object) -> None:
+def test_every_copy_with_the_same_versions_shows_the_same(nodes: list[VersionNode], chance: object) -> None:
     told = standing_heads(nodes)
     shuffled = list(nodes)
     chance.shuffle(shuffled)  # type: ignore[attr-defined]
@@ -108,7 +112,7 @@ def test_every_copy_with_the_same_versions_shows_the_same(nodes: list[Node], cha
 
 
 @given(graphs())
-def test_a_version_after_all_that_stand_settles_for_good(nodes: list[Node]) -> None:
+def test_a_version_after_all_that_stand_settles_for_good(nodes: list[VersionNode]) -> None:
     unfollowed = {one.id for one in nodes} - {parent for one in nodes for parent in one.parents}
-    last = Node(UUID(int=99), tuple(sorted(unfollowed)), BEGIN + timedelta(days=1), "settled")
+    last = VersionNode(UUID(int=99), tuple(sorted(unfollowed)), BEGIN + timedelta(days=1), "settled")
     assert [head.version_id for head in standing_heads([*nodes, last])] == [last.id]

@@ -38,6 +38,7 @@ _BEFORE: Final = {
     "plan run": _PLANNED,
     "plan figures": (*_PLANNED, "wearlog plan run 'kestrel rasp bars'"),
     "report": _PLANNED,
+    "merge": ("wearlog pack stick.bundle",),
     "faults": _DRAWN,
     "faults open": _DRAWN,
     "faults diagram": (),
@@ -53,7 +54,7 @@ HELP_PAGES: Final = (
     *("log", "undo", "read", "cut", "stop", "measure"),
     *("brief", "wear", "due", "stock", "plan", "cost", "harvest", "calibrate", "loss", "report", "faults", "history"),
     *("add", "hitch", "fit", "move", "take-off", "limit", "set"),
-    *("demo", "import", "export", "check", "backup", "restore", "upgrade"),
+    *("demo", "import", "export", "pack", "merge", "settle", "check", "backup", "restore", "upgrade"),
     *(f"plan {name}" for name in ("make", "area", "replace", "run", "figures", "receive")),
     *(f"faults {name}" for name in ("open", "sign", "suspects", "next", "check", "close", "trail", "diagram", "codes")),
 )

@@ -38,6 +38,7 @@ NOT_RUN = {
     "wearlog demo": "six seasons are brought in once, by the next line; tests/cli/test_commands.py runs this one",
     "wearlog demo --json </dev/null": "the same once more; `wearlog brief --json` is run",
     "wearlog backup /media/stick/farm-copy.db": "needs a stick",
+    'wearlog pack stick.bundle --since "cab 2"': "needs a bundle of another laptop; tests/exchange/test_bundles.py runs it",
 }
 
 

@@ -22,18 +22,28 @@ def check_command(*, as_json: bool, db: str) -> None:
     It also names what somebody may have forgotten (stops that are open for more than a day) and what would be asked about if it
     were entered now: breakages noted twice or before their part was fitted, meters that outran the clock.
     """
+    from wearlog.logbook.log_findings import log_findings
     from wearlog.logbook.standing_doubts import standing_doubts
+    from wearlog.present.apart_words import apart_json, apart_lines
     from wearlog.present.doubt_words import doubts_json, doubts_lines
+    from wearlog.present.merge_words import finding_lines, findings_json
     from wearlog.present.stop_words import forgotten_json, forgotten_lines
     from wearlog.reckoning.forgotten import forgotten_stops_view
+    from wearlog.reckoning.rows_apart import rows_apart_view
     from wearlog.store.inspection import inspect_log
 
     with opened(db) as store:
         found = inspect_log(store)
         forgotten, settings = forgotten_stops_view(store, local_now())
         doubts = standing_doubts(store)
+        with store.reading() as connection:
+            # of what was damaged nothing can be said
+            apart = None if found.problems else rows_apart_view(connection)
+            findings = () if found.problems else log_findings(connection)
     lines = [f"{found.rows:,} rows, {found.versions:,} versions, {found.deeds:,} entries in {store.location.name}."]
-    lines += [f"NOT IN ORDER: {problem}" for problem in found.problems] or ["Everything is in order."]
+    whole = "The file is whole." if findings or (apart and apart.rows) else "Everything is in order."
+    lines += [f"NOT IN ORDER: {problem}" for problem in found.problems] or [whole]
+    lines += [*(apart_lines(apart) if apart else ()), *finding_lines(findings)]
     lines += [*forgotten_lines(forgotten, settings), *doubts_lines(doubts)]
     answer(
         lines,
@@ -43,6 +53,8 @@ def check_command(*, as_json: bool, db: str) -> None:
             "versions": found.versions,
             "entries": found.deeds,
             "problems": list(found.problems),
+            "to_settle": apart_json(apart) if apart else [],
+            "to_mend": findings_json(findings),
             "forgotten_stops": forgotten_json(forgotten),
             "doubtful": doubts_json(doubts),
         },

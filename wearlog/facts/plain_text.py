@@ -22,6 +22,11 @@ def plain(text: str) -> str:
     return _UNPRINTABLE.sub("", text).strip()
 
 
+def acts_on_a_terminal(text: str) -> bool:
+    """Tell whether a text holds anything that `plain` would take out of its middle: no text that was saved here does."""
+    return not (text.isascii() and text.isprintable()) and _UNPRINTABLE.search(text) is not None
+
+
 def one_line(text: str) -> str:
     """Return `text` plain and on one line."""
     return " ".join(plain(text).split())

@@ -30,7 +30,7 @@ from wearlog.logbook.unsound import Around, Unsound
 NameOf: TypeAlias = Callable[[Any], tuple[object, ...]]
 
 #: fact -> the words that must be its own, the field to blame, and how the finding names the row
-_OWN_NAMES: Final[MappingProxyType[type[Fact], tuple[NameOf, str, Callable[[Any], str]]]] = MappingProxyType(
+OWN_NAMES: Final[MappingProxyType[type[Fact], tuple[NameOf, str, Callable[[Any], str]]]] = MappingProxyType(
     {
         Setting: (lambda f: (f.key,), "key", lambda f: f"setting '{f.key}'"),
         Machine: (lambda f: (f.name.casefold(),), "name", lambda f: f"machine '{f.name}'"),
@@ -68,7 +68,7 @@ def cross_findings(facts: Sequence[Fact], known: KnownNames, around: Around) -> 
         SeasonPlan: known.season_plans,
     }
     for kind, existing in known_rows.items():
-        yield from _same_name(of_type[kind], existing, *_OWN_NAMES[kind], around)
+        yield from _same_name(of_type[kind], existing, *OWN_NAMES[kind], around)
     yield from _falling_readings(of_type[Reading], around)
     yield from _two_at_one_position(of_type[Fitting], around)
     yield from _hitched_twice(of_type[Hitch], around)

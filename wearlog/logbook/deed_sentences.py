@@ -172,3 +172,10 @@ def import_sentence(added: int, changed: int, source: str) -> str:
     """Say "imported 1,204 rows and changed 3 from harvest.xlsx"."""
     also = f" and changed {changed:,}" if changed else ""
     return f"imported {added:,} {'row' if added == 1 else 'rows'}{also} from {source}"
+
+
+def settled_sentence(what: str, device: str, count: int) -> str:
+    """Say "settled a fitting that was changed apart: as 'cab 2' said", or that of several what is shown was kept."""
+    if count == 1:
+        return f"settled a {what} that was changed apart: as '{device}' said"
+    return f"settled {count:,} rows that were changed apart: as they are shown"

@@ -15,7 +15,7 @@ from wearlog.store.packing import unpacked
 from wearlog.store.schema.journal_tables import deed as deed_table
 from wearlog.store.schema.journal_tables import version as version_table
 from wearlog.store.schema.journal_tables import version_parent
-from wearlog.store.version_graph import Head, Node, standing_heads
+from wearlog.store.version_graph import Head, VersionNode, standing_heads
 
 
 def head_ids(connection: Connection, row_ids: Iterable[UUID]) -> dict[UUID, tuple[UUID, ...]]:
@@ -31,7 +31,7 @@ def head_ids(connection: Connection, row_ids: Iterable[UUID]) -> dict[UUID, tupl
     return {row_id: tuple(sorted(ids - followed)) for row_id, ids in found.items()}
 
 
-def stored_nodes(connection: Connection, row_ids: Iterable[UUID]) -> dict[UUID, list[Node]]:
+def stored_nodes(connection: Connection, row_ids: Iterable[UUID]) -> dict[UUID, list[VersionNode]]:
     """Return every version of these rows as the graph sees it. ConflictError when one was damaged."""
     own = (version_table.c.id, version_table.c.row_id, version_table.c.table_name, version_table.c.content)
     query = select(*own, version_table.c.revision, deed_table.c.recorded_at).join(
@@ -40,7 +40,7 @@ def stored_nodes(connection: Connection, row_ids: Iterable[UUID]) -> dict[UUID, 
     follows = select(version_parent.c.version_id, version_parent.c.parent_id).join(
         version_table, version_parent.c.version_id == version_table.c.id
     )
-    found: dict[UUID, list[Node]] = defaultdict(list)
+    found: dict[UUID, list[VersionNode]] = defaultdict(list)
     for some in batched_ids(row_ids):
         parents: dict[UUID, list[UUID]] = defaultdict(list)
         for version_id, parent in connection.execute(follows.where(version_table.c.row_id.in_(some))):
@@ -49,7 +49,7 @@ def stored_nodes(connection: Connection, row_ids: Iterable[UUID]) -> dict[UUID, 
             query.where(version_table.c.row_id.in_(some))
         ):
             says = _says(table, content, revision)
-            found[row_id].append(Node(version_id, tuple(sorted(parents[version_id])), at, says))
+            found[row_id].append(VersionNode(version_id, tuple(sorted(parents[version_id])), at, says))
     return found
 
 

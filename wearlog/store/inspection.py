@@ -23,7 +23,7 @@ from wearlog.store.schema.journal_tables import deed as deed_table
 from wearlog.store.schema.journal_tables import version as version_table
 from wearlog.store.schema.journal_tables import version_parent
 from wearlog.store.schema.types import EPOCH
-from wearlog.store.version_graph import Node, standing_heads
+from wearlog.store.version_graph import VersionNode, standing_heads
 
 #: after so many the rest is only counted
 MOST_TOLD = 50
@@ -123,7 +123,7 @@ def _shown(versions: list[Version], at: Mapping[UUID, datetime]) -> str:
     heads = [version for version in versions if version.id not in followed]
     if len(heads) == 1:
         return _as_of_today(heads[0])
-    nodes = [Node(one.id, one.parents, at.get(one.deed_id, EPOCH), _as_of_today(one)) for one in versions]
+    nodes = [VersionNode(one.id, one.parents, at.get(one.deed_id, EPOCH), _as_of_today(one)) for one in versions]
     says = {node.id: node.says for node in nodes}
     return next((says[head.version_id] for head in standing_heads(nodes)), "")
 

@@ -122,10 +122,11 @@ def contents_of(connection: Connection, version_ids: Iterable[UUID]) -> dict[UUI
 
 def fact_of_packed(table_name: str, stored: bytes, revision: str) -> Fact:
     """Return what a stored version says, in the shape of this program. ConflictError when it was damaged."""
-    return fact_of(table_name, _content(table_name, stored), revision)
+    return fact_of(table_name, stored_content(table_name, stored), revision)
 
 
-def _content(table_name: str, stored: bytes) -> str:
+def stored_content(table_name: str, stored: bytes) -> str:
+    """Return the text of a stored version. ConflictError when it was damaged."""
     try:
         return unpacked(table_name, stored)
     except ValueError as error:
@@ -141,7 +142,9 @@ def _versions(connection: Connection, condition: Any) -> list[Version]:
     rows = connection.execute(query.order_by(deed_table.c.recorded_at, version_table.c.id)).mappings().all()
     parents = parents_of(connection, [row["id"] for row in rows])
     return [
-        Version(**{**row, "content": _content(row["table_name"], row["content"])}, parents=parents.get(row["id"], ()))
+        Version(
+            **{**row, "content": stored_content(row["table_name"], row["content"])}, parents=parents.get(row["id"], ())
+        )
         for row in rows
     ]
 

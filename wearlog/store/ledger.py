@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 from typing import Any
@@ -75,7 +75,8 @@ def record(
     deed = replace(deed, digest=digest_of_deed(deed, (version.digest for version in versions)))
     connection.execute(insert(deed_table), row_of_deed(deed))
     for table, group in _by_table(entries):
-        _write_rows(connection, table, group)
+        fresh = [entry.fact for entry in group if entry.doing is Doing.ENTERED]
+        write_rows(connection, table, fresh, [entry.fact for entry in group if entry.doing is not Doing.ENTERED])
     write_versions(connection, versions)
     return deed
 
@@ -119,26 +120,37 @@ def _by_table(entries: Sequence[Entry]) -> list[tuple[Table, list[Entry]]]:
     return [(TABLE_OF_FACT[fact_type], groups[fact_type]) for fact_type in TABLE_OF_FACT if fact_type in groups]
 
 
-def _write_rows(connection: Connection, table: Table, entries: list[Entry]) -> None:
-    fresh = [entry.fact for entry in entries if entry.doing is Doing.ENTERED]
+def write_rows(connection: Connection, table: Table, fresh: Sequence[Fact], changed: Sequence[Fact]) -> None:
+    """Write the rows of one table, with what they own. RefusedError when one to change is not there."""
     if fresh:
-        connection.execute(insert(table), [row_of(fact) for fact in fresh])
+        _insert_rows(connection, table, [row_of(fact) for fact in fresh])
         write_owned(connection, fresh)
-    changed = [entry.fact for entry in entries if entry.doing is not Doing.ENTERED]
-    if not changed:
-        return
-    names = [column.name for column in table.columns if column.name != "id"]
+    if changed:
+        rows = [row_of(fact) for fact in changed]
+        names = [column.name for column in table.columns if column.name != "id"]
+        if _update_rows(connection, table, names, rows) != len(changed):
+            raise RefusedError(f"The {table.name.replace('_', ' ')} to change is not in the log.", "Look it up again.")
+        for owned in owned_by(type(changed[0])):
+            for some in batched_ids(fact.id for fact in changed):
+                connection.execute(delete(owned.table).where(owned.owner.in_(some)))
+        write_owned(connection, changed)
+
+
+def _insert_rows(connection: Connection, table: Table, rows: list[dict[str, Any]]) -> None:
+    """Insert rows; what points at rows of the same table is filled in when all of them are there, in whatever order they came."""
+    own = [key.parent.name for key in table.foreign_keys if key.column.table is table]
+    pointing = [row for row in rows if any(row[name] is not None for name in own)]
+    connection.execute(insert(table), [{**row, **dict.fromkeys(own)} for row in rows] if pointing else rows)
+    if pointing:
+        _update_rows(connection, table, own, pointing)
+
+
+def _update_rows(connection: Connection, table: Table, names: Sequence[str], rows: Sequence[Mapping[str, Any]]) -> int:
     statement = (
         update(table).where(table.c.id == bindparam("row_id")).values({name: bindparam(f"to_{name}") for name in names})
     )
-    rows = [row_of(fact) for fact in changed]
     parameters = [{"row_id": row["id"], **{f"to_{name}": row[name] for name in names}} for row in rows]
-    if connection.execute(statement, parameters).rowcount != len(changed):
-        raise RefusedError(f"The {table.name.replace('_', ' ')} to change is not in the log.", "Look it up again.")
-    for owned in owned_by(type(changed[0])):
-        for some in batched_ids(fact.id for fact in changed):
-            connection.execute(delete(owned.table).where(owned.owner.in_(some)))
-    write_owned(connection, changed)
+    return connection.execute(statement, parameters).rowcount
 
 
 def _version(deed: Deed, entry: Entry, parents: tuple[UUID, ...]) -> Version:

@@ -14,7 +14,7 @@ from uuid import UUID
 
 
 @dataclass(frozen=True, slots=True)
-class Node:
+class VersionNode:
     """A version as far as it matters here: `says` is its content in the shape of this program, `at` when its deed was recorded."""
 
     id: UUID
@@ -32,7 +32,7 @@ class Head:
     version_ids: tuple[UUID, ...]
 
 
-def standing_heads(versions: Iterable[Node]) -> tuple[Head, ...]:
+def standing_heads(versions: Iterable[VersionNode]) -> tuple[Head, ...]:
     """Return what stands of one row, the one to show first: one head, or several where it was changed apart.
 
     Versions that say the same after the same are one (a sheet imported on two laptops, an edit made twice): what follows the one
@@ -41,7 +41,7 @@ def standing_heads(versions: Iterable[Node]) -> tuple[Head, ...]:
 
     Parameters
     ----------
-    versions : iterable of Node
+    versions : iterable of VersionNode
         Every version of one row; each was recorded after those that it follows.
     """
     nodes = sorted(versions, key=lambda one: (one.at, one.id))
@@ -50,7 +50,7 @@ def standing_heads(versions: Iterable[Node]) -> tuple[Head, ...]:
     said_by: dict[str, set[int]] = defaultdict(set)
     for one in nodes:
         said_by[one.says].add(keys[one.id])
-    sides: dict[str, list[Node]] = defaultdict(list)
+    sides: dict[str, list[VersionNode]] = defaultdict(list)
     for one in nodes:
         come_in_again = not one.parents and len(said_by[one.says]) > 1
         if keys[one.id] not in followed and not come_in_again:
@@ -59,7 +59,7 @@ def standing_heads(versions: Iterable[Node]) -> tuple[Head, ...]:
     return tuple(sorted(heads, key=lambda head: (head.at, head.version_id), reverse=True))
 
 
-def _keys(nodes: Sequence[Node]) -> dict[UUID, int]:
+def _keys(nodes: Sequence[VersionNode]) -> dict[UUID, int]:
     """Number the versions so that those that say the same after the same have one number."""
     numbers: dict[tuple[str, frozenset[int]], int] = {}
     keys: dict[UUID, int] = {}
@@ -69,10 +69,10 @@ def _keys(nodes: Sequence[Node]) -> dict[UUID, int]:
     return keys
 
 
-def ancestry(versions: Iterable[Node], of: Iterable[UUID]) -> list[Node]:
+def ancestry(versions: Iterable[VersionNode], of: Iterable[UUID]) -> list[VersionNode]:
     """Return the versions named and all that they follow: the row as whoever wrote upon them knew it."""
     by_id = {one.id: one for one in versions}
-    found: dict[UUID, Node] = {}
+    found: dict[UUID, VersionNode] = {}
     waiting = list(of)
     while waiting:
         version_id = waiting.pop()

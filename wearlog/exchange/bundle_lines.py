@@ -1,0 +1,195 @@
+"""The form of a bundle: lines of JSON. How a deed and a version stand in one, and what is refused of a line from elsewhere."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from typing import Any, Final, NoReturn
+from uuid import UUID
+
+from wearlog.errors import VersionError
+from wearlog.facts.bookkeeping import Deed, Version
+from wearlog.facts.closed_lists import Doing
+from wearlog.facts.plain_text import acts_on_a_terminal
+from wearlog.store.content import digest_of
+from wearlog.store.revision import HEAD, REVISIONS
+from wearlog.store.telling import Reach
+
+#: the form of the lines; a newer one has a higher number
+FORM: Final = 1
+_MARK: Final = "wearlog_bundle"
+_DEED: Final = ("id", "recorded_at", "device", "said", "undoes_deed_id", "person", "digest")
+_VERSION: Final = ("id", "row_id", "table_name", "doing", "revision", "content", "digest", "parents")
+#: no clock is believed beyond: deeds are recorded after those that are known, so one such would push all that follow there
+_YEARS: Final = (1970, 2199)
+
+
+@dataclass(frozen=True, slots=True)
+class BundleHead:
+    """What stands first: who packed it, when, what that log knew of each device, and what is taken for granted (`since`)."""
+
+    device: str
+    made_at: datetime
+    deeds: int
+    versions: int
+    knew: Reach
+    since: Reach
+
+
+def head_line(head: BundleHead) -> str:
+    """Return the first line."""
+    return _line(
+        {
+            _MARK: FORM,
+            "revision": HEAD,
+            "device": head.device,
+            "made_at": _at(head.made_at),
+            "deeds": head.deeds,
+            "versions": head.versions,
+            "knew": written_reach(head.knew),
+            "since": written_reach(head.since),
+        }
+    )
+
+
+def deed_line(deed: Deed, versions: int) -> str:
+    """Return the line of a deed; so many lines of its versions follow."""
+    undoes = None if deed.undoes_deed_id is None else str(deed.undoes_deed_id)
+    values = (str(deed.id), _at(deed.recorded_at), deed.device, deed.said, undoes, deed.person, deed.digest)
+    return _line({**dict(zip(_DEED, values, strict=True)), "versions": versions})
+
+
+def version_line(version: Version) -> str:
+    """Return the line of a version."""
+    parents = [str(parent) for parent in version.parents]
+    values = (str(version.id), str(version.row_id), version.table_name, version.doing.value, version.revision)
+    return _line(dict(zip(_VERSION, (*values, version.content, version.digest, parents), strict=True)))
+
+
+def read_head(line: str) -> BundleHead:
+    """Read the first line. ValueError when it is none of ours, VersionError when a newer program wrote it."""
+    said = read_object(line)
+    form, revision = said.get(_MARK), said.get("revision")
+    if type(form) is not int or type(revision) is not str:
+        raise ValueError("no bundle of wearlog")
+    if form > FORM or revision not in REVISIONS:
+        raise VersionError(
+            "This bundle was packed by a newer wearlog.", "Bring wearlog on this machine to that version."
+        )
+    return BundleHead(
+        device=_text(said["device"]),
+        made_at=_instant(said["made_at"]),
+        deeds=_count(said["deeds"]),
+        versions=_count(said["versions"]),
+        knew=read_reach(said["knew"]),
+        since=read_reach(said["since"]),
+    )
+
+
+def read_deed(line: str) -> tuple[Deed, int]:
+    """Read the line of a deed and return how many versions follow. ValueError, KeyError or TypeError for any other line."""
+    said = read_object(line, {*_DEED, "versions"})
+    undoes = said["undoes_deed_id"]
+    deed = Deed(
+        id=_id(said["id"]),
+        recorded_at=_instant(said["recorded_at"]),
+        device=_text(said["device"]),
+        said=_text(said["said"]),
+        undoes_deed_id=None if undoes is None else _id(undoes),
+        person=_text(said["person"]),
+        digest=_text(said["digest"]),
+    )
+    return deed, _count(said["versions"])
+
+
+def read_version(line: str, deed_id: UUID) -> Version:
+    """Read the line of a version of a deed. ValueError, KeyError or TypeError for any other line, or when its digest is wrong."""
+    said = read_object(line, set(_VERSION))
+    parents = tuple(_id(one) for one in said["parents"])
+    version = Version(
+        id=_id(said["id"]),
+        deed_id=deed_id,
+        row_id=_id(said["row_id"]),
+        table_name=_text(said["table_name"]),
+        doing=Doing(said["doing"]),
+        revision=_text(said["revision"]),
+        content=_content(said["content"]),
+        digest=_text(said["digest"]),
+        parents=parents,
+    )
+    if version.revision not in REVISIONS:
+        raise VersionError(
+            "An entry in this bundle is of a newer wearlog.", "Bring wearlog on this machine to that version."
+        )
+    if list(parents) != sorted(set(parents)):
+        raise ValueError("what it follows is in no order")
+    if version.digest != digest_of(version.table_name, version.row_id, parents, version.content, version.revision):
+        raise ValueError("its digest does not fit what it says")
+    return version
+
+
+def read_object(line: str, keys: set[str] | None = None) -> dict[str, Any]:
+    """Read one line. ValueError when it is no JSON object of these keys, holds what is no number, or is nested too deeply."""
+    try:
+        said = json.loads(line, parse_constant=_no_number)
+    except RecursionError as error:
+        raise ValueError("nested more deeply than any entry") from error
+    if not isinstance(said, dict) or (keys is not None and set(said) != keys):
+        raise ValueError("other things than belong there")
+    return said
+
+
+def _no_number(text: str) -> NoReturn:
+    raise ValueError(f"{text} is no number")
+
+
+def _line(said: Mapping[str, Any]) -> str:
+    return json.dumps(said, separators=(",", ":"), ensure_ascii=False)
+
+
+def _at(instant: datetime) -> str:
+    return instant.astimezone(UTC).isoformat(timespec="microseconds")
+
+
+def written_reach(reach: Reach) -> dict[str, list[Any]]:
+    """Return a reach as JSON holds it."""
+    return {device: [count, _at(last)] for device, (count, last) in reach.items()}
+
+
+def read_reach(said: Any) -> dict[str, tuple[int, datetime]]:
+    """Read a reach out of JSON. ValueError, TypeError or AttributeError for anything else."""
+    return {_text(device): (_count(count), _instant(last)) for device, (count, last) in said.items()}
+
+
+def _id(said: Any) -> UUID:
+    found = UUID(_text(said))
+    if str(found) != said:
+        raise ValueError("an id in another form")
+    return found
+
+
+def _instant(said: Any) -> datetime:
+    found = datetime.fromisoformat(_text(said))
+    if found.tzinfo is None or not _YEARS[0] <= found.year <= _YEARS[1]:
+        raise ValueError("a time that no clock shows")
+    return found.astimezone(UTC)
+
+
+def _count(said: Any) -> int:
+    if type(said) is not int or said < 0:
+        raise ValueError("a count that is none")
+    return said
+
+
+def _content(said: Any) -> str:
+    if type(said) is not str:
+        raise ValueError("content that is no text")
+    return said
+
+
+def _text(said: Any) -> str:
+    if type(said) is not str or acts_on_a_terminal(said):
+        raise ValueError("a text that is none, or that holds control codes")
+    return said
