@@ -6,12 +6,11 @@ from dataclasses import dataclass
 from datetime import datetime
 from uuid import UUID
 
-from wearlog.facts.bookkeeping import Setting
 from wearlog.facts.fact import Fact
-from wearlog.facts.farm_settings import FarmSettings, farm_settings
+from wearlog.facts.farm_settings import FarmSettings
 from wearlog.reckoning.deed_rows import RowNames, row_names
 from wearlog.store.connection import Connection
-from wearlog.store.finding import find_all
+from wearlog.store.finding import settings_of
 from wearlog.store.heads import rows_apart
 from wearlog.store.journal import contents_of, deed_of_version
 from wearlog.store.schema import table_of
@@ -59,4 +58,4 @@ def rows_apart_view(connection: Connection) -> RowsApart:
         rows.append(RowApart(row_id, table_of(sides[0].fact).name, tuple(sides)))
     rows.sort(key=lambda row: (row.sides[0].at, row.row_id), reverse=True)
     names = row_names(connection, [side.fact for row in rows for side in row.sides])
-    return RowsApart(tuple(rows), names, farm_settings(find_all(connection, Setting)))
+    return RowsApart(tuple(rows), names, settings_of(connection))
