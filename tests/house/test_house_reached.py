@@ -40,21 +40,8 @@ NOT_REACHED: dict[str, dict[str, str]] = {
         "plan.demand": "Demand.protection poisson",
         "plan.exposure": "Exposure.header_area",
         "plan.newsvendor": "Stock _critical_ratio best_stock best_stock_normal",
-        "wear.counts": "mixed_counts poisson_counts",
-        "wear.law": "hazard life_sd survival_between",
-        "wear.likelihood": "log_likelihood",
         "wear.lives": "CauseEvents CauseGroup events_by_cause mended_lives",
-        "wear.posterior": "Posterior.mean_life",
-        "wear.power_law": (
-            "PowerLaw.coefficient PowerLaw.expected_count PowerLaw.normal_usage_between_interval PowerLaw.unbiased"
-        ),
-        "wear.predict": "_counts_given_law count_first_failures",
-        "wear.prior": "scale_free_prior",
-        "wear.product_limit": "KaplanMeier _weight_above kaplan_meier",
         "wear.rate_mixture": "RateMixture _NARROW_FROM _log_evidence two_part_rate",
-        "wear.replacement": "_WORTH age_replacement minimal_repair",
-        "wear.weibayes": "Weibayes fit_weibayes",
-        "wear.weibull": "WeibullFit.life_interval WeibullFit.scale_error WeibullFit.sd WeibullFit.shape_error",
     },
     "a row of a published table, which stands whole beside its source": {
         "costs.published_curves": (

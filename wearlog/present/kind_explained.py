@@ -7,6 +7,7 @@ from wearlog.present.digits import Measures, number, significant
 from wearlog.present.guess_agreement import conflict_sentence, stones_sentence
 from wearlog.present.kind_page import caution_lines
 from wearlog.present.measured_words import SMALLER_COUNTS
+from wearlog.present.records_alone_words import records_alone_sentences, to_break_sentence
 from wearlog.present.tables import WIDEST, folded
 from wearlog.present.wear_words import (
     about_text,
@@ -34,6 +35,7 @@ def explained(view: KindView, measures: Measures, width: int = WIDEST) -> list[s
         ("Which lives", _lives(view)),
         ("What was left out", _left_out(view)),
         ("The starting guess", _guess(view.row.life, measures)),
+        ("What the records say alone", records_alone_sentences(view.alone, view.row.life, measures)),
         ("Broken by stones", _stones(view.row.life, measures)),
         ("What the interval means", _interval(view, measures)),
         ("What the season ahead is", _season(view, measures)),
@@ -203,6 +205,8 @@ def _season(view: KindView, measures: Measures) -> list[str]:
             f"Of the {number(unknown_ages(view.row))} of unknown age {about_text(view.row.expected_steady)} would break if "
             "each were met at a chance moment of its life. That is not in what is expected; it only lifts the kind in the list."
         )
+    if view.to_break is not None and is_known(view.ahead):
+        sentences.append(to_break_sentence(view.to_break))
     if view.measured:
         sentences.append(SMALLER_COUNTS)
     return sentences

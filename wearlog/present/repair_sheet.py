@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any, Final
 from uuid import UUID
 
+from wearlog.errors import DataError
 from wearlog.facts.closed_lists import MeterKind
 from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data
 from wearlog.present.charts import chart_lines
 from wearlog.present.digits import NOTHING, Measures, number
 from wearlog.present.json_form import rounded
+from wearlog.present.records_alone_words import range_json
 from wearlog.present.sheet_faces import answer_lines
 from wearlog.present.wear_charts import repairs_chart
 from wearlog.present.wear_json import JSON_UNIT
@@ -19,12 +22,14 @@ from wearlog.present.wear_words import rough
 from wearlog.present.words import capital, counted
 from wearlog.reckoning.repairs_again import (
     FEWEST_FOR_A_LAW,
+    BreakagesAhead,
     MachineRepairs,
     RateFrom,
     RepairsAgain,
     TrendTests,
     UsageBetween,
 )
+from wearlog.wear.power_law import PowerLaw
 from wearlog.wear.trend import TrendTest
 
 _LIKELY: Final = 0.05
@@ -72,6 +77,7 @@ def repair_columns(found: Sequence[RepairsAgain]) -> tuple[AnswerColumn[MachineR
         AnswerColumn(
             "trend", lambda row, _: trend_word(row.tests), "trend", lambda row, _: trend_word(row.tests), least=14
         ),
+        data("ahead", _ahead_json),
         data("by_season", _by_season),
         AnswerColumn("", value=_in_its_units, inlaid=True),
     )
@@ -157,6 +163,11 @@ def _said(again: RepairsAgain, measures: Measures) -> list[str]:
         together = between_text(again.now_between, again.meter_kind, measures)
         more = f": {who} one per {together}" if len(again.machines) > 1 else ""
         said.append(f"Now one per, with its 90 % interval{more}. {_rule(again)}")
+    ahead = [f"{one.machine.name} {ahead_text(one.ahead)}" for one in again.machines if one.ahead is not None]
+    if ahead:
+        said.append(
+            f"Breakages over as much work as the last season's, in brackets nine seasons of ten: {', '.join(ahead)}."
+        )
     return said
 
 
@@ -168,6 +179,22 @@ def _counted_up(again: RepairsAgain) -> str:
     """Say the breakages of all machines of a kind up to the end of each season: "2021 38, 2022 95"."""
     seasons = zip(*(one.by_season for one in again.machines), strict=True)
     return ", ".join(f"{of_all[0][0]} {number(sum(so_far for _, _, so_far in of_all))}" for of_all in seasons)
+
+
+def ahead_text(ahead: BreakagesAhead) -> str:
+    """Return "12 (7-18)"."""
+    return f"{number(ahead.count.mean, 1 if ahead.count.mean < 10 else 0)} ({ahead.count.low}-{ahead.count.high})"
+
+
+def _ahead_json(row: MachineRepairs, measures: Measures) -> dict[str, Any] | None:
+    if row.ahead is None:
+        return None
+    worked = rounded(measures.usage_number(row.meter_kind, row.ahead.usage), 1)
+    return {
+        "season": row.ahead.harvest_year,
+        f"usage_{_unit(row.meter_kind, measures)}": worked,
+        "breakages": range_json(row.ahead.count),
+    }
 
 
 def between_text(between: UsageBetween | None, meter: MeterKind, measures: Measures) -> str:
@@ -262,6 +289,7 @@ def _rate_and_trend(one: MachineRepairs | RepairsAgain, measures: Measures) -> d
         f"usage_between_now_{_unit(one.meter_kind, measures)}": _between(one.now_between, one.meter_kind, measures),
         "shape": None if one.law is None else rounded(one.law.shape),
         "shape_interval": None if interval is None else [rounded(interval.low), rounded(interval.high)],
+        "law": None if one.law is None else _law_json(one.law, one.meter_kind, measures),
         "level": 0.9,
         "trend": trend_word(one.tests),
         "p_laplace": _value(one.tests.laplace),
@@ -269,6 +297,30 @@ def _rate_and_trend(one: MachineRepairs | RepairsAgain, measures: Measures) -> d
         "p_lewis_robinson": _value(one.tests.lewis_robinson),
         "p_reverse_arrangements": _value(one.tests.reverse_arrangements),
     }
+
+
+def _law_json(law: PowerLaw, meter: MeterKind, measures: Measures) -> dict[str, float | None]:
+    """Return the law as handbooks write it, expected count = coefficient x usage^shape, in the farm's unit.
+
+    The shape freed of its bias and the normal interval are for machines watched from new to one age; else null.
+    """
+    unit = 1 / measures.usage_number(meter, 1.0)
+    found: dict[str, float | None] = {
+        "coefficient": _finite(law.coefficient * unit**law.shape),
+        "shape_unbiased": None,
+        "normal_low": None,
+        "normal_high": None,
+    }
+    try:
+        freed, normal = law.unbiased(), law.normal_usage_between_interval()
+    except DataError:
+        return found
+    low, high = (_finite(measures.usage_number(meter, end)) for end in (normal.low, normal.high))
+    return {**found, "shape_unbiased": rounded(freed.shape), "normal_low": low, "normal_high": high}
+
+
+def _finite(value: float) -> float | None:
+    return float(f"{value:.6g}") if math.isfinite(value) and value > 0 else None
 
 
 def _between(

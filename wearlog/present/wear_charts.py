@@ -9,7 +9,9 @@ import numpy.typing as npt
 
 from wearlog.present.charts import Chart, Curve, Drawn
 from wearlog.present.digits import Measures
+from wearlog.reckoning.kind_life import FAILURES_FOR_FIT
 from wearlog.reckoning.measured_wear import MeasuredPart
+from wearlog.reckoning.records_alone import share_whole
 from wearlog.reckoning.repairs_again import RepairsAgain
 from wearlog.reckoning.wear_outlook import KindOutlook
 from wearlog.units import INCH_MICROMETRES
@@ -36,13 +38,25 @@ def survival_chart(row: KindOutlook, measures: Measures) -> Chart | None:
     found = posterior.survival(ages)
     x = tuple(measures.usage_number(meter, float(age)) for age in ages)
     low, middle, high = (tuple((100 * column).tolist()) for column in (found.low, found.mean, found.high))
+    counted = _counted_out(row, end, measures)
     return Chart(
-        curves=(Curve(x, low, Drawn.FAINT), Curve(x, high, Drawn.FAINT), Curve(x, middle)),
+        curves=(Curve(x, low, Drawn.FAINT), Curve(x, high, Drawn.FAINT), Curve(x, middle), *counted),
         x_label=f"age, {measures.usage_unit(meter)}",
-        y_label="still whole, % (dots: 90 % interval; upright: the oldest of each component today)",
+        y_label=f"still whole, % (dots: 90 % interval; {'o: counted out; ' if counted else ''}upright: the oldest of each "
+        "component today)",
         x_end=x[-1],
         upright=tuple(sorted({measures.usage_number(meter, age) for age in oldest})),
     )
+
+
+def _counted_out(row: KindOutlook, end: float, measures: Measures) -> tuple[Curve, ...]:
+    """Return the share still whole after each failure by the records alone, without any law; nothing before there are a few."""
+    whole = share_whole(row.life)
+    if whole is None or row.life.lives.failures < FAILURES_FOR_FIT:
+        return ()
+    inside = whole.age <= end
+    ages = (measures.usage_number(row.life.kind.meter_kind, float(age)) for age in whole.age[inside])
+    return (Curve(tuple(ages), tuple((100 * whole.survival[inside]).tolist()), Drawn.POINTS),)
 
 
 def measurement_chart(part: MeasuredPart, measures: Measures) -> Chart | None:

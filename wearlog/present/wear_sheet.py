@@ -14,6 +14,7 @@ from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data
 from wearlog.present.digits import NOTHING, Measures, number, percent
 from wearlog.present.guess_agreement import conflict_lines
 from wearlog.present.json_form import rounded
+from wearlog.present.records_alone_words import range_json, records_alone_json
 from wearlog.present.replacement_words import replacement_json
 from wearlog.present.sheet_faces import sheet_json
 from wearlog.present.wear_json import known_only, life_data, now_data, usage_end
@@ -213,10 +214,12 @@ def kind_json(
 ) -> dict[str, Any]:
     """Return one kind as the JSON of all has it, with the age at which replacing costs least."""
     sheet = wear_sheet([view.row], machines, view.ahead, measures, machine=view.machine)
-    replacement: AnswerColumn[KindOutlook] = data(
-        "replacement", lambda row, measures: replacement_json(age, row.life, measures)
+    more: tuple[AnswerColumn[KindOutlook], ...] = (
+        data("to_break_range", lambda row, _: range_json(view.to_break) if is_known(view.ahead) else None),
+        data("records_alone", lambda row, measures: records_alone_json(view.alone, row.life, measures)),
+        data("replacement", lambda row, measures: replacement_json(age, row.life, measures)),
     )
-    return sheet_json(replace(sheet, columns=[*sheet.columns, replacement]))
+    return sheet_json(replace(sheet, columns=[*sheet.columns, *more]))
 
 
 def _b10(row: KindOutlook, measures: Measures) -> str:

@@ -6,13 +6,15 @@ from dataclasses import dataclass
 
 from wearlog.facts.machines import Machine
 from wearlog.reckoning.age_groups import outlook_basis
+from wearlog.reckoning.break_counts import break_counts
 from wearlog.reckoning.farm import Farm
 from wearlog.reckoning.hot_windows import HotPlace, hot_windows
 from wearlog.reckoning.kind_life import machines_differ
 from wearlog.reckoning.life_counts import LifeCounts, life_counts
 from wearlog.reckoning.measured_wear import MeasuredPart
+from wearlog.reckoning.records_alone import RecordsAlone, records_alone
 from wearlog.reckoning.season_ahead import SeasonAhead
-from wearlog.reckoning.wear_outlook import KindOutlook, WearOutlook, kind_outlook, wear_outlook
+from wearlog.reckoning.wear_outlook import CountRange, KindOutlook, WearOutlook, kind_outlook, wear_outlook
 from wearlog.store.connection import Connection
 from wearlog.store.histories import NONE
 
@@ -29,6 +31,10 @@ class KindView:
         p-value of the test whether machines differ in this kind; None when there is too little to test.
     measured : tuple of MeasuredPart
         The likeliest to meet its limit first.
+    alone : RecordsAlone
+        What the records say without the starting guess.
+    to_break : CountRange or None
+        How many break in the season ahead, each part now on once; None where nothing can be said of any.
     """
 
     row: KindOutlook
@@ -38,6 +44,8 @@ class KindView:
     differ: float | None
     hot: tuple[HotPlace, ...]
     measured: tuple[MeasuredPart, ...]
+    alone: RecordsAlone
+    to_break: CountRange | None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -56,14 +64,17 @@ def kind_view(connection: Connection, farm: Farm, number: int, machine: int = NO
     measured = sorted(
         basis.measured_of(number, machine), key=lambda part: (-urgency(part), -part.usage_now, part.fitting)
     )
+    row = kind_outlook(basis, number, machine)
     return KindView(
-        row=kind_outlook(basis, number, machine),
+        row=row,
         machine=None if machine == NONE else farm.machines[machine],
         ahead=basis.ahead,
         counts=life_counts(basis.lives, number, machine),
         differ=None if comparison is None else comparison.p_value,
         hot=hot_windows(farm, number, machine),
         measured=tuple(measured),
+        alone=records_alone(row.life),
+        to_break=break_counts(row),
     )
 
 

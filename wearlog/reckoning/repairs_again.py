@@ -5,18 +5,22 @@ A machine is mended and runs on as worn as it was, so its breakages are a series
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass
 from enum import StrEnum
 
 import numpy as np
+from scipy.special import ndtri
 
 from wearlog.errors import DataError
 from wearlog.facts.closed_lists import MachineKind, MeterKind
 from wearlog.facts.machines import Machine
 from wearlog.reckoning.costs import season_period
 from wearlog.reckoning.farm import Farm
+from wearlog.reckoning.wear_outlook import CountRange
 from wearlog.store.histories import NONE, Floats, Ints, code_of
+from wearlog.wear.counts import mixed_counts, negative_binomial_counts, poisson_counts
 from wearlog.wear.power_law import PowerLaw, fit_power_law
 from wearlog.wear.rates import constant_rate_interval
 from wearlog.wear.recurrence import Histories, MeanCumulative, histories, mean_cumulative
@@ -35,6 +39,8 @@ METER_OF = {MachineKind.COMBINE: MeterKind.SEPARATOR_HOURS, MachineKind.HEADER: 
 MOST_AGES = 1000
 #: breakages from which on the power law speaks: the slope of fewer is mostly chance, and the present rate hangs on it
 FEWEST_FOR_A_LAW = 5
+#: equal steps in which the law of a present rate is run through
+_STEPS = 15
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +76,15 @@ class UsageBetween:
     rests_on: RateFrom
 
 
+@dataclass(frozen=True, slots=True)
+class BreakagesAhead:
+    """Breakages over `usage` more (seconds or square metres), as much as was done in `harvest_year`, and their 90 % range."""
+
+    harvest_year: int
+    usage: float
+    count: CountRange
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class MachineRepairs:
     """The breakages of one machine since its records began.
@@ -89,6 +104,8 @@ class MachineRepairs:
         What the meter stood at when records began; 0 where nobody read one (headers have none).
     now_between : UsageBetween or None
         Usage between breakages at the end of the watch: by the law, or by the count where there is none.
+    ahead : BreakagesAhead or None
+        Breakages in as much work as the last season's; None where no season is entered, or no rate is known.
     """
 
     machine: Machine
@@ -100,6 +117,7 @@ class MachineRepairs:
     tests: TrendTests
     start: float
     now_between: UsageBetween | None
+    ahead: BreakagesAhead | None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -168,7 +186,7 @@ def repairs_again(farm: Farm, kind: MachineKind, number: int = NONE) -> RepairsA
         _mean(histories(usage, total)),
         law,
         _tests(together, alone=False),
-        _now_between(together, law, float((start + total).mean())),
+        present_rate(together, law, float((start + total).mean())),
     )
 
 
@@ -196,12 +214,17 @@ def _machine(
 ) -> MachineRepairs:
     alone = _by_meter([usage], np.array([end]), np.array([start]))
     law = _law(alone)
-    by_season = []
+    by_season, worked = [], []
     for season in farm.seasons:
         period = season_period(farm, season)
         if period.end > period.start:
             until = int(np.searchsorted(at, period.end))
             by_season.append((season.harvest_year, until - int(np.searchsorted(at, period.start)), until))
+            used = float(farm.lines.usage(meter, np.array([place]), period.start, period.end)[0])
+            worked.append((season.harvest_year, used))
+    now = present_rate(alone, law, start + end)
+    year, again = next(((year, used) for year, used in reversed(worked) if used > 0), (0, 0.0))
+    count = count_ahead(alone, law, now, again)
     return MachineRepairs(
         farm.machines[place],
         meter,
@@ -211,11 +234,34 @@ def _machine(
         law,
         _tests(alone, alone=True),
         start,
-        _now_between(alone, law, start + end),
+        now,
+        None if count is None else BreakagesAhead(year, again, count),
     )
 
 
-def _now_between(watched: Histories, law: PowerLaw | None, age: float) -> UsageBetween | None:
+def count_ahead(watched: Histories, law: PowerLaw | None, now: UsageBetween | None, usage: float) -> CountRange | None:
+    """Return the breakages of one machine over the usage ahead, with their 90 % range; None where none is ahead.
+
+    Notes
+    -----
+    Poisson about what the trend asks for, run through the law of its present rate (normal on the logarithm, as wide as the
+    interval in `now`); without a trend negative binomial, half a breakage beforehand.
+    """
+    if usage <= 0:
+        return None
+    end = float(watched.end[0])
+    if law is None or now is None or now.low <= 0 or not math.isfinite(now.high):
+        # without a trend: half a breakage beforehand over what was worked
+        laws = [negative_binomial_counts(len(watched.age) + 0.5, end - float(watched.start[0]), usage)]
+    else:
+        asked = float(law.expected_count(end + usage) - law.expected_count(end))
+        reach = math.log(now.high / now.low) / (2 * float(ndtri(0.5 + now.level / 2)))
+        laws = [poisson_counts(asked * math.exp(reach * z)) for z in ndtri((np.arange(_STEPS) + 0.5) / _STEPS)]
+    found, tail = mixed_counts(laws, [1.0] * len(laws)), 0.05
+    return CountRange(found.mean, found.quantile(tail), found.quantile(1 - tail), 1 - 2 * tail)
+
+
+def present_rate(watched: Histories, law: PowerLaw | None, age: float) -> UsageBetween | None:
     """Return the usage between breakages by now; None before the first breakage."""
     if law is None:
         return _by_count(len(watched.age), float((watched.end - watched.start).sum()))

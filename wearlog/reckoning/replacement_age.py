@@ -5,13 +5,17 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum, unique
 
+import numpy as np
+
 from wearlog.costs.repair_cost import price_of_time
+from wearlog.facts.closed_lists import Action
 from wearlog.reckoning.farm import Farm
 from wearlog.reckoning.part_choice import ShelfPart, part_choices
 from wearlog.reckoning.repair_habits import Habit, RepairHabits, repair_habits
 from wearlog.reckoning.wear_outlook import ComponentOutlook, KindOutlook
 from wearlog.store.connection import Connection
-from wearlog.wear.replacement import BestAge, age_replacement_over
+from wearlog.store.histories import code_of
+from wearlog.wear.replacement import BestAge, age_replacement, age_replacement_over, minimal_repair
 
 
 @unique
@@ -38,6 +42,13 @@ class ReplacementAge:
         Whose price it is.
     habits : RepairHabits
         The times it rests on, each with its source.
+    by_fit : BestAge or None
+        The same by the law that fits the records best, without the starting guess.
+    mends : int
+        How many of the kind's breakages were mended and not replaced.
+    mended : BestAge or None
+        The age at which to replace a part that is only mended when it fails, and runs on as worn as it was; None where none was
+        ever mended.
     """
 
     best: BestAge
@@ -45,6 +56,9 @@ class ReplacementAge:
     failure_minor: int
     part: ShelfPart
     habits: RepairHabits
+    by_fit: BestAge | None
+    mends: int
+    mended: BestAge | None
 
     @property
     def saves(self) -> float:
@@ -82,7 +96,30 @@ def replacement_age(connection: Connection, farm: Farm, row: KindOutlook) -> Rep
     if min(planned, failure) <= 0:
         return NoAge.NO_PRICE
     best = age_replacement_over(posterior.nodes, planned_cost=planned, failure_cost=failure)
-    return ReplacementAge(best, planned, failure, part, habits)
+    fit = row.life.fit
+    by_fit = None
+    if fit is not None:
+        by_fit = age_replacement(fit.shape, fit.scale, planned_cost=planned, failure_cost=failure)
+    mends = _mends(farm, row)
+    mended = _mended(row, planned, failure - price) if mends else None
+    return ReplacementAge(best, planned, failure, part, habits, by_fit, mends, mended)
+
+
+def _mends(farm: Farm, row: KindOutlook) -> int:
+    """Return how many positions of the kind were mended when they broke."""
+    breakages, ids = farm.histories.breakages, {one.component_id for one in row.components}
+    mine = np.array([one.id in ids for one in farm.components], dtype=bool)
+    rows = np.flatnonzero(mine[breakages.component] & (breakages.action == code_of(Action.MENDED)))
+    return sum(len(breakages.positions[place]) for place in rows if breakages.at[place] <= farm.now_microseconds)
+
+
+def _mended(row: KindOutlook, planned: int, mend: int) -> BestAge | None:
+    """Weigh a new part against mending at every failure: what is mended goes on at its age, so mends come as the hazard runs."""
+    posterior = row.life.posterior
+    if posterior is None or mend <= 0:
+        return None
+    shape, scale = posterior.shape().median, posterior.scale().median
+    return minimal_repair(shape, scale, replacement_cost=planned, repair_cost=mend)
 
 
 def _priced_component(
