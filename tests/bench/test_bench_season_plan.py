@@ -12,11 +12,12 @@ import numpy as np
 import pytest
 
 from tests.farm_fixtures import demo_file, demo_store
+from tests.planned_choices import chosen, within
 from wearlog.facts.closed_lists import Choice
 from wearlog.plan.budget import Limits
 from wearlog.reckoning.farm import farm_from
 from wearlog.reckoning.plan_toggle import sums_at_once
-from wearlog.reckoning.season_plan import SeasonPlanView, season_plan, what_more_buys, with_choice, with_limits
+from wearlog.reckoning.season_plan import SeasonPlanView, season_plan, what_more_buys
 from wearlog.store.opening import Store
 
 __all__ = ["demo_file", "demo_store"]
@@ -62,9 +63,9 @@ def test_a_toggle_in_under_50_ms(demo_store: Store, capsys: pytest.CaptureFixtur
         seconds(lambda line=line: sums_at_once(view, view, {line.component.id: Choice.REPLACE}))  # type: ignore[misc]
         for line in view.lines[:30]
     ]
-    settled = [seconds(lambda at=at: with_choice(view, at, Choice.REPLACE)) for at in range(30)]  # type: ignore[misc]
-    free = with_limits(view, Limits())
-    unlimited = [seconds(lambda at=at: with_choice(free, at, Choice.RUN)) for at in range(30)]  # type: ignore[misc]
+    settled = [seconds(lambda at=at: chosen(view, at, Choice.REPLACE)) for at in range(30)]  # type: ignore[misc]
+    free = within(view, Limits())
+    unlimited = [seconds(lambda at=at: chosen(free, at, Choice.RUN)) for at in range(30)]  # type: ignore[misc]
     with capsys.disabled():
         for name, took in (("sums at once", at_once), ("settled anew", settled), ("settled, no budget", unlimited)):
             print(f"\n{name}: median {statistics.median(took) * 1e3:.0f} ms, largest {max(took) * 1e3:.0f} ms", end="")

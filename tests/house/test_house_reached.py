@@ -59,16 +59,8 @@ NOT_REACHED: dict[str, dict[str, str]] = {
         "faults.wire": "GAUGES REFERENCE_CELSIUS TEMPERATURE_COEFFICIENT",
     },
     "what the tests enter, ask or wait for by itself; the program comes to the same by another way": {
-        "logbook.doors": "start_new_log",
         "logbook.quickline.understanding": "Understanding.complete",
         "logbook.upkeep": "add_service log_repair",
-        "reckoning.plan_line": "PlanLine.decision_at",
-        "reckoning.season_plan": "with_choice with_limits",
-        "store.finding": "count_rows",
-        "tui.screens.season_plan": "SeasonPlanScreen.is_waiting",
-    },
-    "what the import format has no column for; a test holds the format to it": {
-        "exchange.sheet_rows": "NO_COLUMN_YET",
     },
 }
 

@@ -15,7 +15,7 @@ from wearlog.facts.machines import Hitch, Machine, Reading
 from wearlog.facts.parts import Part, PartFit, PartKind
 from wearlog.facts.wearing import Component, Fitting
 from wearlog.facts.work import Season
-from wearlog.logbook.doors import open_log, start_new_log
+from wearlog.logbook.doors import open_log
 from wearlog.logbook.farm_setting import change_settings, current_settings
 from wearlog.logbook.first_answers import FirstDay, sections_of
 from wearlog.logbook.first_day import USUAL_WEARING_PARTS, begin_farm
@@ -26,7 +26,7 @@ from wearlog.logbook.undo import undo
 from wearlog.logbook.working import read_meters
 from wearlog.store.finding import find_all
 from wearlog.store.journal import deed_lines
-from wearlog.store.location import Location
+from wearlog.store.location import Location, locate
 from wearlog.store.opening import Store
 
 NOW = datetime(2025, 7, 1, 12, 0, tzinfo=UTC)
@@ -100,7 +100,7 @@ def test_a_first_day_that_cannot_be_believed_leaves_no_file(tmp_path: Path, wron
 
 def test_an_empty_log_is_taken_and_one_with_machines_is_not(tmp_path: Path) -> None:
     file = str(tmp_path / "farm.db")
-    start_new_log(file).close()
+    start_log(locate(file)).close()
     begin_farm(file, DAY)
     with pytest.raises(RefusedError, match="machines in this log already"):
         begin_farm(file, replace(DAY, combine="Other", header="Another"))

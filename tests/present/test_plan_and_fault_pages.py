@@ -8,6 +8,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from tests.farm_fixtures import demo_file, demo_store
+from tests.planned_choices import within
 from wearlog.exchange.season_report.writing import write_report
 from wearlog.facts.closed_lists import CheckKind, Choice
 from wearlog.facts.farm_settings import FarmSettings
@@ -28,7 +29,7 @@ from wearlog.reckoning.fault_case import advise, fault_case
 from wearlog.reckoning.fault_log import read_fault_log
 from wearlog.reckoning.fault_trail import trail_of
 from wearlog.reckoning.plan_toggle import pushed_out_by, sums_at_once
-from wearlog.reckoning.season_plan import season_plan, with_limits
+from wearlog.reckoning.season_plan import season_plan
 from wearlog.store.opening import Store
 from wearlog.tui.screens.plan_lists import plan_source
 
@@ -50,7 +51,7 @@ def test_the_rows_of_a_plan_say_its_marks_and_the_sums_say_too_much(demo_store: 
     assert page.sums.pay.endswith("of 6,000 USD")
     assert plan_page(view, view, None, MEASURES, settling=True).bound == "Spending the rest of the money anew ..."
     # what is chosen by hand stands whatever it costs, and the sum says so
-    assert plan_sums(with_limits(view, Limits(100_00)), MEASURES).pay.endswith("of 100 USD TOO MUCH")
+    assert plan_sums(within(view, Limits(100_00)), MEASURES).pay.endswith("of 100 USD TOO MUCH")
     plover = next(at for at, line in enumerate(view.lines) if line_name(line) == "Plover knife sections")
     heading, sentences = why_page(view, plover, MEASURES)
     assert heading == "Plover knife sections: replace"

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from datetime import UTC, datetime
 
+from tests.planned_choices import chosen, within
 from wearlog.facts.closed_lists import Choice
 from wearlog.logbook.plan_saving import LineChoice, save_plan
 from wearlog.plan.budget import Limits
 from wearlog.reckoning.farm import farm_from
 from wearlog.reckoning.plan_toggle import settled, sums_at_once, with_choices
-from wearlog.reckoning.season_plan import SeasonPlanView, season_plan, with_choice, with_limits
+from wearlog.reckoning.season_plan import SeasonPlanView, season_plan
 from wearlog.store.opening import Store
 
 WINTER = datetime(2026, 11, 20, 18, tzinfo=UTC)
@@ -38,7 +39,7 @@ def test_at_once_no_other_line_moves_and_no_other_spare_is_bought(demo_store: St
 
 
 def test_without_limits_the_sums_at_once_are_those_of_the_plan_settled_with_the_same_spares(demo_store: Store) -> None:
-    free = with_limits(reckon(demo_store), Limits())
+    free = within(reckon(demo_store), Limits())
     place = next(number for number, done in enumerate(free.found.replaced) if done)
     component = free.lines[place].component.id
     quick = sums_at_once(free, free, {component: Choice.RUN})
@@ -53,7 +54,7 @@ def test_settled_is_what_the_log_gives_when_the_choices_are_saved(demo_store: St
     first, second = view.lines[0], view.lines[2]
     choices = {first.component.id: Choice.REPLACE, second.component.id: Choice.RUN}
     found = settled(view, choices)
-    one_by_one = with_choice(with_choice(view, 0, Choice.REPLACE), 2, Choice.RUN)
+    one_by_one = chosen(chosen(view, 0, Choice.REPLACE), 2, Choice.RUN)
     assert found.found.replaced == one_by_one.found.replaced
     save_plan(
         demo_store,

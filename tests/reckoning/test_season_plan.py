@@ -12,6 +12,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from tests.planned_choices import chosen, within
 from tests.planned_season import plan
 from tests.small_farm import ACRE, AUGUST, HOUR, MAY, SmallFarm, harvest, kind, receive
 from wearlog.errors import NotFoundError, RefusedError
@@ -38,7 +39,7 @@ from wearlog.reckoning.farm import farm_from
 from wearlog.reckoning.part_choice import PriceSource
 from wearlog.reckoning.plan_line import PlanLine, Undecided
 from wearlog.reckoning.repair_habits import TimeSource
-from wearlog.reckoning.season_plan import SeasonPlanView, season_plan, what_more_buys, with_choice, with_limits
+from wearlog.reckoning.season_plan import SeasonPlanView, season_plan, what_more_buys
 from wearlog.store.opening import Store
 
 WINTER = datetime(2026, 11, 20, 18, tzinfo=UTC)
@@ -284,7 +285,7 @@ def test_choices_by_hand_stand_whatever_they_cost(demo: SeasonPlanView) -> None:
 def test_toggling_a_line_gives_what_the_saved_choice_would(demo_store: Store) -> None:
     view = reckon(demo_store)
     number = number_of(view, "Alder rasp bars")
-    toggled = with_choice(view, number, Choice.RUN)
+    toggled = chosen(view, number, Choice.RUN)
     assert toggled.lines[number].decision is view.lines[number].decision
     choose(demo_store, view.plan, view.lines[number].component, (), Choice.RUN)
     again = reckon(demo_store)
@@ -298,16 +299,16 @@ def test_toggling_a_line_gives_what_the_saved_choice_would(demo_store: Store) ->
 
 def test_taking_the_toggle_back_gives_the_same_plan(demo: SeasonPlanView) -> None:
     number = number_of(demo, "Merlin knife sections")
-    forced = with_choice(demo, number, Choice.REPLACE)
+    forced = chosen(demo, number, Choice.REPLACE)
     assert forced.found.chosen[number]
-    back = with_choice(forced, number, None)
+    back = chosen(forced, number, None)
     assert back.found.replaced == demo.found.replaced
     assert back.found.orders == demo.found.orders
 
 
 def test_a_forced_line_without_a_decision_is_bought_all_the_same(demo: SeasonPlanView) -> None:
     number = number_of(demo, "Wren knife head")
-    forced = with_choice(with_limits(demo, Limits()), number, Choice.REPLACE)
+    forced = chosen(within(demo, Limits()), number, Choice.REPLACE)
     assert forced.lines[number].undecided is Undecided.NO_AGE
     assert forced.found.replaced[number] == (1,)
     need = next(line for line in forced.found.spares if forced.needs[line.need].shelf.part.number == "QF-1040")
@@ -356,9 +357,9 @@ def test_the_demo_plan_stays_within_its_6000_to_the_cent(demo: SeasonPlanView) -
 def test_order_sums_equal_their_lines_under_any_limits_and_choices(
     demo: SeasonPlanView, budget: int | None, hours: int | None, toggles: list[tuple[int, Choice | None]]
 ) -> None:
-    view = with_limits(demo, Limits(budget, None if hours is None else hours * HOUR))
+    view = within(demo, Limits(budget, None if hours is None else hours * HOUR))
     for number, choice in toggles:
-        view = with_choice(view, number, choice)
+        view = chosen(view, number, choice)
     check_sums(view)
     forced = sum(line.shop_seconds(line.proposed) for line in view.lines if line.by_hand is Choice.REPLACE)
     if hours is not None:
@@ -367,22 +368,21 @@ def test_order_sums_equal_their_lines_under_any_limits_and_choices(
 
 def test_more_money_never_saves_less(demo: SeasonPlanView) -> None:
     savings = [
-        with_limits(demo, Limits(budget)).found.totals.saving_minor
-        for budget in (300_000, 600_000, 1_200_000, 2_400_000)
+        within(demo, Limits(budget)).found.totals.saving_minor for budget in (300_000, 600_000, 1_200_000, 2_400_000)
     ]
     assert savings == sorted(savings)
-    assert with_limits(demo, Limits()).found.totals.saving_minor >= savings[-1]
+    assert within(demo, Limits()).found.totals.saving_minor >= savings[-1]
 
 
 @pytest.mark.parametrize("budget", [600_000, 1_200_000])
 def test_no_line_chosen_otherwise_by_hand_makes_the_plan_save_more(demo: SeasonPlanView, budget: int) -> None:
     number = number_of(demo, "Alder rasp bars")
-    view = with_limits(with_choice(demo, number, None), Limits(budget, demo.limits.shop_seconds))
+    view = within(chosen(demo, number, None), Limits(budget, demo.limits.shop_seconds))
     weighed = [at for at, line in enumerate(view.lines) if line.decision and line.saving_minor(line.best) > 0]
     assert len(weighed) > 15
     for at in weighed:
         if view.lines[at].by_hand is None:
-            other = with_choice(view, at, Choice.RUN if view.found.chosen[at] else Choice.REPLACE)
+            other = chosen(view, at, Choice.RUN if view.found.chosen[at] else Choice.REPLACE)
             assert other.found.totals.saving_minor <= view.found.totals.saving_minor + 1
     assert any(view.found.chosen)
 
@@ -451,7 +451,7 @@ def test_a_new_part_that_is_chosen_by_hand_is_not_called_done(farm: SmallFarm) -
 def test_the_figures_decide_on_the_positions_nobody_chose(demo: SeasonPlanView) -> None:
     number = number_of(demo, "Kestrel knife sections")
     assert demo.found.replaced[number] == (46,)
-    some = with_choice(demo, number, Choice.REPLACE, (1, 2, 3))
+    some = chosen(demo, number, Choice.REPLACE, (1, 2, 3))
     assert some.lines[number].by_hand_replace == (1, 2, 3)
     assert some.found.replaced[number] == (1, 2, 3, 46)
 
@@ -462,7 +462,7 @@ def ordered(view: SeasonPlanView) -> list[OrderLine]:
 
 def test_positions_chosen_by_hand_have_their_own_interval(demo: SeasonPlanView) -> None:
     number = number_of(demo, "Merlin knife sections")
-    few = with_choice(demo, number, Choice.REPLACE, tuple(range(1, 11))).lines[number]
+    few = chosen(demo, number, Choice.REPLACE, tuple(range(1, 11))).lines[number]
     whole = demo.lines[number]
     part, best = few.saving(few.proposed), whole.saving(whole.best)
     assert part.low_minor <= part.mean_minor <= part.high_minor < best.mean_minor
@@ -495,17 +495,17 @@ def test_more_received_than_there_was_money_for_leaves_nothing_to_spend(demo_sto
 
 def test_no_money_buys_nothing_and_a_budget_below_the_forced_lines_is_told(demo: SeasonPlanView) -> None:
     number = number_of(demo, "Alder rasp bars")
-    none = with_limits(with_choice(demo, number, None), Limits(0))
+    none = within(chosen(demo, number, None), Limits(0))
     assert none.found.orders.orders == ()
     assert none.found.choice.overspent_minor == 0
-    impossible = with_limits(demo, Limits(100_000))
+    impossible = within(demo, Limits(100_000))
     assert impossible.found.choice.overspent_minor == 272_970 - 100_000
     assert impossible.found.orders.sum_minor == 272_970
 
 
 def test_no_shop_hours_leave_everything_as_it_is_but_spares_are_still_bought(demo: SeasonPlanView) -> None:
-    free = with_choice(demo, number_of(demo, "Alder rasp bars"), None)
-    view = with_limits(free, Limits(None, 0))
+    free = chosen(demo, number_of(demo, "Alder rasp bars"), None)
+    view = within(free, Limits(None, 0))
     assert not any(view.found.chosen)
     assert view.found.choice.bound is Bound.SHOP_HOURS
     assert view.found.orders.sum_minor > 0
@@ -514,14 +514,14 @@ def test_no_shop_hours_leave_everything_as_it_is_but_spares_are_still_bought(dem
 def test_the_next_100_buys_something_that_then_is_in_the_plan(demo: SeasonPlanView) -> None:
     more = what_more_buys(demo)
     assert more.more.gain_minor > 0
-    richer = with_limits(demo, Limits(demo.limits.budget_minor + 100_00, demo.limits.shop_seconds))
+    richer = within(demo, Limits(demo.limits.budget_minor + 100_00, demo.limits.shop_seconds))
     assert richer.found.totals.saving_minor - demo.found.totals.saving_minor == pytest.approx(
         more.more.gain_minor, abs=2
     )
 
 
 def test_without_a_budget_every_part_gets_its_own_best_number(demo: SeasonPlanView) -> None:
-    view = with_limits(demo, Limits())
+    view = within(demo, Limits())
     assert view.found.totals.stop_free_chance > demo.found.totals.stop_free_chance
     for line in view.found.spares:
         spare = view.needs[line.need].spare
@@ -535,7 +535,7 @@ def test_replacing_a_set_lowers_what_the_season_takes_of_its_part(demo: SeasonPl
             line.advice.expected for line in view.found.spares if view.needs[line.need].shelf.part.number == "QF-1010"
         )
 
-    forced = with_choice(demo, number_of(demo, "Merlin knife sections"), Choice.REPLACE)
+    forced = chosen(demo, number_of(demo, "Merlin knife sections"), Choice.REPLACE)
     line = line_of(demo, "Merlin knife sections")
     assert sections(demo) - sections(forced) == pytest.approx(line.stops(()) - line.stops(line.best), rel=0.05)
 
@@ -572,7 +572,7 @@ def test_a_toggle_is_quick(demo: SeasonPlanView) -> None:
     number, took = number_of(demo, "Alder chopper blades"), []
     for choice in (Choice.REPLACE, Choice.RUN) * 4:
         begun = time.process_time()
-        with_choice(demo, number, choice)
+        chosen(demo, number, choice)
         took.append(time.process_time() - begun)
     # a slow machine is given room; the bench holds it to 50 ms
     assert min(took) < 0.5
@@ -594,5 +594,5 @@ def test_a_part_that_failed_and_was_left_in_service_is_replaced_before_the_seaso
     assert knife.failed == (7,)
     assert (knife.do, knife.verdict, knife.best) == (Choice.REPLACE, Verdict.REPLACE, (7,))
     assert knife.saving_minor((7,)) > 0
-    assert knife.decision_at(7).lasts_season < 0.1
+    assert knife.decision.by_position[knife.positions.index(7)].lasts_season < 0.1
     assert max(knife.ages) < 1000 * ACRE

@@ -42,7 +42,7 @@ async def settled(pilot: Pilot[Any]) -> None:
     """Wait until no question is being worked on and everything is painted."""
     for _ in range(500):
         await pilot.pause()
-        waits = getattr(pilot.app.screen, "is_waiting", False)
+        waits = getattr(pilot.app.screen, "_pause", None) is not None
         if not waits and not any(worker.is_running for worker in pilot.app.workers):
             break
         await pilot.pause(0.005)

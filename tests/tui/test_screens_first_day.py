@@ -12,8 +12,10 @@ from tests.tui.piloting import play, screen_lines, screen_text
 from tests.tui.writing import Text, enter, kept_at_every_size
 from wearlog.facts.machines import Machine, Reading
 from wearlog.facts.wearing import Fitting
-from wearlog.logbook.doors import open_log, start_new_log
+from wearlog.logbook.doors import open_log
+from wearlog.logbook.starting import start_log
 from wearlog.store.finding import find_all
+from wearlog.store.location import locate
 from wearlog.tui.app import Screens
 from wearlog.tui.door import Door
 from wearlog.tui.screens.first_day import CheckPage, CombinePage, FarmPage, HeaderPage
@@ -138,7 +140,7 @@ def test_a_metric_farm_answers_in_hectares_and_metres(nowhere: str) -> None:
 
 
 def test_an_empty_log_begins_with_the_first_day_too(nowhere: str) -> None:
-    start_new_log(nowhere).close()
+    start_log(locate(nowhere)).close()
 
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         assert isinstance(screens.screen, FarmPage)

@@ -19,7 +19,6 @@ __all__ = [
     "open_log",
     "opened",
     "settings_of",
-    "start_new_log",
 ]
 
 
@@ -32,14 +31,6 @@ def open_log(location_text: str) -> Store:
         When there is none, it is not ours, it needs an upgrade, or the text names no place.
     """
     return open_store(locate(location_text))
-
-
-def start_new_log(location_text: str) -> Store:
-    """Begin a log there, with the trade's kinds of part in it. RefusedError when there is one already."""
-    # the kinds of part are only loaded where a log is begun: opening one is on the way to the first screen
-    from wearlog.logbook.starting import start_log
-
-    return start_log(locate(location_text))
 
 
 def location_name(location_text: str) -> str:

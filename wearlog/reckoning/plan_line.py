@@ -12,7 +12,7 @@ from wearlog.facts.closed_lists import Choice
 from wearlog.facts.machines import Machine
 from wearlog.facts.parts import PartKind
 from wearlog.facts.wearing import Component
-from wearlog.plan.decide import Decision, Verdict
+from wearlog.plan.decide import Verdict
 from wearlog.plan.demand import PositionGroup
 from wearlog.plan.life_nodes import LifeNodes
 from wearlog.plan.positions import Saving, SetChoice, SetCosts, SetDecision
@@ -194,12 +194,6 @@ class PlanLine:
         return tuple(
             endless if position in self.failed else age for position, age in zip(self.positions, self.ages, strict=True)
         )
-
-    def decision_at(self, position: int) -> Decision | None:
-        """Return the decision on one position alone."""
-        if self.decision is None or position not in self.positions:
-            return None
-        return self.decision.by_position[self.positions.index(position)]
 
     def saving_minor(self, positions: tuple[int, ...]) -> int:
         """Return what replacing just these positions saves on the mean; those of unknown age count for nothing."""

@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from uuid import UUID
 
 from wearlog.errors import NotFoundError, RefusedError
-from wearlog.facts.closed_lists import Choice
 from wearlog.facts.coming_season import coming_season, next_harvest
 from wearlog.facts.planning import PlanChoice, PlannedArea, SeasonPlan
 from wearlog.facts.work import Season
@@ -156,37 +154,6 @@ def season_plan(
     return SeasonPlanView(
         farm, season, plan, tuple(areas), outlook, lines, needs, limits, behind, passed_over, found, book
     )
-
-
-def with_choice(
-    view: SeasonPlanView, line: int, choice: Choice | None, positions: Sequence[int] = ()
-) -> SeasonPlanView:
-    """Return the plan with one line chosen by hand, or left to the figures (None); no decision is worked out again.
-
-    Parameters
-    ----------
-    line : int
-    choice : Choice or None
-    positions : sequence of int
-        By default those that pay best, or every position where nothing says which.
-    """
-    old = view.lines[line]
-    every = tuple(range(1, old.component.positions + 1))
-    chosen = tuple(sorted(positions)) or (old.best if choice is Choice.REPLACE else every) or every
-    new = replace(
-        old,
-        by_hand_replace=chosen if choice is Choice.REPLACE else (),
-        by_hand_run=chosen if choice is Choice.RUN else (),
-    )
-    lines = (*view.lines[:line], new, *view.lines[line + 1 :])
-    found = allocate(lines, view.needs, view.book, view.limits_left)
-    return replace(view, lines=lines, found=found)
-
-
-def with_limits(view: SeasonPlanView, limits: Limits) -> SeasonPlanView:
-    """Return the plan under another budget or other shop hours."""
-    left = view.spent.left_of(limits)
-    return replace(view, limits=limits, found=allocate(view.lines, view.needs, view.book, left))
 
 
 def what_more_buys(view: SeasonPlanView, extra_minor: int = 100_00) -> NextMoney:

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from typing import Any, TypeVar
 from uuid import UUID
 
-from sqlalchemy import Connection, func, literal, select
+from sqlalchemy import Connection, literal, select
 
 from wearlog.errors import NotFoundError
 from wearlog.facts.bookkeeping import Setting
@@ -15,7 +15,7 @@ from wearlog.facts.farm_settings import FarmSettings, farm_settings
 from wearlog.facts.wearing import Breakage, Component
 from wearlog.facts.work import Run
 from wearlog.store.owned_rows import batched_ids, read_facts
-from wearlog.store.schema import FACT_OF_TABLE, TABLE_OF_FACT
+from wearlog.store.schema import TABLE_OF_FACT
 from wearlog.store.schema.types import Flag
 
 F = TypeVar("F", bound=Fact)
@@ -85,17 +85,6 @@ def last_machine(connection: Connection) -> UUID | None:
     ran = select(run.c.started_at, run.c.combine_id).where(run.c.voided == _STANDS).order_by(run.c.started_at.desc())
     found = [row for query in (broke, ran) if (row := connection.execute(query.limit(1)).first()) is not None]
     return max(found, key=lambda row: row[0])[1] if found else None
-
-
-def count_rows(connection: Connection) -> dict[str, int]:
-    """Return how many facts of each table still count; tables without any are left out."""
-    counts = {}
-    for name, fact_type in FACT_OF_TABLE.items():
-        table = TABLE_OF_FACT[fact_type]
-        count = connection.execute(select(func.count()).where(table.c.voided == _STANDS)).scalar_one()
-        if count:
-            counts[name] = count
-    return counts
 
 
 def settings_of(connection: Connection) -> FarmSettings:

@@ -284,11 +284,6 @@ class SeasonPlanScreen(PlanFiles, PlanAreas):
         self._stop_waiting()
         self._pause = self.set_timer(PAUSE_SECONDS, self._ask_settled)
 
-    @property
-    def is_waiting(self) -> bool:
-        """Tell whether the rest of the money is still to be spent anew."""
-        return self._pause is not None
-
     def _stop_waiting(self) -> None:
         if self._pause is not None:
             self._pause.stop()
