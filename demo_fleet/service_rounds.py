@@ -8,8 +8,7 @@ from uuid import UUID
 
 from wearlog.facts.closed_lists import MachineKind
 from wearlog.facts.machines import Machine
-from wearlog.facts.service import ServiceDone, ServiceItem
-from wearlog.facts.service_starters import starting_services
+from wearlog.facts.service import ServiceDone, ServiceItem, starting_services
 
 from .draws import Draws
 from .farm_land import COMBINES, LAST_YEAR

@@ -6,8 +6,8 @@ from dataclasses import replace
 
 from wearlog.facts.closed_lists import Choice
 from wearlog.plan.budget import Limits
-from wearlog.reckoning.plan_toggle import settled
-from wearlog.reckoning.season_plan import SeasonPlanView
+from wearlog.reckoning.plan.season_plan import SeasonPlanView
+from wearlog.reckoning.plan.toggle import settled
 
 
 def chosen(view: SeasonPlanView, number: int, choice: Choice | None, positions: tuple[int, ...] = ()) -> SeasonPlanView:

@@ -8,7 +8,7 @@ from tests.small_farm import ACRE, SmallFarm
 from wearlog.facts.closed_lists import Ground
 from wearlog.facts.planning import PlannedArea, SeasonPlan
 from wearlog.facts.work import Season
-from wearlog.logbook.importing import bring_in
+from wearlog.logbook.files.importing import bring_in
 
 
 def plan(farm: SmallFarm, year: int, *areas: tuple[float, Ground | None]) -> None:

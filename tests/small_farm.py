@@ -12,11 +12,11 @@ from wearlog.facts.parts import Part, PartKind, StockMove
 from wearlog.facts.starting_guesses import STARTING_KINDS
 from wearlog.facts.wearing import Component
 from wearlog.facts.work import Run
-from wearlog.logbook.doubts import NO_DOUBT_SETTLED
-from wearlog.logbook.fitting import add_component
-from wearlog.logbook.machines import add_crop, add_field, add_machine, add_season, hitch
-from wearlog.logbook.stocking import add_part, move_stock
-from wearlog.logbook.working import cut
+from wearlog.logbook.checks.doubts import NO_DOUBT_SETTLED
+from wearlog.logbook.farm.machines import add_crop, add_field, add_machine, add_season, hitch
+from wearlog.logbook.parts.fitting import add_component
+from wearlog.logbook.parts.stocking import add_part, move_stock
+from wearlog.logbook.work.working import cut
 from wearlog.store.ledger import Entry, record
 from wearlog.store.opening import Store
 

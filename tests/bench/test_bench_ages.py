@@ -9,9 +9,9 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from wearlog.logbook.importing import bring_in
-from wearlog.reckoning.ages import fitting_ages
-from wearlog.reckoning.meters import FleetLines
+from wearlog.logbook.files.importing import bring_in
+from wearlog.reckoning.farm.meters import FleetLines
+from wearlog.reckoning.parts.fitted_now import fitting_ages
 from wearlog.store.histories import read_histories
 from wearlog.store.location import Location
 from wearlog.store.opening import create_store

@@ -18,10 +18,9 @@ from sqlalchemy import event
 from tests.bench.many_farms_log import make_many_farms
 from wearlog.facts.closed_lists import Cause
 from wearlog.facts.wearing import Breakage
-from wearlog.logbook.breakage_start import breakage_start
-from wearlog.logbook.breaking import BreakageEntry, log_breakage
-from wearlog.logbook.doubts import EVERY_DOUBT
-from wearlog.logbook.entry_start import entry_start, last_machine
+from wearlog.logbook.checks.doubts import EVERY_DOUBT
+from wearlog.logbook.parts.breaking import BreakageEntry, log_breakage
+from wearlog.logbook.work.entry_start import breakage_start, entry_start, last_machine
 from wearlog.store.finding import find_latest
 from wearlog.store.location import Location
 from wearlog.store.opening import Store, open_store

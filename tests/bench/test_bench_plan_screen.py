@@ -11,10 +11,10 @@ import pytest
 
 from tests.tui.demo_log import demo_file, demo_log
 from wearlog.facts.closed_lists import Choice
-from wearlog.present.plan_line_sheet import PlanRow
+from wearlog.present.plan.plan_line_sheet import PlanRow
 from wearlog.tui.door import Door
-from wearlog.tui.questions.planning import PlanOnScreen, choose_at_once, plan_now, settle
-from wearlog.tui.screens.plan_lists import plan_source
+from wearlog.tui.questions.plan import PlanOnScreen, choose_at_once, plan_now, settle
+from wearlog.tui.screens.plan.plan_lists import plan_source
 from wearlog.tui.widgets.list_rows import FixedSource
 
 __all__ = ["demo_file", "demo_log"]

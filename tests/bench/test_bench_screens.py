@@ -92,10 +92,10 @@ def test_a_million_rows_open_as_fast_as_a_thousand(logs: dict[str, str], tmp_pat
     import time
 
     from wearlog.tui.door import Door
-    from wearlog.tui.questions.listing import runs
-    from wearlog.tui.questions.looking import combines
+    from wearlog.tui.questions.farm import combines
+    from wearlog.tui.questions.work import runs
+    from wearlog.tui.widgets.list_face import PAGE
     from wearlog.tui.widgets.list_rows import ListOrder
-    from wearlog.tui.widgets.page_keeper import PAGE
 
     thousand = str(tmp_path / "thousand.db")
     make_big_log(Path(thousand), 1_000)

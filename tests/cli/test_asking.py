@@ -140,6 +140,6 @@ def test_a_fault_is_counted_alike_in_the_list_on_the_yard_in_its_case_and_in_its
 def test_an_empty_shelf_is_said_in_words() -> None:
     from wearlog.facts.farm_settings import FarmSettings
     from wearlog.present.digits import Measures
-    from wearlog.present.stock_sheet import stock_sheet
+    from wearlog.present.parts.stock_sheet import stock_sheet
 
     assert stock_sheet((), {}, Measures(FarmSettings())).headline == "no parts yet."

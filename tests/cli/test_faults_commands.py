@@ -17,7 +17,7 @@ from wearlog.cli.faults_commands import SUBCOMMANDS
 from wearlog.facts.closed_lists import CheckKind
 from wearlog.faults.circuit import Circuit
 from wearlog.faults.starting_diagrams import starting_diagram
-from wearlog.logbook.circuits import circuit_on
+from wearlog.logbook.faults.circuits import circuit_on
 from wearlog.logbook.names import known_names, machine_named
 from wearlog.store.location import Location
 from wearlog.store.opening import open_store

@@ -12,12 +12,12 @@ from wearlog.facts.cautions import CAUTIONS
 from wearlog.facts.closed_lists import Action, Cause, Hazard, MachineKind, Mode
 from wearlog.facts.machines import Machine
 from wearlog.facts.wearing import Component, Measurement
-from wearlog.logbook.breaking import BreakageEntry, log_breakage
-from wearlog.logbook.fitting import Put, add_component, refit
-from wearlog.logbook.machines import add_machine, hitch
-from wearlog.logbook.undo import undo
-from wearlog.reckoning.farm import read_farm
-from wearlog.reckoning.kind_life import KindLife, fleet_lives, kind_life
+from wearlog.logbook.farm.machines import add_machine, hitch
+from wearlog.logbook.files.undo import undo
+from wearlog.logbook.parts.breaking import BreakageEntry, log_breakage
+from wearlog.logbook.parts.fitting import Put, add_component, refit
+from wearlog.reckoning.farm.whole_farm import read_farm
+from wearlog.reckoning.wear.kind_life import KindLife, fleet_lives, kind_life
 from wearlog.store.finding import find_all
 
 NOVEMBER = datetime.fromisoformat("2026-11-20T18:00Z")

@@ -18,8 +18,8 @@ from wearlog.cli.brief_commands import DEMO_DAY
 from wearlog.facts.closed_lists import Cause, Ground
 from wearlog.facts.starting_guesses import STARTING_KINDS
 from wearlog.facts.wearing import Component
-from wearlog.logbook.breaking import BreakageEntry, log_breakage
-from wearlog.logbook.fitting import add_component
+from wearlog.logbook.parts.breaking import BreakageEntry, log_breakage
+from wearlog.logbook.parts.fitting import add_component
 from wearlog.tui.door import Door
 from wearlog.tui.questions.wear import kind
 
@@ -405,7 +405,7 @@ def test_options_that_do_not_go_together(wearlog: Wearlog, words: tuple[str, ...
 def wrongly_guessed(demo_file: Path, wearlog: Wearlog, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Wearlog:
     """The demo fleet with its knife sections guessed at a third of their life and their stones at a fiftieth."""
     monkeypatch.setattr("wearlog.cli.wear_commands.local_now", lambda: DEMO_DAY)
-    monkeypatch.setattr("wearlog.cli.report_commands.local_now", lambda: DEMO_DAY)
+    monkeypatch.setattr("wearlog.cli.brief_commands.local_now", lambda: DEMO_DAY)
     log = on_log(wearlog, shutil.copyfile(demo_file, tmp_path / "wrong.db"))
     sheets = tmp_path / "sheets"
     sheets.mkdir()

@@ -6,8 +6,8 @@ from itertools import pairwise
 
 from demo_fleet.records import FARM_ZONE
 from wearlog.facts.closed_lists import Action, Cause, MeterKind, Removal, RepairKind, StockChange, StopReason
-from wearlog.logbook.known_names import KnownNames
-from wearlog.logbook.soundness import unsound
+from wearlog.logbook.checks.soundness import unsound
+from wearlog.logbook.name_book import KnownNames
 
 HOUR = 3600
 

@@ -14,8 +14,8 @@ from wearlog.exchange.source import read_source
 from wearlog.facts.closed_lists import MeterKind
 from wearlog.facts.machines import Meter, Reading
 from wearlog.facts.work import Run
-from wearlog.logbook.known_names import KnownNames
-from wearlog.logbook.soundness import unsound
+from wearlog.logbook.checks.soundness import unsound
+from wearlog.logbook.name_book import KnownNames
 
 SHIPPED = Path(__file__).parents[2] / "demo_fleet"
 ENDS = datetime(2026, 11, 21, tzinfo=UTC)

@@ -26,11 +26,11 @@ from wearlog.facts.closed_lists import Doing, Ground, MachineKind, MeterKind
 from wearlog.facts.fact import Fact
 from wearlog.facts.machines import Machine, Meter, Reading
 from wearlog.facts.work import Field
-from wearlog.logbook.log_findings import log_findings
-from wearlog.logbook.settling import settle
-from wearlog.logbook.starting import start_log
-from wearlog.logbook.undo import undo
-from wearlog.reckoning.kept_farm import KeptFarm
+from wearlog.logbook.farm.starting import start_log
+from wearlog.logbook.files.log_findings import log_findings
+from wearlog.logbook.files.settling import settle
+from wearlog.logbook.files.undo import undo
+from wearlog.reckoning.farm.whole_farm import KeptFarm
 from wearlog.store import ledger
 from wearlog.store.finding import find_all
 from wearlog.store.heads import rows_apart

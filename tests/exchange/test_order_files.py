@@ -14,7 +14,7 @@ from wearlog.errors import NotFoundError, RefusedError
 from wearlog.exchange.order_files import HEADINGS, write_order_folder, write_order_workbook, write_whole
 from wearlog.exchange.received_order import read_delivery
 from wearlog.facts.parts import Part
-from wearlog.present.order_sheet import OrderRow, SupplierLines, WholeOrder
+from wearlog.present.plan.order_sheet import OrderRow, SupplierLines, WholeOrder
 
 SECTIONS = OrderRow("KS-3", "knife section", 2, 25, 50, 670, 33_500)
 EVIL = OrderRow("=1+1", '=HYPERLINK("x")', 1, 1, 1, None, None)

@@ -8,15 +8,15 @@ from pathlib import Path
 import openpyxl
 import pytest
 
+from wearlog.exchange.found_files import cell_text
 from wearlog.exchange.headings import normal_heading
 from wearlog.exchange.source import SheetReading, read_source
-from wearlog.exchange.workbooks import cell_text
 from wearlog.facts.fact import Fact
 from wearlog.facts.machines import Machine
 from wearlog.facts.quality import Calibration
 from wearlog.facts.wearing import Breakage, Fitting
 from wearlog.facts.work import Crop, Field, Run
-from wearlog.logbook.known_names import KnownNames
+from wearlog.logbook.name_book import KnownNames
 
 NOW = datetime(2026, 6, 1, tzinfo=UTC)
 FIELDS = "name,area_ac,ground\nCôté ouest,846.5,stony\nCreek,1234.25,clean\n"

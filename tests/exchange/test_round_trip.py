@@ -19,8 +19,8 @@ from wearlog.exchange.source import read_source
 from wearlog.facts import closed_lists as lists
 from wearlog.facts.fact import Fact
 from wearlog.facts.plain_text import folded, plain
-from wearlog.logbook.known_names import KnownNames
-from wearlog.logbook.soundness import unsound
+from wearlog.logbook.checks.soundness import unsound
+from wearlog.logbook.name_book import KnownNames
 
 NOW = datetime(2026, 6, 1, tzinfo=UTC)
 CHICAGO = ZoneInfo("America/Chicago")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import UTC, datetime
 
-from wearlog.exchange.written_names import WrittenNames
+from wearlog.exchange.rows_by_name import WrittenNames
 from wearlog.facts import closed_lists as lists
 from wearlog.facts.electrics import CircuitEdge, CircuitNode
 from wearlog.facts.fact import Fact

@@ -9,9 +9,9 @@ from pathlib import Path
 import pytest
 
 from wearlog.errors import UsageError
+from wearlog.exchange.cells import read_written_number
 from wearlog.exchange.source import read_source
-from wearlog.exchange.written_numbers import read_written_number
-from wearlog.logbook.known_names import KnownNames
+from wearlog.logbook.name_book import KnownNames
 from wearlog.units import read_number
 
 

@@ -8,9 +8,9 @@ from pathlib import Path
 import pytest
 
 from wearlog.errors import NotFoundError, UsageError
-from wearlog.exchange.problems import column_letter
+from wearlog.exchange.raw_sheet import column_letter
 from wearlog.exchange.source import SheetReading, read_source
-from wearlog.logbook.known_names import KnownNames
+from wearlog.logbook.name_book import KnownNames
 
 NOW = datetime(2026, 6, 1, tzinfo=UTC)
 FARM = {

@@ -6,8 +6,7 @@ from datetime import date, timedelta
 
 import pytest
 
-from wearlog.facts.coming_season import coming_season, is_over, next_harvest
-from wearlog.facts.work import Season
+from wearlog.facts.work import Season, coming_season, is_over, next_harvest
 
 THIS, NEXT = (Season(harvest_year=y, starts_on=date(y, 1, 1), ends_on=date(y + 1, 1, 1)) for y in (2026, 2027))
 NOVEMBER = date(2026, 11, 28)

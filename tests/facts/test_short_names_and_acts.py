@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from wearlog.facts.caution_acts import ACTS, acts_of, sentences_of
-from wearlog.facts.cautions import CAUTIONS
+from wearlog.facts.cautions import ACTS, CAUTIONS, acts_of, sentences_of
 from wearlog.facts.closed_lists import Hazard
 from wearlog.facts.short_names import MOST, SHORT_NAMES, short_name
 from wearlog.facts.starting_guesses import STARTING_KINDS

@@ -60,22 +60,20 @@ NOT_REACHED: dict[str, dict[str, str]] = {
     },
     "what the tests enter, ask or wait for by itself; the program comes to the same by another way": {
         "logbook.quickline.understanding": "Understanding.complete",
-        "logbook.upkeep": "add_service log_repair",
+        "logbook.parts.upkeep": "add_service log_repair",
     },
 }
 
 #: pictures and figures that the screens take on one after the other; a module goes when all of it is reached, none comes in
 TAKEN_ON_NEXT = {
-    "facts.caution_acts",
+    "facts.cautions",
     "facts.short_names",
-    "present.caution_row",
-    "present.chance_words",
-    "present.drawn",
-    "present.interval_strip",
-    "present.life_strip",
-    "present.ranges",
-    "present.saving_strip",
-    "present.sum_strip",
+    "present.drawing.caution_row",
+    "present.drawing.chances_and_ranges",
+    "present.drawing.drawn",
+    "present.drawing.life_strip",
+    "present.drawing.saving_strip",
+    "present.drawing.sum_strip",
 }
 
 

@@ -13,10 +13,10 @@ from wearlog.facts.fact import Fact
 from wearlog.facts.parts import StockMove
 from wearlog.facts.wearing import Breakage, Fitting, Repair
 from wearlog.facts.work import Stoppage
-from wearlog.logbook.breaking import BreakageEntry, log_breakage
-from wearlog.logbook.importing import everything
-from wearlog.logbook.stocking import on_hand
-from wearlog.logbook.undo import undo
+from wearlog.logbook.files.importing import everything
+from wearlog.logbook.files.undo import undo
+from wearlog.logbook.parts.breaking import BreakageEntry, log_breakage
+from wearlog.logbook.parts.stocking import on_hand
 from wearlog.store.finding import find_all, find_in_order
 
 

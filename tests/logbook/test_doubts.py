@@ -14,13 +14,12 @@ from wearlog.facts.closed_lists import Action, MachineKind, MeterKind, Removal
 from wearlog.facts.machines import Hitch, Machine, Reading
 from wearlog.facts.wearing import Breakage, Component, Fitting
 from wearlog.facts.work import Run
-from wearlog.logbook.breaking import BreakageEntry, log_breakage
-from wearlog.logbook.doubts import EVERY_DOUBT, Doubt
-from wearlog.logbook.fitting import add_component
-from wearlog.logbook.machines import add_machine, hitch
-from wearlog.logbook.standing_doubts import standing_doubts
-from wearlog.logbook.undo import undo
-from wearlog.logbook.working import cut, read_meter
+from wearlog.logbook.checks.doubts import EVERY_DOUBT, Doubt, standing_doubts
+from wearlog.logbook.farm.machines import add_machine, hitch
+from wearlog.logbook.files.undo import undo
+from wearlog.logbook.parts.breaking import BreakageEntry, log_breakage
+from wearlog.logbook.parts.fitting import add_component
+from wearlog.logbook.work.working import cut, read_meter
 from wearlog.store.finding import find_all
 
 JUNE = MAY + timedelta(days=40)
@@ -253,7 +252,7 @@ def test_what_stands_already_is_named(farm: SmallFarm) -> None:
     entry = BreakageEntry(component_id=farm.knife.id, positions=(41,), at=AUGUST)
     log_breakage(farm.store, entry)
     log_breakage(farm.store, entry, sure=EVERY_DOUBT)
-    from wearlog.logbook.importing import bring_in
+    from wearlog.logbook.files.importing import bring_in
 
     noted = Breakage(component_id=guards.id, positions=(7,), at=JUNE)
     bring_in(farm.store, [noted], source="a notebook", digest="")

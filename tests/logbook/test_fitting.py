@@ -9,10 +9,10 @@ from wearlog.errors import RefusedError
 from wearlog.facts.closed_lists import Removal, RepairKind, StockChange
 from wearlog.facts.parts import StockMove
 from wearlog.facts.wearing import Component, Fitting, Repair
-from wearlog.logbook.fitting import Put, add_component, refit, take_off
-from wearlog.logbook.importing import everything
-from wearlog.logbook.stocking import on_hand
-from wearlog.logbook.undo import undo
+from wearlog.logbook.files.importing import everything
+from wearlog.logbook.files.undo import undo
+from wearlog.logbook.parts.fitting import Put, add_component, refit, take_off
+from wearlog.logbook.parts.stocking import on_hand
 from wearlog.store.finding import find_all, find_in_order
 from wearlog.store.journal import deed_lines
 from wearlog.store.opening import Store

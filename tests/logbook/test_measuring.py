@@ -15,9 +15,11 @@ from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.parts import PartKind
 from wearlog.facts.starting_guesses import STARTING_KINDS
 from wearlog.facts.wearing import Measurement
-from wearlog.logbook.fitting import refit, take_off
-from wearlog.logbook.importing import everything
-from wearlog.logbook.measuring import (
+from wearlog.logbook.files.importing import everything
+from wearlog.logbook.files.undo import undo
+from wearlog.logbook.names import known_names
+from wearlog.logbook.parts.fitting import refit, take_off
+from wearlog.logbook.parts.measuring import (
     MeasuredPlace,
     Tape,
     component_named,
@@ -28,10 +30,7 @@ from wearlog.logbook.measuring import (
     one_position,
     place_named,
 )
-from wearlog.logbook.names import known_names
-from wearlog.logbook.said_lengths import read_length
-from wearlog.logbook.undo import undo
-from wearlog.logbook.wear_limits import (
+from wearlog.logbook.parts.wear_limits import (
     OWN_LIMIT,
     GaugeChange,
     chain_limit_percent,
@@ -42,6 +41,7 @@ from wearlog.logbook.wear_limits import (
     read_chain,
     set_gauge,
 )
+from wearlog.logbook.said.amounts import read_length
 from wearlog.store.finding import find_all
 
 US, METRIC = FarmSettings(), FarmSettings(units="metric")

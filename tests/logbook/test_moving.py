@@ -12,13 +12,13 @@ from wearlog.errors import RefusedError, UsageError
 from wearlog.facts.closed_lists import Action, Cause, MachineKind, Mode, Removal
 from wearlog.facts.machines import Machine
 from wearlog.facts.wearing import Component, Fitting, Measurement
-from wearlog.logbook.breaking import BreakageEntry, log_breakage
-from wearlog.logbook.fitting import add_component, refit, take_off
-from wearlog.logbook.importing import everything
-from wearlog.logbook.machines import add_machine
-from wearlog.logbook.moving import Move, move_parts, parts_to_move
-from wearlog.logbook.undo import undo
-from wearlog.logbook.upkeep import measure
+from wearlog.logbook.farm.machines import add_machine
+from wearlog.logbook.files.importing import everything
+from wearlog.logbook.files.undo import undo
+from wearlog.logbook.parts.breaking import BreakageEntry, log_breakage
+from wearlog.logbook.parts.fitting import add_component, refit, take_off
+from wearlog.logbook.parts.moving import Move, move_parts, parts_to_move
+from wearlog.logbook.parts.upkeep import measure
 from wearlog.store.finding import find_all
 
 AGE = round(400 * ACRE)

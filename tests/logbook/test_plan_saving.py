@@ -10,9 +10,9 @@ from wearlog.facts.closed_lists import Choice
 from wearlog.facts.fact import Fact
 from wearlog.facts.planning import PlanChoice, SeasonPlan
 from wearlog.facts.work import Season
-from wearlog.logbook.plan_saving import LineChoice, PlanLimits, save_plan
-from wearlog.logbook.planning import make_plan
-from wearlog.logbook.undo import undo
+from wearlog.logbook.files.undo import undo
+from wearlog.logbook.plan.plan_saving import LineChoice, PlanLimits, save_plan
+from wearlog.logbook.plan.planning import make_plan
 from wearlog.store.finding import find_all
 from wearlog.store.opening import Store
 

@@ -14,11 +14,11 @@ from wearlog.facts.closed_lists import Ground
 from wearlog.facts.fact import Fact
 from wearlog.facts.planning import PlannedArea, SeasonPlan
 from wearlog.facts.work import Crop, Field, Season
-from wearlog.logbook.areas_to_cut import AreaToCut
-from wearlog.logbook.machines import add_field
-from wearlog.logbook.planned_areas import change_area, enter_area, next_harvest, planned_areas
-from wearlog.logbook.planning import drop_areas, make_plan
-from wearlog.logbook.undo import undo
+from wearlog.logbook.farm.machines import add_field
+from wearlog.logbook.files.undo import undo
+from wearlog.logbook.plan.areas_to_cut import AreaToCut
+from wearlog.logbook.plan.planned_areas import change_area, enter_area, next_harvest, planned_areas
+from wearlog.logbook.plan.planning import drop_areas, make_plan
 from wearlog.store.finding import find_all
 from wearlog.store.opening import Store
 

@@ -14,16 +14,9 @@ from wearlog.facts.fact import Fact
 from wearlog.facts.parts import StockMove
 from wearlog.facts.planning import PlanChoice, PlannedArea, SeasonPlan
 from wearlog.facts.work import Field, Season
-from wearlog.logbook.planning import (
-    change_plan,
-    choose,
-    drop_areas,
-    make_plan,
-    plan_areas,
-    season_plan_of,
-)
-from wearlog.logbook.receiving import Delivered, receive_order
-from wearlog.logbook.undo import undo
+from wearlog.logbook.files.undo import undo
+from wearlog.logbook.parts.stocking import Delivered, receive_order
+from wearlog.logbook.plan.planning import change_plan, choose, drop_areas, make_plan, plan_areas, season_plan_of
 from wearlog.store.finding import find_all
 from wearlog.store.opening import Store
 

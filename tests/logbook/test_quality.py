@@ -13,9 +13,9 @@ from wearlog.facts.closed_lists import Sensor
 from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.quality import Calibration, LossCheck, MoistureSample
 from wearlog.facts.work import Crop
-from wearlog.logbook.entry_start import entry_start
-from wearlog.logbook.quality import enter_calibration, enter_loss_check, enter_moisture, hitched_width
-from wearlog.logbook.said_amounts import (
+from wearlog.logbook.files.undo import undo
+from wearlog.logbook.harvest import enter_calibration, enter_loss_check, enter_moisture, hitched_width
+from wearlog.logbook.said.amounts import (
     per_hectare,
     read_counts,
     read_frame,
@@ -24,7 +24,7 @@ from wearlog.logbook.said_amounts import (
     read_yield,
     sensor_unit,
 )
-from wearlog.logbook.undo import undo
+from wearlog.logbook.work.entry_start import entry_start
 from wearlog.store.finding import find_all
 from wearlog.store.opening import Store
 

@@ -22,8 +22,8 @@ from wearlog.facts.service import ServiceItem
 from wearlog.facts.wearing import Breakage, Component, Fitting, Measurement, Repair
 from wearlog.facts.work import Crop, Field, Run, Season, Stoppage
 from wearlog.ids import new_id
-from wearlog.logbook.known_names import KnownNames
-from wearlog.logbook.soundness import unsound
+from wearlog.logbook.checks.soundness import unsound
+from wearlog.logbook.name_book import KnownNames
 
 NOON = datetime(2025, 7, 28, 12, tzinfo=UTC)
 LATER = NOON + timedelta(hours=5)

@@ -12,8 +12,8 @@ from wearlog.errors import NotFoundError, RefusedError
 from wearlog.facts.closed_lists import MachineKind, MeterKind, StopReason
 from wearlog.facts.machines import Hitch, Machine, Meter, Reading
 from wearlog.facts.work import Stoppage
-from wearlog.logbook.machines import add_machine, hitch
-from wearlog.logbook.working import end_stop, read_meter, stop
+from wearlog.logbook.farm.machines import add_machine, hitch
+from wearlog.logbook.work.working import end_stop, read_meter, stop
 from wearlog.store.finding import find_all
 
 
@@ -79,7 +79,7 @@ def test_an_open_stoppage_ends_when_the_machine_runs_again(farm: SmallFarm) -> N
 
 
 def test_a_run_that_ends_before_it_begins_is_refused(farm: SmallFarm) -> None:
-    from wearlog.logbook.working import cut
+    from wearlog.logbook.work.working import cut
 
     run = harvest(farm)
     with pytest.raises(RefusedError):

@@ -8,49 +8,49 @@ from typing import Any, NamedTuple
 
 from tests.cli.running import Wearlog
 from wearlog.facts.closed_lists import MachineKind
-from wearlog.logbook.planned_areas import planned_areas
+from wearlog.logbook.plan.planned_areas import planned_areas
 from wearlog.present.answer_sheet import AnswerSheet
-from wearlog.present.capacity_sheet import capacity_sheet
-from wearlog.present.circuit_words import mode_sheet
-from wearlog.present.cost_sheet import cost_sheet
-from wearlog.present.deed_sheet import deed_sheet
+from wearlog.present.costs.cost_sheet import cost_sheet
+from wearlog.present.costs.life_cost_sheet import life_sheet, years_kept_sheet
+from wearlog.present.costs.own_cost_sheet import curve_sheet, season_cost_sheet
 from wearlog.present.digits import Measures
-from wearlog.present.fault_check_sheet import checklist_sheet, step_sheet
-from wearlog.present.fault_sheet import fault_sheet
-from wearlog.present.fault_trail_sheet import trail_sheet
-from wearlog.present.finish_sheet import finish_sheet
-from wearlog.present.life_cost_sheet import life_sheet, years_kept_sheet
-from wearlog.present.loss_sheet import loss_sheet, loss_trend_sheet
-from wearlog.present.order_sheet import order_sheets
-from wearlog.present.own_cost_sheet import curve_sheet, season_cost_sheet
-from wearlog.present.plan_line_sheet import plan_line_sheet, undecided_line_sheet
-from wearlog.present.plan_shown import PlanPage
-from wearlog.present.planned_area_sheet import planned_area_sheet
-from wearlog.present.repair_sheet import repair_sheet
-from wearlog.present.sensor_sheet import sensor_sheet, tester_sheet
-from wearlog.present.service_sheet import service_sheet
-from wearlog.present.spare_sheet import spare_sheet
-from wearlog.present.stock_sheet import stock_sheet
-from wearlog.present.suspect_sheet import every_suspect, suspect_sheet
-from wearlog.present.wear_sheet import wear_sheet
-from wearlog.reckoning.costs import Split, cost_table
-from wearlog.reckoning.due import services_due
-from wearlog.reckoning.farm import Farm, farm_from
-from wearlog.reckoning.fault_case import Advice, FaultCase, advise, fault_case
-from wearlog.reckoning.fault_list import fault_lines
-from wearlog.reckoning.fault_log import read_fault_log
-from wearlog.reckoning.fault_trail import FaultTrail, trail_of
-from wearlog.reckoning.harvest_quality import HarvestQuality, harvest_quality
-from wearlog.reckoning.harvest_view import HarvestView, harvest_view
-from wearlog.reckoning.history import recent_deeds
-from wearlog.reckoning.own_costs import FleetCurves, MachineLife, economic_lives, own_curves
-from wearlog.reckoning.repairs_again import repairs_again
-from wearlog.reckoning.season_plan import SeasonPlanView, season_plan
-from wearlog.reckoning.stock import shelf_view
-from wearlog.reckoning.wear_outlook import wear_outlook
+from wearlog.present.faults.circuit_words import mode_sheet
+from wearlog.present.faults.fault_check_sheet import checklist_sheet, step_sheet
+from wearlog.present.faults.fault_sheet import fault_sheet
+from wearlog.present.faults.fault_trail_sheet import trail_sheet
+from wearlog.present.faults.suspect_sheet import every_suspect, suspect_sheet
+from wearlog.present.files.deed_sheet import deed_sheet
+from wearlog.present.harvest.capacity_sheet import capacity_sheet
+from wearlog.present.harvest.finish_sheet import finish_sheet
+from wearlog.present.harvest.loss_sheet import loss_sheet, loss_trend_sheet
+from wearlog.present.harvest.sensor_sheet import sensor_sheet, tester_sheet
+from wearlog.present.parts.stock_sheet import stock_sheet
+from wearlog.present.plan.order_sheet import order_sheets
+from wearlog.present.plan.plan_line_sheet import plan_line_sheet, undecided_line_sheet
+from wearlog.present.plan.plan_shown import PlanPage
+from wearlog.present.plan.planned_area_sheet import planned_area_sheet
+from wearlog.present.plan.spare_sheet import spare_sheet
+from wearlog.present.wear.repair_sheet import repair_sheet
+from wearlog.present.wear.wear_sheet import wear_sheet
+from wearlog.present.work.service_sheet import service_sheet
+from wearlog.reckoning.costs.costs import Split, cost_table
+from wearlog.reckoning.costs.own_costs import FleetCurves, MachineLife, economic_lives, own_curves
+from wearlog.reckoning.farm.whole_farm import Farm, farm_from
+from wearlog.reckoning.faults.fault_case import Advice, FaultCase, advise, fault_case
+from wearlog.reckoning.faults.fault_list import fault_lines
+from wearlog.reckoning.faults.fault_log import read_fault_log
+from wearlog.reckoning.faults.fault_trail import FaultTrail, trail_of
+from wearlog.reckoning.files.history import recent_deeds
+from wearlog.reckoning.harvest.harvest_quality import HarvestQuality, harvest_quality
+from wearlog.reckoning.harvest.harvest_view import HarvestView, harvest_view
+from wearlog.reckoning.parts.stock import shelf_view
+from wearlog.reckoning.plan.season_plan import SeasonPlanView, season_plan
+from wearlog.reckoning.wear.repairs_again import repairs_again
+from wearlog.reckoning.wear.wear_outlook import wear_outlook
+from wearlog.reckoning.work.services_due import services_due
 from wearlog.store.opening import Store
 from wearlog.tui.door import Door
-from wearlog.tui.questions.planned_areas import areas_now
+from wearlog.tui.questions.plan import areas_now
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,7 +102,7 @@ def _stock(demo: DemoFarm) -> AnswerSheet[Any]:
 
 
 def _shelf_question(demo: DemoFarm) -> AnswerSheet[Any]:
-    from wearlog.tui.questions.shelf import shelf
+    from wearlog.tui.questions.parts import shelf
 
     return shelf(demo.door)
 
@@ -113,7 +113,7 @@ def _plan(demo: DemoFarm) -> SeasonPlanView:
 
 
 def _plan_shown(demo: DemoFarm) -> PlanPage:
-    from wearlog.tui.questions.planning import plan_now
+    from wearlog.tui.questions.plan import plan_now
 
     return plan_now(demo.door).page
 
@@ -168,7 +168,7 @@ def _trail(demo: DemoFarm) -> FaultTrail:
 
 
 def _faults_question(demo: DemoFarm) -> AnswerSheet[Any]:
-    from wearlog.tui.questions.electrics import faults
+    from wearlog.tui.questions.faults import faults
 
     return faults(demo.door)
 
@@ -214,96 +214,102 @@ def _harvest_question(place: int) -> Callable[[DemoFarm], AnswerSheet[Any]]:
 
 CASES = {
     "harvest": Case(
-        "wearlog.present.capacity_sheet.capacity_sheet",
+        "wearlog.present.harvest.capacity_sheet.capacity_sheet",
         lambda demo: capacity_sheet(_harvest(demo), demo.measures),
         ("harvest",),
         _harvest_question(0),
     ),
-    "days to finish": Case("wearlog.present.finish_sheet.finish_sheet", _chances, ("harvest",)),
+    "days to finish": Case("wearlog.present.harvest.finish_sheet.finish_sheet", _chances, ("harvest",)),
     "sensors": Case(
-        "wearlog.present.sensor_sheet.sensor_sheet",
+        "wearlog.present.harvest.sensor_sheet.sensor_sheet",
         lambda demo: sensor_sheet(_quality(demo), demo.measures),
         ("calibrate",),
         _harvest_question(1),
     ),
     "moisture tester": Case(
-        "wearlog.present.sensor_sheet.tester_sheet",
+        "wearlog.present.harvest.sensor_sheet.tester_sheet",
         lambda demo: tester_sheet(_quality(demo), demo.measures),
         ("calibrate",),
         _harvest_question(2),
     ),
     "losses": Case(
-        "wearlog.present.loss_sheet.loss_sheet",
+        "wearlog.present.harvest.loss_sheet.loss_sheet",
         lambda demo: loss_sheet(_quality(demo), demo.measures),
         ("loss", "--all"),
         _harvest_question(3),
     ),
     "loss and wear": Case(
-        "wearlog.present.loss_sheet.loss_trend_sheet",
+        "wearlog.present.harvest.loss_sheet.loss_trend_sheet",
         lambda demo: loss_trend_sheet(_quality(demo), demo.measures),
         ("loss", "--wear"),
     ),
     "suspects": Case(
-        "wearlog.present.suspect_sheet.every_suspect",
+        "wearlog.present.faults.suspect_sheet.every_suspect",
         lambda demo: every_suspect(_past_case(demo), demo.measures),
         ("faults", "suspects", "9", "--most", "500"),
     ),
     "first suspects": Case(
-        "wearlog.present.suspect_sheet.suspect_sheet", lambda demo: suspect_sheet(_past_case(demo), demo.measures)
+        "wearlog.present.faults.suspect_sheet.suspect_sheet",
+        lambda demo: suspect_sheet(_past_case(demo), demo.measures),
     ),
     "next checks": Case(
-        "wearlog.present.fault_check_sheet.step_sheet",
+        "wearlog.present.faults.fault_check_sheet.step_sheet",
         lambda demo: step_sheet(_open_advice(demo), demo.measures),
     ),
     "a checklist": Case(
-        "wearlog.present.fault_check_sheet.checklist_sheet",
+        "wearlog.present.faults.fault_check_sheet.checklist_sheet",
         lambda demo: checklist_sheet(_past_case(demo).this_time, demo.measures),
     ),
-    "failure modes": Case("wearlog.present.circuit_words.mode_sheet", lambda demo: mode_sheet()),
+    "failure modes": Case("wearlog.present.faults.circuit_words.mode_sheet", lambda demo: mode_sheet()),
     "a trail": Case(
-        "wearlog.present.fault_trail_sheet.trail_sheet",
+        "wearlog.present.faults.fault_trail_sheet.trail_sheet",
         lambda demo: trail_sheet(_trail(demo), demo.measures),
         ("faults", "trail", "9"),
     ),
-    "faults": Case("wearlog.present.fault_sheet.fault_sheet", _faults, ("faults",), _faults_question),
+    "faults": Case("wearlog.present.faults.fault_sheet.fault_sheet", _faults, ("faults",), _faults_question),
     "open faults": Case(
-        "wearlog.present.fault_sheet.fault_sheet", lambda demo: _faults(demo, only_open=True), ("faults", "--open")
+        "wearlog.present.faults.fault_sheet.fault_sheet",
+        lambda demo: _faults(demo, only_open=True),
+        ("faults", "--open"),
     ),
     "costs by machine": Case(
-        "wearlog.present.cost_sheet.cost_sheet", _costs(Split.MACHINE), ("cost",), _costs_question(0)
+        "wearlog.present.costs.cost_sheet.cost_sheet", _costs(Split.MACHINE), ("cost",), _costs_question(0)
     ),
     "costs by field": Case(
-        "wearlog.present.cost_sheet.cost_sheet", _costs(Split.FIELD), ("cost", "--by", "field"), _costs_question(5)
+        "wearlog.present.costs.cost_sheet.cost_sheet",
+        _costs(Split.FIELD),
+        ("cost", "--by", "field"),
+        _costs_question(5),
     ),
     "costs of a season": Case(
-        "wearlog.present.cost_sheet.cost_sheet",
+        "wearlog.present.costs.cost_sheet.cost_sheet",
         _costs(Split.PART, 2025),
         ("cost", "--by", "part", "--season", "2025"),
         _costs_question(2, 2025),
     ),
-    "history": Case("wearlog.present.deed_sheet.deed_sheet", _deeds, ("history",)),
+    "history": Case("wearlog.present.files.deed_sheet.deed_sheet", _deeds, ("history",)),
     "repair curves": Case(
-        "wearlog.present.own_cost_sheet.curve_sheet",
+        "wearlog.present.costs.own_cost_sheet.curve_sheet",
         lambda demo: curve_sheet(_own_curves(demo), demo.measures),
         ("cost", "--curve"),
         _costs_question(6),
     ),
     "repairs by season": Case(
-        "wearlog.present.own_cost_sheet.season_cost_sheet",
+        "wearlog.present.costs.own_cost_sheet.season_cost_sheet",
         lambda demo: season_cost_sheet(_own_curves(demo).machines[0], demo.measures),
     ),
     "economic lives": Case(
-        "wearlog.present.life_cost_sheet.life_sheet",
+        "wearlog.present.costs.life_cost_sheet.life_sheet",
         lambda demo: life_sheet(_lives(demo), demo.measures, 6.0),
         ("cost", "--economic-life", "--interest", "6"),
         _costs_question(7),
     ),
     "years kept": Case(
-        "wearlog.present.life_cost_sheet.years_kept_sheet",
+        "wearlog.present.costs.life_cost_sheet.years_kept_sheet",
         lambda demo: years_kept_sheet(_lives(demo)[0], demo.measures),
     ),
     "order": Case(
-        "wearlog.present.order_sheet.order_sheet",
+        "wearlog.present.plan.order_sheet.order_sheet",
         lambda demo: order_sheets(_plan(demo), demo.measures)[0],
         ("plan",),
         lambda demo: _plan_shown(demo).orders[0],
@@ -311,7 +317,7 @@ CASES = {
         indent=4,
     ),
     "plan_lines": Case(
-        "wearlog.present.plan_line_sheet.plan_line_sheet",
+        "wearlog.present.plan.plan_line_sheet.plan_line_sheet",
         lambda demo: plan_line_sheet(_plan(demo), demo.measures),
         ("plan", "--all"),
         lambda demo: _plan_shown(demo).lines,
@@ -319,14 +325,14 @@ CASES = {
         indent=2,
     ),
     "planned_areas": Case(
-        "wearlog.present.planned_area_sheet.planned_area_sheet",
+        "wearlog.present.plan.planned_area_sheet.planned_area_sheet",
         lambda demo: planned_area_sheet(planned_areas(demo.store, demo.door.now().date())),
         ("plan", "area", "--list"),
         lambda demo: areas_now(demo.door).sheet,
     ),
-    "services": Case("wearlog.present.service_sheet.service_sheet", _services, ("due", "--all")),
+    "services": Case("wearlog.present.work.service_sheet.service_sheet", _services, ("due", "--all")),
     "spares": Case(
-        "wearlog.present.spare_sheet.spare_sheet",
+        "wearlog.present.plan.spare_sheet.spare_sheet",
         lambda demo: spare_sheet(_plan(demo), demo.measures),
         ("plan", "--all"),
         lambda demo: _plan_shown(demo).spares,
@@ -334,11 +340,11 @@ CASES = {
         indent=2,
     ),
     "undecided_lines": Case(
-        "wearlog.present.plan_line_sheet.undecided_line_sheet",
+        "wearlog.present.plan.plan_line_sheet.undecided_line_sheet",
         lambda demo: undecided_line_sheet(_plan(demo), demo.measures),
         question=lambda demo: _plan_shown(demo).undecided,
     ),
-    "stock": Case("wearlog.present.stock_sheet.stock_sheet", _stock, ("stock",), _shelf_question),
-    "repairs": Case("wearlog.present.repair_sheet.repair_sheet", _repairs, ("wear", "--repairs"), wide=100),
-    "wear": Case("wearlog.present.wear_sheet.wear_sheet", _wear, ("wear",), _wear_question, wide=100),
+    "stock": Case("wearlog.present.parts.stock_sheet.stock_sheet", _stock, ("stock",), _shelf_question),
+    "repairs": Case("wearlog.present.wear.repair_sheet.repair_sheet", _repairs, ("wear", "--repairs"), wide=100),
+    "wear": Case("wearlog.present.wear.wear_sheet.wear_sheet", _wear, ("wear",), _wear_question, wide=100),
 }

@@ -20,8 +20,7 @@ import wearlog.present
 from tests.cli.running import on_log, runner
 from tests.farm_fixtures import demo_file
 from tests.present.demo_answers import CASES, DemoFarm
-from wearlog.exchange.sheet_files import save_sheet
-from wearlog.exchange.sheet_page import page_table
+from wearlog.exchange.sheet_files import page_table, save_sheet
 from wearlog.present.answer_sheet import AnswerSheet
 from wearlog.present.json_form import document
 from wearlog.present.sheet_faces import sheet_json, table_lines

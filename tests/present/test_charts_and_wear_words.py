@@ -13,7 +13,7 @@ from wearlog.facts.farm_settings import FarmSettings
 from wearlog.present.charts import Chart, Curve, Drawn, chart_lines, round_steps
 from wearlog.present.digits import Measures
 from wearlog.present.tables import folded
-from wearlog.present.wear_words import difference_sentence, expected_text, lasting, rough
+from wearlog.present.wear.wear_words import difference_sentence, expected_text, lasting, rough
 from wearlog.wear.intervals import Estimate
 
 CHART = Chart(

@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import replace
 
 from wearlog.facts.farm_settings import FarmSettings
-from wearlog.present.cost_charts import cost_bars
-from wearlog.present.cost_sheet import cost_sheet
+from wearlog.present.costs.cost_charts import cost_bars
+from wearlog.present.costs.cost_sheet import cost_sheet
 from wearlog.present.digits import Measures
 from wearlog.present.sheet_faces import sheet_json, table_lines
-from wearlog.reckoning.costs import CostRow, CostTable, Split
+from wearlog.reckoning.costs.costs import CostRow, CostTable, Split
 from wearlog.units import ACRE_SQUARE_METRES
 
 _MEASURES = Measures(FarmSettings())

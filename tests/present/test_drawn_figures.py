@@ -6,11 +6,18 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from wearlog.present.chance_words import amount_boxes, chance_figure, chance_words, share_boxes
-from wearlog.present.drawn import joined, labels_line, plain_form
-from wearlog.present.ranges import about, figures_of, range_words
-from wearlog.present.saving_strip import SavingRange, SavingScale, saving_strip
-from wearlog.present.sum_strip import bar, days_heading, days_strip, ratio_heading, ratio_strip, sum_bar
+from wearlog.present.drawing.chances_and_ranges import (
+    about,
+    amount_boxes,
+    chance_figure,
+    chance_words,
+    figures_of,
+    range_words,
+    share_boxes,
+)
+from wearlog.present.drawing.drawn import joined, labels_line, plain_form
+from wearlog.present.drawing.saving_strip import SavingRange, SavingScale, saving_strip
+from wearlog.present.drawing.sum_strip import bar, days_heading, days_strip, ratio_heading, ratio_strip, sum_bar
 
 
 @pytest.mark.parametrize(

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from wearlog.present.guess_agreement import agreement_json, parted, told
-from wearlog.present.wear_words import rough
-from wearlog.reckoning.guess_check import GuessCheck, Parting, check_guess, parting
+from wearlog.present.wear.guess_agreement import agreement_json, parted, told
+from wearlog.present.wear.wear_words import rough
+from wearlog.reckoning.wear.life_table import GuessCheck, Parting, check_guess, parting
 from wearlog.wear import Lives, fit_posterior, fit_weibull, starting_guess
 from wearlog.wear.conflict import Conflict
 from wearlog.wear.intervals import Estimate

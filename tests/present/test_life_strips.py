@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from wearlog.present.drawn import CHARACTERS, InkRole, joined, plain_form
-from wearlog.present.life_strip import (
+from wearlog.present.drawing.drawn import CHARACTERS, InkRole, joined, plain_form
+from wearlog.present.drawing.life_strip import (
     HalfLifeScale,
     Life,
     OwnScale,

@@ -12,18 +12,18 @@ from tests.small_farm import AUGUST, SmallFarm, harvest, kind
 from wearlog.facts.closed_lists import Dimension
 from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.parts import PartKind
-from wearlog.logbook.measuring import MeasuredPlace, Tape, enter_measurement
+from wearlog.logbook.parts.measuring import MeasuredPlace, Tape, enter_measurement
 from wearlog.present.digits import Measures
-from wearlog.present.gauge_words import gauge_lines
-from wearlog.present.measurement_words import (
+from wearlog.present.parts.gauge_words import gauge_lines
+from wearlog.present.parts.measurement_words import (
     MeasuredAnswer,
     measured_answer_json,
     measured_sentences,
     measurement_saved,
     part_measured,
 )
-from wearlog.reckoning.age_groups import outlook_basis
-from wearlog.reckoning.farm import read_farm
+from wearlog.reckoning.farm.whole_farm import read_farm
+from wearlog.reckoning.wear.age_groups import outlook_basis
 
 __all__ = ["entered_farm", "file_farm"]
 

@@ -14,24 +14,23 @@ from wearlog.facts.closed_lists import CheckKind, Choice
 from wearlog.facts.farm_settings import FarmSettings
 from wearlog.plan.budget import Limits
 from wearlog.present.digits import Measures
-from wearlog.present.fault_check_sheet import checklist_sheet, checklist_told
-from wearlog.present.fault_page import case_page, drawn_nodes
-from wearlog.present.fault_trail_page import count_lines, trail_page
-from wearlog.present.plan_json import plan_json
-from wearlog.present.plan_page import plan_lines_of_page
-from wearlog.present.plan_shown import plan_page, plan_sums, why_page
-from wearlog.present.plan_sum_words import parts_left_out, pushed_out_sentence, stops_sentence
-from wearlog.present.plan_words import line_name
+from wearlog.present.faults.fault_check_sheet import checklist_sheet, checklist_told
+from wearlog.present.faults.fault_page import case_page, drawn_nodes
+from wearlog.present.faults.fault_trail_sheet import count_lines, trail_page
+from wearlog.present.plan.plan_page import plan_json, plan_lines_of_page
+from wearlog.present.plan.plan_shown import plan_page, plan_sums, why_page
+from wearlog.present.plan.plan_sum_words import parts_left_out, pushed_out_sentence, stops_sentence
+from wearlog.present.plan.plan_words import line_name
+from wearlog.present.plan.spare_sheet import spare_sheet
 from wearlog.present.sheet_faces import table_lines
-from wearlog.present.spare_sheet import spare_sheet
-from wearlog.reckoning.farm import farm_from
-from wearlog.reckoning.fault_case import advise, fault_case
-from wearlog.reckoning.fault_log import read_fault_log
-from wearlog.reckoning.fault_trail import trail_of
-from wearlog.reckoning.plan_toggle import pushed_out_by, sums_at_once
-from wearlog.reckoning.season_plan import season_plan
+from wearlog.reckoning.farm.whole_farm import farm_from
+from wearlog.reckoning.faults.fault_case import advise, fault_case
+from wearlog.reckoning.faults.fault_log import read_fault_log
+from wearlog.reckoning.faults.fault_trail import trail_of
+from wearlog.reckoning.plan.season_plan import season_plan
+from wearlog.reckoning.plan.toggle import pushed_out_by, sums_at_once
 from wearlog.store.opening import Store
-from wearlog.tui.screens.plan_lists import plan_source
+from wearlog.tui.screens.plan.plan_lists import plan_source
 
 __all__ = ["demo_file", "demo_store"]
 WINTER = datetime(2026, 11, 20, 18, tzinfo=UTC)

@@ -10,8 +10,8 @@ from wearlog.facts.machines import Machine
 from wearlog.facts.planning import PlannedArea
 from wearlog.facts.work import Crop, Field
 from wearlog.ids import new_id
-from wearlog.logbook.areas_to_cut import AreaToCut, PlannedAreas
-from wearlog.present.planned_area_sheet import area_sentence, planned_area_sheet
+from wearlog.logbook.plan.areas_to_cut import AreaToCut, PlannedAreas
+from wearlog.present.plan.planned_area_sheet import area_sentence, planned_area_sheet
 
 ACRE = 4046.8564224
 PLAN = new_id()

@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from wearlog.facts.component_names import component_name
-from wearlog.present.strip_geometry import (
+from wearlog.facts.positions import component_name
+from wearlog.present.parts.strip_geometry import (
     NO_LIFE,
     NOTHING_FITTED,
     OLDEST,

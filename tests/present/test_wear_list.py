@@ -16,24 +16,24 @@ from wearlog.facts.closed_lists import MeterKind
 from wearlog.facts.farm_settings import FarmSettings
 from wearlog.logbook.doors import opened
 from wearlog.present.digits import Measures
-from wearlog.present.kind_explained import explained
-from wearlog.present.kind_page import by_threat, chance_text, kind_lines, shown_groups
-from wearlog.present.measured_words import measured_lines, measured_notes, season_text
-from wearlog.present.repair_sheet import between_text
-from wearlog.present.replacement_words import replacement_sentence
 from wearlog.present.sheet_faces import answer_lines
 from wearlog.present.tables import width
-from wearlog.present.wear_charts import measurement_chart
-from wearlog.present.wear_sheet import wear_sheet
-from wearlog.present.wear_tables import measurement_table
-from wearlog.present.wear_words import season_sentence
-from wearlog.reckoning.age_groups import AgeGroup
-from wearlog.reckoning.farm import farm_from
-from wearlog.reckoning.kind_view import KindView, kind_view
-from wearlog.reckoning.repairs_again import RateFrom, UsageBetween
-from wearlog.reckoning.replacement_age import NoAge, replacement_age
-from wearlog.reckoning.season_ahead import SeasonAhead, TakenFrom
-from wearlog.reckoning.wear_outlook import WearOutlook, wear_outlook
+from wearlog.present.wear.kind_explained import explained
+from wearlog.present.wear.kind_page import by_threat, chance_text, kind_lines, shown_groups
+from wearlog.present.wear.measured_words import measured_lines, measured_notes, season_text
+from wearlog.present.wear.repair_sheet import between_text
+from wearlog.present.wear.replacement_words import replacement_sentence
+from wearlog.present.wear.wear_charts import measurement_chart
+from wearlog.present.wear.wear_sheet import wear_sheet
+from wearlog.present.wear.wear_tables import measurement_table
+from wearlog.present.wear.wear_words import season_sentence
+from wearlog.reckoning.farm.whole_farm import farm_from
+from wearlog.reckoning.wear.age_groups import AgeGroup
+from wearlog.reckoning.wear.kind_view import KindView, kind_view
+from wearlog.reckoning.wear.repairs_again import RateFrom, UsageBetween
+from wearlog.reckoning.wear.replacement_age import NoAge, replacement_age
+from wearlog.reckoning.wear.season_ahead import SeasonAhead, TakenFrom
+from wearlog.reckoning.wear.wear_outlook import WearOutlook, wear_outlook
 
 __all__ = ["demo_file"]
 

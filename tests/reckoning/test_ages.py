@@ -11,12 +11,12 @@ from tests.small_farm import ACRE, AUGUST, HOUR, SmallFarm, harvest
 from wearlog.facts.closed_lists import Cause, MachineKind, MeterKind
 from wearlog.facts.machines import Machine
 from wearlog.facts.wearing import Component
-from wearlog.logbook.breaking import BreakageEntry, log_breakage
-from wearlog.logbook.fitting import Put, refit
-from wearlog.logbook.machines import add_machine, hitch
-from wearlog.logbook.working import read_meter
-from wearlog.reckoning.ages import FittingAges, fitting_ages
-from wearlog.reckoning.farm import Farm, read_farm
+from wearlog.logbook.farm.machines import add_machine, hitch
+from wearlog.logbook.parts.breaking import BreakageEntry, log_breakage
+from wearlog.logbook.parts.fitting import Put, refit
+from wearlog.logbook.work.working import read_meter
+from wearlog.reckoning.farm.whole_farm import Farm, read_farm
+from wearlog.reckoning.parts.fitted_now import FittingAges, fitting_ages
 from wearlog.store.histories import OPEN
 
 AUTUMN = AUGUST + timedelta(days=60)

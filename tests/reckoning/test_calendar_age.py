@@ -11,15 +11,15 @@ from wearlog.facts.closed_lists import Cause, MachineKind, MeterKind
 from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.machines import Machine
 from wearlog.facts.wearing import Component
-from wearlog.logbook.breaking import BreakageEntry, log_breakage
-from wearlog.logbook.fitting import add_component
-from wearlog.logbook.machines import add_machine
-from wearlog.logbook.said_measures import FarmReader
+from wearlog.logbook.farm.machines import add_machine
+from wearlog.logbook.parts.breaking import BreakageEntry, log_breakage
+from wearlog.logbook.parts.fitting import add_component
+from wearlog.logbook.said.measures import FarmReader
 from wearlog.present.digits import Measures
-from wearlog.reckoning.farm import read_farm
-from wearlog.reckoning.meters import YEAR_SECONDS
-from wearlog.reckoning.season_plan import season_plan
-from wearlog.reckoning.wear_outlook import KindOutlook, wear_outlook
+from wearlog.reckoning.farm.meters import YEAR_SECONDS
+from wearlog.reckoning.farm.whole_farm import read_farm
+from wearlog.reckoning.plan.season_plan import season_plan
+from wearlog.reckoning.wear.wear_outlook import KindOutlook, wear_outlook
 from wearlog.store.opening import Store
 
 DAY = 86_400

@@ -8,17 +8,16 @@ import pytest
 
 from tests.small_farm import ACRE, AUGUST, SmallFarm, harvest
 from wearlog.facts.farm_settings import FarmSettings
-from wearlog.logbook.machines import add_season
-from wearlog.present.capacity_sheet import capacity_sheet
-from wearlog.present.cost_sheet import cost_sheet
+from wearlog.logbook.farm.machines import add_season
+from wearlog.present.costs.cost_sheet import cost_sheet
 from wearlog.present.digits import Measures
+from wearlog.present.harvest.capacity_sheet import capacity_sheet
 from wearlog.present.sheet_faces import answer_lines, sheet_json
-from wearlog.reckoning.costs import Split, cost_table
-from wearlog.reckoning.farm import farm_from
-from wearlog.reckoning.harvest_view import harvest_view
-from wearlog.reckoning.kept_farm import KeptFarm
-from wearlog.reckoning.season_ahead import season_ahead
-from wearlog.reckoning.season_plan import season_plan
+from wearlog.reckoning.costs.costs import Split, cost_table
+from wearlog.reckoning.farm.whole_farm import KeptFarm, farm_from
+from wearlog.reckoning.harvest.harvest_view import harvest_view
+from wearlog.reckoning.plan.season_plan import season_plan
+from wearlog.reckoning.wear.season_ahead import season_ahead
 
 US = Measures(FarmSettings())
 AUTUMN = AUGUST + timedelta(days=60)

@@ -13,15 +13,15 @@ from wearlog.facts.parts import Part, StockMove
 from wearlog.facts.service import ServiceDone, ServiceItem
 from wearlog.facts.wearing import Repair
 from wearlog.facts.work import Stoppage
-from wearlog.logbook.breaking import BreakageEntry, log_breakage
-from wearlog.logbook.farm_setting import change_setting, current_settings
-from wearlog.logbook.machines import add_season
-from wearlog.logbook.stocking import add_part, move_stock
-from wearlog.logbook.upkeep import add_service, do_service, log_repair
-from wearlog.logbook.working import stop
-from wearlog.reckoning.cost_events import cost_events
-from wearlog.reckoning.costs import CostTable, Split, cost_table
-from wearlog.reckoning.farm import farm_from
+from wearlog.logbook.farm.farm_setting import change_setting, current_settings
+from wearlog.logbook.farm.machines import add_season
+from wearlog.logbook.parts.breaking import BreakageEntry, log_breakage
+from wearlog.logbook.parts.stocking import add_part, move_stock
+from wearlog.logbook.parts.upkeep import add_service, do_service, log_repair
+from wearlog.logbook.work.working import stop
+from wearlog.reckoning.costs.cost_events import cost_events
+from wearlog.reckoning.costs.costs import CostTable, Split, cost_table
+from wearlog.reckoning.farm.whole_farm import farm_from
 from wearlog.store.opening import Store
 
 AUTUMN = AUGUST + timedelta(days=60)
@@ -175,7 +175,7 @@ def test_a_cost_in_the_field_belongs_to_the_crop_being_cut_and_one_in_winter_to_
     from dataclasses import replace
 
     from wearlog.facts.work import Crop
-    from wearlog.logbook.working import cut
+    from wearlog.logbook.work.working import cut
     from wearlog.store.finding import find_all
 
     with farm.store.reading() as connection:

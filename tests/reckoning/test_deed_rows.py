@@ -14,18 +14,24 @@ from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.machines import Machine
 from wearlog.facts.starting_guesses import STARTING_KINDS
 from wearlog.facts.wearing import Component
-from wearlog.logbook.fitting import add_component
-from wearlog.logbook.machines import add_field, add_machine
-from wearlog.logbook.starting import start_log
-from wearlog.logbook.undo import undo
-from wearlog.present.deed_words import DeedRow, deed_row
+from wearlog.logbook.farm.machines import add_field, add_machine
+from wearlog.logbook.farm.starting import start_log
+from wearlog.logbook.files.undo import undo
+from wearlog.logbook.parts.fitting import add_component
 from wearlog.present.digits import Measures
-from wearlog.present.guess_words import guess_line
-from wearlog.reckoning.deed_rows import deed_rows
-from wearlog.reckoning.farm import farm_from
-from wearlog.reckoning.guess_view import guess_view
-from wearlog.reckoning.list_pages import count_rows, page_from_end, page_of, place_of
-from wearlog.reckoning.long_lists import deed_query, version_query
+from wearlog.present.files.deed_words import DeedRow, deed_row
+from wearlog.present.wear.guess_words import guess_line
+from wearlog.reckoning.farm.whole_farm import farm_from
+from wearlog.reckoning.files.history import (
+    count_rows,
+    deed_query,
+    deed_rows,
+    page_from_end,
+    page_of,
+    place_of,
+    version_query,
+)
+from wearlog.reckoning.wear.guess_view import guess_view
 from wearlog.store.journal import journal_end
 from wearlog.store.location import Location
 from wearlog.store.opening import Store

@@ -9,12 +9,12 @@ import pytest
 from tests.small_farm import AUGUST, HOUR, MAY, SmallFarm, harvest, land, receive
 from wearlog.facts.closed_lists import MeterKind
 from wearlog.facts.service import ServiceDone, ServiceItem
-from wearlog.logbook.upkeep import add_service, do_service
-from wearlog.reckoning.due import DueStanding, ServiceDue, services_due
-from wearlog.reckoning.farm import farm_from
-from wearlog.reckoning.fault_list import fault_lines
-from wearlog.reckoning.progress import progress
-from wearlog.reckoning.stock import shelf_view
+from wearlog.logbook.parts.upkeep import add_service, do_service
+from wearlog.reckoning.farm.whole_farm import farm_from
+from wearlog.reckoning.faults.fault_list import fault_lines
+from wearlog.reckoning.harvest.field_time import progress
+from wearlog.reckoning.parts.stock import shelf_view
+from wearlog.reckoning.work.services_due import DueStanding, ServiceDue, services_due
 from wearlog.store.opening import Store
 
 

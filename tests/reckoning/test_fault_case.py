@@ -26,13 +26,13 @@ from wearlog.facts.wearing import Repair
 from wearlog.facts.work import Stoppage
 from wearlog.faults.held import Held
 from wearlog.faults.trail import ConditionShare, LaplaceTrend
-from wearlog.logbook.circuits import put_starting_diagram
-from wearlog.logbook.faulting import CheckEntry, FindingEntry, close_fault, note_check, open_fault
+from wearlog.logbook.faults.circuits import put_starting_diagram
+from wearlog.logbook.faults.faulting import CheckEntry, FindingEntry, close_fault, note_check, open_fault
 from wearlog.logbook.saving import save
-from wearlog.logbook.working import read_meter, stop
+from wearlog.logbook.work.working import read_meter, stop
 from wearlog.present.digits import Measures
-from wearlog.present.fault_case_words import fuse_words, how_it_went, last_time
-from wearlog.present.fault_trail_sheet import (
+from wearlog.present.faults.fault_case_words import fuse_words, how_it_went, last_time
+from wearlog.present.faults.fault_trail_sheet import (
     condition_sentence,
     cost_sentence,
     held_sentence,
@@ -40,12 +40,12 @@ from wearlog.present.fault_trail_sheet import (
     ordinal,
     trend_sentence,
 )
+from wearlog.present.faults.suspect_sheet import every_suspect, suspect_sheet
 from wearlog.present.sheet_faces import sheet_json
-from wearlog.present.suspect_sheet import every_suspect, suspect_sheet
-from wearlog.reckoning.farm import Farm, farm_from
-from wearlog.reckoning.fault_case import FaultCase, advise, fault_case
-from wearlog.reckoning.fault_log import FaultLog, fault_named, read_fault_log
-from wearlog.reckoning.fault_trail import FaultTrail, fault_trails, trail_of
+from wearlog.reckoning.farm.whole_farm import Farm, farm_from
+from wearlog.reckoning.faults.fault_case import FaultCase, advise, fault_case
+from wearlog.reckoning.faults.fault_log import FaultLog, fault_named, read_fault_log
+from wearlog.reckoning.faults.fault_trail import FaultTrail, fault_trails, trail_of
 from wearlog.store.connection import Connection
 from wearlog.store.opening import Store
 

@@ -14,14 +14,14 @@ from wearlog.facts.quality import Calibration, LossCheck, MoistureSample
 from wearlog.facts.wearing import Component
 from wearlog.facts.work import Crop, Run, Season, Stoppage
 from wearlog.harvest.loss import loss_from_counts
-from wearlog.logbook.fitting import add_component
-from wearlog.logbook.machines import add_crop
-from wearlog.logbook.quality import enter_calibration, enter_loss_check, enter_moisture
+from wearlog.logbook.farm.machines import add_crop
+from wearlog.logbook.harvest import enter_calibration, enter_loss_check, enter_moisture
+from wearlog.logbook.parts.fitting import add_component
 from wearlog.logbook.saving import save
-from wearlog.logbook.working import cut, stop
-from wearlog.reckoning.farm import farm_from
-from wearlog.reckoning.harvest_quality import HarvestQuality, harvest_quality
-from wearlog.reckoning.harvest_view import GUESS_BREAKDOWNS, Given, HarvestView, harvest_view
+from wearlog.logbook.work.working import cut, stop
+from wearlog.reckoning.farm.whole_farm import farm_from
+from wearlog.reckoning.harvest.harvest_quality import HarvestQuality, harvest_quality
+from wearlog.reckoning.harvest.harvest_view import GUESS_BREAKDOWNS, Given, HarvestView, harvest_view
 from wearlog.store.finding import find_all
 from wearlog.store.opening import Store
 

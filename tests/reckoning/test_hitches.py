@@ -13,18 +13,18 @@ from wearlog.facts.closed_lists import Cause, Ground, MachineKind, StopReason
 from wearlog.facts.machines import Hitch, Machine
 from wearlog.facts.wearing import Breakage
 from wearlog.facts.work import Field, Run, Stoppage
-from wearlog.logbook.entry_start import entry_start
-from wearlog.logbook.farm_setting import change_settings
-from wearlog.logbook.importing import bring_in, everything
-from wearlog.logbook.machines import add_machine, hitch
+from wearlog.logbook.farm.farm_setting import change_settings
+from wearlog.logbook.farm.machines import add_machine, hitch
+from wearlog.logbook.files.importing import bring_in, everything
 from wearlog.logbook.quick_entry import vocabulary
-from wearlog.logbook.working import stop
-from wearlog.reckoning.costs import Split, cost_table
-from wearlog.reckoning.farm import farm_from, read_farm
-from wearlog.reckoning.field_time import stops_of_combines
-from wearlog.reckoning.kind_life import fleet_lives
-from wearlog.reckoning.machine_view import machine_view
-from wearlog.reckoning.yard_glance import yard_glance
+from wearlog.logbook.work.entry_start import entry_start
+from wearlog.logbook.work.working import stop
+from wearlog.reckoning.costs.costs import Split, cost_table
+from wearlog.reckoning.farm.whole_farm import farm_from, read_farm
+from wearlog.reckoning.harvest.field_time import stops_of_combines
+from wearlog.reckoning.wear.kind_life import fleet_lives
+from wearlog.reckoning.yard.machine_view import machine_view
+from wearlog.reckoning.yard.yard_glance import yard_glance
 from wearlog.store.finding import find_all
 from wearlog.store.opening import Store
 
@@ -156,7 +156,7 @@ def test_a_stone_that_hit_a_header_put_on_in_the_middle_of_a_run_lay_on_that_gro
 def _knife_of(farm: SmallFarm, header: Machine) -> object:
     from tests.small_farm import kind
     from wearlog.facts.wearing import Component
-    from wearlog.logbook.fitting import add_component
+    from wearlog.logbook.parts.fitting import add_component
 
     knife = Component(machine_id=header.id, part_kind_id=kind("knife section").id, place="knife", positions=80)
     add_component(farm.store, knife, fitted_at=MAY)

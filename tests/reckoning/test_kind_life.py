@@ -15,11 +15,10 @@ from tests.small_farm import ACRE, AUGUST, HOUR, SmallFarm, harvest, land, ungue
 from wearlog.facts.closed_lists import Cause, Ground, MeterKind
 from wearlog.facts.starting_guesses import STARTING_KINDS
 from wearlog.facts.work import Field, Run
-from wearlog.logbook.breaking import BreakageEntry, log_breakage
-from wearlog.logbook.working import cut
-from wearlog.reckoning.farm import Farm, read_farm
-from wearlog.reckoning.ground import area_by_ground, area_since, run_at
-from wearlog.reckoning.kind_life import (
+from wearlog.logbook.parts.breaking import BreakageEntry, log_breakage
+from wearlog.logbook.work.working import cut
+from wearlog.reckoning.farm.whole_farm import Farm, read_farm
+from wearlog.reckoning.wear.kind_life import (
     NO_GUESS_IMPACTS,
     FleetLives,
     KindLife,
@@ -28,6 +27,7 @@ from wearlog.reckoning.kind_life import (
     kind_life,
     machines_differ,
 )
+from wearlog.reckoning.work.ground import area_by_ground, area_since, run_at
 from wearlog.store.finding import find_all
 from wearlog.store.histories import NONE, code_of
 from wearlog.store.ledger import Entry, record

@@ -12,15 +12,15 @@ from tests.small_farm import ACRE, AUGUST, HOUR, MAY, SmallFarm, harvest, kind
 from wearlog.facts.closed_lists import Action, Cause, MachineKind, MeterKind, Mode, Removal
 from wearlog.facts.machines import Machine
 from wearlog.facts.wearing import Component, Measurement
-from wearlog.logbook.breaking import BreakageEntry, log_breakage
-from wearlog.logbook.fitting import Put, add_component, refit, take_off
-from wearlog.logbook.machines import add_machine, hitch
-from wearlog.logbook.undo import undo
-from wearlog.logbook.upkeep import measure
-from wearlog.reckoning.farm import Farm, read_farm
-from wearlog.reckoning.kind_life import FleetLives, fleet_lives
-from wearlog.reckoning.life_counts import life_counts
-from wearlog.reckoning.life_records import joined_rows
+from wearlog.logbook.farm.machines import add_machine, hitch
+from wearlog.logbook.files.undo import undo
+from wearlog.logbook.parts.breaking import BreakageEntry, log_breakage
+from wearlog.logbook.parts.fitting import Put, add_component, refit, take_off
+from wearlog.logbook.parts.upkeep import measure
+from wearlog.reckoning.farm.whole_farm import Farm, read_farm
+from wearlog.reckoning.parts.life_records import joined_rows
+from wearlog.reckoning.wear.kind_life import FleetLives, fleet_lives
+from wearlog.reckoning.wear.kind_view import life_counts
 from wearlog.store.histories import code_of
 from wearlog.wear.lives import Lives
 

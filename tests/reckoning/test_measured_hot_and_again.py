@@ -14,17 +14,17 @@ from tests.small_farm import ACRE, AUGUST, HOUR, SmallFarm, harvest
 from wearlog.facts.closed_lists import Cause, MachineKind
 from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.wearing import Measurement
-from wearlog.logbook.breaking import BreakageEntry, log_breakage
-from wearlog.logbook.fitting import Put, refit
-from wearlog.logbook.machines import add_season
-from wearlog.logbook.upkeep import measure
+from wearlog.logbook.farm.machines import add_season
+from wearlog.logbook.parts.breaking import BreakageEntry, log_breakage
+from wearlog.logbook.parts.fitting import Put, refit
+from wearlog.logbook.parts.upkeep import measure
 from wearlog.present.digits import Measures
-from wearlog.present.measured_words import crossing_text
-from wearlog.reckoning.age_groups import outlook_basis
-from wearlog.reckoning.farm import Farm, read_farm
-from wearlog.reckoning.hot_windows import hot_windows
-from wearlog.reckoning.measured_wear import MeasuredPart
-from wearlog.reckoning.repairs_again import RateFrom, repairs_again
+from wearlog.present.wear.measured_words import crossing_text
+from wearlog.reckoning.farm.whole_farm import Farm, read_farm
+from wearlog.reckoning.wear.age_groups import outlook_basis
+from wearlog.reckoning.wear.hot_windows import hot_windows
+from wearlog.reckoning.wear.measured_wear import MeasuredPart
+from wearlog.reckoning.wear.repairs_again import RateFrom, repairs_again
 from wearlog.wear.measured import WearForm, fit_wear
 from wearlog.wear.power_law import fit_power_law
 from wearlog.wear.recurrence import histories

@@ -6,7 +6,7 @@ import ctypes
 
 import pytest
 
-from wearlog.reckoning.quiet_solver import quiet_solver
+from wearlog.reckoning.plan.allocation import quiet_solver
 
 LIBC = ctypes.CDLL(None)
 

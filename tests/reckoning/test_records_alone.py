@@ -10,10 +10,10 @@ import pytest
 
 from tests.small_farm import SmallFarm, harvest
 from wearlog.facts.closed_lists import Action, MachineKind
-from wearlog.reckoning.farm import read_farm
-from wearlog.reckoning.kind_view import KindView, kind_view
-from wearlog.reckoning.repairs_again import count_ahead, present_rate, repairs_again
-from wearlog.reckoning.replacement_age import ReplacementAge, replacement_age
+from wearlog.reckoning.farm.whole_farm import read_farm
+from wearlog.reckoning.wear.kind_view import KindView, kind_view
+from wearlog.reckoning.wear.repairs_again import count_ahead, present_rate, repairs_again
+from wearlog.reckoning.wear.replacement_age import ReplacementAge, replacement_age
 from wearlog.wear.counts import negative_binomial_counts
 from wearlog.wear.posterior import Nodes
 from wearlog.wear.power_law import fit_power_law

@@ -28,7 +28,7 @@ def component(store: Store, place: str) -> Component:
 def break_at(
     store: Store, place: str, position: int, action: Action, days_ago: float, cause: Cause = Cause.UNKNOWN
 ) -> None:
-    from wearlog.logbook.breaking import BreakageEntry, log_breakage
+    from wearlog.logbook.parts.breaking import BreakageEntry, log_breakage
 
     entry = BreakageEntry(
         component_id=component(store, place).id, positions=(position,), at=NOW - timedelta(days=days_ago)
@@ -37,8 +37,8 @@ def break_at(
 
 
 def left(store: Store) -> list[tuple[str, tuple[int, ...]]]:
-    from wearlog.reckoning.farm import read_farm
-    from wearlog.reckoning.left_in_service import left_in_service
+    from wearlog.reckoning.farm.whole_farm import read_farm
+    from wearlog.reckoning.parts.fitted_now import left_in_service
 
     return [(one.component.place, one.positions) for one in left_in_service(read_farm(store, NOW))]
 
@@ -52,16 +52,16 @@ def test_a_part_left_in_service_stays_on_the_list_until_it_is_mended_or_replaced
 
 
 def test_a_planned_change_of_the_part_takes_it_off_the_list_too(farm_store: Store) -> None:
-    from wearlog.logbook.fitting import refit
+    from wearlog.logbook.parts.fitting import refit
 
     refit(farm_store, component(farm_store, "guards"), (6,), at=NOW - timedelta(days=1))
     assert left(farm_store) == []
 
 
 def test_what_presses_most_comes_first(farm_store: Store) -> None:
-    from wearlog.logbook.fitting import refit
-    from wearlog.reckoning.farm import farm_from
-    from wearlog.reckoning.yard_view import Press, yard_view
+    from wearlog.logbook.parts.fitting import refit
+    from wearlog.reckoning.farm.whole_farm import farm_from
+    from wearlog.reckoning.yard.yard_view import Press, yard_view
 
     def press() -> Press:
         with farm_store.reading() as connection:
@@ -73,7 +73,7 @@ def test_what_presses_most_comes_first(farm_store: Store) -> None:
 
 
 def test_the_glance_knows_machines_and_their_readings_without_any_history(farm_store: Store) -> None:
-    from wearlog.reckoning.yard_glance import yard_glance
+    from wearlog.reckoning.yard.yard_glance import yard_glance
 
     with farm_store.reading() as connection:
         glance = yard_glance(connection, NOW)
@@ -84,8 +84,8 @@ def test_the_glance_knows_machines_and_their_readings_without_any_history(farm_s
 
 
 def test_a_machine_shows_every_position_with_its_age_and_breakages(farm_store: Store) -> None:
-    from wearlog.reckoning.farm import farm_from
-    from wearlog.reckoning.machine_view import machine_view
+    from wearlog.reckoning.farm.whole_farm import farm_from
+    from wearlog.reckoning.yard.machine_view import machine_view
 
     knife = component(farm_store, "knife")
     with farm_store.reading() as connection:
@@ -101,8 +101,8 @@ def test_a_machine_shows_every_position_with_its_age_and_breakages(farm_store: S
 
 
 def test_hits_that_bunch_are_told_with_the_chance_of_an_even_spread(farm_store: Store) -> None:
-    from wearlog.reckoning.farm import farm_from
-    from wearlog.reckoning.machine_view import machine_view
+    from wearlog.reckoning.farm.whole_farm import farm_from
+    from wearlog.reckoning.yard.machine_view import machine_view
 
     for day, position in enumerate((40, 42, 43, 41)):
         break_at(farm_store, "knife", position, Action.REPLACED, 2 - day / 10, Cause.IMPACT)
@@ -115,7 +115,7 @@ def test_hits_that_bunch_are_told_with_the_chance_of_an_even_spread(farm_store: 
 
 
 def test_the_kept_farm_is_read_anew_only_after_an_entry(farm_store: Store, monkeypatch: pytest.MonkeyPatch) -> None:
-    from wearlog.reckoning import kept_farm
+    from wearlog.reckoning.farm import whole_farm as kept_farm
 
     read: list[datetime] = []
     really = kept_farm.farm_from
@@ -137,8 +137,7 @@ def spoken(member: object) -> str:
 
 
 def test_pages_of_breakages_follow_order_and_filter(farm_store: Store) -> None:
-    from wearlog.reckoning.list_pages import count_rows, page_from_end, page_of, place_of
-    from wearlog.reckoning.long_lists import breakage_query
+    from wearlog.reckoning.files.history import breakage_query, count_rows, page_from_end, page_of, place_of
 
     with farm_store.reading() as connection:
         latest = breakage_query("", "when", backwards=True, spoken=spoken)
@@ -160,9 +159,8 @@ def test_pages_of_breakages_follow_order_and_filter(farm_store: Store) -> None:
 @pytest.mark.parametrize("backwards", [False, True])
 def test_pages_of_runs_tile_the_list_in_any_order(farm_store: Store, sort: str, backwards: bool) -> None:
     from wearlog.facts.closed_lists import MachineKind
-    from wearlog.reckoning.list_pages import count_rows, page_from_end, page_of, place_of
-    from wearlog.reckoning.long_lists import run_query
-    from wearlog.reckoning.named_things import named_machines
+    from wearlog.reckoning.farm.findable import named_machines
+    from wearlog.reckoning.files.history import count_rows, page_from_end, page_of, place_of, run_query
 
     with farm_store.reading() as connection:
         combine = named_machines(connection, MachineKind.COMBINE)[0].row_id

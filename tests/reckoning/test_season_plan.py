@@ -20,26 +20,25 @@ from wearlog.facts.closed_lists import Action, Cause, Choice, Ground, Mode, Stoc
 from wearlog.facts.parts import Part, StockMove
 from wearlog.facts.planning import PlannedArea, SeasonPlan
 from wearlog.facts.work import Run
-from wearlog.logbook.breaking import BreakageEntry, log_breakage
-from wearlog.logbook.doubts import EVERY_DOUBT
-from wearlog.logbook.farm_setting import change_setting
-from wearlog.logbook.fitting import Put, refit
-from wearlog.logbook.machines import add_season
-from wearlog.logbook.planned_areas import planned_areas
-from wearlog.logbook.planning import choose, make_plan, plan_areas
-from wearlog.logbook.receiving import Delivered, receive_order
-from wearlog.logbook.stocking import add_part, change_part, move_stock
-from wearlog.logbook.working import cut
+from wearlog.logbook.checks.doubts import EVERY_DOUBT
+from wearlog.logbook.farm.farm_setting import change_setting
+from wearlog.logbook.farm.machines import add_season
+from wearlog.logbook.parts.breaking import BreakageEntry, log_breakage
+from wearlog.logbook.parts.fitting import Put, refit
+from wearlog.logbook.parts.stocking import Delivered, add_part, change_part, move_stock, receive_order
+from wearlog.logbook.plan.planned_areas import planned_areas
+from wearlog.logbook.plan.planning import choose, make_plan, plan_areas
+from wearlog.logbook.work.working import cut
 from wearlog.plan.budget import Bound, Limits
 from wearlog.plan.decide import Verdict
 from wearlog.plan.orders import OrderLine
 from wearlog.plan.positions import SetChoice
 from wearlog.plan.spares import costs_by_packs
-from wearlog.reckoning.farm import farm_from
-from wearlog.reckoning.part_choice import PriceSource
-from wearlog.reckoning.plan_line import PlanLine, Undecided
-from wearlog.reckoning.repair_habits import TimeSource
-from wearlog.reckoning.season_plan import SeasonPlanView, season_plan, what_more_buys
+from wearlog.reckoning.farm.whole_farm import farm_from
+from wearlog.reckoning.parts.repair_habits import TimeSource
+from wearlog.reckoning.parts.stock import PriceSource
+from wearlog.reckoning.plan.line import PlanLine, Undecided
+from wearlog.reckoning.plan.season_plan import SeasonPlanView, season_plan, what_more_buys
 from wearlog.store.opening import Store
 
 WINTER = datetime(2026, 11, 20, 18, tzinfo=UTC)
@@ -146,7 +145,7 @@ def test_a_component_without_a_price_is_told_and_says_below_which_price_it_would
         part = Part(number="FC", name="feeder chain", price_minor=price_minor)
         add_part(farm.store, part, [kind("feeder conveyor chain")], at=MAY)
         found = line_of(reckon(farm.store, MAY + timedelta(days=1)), "Kestrel feeder chain")
-        from wearlog.logbook.undo import undo
+        from wearlog.logbook.files.undo import undo
 
         undo(farm.store)
         return found.saving_minor(found.best)
@@ -478,7 +477,7 @@ def test_failures_are_expected_without_a_price_too(farm: SmallFarm) -> None:
 
 
 def test_a_season_that_comes_first_and_is_not_in_the_plan_is_told(demo_store: Store) -> None:
-    from wearlog.logbook.machines import add_season
+    from wearlog.logbook.farm.machines import add_season
 
     add_season(demo_store, 2028)
     assert 2027 in reckon(demo_store, harvest_year=2028).passed_over
@@ -551,7 +550,7 @@ def test_a_season_that_is_over_or_not_there_is_refused(demo_store: Store) -> Non
 
 
 def test_without_a_plan_the_season_is_like_the_last_ones(demo_store: Store) -> None:
-    from wearlog.logbook.machines import add_season
+    from wearlog.logbook.farm.machines import add_season
 
     add_season(demo_store, 2028)
     view = reckon(demo_store, harvest_year=2028)

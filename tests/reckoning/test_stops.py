@@ -23,17 +23,17 @@ from wearlog.facts.parts import StockMove
 from wearlog.facts.service import ServiceDone, ServiceItem
 from wearlog.facts.wearing import Component, Repair
 from wearlog.facts.work import Crop, Field, Run, Stoppage
-from wearlog.logbook.breaking import BreakageEntry, log_breakage
-from wearlog.logbook.doubts import EVERY_DOUBT, Doubt
-from wearlog.logbook.farm_setting import change_settings
-from wearlog.logbook.fitting import add_component
-from wearlog.logbook.importing import bring_in
-from wearlog.logbook.machines import add_machine, hitch
-from wearlog.logbook.stocking import move_stock
-from wearlog.logbook.upkeep import add_service, do_service
-from wearlog.logbook.working import stop
-from wearlog.reckoning.costs import CostTable, Split, cost_table
-from wearlog.reckoning.farm import farm_from
+from wearlog.logbook.checks.doubts import EVERY_DOUBT, Doubt
+from wearlog.logbook.farm.farm_setting import change_settings
+from wearlog.logbook.farm.machines import add_machine, hitch
+from wearlog.logbook.files.importing import bring_in
+from wearlog.logbook.parts.breaking import BreakageEntry, log_breakage
+from wearlog.logbook.parts.fitting import add_component
+from wearlog.logbook.parts.stocking import move_stock
+from wearlog.logbook.parts.upkeep import add_service, do_service
+from wearlog.logbook.work.working import stop
+from wearlog.reckoning.costs.costs import CostTable, Split, cost_table
+from wearlog.reckoning.farm.whole_farm import farm_from
 from wearlog.store.location import Location
 from wearlog.store.opening import Store, open_store
 

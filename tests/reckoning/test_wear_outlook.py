@@ -12,17 +12,16 @@ from tests.planned_season import plan
 from tests.small_farm import ACRE, AUGUST, HOUR, SmallFarm, harvest
 from wearlog.facts.closed_lists import Action, Cause, Ground
 from wearlog.facts.wearing import Measurement
-from wearlog.logbook.breaking import BreakageEntry, log_breakage
-from wearlog.logbook.fitting import Put, refit
-from wearlog.logbook.upkeep import measure
+from wearlog.logbook.parts.breaking import BreakageEntry, log_breakage
+from wearlog.logbook.parts.fitting import Put, refit
+from wearlog.logbook.parts.upkeep import measure
 from wearlog.plan.demand import KindWear, PositionGroup, season_demand
 from wearlog.plan.successors import successors
-from wearlog.reckoning.chance_table import WITH_INTERVAL, chances_to_last
-from wearlog.reckoning.farm import read_farm
-from wearlog.reckoning.kind_view import urgency
-from wearlog.reckoning.left_in_service import left_in_service
-from wearlog.reckoning.season_failures import condensed
-from wearlog.reckoning.wear_outlook import KindOutlook, WearOutlook, wear_outlook
+from wearlog.reckoning.farm.whole_farm import read_farm
+from wearlog.reckoning.parts.fitted_now import left_in_service
+from wearlog.reckoning.wear.age_groups import WITH_INTERVAL, chances_to_last, condensed
+from wearlog.reckoning.wear.kind_view import urgency
+from wearlog.reckoning.wear.wear_outlook import KindOutlook, WearOutlook, wear_outlook
 from wearlog.wear.law import mean_life
 from wearlog.wear.lives import Lives
 from wearlog.wear.posterior import fit_posterior

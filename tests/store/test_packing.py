@@ -12,8 +12,7 @@ from hypothesis import strategies as st
 from tests.strategies import any_fact, one_of_each
 from wearlog.facts.fact import Fact
 from wearlog.store.content import content_of
-from wearlog.store.packing import MOST_BYTES, packed, unpacked
-from wearlog.store.packing_words import WORDS
+from wearlog.store.packing import MOST_BYTES, WORDS, packed, unpacked
 from wearlog.store.schema import FACT_OF_TABLE, table_of
 
 

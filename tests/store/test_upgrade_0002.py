@@ -21,8 +21,8 @@ from wearlog.facts.bookkeeping import Setting
 from wearlog.facts.electrics import Fault
 from wearlog.facts.parts import PartKind
 from wearlog.facts.wearing import Breakage
-from wearlog.logbook.starting import bring_kinds
-from wearlog.reckoning.deed_rows import deed_rows
+from wearlog.logbook.farm.starting import bring_kinds
+from wearlog.reckoning.files.history import deed_rows
 from wearlog.store.engine import make_engine
 from wearlog.store.finding import find_all
 from wearlog.store.inspection import inspect_log

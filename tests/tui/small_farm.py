@@ -24,7 +24,7 @@ ACRE, HOUR = 4046.8564224, 3600
 
 def make_small_farm(file: Path, now: datetime | None = None) -> None:
     """Write the farm; it has cut 600 acres in the 30 days before `now`."""
-    from wearlog.logbook.starting import start_log
+    from wearlog.logbook.farm.starting import start_log
     from wearlog.store.location import Location
 
     store = start_log(Location(file=file))
@@ -33,12 +33,12 @@ def make_small_farm(file: Path, now: datetime | None = None) -> None:
 
 
 def _fill(store: Store, now: datetime) -> None:
-    from wearlog.logbook.breaking import BreakageEntry, log_breakage
-    from wearlog.logbook.fitting import add_component
-    from wearlog.logbook.machines import add_field, add_machine, add_season, hitch
-    from wearlog.logbook.stocking import add_part
-    from wearlog.logbook.upkeep import add_service, do_service
-    from wearlog.logbook.working import cut
+    from wearlog.logbook.farm.machines import add_field, add_machine, add_season, hitch
+    from wearlog.logbook.parts.breaking import BreakageEntry, log_breakage
+    from wearlog.logbook.parts.fitting import add_component
+    from wearlog.logbook.parts.stocking import add_part
+    from wearlog.logbook.parts.upkeep import add_service, do_service
+    from wearlog.logbook.work.working import cut
     from wearlog.store.finding import find_all
 
     began = now - timedelta(days=30)

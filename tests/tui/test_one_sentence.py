@@ -36,24 +36,27 @@ from wearlog.facts.parts import StockMove
 from wearlog.facts.quality import Calibration, LossCheck, MoistureSample
 from wearlog.facts.service import ServiceItem
 from wearlog.facts.work import Crop, Field, Run, Stoppage
-from wearlog.logbook.farm_setting import change_settings
-from wearlog.logbook.faulting import CheckEntry, FindingEntry
-from wearlog.logbook.measuring import Tape, place_named
+from wearlog.logbook.farm.farm_setting import change_settings
+from wearlog.logbook.faults.faulting import CheckEntry, FindingEntry
 from wearlog.logbook.names import known_names
-from wearlog.logbook.plan_saving import LineChoice
-from wearlog.logbook.planning import make_plan
-from wearlog.logbook.said_amounts import per_hectare, read_frame
-from wearlog.logbook.upkeep import add_service
+from wearlog.logbook.parts.measuring import Tape, place_named
+from wearlog.logbook.parts.upkeep import add_service
+from wearlog.logbook.plan.plan_saving import LineChoice
+from wearlog.logbook.plan.planning import make_plan
+from wearlog.logbook.said.amounts import per_hectare, read_frame
 from wearlog.machine_clock import machine_now
-from wearlog.reckoning.history import recent_deeds
+from wearlog.reckoning.files.history import recent_deeds
 from wearlog.store.finding import find_all, settings_of
 from wearlog.store.location import Location
 from wearlog.store.opening import open_store
 from wearlog.tui.door import Door
 from wearlog.tui.draft import Draft
-from wearlog.tui.questions.electrics import NewFault, checked, closed, save_fault
-from wearlog.tui.questions.entering import breakage_choices, save_breakage
-from wearlog.tui.questions.forms import (
+from wearlog.tui.questions.faults import NewFault, checked, closed, save_fault
+from wearlog.tui.questions.harvest import save_count, save_load, save_sample
+from wearlog.tui.questions.history import undo_deed
+from wearlog.tui.questions.parts import breakage_choices, save_breakage
+from wearlog.tui.questions.plan import save_choices
+from wearlog.tui.questions.work import (
     runs_again,
     save_fitted,
     save_measured,
@@ -62,9 +65,6 @@ from wearlog.tui.questions.forms import (
     save_run,
     save_stoppage,
 )
-from wearlog.tui.questions.harvest import save_count, save_load, save_sample
-from wearlog.tui.questions.history import undo_deed
-from wearlog.tui.questions.planning import save_choices
 from wearlog.tui.typed import moment_reader
 
 __all__ = ["entered_farm"]

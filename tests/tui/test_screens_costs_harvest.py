@@ -12,15 +12,15 @@ from tests.tui.writing import Text, enter, kept_at_every_size
 from wearlog.facts.quality import Calibration, LossCheck, MoistureSample
 from wearlog.logbook.doors import open_log
 from wearlog.tui.app import Screens
-from wearlog.tui.screens.enter_loss import LossScreen
-from wearlog.tui.screens.machine import MachineScreen
+from wearlog.tui.screens.farm.machine import MachineScreen
+from wearlog.tui.screens.harvest.harvest_forms import LossScreen
 from wearlog.tui.themes import INKS
 
 __all__ = ["demo_file", "demo_log"]
 
 
 def add_wheat(log: str) -> None:
-    from wearlog.logbook.machines import add_crop
+    from wearlog.logbook.farm.machines import add_crop
 
     store = open_log(log)
     add_crop(store, "wheat", 27_216)

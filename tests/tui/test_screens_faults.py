@@ -16,7 +16,7 @@ from tests.tui.writing import Text, enter
 from wearlog.facts.closed_lists import CheckKind, CheckVerdict, FaultMode, FixEvidence, SignKind
 from wearlog.facts.electrics import CircuitNode, Fault, FaultCheck, FaultFinding, FaultSign
 from wearlog.tui.app import Screens
-from wearlog.tui.screens.fault_case import FaultCaseScreen
+from wearlog.tui.screens.faults.fault_case import FaultCaseScreen
 from wearlog.tui.widgets.tick_field import TickField
 
 __all__ = ["demo_file", "demo_log"]
@@ -45,8 +45,16 @@ async def keep(screens: Screens, pilot: Pilot[None], name: str) -> None:
 
 
 def test_importing_these_screens_loads_nothing_heavy() -> None:
-    names = ("faults", "open_fault", "fault_case", "fault_trail", "close_fault", "note_check", "circuit_text")
-    modules = ", ".join(f"wearlog.tui.screens.{name}" for name in (*names, "season_plan", "plan_why", "plan_limits"))
+    names = (
+        "faults.faults",
+        "faults.open_fault",
+        "faults.fault_case",
+        "faults.fault_trail",
+        "faults.close_fault",
+        "faults.case_results",
+        "faults.circuit_text",
+    )
+    modules = ", ".join(f"wearlog.tui.screens.{name}" for name in (*names, "plan.season_plan", "plan.plan_deeds"))
     script = f"import sys, {modules}\nprint([name for name in {HEAVY} if name in sys.modules])"
     done = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "[]"

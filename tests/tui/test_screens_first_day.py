@@ -13,12 +13,12 @@ from tests.tui.writing import Text, enter, kept_at_every_size
 from wearlog.facts.machines import Machine, Reading
 from wearlog.facts.wearing import Fitting
 from wearlog.logbook.doors import open_log
-from wearlog.logbook.starting import start_log
+from wearlog.logbook.farm.starting import start_log
 from wearlog.store.finding import find_all
 from wearlog.store.location import locate
 from wearlog.tui.app import Screens
 from wearlog.tui.door import Door
-from wearlog.tui.screens.first_day import CheckPage, CombinePage, FarmPage, HeaderPage
+from wearlog.tui.screens.farm.first_day import CheckPage, CombinePage, FarmPage, HeaderPage
 from wearlog.tui.widgets.lines import TopLine
 
 FARM = (Text("Stony Hill"), "ctrl+s")

@@ -11,11 +11,11 @@ from tests.tui.writing import Text, enter, kept_at_every_size
 from wearlog.errors import UsageError
 from wearlog.facts.closed_lists import MeterKind
 from wearlog.facts.farm_settings import FarmSettings
-from wearlog.logbook.said_measures import hours, measure, money
+from wearlog.logbook.said.measures import hours, measure, money
 from wearlog.tui.app import Screens
 from wearlog.tui.screens.form import REALLY, FormScreen
 from wearlog.tui.typed import age_reader, area_reader, name_reader, positions_reader, whole, width_reader
-from wearlog.tui.widgets.form_field import FormField
+from wearlog.tui.widgets.form_line import FormField
 
 METRIC = FarmSettings(units="metric")
 

@@ -17,15 +17,14 @@ from tests.tui.piloting import play, press, screen_text, settled
 from wearlog.errors import RefusedError
 from wearlog.tui.app import Screens
 from wearlog.tui.door import Door
-from wearlog.tui.own_log import log_file
-from wearlog.tui.remembered import Remembered, recall, remember
+from wearlog.tui.remembered import Remembered, log_file, recall, remember
 
 HEAVY = ("sqlalchemy", "alembic", "numpy", "scipy")
 
 
 def test_importing_the_app_and_its_first_screen_loads_nothing_heavy() -> None:
     script = (
-        "import sys, wearlog.tui.app, wearlog.tui.screens.yard, wearlog.tui.screens.log_breakage\n"
+        "import sys, wearlog.tui.app, wearlog.tui.screens.farm.yard, wearlog.tui.screens.parts.log_breakage\n"
         f"print([name for name in {HEAVY} if name in sys.modules])"
     )
     done = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True)

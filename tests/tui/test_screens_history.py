@@ -10,7 +10,7 @@ from tests.tui.test_screens_contrast import ENOUGH, measured
 from tests.tui.writing import SIZES, Text, enter
 from wearlog.tui.app import Screens
 from wearlog.tui.questions.history import DeedRows
-from wearlog.tui.questions.listing import deeds
+from wearlog.tui.questions.work import deeds
 from wearlog.tui.themes import INKS
 from wearlog.tui.widgets.list_rows import ListOrder
 from wearlog.tui.widgets.windowed_list import WindowedList

@@ -30,7 +30,7 @@ def breakages(location: str) -> list[Breakage]:
 
 def sections_on_hand(location: str) -> int:
     from wearlog.logbook.doors import open_log
-    from wearlog.reckoning.stock import shelves
+    from wearlog.reckoning.parts.stock import shelves
 
     store = open_log(location)
     with store.reading() as connection:
@@ -209,7 +209,7 @@ def test_when_saving_fails_the_entry_stays_with_the_reason(small_farm: str, monk
 
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         await press(pilot, "b", "4", "4", "r")
-        monkeypatch.setattr("wearlog.logbook.breaking.log_breakage", busy)
+        monkeypatch.setattr("wearlog.logbook.parts.breaking.log_breakage", busy)
         await press(pilot, "enter")
         text = " ".join(screen_text(screens).split())
         assert "! The log is in use by another program. Try again in a moment." in text

@@ -15,7 +15,7 @@ from wearlog.logbook.doors import open_log
 from wearlog.store.finding import find_all
 from wearlog.tui.app import Screens
 from wearlog.tui.screens.form import FormScreen
-from wearlog.tui.screens.measured_page import MeasuredPage
+from wearlog.tui.screens.parts.measure_part import MeasuredPage
 
 
 def words_on(screens: Screens) -> str:

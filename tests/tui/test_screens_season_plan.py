@@ -17,12 +17,12 @@ from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.parts import StockMove
 from wearlog.facts.planning import PlanChoice, SeasonPlan
 from wearlog.present.digits import Measures
-from wearlog.present.plan_words import line_name
-from wearlog.present.wear_sheet import wear_columns
-from wearlog.reckoning.season_ahead import SeasonAhead, TakenFrom
+from wearlog.present.plan.plan_words import line_name
+from wearlog.present.wear.wear_sheet import wear_columns
+from wearlog.reckoning.wear.season_ahead import SeasonAhead, TakenFrom
 from wearlog.tui.app import Screens
 from wearlog.tui.questions.wear import PART_COLUMNS
-from wearlog.tui.screens.season_plan import SeasonPlanScreen
+from wearlog.tui.screens.plan.season_plan import SeasonPlanScreen
 from wearlog.tui.widgets.list_rows import column_widths
 from wearlog.tui.widgets.sheet_rows import list_columns
 

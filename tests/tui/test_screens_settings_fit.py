@@ -11,7 +11,7 @@ from wearlog.facts.cautions import CAUTIONS
 from wearlog.facts.closed_lists import Hazard, Removal
 from wearlog.facts.wearing import Component, Fitting
 from wearlog.logbook.doors import open_log
-from wearlog.logbook.farm_setting import current_settings
+from wearlog.logbook.farm.farm_setting import current_settings
 from wearlog.settings import load_preferences
 from wearlog.store.finding import find_all
 from wearlog.tui.app import Screens

@@ -16,12 +16,12 @@ from tests.tui.test_screens_contrast import ENOUGH, measured
 from tests.tui.test_screens_foundation import HEAVY
 from tests.tui.writing import enter, kept_at_every_size
 from wearlog.cli.main import run
-from wearlog.reckoning.wear_outlook import KindOutlook
+from wearlog.reckoning.wear.wear_outlook import KindOutlook
 from wearlog.tui.app import Screens
 from wearlog.tui.door import Door
 from wearlog.tui.questions.wear import kind, wear
-from wearlog.tui.screens.kind import KindScreen
-from wearlog.tui.screens.log_breakage import BreakageScreen
+from wearlog.tui.screens.parts.log_breakage import BreakageScreen
+from wearlog.tui.screens.wear import KindScreen
 from wearlog.tui.themes import INKS
 from wearlog.tui.widgets.cutterbar_strip import CutterbarStrip
 from wearlog.tui.widgets.list_rows import ListOrder
@@ -36,7 +36,7 @@ def flat(screens: Screens) -> str:
 
 
 def test_importing_the_screens_loads_nothing_heavy() -> None:
-    names = ("wear", "kind", "costs", "harvest", "enter_load", "enter_sample", "enter_loss")
+    names = ("wear", "costs", "harvest.harvest", "harvest.harvest_forms")
     script = (
         "import sys\n"
         f"for name in {names}: __import__('wearlog.tui.screens.' + name)\n"

@@ -15,8 +15,8 @@ from wearlog.errors import RefusedError
 from wearlog.present.answer_sheet import ONLY_WITH_ROOM
 from wearlog.tui.door import Door
 from wearlog.tui.gateway import AnswerCame, Gateway
+from wearlog.tui.widgets.list_face import PAGE
 from wearlog.tui.widgets.list_rows import FixedSource, ListColumn, ListOrder, ListRow, column_widths
-from wearlog.tui.widgets.page_keeper import PAGE
 from wearlog.tui.widgets.windowed_list import WindowedList
 
 COLUMNS = (ListColumn("number", 10, 12, sort="number"), ListColumn("square", 12, 20, figures=True, weight=1))

@@ -9,9 +9,9 @@ import click
 
 from wearlog.cli.options import say, tell
 from wearlog.errors import RefusedError
-from wearlog.logbook.doubts import EVERY_DOUBT, NO_DOUBT_SETTLED, DoubtError
+from wearlog.logbook.checks.doubts import EVERY_DOUBT, NO_DOUBT_SETTLED, DoubtError
 from wearlog.logbook.saving import Done
-from wearlog.present.saved_words import saved_lines
+from wearlog.present.words import saved_lines
 
 with_yes = click.option("--yes", is_flag=True, help="Save what is doubtful without asking.")
 

@@ -42,8 +42,8 @@ _FIRST_STEPS = (
 
 
 def _print_brief(store: Store, now: datetime, *, as_json: bool) -> None:
-    from wearlog.present.brief_page import brief_json, brief_lines
-    from wearlog.reckoning.brief import brief
+    from wearlog.present.yard.brief_page import brief_json, brief_lines
+    from wearlog.reckoning.yard.yard_view import brief
 
     found = brief(store, now)
     answer(brief_lines(found), as_json, lambda: brief_json(found))
@@ -79,7 +79,7 @@ def has_terminal() -> bool:
 
 def _make_demo(file: Path) -> None:
     from wearlog.exchange.importer import import_source
-    from wearlog.logbook.starting import start_log
+    from wearlog.logbook.farm.starting import start_log
     from wearlog.places import shipped
     from wearlog.store.location import Location
 
@@ -90,3 +90,21 @@ def _make_demo(file: Path) -> None:
         import_source(store, shipped("demo_fleet"), dry_run=False, replace=False)
     finally:
         store.close()
+
+
+@command("report", examples=("wearlog report season.html", "wearlog report season.html --season 2027"))
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option("--season", "season", type=int, help="Whose plan (else the next one planned).")
+@with_db
+def report_command(file: Path, *, season: int | None, db: str) -> None:
+    """Write the plan, the orders, what wears, faults, services and costs into one file that prints on A4 or Letter."""
+    from wearlog.exchange.season_report.writing import write_report
+    from wearlog.reckoning.farm.whole_farm import farm_from
+    from wearlog.reckoning.plan.season_plan import season_plan
+
+    now = local_now()
+    with opened(db) as store:
+        with store.reading() as connection:
+            view = season_plan(connection, farm_from(connection, now), harvest_year=season)
+        written = write_report(store, now, file, view)
+    say(f"Wrote {written}.")

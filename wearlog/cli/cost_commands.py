@@ -13,8 +13,8 @@ from wearlog.logbook.doors import opened
 if TYPE_CHECKING:
     from wearlog.facts.work import Season
     from wearlog.present.answer_sheet import AnswerSheet
-    from wearlog.reckoning.farm import Farm
-    from wearlog.reckoning.own_costs import MachineCurve, MachineLife
+    from wearlog.reckoning.costs.own_costs import MachineCurve, MachineLife
+    from wearlog.reckoning.farm.whole_farm import Farm
 
 
 @command(
@@ -58,10 +58,10 @@ def cost_command(
             raise UsageError("A curve is of all seasons.", "Leave out --season.")
         _show_curves(db, economic_life=economic_life, interest=interest, as_json=as_json, save=save)
         return
-    from wearlog.present.cost_sheet import cost_sheet
+    from wearlog.present.costs.cost_sheet import cost_sheet
     from wearlog.present.digits import Measures
-    from wearlog.reckoning.costs import Split, cost_table
-    from wearlog.reckoning.farm import farm_from
+    from wearlog.reckoning.costs.costs import Split, cost_table
+    from wearlog.reckoning.farm.whole_farm import farm_from
 
     with opened(db) as store, store.reading() as connection:
         farm = farm_from(connection, local_now())
@@ -80,11 +80,11 @@ def _season(farm: Farm, harvest_year: int | None) -> Season | None:
 
 
 def _show_curves(db: str, *, economic_life: bool, interest: float, as_json: bool, save: str) -> None:
+    from wearlog.present.costs.life_cost_sheet import life_sheet
+    from wearlog.present.costs.own_cost_sheet import curve_sheet
     from wearlog.present.digits import Measures
-    from wearlog.present.life_cost_sheet import life_sheet
-    from wearlog.present.own_cost_sheet import curve_sheet
-    from wearlog.reckoning.farm import farm_from
-    from wearlog.reckoning.own_costs import economic_lives, own_curves
+    from wearlog.reckoning.costs.own_costs import economic_lives, own_curves
+    from wearlog.reckoning.farm.whole_farm import farm_from
 
     with opened(db) as store, store.reading() as connection:
         farm = farm_from(connection, local_now())
@@ -100,7 +100,7 @@ def _show_curves(db: str, *, economic_life: bool, interest: float, as_json: bool
 
 def _curves_lines(sheet: AnswerSheet[MachineCurve]) -> list[str]:
     """All combines, each season by season, and what the curves are."""
-    from wearlog.present.own_cost_sheet import season_cost_sheet
+    from wearlog.present.costs.own_cost_sheet import season_cost_sheet
     from wearlog.present.sheet_faces import answer_lines, said_under, table_lines
     from wearlog.present.tables import folded
 
@@ -113,7 +113,7 @@ def _curves_lines(sheet: AnswerSheet[MachineCurve]) -> list[str]:
 
 def _lives_lines(sheet: AnswerSheet[MachineLife]) -> list[str]:
     """The table, each combine in sentences, and what it rests on."""
-    from wearlog.present.life_cost_sheet import life_lines
+    from wearlog.present.costs.life_cost_sheet import life_lines
     from wearlog.present.sheet_faces import said_under, table_lines
     from wearlog.present.tables import folded
 

@@ -10,7 +10,7 @@ from wearlog.cli.options import command, moment, say, tell, with_at, with_db
 from wearlog.errors import UsageError
 from wearlog.facts.closed_lists import Ground, MachineKind, MeterKind
 from wearlog.logbook.doors import opened
-from wearlog.present.saved_words import saved_lines
+from wearlog.present.words import saved_lines
 from wearlog.store.opening import Store
 
 _MACHINES = {"combine", "header", "tractor", "truck", "cart"}
@@ -68,9 +68,9 @@ def add_command(what: str, name: str, *, at: str, db: str, **given: object) -> N
 
 def _add_machine(store: Store, kind: MachineKind, name: str, at: datetime, given: dict[str, object]) -> list[str]:
     from wearlog.facts.machines import Machine
-    from wearlog.logbook.machines import add_machine
+    from wearlog.logbook.farm.machines import add_machine
     from wearlog.logbook.names import known_names
-    from wearlog.logbook.said_measures import farm_reader, hours, money
+    from wearlog.logbook.said.measures import farm_reader, hours, money
 
     with store.reading() as connection:
         read = farm_reader(known_names(connection))
@@ -95,8 +95,8 @@ def _add_machine(store: Store, kind: MachineKind, name: str, at: datetime, given
 def _fit_new(store: Store, machine: object, kind: str, place: str, positions: int, at: datetime) -> str:
     from wearlog.facts.machines import Machine
     from wearlog.facts.wearing import Component
-    from wearlog.logbook.fitting import add_component
     from wearlog.logbook.names import kind_named, known_names
+    from wearlog.logbook.parts.fitting import add_component
 
     assert isinstance(machine, Machine)
     with store.reading() as connection:
@@ -106,9 +106,9 @@ def _fit_new(store: Store, machine: object, kind: str, place: str, positions: in
 
 
 def _add_land(store: Store, what: str, name: str, given: dict[str, object]) -> list[str]:
-    from wearlog.logbook.machines import add_field, add_season
+    from wearlog.logbook.farm.machines import add_field, add_season
     from wearlog.logbook.names import known_names
-    from wearlog.logbook.said_measures import farm_reader
+    from wearlog.logbook.said.measures import farm_reader
 
     if what == "crop":
         return [_add_crop(store, name, str(given["bushel"]))]
@@ -124,9 +124,9 @@ def _add_land(store: Store, what: str, name: str, given: dict[str, object]) -> l
 
 
 def _add_crop(store: Store, name: str, bushel: str) -> str:
-    from wearlog.logbook.machines import add_crop, weigh_bushel
+    from wearlog.logbook.farm.machines import add_crop, weigh_bushel
     from wearlog.logbook.names import known_names
-    from wearlog.logbook.said_measures import farm_reader
+    from wearlog.logbook.said.measures import farm_reader
 
     with store.reading() as connection:
         known = known_names(connection)
@@ -140,8 +140,8 @@ def _add_crop(store: Store, name: str, bushel: str) -> str:
 def _add_part(store: Store, number: str, at: datetime, given: dict[str, object]) -> list[str]:
     from wearlog.facts.parts import Part
     from wearlog.logbook.names import kind_named, known_names
-    from wearlog.logbook.said_measures import money
-    from wearlog.logbook.stocking import add_part
+    from wearlog.logbook.parts.stocking import add_part
+    from wearlog.logbook.said.measures import money
 
     kinds = []
     if given["fits"]:
@@ -161,9 +161,9 @@ def _add_part(store: Store, number: str, at: datetime, given: dict[str, object])
 
 def _add_component(store: Store, place: str, at: datetime, given: dict[str, object]) -> list[str]:
     from wearlog.facts.wearing import Component
-    from wearlog.logbook.fitting import add_component
     from wearlog.logbook.names import kind_named, known_names, machine_named
-    from wearlog.logbook.said_measures import farm_reader
+    from wearlog.logbook.parts.fitting import add_component
+    from wearlog.logbook.said.measures import farm_reader
 
     if not given["on"] or not given["kind"]:
         raise UsageError(
@@ -189,7 +189,7 @@ def _add_component(store: Store, place: str, at: datetime, given: dict[str, obje
 @with_db
 def hitch_command(header: str, combine: str, *, at: str, db: str) -> None:
     """Hang HEADER on COMBINE from now on; whatever was hitched there before comes off."""
-    from wearlog.logbook.machines import hitch
+    from wearlog.logbook.farm.machines import hitch
     from wearlog.logbook.names import known_names, machine_named
 
     with opened(db) as store:
@@ -229,9 +229,9 @@ def fit_command(
     """
     from wearlog.facts.cautions import CAUTIONS
     from wearlog.facts.positions import parse_positions
-    from wearlog.logbook.fitting import Put, refit
     from wearlog.logbook.names import known_names, machine_named, pick
-    from wearlog.logbook.said_measures import farm_reader, hours
+    from wearlog.logbook.parts.fitting import Put, refit
+    from wearlog.logbook.said.measures import farm_reader, hours
 
     with opened(db) as store:
         with store.reading() as connection:
@@ -259,7 +259,7 @@ def fit_command(
 @with_db
 def set_command(key: str | None, content: str | None, *, db: str) -> None:
     """Show the settings of the farm, or change one."""
-    from wearlog.logbook.farm_setting import change_setting, current_settings
+    from wearlog.logbook.farm.farm_setting import change_setting, current_settings
 
     with opened(db) as store:
         if key is None:

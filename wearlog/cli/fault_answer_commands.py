@@ -20,10 +20,10 @@ if TYPE_CHECKING:
     from wearlog.faults.next_check import NextStep
     from wearlog.present.answer_sheet import AnswerSheet
     from wearlog.present.digits import Measures
-    from wearlog.reckoning.farm import Farm
-    from wearlog.reckoning.fault_case import Advice, FaultCase
-    from wearlog.reckoning.fault_log import FaultLog
-    from wearlog.reckoning.fault_trail import FaultTrail
+    from wearlog.reckoning.farm.whole_farm import Farm
+    from wearlog.reckoning.faults.fault_case import Advice, FaultCase
+    from wearlog.reckoning.faults.fault_log import FaultLog
+    from wearlog.reckoning.faults.fault_trail import FaultTrail
     from wearlog.store.connection import Connection
 
 CHECK_KINDS = {kind.value.replace("_", "-"): kind for kind in CheckKind}
@@ -32,8 +32,8 @@ CHECK_KINDS = {kind.value.replace("_", "-"): kind for kind in CheckKind}
 @contextmanager
 def fault_view(db: str) -> Iterator[tuple[Connection, Farm, FaultLog]]:
     """Open a log and read the farm and everything about its faults in one view."""
-    from wearlog.reckoning.farm import farm_from
-    from wearlog.reckoning.fault_log import read_fault_log
+    from wearlog.reckoning.farm.whole_farm import farm_from
+    from wearlog.reckoning.faults.fault_log import read_fault_log
 
     with opened(db) as store, store.reading() as connection:
         yield connection, farm_from(connection, local_now()), read_fault_log(connection)
@@ -59,11 +59,11 @@ def terminal_form() -> tuple[int, bool]:
 def suspects_command(fault: str, *, most: int, draw: bool, as_json: bool, save: str, db: str) -> None:
     """Rank what could be wrong, with percentages that add up to 100. FAULT is a number of the list or a beginning of its title."""
     from wearlog.present.digits import Measures
-    from wearlog.present.fault_case_words import suspects_drawn
+    from wearlog.present.faults.fault_case_words import suspects_drawn
+    from wearlog.present.faults.suspect_sheet import every_suspect, suspect_sheet
     from wearlog.present.sheet_faces import sheet_json, table_lines
-    from wearlog.present.suspect_sheet import every_suspect, suspect_sheet
-    from wearlog.reckoning.fault_case import fault_case
-    from wearlog.reckoning.fault_log import fault_named
+    from wearlog.reckoning.faults.fault_case import fault_case
+    from wearlog.reckoning.faults.fault_log import fault_named
 
     with fault_view(db) as (_, farm, log):
         case = fault_case(log, farm, fault_named(log, fault))
@@ -93,9 +93,9 @@ def suspects_command(fault: str, *, most: int, draw: bool, as_json: bool, save: 
 def next_command(fault: str, *, most: int, without: tuple[str, ...], as_json: bool, db: str) -> None:
     """Say which check or repair takes the least time to a found and fixed fault, with what to expect there."""
     from wearlog.present.digits import Measures
-    from wearlog.present.fault_check_sheet import step_sheet
-    from wearlog.reckoning.fault_case import advise, fault_case
-    from wearlog.reckoning.fault_log import fault_named
+    from wearlog.present.faults.fault_check_sheet import step_sheet
+    from wearlog.reckoning.faults.fault_case import advise, fault_case
+    from wearlog.reckoning.faults.fault_log import fault_named
 
     with fault_view(db) as (_, farm, log):
         case = fault_case(log, farm, fault_named(log, fault))
@@ -109,8 +109,8 @@ def next_command(fault: str, *, most: int, without: tuple[str, ...], as_json: bo
 
 def _next_lines(sheet: AnswerSheet[NextStep], advice: Advice, measures: Measures) -> list[str]:
     """The steps, above them how the last time went, below them how to note the first."""
-    from wearlog.present.fault_case_words import fuse_words, how_to_note, last_time
-    from wearlog.present.fault_check_sheet import checklist_sheet, step_lines
+    from wearlog.present.faults.fault_case_words import fuse_words, how_to_note, last_time
+    from wearlog.present.faults.fault_check_sheet import checklist_sheet, step_lines
     from wearlog.present.sheet_faces import table_lines
 
     case, lines = advice.case, [sheet.headline]
@@ -146,9 +146,9 @@ def trail_command(fault: str | None, *, show_all: bool, as_json: bool, save: str
     if save and fault is None:
         raise UsageError("A file holds one trail.", f"Name the fault: wearlog faults trail 1 --save {save}")
     from wearlog.present.digits import Measures
-    from wearlog.present.fault_trail_sheet import trail_sheet, trails_json
-    from wearlog.reckoning.fault_log import fault_named
-    from wearlog.reckoning.fault_trail import fault_trails, trail_of
+    from wearlog.present.faults.fault_trail_sheet import trail_sheet, trails_json
+    from wearlog.reckoning.faults.fault_log import fault_named
+    from wearlog.reckoning.faults.fault_trail import fault_trails, trail_of
 
     with fault_view(db) as (connection, farm, log):
         if fault is None:
@@ -167,8 +167,8 @@ def trail_command(fault: str | None, *, show_all: bool, as_json: bool, save: str
 
 def _trail_lines(trail: FaultTrail, measures: Measures, *, with_checks: bool) -> list[str]:
     """One trail: its heading, every time it came, and what follows from them."""
-    from wearlog.present.fault_check_sheet import checklist_sheet
-    from wearlog.present.fault_trail_sheet import trail_sheet
+    from wearlog.present.faults.fault_check_sheet import checklist_sheet
+    from wearlog.present.faults.fault_trail_sheet import trail_sheet
     from wearlog.present.sheet_faces import table_lines
 
     sheet = trail_sheet(trail, measures)
@@ -183,8 +183,8 @@ def _trail_lines(trail: FaultTrail, measures: Measures, *, with_checks: bool) ->
 
 def opening_lines(case: FaultCase, measures: Measures) -> list[str]:
     """Return what is known of a fault that was opened just now, if it came before."""
-    from wearlog.present.fault_case_words import last_time
-    from wearlog.present.fault_trail_sheet import ordinal
+    from wearlog.present.faults.fault_case_words import last_time
+    from wearlog.present.faults.fault_trail_sheet import ordinal
 
     if not case.before:
         return []

@@ -11,7 +11,7 @@ from wearlog.cli.fault_answer_commands import fault_view, terminal_form
 from wearlog.cli.options import answer, answer_sheet, command, say, tell, with_db, with_json, with_save
 from wearlog.errors import NotFoundError, UsageError
 from wearlog.logbook.doors import opened
-from wearlog.present.saved_words import saved_lines
+from wearlog.present.words import saved_lines
 
 _LARGEST_FILE = 1_000_000
 
@@ -64,8 +64,8 @@ def diagram_command(
 
 def _show(machine: str, *, circuit: str, as_text: bool, as_json: bool, db: str) -> None:
     from wearlog.logbook.names import known_names, machine_named
-    from wearlog.present.circuit_words import diagram_json, diagram_lines, diagram_text
-    from wearlog.reckoning.diagrams import diagram_of
+    from wearlog.present.faults.circuit_words import diagram_json, diagram_lines, diagram_text
+    from wearlog.reckoning.faults.fault_list import diagram_of
 
     with fault_view(db) as (connection, _, log):
         diagram = diagram_of(log, machine_named(known_names(connection), machine), circuit)
@@ -77,9 +77,9 @@ def _show(machine: str, *, circuit: str, as_text: bool, as_json: bool, db: str) 
 
 
 def _draw_in(machine: str, *, file: str, start: str, circuit: str, db: str) -> None:
-    from wearlog.logbook.circuits import bring_in_diagram, circuit_on, put_starting_diagram
+    from wearlog.logbook.faults.circuits import bring_in_diagram, circuit_on, put_starting_diagram
     from wearlog.logbook.names import known_names, machine_named
-    from wearlog.present.circuit_words import gap_lines
+    from wearlog.present.faults.circuit_words import gap_lines
 
     text = _read(file) if file else ""
     with opened(db) as store:
@@ -142,7 +142,7 @@ def _list_starts(*, as_json: bool) -> None:
 def codes_command(code: str | None, *, as_json: bool, save: str) -> None:
     """Say what a code by the open standard means (SPN/FMI, or an FMI alone); without one list all failure modes."""
     from wearlog.faults.codes import FAILURE_MODES, failure_mode, parse_code
-    from wearlog.present.circuit_words import code_lines, mode_sheet
+    from wearlog.present.faults.circuit_words import code_lines, mode_sheet
 
     if code is None:
         answer_sheet(mode_sheet(FAILURE_MODES), as_json=as_json, save=save)

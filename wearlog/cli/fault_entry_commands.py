@@ -10,7 +10,7 @@ from wearlog.errors import WearlogError
 from wearlog.facts.closed_lists import CheckVerdict, FaultMode, FixEvidence
 from wearlog.facts.electrics import Fault
 from wearlog.logbook.doors import Store, opened
-from wearlog.present.saved_words import saved_lines
+from wearlog.present.words import saved_lines
 
 _VERDICTS = {verdict.value.replace("_", "-"): verdict for verdict in CheckVerdict}
 _MODES = {mode.value.replace("_", "-"): mode for mode in FaultMode if mode is not FaultMode.NOT_FOUND}
@@ -53,7 +53,7 @@ def open_command(
 ) -> None:
     """Open a fault on MACHINE with what was seen, and say whether it is one that has come back."""
     from wearlog.faults.cautions import ELECTRICAL_CAUTIONS
-    from wearlog.logbook.faulting import open_fault
+    from wearlog.logbook.faults.faulting import open_fault
     from wearlog.logbook.names import known_names, machine_named
 
     with opened(db) as store:
@@ -76,7 +76,7 @@ def open_command(
 
 def _known_before(fault: Fault, db: str) -> list[str]:
     from wearlog.present.digits import Measures
-    from wearlog.reckoning.fault_case import fault_case
+    from wearlog.reckoning.faults.fault_case import fault_case
 
     with fault_view(db) as (_, farm, log):
         number = log.number(fault)
@@ -98,7 +98,7 @@ def _known_before(fault: Fault, db: str) -> list[str]:
 @with_db
 def sign_command(fault: str, signs: tuple[str, ...], *, conditions: tuple[str, ...], db: str) -> None:
     """Add what was seen to an open FAULT: "PLACE dead", "PLACE flickers", "PLACE works", "fuse blew later", "639/9 at PLACE"."""
-    from wearlog.logbook.faulting import add_signs
+    from wearlog.logbook.faults.faulting import add_signs
 
     with opened(db) as store:
         done = add_signs(store, _fault(store, fault), signs, conditions=", ".join(conditions))
@@ -130,7 +130,7 @@ def check_command(
     Without a verdict the measured number decides where a published rule judges it. A swap or a repair that changed nothing is
     noted as "swap PLACE good".
     """
-    from wearlog.logbook.faulting import CheckEntry, note_check
+    from wearlog.logbook.faults.faulting import CheckEntry, note_check
 
     entry = CheckEntry(
         kind=CHECK_KINDS[kind],
@@ -163,7 +163,7 @@ def close_command(
     fault: str, node: str, mode: str | None, *, fix: str, evidence: str | None, fuse: str, at: str, db: str
 ) -> None:
     """Note what FAULT was and close it; without PLACE it was not found. Says whether the fix will have to prove itself."""
-    from wearlog.logbook.faulting import FindingEntry, close_fault
+    from wearlog.logbook.faults.faulting import FindingEntry, close_fault
     from wearlog.units import milliamperes
 
     entry = FindingEntry(
@@ -181,8 +181,8 @@ def close_command(
 
 def _after_closing(fault: Fault, db: str) -> list[str]:
     from wearlog.present.digits import Measures
-    from wearlog.present.fault_trail_sheet import heading, held_sentence
-    from wearlog.reckoning.fault_trail import trail_of
+    from wearlog.present.faults.fault_trail_sheet import heading, held_sentence
+    from wearlog.reckoning.faults.fault_trail import trail_of
 
     with fault_view(db) as (connection, farm, log):
         try:
@@ -193,7 +193,7 @@ def _after_closing(fault: Fault, db: str) -> list[str]:
 
 
 def _fault(store: Store, text: str) -> Fault:
-    from wearlog.reckoning.fault_log import fault_named, read_fault_log
+    from wearlog.reckoning.faults.fault_log import fault_named, read_fault_log
 
     with store.reading() as connection:
         return fault_named(read_fault_log(connection), text)

@@ -77,9 +77,9 @@ def faults_command(ctx: click.Context, *, only_open: bool, as_json: bool, save: 
             )
         return
     from wearlog.present.digits import Measures
-    from wearlog.present.fault_sheet import fault_sheet
-    from wearlog.reckoning.farm import farm_from
-    from wearlog.reckoning.fault_list import fault_lines
+    from wearlog.present.faults.fault_sheet import fault_sheet
+    from wearlog.reckoning.farm.whole_farm import farm_from
+    from wearlog.reckoning.faults.fault_list import fault_lines
 
     with opened(db) as store, store.reading() as connection:
         farm = farm_from(connection, local_now())

@@ -11,7 +11,7 @@ from wearlog.cli.options import command, moment, say, with_at, with_db
 from wearlog.errors import UsageError
 from wearlog.facts.closed_lists import CropState, CutHeight, MachineKind, MeterKind, StopReason
 from wearlog.logbook.doors import opened
-from wearlog.present.saved_words import saved_lines
+from wearlog.present.words import saved_lines
 
 _METERS = {"engine": MeterKind.ENGINE_HOURS, "separator": MeterKind.SEPARATOR_HOURS, "area": MeterKind.AREA}
 
@@ -33,8 +33,8 @@ def read_command(machine: str, meter: str, shown: str, *, replaced: bool, yes: b
     Where the meter would have gained more than the hours since its last reading, it asks.
     """
     from wearlog.logbook.names import known_names, machine_named
-    from wearlog.logbook.said_measures import farm_reader
-    from wearlog.logbook.working import read_meter
+    from wearlog.logbook.said.measures import farm_reader
+    from wearlog.logbook.work.working import read_meter
 
     kind = _METERS[meter]
     with opened(db) as store:
@@ -87,9 +87,9 @@ def cut_command(
     """
     from wearlog.facts.work import Run
     from wearlog.logbook.names import known_names, machine_named, pick
-    from wearlog.logbook.said_measures import farm_reader
-    from wearlog.logbook.said_measures import hours as read_hours
-    from wearlog.logbook.working import cut
+    from wearlog.logbook.said.measures import farm_reader
+    from wearlog.logbook.said.measures import hours as read_hours
+    from wearlog.logbook.work.working import cut
 
     seconds = read_hours(hours) if hours else None
     if not started and seconds is None:
@@ -132,8 +132,8 @@ def stop_command(
     """Enter that MACHINE stood and why; without a duration it stands until you say --over."""
     from wearlog.facts.work import Stoppage
     from wearlog.logbook.names import known_names, machine_named
-    from wearlog.logbook.said_times import read_duration
-    from wearlog.logbook.working import end_stop, stop
+    from wearlog.logbook.said.times import read_duration
+    from wearlog.logbook.work.working import end_stop, stop
 
     if (reason is None) is not over:
         raise UsageError("Say why it stood, or --over when it runs again.", "For example: wearlog stop kestrel weather")

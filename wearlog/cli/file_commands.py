@@ -22,14 +22,12 @@ def check_command(*, as_json: bool, db: str) -> None:
     It also names what somebody may have forgotten (stops that are open for more than a day) and what would be asked about if it
     were entered now: breakages noted twice or before their part was fitted, meters that outran the clock.
     """
-    from wearlog.logbook.log_findings import log_findings
-    from wearlog.logbook.standing_doubts import standing_doubts
-    from wearlog.present.apart_words import apart_json, apart_lines
-    from wearlog.present.doubt_words import doubts_json, doubts_lines
-    from wearlog.present.merge_words import finding_lines, findings_json
-    from wearlog.present.stop_words import forgotten_json, forgotten_lines
-    from wearlog.reckoning.forgotten import forgotten_stops_view
-    from wearlog.reckoning.rows_apart import rows_apart_view
+    from wearlog.logbook.checks.doubts import standing_doubts
+    from wearlog.logbook.files.log_findings import log_findings
+    from wearlog.present.files.apart_words import apart_json, apart_lines, finding_lines, findings_json
+    from wearlog.present.files.check_words import doubts_json, doubts_lines, forgotten_json, forgotten_lines
+    from wearlog.reckoning.files.rows_apart import rows_apart_view
+    from wearlog.reckoning.work.stops import forgotten_stops_view
     from wearlog.store.inspection import inspect_log
 
     with opened(db) as store:
@@ -107,7 +105,7 @@ def restore_command(source: str | None, *, db: str) -> None:
 @with_db
 def upgrade_command(*, db: str) -> None:
     """Bring a log of an older wearlog to this version; a backup is made first. Kinds of part that are new come in with it."""
-    from wearlog.logbook.starting import bring_kinds
+    from wearlog.logbook.farm.starting import bring_kinds
     from wearlog.store.migrate import upgrade
     from wearlog.store.opening import open_store
     from wearlog.store.revision import HEAD

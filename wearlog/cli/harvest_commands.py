@@ -11,12 +11,12 @@ from wearlog.errors import UsageError
 from wearlog.facts.closed_lists import MachineKind, Sensor
 from wearlog.logbook.doors import Store, opened
 from wearlog.logbook.saving import Done
-from wearlog.present.saved_words import saved_lines
+from wearlog.present.words import saved_lines
 
 if TYPE_CHECKING:
     from wearlog.present.answer_sheet import AnswerSheet
-    from wearlog.reckoning.harvest_quality import HarvestQuality
-    from wearlog.reckoning.harvest_view import CombineWork, HarvestView
+    from wearlog.reckoning.harvest.harvest_quality import HarvestQuality
+    from wearlog.reckoning.harvest.harvest_view import CombineWork, HarvestView
 
 _SENSORS = {
     "yield": Sensor.YIELD_LOAD,
@@ -48,12 +48,12 @@ _SENSORS = {
 @with_db
 def harvest_command(*, left: str, hours: str, workable: float | None, as_json: bool, save: str, db: str) -> None:
     """Show how far the harvest has come, what each combine does in an hour, and when it is done with 80 and 90 %."""
-    from wearlog.logbook.said_measures import FarmReader
-    from wearlog.logbook.said_measures import hours as read_hours
-    from wearlog.present.capacity_sheet import capacity_sheet
+    from wearlog.logbook.said.measures import FarmReader
+    from wearlog.logbook.said.measures import hours as read_hours
     from wearlog.present.digits import Measures
-    from wearlog.reckoning.farm import farm_from
-    from wearlog.reckoning.harvest_view import Given, harvest_view
+    from wearlog.present.harvest.capacity_sheet import capacity_sheet
+    from wearlog.reckoning.farm.whole_farm import farm_from
+    from wearlog.reckoning.harvest.harvest_view import Given, harvest_view
 
     with opened(db) as store, store.reading() as connection:
         farm = farm_from(connection, local_now())
@@ -72,8 +72,7 @@ def harvest_command(*, left: str, hours: str, workable: float | None, as_json: b
 def _harvest_lines(view: HarvestView, sheet: AnswerSheet[CombineWork]) -> list[str]:
     """Progress, the days it still takes, what each combine does, and the chance to be done as a table and a chart."""
     from wearlog.present.charts import chart_lines
-    from wearlog.present.finish_sheet import finish_sentences, finish_sheet
-    from wearlog.present.harvest_charts import finish_chart
+    from wearlog.present.harvest.finish_sheet import finish_chart, finish_sentences, finish_sheet
     from wearlog.present.sheet_faces import answer_lines, table_lines
     from wearlog.present.tables import folded
 
@@ -140,7 +139,7 @@ def calibrate_command(
             _enter_load(store, machine, _SENSORS[sensor], (shown, true), crop, note, at)
         return
     from wearlog.present.digits import Measures
-    from wearlog.present.sensor_sheet import sensor_sheet, tester_sheet
+    from wearlog.present.harvest.sensor_sheet import sensor_sheet, tester_sheet
     from wearlog.present.sheet_faces import answer_lines, sheet_json
 
     view = _quality(db)
@@ -159,8 +158,8 @@ def calibrate_command(
 
 
 def _quality(db: str) -> HarvestQuality:
-    from wearlog.reckoning.farm import farm_from
-    from wearlog.reckoning.harvest_quality import harvest_quality
+    from wearlog.reckoning.farm.whole_farm import farm_from
+    from wearlog.reckoning.harvest.harvest_quality import harvest_quality
 
     with opened(db) as store, store.reading() as connection:
         return harvest_quality(connection, farm_from(connection, local_now()))
@@ -170,9 +169,9 @@ def _enter_load(
     store: Store, machine: str, sensor: Sensor, values: tuple[str, str], crop: str, note: str, at: str
 ) -> None:
     from wearlog.facts.quality import Calibration
+    from wearlog.logbook.harvest import enter_calibration
     from wearlog.logbook.names import known_names, machine_named, pick
-    from wearlog.logbook.quality import enter_calibration
-    from wearlog.logbook.said_amounts import read_sensor_amount
+    from wearlog.logbook.said.amounts import read_sensor_amount
 
     with store.reading() as connection:
         known = known_names(connection)
@@ -192,9 +191,9 @@ def _enter_load(
 
 def _enter_sample(store: Store, sample: tuple[str, str], elevator: str, field: str, note: str, at: str) -> None:
     from wearlog.facts.quality import MoistureSample
+    from wearlog.logbook.harvest import enter_moisture
     from wearlog.logbook.names import known_names, pick
-    from wearlog.logbook.quality import enter_moisture
-    from wearlog.logbook.said_amounts import read_percent
+    from wearlog.logbook.said.amounts import read_percent
 
     with store.reading() as connection:
         known = known_names(connection)
@@ -267,7 +266,7 @@ def loss_command(
         say(saved_lines(done))
         return
     from wearlog.present.digits import Measures
-    from wearlog.present.loss_sheet import loss_sheet, loss_trend_sheet
+    from wearlog.present.harvest.loss_sheet import loss_sheet, loss_trend_sheet
     from wearlog.present.sheet_faces import answer_lines, sheet_json
 
     view = _quality(db)
@@ -296,12 +295,11 @@ def _enter_count(
     at: str,
 ) -> Done:
     from wearlog.facts.quality import LossCheck
-    from wearlog.logbook.entry_start import entry_start
+    from wearlog.logbook.harvest import enter_loss_check, hitched_width
     from wearlog.logbook.names import known_names, machine_named, pick
-    from wearlog.logbook.quality import enter_loss_check, hitched_width
-    from wearlog.logbook.said_amounts import per_hectare, read_counts, read_frame, read_yield, usual_frame
-    from wearlog.logbook.said_measures import FarmReader
-    from wearlog.logbook.said_seed import needed_seed
+    from wearlog.logbook.said.amounts import needed_seed, per_hectare, read_counts, read_frame, read_yield, usual_frame
+    from wearlog.logbook.said.measures import FarmReader
+    from wearlog.logbook.work.entry_start import entry_start
 
     with store.reading() as connection:
         known = known_names(connection)

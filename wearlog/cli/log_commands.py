@@ -10,7 +10,7 @@ import click
 from wearlog.cli.options import answer, answer_sheet, command, local_now, say, tell, with_db, with_json, with_save
 from wearlog.errors import UsageError
 from wearlog.logbook.doors import by_farms_clock, opened
-from wearlog.present.saved_words import saved_lines
+from wearlog.present.words import saved_lines
 
 
 @command(
@@ -68,8 +68,8 @@ def undo_command(*, entry: str, yes: bool, db: str) -> None:
     Before a whole import or more than 200 rows are taken back, it asks.
     """
     from wearlog.cli.asking import agreed
-    from wearlog.logbook.undo import undo, undo_ahead
-    from wearlog.present.deed_sheet import undo_question
+    from wearlog.logbook.files.undo import undo, undo_ahead
+    from wearlog.present.files.deed_sheet import undo_question
 
     with opened(db) as store:
         ahead = undo_ahead(store, _entry_id(entry) if entry else None)
@@ -95,9 +95,9 @@ def _entry_id(text: str) -> UUID:
 @with_db
 def history_command(*, last: int, as_json: bool, save: str, db: str) -> None:
     """Show who entered what, latest first; what was undone stays in the list."""
-    from wearlog.present.deed_sheet import deed_sheet
     from wearlog.present.digits import Measures
-    from wearlog.reckoning.history import recent_deeds
+    from wearlog.present.files.deed_sheet import deed_sheet
+    from wearlog.reckoning.files.history import recent_deeds
 
     with opened(db) as store:
         rows, settings = recent_deeds(store, last)

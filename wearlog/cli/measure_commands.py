@@ -12,12 +12,12 @@ from wearlog.cli.options import answer, command, local_now, moment, tell, with_a
 from wearlog.errors import UsageError
 from wearlog.facts.closed_lists import Dimension
 from wearlog.logbook.doors import Store, opened
-from wearlog.present.saved_words import saved_lines
+from wearlog.present.words import saved_lines
 
 if TYPE_CHECKING:
     from wearlog.facts.farm_settings import FarmSettings
-    from wearlog.logbook.measuring import MeasuredPlace, Tape
-    from wearlog.logbook.wear_limits import GaugeChange
+    from wearlog.logbook.parts.measuring import MeasuredPlace, Tape
+    from wearlog.logbook.parts.wear_limits import GaugeChange
 
 _SHAPE = "wearlog measure MACHINE PLACE [POSITION] VALUE"
 
@@ -61,10 +61,10 @@ def measure_command(
 
     A chain is measured pin centre to pin centre, taut, over 6 to 10 pitches or more without an offset link.
     """
-    from wearlog.logbook.measuring import Tape, one_position, place_named
     from wearlog.logbook.names import known_names, machine_named
-    from wearlog.logbook.said_lengths import read_length
-    from wearlog.logbook.wear_limits import chain_limit_percent, read_chain
+    from wearlog.logbook.parts.measuring import Tape, one_position, place_named
+    from wearlog.logbook.parts.wear_limits import chain_limit_percent, read_chain
+    from wearlog.logbook.said.amounts import read_length
 
     with opened(db) as store:
         with store.reading() as connection:
@@ -97,7 +97,7 @@ def _refuse_options(words: Sequence[str], name: str) -> None:
 
 def _parts(words: tuple[str, ...]) -> tuple[str, str, str, str]:
     """Return machine, place, position ("" without) and value; a unit may stand apart from its number."""
-    from wearlog.logbook.said_lengths import LENGTH_UNITS
+    from wearlog.logbook.said.amounts import LENGTH_UNITS
 
     said = list(words)
     _refuse_options(said, "measure")
@@ -125,9 +125,9 @@ def _measure(
     own_limit: float | None,
     as_json: bool,
 ) -> None:
-    from wearlog.logbook.measuring import enter_measurement
+    from wearlog.logbook.parts.measuring import enter_measurement
     from wearlog.present.digits import Measures
-    from wearlog.present.measurement_words import (
+    from wearlog.present.parts.measurement_words import (
         MeasuredAnswer,
         care_of,
         measured_answer_json,
@@ -135,8 +135,8 @@ def _measure(
         measurement_saved,
         part_measured,
     )
-    from wearlog.reckoning.age_groups import outlook_basis
-    from wearlog.reckoning.farm import farm_from
+    from wearlog.reckoning.farm.whole_farm import farm_from
+    from wearlog.reckoning.wear.age_groups import outlook_basis
 
     done = enter_measurement(store, found, position, tape, at=at)
     # what cannot be was refused before the cautions, or it would be lost among them
@@ -196,9 +196,9 @@ def limit_command(
     """
     from wearlog.facts.parts import PartKind
     from wearlog.logbook.names import kind_named, known_names
-    from wearlog.logbook.wear_limits import set_gauge
+    from wearlog.logbook.parts.wear_limits import set_gauge
     from wearlog.present.digits import Measures
-    from wearlog.present.gauge_words import gauge_json, gauge_lines
+    from wearlog.present.parts.gauge_words import gauge_json, gauge_lines
 
     kind, limit = _kind_and_limit(words)
     by_rule = fixed_centres or teeth is not None
@@ -254,8 +254,8 @@ class _Asked(NamedTuple):
 
 
 def _gauge(asked: _Asked, settings: FarmSettings) -> GaugeChange:
-    from wearlog.logbook.said_lengths import read_length
-    from wearlog.logbook.wear_limits import GaugeChange, chain_limit_percent, read_chain
+    from wearlog.logbook.parts.wear_limits import GaugeChange, chain_limit_percent, read_chain
+    from wearlog.logbook.said.amounts import read_length
 
     if asked.by_rule:
         share: float | None = chain_limit_percent(asked.teeth, fixed_centres=asked.fixed_centres)
@@ -275,6 +275,6 @@ def _percent(limit: str) -> float | None:
     """Read a limit that is an elongation; None for what is none."""
     if not limit.strip().endswith("%"):
         return None
-    from wearlog.logbook.said_amounts import read_percent
+    from wearlog.logbook.said.amounts import read_percent
 
     return read_percent(limit) / 100

@@ -101,7 +101,7 @@ def _agreed(*, as_json: bool) -> bool:
 
 
 def _told(ahead: MergeAhead, device: str) -> list[str]:
-    from wearlog.present.merge_words import clock_line, entries_from, same_name_line
+    from wearlog.present.files.apart_words import clock_line, entries_from, same_name_line
 
     if not ahead.entries:
         return [f"Nothing new: all that '{ahead.packed_by}' packed is in this log already."]
@@ -115,16 +115,15 @@ def _told(ahead: MergeAhead, device: str) -> list[str]:
 
 
 def _after(store: Store) -> tuple[Any, Any]:
-    from wearlog.logbook.log_findings import log_findings
-    from wearlog.reckoning.rows_apart import rows_apart_view
+    from wearlog.logbook.files.log_findings import log_findings
+    from wearlog.reckoning.files.rows_apart import rows_apart_view
 
     with store.reading() as connection:
         return rows_apart_view(connection), log_findings(connection)
 
 
 def _said_after(after: tuple[Any, Any]) -> list[str]:
-    from wearlog.present.apart_words import apart_headline
-    from wearlog.present.merge_words import finding_lines
+    from wearlog.present.files.apart_words import apart_headline, finding_lines
 
     apart, findings = after
     lines = ["Taken in."]
@@ -134,8 +133,7 @@ def _said_after(after: tuple[Any, Any]) -> list[str]:
 
 
 def _json(ahead: MergeAhead, after: tuple[Any, Any] | None, *, taken: bool) -> dict[str, Any]:
-    from wearlog.present.apart_words import apart_json
-    from wearlog.present.merge_words import findings_json
+    from wearlog.present.files.apart_words import apart_json, findings_json
 
     return {
         "taken": taken,
@@ -164,10 +162,10 @@ def settle_command(*, row: str, keep: int | None, as_shown: bool, as_json: bool,
 
     ROW is what the list calls it by; --keep says which side.
     """
-    from wearlog.logbook.settling import settle
-    from wearlog.present.apart_words import apart_json, apart_lines, matching_rows
+    from wearlog.logbook.files.settling import settle
+    from wearlog.present.files.apart_words import apart_json, apart_lines, matching_rows
     from wearlog.present.words import capital
-    from wearlog.reckoning.rows_apart import rows_apart_view
+    from wearlog.reckoning.files.rows_apart import rows_apart_view
 
     if bool(row) != (keep is not None) or (row and as_shown):
         raise UsageError("Name a row and the side to keep, or --as-shown for all.", "'wearlog settle' lists the rows.")

@@ -84,6 +84,6 @@ def local_now() -> datetime:
 def moment(text: str, store: Store) -> datetime:
     """Return the instant that --at says by the farm's clock; nothing said means now."""
     from wearlog.logbook.doors import by_farms_clock
-    from wearlog.logbook.said_times import read_moment
+    from wearlog.logbook.said.times import read_moment
 
     return read_moment(text, by_farms_clock(store, local_now()))

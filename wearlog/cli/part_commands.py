@@ -14,8 +14,8 @@ from wearlog.facts.closed_lists import Removal
 from wearlog.facts.parts import PartKind
 from wearlog.facts.wearing import Component
 from wearlog.logbook.doors import Connection, opened
-from wearlog.logbook.known_names import KnownNames
-from wearlog.present.saved_words import saved_lines
+from wearlog.logbook.name_book import KnownNames
+from wearlog.present.words import saved_lines
 
 if TYPE_CHECKING:
     from wearlog.present.digits import Measures
@@ -44,10 +44,10 @@ def move_command(words: tuple[str, ...], *, take_off: bool, at: str, as_json: bo
     Without POSITIONS all that sit there move; without PLACE they go to the place of the same kind, same positions. Enter what
     the meters show first: a moved part keeps the age that the log knows on the day of the move.
     """
-    from wearlog.logbook.moving import Move, move_parts, parts_to_move
     from wearlog.logbook.names import known_names
+    from wearlog.logbook.parts.moving import Move, move_parts, parts_to_move
     from wearlog.present.digits import Measures
-    from wearlog.present.wear_json import JSON_UNIT
+    from wearlog.present.wear.wear_json import JSON_UNIT
 
     origin_words, target_words = _two_sides(words)
     with opened(db) as store:
@@ -100,8 +100,8 @@ def _two_sides(words: tuple[str, ...]) -> tuple[tuple[str, ...], tuple[str, ...]
 
 def _place(known: KnownNames, words: tuple[str, ...]) -> tuple[Component, tuple[int, ...]]:
     from wearlog.facts.positions import parse_positions
-    from wearlog.logbook.measuring import component_named
     from wearlog.logbook.names import machine_named
+    from wearlog.logbook.parts.measuring import component_named
 
     if not 2 <= len(words) <= 3:
         raise UsageError("Which machine and which part?", f"Write it like: {_SHAPE}; several words in quotes.")
@@ -138,7 +138,7 @@ def _target(known: KnownNames, origin: Component, words: tuple[str, ...]) -> tup
 
 def _tell_care(known: KnownNames, component: Component) -> PartKind:
     """Say the cautions of the parts there, and return their kind."""
-    from wearlog.present.measurement_words import care_of
+    from wearlog.present.parts.measurement_words import care_of
 
     kind = next(one for one in known.part_kinds if one.id == component.part_kind_id)
     for caution in care_of(kind):
@@ -150,8 +150,8 @@ def _ages_at(connection: Connection, component: Component, positions: list[int],
     """Return what the part at each position had run at that time on its kind's meter; None where nobody knows."""
     import math
 
-    from wearlog.reckoning.ages import fitting_ages
-    from wearlog.reckoning.farm import farm_from
+    from wearlog.reckoning.farm.whole_farm import farm_from
+    from wearlog.reckoning.parts.fitted_now import fitting_ages
 
     farm = farm_from(connection, at)
     rows, now = farm.histories.fittings, farm.now_microseconds
@@ -181,8 +181,8 @@ def take_off_command(machine: str, place: str, positions: str, *, scrapped: bool
     Their life ends whole. What broke is logged with 'wearlog log'; what goes elsewhere, with 'wearlog move'.
     """
     from wearlog.cli.options import say
-    from wearlog.logbook.fitting import take_off
     from wearlog.logbook.names import known_names
+    from wearlog.logbook.parts.fitting import take_off
 
     with opened(db) as store:
         with store.reading() as connection:

@@ -14,7 +14,7 @@ from wearlog.logbook.doors import opened
 
 if TYPE_CHECKING:
     from wearlog.present.digits import Measures
-    from wearlog.reckoning.season_plan import SeasonPlanView
+    from wearlog.reckoning.plan.season_plan import SeasonPlanView
 
 _EXAMPLES = (
     "wearlog plan",
@@ -74,10 +74,10 @@ def plan_command(
                 f"Write them behind it: wearlog plan {context.invoked_subcommand} ...",
             )
         return
-    from wearlog.logbook.said_measures import hours, money
+    from wearlog.logbook.said.measures import hours, money
     from wearlog.present.digits import Measures
-    from wearlog.reckoning.farm import farm_from
-    from wearlog.reckoning.season_plan import season_plan
+    from wearlog.reckoning.farm.whole_farm import farm_from
+    from wearlog.reckoning.plan.season_plan import season_plan
 
     with opened(db) as store:
         with store.reading() as connection:
@@ -106,7 +106,7 @@ for _entry in ENTRIES:
 
 def _write_files(view: SeasonPlanView, measures: Measures, xlsx: Path | None, csv: Path | None) -> None:
     from wearlog.exchange.order_files import write_order_folder, write_order_workbook
-    from wearlog.present.order_sheet import whole_order
+    from wearlog.present.plan.order_sheet import whole_order
     from wearlog.present.words import counted
 
     if xlsx is None and csv is None:
@@ -120,9 +120,8 @@ def _write_files(view: SeasonPlanView, measures: Measures, xlsx: Path | None, cs
 
 
 def _show(view: SeasonPlanView, measures: Measures, *, show_all: bool, as_json: bool) -> None:
-    from wearlog.present.plan_json import plan_json
-    from wearlog.present.plan_page import plan_lines_of_page
-    from wearlog.reckoning.season_plan import what_more_buys
+    from wearlog.present.plan.plan_page import plan_json, plan_lines_of_page
+    from wearlog.reckoning.plan.season_plan import what_more_buys
 
     more = what_more_buys(view) if view.limits.budget_minor is not None else None
     content: Any = lambda: plan_json(view, more, measures)  # noqa: E731 - the answer asks for it only for JSON
@@ -132,9 +131,9 @@ def _show(view: SeasonPlanView, measures: Measures, *, show_all: bool, as_json: 
 
 def _explain(view: SeasonPlanView, component: str, measures: Measures, *, as_json: bool) -> None:
     from wearlog.logbook.names import pick
-    from wearlog.present.plan_line_sheet import line_json
-    from wearlog.present.plan_shown import why_page
-    from wearlog.present.plan_words import line_name
+    from wearlog.present.plan.plan_line_sheet import line_json
+    from wearlog.present.plan.plan_shown import why_page
+    from wearlog.present.plan.plan_words import line_name
 
     line = pick(view.lines, line_name, component, "component")
     number = view.line_number(line.component.id)

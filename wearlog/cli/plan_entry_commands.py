@@ -11,12 +11,12 @@ from wearlog.cli.options import answer_sheet, command, local_now, moment, say, w
 from wearlog.errors import NotFoundError, UsageError
 from wearlog.facts.closed_lists import Choice, Ground, MachineKind
 from wearlog.logbook.doors import by_farms_clock, opened
-from wearlog.present.saved_words import saved_lines
+from wearlog.present.words import saved_lines
 
 if TYPE_CHECKING:
     from wearlog.facts.planning import PlannedArea, SeasonPlan
     from wearlog.logbook.doors import Store
-    from wearlog.logbook.known_names import KnownNames
+    from wearlog.logbook.name_book import KnownNames
 
 _with_season = click.option("--season", "season", type=int, help="The harvest year (else the next one planned).")
 
@@ -31,8 +31,8 @@ def make_command(harvest_year: int, *, budget: str, shop_hours: str, name: str, 
     """Begin the plan of a season, or change its money and shop hours."""
     from dataclasses import replace
 
-    from wearlog.logbook.planning import change_plan, make_plan, season_plan_of
-    from wearlog.logbook.said_measures import hours, money
+    from wearlog.logbook.plan.planning import change_plan, make_plan, season_plan_of
+    from wearlog.logbook.said.measures import hours, money
 
     money_minor = None if budget in ("", "none") else money(budget)
     seconds = None if shop_hours in ("", "none") else hours(shop_hours)
@@ -91,7 +91,7 @@ def area_command(
 ) -> None:
     """Plan an area to cut: by field, or by ground; shared over all machines unless one is named."""
     from wearlog.logbook.names import known_names
-    from wearlog.logbook.planning import plan_areas
+    from wearlog.logbook.plan.planning import plan_areas
 
     if (as_json or save) and not show:
         raise UsageError("--json and --save tell the areas planned.", "Write: wearlog plan area --list --json")
@@ -107,9 +107,9 @@ def area_command(
 
 def _areas(store: Store, season: int | None, drop: int | None, *, as_json: bool, save: str) -> None:
     """List the areas planned, or take the one of this number out."""
-    from wearlog.logbook.planned_areas import planned_areas
-    from wearlog.logbook.planning import drop_areas
-    from wearlog.present.planned_area_sheet import planned_area_sheet
+    from wearlog.logbook.plan.planned_areas import planned_areas
+    from wearlog.logbook.plan.planning import drop_areas
+    from wearlog.present.plan.planned_area_sheet import planned_area_sheet
     from wearlog.present.sheet_faces import table_lines
     from wearlog.present.tables import folded
 
@@ -126,7 +126,7 @@ def _areas(store: Store, season: int | None, drop: int | None, *, as_json: bool,
 def _planned(plan: SeasonPlan, known: KnownNames, area: str, given: dict[str, str | None]) -> PlannedArea:
     from wearlog.facts.planning import PlannedArea
     from wearlog.logbook.names import machine_named, pick
-    from wearlog.logbook.said_measures import farm_reader
+    from wearlog.logbook.said.measures import farm_reader
 
     field = pick(known.fields, lambda row: row.name, given["field"], "field") if given["field"] else None
     if not area and field is None:
@@ -180,10 +180,9 @@ def figures_command(component: str, positions: str, *, season: int | None, db: s
 
 
 def _choose(component: str, positions: str, choice: Choice | None, season: int | None, db: str) -> None:
-    from wearlog.facts.component_names import component_name
-    from wearlog.facts.positions import parse_positions
+    from wearlog.facts.positions import component_name, parse_positions
     from wearlog.logbook.names import known_names, pick
-    from wearlog.logbook.planning import choose
+    from wearlog.logbook.plan.planning import choose
 
     with opened(db) as store:
         plan = _plan_of(store, season)
@@ -212,7 +211,7 @@ def receive_command(file: Path, *, again: bool, at: str, db: str) -> None:
     """Put a delivery into stock: FILE is an order list as wearlog wrote it, its pieces and prices corrected if need be."""
     from wearlog.exchange.received_order import read_delivery
     from wearlog.logbook.names import known_names
-    from wearlog.logbook.receiving import receive_order
+    from wearlog.logbook.parts.stocking import receive_order
 
     with opened(db) as store:
         with store.reading() as connection:
@@ -223,9 +222,8 @@ def receive_command(file: Path, *, again: bool, at: str, db: str) -> None:
 
 def _plan_of(store: Store, harvest_year: int | None) -> SeasonPlan:
     """The plan of that season, else of the season that plans are for now."""
-    from wearlog.facts.coming_season import coming_season, next_harvest
-    from wearlog.facts.work import Season
-    from wearlog.logbook.planning import last_day_cut, planned_seasons, season_plan_of
+    from wearlog.facts.work import Season, coming_season, next_harvest
+    from wearlog.logbook.plan.planning import last_day_cut, planned_seasons, season_plan_of
     from wearlog.store.finding import find_all
 
     today = by_farms_clock(store, local_now()).date()

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import click
 
-from wearlog.cli.options import answer_sheet, command, moment, say, with_at, with_db, with_json, with_save
+from wearlog.cli.options import answer_sheet, command, local_now, moment, say, with_at, with_db, with_json, with_save
 from wearlog.errors import UsageError
 from wearlog.facts.closed_lists import StockChange
-from wearlog.logbook.doors import opened
-from wearlog.present.saved_words import saved_lines
+from wearlog.logbook.doors import Store, opened
+from wearlog.present.words import saved_lines
 
 _CHANGES = {
     "receive": StockChange.RECEIVED,
@@ -51,8 +51,8 @@ def stock_command(
     """Show the parts on the shelf, or enter that some came, went or were counted."""
     from wearlog.facts.parts import StockMove
     from wearlog.logbook.names import known_names, pick
-    from wearlog.logbook.said_measures import money
-    from wearlog.logbook.stocking import move_stock
+    from wearlog.logbook.parts.stocking import move_stock
+    from wearlog.logbook.said.measures import money
 
     if doing is None:
         _show(db, low=low, as_json=as_json, save=save)
@@ -78,10 +78,51 @@ def stock_command(
 
 def _show(db: str, *, low: bool, as_json: bool, save: str) -> None:
     from wearlog.present.digits import Measures
-    from wearlog.present.stock_sheet import stock_sheet
-    from wearlog.reckoning.stock import shelf_view
+    from wearlog.present.parts.stock_sheet import stock_sheet
+    from wearlog.reckoning.parts.stock import shelf_view
 
     with opened(db) as store:
         view = shelf_view(store)
     sheet = stock_sheet(view.shelves, view.kind_names, Measures(view.settings), only_low=low)
     answer_sheet(sheet, as_json=as_json, save=save)
+
+
+@command("due", examples=("wearlog due", "wearlog due --all", "wearlog due --done kestrel 'engine oil'"))
+@click.option("--all", "show_all", is_flag=True, help="Also what is due later.")
+@click.option("--done", "done", nargs=2, metavar="MACHINE SERVICE", help="Note a service as done.")
+@with_at
+@with_save
+@with_json
+@with_db
+def due_command(*, show_all: bool, done: tuple[str, str] | None, at: str, as_json: bool, save: str, db: str) -> None:
+    """Show the services that are overdue or soon due, or note one as done."""
+    from wearlog.present.digits import Measures
+    from wearlog.present.work.service_sheet import service_sheet
+    from wearlog.reckoning.farm.whole_farm import farm_from
+    from wearlog.reckoning.work.services_due import DueStanding, services_due
+
+    with opened(db) as store:
+        if done:
+            _note_done(store, *done, at=at)
+            return
+        with store.reading() as connection:
+            farm = farm_from(connection, local_now())
+            rows = services_due(connection, farm)
+    names = {machine.id: machine.name for machine in farm.machines}
+    sheet = service_sheet(
+        rows, names, Measures(farm.settings), which=lambda row: show_all or row.standing is not DueStanding.LATER
+    )
+    answer_sheet(sheet, as_json=as_json, save=save)
+
+
+def _note_done(store: Store, machine: str, service: str, *, at: str) -> None:
+    from wearlog.facts.service import ServiceDone
+    from wearlog.logbook.names import known_names, machine_named, pick
+    from wearlog.logbook.parts.upkeep import do_service
+
+    with store.reading() as connection:
+        known = known_names(connection)
+    found = machine_named(known, machine)
+    items = [item for item in known.service_items if item.machine_id == found.id]
+    item = pick(items, lambda one: one.name, service, f"service of {found.name}")
+    say(saved_lines(do_service(store, ServiceDone(service_item_id=item.id, at=moment(at, store)))))

@@ -115,9 +115,9 @@ def _columns() -> int:
 def _table(db: str, *, every: bool, as_json: bool, save: str) -> None:
     from wearlog.present.digits import Measures
     from wearlog.present.sheet_faces import answer_lines
-    from wearlog.present.wear_sheet import wear_sheet
-    from wearlog.reckoning.farm import farm_from
-    from wearlog.reckoning.wear_outlook import wear_outlook
+    from wearlog.present.wear.wear_sheet import wear_sheet
+    from wearlog.reckoning.farm.whole_farm import farm_from
+    from wearlog.reckoning.wear.wear_outlook import wear_outlook
 
     with opened(db) as store, store.reading() as connection:
         found = wear_outlook(connection, farm_from(connection, local_now()), every=every)
@@ -129,10 +129,10 @@ def _machine(db: str, name: str, *, as_json: bool, save: str) -> None:
     from wearlog.logbook.names import pick
     from wearlog.present.digits import Measures
     from wearlog.present.sheet_faces import answer_lines
-    from wearlog.present.wear_sheet import wear_sheet
-    from wearlog.present.wear_words import difference_lines
-    from wearlog.reckoning.farm import farm_from
-    from wearlog.reckoning.kind_view import machine_wear
+    from wearlog.present.wear.wear_sheet import wear_sheet
+    from wearlog.present.wear.wear_words import difference_lines
+    from wearlog.reckoning.farm.whole_farm import farm_from
+    from wearlog.reckoning.wear.kind_view import machine_wear
 
     with opened(db) as store, store.reading() as connection:
         farm = farm_from(connection, local_now())
@@ -152,12 +152,12 @@ def _machine(db: str, name: str, *, as_json: bool, save: str) -> None:
 def _kind(db: str, name: str, on_machine: str, *, in_words: bool, as_json: bool) -> None:
     from wearlog.logbook.names import kind_named, pick
     from wearlog.present.digits import Measures
-    from wearlog.present.kind_explained import explained
-    from wearlog.present.kind_page import kind_lines
-    from wearlog.present.wear_sheet import kind_json
-    from wearlog.reckoning.farm import farm_from
-    from wearlog.reckoning.kind_view import kind_view
-    from wearlog.reckoning.replacement_age import replacement_age
+    from wearlog.present.wear.kind_explained import explained
+    from wearlog.present.wear.kind_page import kind_lines
+    from wearlog.present.wear.wear_sheet import kind_json
+    from wearlog.reckoning.farm.whole_farm import farm_from
+    from wearlog.reckoning.wear.kind_view import kind_view
+    from wearlog.reckoning.wear.replacement_age import replacement_age
     from wearlog.store.histories import NONE
 
     with opened(db) as store, store.reading() as connection:
@@ -182,9 +182,9 @@ def _repairs(db: str, kind: str | None, on_machine: str, *, as_json: bool, save:
     from wearlog.facts.closed_lists import MachineKind
     from wearlog.logbook.names import kind_named, pick
     from wearlog.present.digits import Measures
-    from wearlog.present.repair_sheet import of_machine, repair_lines, repair_sheet
-    from wearlog.reckoning.farm import read_farm
-    from wearlog.reckoning.repairs_again import repairs_again
+    from wearlog.present.wear.repair_sheet import of_machine, repair_lines, repair_sheet
+    from wearlog.reckoning.farm.whole_farm import read_farm
+    from wearlog.reckoning.wear.repairs_again import repairs_again
     from wearlog.store.histories import NONE
 
     with opened(db) as store:
@@ -214,8 +214,8 @@ def _life_table(
     file: Path, prior_life: Range | None, prior_shape: Range | None, survive: Range | None, *, as_json: bool
 ) -> None:
     from wearlog.exchange.life_table import read_life_table
-    from wearlog.present.life_table_words import life_table_json, life_table_lines
-    from wearlog.reckoning.life_table import answer_life_table
+    from wearlog.present.wear.life_table_words import life_table_json, life_table_lines
+    from wearlog.reckoning.wear.life_table import answer_life_table
 
     table = read_life_table(file)
     found = answer_life_table(table.lives, prior_life, prior_shape, survive)

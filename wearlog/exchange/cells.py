@@ -12,15 +12,48 @@ from typing import Final, TypeAlias
 
 from wearlog.errors import UsageError
 from wearlog.exchange.cell_text import unguarded
-from wearlog.exchange.columns import Form, SheetColumn
-from wearlog.exchange.heading_units import units_of
+from wearlog.exchange.columns import Form, SheetColumn, units_of
 from wearlog.exchange.instants import FarmClock, read_day
-from wearlog.exchange.written_numbers import read_written_number
 from wearlog.facts.plain_text import folded, plain
 from wearlog.facts.positions import parse_positions
-from wearlog.logbook.said_choices import choice_said
-from wearlog.logbook.said_measures import AGE_WORDS, HOURS, hours, kin, measure
-from wearlog.units import milliamperes, to_whole, with_fraction
+from wearlog.logbook.said.choices import choice_said
+from wearlog.logbook.said.measures import AGE_WORDS, HOURS, hours, kin, measure
+from wearlog.units import MOST_DIGITS, milliamperes, read_number, to_whole, with_fraction
+
+#: 1e3, 2.5E-2, 1,4e+00
+_NUMBER_WITH_POWER: Final = re.compile(r"([+-]?(?:\d+(?:[.,]\d*)?|[.,]\d+))[eE]([+-]?\d{1,3})")
+
+
+def read_written_number(text: str, *, decimal_comma: bool | None = None, most_digits: int = MOST_DIGITS) -> Decimal:
+    """Read a number of a file: as people write it (`read_number`), or with a power of ten.
+
+    Parameters
+    ----------
+    text : str
+        The number alone.
+    decimal_comma : bool or None
+        As for `read_number`; with a power of ten a lone mark is always the decimal one, unless the file's is the other.
+    most_digits : int
+        Digits before the decimal mark, the power of ten worked out.
+
+    Raises
+    ------
+    UsageError
+        When the text is no number, or too large.
+    """
+    match = _NUMBER_WITH_POWER.fullmatch(text.strip())
+    if match is None:
+        return read_number(text, decimal_comma=decimal_comma)
+    digits, power = match.groups()
+    if "," in digits and decimal_comma is False:
+        raise UsageError(
+            f"'{text.strip()}' is not a number here: the decimal mark is a point.", "Write digits, like 2310.4."
+        )
+    number = Decimal(digits.replace(",", ".")).scaleb(int(power))
+    if number and number.adjusted() >= most_digits:
+        raise UsageError(f"'{text.strip()}' is too large.", f"At most {most_digits} digits before the mark.")
+    return number
+
 
 Convert: TypeAlias = Callable[[str], object]
 

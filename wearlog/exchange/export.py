@@ -15,14 +15,13 @@ from uuid import UUID
 from wearlog.errors import RefusedError
 from wearlog.exchange.cell_text import guarded
 from wearlog.exchange.cells import UNKNOWN
-from wearlog.exchange.columns import Form, SheetColumn
-from wearlog.exchange.heading_units import Measure, System, heading_with, units_of, written_unit
+from wearlog.exchange.columns import Form, Measure, SheetColumn, System, heading_with, units_of, written_unit
 from wearlog.exchange.headings import KEY, helpers_of
 from wearlog.exchange.instants import FarmClock, farm_zone
 from wearlog.exchange.raw_sheet import sheet_name
+from wearlog.exchange.rows_by_name import WrittenNames
 from wearlog.exchange.sheet_rows import NAME_FIELDS
 from wearlog.exchange.sheets import SHEETS
-from wearlog.exchange.written_names import WrittenNames
 from wearlog.facts.bookkeeping import Setting
 from wearlog.facts.fact import Fact
 from wearlog.facts.farm_settings import farm_settings
@@ -64,7 +63,7 @@ def export_folder(store: Store, folder: Path, *, units: System = "us", overwrite
     RefusedError
         When the folder holds anything but an earlier export.
     """
-    from wearlog.logbook import importing
+    from wearlog.logbook.files import importing
 
     facts = importing.everything(store)
     settings = farm_settings(fact for fact in facts.get("setting", ()) if isinstance(fact, Setting))

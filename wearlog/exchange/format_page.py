@@ -7,13 +7,22 @@ from enum import StrEnum
 from types import MappingProxyType
 from typing import Final
 
-from wearlog.exchange.columns import By, Form, LoneDay, SheetColumn
+from wearlog.exchange.columns import (
+    SENSOR_UNITS,
+    UNITS,
+    By,
+    Form,
+    LoneDay,
+    Measure,
+    SheetColumn,
+    heading_with,
+    written_unit,
+)
 from wearlog.exchange.format_words import EXAMPLE_FILES, INTRODUCTION
-from wearlog.exchange.heading_units import SENSOR_UNITS, UNITS, Measure, heading_with, written_unit
 from wearlog.exchange.headings import helpers_of
 from wearlog.exchange.sheets import SHEETS
 from wearlog.facts.closed_lists import Action, Cause, MeterKind, Mode
-from wearlog.logbook.said_choices import words_for
+from wearlog.logbook.said.choices import words_for
 
 _FORM_WORDS: Final = MappingProxyType(
     {

@@ -8,10 +8,8 @@ from dataclasses import dataclass
 from difflib import get_close_matches
 from typing import Final
 
-from wearlog.exchange.columns import By, SheetColumn
-from wearlog.exchange.heading_units import heading_with, units_of
-from wearlog.exchange.problems import ProblemList, SheetProblem, column_letter
-from wearlog.exchange.raw_sheet import RawSheet
+from wearlog.exchange.columns import By, SheetColumn, heading_with, units_of
+from wearlog.exchange.raw_sheet import ProblemList, RawSheet, SheetProblem, column_letter
 from wearlog.exchange.sheets import SHEETS
 from wearlog.facts.plain_text import folded
 from wearlog.facts.unit_words import UNIT_WORDS

@@ -12,10 +12,10 @@ from wearlog.exchange.sheet_rows import FIELDS_OF_SHEET
 from wearlog.exchange.source import SheetReading, read_source
 from wearlog.facts.bookkeeping import Setting
 from wearlog.facts.farm_settings import farm_settings
-from wearlog.logbook.known_names import KnownNames
+from wearlog.logbook.name_book import KnownNames
 
 if TYPE_CHECKING:
-    from wearlog.logbook.importing import BroughtIn
+    from wearlog.logbook.files.importing import BroughtIn
     from wearlog.store.opening import Store
 
 
@@ -55,7 +55,7 @@ def import_source(
     ConflictError
         When rows differ from those of the log and `replace` is False.
     """
-    from wearlog.logbook import importing
+    from wearlog.logbook.files import importing
 
     known = importing.known_names(store)
     reading = _read(path, known, time_zone, now or datetime.now(UTC))

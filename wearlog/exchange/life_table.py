@@ -8,11 +8,9 @@ from pathlib import Path
 from typing import Final, TypeVar
 
 from wearlog.errors import NotFoundError, RefusedError, UsageError
-from wearlog.exchange.cells import UNKNOWN, read_flag
-from wearlog.exchange.csv_files import open_csv
-from wearlog.exchange.problems import ProblemList, SheetProblem, column_letter
-from wearlog.exchange.raw_sheet import RawSheet, SpoiltSheetError
-from wearlog.exchange.written_numbers import read_written_number
+from wearlog.exchange.cells import UNKNOWN, read_flag, read_written_number
+from wearlog.exchange.found_files import open_csv
+from wearlog.exchange.raw_sheet import ProblemList, RawSheet, SheetProblem, SpoiltSheetError, column_letter
 from wearlog.facts.plain_text import folded
 from wearlog.wear.lives import Lives, lives_from_columns
 

@@ -14,7 +14,7 @@ from typing import Any, Final
 
 from wearlog.errors import RefusedError
 from wearlog.exchange.cell_text import guarded
-from wearlog.present.order_sheet import OrderRow, SupplierLines, WholeOrder
+from wearlog.present.plan.order_sheet import OrderRow, SupplierLines, WholeOrder
 
 #: headings of an order file; the reader of a delivery knows them by these words
 HEADINGS: Final = (

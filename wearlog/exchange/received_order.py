@@ -9,12 +9,11 @@ from pathlib import Path
 
 from wearlog.errors import NotFoundError, RefusedError, UsageError
 from wearlog.exchange.cell_text import unguarded
-from wearlog.exchange.csv_files import decoded
+from wearlog.exchange.found_files import ENDINGS, cell_text, decoded
 from wearlog.exchange.raw_sheet import SpoiltSheetError
-from wearlog.exchange.workbooks import ENDINGS, cell_text
 from wearlog.facts.parts import Part
 from wearlog.facts.plain_text import folded
-from wearlog.logbook.receiving import Delivered
+from wearlog.logbook.parts.stocking import Delivered
 from wearlog.units import read_number
 
 _NEEDED = ("number", "pieces")

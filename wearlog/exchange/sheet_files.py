@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import re
+from dataclasses import dataclass
 from datetime import datetime
 from enum import Enum
 from html import escape
@@ -14,9 +15,42 @@ from typing import Any, Final
 from wearlog.errors import RefusedError
 from wearlog.exchange.cell_text import guarded
 from wearlog.exchange.order_files import whole_file, write_whole
-from wearlog.exchange.sheet_page import Heading, page_table
 from wearlog.present.answer_sheet import AnswerSheet, Row
 from wearlog.present.digits import NOTHING
+
+
+@dataclass(frozen=True, slots=True)
+class Heading:
+    """A column: its title, and whether figures stand in it."""
+
+    title: str
+    figures: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class PageTable:
+    """A table of text; `foot` stands under a rule, or is empty."""
+
+    headings: tuple[Heading, ...]
+    rows: tuple[tuple[str, ...], ...]
+    foot: tuple[str, ...] = ()
+    caption: str = ""
+
+
+def page_table(sheet: AnswerSheet[Row]) -> PageTable:
+    """Return the table of an answer."""
+    columns, measures = sheet.printed, sheet.measures
+
+    def cells(row: Row) -> tuple[str, ...]:
+        return tuple(column.cell(row, measures) for column in columns)
+
+    return PageTable(
+        tuple(Heading(column.heading(measures), column.figures) for column in columns),
+        tuple(cells(row) for row in sheet.listed),
+        () if sheet.foot is None else cells(sheet.foot),
+        sheet.caption,
+    )
+
 
 _CELLS_OF_A_CHARACTER: Final = 1.2
 _WIDEST: Final = 60

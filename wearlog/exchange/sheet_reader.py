@@ -8,23 +8,21 @@ from uuid import UUID
 
 from wearlog.errors import UsageError
 from wearlog.exchange.cells import Convert, converter
-from wearlog.exchange.columns import Form
-from wearlog.exchange.heading_units import BUSHELS_PER_ACRE
+from wearlog.exchange.columns import BUSHELS_PER_ACRE, Form
 from wearlog.exchange.headings import KEY, BoundColumn, bind
 from wearlog.exchange.instants import FarmClock
-from wearlog.exchange.named_rows import NamedRows, as_id, name_part
-from wearlog.exchange.pointers import Pointer
-from wearlog.exchange.problems import ProblemList, SheetProblem, column_letter
-from wearlog.exchange.raw_sheet import RawSheet, SpoiltSheetError
-from wearlog.exchange.row_ids import RowIds
-from wearlog.exchange.row_measures import (
+from wearlog.exchange.raw_sheet import ProblemList, RawSheet, SheetProblem, SpoiltSheetError, column_letter
+from wearlog.exchange.row_meaning import (
     LATE_FORMS,
+    Pointer,
+    RowIds,
     measure_of,
     positions_left_out,
     refuse_positions_beyond,
     refuse_wrong_unit,
     yield_from_bushels,
 )
+from wearlog.exchange.rows_by_name import NamedRows, as_id, name_part
 from wearlog.exchange.sheet_rows import FACT_OF_SHEET, NAME_FIELDS
 from wearlog.exchange.sheets import SHEETS
 from wearlog.facts.fact import Fact

@@ -10,22 +10,19 @@ from pathlib import Path
 from typing import Final
 
 from wearlog.errors import NotFoundError, UsageError
-from wearlog.exchange.csv_files import open_csv
+from wearlog.exchange.followed_rows import ended_by_the_next, replaced_parts
+from wearlog.exchange.found_files import ENDINGS, open_csv, open_workbook
 from wearlog.exchange.instants import FarmClock, farm_zone
-from wearlog.exchange.named_rows import NamedRows
-from wearlog.exchange.open_fittings import ended_by_the_next
-from wearlog.exchange.problems import ProblemList, SheetProblem, column_letter
-from wearlog.exchange.raw_sheet import RawSheet, SpoiltSheetError, sheet_name
-from wearlog.exchange.replaced_parts import replaced_parts
+from wearlog.exchange.raw_sheet import ProblemList, RawSheet, SheetProblem, SpoiltSheetError, column_letter, sheet_name
+from wearlog.exchange.rows_by_name import NamedRows
 from wearlog.exchange.sheet_reader import SheetReader
 from wearlog.exchange.sheet_rows import FACT_OF_SHEET
 from wearlog.exchange.sheets import SHEETS
-from wearlog.exchange.workbooks import ENDINGS, open_workbook
 from wearlog.facts.closed_lists import Action
 from wearlog.facts.fact import Fact
 from wearlog.facts.wearing import Breakage, Fitting
-from wearlog.logbook.known_names import KnownNames
-from wearlog.logbook.soundness import Unsound, unsound
+from wearlog.logbook.checks.soundness import Unsound, unsound
+from wearlog.logbook.name_book import KnownNames
 
 _LEFT_ALONE: Final = (
     "{} of replaced parts on components that the log knows: their fittings were left as they are. "

@@ -6,9 +6,17 @@ from dataclasses import dataclass
 from datetime import datetime
 from uuid import UUID
 
-from wearlog.facts.closed_lists import Dimension, Evidence, Hazard, MeterKind, StockChange, Subsystem
+from wearlog.facts.closed_lists import (
+    Dimension,
+    Evidence,
+    Hazard,
+    MeterKind,
+    StockChange,
+    Subsystem,
+    WarrantyCover,
+    WarrantyFrom,
+)
 from wearlog.facts.fact import Fact
-from wearlog.facts.farm_lists import WarrantyCover, WarrantyFrom
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

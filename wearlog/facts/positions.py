@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterable
 
 from wearlog.errors import UsageError
+from wearlog.facts.plain_text import one_line
 
 #: what is said for the dash of a span
 SPAN_WORDS = ("to", "thru", "through", "till", "until")
@@ -55,3 +56,15 @@ def format_positions(positions: Iterable[int]) -> str:
         else:
             spans.append([position, position])
     return ", ".join(str(first) if first == last else f"{first}-{last}" for first, last in spans)
+
+
+def component_name(place: str, kind: str) -> str:
+    """Return "guards", "feeder house chain", "knife section", or "left side: drive belt".
+
+    The place alone when it names the thing the kind is (its last word), the kind alone when it says the whole place already.
+    """
+    place, kind = one_line(place), one_line(kind)
+    said, thing = place.casefold(), kind.casefold().split()[-1:] or [""]
+    if not place or said in kind.casefold():
+        return kind
+    return place if thing[0].rstrip("s") in said else f"{place}: {kind}"

@@ -7,7 +7,7 @@ from typing import Final
 
 import numpy as np
 
-from wearlog.facts.hitching import ends_as_they_stand
+from wearlog.facts.machines import ends_as_they_stand
 from wearlog.harvest.by_line import Floats, Ints, expand, first_of_each, last_before
 from wearlog.harvest.line_inputs import Readings, Runs, check_lines, same_length, whole
 from wearlog.harvest.meter_line import MeterLines

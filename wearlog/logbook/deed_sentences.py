@@ -10,16 +10,16 @@ from collections.abc import Mapping, Sequence
 from datetime import datetime
 
 from wearlog.facts.closed_lists import Choice, Dimension, MeterKind
-from wearlog.facts.component_names import component_name
 from wearlog.facts.member_words import word
 from wearlog.facts.parts import Part, PartKind, StockMove
+from wearlog.facts.positions import component_name
 from wearlog.facts.quality import Calibration, LossCheck, MoistureSample
 from wearlog.facts.service import ServiceDone, ServiceItem
 from wearlog.facts.wearing import Breakage, Component
 from wearlog.facts.work import Run, Stoppage
 from wearlog.logbook.breakage_words import breakage_said, lasting, noted, place_said
-from wearlog.logbook.known_names import KnownNames
-from wearlog.logbook.said_measures import FarmSpeaker
+from wearlog.logbook.name_book import KnownNames
+from wearlog.logbook.said.measures import FarmSpeaker
 from wearlog.units import FOOT_METRES
 
 #: by whether the farm counts in metres: the share of a hectare that kernels are told for, and what it is called

@@ -17,7 +17,7 @@ from wearlog.facts.planning import SeasonPlan
 from wearlog.facts.service import ServiceItem
 from wearlog.facts.wearing import Component
 from wearlog.facts.work import Crop, Field, Season
-from wearlog.logbook.known_names import KnownNames
+from wearlog.logbook.name_book import KnownNames
 from wearlog.logbook.quickline.lexicon import forms
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all

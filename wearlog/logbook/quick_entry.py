@@ -7,17 +7,16 @@ from collections.abc import Collection
 from uuid import UUID
 
 from wearlog.errors import UsageError
-from wearlog.facts.hitching import standing
-from wearlog.facts.machines import Hitch
+from wearlog.facts.machines import Hitch, standing
 from wearlog.facts.parts import PartKind
 from wearlog.facts.wearing import Component
-from wearlog.logbook.breaking import BreakageEntry, ask_before_logging, log_breakage
+from wearlog.logbook.checks.doubts import NO_DOUBT_SETTLED
 from wearlog.logbook.deed_sentences import place_of
-from wearlog.logbook.doubts import NO_DOUBT_SETTLED
-from wearlog.logbook.known_names import KnownNames
+from wearlog.logbook.name_book import KnownNames
 from wearlog.logbook.names import known_names
+from wearlog.logbook.parts.breaking import BreakageEntry, ask_before_logging, log_breakage
 from wearlog.logbook.quickline import KnownComponent, KnownMachine, Understanding, Vocabulary, describe
-from wearlog.logbook.said_measures import farm_speaker
+from wearlog.logbook.said.measures import farm_speaker
 from wearlog.logbook.saving import Done
 from wearlog.store.finding import find_all, find_by_id, last_machine
 from wearlog.store.opening import Store

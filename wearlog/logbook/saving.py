@@ -11,8 +11,8 @@ from wearlog.facts.bookkeeping import Deed
 from wearlog.facts.closed_lists import Doing
 from wearlog.facts.fact import Fact
 from wearlog.facts.plain_text import one_line, plain
-from wearlog.logbook.known_names import KnownNames
-from wearlog.logbook.soundness import unsound
+from wearlog.logbook.checks.soundness import unsound
+from wearlog.logbook.name_book import KnownNames
 from wearlog.store.connection import Connection
 from wearlog.store.ledger import Entry, record
 from wearlog.store.opening import Store

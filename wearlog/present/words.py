@@ -2,9 +2,21 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from wearlog.facts.member_words import word
 
-__all__ = ["capital", "counted", "listed", "word"]
+if TYPE_CHECKING:
+    from wearlog.logbook.saving import Done
+
+__all__ = [
+    "capital",
+    "counted",
+    "listed",
+    "saved_line",
+    "saved_lines",
+    "word",
+]
 
 
 def counted(count: int, one: str, many: str = "") -> str:
@@ -24,3 +36,13 @@ def listed(words: list[str]) -> str:
 def capital(sentence: str) -> str:
     """Return a sentence with its first letter in upper case."""
     return sentence[:1].upper() + sentence[1:]
+
+
+def saved_lines(done: Done) -> list[str]:
+    """Return what a command says."""
+    return [f"Saved: {done.said}.", *(f"  {also}" for also in done.also)]
+
+
+def saved_line(done: Done) -> str:
+    """Return what a screen says."""
+    return f"Saved: {'; '.join((done.said, *done.also))}. u undoes."

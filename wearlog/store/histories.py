@@ -18,7 +18,7 @@ import numpy as np
 from sqlalchemy import Connection
 
 from wearlog.facts.closed_lists import Action, Cause, Ground, MachineKind, MeterKind, Mode, Removal
-from wearlog.facts.hitching import ends_as_they_stand
+from wearlog.facts.machines import ends_as_they_stand
 from wearlog.harvest.by_line import Bools, Floats, Ints, order_by_line_and_time
 from wearlog.store.plain_reader import NONE, OPEN, PlainReader, pointing
 

@@ -15,6 +15,7 @@ from wearlog.facts.bookkeeping import Deed, Version
 from wearlog.facts.work import Stoppage
 from wearlog.store.content import content_of, digest_of, digest_of_deed, lifted_content
 from wearlog.store.finding import find_all
+from wearlog.store.heads import VersionNode, standing_heads
 from wearlog.store.opening import Store
 from wearlog.store.owned_rows import read_facts
 from wearlog.store.packing import unpacked
@@ -23,7 +24,6 @@ from wearlog.store.schema.journal_tables import deed as deed_table
 from wearlog.store.schema.journal_tables import version as version_table
 from wearlog.store.schema.journal_tables import version_parent
 from wearlog.store.schema.types import EPOCH
-from wearlog.store.version_graph import VersionNode, standing_heads
 
 #: after so many the rest is only counted
 MOST_TOLD = 50

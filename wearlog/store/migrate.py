@@ -2,21 +2,107 @@
 
 from __future__ import annotations
 
+import gzip
+import os
+import re
+import shutil
+import subprocess
+from collections.abc import Iterator
 from pathlib import Path
+from typing import Final
 
 from alembic import command
 from alembic.config import Config
-from sqlalchemy import Connection
+from sqlalchemy import Connection, MetaData, inspect
+from sqlalchemy.schema import CreateIndex, CreateTable
 
 from wearlog.errors import RefusedError
-from wearlog.places import shipped
-from wearlog.store.backup import copy_log
+from wearlog.places import data_folder, shipped
+from wearlog.store.backup import CopyFailedError, copy_log
 from wearlog.store.engine import WRITES, make_engine
 from wearlog.store.location import Location
 from wearlog.store.mishaps import explained, look_at_header
 from wearlog.store.opening import check_revision, stored_revision
 from wearlog.store.revision import APPLICATION_ID, HEAD, REVISIONS
-from wearlog.store.server_copy import copy_server_log
+
+#: the tool that writes a database as SQL; it comes with the server and its clients
+_TOOL: Final = "pg_dump"
+
+
+def copy_server_log(connection: Connection, location: Location, label: str) -> Path:
+    """Write the whole log as compressed SQL that `psql` reads, into this machine's folder of the farm, and return the file.
+
+    Parameters
+    ----------
+    label : str
+        Says before what: `before-0002`.
+
+    Raises
+    ------
+    CopyFailedError
+        When it cannot be written; nothing was changed then.
+    """
+    name = re.sub(r"[^A-Za-z0-9_.-]+", "-", connection.engine.url.database or "farm")
+    target = _free(data_folder() / "server-copies" / f"{name}.{label}.sql.gz")
+    part = target.with_name(f"{target.name}.{os.getpid()}.part")
+    try:
+        target.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
+        os.close(os.open(part, os.O_CREAT | os.O_WRONLY | os.O_TRUNC, 0o600))
+        with gzip.open(part, "wb") as file:
+            for piece in _by_tool(location) or _by_hand(connection):
+                file.write(piece)
+        part.replace(target)
+    except OSError as error:
+        raise CopyFailedError(
+            f"The copy {target} could not be written: {error.strerror}.", "Check the disk and the folder's permissions."
+        ) from error
+    finally:
+        part.unlink(missing_ok=True)
+    return target
+
+
+def _free(target: Path) -> Path:
+    """A name that no earlier copy has: each upgrade of each server keeps its own."""
+    found, number = target, 1
+    while found.exists():
+        number += 1
+        found = target.with_name(target.name.replace(".sql.gz", f"-{number}.sql.gz"))
+    return found
+
+
+def _by_tool(location: Location) -> list[bytes]:
+    """What the server's tool writes; nothing where it is missing, of an older version than the server, or not let in."""
+    tool = shutil.which(_TOOL)
+    if tool is None:
+        return []
+    address = location.url.replace("+psycopg", "", 1)
+    done = subprocess.run([tool, "--no-password", "--no-owner", "--dbname", address], capture_output=True, check=False)  # noqa: S603
+    return [done.stdout] if done.returncode == 0 and done.stdout else []
+
+
+def _by_hand(connection: Connection) -> Iterator[bytes]:
+    tables = MetaData()
+    tables.reflect(connection)
+    inspector = inspect(connection)
+    yield b"BEGIN;\n"
+    for table in tables.sorted_tables:
+        yield f"{str(CreateTable(table).compile(connection)).strip()};\n".encode()
+        for check in inspector.get_check_constraints(table.name):
+            adding = f"ALTER TABLE {table.name} ADD CONSTRAINT {check['name']} CHECK ({check['sqltext']});\n"
+            yield adding.encode()
+    driver = connection.connection.driver_connection
+    assert driver is not None
+    for table in tables.sorted_tables:
+        columns = ", ".join(column.name for column in table.columns)
+        yield f"COPY {table.name} ({columns}) FROM stdin;\n".encode()
+        with driver.cursor() as cursor, cursor.copy(f"COPY {table.name} ({columns}) TO STDOUT") as rows:
+            for row in rows:
+                yield bytes(row)
+        yield b"\\.\n"
+    for table in tables.sorted_tables:
+        for index in sorted(table.indexes, key=lambda one: str(one.name)):
+            yield f"{CreateIndex(index).compile(connection)};\n".encode()
+    yield b"COMMIT;\n"
 
 
 def migration_config(connection: Connection | None = None) -> Config:

@@ -19,7 +19,7 @@ from wearlog.errors import ConflictError, RefusedError
 from wearlog.facts.bookkeeping import Deed, Version
 from wearlog.facts.fact import Fact
 from wearlog.store.content import lifted_content
-from wearlog.store.heads import stored_nodes
+from wearlog.store.heads import VersionNode, standing_heads, stored_nodes
 from wearlog.store.journal import contents_of
 from wearlog.store.ledger import row_of_deed, write_rows, write_versions
 from wearlog.store.owned_rows import batched_ids
@@ -27,7 +27,6 @@ from wearlog.store.schema import TABLE_OF_FACT
 from wearlog.store.schema.journal_tables import deed as deed_table
 from wearlog.store.schema.journal_tables import version as version_table
 from wearlog.store.schema.journal_tables import version_parent
-from wearlog.store.version_graph import VersionNode, standing_heads
 
 _LACKING: Final = "It builds on entries that this log lacks."
 _WHOLE: Final = "Nothing was taken. Have the other laptop pack all it has, without --since."

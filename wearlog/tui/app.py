@@ -17,8 +17,7 @@ from wearlog.errors import WearlogError
 from wearlog.tui.areas import AREAS, area_screen
 from wearlog.tui.gateway import AnswerCame, Gateway
 from wearlog.tui.host import AreaTab
-from wearlog.tui.own_log import write_down
-from wearlog.tui.remembered import recall, remember
+from wearlog.tui.remembered import recall, remember, write_down
 from wearlog.tui.themes import INKS, THEMES, USUAL_THEME
 
 if TYPE_CHECKING:
@@ -131,7 +130,7 @@ class Screens(App[None]):
     def action_log_breakage(self) -> None:
         """Open the entry of a breakage, on what the open screen points at."""
         from wearlog.tui.pointed import Pointed
-        from wearlog.tui.screens.log_breakage import BreakageScreen
+        from wearlog.tui.screens.parts.log_breakage import BreakageScreen
 
         pointed_at = getattr(self.screen, "pointed_at", None)
         pointed = pointed_at() if pointed_at is not None else Pointed()
@@ -139,7 +138,7 @@ class Screens(App[None]):
 
     def action_undo(self) -> None:
         """Take back the last entry of this device; before an import or very many rows, ask."""
-        from wearlog.tui.screens.ask_undo import take_back
+        from wearlog.tui.screens.history import take_back
 
         def then(said: str) -> None:
             self.say(f"{said}.")
@@ -161,7 +160,7 @@ class Screens(App[None]):
 
     def action_settings(self) -> None:
         """Open the settings of the farm and of this device."""
-        from wearlog.tui.screens.settings_page import SettingsScreen
+        from wearlog.tui.screens.farm.settings_page import SettingsScreen
 
         self.push_screen(SettingsScreen())
 
@@ -184,7 +183,7 @@ class Screens(App[None]):
     def open_found(self, found: Found) -> None:
         """Open a fault on its own screen; a part in the stock if that area is there."""
         if found.what == "fault":
-            from wearlog.tui.screens.fault_case import FaultCaseScreen
+            from wearlog.tui.screens.faults.fault_case import FaultCaseScreen
 
             self.switch_mode("faults")
             self.call_after_refresh(self.push_screen, FaultCaseScreen(found.row_id))

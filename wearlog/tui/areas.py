@@ -28,16 +28,16 @@ AREAS: Final[tuple[AreaTab, ...]] = (
 #: mode -> (module under screens, class)
 _SCREENS: Final = MappingProxyType(
     {
-        "yard": ("yard", "YardScreen"),
-        "machine": ("machine", "MachineScreen"),
-        "breakages": ("breakages", "BreakagesScreen"),
-        "work": ("work", "WorkScreen"),
-        "stock": ("stock", "StockScreen"),
-        "faults": ("faults", "FaultsScreen"),
-        "plan": ("season_plan", "SeasonPlanScreen"),
+        "yard": ("farm.yard", "YardScreen"),
+        "machine": ("farm.machine", "MachineScreen"),
+        "breakages": ("parts.breakages", "BreakagesScreen"),
+        "work": ("work.work", "WorkScreen"),
+        "stock": ("parts.stock", "StockScreen"),
+        "faults": ("faults.faults", "FaultsScreen"),
+        "plan": ("plan.season_plan", "SeasonPlanScreen"),
         "wear": ("wear", "WearScreen"),
         "costs": ("costs", "CostsScreen"),
-        "harvest": ("harvest", "HarvestScreen"),
+        "harvest": ("harvest.harvest", "HarvestScreen"),
         "history": ("history", "HistoryScreen"),
     }
 )

@@ -11,7 +11,7 @@ from wearlog.machine_clock import machine_now
 if TYPE_CHECKING:
     from wearlog.facts.farm_settings import FarmSettings
     from wearlog.logbook.doors import Connection, Store
-    from wearlog.reckoning.farm import Farm
+    from wearlog.reckoning.farm.whole_farm import Farm
 
 
 class Door:
@@ -40,7 +40,7 @@ class Door:
         """The farm in this connection's view, read anew only when something was entered since."""
         with self._lock:
             if self._kept is None:
-                from wearlog.reckoning.kept_farm import KeptFarm
+                from wearlog.reckoning.farm.whole_farm import KeptFarm
 
                 self._kept = KeptFarm()
         farm: Farm = self._kept.at(connection, self.now())

@@ -13,8 +13,8 @@ from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.positions import format_positions
 from wearlog.logbook.breakage_words import ACTION_SAID, breakage_said, place_said
 from wearlog.logbook.quickline import Understanding, Vocabulary, understand
-from wearlog.logbook.said_measures import FarmSpeaker
-from wearlog.present.daybook_columns import CAUSE_SHORT
+from wearlog.logbook.said.measures import FarmSpeaker
+from wearlog.present.work.daybook_columns import CAUSE_SHORT
 
 #: key -> cause, and the short word beside it
 CAUSE_KEYS: Final = tuple(

@@ -12,7 +12,7 @@ from textual.worker import get_current_worker
 from wearlog.errors import WearlogError
 from wearlog.tui.door import Door
 from wearlog.tui.host import host_of
-from wearlog.tui.own_log import write_down
+from wearlog.tui.remembered import write_down
 
 T = TypeVar("T")
 

@@ -6,7 +6,10 @@ from collections.abc import Callable, Hashable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from wearlog.present.answer_sheet import AnswerSheet, Row
+from wearlog.present.sheet_faces import said_under
 from wearlog.tui.widgets.list_rows import ListColumn, ListRow
+from wearlog.tui.widgets.sheet_rows import list_with_sums
 
 if TYPE_CHECKING:
     from wearlog.present.charts import Chart
@@ -48,3 +51,23 @@ class Section:
     picture: Callable[[Hashable | None], Picture | None] | None = None
     after: tuple[str, ...] = ()
     picture_lines: int = 14
+
+
+def sheet_section(
+    name: str,
+    sheet: AnswerSheet[Row],
+    *,
+    picture: Callable[[Hashable | None], Picture | None] | None = None,
+    picture_lines: int = 14,
+) -> Section:
+    """Return the section of this name; `picture` takes the answer's key of the row under the cursor."""
+    columns, rows = list_with_sums(sheet)
+    return Section(
+        name,
+        columns=columns,
+        rows=rows,
+        empty=sheet.empty,
+        picture=picture if sheet.listed else None,
+        after=tuple(said_under(sheet)) if sheet.listed else (),
+        picture_lines=picture_lines,
+    )

@@ -12,22 +12,11 @@ from types import MappingProxyType
 
 from sqlalchemy import Column, Table
 
-from wearlog.facts import (
-    bookkeeping,
-    deciding,
-    electrics,
-    exchanging,
-    inspecting,
-    machines,
-    parts,
-    people,
-    planning,
-    quality,
-    service,
-    supplying,
-    wearing,
-    work,
-)
+from wearlog.facts import bookkeeping, electrics, machines, parts, planning, quality, service, supplying, wearing, work
+from wearlog.facts import papers as exchanging
+from wearlog.facts import papers as inspecting
+from wearlog.facts import papers as people
+from wearlog.facts import supplying as deciding
 from wearlog.facts.fact import Fact
 from wearlog.store.schema import farm_tables, fault_tables, journal_tables, machine_tables, part_tables, supply_tables
 

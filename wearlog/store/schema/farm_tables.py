@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from wearlog.facts.closed_lists import Hazard
-from wearlog.facts.farm_lists import Condemned, Exchanged, LineState, Round
+from wearlog.facts.closed_lists import Condemned, Exchanged, Hazard, LineState, Round
 from wearlog.store.schema.columns import index, instant, listed, owned, ref, row_ref, table, text, whole
 
 person = table("person", text("name"), text("short"), text("note"))

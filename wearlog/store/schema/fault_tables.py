@@ -15,7 +15,7 @@ from wearlog.facts.closed_lists import (
     Sensor,
     SignKind,
 )
-from wearlog.facts.electric_lists import Answer, FixKind, Opened, OthersTried, ReadingUnit, Supplied, Told
+from wearlog.facts.electrics import Answer, FixKind, Opened, OthersTried, ReadingUnit, Supplied, Told
 from wearlog.store.schema.columns import (
     flag,
     index,

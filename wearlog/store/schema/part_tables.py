@@ -14,8 +14,9 @@ from wearlog.facts.closed_lists import (
     RepairKind,
     StockChange,
     Subsystem,
+    WarrantyCover,
+    WarrantyFrom,
 )
-from wearlog.facts.farm_lists import WarrantyCover, WarrantyFrom
 from wearlog.store.schema.columns import flag, index, instant, listed, owned, ref, span, table, text, whole
 
 part_kind = table(

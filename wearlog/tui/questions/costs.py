@@ -12,8 +12,8 @@ from wearlog.tui.section import Picture, Section
 if TYPE_CHECKING:
     from wearlog.present.answer_sheet import AnswerSheet
     from wearlog.present.digits import Measures
-    from wearlog.reckoning.costs import CostTable
-    from wearlog.reckoning.own_costs import FleetCurves, MachineLife
+    from wearlog.reckoning.costs.costs import CostTable
+    from wearlog.reckoning.costs.own_costs import FleetCurves, MachineLife
     from wearlog.tui.door import Door
 
 
@@ -33,13 +33,13 @@ class CostsShown:
 
 def costs(door: Door, year: int | None, interest: float) -> CostsShown:
     """Reckon all splits, of all seasons or of one; `interest` is per cent a year on what is tied up."""
-    from wearlog.present.cost_sheet import cost_sheet, costs_of
+    from wearlog.present.costs.cost_sheet import cost_sheet, costs_of
+    from wearlog.present.costs.life_cost_sheet import life_sheet
+    from wearlog.present.costs.own_cost_sheet import curve_sheet
     from wearlog.present.digits import Measures
-    from wearlog.present.life_cost_sheet import life_sheet
-    from wearlog.present.own_cost_sheet import curve_sheet
-    from wearlog.reckoning.costs import Split, cost_table
-    from wearlog.reckoning.own_costs import economic_lives, own_curves
-    from wearlog.tui.sheet_section import sheet_section
+    from wearlog.reckoning.costs.costs import Split, cost_table
+    from wearlog.reckoning.costs.own_costs import economic_lives, own_curves
+    from wearlog.tui.section import sheet_section
 
     with door.log.reading() as connection:
         farm = door.farm(connection)
@@ -64,20 +64,20 @@ def costs(door: Door, year: int | None, interest: float) -> CostsShown:
 
 
 def _bars(table: CostTable, measures: Measures, _: Hashable | None) -> Picture | None:
-    from wearlog.present.cost_charts import cost_bars
+    from wearlog.present.costs.cost_charts import cost_bars
 
     return Picture(None, drawn_in=partial(_bars_in, table, measures)) if cost_bars(table, measures, 80, 1) else None
 
 
 def _bars_in(table: CostTable, measures: Measures, wide: int, high: int) -> Sequence[str]:
-    from wearlog.present.cost_charts import cost_bars
+    from wearlog.present.costs.cost_charts import cost_bars
 
     return cost_bars(table, measures, wide, max(3, high - 2))
 
 
 def _curve_picture(curves: FleetCurves, measures: Measures, key: Hashable | None) -> Picture | None:
-    from wearlog.present.cost_charts import repair_chart
-    from wearlog.present.own_cost_sheet import season_cost_sheet
+    from wearlog.present.costs.cost_charts import repair_chart
+    from wearlog.present.costs.own_cost_sheet import season_cost_sheet
     from wearlog.present.sheet_faces import answer_lines
 
     one = next((one for one in curves.machines if id(one) == key), None)
@@ -88,8 +88,8 @@ def _curve_picture(curves: FleetCurves, measures: Measures, key: Hashable | None
 
 
 def _life_picture(lives: Sequence[MachineLife], measures: Measures, key: Hashable | None) -> Picture | None:
-    from wearlog.present.cost_charts import life_chart
-    from wearlog.present.life_cost_sheet import life_lines, years_kept_sheet
+    from wearlog.present.costs.cost_charts import life_chart
+    from wearlog.present.costs.life_cost_sheet import life_lines, years_kept_sheet
     from wearlog.present.sheet_faces import table_lines
     from wearlog.present.tables import folded
 

@@ -7,15 +7,15 @@ from dataclasses import dataclass
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
-from wearlog.present.saved_words import saved_line
+from wearlog.present.words import saved_line
 from wearlog.tui.section import Picture, Section
 
 if TYPE_CHECKING:
     from wearlog.facts.quality import Calibration, LossCheck, MoistureSample
     from wearlog.present.answer_sheet import AnswerSheet
     from wearlog.present.digits import Measures
-    from wearlog.reckoning.harvest_quality import HarvestQuality
-    from wearlog.reckoning.harvest_view import Finish, HarvestView
+    from wearlog.reckoning.harvest.harvest_quality import HarvestQuality
+    from wearlog.reckoning.harvest.harvest_view import Finish, HarvestView
     from wearlog.tui.door import Door
 
 
@@ -34,13 +34,13 @@ class HarvestShown:
 
 def harvest(door: Door) -> HarvestShown:
     """Reckon how the harvest stands."""
-    from wearlog.present.capacity_sheet import capacity_sheet
     from wearlog.present.digits import Measures
-    from wearlog.present.loss_sheet import loss_sheet
-    from wearlog.present.sensor_sheet import sensor_sheet, tester_sheet
-    from wearlog.reckoning.harvest_quality import harvest_quality
-    from wearlog.reckoning.harvest_view import harvest_view
-    from wearlog.tui.sheet_section import sheet_section
+    from wearlog.present.harvest.capacity_sheet import capacity_sheet
+    from wearlog.present.harvest.loss_sheet import loss_sheet
+    from wearlog.present.harvest.sensor_sheet import sensor_sheet, tester_sheet
+    from wearlog.reckoning.harvest.harvest_quality import harvest_quality
+    from wearlog.reckoning.harvest.harvest_view import harvest_view
+    from wearlog.tui.section import sheet_section
 
     with door.log.reading() as connection:
         farm = door.farm(connection)
@@ -60,7 +60,7 @@ def harvest(door: Door) -> HarvestShown:
 
 
 def _finish(view: HarvestView, measures: Measures) -> Section:
-    from wearlog.present.finish_sheet import finish_sentences
+    from wearlog.present.harvest.finish_sheet import finish_sentences
 
     first, *rest = finish_sentences(view, measures) or ["No season is entered yet."]
     picture = None if view.finish is None else partial(_finish_picture, view.finish, measures)
@@ -68,8 +68,7 @@ def _finish(view: HarvestView, measures: Measures) -> Section:
 
 
 def _finish_picture(finish: Finish, measures: Measures, _: Hashable | None) -> Picture | None:
-    from wearlog.present.finish_sheet import finish_sheet
-    from wearlog.present.harvest_charts import finish_chart
+    from wearlog.present.harvest.finish_sheet import finish_chart, finish_sheet
     from wearlog.present.sheet_faces import table_lines
 
     return Picture(finish_chart(finish), tuple(table_lines(finish_sheet(finish, measures))))
@@ -77,8 +76,8 @@ def _finish_picture(finish: Finish, measures: Measures, _: Hashable | None) -> P
 
 def _loss_picture(quality: HarvestQuality, measures: Measures, key: Hashable | None) -> Picture | None:
     """Loss against the hours of the rasp bars, of the combine and crop under the cursor."""
-    from wearlog.present.harvest_charts import loss_chart
-    from wearlog.present.loss_sheet import loss_trend_sheet
+    from wearlog.present.harvest.finish_sheet import loss_chart
+    from wearlog.present.harvest.loss_sheet import loss_trend_sheet
     from wearlog.present.sheet_faces import answer_lines
 
     one = next((one for one in quality.losses if id(one) == key), None)
@@ -94,20 +93,20 @@ def _loss_picture(quality: HarvestQuality, measures: Measures, key: Hashable | N
 
 def save_load(door: Door, load: Calibration) -> str:
     """Save a calibration load."""
-    from wearlog.logbook.quality import enter_calibration
+    from wearlog.logbook.harvest import enter_calibration
 
     return saved_line(enter_calibration(door.log, load))
 
 
 def save_count(door: Door, check: LossCheck, seed: str = "") -> str:
     """Save a loss check, and what was said of the seed."""
-    from wearlog.logbook.quality import enter_loss_check
+    from wearlog.logbook.harvest import enter_loss_check
 
     return saved_line(enter_loss_check(door.log, check, seed))
 
 
 def save_sample(door: Door, sample: MoistureSample) -> str:
     """Save a moisture sample."""
-    from wearlog.logbook.quality import enter_moisture
+    from wearlog.logbook.harvest import enter_moisture
 
     return saved_line(enter_moisture(door.log, sample))

@@ -11,7 +11,7 @@ from wearlog.present.digits import Measures
 from wearlog.tui.widgets.list_rows import ListColumn, ListOrder, ListRow
 
 if TYPE_CHECKING:
-    from wearlog.present.deed_words import DeedRow
+    from wearlog.present.files.deed_words import DeedRow
     from wearlog.tui.door import Door
 
 _ROW_COLUMNS: Final = (
@@ -29,16 +29,15 @@ class DeedRows:
     columns: Sequence[ListColumn] = _ROW_COLUMNS
 
     def count(self, door: Door, order: ListOrder) -> int:
-        from wearlog.reckoning.list_pages import count_rows
-        from wearlog.reckoning.long_lists import version_query
+        from wearlog.reckoning.files.history import count_rows, version_query
 
         with door.log.reading() as connection:
             return count_rows(connection, version_query(connection, self.deed_id, order.words))
 
     def page(self, door: Door, order: ListOrder, first: int, size: int) -> Sequence[ListRow]:
         from wearlog.logbook.doors import settings_of
-        from wearlog.present.deed_words import deed_row
-        from wearlog.reckoning.deed_rows import deed_rows
+        from wearlog.present.files.deed_words import deed_row
+        from wearlog.reckoning.files.history import deed_rows
 
         with door.log.reading() as connection:
             measures = Measures(settings_of(connection))
@@ -46,8 +45,7 @@ class DeedRows:
         return [_row(deed_row(change, names, measures)) for change in changes]
 
     def place_of(self, door: Door, order: ListOrder, key: Hashable) -> int | None:
-        from wearlog.reckoning.list_pages import place_of
-        from wearlog.reckoning.long_lists import version_query
+        from wearlog.reckoning.files.history import place_of, version_query
 
         if not isinstance(key, RowKey):
             return None
@@ -78,8 +76,8 @@ class UndoAnswer:
 
 def undo_deed(door: Door, deed_id: UUID | None = None, *, agreed: bool = False) -> UndoAnswer:
     """Take a deed back (the last one of this device, if none is named) and say which; before much is taken back, ask."""
-    from wearlog.logbook.undo import undo, undo_ahead
-    from wearlog.present.deed_sheet import undo_question
+    from wearlog.logbook.files.undo import undo, undo_ahead
+    from wearlog.present.files.deed_sheet import undo_question
 
     ahead = undo_ahead(door.log, deed_id)
     if ahead.is_large and not agreed:

@@ -16,11 +16,11 @@ if TYPE_CHECKING:
     from wearlog.facts.machines import Machine
     from wearlog.present.answer_sheet import AnswerSheet
     from wearlog.present.digits import Measures
-    from wearlog.present.strip_geometry import StripPicture
-    from wearlog.present.wear_page import KindPage, PlaceRow
-    from wearlog.reckoning.kind_view import KindView
-    from wearlog.reckoning.repairs_again import RepairsAgain
-    from wearlog.reckoning.wear_outlook import KindOutlook
+    from wearlog.present.parts.strip_geometry import StripPicture
+    from wearlog.present.wear.wear_page import KindPage, PlaceRow
+    from wearlog.reckoning.wear.kind_view import KindView
+    from wearlog.reckoning.wear.repairs_again import RepairsAgain
+    from wearlog.reckoning.wear.wear_outlook import KindOutlook
     from wearlog.tui.door import Door
 
 PART_COLUMNS: Final = (
@@ -61,7 +61,7 @@ class WearShown:
 
     def picture(self, key: Hashable | None) -> Picture | None:
         """The survival of the kind under the cursor; called in a thread."""
-        from wearlog.present.wear_charts import survival_chart
+        from wearlog.present.wear.wear_charts import survival_chart
 
         row = self.row(key)
         return None if row is None else Picture(survival_chart(row, self.sheet.measures))
@@ -70,8 +70,8 @@ class WearShown:
 def wear(door: Door, *, every: bool = False) -> WearShown:
     """Reckon what the coming acres threaten; `every`: the kinds that sit on no machine too."""
     from wearlog.present.digits import Measures
-    from wearlog.present.wear_sheet import wear_sheet
-    from wearlog.reckoning.wear_outlook import wear_outlook
+    from wearlog.present.wear.wear_sheet import wear_sheet
+    from wearlog.reckoning.wear.wear_outlook import wear_outlook
 
     with door.log.reading() as connection:
         outlook = wear_outlook(connection, door.farm(connection), every=every)
@@ -92,11 +92,11 @@ class KindShown:
 def kind(door: Door, kind_id: UUID, machine_id: UUID | None = None) -> KindShown:
     """Reckon one kind, of the fleet or of one machine. NotFoundError when it is gone."""
     from wearlog.present.digits import Measures
-    from wearlog.present.kind_explained import explained
-    from wearlog.present.wear_page import kind_page_of
-    from wearlog.reckoning.kind_view import kind_view
-    from wearlog.reckoning.repairs_again import repairs_again
-    from wearlog.reckoning.replacement_age import replacement_age
+    from wearlog.present.wear.kind_explained import explained
+    from wearlog.present.wear.wear_page import kind_page_of
+    from wearlog.reckoning.wear.kind_view import kind_view
+    from wearlog.reckoning.wear.repairs_again import repairs_again
+    from wearlog.reckoning.wear.replacement_age import replacement_age
 
     with door.log.reading() as connection:
         farm = door.farm(connection)
@@ -171,8 +171,8 @@ def _rows(rows: Sequence[PlaceRow]) -> tuple[ListRow, ...]:
 
 
 def _survival(view: KindView, machines: Sequence[Machine], measures: Measures, _: Hashable | None) -> Picture | None:
-    from wearlog.present.wear_charts import survival_chart
-    from wearlog.present.wear_tables import survival_table
+    from wearlog.present.wear.wear_charts import survival_chart
+    from wearlog.present.wear.wear_tables import survival_table
 
     chart = survival_chart(view.row, measures)
     if chart is None:
@@ -181,8 +181,8 @@ def _survival(view: KindView, machines: Sequence[Machine], measures: Measures, _
 
 
 def _measured(view: KindView, measures: Measures, key: Hashable | None) -> Picture | None:
-    from wearlog.present.wear_charts import measurement_chart
-    from wearlog.present.wear_tables import measurement_table
+    from wearlog.present.wear.wear_charts import measurement_chart
+    from wearlog.present.wear.wear_tables import measurement_table
 
     place = key[1] if isinstance(key, tuple) else 0
     part = view.measured[place]
@@ -191,7 +191,7 @@ def _measured(view: KindView, measures: Measures, key: Hashable | None) -> Pictu
 
 
 def _seasons(again: Sequence[RepairsAgain], measures: Measures) -> Section:
-    from wearlog.present.repair_sheet import repair_sheet
+    from wearlog.present.wear.repair_sheet import repair_sheet
     from wearlog.tui.widgets.sheet_rows import sheet_source
 
     sheet = repair_sheet(again, measures, none="No machine that carries it has worked yet.")
@@ -209,8 +209,8 @@ def _seasons(again: Sequence[RepairsAgain], measures: Measures) -> Section:
 
 def _counted_up(again: Sequence[RepairsAgain], measures: Measures, key: Hashable | None) -> Picture | None:
     """Over usage as a chart, by season as bars and then over usage in figures (the table): the kind of machine under the cursor."""
-    from wearlog.present.wear_charts import repairs_chart
-    from wearlog.present.wear_tables import mean_count_table, season_bars
+    from wearlog.present.wear.wear_charts import repairs_chart
+    from wearlog.present.wear.wear_tables import mean_count_table, season_bars
 
     one = next((one for one in again if key in [row.machine.id for row in one.machines]), None)
     if one is None:
@@ -222,8 +222,8 @@ def _counted_up(again: Sequence[RepairsAgain], measures: Measures, key: Hashable
 def component_strip(door: Door, component_id: UUID, machine_id: UUID) -> StripPicture | None:
     """Return the bar of a component."""
     from wearlog.present.digits import Measures
-    from wearlog.present.machine_page import strip_picture
-    from wearlog.reckoning.machine_view import machine_view
+    from wearlog.present.yard.machine_page import strip_picture
+    from wearlog.reckoning.yard.machine_view import machine_view
 
     with door.log.reading() as connection:
         view = machine_view(connection, door.farm(connection), machine_id)

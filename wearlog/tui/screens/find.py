@@ -12,7 +12,7 @@ from textual.widgets import Input
 
 from wearlog.facts.plain_text import one_line
 from wearlog.tui.pointed import Found
-from wearlog.tui.questions.looking import names
+from wearlog.tui.questions.farm import names
 from wearlog.tui.screens.narrowing import NarrowingScreen
 from wearlog.tui.themes import INKS
 from wearlog.tui.widgets.lines import own_bindings, shown_key

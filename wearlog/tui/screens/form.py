@@ -238,7 +238,7 @@ class FormScreen(ModalScreen[None]):
 
     def on_choice_field_list_wanted(self, message: ChoiceField.ListWanted) -> None:
         """Show all answers of a choice as a list to type in."""
-        from wearlog.tui.screens.pick import PickScreen
+        from wearlog.tui.screens.narrowing import PickScreen
 
         question = message.question
 

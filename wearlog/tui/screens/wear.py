@@ -12,16 +12,161 @@ from textual.binding import Binding, BindingType
 from textual.widget import Widget
 from textual.widgets import Static
 
-from wearlog.tui.questions.wear import WearShown, wear
-from wearlog.tui.screens.list_area import ListArea
-from wearlog.tui.screens.sections import WORKING, draw_picture, picture_text
-from wearlog.tui.widgets.lines import plain_line
+from wearlog.tui.pointed import Pointed
+from wearlog.tui.questions.wear import KindShown, WearShown, component_strip, kind, wear
+from wearlog.tui.screens.area import ListArea
+from wearlog.tui.screens.sections import SECTION_KEYS, WORKING, SectionsScreen, draw_picture, picture_text
+from wearlog.tui.section import Section
+from wearlog.tui.widgets.cutterbar_strip import CutterbarStrip
+from wearlog.tui.widgets.lines import TopLine, plain_line
 from wearlog.tui.widgets.list_rows import ListOrder
 from wearlog.tui.widgets.sheet_rows import sheet_source
 from wearlog.tui.widgets.windowed_list import WindowedList
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
+
+    from wearlog.present.parts.strip_geometry import StripPicture
+    from wearlog.tui.widgets.list_rows import ListRow
+
+
+class KindScreen(SectionsScreen):
+    """A kind, over the wear screen."""
+
+    AREA: ClassVar[str] = "wear"
+    ABOUT: ClassVar[str] = (
+        "One kind of part. Life: the share of new ones still whole at an age; dots are the 90 % interval, upright lines the "
+        "oldest part of each component today. Parts now: positions by age, each with its chance to last the season by wear; "
+        "stones come on top. Where: the bar of the component under the cursor with every position in its place, and where "
+        "breakages bunch; Tab goes onto it. Measured: readings, the limit, and the age at which it is met. Seasons: breakages "
+        "counted up. Why: which lives it rests on, what was left out, and what would make it surer. n and N go through the "
+        "sections, t changes between chart and table, f through the machines, b logs a breakage of what is pointed at."
+    )
+    DEFAULT_CSS = """
+    KindScreen {
+        CutterbarStrip { display: none; }
+        CutterbarStrip.-there { display: block; }
+    }
+    """
+    BINDINGS: ClassVar[list[BindingType]] = [
+        *SECTION_KEYS,
+        Binding("escape", "back", "back"),
+        Binding(
+            "f", "other", "fleet/machine", tooltip="the whole fleet, or one machine after the other by its own records"
+        ),
+        Binding("tab", "strip", "bar", show=False, tooltip="between the list and the bar of positions"),
+    ]
+
+    def __init__(self, kind_id: UUID, name: str) -> None:
+        super().__init__()
+        self.kind_id = kind_id
+        self.kind_name = name
+        self.machine_id: UUID | None = None
+        self.shown: KindShown | None = None
+        self._strip_of: UUID | None = None
+
+    def between(self) -> Iterable[Widget]:
+        yield CutterbarStrip(id="strip")
+
+    def on_mount(self) -> None:
+        super().on_mount()
+        self.query_one(TopLine).name_shown = self.kind_name
+
+    def refresh_answer(self) -> None:
+        question = partial(kind, kind_id=self.kind_id, machine_id=self.machine_id)
+        self.screens.ask(self, "kind", question, self._show)
+
+    def _show(self, shown: KindShown) -> None:
+        self.shown = shown
+        self._strip_of = None
+        names = dict(shown.machines)
+        where = names.get(shown.machine_id, "") if shown.machine_id else "whole fleet"
+        self.show_sections(shown.sections, f"{self.kind_name}, {where}")
+
+    # the bar ------------------------------------------------------------------------------------------------------
+
+    def has_twin(self, section: Section) -> bool:
+        """Readings and counts have a table of their own beside the list."""
+        return section.name in ("Measured", "Seasons")
+
+    def section_opened(self, section: Section) -> None:
+        self.row_moved(self.rows.row if section.columns else None)
+
+    def row_moved(self, row: ListRow | None) -> None:
+        strip, component_id = self.query_one(CutterbarStrip), self._component(row)
+        is_bar = self.section is not None and self.section.name == "Where" and component_id is not None
+        strip.set_class(is_bar, "-there")
+        if not is_bar or component_id is None or component_id == self._strip_of or self.shown is None:
+            return
+        self._strip_of = component_id
+        machine_id = self._machine_of(component_id)
+        if machine_id is not None:
+            strip.show(None)
+            question = partial(component_strip, component_id=component_id, machine_id=machine_id)
+            self.screens.ask(self, "strip", question, self._show_strip)
+
+    def _show_strip(self, picture: StripPicture | None) -> None:
+        strip = self.query_one(CutterbarStrip)
+        strip.forget()
+        strip.set_class(self.size.height < 30, "-small")
+        strip.show(picture, cursor=picture.hot[0] if picture is not None and picture.hot else 1)
+
+    def _component(self, row: ListRow | None) -> UUID | None:
+        key = row.key if row is not None else None
+        found = key[0] if isinstance(key, tuple) else None
+        return found if isinstance(found, UUID) else None
+
+    def _machine_of(self, component_id: UUID | None) -> UUID | None:
+        if self.shown is None or component_id is None:
+            return None
+        page = self.shown.page
+        every = (*page.parts, *page.places, *page.measured)
+        return next((one.machine_id for one in every if one.key[0] == component_id), None)
+
+    def action_strip(self) -> None:
+        """Go onto the bar, or back to the list."""
+        strip = self.query_one(CutterbarStrip)
+        there = strip.has_class("-there") and strip.picture is not None and not strip.has_focus
+        (strip if there else self.rows if self.rows.display else self.query_one("#page")).focus()
+
+    # moving -------------------------------------------------------------------------------------------------------
+
+    def pointed_at(self) -> Pointed:
+        """What b is about to log."""
+        component_id = self._component(self.rows.row) if self.rows.display else None
+        if component_id is None and self.shown is not None and self.shown.page.parts:
+            component_id = self.shown.page.parts[0].key[0]
+        strip = self.query_one(CutterbarStrip)
+        on_bar = strip.has_class("-there") and strip.picture is not None
+        return Pointed(
+            self._machine_of(component_id),
+            component_id,
+            tuple(sorted(strip.marked)) if on_bar else (),
+            strip.cursor if on_bar else None,
+        )
+
+    def on_windowed_list_chosen(self, message: WindowedList.Chosen) -> None:
+        """Open the machine on the component under the cursor."""
+        component_id = self._component(message.row)
+        machine_id = self._machine_of(component_id)
+        if machine_id is not None:
+            self.dismiss()
+            self.screens.look_at_machine(machine_id, component_id)
+
+    def action_other(self) -> None:
+        """Go from the fleet to its first machine, to the next, and back to the fleet."""
+        if self.shown is None or len(self.shown.machines) < 2:
+            self.say("It sits on one machine only.")
+            return
+        order = [None, *(machine_id for machine_id, _ in self.shown.machines)]
+        at = order.index(self.machine_id) if self.machine_id in order else 0
+        self.machine_id = order[(at + 1) % len(order)]
+        self.refresh_answer()
+
+    def action_back(self) -> None:
+        """Go back to all kinds."""
+        self.dismiss()
+
 
 #: a chart under the list needs so many lines of screen
 _TALL = 32
@@ -124,7 +269,6 @@ class WearScreen(ListArea):
 
     def on_windowed_list_chosen(self, message: WindowedList.Chosen) -> None:
         """Open the kind."""
-        from wearlog.tui.screens.kind import KindScreen
 
         if isinstance(message.row.key, UUID):
             self.screens.push(KindScreen(message.row.key, message.row.cells[0]))

@@ -15,7 +15,7 @@ from textual.widget import Widget
 from wearlog.errors import UsageError
 from wearlog.facts.plain_text import one_line
 from wearlog.facts.positions import format_positions, parse_positions
-from wearlog.present.strip_geometry import CLOSE_CELL, StripPicture, close_up, positions_per_cell, strip_rows
+from wearlog.present.parts.strip_geometry import CLOSE_CELL, StripPicture, close_up, positions_per_cell, strip_rows
 
 LABEL = 6
 _TYPED = "0123456789-,"

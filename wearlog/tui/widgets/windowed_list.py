@@ -13,9 +13,8 @@ from textual.message import Message
 
 from wearlog.errors import WearlogError
 from wearlog.tui.host import Host, host_of
-from wearlog.tui.widgets.list_face import ListFace
+from wearlog.tui.widgets.list_face import PAGE, ListFace
 from wearlog.tui.widgets.list_rows import FixedSource, ListOrder, ListRow, ListSource
-from wearlog.tui.widgets.page_keeper import PAGE
 
 if TYPE_CHECKING:
     from wearlog.tui.door import Door

@@ -1,0 +1,218 @@
+"""What cells mean only together with the log or with the rest of their row: the row they name, the id it gets, its measures."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable
+from datetime import datetime
+from decimal import Decimal
+from typing import Final
+from uuid import UUID
+
+from wearlog.errors import UsageError
+from wearlog.exchange.cells import read_listed, read_text
+from wearlog.exchange.columns import (
+    AREA_UNITS,
+    BUSHELS_PER_ACRE,
+    CALENDAR_UNITS,
+    SENSOR_UNITS,
+    TIME_UNITS,
+    UNITS,
+    By,
+    Form,
+    Measure,
+)
+from wearlog.exchange.headings import Bindings, BoundColumn
+from wearlog.exchange.rows_by_name import NamedRows, as_id, id_of_named_row, name_part
+from wearlog.exchange.sheet_rows import NAME_FIELDS, OWN_FIELDS
+from wearlog.facts.closed_lists import MeterKind, Sensor
+from wearlog.facts.machines import Meter
+from wearlog.facts.parts import PartKind
+from wearlog.facts.plain_text import folded
+from wearlog.facts.positions import format_positions
+from wearlog.facts.wearing import Component
+from wearlog.facts.work import Crop
+from wearlog.ids import derived_id
+from wearlog.units import read_number, to_whole
+
+
+class Pointer:
+    """One pointer column of a sheet; answers for texts met before are remembered."""
+
+    def __init__(self, bound: BoundColumn, bindings: Bindings, named: NamedRows) -> None:
+        self.bound = bound
+        self.column = bound.column
+        helper = "season" if self.column.by is By.PLAN else "machine"
+        owned = self.column.by not in (By.NAME, By.KEY)
+        self._owner_index = bindings.index_of(helper) if owned else None
+        self._owner_sheet = helper
+        self._named = named
+        self._answers: dict[tuple[str, str, object], UUID] = {}
+        self._resolve: Callable[[str, object], UUID] = self._meter if self.column.by is By.METER else self._row
+
+    def resolve(self, cells: list[str], values: dict[str, object]) -> UUID | None:
+        """Return the row that the cells name; None when they name none. UsageError when there is no such row."""
+        text = cells[self.bound.index]
+        owner_text = cells[self._owner_index] if self._owner_index is not None else ""
+        if not text and not (self.column.by is By.PLAN and owner_text.strip()):
+            return None
+        # a sign or a check names a node of the machine that its fault is on, or else of another
+        fault = values.get("fault_id") if self.column.by is By.NODE else None
+        asked = (owner_text, text, fault)
+        if asked not in self._answers:
+            self._answers[asked] = self._resolve(read_text(text), self._owner(owner_text.strip(), fault, text))
+        return self._answers[asked]
+
+    def _owner(self, owner_text: str, fault: object, text: str) -> UUID | None:
+        if owner_text:
+            return self._named.find(self._owner_sheet, None, read_text(owner_text))
+        row = self._named.rows.get(fault) if isinstance(fault, UUID) else None
+        machine_id = getattr(row, "machine_id", None)
+        name = (machine_id, folded(read_text(text)))
+        return machine_id if self._named.id_of_name(self.column.target, name) else None
+
+    def _row(self, text: str, owner: object) -> UUID:
+        if self.column.by is By.KEY:
+            found = self._named.id_of_key(self.column.target, text)
+            if found is not None:
+                return found
+        return self._named.find(self.column.target, owner, text)
+
+    def _meter(self, text: str, owner: object) -> UUID:
+        by_key = self._named.id_of_key("meter", text)
+        if by_key is not None:
+            return by_key
+        kind = read_listed(text, MeterKind)
+        if owner is not None and self._named.id_of_name("meter", (owner, str(kind))) is None:
+            machine = getattr(self._named.rows.get(owner), "name", "the machine") if isinstance(owner, UUID) else ""
+            what = str(kind).replace("_", " ")
+            raise UsageError(f"'{machine}' has no meter of {what}.", "Add it to the sheet meter.")
+        return self._named.find("meter", owner, str(kind))
+
+
+class RowIds:
+    """Gives the ids of one sheet's rows, in their order."""
+
+    def __init__(self, sheet: str, named: NamedRows) -> None:
+        self.sheet = sheet
+        self._named = named
+        self._seen: Counter[str] = Counter()
+
+    def of(self, values: dict[str, object], key: str, position: int | None = None, *, many: bool = False) -> UUID:
+        """Return the id of a row, or of one of the `many` fittings of a row.
+
+        A UUID is the id itself. A name that is known keeps its id. Any other key is good for the row as long as it stays. Without
+        one, rows that agree in all their `OWN_FIELDS` are told apart by their order.
+        """
+        own = as_id(key)
+        if own is not None:
+            return derived_id(self.sheet, str(own), str(position)) if many else own
+        if self.sheet in NAME_FIELDS:
+            name = tuple(name_part(values.get(field, "")) for field in NAME_FIELDS[self.sheet])
+            known = self._named.id_of_name(self.sheet, name)
+            if known is not None:
+                return known
+            return derived_id(self.sheet, key) if key else id_of_named_row(self.sheet, name)
+        if key:
+            return derived_id(self.sheet, key) if position is None else derived_id(self.sheet, key, str(position))
+        content = "\x1e".join(_canonical(values.get(field)) for field in OWN_FIELDS[self.sheet])
+        if position is not None:
+            content += f"\x1e{position}"
+        self._seen[content] += 1
+        return derived_id(self.sheet, content, str(self._seen[content]))
+
+
+def _canonical(value: object) -> str:
+    if value is None or value is False:
+        return ""
+    if isinstance(value, UUID):
+        return f"{value.int:x}"
+    return value.isoformat() if isinstance(value, datetime) else str(value)
+
+
+#: forms that are looked at again when the rest of the row is known
+LATE_FORMS: Final = (Form.USAGE, Form.AGE, Form.SENSOR)
+
+
+def measure_of(values: dict[str, object], named: NamedRows) -> Measure:
+    """Return the meter and the sensor by which the amounts of a row count, as far as the row says so."""
+    kind, sensor = values.get("meter_kind"), values.get("sensor")
+    meter = named.rows.get(values.get("meter_id"))  # type: ignore[call-overload]
+    if isinstance(meter, Meter):
+        kind = meter.kind
+    component = named.rows.get(values.get("component_id"))  # type: ignore[call-overload]
+    if isinstance(component, Component):
+        part_kind = named.rows.get(component.part_kind_id)
+        kind = part_kind.meter_kind if isinstance(part_kind, PartKind) else None
+    return Measure(
+        meter=kind if isinstance(kind, MeterKind) else None, sensor=sensor if isinstance(sensor, Sensor) else None
+    )
+
+
+#: what a meter counts -> the units of it, what that is called, and how its headings end
+_HOURS: Final = (TIME_UNITS, "hours", "_h")
+_COUNTED: Final = {
+    MeterKind.AREA: (AREA_UNITS, "area", "_ac or _ha"),
+    MeterKind.CALENDAR: (CALENDAR_UNITS, "days", "_d, _mo or _y"),
+}
+
+
+def refuse_wrong_unit(bound: BoundColumn, measure: Measure) -> None:
+    """Refuse an amount whose heading has a unit that the row's meter or sensor does not count in."""
+    if not bound.unit:
+        return
+    heading, form = bound.column.heading, bound.column.form
+    if form is Form.SENSOR and measure.sensor is not None:
+        fitting = SENSOR_UNITS[measure.sensor]
+        if bound.unit not in fitting:
+            sensor = str(measure.sensor).replace("_", " ")
+            raise UsageError(f"The sensor {sensor} is not measured in {bound.unit}.", f"Use {heading}_{fitting[0]}.")
+    elif form is not Form.SENSOR and measure.meter is not None:
+        fitting, what, units = _COUNTED.get(measure.meter, _HOURS)
+        if bound.unit not in fitting:
+            raise UsageError(f"The meter counts {what}, not {bound.unit}.", f"Write it under {heading}{units}.")
+
+
+def yield_from_bushels(text: str, values: dict[str, object], named: NamedRows, *, decimal_comma: bool | None) -> int:
+    """Return grams per hectare of a yield in bushels per acre of the row's crop."""
+    crop = named.rows.get(values.get("crop_id"))  # type: ignore[call-overload]
+    if not isinstance(crop, Crop) or not crop.bushel_grams:
+        raise UsageError(
+            "Nobody knows what a bushel of this weighs.",
+            "Give the crop, and its bushel in the sheet crop, or kg or lb.",
+        )
+    factor = UNITS[Form.MASS_PER_AREA][BUSHELS_PER_ACRE] * Decimal(crop.bushel_grams)
+    number = read_number(text, decimal_comma=decimal_comma)
+    if number < 0:
+        raise UsageError(f"'{text}' is below 0.", "Write it without the minus sign.")
+    return to_whole(number, factor)
+
+
+def positions_left_out(sheet: str, values: dict[str, object], named: NamedRows) -> tuple[int, ...] | None:
+    """Return what no positions mean: the only one, or all of them where a whole component is fitted or chosen.
+
+    None when the component is not known, so that nothing can be said.
+    """
+    component = named.rows.get(values.get("component_id"))  # type: ignore[call-overload]
+    if not isinstance(component, Component):
+        return None
+    if component.positions == 1 or sheet != "breakage":
+        return tuple(range(1, component.positions + 1))
+    raise UsageError(
+        f"Which of the {component.positions} positions of '{component.place}'?", "Write positions like 41 or 41-43, 50."
+    )
+
+
+def refuse_positions_beyond(values: dict[str, object], named: NamedRows) -> None:
+    """Refuse the positions of a row of fittings that its component does not have, all of them in one sentence."""
+    component = named.rows.get(values.get("component_id"))  # type: ignore[call-overload]
+    positions = values.get("position")
+    if not isinstance(component, Component) or not isinstance(positions, tuple):
+        return
+    beyond = [position for position in positions if position > component.positions]
+    if beyond:
+        which = f"{'Position' if len(beyond) == 1 else 'Positions'} {format_positions(beyond)}"
+        raise UsageError(
+            f"{which} cannot be: '{component.place}' has {component.positions}.",
+            "Correct the positions, or how many the component has.",
+        )

@@ -1,0 +1,174 @@
+"""What is possible but so unlikely that a person is asked before it is saved: the rules alone. Reads and writes nothing.
+
+An entry that meets one of these raises `DoubtError`; whoever is sure saves again and names the doubt.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from datetime import timedelta
+from enum import StrEnum
+from itertools import pairwise
+from typing import Final
+from uuid import UUID
+
+from wearlog.errors import DoubtError
+from wearlog.facts.closed_lists import MeterKind
+from wearlog.facts.machines import Machine, Meter, Reading
+from wearlog.facts.wearing import Breakage, Fitting
+from wearlog.logbook.checks.work_rules import MOST_SQUARE_METRES_PER_SECOND
+from wearlog.logbook.deed_sentences import place_of
+from wearlog.logbook.name_book import KnownNames
+from wearlog.logbook.names import known_names
+from wearlog.logbook.said.measures import FarmSpeaker, farm_speaker
+from wearlog.store.connection import Connection
+from wearlog.store.finding import find_all
+from wearlog.store.opening import Store
+
+__all__ = [
+    "EVERY_DOUBT",
+    "NO_DOUBT_SETTLED",
+    "READING_SLACK",
+    "TWIN_WITHIN",
+    "Doubt",
+    "DoubtError",
+    "StandingDoubt",
+    "fast_pairs",
+    "first_fittings",
+    "fitted_only_later",
+    "outruns_the_clock",
+    "standing_doubts",
+    "twin_of",
+]
+
+
+class Doubt(StrEnum):
+    """What is asked about."""
+
+    EARLIER_PART = "earlier_part"
+    SAME_BREAKAGE = "same_breakage"
+    FAST_METER = "fast_meter"
+    NO_HEADER = "no_header"
+
+
+#: nobody was asked yet
+NO_DOUBT_SETTLED: Final[frozenset[str]] = frozenset()
+#: a person said yes to whatever may be asked
+EVERY_DOUBT: Final[frozenset[str]] = frozenset(Doubt)
+#: the same part does not break twice in a minute; the same key pressed twice does that
+TWIN_WITHIN: Final = timedelta(minutes=1)
+#: readings that came with a day alone stand anywhere in it
+READING_SLACK: Final = timedelta(days=1)
+
+
+def twin_of(breakage: Breakage, others: Iterable[Breakage]) -> Breakage | None:
+    """Return a breakage of the same component, of a position in common, within a minute; None when there is none."""
+    wanted = set(breakage.positions)
+    return next(
+        (
+            one
+            for one in others
+            if one.id != breakage.id
+            and one.component_id == breakage.component_id
+            and abs(one.at - breakage.at) <= TWIN_WITHIN
+            and wanted.intersection(one.positions)
+        ),
+        None,
+    )
+
+
+def outruns_the_clock(kind: MeterKind, earlier: Reading, later: Reading) -> bool:
+    """Tell whether a meter gained more between two readings than any machine works day and night in that time.
+
+    A meter that was replaced in between says nothing.
+    """
+    if later.new_leg:
+        return False
+    per_second = MOST_SQUARE_METRES_PER_SECOND if kind is MeterKind.AREA else 1
+    seconds = (later.at - earlier.at + READING_SLACK).total_seconds()
+    return later.shown_usage - earlier.shown_usage > per_second * seconds
+
+
+def fast_pairs(kind: MeterKind, readings: Iterable[Reading]) -> Iterator[tuple[Reading, Reading]]:
+    """Yield neighbouring readings of one meter of which the later outruns the clock."""
+    ordered = sorted(readings, key=lambda one: (one.at, one.new_leg, one.shown_usage))
+    for earlier, later in pairwise(ordered):
+        if outruns_the_clock(kind, earlier, later):
+            yield earlier, later
+
+
+def first_fittings(fittings: Iterable[Fitting]) -> dict[int, Fitting]:
+    """Return the first fitting of each position of one component."""
+    first: dict[int, Fitting] = {}
+    for one in fittings:
+        if one.position not in first or one.fitted_at < first[one.position].fitted_at:
+            first[one.position] = one
+    return first
+
+
+def fitted_only_later(breakage: Breakage, fittings: Sequence[Fitting]) -> tuple[Fitting, ...]:
+    """Return the first fittings of those broken positions where no part was noted yet when it broke."""
+    first = first_fittings(fittings)
+    return tuple(
+        first[position]
+        for position in breakage.positions
+        if position in first and first[position].fitted_at > breakage.at
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class StandingDoubt:
+    """One thing that looks wrong: which rule, and what there is in a sentence."""
+
+    doubt: Doubt
+    message: str
+
+
+def standing_doubts(store: Store) -> tuple[StandingDoubt, ...]:
+    """Return what looks wrong, readings first, then breakages place by place; linear in fittings and breakages."""
+    with store.reading() as connection:
+        known = known_names(connection)
+        speak = farm_speaker(known)
+        return (*_fast_readings(connection, known, speak), *_odd_breakages(connection, known, speak))
+
+
+def _fast_readings(connection: Connection, known: KnownNames, speak: FarmSpeaker) -> Iterator[StandingDoubt]:
+    of_meter: dict[UUID, list[Reading]] = defaultdict(list)
+    for reading in find_all(connection, Reading):
+        of_meter[reading.meter_id].append(reading)
+    names = {machine.id: machine.name for machine in find_all(connection, Machine)}
+    for meter in find_all(connection, Meter):
+        for earlier, later in fast_pairs(meter.kind, of_meter[meter.id]):
+            yield StandingDoubt(
+                Doubt.FAST_METER,
+                f"{names.get(meter.machine_id, '')} showed {speak.usage(meter.kind, earlier.shown_usage)} on "
+                f"{speak.moment(earlier.at)} and {speak.usage(meter.kind, later.shown_usage)} on {speak.moment(later.at)}: "
+                "more than it can have worked.",
+            )
+
+
+def _odd_breakages(connection: Connection, known: KnownNames, speak: FarmSpeaker) -> Iterator[StandingDoubt]:
+    components = {one.id: one for one in known.components}
+    by_component: dict[UUID, list[Breakage]] = defaultdict(list)
+    for breakage in sorted(find_all(connection, Breakage), key=lambda one: one.at):
+        by_component[breakage.component_id].append(breakage)
+    fittings: dict[UUID, list[Fitting]] = defaultdict(list)
+    for fitting in find_all(connection, Fitting):
+        fittings[fitting.component_id].append(fitting)
+    for component_id, its in by_component.items():
+        component = components[component_id]
+        for place, breakage in enumerate(its):
+            where = place_of(known, component, breakage.positions)
+            if twin_of(breakage, its[max(0, place - 1) : place]) is not None:
+                yield StandingDoubt(
+                    Doubt.SAME_BREAKAGE, f"{where}: two breakages within a minute of {speak.moment(breakage.at)}."
+                )
+            late = fitted_only_later(breakage, fittings[component_id])
+            if late:
+                yield StandingDoubt(
+                    Doubt.EARLIER_PART,
+                    f"{where} broke on {speak.moment(breakage.at)}, but was noted as fitted only on "
+                    f"{speak.moment(min(one.fitted_at for one in late))}: its life is not counted.",
+                )

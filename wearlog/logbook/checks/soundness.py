@@ -1,0 +1,222 @@
+"""Whether facts can be believed: the one question that imports and forms ask, and the rules between rows that it asks of them."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from datetime import UTC, datetime, tzinfo
+from itertools import pairwise
+from types import MappingProxyType
+from typing import Any, Final, TypeAlias
+from uuid import UUID
+
+from wearlog.facts.bookkeeping import Setting
+from wearlog.facts.closed_lists import MeterKind
+from wearlog.facts.electrics import CircuitNode
+from wearlog.facts.fact import Fact
+from wearlog.facts.machines import Hitch, Machine, Meter, Reading
+from wearlog.facts.parts import Part, PartKind
+from wearlog.facts.planning import SeasonPlan
+from wearlog.facts.service import ServiceItem
+from wearlog.facts.wearing import Component, Fitting
+from wearlog.facts.work import Crop, Field, Season
+from wearlog.logbook.checks.row_checks import HECTARE, HOUR, Around, Unsound, around, numbers_and_instants, without_zone
+from wearlog.logbook.checks.wear_rules import WEAR_RULES
+from wearlog.logbook.checks.work_rules import WORK_RULES
+from wearlog.logbook.name_book import KnownNames
+
+__all__ = [
+    "OWN_NAMES",
+    "NameOf",
+    "Unsound",
+    "cross_findings",
+    "unsound",
+]
+
+
+NameOf: TypeAlias = Callable[[Any], tuple[object, ...]]
+
+#: fact -> the words that must be its own, the field to blame, and how the finding names the row
+OWN_NAMES: Final[MappingProxyType[type[Fact], tuple[NameOf, str, Callable[[Any], str]]]] = MappingProxyType(
+    {
+        Setting: (lambda f: (f.key,), "key", lambda f: f"setting '{f.key}'"),
+        Machine: (lambda f: (f.name.casefold(),), "name", lambda f: f"machine '{f.name}'"),
+        Meter: (lambda f: (f.machine_id, f.kind), "kind", lambda f: f"meter of {f.kind.replace('_', ' ')}"),
+        Field: (lambda f: (f.name.casefold(),), "name", lambda f: f"field '{f.name}'"),
+        Crop: (lambda f: (f.name.casefold(),), "name", lambda f: f"crop '{f.name}'"),
+        Season: (lambda f: (f.harvest_year,), "harvest_year", lambda f: f"season {f.harvest_year}"),
+        PartKind: (lambda f: (f.name.casefold(),), "name", lambda f: f"kind '{f.name}'"),
+        Part: (lambda f: (f.number.casefold(),), "number", lambda f: f"part '{f.number}'"),
+        Component: (lambda f: (f.machine_id, f.place.casefold()), "place", lambda f: f"component '{f.place}'"),
+        ServiceItem: (lambda f: (f.machine_id, f.name.casefold()), "name", lambda f: f"service '{f.name}'"),
+        CircuitNode: (lambda f: (f.machine_id, f.name.casefold()), "name", lambda f: f"node '{f.name}'"),
+        SeasonPlan: (lambda f: (f.season_id, f.name.casefold()), "name", lambda f: f"plan '{f.name}'"),
+    }
+)
+
+
+def cross_findings(facts: Sequence[Fact], known: KnownNames, around: Around) -> Iterator[Unsound]:
+    """Yield what does not go together among the facts, and between them and what is known."""
+    of_type: dict[type[Fact], list[Any]] = defaultdict(list)
+    for fact in facts:
+        of_type[type(fact)].append(fact)
+    known_rows: dict[type[Fact], Iterable[Fact]] = {
+        Setting: known.settings,
+        Machine: known.machines,
+        Meter: known.meters,
+        Field: known.fields,
+        Crop: known.crops,
+        Season: known.seasons,
+        PartKind: known.part_kinds,
+        Part: known.parts,
+        Component: known.components,
+        ServiceItem: known.service_items,
+        CircuitNode: known.circuit_nodes,
+        SeasonPlan: known.season_plans,
+    }
+    for kind, existing in known_rows.items():
+        yield from _same_name(of_type[kind], existing, *OWN_NAMES[kind], around)
+    yield from _falling_readings(of_type[Reading], around)
+    yield from _two_at_one_position(of_type[Fitting], around)
+    yield from _hitched_twice(of_type[Hitch], around)
+
+
+def _same_name(
+    facts: Sequence[Any],
+    existing: Iterable[Fact],
+    name_of: NameOf,
+    field: str,
+    shown: Callable[[Any], str],
+    around: Around,
+) -> Iterator[Unsound]:
+    if not facts:
+        return
+    given = {fact.id for fact in facts}
+    first: dict[tuple[object, ...], UUID] = {name_of(row): row.id for row in existing if row.id not in given}
+    for fact in facts:
+        other = first.setdefault(name_of(fact), fact.id)
+        if other != fact.id:
+            machine = around.machines.get(fact.machine_id) if hasattr(fact, "machine_id") else None
+            where = f" on '{machine.name}'" if machine else ""
+            yield Unsound(
+                fact.id,
+                field,
+                f"There is another {shown(fact)}{where}.",
+                "Give each its own name, or leave one of them out.",
+            )
+
+
+def _falling_readings(readings: Iterable[Reading], around: Around) -> Iterator[Unsound]:
+    of_meter: dict[UUID, list[Reading]] = defaultdict(list)
+    for reading in readings:
+        of_meter[reading.meter_id].append(reading)
+    for meter_id, its in of_meter.items():
+        meter = around.meters.get(meter_id)
+        its.sort(key=lambda reading: (reading.at, reading.new_leg, reading.shown_usage))
+        for before, reading in pairwise(its):
+            if reading.shown_usage < before.shown_usage and not reading.new_leg:
+                low, high = (_shown(one.shown_usage, meter) for one in (reading, before))
+                yield Unsound(
+                    reading.id,
+                    "shown_usage",
+                    f"{low} is less than {high} on {around.written(before.at)}: a meter does not run backwards.",
+                    "Correct one of the two; if the meter was replaced, say yes to new_leg.",
+                )
+
+
+def _shown(usage: int, meter: Meter | None) -> str:
+    if meter is None:
+        return str(usage)
+    return f"{usage / HECTARE:,.1f} ha" if meter.kind is MeterKind.AREA else f"{usage / HOUR:,.1f} h"
+
+
+def _two_at_one_position(fittings: Iterable[Fitting], around: Around) -> Iterator[Unsound]:
+    at_position: dict[tuple[UUID, int], list[Fitting]] = defaultdict(list)
+    for fitting in fittings:
+        at_position[fitting.component_id, fitting.position].append(fitting)
+    for (component_id, position), its in at_position.items():
+        for before, fitting in _overlaps(its, "fitted_at", "removed_at"):
+            yield Unsound(
+                fitting.id,
+                "fitted_at",
+                f"Position {position} of {around.place(component_id)} is still taken on "
+                f"{around.written(fitting.fitted_at)} by what was fitted on {around.written(before.fitted_at)}.",
+                "Say when the earlier one was removed.",
+            )
+
+
+def _hitched_twice(hitches: Sequence[Hitch], around: Around) -> Iterator[Unsound]:
+    for end, other in (("header_id", "combine_id"), ("combine_id", "header_id")):
+        of_machine: dict[UUID, list[Hitch]] = defaultdict(list)
+        for hitch in hitches:
+            of_machine[getattr(hitch, end)].append(hitch)
+        for machine_id, its in of_machine.items():
+            # an open hitch ends where the next one begins: that is how the work of a header is reckoned too
+            for before, hitch in _overlaps(its, "from_at", "to_at", open_ends_at_next=True):
+                machine, first = around.machines.get(machine_id), around.machines.get(getattr(before, other))
+                yield Unsound(
+                    hitch.id,
+                    "from_at",
+                    f"'{machine.name if machine else 'The machine'}' is still hitched to "
+                    f"'{first.name if first else 'another'}' on {around.written(hitch.from_at)}.",
+                    "Say when the earlier hitch ended.",
+                )
+
+
+def _overlaps(facts: list[Any], first: str, last: str, *, open_ends_at_next: bool = False) -> Iterator[tuple[Any, Any]]:
+    """Yield (earlier, later) where the later one begins before the earlier one has ended; intervals are half-open.
+
+    With `open_ends_at_next` an interval without an end runs only until the next one begins.
+    """
+    facts.sort(key=lambda fact: (getattr(fact, first), fact.id.int))
+    lasting: Any = None
+    for fact in facts:
+        ends = getattr(lasting, last) if lasting is not None else None
+        begins: datetime = getattr(fact, first)
+        if lasting is not None and (begins < ends if ends is not None else not open_ends_at_next):
+            yield lasting, fact
+        own_end = getattr(fact, last)
+        runs_on = own_end is None and not open_ends_at_next
+        if lasting is None or runs_on or ends is None or (own_end or begins) > ends:
+            lasting = fact
+
+
+def unsound(
+    facts: Iterable[Fact], known: KnownNames, *, now: datetime | None = None, time_zone: tzinfo = UTC
+) -> tuple[Unsound, ...]:
+    """Return everything that cannot be believed about these facts, in their order, rules between rows last.
+
+    Parameters
+    ----------
+    facts : iterable of Fact
+        What is to be written. Voided facts count for nothing and are passed over. Rules between rows (readings that never fall,
+        one part at a position, one combine for a header) hold within these facts: pass the stored neighbours along.
+    known : KnownNames
+        The rows that are there already; a fact of the same id stands in for its known row.
+    now : datetime, optional
+        An instant more than a day after it is still to come, and so not believed. None: the future is not looked at.
+    time_zone : tzinfo
+        The farm's clock, in which the sentences write their times.
+
+    Notes
+    -----
+    A row that is pointed at and is neither among the facts nor known is left alone: that it exists is the store's affair.
+    """
+    rows = [fact for fact in facts if not fact.voided]
+    at_hand = around(rows, known, now=now, time_zone=time_zone)
+    found: list[Unsound] = []
+    comparable: list[Fact] = []
+    for fact in rows:
+        zoneless = list(without_zone(fact))
+        found += zoneless
+        if not zoneless:
+            comparable.append(fact)
+            found += _row_findings(fact, at_hand)
+    return (*found, *cross_findings(comparable, known, at_hand))
+
+
+def _row_findings(fact: Fact, at_hand: Around) -> Iterator[Unsound]:
+    yield from numbers_and_instants(fact, at_hand)
+    rule = WORK_RULES.get(type(fact)) or WEAR_RULES.get(type(fact))
+    if rule is not None:
+        yield from rule(fact, at_hand)

@@ -1,0 +1,167 @@
+"""Rules for single rows of kinds, parts, components, breakages, repairs, services and electrical faults."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from types import MappingProxyType
+from typing import Final
+
+from wearlog.facts import electrics, parts, service, wearing
+from wearlog.facts.closed_lists import Dimension, SignKind, StockChange
+from wearlog.facts.fact import Fact
+from wearlog.facts.positions import MOST_POSITIONS
+from wearlog.logbook.checks.row_checks import (
+    METRE,
+    Around,
+    Rule,
+    Unsound,
+    at_least_one,
+    at_most,
+    low_and_high,
+    named,
+    span,
+    usage,
+    within,
+)
+
+#: suspect parameter numbers have 19 bits and failure modes 5 (SAE J1939-73, from memory)
+MOST_SPN: Final = 2**19 - 1
+MOST_FMI: Final = 31
+
+
+def _part_kind(fact: parts.PartKind, around: Around) -> Iterator[Unsound]:
+    yield from named(fact, "name", "A kind of part")
+    yield from low_and_high(fact, "life_low_usage", "life_high_usage", "life")
+    yield from low_and_high(fact, "shape_low_thousandths", "shape_high_thousandths", "shape")
+    yield from usage(fact, "life_high_usage", fact.meter_kind)
+    yield from _dimension(fact)
+
+
+def _dimension(fact: parts.PartKind) -> Iterator[Unsound]:
+    measured = (fact.new_micrometres, fact.limit_micrometres, fact.pitch_micrometres, fact.pitches)
+    if fact.dimension is Dimension.NONE and any(value is not None for value in measured):
+        yield Unsound(
+            fact.id, "dimension", "Wear values are given, but not what is measured.", "Name the dimension, such as gap."
+        )
+    if fact.dimension is Dimension.LENGTH_OVER_PITCHES and not (fact.pitch_micrometres and fact.pitches):
+        yield Unsound(
+            fact.id, "pitches", "A chain is measured over its pitches: pitch and pitches are missing.", "Give both."
+        )
+    new, limit = fact.new_micrometres, fact.limit_micrometres
+    if new is None or limit is None or fact.dimension is Dimension.NONE:
+        return
+    # only a thickness wears down; a gap, a depth and the length of a chain grow
+    if fact.dimension is Dimension.THICKNESS and limit >= new:
+        yield Unsound(fact.id, "limit_micrometres", "A thickness wears down, so its limit lies below the new value.")
+    elif fact.dimension is not Dimension.THICKNESS and limit <= new:
+        what = str(fact.dimension).replace("_", " ")
+        yield Unsound(fact.id, "limit_micrometres", f"A {what} grows by wear, so its limit lies above the new value.")
+
+
+def _part(fact: parts.Part, around: Around) -> Iterator[Unsound]:
+    yield from named(fact, "number", "A part")
+    yield from named(fact, "name", "A part")
+    yield from at_least_one(fact, "pack_size")
+    yield from at_most(fact, "lead_time_days", 3_650, "ten years")
+
+
+def _stock_move(fact: parts.StockMove, around: Around) -> Iterator[Unsound]:
+    if fact.quantity == 0 and fact.change is not StockChange.COUNTED:
+        yield Unsound(fact.id, "quantity", f"Parts were {fact.change}, but the quantity is 0.", "Write how many.")
+    yield from at_most(fact, "quantity", 1_000_000, "a million")
+
+
+def _component(fact: wearing.Component, around: Around) -> Iterator[Unsound]:
+    yield from named(fact, "place", "A component")
+    if fact.positions == 0:
+        yield Unsound(fact.id, "positions", "A component has at least 1 position.", "Write how many.")
+    yield from at_most(fact, "positions", MOST_POSITIONS, f"{MOST_POSITIONS:,}")
+
+
+def _fitting(fact: wearing.Fitting, around: Around) -> Iterator[Unsound]:
+    yield from within(fact, "position", (fact.position,), around)
+    yield from span(fact, "fitted_at", "removed_at", around)
+    component = around.components.get(fact.component_id)
+    kind = around.part_kinds.get(component.part_kind_id) if component else None
+    yield from usage(fact, "age_when_fitted_usage", kind.meter_kind if kind else None)
+    if fact.removal is not None and fact.removed_at is None:
+        yield Unsound(fact.id, "removed_at", "It says why it came off, but not when.", "Write when it was removed.")
+
+
+def _breakage(fact: wearing.Breakage, around: Around) -> Iterator[Unsound]:
+    yield from within(fact, "positions", fact.positions, around)
+    component, repair = around.components.get(fact.component_id), around.repairs.get(fact.repair_id or fact.id)
+    if component and repair and component.machine_id != repair.machine_id:
+        yield Unsound(fact.id, "repair_id", "The repair belongs to another machine.", "Name a repair of this machine.")
+
+
+def _repair(fact: wearing.Repair, around: Around) -> Iterator[Unsound]:
+    yield from span(fact, "started_at", "ended_at", around)
+    component = around.components.get(fact.component_id) if fact.component_id else None
+    if component and component.machine_id != fact.machine_id:
+        yield Unsound(fact.id, "component_id", "The component belongs to another machine.", "Name one of this machine.")
+
+
+def _measurement(fact: wearing.Measurement, around: Around) -> Iterator[Unsound]:
+    yield from within(fact, "position", (fact.position,), around)
+    yield from at_most(fact, "measured_micrometres", 100 * METRE, "100 m")
+
+
+def _service_item(fact: service.ServiceItem, around: Around) -> Iterator[Unsound]:
+    yield from named(fact, "name", "A service")
+    yield from at_least_one(fact, "interval_usage")
+    yield from at_least_one(fact, "interval_months")
+    yield from usage(fact, "interval_usage", fact.meter_kind)
+    if fact.interval_usage is not None and fact.meter_kind is None:
+        yield Unsound(fact.id, "meter_kind", "The interval is given, but not the meter it runs on.", "Name the meter.")
+    if fact.interval_usage is None and fact.interval_months is None:
+        yield Unsound(
+            fact.id, "interval_usage", "The service never comes round.", "Give an interval by meter or in months."
+        )
+
+
+def _circuit_node(fact: electrics.CircuitNode, around: Around) -> Iterator[Unsound]:
+    yield from named(fact, "name", "A node")
+    yield from at_least_one(fact, "rating_milliamperes")
+    yield from at_most(fact, "rating_milliamperes", 1_000_000, "1,000 A")
+
+
+def _circuit_edge(fact: electrics.CircuitEdge, around: Around) -> Iterator[Unsound]:
+    if fact.from_node_id == fact.to_node_id:
+        yield Unsound(fact.id, "to_node_id", "The line ends at the node where it begins.", "Name another node.")
+
+
+def _fault(fact: electrics.Fault, around: Around) -> Iterator[Unsound]:
+    yield from named(fact, "title", "A fault")
+    yield from span(fact, "opened_at", "closed_at", around)
+
+
+def _fault_sign(fact: electrics.FaultSign, around: Around) -> Iterator[Unsound]:
+    if fact.sign is SignKind.CODE and fact.spn is None:
+        yield Unsound(fact.id, "spn", "A code was seen, but not which.", "Write its SPN and FMI.")
+    yield from at_most(fact, "spn", MOST_SPN, f"{MOST_SPN:,}")
+    yield from at_most(fact, "fmi", MOST_FMI, f"{MOST_FMI}")
+
+
+def _fault_check(fact: electrics.FaultCheck, around: Around) -> Iterator[Unsound]:
+    yield from at_least_one(fact, "step")
+
+
+WEAR_RULES: Final[Mapping[type[Fact], Rule]] = MappingProxyType(
+    {
+        parts.PartKind: _part_kind,
+        parts.Part: _part,
+        parts.StockMove: _stock_move,
+        wearing.Component: _component,
+        wearing.Fitting: _fitting,
+        wearing.Breakage: _breakage,
+        wearing.Repair: _repair,
+        wearing.Measurement: _measurement,
+        service.ServiceItem: _service_item,
+        electrics.CircuitNode: _circuit_node,
+        electrics.CircuitEdge: _circuit_edge,
+        electrics.Fault: _fault,
+        electrics.FaultSign: _fault_sign,
+        electrics.FaultCheck: _fault_check,
+    }
+)

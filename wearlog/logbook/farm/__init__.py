@@ -1,0 +1,1 @@
+"""Entering what the farm has: machines, settings, the first day."""

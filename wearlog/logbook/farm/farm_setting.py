@@ -1,0 +1,82 @@
+"""Changing the settings of the farm."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from decimal import Decimal
+
+from wearlog.errors import UsageError
+from wearlog.facts.bookkeeping import Setting
+from wearlog.facts.farm_settings import SEED_OF, check_setting, seed_key
+from wearlog.logbook.said.amounts import read_seed
+from wearlog.logbook.saving import Done, save
+from wearlog.store.connection import Connection
+from wearlog.store.finding import find_all, settings_of
+from wearlog.store.opening import Store
+
+KEYS = (
+    "farm_name",
+    "currency",
+    "units",
+    "time_zone",
+    "labour_rate",
+    "downtime_value_per_hour",
+    "downtime_value_source",
+)
+
+
+def current_settings(store: Store) -> tuple[tuple[str, str], ...]:
+    """Return every setting and what counts now, the usual value where nothing was set."""
+    with store.reading() as connection:
+        found = settings_of(connection)
+    shown = (
+        found.farm_name or "-",
+        found.currency,
+        found.units,
+        found.time_zone or "this machine's",
+        f"{Decimal(found.labour_rate_minor) / 100:.2f}",
+        f"{Decimal(found.downtime_minor) / 100:.2f}",
+        found.downtime_source,
+    )
+    return (*zip(KEYS, shown, strict=True), *found.seeds)
+
+
+def change_setting(store: Store, key: str, content: str) -> Done:
+    """Set one setting.
+
+    Raises
+    ------
+    UsageError
+        When there is no such setting.
+    RefusedError
+        When its content makes no sense.
+    """
+    return change_settings(store, {key: content})
+
+
+def change_settings(store: Store, contents: Mapping[str, str]) -> Done:
+    """Set several settings as one deed; all of them or none. Errors as `change_setting`."""
+    contents = dict(_as_kept(key, content) for key, content in contents.items())
+    with store.writing() as connection:
+        new, changed = setting_rows(connection, contents)
+        said = f"set {', '.join(f'{key} to {content}' for key, content in contents.items())}"
+        return save(store, connection, said, new=new, changed=changed)
+
+
+def _as_kept(key: str, content: str) -> tuple[str, str]:
+    if key.startswith(SEED_OF):
+        crop = key.removeprefix(SEED_OF)
+        return seed_key(crop), read_seed(content, crop)
+    if key not in KEYS:
+        raise UsageError(f"There is no setting '{key}'.", f"There are: {', '.join(KEYS)} and {SEED_OF}CROP.")
+    check_setting(key, content)
+    return key, content
+
+
+def setting_rows(connection: Connection, contents: Mapping[str, str]) -> tuple[list[Setting], list[Setting]]:
+    """Return the rows to enter and those to change, so that settings say this."""
+    stored = find_all(connection, Setting)
+    changed = [replace(row, content=contents[row.key]) for row in stored if row.key in contents]
+    there = {row.key for row in stored}
+    return [Setting(key=key, content=content) for key, content in contents.items() if key not in there], changed

@@ -1,0 +1,1 @@
+"""Entering circuits and electrical faults."""

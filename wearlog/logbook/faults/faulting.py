@@ -1,0 +1,272 @@
+"""Entering an electrical fault: open it, add signs, note checks in order, note what was found and close it. One deed each."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+from uuid import UUID
+
+from wearlog.errors import RefusedError, UsageError
+from wearlog.facts.closed_lists import CheckKind, CheckVerdict, Condition, FaultMode, FixEvidence, NodeKind
+from wearlog.facts.electrics import CircuitNode, Fault, FaultCheck, FaultFinding, FaultSign
+from wearlog.facts.machines import Machine
+from wearlog.facts.plain_text import one_line
+from wearlog.faults.checks import checks_for, judge
+from wearlog.faults.circuit import Circuit
+from wearlog.faults.fuses import refit
+from wearlog.faults.measured_text import measured_number
+from wearlog.logbook.faults.circuits import circuit_on
+from wearlog.logbook.names import known_names
+from wearlog.logbook.said.signs import SaidSign, node_named, read_conditions, read_sign
+from wearlog.logbook.saving import Done, save
+from wearlog.store.connection import Connection
+from wearlog.store.finding import find_all, find_by_id, find_in_order
+from wearlog.store.opening import Store
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CheckEntry:
+    """A check as a person notes it.
+
+    Attributes
+    ----------
+    kind : CheckKind
+        A swap that changed nothing, or a repair that did not cure it, is a swap with the verdict good.
+    node : str
+        Beginning of the name of the place.
+    measured : str
+        What was seen or read: "0.3 V", "chafed to the copper".
+    verdict : CheckVerdict or None
+        None: the measured number decides, where a published rule judges it.
+    duration_seconds : int or None
+    """
+
+    kind: CheckKind
+    node: str
+    measured: str = ""
+    verdict: CheckVerdict | None = None
+    duration_seconds: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FindingEntry:
+    """What a fault was, as a person notes it.
+
+    Attributes
+    ----------
+    node : str
+        Beginning of the name of the place; empty when it was not found.
+    mode : FaultMode
+    fix : str
+    evidence : FixEvidence or None
+        None: seen, if a look at that place was bad; inferred, if not; cleared by itself, if nothing was found.
+    fuse_milliamperes : int or None
+        The fuse that was put in; only the circuit's own rating is taken.
+    """
+
+    node: str = ""
+    mode: FaultMode = FaultMode.NOT_FOUND
+    fix: str = ""
+    evidence: FixEvidence | None = None
+    fuse_milliamperes: int | None = None
+
+
+def open_fault(
+    store: Store,
+    machine: Machine,
+    title: str,
+    *,
+    at: datetime,
+    circuit: str = "",
+    conditions: str = "",
+    signs: Sequence[str] = (),
+    note: str = "",
+) -> Done:
+    """Open a fault with what was seen.
+
+    Parameters
+    ----------
+    circuit : str
+        Its name; empty: that of the first place that a sign names.
+    conditions : str
+        Such as "header raised, rough ground".
+    signs : sequence of str
+        As `read_sign` takes them.
+
+    Raises
+    ------
+    UsageError, NotFoundError, RefusedError
+        For a fault without a title, and for signs or conditions that nobody would understand.
+    """
+    if not title.strip():
+        raise UsageError("A fault needs a title.", 'Say what happens: "header fuse blows when the header moves".')
+    with store.writing() as connection:
+        nodes = _nodes(connection, machine.id)
+        said = [read_sign(sign, nodes) for sign in signs]
+        at_nodes = [one.node.circuit for one in said if one.node is not None]
+        fault = Fault(
+            machine_id=machine.id,
+            circuit=circuit or next(iter(at_nodes), ""),
+            title=title,
+            opened_at=at,
+            conditions=read_conditions(conditions),
+            note=note,
+        )
+        new = [fault, *(_sign(fault, one) for one in said)]
+        return save(store, connection, f"opened on {machine.name}: {title}", new=new, known=known_names(connection))
+
+
+def add_signs(store: Store, fault: Fault, signs: Sequence[str], *, conditions: str = "") -> Done:
+    """Add signs, and conditions under which it shows, to an open fault. Errors as `open_fault`."""
+    with store.writing() as connection:
+        fault = _open_one(connection, fault.id)
+        nodes = _nodes(connection, fault.machine_id)
+        new = [_sign(fault, read_sign(sign, nodes)) for sign in signs]
+        more = _with_more(fault.conditions, read_conditions(conditions))
+        changed = [replace(fault, conditions=more)] if more != fault.conditions else []
+        if not new and not changed:
+            raise UsageError("No sign is given.", 'Say one: "reel lift valve dead".')
+        said = f"signs of '{fault.title}': {', '.join([*signs, *_written(more[len(fault.conditions) :])])}"
+        return save(store, connection, said, new=new, changed=changed, known=known_names(connection))
+
+
+def note_check(store: Store, fault: Fault, entry: CheckEntry, *, at: datetime) -> Done:
+    """Note a check as the next line of the fault's checklist, with what a sound circuit shows there.
+
+    Raises
+    ------
+    UsageError
+        When neither a verdict is given nor a measured number that a published rule judges.
+    RefusedError
+        When the fault is closed.
+    """
+    with store.writing() as connection:
+        fault = _open_one(connection, fault.id)
+        node = node_named(_nodes(connection, fault.machine_id), entry.node)
+        circuit = circuit_on(connection, fault.machine_id)
+        made = find_in_order(connection, FaultCheck, "step", fault_id=fault.id)
+        check = FaultCheck(
+            fault_id=fault.id,
+            step=max((one.step for one in made), default=0) + 1,
+            node_id=node.id,
+            kind=entry.kind,
+            expected=_expected(circuit, entry.kind, node.name),
+            measured=entry.measured,
+            verdict=_verdict(circuit, entry, node.name, _battery_volts(connection, made)),
+            duration_seconds=entry.duration_seconds,
+            at=at,
+        )
+        words = f"check {check.step} of '{fault.title}': {_written([entry.kind])[0]} {node.name}, "
+        return save(store, connection, words + check.verdict.replace("_", " "), new=[check])
+
+
+def close_fault(store: Store, fault: Fault, entry: FindingEntry, *, at: datetime) -> Done:
+    """Note what the fault was and close it.
+
+    Raises
+    ------
+    RefusedError
+        When it is closed, closes before it opened, or another fuse than the circuit's own went in.
+    UsageError
+        When a place is named without what was wrong there, or the other way round.
+    """
+    if bool(entry.node) is (entry.mode is FaultMode.NOT_FOUND):
+        raise UsageError("A finding names a place and what was wrong there.", "Leave both out if it was not found.")
+    with store.writing() as connection:
+        fault = _open_one(connection, fault.id)
+        if at < fault.opened_at:
+            raise RefusedError("A fault cannot be closed before it was opened.", "Look at the time.")
+        nodes = _nodes(connection, fault.machine_id)
+        node = node_named(nodes, entry.node) if entry.node else None
+        fix = entry.fix
+        if entry.fuse_milliamperes is not None:
+            fitted = refit(_rating(circuit_on(connection, fault.machine_id), node), entry.fuse_milliamperes)
+            fix = ", ".join(part for part in (fix, f"{fitted / 1000:g} A fuse") if part)
+        finding = FaultFinding(
+            fault_id=fault.id,
+            node_id=node.id if node else None,
+            mode=entry.mode,
+            fix=fix,
+            evidence=entry.evidence or _evidence(connection, fault, node),
+            at=at,
+        )
+        words = f"closed '{fault.title}': {_written([entry.mode])[0]}{f' at {node.name}' if node else ''}"
+        return save(store, connection, words, new=[finding], changed=[replace(fault, closed_at=at)])
+
+
+def _nodes(connection: Connection, machine_id: UUID) -> list[CircuitNode]:
+    return find_all(connection, CircuitNode, machine_id=machine_id)
+
+
+def _open_one(connection: Connection, fault_id: UUID) -> Fault:
+    fault = find_by_id(connection, Fault, fault_id)
+    if fault.closed_at is not None:
+        raise RefusedError(
+            f"'{fault.title}' was closed on {fault.closed_at:%Y-%m-%d}.",
+            "If it came back, open a new fault: the two are linked by their signs. 'wearlog undo' takes a closing back.",
+        )
+    return fault
+
+
+def _sign(fault: Fault, said: SaidSign) -> FaultSign:
+    return FaultSign(
+        fault_id=fault.id, node_id=said.node.id if said.node else None, sign=said.sign, spn=said.spn, fmi=said.fmi
+    )
+
+
+def _written(members: Sequence[str]) -> list[str]:
+    return [member.replace("_", " ") for member in members]
+
+
+def _with_more(conditions: tuple[Condition, ...], more: tuple[Condition, ...]) -> tuple[Condition, ...]:
+    return tuple(dict.fromkeys((*conditions, *more)))
+
+
+def _expected(circuit: Circuit, kind: CheckKind, node: str) -> str:
+    return next((c.expected for c in checks_for(circuit) if (c.kind, c.node) == (kind, node)), "")
+
+
+def _battery_volts(connection: Connection, made: Sequence[FaultCheck]) -> float | None:
+    """Return what the battery itself showed in this case: a voltage further on is judged against it."""
+    for check in reversed(made):
+        if check.kind is CheckKind.VOLTAGE and check.node_id is not None:
+            node = find_by_id(connection, CircuitNode, check.node_id)
+            volts = measured_number(check.measured, "V")
+            if node.kind is NodeKind.BATTERY and volts is not None:
+                return volts
+    return None
+
+
+def _verdict(circuit: Circuit, entry: CheckEntry, node: str, battery_volts: float | None) -> CheckVerdict:
+    if entry.verdict is not None:
+        return entry.verdict
+    check = next((c for c in checks_for(circuit) if (c.kind, c.node) == (entry.kind, node)), None)
+    if check is None or check.band is None:
+        raise UsageError(f"Was it good or bad at {node}?", "Say good, bad, unclear or not-done.")
+    measured = measured_number(entry.measured, check.band.unit)
+    if measured is None:
+        raise UsageError(
+            f"'{one_line(entry.measured)}' is no reading in {check.band.unit}.",
+            f"Give one like --measured '0.3 {check.band.unit}', or say good, bad or unclear.",
+        )
+    return judge(check, measured) if battery_volts is None else judge(check, measured, supply_volts=battery_volts)
+
+
+def _rating(circuit: Circuit, node: CircuitNode | None) -> int:
+    """Return the rating of the one fuse that guards a place, or of the place itself when it is a fuse."""
+    name = node.name if node else ""
+    fuses = (name,) if node and node.kind is NodeKind.FUSE else circuit.first_fuses_above(name)
+    ratings = {rating for fuse in fuses if (rating := circuit.node(fuse).rating_milliamperes) is not None}
+    if len(ratings) != 1:
+        raise UsageError(
+            "The diagram does not say which rating belongs here.", "Name the fuse in --fix, at the panel's own rating."
+        )
+    return ratings.pop()
+
+
+def _evidence(connection: Connection, fault: Fault, node: CircuitNode | None) -> FixEvidence:
+    if node is None:
+        return FixEvidence.CLEARED_BY_ITSELF
+    looked = find_all(connection, FaultCheck, fault_id=fault.id, node_id=node.id, kind=CheckKind.LOOK)
+    return FixEvidence.SEEN if any(one.verdict is CheckVerdict.BAD for one in looked) else FixEvidence.INFERRED

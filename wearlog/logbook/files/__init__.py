@@ -1,0 +1,1 @@
+"""Many entries at once, and entries taken back or settled."""

@@ -1,0 +1,1 @@
+"""Entering what breaks, is fitted, moved, measured, and lies on the shelf."""

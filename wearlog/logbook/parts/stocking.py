@@ -1,0 +1,210 @@
+"""Entering parts and what comes on and goes off the shelf; how many are on hand."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+from uuid import UUID
+
+from wearlog.errors import NotFoundError, RefusedError
+from wearlog.facts.closed_lists import StockChange
+from wearlog.facts.fact import Fact
+from wearlog.facts.parts import Part, PartFit, PartKind, StockMove
+from wearlog.facts.planning import order_note
+from wearlog.facts.wearing import Component
+from wearlog.logbook.deed_sentences import stock_sentence
+from wearlog.logbook.names import known_names
+from wearlog.logbook.said.measures import farm_speaker
+from wearlog.logbook.saving import Done, save
+from wearlog.store.connection import Connection
+from wearlog.store.finding import find_all, find_by_id, find_in_order
+from wearlog.store.opening import Store
+
+
+def add_part(store: Store, part: Part, kinds: Sequence[PartKind], *, on_hand: int = 0, at: datetime) -> Done:
+    """Enter a part, what it fits, and how many lie on the shelf."""
+    new: list[Fact] = [part, *(PartFit(part_id=part.id, part_kind_id=kind.id) for kind in kinds)]
+    if on_hand:
+        new.append(
+            StockMove(
+                part_id=part.id, at=at, change=StockChange.COUNTED, quantity=on_hand, unit_cost_minor=part.price_minor
+            )
+        )
+    with store.writing() as connection:
+        said = f"added the part {part.number} {part.name}"
+        return save(store, connection, said, new=new, known=known_names(connection))
+
+
+def change_part(store: Store, part: Part, kinds: Sequence[PartKind]) -> Done:
+    """Enter a part that is there already as it is now called, priced, packed and kept, and what it fits.
+
+    A kind it fits on one machine only stays as it is.
+    """
+    with store.writing() as connection:
+        find_by_id(connection, Part, part.id)
+        fits = find_all(connection, PartFit, part_id=part.id)
+        wanted = {kind.id for kind in kinds}
+        gone = [replace(fit, voided=True) for fit in fits if fit.part_kind_id not in wanted and fit.machine_id is None]
+        there = {fit.part_kind_id for fit in fits}
+        new = [PartFit(part_id=part.id, part_kind_id=kind.id) for kind in kinds if kind.id not in there]
+        said = f"changed the part {part.number} {part.name}"
+        known = known_names(connection)
+        return save(store, connection, said, new=new, changed=[part, *gone], known=known)
+
+
+def move_stock(store: Store, move: StockMove) -> Done:
+    """Enter parts received, returned, used or counted."""
+    with store.writing() as connection:
+        part = find_by_id(connection, Part, move.part_id)
+        known = known_names(connection)
+        done = save(store, connection, stock_sentence(farm_speaker(known), part, move), new=[move], known=known)
+        left = on_hand(find_in_order(connection, StockMove, "at", part_id=part.id))
+        return Done(done.deed, done.said, done.facts, (f"{left} on hand now",))
+
+
+def on_hand(moves: Iterable[StockMove]) -> int:
+    """Return how many pieces of one part there are after its moves, in the order of time.
+
+    A count states how many there are. The log can come out below zero when more were used than were ever entered; that is
+    told as it is, so that somebody counts.
+    """
+    quantity = 0
+    for move in moves:
+        if move.change is StockChange.COUNTED:
+            quantity = move.quantity
+        elif move.change is StockChange.USED:
+            quantity -= move.quantity
+        else:
+            quantity += move.quantity
+    return quantity
+
+
+def part_for(connection: Connection, kind_id: UUID, machine_id: UUID) -> tuple[Part, int] | None:
+    """Return the part to take for a kind on a machine and how many are on hand: one made for the machine first, then most."""
+    fits = [
+        fit
+        for fit in find_all(connection, PartFit, part_kind_id=kind_id)
+        if fit.machine_id is None or fit.machine_id == machine_id
+    ]
+    best: tuple[tuple[bool, bool, int], Part, int] | None = None
+    for fit in fits:
+        left = on_hand(find_in_order(connection, StockMove, "at", part_id=fit.part_id))
+        rank = (left > 0, fit.machine_id is not None, left)
+        if best is None or rank > best[0]:
+            best = (rank, find_by_id(connection, Part, fit.part_id), left)
+    return None if best is None else (best[1], best[2])
+
+
+@dataclass(frozen=True, slots=True)
+class Taking:
+    """How many pieces are put on, when, and for which repair or breakage."""
+
+    count: int
+    at: datetime
+    repair_id: UUID | None = None
+    breakage_id: UUID | None = None
+
+
+def take_off_shelf(
+    connection: Connection, component: Component, taking: Taking, part_id: UUID | None = None
+) -> tuple[StockMove | None, tuple[str, ...]]:
+    """Return the move that takes the part off the shelf, and what to say: what is left, or that nothing was taken.
+
+    Parameters
+    ----------
+    part_id : UUID, optional
+        By default the part that fits the component.
+    """
+    if part_id is not None:
+        part = find_by_id(connection, Part, part_id)
+    else:
+        found = part_for(connection, component.part_kind_id, component.machine_id)
+        if found is None:
+            return None, ("no part number is known for it, so nothing came off stock",)
+        part = found[0]
+    move = StockMove(
+        part_id=part.id,
+        at=taking.at,
+        change=StockChange.USED,
+        quantity=taking.count,
+        repair_id=taking.repair_id,
+        breakage_id=taking.breakage_id,
+    )
+    moves = find_in_order(connection, StockMove, "at", part_id=part.id)
+    return move, (_what_is_left(part, moves, move),)
+
+
+def _what_is_left(part: Part, moves: list[StockMove], move: StockMove) -> str:
+    used, left = move.quantity, on_hand(moves)
+    after = on_hand(sorted([*moves, move], key=lambda one: one.at))
+    if after == left:
+        # counted since: what was used before the count is in it already
+        return f"{part.number}: {used} used before it was counted again, {after} on hand as counted"
+    if after < 0:
+        return f"{part.number}: {used} used but the log knew of {max(left, 0)} only; count them"
+    low = f", below the {part.keep_on_hand} to keep" if after < part.keep_on_hand else ""
+    return f"{part.number}: {used} used, {after} left{low}"
+
+
+@dataclass(frozen=True, slots=True)
+class Delivered:
+    """One line of a delivery: how many pieces came, and what one cost (None: nobody wrote it).
+
+    `order` is the mark of the order it came from; it is kept with the entry, so that one order is not received twice.
+    """
+
+    part_id: UUID
+    quantity: int
+    unit_cost_minor: int | None
+    order: str = ""
+
+
+def receive_order(store: Store, lines: Sequence[Delivered], *, at: datetime, again: bool = False) -> Done:
+    """Put a delivery into stock: one deed, one undo.
+
+    Parameters
+    ----------
+    lines : sequence of Delivered
+        Lines of nothing are passed over: what did not come is entered when it comes.
+    again : bool
+        Receive it although some of it was received before (the rest of a delivery in two parts).
+
+    Raises
+    ------
+    RefusedError
+        When nothing came, a quantity is negative, or this order was received before.
+    NotFoundError
+        When a part is not in the log.
+    """
+    came = [line for line in lines if line.quantity]
+    if not came:
+        raise RefusedError("Nothing came with this order.", "Write how many pieces of each part came.")
+    if any(line.quantity < 0 for line in came):
+        raise RefusedError("Less than nothing cannot come.", "Write 0 for what did not come.")
+    orders = sorted({line.order for line in came if line.order})
+    with store.writing() as connection:
+        parts = {part.id: part for part in find_all(connection, Part)}
+        if any(line.part_id not in parts for line in came):
+            raise NotFoundError("A part of this order is not in the log.", "Enter it first: wearlog add part.")
+        for order in orders:
+            if not again and find_all(connection, StockMove, change=StockChange.RECEIVED, note=order_note(order)):
+                raise RefusedError(
+                    f"Order {order} was received before.",
+                    "'wearlog undo' takes that back; --again receives it again.",
+                )
+        moves = [
+            StockMove(
+                part_id=line.part_id,
+                at=at,
+                change=StockChange.RECEIVED,
+                quantity=line.quantity,
+                unit_cost_minor=line.unit_cost_minor,
+                note=order_note(line.order),
+            )
+            for line in came
+        ]
+        pieces = sum(line.quantity for line in came)
+        said = f"received {pieces:,} pieces of {len({line.part_id for line in came})} parts"
+        also = [f"{line.quantity} x {parts[line.part_id].number} {parts[line.part_id].name}" for line in came]
+        return save(store, connection, said, new=moves, known=known_names(connection), also=also)

@@ -1,0 +1,1 @@
+"""Entering the plan of a season."""

@@ -1,0 +1,1 @@
+"""What people write in a field, a cell or an option, read by one function each."""

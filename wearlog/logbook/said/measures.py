@@ -1,0 +1,212 @@
+"""Measures as people write them: areas, widths, hours, ages. A bare figure is in the farm's own unit. Writes nothing.
+
+Commands and forms read every measure here, so that the same words mean the same on both. Lengths off a caliper are in
+said_lengths.py, what sensors, frames and yields show in said_amounts.py, by the same rule.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime, tzinfo
+from decimal import Decimal
+from types import MappingProxyType
+from typing import Final, TypeAlias
+from zoneinfo import ZoneInfo
+
+from wearlog.errors import UsageError
+from wearlog.facts.closed_lists import MeterKind
+from wearlog.facts.farm_settings import FarmSettings
+from wearlog.facts.plain_text import one_line
+from wearlog.facts.unit_words import unit_called
+from wearlog.logbook.name_book import KnownNames
+from wearlog.machine_clock import MachineClock
+from wearlog.units import INCH_MICROMETRES, from_stored, plain_number, to_stored, to_whole, with_fraction
+
+HOURS: Final = ("h", "min")
+AREAS: Final = ("ac", "ha")
+DAYS: Final = ("d", "wk", "mo", "y")
+WIDTHS: Final = ("ft", "m", "in")
+WEIGHTS: Final = ("lb", "kg")
+_UNIT: Final = re.compile(r"[A-Za-z'\"]+\d?$")
+_CLOCK: Final = re.compile(r"(\d{1,4}):([0-5]\d)")
+_LONE_FIGURE: Final = re.compile(r"[\d.,' +-]*[A-Za-z]*")
+_IN_DAYS: Final = re.compile(r"\b(?:days?|weeks?)\b", re.IGNORECASE)
+LENGTHS: Final = ("in", "mm", "cm", "ft", "m")
+#: what is said of an age without a figure; None for what nobody knows
+AGE_WORDS: Final[Mapping[str, int | None]] = MappingProxyType(
+    {"unknown": None, "not known": None, "?": None, "-": None, "new": 0}
+)
+Number: TypeAlias = Callable[[str], Decimal]
+
+
+@dataclass(frozen=True, slots=True)
+class FarmReader:
+    """Reads measures for one farm. Each reader raises UsageError for what is no number, below zero or of another unit."""
+
+    settings: FarmSettings
+
+    def area(self, text: str) -> int:
+        """Read "120", "120 ac" or "48,5 ha" in square metres."""
+        return measure(text, AREAS, self.settings.area_unit)
+
+    def width(self, text: str) -> int:
+        """Read a width of cut, "40", "40 ft" or "12.2 m", in micrometres."""
+        return measure(text, WIDTHS, self.settings.width_unit, with_fraction)
+
+    def bushel(self, text: str) -> int:
+        """Read what a bushel weighs, "60", "60 lb" or "27.2 kg", in grams."""
+        return measure(text, WEIGHTS, "kg" if self.settings.is_metric else "lb")
+
+    def usage(self, meter: MeterKind, text: str) -> int:
+        """Read what a meter shows, in seconds or square metres."""
+        if meter is MeterKind.CALENDAR:
+            return measure(text, DAYS, "d")
+        return self.area(text) if meter is MeterKind.AREA else hours(text)
+
+    def age(self, meter: MeterKind, text: str) -> int | None:
+        """Read the age of a part in the units of its meter: new, or so many hours or acres; None for unknown."""
+        clean = one_line(text).casefold()
+        if clean in AGE_WORDS:
+            return AGE_WORDS[clean]
+        if not clean:
+            return 0
+        try:
+            return self.usage(meter, clean)
+        except UsageError as error:
+            example = {MeterKind.AREA: f"400 {self.settings.area_unit}", MeterKind.CALENDAR: "3 y or 400 d"}
+            said = example.get(meter, "400 h")
+            raise UsageError(error.message, f"Write new, unknown, or its age like {said}.") from error
+
+
+@dataclass(frozen=True, slots=True)
+class FarmSpeaker:
+    """Says measures and times in the sentences of entries, as the same farm would write them."""
+
+    settings: FarmSettings
+
+    def area(self, square_metres: int) -> str:
+        """Say 118.0 ac."""
+        return f"{from_stored(square_metres, self.settings.area_unit):,.1f} {self.settings.area_unit}"
+
+    def usage(self, meter: MeterKind, usage: int) -> str:
+        """Say 2,310.4 engine hours."""
+        if meter is MeterKind.AREA:
+            return self.area(usage)
+        if meter is MeterKind.CALENDAR:
+            return f"{from_stored(usage, 'd'):,.0f} days"
+        return f"{from_stored(usage, 'h'):,.1f} {meter.value.replace('_', ' ')}"
+
+    def small_length(self, micrometres: int) -> str:
+        """Say what a caliper or a tape showed: 19.900 in or 505.5 mm."""
+        if self.settings.is_metric:
+            return f"{micrometres / 1_000:,.1f} mm"
+        return f"{micrometres / float(INCH_MICROMETRES):,.3f} in"
+
+    def money(self, minor: int) -> str:
+        """Say 4.60 USD."""
+        return f"{Decimal(minor) / 100:,.2f} {self.settings.currency}"
+
+    def moment(self, at: datetime) -> str:
+        """Say 2026-07-28 16:20 by the farm's clock."""
+        return f"{self.settings.local(at):%Y-%m-%d %H:%M}"
+
+    def day(self, at: datetime) -> str:
+        """Say 2026-07-28 by the farm's clock."""
+        return f"{self.settings.local(at):%Y-%m-%d}"
+
+    @property
+    def zone(self) -> tzinfo:
+        """The farm's clock; this machine's where the farm named none."""
+        return ZoneInfo(self.settings.time_zone) if self.settings.time_zone else MachineClock()
+
+
+def farm_reader(known: KnownNames) -> FarmReader:
+    """Return the reader of the farm whose settings these are."""
+    return FarmReader(known.farm)
+
+
+def farm_speaker(known: KnownNames) -> FarmSpeaker:
+    """Return the speaker of the farm whose settings these are."""
+    return FarmSpeaker(known.farm)
+
+
+def hours(text: str, usual: str = "h", number: Number = plain_number) -> int:
+    """Read hours as seconds: 9.5, 9:30, 90 min, 1 h 20 min, half an hour; without a unit they are of the usual one.
+
+    Parameters
+    ----------
+    usual : str
+        "h"; "min" where a bare figure is minutes, and then 9:30 is no duration.
+    number : callable
+        How figures are read; a sheet knows which of its marks is decimal.
+
+    Raises
+    ------
+    UsageError
+        When it is no number, is below zero, or is of another unit.
+    """
+    clean = one_line(text)
+    clock = _CLOCK.fullmatch(clean)
+    if clock is not None and usual == "h":
+        return int(clock[1]) * 3600 + int(clock[2]) * 60
+    try:
+        return measure(clean, HOURS, usual, number)
+    except UsageError:
+        # of a lone figure and its unit all is said already: another reading would be a guess at its comma
+        spoken = None if _LONE_FIGURE.fullmatch(clean) else spoken_duration(clean)
+        if spoken is None:
+            raise
+        return spoken
+
+
+def spoken_duration(text: str) -> int | None:
+    """Return the seconds that words like "1 h 20 min" say to the plain line; None when they say none, or whole days."""
+    from wearlog.logbook.said.times import read_duration
+
+    if not any(one.isalpha() for one in text) or _IN_DAYS.search(text):
+        return None
+    try:
+        return read_duration(text)
+    except UsageError:
+        return None
+
+
+def kin(unit: str) -> tuple[str, ...]:
+    """Return the units in which the same thing is said as in `unit`; none for a unit that is not said behind a figure."""
+    groups = ((*AREAS, "m2"), (*HOURS, "s"), DAYS, (*LENGTHS, "um"), (*WEIGHTS, "g"))
+    return next((group for group in groups if unit in group), ())
+
+
+def measure(text: str, units: Sequence[str], usual: str, number: Number = plain_number) -> int:
+    """Read "120", "120 ac" or "48,5 ha" as stored units; without a unit it is the usual one.
+
+    Square metres are taken wherever acres are. `number` reads the figure: a sheet knows which of its marks is decimal.
+
+    Raises
+    ------
+    UsageError
+        When it is no number, is below zero, or has a unit that does not belong here.
+    """
+    clean = one_line(text)
+    match = _UNIT.search(clean)
+    figure, unit = clean, usual
+    if match is not None and any(one.isdigit() for one in clean[: match.start()]):
+        figure, unit = clean[: match.start()].strip(), unit_called(match.group())
+        if unit not in units and not (unit == "m2" and "ac" in units):
+            raise UsageError(
+                f"'{match.group()}' in '{clean}' is not {' or '.join(units)}.", f"Write it like 120 {usual}."
+            )
+    amount = number(figure)
+    if amount < 0:
+        raise UsageError(f"'{clean}' is below zero.", f"Write it like 120 {usual}.")
+    return to_stored(amount, unit)
+
+
+def money(text: str) -> int:
+    """Read an amount as minor units."""
+    amount = plain_number(text)
+    if amount < 0:
+        raise UsageError(f"'{one_line(text)}' is below zero.", "Write it like 12.50.")
+    return to_whole(amount, Decimal(100))

@@ -1,0 +1,1 @@
+"""Entering what machines did: readings, runs, stoppages, upkeep."""

@@ -1,0 +1,1 @@
+"""Costs in words and charts."""

@@ -1,0 +1,150 @@
+"""Pieces of text with what each is for, and the few characters that pictures of an answer are made of.
+
+A picture says no colour: a face has an ink for each `InkRole`. A face that has only the plain characters writes `plain_form`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from enum import StrEnum, unique
+from itertools import groupby
+from typing import Final
+
+
+@unique
+class InkRole(StrEnum):
+    """What a piece of text is for."""
+
+    INK = "ink"
+    #: dots, what is old, what matters less
+    QUIET = "quiet"
+    #: headings and keys
+    TITLE = "title"
+    #: a mark that wants a hand, with its word
+    ALARM = "alarm"
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """Some characters, each one cell wide."""
+
+    text: str
+    role: InkRole = InkRole.INK
+
+
+Drawn = Sequence[Piece]
+
+#: what is lived, an interval and the cells of it that are lived already, the middle of it, and what goes on beyond the scale
+LIVED, FREE, MIDDLE, GUESSED = "░", "·", "●", "○"
+LOW_END, HIGH_END, BETWEEN = "├", "┤", "─"
+LIVED_LOW_END, LIVED_HIGH_END, LIVED_BETWEEN = "╞", "╡", "═"
+GOES_ON, GOES_ON_BELOW = "→", "←"
+FULL, HALF_FULL, EMPTY_BOX, FULL_BOX = "█", "▌", "□", "■"
+#: the parts of a sum, in their order
+FILLS: Final = "█▓▒░"
+NOTHING_SAVED, CROSSES_NOTHING = "│", "┼"
+WANTS_A_HAND: Final = "▲"
+
+#: what screens are made of beside ASCII; every one takes one cell
+CHARACTERS: Final = frozenset("▲●○•■□█▓▒░▌─│├┤┼═╞╡·←→½¼¾")
+#: what a terminal that has only ASCII shows in their place. Lived (:) and free (.) differ, as all four fills do.
+_PLAIN: Final = str.maketrans("▲●○•■□█▓▒░▌─│├┤┼═╞╡·←→", "!*o*#-#%=:|-|||+=||.<>", "")
+_FRACTIONS: Final = (("½", "1/2"), ("¼", "1/4"), ("¾", "3/4"))
+
+
+def plain_form(text: str) -> str:
+    """Return the text in ASCII where it is made of our characters; all but fractions keep their width.
+
+    Examples
+    --------
+    >>> plain_form("░░░·├─●─┤··→")
+    ':::.|-*-|..>'
+    """
+    for fraction, plain in _FRACTIONS:
+        text = text.replace(fraction, plain)
+    return text.translate(_PLAIN)
+
+
+def joined(drawn: Iterable[Piece]) -> str:
+    """Return the text of a picture without its roles."""
+    return "".join(piece.text for piece in drawn)
+
+
+def in_pieces(cells: Sequence[str], roles: Sequence[InkRole]) -> tuple[Piece, ...]:
+    """Return cells as pieces, neighbours of one role together."""
+    pairs = zip(cells, roles, strict=True)
+    return tuple(Piece("".join(cell for cell, _ in group), role) for role, group in groupby(pairs, lambda one: one[1]))
+
+
+def labels_line(labels: Iterable[tuple[int, str]], cells: int) -> str:
+    """Return words at their cells in a line of `cells` cells; one that would touch the word before it is left out.
+
+    The last word may stand over the end: a scale's unit does.
+    """
+    line = ""
+    for cell, words in labels:
+        if cell < len(line) + bool(line):
+            continue
+        line = line.ljust(cell) + words
+    return line.ljust(cells)
+
+
+@dataclass(frozen=True, slots=True)
+class Places:
+    """Where an interval lies, in cells from 0: any of them may lie before the first cell or behind the last.
+
+    `guessed`: nothing speaks but a starting guess.
+    """
+
+    low: int
+    middle: int
+    high: int
+    guessed: bool = False
+
+
+def interval_cells(places: Places | None, lived: int, cells: int) -> tuple[Piece, ...]:
+    """Draw an interval over the cells already lived.
+
+    Parameters
+    ----------
+    places : Places or None
+        None where nobody knows an interval: the lived cells are drawn alone.
+    lived : int
+        How many cells are lived, from the left; may be none, and more than there are.
+    cells : int
+        How many cells the strip has.
+
+    Returns
+    -------
+    tuple of Piece
+        Exactly `cells` cells. An end that would fall into the cell of the middle is left out, never moved; what lies beyond the
+        strip is an arrow in its first or last cell.
+    """
+    line = [LIVED if cell < lived else FREE for cell in range(cells)]
+    roles = [InkRole.QUIET] * cells
+    if places is not None and cells > 0:
+        for cell, sign in _signs(places, lived, cells).items():
+            line[cell], roles[cell] = sign, InkRole.INK
+    return in_pieces(line, roles)
+
+
+def _signs(places: Places, lived: int, cells: int) -> dict[int, str]:
+    def drawn(cell: int, free: str, over_lived: str) -> None:
+        if 0 <= cell < cells:
+            signs[cell] = over_lived if cell < lived else free
+
+    signs: dict[int, str] = {}
+    for cell in range(max(places.low, 0), min(places.high, cells - 1) + 1):
+        drawn(cell, BETWEEN, LIVED_BETWEEN)
+    if places.low != places.middle:
+        drawn(places.low, LOW_END, LIVED_LOW_END)
+    if places.high != places.middle:
+        drawn(places.high, HIGH_END, LIVED_HIGH_END)
+    if places.high >= cells:
+        signs[cells - 1] = GOES_ON
+    if places.low < 0:
+        signs[0] = GOES_ON_BELOW
+    middle = GUESSED if places.guessed else MIDDLE
+    drawn(places.middle, middle, middle)
+    return signs

@@ -1,0 +1,1 @@
+"""Electrical faults in words."""

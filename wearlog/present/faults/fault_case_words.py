@@ -1,0 +1,134 @@
+"""One fault in words: signs, checks, steps, fuses, how it went the last time. Its answers are sheets beside."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any, Final
+
+from wearlog.errors import DataError
+from wearlog.facts.closed_lists import CheckKind, Evidence, FixEvidence, SignKind
+from wearlog.facts.plain_text import one_line
+from wearlog.faults.circuit import Node
+from wearlog.faults.diagram_drawing import Beside, draw_diagram
+from wearlog.faults.fuses import colour_of, refit
+from wearlog.faults.next_check import NextStep
+from wearlog.faults.signs import Sign
+from wearlog.present.digits import Measures, percent
+from wearlog.present.words import word
+from wearlog.reckoning.faults.fault_case import FaultCase, PastTime
+
+NOT_ON_DIAGRAM: Final = "not on this diagram"
+
+
+def case_title(case: FaultCase) -> str:
+    """Return "3. Tamarack: header fuse blows"."""
+    return f"{case.number}. {case.machine.name}: {one_line(case.fault.title)}"
+
+
+def sign_words(sign: Sign) -> str:
+    """Return a sign as a person says it."""
+    if sign.kind is SignKind.CODE:
+        return f"code {sign.spn}/{sign.fmi}{f' at {sign.node}' if sign.node else ''}"
+    state = word(sign.kind).removeprefix("fuse ")
+    return f"{sign.node or 'the fuse'} {state}"
+
+
+def check_words(kind: CheckKind) -> str:
+    """Return what one does: "measure the voltage at", "unplug"."""
+    return {
+        CheckKind.LOOK: "look at",
+        CheckKind.VOLTAGE: "measure the voltage at",
+        CheckKind.VOLTAGE_DROP: "measure the voltage drop across",
+        CheckKind.CONTINUITY: "measure the continuity of",
+        CheckKind.RESISTANCE: "measure the resistance of",
+        CheckKind.UNPLUG: "unplug",
+        CheckKind.WIGGLE: "wiggle",
+        CheckKind.SWAP: "swap",
+    }[kind]
+
+
+def check_name(kind: CheckKind) -> str:
+    """Return what was done, as a heading: "voltage at", "unplugging"."""
+    return {
+        CheckKind.LOOK: "look at",
+        CheckKind.VOLTAGE: "voltage at",
+        CheckKind.VOLTAGE_DROP: "voltage drop across",
+        CheckKind.CONTINUITY: "continuity of",
+        CheckKind.RESISTANCE: "resistance of",
+        CheckKind.UNPLUG: "unplugging",
+        CheckKind.WIGGLE: "wiggling",
+        CheckKind.SWAP: "swap or repair of",
+    }[kind]
+
+
+def last_time(past: PastTime, measures: Measures) -> str:
+    """Return "last time (2025-08-03): checked 3, found at 4: Header plug pigtail, short to ground"."""
+    return f"last time ({measures.day(past.fault.opened_at)}): {how_it_went(past)}"
+
+
+def how_it_went(past: PastTime) -> str:
+    """Return how many checks it took, and what was found at which."""
+    if past.finding is None or not past.node:
+        return f"checked {len(past.checks)}, not found"
+    found = f"{past.node}, {word(past.finding.mode)}"
+    if past.found_at is not None:
+        before = sum(one.step < past.found_at for one in past.checks)
+        return f"checked {before}, found at {before + 1}: {found}"
+    sure = "" if past.finding.evidence is FixEvidence.SEEN else f" ({word(past.finding.evidence)})"
+    return f"checked {len(past.checks)}, no check showed it; taken to be {found}{sure}"
+
+
+def step_words(case: FaultCase, step: NextStep) -> str:
+    """Return one step: "unplug Header plug (feeder house)", "repair Header ground (header frame)"."""
+    name = step.check.node if step.check else step.repair
+    if name is None:
+        return "look beyond the diagram, or at a repair that did not take"
+    place = one_line(case.circuit.node(name).place)
+    doing = check_words(step.check.kind) if step.check else "repair"
+    return f"{doing} {name}{f' ({place})' if place else ''}"
+
+
+def how_to_note(fault: int, step: NextStep) -> Iterator[str]:
+    """Say how to enter what the step showed, in words that can be typed as they stand."""
+    begin = f"wearlog faults check {fault}"
+    if step.check is not None:
+        yield f"Note it: {begin} {step.check.kind.replace('_', '-')} '{step.check.node}' good (or bad, unclear)"
+    elif step.repair is not None:
+        yield f"Look before you cut into it, and note it: {begin} look '{step.repair}' bad (or good)"
+        yield f"If it is still there after the repair: {begin} swap '{step.repair}' good"
+
+
+def fuse_words(fuse: Node) -> str:
+    """Return which fuse to put back: the circuit's own rating and no other."""
+    if fuse.rating_milliamperes is None:
+        return f"{fuse.name}: put back the rating that the fuse panel's own list says, never a larger one."
+    rated = refit(fuse.rating_milliamperes, fuse.rating_milliamperes)
+    try:
+        entry = colour_of(rated)
+        sure = " by memory" if entry.evidence is Evidence.FROM_MEMORY else ""
+        colour = f" ({entry.colour}{sure})"
+    except DataError:
+        colour = ""
+    return f"{fuse.name}: put back {rated / 1000:g} A{colour}, the same rating and never a larger one."
+
+
+def suspects_drawn(case: FaultCase, *, width: int, ascii_only: bool = False) -> list[str]:
+    """Return the machine's diagram with the chance of each place beside it."""
+    chances = case.suspects.node_chances()[:-1]
+    beside = tuple(
+        Beside(node.name, percent(chance))
+        for node, chance in zip(case.circuit.nodes, chances.tolist(), strict=True)
+        if chance >= 0.005
+    )
+    return draw_diagram(case.circuit, width=width, ascii_only=ascii_only, beside=beside).splitlines()
+
+
+def case_json(case: FaultCase) -> dict[str, Any]:
+    """Return which fault it is, as JSON."""
+    return {
+        "number": case.number,
+        "id": case.fault.id,
+        "machine": case.machine.name,
+        "title": case.fault.title,
+        "episode": len(case.before) + 1,
+    }

@@ -1,0 +1,240 @@
+"""One fault as a page of a screen: what to read first, the next check, suspects on the drawing, checklists. Draws nothing."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from types import MappingProxyType
+from typing import Final
+from uuid import UUID
+
+from wearlog.facts.cautions import BOOK_COMES_FIRST
+from wearlog.facts.closed_lists import CheckKind, FaultMode
+from wearlog.faults.cautions import ELECTRICAL_CAUTIONS, cautions_for, further_cautions
+from wearlog.faults.circuit import Circuit, Node
+from wearlog.faults.diagram_drawing import draw_diagram
+from wearlog.faults.suspects import Suspects
+from wearlog.present.digits import Measures, number
+from wearlog.present.faults.fault_case_words import case_title, fuse_words, how_it_went, last_time, sign_words
+from wearlog.present.faults.fault_check_sheet import checklist_sheet, checklist_told, step_sheet
+from wearlog.present.faults.fault_trail_sheet import ordinal
+from wearlog.present.faults.suspect_sheet import RATES_NOTE, suspect_sheet, two_fault_lines
+from wearlog.present.words import listed, word
+from wearlog.reckoning.faults.fault_case import Advice, FaultCase
+
+#: so wide that no line of a drawing is cut: the screen cuts it to its own width
+_WIDE = 400
+_NARROW: Final = MappingProxyType({"├─ ": "├ ", "└─ ": "└ ", "│  ": "│ ", "   ": "  "})
+#: chances from here on are told, and stand out
+_TOLD, _LIKELY = 0.005, 0.1
+
+
+@dataclass(frozen=True, slots=True)
+class StepWords:
+    """The next thing to do. `kind` None: a repair; `node` empty as well: look beyond the diagram."""
+
+    kind: CheckKind | None
+    node: str
+    doing: str
+    minutes: str
+    expect: str
+    why: str
+    whole: str
+
+
+@dataclass(frozen=True, slots=True)
+class DrawnNode:
+    """One line of the drawing with the chance that the fault sits there and what is likeliest wrong; empty where hardly so."""
+
+    node: str
+    line: str
+    percent: str
+    what: str
+    likely: bool
+
+
+@dataclass(frozen=True, slots=True)
+class CasePage:
+    """A fault in words.
+
+    Attributes
+    ----------
+    fault_id, machine_id : UUID
+    title, about : str
+        `about` says how often it came and what was seen.
+    suspects : tuple of str
+        Likeliest first, in one phrase each.
+    cautions : tuple of str
+        What to read before the next step, the electrical ones first, the machine's own book last.
+    care : str
+        The one of them that comes first at the next step.
+    is_begun, is_open : bool
+        Whether a check was made, and whether the fault is open.
+    step : StepWords or None
+        None when it is closed.
+    fuses : tuple of str
+    drawing, whole : tuple of DrawnNode
+        What is in question with all that feeds it; and everything that is drawn.
+    checklist, before : tuple of str
+        This time's checklist, and that of the last time, with its heading.
+    last_time : str
+    guess_node : str
+        The likeliest place, and `guess_mode` what is wrong there.
+    nodes : tuple of str
+    """
+
+    fault_id: UUID
+    machine_id: UUID
+    title: str
+    about: str
+    suspects: tuple[str, ...]
+    note: str
+    cautions: tuple[str, ...]
+    care: str
+    is_begun: bool
+    is_open: bool
+    step: StepWords | None
+    fuses: tuple[str, ...]
+    drawing: tuple[DrawnNode, ...]
+    whole: tuple[DrawnNode, ...]
+    checklist: tuple[str, ...]
+    before: tuple[str, ...]
+    last_time: str
+    guess_node: str
+    guess_mode: FaultMode
+    nodes: tuple[str, ...]
+
+
+def case_page(case: FaultCase, advice: Advice | None, measures: Measures) -> CasePage:
+    """Return a fault in words; without advice for one that is closed."""
+    first = next((one for one in case.suspects.ranked() if one.node is not None), None)
+    fault = case.fault
+    before = case.before[0] if case.before else None
+    suspects = suspect_sheet(case, measures)
+    return CasePage(
+        fault_id=fault.id,
+        machine_id=case.machine.id,
+        title=case_title(case),
+        about=_about(case, measures),
+        suspects=tuple(suspects.about(one, measures) for one in suspects.listed),
+        note=_two_faults(case) or RATES_NOTE,
+        cautions=(*(one.sentence for one in cautions_for(*_where(case, advice))), BOOK_COMES_FIRST),
+        care=" ".join(one.sentence for one in (further_cautions(*_where(case, advice)) or ELECTRICAL_CAUTIONS)[:1]),
+        is_begun=bool(case.checks),
+        is_open=fault.closed_at is None,
+        step=step_page(advice, measures) if advice else None,
+        fuses=tuple(fuse_words(fuse) for fuse in advice.blown) if advice else (),
+        drawing=drawn_nodes(_in_question(case, advice), case.suspects),
+        whole=drawn_nodes(case.circuit, case.suspects),
+        checklist=tuple(checklist_told(checklist_sheet(case.this_time, measures))),
+        before=()
+        if before is None
+        else (last_time(before, measures), *checklist_told(checklist_sheet(before, measures))),
+        last_time="" if before is None else last_time(before, measures),
+        guess_node=first.node if first and first.node else "",
+        guess_mode=first.mode if first else FaultMode.NOT_FOUND,
+        nodes=tuple(node.name for node in case.circuit.nodes),
+    )
+
+
+def _where(case: FaultCase, advice: Advice | None) -> tuple[Node | None, CheckKind | None]:
+    """Where the next step is made, and which check it is."""
+    if advice is None:
+        return None, None
+    step = advice.steps[0]
+    name = step.check.node if step.check else step.repair
+    return case.circuit.node(name) if name else None, step.check.kind if step.check else None
+
+
+def step_page(advice: Advice, measures: Measures) -> StepWords:
+    """Return what to do next, with what a sound circuit shows there."""
+    sheet, step = step_sheet(advice, measures), advice.steps[0]
+    doing, minutes, expect, why = sheet.cells(step)
+    return StepWords(
+        kind=step.check.kind if step.check else None,
+        node=(step.check.node if step.check else step.repair) or "",
+        doing=doing,
+        minutes=minutes,
+        expect=expect,
+        why=why,
+        whole=f"about {number(step.expected_minutes)} min from here until it is found and fixed",
+    )
+
+
+def drawn_nodes(circuit: Circuit, suspects: Suspects | None = None) -> tuple[DrawnNode, ...]:
+    """Return the drawing line by line, each with its node, its chance and what is likeliest wrong there."""
+    shares = _shares(suspects) if suspects is not None else dict.fromkeys((node.name for node in circuit.nodes), 0.0)
+    what: dict[str, str] = {}
+    for one in suspects.ranked() if suspects is not None else ():
+        what.setdefault(one.node or "", word(one.mode))
+    most = max(shares.values(), default=0.0)
+    lines = draw_diagram(circuit, width=_WIDE).splitlines()
+    return tuple(
+        DrawnNode(
+            name,
+            _narrower(line),
+            f"{max(round(shares[name] * 100), 1)} %" if shares[name] >= _TOLD else "",
+            what.get(name, "") if shares[name] >= _TOLD else "",
+            shares[name] >= _LIKELY or 0 < most == shares[name],
+        )
+        for name, line in zip(_in_drawing_order(circuit), lines, strict=True)
+    )
+
+
+def _shares(suspects: Suspects) -> dict[str, float]:
+    nodes = suspects.case.circuit.nodes
+    return dict(zip((node.name for node in nodes), suspects.node_chances()[:-1].tolist(), strict=True))
+
+
+def _in_question(case: FaultCase, advice: Advice | None) -> Circuit:
+    """The part of the diagram where it may be, with what feeds it: what is cleared need not be looked through."""
+    circuit, kept = case.circuit, set[str]()
+    here, _ = _where(case, advice)
+    waiting = [name for name, share in _shares(case.suspects).items() if share >= _TOLD]
+    waiting += [here.name] if here is not None else []
+    while waiting:
+        name: str | None = waiting.pop()
+        while name is not None and name not in kept:
+            kept.add(name)
+            name = circuit.tree_parent(name)
+    nodes = tuple(node for node in circuit.nodes if node.name in kept)
+    return Circuit(nodes, tuple(edge for edge in circuit.edges if edge.start in kept and edge.end in kept))
+
+
+def _narrower(line: str) -> str:
+    """The same line with strokes of two columns: a deep circuit still shows its names on a small screen."""
+    lead = ""
+    while (stroke := _NARROW.get(line[:3])) is not None:
+        lead, line = lead + stroke, line[3:]
+    return lead + line
+
+
+def _in_drawing_order(circuit: Circuit) -> list[str]:
+    found, waiting = [], list(reversed(circuit.tree_children(None)))
+    while waiting:
+        name = waiting.pop()
+        found.append(name)
+        waiting += reversed(circuit.tree_children(name))
+    return found
+
+
+def _about(case: FaultCase, measures: Measures) -> str:
+    nth = len(case.before) + 1
+    fault = case.fault
+    seen = [sign_words(sign) for sign in case.suspects.case.signs]
+    when = [word(one) for one in fault.conditions]
+    parts = [
+        f"since {measures.day(fault.opened_at)}"
+        if fault.closed_at is None
+        else f"closed {measures.day(fault.closed_at)}",
+        f"here for the {ordinal(nth)} time" if nth > 1 else "here for the first time",
+        f"seen: {', '.join(seen)}" if seen else "no sign noted",
+        *([f"when {listed(when)}"] if when else []),
+    ]
+    if fault.closed_at is not None:
+        parts.append(how_it_went(case.this_time))
+    return "; ".join(parts)
+
+
+def _two_faults(case: FaultCase) -> str:
+    """The first sentences of what one fault leaves open, where it does."""
+    return "" if case.both is None else " ".join([*two_fault_lines(case.suspects, case.both)][:2])

@@ -1,0 +1,130 @@
+"""The electrical faults as an answer: the open ones first, what each was, how often it came, how long it has been quiet."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from typing import Any, Final
+from uuid import UUID
+
+from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data
+from wearlog.present.digits import NOTHING, Measures, number
+from wearlog.present.faults.fault_trail_sheet import ordinal
+from wearlog.present.json_form import rounded
+from wearlog.present.words import counted, word
+from wearlog.reckoning.faults.fault_list import FaultLine
+
+#: the keys of the columns of the page on paper, where all are open
+PRINTED: Final = ("number", "machine", "title", "opened", "episode", "mode")
+
+
+def is_open(row: FaultLine) -> bool:
+    """Whether it is still looked for."""
+    return row.fault.closed_at is None
+
+
+def _finding(row: FaultLine, _: Measures) -> str:
+    if row.finding is None:
+        return NOTHING
+    at = f" at {row.node}" if row.node else ""
+    return f"{word(row.finding.mode)}{at}"
+
+
+def _found(value: Callable[[Any], Any]) -> Callable[[FaultLine, Measures], Any]:
+    return lambda row, _: value(row.finding) if row.finding else None
+
+
+def _quiet(row: FaultLine, _: Measures) -> str:
+    return NOTHING if row.quiet_seconds is None else f"{number(row.quiet_seconds / 3600)} h"
+
+
+def fault_columns(names: Mapping[UUID, str]) -> tuple[AnswerColumn[FaultLine], ...]:
+    """Return the columns; `names` are those of the machines."""
+    return (
+        AnswerColumn(
+            "no.",
+            lambda row, _: str(row.number),
+            "number",
+            lambda row, _: row.number,
+            least=3,
+            most=4,
+            figures=True,
+        ),
+        data("id", lambda row, _: row.fault.id),
+        AnswerColumn("", lambda row, _: "OPEN" if is_open(row) else "closed", least=6, most=6),
+        AnswerColumn(
+            "machine",
+            lambda row, _: names.get(row.fault.machine_id, NOTHING),
+            "machine",
+            lambda row, _: names.get(row.fault.machine_id),
+            least=8,
+            most=16,
+            gives=1,
+        ),
+        data("circuit", lambda row, _: row.fault.circuit),
+        AnswerColumn(
+            "fault", lambda row, _: row.fault.title, "title", lambda row, _: row.fault.title, least=20, most=44
+        ),
+        AnswerColumn(
+            "opened",
+            lambda row, measures: measures.day(row.fault.opened_at),
+            "opened",
+            lambda row, _: row.fault.opened_at,
+            least=10,
+            most=10,
+            gives=2,
+        ),
+        data("closed", lambda row, _: row.fault.closed_at),
+        data("conditions", lambda row, _: list(row.fault.conditions)),
+        data("signs", lambda row, _: len(row.signs)),
+        data("checks", lambda row, _: len(row.checks)),
+        AnswerColumn(
+            "time",
+            lambda row, _: f"{row.nth} of {row.of}" if row.of > 1 else "first",
+            "episode",
+            lambda row, _: row.nth,
+            least=8,
+            most=10,
+            gives=3,
+        ),
+        data("episodes", lambda row, _: row.of),
+        AnswerColumn("found", _finding, "mode", _found(lambda found: found.mode), least=12, most=40, gives=4),
+        data("node", lambda row, _: row.node or None),
+        data("fix", _found(lambda found: found.fix)),
+        data("evidence", _found(lambda found: found.evidence)),
+        AnswerColumn(
+            "quiet for",
+            _quiet,
+            "quiet_engine_hours",
+            lambda row, _: None if row.quiet_seconds is None else rounded(row.quiet_seconds / 3600, 1),
+            least=9,
+            most=9,
+            figures=True,
+            gives=5,
+        ),
+    )
+
+
+def fault_sheet(
+    faults: Sequence[FaultLine], names: Mapping[UUID, str], measures: Measures, *, only_open: bool = False
+) -> AnswerSheet[FaultLine]:
+    """Return the answer, of all faults or of the open ones."""
+    still = sum(is_open(row) for row in faults)
+    return AnswerSheet(
+        name="faults",
+        columns=fault_columns(names),
+        rows=[row for row in faults if is_open(row) or not only_open],
+        measures=measures,
+        headline=f"{counted(still, 'fault')} open, {counted(len(faults) - still, 'fault')} past.",
+        empty="No fault is open."
+        if only_open
+        else "No fault yet. 'wearlog faults open' opens one; on the screen a does.",
+        key_of=lambda row: row.fault.id,
+        about=lambda row, measures: fault_sentence(row, names, measures),
+        shouts=is_open,
+    )
+
+
+def fault_sentence(row: FaultLine, names: Mapping[UUID, str], measures: Measures) -> str:
+    """Return one fault as a sentence for a page."""
+    again = f"; here for the {ordinal(row.nth)} time" if row.nth > 1 else ""
+    return f"{names.get(row.fault.machine_id, '')}: {row.fault.title}, since {measures.day(row.fault.opened_at)}{again}"

@@ -1,0 +1,125 @@
+"""One row of a deed in words: what kind of row, what was done to it, and each of its fields before and after."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, fields
+from datetime import date, datetime
+from enum import StrEnum
+from typing import Any
+from uuid import UUID
+
+from wearlog.facts.closed_lists import Doing, MeterKind
+from wearlog.facts.fact import Fact
+from wearlog.facts.plain_text import one_line
+from wearlog.facts.positions import format_positions
+from wearlog.present.digits import NOTHING, Measures, duration, number
+from wearlog.present.words import word
+from wearlog.reckoning.files.history import RowChange, RowNames
+
+#: ends of field names that say the unit; the rest of the name is what a person calls it
+_UNITS = ("_square_metres", "_micrometres", "_seconds", "_minor", "_usage", "_grams", "_thousandths", "_id")
+
+
+@dataclass(frozen=True, slots=True)
+class DeedRow:
+    """A row in words; `about` is one line, `details` has a line for each field that matters."""
+
+    version_id: UUID
+    what: str
+    did: str
+    about: str
+    details: tuple[str, ...]
+
+
+def deed_row(change: RowChange, names: RowNames, measures: Measures) -> DeedRow:
+    """Say one row."""
+    now, before = change.now, change.before
+    said = {field.name: _said(now, field.name, names, measures) for field in fields(now)}
+    shown = [name for name in said if name not in ("id", "voided")]
+    if before is None:
+        kept = [name for name in shown if said[name] != NOTHING]
+        lines = [f"{_called(name)}: {said[name]}" for name in kept]
+    else:
+        stood = {name: _said(before, name, names, measures) for name in said}
+        changed = [name for name in shown if stood[name] != said[name]]
+        lines = [f"{_called(name)}: {stood[name]} → {said[name]}" for name in changed]
+        if now.voided != before.voided:
+            lines = [_gone(now), *(f"{_called(name)}: {said[name]}" for name in shown if said[name] != NOTHING)]
+    return DeedRow(
+        change.version_id,
+        change.table_name.replace("_", " "),
+        _did(change),
+        one_line(", ".join(lines)) or "unchanged",
+        tuple(one_line(line) for line in lines),
+    )
+
+
+def _gone(now: Fact) -> str:
+    return "counts no more" if now.voided else "counts again"
+
+
+def _did(change: RowChange) -> str:
+    if change.doing is Doing.UNDONE:
+        return "taken back" if change.now.voided else "put back"
+    return word(change.doing)
+
+
+def _called(name: str) -> str:
+    for end in _UNITS:
+        name = name.removesuffix(end)
+    return name.replace("_", " ")
+
+
+def _said(fact: Fact, name: str, names: RowNames, measures: Measures) -> str:
+    value = getattr(fact, name)
+    if value is None or value == "" or value == ():
+        return NOTHING
+    if isinstance(value, UUID):
+        return one_line(names.names.get(value, "")) or NOTHING
+    if isinstance(value, bool):
+        return "yes" if value else NOTHING
+    if isinstance(value, StrEnum):
+        return word(value)
+    if isinstance(value, datetime):
+        return measures.moment(value)
+    if isinstance(value, date):
+        return measures.day(value)
+    if isinstance(value, tuple):
+        return _several(value, names)
+    if isinstance(value, int):
+        return _figure(fact, name, value, names, measures)
+    return one_line(str(value))
+
+
+def _several(value: tuple[Any, ...], names: RowNames) -> str:
+    if all(isinstance(one, int) for one in value):
+        return format_positions(value)
+    return ", ".join(names.names.get(one, "") if isinstance(one, UUID) else word(one) for one in value)
+
+
+def _figure(fact: Fact, name: str, value: int, names: RowNames, measures: Measures) -> str:
+    if name.endswith("_usage"):
+        return measures.usage(_meter(fact, names), value, 1)
+    if name.endswith("_square_metres"):
+        return measures.area(value, 1)
+    if name.endswith("_seconds"):
+        return duration(value)
+    if name.endswith("_minor"):
+        return measures.money(value)
+    if name == "cut_width_micrometres":
+        return measures.width(value)
+    if name.endswith("_micrometres"):
+        return measures.small_length(value)
+    if name.endswith("_thousandths"):
+        return number(value / 1000, 1)
+    # a year has no comma
+    return str(value)
+
+
+def _meter(fact: Fact, names: RowNames) -> MeterKind:
+    """The meter that a usage is counted on: the row's own, that of the meter read, or that of the component's kind."""
+    own = getattr(fact, "meter_kind", None)
+    if isinstance(own, MeterKind):
+        return own
+    pointed = getattr(fact, "meter_id", None) or getattr(fact, "component_id", None)
+    return names.meters.get(pointed, MeterKind.AREA) if pointed is not None else MeterKind.AREA

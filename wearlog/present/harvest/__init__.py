@@ -1,0 +1,1 @@
+"""The harvest in words."""

@@ -1,0 +1,1 @@
+"""The shelf, what was measured, and the bar of positions in words."""

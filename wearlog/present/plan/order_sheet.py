@@ -1,0 +1,167 @@
+"""The order list as an answer for each supplier, and as the lines that order files are written from, with the order's mark."""
+
+from __future__ import annotations
+
+import hashlib
+from dataclasses import dataclass
+from typing import Final
+from uuid import UUID
+
+from wearlog.facts.planning import order_mark
+from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, box, money_value
+from wearlog.present.digits import Measures, amount, number
+from wearlog.present.json_form import money
+from wearlog.present.words import counted
+from wearlog.reckoning.plan.season_plan import SeasonPlanView
+
+
+@dataclass(frozen=True, slots=True)
+class OrderRow:
+    """One line; money in whole minor units, None where there is no price. The sum of an order has no part."""
+
+    number: str
+    part: str
+    packs: int
+    pack_size: int
+    pieces: int
+    price_minor: int | None
+    sum_minor: int | None
+    part_id: UUID | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SupplierLines:
+    """One supplier's lines, their sum, and how many of them have no price.
+
+    `mark` names this order: the season and a digest of its lines and its day, so that it is not received twice.
+    """
+
+    mark: str
+    supplier: str
+    rows: tuple[OrderRow, ...]
+    sum_minor: int
+    without_price: int
+
+    @property
+    def heading(self) -> str:
+        """The supplier's name, or that there is none."""
+        return self.supplier or "No supplier written down"
+
+
+@dataclass(frozen=True, slots=True)
+class WholeOrder:
+    """The lines of all suppliers and their sum."""
+
+    currency: str
+    suppliers: tuple[SupplierLines, ...]
+    sum_minor: int
+
+
+def whole_order(view: SeasonPlanView, measures: Measures) -> WholeOrder:
+    """Return the order list of a plan."""
+    suppliers = []
+    for order in view.found.orders.orders:
+        rows = []
+        for line in order.lines:
+            part = view.needs[line.part].shelf.part
+            rows.append(
+                OrderRow(
+                    part.number,
+                    part.name,
+                    line.packs,
+                    part.pack_size,
+                    line.units,
+                    line.price_minor,
+                    line.sum_minor,
+                    part.id,
+                )
+            )
+        mark = _mark(view, order.supplier, rows)
+        suppliers.append(SupplierLines(mark, order.supplier, tuple(rows), order.sum_minor, order.without_price))
+    return WholeOrder(measures.settings.currency, tuple(suppliers), view.found.orders.sum_minor)
+
+
+def _mark(view: SeasonPlanView, supplier: str, rows: list[OrderRow]) -> str:
+    """A short name that other lines, or the same lines on another day, do not have."""
+    lines = [f"{view.farm.now.date()}|{supplier}", *(f"{row.number}|{row.pieces}|{row.price_minor}" for row in rows)]
+    digest = hashlib.sha256("\n".join(lines).encode()).hexdigest()[:6]
+    return order_mark(view.harvest_year, digest)
+
+
+def order_sheet(order: SupplierLines, measures: Measures) -> AnswerSheet[OrderRow]:
+    """Return the answer of one supplier: what to order in whole packs, and the sum."""
+    currency = measures.settings.currency
+    together = f"together{unpriced(order.without_price)}"
+    return AnswerSheet(
+        name="lines",
+        columns=COLUMNS,
+        rows=order.rows,
+        measures=measures,
+        headline=f"{order.heading}: {measures.money(order.sum_minor)}{unpriced(order.without_price)}",
+        foot=OrderRow("", together, 0, 1, 0, None, order.sum_minor),
+        beside={"supplier": order.supplier or None, "sum": money(order.sum_minor, currency)},
+        caption=f"{order.heading} (order {order.mark})",
+        key_of=lambda row: (order.supplier, row.part_id),
+    )
+
+
+def order_sheets(view: SeasonPlanView, measures: Measures) -> tuple[AnswerSheet[OrderRow], ...]:
+    """Return the answer of each supplier, by name."""
+    return tuple(order_sheet(order, measures) for order in whole_order(view, measures).suppliers)
+
+
+def unpriced(count: int) -> str:
+    """Return ", 2 lines without a price"; nothing where all have one."""
+    return f", {counted(count, 'line')} without a price" if count else ""
+
+
+def _packs(row: OrderRow, measures: Measures) -> str:
+    return f"{row.packs} of {row.pack_size}" if row.pack_size > 1 else number(row.packs) if row.packs else ""
+
+
+def _price(row: OrderRow, measures: Measures) -> str:
+    return amount(row.price_minor) if row.packs else ""
+
+
+COLUMNS: Final[tuple[AnswerColumn[OrderRow], ...]] = (
+    AnswerColumn("number", lambda row, _: row.number, "part", lambda row, _: row.number, least=8, most=14),
+    AnswerColumn("part", lambda row, _: row.part, "name", lambda row, _: row.part, least=16, most=40),
+    AnswerColumn(
+        "packs",
+        _packs,
+        "packs",
+        lambda row, _: row.packs or None,
+        least=8,
+        most=10,
+        figures=True,
+        gives=1,
+    ),
+    AnswerColumn(
+        "pieces",
+        lambda row, _: number(row.pieces) if row.pieces else "",
+        "pieces",
+        lambda row, _: row.pieces or None,
+        least=6,
+        most=8,
+        figures=True,
+    ),
+    AnswerColumn(
+        "each",
+        _price,
+        "price",
+        money_value(lambda row: row.price_minor),
+        least=9,
+        most=11,
+        figures=True,
+    ),
+    AnswerColumn(
+        "sum",
+        lambda row, _: amount(row.sum_minor),
+        "sum",
+        money_value(lambda row: row.sum_minor),
+        least=9,
+        most=12,
+        figures=True,
+    ),
+    box("came"),
+)

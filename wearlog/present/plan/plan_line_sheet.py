@@ -1,0 +1,290 @@
+"""The lines of the season plan as an answer: what to replace or run, what that saves and how sure it is; and the undecided."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+from typing import Any, Final
+from uuid import UUID
+
+from wearlog.facts.positions import format_positions
+from wearlog.plan.decide import Verdict
+from wearlog.plan.positions import Saving
+from wearlog.present.answer_sheet import ONLY_WITH_ROOM, AnswerColumn, AnswerSheet, RowRule, data, money_value
+from wearlog.present.digits import NOTHING, Measures, amount, percent
+from wearlog.present.json_form import rounded
+from wearlog.present.plan.plan_words import line_name, sure, undecided_sentence, verdict_words, which_words
+from wearlog.present.sheet_faces import row_json
+from wearlog.present.words import capital, counted
+from wearlog.reckoning.plan.line import PlanLine
+from wearlog.reckoning.plan.season_plan import SeasonPlanView
+
+_NOTHING_PAYS: Final = "Nothing pays to replace before the season."
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class PlanRow:
+    """A line of the plan as it stands.
+
+    Attributes
+    ----------
+    number : int
+        Its place among the plan's lines.
+    line : PlanLine
+    done : tuple of int
+        Positions that the plan replaces.
+    positions : tuple of int
+        Those that the row speaks of: done ones, else those proposed.
+    saving : Saving or None
+        What replacing them saves.
+    changed : bool
+        What a person chose is not saved yet.
+    """
+
+    number: int
+    line: PlanLine
+    done: tuple[int, ...]
+    positions: tuple[int, ...]
+    saving: Saving | None
+    changed: bool
+
+    @property
+    def component_id(self) -> UUID:
+        return self.line.component.id
+
+    @property
+    def is_weighed(self) -> bool:
+        """Whether figures or a person have decided on it."""
+        line = self.line
+        return bool(self.done or line.decision is not None or line.by_hand is not None or line.by_hand_done)
+
+    @property
+    def is_worth(self) -> bool:
+        """Whether it is in the plan, pays, is so close that it may be either way, or was chosen by hand."""
+        line = self.line
+        by_hand = line.by_hand is not None or bool(line.by_hand_done)
+        return bool(self.done) or by_hand or self.changed or line.saving_minor(line.best) > 0
+
+
+def plan_rows(
+    view: SeasonPlanView, saved: SeasonPlanView | None = None, known: Mapping[UUID, PlanRow] | None = None
+) -> list[PlanRow]:
+    """Return every line as a row, the largest saving first.
+
+    Parameters
+    ----------
+    view : SeasonPlanView
+    saved : SeasonPlanView, optional
+        The plan as it is in the log, where `view` may hold choices made since.
+    known : mapping of UUID to PlanRow, optional
+        Rows shown before: what has not changed of them is not worked out again.
+    """
+    rows = []
+    for number, (line, done) in enumerate(zip(view.lines, view.found.replaced, strict=True)):
+        before = line if saved is None else saved.lines[number]
+        changed = (line.by_hand_replace, line.by_hand_run) != (before.by_hand_replace, before.by_hand_run)
+        old = known.get(line.component.id) if known is not None else None
+        if old is not None and old.line is line and (old.number, old.done, old.changed) == (number, done, changed):
+            rows.append(old)
+            continue
+        positions = done or line.proposed or line.best
+        rows.append(PlanRow(number, line, done, positions, line.saving(positions), changed))
+    return rows
+
+
+def plan_line_sheet(
+    view: SeasonPlanView, measures: Measures, rows: list[PlanRow] | None = None
+) -> AnswerSheet[PlanRow]:
+    """Return the answer of the lines that figures or a person have decided on; `rows` where they are worked out already."""
+    rows = plan_rows(view) if rows is None else rows
+    return AnswerSheet(
+        name="replace",
+        columns=COLUMNS,
+        rows=[row for row in rows if row.is_weighed],
+        measures=measures,
+        empty=_NOTHING_PAYS,
+        rule=RowRule(lambda row: row.is_worth, _best_run, _NOTHING_PAYS),
+        key_of=lambda row: row.component_id,
+        about=_about,
+    )
+
+
+def undecided_line_sheet(
+    view: SeasonPlanView, measures: Measures, rows: list[PlanRow] | None = None
+) -> AnswerSheet[PlanRow]:
+    """Return the answer of the lines of which nothing can be said; why stands in `about`."""
+    rows = plan_rows(view) if rows is None else rows
+    return AnswerSheet(
+        name="undecided",
+        columns=_UNDECIDED_COLUMNS,
+        rows=[row for row in rows if not row.is_weighed],
+        measures=measures,
+        headline="Not decided",
+        rule=RowRule(lambda row: row.changed, lambda left: f"Of {counted(left, 'component')} the figures say nothing."),
+        key_of=lambda row: row.component_id,
+        about=lambda row, measures: undecided_sentence(row.line, measures),
+    )
+
+
+def line_json(view: SeasonPlanView, number: int, measures: Measures) -> dict[str, Any]:
+    """Return one line as JSON, whether or not it is decided on."""
+    return row_json(COLUMNS, plan_rows(view)[number], measures)
+
+
+def _best_run(left: int) -> str:
+    more = "more is best run as it is" if left == 1 else "more are best run as they are"
+    return f"{capital(counted(left, 'component'))} {more}."
+
+
+def _about(row: PlanRow, measures: Measures) -> str:
+    line, decision, saving = row.line, row.line.decision, row.saving
+    if decision is None or saving is None:
+        return undecided_sentence(line, measures)
+    low, high = (amount(one, cents=False) for one in (saving.low_minor, saving.high_minor))
+    run = decision.cost_run_minor
+    words = (
+        f"{capital(line_name(line))} {which_words(line, row.positions)}".rstrip()
+        + f": run {amount(run, cents=False)}, replace {amount(run - saving.mean_minor, cents=False)} over the seasons to come;"
+        f" 8 in 10: it saves {low} to {high}."
+    )
+    return f"{words} Within its uncertainty: either way." if saving.verdict is Verdict.EITHER_WAY else words
+
+
+def _saves(row: PlanRow, measures: Measures) -> str:
+    if row.line.decision is None:
+        return NOTHING
+    return amount(0 if row.saving is None else row.saving.mean_minor, cents=False)
+
+
+def _worst(row: PlanRow) -> float | None:
+    """The chance that the weakest position fails in the season."""
+    decision = row.line.decision
+    return None if decision is None else 1 - min(one.lasts_season for one in decision.by_position)
+
+
+def _fails(row: PlanRow, measures: Measures) -> str:
+    worst = _worst(row)
+    return NOTHING if worst is None else percent(worst)
+
+
+def _usage(of: Callable[[PlanLine], float | None]) -> tuple[Callable[[PlanRow, Measures], str], Callable[..., Any]]:
+    """A usage of the kind's meter in words, and as a value."""
+
+    def words(row: PlanRow, measures: Measures) -> str:
+        return measures.usage(row.line.kind.meter_kind, of(row.line))
+
+    def value(row: PlanRow, measures: Measures) -> float | None:
+        usage = of(row.line)
+        return None if usage is None else rounded(measures.usage_number(row.line.kind.meter_kind, usage), 1)
+
+    return words, value
+
+
+def _cost_keep(row: PlanRow) -> int | None:
+    return None if row.line.decision is None else row.line.decision.cost_run_minor
+
+
+def _cost_replace(row: PlanRow) -> int | None:
+    run = _cost_keep(row)
+    return None if run is None or row.saving is None else run - row.saving.mean_minor
+
+
+def _says(row: PlanRow, measures: Measures) -> str:
+    return f"{verdict_words(row.line, in_plan=bool(row.done))}{' *' if row.changed else ''}"
+
+
+_AGE, _LIMIT = _usage(lambda line: max(line.ages) if line.ages else None), _usage(lambda line: line.limit_age)
+_MEDIAN = _usage(lambda line: None if line.life.median is None else line.life.median.median)
+_LOW = _usage(lambda line: None if line.life.median is None else line.life.median.low)
+_HIGH = _usage(lambda line: None if line.life.median is None else line.life.median.high)
+
+_SHOWN: Final[tuple[AnswerColumn[PlanRow], ...]] = (
+    AnswerColumn(
+        "", lambda row, _: "[x]" if row.done else "[ ]", "in_plan", lambda row, _: bool(row.done), least=3, most=3
+    ),
+    AnswerColumn(
+        "part",
+        lambda row, _: line_name(row.line),
+        "component",
+        lambda row, _: line_name(row.line),
+        least=19,
+        most=60,
+    ),
+    AnswerColumn(
+        "which",
+        lambda row, _: which_words(row.line, row.positions),
+        "positions",
+        lambda row, _: format_positions(row.positions),
+        least=12,
+        most=16,
+        gives=3,
+    ),
+    AnswerColumn("age", _AGE[0], "age", _AGE[1], least=9, most=10, figures=True, gives=2),
+    AnswerColumn("limit", _LIMIT[0], "limit_age", _LIMIT[1], least=9, most=10, figures=True, gives=4),
+    AnswerColumn(
+        "may fail",
+        _fails,
+        "fails_in_season",
+        lambda row, _: rounded(_worst(row)),
+        least=9,
+        most=9,
+        figures=True,
+        gives=ONLY_WITH_ROOM,
+        legend="May fail: the chance that the weakest one fails in the season.",
+    ),
+    AnswerColumn(
+        "saves",
+        _saves,
+        "saving",
+        money_value(lambda row: None if row.saving is None else row.saving.mean_minor),
+        least=7,
+        most=10,
+        figures=True,
+        legend="Saves: in {money} over the seasons to come, on the mean.",
+    ),
+    AnswerColumn(
+        "sure",
+        lambda row, _: NOTHING if row.saving is None else sure(row.saving.chance),
+        "chance_saves",
+        lambda row, _: None if row.saving is None else rounded(row.saving.chance),
+        least=9,
+        most=9,
+        figures=True,
+        gives=1,
+        legend='Sure: belief that it saves at all. Where that is not clear it says "either way".',
+    ),
+    AnswerColumn("says", _says, "do", lambda row, _: row.line.by_hand or row.line.verdict, least=11, most=13),
+)
+COLUMNS: Final[tuple[AnswerColumn[PlanRow], ...]] = (
+    *_SHOWN,
+    data("kind", lambda row, _: row.line.kind.name),
+    data("cost_keep", money_value(_cost_keep)),
+    data("cost_replace", money_value(_cost_replace)),
+    data("by_hand", lambda row, _: row.line.by_hand is not None),
+    data(
+        "done_by_hand",
+        lambda row, _: format_positions(row.line.by_hand_done) if row.line.by_hand_done else None,
+    ),
+    data("unit", lambda row, measures: measures.usage_unit(row.line.kind.meter_kind)),
+    data("saving_low", money_value(lambda row: None if row.saving is None else row.saving.low_minor)),
+    data("saving_high", money_value(lambda row: None if row.saving is None else row.saving.high_minor)),
+    data("stops_run", lambda row, _: rounded(row.line.stops(()))),
+    data("stops_replaced", lambda row, _: rounded(row.line.stops(row.positions))),
+    data("life_median", _MEDIAN[1]),
+    data("life_low", _LOW[1]),
+    data("life_high", _HIGH[1]),
+    data("failures", lambda row, _: rounded(row.line.life.failures, 1)),
+    data("lives", lambda row, _: rounded(row.line.life.lives, 1)),
+    data("starting_guess", lambda row, _: row.line.life.has_guess),
+    data("failed_positions", lambda row, _: format_positions(row.line.failed)),
+    data("measurements", lambda row, _: row.line.life.measured),
+    data("part", lambda row, _: None if row.line.part is None else row.line.part.part.number),
+    data("standing_from", lambda row, _: row.line.basis.habits.standing.source),
+)
+_UNDECIDED_COLUMNS: Final[tuple[AnswerColumn[PlanRow], ...]] = (
+    *(replace(column, key=column.key if column.key == "component" else "") for column in _SHOWN),
+    data("kind", lambda row, _: row.line.kind.name),
+    data("why", lambda row, _: row.line.undecided),
+    data("said", lambda row, measures: undecided_sentence(row.line, measures)),
+    data("worth_below", money_value(lambda row: row.line.worth_below_minor)),
+)

@@ -1,0 +1,188 @@
+"""The season plan as a screen shows it: its answers, its sums in words, what the limits did. Draws nothing."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from uuid import UUID
+
+from wearlog.present.answer_sheet import AnswerSheet
+from wearlog.present.digits import Measures, amount, duration, number, percent
+from wearlog.present.plan.order_sheet import OrderRow, order_sheets
+from wearlog.present.plan.plan_line_sheet import PlanRow, plan_line_sheet, plan_rows, undecided_line_sheet
+from wearlog.present.plan.plan_page import caution_lines, head
+from wearlog.present.plan.plan_sum_words import (
+    left_out_words,
+    limits_sentence,
+    next_money_sentence,
+    parts_left_out,
+    pushed_out_sentence,
+    saving_words,
+)
+from wearlog.present.plan.plan_words import rests_on_lines, why_lines
+from wearlog.present.plan.spare_sheet import spare_sheet
+from wearlog.present.words import counted
+from wearlog.reckoning.plan.allocation import NextMoney
+from wearlog.reckoning.plan.desk import SpareLine
+from wearlog.reckoning.plan.season_plan import SeasonPlanView
+
+_NOT_SETTLED = "The rest of the money was being spent anew: what this would push out stands here when that is done."
+_NOTHING_TO_COME = (
+    "Nothing says what the machines will do, since no season is behind them:"
+    " press 4, then a, and plan what will be cut."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class PlanSums:
+    """What a choice changes at once, in words: money, shop, stops, saving; and what the failures leave out."""
+
+    pay: str
+    shop: str
+    stops: str
+    saving: str
+    left_out: str
+    parts: str
+
+
+@dataclass(frozen=True, slots=True)
+class PlanPage:
+    """A plan in words.
+
+    Attributes
+    ----------
+    title, about : str
+        Which season, and what is planned within which limits.
+    hint : str
+        What to do first, where nothing can be reckoned yet.
+    harvest_year : int
+    has_limits : (int or None, int or None)
+        Money and shop seconds as they stand.
+    lines, undecided : AnswerSheet of PlanRow
+        The components decided on, the largest saving first, and the others.
+    spares : AnswerSheet of SpareLine
+    orders : tuple of AnswerSheet of OrderRow
+        One for each supplier.
+    sums : PlanSums
+    bound, next_money : str
+        What the limits did, and what more money would buy.
+    rests_on : tuple of str
+    cautions : tuple of str
+        The first sentence of each; all of them stand where a line is explained.
+    """
+
+    title: str
+    about: str
+    hint: str
+    harvest_year: int
+    has_limits: tuple[int | None, int | None]
+    lines: AnswerSheet[PlanRow]
+    undecided: AnswerSheet[PlanRow]
+    spares: AnswerSheet[SpareLine]
+    orders: tuple[AnswerSheet[OrderRow], ...]
+    sums: PlanSums
+    bound: str
+    next_money: str
+    rests_on: tuple[str, ...]
+    cautions: tuple[str, ...]
+
+    @property
+    def rows(self) -> dict[UUID, PlanRow]:
+        """Every line by its component."""
+        return {row.component_id: row for row in (*self.lines.rows, *self.undecided.rows)}
+
+
+def plan_page(
+    view: SeasonPlanView,
+    saved: SeasonPlanView,
+    more: NextMoney | None,
+    measures: Measures,
+    *,
+    settling: bool = False,
+    before: PlanPage | None = None,
+) -> PlanPage:
+    """Return a plan in words.
+
+    Parameters
+    ----------
+    view : SeasonPlanView
+        The plan as it is shown.
+    saved : SeasonPlanView
+        The plan as it is in the log.
+    more : NextMoney or None
+    measures : Measures
+    settling : bool
+        The rest of the money is not spent anew yet.
+    before : PlanPage or None
+        The page shown before: rows that did not change are taken from it.
+    """
+    rows = plan_rows(view, saved, before.rows if before is not None else None)
+    lines, undecided = plan_line_sheet(view, measures, rows), undecided_line_sheet(view, measures, rows)
+    made = before.lines.made if before is not None else {}
+    words = {row: made[row] if row in made else lines.cells(row) for row in rows}
+    title, about = (line.strip() for line in head(view, measures)[:2])
+    bound, buys = limits_sentence(view, measures), ""
+    if settling:
+        bound = "Spending the rest of the money anew ..."
+    elif more is not None:
+        buys = next_money_sentence(view, more, measures)
+    return PlanPage(
+        title=title.split(",")[0],
+        about=f"{view.harvest_year}: {about}",
+        hint=_NOTHING_TO_COME if view.nothing_to_come else "",
+        harvest_year=view.harvest_year,
+        has_limits=(view.limits.budget_minor, view.limits.shop_seconds),
+        lines=replace(lines, made=words),
+        undecided=replace(undecided, made=words),
+        spares=spare_sheet(view, measures),
+        orders=order_sheets(view, measures),
+        sums=plan_sums(view, measures),
+        bound=bound,
+        next_money=buys,
+        rests_on=tuple(rests_on_lines(view, measures)),
+        # the machine's own book, named last, stands on the page of each line
+        cautions=tuple(_first_sentence(caution.removeprefix("! ")) for caution in caution_lines(view)[:-1]),
+    )
+
+
+def _first_sentence(caution: str) -> str:
+    first, dot, _ = caution.partition(". ")
+    return f"{first}." if dot else first
+
+
+def plan_sums(view: SeasonPlanView, measures: Measures) -> PlanSums:
+    """Return the sums of a plan."""
+    totals, limits, orders = view.found.totals, view.limits_left, view.found.orders
+    currency = measures.settings.currency
+    left = " left" if view.spent.received_minor else ""
+    of_budget = "" if limits.budget_minor is None else f" of {amount(limits.budget_minor, cents=False)}"
+    still = " still" if view.spent.shop_seconds else ""
+    of_shop = "" if limits.shop_seconds is None else f" of{still} {number(limits.shop_seconds / 3600)}"
+    unpriced = f", {counted(orders.without_price, 'line')} without a price" if orders.without_price else ""
+    over = limits.budget_minor is not None and orders.sum_minor > limits.budget_minor
+    avoided = totals.stops_avoided
+    chance = percent(totals.stop_free_chance) if view.found.spares else "not known, no part in the log fits"
+    fewer = f"{number(abs(avoided), 1)} {'fewer' if avoided >= 0 else 'more'} than replacing nothing"
+    by_replacing, by_parts = saving_words(view, measures)
+    not_reckoned = sum(parts_left_out(view))
+    more = f" +{number(not_reckoned)}?" if not_reckoned else ""
+    return PlanSums(
+        pay=f"pay {amount(orders.sum_minor)}{of_budget} {currency}{left}{unpriced}{' TOO MUCH' if over else ''}",
+        shop=f"shop {duration(totals.shop_seconds)}{of_shop}",
+        stops=f"failures {number(totals.stops, 1)}{more}, {fewer}; {number(totals.hours_down, 1)} h standing",
+        # the second stands without its verb only where it is the same one
+        saving=f"{by_replacing}, {by_parts.removeprefix('saves ') if by_replacing.startswith('saves') else by_parts}",
+        left_out=f"In none of the failures: {left_out_words(view)}." if not_reckoned else "",
+        parts=f"Chance of no stop for want of a part: {chance}.",
+    )
+
+
+def why_page(
+    view: SeasonPlanView, number_of_line: int, measures: Measures, *, settling: bool = False
+) -> tuple[str, tuple[str, ...]]:
+    """Return the heading and the sentences of why one component is replaced or run.
+
+    While the rest of the money is not spent anew yet (`settling`) nobody knows what a line would push out.
+    """
+    lines = why_lines(view, number_of_line, measures)
+    left_out = _NOT_SETTLED if settling else pushed_out_sentence(view, number_of_line, measures)
+    return lines[0], (*([left_out] if left_out else []), *(line.removeprefix("  ") for line in lines[1:]))

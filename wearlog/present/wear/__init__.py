@@ -1,0 +1,1 @@
+"""How long parts last, in words, tables and charts."""

@@ -1,0 +1,1 @@
+"""Services and the long lists of the daybook in words."""

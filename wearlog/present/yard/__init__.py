@@ -1,0 +1,1 @@
+"""The yard, one machine, the brief and the first day in words."""

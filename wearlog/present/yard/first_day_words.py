@@ -1,0 +1,48 @@
+"""The first day in words: everything that is about to be entered, and what the trade supposes of it."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from wearlog.facts.farm_settings import FarmSettings
+from wearlog.facts.plain_text import one_line
+from wearlog.facts.starting_guesses import STARTING_KINDS
+from wearlog.logbook.farm.first_answers import FirstDay
+from wearlog.present.digits import Measures, number
+from wearlog.present.wear.guess_words import GUESS_TITLE, guess_line
+
+
+def first_day_lines(day: FirstDay, settings: FarmSettings) -> list[str]:
+    """Return what the first day will enter, and what the trade supposes of it."""
+    measures = Measures(settings)
+    kinds = {kind.name: kind for kind in STARTING_KINDS}
+    age = "age unknown" if day.knife_age is None else "new" if day.knife_age == 0 else measures.area(day.knife_age)
+    guards = f", and {day.guards} guards" if day.guards else ""
+    hitched = f", on {day.combine}" if day.is_hitched else ", not hitched"
+    rows = (
+        ("Combine", f"{day.combine}, read {moment_words(day.at)}:"),
+        ("", f"engine {_known(day.engine_seconds)}, separator {_known(day.separator_seconds)}"),
+        ("Header", f"{day.header}, {measures.width(day.width_micrometres)}{hitched}"),
+        ("Knife", f"{day.sections} sections{guards}, {age}"),
+        ("Parts", "the usual eight wearing parts, age unknown" if day.with_wearing_parts else "none yet"),
+        ("Season", str(day.at.astimezone().year)),
+    )
+    guesses = [guess_line(kinds["knife section"], day.sections, measures)]
+    if day.guards:
+        guesses.append(guess_line(kinds["guard"], day.guards, measures))
+    shown = [f"{label:<9} {one_line(words)}" for label, words in rows]
+    return [*shown, "", GUESS_TITLE, *guesses, "", "Enter begins the log with this; Esc goes back."]
+
+
+def _known(seconds: int | None) -> str:
+    return hours_words(seconds) or "not known"
+
+
+def hours_words(seconds: int | None) -> str:
+    """Return hours with one decimal, nothing for None."""
+    return "" if seconds is None else f"{number(seconds / 3600, 1)} h"
+
+
+def moment_words(at: datetime) -> str:
+    """Return a moment with its day of the week, by this machine's clock: no farm has set another one yet."""
+    return f"{at.astimezone():%A %Y-%m-%d %H:%M}"

@@ -1,0 +1,73 @@
+"""The yard in words: a page of lines and rows that a screen only has to put in place. Colours and keys are not here."""
+
+from __future__ import annotations
+
+from uuid import UUID
+
+from wearlog.facts.plain_text import one_line
+from wearlog.facts.positions import format_positions
+from wearlog.present.digits import Measures
+from wearlog.present.faults.fault_sheet import fault_sentence
+from wearlog.present.parts.stock_sheet import order_sentence
+from wearlog.present.words import word
+from wearlog.present.work.service_sheet import due_sentence
+from wearlog.present.yard.yard_rows import YardPage, machine_row
+from wearlog.reckoning.parts.fitted_now import LeftInService
+from wearlog.reckoning.yard.yard_view import Press, YardView
+
+
+def yard_page(view: YardView) -> YardPage:
+    """Say a yard."""
+    measures = Measures(view.settings)
+    names = {one.machine.id: one.machine.name for one in view.machines}
+    due = tuple(one_line(due_sentence(row, names, measures)) for row in view.due)
+    faults = tuple(one_line(fault_sentence(row, names, measures)) for row in view.faults)
+    low = tuple(one_line(order_sentence(row, measures)) for row in view.low)
+    left = tuple(_left_sentence(row, names, measures) for row in view.left)
+    return YardPage(
+        title=one_line(view.settings.farm_name) or "The yard",
+        next_step=_next_step(view, due=due, faults=faults, low=low, left=left),
+        machines=tuple(machine_row(one, measures) for one in view.machines),
+        due=due,
+        faults=faults,
+        low=low,
+        left=left,
+        harvest=_harvest(view, measures),
+        share=view.progress.cut / view.progress.planned if view.progress.planned else None,
+    )
+
+
+def _left_sentence(row: LeftInService, names: dict[UUID, str], measures: Measures) -> str:
+    where = f" {format_positions(row.positions)}" if row.component.positions > 1 else ""
+    machine = names.get(row.component.machine_id, "")
+    return one_line(f"{machine}, {row.component.place}{where}: left in service since {measures.day(row.since)}")
+
+
+def _harvest(view: YardView, measures: Measures) -> str:
+    season = view.progress.season
+    if season is None:
+        return ""
+    cut = measures.area(view.progress.cut)
+    of = f" of {measures.area(view.progress.planned)} planned" if view.progress.planned else ""
+    return f"{season.harvest_year}: {cut} cut{of}"
+
+
+def _next_step(
+    view: YardView, *, due: tuple[str, ...], faults: tuple[str, ...], low: tuple[str, ...], left: tuple[str, ...]
+) -> str:
+    standing = next((one for one in view.machines if one.stands), None)
+    if standing is not None and standing.stands is not None and view.press is Press.STANDS:
+        since = Measures(view.settings).moment(standing.stands.started_at)
+        reason = word(standing.stands.reason)
+        return f"{one_line(standing.machine.name)} stands since {since}: {reason}. Get it going, then end the stop."
+    sentences = {
+        Press.NO_MACHINE: "Enter the first machine: the log begins with one combine.",
+        Press.NO_COMPONENT: "Say what sits on the machines: a knife with all its sections is a good first one.",
+        Press.LEFT: f"Mend or replace: {left[0]}." if left else "",
+        Press.OVERDUE: f"Service {due[0]}." if due else "",
+        Press.FAULT: f"Look for the fault: {faults[0]}." if faults else "",
+        Press.LOW: f"Order {low[0]}." if low else "",
+        Press.SOON: f"Service {due[0]}." if due else "",
+        Press.NOTHING: "Nothing presses. Log what breaks, read the meters now and then.",
+    }
+    return sentences[view.press]

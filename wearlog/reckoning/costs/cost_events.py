@@ -1,0 +1,177 @@
+"""Everything that cost money, one event each: parts off the shelf, repairs, services, stops. Each cent is in one event only."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime
+from uuid import UUID
+
+import numpy as np
+
+from wearlog.costs.repair_cost import RepairCosts, repair_costs
+from wearlog.facts.closed_lists import StockChange, StopReason
+from wearlog.facts.parts import PartFit
+from wearlog.facts.service import ServiceDone, ServiceItem
+from wearlog.facts.wearing import Breakage, Component, Repair
+from wearlog.facts.work import Stoppage
+from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.reckoning.parts.stock import CostedMoves, costed_moves
+from wearlog.reckoning.work.stops import COSTLY_STOPS, counted_seconds
+from wearlog.store.connection import Connection
+from wearlog.store.finding import find_all
+from wearlog.store.histories import Ints
+from wearlog.store.schema.types import microseconds
+
+
+@dataclass(frozen=True, slots=True)
+class CostEvent:
+    """One cost and what it belongs to; None where nothing says.
+
+    `fits` are the kinds which a part fits that was used for no component or was missing at a count; `is_upkeep` says that it is
+    of a service and not of a repair. `stood_id` is the machine that a stop was entered for, where `machine_id` is the one that
+    broke: the field and crop are those that the first was cutting.
+    """
+
+    at: datetime
+    machine_id: UUID | None
+    component_id: UUID | None
+    parts_minor: int = 0
+    labour_seconds: int = 0
+    service_minor: int = 0
+    downtime_seconds: int = 0
+    fits: frozenset[UUID] = frozenset()
+    is_upkeep: bool = False
+    stood_id: UUID | None = None
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class EventCosts:
+    """The events as arrays: costs by column, and when.
+
+    At `unknown_at`, pieces were used whose cost nobody knows: so many as `unknown_units` says, in no event.
+    """
+
+    events: tuple[CostEvent, ...]
+    costs: RepairCosts
+    at: Ints
+    unknown_at: Ints
+    unknown_units: Ints
+
+
+def cost_events(connection: Connection, farm: Farm) -> EventCosts:
+    """Read everything that cost money up to now."""
+    components = {component.id: component for component in farm.components}
+    repairs = {repair.id: repair for repair in find_all(connection, Repair)}
+    costed = costed_moves(connection)
+    events = [
+        event
+        for event in (
+            *_parts(connection, costed, components, repairs),
+            *map(_repair, repairs.values()),
+            *_services(connection),
+            *_stops(connection, farm, components, repairs),
+        )
+        if event.at <= farm.now
+    ]
+    settings = farm.settings
+    unknown_at, unknown_units = _unknown(costed)
+    return EventCosts(
+        events=tuple(events),
+        costs=repair_costs(
+            parts_minor=_whole(event.parts_minor for event in events),
+            labour_seconds=_whole(event.labour_seconds for event in events),
+            labour_minor_per_hour=settings.labour_rate_minor,
+            hired_minor=_whole(event.service_minor for event in events),
+            downtime_seconds=_whole(event.downtime_seconds for event in events),
+            downtime_minor_per_hour=settings.downtime_minor,
+        ),
+        at=_whole(microseconds(event.at) for event in events),
+        unknown_at=unknown_at,
+        unknown_units=unknown_units,
+    )
+
+
+def _whole(values: Iterable[int]) -> Ints:
+    return np.fromiter(values, dtype=np.int64)
+
+
+def _parts(
+    connection: Connection, costed: CostedMoves, components: dict[UUID, Component], repairs: dict[UUID, Repair]
+) -> list[CostEvent]:
+    broken = {breakage.id: breakage.component_id for breakage in find_all(connection, Breakage)}
+    kinds: dict[UUID, set[UUID]] = defaultdict(set)
+    for fit in find_all(connection, PartFit):
+        kinds[fit.part_id].add(fit.part_kind_id)
+    events = []
+    for move, cost in zip(costed.moves, costed.costs.cost_minor, strict=True):
+        if not cost:
+            continue
+        repair = repairs.get(move.repair_id) if move.repair_id else None
+        component_id = broken.get(move.breakage_id) if move.breakage_id else None
+        component_id = component_id or (repair.component_id if repair else None)
+        component = components.get(component_id) if component_id else None
+        machine_id = component.machine_id if component else (repair.machine_id if repair else None)
+        fits = frozenset() if component else frozenset(kinds[move.part_id])
+        place = component.id if component else None
+        events.append(CostEvent(move.at, machine_id, place, parts_minor=int(cost), fits=fits))
+    return events
+
+
+def _unknown(costed: CostedMoves) -> tuple[Ints, Ints]:
+    used = np.array([move.change is StockChange.USED for move in costed.moves], dtype=bool)
+    known = used & (costed.costs.unknown_units != 0)
+    return _whole(microseconds(move.at) for move in costed.moves)[known], costed.costs.unknown_units[known]
+
+
+def _repair(repair: Repair) -> CostEvent:
+    return CostEvent(
+        repair.started_at,
+        repair.machine_id,
+        repair.component_id,
+        labour_seconds=repair.labour_seconds or 0,
+        service_minor=repair.hired_minor or 0,
+    )
+
+
+def _services(connection: Connection) -> list[CostEvent]:
+    items = {item.id: item for item in find_all(connection, ServiceItem)}
+    return [
+        CostEvent(
+            done.at,
+            items[done.service_item_id].machine_id,
+            None,
+            labour_seconds=done.labour_seconds or 0,
+            service_minor=done.cost_minor or 0,
+            is_upkeep=True,
+        )
+        for done in find_all(connection, ServiceDone)
+        if done.service_item_id in items
+    ]
+
+
+def _stops(
+    connection: Connection, farm: Farm, components: dict[UUID, Component], repairs: dict[UUID, Repair]
+) -> list[CostEvent]:
+    stops = find_all(connection, Stoppage)
+    counted = counted_seconds(farm, stops)
+    events = []
+    for stop in stops:
+        if stop.reason not in COSTLY_STOPS:
+            continue
+        repair = repairs.get(stop.repair_id) if stop.repair_id else None
+        component = components.get(repair.component_id) if repair and repair.component_id else None
+        # by machine it is the cost of what broke: a header's knife stops the combine, and the header has caused it
+        broke = component.machine_id if component else repair.machine_id if repair else stop.machine_id
+        events.append(
+            CostEvent(
+                stop.started_at,
+                broke,
+                component.id if component else None,
+                downtime_seconds=counted.get(stop.id, 0),
+                is_upkeep=stop.reason is StopReason.SERVICE and repair is None,
+                stood_id=stop.machine_id,
+            )
+        )
+    return events

@@ -1,0 +1,270 @@
+"""What an acre costs: every cost event split by machine, subsystem, part, season, crop or field, over the area cut there."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import date, datetime, time
+from enum import StrEnum, unique
+from typing import Final
+from uuid import UUID
+
+import numpy as np
+import numpy.typing as npt
+
+from wearlog.costs.published_curves import COMBINE
+from wearlog.costs.repair_curve import repair_between
+from wearlog.costs.split import CostSplit, split_costs, whole_shares
+from wearlog.facts.closed_lists import MachineKind, MeterKind
+from wearlog.facts.machines import Machine
+from wearlog.facts.work import Crop, Field, Season
+from wearlog.reckoning.costs.cost_events import EventCosts, cost_events
+from wearlog.reckoning.costs.field_hours import FieldHours, field_hours_at, field_hours_of
+from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.reckoning.work.ground import run_at
+from wearlog.store.connection import Connection
+from wearlog.store.finding import find_all
+from wearlog.store.histories import NONE, Floats, Ints, LogHistories, code_of
+from wearlog.store.schema.types import microseconds
+
+#: the row of what services cost where a split is by kind or subsystem: an oil change belongs to no kind of part
+SERVICES: Final = "services"
+
+
+@unique
+class Split(StrEnum):
+    MACHINE = "machine"
+    SUBSYSTEM = "subsystem"
+    PART = "part"
+    SEASON = "season"
+    CROP = "crop"
+    FIELD = "field"
+
+
+@dataclass(frozen=True, slots=True)
+class CostRow:
+    """Costs of one key in minor units; area in square metres, hours of the separator in seconds.
+
+    `per_area_minor` is the total for each square metre; None where nothing was cut.
+    `expected_repair_minor` is what the published curve expects of parts and labour over the same hours; None where it does not
+    apply (no list price, or not a split by machine or season).
+    """
+
+    key: str
+    area: float
+    separator_seconds: float
+    parts_minor: int
+    labour_minor: int
+    service_minor: int
+    downtime_minor: int
+    per_area_minor: float | None
+    expected_repair_minor: int | None = None
+
+    @property
+    def total_minor(self) -> int:
+        return self.parts_minor + self.labour_minor + self.service_minor + self.downtime_minor
+
+
+@dataclass(frozen=True, slots=True)
+class CostTable:
+    """The rows and `elsewhere` (what belongs to no key) add up to `total` to the cent.
+
+    `unknown_units` pieces were used in the period whose cost nobody knows; they are in no row. `calendar_years` are those of the
+    seasons shown that nobody entered. `curve_hours` says by machine what the hours of the published curve are read off.
+    """
+
+    by: Split
+    rows: tuple[CostRow, ...]
+    elsewhere: CostRow
+    total: CostRow
+    unknown_units: int
+    calendar_years: tuple[int, ...] = ()
+    curve_hours: tuple[tuple[str, FieldHours], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Period:
+    """[start, end) in microseconds since 1970 UTC."""
+
+    start: int
+    end: int
+
+
+def cost_table(connection: Connection, farm: Farm, by: Split, season: Season | None = None) -> CostTable:
+    """Split all costs, or those of one season, by a key."""
+    found = cost_events(connection, farm)
+    period = Period(0, farm.now_microseconds) if season is None else season_period(farm, season)
+    inside = _inside(found.at, period)
+    names, key = _keys(connection, farm, found, by)
+    key = np.where(inside, key, NONE)
+    inside_costs = type(found.costs)(*(np.where(inside, column, 0) for column in found.costs.columns))
+    area, seconds = _worked(farm, by, len(names), period)
+    split = split_costs(inside_costs, whole_shares(key), area)
+    rows = [_row(split, name, place, float(seconds[place])) for place, name in enumerate(names)]
+    rows = _with_expected(farm, by, rows, period)
+    shown = [row for row in rows if row.total_minor or row.area]
+    total_area, total_seconds = _worked(farm, Split.PART, 1, period)
+    return CostTable(
+        by,
+        tuple(shown if by is Split.SEASON else sorted(shown, key=lambda row: -row.total_minor)),
+        _row(replace(split, costs=split.unassigned, area=np.zeros(1)), "elsewhere", 0, 0.0),
+        _row(replace(split, costs=split.total, area=total_area), "total", 0, float(total_seconds[0])),
+        int(found.unknown_units[_inside(found.unknown_at, period)].sum()),
+        _by_calendar(farm, [row.key for row in shown] if by is Split.SEASON else [], season),
+        _curve_hours(farm),
+    )
+
+
+def _curve_hours(farm: Farm) -> tuple[tuple[str, FieldHours], ...]:
+    return tuple(
+        (machine.name, field_hours_of(farm, place))
+        for place, machine in enumerate(farm.machines)
+        if machine.kind is MachineKind.COMBINE and machine.list_price_minor is not None
+    )
+
+
+def _by_calendar(farm: Farm, keys: Sequence[str], season: Season | None) -> tuple[int, ...]:
+    shown = {int(key) for key in keys} | ({season.harvest_year} if season is not None else set())
+    return tuple(sorted(shown & farm.calendar_years))
+
+
+def _inside(at: Ints, period: Period) -> npt.NDArray[np.bool_]:
+    return (at >= period.start) & (at < max(period.end, period.start))
+
+
+def season_period(farm: Farm, season: Season) -> Period:
+    """Return a season as an interval of instants, by the farm's clock."""
+    return Period(_midnight(farm, season.starts_on), min(_midnight(farm, season.ends_on), farm.now_microseconds))
+
+
+def _midnight(farm: Farm, day: date) -> int:
+    return microseconds(datetime.combine(day, time(), tzinfo=farm.now.tzinfo))
+
+
+def _row(split: CostSplit, name: str, place: int, seconds: float) -> CostRow:
+    parts, labour, service, downtime = (int(column[place]) for column in split.costs.columns)
+    each = split.per_area_minor[place]
+    return CostRow(name, float(split.area[place]), seconds, parts, labour, service, downtime, each)
+
+
+def _keys(connection: Connection, farm: Farm, found: EventCosts, by: Split) -> tuple[list[str], Ints]:
+    """The names of the keys and which one each event has; NONE where nothing says."""
+    if by is Split.MACHINE:
+        places = {machine.id: place for place, machine in enumerate(farm.machines)}
+        return [machine.name for machine in farm.machines], _numbers(places, [e.machine_id for e in found.events])
+    if by in (Split.SUBSYSTEM, Split.PART):
+        return _kind_keys(farm, found, by)
+    if by is Split.SEASON:
+        names = [str(season.harvest_year) for season in farm.seasons]
+        return names, _season_of(farm, found.at)
+    named: list[Crop] | list[Field] = find_all(connection, Crop) if by is Split.CROP else find_all(connection, Field)
+    ids = farm.histories.crops if by is Split.CROP else farm.histories.fields
+    name_of = {row.id: row.name for row in named}
+    column = farm.histories.runs.crop if by is Split.CROP else farm.histories.runs.field
+    run = _run_of(farm, found)
+    return [name_of[one] for one in ids], np.where(run == NONE, NONE, column[run] if column.size else NONE)
+
+
+def _numbers(places: dict[UUID, int], ids: list[UUID | None]) -> Ints:
+    return np.array([NONE if one is None else places.get(one, NONE) for one in ids], dtype=np.int64)
+
+
+def _kind_keys(farm: Farm, found: EventCosts, by: Split) -> tuple[list[str], Ints]:
+    """Kinds or subsystems: of the component, else of all that a part fits if that is one; what is of a service has its own row."""
+    label_of = {
+        kind.id: kind.subsystem.value.replace("_", " ") if by is Split.SUBSYSTEM else kind.name
+        for kind in farm.part_kinds
+    }
+    kind_of = {component.id: component.part_kind_id for component in farm.components}
+    of_service = SERVICES if SERVICES not in label_of.values() else f"{SERVICES} by interval"
+    labels = []
+    for event in found.events:
+        kind_id = kind_of.get(event.component_id) if event.component_id else None
+        fitting = {label_of[one] for one in ({kind_id} if kind_id else event.fits) if one in label_of}
+        if event.is_upkeep:
+            fitting = {of_service}
+        labels.append(fitting.pop() if len(fitting) == 1 else None)
+    on_machines = (label_of[one] for one in kind_of.values())
+    names = sorted({*on_machines, *(label for label in labels if label is not None)})
+    places = {name: place for place, name in enumerate(names)}
+    return names, np.array([NONE if label is None else places[label] for label in labels], dtype=np.int64)
+
+
+def _season_of(farm: Farm, at: Ints) -> Ints:
+    season = np.full(at.size, NONE, dtype=np.int64)
+    for place, one in enumerate(farm.seasons):
+        start, end = _midnight(farm, one.starts_on), _midnight(farm, one.ends_on)
+        season[(at >= start) & (at < end)] = place
+    return season
+
+
+def _run_of(farm: Farm, found: EventCosts) -> Ints:
+    places = {machine.id: place for place, machine in enumerate(farm.machines)}
+    worked = [event.stood_id or event.machine_id for event in found.events]
+    return run_at(farm, _numbers(places, worked), found.at)
+
+
+def _worked(farm: Farm, by: Split, keys: int, period: Period) -> tuple[Floats, Floats]:
+    """Area and separator time under each key within a period; a split by part or subsystem is over all that was cut."""
+    machines = np.arange(len(farm.machines))
+    if by is Split.MACHINE:
+        return _usage(farm, MeterKind.AREA, machines, period), _usage(farm, MeterKind.SEPARATOR_HOURS, machines, period)
+    combines = machines[farm.histories.machines.kind == code_of(MachineKind.COMBINE)]
+    if by is Split.SEASON:
+        spans = [season_period(farm, season) for season in farm.seasons]
+        both = [_sum_of(farm, combines, _overlap(span, period)) for span in spans]
+        return np.array([a for a, _ in both]), np.array([s for _, s in both])
+    if by in (Split.CROP, Split.FIELD):
+        return _by_runs(farm.histories, by, keys, period)
+    area, seconds = _sum_of(farm, combines, period)
+    return np.full(keys, area), np.full(keys, seconds)
+
+
+def _overlap(span: Period, period: Period) -> Period:
+    start = max(span.start, period.start)
+    return Period(start, max(start, min(span.end, period.end)))
+
+
+def _usage(farm: Farm, kind: MeterKind, machines: Ints, period: Period) -> Floats:
+    return farm.lines.usage(kind, machines, period.start, max(period.start, period.end))
+
+
+def _sum_of(farm: Farm, combines: Ints, period: Period) -> tuple[float, float]:
+    area = _usage(farm, MeterKind.AREA, combines, period).sum()
+    return float(area), float(_usage(farm, MeterKind.SEPARATOR_HOURS, combines, period).sum())
+
+
+def _by_runs(histories: LogHistories, by: Split, keys: int, period: Period) -> tuple[Floats, Floats]:
+    runs = histories.runs
+    key = runs.crop if by is Split.CROP else runs.field
+    inside = (key != NONE) & (runs.start >= period.start) & (runs.start < period.end)
+    area, seconds = np.zeros(keys), np.zeros(keys)
+    np.add.at(area, key[inside], runs.area[inside])
+    np.add.at(seconds, key[inside], np.nan_to_num(runs.separator_seconds[inside]))
+    return area, seconds
+
+
+def _with_expected(farm: Farm, by: Split, rows: list[CostRow], period: Period) -> list[CostRow]:
+    if by is Split.MACHINE:
+        return [
+            replace(row, expected_repair_minor=_expected(farm, place, farm.machines[place], period))
+            for place, row in enumerate(rows)
+        ]
+    if by is not Split.SEASON:
+        return rows
+    found = []
+    for row, season in zip(rows, farm.seasons, strict=True):
+        span = _overlap(season_period(farm, season), period)
+        each = [_expected(farm, place, machine, span) for place, machine in enumerate(farm.machines)]
+        known = [amount for amount in each if amount is not None]
+        found.append(replace(row, expected_repair_minor=sum(known) if known else None))
+    return found
+
+
+def _expected(farm: Farm, place: int, machine: Machine, period: Period) -> int | None:
+    """What the published curve of combines expects between the hours of use in the field at both ends."""
+    if machine.kind is not MachineKind.COMBINE or machine.list_price_minor is None or period.end <= period.start:
+        return None
+    edges = np.array([period.start, period.end], dtype=np.int64)
+    first, last = field_hours_at(farm, place, field_hours_of(farm, place), edges).tolist()
+    return repair_between(COMBINE, machine.list_price_minor, first, last)

@@ -1,0 +1,1 @@
+"""Electrical faults as the log tells them."""

@@ -1,0 +1,229 @@
+"""All that the log holds about electrical faults, read once, and which faults of a machine are the same one come back."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from typing import TypeVar
+from uuid import UUID
+
+import numpy as np
+from numpy.typing import NDArray
+
+from wearlog.errors import NotFoundError, UsageError
+from wearlog.facts.closed_lists import FixEvidence, MeterKind, SignKind
+from wearlog.facts.electrics import CircuitEdge, CircuitNode, Fault, FaultCheck, FaultFinding, FaultSign
+from wearlog.faults.circuit import Circuit
+from wearlog.faults.circuit_order import circuit_in_order
+from wearlog.faults.signs import Sign
+from wearlog.faults.suspects import Case, suspects_of
+from wearlog.faults.trail import Episode, Trail, trails
+from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.store.connection import Connection
+from wearlog.store.finding import find_all, find_in_order
+from wearlog.store.schema.types import microseconds
+
+#: so many letters of an id are taken as a beginning of it; fewer are a number of the list or a word of the title
+_SHORTEST_ID = 6
+
+F = TypeVar("F", FaultSign, FaultCheck, FaultFinding)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class FaultLog:
+    """Every fault in the order of opening; its number in lists is its place, counted from 1."""
+
+    faults: tuple[Fault, ...]
+    nodes: Mapping[UUID, CircuitNode]
+    edges: tuple[CircuitEdge, ...]
+    _signs: Mapping[UUID, tuple[FaultSign, ...]]
+    _checks: Mapping[UUID, tuple[FaultCheck, ...]]
+    _findings: Mapping[UUID, tuple[FaultFinding, ...]]
+
+    def number(self, fault: Fault) -> int:
+        """Return the number under which lists show a fault."""
+        return next(place for place, one in enumerate(self.faults, start=1) if one.id == fault.id)
+
+    def signs(self, fault: Fault) -> tuple[FaultSign, ...]:
+        return self._signs.get(fault.id, ())
+
+    def checks(self, fault: Fault) -> tuple[FaultCheck, ...]:
+        """Return the checklist in the order of its steps."""
+        return self._checks.get(fault.id, ())
+
+    def finding(self, fault: Fault) -> FaultFinding | None:
+        """Return the last finding of a fault, if it has one."""
+        found = self._findings.get(fault.id, ())
+        return found[-1] if found else None
+
+    def node_name(self, node_id: UUID | None) -> str:
+        """Return the name of a node; empty for none, and for one that was withdrawn."""
+        node = self.nodes.get(node_id) if node_id else None
+        return node.name if node else ""
+
+    def machine_nodes(self, machine_id: UUID) -> tuple[CircuitNode, ...]:
+        """Return what is drawn of a machine."""
+        return tuple(node for node in self.nodes.values() if node.machine_id == machine_id)
+
+    def circuit(self, machine_id: UUID) -> Circuit:
+        """Return all that is drawn of a machine as one circuit: connections cross the borders of its circuits.
+
+        Raises
+        ------
+        DataError
+            When the rows are no circuit, as an import or a merge may leave them.
+        """
+        nodes = self.machine_nodes(machine_id)
+        ids = {node.id for node in nodes}
+        mine = [edge for edge in self.edges if edge.from_node_id in ids and edge.to_node_id in ids]
+        return circuit_in_order(nodes, mine)
+
+
+def read_fault_log(connection: Connection) -> FaultLog:
+    """Read everything about electrical faults; the tables are small."""
+    return FaultLog(
+        faults=tuple(find_in_order(connection, Fault, "opened_at")),
+        nodes={node.id: node for node in find_all(connection, CircuitNode)},
+        edges=tuple(find_all(connection, CircuitEdge)),
+        _signs=_by_fault(find_all(connection, FaultSign)),
+        _checks=_by_fault(find_in_order(connection, FaultCheck, "step")),
+        _findings=_by_fault(find_in_order(connection, FaultFinding, "at")),
+    )
+
+
+def _by_fault(rows: Iterable[F]) -> dict[UUID, tuple[F, ...]]:
+    found: dict[UUID, list[F]] = defaultdict(list)
+    for row in rows:
+        found[row.fault_id].append(row)
+    return {fault_id: tuple(mine) for fault_id, mine in found.items()}
+
+
+def fault_named(log: FaultLog, text: str) -> Fault:
+    """Return the fault that a person means: by its number in the list, or a beginning of its title or of its id.
+
+    Raises
+    ------
+    NotFoundError
+        When there is none.
+    UsageError
+        When several begin so and not exactly one of them is open.
+    """
+    wanted = text.strip().casefold()
+    if wanted.isdecimal() and len(wanted) < _SHORTEST_ID:
+        if not 1 <= int(wanted) <= len(log.faults):
+            raise NotFoundError(f"There is no fault {text.strip()}.", "'wearlog faults' lists them with their numbers.")
+        return log.faults[int(wanted) - 1]
+    found = [fault for fault in log.faults if _begins(fault, wanted)]
+    still_open = [fault for fault in found if fault.closed_at is None]
+    if len(found) > 1 and len(still_open) == 1:
+        return still_open[0]
+    if len(found) == 1:
+        return found[0]
+    if not found:
+        raise NotFoundError(f"There is no fault '{text.strip()}'.", "'wearlog faults' lists them with their numbers.")
+    numbers = ", ".join(str(log.number(fault)) for fault in found[:6])
+    raise UsageError(f"'{text.strip()}' could be any of {len(found)} faults.", f"Give the number: {numbers}.")
+
+
+def _begins(fault: Fault, wanted: str) -> bool:
+    if not wanted:
+        return False
+    by_id = len(wanted) >= _SHORTEST_ID and str(fault.id).startswith(wanted)
+    return by_id or fault.title.casefold().startswith(wanted)
+
+
+def engine_hours(farm: Farm, machine_id: UUID, at: datetime) -> float:
+    """Return the engine hours of a machine from the first entry of its meter to an instant."""
+    return _at(farm, MeterKind.ENGINE_HOURS, machine_id, at) / 3600
+
+
+def area_cut(farm: Farm, machine_id: UUID, at: datetime) -> float:
+    """Return the square metres a machine had cut by an instant, from the first entry on."""
+    return _at(farm, MeterKind.AREA, machine_id, at)
+
+
+def _at(farm: Farm, kind: MeterKind, machine_id: UUID, at: datetime) -> float:
+    return float(farm.lines.at(kind, [farm.machine_number(machine_id)], [microseconds(at)])[0])
+
+
+#: how much of an episode's whereabouts the damage that was seen tells; the rest its signs (common practice, no source)
+SEEN_WEIGHT = 0.5
+#: signs that say nothing without a place
+_NEED_A_NODE = frozenset({SignKind.DEAD, SignKind.ERRATIC, SignKind.WORKING})
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class LinkedFaults:
+    """The faults of one machine in the order of opening, and the trails they form; a trail's numbers point into `faults`."""
+
+    faults: tuple[Fault, ...]
+    trails: tuple[Trail, ...]
+
+    def trail_of(self, fault: Fault) -> tuple[Fault, ...]:
+        """Return the faults of the trail that holds this one, by opening."""
+        place = next(number for number, one in enumerate(self.faults) if one.id == fault.id)
+        trail = next(trail for trail in self.trails if place in trail.episodes)
+        return tuple(self.faults[number] for number in trail.episodes)
+
+    def came_back_by(self, fault: Fault, later: Fault) -> bool:
+        """Return whether this fault was open again by the time the later one opened."""
+        return any(fault.opened_at < one.opened_at <= later.opened_at for one in self.trail_of(fault))
+
+
+def linked_faults(log: FaultLog, farm: Farm, machine_id: UUID, circuit: Circuit) -> LinkedFaults:
+    """Link the faults of a machine into trails.
+
+    Notes
+    -----
+    An episode is told by what showed itself: its signs and conditions on the diagram of today, without its checks and without what
+    earlier faults taught. So a wrong guess breaks no trail, and a trail does not change while one is searching. Where damage was
+    seen and repaired, that place counts for half of the suspicion. An episode without signs is linked with none.
+    """
+    mine = tuple(fault for fault in log.faults if fault.machine_id == machine_id)
+    episodes = [_episode(log, farm, fault, circuit) for fault in mine]
+    if not episodes:
+        return LinkedFaults((), ())
+    now = max(engine_hours(farm, mine[0].machine_id, farm.now), *(one.opened_hours for one in episodes))
+    start = min(0.0, *(one.opened_hours for one in episodes))
+    return LinkedFaults(mine, trails(episodes, start_hours=start, now_hours=now))
+
+
+def signs_of(log: FaultLog, fault: Fault, circuit: Circuit) -> tuple[Sign, ...]:
+    """Return the signs of a fault that the diagram can be asked about."""
+    drawn = {node.name for node in circuit.nodes}
+    signs = []
+    for row in log.signs(fault):
+        name = log.node_name(row.node_id)
+        if row.node_id is None or name in drawn:
+            signs.append(Sign(kind=row.sign, node=name or None, spn=row.spn, fmi=row.fmi))
+    return tuple(sign for sign in signs if sign.node or sign.kind not in _NEED_A_NODE)
+
+
+def _episode(log: FaultLog, farm: Farm, fault: Fault, circuit: Circuit) -> Episode:
+    signs = signs_of(log, fault, circuit)
+    opened = engine_hours(farm, fault.machine_id, fault.opened_at)
+    closed = None if fault.closed_at is None else engine_hours(farm, fault.machine_id, fault.closed_at)
+    return Episode(
+        node_chances=_whereabouts(log, fault, circuit, signs),
+        signs=frozenset(signs),
+        conditions=frozenset(fault.conditions),
+        opened_hours=opened,
+        closed_hours=None if closed is None else max(opened, closed),
+        opened_acres=area_cut(farm, fault.machine_id, fault.opened_at),
+        closed_acres=None if fault.closed_at is None else area_cut(farm, fault.machine_id, fault.closed_at),
+    )
+
+
+def _whereabouts(log: FaultLog, fault: Fault, circuit: Circuit, signs: tuple[Sign, ...]) -> NDArray[np.float64]:
+    if not signs:
+        return np.append(np.zeros(len(circuit.nodes)), 1.0)
+    chances = suspects_of(Case(circuit=circuit, signs=signs, conditions=fault.conditions)).node_chances()
+    finding = log.finding(fault)
+    names = [node.name for node in circuit.nodes]
+    if finding is None or finding.evidence is not FixEvidence.SEEN or log.node_name(finding.node_id) not in names:
+        return chances
+    found = np.zeros(len(chances))
+    found[names.index(log.node_name(finding.node_id))] = 1.0
+    return SEEN_WEIGHT * found + (1 - SEEN_WEIGHT) * chances

@@ -1,0 +1,1 @@
+"""The log itself: its history, and rows that two laptops changed apart."""

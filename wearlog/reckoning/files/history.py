@@ -1,0 +1,184 @@
+"""The history of the log: deeds as people did them, what each did row by row, and the door to the pages of long lists."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, fields
+from types import MappingProxyType
+from typing import Any, Final
+from uuid import UUID
+
+from wearlog.facts.closed_lists import Doing, MeterKind
+from wearlog.facts.electrics import CircuitNode, Fault
+from wearlog.facts.fact import Fact
+from wearlog.facts.farm_settings import FarmSettings
+from wearlog.facts.machines import Machine, Meter
+from wearlog.facts.parts import Part, PartKind
+from wearlog.facts.planning import SeasonPlan
+from wearlog.facts.service import ServiceItem
+from wearlog.facts.wearing import Component
+from wearlog.facts.work import Crop, Field, Season
+from wearlog.store.connection import Connection
+from wearlog.store.finding import find_many, settings_of
+from wearlog.store.journal import DeedLine, contents_of, deed_lines, fact_of_packed, parents_of
+from wearlog.store.long_lists import (
+    ListQuery,
+    breakage_query,
+    count_rows,
+    deed_query,
+    page_from_end,
+    page_of,
+    place_of,
+    run_query,
+    version_query,
+)
+from wearlog.store.opening import Store
+
+__all__ = [
+    "ListQuery",
+    "RowChange",
+    "RowNames",
+    "breakage_query",
+    "count_rows",
+    "deed_query",
+    "deed_rows",
+    "page_from_end",
+    "page_of",
+    "place_of",
+    "recent_deeds",
+    "row_names",
+    "run_query",
+    "version_query",
+]
+
+
+def recent_deeds(store: Store, count: int, before: DeedLine | None = None) -> tuple[tuple[DeedLine, ...], FarmSettings]:
+    """Return the latest deeds (before a line, to page back) and the settings to show them with."""
+    with store.reading() as connection:
+        rows = tuple(deed_lines(connection, limit=count, before=before))
+        return rows, settings_of(connection)
+
+
+#: field that points at a row -> where the row is; pointers at rows that have no name of their own are left out
+_POINTS_AT: Final[Mapping[str, type[Fact]]] = MappingProxyType(
+    {
+        "machine_id": Machine,
+        "header_id": Machine,
+        "combine_id": Machine,
+        "meter_id": Meter,
+        "component_id": Component,
+        "part_kind_id": PartKind,
+        "part_id": Part,
+        "field_id": Field,
+        "crop_id": Crop,
+        "season_id": Season,
+        "service_item_id": ServiceItem,
+        "fault_id": Fault,
+        "node_id": CircuitNode,
+        "season_plan_id": SeasonPlan,
+    }
+)
+
+#: in an order in which whatever is called after something else comes before it
+_LOOKED_UP: Final[tuple[type[Fact], ...]] = (
+    *(ServiceItem, Fault, CircuitNode, Component, Meter, SeasonPlan),
+    *(Part, PartKind, Machine, Field, Crop, Season),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class RowChange:
+    """One row: `before` is None where the deed entered it."""
+
+    version_id: UUID
+    table_name: str
+    doing: Doing
+    now: Fact
+    before: Fact | None
+
+
+@dataclass(frozen=True, slots=True)
+class RowNames:
+    """What rows are called, by their ids, and which meter a component or meter counts on."""
+
+    names: Mapping[UUID, str]
+    meters: Mapping[UUID, MeterKind]
+
+
+def deed_rows(
+    connection: Connection, deed_id: UUID, words: str, first: int, size: int
+) -> tuple[tuple[RowChange, ...], RowNames]:
+    """Return the rows of a deed from number `first` on, at most `size` of them, with the names they need."""
+    found = page_of(connection, version_query(connection, deed_id, words), first, size)
+    parents = parents_of(connection, [row.id for row in found])
+    before = contents_of(connection, {parent for some in parents.values() for parent in some})
+    changes = tuple(_change(row, parents.get(row.id, ()), before) for row in found)
+    return changes, row_names(connection, [change.now for change in changes])
+
+
+def _change(row: Any, parents: Sequence[UUID], before: Mapping[UUID, Fact]) -> RowChange:
+    # after a merge a version may follow two; the last one is the one it was made from
+    stood = before.get(parents[-1]) if parents else None
+    return RowChange(
+        row.id,
+        row.table_name,
+        row.doing,
+        fact_of_packed(row.table_name, row.content, row.revision),
+        stood,
+    )
+
+
+def row_names(connection: Connection, facts: Sequence[Fact]) -> RowNames:
+    """Look up what the rows that these facts point at are called; rows that were taken back still have their names."""
+    looked_up: dict[type[Fact], dict[UUID, Any]] = defaultdict(dict)
+    pointed = _pointed(facts)
+    for fact_type in _LOOKED_UP:
+        _look_up(connection, fact_type, pointed, looked_up)
+    kinds, machines = looked_up[PartKind], looked_up[Machine]
+    names: dict[UUID, str] = {}
+    for rows in looked_up.values():
+        names.update((row_id, _name(row, machines)) for row_id, row in rows.items())
+    meters = {row_id: row.kind for row_id, row in looked_up[Meter].items()}
+    meters |= {
+        row_id: kinds[row.part_kind_id].meter_kind
+        for row_id, row in looked_up[Component].items()
+        if row.part_kind_id in kinds
+    }
+    return RowNames(names, meters)
+
+
+def _look_up(
+    connection: Connection,
+    fact_type: type[Fact],
+    pointed: dict[type[Fact], set[UUID]],
+    looked_up: dict[type[Fact], dict[UUID, Any]],
+) -> None:
+    rows = find_many(connection, fact_type, pointed[fact_type], voided_too=True)
+    looked_up[fact_type] = {row.id: row for row in rows}
+    # a component is called after its machine, a meter too: those are looked up next
+    for further, ids in _pointed(rows).items():
+        pointed[further] |= ids
+
+
+def _pointed(facts: Iterable[Fact]) -> dict[type[Fact], set[UUID]]:
+    found: dict[type[Fact], set[UUID]] = defaultdict(set)
+    for fact in facts:
+        for field in fields(fact):
+            value = getattr(fact, field.name)
+            if field.name in _POINTS_AT and value is not None:
+                found[_POINTS_AT[field.name]].add(value)
+    return found
+
+
+def _name(row: Any, machines: Mapping[UUID, Machine]) -> str:
+    if isinstance(row, Season):
+        return str(row.harvest_year)
+    if isinstance(row, Part):
+        return f"{row.number} {row.name}"
+    own = (
+        row.place if isinstance(row, Component) else row.kind.value.replace("_", " ") if isinstance(row, Meter) else ""
+    )
+    own = own or getattr(row, "name", "") or getattr(row, "title", "")
+    machine = machines.get(getattr(row, "machine_id", None))  # type: ignore[arg-type]
+    return f"{machine.name}, {own}" if machine is not None and not isinstance(row, Machine) else own

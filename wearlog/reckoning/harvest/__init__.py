@@ -1,0 +1,1 @@
+"""How far the harvest has come and how well it is measured."""

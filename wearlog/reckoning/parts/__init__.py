@@ -1,0 +1,1 @@
+"""What sits on machines and what lies on the shelf."""

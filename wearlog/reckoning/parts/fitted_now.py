@@ -1,0 +1,108 @@
+"""What is fitted: the age of every fitting, read off the meter line that wears it, and what was left in service broken."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import dataclass
+
+import numpy as np
+
+from wearlog.facts.closed_lists import Action, MeterKind
+from wearlog.facts.wearing import Component
+from wearlog.reckoning.farm.meters import FleetLines
+from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.store.histories import OPEN, Bools, Floats, Ints, LogHistories, code_of
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class FittingAges:
+    """One row for each fitting of the histories, in their order.
+
+    Attributes
+    ----------
+    entry : (n,) float64
+        Age when fitted, in seconds or square metres of the kind's meter; NaN where nobody knows.
+    exit : (n,) float64
+        Age at its removal, or now; NaN where the entry is not known.
+    used : (n,) float64
+        Usage on this position, known for every fitting.
+    on : (n,) bool
+        Still fitted.
+    machine, meter_kind : (n,) int64
+    """
+
+    entry: Floats
+    exit: Floats
+    used: Floats
+    on: Bools
+    machine: Ints
+    meter_kind: Ints
+
+
+def fitting_ages(histories: LogHistories, lines: FleetLines, now: int) -> FittingAges:
+    """Read the age of every fitting off the meter lines.
+
+    Parameters
+    ----------
+    now : int
+        Microseconds since 1970 UTC. A fitting that is still on is as old as it is now; one fitted later has not begun.
+    """
+    fittings, components = histories.fittings, histories.components
+    machine = components.machine[fittings.component]
+    meter_kind = histories.part_kinds.meter_kind[components.part_kind[fittings.component]]
+    end = np.minimum(fittings.removed_at, now)
+    start = np.minimum(fittings.fitted_at, end)
+    used = np.zeros(machine.size)
+    for kind in MeterKind:
+        worn = meter_kind == code_of(kind)
+        used[worn] = lines.usage(kind, machine[worn], start[worn], end[worn])
+    return FittingAges(
+        entry=fittings.age_when_fitted,
+        exit=fittings.age_when_fitted + used,
+        used=used,
+        on=(fittings.removed_at == OPEN) | (fittings.removed_at > now),
+        machine=machine,
+        meter_kind=meter_kind,
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class LeftInService:
+    """`positions` ascending; `since` is when the earliest of them broke, in microseconds since 1970."""
+
+    component: Component
+    positions: tuple[int, ...]
+    since: int
+
+
+def left_in_service(farm: Farm) -> tuple[LeftInService, ...]:
+    """Return what still runs broken, the earliest first."""
+    breakages = farm.histories.breakages
+    left = code_of(Action.LEFT)
+    open_since: dict[int, dict[int, int]] = defaultdict(dict)
+    # breakages come in the order of time: the last word about a position counts
+    for place, (component, at, action) in enumerate(
+        zip(breakages.component.tolist(), breakages.at.tolist(), breakages.action.tolist(), strict=True)
+    ):
+        if at > farm.now_microseconds:
+            break
+        for position in breakages.positions[place]:
+            if action == left:
+                open_since[component].setdefault(position, at)
+            else:
+                open_since[component].pop(position, None)
+    found = [_still_on(farm, component, since) for component, since in open_since.items() if since]
+    return tuple(sorted((one for one in found if one is not None), key=lambda one: one.since))
+
+
+def _still_on(farm: Farm, component: int, since: dict[int, int]) -> LeftInService | None:
+    """Drop the positions where another part was fitted afterwards."""
+    fittings = farm.histories.fittings
+    mine = fittings.component == component
+    newest: dict[int, int] = {}
+    for position, at in zip(fittings.position[mine].tolist(), fittings.fitted_at[mine].tolist(), strict=True):
+        newest[position] = max(newest.get(position, np.iinfo(np.int64).min), at)
+    still = {position: at for position, at in since.items() if newest.get(position, at) <= at}
+    if not still:
+        return None
+    return LeftInService(farm.components[component], tuple(sorted(still)), min(still.values()))

@@ -1,0 +1,194 @@
+"""The winter decision: what to replace, which spares to carry, what to order, for one season of the farm. Prints nothing."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from uuid import UUID
+
+from wearlog.errors import NotFoundError, RefusedError
+from wearlog.facts.planning import PlanChoice, PlannedArea, SeasonPlan
+from wearlog.facts.work import Season, coming_season, next_harvest
+from wearlog.plan.budget import Limits
+from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.reckoning.parts.repair_habits import repair_habits
+from wearlog.reckoning.parts.stock import part_choices
+from wearlog.reckoning.plan.allocation import Allocation, NextMoney, allocate, next_money
+from wearlog.reckoning.plan.behind import Spent, done_by_hand, spent
+from wearlog.reckoning.plan.desk import DemandBook
+from wearlog.reckoning.plan.line import PlanLine
+from wearlog.reckoning.plan.spares import PartNeed, part_needs
+from wearlog.reckoning.plan.weighed_lines import LineInputs, measured_lives, plan_lines
+from wearlog.reckoning.wear.season_ahead import SeasonAhead
+from wearlog.reckoning.wear.wear_outlook import WearOutlook, wear_outlook
+from wearlog.store.connection import Connection
+from wearlog.store.finding import find_all
+
+
+@dataclass(frozen=True, slots=True, eq=False, repr=False)
+class SeasonPlanView:
+    """A season plan as it stands.
+
+    Attributes
+    ----------
+    farm : Farm
+    season : Season or None
+        The season planned; None when none is to come.
+    plan : SeasonPlan or None
+        What was entered of it; None when nobody made a plan.
+    areas : tuple of PlannedArea
+    outlook : WearOutlook
+        Every kind with its life, and what the season asks of every machine: planned, or taken from past seasons.
+    lines : tuple of PlanLine
+        Every component of the fleet, the largest saving first, undecided ones last.
+    needs : tuple of PartNeed
+        Every part of the log.
+    limits : Limits
+        Of the whole season.
+    spent : Spent
+        What of it is behind already.
+    passed_over : tuple of int
+        Harvest years to come before this season; nothing of them is reckoned.
+    found : Allocation
+    book : DemandBook
+        Demands worked out so far, so that a toggle is quick.
+    """
+
+    farm: Farm
+    season: Season | None
+    plan: SeasonPlan | None
+    areas: tuple[PlannedArea, ...]
+    outlook: WearOutlook
+    lines: tuple[PlanLine, ...]
+    needs: tuple[PartNeed, ...]
+    limits: Limits
+    spent: Spent
+    passed_over: tuple[int, ...]
+    found: Allocation
+    book: DemandBook
+
+    @property
+    def ahead(self) -> SeasonAhead:
+        return self.outlook.ahead
+
+    @property
+    def limits_left(self) -> Limits:
+        """What there still is to spend."""
+        return self.spent.left_of(self.limits)
+
+    @property
+    def harvest_year(self) -> int:
+        """The harvest year that the plan is for, or would be for."""
+        if self.season is not None:
+            return self.season.harvest_year
+        return next_harvest(self.farm.now.date(), self.farm.last_cut)
+
+    @property
+    def planned_area(self) -> float:
+        """Square metres planned; 0 where nobody planned an area."""
+        return float(sum(area.area_square_metres for area in self.areas))
+
+    @property
+    def nothing_to_come(self) -> bool:
+        """Tell whether neither a plan nor a past season says what the machines will do."""
+        return self.ahead.is_idle
+
+    def line_number(self, component_id: UUID) -> int:
+        """Return the place of a component's line. NotFoundError when it has none."""
+        for number, line in enumerate(self.lines):
+            if line.component.id == component_id:
+                return number
+        raise NotFoundError("This component is not in the plan.")
+
+
+def season_plan(
+    connection: Connection,
+    farm: Farm,
+    *,
+    harvest_year: int | None = None,
+    budget_minor: int | None = None,
+    shop_seconds: int | None = None,
+) -> SeasonPlanView:
+    """Reckon the plan of a coming season.
+
+    Parameters
+    ----------
+    harvest_year : int, optional
+        By default the first season to come that has a plan, else the first to come.
+    budget_minor, shop_seconds : int, optional
+        Other limits than those of the plan, to see what they would mean; nothing is saved.
+
+    Raises
+    ------
+    NotFoundError, RefusedError
+        When there is no season of that year, or it is over.
+    """
+    season, plan = _season_of(connection, farm, harvest_year)
+    passed_over = _before(farm, season)
+    farm = _with_seasons_up_to(farm, season)
+    outlook = wear_outlook(connection, farm)
+    areas = find_all(connection, PlannedArea, season_plan_id=plan.id) if plan else []
+    choices = find_all(connection, PlanChoice, season_plan_id=plan.id) if plan else []
+    parts = part_choices(connection, farm)
+    lines = plan_lines(
+        LineInputs(
+            farm,
+            outlook,
+            parts,
+            repair_habits(connection, farm),
+            choices,
+            done_by_hand(connection, choices),
+            measured_lives(outlook),
+        )
+    )
+    needs = part_needs(parts, lines, outlook, farm.settings)
+    limits = Limits(
+        budget_minor if budget_minor is not None else (plan.budget_minor if plan else None),
+        shop_seconds if shop_seconds is not None else (plan.shop_seconds if plan else None),
+    )
+    book = DemandBook(lines, needs)
+    behind = spent(connection, farm, parts, season)
+    found = allocate(lines, needs, book, behind.left_of(limits))
+    return SeasonPlanView(
+        farm, season, plan, tuple(areas), outlook, lines, needs, limits, behind, passed_over, found, book
+    )
+
+
+def what_more_buys(view: SeasonPlanView, extra_minor: int = 100_00) -> NextMoney:
+    """Say what more money would buy."""
+    return next_money(view.found, view.limits_left, extra_minor)
+
+
+def _season_of(connection: Connection, farm: Farm, harvest_year: int | None) -> tuple[Season | None, SeasonPlan | None]:
+    seasons = farm.entered_seasons if harvest_year is None else (_named(farm, harvest_year),)
+    planned = {plan.season_id: plan for plan in find_all(connection, SeasonPlan)}
+    season = coming_season(seasons, farm.now.date(), farm.last_cut, planned)
+    return season, planned.get(season.id) if season is not None else None
+
+
+def _named(farm: Farm, harvest_year: int) -> Season:
+    found = next((season for season in farm.entered_seasons if season.harvest_year == harvest_year), None)
+    if found is None:
+        to_come = (str(season.harvest_year) for season in farm.entered_seasons if not farm.is_over(season))
+        years = ", ".join(to_come) or "none yet"
+        raise NotFoundError(
+            f"There is no season {harvest_year}.", f"To come: {years}. Begin one: wearlog plan make {harvest_year}"
+        )
+    if farm.is_over(found):
+        raise RefusedError(f"The season {harvest_year} is over.", "A plan is for a season that is still to come.")
+    return found
+
+
+def _before(farm: Farm, season: Season | None) -> tuple[int, ...]:
+    """Harvest years that are to come before a season."""
+    if season is None:
+        return ()
+    to_come = (one for one in farm.seasons if farm.now.date() < one.starts_on < season.starts_on)
+    return tuple(one.harvest_year for one in to_come)
+
+
+def _with_seasons_up_to(farm: Farm, season: Season | None) -> Farm:
+    """The farm without other seasons to come, so that what is to come is this season and nothing before it."""
+    kept = tuple(
+        one for one in farm.seasons if farm.is_over(one) or one == season or one.harvest_year in farm.calendar_years
+    )
+    return farm if kept == farm.seasons else replace(farm, seasons=kept)

@@ -1,0 +1,1 @@
+"""How long parts last here and what the coming acres threaten."""

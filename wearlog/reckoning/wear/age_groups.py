@@ -1,0 +1,269 @@
+"""Parts now on each component by age and state, their chance to last a stretch of usage, what a season asks of its places."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from wearlog.plan.life_nodes import LifeNodes, condense
+from wearlog.plan.successors import Successors, successors
+from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.reckoning.wear.kind_life import FleetLives, KindLife, fleet_lives
+from wearlog.reckoning.wear.measured_wear import MeasuredPart, measured_parts
+from wearlog.reckoning.wear.season_ahead import SeasonAhead, season_ahead, seasons_of_use
+from wearlog.store.connection import Connection
+from wearlog.store.histories import NONE, Bools, Floats, Ints
+from wearlog.wear.posterior import Nodes, Posterior
+
+#: up to so many different stretches the interval is worked out too; nobody reads more, and it costs ten times the chance itself
+WITH_INTERVAL = 400
+_BLOCK = 512
+_LARGEST = 700.0
+
+
+def chances_to_last(posterior: Posterior, age: Floats, usage: Floats, level: float = 0.9) -> Floats:
+    """Return the chance that parts of these ages last these usages.
+
+    Parameters
+    ----------
+    posterior : Posterior
+        The life of the kind.
+    age, usage : (n,) float64
+        Age now and usage ahead, in the unit of the lives, 0 or more.
+    level : float
+        Level of the interval.
+
+    Returns
+    -------
+    (3, n) float64
+        The chance, and the low and high end of its interval; the ends are NaN when there are more than `WITH_INTERVAL` different
+        stretches.
+    """
+    stretches, place = np.unique(age + 1j * usage, return_inverse=True)
+    start, ahead = stretches.real, stretches.imag
+    found = np.full((3, stretches.size), np.nan)
+    if stretches.size <= WITH_INTERVAL:
+        exact = posterior.survival_between(start, start + ahead, level)
+        found[:] = exact.mean, exact.low, exact.high
+    else:
+        nodes = posterior.nodes
+        for begin in range(0, stretches.size, _BLOCK):
+            block = slice(begin, begin + _BLOCK)
+            found[0, block] = _mean_chance(nodes, start[block], start[block] + ahead[block])
+    return np.asarray(found[:, place])
+
+
+def _mean_chance(nodes: Nodes, start: Floats, end: Floats) -> Floats:
+    """Return R(end) / R(start) averaged over the laws; a stretch of no length is lasted for sure."""
+    with np.errstate(divide="ignore", invalid="ignore"):
+        log_end = np.log(end)[:, None]
+        hazard = np.exp(np.minimum(nodes.shape * (log_end - np.log(nodes.scale)), _LARGEST))
+        hazard *= -np.expm1(nodes.shape * np.log(start / end)[:, None])
+        chance = np.exp(-hazard) @ nodes.weight
+    return np.where(end > start, chance, 1.0)
+
+
+@dataclass(frozen=True, slots=True)
+class AgeGroup:
+    """Positions of one component whose parts are of one age and one state.
+
+    Attributes
+    ----------
+    positions : tuple of int
+    age : float or None
+        In seconds or square metres; None when nobody knows.
+    survives : float or None
+        Chance that such a part does not wear out in the season ahead; None without an age or any idea of its life.
+    survives_low, survives_high : float or None
+        90 % interval of that chance; None where it comes from a measurement, and on fleets too large to show them all.
+    failed : bool
+        It broke and was left in service, or was measured past its limit: it needs its successor now, and survives with chance 0.
+    by_measurement : bool
+        The measured wear gives it less chance than its age does, and speaks.
+    past_by_line : bool
+        Last measured within its limit, which the line through its readings has met since: it should be measured.
+    successors : float
+        Breakages by wear expected in the season ahead of what takes the place of such a part once it has failed.
+    """
+
+    positions: tuple[int, ...]
+    age: float | None
+    survives: float | None
+    survives_low: float | None = None
+    survives_high: float | None = None
+    failed: bool = False
+    by_measurement: bool = False
+    past_by_line: bool = False
+    successors: float = 0.0
+
+    @property
+    def expected(self) -> float | None:
+        """How many of these parts are expected to wear out in the season ahead; None where nobody can say."""
+        return None if self.survives is None else len(self.positions) * (1 - self.survives)
+
+    @property
+    def expected_with_successors(self) -> float | None:
+        """How many failures by wear these places are expected to see in the season ahead, successors counted too."""
+        return None if self.survives is None else len(self.positions) * (1 - self.survives + self.successors)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class OutlookBasis:
+    """What every outlook rests on, read once."""
+
+    lives: FleetLives
+    ahead: SeasonAhead
+    measured: tuple[MeasuredPart, ...]
+    #: what every machine runs in a usual season, (machines, meters); see `seasons_of_use`
+    usual: Floats
+
+    @property
+    def farm(self) -> Farm:
+        return self.lives.farm
+
+    def measured_of(self, number: int, machine: int = NONE) -> tuple[MeasuredPart, ...]:
+        """Return the measured parts of a kind, of the whole fleet or of one machine."""
+        return tuple(part for part in self.measured if part.part_kind == number and machine in (NONE, part.machine))
+
+
+def outlook_basis(connection: Connection, farm: Farm) -> OutlookBasis:
+    """Read the lives, the season ahead and the measured parts of a farm."""
+    lives, ahead = fleet_lives(farm), season_ahead(connection, farm)
+    return OutlookBasis(lives, ahead, measured_parts(lives, ahead), seasons_of_use(farm, ahead))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Fitted:
+    """The parts now on the components of a kind, ordered by component, age (oldest first, unknown last) and position.
+
+    `place` counts the components in the order in which they were asked for; `chance` is that of a measurement, NaN without;
+    `past` are those whose line has met their limit since they were measured.
+    """
+
+    place: Ints
+    position: Ints
+    age: Floats
+    failed: Bools
+    chance: Floats
+    past: Bools
+
+    def starts(self) -> Ints:
+        """Return where each group of like parts begins, and one past the end."""
+        age, chance = np.nan_to_num(self.age, nan=-1.0), np.nan_to_num(self.chance, nan=-1.0)
+        new = np.ones(self.place.size + 1, dtype=bool)
+        new[1:-1] = False
+        for column in (self.place, age, self.failed, chance, self.past):
+            new[1:-1] |= column[1:] != column[:-1]
+        return np.flatnonzero(new) if self.place.size else np.zeros(1, dtype=np.int64)
+
+
+def _fitted(basis: OutlookBasis, number: int, places: Ints) -> _Fitted:
+    farm, lives = basis.farm, basis.lives
+    fittings = farm.histories.fittings
+    order_of = np.full(len(farm.components), NONE, dtype=np.int64)
+    order_of[places] = np.arange(places.size)
+    rows = np.flatnonzero(
+        (order_of[fittings.component] != NONE) & lives.ages.on & (fittings.fitted_at <= farm.now_microseconds)
+    )
+    chance = np.full(fittings.component.size, np.nan)
+    past = np.zeros(fittings.component.size, dtype=bool)
+    for part in basis.measured_of(number):
+        past[part.fitting] = part.past_by_line
+        if part.chance is not None:
+            chance[part.fitting] = part.chance
+    age = np.maximum(np.round(lives.ages.exit[rows]), 0.0)
+    place, position = order_of[fittings.component[rows]], fittings.position[rows]
+    failed = lives.records.failed_fitting[rows]
+    chance, past = chance[rows], past[rows]
+    order = np.lexsort((position, failed, past, np.nan_to_num(chance, nan=-1.0), -np.nan_to_num(age, nan=-1.0), place))
+    return _Fitted(place[order], position[order], age[order], failed[order], chance[order], past[order])
+
+
+def age_groups(
+    basis: OutlookBasis, life: KindLife, number: int, places: Ints, usage: Floats
+) -> list[tuple[AgeGroup, ...]]:
+    """The parts now on each component in groups; all chances of a kind are worked out in one go."""
+    fitted = _fitted(basis, number, places)
+    starts = fitted.starts()
+    first = starts[:-1]
+    age, place = fitted.age[first], fitted.place[first]
+    chances = np.full((3, first.size), np.nan)
+    known = ~np.isnan(age)
+    if life.posterior is not None and known.any():
+        chances[:, known] = chances_to_last(life.posterior, age[known], usage[place[known]])
+    found_groups: list[list[AgeGroup]] = [[] for _ in places]
+    for group, (start, stop) in enumerate(zip(starts[:-1].tolist(), starts[1:].tolist(), strict=True)):
+        one = _group(
+            tuple(fitted.position[start:stop].tolist()),
+            float(age[group]),
+            chances[:, group],
+            failed=bool(fitted.failed[start]),
+            crossing=float(fitted.chance[start]),
+        )
+        past = bool(fitted.past[start]) and not one.failed
+        found_groups[place[group]].append(replace(one, past_by_line=True) if past else one)
+    return [tuple(groups) for groups in found_groups]
+
+
+def _group(positions: tuple[int, ...], age: float, chance: Floats, *, failed: bool, crossing: float) -> AgeGroup:
+    """Put what the age says and what was measured together: the smaller chance to last speaks."""
+    known_age = None if np.isnan(age) else age
+    if failed:
+        return AgeGroup(positions, known_age, 0.0, failed=True)
+    if not np.isnan(crossing) and not chance[0] <= 1 - crossing:
+        return AgeGroup(positions, known_age, 1 - crossing, by_measurement=True)
+    if np.isnan(chance[0]):
+        return AgeGroup(positions, known_age, None)
+    low, high = (None if np.isnan(end) else float(end) for end in chance[1:])
+    return AgeGroup(positions, known_age, float(chance[0]), low, high)
+
+
+def condensed(posterior: Posterior) -> LifeNodes:
+    """Return what is believed of a life as the few laws that the plan reckons with."""
+    nodes = posterior.nodes
+    return condense(LifeNodes.of(nodes.shape, nodes.scale, nodes.weight))
+
+
+def with_successors(
+    posterior: Posterior | None, found: Sequence[tuple[AgeGroup, ...]], usage: Floats
+) -> list[tuple[AgeGroup, ...]]:
+    """Return the groups of each component with what the successors of their parts are expected to break.
+
+    Parameters
+    ----------
+    posterior : Posterior or None
+        The life of the kind; without one nothing is said of successors.
+    found : sequence of tuple of AgeGroup, one for each component
+    usage : (components,) float64
+        What the season asks of each.
+
+    Notes
+    -----
+    A part that has failed is renewed as the season begins; one whose measured wear speaks fails at any time of it; any other at
+    the times that its age makes likely.
+    """
+    if posterior is None:
+        return list(found)
+    nodes = condensed(posterior)
+    laws = {ahead: successors(nodes, ahead) for ahead in set(usage.tolist()) if ahead > 0}
+    return [
+        _counted(groups, laws[ahead]) if groups and ahead in laws else groups
+        for groups, ahead in zip(found, usage.tolist(), strict=True)
+    ]
+
+
+def _counted(groups: tuple[AgeGroup, ...], law: Successors) -> tuple[AgeGroup, ...]:
+    by_age = law.of_ages([group.age or 0.0 for group in groups]).tolist()
+    return tuple(
+        replace(group, successors=_later(group, law, aged)) for group, aged in zip(groups, by_age, strict=True)
+    )
+
+
+def _later(group: AgeGroup, law: Successors, by_age: float) -> float:
+    if group.survives is None:
+        return 0.0
+    if group.failed:
+        return law.of_failed
+    return (1 - group.survives) * law.of_any_time if group.by_measurement else by_age

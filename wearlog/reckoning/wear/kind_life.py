@@ -1,0 +1,256 @@
+"""How long each kind of part lasts on this farm: the starting guess and the records together, wear and impact apart."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from wearlog.errors import DataError
+from wearlog.facts.closed_lists import Cause, Ground
+from wearlog.facts.parts import PartKind
+from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.reckoning.parts.fitted_now import FittingAges, fitting_ages
+from wearlog.reckoning.parts.life_records import LifeRecords, life_records
+from wearlog.reckoning.wear.life_table import GuessCheck, check_guess
+from wearlog.reckoning.work.ground import area_since, run_at
+from wearlog.store.histories import NONE, Bools, Floats, code_of
+from wearlog.wear.compare import Comparison, compare_groups
+from wearlog.wear.conflict import Conflict, rate_conflict
+from wearlog.wear.impact import GroundRates, fit_impact, impact_prior
+from wearlog.wear.intervals import Estimate
+from wearlog.wear.lives import Lives
+from wearlog.wear.posterior import Posterior, fit_posterior
+from wearlog.wear.prior import SHAPE_LIMITS, Prior, starting_guess
+from wearlog.wear.rates import GammaRate
+from wearlog.wear.weibull import WeibullFit, fit_weibull
+
+#: from so many failures on the plain fit stands beside the posterior
+FAILURES_FOR_FIT = 5
+#: impacts of a kind nobody guessed any for: half a breakage in 1,000 acres, which the first records outweigh
+NO_GUESS_IMPACTS = GammaRate(0.5, 1000 * 4046.8564224)
+_PER_SQUARE_METRE = 1e-12
+_LEAST_ROOM = 1.05
+
+
+@dataclass(frozen=True, eq=False)
+class KindLife:
+    """A kind of part on the fleet, or on one machine. What follows from its lives is reckoned when it is first asked for, once.
+
+    Attributes
+    ----------
+    kind : PartKind
+    machine : int
+        Place of the machine in the histories, NONE for the whole fleet.
+    lives : Lives
+        As the wear law sees them; ages in the units of the kind's meter.
+    posterior : Posterior or None
+        None when nothing failed and nobody guessed, or what failed leaves the life without a bound.
+    fit : WeibullFit or None
+        The plain maximum-likelihood fit, from 5 failures on.
+    impacts : GroundRates or None
+        Breakages of one component per square metre, by Ground; None for a kind that stones do not break.
+    area : float
+        Square metres cut by the machines it sits on, while it sat there.
+    """
+
+    kind: PartKind
+    machine: int
+    lives: Lives
+    posterior: Posterior | None
+    fit: WeibullFit | None
+    impacts: GroundRates | None
+    area: float
+
+    @cached_property
+    def median_life(self) -> Estimate | None:
+        return None if self.posterior is None else self.posterior.median_life()
+
+    @cached_property
+    def b10(self) -> Estimate | None:
+        return None if self.posterior is None else self.posterior.life_at(0.1)
+
+    @property
+    def b90(self) -> Estimate | None:
+        """The usage by which nine in ten have failed, with its 90 % interval."""
+        return None if self.posterior is None else self.posterior.life_at(0.9)
+
+    @property
+    def has_guess(self) -> bool:
+        return self.kind.life_low_usage is not None
+
+    @cached_property
+    def guess_check(self) -> GuessCheck | None:
+        """The guess of the life held against the lives; None where nobody guessed one."""
+        return check_guess(self.lives, self.posterior) if self.has_guess else None
+
+    @cached_property
+    def impact_conflict(self) -> Conflict | None:
+        """How what stones broke lies in what the guess of it foretells; None where nobody guessed, or nothing was cut."""
+        if self.impacts is None or not self.has_impact_guess or not self.area:
+            return None
+        guess = impact_prior(self.impact_guesses)
+        return rate_conflict(guess, self.impacts.exposure, sum(self.impacts.breakages))
+
+    @property
+    def impact_guesses(self) -> tuple[float, ...]:
+        """Breakages by impact per square metre that somebody guessed, by Ground; 0 where nobody did."""
+        return _guessed_impacts(self.kind)
+
+    @property
+    def has_impact_guess(self) -> bool:
+        """Whether anybody guessed any; if not, what stands behind the rates is `NO_GUESS_IMPACTS`."""
+        return any(self.impact_guesses)
+
+    @property
+    def impact_rates(self) -> tuple[Estimate, ...] | None:
+        """Breakages by impact per square metre, by Ground: median, 90 % interval, and the mean that is reckoned with."""
+        return None if self.impacts is None else tuple(rate.estimate() for rate in self.impacts.rates)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class FleetLives:
+    """The records out of which lives are reckoned, read once for all kinds.
+
+    Attributes
+    ----------
+    area : (components, 5) float64
+        Square metres that the machine of each component has cut since its first part was fitted, by Ground, last where nobody
+        knows on which.
+    impacts : (components, 5) float64
+        Positions broken by impact, likewise.
+    """
+
+    farm: Farm
+    ages: FittingAges
+    records: LifeRecords
+    area: Floats
+    impacts: Floats
+
+    def kinds(self, *, every: bool = False) -> list[int]:
+        """Return the kinds that sit somewhere on the fleet; with `every` also those that somebody guessed a life for."""
+        fitted = set(self.farm.histories.components.part_kind.tolist()) - {NONE}
+        guessed = {number for number, kind in enumerate(self.farm.part_kinds) if kind.life_low_usage is not None}
+        return sorted(fitted | guessed if every else fitted)
+
+
+def fleet_lives(farm: Farm) -> FleetLives:
+    """Read the lives and impacts of a farm."""
+    histories, now = farm.histories, farm.now_microseconds
+    ages = fitting_ages(histories, farm.lines, now)
+    records = life_records(histories, farm.lines, ages, farm.part_kinds, now)
+    first = np.full(len(histories.components.ids), now, dtype=np.int64)
+    np.minimum.at(first, histories.fittings.component, histories.fittings.fitted_at)
+    area = area_since(farm, histories.components.machine, first, now)
+    return FleetLives(farm, ages, records, area, _impacts_by_ground(farm))
+
+
+def _impacts_by_ground(farm: Farm) -> Floats:
+    """Positions broken by impact, (components, 5): by Ground, and last where nobody knows on which."""
+    histories = farm.histories
+    breakages = histories.breakages
+    rows = np.flatnonzero((breakages.cause == code_of(Cause.IMPACT)) & (breakages.at <= farm.now_microseconds))
+    component = breakages.component[rows]
+    run = run_at(farm, histories.components.machine[component], breakages.at[rows])
+    ground = np.where(run == NONE, NONE, histories.runs.ground[run] if histories.runs.ground.size else NONE)
+    out = np.zeros((len(histories.components.ids), len(Ground) + 1))
+    broken = np.array([len(breakages.positions[row]) for row in rows], dtype=float)
+    np.add.at(out, (component, np.where(ground == NONE, len(Ground), ground)), broken)
+    return out
+
+
+def kind_life(lives: FleetLives, number: int, machine: int = NONE) -> KindLife:
+    """Return the life of a kind, of the whole fleet or of one machine alone."""
+    farm, kind = lives.farm, lives.farm.part_kinds[number]
+    rows = lives.records.part_kind == number
+    on = farm.histories.components.part_kind == number
+    if machine != NONE:
+        rows &= lives.records.machine == machine
+        on &= farm.histories.components.machine == machine
+    seen = lives.records.of_wear(rows)
+    impacts, area = _impact_rates(lives, kind, on)
+    return KindLife(kind, machine, seen, _posterior(kind, seen), _fit(seen), impacts, area)
+
+
+def _posterior(kind: PartKind, lives: Lives) -> Posterior | None:
+    guess = guess_of(kind)
+    if not guess.knows_life and not lives.failures:
+        return None
+    try:
+        return fit_posterior(lives, guess)
+    except DataError:
+        # records and no guess can leave a life without a bound; that kind has no answer, the others have theirs
+        return None
+
+
+def guess_of(kind: PartKind) -> Prior:
+    """Return the starting guess of a kind as the maths takes it.
+
+    A guess that leaves no room (its two ends are one) is taken 5 % wide on either side, a shape beyond what parts do is brought
+    back to that.
+    """
+    life, shape = None, None
+    if kind.life_low_usage is not None and kind.life_high_usage is not None:
+        low, high = float(kind.life_low_usage), float(kind.life_high_usage)
+        life = (low, high) if low < high else (low / _LEAST_ROOM, high * _LEAST_ROOM)
+    if kind.shape_low_thousandths is not None and kind.shape_high_thousandths is not None:
+        flattest, steepest = SHAPE_LIMITS
+        low, high = (
+            min(max(one / 1000, flattest), steepest)
+            for one in (kind.shape_low_thousandths, kind.shape_high_thousandths)
+        )
+        shape = (low, high)
+    return starting_guess(life, shape)
+
+
+def _fit(lives: Lives) -> WeibullFit | None:
+    if lives.failures < FAILURES_FOR_FIT or np.unique(lives.exit[lives.event]).size < 2:
+        return None
+    try:
+        return fit_weibull(lives)
+    except DataError:
+        # the likelihood of some records has no peak; the posterior speaks then, and the plain fit stays away
+        return None
+
+
+def _impact_rates(lives: FleetLives, kind: PartKind, on: Bools) -> tuple[GroundRates | None, float]:
+    area = lives.area[on].sum(axis=0)
+    seen = lives.impacts[on].sum(axis=0)
+    guesses = _guessed_impacts(kind)
+    if not any(guesses) and not seen.any():
+        return None, float(area.sum())
+    prior = impact_prior(guesses) if any(guesses) else (NO_GUESS_IMPACTS,) * len(Ground)
+    # ground that nobody noted is shared as the rest was, and is few stones where nothing was ever noted
+    few = np.eye(len(Ground))[code_of(Ground.FEW_STONES)]
+    usage = area[:-1] + area[-1] * (area[:-1] / area[:-1].sum() if area[:-1].sum() > 0 else few)
+    # what broke there goes where that usage went, more of it to the ground that breaks more
+    weight = usage * np.array([rate.mean for rate in prior])
+    shares = weight / weight.sum() if weight.sum() > 0 else few
+    return fit_impact(seen[:-1] + seen[-1] * shares, usage, prior), float(area.sum())
+
+
+def _guessed_impacts(kind: PartKind) -> tuple[float, ...]:
+    return tuple(getattr(kind, f"impacts_{ground.value}") * _PER_SQUARE_METRE for ground in Ground)
+
+
+def machines_differ(lives: FleetLives, number: int) -> Comparison | None:
+    """Test whether the machines wear a kind differently.
+
+    Returns
+    -------
+    Comparison or None
+        None unless two machines have each seen failures at two ages: with fewer the likelihood climbs without end.
+    """
+    mine = lives.records.part_kind == number
+    groups = [
+        lives.records.of_wear(mine & (lives.records.machine == one)) for one in np.unique(lives.records.machine[mine])
+    ]
+    scattered = [group for group in groups if np.unique(group.exit[group.event]).size >= 2]
+    if len(scattered) < 2:
+        return None
+    try:
+        return compare_groups([group for group in groups if len(group)])
+    except DataError:
+        # records whose likelihood has no peak cannot be compared either
+        return None

@@ -1,0 +1,162 @@
+"""Everything known of one kind of part in one answer: its outlook, what its lives consist of, measurements, hot windows."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from wearlog.facts.machines import Machine
+from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.reckoning.wear.age_groups import outlook_basis
+from wearlog.reckoning.wear.hot_windows import HotPlace, hot_windows
+from wearlog.reckoning.wear.kind_life import FleetLives, machines_differ
+from wearlog.reckoning.wear.measured_wear import MeasuredPart
+from wearlog.reckoning.wear.records_alone import RecordsAlone, break_counts, records_alone
+from wearlog.reckoning.wear.season_ahead import SeasonAhead
+from wearlog.reckoning.wear.wear_outlook import CountRange, KindOutlook, WearOutlook, kind_outlook, wear_outlook
+from wearlog.store.connection import Connection
+from wearlog.store.histories import NONE
+
+
+@dataclass(frozen=True, slots=True)
+class LifeCounts:
+    """Lives of one kind.
+
+    Attributes
+    ----------
+    worn, impact, secondary : int
+        Ended by wear (worn, fatigue, loosened, cause unknown), by a stone, by another breakage.
+    removed : int
+        Taken off whole.
+    running : int
+        Still running whole.
+    unknown_age : int
+        Of all these: not used for ages, because nobody knows the age.
+    unmoved : int
+        Worn out before their meter had moved; not used for ages either.
+    entered_late : int
+        Came under watch at a known age: fitted used, moved from another machine, or mended and run on.
+    between : int
+        Worn lives whose end is only known to lie between two measurements.
+    in_service_failed : int
+        Parts that broke, or were measured past their limit, and are still fitted.
+    """
+
+    worn: int
+    impact: int
+    secondary: int
+    removed: int
+    running: int
+    unknown_age: int
+    unmoved: int
+    entered_late: int
+    between: int
+    in_service_failed: int
+
+    @property
+    def total(self) -> int:
+        return self.worn + self.impact + self.secondary + self.removed + self.running
+
+
+def life_counts(lives: FleetLives, number: int, machine: int = NONE) -> LifeCounts:
+    """Count the lives of a kind, of the whole fleet or of one machine."""
+    records, fittings = lives.records, lives.farm.histories.fittings
+    mine = records.part_kind == number
+    of_kind = lives.farm.histories.components.part_kind[fittings.component] == number
+    if machine != NONE:
+        mine &= records.machine == machine
+        of_kind &= lives.ages.machine == machine
+    ended, known = records.ended_by[mine], ~np.isnan(records.exit[mine])
+    on = of_kind & lives.ages.on & (fittings.fitted_at <= lives.farm.now_microseconds)
+    running = int((on & ~records.failed_fitting).sum())
+    worn = ended == 1
+    return LifeCounts(
+        worn=int(worn.sum()),
+        impact=int((ended == 2).sum()),
+        secondary=int((ended == 3).sum()),
+        removed=max(int((ended == 0).sum()) - running, 0),
+        running=min(running, int((ended == 0).sum())),
+        unknown_age=int((~known).sum()),
+        unmoved=int((worn & known & (records.exit[mine] <= records.entry[mine])).sum()),
+        entered_late=int((records.entry[mine] > 0).sum()),
+        between=int((worn & known & (records.last_seen[mine] < records.exit[mine])).sum()),
+        in_service_failed=int((on & records.failed_fitting).sum()),
+    )
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class KindView:
+    """One kind, of the whole fleet or of one machine.
+
+    Attributes
+    ----------
+    machine : Machine or None
+        The one machine it is about.
+    differ : float or None
+        p-value of the test whether machines differ in this kind; None when there is too little to test.
+    measured : tuple of MeasuredPart
+        The likeliest to meet its limit first.
+    alone : RecordsAlone
+        What the records say without the starting guess.
+    to_break : CountRange or None
+        How many break in the season ahead, each part now on once; None where nothing can be said of any.
+    """
+
+    row: KindOutlook
+    machine: Machine | None
+    ahead: SeasonAhead
+    counts: LifeCounts
+    differ: float | None
+    hot: tuple[HotPlace, ...]
+    measured: tuple[MeasuredPart, ...]
+    alone: RecordsAlone
+    to_break: CountRange | None
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class MachineWear:
+    """The outlook of one machine from its own records, and for each of its kinds the p-value of the test that machines differ."""
+
+    machine: Machine
+    outlook: WearOutlook
+    differ: tuple[tuple[str, float], ...]
+
+
+def kind_view(connection: Connection, farm: Farm, number: int, machine: int = NONE) -> KindView:
+    """Reckon one kind; `number` and `machine` are places in the histories."""
+    basis = outlook_basis(connection, farm)
+    comparison = machines_differ(basis.lives, number)
+    measured = sorted(
+        basis.measured_of(number, machine), key=lambda part: (-urgency(part), -part.usage_now, part.fitting)
+    )
+    row = kind_outlook(basis, number, machine)
+    return KindView(
+        row=row,
+        machine=None if machine == NONE else farm.machines[machine],
+        ahead=basis.ahead,
+        counts=life_counts(basis.lives, number, machine),
+        differ=None if comparison is None else comparison.p_value,
+        hot=hot_windows(farm, number, machine),
+        measured=tuple(measured),
+        alone=records_alone(row.life),
+        to_break=break_counts(row),
+    )
+
+
+def urgency(part: MeasuredPart) -> float:
+    """The chance to meet the limit; a single reading gives none, but its line may have met it already."""
+    return float(part.past_by_line) if part.chance is None else part.chance
+
+
+def machine_wear(connection: Connection, farm: Farm, machine: int) -> MachineWear:
+    """Reckon the kinds on one machine from its records alone."""
+    outlook = wear_outlook(connection, farm, machine)
+    components = farm.histories.components
+    numbers = sorted(set(components.part_kind[components.machine == machine].tolist()) - {NONE})
+    differ = []
+    for number in numbers:
+        comparison = machines_differ(outlook.basis.lives, number)
+        if comparison is not None:
+            differ.append((farm.part_kinds[number].name, comparison.p_value))
+    return MachineWear(farm.machines[machine], outlook, tuple(differ))

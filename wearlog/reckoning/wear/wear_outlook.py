@@ -1,0 +1,309 @@
+"""What the coming acres threaten: every kind with its life, every component with its age, its chance and expected breakages."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from uuid import UUID
+
+import numpy as np
+
+from wearlog.facts.closed_lists import Ground
+from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.reckoning.wear.age_groups import AgeGroup, OutlookBasis, age_groups, outlook_basis, with_successors
+from wearlog.reckoning.wear.kind_life import KindLife, kind_life
+from wearlog.reckoning.wear.season_ahead import SeasonAhead, usual_season
+from wearlog.store.connection import Connection
+from wearlog.store.histories import NONE, Bools, Floats, Ints, code_of
+
+
+@dataclass(frozen=True, slots=True)
+class ComponentOutlook:
+    """One component in the season ahead.
+
+    Attributes
+    ----------
+    usage : float
+        What the season asks on the kind's meter (seconds or square metres).
+    expected_wear, expected_impacts : float
+        Breakages expected; wear counts each part now fitted at most once. Positions without a chance (unknown age, or no idea of
+        the life) are not in `expected_wear`; `not_reckoned` says how many they are.
+    failures_by_wear : float
+        The same with the successors of what fails, which may fail too: what the season asks of these places.
+    expected_steady : float or None
+        Breakages by wear expected of the positions of unknown age, as if each were met at a chance moment of its life (about
+        usage / mean life); in no other figure. None where no age is unknown, or nobody has an idea of the life.
+    area_by_ground : (4,) tuple of float
+        Square metres that its machine is to cut, by Ground.
+    season : float or None
+        What its machine runs in a usual season, on the kind's meter; None where no season says.
+    last_breakage : int or None
+        Microseconds since 1970.
+    """
+
+    component_id: UUID
+    machine_id: UUID
+    place: str
+    positions: int
+    usage: float
+    groups: tuple[AgeGroup, ...]
+    expected_wear: float
+    failures_by_wear: float
+    expected_impacts: float
+    breakages: int
+    last_breakage: int | None
+    expected_steady: float | None
+    area_by_ground: tuple[float, ...]
+    season: float | None = None
+
+    @property
+    def expected(self) -> float:
+        return self.expected_wear + self.expected_impacts
+
+    @property
+    def failures(self) -> float:
+        """Failures expected with the successors of what fails, by wear and by stones."""
+        return self.failures_by_wear + self.expected_impacts
+
+    @property
+    def failures_known(self) -> float | None:
+        """The same, None where nothing is known of what is expected."""
+        return None if self.expected_known is None else self.failures
+
+    @property
+    def not_reckoned(self) -> int:
+        """Positions whose chance nobody can say: their age is unknown, or the life of their kind."""
+        return sum(len(group.positions) for group in self.groups if group.survives is None)
+
+    @property
+    def expected_known(self) -> float | None:
+        """What is expected, None where no position could be reckoned and no stone is expected."""
+        reckoned = any(group.survives is not None for group in self.groups) or self.expected_impacts > 0
+        return self.expected if reckoned or not self.groups else None
+
+    @property
+    def threat(self) -> float:
+        """What it is ordered by: what is expected, and what the steady rate says of unknown ages."""
+        return self.expected + (self.expected_steady or 0.0)
+
+    @property
+    def oldest(self) -> float | None:
+        ages = [group.age for group in self.groups if group.age is not None]
+        return max(ages) if ages else None
+
+    @property
+    def unknown(self) -> int:
+        """Positions whose age nobody knows."""
+        return sum(len(group.positions) for group in self.groups if group.age is None)
+
+    @property
+    def worst(self) -> float | None:
+        """The smallest chance of a single position to last the season."""
+        chances = [group.survives for group in self.groups if group.survives is not None]
+        return min(chances) if chances else None
+
+
+@dataclass(frozen=True, slots=True)
+class CountRange:
+    """A count to come: its mean, and the counts that are not undershot or exceeded but with the tails of `level`."""
+
+    mean: float
+    low: int
+    high: int
+    level: float
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class KindOutlook:
+    """A kind: how long it lasts, what it rests on, and its components, the most threatened first.
+
+    `season` is what the machines that it sits on run in a usual season, on its meter: their mean, None where no season says.
+    """
+
+    life: KindLife
+    components: tuple[ComponentOutlook, ...]
+    breakages: int
+    impacts: int
+    season: float | None = None
+
+    @property
+    def expected(self) -> float:
+        return sum(component.expected for component in self.components)
+
+    @property
+    def failures(self) -> float:
+        """Failures expected with the successors of what fails."""
+        return sum(component.failures for component in self.components)
+
+    @property
+    def expected_known(self) -> float | None:
+        """What is expected of all components, None where of none of them anything can be said."""
+        known = [one.expected_known for one in self.components if one.expected_known is not None]
+        return sum(known) if known or not self.components else None
+
+    @property
+    def failures_known(self) -> float | None:
+        """Failures expected of all components with the successors of what fails; None where nothing can be said of any."""
+        known = [one.failures for one in self.components if one.failures_known is not None]
+        return sum(known) if known or not self.components else None
+
+    @property
+    def expected_steady(self) -> float | None:
+        """Breakages by wear of the positions of unknown age at the steady rate; None where there are none."""
+        steady = [one.expected_steady for one in self.components if one.expected_steady is not None]
+        return sum(steady) if steady else None
+
+    @property
+    def unknown(self) -> int:
+        """Positions whose age nobody knows."""
+        return sum(component.unknown for component in self.components)
+
+    @property
+    def not_reckoned(self) -> int:
+        """Positions that are in no sum."""
+        return sum(component.not_reckoned for component in self.components)
+
+    @property
+    def threat(self) -> float:
+        """What kinds are ordered by."""
+        return sum(component.threat for component in self.components)
+
+    def impact_counts(self, level: float = 0.9) -> CountRange | None:
+        """Return how many positions stones will break in the season ahead, all components together.
+
+        The rates are those of the kind, so that all components break more together or fewer together; None for what stones do
+        not break.
+        """
+        if self.life.impacts is None:
+            return None
+        area = (
+            np.sum([one.area_by_ground for one in self.components], axis=0)
+            if self.components
+            else np.zeros(len(Ground))
+        )
+        law = self.life.impacts.predict(area)
+        tail = 0.5 - level / 2
+        return CountRange(law.mean, law.quantile(tail), law.quantile(1 - tail), level)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class WearOutlook:
+    """All kinds on the fleet, those that the season ahead threatens most first."""
+
+    basis: OutlookBasis
+    kinds: tuple[KindOutlook, ...]
+
+    @property
+    def farm(self) -> Farm:
+        return self.basis.farm
+
+    @property
+    def ahead(self) -> SeasonAhead:
+        return self.basis.ahead
+
+
+def wear_outlook(connection: Connection, farm: Farm, machine: int = NONE, *, every: bool = False) -> WearOutlook:
+    """Reckon the outlook of the whole fleet, or of the kinds on one machine from its records alone.
+
+    With `every` the kinds that sit on no machine are in it too, by their starting guess.
+    """
+    basis = outlook_basis(connection, farm)
+    components = farm.histories.components
+    numbers = basis.lives.kinds(every=every)
+    if machine != NONE:
+        numbers = sorted(set(components.part_kind[components.machine == machine].tolist()) - {NONE})
+    kinds = [kind_outlook(basis, number, machine) for number in numbers]
+    # unknown ages at the steady rate: on the first day of a log the oldest fleet must not look the safest
+    kinds.sort(key=lambda row: (-row.threat, row.life.kind.name))
+    return WearOutlook(basis, tuple(kinds))
+
+
+def kind_outlook(basis: OutlookBasis, number: int, machine: int = NONE) -> KindOutlook:
+    """Reckon the outlook of one kind, with the life of the whole fleet or of one machine alone."""
+    farm, lives = basis.farm, basis.lives
+    life = kind_life(lives, number, machine)
+    on = farm.histories.components.part_kind == number
+    if machine != NONE:
+        on &= farm.histories.components.machine == machine
+    places = np.flatnonzero(on)
+    broken, last = _breakages_of(farm, on)
+    usage = _usage_ahead(basis, life, places)
+    groups = with_successors(life.posterior, age_groups(basis, life, number, places, usage), usage)
+    steady = _at_steady_rate(life, groups, usage)
+    components = [
+        _component(
+            basis,
+            life,
+            int(place),
+            float(usage[order]),
+            groups[order],
+            steady[order],
+            int(broken[place]),
+            int(last[place]),
+        )
+        for order, place in enumerate(places)
+    ]
+    components.sort(key=lambda row: -row.threat)
+    impacts = round(float(lives.impacts[on].sum()))
+    season = usual_season(basis.usual, farm.histories.components.machine[places], life.kind.meter_kind)
+    return KindOutlook(life, tuple(components), int(broken.sum()), impacts, season)
+
+
+def _breakages_of(farm: Farm, on: Bools) -> tuple[Ints, Ints]:
+    """Positions broken on each component, and when the last broke (0 where nothing did); other components have none."""
+    breakages = farm.histories.breakages
+    rows = np.flatnonzero(on[breakages.component] & (breakages.at <= farm.now_microseconds))
+    broken, last = np.zeros(on.size, dtype=np.int64), np.zeros(on.size, dtype=np.int64)
+    np.add.at(broken, breakages.component[rows], [len(breakages.positions[row]) for row in rows])
+    np.maximum.at(last, breakages.component[rows], breakages.at[rows])
+    return broken, last
+
+
+def _component(
+    basis: OutlookBasis,
+    life: KindLife,
+    number: int,
+    usage: float,
+    groups: tuple[AgeGroup, ...],
+    steady: float | None,
+    breakages: int,
+    last_breakage: int,
+) -> ComponentOutlook:
+    farm = basis.farm
+    component = farm.components[number]
+    machine = int(farm.histories.components.machine[number])
+    area = np.zeros(len(Ground)) if machine == NONE else basis.ahead.area_by_ground[machine]
+    impacts = 0.0 if life.impacts is None else float(np.dot([rate.mean for rate in life.impacts.rates], area))
+    return ComponentOutlook(
+        component_id=component.id,
+        machine_id=component.machine_id,
+        place=component.place,
+        positions=component.positions,
+        usage=usage,
+        groups=groups,
+        expected_wear=sum(group.expected for group in groups if group.expected is not None),
+        failures_by_wear=sum(one for group in groups if (one := group.expected_with_successors) is not None),
+        expected_impacts=impacts,
+        breakages=breakages,
+        last_breakage=last_breakage or None,
+        expected_steady=steady,
+        area_by_ground=tuple(area.tolist()),
+        season=usual_season(basis.usual, np.array([machine]), life.kind.meter_kind),
+    )
+
+
+def _at_steady_rate(life: KindLife, groups: list[tuple[AgeGroup, ...]], usage: Floats) -> list[float | None]:
+    """Return for each component what is expected of the positions of unknown age that nothing else speaks for."""
+    unknown = [
+        sum(len(group.positions) for group in mine if group.age is None and group.survives is None) for mine in groups
+    ]
+    if life.posterior is None or not any(unknown):
+        return [None] * len(groups)
+    chances = life.posterior.few_nodes().failing_within(usage).tolist()
+    return [count * chance if count else None for count, chance in zip(unknown, chances, strict=True)]
+
+
+def _usage_ahead(basis: OutlookBasis, life: KindLife, places: Ints) -> Floats:
+    """Return what the season asks of each component on the kind's meter."""
+    machine = basis.farm.histories.components.machine[places]
+    usage = basis.ahead.usage[machine, code_of(life.kind.meter_kind)]
+    return np.where(machine == NONE, 0.0, usage)

@@ -1,0 +1,1 @@
+"""What machines did: meters, ground, stops, and which services are due."""

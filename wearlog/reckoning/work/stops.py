@@ -1,0 +1,121 @@
+"""The stops of the log: which machine each one stopped and until when, what it cost in hours, and those that nobody closed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import datetime, tzinfo
+from typing import Final
+from uuid import UUID
+from zoneinfo import ZoneInfo
+
+import numpy as np
+
+from wearlog.costs.standing import Stand, standing_seconds
+from wearlog.facts.closed_lists import StopReason
+from wearlog.facts.farm_settings import FarmSettings
+from wearlog.facts.machines import Machine
+from wearlog.facts.work import Stoppage
+from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.store.finding import find_all, settings_of
+from wearlog.store.histories import NONE
+from wearlog.store.inspection import forgotten_stops
+from wearlog.store.opening import Store
+from wearlog.store.schema.types import microseconds
+
+#: a machine that stands for these reasons could have cut and did not because of itself
+COSTLY_STOPS: Final = (StopReason.BREAKDOWN, StopReason.SERVICE)
+#: while these last nothing could have cut: what else stops a machine meanwhile costs no standing
+UNFIT: Final = (StopReason.WEATHER, StopReason.MOISTURE)
+DAY: Final = 86_400 * 1_000_000
+
+
+def counted_seconds(farm: Farm, stops: Sequence[Stoppage]) -> dict[UUID, int]:
+    """Return for each costly stop the seconds that a machine stood for it, every minute of a machine once.
+
+    Parameters
+    ----------
+    stops : sequence of Stoppage
+        All of the log, whatever their reason: rain says when a breakdown costs nothing.
+
+    Notes
+    -----
+    A header's stop stops the combine that carries it; while it hangs on none it stands alone. A stop that nobody closed lasts until
+    its machine cuts again; has it not, for as long as anything of the farm has cut since, and for a day at least. Rain that nobody
+    closed is over when anything of the farm cuts again, and after a day. `standing_seconds` says what counts of a night.
+    """
+    # the order of the ids is that of entry: of two stops that began together the one entered first is counted
+    known = sorted((stop for stop in stops if stop.started_at <= farm.now), key=lambda stop: stop.id)
+    costly = [stop for stop in known if stop.reason in COSTLY_STOPS]
+    unfit = [stop for stop in known if stop.reason in UNFIT]
+    seconds = standing_seconds(_all_stands(farm, costly), len(costly), _zone(farm), _all_stands(farm, unfit))
+    return {stop.id: counted for stop, counted in zip(costly, seconds, strict=True)}
+
+
+def _all_stands(farm: Farm, stops: Sequence[Stoppage]) -> list[Stand]:
+    places = {machine.id: place for place, machine in enumerate(farm.machines)}
+    return [
+        stand
+        for number, stop in enumerate(stops)
+        for stand in _stands(farm, number, places.get(stop.machine_id, NONE), stop)
+    ]
+
+
+def seconds_alone(farm: Farm, stop: Stoppage) -> int:
+    """Return what a stop that is over would count if there were no other: how long its cause stops a machine."""
+    begun, ended = microseconds(stop.started_at), microseconds(stop.ended_at or farm.now)
+    return standing_seconds([Stand(0, 0, begun, begun, ended)], 1, _zone(farm))[0]
+
+
+def _zone(farm: Farm) -> tzinfo | None:
+    return ZoneInfo(farm.settings.time_zone) if farm.settings.time_zone else farm.now.tzinfo
+
+
+def _stands(farm: Farm, number: int, machine: int, stop: Stoppage) -> Iterator[Stand]:
+    """Yield the stretches of a stop by the machine that stood: for a header by the hitches of that time."""
+    begun = at = microseconds(stop.started_at)
+    ended = _end(farm, machine, stop)
+    hitches = farm.histories.hitches
+    mine = np.flatnonzero((hitches.header == machine) & (hitches.start < ended) & (hitches.end > begun))
+    for hitch in mine[np.argsort(hitches.start[mine], kind="stable")].tolist():
+        start, end = max(int(hitches.start[hitch]), at), min(int(hitches.end[hitch]), ended)
+        if start < end:
+            yield Stand(number, machine, begun, at, start)
+            yield Stand(number, int(hitches.combine[hitch]), begun, start, end)
+            at = end
+    yield Stand(number, machine, begun, at, ended)
+
+
+def _end(farm: Farm, machine: int, stop: Stoppage) -> int:
+    now = farm.now_microseconds
+    if stop.ended_at is not None:
+        return min(microseconds(stop.ended_at), now)
+    runs, stretches, begun = farm.histories.runs, farm.lines.stretches, microseconds(stop.started_at)
+    if stop.reason in UNFIT:
+        dry = runs.start[runs.start > begun]
+        return min(int(dry.min(initial=now)), begun + DAY, now)
+    cut = np.concatenate((runs.start[runs.combine == machine], stretches.start[stretches.header == machine]))
+    if (again := cut[cut > begun]).size:
+        return min(int(again.min()), now)
+    # nobody said that it still stands: it costs no more than the harvest that went on without it
+    return min(max(int(runs.end.max(initial=begun)), begun + DAY), now)
+
+
+@dataclass(frozen=True, slots=True)
+class ForgottenStop:
+    """A stop that is open for more than a day."""
+
+    machine: str
+    reason: StopReason
+    started_at: datetime
+
+
+def forgotten_stops_view(store: Store, now: datetime) -> tuple[tuple[ForgottenStop, ...], FarmSettings]:
+    """Return the stops that are open for more than a day, oldest first, and the settings to show them with."""
+    with store.reading() as connection:
+        names = {machine.id: machine.name for machine in find_all(connection, Machine)}
+        found = tuple(
+            ForgottenStop(names.get(stop.machine_id, ""), stop.reason, stop.started_at)
+            for stop in forgotten_stops(connection, now)
+        )
+        return found, settings_of(connection)

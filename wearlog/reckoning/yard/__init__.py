@@ -1,0 +1,1 @@
+"""What is seen at a glance: the yard, one machine, the brief."""

@@ -1,0 +1,235 @@
+"""What the machine screen answers: every component with its age against its life, every position, and where breakages bunch."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from uuid import UUID
+
+import numpy as np
+
+from wearlog.errors import NotFoundError
+from wearlog.facts.closed_lists import Cause, Dimension, Evidence, Subsystem
+from wearlog.facts.farm_settings import FarmSettings
+from wearlog.facts.machines import Hitch, Machine, partners
+from wearlog.facts.parts import PartKind
+from wearlog.facts.wearing import Breakage, Component, Measurement
+from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.reckoning.harvest.field_time import MachineShown, progress
+from wearlog.reckoning.parts.fitted_now import left_in_service
+from wearlog.reckoning.wear.hot_windows import hot_windows
+from wearlog.reckoning.wear.kind_life import FleetLives, fleet_lives, kind_life
+from wearlog.store.connection import Connection
+from wearlog.store.finding import find_all, find_in_order
+from wearlog.store.histories import code_of
+
+#: breakages listed on the screen itself
+LAST_SHOWN = 20
+
+
+@dataclass(frozen=True, slots=True)
+class PositionNow:
+    """One position as it stands; `age` is None where nobody knows or nothing is fitted, in seconds or square metres."""
+
+    position: int
+    age: float | None
+    fitted: bool
+    breakages: int
+    impacts: int
+    left: bool
+
+
+@dataclass(frozen=True, slots=True)
+class LifeSpan:
+    """The interval of a kind's median life on the kind's meter; None where nothing failed and nobody guessed.
+
+    With `failures` of the farm's own it is the 90 % interval of guess and records together, else the guess as it was made.
+    """
+
+    low: float | None
+    high: float | None
+    failures: int
+    evidence: Evidence
+
+
+@dataclass(frozen=True, slots=True)
+class HotSpan:
+    """Stones hit the positions first to last, ends included, more than an even spread explains; `chance` is that of such a spread.
+
+    It is the window of the kind's own page: one component is hot on all faces or on none.
+    """
+
+    first: int
+    last: int
+    breakages: int
+    chance: float
+
+
+@dataclass(frozen=True, slots=True)
+class ComponentNow:
+    """A component as it stands.
+
+    Attributes
+    ----------
+    oldest : float or None
+        Age of the oldest position whose age is known, on the kind's meter.
+    life : LifeSpan
+        How long its kind lasts, and what that rests on.
+    breakages : int
+        Broken positions since the log began.
+    measured : Measurement or None
+        The last wear measurement.
+    """
+
+    component: Component
+    kind: PartKind
+    oldest: float | None
+    unknown: int
+    life: LifeSpan
+    breakages: int
+    last_broke: int | None
+    measured: Measurement | None
+    positions: tuple[PositionNow, ...]
+    hot: HotSpan | None
+
+
+@dataclass(frozen=True, slots=True)
+class MachineView:
+    """A machine with its components in the order of the subsystems, and its last breakages, latest first."""
+
+    as_of: datetime
+    settings: FarmSettings
+    machine: Machine
+    hitched_to: Machine | None
+    shown: MachineShown
+    components: tuple[ComponentNow, ...]
+    last: tuple[Breakage, ...]
+
+
+def machine_view(connection: Connection, farm: Farm, machine_id: UUID) -> MachineView:
+    """Answer the machine screen. NotFoundError when there is no such machine any more."""
+    machine = next((one for one in farm.machines if one.id == machine_id), None)
+    if machine is None:
+        raise NotFoundError("This machine is not in the log any more.", "Choose another one in the yard.")
+    lives = fleet_lives(farm)
+    kinds = {kind.id: kind for kind in farm.part_kinds}
+    left = {one.component.id: frozenset(one.positions) for one in left_in_service(farm)}
+    own = [number for number, component in enumerate(farm.components) if component.machine_id == machine_id]
+    hot = _hot_spans(farm, own)
+    found = [
+        _component_now(
+            *(connection, farm, lives, number, kinds[farm.components[number].part_kind_id]),
+            left.get(farm.components[number].id, frozenset()),
+            hot.get(farm.components[number].id),
+        )
+        for number in own
+    ]
+    order = list(Subsystem)
+    found.sort(key=lambda one: (order.index(one.kind.subsystem), -one.component.positions, one.component.place))
+    return MachineView(
+        as_of=farm.now,
+        settings=farm.settings,
+        machine=machine,
+        hitched_to=_hitched_to(connection, farm, machine),
+        shown=next(one for one in progress(connection, farm).machines if one.machine_id == machine_id),
+        components=tuple(found),
+        last=_last_breakages(connection, [one.component.id for one in found]),
+    )
+
+
+def _hitched_to(connection: Connection, farm: Farm, machine: Machine) -> Machine | None:
+    partner = partners(find_all(connection, Hitch), farm.now).get(machine.id)
+    return next((one for one in farm.machines if one.id == partner), None)
+
+
+def _last_breakages(connection: Connection, component_ids: list[UUID]) -> tuple[Breakage, ...]:
+    found: list[Breakage] = []
+    for component_id in component_ids:
+        found += find_in_order(
+            connection, Breakage, "at", latest_first=True, limit=LAST_SHOWN, component_id=component_id
+        )
+    return tuple(sorted(found, key=lambda one: one.at, reverse=True)[:LAST_SHOWN])
+
+
+def _life(lives: FleetLives, number: int) -> LifeSpan:
+    kind = lives.farm.part_kinds[number]
+    found = kind_life(lives, number)
+    failures, median = round(found.lives.failures), found.median_life
+    if failures and median is not None:
+        return LifeSpan(median.low, median.high, failures, Evidence.OWN_RECORDS)
+    return LifeSpan(kind.life_low_usage, kind.life_high_usage, 0, kind.guess_evidence)
+
+
+def _component_now(
+    connection: Connection,
+    farm: Farm,
+    lives: FleetLives,
+    number: int,
+    kind: PartKind,
+    left: frozenset[int],
+    hot: HotSpan | None,
+) -> ComponentNow:
+    component, histories, ages = farm.components[number], farm.histories, lives.ages
+    on = np.flatnonzero((histories.fittings.component == number) & ages.on)
+    age_of = dict(zip(histories.fittings.position[on].tolist(), ages.exit[on].tolist(), strict=True))
+    events = np.flatnonzero(histories.breakages.component == number)
+    broken, impacts = _counts(farm, events.tolist())
+    positions = tuple(
+        PositionNow(
+            position=position,
+            age=_known(age_of.get(position)),
+            fitted=position in age_of,
+            breakages=broken[position],
+            impacts=impacts[position],
+            left=position in left,
+        )
+        for position in range(1, component.positions + 1)
+    )
+    known = [one.age for one in positions if one.age is not None]
+    measured = ()
+    if kind.dimension is not Dimension.NONE:
+        measured = find_in_order(connection, Measurement, "at", latest_first=True, limit=1, component_id=component.id)  # type: ignore[assignment]
+    return ComponentNow(
+        component=component,
+        kind=kind,
+        oldest=max(known, default=None),
+        unknown=sum(one.fitted and one.age is None for one in positions),
+        life=_life(lives, int(histories.components.part_kind[number])),
+        breakages=sum(broken.values()),
+        last_broke=int(histories.breakages.at[events].max()) if events.size else None,
+        measured=measured[0] if measured else None,
+        positions=positions,
+        hot=hot,
+    )
+
+
+def _known(age: float | None) -> float | None:
+    return None if age is None or np.isnan(age) else age
+
+
+def _counts(farm: Farm, events: list[int]) -> tuple[Counter[int], Counter[int]]:
+    """Breakages at each position, and those by impact."""
+    breakages = farm.histories.breakages
+    broken: Counter[int] = Counter()
+    impacts: Counter[int] = Counter()
+    impact = code_of(Cause.IMPACT)
+    for event in events:
+        broken.update(breakages.positions[event])
+        if breakages.cause[event] == impact:
+            impacts.update(breakages.positions[event])
+    return broken, impacts
+
+
+def _hot_spans(farm: Farm, own: Sequence[int]) -> dict[UUID, HotSpan]:
+    """Where stones bunch on these components, each scanned beside all others of its kind."""
+    kinds = {int(farm.histories.components.part_kind[number]) for number in own}
+    return {
+        place.component.id: HotSpan(
+            place.window.first, place.window.last, place.window.breakages, place.window.p_value * place.looked_at
+        )
+        for kind in kinds
+        for place in hot_windows(farm, kind, int(farm.histories.components.machine[own[0]]))
+        if place.is_hot
+    }

@@ -1,0 +1,146 @@
+"""Questions that only look: the yard, a machine, and the names that the command palette finds."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+from uuid import UUID
+
+from wearlog.errors import RefusedError
+from wearlog.facts.closed_lists import MachineKind
+from wearlog.facts.farm_settings import FarmSettings
+from wearlog.facts.machines import Machine
+from wearlog.settings import load_preferences, save_preferences
+from wearlog.tui.pointed import Found
+
+if TYPE_CHECKING:
+    from wearlog.present.yard.machine_page import MachinePage
+    from wearlog.present.yard.yard_rows import YardPage
+    from wearlog.tui.door import Door
+
+
+def yard(door: Door) -> YardPage:
+    """Return the yard in words."""
+    from wearlog.present.yard.yard_page import yard_page
+    from wearlog.reckoning.yard.yard_view import yard_view
+
+    with door.log.reading() as connection:
+        return yard_page(yard_view(connection, door.farm(connection)))
+
+
+def glance(door: Door) -> YardPage:
+    """Return what the yard can say at once, without reading what every machine has done."""
+    from wearlog.present.yard.yard_rows import yard_glance_page
+    from wearlog.reckoning.yard.yard_glance import yard_glance
+
+    with door.log.reading() as connection:
+        return yard_glance_page(yard_glance(connection, door.now()))
+
+
+def guesses(door: Door) -> tuple[str, ...]:
+    """Return what the trade supposes of the parts that are fitted, while nothing has broken on this farm yet."""
+    from wearlog.facts.plain_text import one_line
+    from wearlog.present.digits import Measures
+    from wearlog.present.wear.guess_words import guess_line
+    from wearlog.reckoning.wear.guess_view import guess_view
+
+    with door.log.reading() as connection:
+        view = guess_view(door.farm(connection))
+    measures = Measures(view.settings)
+    return tuple(one_line(guess_line(one.kind, one.positions, measures)) for one in view.kinds)
+
+
+def make_ready(door: Door) -> None:
+    """Load the modules of the machine screen and of the entry of a breakage, so that opening them takes no time."""
+    from importlib import import_module
+
+    for name in (
+        "present.yard.machine_page",
+        "reckoning.yard.machine_view",
+        "logbook.work.entry_start",
+        "logbook.quick_entry",
+    ):
+        import_module(f"wearlog.{name}")
+
+
+def names(door: Door) -> tuple[Found, ...]:
+    """Return everything on the farm that a person may look for by name."""
+    from wearlog.reckoning.farm.findable import named_things
+
+    with door.log.reading() as connection:
+        return tuple(Found(one.what, one.name, one.row_id, one.machine_id) for one in named_things(connection))
+
+
+def machine(door: Door, machine_id: UUID | None) -> MachinePage | None:
+    """Return a machine in words; without an id, or when it is gone, the first one; None when there is none at all."""
+    from wearlog.present.yard.machine_page import machine_page
+    from wearlog.reckoning.yard.machine_view import machine_view
+
+    with door.log.reading() as connection:
+        farm = door.farm(connection)
+        ids = [one.id for one in farm.machines]
+        if not ids:
+            return None
+        wanted = machine_id if machine_id in ids else _order(farm.machines)[0]
+        return machine_page(machine_view(connection, farm, wanted))
+
+
+def machine_order(door: Door) -> tuple[UUID, ...]:
+    """Return the machines in the order of the yard."""
+    with door.log.reading() as connection:
+        return _order(door.farm(connection).machines)
+
+
+def _order(machines: Iterable[Machine]) -> tuple[UUID, ...]:
+    order = list(MachineKind)
+    return tuple(one.id for one in sorted(machines, key=lambda one: (order.index(one.kind), one.name)))
+
+
+def combines(door: Door) -> tuple[Found, ...]:
+    """Return the combines, by name."""
+    from wearlog.reckoning.farm.findable import named_machines
+
+    with door.log.reading() as connection:
+        found = named_machines(connection, MachineKind.COMBINE)
+    return tuple(Found(one.what, one.name, one.row_id, one.machine_id) for one in found)
+
+
+@dataclass(frozen=True, slots=True)
+class SettingsStart:
+    """What the settings are now; `device_is_fixed` when the environment names it."""
+
+    settings: FarmSettings
+    log_name: str
+    device: str
+    device_is_fixed: bool
+
+
+def settings_start(door: Door) -> SettingsStart:
+    """Read them."""
+    from wearlog.logbook.doors import location_name, settings_of
+
+    with door.log.reading() as connection:
+        settings = settings_of(connection)
+    fixed = bool(os.environ.get("WEARLOG_DEVICE", "").strip())
+    return SettingsStart(settings, location_name(door.location_text), door.log.device, fixed)
+
+
+def save_settings(door: Door, contents: Mapping[str, str], device: str) -> str:
+    """Save the settings of the farm that changed, as one entry, and the name of this device if it was given another."""
+    from wearlog.logbook.farm.farm_setting import change_settings
+
+    said = []
+    if device:
+        try:
+            save_preferences(replace(load_preferences(), device=device))
+        except OSError as error:
+            raise RefusedError(f"The name of this device cannot be kept: {error.strerror}.") from error
+        door.log.device = device
+        said.append(f"this device is {device} from now on")
+    if contents:
+        said.insert(0, change_settings(door.log, contents).said)
+    if not said:
+        return "Nothing was changed."
+    return f"Saved: {'; '.join(said)}.{' u undoes.' if contents else ''}"

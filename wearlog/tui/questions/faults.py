@@ -1,0 +1,227 @@
+"""Questions of electrical faults: the list, one with its suspects, its trail, diagrams; and entering what was seen and done."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from datetime import datetime
+from typing import TYPE_CHECKING
+from uuid import UUID
+
+from wearlog.errors import NotFoundError, WearlogError
+from wearlog.present.words import saved_line
+
+if TYPE_CHECKING:
+    from wearlog.facts.closed_lists import CheckKind
+    from wearlog.facts.electrics import Fault
+    from wearlog.facts.machines import Machine
+    from wearlog.logbook.faults.faulting import CheckEntry, FindingEntry
+    from wearlog.present.answer_sheet import AnswerSheet
+    from wearlog.present.faults.fault_page import CasePage, DrawnNode
+    from wearlog.reckoning.faults.fault_list import FaultLine
+    from wearlog.reckoning.faults.fault_log import FaultLog
+    from wearlog.tui.door import Door
+
+
+def faults(door: Door) -> AnswerSheet[FaultLine]:
+    """Return every fault, the open ones first, then the latest."""
+    from wearlog.present.digits import Measures
+    from wearlog.present.faults.fault_sheet import fault_sheet
+    from wearlog.reckoning.faults.fault_list import fault_lines
+
+    with door.log.reading() as connection:
+        farm = door.farm(connection)
+        lines = fault_lines(connection, farm)
+    names = {machine.id: machine.name for machine in farm.machines}
+    return fault_sheet(lines, names, Measures(farm.settings))
+
+
+def case(door: Door, fault_id: UUID, without: frozenset[CheckKind] = frozenset()) -> CasePage:
+    """Return one fault with its suspects and what to do next."""
+    from wearlog.present.digits import Measures
+    from wearlog.present.faults.fault_page import case_page
+    from wearlog.reckoning.faults.fault_case import advise, fault_case
+    from wearlog.reckoning.faults.fault_log import read_fault_log
+
+    with door.log.reading() as connection:
+        farm = door.farm(connection)
+        log = read_fault_log(connection)
+        fault = _of(log, fault_id)
+        found = fault_case(log, farm, fault)
+    advice = None if fault.closed_at is not None else advise(found, most=1, without=without)
+    return case_page(found, advice, Measures(farm.settings))
+
+
+def checked(
+    door: Door, fault_id: UUID, entry: CheckEntry, without: frozenset[CheckKind] = frozenset()
+) -> tuple[str, CasePage]:
+    """Note a check, and return what was saved with the fault as it stands then: the suspects change at once."""
+    from wearlog.logbook.faults.faulting import note_check
+
+    done = note_check(door.log, _fault(door, fault_id), entry, at=door.now())
+    return saved_line(done), case(door, fault_id, without)
+
+
+def closed(door: Door, fault_id: UUID, entry: FindingEntry, at: datetime) -> str:
+    """Note what a fault was and close it; say how sure the fix is."""
+    from wearlog.logbook.faults.faulting import close_fault
+
+    done = close_fault(door.log, _fault(door, fault_id), entry, at=at)
+    return saved_line(done)
+
+
+def _fault(door: Door, fault_id: UUID) -> Fault:
+    from wearlog.reckoning.faults.fault_log import read_fault_log
+
+    with door.log.reading() as connection:
+        return _of(read_fault_log(connection), fault_id)
+
+
+def _of(log: FaultLog, fault_id: UUID) -> Fault:
+    fault = next((one for one in log.faults if one.id == fault_id), None)
+    if fault is None:
+        raise NotFoundError("This fault is not in the log any more.")
+    return fault
+
+
+def trail(door: Door, fault_id: UUID) -> tuple[str, ...]:
+    """Return the trail of a fault over the seasons in lines, its heading first."""
+    from wearlog.present.digits import Measures
+    from wearlog.present.faults.fault_trail_sheet import trail_page
+    from wearlog.reckoning.faults.fault_log import read_fault_log
+    from wearlog.reckoning.faults.fault_trail import trail_of
+
+    with door.log.reading() as connection:
+        farm = door.farm(connection)
+        log = read_fault_log(connection)
+        return trail_page(trail_of(connection, log, farm, _of(log, fault_id)), Measures(farm.settings))
+
+
+@dataclass(frozen=True, slots=True)
+class DeviceStart:
+    """Something that can be dead, erratic or working, and the circuit it is on."""
+
+    name: str
+    circuit: str
+
+
+@dataclass(frozen=True, slots=True)
+class MachineCircuits:
+    """A machine as the form of a fault sees it: its circuits, its devices and its fuses."""
+
+    machine: Machine
+    circuits: tuple[str, ...]
+    devices: tuple[DeviceStart, ...]
+    fuses: tuple[DeviceStart, ...]
+
+
+def fault_start(door: Door) -> tuple[MachineCircuits, ...]:
+    """Return every machine with what is drawn of it, those with a drawing first."""
+    from wearlog.facts.closed_lists import NodeKind
+    from wearlog.reckoning.faults.fault_log import read_fault_log
+
+    consumers = (NodeKind.DEVICE, NodeKind.SENSOR, NodeKind.CONTROLLER)
+    with door.log.reading() as connection:
+        machines, log = door.farm(connection).machines, read_fault_log(connection)
+    found = []
+    for machine in machines:
+        nodes = log.machine_nodes(machine.id)
+        found.append(
+            MachineCircuits(
+                machine,
+                tuple(sorted({node.circuit for node in nodes})),
+                tuple(DeviceStart(node.name, node.circuit) for node in nodes if node.kind in consumers),
+                tuple(DeviceStart(node.name, node.circuit) for node in nodes if node.kind is NodeKind.FUSE),
+            )
+        )
+    return tuple(sorted(found, key=lambda one: not one.devices))
+
+
+@dataclass(frozen=True, slots=True)
+class NewFault:
+    """A fault as it was told; `signs` and `conditions` in words."""
+
+    machine: Machine
+    title: str
+    at: datetime
+    circuit: str
+    signs: tuple[str, ...]
+    conditions: str
+    note: str
+
+
+def save_fault(door: Door, fault: NewFault) -> tuple[UUID, str]:
+    """Open a fault; return it with what was saved."""
+    from wearlog.facts.electrics import Fault
+    from wearlog.logbook.faults.faulting import open_fault
+
+    done = open_fault(
+        door.log,
+        fault.machine,
+        fault.title,
+        at=fault.at,
+        circuit=fault.circuit,
+        conditions=fault.conditions,
+        signs=fault.signs,
+        note=fault.note,
+    )
+    opened = next(fact for fact in done.facts if isinstance(fact, Fault))
+    return opened.id, saved_line(done)
+
+
+@dataclass(frozen=True, slots=True)
+class DiagramStart:
+    """What is drawn of a machine as text, and the starting diagrams (name, text) that would fit it."""
+
+    machine: Machine
+    text: str
+    starts: tuple[tuple[str, str], ...]
+
+
+def diagram_start(door: Door, machine_id: UUID) -> DiagramStart:
+    """Return what the editing of a machine's circuits starts from; the text is empty where nothing is drawn."""
+    from wearlog.faults.starting_diagrams import STARTING_DIAGRAMS
+    from wearlog.present.faults.circuit_words import diagram_text
+    from wearlog.reckoning.faults.fault_list import diagram_of
+    from wearlog.reckoning.faults.fault_log import read_fault_log
+
+    with door.log.reading() as connection:
+        machine = next((one for one in door.farm(connection).machines if one.id == machine_id), None)
+        log = read_fault_log(connection)
+    if machine is None:
+        raise NotFoundError("This machine is not in the log any more.")
+    text = diagram_text(diagram_of(log, machine)) if log.machine_nodes(machine.id) else ""
+    starts = tuple((one.name, one.text) for one in STARTING_DIAGRAMS if one.machine_kind is machine.kind)
+    return DiagramStart(machine, text, starts or tuple((one.name, one.text) for one in STARTING_DIAGRAMS))
+
+
+@dataclass(frozen=True, slots=True)
+class DiagramRead:
+    """A text read as a circuit: its drawing and what it still lacks; or the line it is wrong at (from 1) and why."""
+
+    drawing: tuple[DrawnNode, ...] = ()
+    gaps: tuple[str, ...] = ()
+    wrong: str = ""
+    wrong_line: int | None = None
+
+
+def read_diagram(door: Door, text: str) -> DiagramRead:
+    """Read a text as a circuit; what is wrong with it is an answer, not an error."""
+    from wearlog.faults.diagram_text import parse_diagram
+    from wearlog.present.faults.circuit_words import gap_lines
+    from wearlog.present.faults.fault_page import drawn_nodes
+
+    try:
+        circuit = parse_diagram(text)
+    except WearlogError as error:
+        line = re.match(r"Line (\d+)\b", error.message)
+        return DiagramRead(wrong=f"{error.message} {error.hint}".strip(), wrong_line=int(line[1]) if line else None)
+    return DiagramRead(drawn_nodes(circuit), tuple(gap_lines(circuit)))
+
+
+def save_diagram(door: Door, machine: Machine, text: str) -> str:
+    """Save the text as what is drawn of a machine, as one entry."""
+    from wearlog.logbook.faults.circuits import bring_in_diagram
+
+    done = bring_in_diagram(door.log, machine, text)
+    return saved_line(done)

@@ -1,0 +1,1 @@
+"""Screens of the farm: yard, machine, first day, settings."""

@@ -1,0 +1,237 @@
+"""A machine: its components by subsystem with age against life, the cutterbar strip of the one chosen, and what broke last."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from functools import partial
+from typing import TYPE_CHECKING, ClassVar
+from uuid import UUID
+
+from rich.text import Text
+from textual.binding import Binding, BindingType
+from textual.widget import Widget
+from textual.widgets import Static
+
+from wearlog.tui.pointed import Pointed
+from wearlog.tui.questions.farm import machine, machine_order
+from wearlog.tui.screens.area import AreaScreen
+from wearlog.tui.screens.work.entering_work import WORK_KEYS, EnteringWork
+from wearlog.tui.widgets.cutterbar_strip import CutterbarStrip
+from wearlog.tui.widgets.life_bar import life_bar
+from wearlog.tui.widgets.lines import TopLine, plain_line
+from wearlog.tui.widgets.list_rows import FixedSource, ListColumn, ListRow
+from wearlog.tui.widgets.windowed_list import WindowedList
+
+if TYPE_CHECKING:
+    from wearlog.present.yard.machine_page import ComponentLine, MachinePage
+
+BAR = 14
+_COLUMNS = (
+    ListColumn("component", 14, 34),
+    ListColumn("age", 9, 9, figures=True),
+    ListColumn("against life", BAR, BAR, weight=2),
+    ListColumn("life (failures)", 21, 26, weight=4),
+    ListColumn("broke", 5, 5, figures=True, weight=1),
+    ListColumn("last broke", 10, 10, weight=5),
+    ListColumn("now", 7, 44, weight=1),
+)
+
+
+class MachineScreen(EnteringWork, AreaScreen):
+    """The machine looked at last; < and > go to the others."""
+
+    AREA: ClassVar[str] = "machine"
+    ABOUT: ClassVar[str] = (
+        "Every component of the machine under its subsystem. The bar is the age of its oldest position; [ and ] on it are "
+        "the two ends of the life: a starting guess until parts of the farm wore out, then guess and records together, with "
+        "the number of failures behind it. Below stands the bar of the component under the cursor with every position in its "
+        "place: how often it broke; its age as shading (full: at the high end of its life, ? unknown, - nobody knows how "
+        "long it lasts); L left in service broken, o nothing fitted, = where breakages bunch. Tab goes to the strip and "
+        "back; there arrows, Shift+arrows, Home, End or a typed number move, Space marks, v begins and ends a span, and b "
+        "logs what is marked."
+    )
+    DEFAULT_CSS = """
+    MachineScreen {
+        #about { height: auto; max-height: 2; padding: 0 1; background: $band; color: $ink; }
+        #components { height: 1fr; min-height: 4; }
+        #last { height: auto; max-height: 14; padding: 0 1; text-wrap: nowrap; text-overflow: ellipsis; }
+        CutterbarStrip { display: none; }
+        CutterbarStrip.-there { display: block; }
+    }
+    """
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("tab", "strip", "strip", tooltip="between the components and the strip"),
+        Binding("greater_than_sign,n", "other(1)", "next machine", key_display="n"),
+        Binding("less_than_sign,N", "other(-1)", "machine before", show=False),
+        Binding("x", "partner", "header/combine", tooltip="go to what this machine is hitched to"),
+        Binding("f", "fit", "fit parts", tooltip="parts put on, planned: all positions, or those marked"),
+        *WORK_KEYS,
+    ]
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.page: MachinePage | None = None
+        self._cursor_of: dict[UUID, int] = {}
+
+    def body(self) -> Iterable[Widget]:
+        yield Static("Opening the log ...", id="about", markup=False)
+        components = WindowedList(
+            FixedSource(_COLUMNS, ()), empty="Nothing is fitted to this machine in the log yet.", id="components"
+        )
+        components.row_cursor_always = True
+        yield components
+        yield CutterbarStrip(id="strip")
+        yield Static("", id="last", markup=False)
+
+    @property
+    def _machine_id(self) -> UUID | None:
+        named = self.screens.remembered.machine
+        return UUID(named) if named else None
+
+    def refresh_answer(self) -> None:
+        self.screens.ask(self, "machine", partial(machine, machine_id=self._machine_id), self._show)
+
+    def on_screen_resume(self) -> None:
+        super().on_screen_resume()
+        if self.page is None:
+            return
+        if self.page.machine_id != self._machine_id:
+            self.refresh_answer()
+        else:
+            self._go_to_wanted()
+
+    def _go_to_wanted(self) -> None:
+        """Put the cursor on the component that somebody looked for."""
+        wanted, self.screens.component_wanted = self.screens.component_wanted, None
+        if wanted is not None:
+            self.query_one("#components", WindowedList).move_to_key(wanted)
+
+    def _show(self, page: MachinePage | None) -> None:
+        if page is None:
+            self.query_one("#about", Static).update("There is no machine in the log yet.")
+            return
+        another = self.page is None or self.page.machine_id != page.machine_id
+        self.page = page
+        self.query_one(TopLine).name_shown = page.title
+        self.query_one("#about", Static).update(plain_line(f"{page.title}: {page.about}"))
+        components = self.query_one("#components", WindowedList)
+        if another:
+            components.cursor = 0
+        components.show(FixedSource(_COLUMNS, tuple(_rows(page))))
+        self._go_to_wanted()
+        self._show_strip()
+        if self.focused is None:
+            components.focus()
+
+    def _show_last(self) -> None:
+        lines = Text(end="")
+        strip, components = self.query_one(CutterbarStrip), self.query_one("#components", WindowedList)
+        rows = (components.count or 1) + 1
+        components.styles.max_height = max(rows, 4)
+        # the top line, what the machine is (2), what was said (2), the keys, and the title of the breakages
+        room = min(self.size.height - 7 - rows - (strip.tallness if strip.picture else 0), 12)
+        if self.page is not None and self.page.last and room > 0:
+            lines.append("LAST BREAKAGES\n", "bold")
+            lines.append("\n".join(self.page.last[:room]))
+        last = self.query_one("#last", Static)
+        last.display = bool(lines)
+        last.update(lines)
+
+    def on_resize(self) -> None:
+        """The last breakages are there where the screen is high enough; the close-up likewise."""
+        self._show_last()
+        self.query_one(CutterbarStrip).set_class(self.size.height < 22, "-small")
+
+    @property
+    def _line(self) -> ComponentLine | None:
+        row = self.query_one("#components", WindowedList).row
+        if row is None or self.page is None:
+            return None
+        return next((one for one in self.page.components if one.component_id == row.key), None)
+
+    def on_windowed_list_moved(self) -> None:
+        """Show the strip of the component under the cursor."""
+        self._show_strip()
+
+    def _show_strip(self) -> None:
+        strip, line = self.query_one(CutterbarStrip), self._line
+        picture = self.page.strip_of(line.component_id) if self.page and line else None
+        if picture is not None and line is not None:
+            if strip.picture is None or strip.picture.title != picture.title:
+                strip.forget()
+                strip.show(picture, cursor=self._cursor_of.get(line.component_id, 1))
+            else:
+                strip.show(picture)
+        strip.set_class(picture is not None, "-there")
+        if picture is None:
+            strip.show(None)
+        self._show_last()
+
+    def on_cutterbar_strip_moved(self, message: CutterbarStrip.Moved) -> None:
+        """Remember where the cursor stood on this bar."""
+        if self._line is not None:
+            self._cursor_of[self._line.component_id] = message.strip.cursor
+
+    def on_windowed_list_chosen(self) -> None:
+        """Enter on a component goes to its strip."""
+        self.action_strip()
+
+    def action_strip(self) -> None:
+        """Go from the components to the strip, or back."""
+        strip, components = self.query_one(CutterbarStrip), self.query_one("#components", WindowedList)
+        (components if strip.has_focus or strip.picture is None else strip).focus()
+
+    def action_other(self, step: int) -> None:
+        """Go to the next machine of the farm, or to the one before."""
+
+        def then(order: tuple[UUID, ...]) -> None:
+            if order:
+                place = order.index(self.page.machine_id) if self.page and self.page.machine_id in order else 0
+                self._go_to(order[(place + step) % len(order)])
+
+        self.screens.ask(self, "order", machine_order, then)
+
+    def action_partner(self) -> None:
+        """Go to the header on this combine, or the combine under this header."""
+        if self.page is not None and self.page.hitched_to is not None:
+            self._go_to(self.page.hitched_to)
+        else:
+            self.say("Nothing is hitched to this machine.", alarm=True)
+
+    def _go_to(self, machine_id: UUID) -> None:
+        self.screens.look_at_machine(machine_id)
+        self.refresh_answer()
+
+    def action_fit(self) -> None:
+        """Open the form of a planned change on the component under the cursor."""
+        from wearlog.tui.screens.parts.fit_parts import FitScreen
+
+        line = self._line
+        if line is None:
+            self.say("There is no component under the cursor.", alarm=True)
+            return
+        strip = self.query_one(CutterbarStrip)
+        self.screens.push(FitScreen(line.component_id, tuple(sorted(strip.marked))))
+
+    def pointed_machine(self) -> UUID | None:
+        return self.page.machine_id if self.page is not None else self._machine_id
+
+    def pointed_at(self) -> Pointed:
+        """What b is about to log: the component under the cursor and, from the strip, the positions."""
+        line, strip = self._line, self.query_one(CutterbarStrip)
+        if line is None:
+            return Pointed(machine_id=self._machine_id)
+        marked = tuple(sorted(strip.marked)) if strip.picture is not None else ()
+        cursor = strip.cursor if strip.picture is not None else None
+        return Pointed(self._machine_id, line.component_id, marked, cursor)
+
+
+def _rows(page: MachinePage) -> Iterator[ListRow]:
+    subsystem = ""
+    for one in page.components:
+        if one.subsystem != subsystem:
+            subsystem = one.subsystem
+            yield ListRow(subsystem, (subsystem.upper(),), heading=True)
+        bar = life_bar(one.age, one.life_low, one.life_high, BAR)
+        cells = (one.name, one.age_words, bar, one.life_words, one.broke, one.last, one.alarm or one.measured)
+        yield ListRow(one.component_id, cells, alarm=bool(one.alarm))

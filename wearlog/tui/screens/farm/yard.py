@@ -1,0 +1,226 @@
+"""The yard: the machines as they stand, what presses, and in one line the next thing to do."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING, ClassVar
+from uuid import UUID
+
+from rich.text import Text
+from textual.app import RenderResult
+from textual.binding import Binding, BindingType
+from textual.containers import VerticalScroll
+from textual.widget import Widget
+
+from wearlog.errors import NotFoundError, WearlogError
+from wearlog.present.wear.guess_words import GUESS_TITLE
+from wearlog.tui.questions.farm import glance, guesses, make_ready, yard
+from wearlog.tui.screens.area import AreaScreen
+from wearlog.tui.screens.work.entering_work import WORK_KEYS, EnteringWork
+from wearlog.tui.widgets.life_bar import share_bar
+from wearlog.tui.widgets.lines import TopLine, plain_line
+from wearlog.tui.widgets.list_rows import FixedSource, ListColumn, ListRow
+from wearlog.tui.widgets.windowed_list import WindowedList
+
+if TYPE_CHECKING:
+    from wearlog.present.yard.yard_rows import MachineRow, YardPage
+
+_COLUMNS = (
+    ListColumn("machine", 12, 18),
+    ListColumn("state", 14, 28),
+    ListColumn("", 8, 20, weight=4),
+    ListColumn("engine", 10, 10, figures=True, weight=1),
+    ListColumn("separator", 10, 10, figures=True, weight=2),
+    ListColumn("this season", 11, 11, figures=True, weight=3),
+)
+
+
+class YardPanel(Widget):
+    """A title with its count and the lines under it; without lines it says that there is nothing."""
+
+    COMPONENT_CLASSES: ClassVar[set[str]] = {"yard-panel--title", "yard-panel--nothing"}
+    DEFAULT_CSS = """
+    YardPanel {
+        height: auto;
+        padding: 0 1;
+        & .yard-panel--title { color: $mark; background: $paper; text-style: bold; }
+        & .yard-panel--nothing { color: $quiet; background: $paper; }
+    }
+    """
+
+    def __init__(self, title: str, nothing: str, *, id: str) -> None:
+        super().__init__(id=id)
+        self.title = title
+        self.nothing = nothing
+        self.lines: Sequence[str] | None = None
+
+    def show(self, lines: Sequence[str] | None) -> None:
+        """Show lines; None says that they are not known yet."""
+        self.lines = lines
+        self.refresh(layout=True)
+
+    def render(self) -> RenderResult:
+        page = Text(end="")
+        count = f" ({len(self.lines)})" if self.lines else ""
+        page.append(f"{self.title}{count}", self.get_component_rich_style("yard-panel--title"))
+        if self.lines is None:
+            page.append(" ...", self.get_component_rich_style("yard-panel--nothing"))
+            return page
+        for line in self.lines:
+            page.append("\n").append_text(plain_line(line))
+        if not self.lines:
+            page.append(f" {self.nothing}", self.get_component_rich_style("yard-panel--nothing"))
+        return page
+
+
+class NextLine(Widget):
+    """One line, or two where it is long: the next thing to do."""
+
+    COMPONENT_CLASSES: ClassVar[set[str]] = {"next-line--word"}
+    DEFAULT_CSS = """
+    NextLine {
+        height: auto;
+        max-height: 3;
+        padding: 0 1;
+        background: $band;
+        color: $ink;
+        & .next-line--word { color: $mark; background: $band; text-style: bold; }
+    }
+    """
+
+    sentence = "Opening the log ..."
+
+    def show(self, sentence: str) -> None:
+        """Show the next thing to do."""
+        self.sentence = sentence
+        self.refresh(layout=True)
+
+    def render(self) -> RenderResult:
+        line = Text(end="")
+        line.append("NEXT ", self.get_component_rich_style("next-line--word"))
+        line.append(self.sentence)
+        return line
+
+
+class YardScreen(EnteringWork, AreaScreen):
+    """The start screen."""
+
+    AREA: ClassVar[str] = "yard"
+    ABOUT: ClassVar[str] = (
+        "The line NEXT says the one thing that presses most. Under it stand the machines with their meters as reckoned for this "
+        "moment; Enter opens the one under the cursor. Below: what broke and still runs, services due, open electrical faults, "
+        "parts that are low, and how far the harvest has come; Space shows what is further down. b logs a breakage from here and "
+        "from every other screen; r, c and d enter a reading, an area cut, and that the machine under the cursor stands or runs."
+    )
+    DEFAULT_CSS = """
+    YardScreen {
+        #machines { height: auto; max-height: 40%; min-height: 3; }
+        #press { height: 1fr; }
+        #guesses { display: none; }
+    }
+    """
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.page: YardPage | None = None
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        *WORK_KEYS,
+        Binding(
+            "space", "more", "more below", tooltip="show what stands further down; at the end, the beginning again"
+        ),
+    ]
+
+    def body(self) -> Iterable[Widget]:
+        yield NextLine()
+        yield WindowedList(FixedSource(_COLUMNS, ()), empty="No machine yet.", id="machines")
+        with VerticalScroll(id="press", can_focus=False):
+            yield YardPanel("LEFT IN SERVICE", "nothing", id="left")
+            yield YardPanel("SERVICES DUE", "none", id="due")
+            yield YardPanel("OPEN FAULTS", "none", id="faults")
+            yield YardPanel("LOW STOCK", "none", id="low")
+            yield YardPanel("HARVEST", "no season entered", id="harvest")
+            yield YardPanel(GUESS_TITLE, "", id="guesses")
+
+    def refresh_answer(self) -> None:
+        if self.page is not None:
+            self._reckon()
+        else:
+            # on a big log the first reckoning takes a moment: what the small tables say is shown before
+            self.screens.ask(self, "glance", glance, self._show_glance, self._failed)
+
+    def _show_glance(self, page: YardPage) -> None:
+        self._show(page)
+        self._reckon()
+
+    def _reckon(self) -> None:
+        self.screens.ask(self, "yard", yard, self._show_reckoned, self._failed)
+
+    def _show_reckoned(self, page: YardPage) -> None:
+        self._show(page)
+        # what the next screens need is loaded while this one is read
+        self.screens.ask(self, "guesses", guesses, self._show_guesses, lambda _: None)
+        if not page.machines:
+            self.no_log_yet("There is no machine in this log yet.")
+        self.screens.ask(self, "warm", make_ready, lambda _: None, lambda _: None)
+
+    def _show(self, page: YardPage) -> None:
+        self.page = page
+        self.query_one(TopLine).name_shown = page.title
+        self.query_one(NextLine).show(page.next_step)
+        machines = self.query_one("#machines", WindowedList)
+        machines.show(FixedSource(_COLUMNS, tuple(_row(one) for one in page.machines)))
+        machines.styles.height = len(page.machines) + 1 if page.machines else 2
+        if self.focused is None:
+            machines.focus()
+        for name in ("left", "due", "faults", "low"):
+            self.query_one(f"#{name}", YardPanel).show(getattr(page, name))
+        self.query_one("#harvest", YardPanel).show(_harvest(page) if page.due is not None else None)
+
+    def _show_guesses(self, lines: tuple[str, ...]) -> None:
+        panel = self.query_one("#guesses", YardPanel)
+        panel.display = bool(lines)
+        panel.show(lines)
+
+    def _failed(self, error: WearlogError) -> None:
+        """Say what is wrong where the next step stands; no log yet is the first day."""
+        self.query_one(NextLine).show(f"{error.message} {error.hint}".strip())
+        self.query_one("#machines", WindowedList).show(FixedSource(_COLUMNS, ()))
+        if isinstance(error, NotFoundError):
+            self.no_log_yet(error.message)
+
+    def no_log_yet(self, reason: str) -> None:
+        """There is no log at this place, or no machine in it: the first day begins."""
+        from wearlog.tui.screens.farm.first_day import Answers, FarmPage
+
+        if self.screens.screen is self:
+            self.screens.push(FarmPage(Answers(reason)))
+
+    def pointed_machine(self) -> UUID | None:
+        row = self.query_one("#machines", WindowedList).row
+        return row.key if row is not None and isinstance(row.key, UUID) else None
+
+    def stands_now(self) -> bool:
+        row = self.query_one("#machines", WindowedList).row
+        return row is not None and row.alarm
+
+    def on_windowed_list_chosen(self, message: WindowedList.Chosen) -> None:
+        """Open the machine."""
+        if isinstance(message.row.key, UUID):
+            self.screens.look_at_machine(message.row.key)
+
+
+def _row(one: MachineRow) -> ListRow:
+    return ListRow(
+        one.machine_id,
+        (one.name, one.state or one.hitched, one.kind, one.engine, one.separator, one.season),
+        alarm=bool(one.state),
+    )
+
+
+def _harvest(page: YardPage) -> tuple[str, ...]:
+    if not page.harvest:
+        return ()
+    if page.share is None:
+        return (page.harvest,)
+    return (page.harvest, f"{share_bar(page.share, 30)} {page.share:.0%}")

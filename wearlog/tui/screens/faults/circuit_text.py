@@ -1,0 +1,217 @@
+"""The circuits of a machine as indented text, edited; what is wrong is told by its line; the drawing beside. Saved as one entry."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import ClassVar
+from uuid import UUID
+
+from rich.text import Text
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Horizontal, VerticalScroll
+from textual.screen import ModalScreen
+from textual.widgets import Static, TextArea
+
+from wearlog.errors import WearlogError
+from wearlog.facts.plain_text import one_line
+from wearlog.tui.host import Host, host_of
+from wearlog.tui.questions.faults import DiagramRead, DiagramStart, diagram_start, read_diagram, save_diagram
+from wearlog.tui.screens.form import REALLY
+from wearlog.tui.widgets.lines import BottomLines, SayLine
+
+#: from so many columns on the drawing stands beside the text
+_BESIDE = 110
+
+
+class CircuitTextScreen(ModalScreen[None]):
+    """The text of one machine."""
+
+    AUTO_FOCUS = "TextArea"
+    ABOUT: ClassVar[str] = (
+        "One place a line, indented under what feeds it: 'Light fuse: fuse 15 A, at fuse block'. Kinds: battery, fuse, relay, "
+        "switch, connector, wire run, splice, device, sensor, controller, terminator, ground. After the kind may stand: at PLACE, "
+        "passes edge, moves with header, near heat, outside, returns by NAME, also fed by NAME, bus with NAME. The line at the "
+        "bottom says what is wrong and in which line. F2 shows the drawing; F3 puts a starting diagram in, to be changed to what "
+        "the machine has. Ctrl+S saves: what changed is changed, what is gone is taken out unless a past fault rests on it; one "
+        "entry, one undo. A rating is what the fuse panel says, never a larger one."
+    )
+    DEFAULT_CSS = """
+    CircuitTextScreen {
+        background: $paper;
+        color: $ink;
+        #title { dock: top; height: 1; background: $band; color: $mark; text-style: bold; padding: 0 1; }
+        TextArea {
+            width: 1fr; height: 1fr; border: none; padding: 0 1; background: $paper; color: $ink;
+            scrollbar-size-horizontal: 0;
+            & .text-area--cursor { color: $chosen-ink; background: $chosen-paper; }
+            & .text-area--cursor-line { background: $band; }
+            & .text-area--cursor-gutter { color: $mark; background: $band; text-style: bold; }
+            & .text-area--gutter { color: $quiet; background: $paper; }
+            & .text-area--selection { background: $chosen-paper; color: $chosen-ink; }
+            & .text-area--matching-bracket { background: $band; color: $ink; }
+        }
+        TextArea:focus { border: none; }
+        #drawing { display: none; width: 1fr; height: 1fr; background: $paper; color: $ink; padding: 0 1; }
+        #tree { background: $paper; color: $ink; text-wrap: nowrap; text-overflow: ellipsis; }
+        #drawing.-there { display: block; }
+        TextArea.-away { display: none; }
+        #read { height: auto; max-height: 3; padding: 0 1; background: $band; color: $ink; }
+        #read.-wrong { color: $alarm; text-style: bold; }
+    }
+    """
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("ctrl+s", "save", "save", tooltip="save the circuits as one entry", priority=True),
+        Binding("f2", "draw", "drawing/text", tooltip="show the drawing, or the text again", priority=True),
+        Binding("f3", "start", "starting diagram", tooltip="put the next starting diagram in", priority=True),
+        Binding("f4", "go_wrong", "to what is wrong", tooltip="go to the line that is wrong", priority=True),
+        Binding("escape", "leave", "leave", tooltip="leave without saving", priority=True),
+        Binding("f1", "help", "help", priority=True),
+    ]
+
+    def __init__(self, machine_id: UUID) -> None:
+        super().__init__()
+        self.machine_id = machine_id
+        self.start: DiagramStart | None = None
+        self.saved_text = ""
+        self.was_read = DiagramRead()
+        self._next_start = 0
+        self._asked_to_leave = False
+
+    def compose(self) -> ComposeResult:
+        yield Static("CIRCUITS ...", id="title", markup=False)
+        with Horizontal():
+            yield TextArea("", theme="css", show_line_numbers=True, tab_behavior="indent", soft_wrap=False)
+            with VerticalScroll(id="drawing"):
+                yield Static("", id="tree", markup=False)
+        yield Static("", id="read", markup=False)
+        yield BottomLines()
+
+    @property
+    def screens(self) -> Host:
+        """The app."""
+        return host_of(self)
+
+    @property
+    def text(self) -> str:
+        """The text as it stands."""
+        return self.query_one(TextArea).text
+
+    def about_now(self) -> str:
+        """Return the sentences of the help page."""
+        return self.ABOUT
+
+    def say(self, sentence: str, *, alarm: bool = False) -> None:
+        """Show a sentence in this screen's line."""
+        self.query_one(SayLine).say(sentence, alarm=alarm)
+
+    def on_mount(self) -> None:
+        """Ask for the text after the first paint."""
+        self.query_one(TextArea).indent_width = 2
+        question = partial(diagram_start, machine_id=self.machine_id)
+        self.call_after_refresh(self.screens.ask, self, "start", question, self._begin)
+
+    def _begin(self, start: DiagramStart) -> None:
+        self.start = start
+        self.query_one("#title", Static).update(Text(f"CIRCUITS OF {one_line(start.machine.name).upper()}", end=""))
+        self.saved_text = start.text
+        self.query_one(TextArea).text = start.text
+        if not start.text:
+            self.say("Nothing is drawn of this machine yet. F3 puts a starting diagram in: change it to what is there.")
+
+    def on_resize(self) -> None:
+        """On a wide screen the drawing stands beside the text."""
+        self._place_drawing(there=self.size.width >= _BESIDE or self.query_one(TextArea).has_class("-away"))
+
+    def _place_drawing(self, *, there: bool) -> None:
+        beside = self.size.width >= _BESIDE
+        self.query_one("#drawing").set_class(there, "-there")
+        self.query_one(TextArea).set_class(there and not beside, "-away")
+
+    # reading it as it is written ----------------------------------------------------------------------------------
+
+    @on(TextArea.Changed)
+    def _typed(self) -> None:
+        self._asked_to_leave = False
+        if self.text.strip():
+            self.screens.ask(self, "read", partial(read_diagram, text=self.text), self._read)
+        else:
+            self._read(DiagramRead())
+
+    def _read(self, found: DiagramRead) -> None:
+        self.was_read = found
+        read = self.query_one("#read", Static)
+        read.set_class(bool(found.wrong), "-wrong")
+        if found.wrong:
+            read.update(Text(f"! {one_line(found.wrong)}", end=""))
+            return
+        words = f"{len(found.drawing)} places. " if found.drawing else ""
+        read.update(Text(f"{words}{' '.join(one_line(gap) for gap in found.gaps)}".strip(), end=""))
+        tree = Text("\n".join(one.line for one in found.drawing), no_wrap=True, overflow="ellipsis", end="")
+        self.query_one("#tree", Static).update(tree)
+
+    def action_go_wrong(self) -> None:
+        """Put the cursor on the line that is wrong."""
+        line = self.was_read.wrong_line
+        area = self.query_one(TextArea)
+        if line is None:
+            self.say(self.was_read.wrong or "Nothing is wrong.")
+            return
+        self._place_drawing(there=self.size.width >= _BESIDE)
+        area.move_cursor((min(line, area.document.line_count) - 1, 0))
+        area.focus()
+
+    # keys ---------------------------------------------------------------------------------------------------------
+
+    def action_draw(self) -> None:
+        """Show the drawing, or the text again."""
+        if self.size.width >= _BESIDE:
+            self.say("The drawing stands beside the text.")
+            return
+        away = not self.query_one(TextArea).has_class("-away")
+        self._place_drawing(there=away)
+        (self.query_one("#drawing") if away else self.query_one(TextArea)).focus()
+
+    def action_start(self) -> None:
+        """Put the next starting diagram into an empty text, or over one that was put in unchanged."""
+        if self.start is None or not self.start.starts:
+            return
+        known = {"", *(text.strip() for _, text in self.start.starts)}
+        if self.text.strip() not in known:
+            self.say("There is a text already: a starting diagram goes into an empty one only.", alarm=True)
+            return
+        name, text = self.start.starts[self._next_start % len(self.start.starts)]
+        self._next_start += 1
+        self.query_one(TextArea).text = text
+        self.say(f"Starting diagram '{name}': common practice, no source. Change it to what this machine has.")
+
+    def action_save(self) -> None:
+        """Save; a text that is wrong is refused with its line."""
+        if self.start is not None:
+            question = partial(save_diagram, machine=self.start.machine, text=self.text)
+            self.screens.ask(self, "save", question, self._saved, self._refused)
+
+    def _refused(self, error: WearlogError) -> None:
+        self.say(f"{error.message} {error.hint}".strip(), alarm=True)
+        if self.was_read.wrong_line is not None:
+            self.action_go_wrong()
+
+    def _saved(self, sentence: str) -> None:
+        self.dismiss()
+        self.app.call_after_refresh(self.screens.say, sentence)
+        self.screens.something_entered()
+
+    def action_help(self) -> None:
+        """Open the help of this screen."""
+        self.screens.action_help()
+
+    def action_leave(self) -> None:
+        """From the drawing back to the text; else leave, with something typed only at the second time."""
+        if self.query_one(TextArea).has_class("-away"):
+            self.action_draw()
+        elif self.text != self.saved_text and not self._asked_to_leave:
+            self._asked_to_leave = True
+            self.say(REALLY, alarm=True)
+        else:
+            self.dismiss()

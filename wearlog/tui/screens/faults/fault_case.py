@@ -1,0 +1,296 @@
+"""One fault: cautions first, then the next check with one key for each result, and the suspects on the circuit drawing."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import TYPE_CHECKING, ClassVar, Final
+from uuid import UUID
+
+from rich.text import Text
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import VerticalScroll
+from textual.screen import ModalScreen
+from textual.widgets import Input, Static
+
+from wearlog.errors import WearlogError
+from wearlog.tui.questions.faults import case
+from wearlog.tui.screens.faults.case_results import CaseResults
+from wearlog.tui.screens.faults.case_words import (
+    care_text,
+    cautions_text,
+    checklists_text,
+    key_row,
+    step_text,
+    works_now,
+)
+from wearlog.tui.widgets.form_line import LineInput
+from wearlog.tui.widgets.lines import BottomLines, SayLine
+from wearlog.tui.widgets.list_rows import FixedSource, ListColumn, ListRow
+from wearlog.tui.widgets.windowed_list import WindowedList
+
+if TYPE_CHECKING:
+    from wearlog.present.faults.fault_page import CasePage
+
+_COLUMNS: Final = (
+    ListColumn("chance", 6, 6, figures=True),
+    ListColumn("circuit", 24, 70),
+    ListColumn("likeliest", 15, 30, weight=1),
+)
+
+
+class FaultCaseScreen(CaseResults, ModalScreen[None]):
+    """A fault on its machine's drawing."""
+
+    AUTO_FOCUS = ""
+    ABOUT: ClassVar[str] = (
+        "First what to read before you touch it; Enter says that it is read. Then the check or repair that takes the least "
+        "time to a found and fixed fault, with what a sound circuit shows there. Do it, and press g if it is good there, b if "
+        "it is bad, n if it is not clear; v types what was measured, which is judged by itself where a published rule says "
+        "what is right. The chances change at once and the next check follows; what is cleared goes off the drawing, a draws "
+        "all of it. s passes over this kind of check (no meter, nobody to help). After a repair: f if it is cured, x if it is "
+        "still there. Enter on a line of the drawing notes a check of your own there. Tab shows the checklists of this time "
+        "and of the last. f closes with what it was; t is the trail over the seasons."
+    )
+    DEFAULT_CSS = """
+    FaultCaseScreen {
+        background: $paper;
+        color: $ink;
+        #title { dock: top; height: auto; max-height: 2; background: $band; color: $mark; text-style: bold; padding: 0 1; }
+        #about { height: auto; max-height: 2; padding: 0 1; background: $band; color: $ink; }
+        #read { display: none; height: 1fr; padding: 0 1; background: $paper; color: $ink; }
+        #read > Static { background: $paper; color: $ink; }
+        #step { height: auto; max-height: 10; padding: 0 1; background: $paper; color: $ink; }
+        #care { height: auto; max-height: 3; padding: 0 1; background: $paper; color: $alarm; text-style: bold; }
+        #keys { height: auto; max-height: 2; padding: 0 1; background: $band; color: $ink; }
+        #measured { display: none; height: 1; padding: 0 1; background: $band; color: $ink; }
+        #measured.-open { display: block; }
+        #suspects { height: auto; max-height: 3; padding: 0 1; background: $paper; color: $ink; }
+        #drawing { height: 1fr; min-height: 3; }
+        #lists { display: none; height: 1fr; padding: 0 1; background: $paper; color: $ink; }
+        #lists > Static { background: $paper; color: $ink; }
+        &.-reading #read { display: block; }
+        &.-reading #step, &.-reading #care, &.-reading #keys { display: none; }
+        &.-reading #suspects, &.-reading #drawing, &.-reading #about { display: none; }
+        &.-low #suspects { display: none; }
+        &.-low #about { max-height: 1; }
+        &.-lowest #about, &.-lowest #keys.-check { display: none; }
+        &.-closed #care, &.-closed #keys { display: none; }
+        &.-lists #lists { display: block; }
+        &.-lists #drawing, &.-lists #suspects { display: none; }
+        &.-reading #lists { display: none; }
+    }
+    """
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("enter", "understood", "I have read it", tooltip="go on to the checks"),
+        Binding("g", "result('good')", "good", tooltip="the check was good"),
+        Binding("b", "result('bad')", "bad", tooltip="the check was bad"),
+        Binding("n", "result('unclear')", "not clear", tooltip="the check was not clear"),
+        Binding("v", "value", "value", tooltip="type what was measured or seen"),
+        Binding("x", "still_there", "still there", tooltip="repaired or swapped, and it is still there"),
+        Binding("f", "found", "found it", tooltip="note what it was and close the fault"),
+        Binding("s", "without", "other check", tooltip="this kind of check cannot be made now"),
+        Binding("tab", "lists", "checklists", tooltip="the checklists of this time and of the last, or the drawing"),
+        Binding("a", "whole", "all of it", show=False, tooltip="draw all of the machine, or what is in question alone"),
+        Binding("t", "trail", "trail", show=False, tooltip="over the seasons"),
+        Binding("c", "cautions", "cautions", show=False, tooltip="what to read before you touch it"),
+        Binding("d", "draw", "edit the circuits", show=False, tooltip="edit the circuits of this machine"),
+        Binding("u", "undo", "undo", show=False, tooltip="take back the last entry of this device"),
+        Binding("escape,q", "close", "back"),
+        Binding("f1,question_mark", "help", "help", key_display="?"),
+    ]
+
+    def __init__(self, fault_id: UUID) -> None:
+        super().__init__()
+        self.fault_id = fault_id
+        self.whole = False
+
+    def compose(self) -> ComposeResult:
+        yield Static("...", id="title", markup=False)
+        yield Static("", id="about", markup=False)
+        with VerticalScroll(id="read"):
+            yield Static("", id="cautions", markup=False)
+        yield Static("", id="step", markup=False)
+        yield Static("", id="care", markup=False)
+        yield Static("", id="keys", markup=False)
+        yield LineInput(placeholder="0.3 V, or what was seen; Enter notes it", id="measured", select_on_focus=False)
+        yield Static("", id="suspects", markup=False)
+        drawing = WindowedList(FixedSource(_COLUMNS, ()), id="drawing")
+        drawing.row_cursor_always = True
+        yield drawing
+        with VerticalScroll(id="lists"):
+            yield Static("", id="lists-text", markup=False)
+        yield BottomLines()
+
+    def about_now(self) -> str:
+        """Return the help, with every caution of the next step."""
+        cautions = "\n".join(f"- {one}" for one in self.page.cautions) if self.page is not None else ""
+        return f"{self.ABOUT}\n\nBefore you touch it:\n{cautions}" if cautions else self.ABOUT
+
+    def say(self, sentence: str, *, alarm: bool = False) -> None:
+        """Show a sentence in this screen's line."""
+        self.query_one(SayLine).say(sentence, alarm=alarm)
+
+    # what is shown ------------------------------------------------------------------------------------------------
+
+    def on_mount(self) -> None:
+        """Ask after the first paint, and again whenever something was entered."""
+        self.screens.log_changed.subscribe(self, lambda _: self._entered())
+        self.call_after_refresh(self._ask)
+
+    def _entered(self) -> None:
+        """What this screen itself noted came back with its answer."""
+        if self.knows:
+            self.knows = False
+        else:
+            self._ask()
+
+    def _ask(self) -> None:
+        question = partial(case, fault_id=self.fault_id, without=self.passed_over)
+        self.screens.ask(self, "case", question, self.show, self._failed)
+
+    def _failed(self, error: WearlogError) -> None:
+        self.query_one("#title", Static).update("This fault cannot be told.")
+        self.query_one("#step", Static).update(Text(f"{error.message} {error.hint}".strip(), end=""))
+        self.refresh_bindings()
+
+    def show(self, page: CasePage) -> None:
+        first = self.page is None
+        self.page = page
+        self.query_one("#title", Static).update(Text(page.title, end=""))
+        self.query_one("#about", Static).update(Text(page.about, overflow="ellipsis", end=""))
+        self.query_one("#cautions", Static).update(cautions_text(page))
+        self.query_one("#step", Static).update(step_text(page))
+        self.query_one("#care", Static).update(care_text(page))
+        keys = self.query_one("#keys", Static)
+        keys.update(key_row(page))
+        # of a check the keys stand at the bottom as well; of a repair they mean something else
+        keys.set_class(page.step is None or page.step.kind is not None, "-check")
+        self.set_class(page.step is None, "-closed")
+        self.query_one("#suspects", Static).update(Text("; ".join(page.suspects), end=""))
+        self.query_one("#lists-text", Static).update(checklists_text(page))
+        self._show_drawing()
+        # the cautions stand before the first check, every time the fault is opened until one was made
+        if first and page.is_open and not page.is_begun:
+            self.add_class("-reading")
+        self.take_focus()
+
+    def _show_drawing(self) -> None:
+        page = self.page
+        if page is None:
+            return
+        nodes = page.whole if self.whole else page.drawing
+        rows = tuple(ListRow(one.node, (one.percent, one.line, one.what), alarm=one.likely) for one in nodes)
+        self.query_one("#drawing", WindowedList).show(FixedSource(_COLUMNS, rows))
+        wanted = page.step.node if page.step is not None and page.step.node else page.guess_node
+        # how much of it is seen is known when the lines above have found their height
+        self.call_after_refresh(self._go_to, wanted)
+
+    def _go_to(self, node: str) -> None:
+        """Put the cursor on a node, with what it feeds in view below it."""
+        drawing = self.query_one("#drawing", WindowedList)
+        rows = (self.page.whole if self.whole else self.page.drawing) if self.page is not None else ()
+        place = next((place for place, one in enumerate(rows) if one.node == node), None)
+        if place is not None:
+            drawing.move_to_key(rows[min(place + drawing.size.height // 2, len(rows) - 1)].node)
+            drawing.move_to_key(node)
+
+    def on_resize(self) -> None:
+        """A low screen goes without the list of suspects: their chances stand on the drawing."""
+        self.set_class(self.size.height < 30, "-low")
+        self.set_class(self.size.height < 24, "-lowest")
+
+    @property
+    def is_reading(self) -> bool:
+        """The cautions are shown and not read yet."""
+        return self.has_class("-reading")
+
+    def take_focus(self) -> None:
+        if not isinstance(self.focused, Input):
+            self.set_focus(
+                self.query_one("#read" if self.is_reading else "#lists" if self.has_class("-lists") else "#drawing")
+            )
+        self.refresh_bindings()
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Nothing is checked before the cautions are read; letters typed into the line are letters."""
+        typing = isinstance(self.focused, Input)
+        return works_now(action, self.page, reading=self.is_reading, typing=typing)
+
+    # keys ---------------------------------------------------------------------------------------------------------
+
+    def action_understood(self) -> None:
+        """The cautions are read."""
+        self.remove_class("-reading")
+        self.take_focus()
+
+    def action_cautions(self) -> None:
+        """Show the cautions again."""
+        self.add_class("-reading")
+        self.take_focus()
+
+    def action_lists(self) -> None:
+        """Show the checklists, or the drawing again."""
+        self.remove_class("-reading")
+        self.toggle_class("-lists")
+        self.take_focus()
+
+    def action_whole(self) -> None:
+        """Draw all of the machine, or only what is in question with what feeds it."""
+        self.whole = not self.whole
+        self._show_drawing()
+
+    def action_without(self) -> None:
+        """Pass over this kind of check; when none is left, all are asked for again."""
+        page = self.page
+        if page is None or page.step is None or page.step.kind is None:
+            return
+        self.passed_over |= {page.step.kind}
+        self.say(f"Without: {', '.join(sorted(one.value.replace('_', ' ') for one in self.passed_over))}.")
+        self._ask()
+
+    def action_found(self) -> None:
+        """Open the form that closes the fault; after it comes the trail."""
+        from wearlog.tui.screens.faults.close_fault import CloseFaultScreen
+
+        if self.page is not None:
+            self.screens.push(CloseFaultScreen(self.page, self._show_trail))
+
+    def _show_trail(self, fault_id: UUID, said: str = "") -> None:
+        from wearlog.tui.screens.faults.fault_trail import FaultTrailScreen
+
+        self.screens.push(FaultTrailScreen(fault_id, said))
+
+    def action_trail(self) -> None:
+        """Show the trail over the seasons."""
+        if self.page is not None:
+            self._show_trail(self.page.fault_id)
+
+    def action_draw(self) -> None:
+        """Edit the circuits of this machine."""
+        from wearlog.tui.screens.faults.circuit_text import CircuitTextScreen
+
+        if self.page is not None:
+            self.screens.push(CircuitTextScreen(self.page.machine_id))
+
+    def on_windowed_list_chosen(self, message: WindowedList.Chosen) -> None:
+        """Note a check of one's own choice at this place."""
+        from wearlog.tui.screens.faults.case_results import NoteCheckScreen
+
+        if self.page is not None and self.page.is_open and isinstance(message.row.key, str):
+            self.screens.push(NoteCheckScreen(self.page, message.row.key))
+
+    def action_undo(self) -> None:
+        """Take back the last entry of this device."""
+        self.screens.action_undo()
+
+    def action_help(self) -> None:
+        """Open the help of this screen."""
+        self.screens.action_help()
+
+    def action_close(self) -> None:
+        """From the line back to the keys; else go back to the list."""
+        if isinstance(self.focused, Input):
+            self.leave_line(clear=True)
+        else:
+            self.dismiss()

@@ -1,0 +1,91 @@
+"""The harvest: when it is done, what each combine does in an hour, sensors, moisture, loss; and entering what was checked."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import ClassVar
+from uuid import UUID
+
+from rich.text import Text
+from textual.binding import Binding, BindingType
+from textual.widget import Widget
+from textual.widgets import Static
+
+from wearlog.facts.plain_text import one_line
+from wearlog.tui.questions.harvest import HarvestShown, harvest
+from wearlog.tui.screens.sections import SECTION_KEYS, SectionsScreen
+from wearlog.tui.screens.work.entering_work import WORK_KEYS, EnteringWork
+from wearlog.tui.section import Section
+from wearlog.tui.widgets.life_bar import share_bar
+
+_BAR = 20
+
+
+class HarvestScreen(EnteringWork, SectionsScreen):
+    """The harvest."""
+
+    AREA: ClassVar[str] = "harvest"
+    ABOUT: ClassVar[str] = (
+        "Finish: the chance to be done by a day, from the pace of the combines, the days on which one could cut, and "
+        "breakdowns; 80 and 90 % stand upright. What is a guess says so until records are enough. Capacity: what each combine "
+        "cuts in an hour of field time, and how much of the time it is ready. Sensors: yield monitor and others against a "
+        "reference. Moisture: what to add to your tester's figure, crop by crop and band by band. Loss: kernels behind the "
+        "combine, and whether loss grows with the hours of the rasp bars. n goes to the next; l enters a loss check, g a "
+        "moisture sample of the grain, a what a sensor showed and what was true; c, r and d an area cut, a reading, a stop. The "
+        "area to cut is planned on the Plan screen: p, then 4."
+    )
+    DEFAULT_CSS = """
+    HarvestScreen {
+        #progress { height: auto; max-height: 2; padding: 0 1; background: $band; color: $ink; text-style: bold; }
+    }
+    """
+    BINDINGS: ClassVar[list[BindingType]] = [
+        *SECTION_KEYS[:2],
+        Binding("l", "count", "loss", tooltip="enter kernels counted behind the combine"),
+        Binding("g", "sample", "moisture", tooltip="enter a moisture sample of the grain"),
+        Binding("a", "load", "sensor", tooltip="enter what a sensor showed and what was true"),
+        *SECTION_KEYS[2:],
+        *WORK_KEYS,
+    ]
+
+    def above(self) -> Iterable[Widget]:
+        yield Static("", id="progress", markup=False)
+
+    def refresh_answer(self) -> None:
+        self.screens.ask(self, "harvest", harvest, self._show)
+
+    def _show(self, shown: HarvestShown) -> None:
+        bar = "" if shown.share is None else f"{share_bar(shown.share, _BAR)} "
+        self.query_one("#progress", Static).update(Text(f"{bar}{one_line(shown.about)}", end=""))
+        self.show_sections(shown.sections)
+
+    def has_twin(self, section: Section) -> bool:
+        return section.name == "Loss"
+
+    def pointed_machine(self) -> UUID | None:
+        row = self.rows.row if self.rows.display else None
+        return row.key if row is not None and isinstance(row.key, UUID) else None
+
+    def on_windowed_list_chosen(self) -> None:
+        """Open the combine under the cursor."""
+        machine_id = self.pointed_machine()
+        if machine_id is not None:
+            self.screens.look_at_machine(machine_id)
+
+    def action_count(self) -> None:
+        """Open the form of a loss check."""
+        from wearlog.tui.screens.harvest.harvest_forms import LossScreen
+
+        self.screens.push(LossScreen(self.pointed_machine()))
+
+    def action_sample(self) -> None:
+        """Open the form of a moisture sample."""
+        from wearlog.tui.screens.harvest.harvest_forms import SampleScreen
+
+        self.screens.push(SampleScreen(self.pointed_machine()))
+
+    def action_load(self) -> None:
+        """Open the form of a calibration load."""
+        from wearlog.tui.screens.harvest.harvest_forms import LoadScreen
+
+        self.screens.push(LoadScreen(self.pointed_machine()))

@@ -1,0 +1,1 @@
+"""Screens of parts: breakages, stock, fitting, measuring."""

@@ -1,0 +1,133 @@
+"""The page on which a breakage is entered: what stands where, how a draft is shown. What keys do is in log_breakage.py."""
+
+from __future__ import annotations
+
+from rich.text import Text
+from textual.app import ComposeResult
+from textual.containers import Horizontal, VerticalScroll
+from textual.screen import ModalScreen
+from textual.widgets import Static
+
+from wearlog.facts.cautions import CAUTIONS
+from wearlog.facts.farm_settings import FarmSettings
+from wearlog.facts.plain_text import one_line
+from wearlog.tui.draft import ACTION_WORDS, CAUSE_KEYS, MODE_KEYS, Draft
+from wearlog.tui.host import Host, host_of
+from wearlog.tui.widgets.cutterbar_strip import CutterbarStrip
+from wearlog.tui.widgets.form_line import LineInput
+from wearlog.tui.widgets.lines import BottomLines
+
+
+class BreakagePage(ModalScreen[None]):
+    """The page with a draft on it; `wrong` is what keeps it from being saved, in words."""
+
+    DEFAULT_CSS = """
+    BreakagePage {
+        background: $paper;
+        color: $ink;
+        #title { dock: top; height: 1; background: $band; color: $mark; text-style: bold; padding: 0 1; }
+        #form { background: $paper; }
+        .row { height: 1; }
+        .label { width: 7; height: 1; color: $mark; text-style: bold; padding-left: 1; }
+        Input { background: $band; color: $ink; height: 1; border: none; padding: 0; width: 1fr; }
+        Input:focus { background: $band; border: none; }
+        Input > .input--placeholder { color: $quiet; text-style: none; }
+        #stood { width: 14; }
+        .words { height: auto; padding: 0 1; background: $paper; color: $ink; }
+        #part { text-style: bold; color: $mark; }
+        #care { color: $alarm; text-style: bold; max-height: 3; }
+        #will { background: $band; text-style: bold; }
+        #will.-wrong { color: $alarm; }
+        CutterbarStrip { display: none; }
+        CutterbarStrip.-there { display: block; }
+    }
+    """
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.draft = Draft()
+        self.wrong = ""
+        self.settings = FarmSettings()
+
+    def compose(self) -> ComposeResult:
+        yield Static("LOG A BREAKAGE", id="title", markup=False)
+        with VerticalScroll(id="form", can_focus=False):
+            with Horizontal(classes="row"):
+                yield Static("Line", classes="label", markup=False)
+                yield LineInput(
+                    placeholder="or write it: 3 sections 41-43 rock, 20 min", id="line", select_on_focus=False
+                )
+            yield Static("Reading the log ...", id="part", classes="words", markup=False)
+            yield CutterbarStrip(id="strip")
+            yield Static("", id="keys", classes="words", markup=False)
+            with Horizontal(classes="row"):
+                yield Static("Stood", classes="label", markup=False)
+                yield LineInput(placeholder="t: minutes", id="stood", select_on_focus=False)
+            yield Static("", id="care", classes="words", markup=False)
+            yield Static("", id="will", classes="words", markup=False)
+        yield BottomLines()
+
+    @property
+    def screens(self) -> Host:
+        """The app."""
+        return host_of(self)
+
+    def on_resize(self) -> None:
+        """Leave out the close-up where the screen is low."""
+        self.fit_screen()
+
+    def fit_screen(self) -> None:
+        """Choose what fits, and paint."""
+        self.query_one(CutterbarStrip).set_class(self.size.height < 24, "-small")
+        self.paint()
+
+    def tell(self, sentence: str) -> None:
+        """Show what keeps the draft from being saved, with a mark before it."""
+        will = self.query_one("#will", Static)
+        will.add_class("-wrong")
+        will.update(Text(f"! {one_line(sentence)}"))
+
+    def paint(self) -> None:
+        """Show the draft: its part, the choices, the caution of the part, and what would be saved."""
+        draft, choice = self.draft, self.draft.choice
+        self.query_one("#keys", Static).update(self._key_rows())
+        if choice is None:
+            return
+        self.query_one("#part", Static).update(Text(f"Part   {choice.machine}, {choice.name}"))
+        care = CAUTIONS[choice.hazard] if choice.hazard else ()
+        shown = care[: 2 if self.size.height >= 24 and self.size.width >= 80 else 1]
+        self.query_one("#care", Static).update(Text(f"CARE   {' '.join(shown)}" if shown else ""))
+        wrong = self.wrong or draft.problem
+        if wrong:
+            self.tell(wrong)
+            return
+        will = self.query_one("#will", Static)
+        will.remove_class("-wrong")
+        will.update(Text(f"Enter saves: {one_line(draft.sentence(self.settings))}"))
+
+    def _key_rows(self) -> Text:
+        draft, wide = self.draft, self.size.width - 2
+        rows = [_row("Cause ", [(key, words, one is draft.cause) for key, one, words in CAUSE_KEYS], wide)]
+        if self.size.width >= 70:
+            # on a phone the way it failed is set by its key and read in the line that will be saved
+            rows.append(_row("Mode  ", [(key, words, one is draft.mode) for key, one, words in MODE_KEYS], wide))
+        rows.append(_row("Done a", [("", words, one is draft.action) for one, words in ACTION_WORDS], wide))
+        return Text("\n", end="").join(rows)
+
+
+def _row(label: str, choices: list[tuple[str, str, bool]], wide: int) -> Text:
+    """One row of choices, or more where the screen is narrow: a key stays beside its word, the chosen one is in brackets."""
+    row = Text(label, end="")
+    used = len(label)
+    for key, words, is_chosen in choices:
+        name = f"{key} {words}" if key else words
+        if used + len(name) + 3 > wide:
+            row.append(f"\n{' ' * len(label)}")
+            used = len(label)
+        row.append(" ")
+        if is_chosen:
+            row.append(f"[{name}]", "bold reverse")
+        else:
+            row.append(f" {key}", "bold").append(f" {words} " if key else f"{words} ")
+        used += len(name) + 3
+    return row

@@ -1,0 +1,184 @@
+"""The stock: every part with how many lie on the shelf, how many should, and what to order; moves by a few keys."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from functools import partial
+from types import MappingProxyType
+from typing import TYPE_CHECKING, ClassVar, Final
+
+from rich.text import Text
+from textual.binding import Binding, BindingType
+from textual.widget import Widget
+from textual.widgets import Static
+
+from wearlog.facts.closed_lists import StockChange
+from wearlog.facts.farm_settings import FarmSettings
+from wearlog.facts.parts import StockMove
+from wearlog.logbook.deed_sentences import stock_sentence
+from wearlog.logbook.said.measures import FarmSpeaker, money
+from wearlog.present.digits import amount
+from wearlog.tui.questions.parts import shelf
+from wearlog.tui.questions.work import save_move
+from wearlog.tui.screens.area import ListArea
+from wearlog.tui.screens.form import FormScreen
+from wearlog.tui.typed import moment_reader, needed, optional, whole
+from wearlog.tui.widgets.form_line import FormField, FormLine
+from wearlog.tui.widgets.lines import plain_line
+from wearlog.tui.widgets.list_rows import ListOrder
+from wearlog.tui.widgets.sheet_rows import sheet_source
+from wearlog.tui.widgets.windowed_list import WindowedList
+
+if TYPE_CHECKING:
+    from wearlog.present.answer_sheet import AnswerSheet
+    from wearlog.reckoning.parts.stock import Shelf
+    from wearlog.tui.door import Door
+
+
+_HEADINGS: Final = MappingProxyType(
+    {
+        StockChange.RECEIVED: "PARTS RECEIVED",
+        StockChange.USED: "PARTS USED",
+        StockChange.RETURNED: "PARTS RETURNED",
+        StockChange.COUNTED: "PARTS COUNTED",
+    }
+)
+
+
+class MoveScreen(FormScreen):
+    """The form of one move of one part."""
+
+    ABOUT: ClassVar[str] = (
+        "How many came, were used, were brought back, or how many there are by a count. A count says what is there, whatever the "
+        "log thought before. What one cost goes into the costs of what it is used for; it is asked for what was received."
+    )
+
+    def __init__(self, row: Shelf, change: StockChange, settings: FarmSettings) -> None:
+        super().__init__()
+        self.row = row
+        self.change = change
+        self.speak = FarmSpeaker(settings)
+
+    def heading(self) -> str:
+        return f"{_HEADINGS[self.change]}: {self.row.part.number} {self.row.part.name}, {self.row.on_hand} on hand"
+
+    def questions(self) -> Iterable[FormLine]:
+        least = 0 if self.change is StockChange.COUNTED else 1
+        pack = self.row.part.pack_size
+        hint = f"packs of {pack}" if pack > 1 and self.change is StockChange.RECEIVED else "pieces"
+        yield FormField(
+            "quantity", "How many", needed(whole(least, 100_000), "How many?", "Write it like 25."), hint=hint
+        )
+        if self.change is StockChange.RECEIVED:
+            price = self.row.part.price_minor
+            hint = "not known" if price is None else f"{amount(price)} as last time"
+            yield FormField("cost", "One cost", optional(money), hint=hint, say=amount)
+        yield FormField("at", "When", moment_reader(self.now), hint="now", say=self.say_moment)
+        yield FormField("note", "Note")
+
+    def _move(self) -> StockMove:
+        cost = None
+        if self.change is StockChange.RECEIVED:
+            typed = self.answer("cost")
+            cost = self.row.part.price_minor if typed is None else typed
+        return StockMove(
+            part_id=self.row.part.id,
+            at=self.answer("at"),
+            change=self.change,
+            quantity=self.answer("quantity"),
+            unit_cost_minor=cost,
+            note=self.line("note").text,
+        )
+
+    def summary(self) -> str:
+        move = self._move()
+        after = {
+            StockChange.COUNTED: move.quantity,
+            StockChange.USED: self.row.on_hand - move.quantity,
+        }.get(self.change, self.row.on_hand + move.quantity)
+        return f"{stock_sentence(self.speak, self.row.part, move)}; then {after} on hand"
+
+    def saving(self) -> Callable[[Door], str]:
+        return partial(save_move, move=self._move())
+
+
+class StockScreen(ListArea):
+    """The parts on the shelf."""
+
+    AREA: ClassVar[str] = "stock"
+    ABOUT: ClassVar[str] = (
+        "Every part with how many are on hand, how many you keep at least, and how many to order in whole packs. LOW: fewer than "
+        "you keep; count it: more were used than the log ever knew of. + receives, - uses, r takes back what was returned, = "
+        "enters a count; Enter changes the part, a adds another one. A breakage that is logged takes its parts off by itself."
+    )
+    EMPTY: ClassVar[str] = "No part is on the shelf. a adds one."
+    DEFAULT_CSS = """
+    StockScreen {
+        #whole { height: auto; max-height: 2; padding: 0 1; background: $band; color: $ink; }
+        #part { height: auto; max-height: 3; padding: 0 1; background: $paper; color: $ink; }
+    }
+    """
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("plus", "move('received')", "receive", key_display="+", tooltip="parts that came"),
+        Binding("minus", "move('used')", "use", key_display="-", tooltip="parts that were used"),
+        Binding("equals_sign", "move('counted')", "count", key_display="=", tooltip="how many there are, by a count"),
+        Binding("r", "move('returned')", "return", tooltip="parts that were brought back to the shelf"),
+        Binding("a", "add", "add a part", tooltip="a part that is not in the log yet"),
+    ]
+    usual_order = ListOrder()
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.sheet: AnswerSheet[Shelf] | None = None
+
+    def body(self) -> Iterable[Widget]:
+        yield Static("Opening the log ...", id="whole", markup=False)
+        yield from super().body()
+        yield Static("", id="part", markup=False)
+
+    def refresh_answer(self) -> None:
+        self.screens.ask(self, "shelf", shelf, self._show)
+
+    def _show(self, sheet: AnswerSheet[Shelf]) -> None:
+        self.sheet = sheet
+        self.query_one("#whole", Static).update(plain_line(sheet.headline))
+        self.rows.show(sheet_source(sheet), self.rows.order)
+        if self.focused is None:
+            self.rows.focus()
+
+    @property
+    def part_row(self) -> Shelf | None:
+        """The part under the cursor."""
+        row = self.rows.row
+        if row is None or self.sheet is None:
+            return None
+        return next((one for one in self.sheet.rows if one.part.id == row.key), None)
+
+    def on_windowed_list_moved(self) -> None:
+        """Say what is known of the part under the cursor."""
+        row = self.part_row
+        about = "" if row is None or self.sheet is None else self.sheet.about(row, self.sheet.measures)
+        self.query_one("#part", Static).update(Text(about, end=""))
+
+    def action_move(self, change: str) -> None:
+        """Open the form of a move of the part under the cursor."""
+
+        row, sheet = self.part_row, self.sheet
+        if row is None or sheet is None:
+            self.say("There is no part under the cursor; a adds one.", alarm=True)
+            return
+        self.screens.push(MoveScreen(row, StockChange(change), sheet.measures.settings))
+
+    def action_add(self) -> None:
+        """Open the form of a new part."""
+        from wearlog.tui.screens.parts.enter_part import PartScreen
+
+        self.screens.push(PartScreen())
+
+    def on_windowed_list_chosen(self, message: WindowedList.Chosen) -> None:
+        """Open the form of the part."""
+        from wearlog.tui.screens.parts.enter_part import PartScreen
+
+        row = self.part_row
+        if row is not None:
+            self.screens.push(PartScreen(row.part.id))

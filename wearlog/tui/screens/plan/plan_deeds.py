@@ -1,0 +1,158 @@
+"""What is done from the plan's screen: limits typed, orders written and received, and why a line says what it says."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from functools import partial
+from typing import TYPE_CHECKING, ClassVar, Final
+
+from rich.text import Text
+from textual.binding import Binding
+
+from wearlog.facts.plain_text import one_line
+from wearlog.logbook.said.measures import hours, money
+from wearlog.present.digits import amount, number
+from wearlog.tui.questions.plan import PlanOnScreen, receive, save_limits, why, write_order
+from wearlog.tui.screens.form import FormScreen
+from wearlog.tui.screens.reading_page import ReadingPage
+from wearlog.tui.typed import optional
+from wearlog.tui.widgets.form_line import FormField, FormLine
+from wearlog.tui.widgets.windowed_list import WindowedList
+
+if TYPE_CHECKING:
+    from wearlog.tui.door import Door
+    from wearlog.tui.host import Host
+
+
+#: on the list of orders
+ORDER_KEYS: Final = (
+    Binding("r", "receive", "receive", tooltip="put the supplier's order under the cursor into stock"),
+    Binding("X", "order('xlsx')", "workbook", tooltip="write the order list as a workbook"),
+    Binding("C", "order('csv')", "CSV", tooltip="write the order list as CSV, a file for each supplier"),
+)
+#: on every list
+PAGE_KEY: Final = Binding("H", "write('html')", "page", tooltip="write the plan as a page to print")
+
+_IN_A_MOMENT: Final = "The plan is still being reckoned: press the key again when the sums stand."
+
+
+class PlanFiles:
+    """What the plan's screen does on these keys."""
+
+    screens: Host
+    shown: PlanOnScreen | None
+    tab: str
+
+    def is_reckoning_anew(self) -> bool:
+        """Tell whether the orders that are shown are not yet those of the plan: nothing is written or received from them."""
+        return self.shown is None or self.shown.settling
+
+    def action_write(self, form: str) -> None:
+        """Write the order or the plan into files."""
+        if self.is_reckoning_anew():
+            self.screens.say(_IN_A_MOMENT, alarm=True)
+        elif self.shown is not None:
+            self.screens.say("Writing ...")
+            question = partial(write_order, shown=self.shown, form=form)
+            self.screens.ask(self.screens.screen, "write", question, self.screens.say)
+
+    def action_order(self, form: str) -> None:
+        """Write the order list into files."""
+        self.action_write(form)
+
+    def action_receive(self) -> None:
+        """Put the order of the supplier under the cursor into stock."""
+        if self.is_reckoning_anew():
+            self.screens.say(_IN_A_MOMENT, alarm=True)
+            return
+        row = self.screens.screen.query_one("#rows", WindowedList).row
+        if self.tab != "orders" or row is None or not isinstance(row.key, tuple) or self.shown is None:
+            self.screens.say("Go to the orders (3) and put the cursor on a line of the order that came.", alarm=True)
+            return
+        question = partial(receive, shown=self.shown, supplier=row.key[0])
+        self.screens.ask(self.screens.screen, "receive", question, self._received)
+
+    def _received(self, sentence: str) -> None:
+        self.screens.say(sentence)
+        self.screens.something_entered()
+
+
+class PlanLimitsScreen(FormScreen):
+    """The form of the limits."""
+
+    ABOUT: ClassVar[str] = (
+        "What the parts may cost and how many hours of work the shop has before the season. Nothing typed means no limit. The plan "
+        "then chooses what saves most within both; what you chose by hand stands whatever it costs."
+    )
+
+    def __init__(self, harvest_year: int, limits: tuple[int | None, int | None]) -> None:
+        super().__init__()
+        self.harvest_year = harvest_year
+        self.limits = limits
+
+    def heading(self) -> str:
+        return f"MONEY AND SHOP HOURS OF {self.harvest_year}"
+
+    def questions(self) -> Iterable[FormLine]:
+        budget, shop = self.limits
+        start = "" if budget is None else amount(budget).removesuffix(".00")
+        yield FormField("budget", "Money", _none_or(money), start=start, hint="no limit", say=_money)
+        start = "" if shop is None else number(shop / 3600, 1).removesuffix(".0")
+        yield FormField("shop", "Shop hours", _none_or(hours), start=start, hint="no limit", say=_hours)
+
+    def summary(self) -> str:
+        budget, shop = self.answer("budget"), self.answer("shop")
+        return f"{_money(budget)} for parts, {_hours(shop)} in the shop"
+
+    def saving(self) -> Callable[[Door], str]:
+        return partial(_save, year=self.harvest_year, budget=self.answer("budget"), shop=self.answer("shop"))
+
+
+def _save(door: Door, year: int, budget: int | None, shop: int | None) -> str:
+    from wearlog.logbook.plan.plan_saving import PlanLimits
+
+    return save_limits(door, year, PlanLimits(budget, shop))
+
+
+def _none_or(read: Callable[[str], int]) -> Callable[[str], int | None]:
+    """Read an amount, or the words for no limit."""
+
+    def read_it(text: str) -> int | None:
+        return None if one_line(text).casefold() in ("none", "no limit") else optional(read)(text)
+
+    return read_it
+
+
+def _money(minor: int | None) -> str:
+    return "no limit" if minor is None else amount(minor)
+
+
+def _hours(seconds: int | None) -> str:
+    return "no limit" if seconds is None else f"{number(seconds / 3600, 1).removesuffix('.0')} h"
+
+
+class PlanWhyScreen(ReadingPage):
+    """The page of one line of the plan."""
+
+    ABOUT: ClassVar[str] = (
+        "What the figures say of one component and why. Every number has what it rests on beside it: own records, a published "
+        "value, or a guess that says so. Costs are those of the seasons to come, later ones counting less."
+    )
+
+    def __init__(self, shown: PlanOnScreen, line: int) -> None:
+        super().__init__()
+        self.shown = shown
+        self.line = line
+
+    def begin(self) -> None:
+        self.screens.ask(self, "why", partial(why, shown=self.shown, line=self.line), self._show)
+
+    def _show(self, answer: tuple[str, tuple[str, ...]]) -> None:
+        heading, sentences = answer
+        page = Text(end="")
+        for sentence in sentences:
+            page.append(f"- {one_line(sentence)}\n")
+        page.append("\nTHE WHOLE PLAN RESTS ON\n", "bold")
+        for sentence in self.shown.page.rests_on:
+            page.append(f"- {one_line(sentence)}\n")
+        self.show(one_line(heading), page)

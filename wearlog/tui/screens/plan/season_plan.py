@@ -1,0 +1,356 @@
+"""The season plan: what to replace or run, spares, orders, areas to cut; a choice shows its sums at once. Reckoned elsewhere."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from functools import partial
+from typing import TYPE_CHECKING, ClassVar
+from uuid import UUID
+
+from rich.text import Text
+from textual.binding import Binding, BindingType
+from textual.timer import Timer
+from textual.widget import Widget
+from textual.widgets import Static
+
+from wearlog.errors import WearlogError
+from wearlog.facts.closed_lists import Choice
+from wearlog.facts.plain_text import one_line
+from wearlog.tui.questions.plan import (
+    PlanOnScreen,
+    choose_at_once,
+    line_choices,
+    plan_now,
+    save_choices,
+    settle,
+    year_of,
+)
+from wearlog.tui.screens.plan.plan_deeds import ORDER_KEYS, PAGE_KEY, PlanFiles
+from wearlog.tui.screens.plan.plan_lists import (
+    AREA_KEYS,
+    AREAS_ABOUT,
+    ONLY_ON,
+    TABS,
+    PlanAreas,
+    empty_words,
+    plan_source,
+    row_about,
+)
+from wearlog.tui.widgets.lines import plain_line
+from wearlog.tui.widgets.list_rows import FixedSource
+from wearlog.tui.widgets.section_tabs import SectionTabs
+from wearlog.tui.widgets.windowed_list import WindowedList
+
+if TYPE_CHECKING:
+    from wearlog.present.plan.plan_shown import PlanPage
+    from wearlog.tui.door import Door
+    from wearlog.tui.questions.plan import AreasShown
+
+#: rest of the keys before the rest of the money is spent anew
+PAUSE_SECONDS = 0.3
+#: what a key says that comes before the lines do
+NOT_YET = "The plan is still being reckoned: press the key again when its lines are here."
+#: rows of a terminal that has room for every sentence
+ROOMY = 30
+
+
+class SeasonPlanScreen(PlanFiles, PlanAreas):
+    """The plan of the next season."""
+
+    AREA: ClassVar[str] = "plan"
+    ABOUT: ClassVar[str] = (
+        "What to replace before the season and what to run, the largest saving first. [x] is in the plan. Space puts the line "
+        "under the cursor in or takes it out: the sums change at once, and then the rest of the money is spent anew. A * marks "
+        "what is not saved yet; Ctrl+S saves all of it as one entry, Esc drops it. 'saves' is what replacing saves on the mean, "
+        "'sure' how sure it is that it saves anything; 'either way' stands where the saving lies within its own uncertainty. "
+        "'+87?' behind the failures: 87 parts more are in none of that figure, because nobody knows their age or their life. "
+        "Enter shows why: age, life, chance of failing, the cost of each choice, and what all of it rests on. 2 shows the spares "
+        "to carry, 3 the orders by supplier: there X and C write them as files and r receives one; H writes the plan as a "
+        "page. 4 shows the areas to cut, on which all of it rests: there a adds one, Enter changes the one under the cursor, x "
+        "takes it out, and the plan is reckoned anew. The first area of a season begins its plan."
+    )
+    DEFAULT_CSS = """
+    SeasonPlanScreen {
+        #about { height: auto; max-height: 2; padding: 0 1; background: $band; color: $ink; }
+        #sums { height: auto; max-height: 9; padding: 0 1; background: $band; color: $ink; }
+        #care { height: auto; max-height: 4; padding: 0 1; background: $paper; color: $alarm; text-style: bold; }
+        #care { text-wrap: nowrap; text-overflow: ellipsis; }
+        #line { height: auto; max-height: 3; padding: 0 1; background: $paper; color: $ink; }
+        #rows { height: 1fr; min-height: 4; }
+    }
+    """
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("space", "choose", "replace/run", tooltip="put the line into the plan, or take it out"),
+        *ORDER_KEYS,
+        *AREA_KEYS,
+        Binding("l", "limits", "limits", tooltip="money and shop hours of the plan"),
+        Binding("ctrl+s", "save", "save", tooltip="save the choices as one entry"),
+        Binding("tab", "tab", "next list", tooltip="the next of the four lists"),
+        Binding("1", "tab('lines')", "replace or run", show=False, tooltip="what to replace or run"),
+        Binding("2", "tab('spares')", "spares", show=False, tooltip="spares to carry"),
+        Binding("3", "tab('orders')", "orders", show=False, tooltip="orders by supplier"),
+        Binding("4", "tab('areas')", "to cut", show=False, tooltip="areas to cut in the season"),
+        Binding("a", "all", "all", tooltip="also what is best run as it is, and parts there is enough of"),
+        Binding("g", "figures", "figures", show=False, tooltip="let the figures decide on the line"),
+        PAGE_KEY,
+        Binding("escape", "drop", "drop", show=False, tooltip="drop choices that are not saved"),
+    ]
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.shown: PlanOnScreen | None = None
+        self.areas: AreasShown | None = None
+        #: what was chosen since the plan was read: component -> choice; None leaves it to the figures
+        self.choices: dict[UUID, Choice | None] = {}
+        self.tab = "lines"
+        self.show_all = False
+        self._is_stale = False
+        self._pause: Timer | None = None
+        #: the page that is shown does not hold the last choice yet
+        self._is_choosing = False
+        #: Ctrl+S came while it did not: it is kept until the page does
+        self._save_wanted = False
+
+    def body(self) -> Iterable[Widget]:
+        yield Static("Reckoning the plan: ages, lives, prices ...", id="about", markup=False)
+        yield Static("", id="sums", markup=False)
+        yield SectionTabs()
+        yield Static("", id="care", markup=False)
+        yield WindowedList(FixedSource((), ()), id="rows")
+        yield Static("", id="line", markup=False)
+
+    def about_now(self) -> str:
+        return AREAS_ABOUT if self.tab == "areas" else self.ABOUT
+
+    # reading ------------------------------------------------------------------------------------------------------
+
+    def refresh_answer(self) -> None:
+        # a plan takes a while to reckon: never behind the back of somebody who works on another screen
+        if self.screens.screen is not self:
+            self._is_stale = True
+            return
+        self._is_stale = False
+        self.ask_areas()
+        if self.page is not None:
+            self.query_one("#about", Static).update(plain_line(f"{self.page.about} Reckoning anew ..."))
+        self.screens.ask(self, "plan", plan_now, self._take, self._failed)
+
+    def on_screen_resume(self) -> None:
+        super().on_screen_resume()
+        if self._is_stale:
+            self.refresh_answer()
+
+    def _failed(self, error: WearlogError) -> None:
+        self.query_one("#about", Static).update(Text(f"{error.message} {error.hint}".strip(), end=""))
+
+    def _take(self, shown: PlanOnScreen) -> None:
+        ids = shown.page.rows.keys()
+        self.choices = {one: choice for one, choice in self.choices.items() if one in ids}
+        self._show(shown)
+        if self.choices:
+            self._ask_settled()
+
+    @property
+    def page(self) -> PlanPage | None:
+        """The plan in words."""
+        return self.shown.page if self.shown is not None else None
+
+    def _show(self, shown: PlanOnScreen) -> None:
+        self.shown = shown
+        page = shown.page
+        self.query_one("#about", Static).update(plain_line(page.about))
+        self._show_sums()
+        self._show_rows()
+        if self.focused is None:
+            self.query_one("#rows", WindowedList).focus()
+
+    def _show_sums(self) -> None:
+        page = self.page
+        unsaved = f"* {len(self.choices)} not saved (Ctrl+S, Esc)" if self.choices else ""
+        self.query_one(SectionTabs).show([words for _, words in TABS], self._place, unsaved)
+        if page is None:
+            return
+        sums = page.sums
+        text = Text(end="")
+        text.append(f"{sums.pay}; {sums.shop}\n{sums.saving}\n", "bold")
+        text.append(sums.stops)
+        # a phone shows what a choice changes and the lines
+        is_small = self.size.height < 24 or self.size.width < 60
+        self.query_one("#about").display = not is_small
+        if not is_small:
+            # a low terminal keeps its rows for the lines; the orders say what more money would buy
+            has_room = self.size.height >= ROOMY or self.tab == "orders"
+            text.append(f"\n{sums.parts} {one_line(page.bound)}")
+            text.append(f" {one_line(page.next_money)}" if has_room else "")
+            if self.size.height >= ROOMY and sums.left_out:
+                text.append(f"\n{sums.left_out}")
+        self.query_one("#sums", Static).update(text)
+        care = self.query_one("#care", Static)
+        wanted = page.cautions if self.tab == "lines" else ()
+        care.display = bool(wanted)
+        # the whole of each stands on the page of its why
+        care.update(
+            Text("\n".join(f"CARE {one_line(one)}" for one in wanted), end="", no_wrap=True, overflow="ellipsis")
+        )
+
+    @property
+    def _place(self) -> int:
+        return [name for name, _ in TABS].index(self.tab)
+
+    def on_resize(self) -> None:
+        """What finds no room goes."""
+        self._show_sums()
+
+    # the lists ----------------------------------------------------------------------------------------------------
+
+    def _show_rows(self) -> None:
+        if self.tab == "areas":
+            self.show_areas()
+            return
+        rows = self.query_one("#rows", WindowedList)
+        rows.empty = empty_words(self.tab, self.page)
+        rows.show(plan_source(self.tab, self.page, show_all=self.show_all))
+
+    def on_windowed_list_moved(self) -> None:
+        """Say what is known of the row under the cursor."""
+        row = self.query_one("#rows", WindowedList).row
+        said = self.about_area() if self.tab == "areas" else row_about(self.tab, self.page, row.key if row else None)
+        self.query_one("#line", Static).update(Text(one_line(said), end=""))
+
+    def action_tab(self, tab: str = "") -> None:
+        """Show a list, or the next one."""
+        self.tab = tab or TABS[(self._place + 1) % len(TABS)][0]
+        self.query_one("#rows", WindowedList).cursor = 0
+        self.refresh_bindings()
+        self._show_sums()
+        self._show_rows()
+
+    def on_section_tabs_chosen(self, message: SectionTabs.Chosen) -> None:
+        """Show the list that was clicked."""
+        self.action_tab(TABS[message.place][0])
+
+    def action_all(self) -> None:
+        """Show every row, or only those worth a look."""
+        self.show_all = not self.show_all
+        self._show_rows()
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Show the keys of the list that is open: lines are chosen, orders received, areas added."""
+        if action == "save":
+            return self.tab == "lines" or bool(self.choices)
+        return self.tab in ONLY_ON[action] if action in ONLY_ON else True
+
+    # choosing -----------------------------------------------------------------------------------------------------
+
+    def action_choose(self) -> None:
+        """Put the line under the cursor into the plan, or take it out; a second time it is as it was saved."""
+        row = self.query_one("#rows", WindowedList).row
+        page = self.page
+        if page is None:
+            self.say(NOT_YET, alarm=True)
+            return
+        if self.tab != "lines" or row is None or not isinstance(row.key, UUID):
+            return
+        if row.key in self.choices:
+            del self.choices[row.key]
+        else:
+            self.choices[row.key] = Choice.RUN if page.rows[row.key].done else Choice.REPLACE
+        self._choose()
+
+    def action_figures(self) -> None:
+        """Let the figures decide on the line under the cursor."""
+        row = self.query_one("#rows", WindowedList).row
+        if self.page is None:
+            self.say(NOT_YET, alarm=True)
+        elif self.tab == "lines" and row is not None and isinstance(row.key, UUID):
+            self.choices[row.key] = None
+            self._choose()
+
+    def _choose(self) -> None:
+        self._stop_waiting()
+        if self.shown is not None:
+            self._ask_choice(partial(choose_at_once, shown=self.shown, choices=dict(self.choices)), self._chosen)
+
+    def _ask_choice(self, question: Callable[[Door], PlanOnScreen], then: Callable[[PlanOnScreen], None]) -> None:
+        self._is_choosing = True
+        self.screens.ask(self, "choose", question, then, self._not_chosen)
+
+    def _not_chosen(self, error: WearlogError) -> None:
+        self._is_choosing = self._save_wanted = False
+        self.say(f"{error.message} {error.hint}".strip(), alarm=True)
+
+    def _settled(self, shown: PlanOnScreen) -> None:
+        self._is_choosing = False
+        self._show(shown)
+        if self._save_wanted:
+            self._save_wanted = False
+            self.action_save()
+
+    def _chosen(self, shown: PlanOnScreen) -> None:
+        self._settled(shown)
+        # spending the rest anew would keep the next key waiting: it begins when the keys rest
+        self._stop_waiting()
+        self._pause = self.set_timer(PAUSE_SECONDS, self._ask_settled)
+
+    def _stop_waiting(self) -> None:
+        if self._pause is not None:
+            self._pause.stop()
+            self._pause = None
+
+    def _ask_settled(self) -> None:
+        self._stop_waiting()
+        if self.shown is not None:
+            self._ask_choice(partial(settle, shown=self.shown, choices=dict(self.choices)), self._settled)
+
+    def action_drop(self) -> None:
+        """Drop what is not saved."""
+        if self.choices:
+            self.choices, self._save_wanted = {}, False
+            self._choose()
+            self.say("Dropped; the plan is as it was saved.")
+
+    def action_save(self) -> None:
+        """Save the choices as one entry."""
+        shown = self.shown
+        if shown is None:
+            self.say(NOT_YET, alarm=True)
+            return
+        if self._is_choosing:
+            self._save_wanted = True
+            self.say("Saved as soon as the sums are there ...")
+            return
+        if not self.choices:
+            self.say("There is no choice to save; Space chooses otherwise for a line.", alarm=True)
+            return
+        year = year_of(shown)
+        chosen = dict(self.choices)
+
+        def save(door: Door) -> str:
+            return save_choices(door, year, line_choices(shown, chosen))
+
+        self.screens.ask(self, "save", save, self._saved)
+
+    def _saved(self, sentence: str) -> None:
+        self.choices = {}
+        self.screens.say(sentence)
+        self.screens.something_entered()
+
+    # other screens and files --------------------------------------------------------------------------------------
+
+    def on_windowed_list_chosen(self, message: WindowedList.Chosen) -> None:
+        """Show why, or open the form of the area."""
+        from wearlog.tui.screens.plan.plan_deeds import PlanWhyScreen
+
+        if self.tab == "areas" and isinstance(message.row.key, UUID):
+            self.open_area_form(message.row.key)
+        elif self.tab == "lines" and self.shown is not None and isinstance(message.row.key, UUID):
+            self.screens.push(PlanWhyScreen(self.shown, self.shown.page.rows[message.row.key].number))
+
+    def action_limits(self) -> None:
+        """Open the form of money and shop hours."""
+        from wearlog.tui.screens.plan.plan_deeds import PlanLimitsScreen
+
+        if self.shown is None:
+            self.say(NOT_YET, alarm=True)
+        else:
+            self.screens.push(PlanLimitsScreen(year_of(self.shown), self.shown.page.has_limits))

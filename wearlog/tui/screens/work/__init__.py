@@ -1,0 +1,1 @@
+"""Screens of work: runs, readings, stoppages."""

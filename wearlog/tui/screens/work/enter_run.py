@@ -1,0 +1,208 @@
+"""Entering an area cut, and that a machine stands or runs again."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from datetime import datetime, timedelta
+from functools import partial
+from typing import TYPE_CHECKING, Any, ClassVar
+
+from wearlog.errors import UsageError, WearlogError
+from wearlog.facts.closed_lists import MachineKind, StopReason
+from wearlog.facts.plain_text import one_line
+from wearlog.facts.work import Run, Stoppage
+from wearlog.logbook.deed_sentences import again_sentence, run_sentence, stoppage_sentence
+from wearlog.logbook.said.measures import FarmReader, FarmSpeaker, hours
+from wearlog.present.digits import duration, number
+from wearlog.present.words import word
+from wearlog.tui.questions.work import runs_again, save_run, save_stoppage
+from wearlog.tui.screens.work.work_form import WorkForm, row_name
+from wearlog.tui.typed import moment_reader, name_reader, optional
+from wearlog.tui.widgets.choice_field import ChoiceField
+from wearlog.tui.widgets.form_line import FormField, FormLine
+
+if TYPE_CHECKING:
+    from wearlog.tui.door import Door
+
+
+class RunScreen(WorkForm):
+    """The form of a run."""
+
+    TITLE: ClassVar[str] = "AN AREA CUT"
+    FIRST: ClassVar[str] = "area"
+    KINDS: ClassVar[tuple[MachineKind, ...]] = (MachineKind.COMBINE,)
+    ABOUT: ClassVar[str] = (
+        "How much was cut, and when: write the separator hours, or when it began; the end is now unless you say otherwise. The "
+        "header is the one that was hitched then; saving says which. Field and crop are those of the last run until you write "
+        "others; the beginning of a "
+        "name is enough, Right takes the one that is offered, an empty field means that nobody noted it."
+    )
+
+    def questions(self) -> Iterable[FormLine]:
+        yield self.machine_question()
+        yield FormField("area", "Area cut", self._read_area, hint="120, or 48,5 ha", say=self._say_area)
+        yield FormField("hours", "Hours", optional(hours), hint="separator hours, like 9.5", say=self._say_hours)
+        yield FormField("from", "Began", self._read_begin, hint="by the hours before the end", say=self._say_begin)
+        yield FormField("to", "Ended", moment_reader(self.now), hint="now", say=self.say_moment)
+        yield FormField("field", "Field", partial(self._read_name, "field"), say=row_name)
+        yield FormField("crop", "Crop", partial(self._read_name, "crop"), say=row_name)
+
+    def machine_changed(self) -> None:
+        if self.known is None or self.chosen is None:
+            return
+        self.line("area").fill("", hint=f"in {self.measures.area_unit}, like 120 or 48,5 ha")
+        self.line("field").offer([one.name for one in self.known.fields])
+        self.line("crop").offer([one.name for one in self.known.crops])
+        self.line("field").fill(one_line(self.chosen.field), hint="nobody noted it")
+        self.line("crop").fill(one_line(self.chosen.crop), hint="nobody noted it")
+
+    def _read_area(self, text: str) -> int:
+        if not text.strip():
+            raise UsageError("How much was cut?", f"Write it like 120, in {self.measures.area_unit}.")
+        found = FarmReader(self.settings).area(text)
+        if found == 0:
+            raise UsageError("An area of 0 is no run.", "Write what was cut.")
+        return found
+
+    def _say_area(self, area: int) -> str:
+        return self.measures.area(area, 1)
+
+    def _say_hours(self, seconds: int | None) -> str:
+        return "" if seconds is None else duration(seconds)
+
+    def _read_begin(self, text: str) -> datetime:
+        end, lasted = self.line("to"), self.line("hours")
+        if not end.is_right or not lasted.is_right:
+            # those two tell what is wrong with themselves
+            return self.now()
+        ended: datetime = end.read()
+        if text.strip():
+            began = moment_reader(self.now)(text)
+            if began >= ended:
+                raise UsageError(
+                    "The run begins when it has ended already.", "Look at when it began and when it ended."
+                )
+            return began
+        seconds = lasted.read()
+        if not seconds:
+            raise UsageError("When did it begin?", "Write it like 9:00, or write the hours above.")
+        return ended - timedelta(seconds=seconds)
+
+    def _say_begin(self, at: datetime) -> str:
+        return self.say_moment(at)
+
+    def _read_name(self, what: str, text: str) -> Any:
+        if self.known is None or not text.strip():
+            return None
+        rows: tuple[Any, ...] = self.known.fields if what == "field" else self.known.crops
+        return name_reader(rows, row_name, what)(text)
+
+    def _run(self) -> Run:
+        field, crop = self.answer("field"), self.answer("crop")
+        return Run(
+            combine_id=self.one.machine.id,
+            field_id=field.id if field else None,
+            crop_id=crop.id if crop else None,
+            started_at=self.answer("from"),
+            ended_at=self.answer("to"),
+            area_square_metres=self.answer("area"),
+            separator_seconds=self.answer("hours"),
+        )
+
+    def summary(self) -> str:
+        run, field, crop = self._run(), self.answer("field"), self.answer("crop")
+        took = (run.ended_at - run.started_at).total_seconds()
+        pace = number(self.measures.area_number(run.area_square_metres) / (took / 3600), 1)
+        said = run_sentence(
+            FarmSpeaker(self.settings),
+            run,
+            combine=self.one.machine.name,
+            field=field.name if field else "",
+            crop=crop.name if crop else "",
+        )
+        return f"{said} ({pace} {self.measures.area_unit} an hour)"
+
+    def saving(self) -> Callable[[Door], str]:
+        return partial(save_run, run=self._run(), sure=self.sure)
+
+    def blamed(self, error: WearlogError) -> FormLine | None:
+        message = error.message.casefold()
+        for clue, name in (
+            ("area", "area"),
+            ("hour", "hours"),
+            ("separator", "hours"),
+            ("end", "to"),
+            ("start", "from"),
+        ):
+            if clue in message:
+                found: FormLine = self.line(name)
+                return found
+        return None
+
+
+_SHORT = {StopReason.WAITING: "waiting"}
+
+
+class StoppageScreen(WorkForm):
+    """The form of a stoppage. Of a machine that stands already it asks nothing but when it ran again."""
+
+    TITLE: ClassVar[str] = "A MACHINE STANDS"
+    FIRST: ClassVar[str] = "reason"
+    ABOUT: ClassVar[str] = (
+        "Why the machine stands: the arrows, Space or a first letter choose. Began: nothing means now; 40 min ago, 14:20 or "
+        "yesterday 16:20 are understood. While Ended is empty it still stands; d on the yard then says that it runs again. Of a "
+        "machine that stands this form asks only when it ran again."
+    )
+
+    def questions(self) -> Iterable[FormLine]:
+        yield self.machine_question()
+        yield ChoiceField("reason", "Why", tuple((reason, _SHORT.get(reason, word(reason))) for reason in StopReason))
+        yield FormField("from", "Began", moment_reader(self.now), hint="now", say=self.say_moment)
+        yield FormField("to", "Ended", self._read_end, hint="it still stands", say=self._say_end)
+        yield FormField("note", "Note")
+        yield FormField("again", "Runs again", moment_reader(self.now), hint="now", say=self.say_moment)
+
+    def prepare(self) -> None:
+        self.line("again").display = False
+
+    def machine_changed(self) -> None:
+        stands = self.chosen.stands if self.chosen is not None else None
+        for name in ("reason", "from", "to", "note"):
+            self.line(name).display = stands is None
+        self.line("again").display = stands is not None
+        if stands is not None:
+            since = self.measures.moment(stands.started_at)
+            self.show_before(f"{one_line(self.one.machine.name)} stands since {since}: {word(stands.reason)}.")
+            self.focus_line(self.line("again"))
+        else:
+            self.show_before("")
+
+    def _read_end(self, text: str) -> datetime | None:
+        ended = optional(moment_reader(self.now))(text)
+        began = self.line("from")
+        if ended is not None and began.is_right and ended <= began.read():
+            raise UsageError("It ended before it began.", "Look at both times; nothing means that it still stands.")
+        return ended
+
+    def _say_end(self, at: datetime | None) -> str:
+        return "" if at is None else self.say_moment(at)
+
+    def _stoppage(self) -> Stoppage:
+        return Stoppage(
+            machine_id=self.one.machine.id,
+            started_at=self.answer("from"),
+            ended_at=self.answer("to"),
+            reason=self.answer("reason"),
+            note=self.line("note").text,
+        )
+
+    def summary(self) -> str:
+        speak, name = FarmSpeaker(self.settings), self.one.machine.name
+        if self.one.stands is not None:
+            return again_sentence(speak, name, self.answer("again"))
+        return stoppage_sentence(speak, name, self._stoppage())
+
+    def saving(self) -> Callable[[Door], str]:
+        if self.one.stands is not None:
+            return partial(runs_again, machine_id=self.one.machine.id, at=self.answer("again"))
+        return partial(save_stoppage, stoppage=self._stoppage())
