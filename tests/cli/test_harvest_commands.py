@@ -38,7 +38,10 @@ def test_harvest_says_how_long_the_planned_season_takes_and_what_that_rests_on(d
     assert "2027 has not begun: 9,000 ac to cut is 29.4 field days" in said
     assert "by records: cut on 106 of 164 days" in said
     assert "Breakdowns on the way: 62.9 stops" in said
-    assert "Tamarack 2026 3,371 276 12.2 25 11 (8-16) 41 min 94 %" in said
+    assert "Tamarack 2026 3,371 276 12.2 - - 25 11 (8-16) 41 min 94 %" in said
+    assert (
+        "Without breakdowns 44.9 days in the mean; to be done in 37.9 each would have to cut 13.1 ac an hour." in said
+    )
     assert "done, % (upright: 80 and 90 %)" in out
 
 
@@ -67,7 +70,7 @@ def test_harvest_without_a_plan_asks_how_much_is_left(own: Wearlog) -> None:
     assert "Days to finish: say how much is left (wearlog harvest --left 850), or plan the season." in flat(out)
     assert "No combine has cut yet, so that nothing is measured." in out
     code, out, _ = own("harvest", "--left", "850")
-    assert "a guess, computed from 35 ft, 4.5 mph and 70 %: nothing is cut yet" in flat(out)
+    assert "a guess, computed from 40 ft, 4.5 mph and 70 %: nothing is cut yet" in flat(out)
     assert "86 % of days are fit for cutting: a guess (6 of 7, from memory), until days are on record." in flat(out)
 
 
@@ -76,6 +79,8 @@ def test_harvest_without_a_plan_asks_how_much_is_left(own: Wearlog) -> None:
     [
         (("harvest", "--left", "many"), "'many' is not a number"),
         (("harvest", "--hours", "30"), "'30' is not the length of a day's work."),
+        (("harvest", "--speed", "45 mph"), "'45 mph' is no speed at which a combine cuts."),
+        (("harvest", "--speed", "fast"), "'fast' is not an amount."),
         (("calibrate", "kestrel", "yield", "5150"), "A load has four words."),
         (("calibrate", "kestrel", "speed", "5 lb", "5"), "'5 lb' is not measured in mph or km/h."),
         (("calibrate", "--elevator", "13"), "A field and the elevator's figure belong to a sample."),
@@ -205,6 +210,25 @@ def test_each_crop_has_its_own_mark_or_none(own: Wearlog) -> None:
     assert {crop: one["is_high"] for crop, one in found.items()} == {"canola": True, "field peas": None, "durum": True}
     told = [line for line in own("loss")[1].splitlines() if "field peas" in line]
     assert not any("HIGH" in line for line in told[:1])
+
+
+def test_the_grain_of_a_season_is_told_moist_and_dry(demo: Wearlog) -> None:
+    """Ten samples of peas at 17.0 %: three points to 14 % at 100 / 86 per cent are 3.5 %."""
+    _, out, _ = demo("harvest", "--grain")
+    assert "field peas 2026 10 17.0 % (15.9-18.1) 91,532 bu 14.0 % 3.5 % 88,344 bu (87,160-89,529)" in flat(out)
+    rows = json.loads(demo("harvest", "--grain", "--json")[1])["grain"]
+    peas = next(row for row in rows if (row["crop"], row["season"]) == ("field peas", 2026))
+    assert peas["shrink_percent"] == pytest.approx((peas["moisture_percent"] - 14) * 100 / 86, abs=2e-3)
+    assert peas["grain_dry"] == pytest.approx(peas["grain_cut"] * (1 - peas["shrink_percent"] / 100), abs=1)
+    assert (peas["grain_unit"], peas["acres_cut"]) == ("bu", peas["acres_with_yield"])
+
+
+def test_the_moisture_of_dry_grain_is_the_buyers(own: Wearlog) -> None:
+    assert own("set", "dry standard of Wheat", "14,5 %")[:2] == (0, "Saved: set dry standard of wheat to 14.5.\n")
+    assert own("set", "dry standard of wheat", "60").code == 4
+    own("calibrate", "--sample", "wheat", "13.2", *AT)
+    assert own("harvest", "--grain", "--json").json["grain"][0]["dry_standard_percent"] == 14.5
+    assert "dry standard of wheat" in own("set").out
 
 
 def test_sensors_off_and_losses_that_grow_are_named_on_the_demo_fleet(demo: Wearlog) -> None:

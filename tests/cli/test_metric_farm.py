@@ -126,6 +126,28 @@ def test_what_is_left_and_what_is_planned_are_in_hectares(metric: Wearlog, tmp_p
     assert ran.json["finish"]["left_hectares"] == 40.0
 
 
+def test_the_harvest_its_sensors_its_grain_and_its_losses_know_no_acre(metric: Wearlog) -> None:
+    """Neither in words nor in keys, while nothing is cut and when something is."""
+    guessed = metric("harvest", "--left", "40")
+    assert "a guess, computed from 12.0 m, 7.2 km/h and 70 %" in " ".join(guessed.out.split())
+    for words in (
+        ("cut", "juniper", "40", "--hours", "9", "--crop", "wheat"),
+        ("calibrate", "juniper", "speed", "7.4", "7.2"),
+        ("calibrate", "juniper", "yield", "5150", "5000", "--crop", "wheat"),
+        ("calibrate", "--sample", "wheat", "15", "--elevator", "15.2"),
+        ("loss", "juniper", "wheat", "--seed", "33g", "--behind", "90", "--discharge", "2", "--yield", "3"),
+    ):
+        assert metric(*words).code == 0, words
+    measured = metric("harvest", "--left", "400")
+    assert "Juniper 12.0 m at 7.2 km/h (1 speed check)" in " ".join(measured.out.split())
+    for words in (("harvest", "--left", "400"), ("harvest", "--grain"), ("calibrate",), ("loss",)):
+        for ran in (metric(*words), metric(*words, "--json")):
+            assert ran.code == 0, ran.err
+            assert not re.search(r"\b(ac|acres?|ft|feet|lb|pounds?|mph|bu|bushels?)\b", ran.out.replace("_", " ")), (
+                ran.out
+            )
+
+
 def test_what_was_saved_is_said_in_the_farms_unit(metric: Wearlog) -> None:
     assert metric("cut", "juniper", "40", "--hours", "9").out.startswith("Saved: Juniper cut 40.0 ha")
     assert metric("read", "juniper", "area", "40").out.startswith("Saved: read Juniper: 40.0 ha, 20")

@@ -10,8 +10,15 @@ from scipy import stats
 
 from wearlog.errors import DataError
 from wearlog.harvest.calibration import calibrate
+from wearlog.harvest.dry_standard import dry_standard_of
 from wearlog.harvest.loss import concentration_factor, loss_from_counts, loss_from_mass, loss_with_wear
-from wearlog.harvest.moisture import corrected_moisture, moisture_offsets, shrink_to, summarise_moisture
+from wearlog.harvest.moisture import (
+    corrected_moisture,
+    moisture_offsets,
+    shrink_to,
+    summarise_moisture,
+    weighted_moisture,
+)
 from wearlog.harvest.straight_line import fit_straight_line
 
 
@@ -28,6 +35,32 @@ class TestMoisture:
         found = summarise_moisture(np.array([13.0]))
         assert found.mean == 13
         assert all(isnan(number) for number in (found.spread, found.low, found.high))
+
+    def test_readings_that_weigh_alike_are_summarised_as_without_weights(self) -> None:
+        readings = np.array([13.1, 14.2, 12.9, 13.8])
+        plain, weighed = summarise_moisture(readings), weighted_moisture(readings, np.full(4, 7.0))
+        for one in ("count", "mean", "spread", "low", "high", "level"):
+            assert getattr(weighed, one) == pytest.approx(getattr(plain, one)), one
+        assert isnan(weighted_moisture(readings[:1], np.ones(1)).low)
+
+    def test_a_reading_of_three_times_the_grain_weighs_three_times(self) -> None:
+        """16 and 12 % at 3 to 1: the mean is 15; the variance .75 x 1 + .25 x 9 = 3, by 2 / 1 for two 6; as of 1.6 readings."""
+        found = weighted_moisture(np.array([16.0, 12.0]), np.array([3.0, 1.0]), level=0.5)
+        assert (found.mean, found.spread) == (15.0, pytest.approx(6**0.5))
+        # t of one degree at 75 % is 1
+        assert found.high - found.mean == pytest.approx((6 / 1.6) ** 0.5)
+
+    def test_grain_of_no_mass_weighs_nothing(self) -> None:
+        with pytest.raises(DataError, match="weighed by nothing"):
+            weighted_moisture(np.array([16.0, 12.0]), np.array([3.0, 0.0]))
+
+    @pytest.mark.parametrize(
+        ("crop", "percent"),
+        [("hard red wheat", 13.5), ("Field peas", 14), ("kabuli chickpeas", 14), ("Canola", 8.5), ("teff", None)],
+    )
+    def test_the_dry_standard_is_found_by_a_word_of_the_crop(self, crop: str, percent: float | None) -> None:
+        found = dry_standard_of(crop)
+        assert (None if found is None else found.percent) == percent
 
     def test_offsets_are_kept_per_crop_and_band_and_count_loads_not_readings(self) -> None:
         """Dry wheat reads low by a half, wet wheat high by one, peas high by 0.2; limits at 15 %."""

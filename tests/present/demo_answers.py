@@ -22,6 +22,7 @@ from wearlog.present.faults.suspect_sheet import every_suspect, suspect_sheet
 from wearlog.present.files.deed_sheet import deed_sheet
 from wearlog.present.harvest.capacity_sheet import capacity_sheet
 from wearlog.present.harvest.finish_sheet import finish_sheet
+from wearlog.present.harvest.grain_sheet import grain_sheet
 from wearlog.present.harvest.loss_sheet import loss_sheet, loss_trend_sheet
 from wearlog.present.harvest.sensor_sheet import sensor_sheet, tester_sheet
 from wearlog.present.parts.stock_sheet import stock_sheet
@@ -41,8 +42,9 @@ from wearlog.reckoning.faults.fault_list import fault_lines
 from wearlog.reckoning.faults.fault_log import read_fault_log
 from wearlog.reckoning.faults.fault_trail import FaultTrail, trail_of
 from wearlog.reckoning.files.history import recent_deeds
+from wearlog.reckoning.harvest.crop_grain import crop_grain
 from wearlog.reckoning.harvest.harvest_quality import HarvestQuality, harvest_quality
-from wearlog.reckoning.harvest.harvest_view import HarvestView, harvest_view
+from wearlog.reckoning.harvest.harvest_view import Given, HarvestView, harvest_view
 from wearlog.reckoning.parts.stock import shelf_view
 from wearlog.reckoning.plan.season_plan import SeasonPlanView, season_plan
 from wearlog.reckoning.wear.repairs_again import repairs_again
@@ -190,9 +192,15 @@ def _repairs(demo: DemoFarm) -> AnswerSheet[Any]:
     return repair_sheet([one for one in every if one is not None], demo.measures)
 
 
-def _harvest(demo: DemoFarm) -> HarvestView:
+def _harvest(demo: DemoFarm, given: Given | None = None) -> HarvestView:
     with demo.store.reading() as connection:
-        return harvest_view(connection, demo.farm)
+        return harvest_view(connection, demo.farm, given)
+
+
+def _grain(demo: DemoFarm) -> AnswerSheet[Any]:
+    bands = _quality(demo).moisture
+    with demo.store.reading() as connection:
+        return grain_sheet(crop_grain(connection, demo.farm, bands), demo.measures)
 
 
 def _chances(demo: DemoFarm) -> AnswerSheet[Any]:
@@ -219,6 +227,14 @@ CASES = {
         ("harvest",),
         _harvest_question(0),
     ),
+    "field efficiency": Case(
+        "wearlog.present.harvest.capacity_sheet.capacity_sheet",
+        lambda demo: capacity_sheet(_harvest(demo, Given(speed=4.5 * 1609.344 / 3600)), demo.measures),
+        ("harvest", "--speed", "4.5 mph"),
+    ),
+    "grain": Case(
+        "wearlog.present.harvest.grain_sheet.grain_sheet", _grain, ("harvest", "--grain"), _harvest_question(3)
+    ),
     "days to finish": Case("wearlog.present.harvest.finish_sheet.finish_sheet", _chances, ("harvest",)),
     "sensors": Case(
         "wearlog.present.harvest.sensor_sheet.sensor_sheet",
@@ -236,7 +252,7 @@ CASES = {
         "wearlog.present.harvest.loss_sheet.loss_sheet",
         lambda demo: loss_sheet(_quality(demo), demo.measures),
         ("loss", "--all"),
-        _harvest_question(3),
+        _harvest_question(4),
     ),
     "loss and wear": Case(
         "wearlog.present.harvest.loss_sheet.loss_trend_sheet",

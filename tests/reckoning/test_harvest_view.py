@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 
 import numpy as np
@@ -192,8 +193,8 @@ def test_before_the_first_run_pace_hours_and_breakdowns_are_guesses_and_there_is
     assert finish.hours_are_guess
     assert finish.breakdowns_are_guess
     assert finish.weather.is_guess
-    # 35 ft at 4.5 mph and 70 % (Kentucky AEN-73, computed): 13.36 ac/h
-    assert finish.capacity / ACRE == pytest.approx(13.36)
+    # the header's 40 ft at 4.5 mph and 70 % (formula: Kentucky AEN-73): 40 x 4.5 x .7 / 8.25
+    assert finish.capacity / ACRE == pytest.approx(40 * 4.5 * 0.7 / 8.25)
     assert finish.date_by(0.8) is None
     assert finish.answer.day_by(0.8) is not None
 
@@ -333,3 +334,55 @@ def test_the_demo_fleet_knows_its_pace_and_the_season_to_come(demo_store: Store)
 def test_one_frame_gives_no_interval() -> None:
     loss = loss_from_counts(np.array([100.0]), np.array([]), frame_area=1.0, concentration=6.0, per_gram=30.0)
     assert np.isnan(loss.low)
+
+
+def test_without_a_header_of_known_width_the_pace_is_that_of_35_feet(farm: SmallFarm) -> None:
+    """35 ft at 4.5 mph and 70 % (Kentucky AEN-73, computed): 13.36 ac/h."""
+    land(farm)
+    plan(farm, 1000)
+    finish = view(farm.store, AUGUST - timedelta(days=300)).finish
+    assert finish is not None
+    assert finish.guess is not None
+    assert finish.guess.width == pytest.approx(35 * 0.3048)
+    assert finish.capacity / ACRE == pytest.approx(13.36, abs=0.005)
+
+
+def test_field_efficiency_is_what_was_cut_of_what_width_and_speed_would_cut(farm: SmallFarm) -> None:
+    """40 ft at 5 mph could cut 24.24 ac/h (ft x mph / 8.25, Kentucky AEN-73); repairs are outside it (Iowa State A3-24)."""
+    land(farm)
+    day_of_cutting(farm, 0, 160, 11)
+    stood(farm, 0, StopReason.BREAKDOWN, 60)
+    assert view(farm.store, AUGUST + timedelta(days=1)).combines[0].pace is None
+    load(farm, 2400, 2300, sensor=Sensor.GROUND_SPEED)
+    for true in (2235, 2236):
+        load(farm, 2300, true, sensor=Sensor.GROUND_SPEED, at=AUGUST + timedelta(hours=20))
+    combine = view(farm.store, AUGUST + timedelta(days=1), Given(speed=5 * 0.44704)).combines[0]
+    assert combine.pace is not None
+    assert (combine.pace.checks, combine.pace.width) == (0, pytest.approx(40 * 0.3048))
+    assert combine.pace.capacity.theoretical * HOUR / ACRE == pytest.approx(40 * 5 / 8.25)
+    assert combine.pace.capacity.effective * HOUR == pytest.approx(combine.capacity)
+    assert combine.pace.capacity.efficiency == pytest.approx(160 / 10 / (40 * 5 / 8.25), abs=1e-5)
+    assert (combine.pace.capacity.field_seconds, combine.pace.capacity.outside_seconds) == (10 * HOUR, HOUR)
+    checked = view(farm.store, AUGUST + timedelta(days=1)).combines[0].pace
+    assert checked is not None
+    assert (checked.checks, checked.speed) == (3, pytest.approx((2.3 + 2.235 + 2.236) / 3))
+
+
+def test_how_long_it_takes_in_the_mean_and_what_less_would_take(farm: SmallFarm) -> None:
+    """Calendar days = area / (capacity x hours x share of days), required = area / (days x hours) (Iowa State A3-25)."""
+    land(farm)
+    day_of_cutting(farm, 0, 100, 10)
+    given = Given(left=1500 * ACRE, hours_per_day=10, workable_share=0.75)
+    finish = view(farm.store, AUGUST + timedelta(hours=12), given).finish
+    assert finish is not None
+    assert finish.mean_days == pytest.approx(1500 / (10 * 10 * 0.75), abs=1e-4)
+    assert finish.wanted_days == pytest.approx(13, abs=1e-4)
+    assert finish.needed_capacity is not None
+    assert finish.needed_capacity / ACRE == pytest.approx(1500 / (13 * 0.75 * 10), abs=1e-4)
+    asked = view(farm.store, AUGUST + timedelta(hours=12), replace(given, days=8)).finish
+    assert asked is not None
+    assert asked.needed_capacity is not None
+    assert asked.needed_capacity / ACRE == pytest.approx(25, abs=1e-4)
+    soon = view(farm.store, AUGUST + timedelta(hours=12), replace(given, left=400 * ACRE)).finish
+    assert soon is not None
+    assert (soon.wanted_days, soon.needed_capacity) == (None, None)

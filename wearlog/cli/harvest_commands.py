@@ -14,10 +14,13 @@ from wearlog.logbook.saving import Done
 from wearlog.present.words import saved_lines
 
 if TYPE_CHECKING:
+    from wearlog.facts.farm_settings import FarmSettings
     from wearlog.present.answer_sheet import AnswerSheet
     from wearlog.reckoning.harvest.harvest_quality import HarvestQuality
     from wearlog.reckoning.harvest.harvest_view import CombineWork, HarvestView
 
+#: metres per second; nothing cuts at 25 mph
+_TOO_FAST = 11.0
 _SENSORS = {
     "yield": Sensor.YIELD_LOAD,
     "moisture": Sensor.MOISTURE,
@@ -32,7 +35,9 @@ _SENSORS = {
     examples=(
         "wearlog harvest",
         "wearlog harvest --left 850 --hours 9",
+        "wearlog harvest --left 850 --days 12 --speed '4.5 mph'",
         "wearlog harvest --left 340ha --workable 70 --json",
+        "wearlog harvest --grain",
     ),
 )
 @click.option("--left", "left", default="", metavar="AREA", help="Still to cut; else what is planned and not cut.")
@@ -43,11 +48,30 @@ _SENSORS = {
     metavar="PERCENT",
     help="Share of days fit for cutting; else by records, and a guess until there are enough.",
 )
+@click.option("--speed", "speed", default="", metavar="SPEED", help="Speed while cutting; else by speed checks.")
+@click.option(
+    "--days", type=click.FloatRange(1, 400), metavar="N", help="Days to be done in: what each combine must cut for it."
+)
+@click.option("--grain", is_flag=True, help="How moist each crop came in, and how much of it is dry grain.")
 @with_save
 @with_json
 @with_db
-def harvest_command(*, left: str, hours: str, workable: float | None, as_json: bool, save: str, db: str) -> None:
+def harvest_command(
+    *,
+    left: str,
+    hours: str,
+    workable: float | None,
+    speed: str,
+    days: float | None,
+    grain: bool,
+    as_json: bool,
+    save: str,
+    db: str,
+) -> None:
     """Show how far the harvest has come, what each combine does in an hour, and when it is done with 80 and 90 %."""
+    if grain:
+        _show_grain(db, as_json=as_json, save=save)
+        return
     from wearlog.logbook.said.measures import FarmReader
     from wearlog.logbook.said.measures import hours as read_hours
     from wearlog.present.digits import Measures
@@ -61,12 +85,37 @@ def harvest_command(*, left: str, hours: str, workable: float | None, as_json: b
             float(FarmReader(farm.settings).area(left)) if left else None,
             read_hours(hours) / 3600 if hours else None,
             None if workable is None else workable / 100,
+            _speed(speed, farm.settings) if speed else None,
+            days,
         )
         if given.hours_per_day is not None and not 0 < given.hours_per_day <= 24:
             raise UsageError(f"'{hours}' is not the length of a day's work.", "Write it like 9.5.")
         view = harvest_view(connection, farm, given)
     sheet = capacity_sheet(view, Measures(farm.settings))
     answer_sheet(sheet, as_json=as_json, save=save, lines=lambda: _harvest_lines(view, sheet))
+
+
+def _show_grain(db: str, *, as_json: bool, save: str) -> None:
+    from wearlog.present.digits import Measures
+    from wearlog.present.harvest.grain_sheet import grain_sheet
+    from wearlog.reckoning.farm.whole_farm import farm_from
+    from wearlog.reckoning.harvest.crop_grain import crop_grain
+    from wearlog.reckoning.harvest.harvest_quality import harvest_quality
+
+    with opened(db) as store, store.reading() as connection:
+        farm = farm_from(connection, local_now())
+        found = crop_grain(connection, farm, harvest_quality(connection, farm).moisture)
+    answer_sheet(grain_sheet(found, Measures(farm.settings)), as_json=as_json, save=save)
+
+
+def _speed(text: str, settings: FarmSettings) -> float:
+    """Read a speed in metres per second; UsageError when it is none, or none at which anybody cuts."""
+    from wearlog.logbook.said.amounts import read_sensor_amount
+
+    found = read_sensor_amount(Sensor.GROUND_SPEED, text, settings) / 1000
+    if not 0 < found < _TOO_FAST:
+        raise UsageError(f"'{text}' is no speed at which a combine cuts.", "Write it like '4.5 mph' or '7.2 km/h'.")
+    return found
 
 
 def _harvest_lines(view: HarvestView, sheet: AnswerSheet[CombineWork]) -> list[str]:

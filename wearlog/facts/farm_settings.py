@@ -23,6 +23,10 @@ USUAL_DOWNTIME_SOURCE: Final = (
 #: begins the key of what the farm said of the seed of one crop: "seed of wheat" is "hard red", or "33 g" for a thousand kernels
 SEED_OF: Final = "seed of "
 
+#: begins the key of the moisture at which the farm's buyer calls a crop dry: "dry standard of wheat" is "13.5", in per cent
+DRY_OF: Final = "dry standard of "
+_WETTEST: Final = 40
+
 LEFT_OUT: Final = "left out, as the farm set it"
 
 UNITS: Final = ("us", "metric")
@@ -42,6 +46,7 @@ class FarmSettings:
     downtime_minor: int = USUAL_DOWNTIME_MINOR
     downtime_source: str = USUAL_DOWNTIME_SOURCE
     seeds: tuple[tuple[str, str], ...] = ()
+    dry_standards: tuple[tuple[str, str], ...] = ()
 
     @property
     def is_metric(self) -> bool:
@@ -58,6 +63,11 @@ class FarmSettings:
     def by_clock(self, now: datetime) -> datetime:
         """Return the same, but as it is where the farm named no clock: whose now it is knows its own."""
         return self.local(now) if self.time_zone else now
+
+    def dry_of(self, crop: str) -> float | None:
+        """Return the moisture at which a crop is dry, per cent, as the farm said; None where it said nothing."""
+        said = dict(self.dry_standards).get(dry_key(crop))
+        return None if said is None else float(said)
 
     @property
     def area_unit(self) -> str:
@@ -89,6 +99,7 @@ def farm_settings(rows: Iterable[Setting]) -> FarmSettings:
         # where an earlier figure came from says nothing about leaving it out
         downtime_source=source if downtime else LEFT_OUT,
         seeds=tuple(sorted((key, said) for key, said in content.items() if key.startswith(SEED_OF))),
+        dry_standards=tuple(sorted((key, said) for key, said in content.items() if key.startswith(DRY_OF))),
     )
 
 
@@ -97,17 +108,22 @@ def seed_key(crop: str) -> str:
     return f"{SEED_OF}{' '.join(crop.casefold().split())}"
 
 
+def dry_key(crop: str) -> str:
+    """Return the key under which the moisture of dry grain of a crop is set."""
+    return f"{DRY_OF}{' '.join(crop.casefold().split())}"
+
+
 def _minor(text: str | None, usual: int) -> int:
     return usual if text is None else int((Decimal(text) * 100).to_integral_value())
 
 
-def _is_amount(content: str) -> bool:
+def _is_amount(content: str, most: int = _TOO_MUCH) -> bool:
     """Nothing is an amount: own labour may be reckoned at 0. What is no number is none."""
     try:
         found = Decimal(content)
     except InvalidOperation:
         return False
-    return found.is_finite() and 0 <= found < _TOO_MUCH
+    return found.is_finite() and 0 <= found < most
 
 
 def _spoilt(key: str, content: str) -> bool:
@@ -123,6 +139,8 @@ def check_setting(key: str, content: str) -> None:
     if key in MONEY_KEYS:
         if not _is_amount(content):
             raise RefusedError(f"'{content}' is not an amount for {key}.", "Write it like 26.00; 0 leaves it out.")
+    elif key.startswith(DRY_OF) and not _is_amount(content, _WETTEST):
+        raise RefusedError(f"'{content}' is no moisture of dry grain.", "Write it in per cent, like 13.5.")
     elif key == "units" and content not in UNITS:
         raise RefusedError(f"'{content}' are not units wearlog knows.", "Choose us or metric.")
     elif key == "time_zone":

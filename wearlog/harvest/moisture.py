@@ -13,7 +13,7 @@ import numpy.typing as npt
 
 from wearlog.errors import DataError
 from wearlog.harvest.by_line import Floats, Ints, sum_per
-from wearlog.harvest.straight_line import mean_interval
+from wearlog.harvest.straight_line import mean_interval, t_quantile
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +73,37 @@ def summarise_moisture(readings: Floats, *, level: float = 0.90) -> MoistureSumm
         raise DataError("There are no moisture readings to summarise.", "Enter at least one sample.")
     _check_percent(readings)
     return MoistureSummary(readings.size, *mean_interval(readings, level=level), level)
+
+
+def weighted_moisture(readings: Floats, weights: Floats, *, level: float = 0.90) -> MoistureSummary:
+    """Summarise readings that stand for unlike masses; with equal weights the same as `summarise_moisture`.
+
+    Parameters
+    ----------
+    readings : array
+        (n,), per cent.
+    weights : array
+        (n,), mass that each reading stands for, any unit, above zero.
+    level : float
+        Chance that the interval covers, strictly between 0 and 1.
+
+    Notes
+    -----
+    The standard error is that of as many readings as (sum of weights)^2 / (sum of their squares) (effective sample size, from
+    memory), with n - 1 degrees of freedom; the readings count as taken by chance.
+    """
+    if not readings.size or not (weights > 0).all():
+        raise DataError(
+            "Moisture readings cannot be weighed by nothing.", "Enter a sample, and the yield of its field."
+        )
+    _check_percent(readings)
+    share = weights / weights.sum()
+    mean = float(share @ readings)
+    if readings.size < 2:
+        return MoistureSummary(1, mean, np.nan, np.nan, np.nan, level)
+    spread = float(np.sqrt(share @ (readings - mean) ** 2 * readings.size / (readings.size - 1)))
+    half = t_quantile(readings.size - 1, level) * spread * float(np.sqrt(share @ share))
+    return MoistureSummary(readings.size, mean, spread, mean - half, mean + half, level)
 
 
 def moisture_offsets(

@@ -46,7 +46,7 @@ class StraightLine:
     def next_between(self, x: npt.ArrayLike) -> tuple[Floats, Floats]:
         """Return the interval, at `level`, in which one new point at x will lie."""
         off = (np.asarray(x, dtype=np.float64) - self.mean_x) / self.spread_x
-        half = _t(self.count - 2, self.level) * self.scatter * np.sqrt(1 + 1 / self.count + off**2)
+        half = t_quantile(self.count - 2, self.level) * self.scatter * np.sqrt(1 + 1 / self.count + off**2)
         return self.at(x) - half, self.at(x) + half
 
     @property
@@ -84,7 +84,7 @@ def fit_straight_line(x: npt.ArrayLike, y: npt.ArrayLike, *, level: float = 0.90
     slope = float(np.sum((across - mean_x) * (up - mean_y))) / square_x
     left = up - mean_y - slope * (across - mean_x)
     scatter = float(np.sqrt(np.sum(left**2) / (across.size - 2)))
-    half = _t(across.size - 2, level) * scatter / np.sqrt(square_x)
+    half = t_quantile(across.size - 2, level) * scatter / np.sqrt(square_x)
     return StraightLine(
         count=across.size,
         intercept=float(mean_y - slope * mean_x),
@@ -112,9 +112,18 @@ def mean_interval(values: Floats, *, level: float = 0.90) -> tuple[float, float,
     if values.size < 2:
         return mean, np.nan, np.nan, np.nan
     spread = float(np.std(values, ddof=1))
-    half = _t(values.size - 1, level) * spread / np.sqrt(values.size)
+    half = t_quantile(values.size - 1, level) * spread / np.sqrt(values.size)
     return mean, spread, mean - half, mean + half
 
 
-def _t(degrees: int, level: float) -> float:
+def t_quantile(degrees: int, level: float) -> float:
+    """Return the half width of a two-sided interval of Student's t in standard errors.
+
+    Parameters
+    ----------
+    degrees : int
+        Degrees of freedom, at least 1.
+    level : float
+        Chance that the interval covers, strictly between 0 and 1.
+    """
     return float(stdtrit(degrees, (1 + level) / 2))

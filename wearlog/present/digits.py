@@ -8,7 +8,7 @@ from decimal import Decimal
 
 from wearlog.facts.closed_lists import MeterKind
 from wearlog.facts.farm_settings import FarmSettings
-from wearlog.units import ACRE_SQUARE_METRES, FOOT_METRES, HECTARE_SQUARE_METRES, INCH_MICROMETRES
+from wearlog.units import ACRE_SQUARE_METRES, FOOT_METRES, HECTARE_SQUARE_METRES, INCH_MICROMETRES, MILE_METRES
 
 NOTHING = "-"
 _EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
@@ -111,6 +111,12 @@ class Measures:
         if self.settings.is_metric:
             return f"{number(micrometres / 1e6, 1)} m"
         return f"{number(micrometres / 1e6 / float(FOOT_METRES))} ft"
+
+    def speed(self, metres_per_second: float) -> str:
+        """Return a ground speed: 4.5 mph or 7.2 km/h."""
+        if self.settings.is_metric:
+            return f"{number(metres_per_second * 3.6, 1)} km/h"
+        return f"{number(metres_per_second * 3600 / float(MILE_METRES), 1)} mph"
 
     def small_length(self, micrometres: float | None) -> str:
         """Return a wear dimension: 0.125 in or 3.2 mm."""

@@ -8,7 +8,7 @@ from decimal import Decimal
 
 from wearlog.errors import UsageError
 from wearlog.facts.bookkeeping import Setting
-from wearlog.facts.farm_settings import SEED_OF, check_setting, seed_key
+from wearlog.facts.farm_settings import DRY_OF, SEED_OF, check_setting, dry_key, seed_key
 from wearlog.logbook.said.amounts import read_seed
 from wearlog.logbook.saving import Done, save
 from wearlog.store.connection import Connection
@@ -39,7 +39,7 @@ def current_settings(store: Store) -> tuple[tuple[str, str], ...]:
         f"{Decimal(found.downtime_minor) / 100:.2f}",
         found.downtime_source,
     )
-    return (*zip(KEYS, shown, strict=True), *found.seeds)
+    return (*zip(KEYS, shown, strict=True), *found.seeds, *found.dry_standards)
 
 
 def change_setting(store: Store, key: str, content: str) -> Done:
@@ -68,8 +68,11 @@ def _as_kept(key: str, content: str) -> tuple[str, str]:
     if key.startswith(SEED_OF):
         crop = key.removeprefix(SEED_OF)
         return seed_key(crop), read_seed(content, crop)
-    if key not in KEYS:
-        raise UsageError(f"There is no setting '{key}'.", f"There are: {', '.join(KEYS)} and {SEED_OF}CROP.")
+    if key.startswith(DRY_OF):
+        key, content = dry_key(key.removeprefix(DRY_OF)), content.replace(",", ".").removesuffix("%").strip()
+    elif key not in KEYS:
+        known = f"{', '.join(KEYS)}, {SEED_OF}CROP and {DRY_OF}CROP"
+        raise UsageError(f"There is no setting '{key}'.", f"There are: {known}.")
     check_setting(key, content)
     return key, content
 

@@ -9,7 +9,8 @@ from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data
 from wearlog.present.digits import NOTHING, Measures, duration, number, percent
 from wearlog.present.harvest.finish_sheet import finish_json, progress_sentence
 from wearlog.present.json_form import rounded
-from wearlog.present.words import counted
+from wearlog.present.words import counted, listed
+from wearlog.reckoning.harvest.field_pace import GUESS_SPEED, FieldPace
 from wearlog.reckoning.harvest.harvest_view import CombineWork, HarvestView
 
 
@@ -27,6 +28,10 @@ def _between(row: CombineWork, _: Measures) -> str:
 
 def _each(row: CombineWork, _: Measures) -> str:
     return NOTHING if row.availability.to_repair is None else duration(row.availability.to_repair)
+
+
+def _could(row: CombineWork, measures: Measures) -> float | None:
+    return None if row.pace is None else measures.area_number(row.pace.capacity.theoretical * 3600)
 
 
 COLUMNS: Final[tuple[AnswerColumn[CombineWork], ...]] = (
@@ -64,6 +69,25 @@ COLUMNS: Final[tuple[AnswerColumn[CombineWork], ...]] = (
         least=5,
         figures=True,
     ),
+    AnswerColumn(
+        "could",
+        lambda row, measures: number(_could(row, measures), 1),
+        "theoretical_{acres}_per_hour",
+        lambda row, measures: rounded(_could(row, measures), 2),
+        least=5,
+        figures=True,
+        gives=5,
+    ),
+    AnswerColumn(
+        "of it",
+        lambda row, _: NOTHING if row.pace is None else percent(row.pace.capacity.efficiency),
+        "field_efficiency",
+        lambda row, _: None if row.pace is None else rounded(row.pace.capacity.efficiency, 4),
+        least=5,
+        figures=True,
+        gives=4,
+    ),
+    data("hours_outside_the_field", _hours(lambda row: row.time.outside_seconds)),
     AnswerColumn(
         "stops",
         lambda row, _: number(row.availability.failures),
@@ -112,7 +136,7 @@ def capacity_sheet(view: HarvestView, measures: Measures) -> AnswerSheet[Combine
         rows=view.combines,
         measures=measures,
         headline=progress_sentence(view, measures),
-        sentences=_notes(view),
+        sentences=[*_notes(view), _efficiency(view, measures)],
         empty="No combine has cut yet, so that nothing is measured. 'wearlog cut', or on the screen c, enters an area cut.",
         beside={
             "season": view.season.harvest_year if view.season else None,
@@ -136,3 +160,21 @@ def _notes(view: HarvestView) -> list[str]:
     if left_out:
         notes.append(f"{counted(left_out, 'run')} without hours (totals of weeks) are left out.")
     return notes
+
+
+def _efficiency(view: HarvestView, measures: Measures) -> str:
+    """Say what the field efficiency rests on, or what is wanting for it."""
+    paces = [(one.name, one.pace) for one in view.combines if one.pace is not None]
+    usual = "65 to 80 % is usual (ASAE D497, from memory)"
+    if not paces:
+        return (
+            f"of it: field efficiency, {usual}, is known once a speed is: "
+            f"wearlog harvest --speed '{measures.speed(GUESS_SPEED)}', or a speed check of the combine."
+        )
+    by = listed([f"{name} {measures.width(round(one.width * 1e6))} at {_speed(one, measures)}" for name, one in paces])
+    return f"could: without a pause, {by}; of it: field efficiency, {usual}."
+
+
+def _speed(pace: FieldPace, measures: Measures) -> str:
+    source = f"{counted(pace.checks, 'speed check')}" if pace.checks else "as you say"
+    return f"{measures.speed(pace.speed)} ({source})"

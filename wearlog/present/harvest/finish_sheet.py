@@ -14,6 +14,7 @@ from wearlog.present.digits import NOTHING, Measures, duration, number, percent
 from wearlog.present.json_form import rounded
 from wearlog.present.sheet_faces import sheet_json
 from wearlog.present.words import capital, counted
+from wearlog.reckoning.harvest.field_pace import GUESS_EFFICIENCY, GUESS_SPEED, GuessedPace
 from wearlog.reckoning.harvest.harvest_quality import LossTrend
 from wearlog.reckoning.harvest.harvest_view import Finish, HarvestView, WorkableDays
 
@@ -114,6 +115,11 @@ def finish_json(finish: Finish, measures: Measures) -> dict[str, Any]:
         "days_on_record": weather.days,
         "expected_stops": rounded(finish.answer.expected_stops, 2),
         "expected_lost_hours": rounded(finish.answer.expected_lost_hours, 2),
+        "mean_days_without_breakdowns": rounded(finish.mean_days, 2),
+        "wanted_days": rounded(finish.wanted_days, 2),
+        f"needed_{unit}_per_hour": (
+            None if finish.needed_capacity is None else rounded(measures.area_number(finish.needed_capacity), 2)
+        ),
         "breakdowns_on_record": finish.failures,
         "breakdowns_are_guess": finish.breakdowns_are_guess,
     }
@@ -143,7 +149,7 @@ def _by(day: date | None, count: int | None) -> str:
 
 def _rests_on(finish: Finish, measures: Measures) -> list[str]:
     pace = f"{number(measures.area_number(finish.capacity), 1)} {measures.area_unit} an hour"
-    guess = " (a guess, computed from 35 ft, 4.5 mph and 70 %: nothing is cut yet)" if finish.capacity_is_guess else ""
+    guess = "" if finish.guess is None else f" ({_guess(finish.guess, measures)})"
     hours = " (a guess, from memory: 8 to 12)" if finish.hours_are_guess else ""
     machines = counted(finish.machines, "combine")
     lines = [f"{capital(machines)} at {pace}{guess} each, {number(finish.hours_per_day, 1)} h a day{hours}."]
@@ -155,7 +161,21 @@ def _rests_on(finish: Finish, measures: Measures) -> list[str]:
         mean = duration(finish.breakdowns.repair_hours * 3600)
         rest = f"by {counted(finish.failures, 'breakdown')} in {number(finish.breakdowns.hours)} h, {mean} each in the mean"
     lines.append(f"Breakdowns on the way: {stops} stops, {lost} lost, {rest}.")
-    return lines
+    return [*lines, _in_time(finish, measures)]
+
+
+def _guess(guess: GuessedPace, measures: Measures) -> str:
+    width, speed = measures.width(round(guess.width * 1e6)), measures.speed(GUESS_SPEED)
+    return f"a guess, computed from {width}, {speed} and {percent(GUESS_EFFICIENCY)}: nothing is cut yet"
+
+
+def _in_time(finish: Finish, measures: Measures) -> str:
+    """Say how long it takes in the mean, and what it would take to be done sooner."""
+    mean = f"Without breakdowns {number(finish.mean_days, 1)} days in the mean"
+    if finish.wanted_days is None or finish.needed_capacity is None:
+        return f"{mean}."
+    pace = f"{number(measures.area_number(finish.needed_capacity), 1)} {measures.area_unit} an hour"
+    return f"{mean}; to be done in {number(finish.wanted_days, 1)} each would have to cut {pace}."
 
 
 def workable_sentence(weather: WorkableDays) -> str:

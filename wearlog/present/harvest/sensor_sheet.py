@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from decimal import Decimal
 from typing import Final
 
 from wearlog.facts.closed_lists import Sensor
@@ -14,7 +13,7 @@ from wearlog.present.digits import NOTHING, Measures, number
 from wearlog.present.json_form import rounded
 from wearlog.present.words import capital, counted, word
 from wearlog.reckoning.harvest.harvest_quality import HarvestQuality, MoistureBand, SensorStanding
-from wearlog.units import INCH_MICROMETRES, MILE_METRES, POUND_GRAMS
+from wearlog.units import INCH_MICROMETRES, POUND_GRAMS
 
 #: mean absolute error above which a sensor wants setting anew (common practice, no source)
 OFF_PERCENT: Final = 3.0
@@ -44,8 +43,7 @@ def sensor_amount(sensor: Sensor, stored: float, measures: Measures) -> str:
     if sensor is Sensor.MOISTURE:
         return f"{number(stored / 100, 1)} %"
     if sensor is Sensor.GROUND_SPEED:
-        mph = Decimal(1000) * MILE_METRES / 3600
-        return f"{number(stored * 3.6 / 1000, 1)} km/h" if metric else f"{number(stored / float(mph), 1)} mph"
+        return measures.speed(stored / 1000)
     if sensor is Sensor.AREA_COUNT:
         return measures.area(stored, 1)
     return f"{number(stored / 1000)} mm" if metric else f"{number(stored / float(INCH_MICROMETRES), 1)} in"

@@ -35,8 +35,8 @@ class FieldTime:
     season : Season
     runs, left_out : int
         Runs whose time is known, and those that say only how much was cut in weeks.
-    area, seconds : float
-        Square metres and field time of the runs whose time is known.
+    area, seconds, outside_seconds : float
+        Square metres and field time of the runs whose time is known; what was lost in them to repairs, service and weather.
     repair_seconds : (n,) float64
         How long each breakdown lasted.
     day_seconds : (d,) float64
@@ -48,6 +48,7 @@ class FieldTime:
     left_out: int
     area: float
     seconds: float
+    outside_seconds: float
     repair_seconds: Floats
     day_seconds: Floats
 
@@ -86,7 +87,8 @@ def field_time(farm: Farm, combine: int, season: Season, stops: Sequence[Stoppag
     stood = _Standing.of(_spans(farm, inside, OUTSIDE))
     elapsed = (end - start) / _SECOND
     # a run of weeks is a season's total: only the hours somebody wrote for it are field time
-    seconds = np.where(elapsed * _SECOND <= _DAY, elapsed - stood.within(start, end), runs.separator_seconds[mine])
+    outside = np.where(elapsed * _SECOND <= _DAY, stood.within(start, end), 0.0)
+    seconds = np.where(elapsed * _SECOND <= _DAY, elapsed - outside, runs.separator_seconds[mine])
     known = np.isfinite(seconds) & (seconds > 0)
     broke = _spans(farm, inside, (StopReason.BREAKDOWN,))
     return FieldTime(
@@ -95,6 +97,7 @@ def field_time(farm: Farm, combine: int, season: Season, stops: Sequence[Stoppag
         left_out=int((~known).sum()),
         area=float(runs.area[mine][known].sum()),
         seconds=float(seconds[known].sum()),
+        outside_seconds=float(outside[known].sum()),
         repair_seconds=np.array([(stop_end - begun) / _SECOND for begun, stop_end in broke], dtype=np.float64),
         day_seconds=_days(farm, start, end, _Standing.of(_spans(farm, inside, OUTSIDE[1:]))),
     )

@@ -137,7 +137,7 @@ def _sensors(farm: Farm, loads: Sequence[CalibrationLoad], crops: dict[UUID, str
     groups: dict[tuple[UUID, Sensor, str], dict[int, list[CalibrationLoad]]] = defaultdict(lambda: defaultdict(list))
     for load in loads:
         crop = crops.get(load.crop_id, "") if load.crop_id else ""
-        groups[load.machine_id, load.sensor, crop][_harvest_year(farm, load.at)].append(load)
+        groups[load.machine_id, load.sensor, crop][harvest_year(farm, load.at)].append(load)
     names = {machine.id: machine.name for machine in farm.machines}
     order = list(Sensor)
     for (machine_id, sensor, crop), by_year in sorted(
@@ -160,7 +160,8 @@ def _sensors(farm: Farm, loads: Sequence[CalibrationLoad], crops: dict[UUID, str
         )
 
 
-def _harvest_year(farm: Farm, at: datetime) -> int:
+def harvest_year(farm: Farm, at: datetime) -> int:
+    """Return the harvest year of a moment; the calendar year where no season has it."""
     day = at.date()
     return next((one.harvest_year for one in farm.seasons if one.starts_on <= day < one.ends_on), day.year)
 

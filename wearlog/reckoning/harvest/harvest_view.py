@@ -12,12 +12,20 @@ from uuid import UUID
 import numpy as np
 
 from wearlog.facts.farm_settings import FarmSettings
+from wearlog.facts.quality import Calibration
 from wearlog.facts.work import Season, Stoppage
 from wearlog.harvest.capacity import Availability, availability_of
-from wearlog.harvest.days_to_finish import Breakdowns, DaysToFinish, Weather, days_to_finish
+from wearlog.harvest.days_to_finish import (
+    Breakdowns,
+    DaysToFinish,
+    Weather,
+    calendar_days,
+    days_to_finish,
+    required_capacity,
+)
 from wearlog.reckoning.costs.costs import season_period
-from wearlog.reckoning.farm.meters import SECONDS_PER_SQUARE_METRE
 from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.reckoning.harvest.field_pace import FieldPace, GuessedPace, field_pace, guessed_pace
 from wearlog.reckoning.harvest.field_time import (
     FieldTime,
     combines_of,
@@ -29,7 +37,7 @@ from wearlog.reckoning.harvest.field_time import (
     today_number,
 )
 from wearlog.store.connection import Connection
-from wearlog.store.finding import find_all
+from wearlog.store.finding import find_all, find_in_order
 
 HOUR: Final = 3600.0
 #: less field time than this says too little of a combine's pace; an older season speaks then
@@ -46,18 +54,24 @@ GUESS_BREAKDOWNS: Final = Breakdowns(failures=0.5, hours=20.0, repair_hours=1.0)
 _SEASONS: Final = 3
 #: days without cutting after which a season counts as over
 _PAUSE: Final = 21
+#: as many days sooner, what would that take?
+_SOONER: Final = 7.0
 #: a planned season of which less is left is over
 _OVER: Final = 0.02
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class CombineWork:
-    """What one combine does, by the latest season that says enough. `capacity` is square metres an hour of field time."""
+    """What one combine does, by the latest season that says enough. `capacity` is square metres an hour of field time.
+
+    `pace` is None while nobody knows the width of cut or the speed.
+    """
 
     machine_id: UUID
     name: str
     time: FieldTime
     availability: Availability
+    pace: FieldPace | None
 
     @property
     def capacity(self) -> float:
@@ -106,18 +120,25 @@ class Finish:
     machines : int
     capacity, hours_per_day : float
         Of one combine, square metres an hour; hours in the field on a workable day.
-    capacity_is_guess, hours_are_guess, breakdowns_are_guess : bool
+    guess : GuessedPace or None
+        Where the capacity is from, until something is cut.
+    hours_are_guess, breakdowns_are_guess : bool
     failures : int
         Breakdowns that the rate rests on.
     first_day : date or None
         Day 0 of the answer; None while the season has not begun: then days count from its first day.
+    mean_days : float
+        Days in the mean, with the weather and without breakdowns.
+    wanted_days, needed_capacity : float or None
+        Days in which it shall be done (a week sooner than the mean unless somebody said them; None: that is no time), and what
+        each combine would have to cut in an hour for that, breakdowns not counted.
     """
 
     left: float
     season: Season | None
     machines: int
     capacity: float
-    capacity_is_guess: bool
+    guess: GuessedPace | None
     hours_per_day: float
     hours_are_guess: bool
     weather: WorkableDays
@@ -126,6 +147,13 @@ class Finish:
     failures: int
     first_day: date | None
     answer: DaysToFinish
+    mean_days: float
+    wanted_days: float | None
+    needed_capacity: float | None
+
+    @property
+    def capacity_is_guess(self) -> bool:
+        return self.guess is not None
 
     def date_by(self, chance: float) -> date | None:
         """Return the date by which it is done with this chance; None while the season has not begun."""
@@ -135,11 +163,13 @@ class Finish:
 
 @dataclass(frozen=True, slots=True)
 class Given:
-    """What a person says instead of the log: area in square metres, hours, a share."""
+    """What a person says instead of the log: area in square metres, hours, a share, metres per second, days to be done in."""
 
     left: float | None = None
     hours_per_day: float | None = None
     workable_share: float | None = None
+    speed: float | None = None
+    days: float | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -162,7 +192,8 @@ def harvest_view(connection: Connection, farm: Farm, given: Given | None = None)
     """Answer how the harvest stands."""
     given = given or Given()
     stops = stops_of_combines(farm, find_all(connection, Stoppage))
-    found = [_combine_work(farm, int(place), stops[int(place)]) for place in combines_of(farm)]
+    checks = find_in_order(connection, Calibration, "at")
+    found = [_combine_work(farm, int(place), stops[int(place)], checks, given) for place in combines_of(farm)]
     combines = tuple(one for one in found if one is not None)
     now = progress(connection, farm)
     season, left, begun = _left(connection, farm, given)
@@ -173,7 +204,9 @@ def harvest_view(connection: Connection, farm: Farm, given: Given | None = None)
     return HarvestView(farm.settings, now.season, now.cut, now.planned, combines, finish, by_calendar)
 
 
-def _combine_work(farm: Farm, place: int, stops: Sequence[Stoppage]) -> CombineWork | None:
+def _combine_work(
+    farm: Farm, place: int, stops: Sequence[Stoppage], checks: Sequence[Calibration], given: Given
+) -> CombineWork | None:
     best: FieldTime | None = None
     for season in reversed(farm.seasons):
         found = field_time(farm, place, season, stops)
@@ -186,7 +219,8 @@ def _combine_work(farm: Farm, place: int, stops: Sequence[Stoppage]) -> CombineW
     if best is None:
         return None
     machine = farm.machines[place]
-    return CombineWork(machine.id, machine.name, best, availability_of(best.seconds, best.repair_seconds))
+    pace = field_pace(farm, place, best, checks, given.speed)
+    return CombineWork(machine.id, machine.name, best, availability_of(best.seconds, best.repair_seconds), pace)
 
 
 def _left(connection: Connection, farm: Farm, given: Given) -> tuple[Season | None, float | None, bool]:
@@ -211,7 +245,8 @@ def _finish(
     latest = max((one.time.season.harvest_year for one in combines), default=0)
     working = [one for one in combines if one.time.season.harvest_year == latest]
     machines = len(working) or int(combines_of(farm).size)
-    capacity = sum(one.capacity for one in working) / machines if working else HOUR / SECONDS_PER_SQUARE_METRE
+    guess = None if working else guessed_pace(farm)
+    capacity = guess.capacity if guess else sum(one.capacity for one in working) / machines
     days = [one.time.day_seconds for one in working if one.time.day_seconds.size]
     measured = float(np.concatenate(days).mean()) / HOUR if days else None
     hours = given.hours_per_day or measured or GUESS_HOURS
@@ -225,12 +260,14 @@ def _finish(
         breakdowns,
         machines=machines,
     )
+    mean = calendar_days(left, capacity * machines, hours, weather.share)
+    wanted = given.days or (mean - _SOONER if mean >= 2 * _SOONER else None)
     return Finish(
         left=left,
         season=season,
         machines=machines,
         capacity=capacity,
-        capacity_is_guess=not working,
+        guess=guess,
         hours_per_day=hours,
         hours_are_guess=given.hours_per_day is None and measured is None,
         weather=weather,
@@ -239,6 +276,9 @@ def _finish(
         failures=failures,
         first_day=farm.now.date() if begun else None,
         answer=answer,
+        mean_days=mean,
+        wanted_days=wanted,
+        needed_capacity=None if wanted is None else required_capacity(left / machines, wanted * weather.share, hours),
     )
 
 

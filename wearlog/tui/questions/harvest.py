@@ -36,8 +36,10 @@ def harvest(door: Door) -> HarvestShown:
     """Reckon how the harvest stands."""
     from wearlog.present.digits import Measures
     from wearlog.present.harvest.capacity_sheet import capacity_sheet
+    from wearlog.present.harvest.grain_sheet import grain_sheet
     from wearlog.present.harvest.loss_sheet import loss_sheet
     from wearlog.present.harvest.sensor_sheet import sensor_sheet, tester_sheet
+    from wearlog.reckoning.harvest.crop_grain import crop_grain
     from wearlog.reckoning.harvest.harvest_quality import harvest_quality
     from wearlog.reckoning.harvest.harvest_view import harvest_view
     from wearlog.tui.section import sheet_section
@@ -45,18 +47,21 @@ def harvest(door: Door) -> HarvestShown:
     with door.log.reading() as connection:
         farm = door.farm(connection)
         view, quality = harvest_view(connection, farm), harvest_quality(connection, farm)
+        found = crop_grain(connection, farm, quality.moisture)
     measures = Measures(farm.settings)
     capacity, sensors = capacity_sheet(view, measures), sensor_sheet(quality, measures)
-    tester, losses = tester_sheet(quality, measures), loss_sheet(quality, measures)
+    tester, grain = tester_sheet(quality, measures), grain_sheet(found, measures)
+    losses = loss_sheet(quality, measures)
     sections = (
         _finish(view, measures),
         sheet_section("Capacity", capacity),
         sheet_section("Sensors", sensors),
         sheet_section("Moisture", tester),
+        sheet_section("Grain", grain),
         sheet_section("Loss", losses, picture=partial(_loss_picture, quality, measures)),
     )
     share = view.cut / view.planned if view.planned else None
-    return HarvestShown((capacity, sensors, tester, losses), sections, capacity.headline, share)
+    return HarvestShown((capacity, sensors, tester, grain, losses), sections, capacity.headline, share)
 
 
 def _finish(view: HarvestView, measures: Measures) -> Section:

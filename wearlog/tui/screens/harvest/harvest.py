@@ -28,11 +28,12 @@ class HarvestScreen(EnteringWork, SectionsScreen):
     ABOUT: ClassVar[str] = (
         "Finish: the chance to be done by a day, from the pace of the combines, the days on which one could cut, and "
         "breakdowns; 80 and 90 % stand upright. What is a guess says so until records are enough. Capacity: what each combine "
-        "cuts in an hour of field time, and how much of the time it is ready. Sensors: yield monitor and others against a "
-        "reference. Moisture: what to add to your tester's figure, crop by crop and band by band. Loss: kernels behind the "
-        "combine, and whether loss grows with the hours of the rasp bars. n goes to the next; l enters a loss check, g a "
-        "moisture sample of the grain, a what a sensor showed and what was true; c, r and d an area cut, a reading, a stop. The "
-        "area to cut is planned on the Plan screen: p, then 4."
+        "cuts in an hour of field time, of what it could, and how much of the time it is ready. Sensors: yield monitor and "
+        "others against a reference. Moisture: what to add to your tester's figure, crop by crop and band by band. Grain: how "
+        "moist each crop came in, how much was cut, how much of it is dry grain. Loss: kernels behind the combine, and whether "
+        "loss grows with the hours of the rasp bars. n goes to the next; l enters a loss check, g a moisture sample of the grain, "
+        "a what a sensor showed and what was true; c, r and d an area cut, a reading, a stop. The area to cut is planned on the "
+        "Plan screen: p, then 4."
     )
     DEFAULT_CSS = """
     HarvestScreen {
