@@ -9,6 +9,7 @@ from typing import Final
 from wearlog.errors import DataError
 from wearlog.facts.closed_lists import CheckKind, CheckVerdict, Evidence, NodeKind
 from wearlog.faults.circuit import CONSUMERS, Circuit, Mark, Node
+from wearlog.faults.data_line import Spot
 from wearlog.faults.readings import BUS_OHMS, WHOLE_CIRCUIT_DROP, Band, drop_limit
 
 #: a hand-held meter across a sound wire or contact, its leads included (common practice, no source)
@@ -89,6 +90,10 @@ class Check:
         What a sound circuit shows, in words with the number.
     band : Band or None
         The same for a meter; None where eyes and hands decide, or the machine's book.
+    second : str
+        The other place of a check that has two: the fuse that a lamp stands for.
+    spot : Spot
+        On a data line: where the meter is held.
     """
 
     kind: CheckKind
@@ -97,6 +102,8 @@ class Check:
     place: str = ""
     expected: str = ""
     band: Band | None = None
+    second: str = ""
+    spot: Spot = Spot.PLUG
 
 
 def checks_for(circuit: Circuit, *, nominal_volts: int = 12) -> tuple[Check, ...]:

@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from wearlog.facts.closed_lists import FaultMode, NodeKind
 from wearlog.faults.circuit import CONSUMERS, Circuit
+from wearlog.faults.circuit_matrix import PASSES_ON
 from wearlog.faults.hypotheses import Hypothesis
 
 Array = NDArray[np.float64]
@@ -53,13 +54,13 @@ class Reach(StrEnum):
 Row = tuple[float, float, float]
 FuseRow = tuple[float, float, float, float]
 
-_SOUND: Final[Row] = (0.985, 0.005, 0.010)
-_UNKNOWN: Final[Row] = (0.50, 0.25, 0.25)
-_FUSE_SOUND: Final[FuseRow] = (0.985, 0.005, 0.005, 0.005)
-_FUSE_UNKNOWN: Final[FuseRow] = (0.55, 0.15, 0.15, 0.15)
+SOUND: Final[Row] = (0.985, 0.005, 0.010)
+UNKNOWN: Final[Row] = (0.50, 0.25, 0.25)
+FUSE_SOUND: Final[FuseRow] = (0.985, 0.005, 0.005, 0.005)
+FUSE_UNKNOWN: Final[FuseRow] = (0.55, 0.15, 0.15, 0.15)
 
 #: (reach, mode) -> working, dead, erratic when steady, and when it comes and goes
-_STATUS: Final[dict[tuple[Reach, FaultMode], tuple[Row, Row]]] = {
+STATUS: Final[dict[tuple[Reach, FaultMode], tuple[Row, Row]]] = {
     (Reach.FEED, FaultMode.OPEN): ((0.01, 0.95, 0.04), (0.08, 0.27, 0.65)),
     (Reach.FEED, FaultMode.HIGH_RESISTANCE): ((0.25, 0.20, 0.55), (0.25, 0.10, 0.65)),
     (Reach.FEED, FaultMode.FAILED_DEVICE): ((0.03, 0.80, 0.17), (0.08, 0.27, 0.65)),
@@ -77,15 +78,14 @@ _STATUS: Final[dict[tuple[Reach, FaultMode], tuple[Row, Row]]] = {
 }
 
 #: mode -> whole, blew at once, later, on movement, for the fuse that guards the fault; steady, and coming and going
-_FUSE: Final[dict[FaultMode, tuple[FuseRow, FuseRow]]] = {
+FUSE_ROWS: Final[dict[FaultMode, tuple[FuseRow, FuseRow]]] = {
     FaultMode.SHORT_TO_GROUND: ((0.05, 0.80, 0.10, 0.05), (0.10, 0.10, 0.40, 0.40)),
     FaultMode.OVERLOAD: ((0.10, 0.10, 0.75, 0.05), (0.20, 0.05, 0.65, 0.10)),
 }
 #: a weak fuse that opens by itself looks blown more often than not
-_WEAK_FUSE: Final[FuseRow] = (0.20, 0.10, 0.55, 0.15)
+WEAK_FUSE: Final[FuseRow] = (0.20, 0.10, 0.55, 0.15)
 
-_PASSES_ITS_TROUBLE_ON: Final = frozenset({NodeKind.CONTROLLER, NodeKind.RELAY, NodeKind.SWITCH})
-_BUS_MODES: Final = frozenset(mode for reach, mode in _STATUS if reach is Reach.BUS)
+BUS_MODES: Final = frozenset(mode for reach, mode in STATUS if reach is Reach.BUS)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -125,16 +125,16 @@ def effects(circuit: Circuit, of: Sequence[Hypothesis]) -> Effects:
     """
     nodes = tuple(node.name for node in circuit.nodes)
     fuses = tuple(node.name for node in circuit.of_kind(NodeKind.FUSE))
-    status = np.tile(np.array(_SOUND), (len(of), len(nodes), 1))
-    fuse_state = np.tile(np.array(_FUSE_SOUND), (len(of), len(fuses), 1))
+    status = np.tile(np.array(SOUND), (len(of), len(nodes), 1))
+    fuse_state = np.tile(np.array(FUSE_SOUND), (len(of), len(fuses), 1))
     column = {name: index for index, name in enumerate(nodes)}
     fuse_column = {name: index for index, name in enumerate(fuses)}
     for row, hypothesis in enumerate(of):
         if hypothesis.node is None:
-            status[row], fuse_state[row] = _UNKNOWN, _FUSE_UNKNOWN
+            status[row], fuse_state[row] = UNKNOWN, FUSE_UNKNOWN
             continue
         for name, reach in reached(circuit, hypothesis):
-            chances = _STATUS[(reach, hypothesis.mode)][hypothesis.intermittent]
+            chances = STATUS[(reach, hypothesis.mode)][hypothesis.intermittent]
             if chances[Status.WORKING] < status[row, column[name], Status.WORKING]:
                 status[row, column[name]] = chances
         for name, fuse_chances in _fuses_blown(circuit, hypothesis):
@@ -161,9 +161,9 @@ def reached(circuit: Circuit, hypothesis: Hypothesis) -> tuple[tuple[str, Reach]
         found += [(other, Reach.FEED) for other in _cut_from_feed(circuit, hypothesis)]
     if mode in (FaultMode.OPEN, FaultMode.HIGH_RESISTANCE):
         found += [(other, Reach.GROUND) for other in _cut_from_ground(circuit, hypothesis)]
-    if mode in _BUS_MODES and not hypothesis.branch:
+    if mode in BUS_MODES and not hypothesis.branch:
         found += [(other, Reach.BUS) for other in circuit.on_the_bus_of(name)]
-    if (Reach.SELF, mode) in _STATUS and circuit.node(name).kind in _PASSES_ITS_TROUBLE_ON | CONSUMERS:
+    if (Reach.SELF, mode) in STATUS and circuit.node(name).kind in PASSES_ON | CONSUMERS:
         found.append((name, Reach.SELF))
     return tuple(found)
 
@@ -185,7 +185,7 @@ def _cut_from_ground(circuit: Circuit, hypothesis: Hypothesis) -> frozenset[str]
         cut = circuit.sharing_ground(branch) | {branch}
     else:
         return frozenset()
-    fed_by_them = [circuit.downstream(other) for other in cut if circuit.node(other).kind in _PASSES_ITS_TROUBLE_ON]
+    fed_by_them = [circuit.downstream(other) for other in cut if circuit.node(other).kind in PASSES_ON]
     return cut.union(*fed_by_them)
 
 
@@ -200,8 +200,8 @@ def _fuses_blown(circuit: Circuit, hypothesis: Hypothesis) -> tuple[tuple[str, F
     name, mode = hypothesis.node, hypothesis.mode
     assert name is not None
     if mode is FaultMode.OPEN and circuit.node(name).kind is NodeKind.FUSE:
-        return ((name, _WEAK_FUSE),)
-    if mode in _FUSE:
-        row = _FUSE[mode][hypothesis.intermittent]
+        return ((name, WEAK_FUSE),)
+    if mode in FUSE_ROWS:
+        row = FUSE_ROWS[mode][hypothesis.intermittent]
         return tuple((fuse, row) for fuse in circuit.first_fuses_above(name))
     return ()

@@ -8,6 +8,7 @@ from typing import Final
 
 from wearlog.facts.closed_lists import FaultMode, NodeKind
 from wearlog.faults.circuit import Circuit, Node
+from wearlog.faults.severity import Variant
 
 _OPEN, _SHORT, _HIGH = FaultMode.OPEN, FaultMode.SHORT_TO_GROUND, FaultMode.HIGH_RESISTANCE
 _FAILED, _OVERLOAD = FaultMode.FAILED_DEVICE, FaultMode.OVERLOAD
@@ -46,12 +47,15 @@ class Hypothesis:
         It comes and goes.
     branch : str
         The neighbour towards which one wire or pin has failed; empty when the whole node has.
+    variant : Variant
+        Which size or sort of its mode, where sizes are told apart (`sized_hypotheses`).
     """
 
     node: str | None
     mode: FaultMode
     intermittent: bool = False
     branch: str = ""
+    variant: Variant = Variant.NONE
 
 
 NOT_ON_DIAGRAM: Final = Hypothesis(node=None, mode=FaultMode.NOT_FOUND)

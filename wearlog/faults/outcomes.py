@@ -21,7 +21,7 @@ _OPEN, _SHORT, _HIGH = FaultMode.OPEN, FaultMode.SHORT_TO_GROUND, FaultMode.HIGH
 _FAILED, _OVERLOAD = FaultMode.FAILED_DEVICE, FaultMode.OVERLOAD
 
 #: chance that a check turns out bad although the fault is elsewhere
-_FALSE_ALARM: Final[dict[CheckKind, float]] = {
+FALSE_ALARM: Final[dict[CheckKind, float]] = {
     CheckKind.LOOK: 0.05,
     CheckKind.VOLTAGE: 0.03,
     CheckKind.VOLTAGE_DROP: 0.03,
@@ -32,11 +32,11 @@ _FALSE_ALARM: Final[dict[CheckKind, float]] = {
     CheckKind.SWAP: 0.02,
 }
 
-#: a fault that comes and goes is there, while one measures, this share of the time
 #: a kind of check that is kept on the list but not yet reckoned with: bad or good alike under every fault
 _TELLS_NOTHING: Final = 0.5
 
-_CAUGHT: Final[dict[CheckKind, float]] = {
+#: a fault that comes and goes is there, while one measures, this share of the time
+CAUGHT: Final[dict[CheckKind, float]] = {
     CheckKind.LOOK: 0.8,
     CheckKind.VOLTAGE: 0.3,
     CheckKind.VOLTAGE_DROP: 0.35,
@@ -47,13 +47,13 @@ _CAUGHT: Final[dict[CheckKind, float]] = {
 }
 
 #: chance of a bad outcome when the fault is at the very node, steady
-_AT_NODE: Final[dict[CheckKind, dict[FaultMode, float]]] = {
+AT_NODE: Final[dict[CheckKind, dict[FaultMode, float]]] = {
     CheckKind.VOLTAGE_DROP: {_HIGH: 0.93, _OPEN: 0.97, _FAILED: 0.85},
     CheckKind.CONTINUITY: {_OPEN: 0.96, _HIGH: 0.25},
     CheckKind.RESISTANCE: {_FAILED: 0.80, _SHORT: 0.90, _OVERLOAD: 0.30},
     CheckKind.SWAP: {_FAILED: 0.97, _SHORT: 0.95, _OPEN: 0.90, _HIGH: 0.90},
 }
-_LOOK: Final[dict[NodeKind, dict[FaultMode, float]]] = {
+LOOK: Final[dict[NodeKind, dict[FaultMode, float]]] = {
     NodeKind.BATTERY: {_HIGH: 0.70, _FAILED: 0.20, _OPEN: 0.80},
     NodeKind.FUSE: {_OPEN: 0.60, _HIGH: 0.40},
     NodeKind.RELAY: {_FAILED: 0.20, _HIGH: 0.30},
@@ -68,15 +68,15 @@ _LOOK: Final[dict[NodeKind, dict[FaultMode, float]]] = {
     NodeKind.GROUND: {_HIGH: 0.65, _OPEN: 0.80},
     NodeKind.ALTERNATOR: {_FAILED: 0.20, _HIGH: 0.40},
 }
-_WIGGLE_COMING_AND_GOING: Final = 0.70
-_WIGGLE_STEADY: Final = 0.25
+WIGGLE_COMING_AND_GOING: Final = 0.70
+WIGGLE_STEADY: Final = 0.25
 #: a fault on one wire of many is met by a check of the whole node this often
-_ON_ONE_WIRE: Final = 0.75
+ON_ONE_WIRE: Final = 0.75
 
 #: voltage missing or low further on
 _NO_VOLTAGE: Final[dict[FaultMode, float]] = {_OPEN: 0.96, _FAILED: 0.96, _HIGH: 0.45, _SHORT: 0.93, _OVERLOAD: 0.60}
 _BATTERY_AT_REST: Final[dict[FaultMode, float]] = {_FAILED: 0.90, _HIGH: 0.15, _OPEN: 0.10}
-_BLOWN_FUSE: Final[dict[FaultMode, float]] = {_SHORT: 0.93, _OVERLOAD: 0.85}
+BLOWN_FUSE: Final[dict[FaultMode, float]] = {_SHORT: 0.93, _OVERLOAD: 0.85}
 _LAMP_GOES_OUT: Final[dict[FaultMode, float]] = {_SHORT: 0.95, _OVERLOAD: 0.50}
 #: between the two data wires, for a fault on that data line
 _BUS: Final[dict[FaultMode, float]] = {_OPEN: 0.93, _SHORT: 0.97, _HIGH: 0.40, _FAILED: 0.10}
@@ -106,7 +106,7 @@ def bad_chances(circuit: Circuit, checks: Sequence[Check], of: Sequence[Hypothes
     (checks, hypotheses) array
         Strictly between 0 and 1: no check is taken as beyond doubt.
     """
-    alarms = np.array([[_FALSE_ALARM.get(check.kind, _TELLS_NOTHING)] for check in checks]).reshape(-1, 1)
+    alarms = np.array([[FALSE_ALARM.get(check.kind, _TELLS_NOTHING)] for check in checks]).reshape(-1, 1)
     chances = np.repeat(alarms, len(of), axis=1)
     rows: dict[tuple[CheckKind, str], list[int]] = {}
     on_bus = [row for row, check in enumerate(checks) if _is_bus_check(check)]
@@ -171,18 +171,18 @@ def _tells(circuit: Circuit, hypothesis: Hypothesis) -> Iterator[tuple[CheckKind
         yield CheckKind.UNPLUG, above, _caught(lamp, CheckKind.UNPLUG, hypothesis)
     for fuse in circuit.first_fuses_above(name):
         # the fuse stays blown, whether the fault is there now or not
-        yield CheckKind.CONTINUITY, fuse, _BLOWN_FUSE[mode]
-        yield CheckKind.LOOK, fuse, _BLOWN_FUSE[mode]
+        yield CheckKind.CONTINUITY, fuse, BLOWN_FUSE[mode]
+        yield CheckKind.LOOK, fuse, BLOWN_FUSE[mode]
 
 
 def _tells_at_node(circuit: Circuit, hypothesis: Hypothesis) -> Iterator[tuple[CheckKind, str, float]]:
     name, mode = hypothesis.node, hypothesis.mode
     assert name is not None
-    wire = _ON_ONE_WIRE if hypothesis.branch else 1.0
-    for kind, by_mode in (*_AT_NODE.items(), (CheckKind.LOOK, _LOOK[circuit.node(name).kind])):
+    wire = ON_ONE_WIRE if hypothesis.branch else 1.0
+    for kind, by_mode in (*AT_NODE.items(), (CheckKind.LOOK, LOOK[circuit.node(name).kind])):
         if mode in by_mode:
             yield kind, name, _caught(by_mode[mode] * wire, kind, hypothesis)
-    yield CheckKind.WIGGLE, name, wire * (_WIGGLE_COMING_AND_GOING if hypothesis.intermittent else _WIGGLE_STEADY)
+    yield CheckKind.WIGGLE, name, wire * (WIGGLE_COMING_AND_GOING if hypothesis.intermittent else WIGGLE_STEADY)
 
 
 def _tells_by_voltage(circuit: Circuit, hypothesis: Hypothesis) -> Iterator[tuple[CheckKind, str, float]]:
@@ -205,7 +205,7 @@ def _tells_by_voltage(circuit: Circuit, hypothesis: Hypothesis) -> Iterator[tupl
 
 
 def _caught(steady: float, kind: CheckKind, hypothesis: Hypothesis) -> float:
-    return steady * _CAUGHT[kind] if hypothesis.intermittent else steady
+    return steady * CAUGHT[kind] if hypothesis.intermittent else steady
 
 
 def _bus_chance(circuit: Circuit, check: Check, hypothesis: Hypothesis) -> float:

@@ -136,34 +136,115 @@ def priors(circuit: Circuit, of: Sequence[Hypothesis], experience: Experience = 
     (len(of),) array
         Adds up to 1.
     """
-    rates: dict[tuple[str, FaultMode], float] = {}
+    return _with_not_on_diagram(prior_weights(circuit, of, experience), of, experience)
+
+
+def prior_weights(circuit: Circuit, of: Sequence[Hypothesis], experience: Experience = NO_EXPERIENCE) -> Array:
+    """Return the rate of each hypothesis per 10,000 h; 0 for "not on this diagram".
+
+    Parameters
+    ----------
+    circuit : Circuit
+    of : sequence of Hypothesis
+        (hypotheses,), in the order of the answer.
+    experience : Experience, optional
+
+    Returns
+    -------
+    (hypotheses,) array
+        A hypothesis that is one of several sizes has the rate of all of them.
+    """
+    rates, shares = _Rates(circuit, experience), _Shares(circuit)
     weights = np.zeros(len(of))
     for row, hypothesis in enumerate(of):
-        if hypothesis.node is None:
-            continue
-        node, key = circuit.node(hypothesis.node), (hypothesis.node, hypothesis.mode)
-        if key not in rates:
-            rates[key] = node_rate(circuit, node, hypothesis.mode, experience)
-        weights[row] = rates[key] * _share(circuit, node, hypothesis)
+        if hypothesis.node is not None:
+            weights[row] = rates.of(hypothesis.node, hypothesis.mode) * shares.of(hypothesis)
+    return weights
+
+
+def with_not_on_diagram(weights: Array, experience: Experience = NO_EXPERIENCE) -> Array:
+    """Return weights as chances that add up to 1, the last of them what is on nothing drawn.
+
+    Parameters
+    ----------
+    weights : array of float
+        (hypotheses,), the last 0: "not on this diagram".
+    experience : Experience, optional
+    """
+    total, off = float(weights.sum()), _share_not_on_diagram(experience)
+    if total <= 0:
+        return np.append(np.zeros(weights.size - 1), 1.0)
+    return np.append(weights[:-1] * ((1 - off) / total), off)
+
+
+def _with_not_on_diagram(weights: Array, of: Sequence[Hypothesis], experience: Experience) -> Array:
     elsewhere = np.array([hypothesis.node is None for hypothesis in of])
     total = weights.sum()
     off = _share_not_on_diagram(experience) if total > 0 else 1.0
     return np.where(elsewhere, off / max(elsewhere.sum(), 1), weights * ((1 - off) / total if total > 0 else 0.0))
 
 
-def _share(circuit: Circuit, node: Node, hypothesis: Hypothesis) -> float:
-    coming_and_going = intermittent_share(node, hypothesis.mode)
-    share = coming_and_going if hypothesis.intermittent else 1 - coming_and_going
-    if (
-        hypothesis.mode is FaultMode.SHORT_TO_GROUND
-        and circuit.fed_by(node.name)
-        and not circuit.first_fuses_above(node.name)
-    ):
-        share *= _NO_FUSE_SHARE
-    wires = branches(circuit, node)
-    if not wires or hypothesis.mode not in (FaultMode.OPEN, FaultMode.HIGH_RESISTANCE):
-        return share
-    return share * ((1 - WHOLE_NODE_SHARE) / len(wires) if hypothesis.branch else WHOLE_NODE_SHARE)
+class _Rates:
+    """Rates of nodes as `node_rate` gives them, what the nodes of a kind have in common summed once."""
+
+    def __init__(self, circuit: Circuit, experience: Experience) -> None:
+        self._nodes = {node.name: node for node in circuit.nodes}
+        self._experience = experience
+        self._known: dict[tuple[str, FaultMode], float] = {}
+        self._exposure: dict[tuple[NodeKind, FaultMode], float] = {}
+        self._findings: dict[tuple[NodeKind | None, FaultMode], float] = {}
+        for finding in experience.findings:
+            key = (finding.kind, finding.mode)
+            self._findings[key] = self._findings.get(key, 0.0) + _weight(finding)
+
+    def of(self, name: str, mode: FaultMode) -> float:
+        key = (name, mode)
+        if key not in self._known:
+            self._known[key] = self._rate(self._nodes[name], mode)
+        return self._known[key]
+
+    def _rate(self, node: Node, mode: FaultMode) -> float:
+        start = RATES_PER_10000_HOURS.get((node.kind, mode), 0.0)
+        watched, factor = self._experience.weighted_hours / 10_000, mark_factor(node, mode)
+        mine = [finding for finding in self._experience.findings if finding.node == node.name]
+        own = sum(_weight(finding) * _bearing(finding, node, mode) for finding in mine)
+        here = sum(_weight(finding) for finding in mine if finding.kind is node.kind and finding.mode is mode)
+        others = self._findings.get((node.kind, mode), 0.0) - here
+        peers = self._exposed(node.kind, mode) - factor
+        of_kind = gamma_poisson_rate(KIND_SHAPE, start, others, watched * peers)
+        return gamma_poisson_rate(NODE_SHAPE, of_kind * factor, own, watched)
+
+    def _exposed(self, kind: NodeKind, mode: FaultMode) -> float:
+        key = (kind, mode)
+        if key not in self._exposure:
+            self._exposure[key] = sum(mark_factor(node, mode) for node in self._nodes.values() if node.kind is kind)
+        return self._exposure[key]
+
+
+class _Shares:
+    """Which share of a node's mode each hypothesis takes: steady or not, the whole node or one wire of it."""
+
+    def __init__(self, circuit: Circuit) -> None:
+        self._circuit = circuit
+        self._nodes = {node.name: node for node in circuit.nodes}
+        self._wires: dict[str, int] = {}
+        self._unguarded: dict[str, bool] = {}
+
+    def of(self, hypothesis: Hypothesis) -> float:
+        name, mode = hypothesis.node, hypothesis.mode
+        assert name is not None
+        node = self._nodes[name]
+        if name not in self._wires:
+            guarded = not self._circuit.fed_by(name) or self._circuit.first_fuses_above(name)
+            self._wires[name], self._unguarded[name] = len(branches(self._circuit, node)), not guarded
+        moving = intermittent_share(node, mode)
+        share = moving if hypothesis.intermittent else 1 - moving
+        if mode is FaultMode.SHORT_TO_GROUND and self._unguarded[name]:
+            share *= _NO_FUSE_SHARE
+        wires = self._wires[name]
+        if not wires or mode not in (FaultMode.OPEN, FaultMode.HIGH_RESISTANCE):
+            return share
+        return share * ((1 - WHOLE_NODE_SHARE) / wires if hypothesis.branch else WHOLE_NODE_SHARE)
 
 
 def _weight(finding: PastFinding) -> float:

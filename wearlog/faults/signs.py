@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Final
 
 import numpy as np
@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from wearlog.errors import DataError
 from wearlog.facts.closed_lists import Condition, FaultMode, SignKind
+from wearlog.facts.electrics import Told
 from wearlog.faults.circuit import Circuit
 from wearlog.faults.effects import Effects, FuseState, Status
 from wearlog.faults.hypotheses import Hypothesis
@@ -21,9 +22,9 @@ Array = NDArray[np.float64]
 #: share of signs that are read or written down wrongly (common practice, no source)
 ERROR_RATE: Final = 0.05
 #: a blown fuse is hard to misread: of that error rate, so much falls on fuses
-_FUSE_ERROR_SHARE: Final = 0.2
+FUSE_ERROR_SHARE: Final = 0.2
 
-_STATUS_OF: Final = {
+STATUS_OF: Final = {
     SignKind.WORKING: Status.WORKING,
     SignKind.DEAD: Status.DEAD,
     SignKind.ERRATIC: Status.ERRATIC,
@@ -32,7 +33,7 @@ _STATUS_OF: Final = {
     SignKind.STAYS_ON: Status.ERRATIC,
     SignKind.WRONG_THING: Status.ERRATIC,
 }
-_FUSE_STATE_OF: Final = {
+FUSE_STATE_OF: Final = {
     SignKind.FUSE_WHOLE: FuseState.WHOLE,
     SignKind.FUSE_BLEW_AT_ONCE: FuseState.BLEW_AT_ONCE,
     SignKind.FUSE_BLEW_LATER: FuseState.BLEW_LATER,
@@ -66,12 +67,16 @@ _REAL_CONDITION_CODES: Final = frozenset({0, 1, 7, 13, 15, 16, 17, 18})
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sign:
-    """One thing seen: at a node, at the fuse above it, or a code whose FMI names the failure mode."""
+    """One thing seen: at a node, at the fuse above it, or a code whose FMI names the failure mode.
+
+    How it came to be known (`told`) is no part of what it is: two signs that differ in it alone are equal.
+    """
 
     kind: SignKind
     node: str | None = None
     spn: int | None = None
     fmi: int | None = None
+    told: Told | None = field(default=None, compare=False)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -155,14 +160,14 @@ def _observe_one(
         circuit.node(sign.node)
     if sign.kind is SignKind.CODE:
         outcomes, seen = _code_outcomes(of, their_effects, sign), 1
-    elif sign.kind in _STATUS_OF:
+    elif sign.kind in STATUS_OF:
         if sign.node is None:
             raise DataError(f"The sign {sign.kind} names no node.", "Say what is dead, erratic or working.")
         outcomes = their_effects.status[:, their_effects.nodes.index(sign.node)]
-        seen = int(_STATUS_OF[sign.kind])
+        seen = int(STATUS_OF[sign.kind])
     else:
-        outcomes, seen = _fuse_outcomes(circuit, their_effects, sign), int(_FUSE_STATE_OF[sign.kind])
-        error_rate *= _FUSE_ERROR_SHARE
+        outcomes, seen = _fuse_outcomes(circuit, their_effects, sign), int(FUSE_STATE_OF[sign.kind])
+        error_rate *= FUSE_ERROR_SHARE
     return Observation((1 - error_rate) * outcomes + error_rate / outcomes.shape[1], seen)
 
 
@@ -187,12 +192,18 @@ def _code_outcomes(of: Sequence[Hypothesis], their_effects: Effects, sign: Sign)
         touched = np.ones(len(of))
     else:
         touched = 1 - their_effects.status[:, their_effects.nodes.index(sign.node), Status.WORKING]
-    match = np.array([_match(hypothesis, sign.fmi) for hypothesis in of])
-    shown = _CODE_OUT_OF_THE_BLUE + (1 - _CODE_OUT_OF_THE_BLUE) * touched * match
+    match = np.array([code_match(hypothesis, sign.fmi) for hypothesis in of])
+    shown = code_shown(touched, match)
     return np.column_stack((1 - shown, shown))
 
 
-def _match(hypothesis: Hypothesis, fmi: int | None) -> float:
+def code_shown(touched: Array, match: Array) -> Array:
+    """Return the chance that a code shows, from whether the fault touches its node and how readily its mode brings it."""
+    return np.asarray(_CODE_OUT_OF_THE_BLUE + (1 - _CODE_OUT_OF_THE_BLUE) * touched * match)
+
+
+def code_match(hypothesis: Hypothesis, fmi: int | None) -> float:
+    """Return how readily a fault brings a code with that failure mode identifier."""
     if hypothesis.mode is FaultMode.NOT_FOUND:
         return 0.5 if fmi in _REAL_CONDITION_CODES else 0.2
     readily = _CODE_MATCH.get(fmi, {}).get(hypothesis.mode, _CODE_OTHERWISE) if fmi is not None else _CODE_OTHERWISE

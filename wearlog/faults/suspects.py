@@ -11,13 +11,15 @@ from numpy.typing import NDArray
 
 from wearlog.errors import DataError
 from wearlog.facts.closed_lists import CheckKind, CheckVerdict, Condition, FaultMode
-from wearlog.faults.checks import Check
 from wearlog.faults.circuit import Circuit
+from wearlog.faults.circumstances import Circumstances
 from wearlog.faults.effects import effects
 from wearlog.faults.hypotheses import Hypothesis, hypotheses
 from wearlog.faults.outcomes import bad_chances, reading_likelihood
 from wearlog.faults.priors import NO_EXPERIENCE, Experience, priors
+from wearlog.faults.results import Result as Result
 from wearlog.faults.signs import ERROR_RATE, Observation, Sign, condition_likelihood, observe
+from wearlog.faults.sized_posterior import sized_posterior
 
 Array = NDArray[np.float64]
 
@@ -26,17 +28,12 @@ REPAIR_FAILED_SHARE: Final = 0.05
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Result:
-    """What a check showed; `measured` in the unit of its band, where a meter was used."""
-
-    check: Check
-    verdict: CheckVerdict
-    measured: float | None = None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Case:
-    """All that is known of one fault: the circuit, what was seen, when, what was found before, and what checks have shown."""
+    """All that is known of one fault: the circuit, what was seen, when, what was found before, and what checks have shown.
+
+    With `circumstances` the size of readings counts, and so does what nobody said (see `sized_posterior`); without them signs and
+    verdicts alone.
+    """
 
     circuit: Circuit
     signs: tuple[Sign, ...] = ()
@@ -45,6 +42,7 @@ class Case:
     results: tuple[Result, ...] = ()
     repairs_tried: tuple[str, ...] = ()
     error_rate: float = ERROR_RATE
+    circumstances: Circumstances | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,6 +150,8 @@ def suspects_of(case: Case) -> Suspects:
     >>> [(one.node, one.mode.value, one.percent) for one in found.listed(3).suspects]
     [('B', 'failed_device', 19), ('P', 'open', 17), ('L', 'failed_device', 15)]
     """
+    if case.circumstances is not None:
+        return _sized(case, case.circumstances)
     all_of_them = hypotheses(case.circuit)
     before = priors(case.circuit, all_of_them, case.experience)
     seen = observe(case.circuit, all_of_them, effects(case.circuit, all_of_them), case.signs, case.error_rate)
@@ -165,6 +165,20 @@ def suspects_of(case: Case) -> Suspects:
     tried = set(case.repairs_tried)
     weights = weights * np.array([REPAIR_FAILED_SHARE if h.node in tried else 1.0 for h in all_of_them])
     return Suspects(case, all_of_them, before, weights / weights.sum(), (*seen, *found))
+
+
+def _sized(case: Case, circumstances: Circumstances) -> Suspects:
+    weighed = sized_posterior(
+        case.circuit,
+        circumstances,
+        signs=case.signs,
+        conditions=case.conditions,
+        experience=case.experience,
+        results=case.results,
+        repairs_tried=case.repairs_tried,
+        error_rate=case.error_rate,
+    )
+    return Suspects(case, weighed.table.hypotheses, weighed.prior, weighed.chance, weighed.observations)
 
 
 def whole_percentages(chances: Sequence[float]) -> tuple[int, ...]:

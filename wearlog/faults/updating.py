@@ -56,6 +56,7 @@ def after_repair(suspects: Suspects, node: str) -> Suspects:
     """
     case = suspects.case
     case.circuit.node(node)
-    if node in case.repairs_tried:
+    # with circumstances a repair may be made again: the first may not have taken
+    if node in case.repairs_tried and case.circumstances is None:
         raise DataError(f'A repair of "{node}" was entered already.', "Enter what the next check showed instead.")
     return suspects_of(replace(case, repairs_tried=(*case.repairs_tried, node)))

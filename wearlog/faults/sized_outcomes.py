@@ -1,0 +1,305 @@
+"""How likely each suspect makes each outcome of a check, and a reading of a certain size. Arrays; chooses nothing.
+
+Every answer comes twice: with the fault there at the moment, and with one that comes and goes away. Common practice, no source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from wearlog.facts.closed_lists import CheckKind, FaultMode, NodeKind
+from wearlog.facts.electrics import Supplied
+from wearlog.faults.battery_reading import RESTED, RUNNING, Supply, reading_chance
+from wearlog.faults.checks import Check
+from wearlog.faults.circumstances import Reading
+from wearlog.faults.data_line import LineClass, LineFault, Spot, line_chances, line_class
+from wearlog.faults.reading_mass import (
+    SLIP_SHARE,
+    Seen,
+    chance_across,
+    chance_at_point,
+    reading_across,
+    reading_at_point,
+)
+from wearlog.faults.readings import BUS_OHMS, drop_limit
+from wearlog.faults.severity import Variant
+from wearlog.faults.sized_binary import bad_by_sense
+from wearlog.faults.sized_hypotheses import VARIANTS, FaultTable
+from wearlog.faults.sized_status import status_of
+from wearlog.faults.sized_views import (
+    PART_MIX,
+    POINT_MIX,
+    PartView,
+    PointView,
+    views_across_parts,
+    views_from_points,
+)
+
+Array = NDArray[np.float64]
+Views = NDArray[np.int8]
+
+#: outcomes of one check at most
+MOST_OUTCOMES: Final = 5
+#: a point shows: good, a little low, low, nothing; lost volts at the edges, and the volts that count as nothing
+_LITTLE_LOST: Final = 0.5
+_MUCH_LOST: Final = 1.0
+_NOTHING_BELOW: Final = 0.3
+#: ohms from end to end with the supply off: sound, high, very high, open
+_CONTINUITY_EDGES: Final = (1.0, 50.0, 1e6)
+_CONTINUITY: Final[dict[str, tuple[float, float, float, float]]] = {
+    "sound": (0.97, 0.02, 0.005, 0.005),
+    "mild": (0.93, 0.06, 0.005, 0.005),
+    "medium": (0.60, 0.37, 0.02, 0.01),
+    "severe": (0.15, 0.68, 0.15, 0.02),
+    "open": (0.03, 0.01, 0.02, 0.94),
+    "blown": (0.07, 0.005, 0.005, 0.92),
+}
+_POINT_KEPT_AWAY: Final = (PointView.UNDER_SHORT, PointView.UNDER_OVERLOAD)
+#: classes of the data line in the order of outcomes: sound first
+_LINE_OUTCOMES: Final = (
+    (LineClass.SOUND, LineClass.LEADS),
+    (LineClass.SHORTED,),
+    (LineClass.RESISTANCE,),
+    (LineClass.ONE_END,),
+    (LineClass.TWO_FAULTS, LineClass.THIRD_END, LineClass.NO_END, LineClass.OVER_RANGE),
+)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Both:
+    """Chances with the fault there, and away; equal for what is steady."""
+
+    there: Array
+    away: Array
+
+    def mixed(self, present: Array) -> Array:
+        """Return the chances when the fault is there with a chance of its own for each suspect."""
+        shape = (-1,) + (1,) * (self.there.ndim - 1)
+        share = present.reshape(shape)
+        return np.asarray(share * self.there + (1 - share) * self.away)
+
+
+def outcomes_of(table: FaultTable, check: Check, battery_volts: float) -> Both:
+    """Return the chances of each outcome of a check.
+
+    Parameters
+    ----------
+    table : FaultTable
+        (h,) suspects.
+    check : Check
+        What would be done.
+    battery_volts : float
+        What the battery shows.
+
+    Returns
+    -------
+    Both of (h, outcomes) arrays
+        Column 0 is what a sound circuit shows; rows add up to 1.
+    """
+    if check.kind is CheckKind.TRY_IT:
+        status = status_of(table, table.matrix.index[check.node])
+        return Both(status, status)
+    if is_line_check(check):
+        classes = _line(table, check)
+        columns = [sum(classes[:, _CLASS_INDEX[cls]] for cls in group) for group in _LINE_OUTCOMES]
+        return _away_as_sound(table, np.column_stack(columns))
+    if check.kind is CheckKind.CONTINUITY:
+        return _continuity(table, check)
+    if check.kind is CheckKind.VOLTAGE and not _is_battery(table, check):
+        return _by_view(table, check, point_outcomes(battery_volts))
+    if check.kind is CheckKind.VOLTAGE_DROP:
+        return _by_view(table, check, part_outcomes(battery_volts, limit_of(table, check)))
+    there, away = bad_by_sense(table, check)
+    return Both(*(np.column_stack((1 - bad, bad)) for bad in (there, away)))
+
+
+def likelihood_of_reading(table: FaultTable, check: Check, reading: Reading, battery_volts: float) -> Both | None:
+    """Return how likely each suspect makes a reading of that size; None for a check that no such number decides.
+
+    Parameters
+    ----------
+    table : FaultTable
+        (h,) suspects.
+    check : Check
+        What was done.
+    reading : Reading
+        What the meter showed.
+    battery_volts : float
+        The battery's own reading in the same state; stands in where the reading names none.
+    """
+    if is_line_check(check):
+        return _away_as_sound(table, _line(table, check)[:, _CLASS_INDEX[line_class(reading.value)]])
+    if check.kind is CheckKind.CONTINUITY:
+        column = int(np.searchsorted(_CONTINUITY_EDGES, reading.value))
+        both = _continuity(table, check)
+        return Both(both.there[:, column], both.away[:, column])
+    supply = reading.battery_volts or battery_volts
+    if check.kind is CheckKind.VOLTAGE:
+        if _is_battery(table, check):
+            return _battery(table, reading, 24 if supply > 18 else 12)
+        load_on = reading.load_on is not False
+        by_seen = {seen: reading_at_point(seen, reading.value, supply, load_on=load_on) for seen in _POINT_SEEN}
+        return _by_view(table, check, np.array([_mix(mix, by_seen) for mix in POINT_MIX.values()]))
+    if check.kind is CheckKind.VOLTAGE_DROP and reading.load_on is not False:
+        limit = limit_of(table, check)
+        by_seen = {seen: reading_across(seen, reading.value, supply, limit) for seen in _PART_SEEN}
+        return _by_view(table, check, np.array([_mix(mix, by_seen) for mix in PART_MIX.values()]))
+    return None
+
+
+def point_outcomes(battery_volts: float) -> Array:
+    """Return (point views, 4): chances of good, a little low, low and nothing.
+
+    Parameters
+    ----------
+    battery_volts : float
+        What the battery shows.
+    """
+    edges = (battery_volts * 1.1, battery_volts - _LITTLE_LOST, battery_volts - _MUCH_LOST, _NOTHING_BELOW, 0.0)
+    by_seen = {
+        seen: np.array([chance_at_point(seen, low, high, battery_volts) for high, low in pairwise(edges)])
+        for seen in _POINT_SEEN
+    }
+    widths = np.array([high - low for high, low in pairwise(edges)])
+    return np.array([_slipped(_mix(mix, by_seen), widths) for mix in POINT_MIX.values()])
+
+
+def part_outcomes(battery_volts: float, limit: float) -> Array:
+    """Return (part views, 4): chances of within the limit, up to 1 V, more, and the whole supply.
+
+    Parameters
+    ----------
+    battery_volts : float
+        What the battery shows.
+    limit : float
+        What a sound part of that kind takes at most, volts.
+    """
+    edges = (0.0, limit, 1.0, battery_volts - 1.0, battery_volts * 1.1)
+    by_seen = {
+        seen: np.array([chance_across(seen, low, high, battery_volts, limit) for low, high in pairwise(edges)])
+        for seen in _PART_SEEN
+    }
+    widths = np.diff(np.array(edges))
+    return np.array([_slipped(_mix(mix, by_seen), widths) for mix in PART_MIX.values()])
+
+
+def is_line_check(check: Check) -> bool:
+    """Return whether a check measures between the two wires of a data line."""
+    return check.kind is CheckKind.RESISTANCE and check.band is BUS_OHMS
+
+
+def limit_of(table: FaultTable, check: Check) -> float:
+    """Return what a sound part takes at most, volts."""
+    return drop_limit(table.matrix.kinds[table.matrix.index[check.node]]).high
+
+
+def _mix(mix: Mapping[Seen, float], by_seen: Mapping[Seen, Array | float]) -> Array:
+    return np.asarray(sum(share * np.asarray(by_seen[seen]) for seen, share in mix.items()))
+
+
+def _slipped(chances: Array, widths: Array) -> Array:
+    return np.asarray((1 - SLIP_SHARE) * chances / chances.sum() + SLIP_SHARE * widths / widths.sum())
+
+
+def _by_view(table: FaultTable, check: Check, by_view: Array) -> Both:
+    node = np.array([table.matrix.index[check.node]])
+    at_point = check.kind is CheckKind.VOLTAGE
+    views = (views_from_points if at_point else views_across_parts)(table, node)[:, 0]
+    return Both(by_view[views], by_view[_away(table, views, at_point=at_point)])
+
+
+def _away(table: FaultTable, views: Views, *, at_point: bool) -> Views:
+    """Return the views while a fault that comes and goes is away: as sound, but a fuse that blew stays blown."""
+    blown = table.is_mode(FaultMode.SHORT_TO_GROUND, FaultMode.OVERLOAD)
+    stays = np.isin(views, _POINT_KEPT_AWAY) if at_point else blown
+    return np.where(table.moving & ~stays, np.int8(0), views)
+
+
+def _away_as_sound(table: FaultTable, there: Array) -> Both:
+    """Away a fault reads as one that is nowhere: as the last row, "not on this diagram"."""
+    moving = table.moving.reshape((-1,) + (1,) * (there.ndim - 1))
+    return Both(there, np.where(moving, there[-1], there))
+
+
+def _continuity(table: FaultTable, check: Check) -> Both:
+    node = table.matrix.index[check.node]
+    there = np.tile(np.array(_CONTINUITY["sound"]), (len(table.hypotheses), 1))
+    itself = table.node == node
+    for variant in (Variant.MILD, Variant.MEDIUM, Variant.SEVERE):
+        there[itself & (table.variant == VARIANTS.index(variant))] = _CONTINUITY[variant.value]
+    there[itself & table.is_mode(FaultMode.OPEN)] = _CONTINUITY["open"]
+    one_wire = itself & table.wire
+    there[one_wire] = 0.75 * there[one_wire] + 0.25 * np.array(_CONTINUITY["sound"])
+    away = np.where(table.moving[:, None], np.array(_CONTINUITY["sound"]), there)
+    guards = np.array([node in above for above in table.matrix.fuses_above] + [False])[table.node]
+    blown = guards & table.is_mode(FaultMode.SHORT_TO_GROUND, FaultMode.OVERLOAD)
+    there[blown], away[blown] = _CONTINUITY["blown"], _CONTINUITY["blown"]
+    return Both(there, away)
+
+
+def _line(table: FaultTable, check: Check) -> Array:
+    """Return (h, classes): the chance of each class of ohms between the two data wires."""
+    node = table.matrix.index[check.node]
+    on_line = (table.node >= 0) & (table.matrix.line[table.node] == table.matrix.line[node]) & ~table.wire
+    fault = np.full(len(table.hypotheses), _FAULTS.index(LineFault.ELSEWHERE))
+    fault[on_line & table.is_mode(FaultMode.OPEN)] = _FAULTS.index(LineFault.OPEN)
+    fault[on_line & table.is_mode(FaultMode.HIGH_RESISTANCE)] = _FAULTS.index(LineFault.RESISTANCE)
+    fault[on_line & table.is_mode(FaultMode.SHORT_TO_GROUND)] = _FAULTS.index(LineFault.SHORT)
+    if table.matrix.kinds[node] is NodeKind.TERMINATOR:
+        fault[on_line & table.is_mode(FaultMode.OPEN) & (table.node == node)] = _FAULTS.index(LineFault.THIS_END)
+    return np.asarray(_LINE_TABLE[list(Spot).index(check.spot)][fault])
+
+
+def _is_battery(table: FaultTable, check: Check) -> bool:
+    return table.matrix.kinds[table.matrix.index[check.node]] in (NodeKind.BATTERY, NodeKind.ALTERNATOR)
+
+
+def _battery(table: FaultTable, reading: Reading, nominal: int) -> Both | None:
+    """Return how likely each suspect makes the battery's own reading, by the state it was taken in."""
+    if reading.supplied is Supplied.CRANKING or reading.supplied is Supplied.OFF:
+        return None
+    rows = RUNNING if reading.supplied is Supplied.RUNNING else RESTED
+    chance = {supply: reading_chance(row, reading.value, nominal) + 1e-6 for supply, row in rows.items()}
+    sound = sum(share * chance[supply] for supply, share in _AS_A_RULE[rows is RUNNING].items())
+    there = np.full(len(table.hypotheses), sound)
+    for variant, supply in _SUPPLY_OF[rows is RUNNING].items():
+        there[table.variant == VARIANTS.index(variant)] = chance[supply]
+    if rows is RUNNING:
+        clamp = table.of_kind(NodeKind.BATTERY) & table.is_mode(FaultMode.HIGH_RESISTANCE)
+        there[clamp] = chance[Supply.BAD_CLAMP]
+    return Both(there, there)
+
+
+#: what an own reading is like when the supply is not the fault, running or not
+_AS_A_RULE: Final[dict[bool, dict[Supply, float]]] = {
+    True: {Supply.SOUND: 0.97, Supply.GIVES_TOO_LITTLE: 0.02, Supply.OVERCHARGES: 0.01},
+    False: {Supply.CHARGED: 0.80, Supply.LOW: 0.14, Supply.NOT_CHARGED: 0.02, Supply.JUST_CHARGED: 0.04},
+}
+_SUPPLY_OF: Final[dict[bool, dict[Variant, Supply]]] = {
+    True: {
+        Variant.GIVES_NOTHING: Supply.GIVES_NOTHING,
+        Variant.GIVES_TOO_LITTLE: Supply.GIVES_TOO_LITTLE,
+        Variant.OVERCHARGES: Supply.OVERCHARGES,
+    },
+    False: {
+        Variant.LOW: Supply.LOW,
+        Variant.DEAD_CELL: Supply.DEAD_CELL,
+        Variant.GIVES_NOTHING: Supply.NOT_CHARGED,
+        Variant.GIVES_TOO_LITTLE: Supply.NOT_CHARGED,
+    },
+}
+_FAULTS: Final = tuple(LineFault)
+_CLASS_INDEX: Final = {cls: number for number, cls in enumerate(LineClass)}
+_LINE_TABLE: Final = np.array(
+    [[[line_chances(fault, spot)[cls] for cls in LineClass] for fault in LineFault] for spot in Spot]
+)
+_POINT_SEEN: Final = (Seen.SOUND, Seen.NOTHING, Seen.MILD, Seen.MEDIUM, Seen.SEVERE)
+_PART_SEEN: Final = (Seen.AGED, Seen.NO_CURRENT, Seen.WHOLE_SUPPLY, Seen.MILD, Seen.MEDIUM, Seen.SEVERE)
+assert [int(view) for view in PointView] == list(range(len(POINT_MIX)))
+assert [int(view) for view in PartView] == list(range(len(PART_MIX)))
