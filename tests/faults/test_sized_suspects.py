@@ -111,7 +111,7 @@ def test_a_voltage_on_a_running_engine_is_judged_from_the_battery() -> None:
 
 
 def drops_good(*nodes: str) -> tuple[Result, ...]:
-    results = (volts(CheckKind.VOLTAGE_DROP, node, 0.02, battery_volts=12.4) for node in nodes)
+    results = (volts(CheckKind.VOLTAGE_DROP, node, 0.06, battery_volts=12.4) for node in nodes)
     return tuple(replace(result, verdict=CheckVerdict.GOOD) for result in results)
 
 

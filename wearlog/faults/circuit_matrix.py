@@ -18,6 +18,7 @@ Whole = NDArray[np.int64]
 
 #: what fails without its ground and then takes along what it feeds
 PASSES_ON: Final = frozenset({NodeKind.CONTROLLER, NodeKind.RELAY, NodeKind.SWITCH})
+_KINDS: Final = tuple(NodeKind)
 _KEPT: Final = 16
 
 
@@ -29,6 +30,8 @@ class CircuitMatrix:
     ----------
     index : dict of str to int
     kinds : tuple of NodeKind
+    kind_numbers : (n,) array of int
+        The same, as places in the list of kinds.
     below : (n, n) array of bool
         [a, b]: b is fed through a.
     behind : (n, n) array of bool
@@ -42,6 +45,7 @@ class CircuitMatrix:
 
     index: dict[str, int]
     kinds: tuple[NodeKind, ...]
+    kind_numbers: Whole
     below: Mask
     behind: Mask
     line: Whole
@@ -61,7 +65,7 @@ class CircuitMatrix:
     def of_kind(self, kinds: Iterable[NodeKind]) -> Mask:
         """Return which nodes are of one of these kinds."""
         wanted = frozenset(kinds)
-        return np.array([kind in wanted for kind in self.kinds], dtype=bool)
+        return np.asarray(np.array([kind in wanted for kind in NodeKind])[self.kind_numbers], dtype=bool)
 
 
 @lru_cache(maxsize=_KEPT)
@@ -79,6 +83,7 @@ def circuit_matrix(circuit: Circuit) -> CircuitMatrix:
     return CircuitMatrix(
         index=index,
         kinds=tuple(node.kind for node in circuit.nodes),
+        kind_numbers=np.array([_KINDS.index(node.kind) for node in circuit.nodes], dtype=np.int64),
         below=below,
         behind=_closure(names, index, circuit.returned_from),
         line=_lines(circuit, names, index),

@@ -27,7 +27,7 @@ _TINY: Final = 1e-12
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class _Tail:
+class Tail:
     """What it costs to go through the places one by one: `probe` minutes to clear a place, then `after` if it was there."""
 
     probe: Array
@@ -78,13 +78,13 @@ def lookahead_step(problem: SearchProblem, *, steps: int = 2) -> Step:
         problem,
         problem.weight / problem.weight.sum(),
         np.ones(problem.check_minutes.size, dtype=bool),
-        _tail(problem),
+        tail_of(problem),
         steps,
         _FREE_REPAIRS,
     )
 
 
-def _tail(problem: SearchProblem) -> _Tail:
+def tail_of(problem: SearchProblem) -> Tail:
     """Return the cheapest way to clear each place by itself: a check that stands for it, or the repair."""
     members, weight = problem.membership(), problem.weight
     at_place = weight @ members
@@ -96,10 +96,10 @@ def _tail(problem: SearchProblem) -> _Tail:
     per_catch = np.where(stands, problem.check_minutes[:, None] + missed, np.inf)
     cheapest = per_catch.min(axis=0, initial=np.inf)
     by_check = cheapest < problem.repair_minutes
-    return _Tail(np.where(by_check, cheapest, problem.repair_minutes), np.where(by_check, problem.repair_minutes, 0.0))
+    return Tail(np.where(by_check, cheapest, problem.repair_minutes), np.where(by_check, problem.repair_minutes, 0.0))
 
 
-def _best(problem: SearchProblem, weight: Array, unmade: Mask, tail: _Tail, steps: int, free: int) -> Step:
+def _best(problem: SearchProblem, weight: Array, unmade: Mask, tail: Tail, steps: int, free: int) -> Step:
     """Return the best step from a belief; its minutes are per unit of weight."""
     options = sorted(_one_step(problem, weight, unmade, tail), key=lambda step: step.expected_minutes)
     if steps > 1:
@@ -111,7 +111,7 @@ def _best(problem: SearchProblem, weight: Array, unmade: Mask, tail: _Tail, step
     return min(options, key=lambda step: step.expected_minutes)
 
 
-def _one_step(problem: SearchProblem, weight: Array, unmade: Mask, tail: _Tail) -> list[Step]:
+def _one_step(problem: SearchProblem, weight: Array, unmade: Mask, tail: Tail) -> list[Step]:
     """Return every step worth a thought, valued as if the places were gone through one by one after it."""
     members, total = problem.membership(), float(weight.sum())
     at_place = weight @ members
@@ -129,7 +129,7 @@ def _one_step(problem: SearchProblem, weight: Array, unmade: Mask, tail: _Tail) 
 
 
 def _deeper(
-    problem: SearchProblem, weight: Array, unmade: Mask, tail: _Tail, option: Step, steps: int, free: int
+    problem: SearchProblem, weight: Array, unmade: Mask, tail: Tail, option: Step, steps: int, free: int
 ) -> float:
     """Return the weighted minutes of one option, with what follows it thought through."""
     total = float(weight.sum())
@@ -144,7 +144,7 @@ def _deeper(
     return float(problem.repair_minutes[option.repair]) * total + ahead
 
 
-def _value(problem: SearchProblem, weight: Array, unmade: Mask, tail: _Tail, steps: int, free: int) -> float:
+def _value(problem: SearchProblem, weight: Array, unmade: Mask, tail: Tail, steps: int, free: int) -> float:
     """Return the weighted minutes from a belief to the end, `steps` of them thought through."""
     total = float(weight.sum())
     if total <= _TINY:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Final
 
 import numpy as np
@@ -14,18 +14,18 @@ from wearlog.facts.closed_lists import CheckKind, CheckVerdict, NodeKind, SignKi
 from wearlog.faults.checks import Check, checks_for, repair_minutes
 from wearlog.faults.exact_search import exact_step, states
 from wearlog.faults.lookahead import lookahead_step
+from wearlog.faults.next_line import PROVE_MINUTES as PROVE_MINUTES
+from wearlog.faults.next_line import WALK_MINUTES as WALK_MINUTES
+from wearlog.faults.next_line import NextStep as NextStep
 from wearlog.faults.outcomes import bad_chances
 from wearlog.faults.search_problem import SearchProblem, Step, reduced
 from wearlog.faults.signs import Sign
+from wearlog.faults.sized_next import sized_step
 from wearlog.faults.suspects import Case, Suspect, Suspects
 from wearlog.faults.updating import after_check, after_repair
 
 Array = NDArray[np.float64]
 
-#: to go to another place on the machine (common practice, no source)
-WALK_MINUTES: Final = 2.0
-#: more to see that a repair cured a fault that comes and goes (common practice, no source)
-PROVE_MINUTES: Final = 20.0
 _FUSE_SIGNS: Final = frozenset(kind for kind in SignKind if kind.startswith("fuse_"))
 _OF_A_FUSE: Final = frozenset({CheckKind.LOOK, CheckKind.CONTINUITY, CheckKind.VOLTAGE})
 _NEEDS_SUPPLY: Final = frozenset({CheckKind.VOLTAGE, CheckKind.VOLTAGE_DROP})
@@ -37,40 +37,6 @@ _KEPT_CHECKS: Final = 40
 _EXACT_STATES: Final = 20_000
 #: lines of a checklist unless more are asked for
 _MOST_STEPS: Final = 12
-
-
-@dataclass(frozen=True, slots=True)
-class NextStep:
-    """One line of a checklist.
-
-    Attributes
-    ----------
-    check : Check or None
-        None when a repair is what to do.
-    repair : str or None
-        The node to repair. With `check` None as well: look beyond the diagram, or at a repair that did not take.
-    minutes : float
-        Of this step, the walk included.
-    expected_minutes : float
-        From now until the fault is found and fixed, this step included.
-    bad_chance : float
-        That the check turns out bad; for a repair, that it is the right one.
-    if_bad, if_good : Suspect or None
-        The likeliest suspect after either outcome; None for a repair.
-    """
-
-    check: Check | None
-    repair: str | None
-    minutes: float
-    expected_minutes: float
-    bad_chance: float
-    if_bad: Suspect | None = None
-    if_good: Suspect | None = None
-
-    @property
-    def is_off_diagram(self) -> bool:
-        """Whether the advice is to look beyond the diagram."""
-        return self.check is None and self.repair is None
 
 
 def next_step(
@@ -98,6 +64,8 @@ def next_step(
     A small search is solved exactly; otherwise the steps are thought through on the likeliest suspects (99 % of the chance) and
     the 40 checks that tell most per minute. A check that was made already is not asked for again.
     """
+    if suspects.case.circumstances is not None:
+        return sized_step(suspects, here=here, without=without, steps=steps)
     offered = tuple(check for check in _offered(suspects) if check.kind not in without)
     problem, nodes = _problem(suspects, offered, here)
     step, rows = _solve(problem, steps)

@@ -76,7 +76,7 @@ class FaultTable:
 
     def is_mode(self, *modes: FaultMode) -> Mask:
         """Return which rows are of one of these modes."""
-        return np.isin(self.mode, [MODES.index(mode) for mode in modes])
+        return np.asarray(np.array([mode in modes for mode in MODES])[self.mode], dtype=bool)
 
     def of_kind(self, *kinds: NodeKind) -> Mask:
         """Return which rows sit at a node of one of these kinds."""

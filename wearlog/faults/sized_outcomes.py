@@ -5,7 +5,7 @@ Every answer comes twice: with the fault there at the moment, and with one that 
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final
@@ -31,7 +31,7 @@ from wearlog.faults.readings import BUS_OHMS, drop_limit
 from wearlog.faults.severity import Variant
 from wearlog.faults.sized_binary import bad_by_sense
 from wearlog.faults.sized_hypotheses import VARIANTS, FaultTable
-from wearlog.faults.sized_status import status_of
+from wearlog.faults.sized_status import status_of, statuses_of
 from wearlog.faults.sized_views import (
     PART_MIX,
     POINT_MIX,
@@ -117,6 +117,44 @@ def outcomes_of(table: FaultTable, check: Check, battery_volts: float) -> Both:
         return _by_view(table, check, part_outcomes(battery_volts, limit_of(table, check)))
     there, away = bad_by_sense(table, check)
     return Both(*(np.column_stack((1 - bad, bad)) for bad in (there, away)))
+
+
+def outcomes_of_all(table: FaultTable, checks: Sequence[Check], battery_volts: float) -> Iterator[Both]:
+    """Yield the chances of each outcome of many checks, as `outcomes_of` gives them one by one.
+
+    Parameters
+    ----------
+    table : FaultTable
+        (h,) suspects.
+    checks : sequence of Check
+        What could be done.
+    battery_volts : float
+        What the battery shows.
+    """
+    nodes = {
+        kind: np.array([table.matrix.index[c.node] for c in checks if c.kind is kind], dtype=np.int64)
+        for kind in (CheckKind.TRY_IT, CheckKind.VOLTAGE, CheckKind.VOLTAGE_DROP)
+    }
+    columns = dict.fromkeys(nodes, 0)
+    status = statuses_of(table, nodes[CheckKind.TRY_IT])
+    views = {
+        CheckKind.VOLTAGE: views_from_points(table, nodes[CheckKind.VOLTAGE]),
+        CheckKind.VOLTAGE_DROP: views_across_parts(table, nodes[CheckKind.VOLTAGE_DROP]),
+    }
+    at_point = point_outcomes(battery_volts)
+    limits = {limit: part_outcomes(battery_volts, limit) for limit in {limit_of(table, c) for c in checks if c.node}}
+    for check in checks:
+        column = columns.get(check.kind, -1)
+        columns[check.kind] = column + 1
+        if check.kind is CheckKind.TRY_IT:
+            yield Both(status[:, column], status[:, column])
+        elif check.kind in views and not (check.kind is CheckKind.VOLTAGE and _is_battery(table, check)):
+            is_point = check.kind is CheckKind.VOLTAGE
+            by_view = at_point if is_point else limits[limit_of(table, check)]
+            seen = views[check.kind][:, column]
+            yield Both(by_view[seen], by_view[_away(table, seen, at_point=is_point)])
+        else:
+            yield outcomes_of(table, check, battery_volts)
 
 
 def likelihood_of_reading(table: FaultTable, check: Check, reading: Reading, battery_volts: float) -> Both | None:

@@ -109,7 +109,9 @@ def sized_posterior(
     weights = before * condition_weights(circuit, table, conditions, asked=circumstances.conditions_asked)
     for observation in told:
         weights = weights * observation.likelihood()
-    weights = weights * _silence(table, weights, signs, circumstances, error_rate)
+    tries = {r.check.node: r.verdict is CheckVerdict.GOOD for r in results if r.check.kind is CheckKind.TRY_IT}
+    silence = silence_weights(table, signs, circumstances.others_tried, error_rate, tries)
+    weights = weights * _as_drawn(table, weights, silence)
     volts = battery_volts(circuit, results, circumstances)
     seen = [(result, _likelihood(circuit, table, result, volts)) for result in _counted(results)]
     shared, present = _visits(table, seen, circumstances)
@@ -152,15 +154,11 @@ def _prior(circuit: Circuit, table: FaultTable, circumstances: Circumstances, ex
     return with_not_on_diagram(weights, experience)
 
 
-def _silence(
-    table: FaultTable, weights: Array, signs: Sequence[Sign], circumstances: Circumstances, error_rate: float
-) -> Array:
-    factor = silence_weights(table, signs, circumstances.others_tried, error_rate)
+def _as_drawn(table: FaultTable, weights: Array, factor: Array) -> Array:
+    """Return the factor with that of a fault on nothing drawn: it takes along as much as those that are drawn do."""
     drawn = table.node >= 0
     total = float(weights[drawn].sum())
-    # a fault on nothing drawn takes along as much as those that are drawn: nobody knows how much
-    factor[~drawn] = float(weights[drawn] @ factor[drawn]) / total if total > 0 else 1.0
-    return factor
+    return np.where(drawn, factor, float(weights[drawn] @ factor[drawn]) / total if total > 0 else 1.0)
 
 
 def _counted(results: Sequence[Result]) -> list[Result]:

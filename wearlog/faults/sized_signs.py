@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Final
 
 import numpy as np
@@ -64,7 +64,13 @@ def told_observations(
     return tuple(_observation(circuit, table, sign, error_rate) for sign in signs)
 
 
-def silence_weights(table: FaultTable, signs: Sequence[Sign], others: OthersTried | None, error_rate: float) -> Array:
+def silence_weights(
+    table: FaultTable,
+    signs: Sequence[Sign],
+    others: OthersTried | None,
+    error_rate: float,
+    tried: Mapping[str, bool],
+) -> Array:
     """Return how well each suspect explains which loads nobody spoke of, and which one was told first.
 
     Parameters
@@ -77,6 +83,8 @@ def silence_weights(table: FaultTable, signs: Sequence[Sign], others: OthersTrie
         What the operator said of the other loads.
     error_rate : float
         Share of signs read wrongly.
+    tried : mapping of str to bool
+        Loads that were tried as a check, and whether they work.
 
     Returns
     -------
@@ -88,14 +96,14 @@ def silence_weights(table: FaultTable, signs: Sequence[Sign], others: OthersTrie
     told_failing = [sign for sign in failing if sign.told is not Told.TRIED]
     if not told_failing:
         return np.ones(len(table.hypotheses))
-    is_load = table.matrix.is_load
-    silent = np.array(
-        [i for name, i in table.matrix.index.items() if is_load[i] and name not in spoken], dtype=np.int64
-    )
+    tried = {node: works for node, works in tried.items() if node not in spoken}
+    is_load, known = table.matrix.is_load, spoken.keys() | tried.keys()
+    silent = np.array([i for name, i in table.matrix.index.items() if is_load[i] and name not in known], dtype=np.int64)
     counts, fails = _by_way(table, silent, error_rate)
     factor = np.exp((counts * np.log(silent_factor(fails, FAILING_TOLD[others], WORKING_TOLD))).sum(axis=(1, 2)))
     expected = (counts * fails).sum(axis=(1, 2))
-    return np.asarray(factor * first_told_factor(expected[:, None], len(failing) - 1))
+    failed = len(failing) - 1 + sum(not works for works in tried.values())
+    return np.asarray(factor * first_told_factor(expected[:, None], failed))
 
 
 def _by_way(table: FaultTable, silent: Whole, error_rate: float) -> tuple[Array, Array]:

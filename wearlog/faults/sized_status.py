@@ -117,8 +117,21 @@ def status_of(table: FaultTable, node: int) -> Array:
     (h, 3) array
         Chances of working, dead, weak or coming and going.
     """
-    ways = ways_to(table, np.array([node]))[:, 0]
-    status: Array = _ROWS[ways, table.group, sort_of(table.matrix.kinds[node])]
+    return np.asarray(statuses_of(table, np.array([node]))[:, 0])
+
+
+def statuses_of(table: FaultTable, nodes: Whole) -> Array:
+    """Return how each of some nodes shows under every suspect: (h, k, 3).
+
+    Parameters
+    ----------
+    table : FaultTable
+        (h,) suspects.
+    nodes : array of int
+        (k,) indices of nodes.
+    """
+    sorts = np.array([sort_of(table.matrix.kinds[node]) for node in nodes], dtype=np.int64)
+    status: Array = _ROWS[ways_to(table, nodes), table.group[:, None], sorts]
     status[table.node < 0] = UNKNOWN
     return status
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Final
 
 import numpy as np
@@ -19,7 +19,7 @@ from wearlog.faults.outcomes import bad_chances, reading_likelihood
 from wearlog.faults.priors import NO_EXPERIENCE, Experience, priors
 from wearlog.faults.results import Result as Result
 from wearlog.faults.signs import ERROR_RATE, Observation, Sign, condition_likelihood, observe
-from wearlog.faults.sized_posterior import sized_posterior
+from wearlog.faults.sized_posterior import Weighed, sized_posterior
 
 Array = NDArray[np.float64]
 
@@ -76,6 +76,8 @@ class Suspects:
         Before and after the evidence; each adds up to 1.
     observations : tuple of Observation
         The evidence itself, signs first, then checks.
+    weighed : Weighed or None
+        The same as arrays, of a case with circumstances.
     """
 
     case: Case
@@ -83,6 +85,7 @@ class Suspects:
     prior: Array
     chance: Array
     observations: tuple[Observation, ...]
+    weighed: Weighed | None = field(default=None, repr=False)
 
     def ranked(self) -> tuple[Suspect, ...]:
         """Return every suspect, likeliest first; wires of one node and steady / coming and going are counted together."""
@@ -168,7 +171,25 @@ def suspects_of(case: Case) -> Suspects:
 
 
 def _sized(case: Case, circumstances: Circumstances) -> Suspects:
-    weighed = sized_posterior(
+    weighed = _weighed(case, circumstances)
+    return Suspects(case, weighed.table.hypotheses, weighed.prior, weighed.chance, weighed.observations, weighed)
+
+
+def weighed_of(suspects: Suspects) -> Weighed:
+    """Return the posterior of a case with circumstances as arrays.
+
+    Parameters
+    ----------
+    suspects : Suspects
+        Of a case with circumstances; DataError for one without.
+    """
+    if suspects.case.circumstances is None:
+        raise DataError("The case has no circumstances.", "Give what was asked, even if nothing was answered.")
+    return suspects.weighed or _weighed(suspects.case, suspects.case.circumstances)
+
+
+def _weighed(case: Case, circumstances: Circumstances) -> Weighed:
+    return sized_posterior(
         case.circuit,
         circumstances,
         signs=case.signs,
@@ -178,7 +199,6 @@ def _sized(case: Case, circumstances: Circumstances) -> Suspects:
         repairs_tried=case.repairs_tried,
         error_rate=case.error_rate,
     )
-    return Suspects(case, weighed.table.hypotheses, weighed.prior, weighed.chance, weighed.observations)
 
 
 def whole_percentages(chances: Sequence[float]) -> tuple[int, ...]:

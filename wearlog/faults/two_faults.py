@@ -18,6 +18,8 @@ Array = NDArray[np.float64]
 EXPLAINED_FROM: Final = 0.1
 #: how often a second fault, perhaps an old one, stands beside a first on an ageing machine (common practice, no source)
 SECOND_FAULT_SHARE: Final = 0.1
+#: suspects among which pairs are sought in a case with circumstances
+MOST_PAIRED: Final = 200
 #: how often what hurt one wire of a node hurt a second one too: chafe and corrosion seldom pick one (common practice, no source)
 SECOND_WIRE_SHARE: Final = 0.3
 
@@ -103,11 +105,55 @@ def two_faults(suspects: Suspects, *, most: int = 5) -> TwoFaults | None:
     missing = unexplained(suspects)
     if not missing:
         return None
-    rows = np.array([index for index, h in enumerate(suspects.hypotheses) if h.node is not None])
+    rows = _rows(suspects)
     pair_weights = _pair_weights(suspects, rows)
     single = (suspects.prior * _conditions(suspects) * _joint(suspects.observations)).sum()
     total = pair_weights.sum()
     return TwoFaults(float(total / (total + single)), missing, *_listed(suspects, rows, pair_weights, most))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class PairShare:
+    """How likely there are two faults, and (h,) how likely each suspect is one of them; the latter adds up to 1."""
+
+    chance_of_two: float
+    marginal: Array
+
+
+def pair_share(suspects: Suspects) -> PairShare:
+    """Return how much two faults at once count for what to do next: nothing unless one leaves something unexplained.
+
+    Parameters
+    ----------
+    suspects : Suspects
+        The suspects with their chances.
+
+    Notes
+    -----
+    Pairs are sought among the 200 likeliest by what each explains best.
+    """
+    if not unexplained(suspects):
+        return PairShare(0.0, np.zeros(len(suspects.hypotheses)))
+    rows = _rows(suspects)
+    weights = _pair_weights(suspects, rows)
+    single = (suspects.prior * _conditions(suspects) * _joint(suspects.observations)).sum()
+    total = float(weights.sum())
+    marginal = np.zeros(len(suspects.hypotheses))
+    if total <= 0:
+        return PairShare(0.0, marginal)
+    marginal[rows] = (weights.sum(axis=0) + weights.sum(axis=1)) / (2 * total)
+    return PairShare(float(total / (total + single)), marginal)
+
+
+def _rows(suspects: Suspects) -> NDArray[np.int64]:
+    """Return the suspects among which pairs are sought: all on the diagram, or the likeliest where there are very many."""
+    on_diagram = np.array([index for index, h in enumerate(suspects.hypotheses) if h.node is not None])
+    if suspects.case.circumstances is None or len(on_diagram) <= MOST_PAIRED:
+        return on_diagram
+    # each by the product over what it explains, its worst left out: the other of the two may explain that
+    likelihoods = np.sort(np.stack([one.likelihood() for one in suspects.observations]), axis=0)[1:, on_diagram]
+    promise = suspects.prior[on_diagram] * likelihoods.prod(axis=0)
+    return np.sort(on_diagram[np.argsort(-promise, kind="stable")[:MOST_PAIRED]])
 
 
 def _conditions(suspects: Suspects) -> Array:

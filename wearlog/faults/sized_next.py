@@ -1,0 +1,255 @@
+"""What to do next in a case with circumstances: free checks first, the battery before a voltage, an own look before a repair."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from wearlog.facts.closed_lists import CheckKind, CheckVerdict
+from wearlog.faults.checks import Check, repair_minutes
+from wearlog.faults.circuit_matrix import CircuitMatrix
+from wearlog.faults.many_lookahead import Probe, many_lookahead
+from wearlog.faults.many_search import ManySearch, bits_of_checks, with_best_checks
+from wearlog.faults.next_line import PROVE_MINUTES, WALK_MINUTES, NextStep
+from wearlog.faults.sized_binary import BEYOND_FINDS
+from wearlog.faults.sized_hypotheses import FaultTable
+from wearlog.faults.sized_offers import BEYOND_MINUTES, battery_check, lamp_start, offered_checks
+from wearlog.faults.sized_outcomes import MOST_OUTCOMES, Both, outcomes_of, outcomes_of_all
+from wearlog.faults.sized_posterior import Weighed
+from wearlog.faults.suspects import Suspect, Suspects, weighed_of
+from wearlog.faults.two_faults import pair_share
+
+Array = NDArray[np.float64]
+Mask = NDArray[np.bool_]
+Whole = NDArray[np.int64]
+
+#: suspects kept while thinking ahead: this share of the chance, and at most so many; and checks, by what they tell per minute
+_KEPT_SHARE: Final = 0.99
+_KEPT_SUSPECTS: Final = 600
+_KEPT_CHECKS: Final = 30
+#: a check at a place of its own is weighed if the fault sits there at least so often
+_LEAST_CHANCE: Final = 0.002
+#: to mend what was found beyond the diagram
+BEYOND_MEND_MINUTES: Final = 60.0
+#: a repair that takes longer is preceded by an own look
+LOOK_FIRST_OVER: Final = 5.0
+#: loads tried in one go from the seat
+MOST_TRIES: Final = 6
+#: of the loads that tell most alone, so many are weighed together; one more must add so many bits
+_TRIES_WEIGHED: Final = 12
+_LEAST_GAIN: Final = 0.05
+_NO_WALK: Final = frozenset({CheckKind.TRY_IT, CheckKind.BEYOND, CheckKind.MAKE_HAPPEN})
+_OWN: Final = frozenset(
+    {CheckKind.LOOK, CheckKind.WIGGLE, CheckKind.CONTINUITY, CheckKind.RESISTANCE, CheckKind.SWAP, CheckKind.UNWRAP}
+)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Search:
+    """A problem with what its rows stand for: checks, and places (None: not on this diagram)."""
+
+    problem: ManySearch
+    probe: Probe
+    checks: tuple[Check, ...]
+    places: tuple[str | None, ...]
+
+
+def sized_step(
+    suspects: Suspects, *, here: str | None = None, without: frozenset[CheckKind] = frozenset(), steps: int = 2
+) -> NextStep:
+    """Return what to do next.
+
+    Parameters
+    ----------
+    suspects : Suspects
+        Of a case with circumstances.
+    here : str, optional
+        The place where one stands; any other costs the walk.
+    without : frozenset of CheckKind
+        Kinds of check that cannot be made now.
+    steps : int
+        How many steps to think through.
+
+    Notes
+    -----
+    The least expected minutes to a found and fixed fault, thought through with all outcomes of each check.
+    A repair of more than 5 minutes is preceded by a look at that node unless a check of its own was bad there; a voltage by the
+    battery's own.
+    """
+    weighed = weighed_of(suspects)
+    visit = _visit(suspects)
+    offered = [check for check in offered_checks(suspects.case, visit) if check.kind not in without]
+    search = _search(suspects, weighed, offered, here)
+    smaller, rows = with_best_checks(search.problem, _KEPT_CHECKS)
+    step = many_lookahead(smaller, search.probe, steps=steps)
+    if step.check is None and step.repair is None:
+        return NextStep(None, None, BEYOND_MEND_MINUTES, step.expected_minutes, float(suspects.chance[-1]))
+    if step.check is None:
+        assert step.repair is not None
+        return _repair(suspects, search, step.repair, step.expected_minutes, offered, here)
+    row = int(rows[step.check])
+    check = search.checks[row]
+    by_volts = check.kind in (CheckKind.VOLTAGE, CheckKind.VOLTAGE_DROP)
+    first = battery_check(suspects.case) if by_volts else lamp_start(suspects.case, check)
+    if first is not None and first.kind not in without and first.node != check.node:
+        return _as_check(suspects, weighed, first, here, step.expected_minutes + first.minutes)
+    line = _as_check(suspects, weighed, check, here, step.expected_minutes)
+    return replace(line, together=_together(search, row)) if check.kind is CheckKind.TRY_IT else line
+
+
+def _repair(
+    suspects: Suspects, search: _Search, place: int, minutes: float, offered: list[Check], here: str | None
+) -> NextStep:
+    node, problem = search.places[place], search.problem
+    chance = float(problem.by_place(problem.weight)[place] / problem.weight.sum())
+    if (
+        node is not None
+        and not _own_bad(suspects, node)
+        and repair_minutes(suspects.case.circuit.node(node)) > LOOK_FIRST_OVER
+    ):
+        look = next((check for check in offered if (check.kind, check.node) == (CheckKind.LOOK, node)), None)
+        if look is not None:
+            return _as_check(suspects, weighed_of(suspects), look, here, minutes + look.minutes)
+    return NextStep(None, node, float(problem.repair_minutes[place]), minutes, chance)
+
+
+def _own_bad(suspects: Suspects, node: str) -> bool:
+    return any(
+        result.check.node == node
+        and result.verdict is CheckVerdict.BAD
+        and (result.check.kind in _OWN or result.check.kind is CheckKind.VOLTAGE_DROP)
+        for result in suspects.case.results
+    )
+
+
+def _visit(suspects: Suspects) -> int:
+    case = suspects.case
+    assert case.circumstances is not None
+    return max([*case.circumstances.present, *(result.visit for result in case.results)], default=0)
+
+
+def _search(suspects: Suspects, weighed: Weighed, offered: list[Check], here: str | None) -> _Search:
+    circuit, table = suspects.case.circuit, weighed.table
+    chance = (
+        1 - (share := pair_share(suspects)).chance_of_two
+    ) * suspects.chance + share.chance_of_two * share.marginal
+    kept = _kept(chance, table)
+    sub = table.rows(kept)
+    moving = sub.moving
+    rows = np.concatenate((np.arange(kept.size), np.flatnonzero(moving)))
+    present = weighed.present[kept]
+    weight = np.concatenate((chance[kept] * np.where(moving, present, 1.0), (chance[kept] * (1 - present))[moving]))
+    names: tuple[str | None, ...] = (*(node.name for node in circuit.nodes), None)
+    used, place = np.unique(np.where(sub.node < 0, len(names) - 1, sub.node)[rows], return_inverse=True)
+    order = np.argsort(place, kind="stable")
+    places = tuple(names[index] for index in used)
+    checks = _worth_weighing(suspects, table.matrix, offered)
+    outcomes = _outcomes(sub, checks, weighed.battery_volts, moving)[:, :, order]
+    minutes = np.array([check.minutes + _walk(check, here) for check in checks])
+    repairs, probe = _repair_minutes(suspects, places, place, rows, sub, weight)
+    found = any(r.check.kind is CheckKind.BEYOND and r.verdict is CheckVerdict.BAD for r in suspects.case.results)
+    may = np.array([name is not None or found for name in places])
+    problem = ManySearch(weight[order], place[order], repairs, may, minutes, outcomes)
+    return _Search(problem, probe, tuple(checks), places)
+
+
+def _kept(chance: Array, table: FaultTable) -> Whole:
+    order = np.argsort(-chance, kind="stable")
+    enough = int(np.searchsorted(np.cumsum(chance[order]), _KEPT_SHARE)) + 1
+    return np.sort(order[: min(max(enough, 1), _KEPT_SUSPECTS)])
+
+
+def _repair_minutes(
+    suspects: Suspects, places: tuple[str | None, ...], place: Whole, rows: Whole, sub: FaultTable, weight: Array
+) -> tuple[Array, Probe]:
+    circuit = suspects.case.circuit
+    repairs = np.array([BEYOND_MEND_MINUTES if name is None else repair_minutes(circuit.node(name)) for name in places])
+    both = np.bincount(place, weights=weight, minlength=len(places))
+    moving = np.bincount(place, weights=weight * sub.moving[rows], minlength=len(places))
+    repairs = repairs + PROVE_MINUTES * np.divide(moving, both, out=np.zeros(len(places)), where=both > 0)
+    beyond = np.array([name is None for name in places])
+    probe = Probe(
+        np.where(beyond, BEYOND_MINUTES / BEYOND_FINDS, np.nan), np.where(beyond, BEYOND_MEND_MINUTES, np.nan)
+    )
+    return repairs, probe
+
+
+def _worth_weighing(suspects: Suspects, matrix: CircuitMatrix, offered: list[Check]) -> list[Check]:
+    """Leave out own checks of places that are next to no suspects, and meters at places that no told load hangs on."""
+    chances = dict(
+        zip((node.name for node in suspects.case.circuit.nodes), suspects.node_chances().tolist(), strict=False)
+    )
+    told = [matrix.index[sign.node] for sign in suspects.case.signs if sign.node in matrix.index]
+    on_the_way = np.zeros(len(matrix.kinds), dtype=bool)
+    for load in told:
+        on_the_way |= matrix.below[:, load] | matrix.behind[:, load]
+        on_the_way[load] = True
+    kept = []
+    for check in offered:
+        own = chances.get(check.node, 1.0) >= _LEAST_CHANCE
+        by_meter = check.kind in (CheckKind.VOLTAGE, CheckKind.VOLTAGE_DROP)
+        if (check.kind not in _OWN and not by_meter) or own or (by_meter and on_the_way[matrix.index[check.node]]):
+            kept.append(check)
+    return kept
+
+
+def _outcomes(sub: FaultTable, checks: list[Check], volts: float, moving: Mask) -> Array:
+    """Return (checks, outcomes, rows): each suspect there, then those that come and go away."""
+    found = np.zeros((len(checks), MOST_OUTCOMES, sub.node.size + int(moving.sum())))
+    for row, both in enumerate(outcomes_of_all(sub, checks, volts)):
+        found[row, : both.there.shape[1]] = np.concatenate((both.there, both.away[moving])).T
+    return found
+
+
+def _walk(check: Check, here: str | None) -> float:
+    return 0.0 if here is None or check.place == here or check.kind in _NO_WALK else WALK_MINUTES
+
+
+def _as_check(suspects: Suspects, weighed: Weighed, check: Check, here: str | None, expected: float) -> NextStep:
+    minutes = check.minutes + _walk(check, here)
+    both = outcomes_of(weighed.table, check, weighed.battery_volts)
+    good = Both(both.there[:, 0], both.away[:, 0]).mixed(weighed.present)
+    if check.kind is CheckKind.BEYOND:
+        return NextStep(None, None, minutes, expected, float(suspects.chance[-1]))
+    bad_chance = float((1 - good) @ suspects.chance)
+    return NextStep(
+        check, None, minutes, expected, bad_chance, _likeliest(suspects, 1 - good), _likeliest(suspects, good)
+    )
+
+
+def _likeliest(suspects: Suspects, likelihood: Array) -> Suspect:
+    weights = suspects.chance * likelihood
+    return replace(suspects, chance=weights / weights.sum()).ranked()[0]
+
+
+def _together(search: _Search, first: int) -> tuple[Check, ...]:
+    """Return loads to try in the same go, each the one that tells most given those before it."""
+    problem = search.problem
+    tries = np.array(
+        [r for r, check in enumerate(search.checks) if check.kind is CheckKind.TRY_IT and r != first], dtype=int
+    )
+    alone = bits_of_checks(replace(problem, check_minutes=np.ones(tries.size), outcomes=problem.outcomes[tries]))
+    left, picked = tries[np.argsort(-alone, kind="stable")[:_TRIES_WEIGHED]].tolist(), [first]
+    patterns = _with_try(problem, np.ones((1, problem.weight.size)), first)
+    told = _bits(problem, patterns)
+    while left and len(picked) < MOST_TRIES:
+        gains = [_bits(problem, _with_try(problem, patterns, row)) for row in left]
+        best = int(np.argmax(gains))
+        if gains[best] - told < _LEAST_GAIN:
+            break
+        told = gains[best]
+        patterns = _with_try(problem, patterns, left[best])
+        picked.append(left.pop(best))
+    return tuple(search.checks[row] for row in picked[1:])
+
+
+def _with_try(problem: ManySearch, patterns: Array, row: int) -> Array:
+    works = problem.outcomes[row, 0]
+    return np.concatenate((patterns * works, patterns * (1 - works)))
+
+
+def _bits(problem: ManySearch, patterns: Array) -> float:
+    return float(bits_of_checks(replace(problem, check_minutes=np.ones(1), outcomes=patterns[None]))[0])
