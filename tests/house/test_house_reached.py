@@ -24,12 +24,22 @@ NOT_REACHED: dict[str, dict[str, str]] = {
             "timeliness_cost_of_season"
         ),
         "costs.repair_curve": "price_after_inflation",
+        "faults.battery_reading": (
+            "ALL_LOADS_ON ALTERNATOR_CABLE_DROP ALTERNATOR_GROUND_DROP CHARGE_AT_REST CHARGING CRANKING TOO_LOW_TO_MEASURE "
+            "_rows charge_percent least_cranking_volts lost_volts supply_chances"
+        ),
+        "faults.data_line": "FIRST_THOUGHT",
         "faults.fuses": "colour_fits",
         "faults.held": "rate_limit_per_hour",
+        "faults.held_by_trail": (
+            "Bound FIX_STRENGTH HeldByTrail USUAL_SHARE _Answer _BOUND_BEFORE _HOURS_WORTH_ONE _MOST_HOURS _STEPS _hours_under "
+            "chance_bound chance_fix_is_right held_by_trail"
+        ),
         "faults.order_rule": (
             "Array CheckOrder _checked _normalised entropy_bits expected_cost fewest_yes_no_checks "
             "probability_per_cost with_one_untested"
         ),
+        "faults.priors": "node_rate",
         "faults.readings": "_M battery_charge_percent",
         "faults.search_problem": "SearchProblem._with SearchProblem.after_check SearchProblem.after_wrong_repair",
         "faults.updating": "after_reading",

@@ -17,7 +17,6 @@ from wearlog.faults.reading_mass import Seen
 from wearlog.faults.severity import Variant
 from wearlog.faults.sized_hypotheses import VARIANTS, FaultTable
 
-Array = NDArray[np.float64]
 Mask = NDArray[np.bool_]
 Whole = NDArray[np.int64]
 Views = NDArray[np.int8]
