@@ -12,7 +12,7 @@ from wearlog.facts.closed_lists import CheckKind, CheckVerdict, Condition, Fault
 from wearlog.facts.electrics import Answer, FixKind, OthersTried, Supplied, Told
 from wearlog.faults.checks import Check, checks_for
 from wearlog.faults.circuit_matrix import circuit_matrix
-from wearlog.faults.circumstances import Circumstances, Reading
+from wearlog.faults.circumstances import Circumstances, MeterShown
 from wearlog.faults.diagram_text import parse_diagram
 from wearlog.faults.priors import Experience, PastFinding, node_rate, prior_weights
 from wearlog.faults.results import Result
@@ -37,7 +37,7 @@ def share(suspects: Suspects, node: str | None, mode: FaultMode | None = None) -
 
 def volts(kind: CheckKind, node: str, value: float, circuit=HEADER, **state) -> Result:
     check = next(c for c in checks_for(circuit) if (c.kind, c.node) == (kind, node))
-    return Result(check=check, verdict=CheckVerdict.BAD, reading=Reading(value=value, **state))
+    return Result(check=check, verdict=CheckVerdict.BAD, reading=MeterShown(value=value, **state))
 
 
 @pytest.mark.parametrize("diagram", STARTING_DIAGRAMS, ids=lambda diagram: diagram.name)
@@ -104,7 +104,7 @@ def test_a_voltage_on_a_running_engine_is_judged_from_the_battery() -> None:
     plug = Result(
         check=next(c for c in checks_for(HEADER) if (c.kind, c.node) == (CheckKind.VOLTAGE, "Header plug")),
         verdict=CheckVerdict.BAD,
-        reading=Reading(value=14.0, battery_volts=14.2, load_on=True, supplied=Supplied.RUNNING),
+        reading=MeterShown(value=14.0, battery_volts=14.2, load_on=True, supplied=Supplied.RUNNING),
     )
     sound = suspects_of(replace(start, results=(plug,)))
     assert share(sound, "Main harness") < share(suspects_of(start), "Main harness")
@@ -193,7 +193,7 @@ def test_the_size_of_a_reading_of_the_data_line_tells_what_failed() -> None:
     start = case((SignKind.ERRATIC, "Cab controller"), (SignKind.ERRATIC, "Engine controller"), circuit=LINE)
 
     def modes(ohms: float) -> dict[FaultMode, float]:
-        result = Result(check=line, verdict=CheckVerdict.BAD, reading=Reading(value=ohms))
+        result = Result(check=line, verdict=CheckVerdict.BAD, reading=MeterShown(value=ohms))
         found = suspects_of(replace(start, results=(result,)))
         return {mode: sum(s.chance for s in found.ranked() if s.mode is mode) for mode in FaultMode}
 
@@ -214,11 +214,11 @@ def test_an_alternator_that_gives_nothing_shows_in_the_batterys_own_reading() ->
     own = Result(
         check=Check(kind=CheckKind.VOLTAGE, node="Battery", minutes=2),
         verdict=CheckVerdict.BAD,
-        reading=Reading(value=12.2, supplied=Supplied.RUNNING),
+        reading=MeterShown(value=12.2, supplied=Supplied.RUNNING),
     )
     after = suspects_of(replace(start, results=(own,)))
     assert share(after, "Alternator") > 2 * share(suspects_of(start), "Alternator")
-    charged = replace(own, reading=Reading(value=14.2, supplied=Supplied.RUNNING))
+    charged = replace(own, reading=MeterShown(value=14.2, supplied=Supplied.RUNNING))
     assert share(suspects_of(replace(start, results=(charged,))), "Alternator") < share(
         suspects_of(start), "Alternator"
     )

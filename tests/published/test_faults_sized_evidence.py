@@ -11,17 +11,17 @@ from wearlog.facts.electrics import OthersTried, Supplied
 from wearlog.faults.battery_reading import (
     ALL_LOADS_ON,
     CHARGING,
-    Supply,
+    SupplyState,
     charge_percent,
     least_cranking_volts,
     supply_chances,
 )
 from wearlog.faults.checks import Check
-from wearlog.faults.circumstances import Reading
+from wearlog.faults.circumstances import MeterShown
 from wearlog.faults.condition_groups import group_factor
 from wearlog.faults.data_line import LineClass, LineFault, Spot, line_chances, line_class
 from wearlog.faults.diagram_text import parse_diagram
-from wearlog.faults.held_by_trail import Bound, chance_bound, chance_fix_is_right, held_by_trail
+from wearlog.faults.held_by_trail import ConditionBound, chance_bound, chance_fix_is_right, held_by_trail
 from wearlog.faults.lamp_check import bright_at_start, bright_when_plugged, out_at_plug
 from wearlog.faults.reading_mass import Seen, reading_across, reading_at_point
 from wearlog.faults.severity import SIZED_STATUS
@@ -66,7 +66,7 @@ def chain_posterior(
         dead, weak = SHOWS.get(one.mode) or SIZED_STATUS[one.variant][1:]
         weights[row] = RATES[str(one.node), one.mode] * table.share[row] * (dead if sign == "dead" else weak)
     if check is not None:
-        reading = Reading(value=volts, battery_volts=12.4, load_on=load_on)
+        reading = MeterShown(value=volts, battery_volts=12.4, load_on=load_on)
         both = likelihood_of_reading(table, check, reading, 12.4)
         assert both is not None
         weights = weights * both.there
@@ -193,17 +193,17 @@ def test_a_voltage_is_judged_from_the_battery() -> None:
 @pytest.mark.parametrize(
     ("state", "volts", "supply", "chance"),
     [
-        (Supplied.RUNNING, 12.4, Supply.GIVES_NOTHING, 0.8515),
-        (Supplied.RUNNING, 13.2, Supply.GIVES_TOO_LITTLE, 0.8894),
-        (Supplied.RUNNING, 14.2, Supply.SOUND, 0.9951),
-        (Supplied.RUNNING, 15.4, Supply.OVERCHARGES, 0.8637),
-        (Supplied.RESTED, 12.3, Supply.LOW, 0.4879),
-        (Supplied.RESTED, 12.3, Supply.CHARGED, 0.3647),
-        (Supplied.RESTED, 10.5, Supply.DEAD_CELL, 1.0),
-        (Supplied.RESTED, 13.1, Supply.JUST_CHARGED, 0.9451),
+        (Supplied.RUNNING, 12.4, SupplyState.GIVES_NOTHING, 0.8515),
+        (Supplied.RUNNING, 13.2, SupplyState.GIVES_TOO_LITTLE, 0.8894),
+        (Supplied.RUNNING, 14.2, SupplyState.SOUND, 0.9951),
+        (Supplied.RUNNING, 15.4, SupplyState.OVERCHARGES, 0.8637),
+        (Supplied.RESTED, 12.3, SupplyState.LOW, 0.4879),
+        (Supplied.RESTED, 12.3, SupplyState.CHARGED, 0.3647),
+        (Supplied.RESTED, 10.5, SupplyState.DEAD_CELL, 1.0),
+        (Supplied.RESTED, 13.1, SupplyState.JUST_CHARGED, 0.9451),
     ],
 )
-def test_the_batterys_own_reading(state: Supplied, volts: float, supply: Supply, chance: float) -> None:
+def test_the_batterys_own_reading(state: Supplied, volts: float, supply: SupplyState, chance: float) -> None:
     """Computed from the states' laws; 24 V doubles."""
     assert supply_chances(volts, state)[supply] == pytest.approx(chance, abs=5.1e-5)
     assert supply_chances(2 * volts, state, nominal_volts=24)[supply] == pytest.approx(chance, abs=5.1e-5)
@@ -402,12 +402,12 @@ def test_a_fix_that_failed_before_is_believed_less() -> None:
 
 def test_hours_count_under_the_condition_in_which_the_fault_shows() -> None:
     """Closed form: 140 quiet hours, 0, 5, 14 and all of them in the condition; three returns always in rain."""
-    assert [chance_bound(Bound(shown=n, episodes=n)) for n in range(4)] == pytest.approx(
+    assert [chance_bound(ConditionBound(shown=n, episodes=n)) for n in range(4)] == pytest.approx(
         [0.5, 0.909, 0.990, 0.999], abs=5.1e-4
     )
-    assert chance_bound(Bound(shown=2, episodes=3)) == 0.0
+    assert chance_bound(ConditionBound(shown=2, episodes=3)) == 0.0
     chances = [
-        held_by_trail(FixEvidence.SEEN, 140, bound=Bound(shown=3, episodes=3, hours=hours)).chance
+        held_by_trail(FixEvidence.SEEN, 140, bound=ConditionBound(shown=3, episodes=3, hours=hours)).chance
         for hours in (0, 5, 14, 140)
     ]
     assert chances == pytest.approx([0.9500, 0.9553, 0.9625, 0.9884], abs=5.1e-5)
@@ -417,7 +417,7 @@ def test_hours_count_under_the_condition_in_which_the_fault_shows() -> None:
             quiet,
             [300, 250, 320],
             failed_before=3,
-            bound=Bound(shown=3, episodes=3, hours=hours, gaps=[30, 25, 32]),
+            bound=ConditionBound(shown=3, episodes=3, hours=hours, gaps=[30, 25, 32]),
         ).chance
         for quiet, hours in ((140, 5), (160, 25))
     ]

@@ -18,7 +18,7 @@ from wearlog.faults.readings import Band
 
 
 @unique
-class Supply(StrEnum):
+class SupplyState(StrEnum):
     """What a battery and its alternator may be."""
 
     SOUND = "sound"
@@ -42,19 +42,19 @@ class SupplyRow:
     sd: float
 
 
-RUNNING: Final[dict[Supply, SupplyRow]] = {
-    Supply.SOUND: SupplyRow(0.80, 14.1, 0.25),
-    Supply.GIVES_NOTHING: SupplyRow(0.08, 12.2, 0.35),
-    Supply.GIVES_TOO_LITTLE: SupplyRow(0.06, 13.1, 0.35),
-    Supply.OVERCHARGES: SupplyRow(0.03, 15.4, 0.5),
-    Supply.BAD_CLAMP: SupplyRow(0.03, 8.0, 0.0),
+RUNNING: Final[dict[SupplyState, SupplyRow]] = {
+    SupplyState.SOUND: SupplyRow(0.80, 14.1, 0.25),
+    SupplyState.GIVES_NOTHING: SupplyRow(0.08, 12.2, 0.35),
+    SupplyState.GIVES_TOO_LITTLE: SupplyRow(0.06, 13.1, 0.35),
+    SupplyState.OVERCHARGES: SupplyRow(0.03, 15.4, 0.5),
+    SupplyState.BAD_CLAMP: SupplyRow(0.03, 8.0, 0.0),
 }
-RESTED: Final[dict[Supply, SupplyRow]] = {
-    Supply.CHARGED: SupplyRow(0.70, 12.6, 0.12),
-    Supply.LOW: SupplyRow(0.15, 12.15, 0.2),
-    Supply.NOT_CHARGED: SupplyRow(0.08, 12.0, 0.3),
-    Supply.DEAD_CELL: SupplyRow(0.04, 10.6, 0.4),
-    Supply.JUST_CHARGED: SupplyRow(0.03, 13.2, 0.4),
+RESTED: Final[dict[SupplyState, SupplyRow]] = {
+    SupplyState.CHARGED: SupplyRow(0.70, 12.6, 0.12),
+    SupplyState.LOW: SupplyRow(0.15, 12.15, 0.2),
+    SupplyState.NOT_CHARGED: SupplyRow(0.08, 12.0, 0.3),
+    SupplyState.DEAD_CELL: SupplyRow(0.04, 10.6, 0.4),
+    SupplyState.JUST_CHARGED: SupplyRow(0.03, 13.2, 0.4),
 }
 
 #: rested 4 h and more, nothing on: volts of a 12 V battery -> charge left in per cent (industry table, flooded cells, 80 F)
@@ -85,7 +85,7 @@ def lost_volts(battery_volts: float, reading: float) -> float:
     return battery_volts - reading
 
 
-def supply_chances(volts: float, state: Supplied, *, nominal_volts: int = 12) -> dict[Supply, float]:
+def supply_chances(volts: float, state: Supplied, *, nominal_volts: int = 12) -> dict[SupplyState, float]:
     """Return what the supply is by its own reading; the chances add up to 1.
 
     Parameters
@@ -186,7 +186,7 @@ def checked_nominal(nominal_volts: int) -> int:
     return nominal_volts
 
 
-def _rows(state: Supplied) -> dict[Supply, SupplyRow]:
+def _rows(state: Supplied) -> dict[SupplyState, SupplyRow]:
     if state is Supplied.RUNNING:
         return RUNNING
     if state in (Supplied.RESTED, Supplied.KEY_ON, Supplied.JUST_CHARGED):

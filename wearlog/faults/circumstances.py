@@ -29,7 +29,7 @@ JOINTS: Final = frozenset({NodeKind.CONNECTOR, NodeKind.WIRE_RUN, NodeKind.SPLIC
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Reading:
+class MeterShown:
     """What a meter showed, and in which state.
 
     Attributes

@@ -34,7 +34,7 @@ _MOST_HOURS: Final = 1e6
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Bound:
+class ConditionBound:
     """The condition in which the fault showed.
 
     Attributes
@@ -80,12 +80,12 @@ def chance_fix_is_right(evidence: FixEvidence, failed_before: int) -> float:
     return right / (right + wrong + failed_before)
 
 
-def chance_bound(bound: Bound) -> float:
+def chance_bound(bound: ConditionBound) -> float:
     """Return the chance that the fault is bound to the condition: none once it showed without it.
 
     Parameters
     ----------
-    bound : Bound
+    bound : ConditionBound
         The condition and the episodes in it.
     """
     if not 0 < bound.share < 1:
@@ -102,7 +102,7 @@ def held_by_trail(
     gaps_hours: Sequence[float] = (),
     *,
     failed_before: int = 0,
-    bound: Bound | None = None,
+    bound: ConditionBound | None = None,
     starting_rate: ReturnRate | None = None,
     target: float = TARGET,
 ) -> HeldByTrail:
@@ -118,7 +118,7 @@ def held_by_trail(
         Quiet stretches of the trail that ended with a return.
     failed_before : int
         Earlier fixes of the trail on the same evidence that failed.
-    bound : Bound, optional
+    bound : ConditionBound, optional
         The condition in which the fault showed.
     starting_rate : ReturnRate, optional
     target : float
@@ -153,7 +153,7 @@ class _Answer:
     before: float
     rate: ReturnRate
     gaps: tuple[float, ...]
-    bound: Bound | None
+    bound: ConditionBound | None
 
     def chance(self, quiet: float, under: float | None) -> float:
         """Return P(held) after `quiet` hours, `under` of them under the condition (None: not known)."""

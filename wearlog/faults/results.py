@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from wearlog.facts.closed_lists import CheckVerdict
 from wearlog.faults.checks import Check
-from wearlog.faults.circumstances import Reading
+from wearlog.faults.circumstances import MeterShown
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -18,7 +18,7 @@ class Result:
     check : Check
     verdict : CheckVerdict
     measured : float or None
-    reading : Reading or None
+    reading : MeterShown or None
         The same with the state it was taken in; a case with circumstances weighs its size.
     visit : int
         Checks of one visit share whether the fault was there.
@@ -27,5 +27,5 @@ class Result:
     check: Check
     verdict: CheckVerdict
     measured: float | None = None
-    reading: Reading | None = None
+    reading: MeterShown | None = None
     visit: int = 0

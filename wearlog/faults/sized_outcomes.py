@@ -15,9 +15,9 @@ from numpy.typing import NDArray
 
 from wearlog.facts.closed_lists import CheckKind, FaultMode, NodeKind
 from wearlog.facts.electrics import Supplied
-from wearlog.faults.battery_reading import RESTED, RUNNING, Supply, reading_chance
+from wearlog.faults.battery_reading import RESTED, RUNNING, SupplyState, reading_chance
 from wearlog.faults.checks import Check
-from wearlog.faults.circumstances import Reading
+from wearlog.faults.circumstances import MeterShown
 from wearlog.faults.data_line import LineClass, LineFault, Spot, line_chances, line_class
 from wearlog.faults.reading_mass import (
     SLIP_SHARE,
@@ -157,7 +157,7 @@ def outcomes_of_all(table: FaultTable, checks: Sequence[Check], battery_volts: f
             yield outcomes_of(table, check, battery_volts)
 
 
-def likelihood_of_reading(table: FaultTable, check: Check, reading: Reading, battery_volts: float) -> Both | None:
+def likelihood_of_reading(table: FaultTable, check: Check, reading: MeterShown, battery_volts: float) -> Both | None:
     """Return how likely each suspect makes a reading of that size; None for a check that no such number decides.
 
     Parameters
@@ -166,7 +166,7 @@ def likelihood_of_reading(table: FaultTable, check: Check, reading: Reading, bat
         (h,) suspects.
     check : Check
         What was done.
-    reading : Reading
+    reading : MeterShown
         What the meter showed.
     battery_volts : float
         The battery's own reading in the same state; stands in where the reading names none.
@@ -298,7 +298,7 @@ def _is_battery(table: FaultTable, check: Check) -> bool:
     return table.matrix.kinds[table.matrix.index[check.node]] in (NodeKind.BATTERY, NodeKind.ALTERNATOR)
 
 
-def _battery(table: FaultTable, reading: Reading, nominal: int) -> Both | None:
+def _battery(table: FaultTable, reading: MeterShown, nominal: int) -> Both | None:
     """Return how likely each suspect makes the battery's own reading, by the state it was taken in."""
     if reading.supplied is Supplied.CRANKING or reading.supplied is Supplied.OFF:
         return None
@@ -310,26 +310,31 @@ def _battery(table: FaultTable, reading: Reading, nominal: int) -> Both | None:
         there[table.variant == VARIANTS.index(variant)] = chance[supply]
     if rows is RUNNING:
         clamp = table.of_kind(NodeKind.BATTERY) & table.is_mode(FaultMode.HIGH_RESISTANCE)
-        there[clamp] = chance[Supply.BAD_CLAMP]
+        there[clamp] = chance[SupplyState.BAD_CLAMP]
     return Both(there, there)
 
 
 #: what an own reading is like when the supply is not the fault, running or not
-_AS_A_RULE: Final[dict[bool, dict[Supply, float]]] = {
-    True: {Supply.SOUND: 0.97, Supply.GIVES_TOO_LITTLE: 0.02, Supply.OVERCHARGES: 0.01},
-    False: {Supply.CHARGED: 0.80, Supply.LOW: 0.14, Supply.NOT_CHARGED: 0.02, Supply.JUST_CHARGED: 0.04},
+_AS_A_RULE: Final[dict[bool, dict[SupplyState, float]]] = {
+    True: {SupplyState.SOUND: 0.97, SupplyState.GIVES_TOO_LITTLE: 0.02, SupplyState.OVERCHARGES: 0.01},
+    False: {
+        SupplyState.CHARGED: 0.80,
+        SupplyState.LOW: 0.14,
+        SupplyState.NOT_CHARGED: 0.02,
+        SupplyState.JUST_CHARGED: 0.04,
+    },
 }
-_SUPPLY_OF: Final[dict[bool, dict[Variant, Supply]]] = {
+_SUPPLY_OF: Final[dict[bool, dict[Variant, SupplyState]]] = {
     True: {
-        Variant.GIVES_NOTHING: Supply.GIVES_NOTHING,
-        Variant.GIVES_TOO_LITTLE: Supply.GIVES_TOO_LITTLE,
-        Variant.OVERCHARGES: Supply.OVERCHARGES,
+        Variant.GIVES_NOTHING: SupplyState.GIVES_NOTHING,
+        Variant.GIVES_TOO_LITTLE: SupplyState.GIVES_TOO_LITTLE,
+        Variant.OVERCHARGES: SupplyState.OVERCHARGES,
     },
     False: {
-        Variant.LOW: Supply.LOW,
-        Variant.DEAD_CELL: Supply.DEAD_CELL,
-        Variant.GIVES_NOTHING: Supply.NOT_CHARGED,
-        Variant.GIVES_TOO_LITTLE: Supply.NOT_CHARGED,
+        Variant.LOW: SupplyState.LOW,
+        Variant.DEAD_CELL: SupplyState.DEAD_CELL,
+        Variant.GIVES_NOTHING: SupplyState.NOT_CHARGED,
+        Variant.GIVES_TOO_LITTLE: SupplyState.NOT_CHARGED,
     },
 }
 _FAULTS: Final = tuple(LineFault)

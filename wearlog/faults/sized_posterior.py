@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from wearlog.facts.closed_lists import CheckKind, CheckVerdict, Condition, FaultMode, NodeKind
 from wearlog.facts.electrics import Answer, FixKind
 from wearlog.faults.circuit import Circuit
-from wearlog.faults.circumstances import JOINTS, LEFT_AFTER_REPAIR, PRESENT, PRESENT_MADE_TO, Circumstances, Reading
+from wearlog.faults.circumstances import JOINTS, LEFT_AFTER_REPAIR, PRESENT, PRESENT_MADE_TO, Circumstances, MeterShown
 from wearlog.faults.priors import Experience, prior_weights, with_not_on_diagram
 from wearlog.faults.results import Result
 from wearlog.faults.signs import Observation, Sign
@@ -180,7 +180,7 @@ def _likelihood(circuit: Circuit, table: FaultTable, result: Result, volts: floa
         circuit.node(check.second)
     reading = result.reading
     if reading is None and result.measured is not None:
-        reading = Reading(value=result.measured)
+        reading = MeterShown(value=result.measured)
     if reading is not None and (sized := likelihood_of_reading(table, check, reading, volts)) is not None:
         return sized
     outcomes = outcomes_of(table, check, volts)
