@@ -34,6 +34,7 @@ from wearlog.present.plan.spare_sheet import spare_sheet
 from wearlog.present.wear.repair_sheet import repair_sheet
 from wearlog.present.wear.wear_sheet import wear_sheet
 from wearlog.present.work.service_sheet import service_sheet
+from wearlog.present.work.stop_sheet import stop_sheet
 from wearlog.reckoning.costs.costs import Split, cost_table
 from wearlog.reckoning.costs.own_costs import FleetCurves, MachineLife, economic_lives, own_curves
 from wearlog.reckoning.farm.whole_farm import Farm, farm_from
@@ -50,6 +51,7 @@ from wearlog.reckoning.plan.season_plan import SeasonPlanView, season_plan
 from wearlog.reckoning.wear.repairs_again import repairs_again
 from wearlog.reckoning.wear.wear_outlook import wear_outlook
 from wearlog.reckoning.work.services_due import services_due
+from wearlog.reckoning.work.stops import stop_lines
 from wearlog.store.opening import Store
 from wearlog.tui.door import Door
 from wearlog.tui.questions.plan import areas_now
@@ -101,6 +103,17 @@ def _deeds(demo: DemoFarm) -> AnswerSheet[Any]:
 def _stock(demo: DemoFarm) -> AnswerSheet[Any]:
     view = shelf_view(demo.store)
     return stock_sheet(view.shelves, view.kind_names, demo.measures)
+
+
+def _stops(demo: DemoFarm) -> AnswerSheet[Any]:
+    with demo.store.reading() as connection:
+        return stop_sheet(stop_lines(connection, demo.farm), demo.measures)
+
+
+def _stops_question(demo: DemoFarm) -> AnswerSheet[Any]:
+    from wearlog.tui.questions.work import stops
+
+    return stops(demo.door)
 
 
 def _shelf_question(demo: DemoFarm) -> AnswerSheet[Any]:
@@ -360,6 +373,7 @@ CASES = {
         lambda demo: undecided_line_sheet(_plan(demo), demo.measures),
         question=lambda demo: _plan_shown(demo).undecided,
     ),
+    "stops": Case("wearlog.present.work.stop_sheet.stop_sheet", _stops, ("stop", "--all"), _stops_question),
     "stock": Case("wearlog.present.parts.stock_sheet.stock_sheet", _stock, ("stock",), _shelf_question),
     "repairs": Case("wearlog.present.wear.repair_sheet.repair_sheet", _repairs, ("wear", "--repairs"), wide=100),
     "wear": Case("wearlog.present.wear.wear_sheet.wear_sheet", _wear, ("wear",), _wear_question, wide=100),

@@ -191,3 +191,24 @@ def test_on_a_phone_the_reading_is_entered_as_everywhere(small_farm: str) -> Non
         assert "2,400.0 h" in screen_text(screens)
 
     play(small_farm, steps, size=(46, 20))
+
+
+def test_after_the_last_combine_stand_the_stops_and_what_stands_runs_again_by_one_key(small_farm: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "w", "n")
+        assert "No machine has stood yet. 'wearlog stop MACHINE REASON', or on the screen d, enters" in words_on(
+            screens
+        )
+        await enter(pilot, "d", "w", "ctrl+s")
+        assert ">STANDS 2025-07-28 14:05 Kestrel weather" in words_on(screens)
+        await enter(pilot, "d")
+        assert "STANDS" not in screen_text(screens)
+        assert "> 2025-07-28 14:05 Kestrel weather" in words_on(screens)
+        await enter(pilot, "o", "n")
+        assert ">2025-07-28 02:05 20.0 ac 2 h" in words_on(screens)
+
+    play(small_farm, steps)
+    store = open_log(small_farm)
+    with store.reading() as connection:
+        assert all(stop.ended_at is not None for stop in find_all(connection, Stoppage))
+    store.close()

@@ -7,7 +7,17 @@ from datetime import timedelta
 import click
 
 from wearlog.cli.asking import asked, say_saved, with_yes
-from wearlog.cli.options import command, moment, say, with_at, with_db
+from wearlog.cli.options import (
+    answer_sheet,
+    command,
+    local_now,
+    moment,
+    say,
+    with_at,
+    with_db,
+    with_json,
+    with_save,
+)
 from wearlog.errors import UsageError
 from wearlog.facts.closed_lists import CropState, CutHeight, MachineKind, MeterKind, StopReason
 from wearlog.logbook.doors import opened
@@ -117,19 +127,42 @@ def cut_command(
 
 @command(
     "stop",
-    examples=("wearlog stop kestrel weather", "wearlog stop kestrel breakdown '45 min'", "wearlog stop kestrel --over"),
+    examples=(
+        "wearlog stop",
+        "wearlog stop kestrel weather",
+        "wearlog stop kestrel breakdown '45 min'",
+        "wearlog stop kestrel --over",
+    ),
 )
-@click.argument("machine")
+@click.argument("machine", required=False)
 @click.argument("reason", required=False, type=click.Choice([reason.value for reason in StopReason]))
 @click.argument("lasted", required=False)
 @click.option("--over", is_flag=True, help="It runs again.")
 @click.option("--note", default="", help="Anything worth keeping.")
+@click.option("--all", "every", is_flag=True, help="The stops of all seasons, not only of the latest.")
 @with_at
+@with_save
+@with_json
 @with_db
 def stop_command(
-    machine: str, reason: str | None, lasted: str | None, *, over: bool, note: str, at: str, db: str
+    machine: str | None,
+    reason: str | None,
+    lasted: str | None,
+    *,
+    over: bool,
+    note: str,
+    every: bool,
+    at: str,
+    as_json: bool,
+    save: str,
+    db: str,
 ) -> None:
-    """Enter that MACHINE stood and why; without a duration it stands until you say --over."""
+    """Show the stops, or enter that MACHINE stood and why; without a duration it stands until you say --over."""
+    if machine is None:
+        if over or note or at:
+            raise UsageError("Of which machine?", "Write MACHINE first: wearlog stop kestrel --over")
+        _show_stops(db, every=every, as_json=as_json, save=save)
+        return
     from wearlog.facts.work import Stoppage
     from wearlog.logbook.names import known_names, machine_named
     from wearlog.logbook.said.times import read_duration
@@ -159,3 +192,17 @@ def stop_command(
                 ),
             )
     say(saved_lines(done))
+
+
+def _show_stops(db: str, *, every: bool, as_json: bool, save: str) -> None:
+    from wearlog.present.digits import Measures
+    from wearlog.present.sheet_faces import answer_lines
+    from wearlog.present.work.stop_sheet import stop_sheet
+    from wearlog.reckoning.farm.whole_farm import farm_from
+    from wearlog.reckoning.work.stops import stop_lines
+
+    with opened(db) as store, store.reading() as connection:
+        farm = farm_from(connection, local_now())
+        sheet = stop_sheet(stop_lines(connection, farm), Measures(farm.settings))
+    shown = sheet if every else sheet.short()
+    answer_sheet(sheet, as_json=as_json, save=save, lines=lambda: answer_lines(shown, headed=bool(sheet.rows)))

@@ -79,6 +79,11 @@ class Farm:
         behind = ends[ends <= self.now_microseconds]
         return datetime.fromtimestamp(int(behind.max()) / 1e6, tz=self.now.tzinfo).date() if behind.size else None
 
+    def harvest_year(self, at: datetime) -> int:
+        """Return the harvest year of a moment; the calendar year where no season has it."""
+        day = at.date()
+        return next((one.harvest_year for one in self.seasons if one.starts_on <= day < one.ends_on), day.year)
+
     def is_over(self, season: Season) -> bool:
         """Tell whether nothing of a season is to come."""
         return is_over(season, self.now.date(), self.last_cut)

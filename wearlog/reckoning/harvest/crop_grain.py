@@ -22,7 +22,7 @@ from wearlog.harvest.moisture import (
     weighted_moisture,
 )
 from wearlog.reckoning.farm.whole_farm import Farm
-from wearlog.reckoning.harvest.harvest_quality import BAND_EDGES, MoistureBand, harvest_year
+from wearlog.reckoning.harvest.harvest_quality import BAND_EDGES, MoistureBand
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all
 
@@ -75,11 +75,11 @@ def crop_grain(connection: Connection, farm: Farm, bands: Sequence[MoistureBand]
     crops = {crop.id: crop for crop in find_all(connection, Crop)}
     lots: dict[tuple[int, UUID], list[MoistureSample]] = defaultdict(list)
     for sample in find_all(connection, MoistureSample):
-        lots[harvest_year(farm, sample.at), sample.crop_id].append(sample)
+        lots[farm.harvest_year(sample.at), sample.crop_id].append(sample)
     runs: dict[tuple[int, UUID], list[Run]] = defaultdict(list)
     for run in find_all(connection, Run) if lots else ():
         if run.crop_id is not None and run.ended_at <= farm.now:
-            runs[harvest_year(farm, run.started_at), run.crop_id].append(run)
+            runs[farm.harvest_year(run.started_at), run.crop_id].append(run)
     order = sorted((key for key in lots if key[1] in crops), key=lambda key: (-key[0], crops[key[1]].name))
     return [_of_lot(farm, crops[key[1]], key[0], lots[key], runs[key], bands) for key in order]
 

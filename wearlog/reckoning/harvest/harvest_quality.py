@@ -137,7 +137,7 @@ def _sensors(farm: Farm, loads: Sequence[CalibrationLoad], crops: dict[UUID, str
     groups: dict[tuple[UUID, Sensor, str], dict[int, list[CalibrationLoad]]] = defaultdict(lambda: defaultdict(list))
     for load in loads:
         crop = crops.get(load.crop_id, "") if load.crop_id else ""
-        groups[load.machine_id, load.sensor, crop][harvest_year(farm, load.at)].append(load)
+        groups[load.machine_id, load.sensor, crop][farm.harvest_year(load.at)].append(load)
     names = {machine.id: machine.name for machine in farm.machines}
     order = list(Sensor)
     for (machine_id, sensor, crop), by_year in sorted(
@@ -158,12 +158,6 @@ def _sensors(farm: Farm, loads: Sequence[CalibrationLoad], crops: dict[UUID, str
             calibration=_calibrated(latest),
             factor_before=None if before is None else before.factor,
         )
-
-
-def harvest_year(farm: Farm, at: datetime) -> int:
-    """Return the harvest year of a moment; the calendar year where no season has it."""
-    day = at.date()
-    return next((one.harvest_year for one in farm.seasons if one.starts_on <= day < one.ends_on), day.year)
 
 
 def _calibrated(loads: Sequence[CalibrationLoad]) -> SensorAgreement | None:

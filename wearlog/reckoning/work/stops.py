@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from datetime import datetime, tzinfo
+from datetime import datetime, timedelta, tzinfo
 from typing import Final
 from uuid import UUID
 from zoneinfo import ZoneInfo
@@ -17,6 +17,7 @@ from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.machines import Machine
 from wearlog.facts.work import Stoppage
 from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all, settings_of
 from wearlog.store.histories import NONE
 from wearlog.store.inspection import forgotten_stops
@@ -99,6 +100,42 @@ def _end(farm: Farm, machine: int, stop: Stoppage) -> int:
         return min(int(again.min()), now)
     # nobody said that it still stands: it costs no more than the harvest that went on without it
     return min(max(int(runs.end.max(initial=begun)), begun + DAY), now)
+
+
+@dataclass(frozen=True, slots=True)
+class StopLine:
+    """A stop of the list. `lasted` is until now while it is open.
+
+    `counted_seconds` is what of it the machine could have cut; None where its reason costs nothing.
+    """
+
+    stop: Stoppage
+    machine: str
+    lasted: timedelta
+    counted_seconds: int | None
+    harvest_year: int
+
+    @property
+    def is_open(self) -> bool:
+        return self.stop.ended_at is None
+
+
+def stop_lines(connection: Connection, farm: Farm) -> tuple[StopLine, ...]:
+    """Return every stop that has begun: the open ones first, then the latest."""
+    stops = [stop for stop in find_all(connection, Stoppage) if stop.started_at <= farm.now]
+    counted = counted_seconds(farm, stops)
+    names = {machine.id: machine.name for machine in farm.machines}
+    lines = [
+        StopLine(
+            stop,
+            names.get(stop.machine_id, ""),
+            (stop.ended_at or farm.now) - stop.started_at,
+            counted.get(stop.id),
+            farm.harvest_year(stop.started_at),
+        )
+        for stop in stops
+    ]
+    return tuple(sorted(lines, key=lambda line: (line.is_open, line.stop.started_at, line.stop.id), reverse=True))
 
 
 @dataclass(frozen=True, slots=True)

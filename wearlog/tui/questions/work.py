@@ -28,7 +28,9 @@ if TYPE_CHECKING:
     from wearlog.logbook.farm.first_answers import FirstDay
     from wearlog.logbook.parts.measuring import MeasuredPlace, MeasureStart, Tape
     from wearlog.logbook.work.entry_start import EntryStart, FitStart, PartStart
+    from wearlog.present.answer_sheet import AnswerSheet
     from wearlog.reckoning.files.history import ListQuery
+    from wearlog.reckoning.work.stops import StopLine
     from wearlog.tui.door import Door
 
 
@@ -236,6 +238,16 @@ def runs(combine_id: UUID) -> QuerySource:
         return run_query(combine_id, order.words, order.sort, backwards=order.backwards)
 
     return QuerySource(RUN_COLUMNS, query)
+
+
+def stops(door: Door) -> AnswerSheet[StopLine]:
+    """Return every stop of every machine."""
+    from wearlog.present.work.stop_sheet import stop_sheet
+    from wearlog.reckoning.work.stops import stop_lines
+
+    with door.log.reading() as connection:
+        farm = door.farm(connection)
+        return stop_sheet(stop_lines(connection, farm), Measures(farm.settings))
 
 
 def deeds() -> QuerySource:

@@ -1,0 +1,65 @@
+"""The list of stops: what stands now first, what counts of each, and by command, JSON, file and screen the same."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from tests.cli.running import Wearlog
+from wearlog.cli.brief_commands import DEMO_DAY
+
+
+def flat(text: str) -> str:
+    return " ".join(text.split())
+
+
+def test_a_stop_is_listed_with_how_long_it_lasted_and_what_of_it_counts(own: Wearlog) -> None:
+    """Rain that a breakdown begins under takes its half hour out of what the machine could have cut."""
+    own("stop", "kestrel", "breakdown", "2 h", "--at", "2026-08-01 10:00", "--note", "chain")
+    own("stop", "kestrel", "weather", "1 h", "--at", "2026-08-01 11:30")
+    own("stop", "north", "service", "30 min", "--at", "2026-08-02 08:00")
+    ran = own("stop")
+    assert ran.code == 0
+    said = flat(ran.out)
+    assert "2026-08-01 10:00 Kestrel breakdown 2 h 1 h 30 min chain" in said
+    assert "2026-08-01 11:30 Kestrel weather 1 h -" in said
+    rows = own("stop", "--json").json["stops"]
+    assert [(row["machine"], row["reason"], row["hours"], row["counted_hours"]) for row in rows] == [
+        ("North", "service", 0.5, 0.5),
+        ("Kestrel", "weather", 1.0, None),
+        ("Kestrel", "breakdown", 2.0, 1.5),
+    ]
+    assert rows[2]["since"].startswith("2026-08-01T")
+    assert (rows[2]["season"], rows[2]["note"]) == (2026, "chain")
+
+
+def test_what_stands_now_is_first_and_says_so(own: Wearlog) -> None:
+    own("stop", "kestrel", "breakdown", "--at", "2026-08-01 10:00")
+    own("stop", "north", "service", "30 min", "--at", "2026-08-02 08:00")
+    lines = own("stop").out.splitlines()
+    assert flat(lines[2]).startswith("STANDS 2026-08-01 10:00 Kestrel breakdown")
+    own("stop", "kestrel", "--over", "--at", "2026-08-01 12:00")
+    assert "STANDS" not in own("stop").out
+
+
+def test_a_machine_is_needed_to_run_again_and_a_reason_to_stand(own: Wearlog) -> None:
+    for words, said in ((("stop", "--over"), "Of which machine?"), (("stop", "kestrel"), "Say why it stood")):
+        ran = own(*words)
+        assert (ran.code, said in ran.err) == (2, True), ran.err
+
+
+def test_without_a_stop_it_says_how_one_is_entered(own: Wearlog) -> None:
+    assert own("stop").out.startswith("No machine has stood yet. 'wearlog stop MACHINE REASON'")
+
+
+def test_the_stops_of_the_season_are_told_and_the_earlier_ones_counted(
+    demo: Wearlog, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("wearlog.cli.field_commands.local_now", lambda: DEMO_DAY)
+    short, every = demo("stop"), demo("stop", "--all")
+    count = len(demo("stop", "--json").json["stops"])
+    assert len(every.out.splitlines()) > count > len(short.out.splitlines())
+    assert "of earlier seasons: 'wearlog stop --all'." in short.out
+    assert demo("stop", "--save", str(tmp_path / "stops.csv")).code == 0
+    assert len((tmp_path / "stops.csv").read_text("utf-8").splitlines()) == count + 1
