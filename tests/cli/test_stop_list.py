@@ -38,9 +38,9 @@ def test_what_stands_now_is_first_and_says_so(own: Wearlog) -> None:
     own("stop", "kestrel", "breakdown", "--at", "2026-08-01 10:00")
     own("stop", "north", "service", "30 min", "--at", "2026-08-02 08:00")
     lines = own("stop").out.splitlines()
-    assert flat(lines[2]).startswith("STANDS 2026-08-01 10:00 Kestrel breakdown")
+    assert flat(lines[2]).startswith("OPEN 2026-08-01 10:00 Kestrel breakdown")
     own("stop", "kestrel", "--over", "--at", "2026-08-01 12:00")
-    assert "STANDS" not in own("stop").out
+    assert "OPEN" not in own("stop").out
 
 
 def test_a_machine_is_needed_to_run_again_and_a_reason_to_stand(own: Wearlog) -> None:

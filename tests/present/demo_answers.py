@@ -242,7 +242,7 @@ CASES = {
     ),
     "field efficiency": Case(
         "wearlog.present.harvest.capacity_sheet.capacity_sheet",
-        lambda demo: capacity_sheet(_harvest(demo, Given(speed=4.5 * 1609.344 / 3600)), demo.measures),
+        lambda demo: capacity_sheet(_harvest(demo, Given(speed=2.012)), demo.measures),
         ("harvest", "--speed", "4.5 mph"),
     ),
     "grain": Case(

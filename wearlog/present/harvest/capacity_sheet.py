@@ -42,7 +42,7 @@ COLUMNS: Final[tuple[AnswerColumn[CombineWork], ...]] = (
         "season",
         lambda row, _: row.time.season.harvest_year,
         least=4,
-        gives=3,
+        gives=4,
     ),
     AnswerColumn(
         "{area}",
@@ -50,7 +50,7 @@ COLUMNS: Final[tuple[AnswerColumn[CombineWork], ...]] = (
         "cut_{acres}",
         lambda row, measures: rounded(measures.area_number(row.time.area), 1),
         figures=True,
-        gives=2,
+        gives=3,
     ),
     AnswerColumn(
         "field h",
@@ -59,7 +59,7 @@ COLUMNS: Final[tuple[AnswerColumn[CombineWork], ...]] = (
         _hours(lambda row: row.time.seconds),
         least=7,
         figures=True,
-        gives=1,
+        gives=2,
     ),
     AnswerColumn(
         "{area}/h",
@@ -76,7 +76,7 @@ COLUMNS: Final[tuple[AnswerColumn[CombineWork], ...]] = (
         lambda row, measures: rounded(_could(row, measures), 2),
         least=5,
         figures=True,
-        gives=5,
+        gives=6,
     ),
     AnswerColumn(
         "of it",
@@ -85,7 +85,7 @@ COLUMNS: Final[tuple[AnswerColumn[CombineWork], ...]] = (
         lambda row, _: None if row.pace is None else rounded(row.pace.capacity.efficiency, 4),
         least=5,
         figures=True,
-        gives=4,
+        gives=5,
     ),
     data("hours_outside_the_field", _hours(lambda row: row.time.outside_seconds)),
     AnswerColumn(
@@ -114,6 +114,7 @@ COLUMNS: Final[tuple[AnswerColumn[CombineWork], ...]] = (
         _hours(lambda row: row.availability.to_repair),
         least=10,
         figures=True,
+        gives=1,
         tells_more=True,
     ),
     AnswerColumn(

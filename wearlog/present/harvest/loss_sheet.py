@@ -46,7 +46,7 @@ def _state(row: LossLine) -> str:
     return "HIGH" if is_high(row) else ""
 
 
-def _mass(title: str, key: str, gives: int = 0) -> tuple[AnswerColumn[LossLine], ...]:
+def _mass(title: str, key: str, gives: int) -> tuple[AnswerColumn[LossLine], ...]:
     """A mass of an area in the farm's units, and under its key in those of the maths."""
 
     def grams(loss: GrainLoss) -> float:
@@ -83,8 +83,8 @@ CHECKS: Final[tuple[AnswerColumn[LossLine], ...]] = (
     AnswerColumn("crop", lambda row, _: row.crop, "crop", lambda row, _: row.crop, least=10, most=14),
     data("field", lambda row, _: row.field or None),
     data("concentration", lambda row, _: rounded(row.concentration)),
-    *_mass("machine", "machine"),
-    *_mass("ahead", "ahead", gives=1),
+    *_mass("machine", "machine", gives=1),
+    *_mass("ahead", "ahead", gives=2),
     data("total_grams_per_square_metre", lambda row, _: None if row.loss is None else rounded(row.loss.total)),
     AnswerColumn(
         "in all",
@@ -100,7 +100,7 @@ CHECKS: Final[tuple[AnswerColumn[LossLine], ...]] = (
         lambda row, _: rounded(row.machine_share, 5),
         least=10,
         figures=True,
-        gives=3,
+        gives=4,
     ),
     AnswerColumn(
         "bars",
@@ -108,7 +108,7 @@ CHECKS: Final[tuple[AnswerColumn[LossLine], ...]] = (
         "rasp_bar_hours",
         lambda row, _: rounded(_bars(row), 2),
         figures=True,
-        gives=2,
+        gives=3,
     ),
     AnswerColumn("", lambda row, _: _state(row), least=5, most=24),
     data("is_high", lambda row, _: is_high(row)),

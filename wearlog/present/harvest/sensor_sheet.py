@@ -116,7 +116,9 @@ SENSORS: Final[tuple[AnswerColumn[SensorStanding], ...]] = (
     AnswerColumn(
         "year", lambda row, _: str(row.harvest_year), "season", lambda row, _: row.harvest_year, least=4, gives=4
     ),
-    AnswerColumn("loads", lambda row, _: str(row.loads), "loads", lambda row, _: row.loads, least=5, figures=True),
+    AnswerColumn(
+        "loads", lambda row, _: str(row.loads), "loads", lambda row, _: row.loads, least=5, figures=True, gives=1
+    ),
     data("last_at", lambda row, _: row.last_at),
     AnswerColumn(
         "off",
@@ -142,7 +144,7 @@ SENSORS: Final[tuple[AnswerColumn[SensorStanding], ...]] = (
     ),
     data("rms_error_percent", _told(lambda found: found.rms_percent)),
     data("next_load_error_percent", _told(lambda found: found.left_out_absolute_percent)),
-    AnswerColumn("factor", _factor, "factor", _told(lambda found: found.factor, 5), least=6, figures=True),
+    AnswerColumn("factor", _factor, "factor", _told(lambda found: found.factor, 5), least=6, figures=True, gives=1),
     AnswerColumn(
         "before",
         lambda row, _: number(_factor_before(row), 3),

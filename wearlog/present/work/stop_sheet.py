@@ -24,7 +24,7 @@ def _counts(row: StopLine, _: Measures) -> str:
 
 
 COLUMNS: Final[tuple[AnswerColumn[StopLine], ...]] = (
-    AnswerColumn("now", lambda row, _: "STANDS" if row.is_open else "", least=6, most=6),
+    AnswerColumn("now", lambda row, _: "OPEN" if row.is_open else "", least=4, most=4),
     AnswerColumn(
         "from",
         lambda row, measures: measures.moment(row.stop.started_at),
@@ -32,6 +32,7 @@ COLUMNS: Final[tuple[AnswerColumn[StopLine], ...]] = (
         lambda row, _: row.stop.started_at,
         least=16,
         most=16,
+        short=[lambda row, measures: measures.day(row.stop.started_at)],
         order=lambda row: row.stop.started_at,
         sort="when",
     ),
