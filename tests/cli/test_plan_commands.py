@@ -22,7 +22,7 @@ WINTER = datetime(2026, 11, 20, 18, tzinfo=UTC)
 @pytest.fixture
 def wearlog(capfd: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> Wearlog:
     """wearlog on the demo's last day; what C code writes past Python is seen too."""
-    for module in ("plan", "plan_entry", "cost", "report"):
+    for module in ("plan", "plan_entry", "cost", "brief"):
         monkeypatch.setattr(f"wearlog.cli.{module}_commands.local_now", lambda: WINTER)
     return runner(capfd)
 
