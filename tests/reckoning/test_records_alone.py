@@ -165,3 +165,11 @@ def test_the_range_of_as_much_again_holds_nine_in_ten() -> None:
         tried += 1
         held += found.low <= rng.poisson(rate * 400) <= found.high
     assert 0.88 < held / tried < 0.99
+
+
+def test_a_trend_too_steep_to_be_carried_on_says_nothing_ahead() -> None:
+    """Six breakages in the last hundredth of the work: as a power law they would be thousands over as much work again."""
+    watched = histories([np.array([992.0, 994.0, 996.0, 997.0, 998.0, 999.0])], np.array([1_000.0]))
+    law = fit_power_law(watched)
+    assert law.shape > 100
+    assert count_ahead(watched, law, present_rate(watched, law, 1_000.0), 500.0) is None

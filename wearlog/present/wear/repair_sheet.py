@@ -33,6 +33,8 @@ from wearlog.wear.power_law import PowerLaw
 from wearlog.wear.trend import TrendTest
 
 _LIKELY: Final = 0.05
+#: e to a little more is no float any longer
+_LARGEST: Final = 700.0
 
 
 def repair_columns(found: Sequence[RepairsAgain]) -> tuple[AnswerColumn[MachineRepairs], ...]:
@@ -306,7 +308,7 @@ def _law_json(law: PowerLaw, meter: MeterKind, measures: Measures) -> dict[str, 
     """
     unit = 1 / measures.usage_number(meter, 1.0)
     found: dict[str, float | None] = {
-        "coefficient": _finite(law.coefficient * unit**law.shape),
+        "coefficient": _coefficient(law, unit),
         "shape_unbiased": None,
         "normal_low": None,
         "normal_high": None,
@@ -317,6 +319,14 @@ def _law_json(law: PowerLaw, meter: MeterKind, measures: Measures) -> dict[str, 
         return found
     low, high = (_finite(measures.usage_number(meter, end)) for end in (normal.low, normal.high))
     return {**found, "shape_unbiased": rounded(freed.shape), "normal_low": low, "normal_high": high}
+
+
+def _coefficient(law: PowerLaw, unit: float) -> float | None:
+    """Return the coefficient for usage in such units; None where a steep law has none that is a number."""
+    if not 0 < law.coefficient < math.inf:
+        return None
+    log = math.log(law.coefficient) + law.shape * math.log(unit)
+    return _finite(math.exp(log)) if log < _LARGEST else None
 
 
 def _finite(value: float) -> float | None:

@@ -41,6 +41,8 @@ MOST_AGES = 1000
 FEWEST_FOR_A_LAW = 5
 #: equal steps in which the law of a present rate is run through
 _STEPS = 15
+#: a trend that would bring so many times the breakages on record over as much work again is too steep to be carried on
+_FURTHEST = 10
 
 
 @dataclass(frozen=True, slots=True)
@@ -240,7 +242,7 @@ def _machine(
 
 
 def count_ahead(watched: Histories, law: PowerLaw | None, now: UsageBetween | None, usage: float) -> CountRange | None:
-    """Return the breakages of one machine over the usage ahead, with their 90 % range; None where none is ahead.
+    """Return the breakages over the usage ahead, with their 90 % range; None where none is ahead or the trend is too steep.
 
     Notes
     -----
@@ -256,7 +258,10 @@ def count_ahead(watched: Histories, law: PowerLaw | None, now: UsageBetween | No
     else:
         asked = float(law.expected_count(end + usage) - law.expected_count(end))
         reach = math.log(now.high / now.low) / (2 * float(ndtri(0.5 + now.level / 2)))
-        laws = [poisson_counts(asked * math.exp(reach * z)) for z in ndtri((np.arange(_STEPS) + 0.5) / _STEPS)]
+        asked_at = asked * np.exp(reach * ndtri((np.arange(_STEPS) + 0.5) / _STEPS))
+        if not asked_at[-1] <= _FURTHEST * len(watched.age):
+            return None
+        laws = [poisson_counts(float(one)) for one in asked_at]
     found, tail = mixed_counts(laws, [1.0] * len(laws)), 0.05
     return CountRange(found.mean, found.quantile(tail), found.quantile(1 - tail), 1 - 2 * tail)
 
