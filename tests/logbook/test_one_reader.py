@@ -259,8 +259,8 @@ def test_a_sheet_refuses_what_nobody_is_asked_back_about(
     assert [problem.message for problem in reading.problems] == [sentence]
 
 
-def test_yesterday_means_the_same_after_a_command_and_in_a_field() -> None:
-    assert moment("yesterday 16:20") == moment_reader(machine_now)("yesterday 16:20")
+def test_yesterday_means_the_same_after_a_command_and_in_a_field(file_farm: SmallFarm) -> None:
+    assert moment("yesterday 16:20", file_farm.store) == moment_reader(machine_now)("yesterday 16:20")
 
 
 def test_a_lone_figure_that_a_sheet_refuses_is_not_read_as_spoken_words() -> None:

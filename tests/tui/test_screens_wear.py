@@ -86,7 +86,10 @@ def test_what_the_coming_acres_threaten_most_stands_first(demo_log: str) -> None
 def test_a_tall_screen_has_the_chart_of_the_kind_under_the_cursor(demo_log: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         await enter(pilot, "i")
-        assert "still whole, % (dots: 90 % interval; upright: the oldest of each component today)" in flat(screens)
+        assert (
+            "still whole, % (dots: 90 % interval; o: counted out; upright: the oldest of each component today)"
+            in flat(screens)
+        )
         await enter(pilot, "t")
         assert "still whole" not in screen_text(screens)
 

@@ -148,13 +148,13 @@ def test_a_run_without_hours_asks_when_it_began(small_farm: str) -> None:
 def test_stands_in_three_keys_and_runs_again_in_one(small_farm: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         await enter(pilot, "d", "w", "ctrl+s")
-        assert "OPEN: weather" in screen_text(screens)
+        assert "STANDS: weather" in screen_text(screens)
         assert "NEXT Kestrel stands since 2025-07-28 14:05: weather." in words_on(screens)
         await enter(pilot, "d")
         assert "Saved: Kestrel runs again, 2025-07-28 14:05. u undoes." in words_on(screens)
-        assert "OPEN" not in screen_text(screens)
+        assert "STANDS" not in screen_text(screens)
         await enter(pilot, "u")
-        assert "OPEN: weather" in screen_text(screens)
+        assert "STANDS: weather" in screen_text(screens)
 
     play(small_farm, steps)
 

@@ -52,12 +52,22 @@ _SAID_IF_NOT: Final = 0.02
 
 
 def group_of(condition: Condition) -> ConditionGroup:
-    """Return the group of a condition; every condition has one."""
+    """Return the group of a condition; every condition has one.
+
+    Parameters
+    ----------
+    condition : Condition
+    """
     return next(group for group, members in GROUPS.items() if condition in members)
 
 
 def groups_said(conditions: Collection[Condition]) -> frozenset[ConditionGroup]:
-    """Return the groups that were noted, several words of one counting once."""
+    """Return the groups that were noted, several words of one counting once.
+
+    Parameters
+    ----------
+    conditions : collection of Condition
+    """
     return frozenset(group_of(condition) for condition in conditions)
 
 

@@ -85,7 +85,12 @@ def lookahead_step(problem: SearchProblem, *, steps: int = 2) -> Step:
 
 
 def tail_of(problem: SearchProblem) -> Tail:
-    """Return the cheapest way to clear each place by itself: a check that stands for it, or the repair."""
+    """Return the cheapest way to clear each place by itself: a check that stands for it, or the repair.
+
+    Parameters
+    ----------
+    problem : SearchProblem
+    """
     members, weight = problem.membership(), problem.weight
     at_place = weight @ members
     bad_there = (problem.bad * weight) @ members

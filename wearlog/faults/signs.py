@@ -198,12 +198,27 @@ def _code_outcomes(of: Sequence[Hypothesis], their_effects: Effects, sign: Sign)
 
 
 def code_shown(touched: Array, match: Array) -> Array:
-    """Return the chance that a code shows, from whether the fault touches its node and how readily its mode brings it."""
+    """Return the chance that a code shows, from whether the fault touches its node and how readily its mode brings it.
+
+    Parameters
+    ----------
+    touched : array
+        Whether (0 or 1) each fault touches the node of the code.
+    match : array
+        How readily its mode brings that code, 0 to 1, of the same shape.
+    """
     return np.asarray(_CODE_OUT_OF_THE_BLUE + (1 - _CODE_OUT_OF_THE_BLUE) * touched * match)
 
 
 def code_match(hypothesis: Hypothesis, fmi: int | None) -> float:
-    """Return how readily a fault brings a code with that failure mode identifier."""
+    """Return how readily a fault brings a code with that failure mode identifier.
+
+    Parameters
+    ----------
+    hypothesis : Hypothesis
+    fmi : int or None
+        Failure mode identifier of J1939-73; None where the code was read without.
+    """
     if hypothesis.mode is FaultMode.NOT_FOUND:
         return 0.5 if fmi in _REAL_CONDITION_CODES else 0.2
     readily = _CODE_MATCH.get(fmi, {}).get(hypothesis.mode, _CODE_OTHERWISE) if fmi is not None else _CODE_OTHERWISE

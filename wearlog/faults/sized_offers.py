@@ -73,7 +73,12 @@ def offered_checks(case: Case, visit: int) -> tuple[Check, ...]:
 
 
 def battery_check(case: Case) -> Check | None:
-    """Return the check of the battery's own voltage, from which every later one is judged; None if it was made."""
+    """Return the check of the battery's own voltage, from which every later one is judged; None if it was made.
+
+    Parameters
+    ----------
+    case : Case
+    """
     assert case.circumstances is not None
     for check in _plain(case.circuit, case.circumstances.nominal_volts):
         if check.kind is CheckKind.VOLTAGE and case.circuit.node(check.node).kind is NodeKind.BATTERY:
@@ -88,7 +93,13 @@ def _tells_supply(result: Result, battery: Check) -> bool:
 
 
 def lamp_start(case: Case, check: Check) -> Check | None:
-    """Return the lamp's first step, every load of its fuse unplugged, if a check by lamp was not yet begun with it."""
+    """Return the lamp's first step, every load of its fuse unplugged, if a check by lamp was not yet begun with it.
+
+    Parameters
+    ----------
+    case : Case
+    check : Check
+    """
     if check.kind is not CheckKind.LAMP or check.node == check.second or _lamp_started(case, check.second):
         return None
     return _lamp(case.circuit, check.second, check.second, LAMP_START_MINUTES)
@@ -131,7 +142,13 @@ def _answered_by_fuses(case: Case) -> set[Key]:
 
 
 def fuses_meant(case: Case, sign: Sign) -> tuple[str, ...]:
-    """Return the fuses a sign speaks of: the one it names, the one above its node, else those above what is dead."""
+    """Return the fuses a sign speaks of: the one it names, the one above its node, else those above what is dead.
+
+    Parameters
+    ----------
+    case : Case
+    sign : Sign
+    """
     circuit = case.circuit
     if sign.node is not None:
         is_fuse = circuit.node(sign.node).kind is NodeKind.FUSE
@@ -175,7 +192,12 @@ def _lamps(case: Case) -> Iterator[Check]:
 
 
 def blown_fuses(case: Case) -> tuple[str, ...]:
-    """Return the fuses that the signs say blew."""
+    """Return the fuses that the signs say blew.
+
+    Parameters
+    ----------
+    case : Case
+    """
     blown = [sign for sign in case.signs if sign.kind in _FUSE_SIGNS - {SignKind.FUSE_WHOLE}]
     return tuple(dict.fromkeys(fuse for sign in blown for fuse in fuses_meant(case, sign)))
 

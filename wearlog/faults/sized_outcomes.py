@@ -228,12 +228,23 @@ def part_outcomes(battery_volts: float, limit: float) -> Array:
 
 
 def is_line_check(check: Check) -> bool:
-    """Return whether a check measures between the two wires of a data line."""
+    """Return whether a check measures between the two wires of a data line.
+
+    Parameters
+    ----------
+    check : Check
+    """
     return check.kind is CheckKind.RESISTANCE and check.band is BUS_OHMS
 
 
 def limit_of(table: FaultTable, check: Check) -> float:
-    """Return what a sound part takes at most, volts."""
+    """Return what a sound part takes at most, volts.
+
+    Parameters
+    ----------
+    table : FaultTable
+    check : Check
+    """
     return drop_limit(table.matrix.kinds[table.matrix.index[check.node]]).high
 
 

@@ -137,12 +137,23 @@ def statuses_of(table: FaultTable, nodes: Whole) -> Array:
 
 
 def rows_by_way(table: FaultTable) -> Array:
-    """Return (h, ways, sorts, 3): how a load of each sort would show under each suspect, by the way it is reached."""
+    """Return (h, ways, sorts, 3): how a load of each sort would show under each suspect, by the way it is reached.
+
+    Parameters
+    ----------
+    table : FaultTable
+        Of h suspects.
+    """
     return np.ascontiguousarray(np.moveaxis(_ROWS[:, table.group], 0, 1))
 
 
 def sort_of(kind: NodeKind) -> int:
-    """Return 1 for what lets go at a medium loss, 0 for what glows on."""
+    """Return 1 for what lets go at a medium loss, 0 for what glows on.
+
+    Parameters
+    ----------
+    kind : NodeKind
+    """
     return int(kind in _LETS_GO)
 
 

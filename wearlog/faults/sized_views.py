@@ -175,7 +175,13 @@ def views_across_parts(table: FaultTable, nodes: Whole) -> Views:
 
 
 def uses_of(matrix: CircuitMatrix) -> Mask:
-    """Return (n, n): [a, b] whether the current of load b passes through a, on its way there or back."""
+    """Return (n, n): [a, b] whether the current of load b passes through a, on its way there or back.
+
+    Parameters
+    ----------
+    matrix : CircuitMatrix
+        Of n nodes.
+    """
     passes = (matrix.below | matrix.behind) & matrix.is_load
     return np.asarray(passes, dtype=bool)
 
