@@ -122,7 +122,7 @@ def test_a_fault_of_the_third_season_is_found_closed_and_watched(own: Wearlog, a
     assert closed.out == (
         "Saved: closed 'header fuse blows': short to ground at Stubble lights.\n"
         "Kestrel: header fuse blows, so far once.\n"
-        "quiet 0 h; 60 % that it has held; 95 % after 467 more hours\n"
+        "quiet 0 h; 60 % that it has held; 95 % after 4,661 more hours\n"
     )
 
     at("2027-08-05 15:00")
@@ -270,7 +270,7 @@ def test_the_trail_of_the_demo_says_how_often_what_it_cost_and_whether_it_has_he
         "No trend that so few times could prove (p 0.86).",
         "It goes with header raised: noted 4 of 4 times, with other faults 0 of 8 (p under 0.01).",
         "So far it has cost 1,203.08 USD (4 repairs, 4 stops and 7 parts at its moments).",
-        "quiet 460 h; 99 % that it has held",
+        "quiet 460 h; 98 % that it has held",
     ]
     (trail,) = demo("faults", "trail", "--json").json["trails"]
     assert (trail["machine"], trail["count"], trail["open"], trail["evidence"]) == ("Tamarack", 4, False, "seen")

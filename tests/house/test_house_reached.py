@@ -30,11 +30,7 @@ NOT_REACHED: dict[str, dict[str, str]] = {
         ),
         "faults.data_line": "FIRST_THOUGHT",
         "faults.fuses": "colour_fits",
-        "faults.held": "rate_limit_per_hour",
-        "faults.held_by_trail": (
-            "ConditionBound FIX_STRENGTH HeldByTrail USUAL_SHARE _Answer _BOUND_BEFORE _HOURS_WORTH_ONE _MOST_HOURS _STEPS "
-            "_hours_under chance_bound chance_fix_is_right held_by_trail"
-        ),
+        "faults.held": "FIXED_BY_EVIDENCE chance_held has_it_held hours_until rate_limit_per_hour",
         "faults.order_rule": (
             "Array CheckOrder _checked _normalised entropy_bits expected_cost fewest_yes_no_checks "
             "probability_per_cost with_one_untested"

@@ -312,7 +312,7 @@ def test_without_any_meter_reading_the_times_stay_in_order_and_nothing_is_quiet(
     assert [past.number for past in trail.times] == [1, 2]
     assert [gap.hours for gap in trail.trail.gaps] == [0.0]
     assert trail.held is not None
-    assert (trail.held.quiet_hours, trail.held.chance) == (0.0, pytest.approx(0.2))
+    assert (trail.held.quiet_hours, trail.held.chance) == (0.0, pytest.approx(0.16))
 
 
 @pytest.mark.parametrize(

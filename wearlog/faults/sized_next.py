@@ -34,6 +34,8 @@ _KEPT_CHECKS: Final = 30
 _LEAST_CHANCE: Final = 0.002
 #: to mend what was found beyond the diagram
 BEYOND_MEND_MINUTES: Final = 60.0
+#: from this chance on, and likelier than any place that is drawn, what is not drawn is looked for (chosen by simulation)
+_BEYOND_FROM: Final = 0.25
 #: a repair that takes longer is preceded by an own look
 LOOK_FIRST_OVER: Final = 5.0
 #: loads tried in one go from the seat
@@ -85,8 +87,8 @@ def sized_step(
     search = _search(suspects, weighed, offered, here)
     smaller, rows = with_best_checks(search.problem, _KEPT_CHECKS)
     step = many_lookahead(smaller, search.probe, steps=steps)
-    if step.check is None and step.repair is None:
-        return NextStep(None, None, BEYOND_MEND_MINUTES, step.expected_minutes, float(suspects.chance[-1]))
+    if (step.check is None and step.repair is None) or (_beyond_is_due(suspects) and CheckKind.BEYOND not in without):
+        return NextStep(None, None, BEYOND_MINUTES, step.expected_minutes, float(suspects.chance[-1]))
     if step.check is None:
         assert step.repair is not None
         return _repair(suspects, search, step.repair, step.expected_minutes, offered, here)
@@ -114,6 +116,12 @@ def _repair(
         if look is not None:
             return _as_check(suspects, weighed_of(suspects), look, here, minutes + look.minutes)
     return NextStep(None, node, float(problem.repair_minutes[place]), minutes, chance)
+
+
+def _beyond_is_due(suspects: Suspects) -> bool:
+    """Whether nothing drawn is as likely as what is not: many small checks of what is drawn would only put it off."""
+    chances = suspects.node_chances()
+    return bool(chances[-1] >= _BEYOND_FROM and chances[-1] >= chances[:-1].max())
 
 
 def _own_bad(suspects: Suspects, node: str) -> bool:

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from itertools import pairwise
-from typing import Any
+from typing import Any, Final
 
 from wearlog.facts.plain_text import one_line
 from wearlog.faults.held import Held
+from wearlog.faults.held_by_trail import HeldByTrail
 from wearlog.faults.trail import ConditionShare, LaplaceTrend
 from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data
 from wearlog.present.digits import NOTHING, Measures, duration, number, percent
@@ -22,6 +23,9 @@ from wearlog.units import ACRE_SQUARE_METRES
 
 #: below this a test is said to show something
 _TELLING = 0.05
+
+#: a range narrower than this is not worth a sentence
+_WORTH_SAYING: Final = 0.05
 
 
 def trail_sheet(trail: FaultTrail, measures: Measures) -> AnswerSheet[PastTime]:
@@ -166,7 +170,15 @@ def held_sentence(trail: FaultTrail, measures: Measures) -> str:
     """Return "quiet 140 h; 88 % that it has held; 95 % after 60 more hours", or that it is open."""
     if trail.held is None:
         return f"Open since {measures.day(trail.times[-1].fault.opened_at)}."
-    return held_words(trail.held)
+    return held_words(trail.held) + _held_range(trail.held)
+
+
+def _held_range(held: HeldByTrail) -> str:
+    """Say how far it depends on how many of the quiet hours were under the conditions in which the fault shows."""
+    if held.highest - held.lowest < _WORTH_SAYING:
+        return ""
+    ends = f"{percent(held.lowest)} to {percent(held.highest)}"
+    return f" ({ends}, as none or all of these hours were under the conditions in which it shows)"
 
 
 def held_words(held: Held) -> str:
@@ -225,6 +237,8 @@ def _beside(trail: FaultTrail, measures: Measures) -> dict[str, Any]:
         else {
             "quiet_engine_hours": rounded(held.quiet_hours, 1),
             "chance": rounded(held.chance, 4),
+            "chance_lowest": rounded(held.lowest, 4),
+            "chance_highest": rounded(held.highest, 4),
             "target": held.target,
             "engine_hours_to_target": rounded(held.hours_to_target, 1),
         },

@@ -15,7 +15,8 @@ from wearlog.facts.machines import Machine
 from wearlog.facts.wearing import Breakage, Repair
 from wearlog.facts.work import Stoppage
 from wearlog.faults.association import fisher_exact, holm
-from wearlog.faults.held import Held, ReturnRate, has_it_held
+from wearlog.faults.condition_groups import groups_said
+from wearlog.faults.held_by_trail import ConditionBound, HeldByTrail, held_by_trail
 from wearlog.faults.trail import ConditionShare, Trail
 from wearlog.reckoning.farm.whole_farm import Farm
 from wearlog.reckoning.faults.fault_case import PastTime, past_time
@@ -178,7 +179,7 @@ class FaultTrail:
     conditions : tuple of ConditionShare
         Those noted in the trail, against all other faults of the farm, most telling first.
     cost : TrailCost
-    held : Held or None
+    held : HeldByTrail or None
         Whether the last fix has; None while the last one is open.
     evidence : FixEvidence or None
         What the last fix rests on.
@@ -189,7 +190,7 @@ class FaultTrail:
     trail: Trail
     conditions: tuple[ConditionShare, ...]
     cost: TrailCost
-    held: Held | None
+    held: HeldByTrail | None
     evidence: FixEvidence | None
 
     @property
@@ -235,7 +236,7 @@ def _told(
         trail=trail,
         conditions=_conditions(log, faults),
         cost=trail_cost(facts, log, farm, faults),
-        held=None if evidence is None else _held(farm, times[-1].fault, trail, evidence),
+        held=None if evidence is None else _held(farm, times, trail, evidence),
         evidence=evidence,
     )
 
@@ -260,7 +261,25 @@ def _evidence(last: PastTime) -> FixEvidence | None:
     return last.finding.evidence if last.finding else FixEvidence.CLEARED_BY_ITSELF
 
 
-def _held(farm: Farm, last: Fault, trail: Trail, evidence: FixEvidence) -> Held:
+def _held(farm: Farm, times: Sequence[PastTime], trail: Trail, evidence: FixEvidence) -> HeldByTrail:
+    """Return whether the last fix has held, by what became of such fixes of this trail and by the condition the fault shows in."""
+    last = times[-1].fault
     assert last.closed_at is not None
     quiet = engine_hours(farm, last.machine_id, farm.now) - engine_hours(farm, last.machine_id, last.closed_at)
-    return has_it_held(evidence, max(0.0, quiet), [gap.hours for gap in trail.gaps], starting_rate=ReturnRate())
+    return held_by_trail(
+        evidence,
+        max(0.0, quiet),
+        [gap.hours for gap in trail.gaps],
+        failed_before=sum(_evidence(time) is evidence for time in times[:-1]),
+        bound=_bound(times),
+    )
+
+
+def _bound(times: Sequence[PastTime]) -> ConditionBound | None:
+    """Return the condition that was noted in most times of those in which any was; words that mean the same are one."""
+    noted = [groups_said(time.fault.conditions) for time in times if time.fault.conditions]
+    counts = Counter(group for groups in noted for group in groups)
+    if not counts:
+        return None
+    # which hours since were so is not known; it is averaged over
+    return ConditionBound(shown=counts.most_common(1)[0][1], episodes=len(noted))
