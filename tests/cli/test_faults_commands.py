@@ -9,6 +9,7 @@ from datetime import datetime
 from pathlib import Path
 
 import pytest
+from scipy.stats import beta
 
 from tests.cli.running import Wearlog
 from tests.simulated_truth import ShortToGround
@@ -156,17 +157,24 @@ def test_a_fault_of_the_third_season_is_found_closed_and_watched(own: Wearlog, a
         at(day)
         own("read", "kestrel", "engine", str(hours))
         sentences.append(own("faults", "trail", "3").out.splitlines()[-1])
-    # gaps of 200 and 250 h on top of the starting belief 1 in 40: rate gamma(3, 490); 0.6 / (0.6 + 0.4 (490 / (490 + u))^3)
-    expected = [0.6 / (0.6 + 0.4 * (490 / (490 + u)) ** 3) for u in (0, 140, 600)]
-    assert [f"{chance * 100:.0f} %" for chance in expected] == ["60 %", "76 %", "94 %"]
-    needed = 490 * ((0.6 * 0.05 / (0.4 * 0.95)) ** (-1 / 3) - 1)
-    assert 652 < needed < 653
+    # one such fix failed before: 2.4 / (2.4 + 1.6 + 1). Always under the same conditions, a tenth of all hours: bound by .999;
+    # gaps of 200 and 250 h, a tenth of them so: gamma(3, 85) under them, gamma(3, 490) over all
+    expected = [0.48 / (0.48 + 0.52 * still_quiet(u)) for u in (0, 140, 600)]
+    assert [f"{chance * 100:.0f} %" for chance in expected] == ["48 %", "55 %", "73 %"]
+    so = "as none or all of these hours were under the conditions in which it shows"
     assert sentences == [
-        "quiet 0 h; 60 % that it has held; 95 % after 653 more hours",
-        "quiet 140 h; 76 % that it has held; 95 % after 513 more hours",
-        "quiet 600 h; 94 % that it has held; 95 % after 53 more hours",
+        "quiet 0 h; 48 % that it has held; 95 % after 2,021 more hours",
+        f"quiet 140 h; 55 % that it has held; 95 % after 1,881 more hours (48 % to 94 %, {so})",
+        f"quiet 600 h; 73 % that it has held; 95 % after 1,421 more hours (48 % to over 99 %, {so})",
     ]
     assert own("faults", "trail", "3").out.startswith("Kestrel: header fuse blows, for the 3rd time\n")
+
+
+def still_quiet(u: float) -> float:
+    """The chance that what was not fixed stays quiet: the hours under the conditions are a tenth of u, worth one for every 50 h."""
+    bound = 0.5 / (0.5 + 0.5 * 0.1**3)
+    under = beta(0.1 * u / 50, 0.9 * u / 50).expect(lambda share: (85 / (85 + share * u)) ** 3) if u else 1.0
+    return float(bound * under + (1 - bound) * (490 / (490 + u)) ** 3)
 
 
 def demo_circuit(file: Path) -> Circuit:
