@@ -115,13 +115,15 @@ def test_a_fault_of_the_third_season_is_found_closed_and_watched(own: Wearlog, a
     own("read", "kestrel", "engine", "2400")
     first = own("faults", "open", "kestrel", "header fuse blows", *SIGNS)
     assert first.out == (
-        "Saved: opened on Kestrel: header fuse blows.\n"
+        "Saved: opened on Kestrel: header fuse blows (header fuse blew on movement, reel lift valve dead, stubble lights dead, "
+        "header raised, rough ground), 2026-08-03 15:00.\n"
         "It is fault 1: 'wearlog faults next 1' says what to check first.\n"
     )
     assert first.err.startswith("Before you touch it:\n- Stop the engine, take the key out and keep it")
     closed = own("faults", "close", "1", "stubble", "short-to-ground", "--fix", "unplugged the lights", "--fuse", "15")
     assert closed.out == (
-        "Saved: closed 'header fuse blows': short to ground at Stubble lights.\n"
+        "Saved: closed 'header fuse blows': short to ground at Stubble lights, unplugged the lights, 15 A fuse, "
+        "2026-08-03 15:00.\n"
         "Kestrel: header fuse blows, so far once.\n"
         "quiet 0 h; 60 % that it has held; 95 % after 4,661 more hours\n"
     )
@@ -305,7 +307,8 @@ def test_the_checklist_of_last_time_is_shown_when_the_fault_opens_again(demo: We
 
 def test_a_measured_number_is_judged_by_its_published_rule(demo: Wearlog) -> None:
     ran = demo("faults", "check", "12", "voltage-drop", "engine ground", "--measured", "0.9 V")
-    assert ran.out == "Saved: check 4 of 'controllers drop off the data line': voltage drop Engine ground, bad.\n"
+    said = "check 4 of 'controllers drop off the data line': voltage drop Engine ground, 0.9 V, bad, 2026-11-20 13:00"
+    assert ran.out == f"Saved: {said}.\n"
     assert demo("faults", "check", "12", "look", "engine ground").code == 2
 
 

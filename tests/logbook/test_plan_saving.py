@@ -53,7 +53,7 @@ def test_a_choice_takes_the_place_of_the_earlier_one_and_none_takes_it_back(farm
 
 def test_limits_alone_change_the_plan_and_begin_one_with_its_season(farm: SmallFarm) -> None:
     done = save_plan(farm.store, 2027, limits=PlanLimits(6_000_00, None))
-    assert done.said == "the plan for 2027: money and shop hours"
+    assert done.said == "the plan for 2027: 6,000.00 USD for parts, no limit in the shop"
     assert [one.harvest_year for one in stored(farm.store, Season)] == [2027]
     save_plan(farm.store, 2027, limits=PlanLimits(None, 60 * 3600))
     assert [(one.budget_minor, one.shop_seconds) for one in stored(farm.store, SeasonPlan)] == [(None, 60 * 3600)]

@@ -46,9 +46,12 @@ def test_further_areas_join_the_plan_that_is_there(farm: SmallFarm) -> None:
     (field,), (crop,) = stored(farm.store, Field), stored(farm.store, Crop)
     make_plan(farm.store, 2026)
     wanted = AreaToCut(field.area_square_metres, field.id, crop_id=crop.id, combine_id=farm.combine.id)
-    assert enter_area(farm.store, 2026, wanted, today=WINTER).said == "planned 158 ac of wheat on north quarter to cut"
+    assert (
+        enter_area(farm.store, 2026, wanted, today=WINTER).said
+        == "planned 158 ac of wheat on north quarter to cut by Kestrel"
+    )
     rough = replace(wanted, ground=Ground.VERY_STONY)
-    said = "planned 158 ac of wheat on north quarter (very stony) to cut"
+    said = "planned 158 ac of wheat on north quarter (very stony) to cut by Kestrel"
     assert enter_area(farm.store, 2026, rough, today=WINTER).said == said
     assert len(stored(farm.store, SeasonPlan)) == 1
 
@@ -77,7 +80,8 @@ def test_a_change_names_both_and_comes_back_by_undo(farm: SmallFarm) -> None:
     said = "planned 640 ac on clean ground to cut instead of 640 ac on stony ground"
     assert change_area(farm.store, area.id, clean).said == said
     with_header = replace(clean, header_id=farm.header.id)
-    assert change_area(farm.store, area.id, with_header).said == "changed with what 640 ac on clean ground are cut"
+    said = "planned 640 ac on clean ground to cut by North instead of 640 ac on clean ground"
+    assert change_area(farm.store, area.id, with_header).said == said
     assert [one.header_id for one in stored(farm.store, PlannedArea)] == [farm.header.id]
     with pytest.raises(RefusedError, match="Nothing of this area was changed"):
         change_area(farm.store, area.id, with_header)

@@ -11,7 +11,7 @@ from wearlog.facts.planning import PlannedArea
 from wearlog.facts.work import Crop, Field
 from wearlog.ids import new_id
 from wearlog.logbook.plan.areas_to_cut import AreaToCut, PlannedAreas
-from wearlog.present.plan.planned_area_sheet import area_sentence, planned_area_sheet
+from wearlog.present.plan.planned_area_sheet import area_ahead, planned_area_sheet
 
 ACRE = 4046.8564224
 PLAN = new_id()
@@ -61,12 +61,10 @@ def test_an_area_is_said_before_it_is_saved_in_the_unit_of_the_farm() -> None:
     before = area(158, field_id=NORTH.id)
     wanted = AreaToCut(round(158 * ACRE), NORTH.id, crop_id=WHEAT.id)
     known = planned(before)
-    assert area_sentence(known, wanted, harvest_year=2027, area_id=before.id) == (
-        "158 ac on north quarter, stony, wheat, shared over all machines, in 2027."
+    assert area_ahead(known, wanted, harvest_year=2027, area_id=before.id) == (
+        "planned 158 ac of wheat on north quarter to cut instead of 158 ac on north quarter"
     )
-    assert area_sentence(known, wanted, harvest_year=2027).endswith(
-        "On north quarter 316 ac are planned; it has 158 ac."
-    )
+    assert area_ahead(known, wanted, harvest_year=2027).endswith("On north quarter 316 ac are planned; it has 158 ac.")
     by_ground = AreaToCut(2_600_000, ground=Ground.VERY_STONY, header_id=PLOVER.id)
-    said = area_sentence(planned(metric=True), by_ground, harvest_year=2028)
-    assert said == "260 ha, very stony, cut by Plover, in 2028."
+    said = area_ahead(planned(metric=True), by_ground, harvest_year=2028)
+    assert said == "began the plan for 2028 and planned 260 ha on very stony ground to cut by Plover"

@@ -44,7 +44,6 @@ from wearlog.logbook.parts.upkeep import add_service
 from wearlog.logbook.plan.plan_saving import LineChoice
 from wearlog.logbook.plan.planning import make_plan
 from wearlog.logbook.said.amounts import per_hectare, read_frame
-from wearlog.machine_clock import machine_now
 from wearlog.reckoning.files.history import recent_deeds
 from wearlog.store.finding import find_all, settings_of
 from wearlog.store.location import Location
@@ -305,7 +304,7 @@ DEEDS: dict[str, tuple[tuple[str, ...], Callable[[TwoLogs], str], str]] = {
         fitted,
         "fitted North, knife section, all 160: parts 400.0 ac old, {at}",
     ),
-    "a fault": (("faults", "open", "kestrel", "lights out", *_WHEN), opened, "opened on Kestrel: lights out"),
+    "a fault": (("faults", "open", "kestrel", "lights out", *_WHEN), opened, "opened on Kestrel: lights out, {at}"),
     "a choice of the plan": (
         ("plan", "replace", "north knife", "41-42", "--season", "2027"),
         chosen,
@@ -346,7 +345,9 @@ def test_a_machine_that_runs_again_is_said_so_alike(two: TwoLogs) -> None:
     assert (two.kept(0), two.kept(1)) == (sentence, sentence)
 
 
-def test_a_check_and_what_a_fault_was_are_said_alike(two: TwoLogs) -> None:
+def test_a_check_and_what_a_fault_was_are_said_alike(two: TwoLogs, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(Door, "now", lambda _: AT + timedelta(minutes=20))
+    later = ("--at", "2026-08-10 14:25")
     two.typed("faults", "diagram", "kestrel", "--start", "header")
     two.typed("faults", "open", "kestrel", "lights out", *_WHEN)
     shutil.copyfile(two.files[0], two.files[1])
@@ -354,15 +355,19 @@ def test_a_check_and_what_a_fault_was_are_said_alike(two: TwoLogs) -> None:
     check = CheckEntry(kind=CheckKind.LOOK, node="header plug", verdict=CheckVerdict.BAD)
     finding = FindingEntry(node="header plug", mode=FaultMode.OPEN, fix="new pins")
     entered: tuple[tuple[tuple[str, ...], Callable[[], str]], ...] = (
-        (("check", "1", "look", "header plug", "bad"), lambda: checked(two.door, fault.id, check)[0]),
+        (("check", "1", "look", "header plug", "bad", *later), lambda: checked(two.door, fault.id, check)[0]),
         (
-            ("close", "1", "header plug", "open", "--fix", "new pins"),
-            lambda: closed(two.door, fault.id, finding, machine_now()),
+            ("close", "1", "header plug", "open", "--fix", "new pins", *later),
+            lambda: closed(two.door, fault.id, finding, two.door.now()),
         ),
     )
-    for words, question in entered:
+    sentences = (
+        "check 1 of 'lights out': look Header plug, bad, 2026-08-10 14:25",
+        "closed 'lights out': open at Header plug, new pins, 2026-08-10 14:25",
+    )
+    for (words, question), sentence in zip(entered, sentences, strict=True):
         typed, shown = two.typed("faults", *words), question()
-        assert two.kept(0) == two.kept(1)
+        assert (two.kept(0), two.kept(1)) == (sentence, sentence)
         assert (typed.out.splitlines()[0], shown) == (f"Saved: {two.kept(0)}.", f"Saved: {two.kept(1)}. u undoes.")
 
 

@@ -119,7 +119,7 @@ def test_one_key_notes_a_result_and_the_suspects_change_at_once(demo_log: str) -
         after = {one.node: one.percent for one in case.page.drawing}
         assert int(after["Data line front"].split()[0] or 0) < int(before["Data line front"].split()[0])
         assert int(after["Data line rear"].split()[0]) > int(before["Data line rear"].split()[0])
-        assert "check 4 of 'controllers drop off the data line': continuity Data line front, good" in flat(screens)
+        assert "check 4 of 'controllers drop off the data line': continuity Data line front, good, 20" in flat(screens)
         # every step has its care, and undo brings the suspects back
         assert "CARE" in screen_text(screens)
         await press(pilot, "u")
@@ -134,7 +134,7 @@ def test_a_measured_value_is_judged_or_goes_along_with_the_key(demo_log: str) ->
         await enter(pilot, Text("needle jumps"), "enter")
         assert "Press g, b or n: the value goes along." in flat(screens)
         await press(pilot, "b")
-        assert "continuity Data line front, bad" in flat(screens)
+        assert "continuity Data line front, needle jumps, bad" in flat(screens)
 
     play(demo_log, steps)
     check = next(one for one in rows(demo_log, FaultCheck) if one.measured == "needle jumps")
@@ -154,7 +154,7 @@ def test_a_kind_of_check_is_passed_over_and_one_of_your_own_is_noted(demo_log: s
         assert "CHECK AT Battery" in screen_text(screens)
         # voltage, judged by the published limit
         await enter(pilot, "right", "down", Text("12.7 V"), "down", "right", "down", Text("3"), "ctrl+s")
-        assert "check 4 of 'controllers drop off the data line': voltage Battery, good" in flat(screens)
+        assert "check 4 of 'controllers drop off the data line': voltage Battery, 12.7 V, good, 20" in flat(screens)
 
     play(demo_log, steps)
     check = max(rows(demo_log, FaultCheck), key=lambda one: (one.at is not None, one.at))

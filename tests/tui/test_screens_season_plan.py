@@ -164,7 +164,7 @@ def test_money_and_shop_hours_are_typed(demo_log: str) -> None:
         await enter(pilot, "p", "l")
         assert "MONEY AND SHOP HOURS OF 2027" in screen_text(screens)
         await enter(pilot, Text("12,000"), "down", Text("none"), "down")
-        assert "Ctrl+S saves: 12,000.00 for parts, no limit in the shop" in screen_text(screens)
+        assert "Ctrl+S saves: the plan for 2027: 12,000.00 USD for parts, no limit in the shop" in screen_text(screens)
         await enter(pilot, "ctrl+s")
         assert "of 12,000 USD" in screen_text(screens)
         assert "budget 12,000.00 USD." in screen_text(screens)
@@ -188,7 +188,9 @@ def test_spares_and_orders_are_shown_written_and_received(demo_log: str, tmp_pat
         order = plan(screens).page.orders[0]  # type: ignore[union-attr]
         pieces = {one.number: one.pieces for one in order.rows}
         await enter(pilot, "r")
-        assert f"Saved: received {sum(pieces.values()):,} pieces of {len(pieces)} parts." in flat(screens)
+        assert f"Saved: received {sum(pieces.values()):,} pieces of {len(pieces)} parts, 2026-11-20 12:00." in flat(
+            screens
+        )
         came = [one for one in rows(demo_log, StockMove) if one.change is StockChange.RECEIVED and one not in before]
         assert sorted(one.quantity for one in came) == sorted(pieces.values())
         assert all(one.note.startswith("order 2027-") for one in came)

@@ -71,9 +71,14 @@ def test_a_part_is_added_with_the_kind_it_fits_and_then_filtered_and_ordered(sma
         for text in typed:
             await enter(pilot, Text(text), "enter")
         assert "= feeder conveyor chain" in screen_text(screens)
-        assert "Ctrl+S saves: CH-2 feeder chain fits feeder conveyor chain, keep 1, 3 on hand" in words_on(screens)
+        assert (
+            "Ctrl+S saves: added the part CH-2 feeder chain, fits feeder conveyor chain, keep 1, 3 on hand"
+            in words_on(screens)
+        )
         await enter(pilot, "ctrl+s")
-        assert "Saved: added the part CH-2 feeder chain." in words_on(screens)
+        assert "Saved: added the part CH-2 feeder chain, fits feeder conveyor chain, keep 1, 3 on hand." in words_on(
+            screens
+        )
         assert rows_on(screens) == ["KG-7", "KS-1", "CH-2"]
         await enter(pilot, "o")
         assert rows_on(screens) == ["CH-2", "KG-7", "KS-1"]
@@ -107,7 +112,7 @@ def test_a_part_is_changed_by_enter(small_farm: str) -> None:
         ]
         # a field that the form filled in is written over by the first letter
         await enter(pilot, "down", "down", Text("guard; hold-down"), "down", "down", "down", Text("1"), "ctrl+s")
-        assert "Saved: changed the part KG-7 guard, forged." in words_on(screens)
+        assert "Saved: changed the part KG-7 guard, forged, fits guard; hold-down, keep 1." in words_on(screens)
         assert "KG-7 guard, forged fits guard and hold-down" in words_on(screens)
         assert "1 is low" in words_on(screens)
 

@@ -8,15 +8,18 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from datetime import datetime
+from typing import Protocol
+from uuid import UUID
 
-from wearlog.facts.closed_lists import Choice, Dimension, MeterKind
+from wearlog.facts.closed_lists import Choice, Dimension, Ground, MeterKind
+from wearlog.facts.machines import Machine
 from wearlog.facts.member_words import word
 from wearlog.facts.parts import Part, PartKind, StockMove
 from wearlog.facts.positions import component_name
 from wearlog.facts.quality import Calibration, LossCheck, MoistureSample
 from wearlog.facts.service import ServiceDone, ServiceItem
 from wearlog.facts.wearing import Breakage, Component
-from wearlog.facts.work import Run, Stoppage
+from wearlog.facts.work import Crop, Field, Run, Stoppage
 from wearlog.logbook.breakage_words import breakage_said, lasting, noted, place_said
 from wearlog.logbook.name_book import KnownNames
 from wearlog.logbook.said.measures import FarmSpeaker
@@ -163,8 +166,84 @@ def choice_said(choice: Choice | None, where: str) -> str:
     return f"let the figures decide on {where}" if choice is None else f"chose to {choice.value} {where}"
 
 
+def limits_said(speak: FarmSpeaker, budget_minor: int | None, shop_seconds: int | None) -> str:
+    """Say "6,000.00 USD for parts, no limit in the shop"."""
+    budget = "no limit" if budget_minor is None else speak.money(budget_minor)
+    return f"{budget} for parts, {'no limit' if shop_seconds is None else lasting(shop_seconds)} in the shop"
+
+
+class AreaNamed(Protocol):
+    """An area to cut, planned already or about to be."""
+
+    @property
+    def area_square_metres(self) -> int: ...
+    @property
+    def field_id(self) -> UUID | None: ...
+    @property
+    def ground(self) -> Ground | None: ...
+    @property
+    def crop_id(self) -> UUID | None: ...
+    @property
+    def combine_id(self) -> UUID | None: ...
+    @property
+    def header_id(self) -> UUID | None: ...
+
+
+def named_in(known: KnownNames) -> dict[UUID, str]:
+    """Return what the fields, crops and machines are called."""
+    rows: tuple[Field | Crop | Machine, ...] = (*known.fields, *known.crops, *known.machines)
+    return {one.id: one.name for one in rows}
+
+
+def area_called(speak: FarmSpeaker, area: AreaNamed, names: Mapping[UUID, str]) -> str:
+    """Return how a planned area is called: "640 ac of wheat on Long Bench", or "640 ac on stony ground"."""
+    size, unit = speak.area(area.area_square_metres).split()
+    crop, field = (names.get(one, "") if one else "" for one in (area.crop_id, area.field_id))
+    ground = word(area.ground)
+    of_crop = f" of {crop}" if crop else ""
+    on_field = f" on {field}" if field else ""
+    on_ground = f" ({ground})" if ground and field else f" on {ground} ground" if ground else ""
+    return f"{size.removesuffix('.0')} {unit}{of_crop}{on_field}{on_ground}"
+
+
+def area_sentence(
+    speak: FarmSpeaker,
+    area: AreaNamed,
+    names: Mapping[UUID, str],
+    *,
+    before: AreaNamed | None = None,
+    began: int | None = None,
+) -> str:
+    """Say "planned 640 ac of wheat on Long Bench to cut by Kestrel", what it was `before`, which season's plan `began` with it."""
+    plan = "" if began is None else f"began the plan for {began} and "
+    old = "" if before is None else f" instead of {area_called(speak, before, names)}{_cut_by(before, names)}"
+    return f"{plan}planned {area_called(speak, area, names)} to cut{_cut_by(area, names)}{old}"
+
+
+def _cut_by(area: AreaNamed, names: Mapping[UUID, str]) -> str:
+    machines = [names[one] for one in (area.combine_id, area.header_id) if one is not None and one in names]
+    return f" by {' with '.join(machines)}" if machines else ""
+
+
+def part_sentence(part: Part, kinds: Sequence[PartKind], *, on_hand: int | None) -> str:
+    """Say "added the part KS-3 knife section, fits knife section, keep 100, 50 on hand"; `on_hand` None: it was there already."""
+    fits = "; ".join(kind.name for kind in kinds)
+    pieces = [
+        f"{'changed' if on_hand is None else 'added'} the part {part.number} {part.name}",
+        f"fits {fits}" if fits else "",
+        f"keep {part.keep_on_hand:,}" if part.keep_on_hand else "",
+        f"{on_hand:,} on hand" if on_hand else "",
+    ]
+    return ", ".join(piece for piece in pieces if piece)
+
+
+def settings_sentence(contents: Mapping[str, str]) -> str:
+    """Say "set units to metric, labour_rate to 28.50"."""
+    return f"set {', '.join(f'{key} to {content}' for key, content in contents.items())}"
+
+
 def plan_sentence(harvest_year: int, done: Sequence[str]) -> str:
-    """Say "the plan for 2027: chose to replace Kestrel, guards 6, money and shop hours"."""
+    """Say "the plan for 2027: chose to replace Kestrel, guards 6, 6,000.00 USD for parts, no limit in the shop"."""
     return f"the plan for {harvest_year}: {', '.join(done)}"
 
 

@@ -40,13 +40,16 @@ def save(
     *,
     new: Sequence[Fact] = (),
     changed: Sequence[Fact] = (),
+    gone: Sequence[Fact] = (),
     known: KnownNames | None = None,
     also: Sequence[str] = (),
 ) -> Done:
-    """Write new facts and changed ones as one deed.
+    """Write new facts, changed ones and the withdrawing of others as one deed, so that one undo takes all of it back.
 
     Parameters
     ----------
+    gone : sequence of Fact
+        As they stand; they count no more.
     known : KnownNames
         The rows that the facts point at, for the checks.
 
@@ -59,9 +62,11 @@ def save(
     findings = unsound([*new, *changed], known or KnownNames())
     if findings:
         raise RefusedError(findings[0].message, findings[0].hint)
+    withdrawn = [replace(fact, voided=True) for fact in gone]
     entries = [Entry(fact) for fact in new] + [Entry(fact, Doing.EDITED) for fact in changed]
+    entries += [Entry(fact, Doing.VOIDED) for fact in withdrawn]
     deed = record(connection, device=store.device, said=said, entries=entries)
-    return Done(deed, said, (*new, *changed), (*also, *([store.trouble] if store.trouble else ())))
+    return Done(deed, said, (*new, *changed, *withdrawn), (*also, *([store.trouble] if store.trouble else ())))
 
 
 def cleaned(fact: F) -> F:

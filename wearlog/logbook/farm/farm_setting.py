@@ -9,6 +9,7 @@ from decimal import Decimal
 from wearlog.errors import UsageError
 from wearlog.facts.bookkeeping import Setting
 from wearlog.facts.farm_settings import DRY_OF, SEED_OF, check_setting, dry_key, seed_key
+from wearlog.logbook.deed_sentences import settings_sentence
 from wearlog.logbook.said.amounts import read_seed
 from wearlog.logbook.saving import Done, save
 from wearlog.store.connection import Connection
@@ -60,8 +61,7 @@ def change_settings(store: Store, contents: Mapping[str, str]) -> Done:
     contents = dict(_as_kept(key, content) for key, content in contents.items())
     with store.writing() as connection:
         new, changed = setting_rows(connection, contents)
-        said = f"set {', '.join(f'{key} to {content}' for key, content in contents.items())}"
-        return save(store, connection, said, new=new, changed=changed)
+        return save(store, connection, settings_sentence(contents), new=new, changed=changed)
 
 
 def _as_kept(key: str, content: str) -> tuple[str, str]:

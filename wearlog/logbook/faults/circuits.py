@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from uuid import UUID
 
 from wearlog.errors import RefusedError
-from wearlog.facts.closed_lists import Doing, EdgeKind
+from wearlog.facts.closed_lists import EdgeKind
 from wearlog.facts.electrics import CircuitEdge, CircuitNode, FaultCheck, FaultFinding, FaultSign
 from wearlog.facts.fact import Fact
 from wearlog.facts.machines import Machine
@@ -15,12 +15,10 @@ from wearlog.faults.circuit import Circuit, Edge, Mark, Node, circuit_from_facts
 from wearlog.faults.circuit_order import circuit_in_order
 from wearlog.faults.diagram_text import parse_diagram
 from wearlog.faults.starting_diagrams import starting_diagram
-from wearlog.logbook.checks.soundness import unsound
 from wearlog.logbook.names import known_names
-from wearlog.logbook.saving import Done, cleaned
+from wearlog.logbook.saving import Done, save
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all
-from wearlog.store.ledger import Entry, record
 from wearlog.store.opening import Store
 
 #: what a circuit is called when nobody says
@@ -226,23 +224,14 @@ def _within(edge: CircuitEdge, scope: Iterable[UUID]) -> bool:
 
 
 def _save(store: Store, connection: Connection, machine: Machine, drawn: _Drawn, change: _Change, what: str) -> Done:
-    new, changed = [cleaned(fact) for fact in change.new], [cleaned(fact) for fact in change.changed]
-    gone = [replace(fact, voided=True) for fact in change.gone]
+    new, changed, gone = change.new, change.changed, change.gone
     if not (new or changed or gone):
         raise RefusedError(f"{machine.name} has all of this already.", "Change the text first, or look at the drawing.")
-    _refuse_no_circuit(drawn, (*new, *changed, *gone))
-    findings = unsound([*new, *changed], known_names(connection))
-    if findings:
-        raise RefusedError(findings[0].message, findings[0].hint)
+    _refuse_no_circuit(drawn, (*new, *changed, *(replace(fact, voided=True) for fact in gone)))
     counts = (("added", new), ("changed", changed), ("took out", gone))
     said = f"drew {what} of {machine.name}: " + "; ".join(f"{did} {_counted(rows)}" for did, rows in counts if rows)
-    entries = [
-        *(Entry(fact) for fact in new),
-        *(Entry(fact, Doing.EDITED) for fact in changed),
-        *(Entry(fact, Doing.VOIDED) for fact in gone),
-    ]
-    deed = record(connection, device=store.device, said=said, entries=entries)
-    return Done(deed, said, (*new, *changed, *gone), change.also)
+    known = known_names(connection)
+    return save(store, connection, said, new=new, changed=changed, gone=gone, known=known, also=change.also)
 
 
 def _counted(rows: Sequence[Fact]) -> str:

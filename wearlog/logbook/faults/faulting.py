@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import datetime
 from uuid import UUID
 
@@ -11,65 +11,30 @@ from wearlog.errors import RefusedError, UsageError
 from wearlog.facts.closed_lists import CheckKind, CheckVerdict, Condition, FaultMode, FixEvidence, NodeKind
 from wearlog.facts.electrics import CircuitNode, Fault, FaultCheck, FaultFinding, FaultSign
 from wearlog.facts.machines import Machine
+from wearlog.facts.member_words import word
 from wearlog.facts.plain_text import one_line
 from wearlog.faults.checks import checks_for, judge
 from wearlog.faults.circuit import Circuit
 from wearlog.faults.fuses import refit
 from wearlog.faults.measured_text import measured_number
 from wearlog.logbook.faults.circuits import circuit_on
+from wearlog.logbook.faults.fault_sentences import (
+    CheckEntry,
+    FindingEntry,
+    check_sentence,
+    closed_sentence,
+    fix_said,
+    opened_sentence,
+)
 from wearlog.logbook.names import known_names
+from wearlog.logbook.said.measures import FarmSpeaker, farm_speaker
 from wearlog.logbook.said.signs import SaidSign, node_named, read_conditions, read_sign
 from wearlog.logbook.saving import Done, save
 from wearlog.store.connection import Connection
-from wearlog.store.finding import find_all, find_by_id, find_in_order
+from wearlog.store.finding import find_all, find_by_id, find_in_order, settings_of
 from wearlog.store.opening import Store
 
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CheckEntry:
-    """A check as a person notes it.
-
-    Attributes
-    ----------
-    kind : CheckKind
-        A swap that changed nothing, or a repair that did not cure it, is a swap with the verdict good.
-    node : str
-        Beginning of the name of the place.
-    measured : str
-        What was seen or read: "0.3 V", "chafed to the copper".
-    verdict : CheckVerdict or None
-        None: the measured number decides, where a published rule judges it.
-    duration_seconds : int or None
-    """
-
-    kind: CheckKind
-    node: str
-    measured: str = ""
-    verdict: CheckVerdict | None = None
-    duration_seconds: int | None = None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FindingEntry:
-    """What a fault was, as a person notes it.
-
-    Attributes
-    ----------
-    node : str
-        Beginning of the name of the place; empty when it was not found.
-    mode : FaultMode
-    fix : str
-    evidence : FixEvidence or None
-        None: seen, if a look at that place was bad; inferred, if not; cleared by itself, if nothing was found.
-    fuse_milliamperes : int or None
-        The fuse that was put in; only the circuit's own rating is taken.
-    """
-
-    node: str = ""
-    mode: FaultMode = FaultMode.NOT_FOUND
-    fix: str = ""
-    evidence: FixEvidence | None = None
-    fuse_milliamperes: int | None = None
+__all__ = ["CheckEntry", "FindingEntry", "add_signs", "close_fault", "note_check", "open_fault"]
 
 
 def open_fault(
@@ -114,7 +79,9 @@ def open_fault(
             note=note,
         )
         new = [fault, *(_sign(fault, one) for one in said)]
-        return save(store, connection, f"opened on {machine.name}: {title}", new=new, known=known_names(connection))
+        known = known_names(connection)
+        sentence = opened_sentence(farm_speaker(known), machine.name, title, signs, fault.conditions, at)
+        return save(store, connection, sentence, new=new, known=known)
 
 
 def add_signs(store: Store, fault: Fault, signs: Sequence[str], *, conditions: str = "") -> Done:
@@ -127,7 +94,7 @@ def add_signs(store: Store, fault: Fault, signs: Sequence[str], *, conditions: s
         changed = [replace(fault, conditions=more)] if more != fault.conditions else []
         if not new and not changed:
             raise UsageError("No sign is given.", 'Say one: "reel lift valve dead".')
-        said = f"signs of '{fault.title}': {', '.join([*signs, *_written(more[len(fault.conditions) :])])}"
+        said = f"signs of '{fault.title}': {', '.join([*signs, *map(word, more[len(fault.conditions) :])])}"
         return save(store, connection, said, new=new, changed=changed, known=known_names(connection))
 
 
@@ -157,8 +124,9 @@ def note_check(store: Store, fault: Fault, entry: CheckEntry, *, at: datetime) -
             duration_seconds=entry.duration_seconds,
             at=at,
         )
-        words = f"check {check.step} of '{fault.title}': {_written([entry.kind])[0]} {node.name}, "
-        return save(store, connection, words + check.verdict.replace("_", " "), new=[check])
+        speak = FarmSpeaker(settings_of(connection))
+        said = check_sentence(speak, fault.title, check.step, entry, node.name, check.verdict, at)
+        return save(store, connection, said, new=[check])
 
 
 def close_fault(store: Store, fault: Fault, entry: FindingEntry, *, at: datetime) -> Done:
@@ -179,20 +147,18 @@ def close_fault(store: Store, fault: Fault, entry: FindingEntry, *, at: datetime
             raise RefusedError("A fault cannot be closed before it was opened.", "Look at the time.")
         nodes = _nodes(connection, fault.machine_id)
         node = node_named(nodes, entry.node) if entry.node else None
-        fix = entry.fix
         if entry.fuse_milliamperes is not None:
-            fitted = refit(_rating(circuit_on(connection, fault.machine_id), node), entry.fuse_milliamperes)
-            fix = ", ".join(part for part in (fix, f"{fitted / 1000:g} A fuse") if part)
+            refit(_rating(circuit_on(connection, fault.machine_id), node), entry.fuse_milliamperes)
         finding = FaultFinding(
             fault_id=fault.id,
             node_id=node.id if node else None,
             mode=entry.mode,
-            fix=fix,
+            fix=fix_said(entry),
             evidence=entry.evidence or _evidence(connection, fault, node),
             at=at,
         )
-        words = f"closed '{fault.title}': {_written([entry.mode])[0]}{f' at {node.name}' if node else ''}"
-        return save(store, connection, words, new=[finding], changed=[replace(fault, closed_at=at)])
+        said = closed_sentence(FarmSpeaker(settings_of(connection)), fault.title, entry, node.name if node else "", at)
+        return save(store, connection, said, new=[finding], changed=[replace(fault, closed_at=at)])
 
 
 def _nodes(connection: Connection, machine_id: UUID) -> list[CircuitNode]:
@@ -213,10 +179,6 @@ def _sign(fault: Fault, said: SaidSign) -> FaultSign:
     return FaultSign(
         fault_id=fault.id, node_id=said.node.id if said.node else None, sign=said.sign, spn=said.spn, fmi=said.fmi
     )
-
-
-def _written(members: Sequence[str]) -> list[str]:
-    return [member.replace("_", " ") for member in members]
 
 
 def _with_more(conditions: tuple[Condition, ...], more: tuple[Condition, ...]) -> tuple[Condition, ...]:

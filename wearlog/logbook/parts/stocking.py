@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import datetime
 from uuid import UUID
 
@@ -13,7 +13,7 @@ from wearlog.facts.fact import Fact
 from wearlog.facts.parts import Part, PartFit, PartKind, StockMove
 from wearlog.facts.planning import order_note
 from wearlog.facts.wearing import Component
-from wearlog.logbook.deed_sentences import stock_sentence
+from wearlog.logbook.deed_sentences import part_sentence, stock_sentence
 from wearlog.logbook.names import known_names
 from wearlog.logbook.said.measures import farm_speaker
 from wearlog.logbook.saving import Done, save
@@ -32,7 +32,7 @@ def add_part(store: Store, part: Part, kinds: Sequence[PartKind], *, on_hand: in
             )
         )
     with store.writing() as connection:
-        said = f"added the part {part.number} {part.name}"
+        said = part_sentence(part, kinds, on_hand=on_hand)
         return save(store, connection, said, new=new, known=known_names(connection))
 
 
@@ -45,12 +45,12 @@ def change_part(store: Store, part: Part, kinds: Sequence[PartKind]) -> Done:
         find_by_id(connection, Part, part.id)
         fits = find_all(connection, PartFit, part_id=part.id)
         wanted = {kind.id for kind in kinds}
-        gone = [replace(fit, voided=True) for fit in fits if fit.part_kind_id not in wanted and fit.machine_id is None]
+        gone = [fit for fit in fits if fit.part_kind_id not in wanted and fit.machine_id is None]
         there = {fit.part_kind_id for fit in fits}
         new = [PartFit(part_id=part.id, part_kind_id=kind.id) for kind in kinds if kind.id not in there]
-        said = f"changed the part {part.number} {part.name}"
+        said = part_sentence(part, kinds, on_hand=None)
         known = known_names(connection)
-        return save(store, connection, said, new=new, changed=[part, *gone], known=known)
+        return save(store, connection, said, new=new, changed=[part], gone=gone, known=known)
 
 
 def move_stock(store: Store, move: StockMove) -> Done:
@@ -205,6 +205,8 @@ def receive_order(store: Store, lines: Sequence[Delivered], *, at: datetime, aga
             for line in came
         ]
         pieces = sum(line.quantity for line in came)
-        said = f"received {pieces:,} pieces of {len({line.part_id for line in came})} parts"
+        known = known_names(connection)
+        when = farm_speaker(known).moment(at)
+        said = f"received {pieces:,} pieces of {len({line.part_id for line in came})} parts, {when}"
         also = [f"{line.quantity} x {parts[line.part_id].number} {parts[line.part_id].name}" for line in came]
-        return save(store, connection, said, new=moves, known=known_names(connection), also=also)
+        return save(store, connection, said, new=moves, known=known, also=also)

@@ -18,7 +18,9 @@ def log_repair(store: Store, repair: Repair) -> Done:
         known = known_names(connection)
         machine = next(machine for machine in known.machines if machine.id == repair.machine_id)
         what = f": {repair.note}" if repair.note else ""
-        return save(store, connection, f"{repair.kind.value} repair on {machine.name}{what}", new=[repair], known=known)
+        when = farm_speaker(known).moment(repair.started_at)
+        said = f"{repair.kind.value} repair on {machine.name}{what}, {when}"
+        return save(store, connection, said, new=[repair], known=known)
 
 
 def measure(store: Store, measurement: Measurement, *, read: str = "") -> Done:

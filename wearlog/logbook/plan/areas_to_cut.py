@@ -48,6 +48,12 @@ class PlannedAreas:
     combines: tuple[Machine, ...]
     headers: tuple[Machine, ...]
 
+    @property
+    def names(self) -> dict[UUID, str]:
+        """What the fields, crops and machines are called."""
+        rows: tuple[Field | Crop | Machine, ...] = (*self.fields, *self.crops, *self.combines, *self.headers)
+        return {one.id: one.name for one in rows}
+
     def area(self, area_id: UUID | None) -> PlannedArea | None:
         """Return a planned area by its id."""
         return next((one for one in self.areas if one.id == area_id), None)

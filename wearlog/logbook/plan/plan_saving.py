@@ -4,24 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from datetime import date
 from uuid import UUID
 
 from wearlog.errors import RefusedError
-from wearlog.facts.closed_lists import Choice, Doing
+from wearlog.facts.closed_lists import Choice
 from wearlog.facts.fact import Fact
-from wearlog.facts.planning import PlanChoice, SeasonPlan
+from wearlog.facts.planning import PlanChoice
 from wearlog.facts.wearing import Component
-from wearlog.facts.work import Season
-from wearlog.logbook.checks.soundness import unsound
-from wearlog.logbook.deed_sentences import choice_said, place_of, plan_sentence
+from wearlog.logbook.deed_sentences import choice_said, limits_said, place_of, plan_sentence
+from wearlog.logbook.name_book import KnownNames
 from wearlog.logbook.names import known_names
 from wearlog.logbook.parts.fitting import refuse_beyond
-from wearlog.logbook.plan.planning import season_plan_of
-from wearlog.logbook.saving import Done
+from wearlog.logbook.plan.planning import plan_or_new
+from wearlog.logbook.said.measures import farm_speaker
+from wearlog.logbook.saving import Done, save
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all, find_by_id
-from wearlog.store.ledger import Entry, record
 from wearlog.store.opening import Store
 
 
@@ -60,10 +58,12 @@ def save_plan(
         When nothing would change, or a component has no such position.
     """
     with store.writing() as connection:
-        new, changed = _plan_rows(connection, harvest_year, limits)
-        there = season_plan_of(connection, harvest_year)
-        plan = there[1] if there else next(fact for fact in new if isinstance(fact, SeasonPlan))
+        _, plan, new = plan_or_new(connection, harvest_year)
         gone: list[Fact] = []
+        changed: list[Fact] = []
+        if limits is not None and limits != PlanLimits(plan.budget_minor, plan.shop_seconds):
+            limited = replace(plan, budget_minor=limits.budget_minor, shop_seconds=limits.shop_seconds)
+            changed, new = ([], [*new[:-1], limited]) if new else ([limited], [])
         for one in choices:
             component = find_by_id(connection, Component, one.component_id)
             refuse_beyond(component, one.positions)
@@ -79,60 +79,22 @@ def save_plan(
                 )
         if not (new or changed or gone):
             raise RefusedError("Nothing in the plan was changed.", "Space chooses otherwise for a line.")
-        said = plan_sentence(
-            harvest_year, _chosen(connection, choices) + ["money and shop hours"] * (limits is not None)
-        )
-        return _one_deed(store, connection, said, new, changed, gone)
+        known = known_names(connection)
+        said = _chosen(connection, known, choices)
+        if limits is not None:
+            said.append(limits_said(farm_speaker(known), limits.budget_minor, limits.shop_seconds))
+        sentence = plan_sentence(harvest_year, said)
+        return save(store, connection, sentence, new=new, changed=changed, gone=gone, known=known)
 
 
-def _plan_rows(connection: Connection, harvest_year: int, limits: PlanLimits | None) -> tuple[list[Fact], list[Fact]]:
-    """Return what comes and what changes of the plan itself and its season."""
-    there = season_plan_of(connection, harvest_year)
-    if there is not None:
-        plan = there[1]
-        if limits is None or limits == PlanLimits(plan.budget_minor, plan.shop_seconds):
-            return [], []
-        return [], [replace(plan, budget_minor=limits.budget_minor, shop_seconds=limits.shop_seconds)]
-    seasons = find_all(connection, Season, harvest_year=harvest_year)
-    season = seasons[0] if seasons else _calendar_year(harvest_year)
-    limits = limits or PlanLimits(None, None)
-    plan = SeasonPlan(season_id=season.id, budget_minor=limits.budget_minor, shop_seconds=limits.shop_seconds)
-    return ([plan] if seasons else [season, plan]), []
-
-
-def _calendar_year(harvest_year: int) -> Season:
-    return Season(harvest_year=harvest_year, starts_on=date(harvest_year, 1, 1), ends_on=date(harvest_year + 1, 1, 1))
-
-
-def _chosen(connection: Connection, choices: Sequence[LineChoice]) -> list[str]:
+def _chosen(connection: Connection, known: KnownNames, choices: Sequence[LineChoice]) -> list[str]:
     """Say what was chosen: one choice by its place, several by how many of each."""
     if len(choices) == 1:
         component = find_by_id(connection, Component, choices[0].component_id)
-        return [choice_said(choices[0].choice, place_of(known_names(connection), component, choices[0].positions))]
+        return [choice_said(choices[0].choice, place_of(known, component, choices[0].positions))]
     counts = (
         ("to replace", sum(one.choice is Choice.REPLACE for one in choices)),
         ("to run", sum(one.choice is Choice.RUN for one in choices)),
         ("left to the figures", sum(one.choice is None for one in choices)),
     )
     return [f"{count} {words}" for words, count in counts if count]
-
-
-def _one_deed(
-    store: Store,
-    connection: Connection,
-    said: str,
-    new: Sequence[Fact],
-    changed: Sequence[Fact],
-    gone: Sequence[Fact],
-) -> Done:
-    findings = unsound([*new, *changed], known_names(connection))
-    if findings:
-        raise RefusedError(findings[0].message, findings[0].hint)
-    withdrawn = [replace(fact, voided=True) for fact in gone]
-    entries = [
-        *(Entry(fact) for fact in new),
-        *(Entry(fact, Doing.EDITED) for fact in changed),
-        *(Entry(fact, Doing.VOIDED) for fact in withdrawn),
-    ]
-    deed = record(connection, device=store.device, said=said, entries=entries)
-    return Done(deed, said, (*new, *changed, *withdrawn))

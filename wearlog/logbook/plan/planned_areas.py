@@ -9,15 +9,15 @@ from uuid import UUID
 
 from wearlog.errors import RefusedError
 from wearlog.facts.closed_lists import MachineKind
-from wearlog.facts.fact import Fact
 from wearlog.facts.machines import Machine
-from wearlog.facts.planning import PlannedArea, SeasonPlan
+from wearlog.facts.planning import PlannedArea
 from wearlog.facts.work import Crop, Field, Season, coming_season, is_over, next_harvest
+from wearlog.logbook.deed_sentences import area_sentence, named_in
 from wearlog.logbook.names import known_names
 from wearlog.logbook.plan.areas_to_cut import AreaToCut, PlannedAreas
-from wearlog.logbook.plan.planning import area_called, calendar_year, last_day_cut, planned_seasons, season_plan_of
+from wearlog.logbook.plan.planning import last_day_cut, plan_or_new, planned_seasons, season_plan_of
+from wearlog.logbook.said.measures import farm_speaker
 from wearlog.logbook.saving import Done, save
-from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all, find_by_id, settings_of
 from wearlog.store.opening import Store
 
@@ -56,25 +56,14 @@ def enter_area(store: Store, harvest_year: int, wanted: AreaToCut, *, today: dat
         When the season is over, or the area has neither a field nor a ground, or no size that can be true.
     """
     with store.writing() as connection:
-        season, plan, new = _plan_for(connection, harvest_year)
+        season, plan, new = plan_or_new(connection, harvest_year)
         if is_over(season, today, last_day_cut(connection)):
             raise RefusedError(f"The season {harvest_year} is over.", "Plan one that is still to come.")
         area = _with(PlannedArea(season_plan_id=plan.id, area_square_metres=0), wanted)
         known = known_names(connection)
-        began = f"began the plan for {harvest_year} and " if plan in new else ""
-        said = f"{began}planned {area_called(area, known)} to cut"
+        began = harvest_year if plan in new else None
+        said = area_sentence(farm_speaker(known), area, named_in(known), began=began)
         return save(store, connection, said, new=[*new, area], known=known)
-
-
-def _plan_for(connection: Connection, harvest_year: int) -> tuple[Season, SeasonPlan, list[Fact]]:
-    """Return the season, its plan, and which of the two are new."""
-    there = season_plan_of(connection, harvest_year)
-    if there is not None:
-        return *there, []
-    seasons = find_all(connection, Season, harvest_year=harvest_year)
-    season = seasons[0] if seasons else calendar_year(harvest_year)
-    plan = SeasonPlan(season_id=season.id)
-    return season, plan, [plan] if seasons else [season, plan]
 
 
 def change_area(store: Store, area_id: UUID, wanted: AreaToCut) -> Done:
@@ -91,8 +80,7 @@ def change_area(store: Store, area_id: UUID, wanted: AreaToCut) -> Done:
         if area == before:
             raise RefusedError("Nothing of this area was changed.", "Write another size, or choose otherwise.")
         known = known_names(connection)
-        old, now = area_called(before, known), area_called(area, known)
-        said = f"planned {now} to cut instead of {old}" if now != old else f"changed with what {now} are cut"
+        said = area_sentence(farm_speaker(known), area, named_in(known), before=before)
         return save(store, connection, said, changed=[area], known=known)
 
 

@@ -8,22 +8,19 @@ from datetime import date
 from uuid import UUID
 
 from wearlog.errors import NotFoundError, RefusedError
-from wearlog.facts.closed_lists import Choice, Doing
+from wearlog.facts.closed_lists import Choice
 from wearlog.facts.fact import Fact
 from wearlog.facts.planning import PlanChoice, PlannedArea, SeasonPlan
 from wearlog.facts.wearing import Component
 from wearlog.facts.work import Run, Season
-from wearlog.logbook.checks.soundness import unsound
-from wearlog.logbook.deed_sentences import choice_said, place_of, plan_sentence
-from wearlog.logbook.name_book import KnownNames
+from wearlog.logbook.deed_sentences import area_called, choice_said, named_in, place_of, plan_sentence
 from wearlog.logbook.names import known_names
 from wearlog.logbook.parts.fitting import all_positions, refuse_beyond
-from wearlog.logbook.saving import Done, cleaned
+from wearlog.logbook.said.measures import farm_speaker
+from wearlog.logbook.saving import Done, save
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all, find_by_id, find_latest, settings_of
-from wearlog.store.ledger import Entry, record
 from wearlog.store.opening import Store
-from wearlog.units import from_stored
 
 
 def season_plan_of(connection: Connection, harvest_year: int) -> tuple[Season, SeasonPlan] | None:
@@ -33,6 +30,17 @@ def season_plan_of(connection: Connection, harvest_year: int) -> tuple[Season, S
         if plans:
             return season, plans[-1]
     return None
+
+
+def plan_or_new(connection: Connection, harvest_year: int) -> tuple[Season, SeasonPlan, list[Fact]]:
+    """Return the season, its plan, and which of the two are new, the plan last."""
+    there = season_plan_of(connection, harvest_year)
+    if there is not None:
+        return *there, []
+    seasons = find_all(connection, Season, harvest_year=harvest_year)
+    season = seasons[0] if seasons else calendar_year(harvest_year)
+    plan = SeasonPlan(season_id=season.id)
+    return season, plan, [plan] if seasons else [season, plan]
 
 
 def planned_seasons(connection: Connection) -> frozenset[UUID]:
@@ -67,13 +75,12 @@ def make_plan(
         When the season has a plan already.
     """
     with store.writing() as connection:
-        if season_plan_of(connection, harvest_year) is not None:
+        _, plan, new = plan_or_new(connection, harvest_year)
+        if not new:
             raise RefusedError(f"There is a plan for {harvest_year} already.", "Change that one.")
-        there = find_all(connection, Season, harvest_year=harvest_year)
-        season = there[0] if there else calendar_year(harvest_year)
-        plan = SeasonPlan(season_id=season.id, name=name, budget_minor=budget_minor, shop_seconds=shop_seconds)
-        new: list[Fact] = [plan] if there else [season, plan]
-        return _one_deed(store, connection, f"began the plan for {harvest_year}", new=new)
+        new[-1] = replace(plan, name=name, budget_minor=budget_minor, shop_seconds=shop_seconds)
+        known = known_names(connection)
+        return save(store, connection, f"began the plan for {harvest_year}", new=new, known=known)
 
 
 def change_plan(store: Store, plan: SeasonPlan) -> Done:
@@ -82,7 +89,7 @@ def change_plan(store: Store, plan: SeasonPlan) -> Done:
         find_by_id(connection, SeasonPlan, plan.id)
         season = find_by_id(connection, Season, plan.season_id)
         said = f"changed the plan for {season.harvest_year}"
-        return _one_deed(store, connection, said, changed=[plan])
+        return save(store, connection, said, changed=[plan], known=known_names(connection))
 
 
 def plan_areas(store: Store, areas: Sequence[PlannedArea]) -> Done:
@@ -95,7 +102,8 @@ def plan_areas(store: Store, areas: Sequence[PlannedArea]) -> Done:
     """
     with store.writing() as connection:
         counted = "one area" if len(areas) == 1 else f"{len(areas)} areas"
-        return _one_deed(store, connection, f"planned {counted} to cut", new=areas)
+        known = known_names(connection)
+        return save(store, connection, f"planned {counted} to cut", new=areas, known=known)
 
 
 def drop_areas(store: Store, areas: Sequence[PlannedArea]) -> Done:
@@ -103,21 +111,9 @@ def drop_areas(store: Store, areas: Sequence[PlannedArea]) -> Done:
     with store.writing() as connection:
         still = [find_by_id(connection, PlannedArea, area.id) for area in areas]
         known = known_names(connection)
-        which = area_called(still[0], known) if len(still) == 1 else f"{len(still)} areas"
-        return _one_deed(store, connection, f"took {which} out of the plan", gone=still, known=known)
-
-
-def area_called(area: PlannedArea, known: KnownNames) -> str:
-    """Return how a planned area is called in a sentence: 640 ac of wheat on Long Bench, or 640 ac on stony ground."""
-    unit = known.farm.area_unit
-    size = f"{from_stored(area.area_square_metres, unit):,.1f}".removesuffix(".0")
-    crop = next((one.name for one in known.crops if one.id == area.crop_id), "")
-    field = next((one.name for one in known.fields if one.id == area.field_id), "")
-    ground = area.ground.value.replace("_", " ") if area.ground is not None else ""
-    of_crop = f" of {crop}" if crop else ""
-    on_field = f" on {field}" if field else ""
-    on_ground = f" ({ground})" if ground and field else f" on {ground} ground" if ground else ""
-    return f"{size} {unit}{of_crop}{on_field}{on_ground}"
+        called = area_called(farm_speaker(known), still[0], named_in(known))
+        which = called if len(still) == 1 else f"{len(still)} areas"
+        return save(store, connection, f"took {which} out of the plan", gone=still, known=known)
 
 
 def choose(
@@ -152,13 +148,14 @@ def choose(
             raise NotFoundError(f"Nothing was chosen by hand for {where}.")
         year = find_by_id(connection, Season, plan.season_id).harvest_year
         said = plan_sentence(year, [choice_said(choice, where)])
-        return _one_deed(store, connection, said, known=known, **_choices(plan, component, chosen, choice, touched))
+        new, changed, gone = _choices(plan, component, chosen, choice, touched)
+        return save(store, connection, said, new=new, changed=changed, gone=gone, known=known)
 
 
 def _choices(
     plan: SeasonPlan, component: Component, chosen: tuple[int, ...], choice: Choice | None, touched: list[PlanChoice]
-) -> dict[str, list[Fact]]:
-    """What becomes of the choices there are, and the new one."""
+) -> tuple[list[Fact], list[Fact], list[Fact]]:
+    """Return the new choice, those that are changed and those that are gone."""
     changed: list[Fact] = []
     gone: list[Fact] = []
     for old in touched:
@@ -170,32 +167,9 @@ def _choices(
     new: list[Fact] = []
     if choice is not None:
         new.append(PlanChoice(season_plan_id=plan.id, component_id=component.id, positions=chosen, choice=choice))
-    return {"new": new, "changed": changed, "gone": gone}
+    return new, changed, gone
 
 
 def calendar_year(harvest_year: int) -> Season:
     """Return a season as it is taken where nobody entered its days: the calendar year."""
     return Season(harvest_year=harvest_year, starts_on=date(harvest_year, 1, 1), ends_on=date(harvest_year + 1, 1, 1))
-
-
-def _one_deed(
-    store: Store,
-    connection: Connection,
-    said: str,
-    *,
-    new: Sequence[Fact] = (),
-    changed: Sequence[Fact] = (),
-    gone: Sequence[Fact] = (),
-    known: KnownNames | None = None,
-) -> Done:
-    """Write what is new, changed and withdrawn as one deed, so that one undo takes all of it back."""
-    new, changed = [cleaned(fact) for fact in new], [cleaned(fact) for fact in changed]
-    findings = unsound([*new, *changed], known or known_names(connection))
-    if findings:
-        raise RefusedError(findings[0].message, findings[0].hint)
-    withdrawn = [replace(fact, voided=True) for fact in gone]
-    entries = [Entry(fact) for fact in new]
-    entries += [Entry(fact, Doing.EDITED) for fact in changed]
-    entries += [Entry(fact, Doing.VOIDED) for fact in withdrawn]
-    deed = record(connection, device=store.device, said=said, entries=entries)
-    return Done(deed, said, (*new, *changed, *withdrawn))

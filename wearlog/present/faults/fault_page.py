@@ -9,6 +9,7 @@ from uuid import UUID
 
 from wearlog.facts.cautions import BOOK_COMES_FIRST
 from wearlog.facts.closed_lists import CheckKind, FaultMode
+from wearlog.facts.farm_settings import FarmSettings
 from wearlog.faults.cautions import ELECTRICAL_CAUTIONS, cautions_for, further_cautions
 from wearlog.faults.circuit import Circuit, Node
 from wearlog.faults.diagram_drawing import draw_diagram
@@ -80,10 +81,13 @@ class CasePage:
     guess_node : str
         The likeliest place, and `guess_mode` what is wrong there.
     nodes : tuple of str
+    fault_title, next_check, settings
+        What the sentences of a check and of closing it are made with.
     """
 
     fault_id: UUID
     machine_id: UUID
+    fault_title: str
     title: str
     about: str
     suspects: tuple[str, ...]
@@ -102,6 +106,8 @@ class CasePage:
     guess_node: str
     guess_mode: FaultMode
     nodes: tuple[str, ...]
+    next_check: int
+    settings: FarmSettings
 
 
 def case_page(case: FaultCase, advice: Advice | None, measures: Measures) -> CasePage:
@@ -113,6 +119,7 @@ def case_page(case: FaultCase, advice: Advice | None, measures: Measures) -> Cas
     return CasePage(
         fault_id=fault.id,
         machine_id=case.machine.id,
+        fault_title=fault.title,
         title=case_title(case),
         about=_about(case, measures),
         suspects=tuple(suspects.about(one, measures) for one in suspects.listed),
@@ -133,6 +140,8 @@ def case_page(case: FaultCase, advice: Advice | None, measures: Measures) -> Cas
         guess_node=first.node if first and first.node else "",
         guess_mode=first.mode if first else FaultMode.NOT_FOUND,
         nodes=tuple(node.name for node in case.circuit.nodes),
+        next_check=max((check.step for check in case.checks), default=0) + 1,
+        settings=measures.settings,
     )
 
 

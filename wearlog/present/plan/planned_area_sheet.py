@@ -9,7 +9,9 @@ from uuid import UUID
 from wearlog.facts.closed_lists import Ground
 from wearlog.facts.plain_text import one_line
 from wearlog.facts.planning import PlannedArea
+from wearlog.logbook.deed_sentences import area_sentence
 from wearlog.logbook.plan.areas_to_cut import AreaToCut, PlannedAreas
+from wearlog.logbook.said.measures import FarmSpeaker
 from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data
 from wearlog.present.digits import NOTHING, Measures
 from wearlog.present.json_form import rounded
@@ -43,11 +45,9 @@ def _by_field(known: PlannedAreas, area: PlannedArea) -> tuple[bool, str]:
 
 def _columns(known: PlannedAreas, numbers: dict[UUID, int]) -> tuple[AnswerColumn[PlannedArea], ...]:
     """The columns; by its number a command takes an area out."""
-    named = {one.id: one.name for one in known.fields} | {one.id: one.name for one in known.crops}
-    named |= {one.id: one.name for one in (*known.combines, *known.headers)}
 
     def name(id_of: Callable[[PlannedArea], UUID | None]) -> Callable[[PlannedArea, Measures], str | None]:
-        return lambda area, _: named.get(found) if (found := id_of(area)) is not None else None
+        return lambda area, _: known.names.get(found) if (found := id_of(area)) is not None else None
 
     field, crop = name(lambda area: area.field_id), name(lambda area: area.crop_id)
     return (
@@ -121,19 +121,18 @@ def _against_field(known: PlannedAreas, field_id: UUID, planned: int, measures: 
     return f"On {one_line(field.name)} {part} are planned; it has {whole}."
 
 
-def area_sentence(known: PlannedAreas, wanted: AreaToCut, *, harvest_year: int, area_id: UUID | None = None) -> str:
-    """Return what would be planned, in words, before it is saved."""
-    measures = Measures(known.settings)
+def area_ahead(known: PlannedAreas, wanted: AreaToCut, *, harvest_year: int, area_id: UUID | None = None) -> str:
+    """Return the sentence that will be kept, before it is saved, and where it makes more or less than the field."""
+    said = area_sentence(
+        FarmSpeaker(known.settings),
+        wanted,
+        known.names,
+        before=known.area(area_id),
+        began=None if known.has_plan else harvest_year,
+    )
     field = known.field(wanted.field_id)
-    crop = next((one_line(one.name) for one in known.crops if one.id == wanted.crop_id), "")
-    pieces = [
-        f"{area_words(wanted.area_square_metres, measures)}{f' on {one_line(field.name)}' if field is not None else ''}",
-        word(known.ground_of(wanted)),
-        *([crop] if crop else []),
-        f"cut by {cut_by(known, wanted)}" if wanted.combine_id or wanted.header_id else "shared over all machines",
-    ]
-    said = f"{', '.join(pieces)}, in {harvest_year}."
     if field is None:
         return said
     planned = known.planned_of(field.id, but_for=area_id) + wanted.area_square_metres
-    return f"{said} {_against_field(known, field.id, planned, measures)}".rstrip()
+    against = _against_field(known, field.id, planned, Measures(known.settings))
+    return f"{said}. {against}" if against else said

@@ -127,20 +127,27 @@ def settings_start(door: Door) -> SettingsStart:
     return SettingsStart(settings, location_name(door.location_text), door.log.device, fixed)
 
 
+def settings_said(contents: Mapping[str, str], device: str) -> list[str]:
+    """Say what is set, before and after it is saved."""
+    from wearlog.logbook.deed_sentences import settings_sentence
+
+    said = [settings_sentence(contents)] if contents else []
+    return [*said, f"this device is {device} from now on"] if device else said
+
+
 def save_settings(door: Door, contents: Mapping[str, str], device: str) -> str:
     """Save the settings of the farm that changed, as one entry, and the name of this device if it was given another."""
     from wearlog.logbook.farm.farm_setting import change_settings
 
-    said = []
     if device:
         try:
             save_preferences(replace(load_preferences(), device=device))
         except OSError as error:
             raise RefusedError(f"The name of this device cannot be kept: {error.strerror}.") from error
         door.log.device = device
-        said.append(f"this device is {device} from now on")
     if contents:
-        said.insert(0, change_settings(door.log, contents).said)
+        change_settings(door.log, contents)
+    said = settings_said(contents, device)
     if not said:
         return "Nothing was changed."
     return f"Saved: {'; '.join(said)}.{' u undoes.' if contents else ''}"

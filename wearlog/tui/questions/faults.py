@@ -14,6 +14,7 @@ from wearlog.present.words import saved_line
 if TYPE_CHECKING:
     from wearlog.facts.closed_lists import CheckKind
     from wearlog.facts.electrics import Fault
+    from wearlog.facts.farm_settings import FarmSettings
     from wearlog.facts.machines import Machine
     from wearlog.logbook.faults.faulting import CheckEntry, FindingEntry
     from wearlog.present.answer_sheet import AnswerSheet
@@ -115,16 +116,24 @@ class MachineCircuits:
     fuses: tuple[DeviceStart, ...]
 
 
-def fault_start(door: Door) -> tuple[MachineCircuits, ...]:
-    """Return every machine with what is drawn of it, those with a drawing first."""
+@dataclass(frozen=True, slots=True)
+class FaultStart:
+    """What the form of a fault starts from: the machines, those with a drawing first."""
+
+    machines: tuple[MachineCircuits, ...]
+    settings: FarmSettings
+
+
+def fault_start(door: Door) -> FaultStart:
+    """Return every machine with what is drawn of it."""
     from wearlog.facts.closed_lists import NodeKind
     from wearlog.reckoning.faults.fault_log import read_fault_log
 
     consumers = (NodeKind.DEVICE, NodeKind.SENSOR, NodeKind.CONTROLLER)
     with door.log.reading() as connection:
-        machines, log = door.farm(connection).machines, read_fault_log(connection)
+        farm, log = door.farm(connection), read_fault_log(connection)
     found = []
-    for machine in machines:
+    for machine in farm.machines:
         nodes = log.machine_nodes(machine.id)
         found.append(
             MachineCircuits(
@@ -134,7 +143,7 @@ def fault_start(door: Door) -> tuple[MachineCircuits, ...]:
                 tuple(DeviceStart(node.name, node.circuit) for node in nodes if node.kind is NodeKind.FUSE),
             )
         )
-    return tuple(sorted(found, key=lambda one: not one.devices))
+    return FaultStart(tuple(sorted(found, key=lambda one: not one.devices)), farm.settings)
 
 
 @dataclass(frozen=True, slots=True)

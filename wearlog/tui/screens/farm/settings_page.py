@@ -11,7 +11,7 @@ from wearlog.errors import RefusedError, UsageError, WearlogError
 from wearlog.facts.farm_settings import UNITS, FarmSettings, check_setting
 from wearlog.facts.plain_text import one_line
 from wearlog.logbook.said.measures import money
-from wearlog.tui.questions.farm import SettingsStart, save_settings, settings_start
+from wearlog.tui.questions.farm import SettingsStart, save_settings, settings_said, settings_start
 from wearlog.tui.screens.form import FormScreen
 from wearlog.tui.themes import INKS
 from wearlog.tui.widgets.choice_field import ChoiceField
@@ -99,10 +99,7 @@ class SettingsScreen(FormScreen):
         return "" if device == self.known.device else device
 
     def summary(self) -> str:
-        pieces = [f"{key.replace('_', ' ')} {content}" for key, content in self._changes().items()]
-        if self._device():
-            pieces.append(f"this device is {self._device()}")
-        return ", ".join(pieces)
+        return "; ".join(settings_said(self._changes(), self._device()))
 
     def save(self) -> None:
         """Save, once the settings have been read."""

@@ -13,7 +13,8 @@ from textual.widgets import Input
 from wearlog.errors import WearlogError
 from wearlog.facts.closed_lists import CheckKind, CheckVerdict
 from wearlog.facts.plain_text import one_line
-from wearlog.logbook.said.measures import hours
+from wearlog.logbook.faults.fault_sentences import CheckEntry, check_sentence
+from wearlog.logbook.said.measures import FarmSpeaker, hours
 from wearlog.present.words import word
 from wearlog.tui.host import Host, host_of
 from wearlog.tui.questions.faults import checked
@@ -22,7 +23,6 @@ from wearlog.tui.widgets.choice_field import ChoiceField
 from wearlog.tui.widgets.form_line import FormField, FormLine
 
 if TYPE_CHECKING:
-    from wearlog.logbook.faults.faulting import CheckEntry
     from wearlog.present.faults.fault_page import CasePage
     from wearlog.tui.door import Door
 
@@ -151,24 +151,23 @@ class NoteCheckScreen(FormScreen):
         self.show_care(self.page.cautions)
 
     def summary(self) -> str:
-        verdict = self.answer("verdict")
-        measured = one_line(self.line("measured").text)
-        if verdict is None and not measured:
+        entry, page = self._entry(), self.page
+        if entry.verdict is None and not entry.measured:
             return ""
-        said = ", ".join(part for part in (measured, word(verdict)) if part)
-        return f"{word(self.answer('kind'))} at {self.node}: {said}"
+        speak = FarmSpeaker(page.settings)
+        return check_sentence(speak, page.fault_title, page.next_check, entry, self.node, entry.verdict, self.now())
 
-    def saving(self) -> Callable[[Door], str]:
-        from wearlog.logbook.faults.faulting import CheckEntry
-
-        entry = CheckEntry(
+    def _entry(self) -> CheckEntry:
+        return CheckEntry(
             kind=self.answer("kind"),
             node=self.node,
             measured=one_line(self.line("measured").text),
             verdict=self.answer("verdict"),
             duration_seconds=self.answer("minutes"),
         )
-        return partial(_save, page=self.page, entry=entry)
+
+    def saving(self) -> Callable[[Door], str]:
+        return partial(_save, page=self.page, entry=self._entry())
 
     def blamed(self, error: WearlogError) -> FormLine | None:
         """Only the reading or the verdict can be wrong here."""

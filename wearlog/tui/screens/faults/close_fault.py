@@ -10,6 +10,8 @@ from uuid import UUID
 from wearlog.errors import WearlogError
 from wearlog.facts.closed_lists import FaultMode, FixEvidence
 from wearlog.facts.plain_text import one_line
+from wearlog.logbook.faults.fault_sentences import FindingEntry, closed_sentence
+from wearlog.logbook.said.measures import FarmSpeaker
 from wearlog.present.words import word
 from wearlog.tui.questions.faults import closed
 from wearlog.tui.screens.form import FormScreen
@@ -77,20 +79,20 @@ class CloseFaultScreen(FormScreen):
         node, mode = self.answer("node"), self.answer("mode")
         if bool(node) is (mode is FaultMode.NOT_FOUND):
             return ""
-        fix = one_line(self.line("fix").text)
-        return f"{word(mode)}{f' at {node}' if node else ''}{f', {fix}' if fix else ''}"
+        speak = FarmSpeaker(self.page.settings)
+        return closed_sentence(speak, self.page.fault_title, self._entry(), node, self.answer("at"))
 
-    def saving(self) -> Callable[[Door], str]:
-        from wearlog.logbook.faults.faulting import FindingEntry
-
-        entry = FindingEntry(
+    def _entry(self) -> FindingEntry:
+        return FindingEntry(
             node=self.answer("node"),
             mode=self.answer("mode"),
             fix=one_line(self.line("fix").text),
             evidence=self.answer("evidence"),
             fuse_milliamperes=self.answer("fuse"),
         )
-        return partial(closed, fault_id=self.page.fault_id, entry=entry, at=self.answer("at"))
+
+    def saving(self) -> Callable[[Door], str]:
+        return partial(closed, fault_id=self.page.fault_id, entry=self._entry(), at=self.answer("at"))
 
     def blamed(self, error: WearlogError) -> FormLine | None:
         """A fuse of another rating, or a place without what was wrong there, is told under its question."""

@@ -9,9 +9,12 @@ from uuid import UUID
 from wearlog.errors import UsageError, WearlogError
 from wearlog.facts.cautions import CAUTIONS
 from wearlog.facts.closed_lists import Condition, Hazard
+from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.plain_text import one_line
+from wearlog.logbook.faults.fault_sentences import opened_sentence
+from wearlog.logbook.said.measures import FarmSpeaker
 from wearlog.present.words import word
-from wearlog.tui.questions.faults import MachineCircuits, NewFault, fault_start, save_fault
+from wearlog.tui.questions.faults import FaultStart, MachineCircuits, NewFault, fault_start, save_fault
 from wearlog.tui.screens.form import FormScreen
 from wearlog.tui.typed import moment_reader, named
 from wearlog.tui.widgets.choice_field import ChoiceField
@@ -47,6 +50,7 @@ class OpenFaultScreen(FormScreen):
         super().__init__()
         self.machine_id = machine_id
         self.machines: tuple[MachineCircuits, ...] = ()
+        self.settings = FarmSettings()
         self._opened: UUID | None = None
 
     def heading(self) -> str:
@@ -68,8 +72,9 @@ class OpenFaultScreen(FormScreen):
         self.show_care(CAUTIONS[Hazard.ELECTRICAL][:1])
         self.screens.ask(self, "start", fault_start, self._take, self.refused)
 
-    def _take(self, machines: tuple[MachineCircuits, ...]) -> None:
-        self.machines = machines
+    def _take(self, start: FaultStart) -> None:
+        machines = self.machines = start.machines
+        self.settings = start.settings
         answers = [(one.machine.id, one_line(one.machine.name)) for one in machines]
         there = {one for one, _ in answers}
         first = self.machine_id if self.machine_id in there else answers[0][0] if answers else None
@@ -121,15 +126,21 @@ class OpenFaultScreen(FormScreen):
             signs.append(f"{self.answer('fuse') or 'fuse'} {self.answer('blew')}")
         return (*signs, *self.answer("codes"))
 
-    def _conditions(self) -> str:
-        return ", ".join(name for name, _ in self.answer("when"))
+    def _conditions(self) -> list[str]:
+        return [name for name, _ in self.answer("when")]
 
     def summary(self) -> str:
         if self.chosen is None:
             return ""
-        parts = [*self._signs(), *([f"when {self._conditions()}"] if self._conditions() else [])]
-        seen = f": {', '.join(parts)}" if parts else ""
-        return f"{self.chosen.machine.name}, {self.answer('title')}{seen}"
+        conditions = [one for one in Condition if word(one) in self._conditions()]
+        return opened_sentence(
+            FarmSpeaker(self.settings),
+            self.chosen.machine.name,
+            self.answer("title"),
+            self._signs(),
+            conditions,
+            self.answer("at"),
+        )
 
     def saving(self) -> Callable[[Door], str]:
         one, circuit = self.chosen, self.answer("circuit")
@@ -141,7 +152,7 @@ class OpenFaultScreen(FormScreen):
             at=self.answer("at"),
             circuit="" if circuit == _ALL else circuit,
             signs=self._signs(),
-            conditions=self._conditions(),
+            conditions=", ".join(self._conditions()),
             note=self.line("note").text,
         )
 

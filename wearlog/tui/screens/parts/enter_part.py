@@ -11,6 +11,7 @@ from uuid import UUID
 from wearlog.errors import WearlogError
 from wearlog.facts.parts import Part, PartKind
 from wearlog.facts.plain_text import one_line
+from wearlog.logbook.deed_sentences import part_sentence
 from wearlog.logbook.said.measures import money
 from wearlog.present.digits import amount
 from wearlog.tui.questions.work import one_part, save_part
@@ -100,10 +101,8 @@ class PartScreen(FormScreen):
         return entered if before is None else replace(entered, id=before.id)
 
     def summary(self) -> str:
-        part, kinds = self._part(), self.answer("fits")
-        fits = f" fits {_kinds(kinds)}" if kinds else ""
-        here = "" if self.part_id else f", {self.answer('on_hand')} on hand"
-        return f"{part.number} {part.name}{fits}, keep {part.keep_on_hand}{here}"
+        on_hand = None if self.part_id else self.answer("on_hand")
+        return part_sentence(self._part(), self.answer("fits"), on_hand=on_hand)
 
     def save(self) -> None:
         """Save, once the kinds have been read."""

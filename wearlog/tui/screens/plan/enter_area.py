@@ -15,7 +15,7 @@ from wearlog.facts.plain_text import one_line
 from wearlog.facts.work import Crop, Field
 from wearlog.logbook.plan.areas_to_cut import AreaToCut, PlannedAreas
 from wearlog.present.digits import Measures
-from wearlog.present.plan.planned_area_sheet import area_sentence, area_words
+from wearlog.present.plan.planned_area_sheet import area_ahead, area_words
 from wearlog.present.words import word
 from wearlog.tui.questions.plan import save_area
 from wearlog.tui.screens.form import FormScreen
@@ -163,7 +163,7 @@ class AreaToCutScreen(FormScreen):
 
     def summary(self) -> str:
         area_id = self.area.id if self.area is not None else None
-        return area_sentence(self.known, self._wanted(), harvest_year=self._year, area_id=area_id)
+        return area_ahead(self.known, self._wanted(), harvest_year=self._year, area_id=area_id)
 
     def save(self) -> None:
         """Save; an area that was opened and left as it was only closes the form."""

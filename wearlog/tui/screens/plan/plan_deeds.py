@@ -9,8 +9,10 @@ from typing import TYPE_CHECKING, ClassVar, Final
 from rich.text import Text
 from textual.binding import Binding
 
+from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.plain_text import one_line
-from wearlog.logbook.said.measures import hours, money
+from wearlog.logbook.deed_sentences import limits_said, plan_sentence
+from wearlog.logbook.said.measures import FarmSpeaker, hours, money
 from wearlog.present.digits import amount, number
 from wearlog.tui.questions.plan import PlanOnScreen, receive, save_limits, why, write_order
 from wearlog.tui.screens.form import FormScreen
@@ -85,10 +87,11 @@ class PlanLimitsScreen(FormScreen):
         "then chooses what saves most within both; what you chose by hand stands whatever it costs."
     )
 
-    def __init__(self, harvest_year: int, limits: tuple[int | None, int | None]) -> None:
+    def __init__(self, harvest_year: int, limits: tuple[int | None, int | None], settings: FarmSettings) -> None:
         super().__init__()
         self.harvest_year = harvest_year
         self.limits = limits
+        self.settings = settings
 
     def heading(self) -> str:
         return f"MONEY AND SHOP HOURS OF {self.harvest_year}"
@@ -101,8 +104,8 @@ class PlanLimitsScreen(FormScreen):
         yield FormField("shop", "Shop hours", _none_or(hours), start=start, hint="no limit", say=_hours)
 
     def summary(self) -> str:
-        budget, shop = self.answer("budget"), self.answer("shop")
-        return f"{_money(budget)} for parts, {_hours(shop)} in the shop"
+        limits = limits_said(FarmSpeaker(self.settings), self.answer("budget"), self.answer("shop"))
+        return plan_sentence(self.harvest_year, [limits])
 
     def saving(self) -> Callable[[Door], str]:
         return partial(_save, year=self.harvest_year, budget=self.answer("budget"), shop=self.answer("shop"))

@@ -353,4 +353,5 @@ class SeasonPlanScreen(PlanFiles, PlanAreas):
         if self.shown is None:
             self.say(NOT_YET, alarm=True)
         else:
-            self.screens.push(PlanLimitsScreen(year_of(self.shown), self.shown.page.has_limits))
+            settings = self.shown.view.farm.settings
+            self.screens.push(PlanLimitsScreen(year_of(self.shown), self.shown.page.has_limits, settings))

@@ -1,0 +1,94 @@
+"""What is entered of an electrical fault, and the sentence of each such deed: said before it is saved, kept by the history."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from wearlog.facts.closed_lists import CheckKind, CheckVerdict, Condition, FaultMode, FixEvidence
+from wearlog.facts.member_words import word
+from wearlog.facts.plain_text import one_line
+from wearlog.logbook.said.measures import FarmSpeaker
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CheckEntry:
+    """A check as a person notes it.
+
+    Attributes
+    ----------
+    kind : CheckKind
+        A swap that changed nothing, or a repair that did not cure it, is a swap with the verdict good.
+    node : str
+        Beginning of the name of the place.
+    measured : str
+        What was seen or read: "0.3 V", "chafed to the copper".
+    verdict : CheckVerdict or None
+        None: the measured number decides, where a published rule judges it.
+    duration_seconds : int or None
+    """
+
+    kind: CheckKind
+    node: str
+    measured: str = ""
+    verdict: CheckVerdict | None = None
+    duration_seconds: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FindingEntry:
+    """What a fault was, as a person notes it.
+
+    Attributes
+    ----------
+    node : str
+        Beginning of the name of the place; empty when it was not found.
+    mode : FaultMode
+    fix : str
+    evidence : FixEvidence or None
+        None: seen, if a look at that place was bad; inferred, if not; cleared by itself, if nothing was found.
+    fuse_milliamperes : int or None
+        The fuse that was put in; only the circuit's own rating is taken.
+    """
+
+    node: str = ""
+    mode: FaultMode = FaultMode.NOT_FOUND
+    fix: str = ""
+    evidence: FixEvidence | None = None
+    fuse_milliamperes: int | None = None
+
+
+def opened_sentence(
+    speak: FarmSpeaker, machine: str, title: str, signs: Sequence[str], conditions: Sequence[Condition], at: datetime
+) -> str:
+    """Say "opened on Kestrel: lights out (Left light dead, dew), 2026-07-28 14:05"."""
+    seen = ", ".join([*signs, *map(word, conditions)])
+    return f"opened on {machine}: {title}{f' ({seen})' if seen else ''}, {speak.moment(at)}"
+
+
+def check_sentence(
+    speak: FarmSpeaker,
+    title: str,
+    step: int,
+    entry: CheckEntry,
+    node: str,
+    verdict: CheckVerdict | None,
+    at: datetime,
+) -> str:
+    """Say "check 3 of 'lights out': voltage Header plug, 0.2 V, bad, 2026-07-28 14:05"; `verdict` None is left out."""
+    found = ", ".join(part for part in (one_line(entry.measured), word(verdict)) if part)
+    return f"check {step} of '{title}': {word(entry.kind)} {node}, {found}, {speak.moment(at)}"
+
+
+def closed_sentence(speak: FarmSpeaker, title: str, entry: FindingEntry, node: str, at: datetime) -> str:
+    """Say "closed 'lights out': open at Header plug, new pins, 15 A fuse, 2026-07-28 14:05"."""
+    fix = fix_said(entry)
+    where = f" at {node}" if node else ""
+    return f"closed '{title}': {word(entry.mode)}{where}{f', {fix}' if fix else ''}, {speak.moment(at)}"
+
+
+def fix_said(entry: FindingEntry) -> str:
+    """Say what was done, with the fuse that was put in."""
+    fuse = "" if entry.fuse_milliamperes is None else f"{entry.fuse_milliamperes / 1000:g} A fuse"
+    return ", ".join(part for part in (one_line(entry.fix), fuse) if part)
