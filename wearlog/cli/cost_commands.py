@@ -25,6 +25,9 @@ if TYPE_CHECKING:
         "wearlog cost --by crop --season 2026 --json",
         "wearlog cost --curve",
         "wearlog cost --economic-life --interest 6",
+        "wearlog cost --hour --yield 40 --grain-price 6.00",
+        "wearlog cost --hour --custom-rate 20-20-20 --yield 35",
+        "wearlog cost --published",
     ),
 )
 @click.option(
@@ -46,13 +49,48 @@ if TYPE_CHECKING:
     metavar="PERCENT",
     help="Interest a year on what is tied up, for --economic-life.",
 )
+@click.option("--hour", is_flag=True, help="What an hour of standing is worth, in every way that is known.")
+@click.option("--yield", "grain", type=click.FloatRange(min=0), help="For --hour: bushels an acre (metric: t/ha).")
+@click.option("--grain-price", default="", help="For --hour: money a bushel (metric: a tonne).")
+@click.option(
+    "--people", type=click.FloatRange(min=0), default=1.0, show_default=True, help="For --hour: how many wait."
+)
+@click.option(
+    "--custom-rate",
+    default="",
+    help="For --hour: what having it cut costs an acre (metric: a hectare); 20-20-20 is base, cents a bushel hauled, cents a "
+    "bushel above so many.",
+)
+@click.option("--published", is_flag=True, help="Published rates, repairs and values, the farm's own beside them.")
 @with_save
 @with_json
 @with_db
 def cost_command(
-    *, by: str, season: int | None, curve: bool, economic_life: bool, interest: float, as_json: bool, save: str, db: str
+    *,
+    by: str,
+    season: int | None,
+    curve: bool,
+    economic_life: bool,
+    interest: float,
+    hour: bool,
+    grain: float | None,
+    grain_price: str,
+    people: float,
+    custom_rate: str,
+    published: bool,
+    as_json: bool,
+    save: str,
+    db: str,
 ) -> None:
     """Show what an acre costs: parts at the cost of the stock they came from, labour, service, downtime."""
+    if sum((curve or economic_life, hour, published)) > 1:
+        raise UsageError("Those are different answers.", "Ask for one, then for the other.")
+    if hour:
+        _show_hour(db, grain, grain_price, people, custom_rate, as_json=as_json, save=save)
+        return
+    if published:
+        _show_published(db, as_json=as_json, save=save)
+        return
     if curve or economic_life:
         if season is not None:
             raise UsageError("A curve is of all seasons.", "Leave out --season.")
@@ -77,6 +115,45 @@ def _season(farm: Farm, harvest_year: int | None) -> Season | None:
         years = ", ".join(str(one.harvest_year) for one in farm.seasons) or "none yet"
         raise NotFoundError(f"There is no season {harvest_year}.", f"There are: {years}.")
     return chosen
+
+
+def _show_hour(db: str, grain: float | None, price: str, people: float, rate: str, *, as_json: bool, save: str) -> None:
+    from wearlog.logbook.said.measures import money
+    from wearlog.logbook.said_hiring import custom_rate
+    from wearlog.present.digits import Measures
+    from wearlog.present.hour_sheet import hour_sheet
+    from wearlog.reckoning.farm.whole_farm import farm_from
+    from wearlog.reckoning.hour_value import AskedHour, HiringRate, hour_worth
+    from wearlog.units import ACRE_SQUARE_METRES, HECTARE_SQUARE_METRES
+
+    with opened(db) as store, store.reading() as connection:
+        farm = farm_from(connection, local_now())
+        each = float(HECTARE_SQUARE_METRES if farm.settings.is_metric else ACRE_SQUARE_METRES)
+        said = custom_rate(rate) if rate else None
+        asked = AskedHour(
+            grain_per_area=None if grain is None else grain / each,
+            grain_minor=float(money(price)) if price else None,
+            people=people,
+            hiring=said and HiringRate(said.base_minor / each, said.haul_minor, said.haul_minor, said.threshold / each),
+        )
+        worth = hour_worth(connection, farm, asked)
+    answer_sheet(hour_sheet(worth, Measures(farm.settings)), as_json=as_json, save=save)
+
+
+def _show_published(db: str, *, as_json: bool, save: str) -> None:
+    from wearlog.present.digits import Measures
+    from wearlog.present.published_sheet import published_sheet
+    from wearlog.reckoning.costs.costs import Split, cost_table
+    from wearlog.reckoning.costs.own_costs import own_curves
+    from wearlog.reckoning.farm.whole_farm import farm_from
+    from wearlog.reckoning.published_beside import published_beside
+
+    with opened(db) as store, store.reading() as connection:
+        farm = farm_from(connection, local_now())
+        rows = published_beside(
+            farm.settings, cost_table(connection, farm, Split.MACHINE), own_curves(connection, farm).fleet
+        )
+    answer_sheet(published_sheet(rows, Measures(farm.settings)), as_json=as_json, save=save)
 
 
 def _show_curves(db: str, *, economic_life: bool, interest: float, as_json: bool, save: str) -> None:

@@ -27,6 +27,7 @@ SUBCOMMANDS: Final = {
     "close": _Sub("fault_entry", "note what it was, and close it"),
     "trail": _Sub("fault_answer", "over the seasons: how often, what it cost, has the fix held"),
     "diagram": _Sub("fault_diagram", "draw a machine's circuits, enter or edit them"),
+    "meter": _Sub("fault_meter", "what a meter shows where nothing is wrong; wire, battery, fuse"),
     "codes": _Sub("fault_diagram", "what a code by the open standard (SPN/FMI) means"),
 }
 _EXAMPLES: Final = (

@@ -30,7 +30,7 @@ COMMANDS: Final[dict[str, dict[str, ListedCommand]]] = {
         "due": ListedCommand("stock", "services due; note one as done"),
         "stock": ListedCommand("stock", "parts on hand; receive, use, count"),
         "plan": ListedCommand("plan", "the winter decision: replace or run, spares, order list"),
-        "cost": ListedCommand("cost", "what an acre costs; --curve, --economic-life"),
+        "cost": ListedCommand("cost", "what an acre costs; --curve, --economic-life, --hour"),
         "harvest": ListedCommand("harvest", "progress, acres an hour, days to finish with 80 and 90 %"),
         "calibrate": ListedCommand("harvest", "sensors and moisture tester; enter a load or a sample"),
         "loss": ListedCommand("harvest", "grain left behind, and whether it grows with wear; enter a count"),

@@ -37,8 +37,12 @@ def costs(door: Door, year: int | None, interest: float) -> CostsShown:
     from wearlog.present.costs.life_cost_sheet import life_sheet
     from wearlog.present.costs.own_cost_sheet import curve_sheet
     from wearlog.present.digits import Measures
+    from wearlog.present.hour_sheet import hour_sheet
+    from wearlog.present.published_sheet import published_sheet
     from wearlog.reckoning.costs.costs import Split, cost_table
     from wearlog.reckoning.costs.own_costs import economic_lives, own_curves
+    from wearlog.reckoning.hour_value import hour_worth
+    from wearlog.reckoning.published_beside import published_beside
     from wearlog.tui.section import sheet_section
 
     with door.log.reading() as connection:
@@ -46,11 +50,14 @@ def costs(door: Door, year: int | None, interest: float) -> CostsShown:
         season = next((one for one in farm.seasons if one.harvest_year == year), None)
         tables = [cost_table(connection, farm, by, season) for by in Split]
         curves = own_curves(connection, farm)
+        worth = hour_worth(connection, farm)
     lives = economic_lives(farm, curves, yearly_rate=interest / 100)
     measures = Measures(farm.settings)
     shown = season.harvest_year if season else None
     splits = [cost_sheet(table, measures, shown) for table in tables]
     machines, ages = curve_sheet(curves, measures), life_sheet(lives, measures, interest)
+    hours = hour_sheet(worth, measures)
+    published = published_sheet(published_beside(farm.settings, tables[0], curves.fleet), measures)
     sections = (
         *(
             sheet_section(table.by.value.capitalize(), sheet, picture=partial(_bars, table, measures), picture_lines=9)
@@ -58,9 +65,13 @@ def costs(door: Door, year: int | None, interest: float) -> CostsShown:
         ),
         sheet_section("Repair curve", machines, picture=partial(_curve_picture, curves, measures)),
         sheet_section("Economic life", ages, picture=partial(_life_picture, tuple(lives), measures)),
+        sheet_section("An hour", hours),
+        sheet_section("Published", published),
     )
     begun = tuple(one.harvest_year for one in farm.seasons if one.starts_on <= farm.now.date())
-    return CostsShown((*splits, machines, ages), sections, begun, shown, costs_of(tables[0], measures, shown))
+    return CostsShown(
+        (*splits, machines, ages, hours, published), sections, begun, shown, costs_of(tables[0], measures, shown)
+    )
 
 
 def _bars(table: CostTable, measures: Measures, _: Hashable | None) -> Picture | None:
