@@ -25,12 +25,15 @@ from wearlog.present.harvest.finish_sheet import finish_sheet
 from wearlog.present.harvest.grain_sheet import grain_sheet
 from wearlog.present.harvest.loss_sheet import loss_sheet, loss_trend_sheet
 from wearlog.present.harvest.sensor_sheet import sensor_sheet, tester_sheet
+from wearlog.present.hour_sheet import hour_sheet
+from wearlog.present.meter_sheet import meter_sheet
 from wearlog.present.parts.stock_sheet import stock_sheet
 from wearlog.present.plan.order_sheet import order_sheets
 from wearlog.present.plan.plan_line_sheet import plan_line_sheet, undecided_line_sheet
 from wearlog.present.plan.plan_shown import PlanPage
 from wearlog.present.plan.planned_area_sheet import planned_area_sheet
 from wearlog.present.plan.spare_sheet import spare_sheet
+from wearlog.present.published_sheet import published_sheet
 from wearlog.present.wear.repair_sheet import repair_sheet
 from wearlog.present.wear.wear_sheet import wear_sheet
 from wearlog.present.work.service_sheet import service_sheet
@@ -46,8 +49,10 @@ from wearlog.reckoning.files.history import recent_deeds
 from wearlog.reckoning.harvest.crop_grain import crop_grain
 from wearlog.reckoning.harvest.harvest_quality import HarvestQuality, harvest_quality
 from wearlog.reckoning.harvest.harvest_view import Given, HarvestView, harvest_view
+from wearlog.reckoning.hour_value import hour_worth
 from wearlog.reckoning.parts.stock import shelf_view
 from wearlog.reckoning.plan.season_plan import SeasonPlanView, season_plan
+from wearlog.reckoning.published_beside import published_beside
 from wearlog.reckoning.wear.repairs_again import repairs_again
 from wearlog.reckoning.wear.wear_outlook import wear_outlook
 from wearlog.reckoning.work.services_due import services_due
@@ -149,6 +154,17 @@ def _own_curves(demo: DemoFarm) -> FleetCurves:
 
 def _lives(demo: DemoFarm) -> list[MachineLife]:
     return list(economic_lives(demo.farm, _own_curves(demo), yearly_rate=0.06))
+
+
+def _hour(demo: DemoFarm) -> AnswerSheet[Any]:
+    with demo.store.reading() as connection:
+        return hour_sheet(hour_worth(connection, demo.farm), demo.measures)
+
+
+def _published(demo: DemoFarm) -> AnswerSheet[Any]:
+    with demo.store.reading() as connection:
+        table, curves = cost_table(connection, demo.farm, Split.MACHINE), own_curves(connection, demo.farm)
+    return published_sheet(published_beside(demo.farm.settings, table, curves.fleet), demo.measures)
 
 
 def _costs_question(place: int, year: int | None = None) -> Callable[[DemoFarm], AnswerSheet[Any]]:
@@ -332,6 +348,13 @@ CASES = {
         lambda demo: life_sheet(_lives(demo), demo.measures, 6.0),
         ("cost", "--economic-life", "--interest", "6"),
         _costs_question(7),
+    ),
+    "an hour": Case("wearlog.present.hour_sheet.hour_sheet", _hour, ("cost", "--hour"), _costs_question(8)),
+    "published": Case(
+        "wearlog.present.published_sheet.published_sheet", _published, ("cost", "--published"), _costs_question(9)
+    ),
+    "what a meter shows": Case(
+        "wearlog.present.meter_sheet.meter_sheet", lambda demo: meter_sheet(demo.measures), ("faults", "meter")
     ),
     "years kept": Case(
         "wearlog.present.costs.life_cost_sheet.years_kept_sheet",

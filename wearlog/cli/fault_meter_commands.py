@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import click
 
-from wearlog.cli.options import answer_sheet, command, say, with_json, with_save
+from wearlog.cli.fault_answer_commands import tell_cautions
+from wearlog.cli.options import answer_sheet, command, say, with_json
 from wearlog.errors import UsageError
+from wearlog.facts.closed_lists import CheckKind
 
 
 @command(
@@ -29,7 +31,6 @@ from wearlog.errors import UsageError
 @click.option("--fuse", type=click.FloatRange(min=0), help="Amperes printed on a blade fuse: whether its colour fits.")
 @click.option("--colour", default="", help="The colour of that fuse.")
 @click.option("--maxi", is_flag=True, help="It is a large blade.")
-@with_save
 @with_json
 def meter_command(
     *,
@@ -44,10 +45,10 @@ def meter_command(
     colour: str,
     maxi: bool,
     as_json: bool,
-    save: str,
 ) -> None:
     """Say what a meter shows where nothing is wrong. Reads no log."""
     from wearlog.facts.farm_settings import FarmSettings
+    from wearlog.faults.cautions import cautions_for
     from wearlog.faults.fuses import FuseForm
     from wearlog.present.digits import Measures
     from wearlog.present.meter_sheet import battery_sentence, fuse_sentence, meter_sheet, wire_sentence
@@ -63,9 +64,11 @@ def meter_command(
         if not colour:
             raise UsageError("Which colour has it?", "Give --colour blue.")
         said.append(fuse_sentence(round(fuse * 1000), colour, FuseForm.MAXI if maxi else FuseForm.STANDARD))
-    if not said:
-        answer_sheet(meter_sheet(Measures(FarmSettings())), as_json=as_json, save=save)
-        return
-    if as_json or save:
-        raise UsageError("--json and --save give the list.", "Leave out the rest.")
-    say(said)
+    if said and as_json:
+        raise UsageError("--json gives the list.", "Leave out the rest.")
+    # no file, as for the next checks of a fault: the cautions stand before what is measured
+    tell_cautions(cautions_for(kind=CheckKind.VOLTAGE_DROP))
+    if said:
+        say(said)
+    else:
+        answer_sheet(meter_sheet(Measures(FarmSettings())), as_json=as_json)

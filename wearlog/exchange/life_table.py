@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Final, TypeVar
 
-from wearlog.errors import NotFoundError, RefusedError, UsageError
+import numpy as np
+
+from wearlog.errors import DataError, NotFoundError, RefusedError, UsageError
 from wearlog.exchange.cells import UNKNOWN, read_flag, read_written_number
 from wearlog.exchange.found_files import open_csv
 from wearlog.exchange.raw_sheet import ProblemList, RawSheet, SheetProblem, SpoiltSheetError, column_letter
 from wearlog.facts.plain_text import folded
-from wearlog.wear.lives import Lives, lives_from_columns
+from wearlog.wear.lives import CauseGroup, Lives, events_by_cause, lives_from_columns, mended_lives
 
 T = TypeVar("T")
 
@@ -23,7 +25,10 @@ COLUMNS: Final[dict[str, tuple[str, ...]]] = {
     "failed": ("failed", "event", "failure"),
     "count": ("count", "weight", "number"),
     "last_seen_whole": ("last_seen_whole", "last seen whole", "seen whole"),
+    "ended_by": ("ended_by", "ended by"),
+    "mended_at": ("mended_at", "mended at"),
 }
+_OPTIONAL: Final = ("entry", "count", "last_seen_whole", "ended_by", "mended_at")
 #: a sentence holds no more than so many problems; the rest is counted
 _SHOWN: Final = 8
 #: ages are in a unit of the table's own, so that they may be as large as a number of this machine can be
@@ -50,8 +55,9 @@ def read_life_table(path: Path) -> LifeTable:
     Returns
     -------
     LifeTable
-        Every failure is taken as wear, at the very age of its exit, or between `last_seen_whole` and that where such a cell
-        is filled; columns that would say otherwise are named in `ignored`.
+        A failure counts at the very age of its exit, or between `last_seen_whole` and that where such a cell is filled. What
+        `ended_by` calls impact or secondary says only that wear had not ended it by then; without that column every failure is
+        wear. At each age of `mended_at` the part failed and went on. Columns that would say otherwise are named in `ignored`.
 
     Raises
     ------
@@ -80,10 +86,9 @@ def read_life_table(path: Path) -> LifeTable:
         rows = None
     if problems or rows is None:
         raise RefusedError(_sentence(problems), "Nothing was fitted; mend the table and try again.")
-    if not rows.exit:
+    if not rows.exit and not rows.mended:
         raise RefusedError(f"{path.name} has a heading line and no rows.", "Write one row for each life.")
-    lives = lives_from_columns(rows.entry, rows.exit, rows.failed, rows.count, last_seen=rows.last_seen)
-    return LifeTable(lives, _not_read(rows.sheet, rows.columns))
+    return LifeTable(rows.lives(), _not_read(rows.sheet, rows.columns))
 
 
 def _not_read(sheet: RawSheet, columns: dict[str, int]) -> tuple[str, ...]:
@@ -127,6 +132,14 @@ class _Rows:
         self.failed: list[bool] = []
         self.count: list[float] = []
         self.last_seen: list[float | None] = []
+        self.ended_by: list[CauseGroup] = []
+        self.mended: list[Lives] = []
+
+    def lives(self) -> Lives:
+        """Return what was read: rows that tell mends as their pieces, the others as they stand."""
+        failed = np.array(self.failed, dtype=bool) & events_by_cause(self.ended_by).wear
+        plain = lives_from_columns(self.entry, self.exit, failed.tolist(), self.count, last_seen=self.last_seen)
+        return Lives.joined([plain, *self.mended]) if self.mended else plain
 
     def read(self) -> None:
         for line, cells in self.sheet.rows:
@@ -151,12 +164,40 @@ class _Rows:
         if seen is not None and leaving is not None and not (entry or 0.0) <= seen <= leaving:
             said = f"seen whole at {seen:g}, which is not between its entry at {entry or 0.0:g} and its exit at {leaving:g}."
             self._problem(line, "last_seen_whole", said)
-        if self.problems.count == before and leaving is not None and failed is not None:
+        group = self._cell(line, cells, "ended_by", _group, missing=CauseGroup.WEAR) or CauseGroup.WEAR
+        mends = self._cell(line, cells, "mended_at", self._ages, missing=None) or []
+        if mends and seen is not None:
+            self._problem(
+                line,
+                "mended_at",
+                "mended and last seen whole at once: give its last piece a row of its own.",
+            )
+        if self.problems.count > before or leaving is None or failed is None:
+            return
+        if mends and entry is not None:
+            self._mended(
+                line, entry, mends, leaving, 1.0 if count is None else count, failed=failed and group is CauseGroup.WEAR
+            )
+        else:
+            self.ended_by.append(group)
             self.entry.append(entry)
             self.exit.append(leaving)
             self.failed.append(failed)
             self.count.append(1.0 if count is None else count)
             self.last_seen.append(seen)
+
+    def _mended(
+        self, line: int, entry: float, mends: list[float], leaving: float, count: float, *, failed: bool
+    ) -> None:
+        try:
+            pieces = mended_lives(entry, mends, leaving, failed=failed)
+        except DataError as error:
+            self._problem(line, "mended_at", f"{error.message} {error.hint}")
+            return
+        self.mended.append(replace(pieces, weight=pieces.weight * count))
+
+    def _ages(self, text: str) -> list[float]:
+        return [self._above_0(one.strip()) for one in text.split(";") if one.strip()]
 
     def _cell(
         self, line: int, cells: Sequence[str], name: str, read: Callable[[str], T | None], *, missing: T | None
@@ -166,7 +207,7 @@ class _Rows:
             return missing
         index = self.columns[name]
         text = cells[index].strip() if index < len(cells) else ""
-        if not text and name in ("entry", "count", "last_seen_whole"):
+        if not text and name in _OPTIONAL:
             return None
         if not text:
             self._problem(line, name, "it is empty.")
@@ -207,6 +248,14 @@ class _Rows:
         index = self.columns[name]
         heading = self.sheet.headings[index].strip()
         self.problems.add(SheetProblem(message, "", self.sheet.file, line, column_letter(index), heading))
+
+
+def _group(text: str) -> CauseGroup:
+    try:
+        return CauseGroup(text.casefold())
+    except ValueError:
+        groups = ", ".join(CauseGroup)
+        raise UsageError(f"'{text}' ended no life.", f"Write one of {groups}.") from None
 
 
 def _sentence(problems: ProblemList) -> str:

@@ -16,6 +16,8 @@ from wearlog.plan.season_kernel import reach, renewal_matrix, renewal_weights, s
 
 _NEGLIGIBLE: Final = 1e-14
 _MOST_RENEWALS: Final = 200
+#: a rate of so large a shape is known: the difference of two logarithms of gamma functions would hold no digit of it any more
+_RATE_IS_KNOWN: Final = 1e9
 
 
 @dataclass(frozen=True, slots=True)
@@ -218,6 +220,8 @@ def gamma_poisson(shape: float, rate: float, exposure: float) -> NDArray[np.floa
     if exposure == 0:
         return np.ones(1)
     odds = exposure / rate
+    if shape > _RATE_IS_KNOWN:
+        return poisson(shape * odds).chance
     mean, spread = shape * odds, np.sqrt(shape * odds * (1 + odds))
     most = int(mean + 12 * spread + 40 * (1 + odds))
     n = np.arange(most + 1)

@@ -7,7 +7,7 @@ from itertools import pairwise
 from typing import Any, Final
 
 from wearlog.facts.plain_text import one_line
-from wearlog.faults.held import Held
+from wearlog.faults.held import Held, rate_limit_per_hour
 from wearlog.faults.held_by_trail import HeldByTrail
 from wearlog.faults.trail import ConditionShare, LaplaceTrend
 from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data
@@ -187,7 +187,14 @@ def held_words(held: Held) -> str:
     if held.hours_to_target <= 0:
         return said
     more = -int(-held.hours_to_target // 1)
-    return f"{said}; {percent(held.target)} after {counted(more, 'more hour')}"
+    rare = rarest_return(held)
+    at_most = "" if rare is None or rare < 1 else f"; still there it would come at most once in {number(rare)} h"
+    return f"{said}; {percent(held.target)} after {counted(more, 'more hour')}{at_most}"
+
+
+def rarest_return(held: Held) -> float | None:
+    """Return the hours in which a fault that is still there comes at most once (95 % sure), after so long a quiet."""
+    return 1 / rate_limit_per_hour(held.quiet_hours) if held.quiet_hours > 0 else None
 
 
 def trails_json(trails: Sequence[FaultTrail], measures: Measures) -> dict[str, Any]:
@@ -241,6 +248,7 @@ def _beside(trail: FaultTrail, measures: Measures) -> dict[str, Any]:
             "chance_highest": rounded(held.highest, 4),
             "target": held.target,
             "engine_hours_to_target": rounded(held.hours_to_target, 1),
+            "returns_at_most_once_in_hours": rounded(rarest_return(held), 1),
         },
     }
 

@@ -9,7 +9,7 @@ from wearlog.facts.closed_lists import CheckVerdict, FaultMode
 from wearlog.faults.suspects import Suspect, Suspects
 from wearlog.faults.two_faults import TwoFaults
 from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet
-from wearlog.present.digits import Measures, percent
+from wearlog.present.digits import Measures, number, percent
 from wearlog.present.faults.fault_case_words import (
     NOT_ON_DIAGRAM,
     case_json,
@@ -22,6 +22,7 @@ from wearlog.present.faults.fault_case_words import (
 from wearlog.present.json_form import rounded
 from wearlog.present.words import listed, word
 from wearlog.reckoning.faults.fault_case import FaultCase
+from wearlog.reckoning.place_order import place_order
 
 #: said under every list of suspects: what the percentages rest on
 RATES_NOTE: Final = (
@@ -71,7 +72,7 @@ def suspect_sheet(case: FaultCase, measures: Measures, *, most: int = 8) -> Answ
         headline=case_title(case),
         sentences=(*_known(case), *([last_time(case.before[0], measures)] if case.before else [])),
         elsewhere=others if found.others_percent else None,
-        beside={"fault": case_json(case), "two_faults": _two_json(case)},
+        beside={"fault": case_json(case), "two_faults": _two_json(case), "place_after_place": _order_json(case)},
         key_of=id,
         about=phrase,
     )
@@ -84,10 +85,36 @@ def every_suspect(case: FaultCase, measures: Measures) -> AnswerSheet[Suspect]:
 
 def _known(case: FaultCase) -> list[str]:
     """What the percentages rest on, how it went, and what one fault alone leaves open."""
-    said = [RATES_NOTE]
+    said = [RATES_NOTE, *_place_after_place(case)]
     if case.fault.closed_at is not None:
         said.append(f"this time: {how_it_went(case.this_time)}")
     return said if case.both is None else [*said, *two_fault_lines(case.suspects, case.both)]
+
+
+def _place_after_place(case: FaultCase) -> list[str]:
+    """Say what looking at one place after the other takes: what a meter in the middle of a circuit is better than."""
+    order = place_order(case.suspects)
+    if order is None or case.fault.closed_at is not None:
+        return []
+    first = ", ".join(order.places[:3])
+    return [
+        f"Looked at place after place, most chance for a minute first ({first}{', ...' if len(order.places) > 3 else ''}), it is "
+        f"found in about {number(order.minutes)} min, walking left out; {number(order.fewest_checks, 1)} yes/no checks on the mean "
+        "are the fewest that could tell."
+    ]
+
+
+def _order_json(case: FaultCase) -> dict[str, Any] | None:
+    order = place_order(case.suspects)
+    if order is None:
+        return None
+    return {
+        "places": list(order.places),
+        "minutes": rounded(order.minutes, 2),
+        "likeliest_first_minutes": rounded(order.likeliest_first_minutes, 2),
+        "bits": rounded(order.bits, 4),
+        "fewest_checks": rounded(order.fewest_checks, 4),
+    }
 
 
 def two_fault_lines(suspects: Suspects, both: TwoFaults) -> Iterator[str]:

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Final
+from typing import Any, Final
 
+from wearlog.plan.newsvendor import Stock, best_stock
 from wearlog.present.answer_sheet import ONLY_WITH_ROOM, AnswerColumn, AnswerSheet, RowRule, data
 from wearlog.present.digits import NOTHING, Measures, number, percent
-from wearlog.present.json_form import rounded
+from wearlog.present.json_form import money, rounded
 from wearlog.present.words import counted
 from wearlog.reckoning.plan.desk import SpareLine
 from wearlog.reckoning.plan.season_plan import SeasonPlanView
@@ -88,6 +89,7 @@ def _columns(needs: Sequence[PartNeed]) -> tuple[AnswerColumn[SpareLine], ...]:
             tells_more=True,
         ),
         data("packs", lambda row, _: row.advice.packs),
+        data("best_alone", lambda row, measures: _alone(needs[row.need], row, measures)),
         AnswerColumn(
             "runs out",
             lambda row, _: percent(row.advice.run_out_chance),
@@ -135,7 +137,28 @@ def need_why(need: PartNeed, measures: Measures) -> str:
     return f"{cost} ({days} to get it{', a guess' if need.lead_guessed else ''})"
 
 
+def best_alone(need: PartNeed, row: SpareLine) -> Stock | None:
+    """Return how many would lie there at the start if money were no bound and pieces came singly; None without a price."""
+    if need.spare is None:
+        return None
+    return best_stock(row.demand, overage=need.spare.overage_minor, shortage=need.spare.shortage_minor)
+
+
+def _alone(need: PartNeed, row: SpareLine, measures: Measures) -> dict[str, Any] | None:
+    found = None if not _has_costs(need) else best_alone(need, row)
+    if found is None:
+        return None
+    cost = money(round(found.expected_cost), measures.settings.currency)
+    return {"pieces": round(found.level), "expected_cost": cost}
+
+
+def _has_costs(need: PartNeed) -> bool:
+    return need.spare is not None and need.spare.overage_minor + need.spare.shortage_minor > 0
+
+
 def _about(need: PartNeed, row: SpareLine, measures: Measures) -> str:
     part = need.shelf.part
     taken = f"; the replacements take {row.for_replacement}" if row.for_replacement else ""
-    return f"{part.number} {part.name}: without one {need_why(need, measures)}{taken}."
+    found = best_alone(need, row) if _has_costs(need) else None
+    alone = "" if found is None else f"; with no bound on money and sold singly, {number(found.level)} would lie there"
+    return f"{part.number} {part.name}: without one {need_why(need, measures)}{taken}{alone}."

@@ -138,7 +138,8 @@ def _by_machine(
     area[combines] = shared.combine_area_by(ground, len(Ground)) * left
     area[headers] = shared.header_area_by(ground, len(Ground)) * left
     usage = np.zeros((len(farm.machines), len(MeterKind)))
-    usage[:, code_of(MeterKind.AREA)] = area.sum(axis=1)
+    usage[combines, code_of(MeterKind.AREA)] = shared.combine_area * left
+    usage[headers, code_of(MeterKind.AREA)] = shared.header_area * left
     usage[combines, code_of(MeterKind.SEPARATOR_HOURS)] = shared.combine_separator_hours * left
     usage[combines, code_of(MeterKind.ENGINE_HOURS)] = shared.combine_engine_hours * left
     usage[headers, code_of(MeterKind.SEPARATOR_HOURS)] = shared.header_separator_hours * left
