@@ -11,13 +11,16 @@ from wearlog.facts.closed_lists import MachineKind
 from wearlog.logbook.plan.planned_areas import planned_areas
 from wearlog.present.answer_sheet import AnswerSheet
 from wearlog.present.costs.cost_sheet import cost_sheet
+from wearlog.present.costs.hour_sheet import hour_sheet
 from wearlog.present.costs.life_cost_sheet import life_sheet, years_kept_sheet
 from wearlog.present.costs.own_cost_sheet import curve_sheet, season_cost_sheet
+from wearlog.present.costs.published_sheet import published_sheet
 from wearlog.present.digits import Measures
 from wearlog.present.faults.circuit_words import mode_sheet
 from wearlog.present.faults.fault_check_sheet import checklist_sheet, step_sheet
 from wearlog.present.faults.fault_sheet import fault_sheet
 from wearlog.present.faults.fault_trail_sheet import trail_sheet
+from wearlog.present.faults.meter_sheet import meter_sheet
 from wearlog.present.faults.suspect_sheet import every_suspect, suspect_sheet
 from wearlog.present.files.deed_sheet import deed_sheet
 from wearlog.present.harvest.capacity_sheet import capacity_sheet
@@ -25,21 +28,20 @@ from wearlog.present.harvest.finish_sheet import finish_sheet
 from wearlog.present.harvest.grain_sheet import grain_sheet
 from wearlog.present.harvest.loss_sheet import loss_sheet, loss_trend_sheet
 from wearlog.present.harvest.sensor_sheet import sensor_sheet, tester_sheet
-from wearlog.present.hour_sheet import hour_sheet
-from wearlog.present.meter_sheet import meter_sheet
 from wearlog.present.parts.stock_sheet import stock_sheet
 from wearlog.present.plan.order_sheet import order_sheets
 from wearlog.present.plan.plan_line_sheet import plan_line_sheet, undecided_line_sheet
 from wearlog.present.plan.plan_shown import PlanPage
 from wearlog.present.plan.planned_area_sheet import planned_area_sheet
 from wearlog.present.plan.spare_sheet import spare_sheet
-from wearlog.present.published_sheet import published_sheet
 from wearlog.present.wear.repair_sheet import repair_sheet
 from wearlog.present.wear.wear_sheet import wear_sheet
 from wearlog.present.work.service_sheet import service_sheet
 from wearlog.present.work.stop_sheet import stop_sheet
 from wearlog.reckoning.costs.costs import Split, cost_table
+from wearlog.reckoning.costs.hour_value import hour_worth
 from wearlog.reckoning.costs.own_costs import FleetCurves, MachineLife, economic_lives, own_curves
+from wearlog.reckoning.costs.published_beside import published_beside
 from wearlog.reckoning.farm.whole_farm import Farm, farm_from
 from wearlog.reckoning.faults.fault_case import Advice, FaultCase, advise, fault_case
 from wearlog.reckoning.faults.fault_list import fault_lines
@@ -49,10 +51,8 @@ from wearlog.reckoning.files.history import recent_deeds
 from wearlog.reckoning.harvest.crop_grain import crop_grain
 from wearlog.reckoning.harvest.harvest_quality import HarvestQuality, harvest_quality
 from wearlog.reckoning.harvest.harvest_view import Given, HarvestView, harvest_view
-from wearlog.reckoning.hour_value import hour_worth
 from wearlog.reckoning.parts.stock import shelf_view
 from wearlog.reckoning.plan.season_plan import SeasonPlanView, season_plan
-from wearlog.reckoning.published_beside import published_beside
 from wearlog.reckoning.wear.repairs_again import repairs_again
 from wearlog.reckoning.wear.wear_outlook import wear_outlook
 from wearlog.reckoning.work.services_due import services_due
@@ -349,12 +349,12 @@ CASES = {
         ("cost", "--economic-life", "--interest", "6"),
         _costs_question(7),
     ),
-    "an hour": Case("wearlog.present.hour_sheet.hour_sheet", _hour, ("cost", "--hour"), _costs_question(8)),
+    "an hour": Case("wearlog.present.costs.hour_sheet.hour_sheet", _hour, ("cost", "--hour"), _costs_question(8)),
     "published": Case(
-        "wearlog.present.published_sheet.published_sheet", _published, ("cost", "--published"), _costs_question(9)
+        "wearlog.present.costs.published_sheet.published_sheet", _published, ("cost", "--published"), _costs_question(9)
     ),
     "what a meter shows": Case(
-        "wearlog.present.meter_sheet.meter_sheet", lambda demo: meter_sheet(demo.measures), ("faults", "meter")
+        "wearlog.present.faults.meter_sheet.meter_sheet", lambda demo: meter_sheet(demo.measures), ("faults", "meter")
     ),
     "years kept": Case(
         "wearlog.present.costs.life_cost_sheet.years_kept_sheet",

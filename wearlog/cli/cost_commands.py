@@ -118,12 +118,12 @@ def _season(farm: Farm, harvest_year: int | None) -> Season | None:
 
 
 def _show_hour(db: str, grain: float | None, price: str, people: float, rate: str, *, as_json: bool, save: str) -> None:
+    from wearlog.logbook.said.hiring import custom_rate
     from wearlog.logbook.said.measures import money
-    from wearlog.logbook.said_hiring import custom_rate
+    from wearlog.present.costs.hour_sheet import hour_sheet
     from wearlog.present.digits import Measures
-    from wearlog.present.hour_sheet import hour_sheet
+    from wearlog.reckoning.costs.hour_value import AskedHour, HiringRate, hour_worth
     from wearlog.reckoning.farm.whole_farm import farm_from
-    from wearlog.reckoning.hour_value import AskedHour, HiringRate, hour_worth
     from wearlog.units import ACRE_SQUARE_METRES, HECTARE_SQUARE_METRES
 
     with opened(db) as store, store.reading() as connection:
@@ -141,12 +141,12 @@ def _show_hour(db: str, grain: float | None, price: str, people: float, rate: st
 
 
 def _show_published(db: str, *, as_json: bool, save: str) -> None:
+    from wearlog.present.costs.published_sheet import published_sheet
     from wearlog.present.digits import Measures
-    from wearlog.present.published_sheet import published_sheet
     from wearlog.reckoning.costs.costs import Split, cost_table
     from wearlog.reckoning.costs.own_costs import own_curves
+    from wearlog.reckoning.costs.published_beside import published_beside
     from wearlog.reckoning.farm.whole_farm import farm_from
-    from wearlog.reckoning.published_beside import published_beside
 
     with opened(db) as store, store.reading() as connection:
         farm = farm_from(connection, local_now())

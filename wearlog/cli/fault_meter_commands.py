@@ -51,7 +51,7 @@ def meter_command(
     from wearlog.faults.cautions import cautions_for
     from wearlog.faults.fuses import FuseForm
     from wearlog.present.digits import Measures
-    from wearlog.present.meter_sheet import battery_sentence, fuse_sentence, meter_sheet, wire_sentence
+    from wearlog.present.faults.meter_sheet import battery_sentence, fuse_sentence, meter_sheet, wire_sentence
 
     said = []
     if volts is not None:

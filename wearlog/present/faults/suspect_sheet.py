@@ -22,7 +22,7 @@ from wearlog.present.faults.fault_case_words import (
 from wearlog.present.json_form import rounded
 from wearlog.present.words import listed, word
 from wearlog.reckoning.faults.fault_case import FaultCase
-from wearlog.reckoning.place_order import place_order
+from wearlog.reckoning.faults.place_order import place_order
 
 #: said under every list of suspects: what the percentages rest on
 RATES_NOTE: Final = (

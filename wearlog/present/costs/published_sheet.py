@@ -9,8 +9,8 @@ from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data
 from wearlog.present.digits import NOTHING, Measures, amount, number
 from wearlog.present.json_form import money, rounded
 from wearlog.present.words import word
-from wearlog.reckoning.hour_value import PUBLISHED_CURRENCY
-from wearlog.reckoning.published_beside import Beside, Measured
+from wearlog.reckoning.costs.hour_value import PUBLISHED_CURRENCY
+from wearlog.reckoning.costs.published_beside import Beside, Measured
 
 
 def _words(row: Beside, figure: float | None) -> str:
