@@ -11,6 +11,10 @@ import pytest
 from tests.cli.running import Wearlog, runner
 from wearlog.costs.downtime import hour_by_timeliness
 from wearlog.costs.published_rates import CUSTOM_RATES, LOST_DAYS, WAGES
+from wearlog.logbook.doors import opened
+from wearlog.reckoning.farm.whole_farm import farm_from
+from wearlog.reckoning.harvest.harvest_view import harvest_view
+from wearlog.units import ACRE_SQUARE_METRES
 
 WINTER = datetime(2026, 11, 20, 18, tzinfo=UTC)
 
@@ -44,16 +48,18 @@ def test_an_hour_is_worth_what_the_farm_says_with_hiring_as_its_ceiling(wearlog:
 def test_the_crop_that_waits_is_each_combines_share_of_what_is_left(wearlog: Wearlog, demo_file: Path) -> None:
     """K 0.005 (EP496): half of the season's acres stand on the mean, shared by three combines."""
     found = ways(wearlog, demo_file, "--yield", "40", "--grain-price", "6.00")
-    finish = wearlog("harvest", "--json", "--db", str(demo_file)).json["finish"]
+    with opened(str(demo_file)) as store, store.reading() as connection:
+        finish = harvest_view(connection, farm_from(connection, WINTER)).finish
+    assert finish is not None
     wanted = hour_by_timeliness(
         loss_per_day=0.005,
-        area_standing=finish["left_acres"] / finish["machines"] / 2,
+        area_standing=finish.left / float(ACRE_SQUARE_METRES) / finish.machines / 2,
         yield_per_area=40,
         price_minor=600,
-        hours_per_day=finish["hours_per_day"],
-        workable_share=finish["workable_share"],
+        hours_per_day=finish.hours_per_day,
+        workable_share=finish.weather.share,
     )
-    assert 100 * dollars(found["timeliness"]) == pytest.approx(wanted.minor_per_hour, rel=2e-3)
+    assert 100 * dollars(found["timeliness"]) == pytest.approx(wanted.minor_per_hour, abs=1)
 
 
 def test_a_rate_of_three_parts_goes_by_the_yield(wearlog: Wearlog, demo_file: Path) -> None:
@@ -88,3 +94,48 @@ def test_what_a_meter_shows_needs_no_log(wearlog: Wearlog) -> None:
     assert (line["low"], line["high"], line["unit"]) == (54.0, 66.0, "ohm")
     assert wearlog("faults", "meter", "--gauge", "16").code == 2
     assert wearlog("faults", "meter", "--gauge", "9", "--loop", "4", "--amps", "1").code != 0
+
+
+def test_list_prices_of_the_model_year_are_carried_to_today(wearlog: Wearlog, demo_file: Path) -> None:
+    """P x 1.03^years."""
+    before, after = (
+        wearlog("cost", "--curve", *words, "--json", "--db", str(demo_file)).json["machines"]
+        for words in ((), ("--price-rise", "3"))
+    )
+    ages = {
+        one["machine"]: one["age_years"]
+        for one in wearlog("cost", "--economic-life", "--json", "--db", str(demo_file)).json["machines"]
+    }
+    for old, new in zip(before, after, strict=True):
+        grown = float(old["list_price"]["amount"]) * 1.03 ** ages[old["machine"]]
+        assert float(new["list_price"]["amount"]) == pytest.approx(grown, abs=0.01)
+        assert new["times_expected"] < old["times_expected"]
+
+
+def test_a_service_and_a_repair_that_follows_no_breakage_are_entered(wearlog: Wearlog, demo_file: Path) -> None:
+    db = ("--db", str(demo_file))
+    assert wearlog("add", "service", "engine oil", "--on", "Alder", "--every", "250", "--months", "12", *db).code == 0
+    due = wearlog("due", "--all", "--json", *db).json["services"]
+    assert any(one["machine"] == "Alder" and one["service"] == "engine oil" for one in due)
+    before = wearlog("cost", "--json", *db).json["total"]
+    said = wearlog(
+        "add",
+        "repair",
+        "rotor balanced",
+        "--on",
+        "Alder",
+        "--overhaul",
+        "--labour",
+        "3h",
+        "--hired",
+        "450",
+        "--at",
+        "2026-11-18 9:00",
+        *db,
+    )
+    assert "overhaul repair on Alder: rotor balanced" in said.out
+    after = wearlog("cost", "--json", *db).json["total"]
+    assert float(after["service"]["amount"]) - float(before["service"]["amount"]) == pytest.approx(450)
+    assert float(after["labour"]["amount"]) - float(before["labour"]["amount"]) == pytest.approx(78, abs=0.01)
+    assert wearlog("add", "service", "oil", "--on", "Alder", *db).code == 2
+    assert wearlog("add", "repair", "seen to", "--on", "Alder", *db).code == 2

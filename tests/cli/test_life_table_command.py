@@ -273,3 +273,33 @@ def test_figures_beyond_counting_keep_to_their_line(wearlog: Wearlog, table: Pat
 def test_a_table_reads_no_log(wearlog: Wearlog, table: Path) -> None:
     code, _, err = wearlog("wear", "--lives", str(table), "--db", "some.db")
     assert (code, "--lives reads no log." in err) == (2, True)
+
+
+def test_a_table_says_what_ended_each_life_and_when_it_was_mended(wearlog: Wearlog, table: Path) -> None:
+    """A mended part is pieces, each from the mend before it on; what a stone ended says only that wear had not."""
+    table.write_text(
+        "entry,exit,failed,count,ended_by,mended_at\n"
+        "0,900,1,1,wear,300; 620\n0,500,1,2,impact,\n0,800,1,,,\n0,700,0,3,none,\n10,450,1,2,secondary,100\n",
+        encoding="utf-8",
+    )
+    found = json.loads(wearlog("wear", "--lives", str(table), "--json")[1])
+    wanted = fit_weibull(
+        Lives.of(
+            [500, 800, 700, 300, 620, 900, 100, 450],
+            [False, True, False, True, True, True, True, False],
+            entry=[0, 0, 0, 0, 300, 620, 10, 100],
+            weight=[2, 1, 3, 1, 1, 1, 2, 2],
+        )
+    )
+    assert (found["n"], found["failures"], found["ignored_columns"]) == (13, 6, [])
+    assert found["mle"]["shape"] == pytest.approx(wanted.shape, rel=1e-6)
+    assert found["mle"]["scale"] == pytest.approx(wanted.scale, rel=1e-6)
+
+
+def test_mends_out_of_order_and_unknown_ends_are_refused_by_line(wearlog: Wearlog, table: Path) -> None:
+    table.write_text("exit,failed,ended_by,mended_at\n90,1,hail,\n90,1,wear,80; 40\n", encoding="utf-8")
+    code, _, err = wearlog("wear", "--lives", str(table))
+    assert code != 0
+    assert "'hail' ended no life" in err
+    assert "line 3" in err
+    assert "not in order of age" in " ".join(err.split())

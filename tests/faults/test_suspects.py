@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from tests.references.meter_reading import after_reading
 from wearlog.errors import DataError, NotFoundError
 from wearlog.facts.closed_lists import CheckKind, CheckVerdict, FaultMode, NodeKind, SignKind
 from wearlog.faults.checks import Check, checks_for
@@ -21,7 +22,7 @@ from wearlog.faults.signs import ERROR_RATE, Sign, observe
 from wearlog.faults.starting_diagrams import starting_diagram
 from wearlog.faults.suspects import Case, suspects_of, whole_percentages
 from wearlog.faults.two_faults import two_faults, unexplained
-from wearlog.faults.updating import after_check, after_reading, after_repair
+from wearlog.faults.updating import after_check, after_repair
 
 HEADER = starting_diagram("header").circuit()
 LINE = starting_diagram("combine data line").circuit()

@@ -17,53 +17,24 @@ ROOT = Path(__file__).parents[2]
 
 #: why -> module -> names. A line goes when what it names is called or taken away; none comes in
 NOT_REACHED: dict[str, dict[str, str]] = {
-    "tested mathematics that no command or screen asks for yet": {
-        "costs.downtime": (
-            "Basis DowntimeValue HourValue _above_zero _not_negative downtime_value graded_custom_rate "
-            "hour_as_set hour_by_hired_capacity hour_by_idle_crew hour_by_lost_day hour_by_timeliness "
-            "timeliness_cost_of_season"
-        ),
-        "costs.repair_curve": "price_after_inflation",
+    "the evidence of an electrical fault with its size: the case takes it on next": {
         "faults.battery_reading": (
-            "ALL_LOADS_ON ALTERNATOR_CABLE_DROP ALTERNATOR_GROUND_DROP CHARGE_AT_REST CHARGING CRANKING TOO_LOW_TO_MEASURE "
-            "_rows charge_percent least_cranking_volts lost_volts supply_chances"
+            "ALL_LOADS_ON ALTERNATOR_CABLE_DROP ALTERNATOR_GROUND_DROP CHARGE_AT_REST CHARGING CRANKING "
+            "TOO_LOW_TO_MEASURE _rows charge_percent least_cranking_volts lost_volts supply_chances"
         ),
         "faults.data_line": "FIRST_THOUGHT",
-        "faults.fuses": "colour_fits",
-        "faults.held": "FIXED_BY_EVIDENCE chance_held has_it_held hours_until rate_limit_per_hour",
-        "faults.order_rule": (
-            "Array CheckOrder _checked _normalised entropy_bits expected_cost fewest_yes_no_checks "
-            "probability_per_cost with_one_untested"
+        "faults.held": "FIXED_BY_EVIDENCE chance_held has_it_held hours_until",
         ),
         "faults.priors": "node_rate",
-        "faults.readings": "_M battery_charge_percent",
+    },
+    "what a published check or a brute force steps through; the program reckons all states at once": {
         "faults.search_problem": "SearchProblem._with SearchProblem.after_check SearchProblem.after_wrong_repair",
-        "faults.updating": "after_reading",
-        "faults.wire": "Gauge _C _P gauge resistance_ohms voltage_drop",
-        "plan.demand": "Demand.protection poisson",
-        "plan.exposure": "Exposure.header_area",
-        "plan.newsvendor": "Stock _critical_ratio best_stock best_stock_normal",
-        "wear.lives": "CauseEvents CauseGroup events_by_cause mended_lives",
+    },
+    "a guess of stones typed as a range, which no field takes yet: one figure alone is wide enough by itself": {
         "wear.rate_mixture": "RateMixture _NARROW_FROM _log_evidence two_part_rate",
     },
-    "a row of a published table, which stands whole beside its source": {
-        "costs.published_curves": (
-            "HEADER_CUTTING HEADER_PLATFORM MOWER_SICKLE PUBLISHED_CURVES TRACTOR_2WD TRACTOR_4WD WAGON WINDROWER "
-            "_NO_HEADER_ROW"
-        ),
-        "costs.published_rates": "CUSTOM_RATES LOST_DAYS LOST_DAY_HOURS PublishedRate TIMELINESS_SMALL_GRAIN WAGES",
-        "costs.remaining_value": (
-            "SWATHER_VALUE TRACTOR_LARGE_VALUE TRACTOR_MEDIUM_VALUE TRACTOR_SMALL_VALUE VALUE_CURVES"
-        ),
-        "faults.readings": (
-            "BATTERY_AT_REST CHARGING_VOLTS CONNECTOR_OHMS CORRODED_CONNECTOR_OHMS PARASITIC_AMPERES "
-            "STARTER_CABLES_DROP"
-        ),
-        "faults.wire": "GAUGES REFERENCE_CELSIUS TEMPERATURE_COEFFICIENT",
-    },
-    "what the tests enter, ask or wait for by itself; the program comes to the same by another way": {
-        "logbook.quickline.understanding": "Understanding.complete",
-        "logbook.parts.upkeep": "add_service log_repair",
+    "a stock of articles counted in hundreds, of which only mean use and spread are known; a published example holds it": {
+        "plan.newsvendor": "best_stock_normal",
     },
 }
 

@@ -39,7 +39,6 @@ from wearlog.present.wear.wear_sheet import wear_sheet
 from wearlog.present.work.service_sheet import service_sheet
 from wearlog.present.work.stop_sheet import stop_sheet
 from wearlog.reckoning.costs.costs import Split, cost_table
-from wearlog.reckoning.costs.hour_value import hour_worth
 from wearlog.reckoning.costs.own_costs import FleetCurves, MachineLife, economic_lives, own_curves
 from wearlog.reckoning.costs.published_beside import published_beside
 from wearlog.reckoning.farm.whole_farm import Farm, farm_from
@@ -51,6 +50,7 @@ from wearlog.reckoning.files.history import recent_deeds
 from wearlog.reckoning.harvest.crop_grain import crop_grain
 from wearlog.reckoning.harvest.harvest_quality import HarvestQuality, harvest_quality
 from wearlog.reckoning.harvest.harvest_view import Given, HarvestView, harvest_view
+from wearlog.reckoning.harvest.hour_value import hour_worth
 from wearlog.reckoning.parts.stock import shelf_view
 from wearlog.reckoning.plan.season_plan import SeasonPlanView, season_plan
 from wearlog.reckoning.wear.repairs_again import repairs_again

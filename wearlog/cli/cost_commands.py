@@ -25,6 +25,7 @@ if TYPE_CHECKING:
         "wearlog cost --by crop --season 2026 --json",
         "wearlog cost --curve",
         "wearlog cost --economic-life --interest 6",
+        "wearlog cost --curve --price-rise 3",
         "wearlog cost --hour --yield 40 --grain-price 6.00",
         "wearlog cost --hour --custom-rate 20-20-20 --yield 35",
         "wearlog cost --published",
@@ -49,6 +50,13 @@ if TYPE_CHECKING:
     metavar="PERCENT",
     help="Interest a year on what is tied up, for --economic-life.",
 )
+@click.option(
+    "--price-rise",
+    type=click.FloatRange(0, 30),
+    default=0.0,
+    metavar="PERCENT",
+    help="List prices in the log are of the model year, and rose so much a year since; for --curve and --economic-life.",
+)
 @click.option("--hour", is_flag=True, help="What an hour of standing is worth, in every way that is known.")
 @click.option("--yield", "grain", type=click.FloatRange(min=0), help="For --hour: bushels an acre (metric: t/ha).")
 @click.option("--grain-price", default="", help="For --hour: money a bushel (metric: a tonne).")
@@ -72,6 +80,7 @@ def cost_command(
     curve: bool,
     economic_life: bool,
     interest: float,
+    price_rise: float,
     hour: bool,
     grain: float | None,
     grain_price: str,
@@ -94,7 +103,9 @@ def cost_command(
     if curve or economic_life:
         if season is not None:
             raise UsageError("A curve is of all seasons.", "Leave out --season.")
-        _show_curves(db, economic_life=economic_life, interest=interest, as_json=as_json, save=save)
+        _show_curves(
+            db, economic_life=economic_life, interest=interest, price_rise=price_rise, as_json=as_json, save=save
+        )
         return
     from wearlog.present.costs.cost_sheet import cost_sheet
     from wearlog.present.digits import Measures
@@ -122,8 +133,8 @@ def _show_hour(db: str, grain: float | None, price: str, people: float, rate: st
     from wearlog.logbook.said.measures import money
     from wearlog.present.costs.hour_sheet import hour_sheet
     from wearlog.present.digits import Measures
-    from wearlog.reckoning.costs.hour_value import AskedHour, HiringRate, hour_worth
     from wearlog.reckoning.farm.whole_farm import farm_from
+    from wearlog.reckoning.harvest.hour_value import AskedHour, HiringRate, hour_worth
     from wearlog.units import ACRE_SQUARE_METRES, HECTARE_SQUARE_METRES
 
     with opened(db) as store, store.reading() as connection:
@@ -156,15 +167,15 @@ def _show_published(db: str, *, as_json: bool, save: str) -> None:
     answer_sheet(published_sheet(rows, Measures(farm.settings)), as_json=as_json, save=save)
 
 
-def _show_curves(db: str, *, economic_life: bool, interest: float, as_json: bool, save: str) -> None:
+def _show_curves(db: str, *, economic_life: bool, interest: float, price_rise: float, as_json: bool, save: str) -> None:
     from wearlog.present.costs.life_cost_sheet import life_sheet
     from wearlog.present.costs.own_cost_sheet import curve_sheet
     from wearlog.present.digits import Measures
-    from wearlog.reckoning.costs.own_costs import economic_lives, own_curves
+    from wearlog.reckoning.costs.own_costs import at_todays_prices, economic_lives, own_curves
     from wearlog.reckoning.farm.whole_farm import farm_from
 
     with opened(db) as store, store.reading() as connection:
-        farm = farm_from(connection, local_now())
+        farm = at_todays_prices(farm_from(connection, local_now()), price_rise / 100)
         curves = own_curves(connection, farm)
     measures = Measures(farm.settings)
     if economic_life:

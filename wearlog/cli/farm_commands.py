@@ -3,17 +3,22 @@
 from __future__ import annotations
 
 from datetime import datetime
+from typing import TYPE_CHECKING
 
 import click
 
 from wearlog.cli.options import command, moment, say, tell, with_at, with_db
 from wearlog.errors import UsageError
-from wearlog.facts.closed_lists import Ground, MachineKind, MeterKind
+from wearlog.facts.closed_lists import Evidence, Ground, MachineKind, MeterKind, RepairKind
 from wearlog.logbook.doors import opened
 from wearlog.present.words import saved_lines
 from wearlog.store.opening import Store
 
+if TYPE_CHECKING:
+    from wearlog.facts.machines import Machine
+
 _MACHINES = {"combine", "header", "tractor", "truck", "cart"}
+_OTHERS = ("field", "crop", "season", "part", "component", "service", "repair")
 
 
 @command(
@@ -26,9 +31,11 @@ _MACHINES = {"combine", "header", "tractor", "truck", "cart"}
         "wearlog add season 2027",
         "wearlog add part KS-3 --name 'knife section' --fits 'knife section' --price 4.60 --pack 25 --on-hand 50 --keep 40",
         "wearlog add component 'feeder chain' --on Kestrel --kind 'feeder conveyor chain' --age unknown",
+        "wearlog add service 'engine oil' --on Kestrel --every 250 --months 12",
+        "wearlog add repair 'rotor balanced by the dealer' --on Kestrel --overhaul --labour 3h --hired 450",
     ),
 )
-@click.argument("what", type=click.Choice([*sorted(_MACHINES), "field", "crop", "season", "part", "component"]))
+@click.argument("what", type=click.Choice([*sorted(_MACHINES), *_OTHERS]))
 @click.argument("name")
 @click.option("--engine", default="", help="Engine hours shown now.")
 @click.option("--separator", default="", help="Separator hours shown now.")
@@ -46,14 +53,19 @@ _MACHINES = {"combine", "header", "tractor", "truck", "cart"}
 @click.option("--on-hand", type=click.IntRange(0), default=0, help="Part: how many lie on the shelf.")
 @click.option("--keep", type=click.IntRange(0), default=0, help="Part: low below this many.")
 @click.option("--supplier", default="", help="Part: who sells it.")
-@click.option("--on", "on", default="", help="Component: on which machine.")
+@click.option("--on", "on", default="", help="Component, service, repair: on which machine.")
+@click.option("--every", default="", help="Service: due after so many engine hours.")
+@click.option("--months", type=click.IntRange(1, 240), help="Service: due after so many months, whichever comes first.")
+@click.option("--labour", default="", help="Repair: man-time, like 3h.")
+@click.option("--hired", default="", help="Repair: what others charged.")
+@click.option("--overhaul", is_flag=True, help="Repair: an overhaul, not just planned work.")
 @click.option("--kind", default="", help="Component: kind of part.")
 @click.option("--positions", type=click.IntRange(1, 2000), default=1, help="Component: how many equal positions.")
 @click.option("--age", default="0", help="Component: age of what is fitted (hours or area), or unknown.")
 @with_at
 @with_db
 def add_command(what: str, name: str, *, at: str, db: str, **given: object) -> None:
-    """Add a machine, field, crop, season, part or component. A log is begun if there is none yet."""
+    """Add a machine, field, crop, season, part, component, service or repair. A log is begun if there is none yet."""
     with opened(db, start=True) as store:
         if what in _MACHINES:
             said = _add_machine(store, MachineKind(what), name, moment(at, store), given)
@@ -61,6 +73,10 @@ def add_command(what: str, name: str, *, at: str, db: str, **given: object) -> N
             said = _add_part(store, name, moment(at, store), given)
         elif what == "component":
             said = _add_component(store, name, moment(at, store), given)
+        elif what == "service":
+            said = _add_service(store, name, given)
+        elif what == "repair":
+            said = _add_repair(store, name, moment(at, store), given)
         else:
             said = _add_land(store, what, name, given)
     say([f"Saved: {line}." for line in said])
@@ -180,6 +196,52 @@ def _add_component(store: Store, place: str, at: datetime, given: dict[str, obje
     )
     age = farm_reader(known).age(kind.meter_kind, str(given["age"]))
     return [add_component(store, component, fitted_at=at, age_usage=age).said]
+
+
+def _add_service(store: Store, name: str, given: dict[str, object]) -> list[str]:
+    from wearlog.facts.service import ServiceItem
+    from wearlog.logbook.parts.upkeep import add_service
+    from wearlog.logbook.said.measures import hours
+
+    if not given["every"] and not given["months"]:
+        raise UsageError("After how long is it due?", "Give --every 250, --months 12, or both.")
+    machine = _machine_on(store, given)
+    item = ServiceItem(
+        machine_id=machine.id,
+        name=name,
+        meter_kind=MeterKind.ENGINE_HOURS if given["every"] else None,
+        interval_usage=hours(str(given["every"])) if given["every"] else None,
+        interval_months=given["months"],  # type: ignore[arg-type]
+        evidence=Evidence.OWN_RECORDS,
+    )
+    return [add_service(store, item).said]
+
+
+def _add_repair(store: Store, note: str, at: datetime, given: dict[str, object]) -> list[str]:
+    from wearlog.facts.wearing import Repair
+    from wearlog.logbook.parts.upkeep import log_repair
+    from wearlog.logbook.said.measures import hours, money
+
+    if not given["labour"] and not given["hired"]:
+        raise UsageError("What did it take?", "Give --labour 3h, --hired 450, or both.")
+    repair = Repair(
+        machine_id=_machine_on(store, given).id,
+        kind=RepairKind.OVERHAUL if given["overhaul"] else RepairKind.PLANNED,
+        started_at=at,
+        labour_seconds=hours(str(given["labour"])) if given["labour"] else None,
+        hired_minor=money(str(given["hired"])) if given["hired"] else None,
+        note=note,
+    )
+    return [log_repair(store, repair).said]
+
+
+def _machine_on(store: Store, given: dict[str, object]) -> Machine:
+    from wearlog.logbook.names import known_names, machine_named
+
+    if not given["on"]:
+        raise UsageError("On which machine?", "Give --on Kestrel.")
+    with store.reading() as connection:
+        return machine_named(known_names(connection), str(given["on"]))
 
 
 @command("hitch", examples=("wearlog hitch south kestrel --at 'yesterday 8:00'", "wearlog hitch north merlin"))

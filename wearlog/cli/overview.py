@@ -39,7 +39,7 @@ COMMANDS: Final[dict[str, dict[str, ListedCommand]]] = {
         "history": ListedCommand("log", "who entered what, latest first"),
     },
     "The farm": {
-        "add": ListedCommand("farm", "a machine, field, crop, season, part or component"),
+        "add": ListedCommand("farm", "a machine, field, crop, season, part, service, repair"),
         "hitch": ListedCommand("farm", "a header onto a combine"),
         "fit": ListedCommand("farm", "new parts onto a component"),
         "move": ListedCommand("part", "parts to another machine or position; their age goes along"),

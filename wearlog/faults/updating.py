@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from wearlog.errors import DataError
 from wearlog.facts.closed_lists import CheckVerdict
-from wearlog.faults.checks import Check, judge
+from wearlog.faults.checks import Check
 from wearlog.faults.suspects import Result, Suspects, suspects_of
 
 
@@ -24,24 +24,6 @@ def after_check(suspects: Suspects, check: Check, verdict: CheckVerdict, *, meas
     """
     result = Result(check=check, verdict=verdict, measured=measured)
     return suspects_of(replace(suspects.case, results=(*suspects.case.results, result)))
-
-
-def after_reading(suspects: Suspects, check: Check, measured: float, *, supply_volts: float = 12.6) -> Suspects:
-    """Return the suspects after a meter reading, judged by the check's own band. DataError for a check no meter decides.
-
-    Parameters
-    ----------
-    suspects : Suspects
-        The suspects with their chances.
-    check : Check
-        The check that was made.
-    measured : float
-        The reading, in the unit of the check.
-    supply_volts : float
-        Voltage of the battery in the same state, volts.
-    """
-    verdict = judge(check, measured, supply_volts=supply_volts)
-    return after_check(suspects, check, verdict, measured=measured)
 
 
 def after_repair(suspects: Suspects, node: str) -> Suspects:

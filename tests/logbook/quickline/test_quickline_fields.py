@@ -38,7 +38,7 @@ def test_the_usual_line_gives_every_field() -> None:
     assert understood.at.tzinfo is UTC
     assert understood.note == ""
     assert understood.assumed == ("machine", "mode", "action", "at")
-    assert understood.complete
+    assert not understood.problems
 
 
 def test_what_is_said_is_not_assumed() -> None:
@@ -142,7 +142,7 @@ def test_a_story_is_asked_to_be_a_remark(line: str) -> None:
 def test_the_remark_itself_may_be_a_story() -> None:
     story = "word " * 10_000
     understood = understand(f"guard 3 -- {story}", CUTTING, NOW)
-    assert understood.complete
+    assert not understood.problems
     assert understood.note == story.strip()
 
 

@@ -66,8 +66,3 @@ class Understanding:
     note: str
     assumed: tuple[str, ...]
     problems: tuple[Problem, ...]
-
-    @property
-    def complete(self) -> bool:
-        """True when nothing is left to ask: the line can be saved."""
-        return not self.problems

@@ -9,7 +9,7 @@ from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data, money_
 from wearlog.present.digits import Measures, amount, number
 from wearlog.present.json_form import money, rounded
 from wearlog.present.words import word
-from wearlog.reckoning.costs.hour_value import HourWorth
+from wearlog.reckoning.harvest.hour_value import HourWorth
 
 _NAMES: Final = {
     Basis.SET: "the farm's own",

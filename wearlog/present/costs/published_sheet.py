@@ -9,23 +9,23 @@ from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data
 from wearlog.present.digits import NOTHING, Measures, amount, number
 from wearlog.present.json_form import money, rounded
 from wearlog.present.words import word
-from wearlog.reckoning.costs.hour_value import PUBLISHED_CURRENCY
-from wearlog.reckoning.costs.published_beside import Beside, Measured
+from wearlog.reckoning.costs.published_beside import Measured, PublishedFigure
+from wearlog.reckoning.harvest.hour_value import PUBLISHED_CURRENCY
 
 
-def _words(row: Beside, figure: float | None) -> str:
+def _words(row: PublishedFigure, figure: float | None) -> str:
     if figure is None:
         return NOTHING
     return amount(figure) if row.measured is Measured.MONEY else f"{number(100 * figure)} %"
 
 
-def _value(row: Beside, figure: float | None) -> Any:
+def _value(row: PublishedFigure, figure: float | None) -> Any:
     if figure is None:
         return None
     return money(round(figure), PUBLISHED_CURRENCY) if row.measured is Measured.MONEY else rounded(figure, 4)
 
 
-_COLUMNS: tuple[AnswerColumn[Beside], ...] = (
+_COLUMNS: tuple[AnswerColumn[PublishedFigure], ...] = (
     AnswerColumn("of", lambda row, _: row.about, "about", lambda row, _: row.about, least=10, most=14),
     AnswerColumn("what", lambda row, _: row.what, "what", lambda row, _: row.what, least=14, most=38),
     AnswerColumn(
@@ -63,7 +63,7 @@ _COLUMNS: tuple[AnswerColumn[Beside], ...] = (
 )
 
 
-def published_sheet(rows: Sequence[Beside], measures: Measures) -> AnswerSheet[Beside]:
+def published_sheet(rows: Sequence[PublishedFigure], measures: Measures) -> AnswerSheet[PublishedFigure]:
     """Return the published figures, each with what the log has beside it."""
     beside = sum(row.own is not None for row in rows)
     return AnswerSheet(

@@ -13,7 +13,7 @@ from wearlog.costs.economic_life import EconomicLife, economic_life_by_curves
 from wearlog.costs.own_curve import OwnCurve, fit_cumulative, fit_own_curve
 from wearlog.costs.published_curves import COMBINE, RepairCurve
 from wearlog.costs.remaining_value import COMBINE_VALUE, remaining_value
-from wearlog.costs.repair_curve import accumulated_repair, repair_between, repair_per_hour
+from wearlog.costs.repair_curve import accumulated_repair, price_after_inflation, repair_between, repair_per_hour
 from wearlog.errors import DataError
 from wearlog.facts.closed_lists import MachineKind, MeterKind
 from wearlog.facts.machines import Machine
@@ -140,6 +140,25 @@ def own_curves(connection: Connection, farm: Farm) -> FleetCurves:
     priced = [machine for machine in machines if machine.list_price_minor]
     fleet, why = _fitted_to_all([(machine.seasons, machine.list_price_minor or 1) for machine in priced])
     return FleetCurves(machines, fleet, why, COMBINE)
+
+
+def at_todays_prices(farm: Farm, yearly_rise: float) -> Farm:
+    """Return the farm with list prices of the model year carried to today.
+
+    Parameters
+    ----------
+    yearly_rise : float
+        By how much such machines became dearer each year since: 0.03 for 3 %. A machine without a model year keeps its price.
+    """
+    machines = tuple(
+        replace(one, list_price_minor=price_after_inflation(one.list_price_minor, yearly_rise, years))
+        if one.list_price_minor is not None
+        and one.model_year is not None
+        and (years := farm.now.year - one.model_year) > 0
+        else one
+        for one in farm.machines
+    )
+    return replace(farm, machines=machines)
 
 
 def economic_lives(farm: Farm, curves: FleetCurves, *, yearly_rate: float = 0.0) -> tuple[MachineLife, ...]:

@@ -28,7 +28,7 @@ class Measured(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Beside:
+class PublishedFigure:
     """A published figure and the farm's own: dollars in cents, or a share of list price. `own` is None where there is none."""
 
     about: str
@@ -42,7 +42,7 @@ class Beside:
     evidence: Evidence
 
 
-def published_beside(settings: FarmSettings, costs: CostTable, fleet: OwnCurve | None) -> tuple[Beside, ...]:
+def published_beside(settings: FarmSettings, costs: CostTable, fleet: OwnCurve | None) -> tuple[PublishedFigure, ...]:
     """Return every published figure that the program reckons with or compares by.
 
     Notes
@@ -64,11 +64,13 @@ def published_beside(settings: FarmSettings, costs: CostTable, fleet: OwnCurve |
     )
 
 
-def _rate(about: str, rate: PublishedRate, own: float | None) -> Beside:
-    return Beside(about, rate.what, rate.per, Measured.MONEY, rate.cents, own, rate.year, rate.source, rate.evidence)
+def _rate(about: str, rate: PublishedRate, own: float | None) -> PublishedFigure:
+    return PublishedFigure(
+        about, rate.what, rate.per, Measured.MONEY, rate.cents, own, rate.year, rate.source, rate.evidence
+    )
 
 
-def _repairs(curve: RepairCurve, fleet: OwnCurve | None) -> Beside:
+def _repairs(curve: RepairCurve, fleet: OwnCurve | None) -> PublishedFigure:
     """Repairs of a whole life; the farm's own curve beside that of combines."""
     own = None
     if fleet is not None and curve is COMBINE:
@@ -76,7 +78,7 @@ def _repairs(curve: RepairCurve, fleet: OwnCurve | None) -> Beside:
         own = float(repair_share(mine, curve.life_hours))
     source = f"{curve.source} {curve.note}".strip()
     per = f"{curve.life_hours:,.0f} h"
-    return Beside(
+    return PublishedFigure(
         "repairs",
         curve.machine,
         per,
@@ -89,7 +91,9 @@ def _repairs(curve: RepairCurve, fleet: OwnCurve | None) -> Beside:
     )
 
 
-def _value(curve: ValueCurve) -> Beside:
+def _value(curve: ValueCurve) -> PublishedFigure:
     share = float(remaining_share(curve, float(YEARS), HOURS_A_YEAR))
     per = f"{YEARS} y of {HOURS_A_YEAR} h"
-    return Beside("value left", curve.machine, per, Measured.SHARE, share, None, None, curve.source, curve.evidence)
+    return PublishedFigure(
+        "value left", curve.machine, per, Measured.SHARE, share, None, None, curve.source, curve.evidence
+    )

@@ -40,9 +40,9 @@ def costs(door: Door, year: int | None, interest: float) -> CostsShown:
     from wearlog.present.costs.published_sheet import published_sheet
     from wearlog.present.digits import Measures
     from wearlog.reckoning.costs.costs import Split, cost_table
-    from wearlog.reckoning.costs.hour_value import hour_worth
     from wearlog.reckoning.costs.own_costs import economic_lives, own_curves
     from wearlog.reckoning.costs.published_beside import published_beside
+    from wearlog.reckoning.harvest.hour_value import hour_worth
     from wearlog.tui.section import sheet_section
 
     with door.log.reading() as connection:
