@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import shutil
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -112,8 +113,10 @@ def test_list_prices_of_the_model_year_are_carried_to_today(wearlog: Wearlog, de
         assert new["times_expected"] < old["times_expected"]
 
 
-def test_a_service_and_a_repair_that_follows_no_breakage_are_entered(wearlog: Wearlog, demo_file: Path) -> None:
-    db = ("--db", str(demo_file))
+def test_a_service_and_a_repair_that_follows_no_breakage_are_entered(
+    wearlog: Wearlog, demo_file: Path, tmp_path: Path
+) -> None:
+    db = ("--db", shutil.copyfile(demo_file, tmp_path / "own.db").as_posix())
     assert wearlog("add", "service", "engine oil", "--on", "Alder", "--every", "250", "--months", "12", *db).code == 0
     due = wearlog("due", "--all", "--json", *db).json["services"]
     assert any(one["machine"] == "Alder" and one["service"] == "engine oil" for one in due)

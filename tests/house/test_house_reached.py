@@ -24,7 +24,6 @@ NOT_REACHED: dict[str, dict[str, str]] = {
         ),
         "faults.data_line": "FIRST_THOUGHT",
         "faults.held": "FIXED_BY_EVIDENCE chance_held has_it_held hours_until",
-        ),
         "faults.priors": "node_rate",
     },
     "what a published check or a brute force steps through; the program reckons all states at once": {

@@ -354,7 +354,7 @@ CASES = {
         "wearlog.present.costs.published_sheet.published_sheet", _published, ("cost", "--published"), _costs_question(9)
     ),
     "what a meter shows": Case(
-        "wearlog.present.faults.meter_sheet.meter_sheet", lambda demo: meter_sheet(demo.measures), ("faults", "meter")
+        "wearlog.present.faults.meter_sheet.meter_sheet", lambda demo: meter_sheet(demo.measures)
     ),
     "years kept": Case(
         "wearlog.present.costs.life_cost_sheet.years_kept_sheet",

@@ -56,7 +56,10 @@ HELP_PAGES: Final = (
     *("add", "hitch", "fit", "move", "take-off", "limit", "set"),
     *("demo", "import", "export", "pack", "merge", "settle", "check", "backup", "restore", "upgrade"),
     *(f"plan {name}" for name in ("make", "area", "replace", "run", "figures", "receive")),
-    *(f"faults {name}" for name in ("open", "sign", "suspects", "next", "check", "close", "trail", "diagram", "codes")),
+    *(
+        f"faults {name}"
+        for name in ("open", "sign", "suspects", "next", "check", "close", "trail", "diagram", "meter", "codes")
+    ),
 )
 
 

@@ -41,6 +41,12 @@ def test_one_key_goes_through_the_splits_of_the_same_total(demo_log: str) -> Non
             totals.add(total.split()[2])
             await enter(pilot, "n")
         assert totals == {"545,902"}
+        assert "[Hour]" in screen_text(screens)
+        assert "the farm's own 340.00 speaks" in flat(screens)
+        await enter(pilot, "n")
+        assert "[Rates]" in screen_text(screens)
+        assert "hired farm worker, mean 18.53 26.00 h 2023" in flat(screens)
+        await enter(pilot, "n")
         assert "[Repair curve]" in screen_text(screens)
 
     play(demo_log, steps, size=(120, 40))

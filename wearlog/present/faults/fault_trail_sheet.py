@@ -187,9 +187,7 @@ def held_words(held: Held) -> str:
     if held.hours_to_target <= 0:
         return said
     more = -int(-held.hours_to_target // 1)
-    rare = rarest_return(held)
-    at_most = "" if rare is None or rare < 1 else f"; still there it would come at most once in {number(rare)} h"
-    return f"{said}; {percent(held.target)} after {counted(more, 'more hour')}{at_most}"
+    return f"{said}; {percent(held.target)} after {counted(more, 'more hour')}"
 
 
 def rarest_return(held: Held) -> float | None:

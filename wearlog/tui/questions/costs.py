@@ -63,10 +63,10 @@ def costs(door: Door, year: int | None, interest: float) -> CostsShown:
             sheet_section(table.by.value.capitalize(), sheet, picture=partial(_bars, table, measures), picture_lines=9)
             for table, sheet in zip(tables, splits, strict=True)
         ),
+        sheet_section("Hour", hours),
+        sheet_section("Rates", published),
         sheet_section("Repair curve", machines, picture=partial(_curve_picture, curves, measures)),
         sheet_section("Economic life", ages, picture=partial(_life_picture, tuple(lives), measures)),
-        sheet_section("An hour", hours),
-        sheet_section("Published", published),
     )
     begun = tuple(one.harvest_year for one in farm.seasons if one.starts_on <= farm.now.date())
     return CostsShown(

@@ -26,9 +26,9 @@ class CostsScreen(SectionsScreen):
         "subsystem, part, season, crop, field; < and > choose one season or all. The bars show the same; | on a bar is what the "
         "published curve expects of repairs over the same engine hours. Repair curve: what an engine hour cost in each season, "
         "the published curve beside it and the farm's own. Economic life: the years to which a combine is cheapest on the mean, "
-        "and whether one more year still pays; j changes the interest. t changes between chart and table. An hour: what standing "
+        "and whether one more year still pays; j changes the interest. t changes between chart and table. Hour: what standing "
         "still is worth by the crop that waits, by people, by hiring; with which one all costs reckon is a setting of the farm. "
-        "Published: rates, repairs and values with a source, the farm's own beside them."
+        "Rates: published pay, repairs and values with a source, the farm's own beside them."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
         *SECTION_KEYS,
