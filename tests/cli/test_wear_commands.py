@@ -190,9 +190,39 @@ def test_the_page_says_which_of_two_chances_counts(demo: Wearlog) -> None:
 def test_parts_that_nobody_could_tell_apart_stand_in_one_row(demo: Wearlog) -> None:
     _, out, _ = demo("hold-down")
     rows = out[out.index("machine  place") : out.index("\n\nstill whole, %")].splitlines()
-    kestrel = next(place for place, row in enumerate(rows) if row.startswith("Kestrel"))
-    assert rows[kestrel].split()[2] == "all"
-    assert not any(row.startswith(" ") for row in rows[kestrel + 1 : kestrel + 2])
+    (kestrel,) = (row for row in rows if row.startswith("Kestrel"))
+    assert kestrel.split()[2] == "all"
+
+
+def test_a_page_counts_the_parts_that_are_surer_to_last_and_all_lists_them(demo: Wearlog, tmp_path: Path) -> None:
+    short, whole = demo("knife section")[1], demo("knife section", "--all")[1]
+    assert "And 13 parts surer to last; 0.2 expected to break of them (--all lists them)." in short
+    assert "--all lists them" not in whole
+    rows = json.loads(demo("knife section", "--json")[1])["kinds"][0]["parts_now"]
+    plover = [row for row in rows if row["machine"] == "Plover" and row["positions"]]
+    assert sum(len(row["positions"]) for row in plover) == 120
+    assert sum(line.startswith("Plover ") for line in whole.splitlines()) == len(plover) + 2
+    assert sum(row["expected_breakages"] for row in rows) == pytest.approx(94, abs=0.5)
+    file = tmp_path / "sections.csv"
+    assert demo("knife section", "--save", str(file)).err == f"Wrote {len(rows)} rows into {file}.\n"
+    assert demo("knife section", "--explain", "knife section", "--save", str(file)).code == 2
+
+
+def test_the_json_of_a_kind_has_what_its_page_shows(demo: Wearlog) -> None:
+    chain = json.loads(demo("clean grain elevator chain", "--json")[1])["kinds"][0]
+    first = chain["measured"][0]
+    assert (first["machine"], first["readings"], first["limit_mm"]) == ("Tamarack", 12, 511.729)
+    assert round(first["line"]["meets_limit_at"]) == 1751
+    assert first["chance_season"] == pytest.approx(0.21, abs=0.005)
+    assert [row["whole"] for row in chain["survival"]] == sorted(
+        (row["whole"] for row in chain["survival"]), reverse=True
+    )
+    (hot,) = (
+        row["hot"]
+        for row in json.loads(demo("knife section", "--json")[1])["kinds"][0]["where"]
+        if row["hot"] is not None
+    )
+    assert (hot["first"], hot["last"], hot["hits"], hot["of_hits"]) == (61, 72, 12, 23)
 
 
 def test_the_explanation_fits_the_kind_it_explains(demo: Wearlog, own: Wearlog) -> None:

@@ -34,8 +34,10 @@ from wearlog.present.plan.plan_line_sheet import plan_line_sheet, undecided_line
 from wearlog.present.plan.plan_shown import PlanPage
 from wearlog.present.plan.planned_area_sheet import planned_area_sheet
 from wearlog.present.plan.spare_sheet import spare_sheet
+from wearlog.present.wear.kind_page import KindPage, kind_page
 from wearlog.present.wear.repair_sheet import repair_sheet
 from wearlog.present.wear.wear_sheet import wear_sheet
+from wearlog.present.wear.wear_tables import mean_count_sheet, reading_sheet, survival_sheet
 from wearlog.present.work.service_sheet import service_sheet
 from wearlog.present.work.stop_sheet import stop_sheet
 from wearlog.reckoning.costs.costs import Split, cost_table
@@ -53,13 +55,18 @@ from wearlog.reckoning.harvest.harvest_view import Given, HarvestView, harvest_v
 from wearlog.reckoning.harvest.hour_value import hour_worth
 from wearlog.reckoning.parts.stock import shelf_view
 from wearlog.reckoning.plan.season_plan import SeasonPlanView, season_plan
+from wearlog.reckoning.wear.kind_view import kind_view
 from wearlog.reckoning.wear.repairs_again import repairs_again
+from wearlog.reckoning.wear.replacement_age import replacement_age
 from wearlog.reckoning.wear.wear_outlook import wear_outlook
 from wearlog.reckoning.work.services_due import services_due
 from wearlog.reckoning.work.stops import stop_lines
 from wearlog.store.opening import Store
 from wearlog.tui.door import Door
 from wearlog.tui.questions.plan import areas_now
+
+#: a kind of the demo that is measured
+_CHAIN = "clean grain elevator chain"
 
 
 @dataclass(frozen=True, slots=True)
@@ -214,6 +221,21 @@ def _wear_question(demo: DemoFarm) -> AnswerSheet[Any]:
     from wearlog.tui.questions.wear import wear
 
     return wear(demo.door).sheet
+
+
+def _kind(demo: DemoFarm, name: str = "knife section") -> KindPage:
+    farm = demo.farm
+    number = [one.name for one in farm.part_kinds].index(name)
+    with demo.store.reading() as connection:
+        view = kind_view(connection, farm, number)
+        return kind_page(view, replacement_age(connection, farm, view.row), farm, demo.measures)
+
+
+def _kind_question(demo: DemoFarm, name: str = "knife section") -> KindPage:
+    from wearlog.tui.questions.wear import kind
+
+    (kind_id,) = (one.id for one in demo.farm.part_kinds if one.name == name)
+    return kind(demo.door, kind_id).page
 
 
 def _repairs(demo: DemoFarm) -> AnswerSheet[Any]:
@@ -398,6 +420,39 @@ CASES = {
     ),
     "stops": Case("wearlog.present.work.stop_sheet.stop_sheet", _stops, ("stop", "--all"), _stops_question),
     "stock": Case("wearlog.present.parts.stock_sheet.stock_sheet", _stock, ("stock",), _shelf_question),
+    "parts of a kind": Case(
+        "wearlog.present.kind_part_sheet.part_sheet",
+        lambda demo: _kind(demo).parts,
+        ("wear", "knife section", "--all"),
+        lambda demo: _kind_question(demo).parts,
+        wide=100,
+    ),
+    "where a kind is hit": Case(
+        "wearlog.present.hot_place_sheet.hot_place_sheet",
+        lambda demo: _kind(demo).where,
+        ("wear", "knife section"),
+        lambda demo: _kind_question(demo).where,
+        wide=100,
+    ),
+    "measured wear": Case(
+        "wearlog.present.measured_sheet.measured_sheet",
+        lambda demo: _kind(demo, _CHAIN).measured,
+        ("wear", _CHAIN),
+        lambda demo: _kind_question(demo, _CHAIN).measured,
+        wide=100,
+    ),
+    "survival": Case(
+        "wearlog.present.wear.wear_tables.survival_sheet",
+        lambda demo: survival_sheet(_kind(demo).view.row, demo.machine_names, demo.measures),
+    ),
+    "readings of a part": Case(
+        "wearlog.present.wear.wear_tables.reading_sheet",
+        lambda demo: reading_sheet(_kind(demo, _CHAIN).view.measured[0], demo.measures),
+    ),
+    "breakages counted up": Case(
+        "wearlog.present.wear.wear_tables.mean_count_sheet",
+        lambda demo: mean_count_sheet(repairs_again(demo.farm, MachineKind.HEADER), demo.measures),  # type: ignore[arg-type]
+    ),
     "repairs": Case("wearlog.present.wear.repair_sheet.repair_sheet", _repairs, ("wear", "--repairs"), wide=100),
     "wear": Case("wearlog.present.wear.wear_sheet.wear_sheet", _wear, ("wear",), _wear_question, wide=100),
 }

@@ -16,18 +16,19 @@ from wearlog.facts.closed_lists import MeterKind
 from wearlog.facts.farm_settings import FarmSettings
 from wearlog.logbook.doors import opened
 from wearlog.present.digits import Measures
-from wearlog.present.sheet_faces import answer_lines
+from wearlog.present.kind_part_sheet import by_threat, chance_text, shown_groups
+from wearlog.present.measured_sheet import measured_notes, measured_sheet, season_text
+from wearlog.present.sheet_faces import answer_lines, table_lines
 from wearlog.present.tables import width
 from wearlog.present.wear.kind_explained import explained
-from wearlog.present.wear.kind_page import by_threat, chance_text, kind_lines, shown_groups
-from wearlog.present.wear.measured_words import measured_lines, measured_notes, season_text
+from wearlog.present.wear.kind_page import kind_lines, kind_page
 from wearlog.present.wear.repair_sheet import between_text
 from wearlog.present.wear.replacement_words import replacement_sentence
 from wearlog.present.wear.wear_charts import measurement_chart
 from wearlog.present.wear.wear_sheet import wear_sheet
-from wearlog.present.wear.wear_tables import measurement_table
+from wearlog.present.wear.wear_tables import reading_sheet
 from wearlog.present.wear.wear_words import season_sentence
-from wearlog.reckoning.farm.whole_farm import farm_from
+from wearlog.reckoning.farm.whole_farm import Farm, farm_from
 from wearlog.reckoning.wear.age_groups import AgeGroup
 from wearlog.reckoning.wear.kind_view import KindView, kind_view
 from wearlog.reckoning.wear.repairs_again import RateFrom, UsageBetween
@@ -48,10 +49,14 @@ def outlook(demo_file: Path) -> Iterator[WearOutlook]:
 
 
 @pytest.fixture(scope="module")
-def chain(demo_file: Path) -> Iterator[KindView]:
+def farm(outlook: WearOutlook) -> Farm:
+    return outlook.farm
+
+
+@pytest.fixture(scope="module")
+def chain(demo_file: Path, farm: Farm) -> Iterator[KindView]:
     """The measured elevator chains of the demo fleet."""
     with opened(str(demo_file)) as store, store.reading() as connection:
-        farm = farm_from(connection, DEMO_DAY)
         number = next(place for place, one in enumerate(farm.part_kinds) if one.name == "clean grain elevator chain")
         yield kind_view(connection, farm, number)
 
@@ -63,19 +68,36 @@ def test_the_page_of_a_kind_keeps_to_80_columns(demo_file: Path, name: str) -> N
         number = next(place for place, one in enumerate(farm.part_kinds) if one.name == name)
         view = kind_view(connection, farm, number)
         age = replacement_age(connection, farm, view.row)
-    lines = kind_lines(view, age, farm.machines, MEASURES, 80)
+    lines = kind_lines(kind_page(view, age, farm, MEASURES), 80)
     assert max(width(line) for line in lines) <= 80
     assert any(line.startswith("machine") and line.endswith("expected") for line in lines)
     assert max(width(line) for line in explained(view, MEASURES, 80)) <= 80
 
 
-def test_a_narrow_table_of_measurements_tells_the_limit_below(chain: KindView) -> None:
-    names = ["?"] * (1 + max(part.machine for part in chain.measured))
-    wide, narrow = (measured_lines(chain.measured, names, MEASURES, room) for room in (100, 80))
-    assert "limit" in wide[0]
-    assert not any(line.startswith("The limit is") for line in wide)
+def test_a_table_of_measurements_keeps_when_the_limit_is_met_and_tells_the_limit_below(
+    chain: KindView, farm: Farm
+) -> None:
+    sheet = measured_sheet(chain.measured, farm, MEASURES)
+    wide, narrow, phone = (answer_lines(sheet, room) for room in (100, 60, 44))
+    assert "20.060 in (2.6 %)  20.147 in (3.0 %)" in wide[2]
     assert "limit" not in narrow[0]
-    assert "The limit is 20.147 in (3.0 %)." in narrow
+    for lines in (wide, narrow, phone):
+        assert "1,750 (1,660-1,910) h" in lines[2]
+        assert "21 %" in lines[2]
+        assert "The limit is 20.147 in (3.0 %)." in lines
+    assert phone[0].split("  ")[0] == "machine"
+    assert max(width(line) for line in phone) <= 44
+
+
+@pytest.mark.parametrize("wide", [44, 60, 80, 100])
+def test_the_parts_of_a_kind_keep_where_they_are_and_their_chance_at_every_width(
+    chain: KindView, farm: Farm, wide: int
+) -> None:
+    lines = table_lines(kind_page(chain, NoAge.NO_PRICE, farm, MEASURES).parts, wide)
+    assert lines[0].startswith("machine")
+    assert "positions" in lines[0]
+    assert "lasts season by wear" in lines[0]
+    assert max(width(line) for line in lines) <= wide
 
 
 def test_groups_that_look_alike_are_one_and_lose_as_many_as_they_are(chain: KindView) -> None:
@@ -147,13 +169,16 @@ def test_what_failed_stands_first_and_nothing_is_said_of_an_unknown_season() -> 
     by_line = AgeGroup((4,), None, None, past_by_line=True)
     assert by_threat([old, unknown, failed, by_line]) == [failed, by_line, old, unknown]
     known, nothing = ahead(TakenFrom.SEASONS, (2026,), 600), ahead(TakenFrom.NOTHING, (), 0)
+    surely = AgeGroup((5,), 1.0, 0.999, 0.996, 0.9999)
+    # an interval that lies over 99 % is not rounded to a certainty
+    assert chance_text(surely, known) == "over 99 %"
     assert [chance_text(one, known) for one in (old, failed, unknown, by_line)] == [
         "50 % (40-60 %)",
-        "has failed, still runs",
+        "FAILED, still runs",
         "age unknown",
         "past limit by its line",
     ]
-    assert [chance_text(one, nothing) for one in (old, failed)] == ["-", "has failed, still runs"]
+    assert [chance_text(one, nothing) for one in (old, failed)] == ["-", "FAILED, still runs"]
 
 
 def test_a_measurement_chart_marks_where_a_reading_would_cross(chain: KindView) -> None:
@@ -165,7 +190,7 @@ def test_a_measurement_chart_marks_where_a_reading_would_cross(chain: KindView) 
     hours = [(end / 3600,) * 2 for end in (crossing.low, crossing.high) if end is not None]
     assert marks == hours
     assert chart.x_end > hours[-1][0]
-    table = "\n".join(measurement_table(part, MEASURES))
+    table = "\n".join(table_lines(reading_sheet(part, MEASURES)))
     assert f"{crossing.usage / 3600:,.0f} h" in table
 
 

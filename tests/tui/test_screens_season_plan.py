@@ -21,7 +21,6 @@ from wearlog.present.plan.plan_words import line_name
 from wearlog.present.wear.wear_sheet import wear_columns
 from wearlog.reckoning.wear.season_ahead import SeasonAhead, TakenFrom
 from wearlog.tui.app import Screens
-from wearlog.tui.questions.wear import PART_COLUMNS
 from wearlog.tui.screens.plan.season_plan import SeasonPlanScreen
 from wearlog.tui.widgets.list_rows import column_widths
 from wearlog.tui.widgets.sheet_rows import list_columns
@@ -107,9 +106,8 @@ def test_what_is_in_no_figure_is_never_cut_off() -> None:
     seen = [column for column in wear_columns({}, ahead) if column.is_shown]
     kinds = list_columns(seen, Measures(FarmSettings()))
     for wide in (44, 46, 78, 80, 120):
-        for columns, title in ((kinds, "ahead"), (PART_COLUMNS, "breaks")):
-            shown = {columns[place].title: cells for place, cells in column_widths(columns, wide)}
-            assert shown.get(title, 10) >= len("<0.1 +160?")
+        shown = {kinds[place].title: cells for place, cells in column_widths(kinds, wide)}
+        assert shown.get("ahead", 10) >= len("<0.1 +160?")
     # two cells of a row stand before its columns; the life and what it rests on are the last to go
     phone = {kinds[place].title: cells for place, cells in column_widths(kinds, 46 - 2)}
     assert list(phone) == ["part", "lasts", "rests on"]

@@ -33,7 +33,7 @@ Range = tuple[float, float]
 @click.option(
     "--repairs", is_flag=True, help="Breakages of whole machines counted up, and whether they come ever closer."
 )
-@click.option("--all", "every", is_flag=True, help="Also the kinds that sit on no machine, by their starting guess.")
+@click.option("--all", "every", is_flag=True, help="Also the kinds that sit on no machine; of one KIND every row.")
 @click.option(
     "--lives",
     "lives",
@@ -76,10 +76,10 @@ def wear_command(
         if db:
             raise UsageError("--lives reads no log.", "Leave --db away.")
         _life_table(lives, prior_life, prior_shape, survive, as_json=as_json)
-    elif every and (kind or machine or explain or repairs):
-        raise UsageError("--all goes with the list of all kinds.", "Leave it away, or the rest.")
-    elif save and (explain or (kind and not repairs)):
-        raise UsageError("--save writes the list of kinds, or with --repairs that of machines.", "Leave the rest away.")
+    elif every and ((machine and not kind) or explain or repairs):
+        raise UsageError("--all goes with the list of all kinds, or with one KIND.", "Leave it away, or the rest.")
+    elif save and explain:
+        raise UsageError("--save writes rows, and --explain is words.", "Leave one of them away.")
     elif prior_life or prior_shape or survive:
         raise UsageError("A guess or a stretch of ages goes with --lives FILE.", "'wearlog wear -h' shows an example.")
     elif kind and explain:
@@ -91,7 +91,7 @@ def wear_command(
     elif repairs:
         _repairs(db, kind, machine, as_json=as_json, save=save)
     elif kind or explain:
-        _kind(db, explain or kind or "", machine, in_words=bool(explain), as_json=as_json)
+        _kind(db, explain or kind or "", machine, in_words=bool(explain), every=every, as_json=as_json, save=save)
     elif machine:
         _machine(db, machine, as_json=as_json, save=save)
     else:
@@ -149,12 +149,11 @@ def _machine(db: str, name: str, *, as_json: bool, save: str) -> None:
     answer_sheet(sheet, as_json=as_json, save=save, lines=lines)
 
 
-def _kind(db: str, name: str, on_machine: str, *, in_words: bool, as_json: bool) -> None:
+def _kind(db: str, name: str, on_machine: str, *, in_words: bool, every: bool, as_json: bool, save: str) -> None:
     from wearlog.logbook.names import kind_named, pick
     from wearlog.present.digits import Measures
     from wearlog.present.wear.kind_explained import explained
-    from wearlog.present.wear.kind_page import kind_lines
-    from wearlog.present.wear.wear_sheet import kind_json
+    from wearlog.present.wear.kind_page import kind_json, kind_lines, kind_page
     from wearlog.reckoning.farm.whole_farm import farm_from
     from wearlog.reckoning.wear.kind_view import kind_view
     from wearlog.reckoning.wear.replacement_age import replacement_age
@@ -167,15 +166,12 @@ def _kind(db: str, name: str, on_machine: str, *, in_words: bool, as_json: bool)
         machine = pick(farm.machines, lambda one: one.name, on_machine, "machine") if on_machine else None
         view = kind_view(connection, farm, number, NONE if machine is None else farm.machine_number(machine.id))
         age = replacement_age(connection, farm, view.row)
-    measures = Measures(farm.settings)
-    said: list[str] = []
-    if not as_json:
-        said = (
-            explained(view, measures, _columns())
-            if in_words
-            else kind_lines(view, age, farm.machines, measures, _columns())
-        )
-    answer(said, as_json, lambda: kind_json(view, age, farm.machines, measures))
+    page = kind_page(view, age, farm, Measures(farm.settings))
+
+    def lines() -> list[str]:
+        return explained(view, page.measures, _columns()) if in_words else kind_lines(page, _columns(), every=every)
+
+    answer_sheet(page.parts, as_json=as_json, save=save, lines=lines, content=lambda: kind_json(page))
 
 
 def _repairs(db: str, kind: str | None, on_machine: str, *, as_json: bool, save: str) -> None:

@@ -16,10 +16,9 @@ from wearlog.logbook.parts.wear_limits import chain_limit_source, limit_percent,
 from wearlog.logbook.saving import Done
 from wearlog.present.digits import Measures, number, percent
 from wearlog.present.json_form import rounded
+from wearlog.present.measured_sheet import crossing_text, line_json
 from wearlog.present.parts.gauge_words import millimetres, percent_of_length
 from wearlog.present.tables import folded
-from wearlog.present.wear.measured_words import crossing_text
-from wearlog.present.wear.wear_json import JSON_UNIT
 from wearlog.present.wear.wear_words import course_sentence, rough
 from wearlog.present.words import counted
 from wearlog.reckoning.farm.whole_farm import Farm
@@ -241,29 +240,6 @@ def measured_answer_json(answer: MeasuredAnswer, measures: Measures) -> dict[str
         "worn_share": rounded(answer.worn_share),
         "past_limit": answer.is_past_limit,
         "readings": None if part is None else part.micrometres.size,
-        "line": None if part is None else _line_json(part, measures),
+        "line": None if part is None else line_json(part, measures),
         "cautions": list(care_of(kind)),
-    }
-
-
-def _line_json(part: MeasuredPart, measures: Measures) -> dict[str, Any] | None:
-    crossing, meter = part.crossing(), part.kind.meter_kind
-    if crossing is None:
-        return None
-
-    def usage(value: float | None) -> float | None:
-        return None if value is None or math.isinf(value) else rounded(measures.usage_number(meter, value), 1)
-
-    return {
-        "unit": JSON_UNIT[measures.usage_unit(meter)],
-        "since_fitted": not part.age_known,
-        "now": usage(part.usage_now),
-        "meets_limit_at": usage(crossing.usage),
-        "meets_limit_low": usage(crossing.low),
-        "meets_limit_high": usage(crossing.high),
-        "level": crossing.level,
-        "wear_runs": None
-        if part.path is None
-        else {course.replace(" ", "_"): rounded(chance) for course, chance in part.path.course_chances.items()},
-        "chance_season": rounded(part.chance),
     }

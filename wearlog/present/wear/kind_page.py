@@ -1,54 +1,50 @@
-"""One kind of part on a page: how long it lasts, what the season ahead threatens, its ages, chart, hot places, measurements."""
+"""One kind of part in full: how long it lasts, its parts now, chart, hot places, measurements. Command, screen and JSON read it."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import replace
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
 from textwrap import wrap
+from typing import Any
 from uuid import UUID
 
 from wearlog.facts.cautions import CAUTIONS
 from wearlog.facts.closed_lists import Ground
-from wearlog.facts.machines import Machine
 from wearlog.facts.parts import PartKind
-from wearlog.facts.positions import format_positions
+from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data
 from wearlog.present.charts import Chart, chart_lines
-from wearlog.present.digits import NOTHING, Measures, number, percent, significant
-from wearlog.present.tables import WIDEST, Column, folded
+from wearlog.present.digits import Measures, number, significant
+from wearlog.present.hot_place_sheet import hot_place_sheet
+from wearlog.present.kind_part_sheet import PartsNow, part_sheet
+from wearlog.present.measured_sheet import measured_sheet
+from wearlog.present.sheet_faces import answer_lines, sheet_json, table_lines
+from wearlog.present.tables import WIDEST, folded
 from wearlog.present.wear.guess_agreement import conflict_sentence, parting_sentence, stones_sentence
-from wearlog.present.wear.measured_words import measured_lines
-from wearlog.present.wear.replacement_words import replacement_sentence
+from wearlog.present.wear.records_alone_words import range_json, records_alone_json
+from wearlog.present.wear.replacement_words import replacement_json, replacement_sentence
 from wearlog.present.wear.wear_charts import measurement_chart, survival_chart
-from wearlog.present.wear.wear_tables import trimmed_table
+from wearlog.present.wear.wear_sheet import wear_sheet
+from wearlog.present.wear.wear_tables import survival_sheet
 from wearlog.present.wear.wear_words import (
     difference_sentence,
-    expected_text,
-    failures_text,
     is_known,
     lasting,
     left_out_sentence,
     rests_on_in_a_sentence,
     rough,
-    season_sentence,
-    unknown_text,
     way_of_failing,
 )
-from wearlog.present.words import capital, counted, word
-from wearlog.reckoning.wear.age_groups import AgeGroup
-from wearlog.reckoning.wear.hot_windows import HotPlace
+from wearlog.present.words import capital, word
+from wearlog.reckoning.farm.whole_farm import Farm
 from wearlog.reckoning.wear.kind_life import KindLife
 from wearlog.reckoning.wear.kind_view import KindView
+from wearlog.reckoning.wear.measured_wear import MeasuredPart
 from wearlog.reckoning.wear.replacement_age import NoAge, ReplacementAge
-from wearlog.reckoning.wear.season_ahead import SeasonAhead
-from wearlog.reckoning.wear.wear_outlook import ComponentOutlook
+from wearlog.reckoning.wear.wear_outlook import ComponentOutlook, KindOutlook
 from wearlog.wear.intervals import Estimate
 
-#: groups of one component that stand on the page; the rest is told together
-_GROUPS = 5
 #: a chart is no wider
 _CHART = 96
-#: columns of the parts table that are cut for want of room: positions, place, machine, each with its least width
-_GIVES = ((2, 10), (1, 12), (0, 8))
 #: chance from which on a measured part is drawn with its line and its limit
 NEAR_LIMIT = 0.1
 
@@ -60,37 +56,106 @@ _MEANS = {
 }
 
 
-def kind_lines(
-    view: KindView, age: ReplacementAge | NoAge, machines: Sequence[Machine], measures: Measures, width: int = WIDEST
-) -> list[str]:
-    """Return the page of a kind; `age` is that at which replacing costs least, it takes at most `width` columns."""
-    names = {machine.id: machine.name for machine in machines}
-    chart = survival_chart(view.row, measures)
-    lines = [
-        *caution_lines(view.row.life.kind, width),
-        *_life_block(view, age, measures, width),
-        "",
-        *folded([season_sentence(view.ahead, measures)], width=width),
-        *_ahead_lines(view, names, measures, width),
+@dataclass(frozen=True, slots=True, eq=False)
+class KindPage:
+    """One kind, said once. `age` is that at which replacing costs least, `life` sentences under a `title`.
+
+    `parts` are its components now, `where` those of several positions, `measured` its parts that were measured.
+    """
+
+    view: KindView
+    farm: Farm
+    age: ReplacementAge | NoAge
+    measures: Measures
+    title: str
+    life: tuple[str, ...]
+    parts: AnswerSheet[PartsNow]
+    where: AnswerSheet[ComponentOutlook]
+    measured: AnswerSheet[MeasuredPart]
+
+    @property
+    def machine_names(self) -> dict[UUID, str]:
+        return {machine.id: machine.name for machine in self.farm.machines}
+
+
+def kind_page(view: KindView, age: ReplacementAge | NoAge, farm: Farm, measures: Measures) -> KindPage:
+    """Say one kind."""
+    names = {machine.id: machine.name for machine in farm.machines}
+    return KindPage(
+        view=view,
+        farm=farm,
+        age=age,
+        measures=measures,
+        title=_title(view),
+        life=tuple(_life_sentences(view, age, measures)),
+        parts=part_sheet(view, names, measures),
+        where=hot_place_sheet(view.row.components, view.hot, names, measures),
+        measured=measured_sheet(view.measured, farm, measures),
+    )
+
+
+def kind_lines(page: KindPage, width: int = WIDEST, *, every: bool = False) -> list[str]:
+    """Return the page in at most `width` columns; `every`: also the rows that are not worth a look."""
+    parts, measured = (page.parts, page.measured) if every else (page.parts.short(), page.measured.short())
+    blocks = [
+        [*caution_lines(page.view.row.life.kind, width), page.title, *folded(page.life, indent="  ", width=width)],
+        [*folded([parts.headline], width=width), *_with_rest(parts, width)],
+        _drawn(survival_chart(page.view.row, page.measures), width, 18),
+        answer_lines(page.where, width) if page.where.rows else [],
+        answer_lines(measured, width) if measured.rows else [],
+        _nearest(page, width),
     ]
-    if chart is not None:
-        lines += ["", *_drawn(chart, width, 18)]
-    hot = [hot_sentence(place, names) for place in view.hot if place.is_hot]
-    if hot:
-        lines += ["", *folded(hot, width=width)]
-    if view.measured:
-        lines += ["", *measured_lines(view.measured, [machine.name for machine in machines], measures, width)]
-        near = next((part for part in view.measured if (part.chance or 0.0) >= NEAR_LIMIT), None)
-        drawn = None if near is None else measurement_chart(near, measures)
-        if near is not None and drawn is not None:
-            lines += ["", f"{machines[near.machine].name}, position {near.position}:", *_drawn(drawn, width, 14)]
-    return lines
+    first, *others = (block for block in blocks if block)
+    return [*first, *(line for block in others for line in ("", *block))]
 
 
-def _drawn(chart: Chart, width: int, height: int) -> list[str]:
+def _with_rest(sheet: AnswerSheet[PartsNow], width: int) -> list[str]:
+    return [*table_lines(sheet, width), *folded([sheet.rest] if sheet.rest else [], width=width)]
+
+
+def _nearest(page: KindPage, width: int) -> list[str]:
+    """The line and the limit of the measured part that is likeliest to meet it, where that is likely at all."""
+    near = next((part for part in page.view.measured if (part.chance or 0.0) >= NEAR_LIMIT), None)
+    drawn = [] if near is None else _drawn(measurement_chart(near, page.measures), width, 14)
+    return [f"{page.farm.machines[near.machine].name}, position {near.position}:", *drawn] if near and drawn else []
+
+
+def kind_json(page: KindPage) -> dict[str, Any]:
+    """Return the kind as the JSON of all has it, and beside it what its page shows in tables of its own."""
+    view, measures = page.view, page.measures
+    sheet = wear_sheet([view.row], page.farm.machines, view.ahead, measures, machine=view.machine)
+    tables: Iterable[AnswerSheet[Any]] = (
+        page.parts,
+        page.where,
+        page.measured,
+        survival_sheet(view.row, page.machine_names, measures),
+    )
+    beside = {key: rows for table in tables for key, rows in sheet_json(table).items()}
+    columns = [
+        *sheet.columns,
+        data("to_break_range", lambda row, _: range_json(view.to_break) if is_known(view.ahead) else None),
+        data("records_alone", lambda row, measures: records_alone_json(view.alone, row.life, measures)),
+        data("replacement", lambda row, measures: replacement_json(page.age, row.life, measures)),
+        *(_of_its_own(key, rows) for key, rows in beside.items()),
+    ]
+    return sheet_json(replace(sheet, columns=columns))
+
+
+def _of_its_own(key: str, rows: Any) -> AnswerColumn[KindOutlook]:
+    return data(key, lambda row, measures: rows)
+
+
+def _drawn(chart: Chart | None, width: int, height: int) -> list[str]:
     """Return a chart whose heading is folded: it may be longer than the chart is wide."""
+    if chart is None:
+        return []
     heading, *drawn = chart_lines(chart, min(width, _CHART), height) or [""]
     return [*folded([heading], width=width), *drawn]
+
+
+def _title(view: KindView) -> str:
+    on = f", on {view.machine.name} alone" if view.machine else ""
+    return f"{capital(view.row.life.kind.name)}, worn by {word(view.row.life.kind.meter_kind)}{on}"
 
 
 def caution_lines(kind: PartKind, width: int = WIDEST) -> list[str]:
@@ -106,17 +171,11 @@ def caution_lines(kind: PartKind, width: int = WIDEST) -> list[str]:
     return [f"Before you work on the {kind.name}:", *cautions, ""]
 
 
-def _life_block(view: KindView, age: ReplacementAge | NoAge, measures: Measures, width: int) -> list[str]:
-    heading, *sentences = life_sentences(view, age, measures)
-    return [heading, *folded(sentences, indent="  ", width=width)]
-
-
-def life_sentences(view: KindView, age: ReplacementAge | NoAge, measures: Measures) -> list[str]:
-    """Say how long the kind lasts and what that rests on; a heading first."""
+def _life_sentences(view: KindView, age: ReplacementAge | NoAge, measures: Measures) -> list[str]:
+    """Say how long the kind lasts and what that rests on."""
     life = view.row.life
     meter = life.kind.meter_kind
-    on = f", on {view.machine.name} alone" if view.machine else ""
-    lines = [f"{capital(life.kind.name)}, worn by {word(meter)}{on}"]
+    lines = []
     if life.median_life is None or life.b10 is None:
         lines.append("How long it lasts nobody knows yet: nothing has worn out, and there is no starting guess.")
     else:
@@ -167,138 +226,3 @@ def _rate_text(rate: Estimate, measures: Measures) -> str:
         significant(measures.per_thousand(one)) for one in (rate.mean or rate.median, rate.low, rate.high)
     )
     return f"{middle} ({low}-{high})"
-
-
-def expected_sentence(view: KindView) -> str:
-    """Say how many are expected to break in the season ahead, by what, and what is in none of it."""
-    row = view.row
-    if not is_known(view.ahead):
-        failed = sum(len(group.positions) for one in row.components for group in one.groups if group.failed)
-        return f"{number(failed)} failed and still on." if failed else ""
-    groups = [group for one in row.components for group in one.groups]
-    wear = "none known"
-    if any_reckoned(groups):
-        wear = expected_text(sum(one.expected_wear for one in row.components))
-    counts = row.impact_counts()
-    if counts is None:
-        said = f"Expected to break: {wear} by wear"
-    else:
-        stones = expected_text(sum(one.expected_impacts for one in row.components))
-        count = f"{counts.low} to {counts.high}" if counts.low < counts.high else str(counts.low)
-        said = (
-            f"Expected to break: {expected_text(row.expected_known)} ({wear} by wear, {stones} by stones: "
-            f"{count} of these in nine seasons of ten)"
-        )
-    unknown = unknown_text(row, view.ahead)
-    said = f"{said}; not in it: {unknown}." if unknown else f"{said}."
-    failures = failures_text(row, view.ahead)
-    return f"{said} With the successors of what breaks: {failures} failures." if failures else said
-
-
-def _ahead_lines(view: KindView, names: dict[UUID, str], measures: Measures, width: int) -> list[str]:
-    row = view.row
-    if not row.components:
-        return folded(["It sits on no machine yet; 'wearlog add component' enters one."], width=width)
-    columns = (
-        Column("machine", widest=18),
-        Column("place", widest=24),
-        Column("positions", widest=24),
-        Column("age", figures=True),
-        Column("lasts season by wear"),
-        Column("expected", figures=True),
-    )
-    cells = [line for one in row.components for line in _component_cells(one, view, names, measures)]
-    total = expected_sentence(view)
-    return [*folded([total] if total else [], width=width), *trimmed_table(columns, cells, width, _GIVES)]
-
-
-def _component_cells(
-    one: ComponentOutlook, view: KindView, names: dict[UUID, str], measures: Measures
-) -> list[tuple[str, ...]]:
-    meter = view.row.life.kind.meter_kind
-    head = (names.get(one.machine_id, NOTHING), one.place)
-    rows: list[tuple[str, ...]] = []
-    groups = shown_groups(one, view, measures)
-    for group in groups[:_GROUPS]:
-        where = "all" if len(group.positions) == one.positions > 1 else format_positions(group.positions)
-        said, expected = chance_text(group, view.ahead), expected_text(group_expected(group, view.ahead))
-        rows.append((*head, where, measures.usage(meter, group.age), said, expected))
-        head = ("", "")
-    rest = groups[_GROUPS:]
-    if rest:
-        count = sum(len(group.positions) for group in rest)
-        known = [more for group in rest if (more := group_expected(group, view.ahead)) is not None]
-        said = "age unknown" if all(group.age is None for group in rest) else "surer to last"
-        rows.append((*head, f"{count} others", "", said, expected_text(sum(known) if known else None)))
-        head = ("", "")
-    if not one.groups:
-        rows.append((*head, "nothing fitted", NOTHING, NOTHING, NOTHING))
-        head = ("", "")
-    if one.expected_impacts and is_known(view.ahead):
-        rows.append((*head, "any, by stones", "", "", expected_text(one.expected_impacts)))
-    return rows
-
-
-def by_threat(groups: Sequence[AgeGroup]) -> list[AgeGroup]:
-    """Return the parts of a component as a hand would look at them: failed, past by the line, least sure to last, unknown."""
-    return sorted(
-        groups, key=lambda one: (not one.failed, not one.past_by_line, 2.0 if one.survives is None else one.survives)
-    )
-
-
-def shown_groups(one: ComponentOutlook, view: KindView, measures: Measures) -> list[AgeGroup]:
-    """Return the groups by threat, those in one that nobody could tell apart: measured parts have a group of their own each."""
-    alike: dict[tuple[str, str], list[AgeGroup]] = {}
-    for group in by_threat(one.groups):
-        said = (measures.usage(view.row.life.kind.meter_kind, group.age), chance_text(group, view.ahead))
-        alike.setdefault(said, []).append(group)
-    return [_together(groups) for groups in alike.values()]
-
-
-def _together(groups: Sequence[AgeGroup]) -> AgeGroup:
-    """Return groups of one age and one chance as one that is expected to lose as many as they are."""
-    positions = tuple(sorted(position for group in groups for position in group.positions))
-    known = [len(group.positions) * group.survives for group in groups if group.survives is not None]
-    survives = sum(known) / len(positions) if len(known) == len(groups) else None
-    later = sum(len(group.positions) * group.successors for group in groups) / len(positions)
-    if len(groups) == 1:
-        return groups[0]
-    return replace(groups[0], positions=positions, survives=survives, successors=later)
-
-
-def any_reckoned(groups: Sequence[AgeGroup]) -> bool:
-    """Whether anything is known of the wear of any of them, or there is none at all."""
-    return not groups or any(group.expected is not None for group in groups)
-
-
-def group_expected(group: AgeGroup, ahead: SeasonAhead) -> float | None:
-    """Return the breakages by wear expected of a group; None where nobody can say."""
-    return group.expected if group.failed or is_known(ahead) else None
-
-
-def chance_text(group: AgeGroup, ahead: SeasonAhead) -> str:
-    """Return "82 % (78-87 %)", or why there is no such chance."""
-    if group.failed:
-        return "has failed, still runs"
-    if group.past_by_line:
-        return "past limit by its line"
-    if group.survives is None:
-        return "age unknown" if group.age is None else NOTHING
-    if not is_known(ahead):
-        return NOTHING
-    if group.by_measurement:
-        return f"{percent(group.survives)}, as measured"
-    if group.survives_low is None or group.survives_high is None:
-        return percent(group.survives)
-    return f"{percent(group.survives)} ({group.survives_low * 100:.0f}-{group.survives_high * 100:.0f} %)"
-
-
-def hot_sentence(place: HotPlace, names: dict[UUID, str]) -> str:
-    """Say where stones hit more than they should, and what to look at."""
-    window, where = place.window, f"{names.get(place.component.machine_id, NOTHING)}, {place.component.place}"
-    times = f"{window.ratio:.0f} times as often as elsewhere" if window.ratio < 1000 else "and nowhere else"
-    return (
-        f"HOT: {where} {window.first}-{window.last} were hit {times} ({window.breakages} of {counted(place.hits, 'hit')}; "
-        f"p = {window.p_value:.2g} on {counted(place.looked_at, 'row')} looked at). "
-        "Look there for a bent guard, a skid set low, a hold-down out of register."
-    )

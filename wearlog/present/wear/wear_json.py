@@ -49,7 +49,7 @@ def life_data(machine: str | None) -> Columns:
         data("level", lambda row, _: 0.9),
         data("usual_season", lambda row, measures: _usage(row.season, row.life.kind.meter_kind, measures)),
         data("shape", _shape),
-        *(data(key, _agreement(key)) for key in ("guess_conflict_p", "guess_too", "guess_weight")),
+        AnswerColumn("", value=lambda row, _: agreement_json(row.life.guess_check), inlaid=True),
         data("lives_left_out", lambda row, _: row.life.lives.left_out),
         data("impacts", lambda row, _: row.impacts),
         data("impacts_per_1000_{acres}_by_ground", _by_ground),
@@ -89,10 +89,6 @@ def _shape(row: KindOutlook, measures: Measures) -> dict[str, float | None] | No
         return None
     shape = row.life.posterior.shape()
     return {"median": rounded(shape.median), "low": rounded(shape.low), "high": rounded(shape.high)}
-
-
-def _agreement(key: str) -> Callable[[KindOutlook, Measures], Any]:
-    return lambda row, measures: agreement_json(row.life.guess_check)[key]
 
 
 def _by_ground(row: KindOutlook, measures: Measures) -> dict[str, float | None] | None:
@@ -139,12 +135,13 @@ def _now(
             "survive_high": rounded(group.survives_high, 4) if told else None,
             "expected_breakages": None if by_wear is None else rounded(by_wear + by_stones, 4),
             "expected_with_successors": rounded(in_all, 4),
-            "state": _state(group),
+            "state": state_of(group),
             "past_limit_by_its_line": group.past_by_line,
         }
 
 
-def _state(group: AgeGroup) -> str:
+def state_of(group: AgeGroup) -> str:
+    """Return the state of parts as JSON names it."""
     if group.failed:
         return "failed"
     if group.age is None:

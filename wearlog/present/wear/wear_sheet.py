@@ -3,20 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import replace
-from typing import Any, Final
+from typing import Final
 from uuid import UUID
 
 from wearlog.facts.machines import Machine
 from wearlog.facts.plain_text import one_line
 from wearlog.facts.positions import component_name
-from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data
+from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet
 from wearlog.present.digits import NOTHING, Measures, number, percent
 from wearlog.present.json_form import rounded
-from wearlog.present.sheet_faces import sheet_json
 from wearlog.present.wear.guess_agreement import conflict_lines
-from wearlog.present.wear.records_alone_words import range_json, records_alone_json
-from wearlog.present.wear.replacement_words import replacement_json
 from wearlog.present.wear.wear_json import known_only, life_data, now_data, usage_end
 from wearlog.present.wear.wear_words import (
     about_text,
@@ -37,8 +33,6 @@ from wearlog.present.wear.wear_words import (
     way_of_failing,
 )
 from wearlog.present.words import counted
-from wearlog.reckoning.wear.kind_view import KindView
-from wearlog.reckoning.wear.replacement_age import NoAge, ReplacementAge
 from wearlog.reckoning.wear.season_ahead import SeasonAhead
 from wearlog.reckoning.wear.wear_outlook import KindOutlook
 
@@ -207,19 +201,6 @@ def wear_sheet(
         about=lambda row, measures: _about(row, names, ahead, measures),
         shouts=lambda row: _failed(row) > 0,
     )
-
-
-def kind_json(
-    view: KindView, age: ReplacementAge | NoAge, machines: Sequence[Machine], measures: Measures
-) -> dict[str, Any]:
-    """Return one kind as the JSON of all has it, with the age at which replacing costs least."""
-    sheet = wear_sheet([view.row], machines, view.ahead, measures, machine=view.machine)
-    more: tuple[AnswerColumn[KindOutlook], ...] = (
-        data("to_break_range", lambda row, _: range_json(view.to_break) if is_known(view.ahead) else None),
-        data("records_alone", lambda row, measures: records_alone_json(view.alone, row.life, measures)),
-        data("replacement", lambda row, measures: replacement_json(age, row.life, measures)),
-    )
-    return sheet_json(replace(sheet, columns=[*sheet.columns, *more]))
 
 
 def _b10(row: KindOutlook, measures: Measures) -> str:

@@ -1,105 +1,238 @@
-"""The table twins of the charts of wear: survival by age, a measurement against its limit, breakages by season."""
+"""The table twins of the charts of wear as answers: survival by age, a measurement against its limit, breakages counted up."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import replace
+from collections.abc import Iterator, Mapping
+from typing import Final, NamedTuple
+from uuid import UUID
 
 import numpy as np
 
-from wearlog.facts.plain_text import one_line
+from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet
 from wearlog.present.digits import NOTHING, Measures, number, percent
-from wearlog.present.tables import Column, folded, text_table, width
+from wearlog.present.json_form import rounded
+from wearlog.present.measured_sheet import limit_text
+from wearlog.present.parts.gauge_words import millimetres
 from wearlog.present.wear.wear_words import course_sentence, rough
 from wearlog.reckoning.wear.measured_wear import MeasuredPart
 from wearlog.reckoning.wear.repairs_again import RepairsAgain
 from wearlog.reckoning.wear.wear_outlook import KindOutlook
 
-_AGES = 12
+_AGES: Final = 12
 #: cells of the longest bar
-_BAR = 30
-#: a sentence above a table fits the narrowest screen
-_NARROW = 44
-_EIGHTHS = " ▏▎▍▌▋▊▉█"
+_BAR: Final = 30
+_EIGHTHS: Final = " ▏▎▍▌▋▊▉█"
 
 
-def trimmed_table(
-    columns: Sequence[Column], rows: Sequence[Sequence[str]], wide: int, gives: Sequence[tuple[int, int]]
-) -> list[str]:
-    """Return a table in at most `wide` columns, as far as it can be had.
+class WholeAtAge(NamedTuple):
+    """The share of new parts that are still whole at an age, with its 90 % interval, and whose oldest part is of that age now."""
 
-    `gives` names the columns that are cut for want of room, the first to give first, and the least width of each.
-    """
-    cut = list(columns)
-    for place, least in gives:
-        over = max(width(line) for line in text_table(cut, rows)) - wide
-        if over <= 0:
-            break
-        longest = max([width(cut[place].title), *(width(row[place]) for row in rows)])
-        cut[place] = replace(cut[place], widest=max(least, min(longest, cut[place].widest) - over))
-    return text_table(cut, rows)
+    age: float
+    low: float
+    whole: float
+    high: float
+    oldest: tuple[str, ...]
 
 
-def survival_table(row: KindOutlook, machine_names: dict[object, str], measures: Measures) -> list[str]:
+def survival_sheet(row: KindOutlook, machine_names: Mapping[UUID, str], measures: Measures) -> AnswerSheet[WholeAtAge]:
     """Return the share still whole by age with its interval, and beside it the components whose oldest part is of that age."""
-    posterior, meter = row.life.posterior, row.life.kind.meter_kind
+    meter = row.life.kind.meter_kind
+    columns: tuple[AnswerColumn[WholeAtAge], ...] = (
+        AnswerColumn(
+            f"age, {measures.usage_unit(meter)}",
+            lambda row, measures: rough(measures.usage_number(meter, row.age)),
+            "age",
+            lambda row, measures: rounded(measures.usage_number(meter, row.age), 1),
+            figures=True,
+            # three digits that mean something, where the value has them all
+            tells_more=True,
+        ),
+        AnswerColumn(
+            "still whole",
+            lambda row, _: percent(row.whole),
+            "whole",
+            lambda row, _: rounded(row.whole, 4),
+            least=9,
+            figures=True,
+        ),
+        AnswerColumn(
+            "90 %",
+            lambda row, _: f"{row.low * 100:.0f}-{row.high * 100:.0f} %",
+            "interval",
+            lambda row, _: [rounded(row.low, 4), rounded(row.high, 4)],
+            least=8,
+            figures=True,
+            tells_more=True,
+        ),
+        AnswerColumn(
+            "oldest now, up to this age",
+            lambda row, _: "; ".join(row.oldest),
+            "oldest_now",
+            lambda row, _: [*row.oldest],
+            least=12,
+            most=60,
+        ),
+    )
+    return AnswerSheet(
+        name="survival",
+        columns=columns,
+        rows=[*_survival(row, machine_names)],
+        measures=measures,
+        empty="Nobody knows yet how long it lasts.",
+    )
+
+
+def _survival(row: KindOutlook, machine_names: Mapping[UUID, str]) -> Iterator[WholeAtAge]:
+    posterior = row.life.posterior
     if posterior is None:
-        return []
+        return
     oldest = [(one.oldest, f"{machine_names.get(one.machine_id, '')} {one.place}") for one in row.components]
-    known = [(age, one_line(name)) for age, name in oldest if age is not None]
+    known = [(age, name) for age, name in oldest if age is not None]
     end = max(posterior.life_at(0.98).median, 1.05 * max((age for age, _ in known), default=0.0))
     ages = np.linspace(0.0, end, _AGES + 1)[1:]
     found = posterior.survival(ages)
-    rows, before = [], 0.0
-    for place, age in enumerate(ages):
-        here = "; ".join(name for known_age, name in known if before <= known_age < age)
+    before = 0.0
+    for place, age in enumerate(ages.tolist()):
         low, middle, high = (float(column[place]) for column in (found.low, found.mean, found.high))
-        rows.append(
-            (
-                rough(measures.usage_number(meter, float(age))),
-                percent(middle),
-                f"{low * 100:.0f}-{high * 100:.0f} %",
-                here,
-            )
-        )
-        before = float(age)
-    columns = (
-        Column(f"age, {measures.usage_unit(meter)}", figures=True),
-        Column("still whole", figures=True),
-        Column("90 %", figures=True),
-        Column("oldest now, up to this age", widest=60),
-    )
-    return text_table(columns, rows)
+        yield WholeAtAge(age, low, middle, high, tuple(name for known_age, name in known if before <= known_age < age))
+        before = age
 
 
-def measurement_table(part: MeasuredPart, measures: Measures) -> list[str]:
+class ReadingLine(NamedTuple):
+    """A reading of one part, or an age that its line speaks of; lengths in micrometres."""
+
+    usage: float | None
+    read: float | None
+    expected: float | None
+    says: str
+
+
+def reading_sheet(part: MeasuredPart, measures: Measures) -> AnswerSheet[ReadingLine]:
     """Return every reading with what is expected there, which stand apart, when the limit is met, and how wear runs."""
     meter = part.kind.meter_kind
-    line = None if part.line is None else (part.line if part.path is None else part.path).value_at(part.usage)
-    rows = [
-        (
-            measures.usage(meter, float(usage)),
-            measures.small_length(float(part.micrometres[place])),
-            "-" if line is None else measures.small_length(float(line[place])),
-            "stands apart" if place in part.outliers else "",
-        )
-        for place, usage in enumerate(part.usage)
-    ]
-    rows.append((measures.usage(meter, part.usage_now), "today", "", f"limit {measures.small_length(part.limit)}"))
-    crossing = part.crossing()
-    if crossing is not None and np.isfinite(crossing.usage):
-        limit = measures.small_length(part.limit)
-        rows.append((measures.usage(meter, crossing.usage), "", limit, "meets its limit, by the readings"))
-        sure = "known" if part.past_limit else "90 %"
-        for usage, said in ((crossing.low, f"from here, {sure}"), (crossing.high, f"to here, {sure}")):
-            if usage is not None:
-                known = np.isfinite(usage)
-                rows.append(
-                    (measures.usage(meter, usage) if known else "-", "", "", said if known else "not known to end")
-                )
-    columns = (Column("age", figures=True), Column("read", figures=True), Column("expected", figures=True), Column(""))
+    columns: tuple[AnswerColumn[ReadingLine], ...] = (
+        AnswerColumn(
+            "age" if part.age_known else "since fitted",
+            lambda row, measures: measures.usage(meter, row.usage),
+            "age",
+            lambda row, measures: None if row.usage is None else rounded(measures.usage_number(meter, row.usage), 1),
+            figures=True,
+        ),
+        AnswerColumn(
+            "read",
+            lambda row, measures: "" if row.read is None else measures.small_length(row.read),
+            "read_mm",
+            lambda row, _: millimetres(row.read),
+            least=9,
+            figures=True,
+            tells_more=True,
+        ),
+        AnswerColumn(
+            "expected",
+            lambda row, measures: "" if row.expected is None else measures.small_length(row.expected),
+            "expected_mm",
+            lambda row, _: millimetres(row.expected),
+            least=9,
+            figures=True,
+            tells_more=True,
+        ),
+        AnswerColumn("", lambda row, _: row.says, "says", lambda row, _: row.says, least=14),
+    )
     how = course_sentence(part)
-    return [*folded([how] if how else [], width=_NARROW), *text_table(columns, rows)]
+    return AnswerSheet(
+        name="readings",
+        columns=columns,
+        rows=[*_readings(part, measures)],
+        measures=measures,
+        sentences=[how] if how else [],
+    )
+
+
+def _readings(part: MeasuredPart, measures: Measures) -> Iterator[ReadingLine]:
+    expected = None if part.line is None else (part.line if part.path is None else part.path).value_at(part.usage)
+    for place, usage in enumerate(part.usage.tolist()):
+        apart = "stands apart" if place in part.outliers else ""
+        here = None if expected is None else float(expected[place])
+        yield ReadingLine(usage, float(part.micrometres[place]), here, apart)
+    yield ReadingLine(part.usage_now, None, None, f"today; limit {limit_text(part, measures)}")
+    crossing = part.crossing()
+    if crossing is None or not np.isfinite(crossing.usage):
+        return
+    yield ReadingLine(crossing.usage, None, part.limit, "meets its limit, by the readings")
+    sure = "known" if part.past_limit else "90 %"
+    for usage, said in ((crossing.low, f"from here, {sure}"), (crossing.high, f"to here, {sure}")):
+        if usage is not None:
+            known = bool(np.isfinite(usage))
+            yield ReadingLine(usage if known else None, None, None, said if known else "not known to end")
+
+
+class CountAtAge(NamedTuple):
+    """The mean count of breakages of a machine up to a usage, with its 90 % interval (None: not known), of so many machines."""
+
+    usage: float
+    mean: float
+    interval: tuple[float, float] | None
+    machines: int
+
+
+def mean_count_sheet(again: RepairsAgain, measures: Measures) -> AnswerSheet[CountAtAge]:
+    """Return the mean count of breakages per machine at some ages, with its interval; without rows before the first breakage."""
+    meter = again.meter_kind
+    columns: tuple[AnswerColumn[CountAtAge], ...] = (
+        AnswerColumn(
+            "after",
+            lambda row, measures: measures.usage(meter, row.usage),
+            "usage",
+            lambda row, measures: rounded(measures.usage_number(meter, row.usage), 1),
+            least=8,
+            figures=True,
+        ),
+        AnswerColumn(
+            "breakages per machine",
+            lambda row, _: number(row.mean, 1),
+            "breakages_per_machine",
+            lambda row, _: rounded(row.mean),
+            least=9,
+            figures=True,
+        ),
+        AnswerColumn(
+            "90 %",
+            lambda row, _: NOTHING if row.interval is None else "-".join(f"{end:.1f}" for end in row.interval),
+            "interval",
+            lambda row, _: None if row.interval is None else [rounded(end) for end in row.interval],
+            least=9,
+            figures=True,
+            tells_more=True,
+        ),
+        AnswerColumn(
+            "machines seen",
+            lambda row, _: number(row.machines),
+            "machines_seen",
+            lambda row, _: row.machines,
+            least=8,
+            figures=True,
+            gives=1,
+        ),
+    )
+    return AnswerSheet(
+        name="counted_up",
+        columns=columns,
+        rows=[*_mean_counts(again)],
+        measures=measures,
+        empty="Nothing has broken yet.",
+    )
+
+
+def _mean_counts(again: RepairsAgain) -> Iterator[CountAtAge]:
+    if again.mean is None:
+        return
+    low, high = again.mean.bounds()
+    last = len(again.mean.age) - 1
+    for place in sorted({round(last * share) for share in np.linspace(0, 1, _AGES)}):
+        interval = (float(low[place]), float(high[place])) if np.isfinite(high[place]) else None
+        yield CountAtAge(
+            float(again.mean.age[place]), float(again.mean.count[place]), interval, int(again.mean.at_risk[place])
+        )
 
 
 def season_bars(again: RepairsAgain) -> list[str]:
@@ -119,31 +252,6 @@ def season_bars(again: RepairsAgain) -> list[str]:
         bar = text_bar(so_far / most if most else 0.0, _BAR)
         lines.append(f"{year} {bar} {number(so_far):>5} so far, {number(count)} that season")
     return lines
-
-
-def mean_count_table(again: RepairsAgain, measures: Measures) -> list[str]:
-    """Return the mean count of breakages per machine at some ages, with its interval; nothing before the first breakage."""
-    if again.mean is None:
-        return []
-    low, high = again.mean.bounds()
-    last = len(again.mean.age) - 1
-    places = sorted({round(last * share) for share in np.linspace(0, 1, _AGES)})
-    rows = [
-        (
-            measures.usage(again.meter_kind, float(again.mean.age[place])),
-            f"{again.mean.count[place]:.1f}",
-            f"{low[place]:.1f}-{high[place]:.1f}" if np.isfinite(high[place]) else NOTHING,
-            number(int(again.mean.at_risk[place])),
-        )
-        for place in places
-    ]
-    columns = (
-        Column("after", figures=True),
-        Column("breakages per machine", figures=True),
-        Column("90 %", figures=True),
-        Column("machines seen", figures=True),
-    )
-    return text_table(columns, rows)
 
 
 def text_bar(share: float, cells: int) -> str:

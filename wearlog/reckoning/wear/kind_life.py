@@ -71,7 +71,7 @@ class KindLife:
     def b10(self) -> Estimate | None:
         return None if self.posterior is None else self.posterior.life_at(0.1)
 
-    @property
+    @cached_property
     def b90(self) -> Estimate | None:
         """The usage by which nine in ten have failed, with its 90 % interval."""
         return None if self.posterior is None else self.posterior.life_at(0.9)

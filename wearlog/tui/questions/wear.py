@@ -2,51 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Sequence
+from collections.abc import Callable, Hashable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Any, Final
 from uuid import UUID
 
 from wearlog.errors import NotFoundError
+from wearlog.facts.plain_text import one_line
 from wearlog.tui.section import Picture, Section
-from wearlog.tui.widgets.list_rows import ListColumn, ListRow
 
 if TYPE_CHECKING:
-    from wearlog.facts.machines import Machine
     from wearlog.present.answer_sheet import AnswerSheet
     from wearlog.present.digits import Measures
     from wearlog.present.parts.strip_geometry import StripPicture
-    from wearlog.present.wear.wear_page import KindPage, PlaceRow
-    from wearlog.reckoning.wear.kind_view import KindView
+    from wearlog.present.wear.kind_page import KindPage
     from wearlog.reckoning.wear.repairs_again import RepairsAgain
     from wearlog.reckoning.wear.wear_outlook import KindOutlook
     from wearlog.tui.door import Door
 
-PART_COLUMNS: Final = (
-    ListColumn("machine", 8, 10, weight=3),
-    ListColumn("place", 14, 28, weight=4),
-    ListColumn("positions", 10, 30),
-    ListColumn("age", 9, 10, figures=True),
-    ListColumn("lasts season by wear", 22, 22),
-    ListColumn("breaks", 10, 11, figures=True, weight=2),
-)
-_PLACES: Final = (
-    ListColumn("machine", 8, 12),
-    ListColumn("place", 16, 30),
-    ListColumn("positions", 9, 9, figures=True),
-    ListColumn("broke", 6, 6, figures=True),
-    ListColumn("stones", 20, 20),
-)
-_MEASURED: Final = (
-    ListColumn("machine", 8, 10),
-    ListColumn("place", 12, 30),
-    ListColumn("read", 9, 9, figures=True),
-    ListColumn("limit", 9, 9, figures=True),
-    ListColumn("meets its limit at", 23, 34),
-    ListColumn("season", 9, 9, figures=True),
-    ListColumn("readings", 11, 11, weight=1),
-)
+#: a sentence above a table fits the narrowest screen
+_NARROW: Final = 44
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -81,19 +57,22 @@ def wear(door: Door, *, every: bool = False) -> WearShown:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class KindShown:
-    """One kind in sections. `machines` are those it sits on, `machine_id` the one it is about (None: the whole fleet)."""
+    """One kind in sections. `machines` are those it sits on, `machine_id` the one it is about (None: the whole fleet).
+
+    `machine_of` says on which machine each of its components sits, the most threatened first.
+    """
 
     page: KindPage
     sections: tuple[Section, ...]
     machines: tuple[tuple[UUID, str], ...]
     machine_id: UUID | None
+    machine_of: Mapping[UUID, UUID]
 
 
 def kind(door: Door, kind_id: UUID, machine_id: UUID | None = None) -> KindShown:
     """Reckon one kind, of the fleet or of one machine. NotFoundError when it is gone."""
     from wearlog.present.digits import Measures
-    from wearlog.present.wear.kind_explained import explained
-    from wearlog.present.wear.wear_page import kind_page_of
+    from wearlog.present.wear.kind_page import kind_page
     from wearlog.reckoning.wear.kind_view import kind_view
     from wearlog.reckoning.wear.repairs_again import repairs_again
     from wearlog.reckoning.wear.replacement_age import replacement_age
@@ -112,47 +91,53 @@ def kind(door: Door, kind_id: UUID, machine_id: UUID | None = None) -> KindShown
         age = replacement_age(connection, farm, view.row)
     carriers = dict.fromkeys(one.kind for one in farm.machines if one.id in ids)
     again = [found for one in carriers if (found := repairs_again(farm, one, number)) is not None]
-    measures = Measures(farm.settings)
-    page = kind_page_of(view, age, farm, measures)
+    page = kind_page(view, age, farm, Measures(farm.settings))
     machines = tuple((one.id, one.name) for one in farm.machines if one.id in ids)
-    why = _unfolded(explained(view, measures))
-    sections = _sections(page, view, farm.machines, again, why, measures)
-    return KindShown(page, sections, machines, machine_id if known else None)
+    machine_of = {one.component_id: one.machine_id for one in view.row.components}
+    return KindShown(page, _sections(page, again), machines, machine_id if known else None, machine_of)
 
 
-def _sections(
-    page: KindPage,
-    view: KindView,
-    machines: Sequence[Machine],
-    again: Sequence[RepairsAgain],
-    why: tuple[str, ...],
-    measures: Measures,
-) -> tuple[Section, ...]:
+def _sections(page: KindPage, again: Sequence[RepairsAgain]) -> tuple[Section, ...]:
+    from wearlog.present.wear.kind_explained import explained
+    from wearlog.present.wear.repair_sheet import repair_sheet
+
+    life = _lines(page.life)
     found = [
-        Section("Life", page.life[:3], picture=partial(_survival, view, machines, measures), after=page.life[3:]),
-        Section(
-            "Parts now",
-            columns=PART_COLUMNS,
-            rows=_rows(page.parts),
-            empty="It sits on no machine yet.",
-            after=(page.total,),
-        ),
+        Section("Life", life[:3], picture=partial(_survival, page), after=life[3:]),
+        _section("Parts now", page.parts, after=(page.parts.headline,)),
     ]
-    if page.places:
-        found.append(Section("Where", page.hot, columns=_PLACES, rows=_rows(page.places)))
-    if page.measured:
+    if page.where.rows:
+        found.append(_section("Where", page.where, before=page.where.sentences))
+    if page.measured.rows:
         found.append(
-            Section(
-                "Measured",
-                columns=_MEASURED,
-                rows=_rows(page.measured),
-                picture=partial(_measured, view, measures),
-                after=page.notes,
-            )
+            _section("Measured", page.measured, after=page.measured.sentences, picture=partial(_measured, page))
         )
-    found.append(_seasons(again, measures))
-    found.append(Section("Why", why))
+    seasons = repair_sheet(again, page.measures, none="No machine that carries it has worked yet.")
+    if seasons.rows:
+        picture = partial(_counted_up, again, page.measures)
+        found.append(_section("Seasons", seasons, after=seasons.sentences, picture=picture))
+    else:
+        found.append(Section("Seasons", (seasons.empty,)))
+    found.append(Section("Why", _unfolded(explained(page.view, page.measures))))
     return tuple(found)
+
+
+def _section(
+    name: str,
+    sheet: AnswerSheet[Any],
+    before: Sequence[str] = (),
+    after: Sequence[str] = (),
+    picture: Callable[[Hashable | None], Picture | None] | None = None,
+) -> Section:
+    """Return a section whose list is an answer."""
+    from wearlog.tui.widgets.sheet_rows import sheet_source
+
+    source = sheet_source(sheet)
+    return Section(name, _lines(before), source.columns, source.rows, sheet.empty, picture, _lines(after))
+
+
+def _lines(sentences: Sequence[str]) -> tuple[str, ...]:
+    return tuple(one_line(sentence) for sentence in sentences)
 
 
 def _unfolded(lines: Sequence[str]) -> tuple[str, ...]:
@@ -166,56 +151,40 @@ def _unfolded(lines: Sequence[str]) -> tuple[str, ...]:
     return tuple(found)
 
 
-def _rows(rows: Sequence[PlaceRow]) -> tuple[ListRow, ...]:
-    return tuple(ListRow(one.key, one.cells, alarm=one.alarm) for one in rows)
-
-
-def _survival(view: KindView, machines: Sequence[Machine], measures: Measures, _: Hashable | None) -> Picture | None:
+def _survival(page: KindPage, _: Hashable | None) -> Picture | None:
+    from wearlog.present.sheet_faces import table_lines
     from wearlog.present.wear.wear_charts import survival_chart
-    from wearlog.present.wear.wear_tables import survival_table
+    from wearlog.present.wear.wear_tables import survival_sheet
 
-    chart = survival_chart(view.row, measures)
+    chart = survival_chart(page.view.row, page.measures)
     if chart is None:
         return None
-    return Picture(chart, tuple(survival_table(view.row, {one.id: one.name for one in machines}, measures)))
+    return Picture(chart, tuple(table_lines(survival_sheet(page.view.row, page.machine_names, page.measures))))
 
 
-def _measured(view: KindView, measures: Measures, key: Hashable | None) -> Picture | None:
+def _measured(page: KindPage, key: Hashable | None) -> Picture | None:
+    from wearlog.present.sheet_faces import table_lines
+    from wearlog.present.tables import folded
     from wearlog.present.wear.wear_charts import measurement_chart
-    from wearlog.present.wear.wear_tables import measurement_table
+    from wearlog.present.wear.wear_tables import reading_sheet
 
-    place = key[1] if isinstance(key, tuple) else 0
-    part = view.measured[place]
-    table = tuple(measurement_table(part, measures))
-    return Picture(measurement_chart(part, measures), table, table)
-
-
-def _seasons(again: Sequence[RepairsAgain], measures: Measures) -> Section:
-    from wearlog.present.wear.repair_sheet import repair_sheet
-    from wearlog.tui.widgets.sheet_rows import sheet_source
-
-    sheet = repair_sheet(again, measures, none="No machine that carries it has worked yet.")
-    if not sheet.rows:
-        return Section("Seasons", (sheet.empty,))
-    source = sheet_source(sheet)
-    return Section(
-        "Seasons",
-        columns=source.columns,
-        rows=source.rows,
-        picture=partial(_counted_up, again, measures),
-        after=tuple(sheet.sentences),
-    )
+    part = page.view.measured[key[1] if isinstance(key, tuple) else 0]
+    sheet = reading_sheet(part, page.measures)
+    table = (*folded(sheet.sentences, width=_NARROW), *table_lines(sheet))
+    return Picture(measurement_chart(part, page.measures), table, table)
 
 
 def _counted_up(again: Sequence[RepairsAgain], measures: Measures, key: Hashable | None) -> Picture | None:
     """Over usage as a chart, by season as bars and then over usage in figures (the table): the kind of machine under the cursor."""
+    from wearlog.present.sheet_faces import table_lines
     from wearlog.present.wear.wear_charts import repairs_chart
-    from wearlog.present.wear.wear_tables import mean_count_table, season_bars
+    from wearlog.present.wear.wear_tables import mean_count_sheet, season_bars
 
     one = next((one for one in again if key in [row.machine.id for row in one.machines]), None)
     if one is None:
         return None
-    table = (*season_bars(one), "", *mean_count_table(one, measures))
+    counts = mean_count_sheet(one, measures)
+    table = (*season_bars(one), "", *(table_lines(counts) if counts.rows else ()))
     return Picture(repairs_chart(one, measures), table, table)
 
 

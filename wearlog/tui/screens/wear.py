@@ -117,11 +117,7 @@ class KindScreen(SectionsScreen):
         return found if isinstance(found, UUID) else None
 
     def _machine_of(self, component_id: UUID | None) -> UUID | None:
-        if self.shown is None or component_id is None:
-            return None
-        page = self.shown.page
-        every = (*page.parts, *page.places, *page.measured)
-        return next((one.machine_id for one in every if one.key[0] == component_id), None)
+        return None if self.shown is None or component_id is None else self.shown.machine_of.get(component_id)
 
     def action_strip(self) -> None:
         """Go onto the bar, or back to the list."""
@@ -134,8 +130,8 @@ class KindScreen(SectionsScreen):
     def pointed_at(self) -> Pointed:
         """What b is about to log."""
         component_id = self._component(self.rows.row) if self.rows.display else None
-        if component_id is None and self.shown is not None and self.shown.page.parts:
-            component_id = self.shown.page.parts[0].key[0]
+        if component_id is None and self.shown is not None:
+            component_id = next(iter(self.shown.machine_of), None)
         strip = self.query_one(CutterbarStrip)
         on_bar = strip.has_class("-there") and strip.picture is not None
         return Pointed(
