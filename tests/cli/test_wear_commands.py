@@ -258,6 +258,13 @@ def test_the_explanation_names_lives_what_was_left_out_and_the_guess(demo: Wearl
     assert max(len(line) for line in out.splitlines()) <= 100
 
 
+def test_components_go_with_a_machine_alone(wearlog: Wearlog) -> None:
+    for words in (("--components",), ("guard", "--machine", "Kestrel", "--components"), ("--components", "--repairs")):
+        done = wearlog("wear", *words)
+        assert done.code == 2
+        assert "--components lists what sits on one machine." in done.err
+
+
 def test_repairs_are_counted_up_with_their_trend(demo: Wearlog) -> None:
     _, out, _ = demo("--repairs")
     merlin = next(line for line in out.splitlines() if line.startswith("Merlin"))

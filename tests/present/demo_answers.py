@@ -10,6 +10,7 @@ from tests.cli.running import Wearlog
 from wearlog.facts.closed_lists import MachineKind
 from wearlog.logbook.plan.planned_areas import planned_areas
 from wearlog.present.answer_sheet import AnswerSheet
+from wearlog.present.component_sheet import component_sheet
 from wearlog.present.costs.cost_sheet import cost_sheet
 from wearlog.present.costs.hour_sheet import hour_sheet
 from wearlog.present.costs.life_cost_sheet import life_sheet, years_kept_sheet
@@ -61,6 +62,7 @@ from wearlog.reckoning.wear.replacement_age import replacement_age
 from wearlog.reckoning.wear.wear_outlook import wear_outlook
 from wearlog.reckoning.work.services_due import services_due
 from wearlog.reckoning.work.stops import stop_lines
+from wearlog.reckoning.yard.machine_view import machine_view
 from wearlog.store.opening import Store
 from wearlog.tui.door import Door
 from wearlog.tui.questions.plan import areas_now
@@ -221,6 +223,23 @@ def _wear_question(demo: DemoFarm) -> AnswerSheet[Any]:
     from wearlog.tui.questions.wear import wear
 
     return wear(demo.door).sheet
+
+
+def _components(demo: DemoFarm) -> AnswerSheet[Any]:
+    with demo.store.reading() as connection:
+        return component_sheet(machine_view(connection, demo.farm, _machine_id(demo)), demo.measures)
+
+
+def _components_question(demo: DemoFarm) -> AnswerSheet[Any]:
+    from wearlog.tui.questions.farm import machine
+
+    page = machine(demo.door, _machine_id(demo))
+    assert page is not None
+    return page.components
+
+
+def _machine_id(demo: DemoFarm) -> Any:
+    return next(one.id for one in demo.farm.machines if one.name == "Merlin")
 
 
 def _kind(demo: DemoFarm, name: str = "knife section") -> KindPage:
@@ -420,6 +439,13 @@ CASES = {
     ),
     "stops": Case("wearlog.present.work.stop_sheet.stop_sheet", _stops, ("stop", "--all"), _stops_question),
     "stock": Case("wearlog.present.parts.stock_sheet.stock_sheet", _stock, ("stock",), _shelf_question),
+    "components of a machine": Case(
+        "wearlog.present.component_sheet.component_sheet",
+        _components,
+        ("wear", "--machine", "Merlin", "--components"),
+        _components_question,
+        wide=100,
+    ),
     "parts of a kind": Case(
         "wearlog.present.kind_part_sheet.part_sheet",
         lambda demo: _kind(demo).parts,

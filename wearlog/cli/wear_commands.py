@@ -22,6 +22,7 @@ Range = tuple[float, float]
         "wearlog wear 'knife section'",
         "wearlog wear --explain 'knife section'",
         "wearlog wear --machine Kestrel --json",
+        "wearlog wear --machine Kestrel --components",
         "wearlog wear --repairs",
         "wearlog wear --all --save wear.xlsx",
         "wearlog wear --lives table.csv --prior-life 1500 8000 --prior-shape 1.5 4 --survive 900 1400",
@@ -30,6 +31,11 @@ Range = tuple[float, float]
 @click.argument("kind", required=False)
 @click.option("--machine", "machine", default="", metavar="NAME", help="One machine alone, by its own records.")
 @click.option("--explain", "explain", default="", metavar="KIND", help="Say in plain words what the figures rest on.")
+@click.option(
+    "--components",
+    is_flag=True,
+    help="What sits on the --machine: age against life, how often each broke, what is left broken.",
+)
 @click.option(
     "--repairs", is_flag=True, help="Breakages of whole machines counted up, and whether they come ever closer."
 )
@@ -52,6 +58,7 @@ def wear_command(
     *,
     machine: str,
     explain: str,
+    components: bool,
     repairs: bool,
     every: bool,
     lives: Path | None,
@@ -68,14 +75,18 @@ def wear_command(
     A guess is LOW and HIGH, between which it lies on eight farms of ten. Guesses and --survive go with --lives.
     """
     if lives is not None:
-        if kind or machine or explain or repairs or every or save:
+        if kind or machine or explain or components or repairs or every or save:
             raise UsageError(
                 "--lives fits a table on its own.",
-                "Leave KIND, --machine, --explain, --repairs, --all and --save away.",
+                "Leave KIND, --machine, --explain, --components, --repairs, --all and --save away.",
             )
         if db:
             raise UsageError("--lives reads no log.", "Leave --db away.")
         _life_table(lives, prior_life, prior_shape, survive, as_json=as_json)
+    elif components and (not machine or kind or explain or repairs or every):
+        raise UsageError(
+            "--components lists what sits on one machine.", "For example: wearlog wear --machine Kestrel --components."
+        )
     elif every and ((machine and not kind) or explain or repairs):
         raise UsageError("--all goes with the list of all kinds, or with one KIND.", "Leave it away, or the rest.")
     elif save and explain:
@@ -92,6 +103,8 @@ def wear_command(
         _repairs(db, kind, machine, as_json=as_json, save=save)
     elif kind or explain:
         _kind(db, explain or kind or "", machine, in_words=bool(explain), every=every, as_json=as_json, save=save)
+    elif components:
+        _components(db, machine, as_json=as_json, save=save)
     elif machine:
         _machine(db, machine, as_json=as_json, save=save)
     else:
@@ -147,6 +160,21 @@ def _machine(db: str, name: str, *, as_json: bool, save: str) -> None:
         return [sheet.caption, *answer_lines(sheet, _room(), headed=True), "", *difference_lines(found.differ)]
 
     answer_sheet(sheet, as_json=as_json, save=save, lines=lines)
+
+
+def _components(db: str, name: str, *, as_json: bool, save: str) -> None:
+    from wearlog.logbook.names import pick
+    from wearlog.present.component_sheet import component_sheet
+    from wearlog.present.digits import Measures
+    from wearlog.present.sheet_faces import answer_lines
+    from wearlog.reckoning.farm.whole_farm import farm_from
+    from wearlog.reckoning.yard.machine_view import machine_view
+
+    with opened(db) as store, store.reading() as connection:
+        farm = farm_from(connection, local_now())
+        machine = pick(farm.machines, lambda one: one.name, name, "machine")
+        sheet = component_sheet(machine_view(connection, farm, machine.id), Measures(farm.settings))
+    answer_sheet(sheet, as_json=as_json, save=save, lines=lambda: answer_lines(sheet, _room(), headed=True))
 
 
 def _kind(db: str, name: str, on_machine: str, *, in_words: bool, every: bool, as_json: bool, save: str) -> None:

@@ -45,7 +45,8 @@ class PositionNow:
 class LifeSpan:
     """The interval of a kind's median life on the kind's meter; None where nothing failed and nobody guessed.
 
-    With `failures` of the farm's own it is the 90 % interval of guess and records together, else the guess as it was made.
+    It is the 90 % interval of guess and records together, as the list of kinds and the kind's own page say it: parts that have
+    lasted move it before the first has failed.
     """
 
     low: float | None
@@ -157,9 +158,10 @@ def _life(lives: FleetLives, number: int) -> LifeSpan:
     kind = lives.farm.part_kinds[number]
     found = kind_life(lives, number)
     failures, median = round(found.lives.failures), found.median_life
-    if failures and median is not None:
-        return LifeSpan(median.low, median.high, failures, Evidence.OWN_RECORDS)
-    return LifeSpan(kind.life_low_usage, kind.life_high_usage, 0, kind.guess_evidence)
+    evidence = Evidence.OWN_RECORDS if failures else kind.guess_evidence
+    if median is not None:
+        return LifeSpan(median.low, median.high, failures, evidence)
+    return LifeSpan(kind.life_low_usage, kind.life_high_usage, failures, evidence)
 
 
 def _component_now(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from wearlog.facts.plain_text import one_line
@@ -71,6 +71,21 @@ def blocks_source(sheets: Sequence[AnswerSheet[Row]], below: Sequence[str] = ())
     listed = _columns_for(sheets, [row for row in rows if not row.heading])
     rows += [ListRow(said, (one_line(said),), heading=True) for said in below]
     return FixedSource(listed, rows)
+
+
+def headed_source(sheet: AnswerSheet[Row], over: str) -> FixedSource:
+    """Return rows under headings: what the column of the key `over` says stands over its rows, and not in them."""
+    (heading,) = (column for column in sheet.columns if column.key == over)
+    within = replace(sheet, columns=[column for column in sheet.columns if column is not heading], made={})
+    plain = _rows(within, within.listed)
+    rows: list[ListRow] = []
+    said = ""
+    for row, listed in zip(within.listed, plain, strict=True):
+        if (words := heading.cell(row, sheet.measures)) != said:
+            said = words
+            rows.append(ListRow(said, (said.upper(),), heading=True))
+        rows.append(listed)
+    return FixedSource(_columns_for([within], plain), rows)
 
 
 def list_with_sums(sheet: AnswerSheet[Row]) -> tuple[Sequence[ListColumn], Sequence[ListRow]]:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
+from dataclasses import replace
 from functools import partial
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING, Any, ClassVar
 from uuid import UUID
 
 from rich.text import Text
@@ -20,21 +21,17 @@ from wearlog.tui.widgets.cutterbar_strip import CutterbarStrip
 from wearlog.tui.widgets.life_bar import life_bar
 from wearlog.tui.widgets.lines import TopLine, plain_line
 from wearlog.tui.widgets.list_rows import FixedSource, ListColumn, ListRow
+from wearlog.tui.widgets.sheet_rows import headed_source
 from wearlog.tui.widgets.windowed_list import WindowedList
 
 if TYPE_CHECKING:
-    from wearlog.present.yard.machine_page import ComponentLine, MachinePage
+    from wearlog.present.answer_sheet import AnswerSheet
+    from wearlog.present.yard.machine_page import MachinePage
 
 BAR = 14
-_COLUMNS = (
-    ListColumn("component", 14, 34),
-    ListColumn("age", 9, 9, figures=True),
-    ListColumn("against life", BAR, BAR, weight=2),
-    ListColumn("life (failures)", 21, 26, weight=4),
-    ListColumn("broke", 5, 5, figures=True, weight=1),
-    ListColumn("last broke", 10, 10, weight=5),
-    ListColumn("now", 7, 44, weight=1),
-)
+#: the column that stands behind the age on this screen alone: the same as a picture
+_BAR_COLUMN = ListColumn("against life", BAR, BAR, weight=2)
+_BAR_PLACE = 2
 
 
 class MachineScreen(EnteringWork, AreaScreen):
@@ -43,11 +40,11 @@ class MachineScreen(EnteringWork, AreaScreen):
     AREA: ClassVar[str] = "machine"
     ABOUT: ClassVar[str] = (
         "Every component of the machine under its subsystem. The bar is the age of its oldest position; [ and ] on it are "
-        "the two ends of the life: a starting guess until parts of the farm wore out, then guess and records together, with "
-        "the number of failures behind it. Below stands the bar of the component under the cursor with every position in its "
-        "place: how often it broke; its age as shading (full: at the high end of its life, ? unknown, - nobody knows how "
-        "long it lasts); L left in service broken, o nothing fitted, = where breakages bunch. Tab goes to the strip and "
-        "back; there arrows, Shift+arrows, Home, End or a typed number move, Space marks, v begins and ends a span, and b "
+        "the two ends of the life by the starting guess and the records together, with the number of failures behind it in "
+        "brackets, or the word guess while none wore out. Below stands the bar of the component under the cursor with every "
+        "position in its place: how often it broke; its age as shading (full: at the high end of its life, ? unknown, - nobody "
+        "knows how long it lasts); L left in service broken, o nothing fitted, = where breakages bunch. Tab goes to the strip "
+        "and back; there arrows, Shift+arrows, Home, End or a typed number move, Space marks, v begins and ends a span, and b "
         "logs what is marked."
     )
     DEFAULT_CSS = """
@@ -76,7 +73,7 @@ class MachineScreen(EnteringWork, AreaScreen):
     def body(self) -> Iterable[Widget]:
         yield Static("Opening the log ...", id="about", markup=False)
         components = WindowedList(
-            FixedSource(_COLUMNS, ()), empty="Nothing is fitted to this machine in the log yet.", id="components"
+            FixedSource((), ()), empty="Nothing is fitted to this machine in the log yet.", id="components"
         )
         components.row_cursor_always = True
         yield components
@@ -113,11 +110,12 @@ class MachineScreen(EnteringWork, AreaScreen):
         another = self.page is None or self.page.machine_id != page.machine_id
         self.page = page
         self.query_one(TopLine).name_shown = page.title
-        self.query_one("#about", Static).update(plain_line(f"{page.title}: {page.about}"))
+        self.query_one("#about", Static).update(plain_line(page.components.headline))
         components = self.query_one("#components", WindowedList)
         if another:
             components.cursor = 0
-        components.show(FixedSource(_COLUMNS, tuple(_rows(page))))
+        components.empty = page.components.empty
+        components.show(_with_bars(page.components))
         self._go_to_wanted()
         self._show_strip()
         if self.focused is None:
@@ -143,23 +141,22 @@ class MachineScreen(EnteringWork, AreaScreen):
         self.query_one(CutterbarStrip).set_class(self.size.height < 22, "-small")
 
     @property
-    def _line(self) -> ComponentLine | None:
+    def _component_id(self) -> UUID | None:
+        """The component under the cursor."""
         row = self.query_one("#components", WindowedList).row
-        if row is None or self.page is None:
-            return None
-        return next((one for one in self.page.components if one.component_id == row.key), None)
+        return row.key if row is not None and isinstance(row.key, UUID) else None
 
     def on_windowed_list_moved(self) -> None:
         """Show the strip of the component under the cursor."""
         self._show_strip()
 
     def _show_strip(self) -> None:
-        strip, line = self.query_one(CutterbarStrip), self._line
-        picture = self.page.strip_of(line.component_id) if self.page and line else None
-        if picture is not None and line is not None:
+        strip, component_id = self.query_one(CutterbarStrip), self._component_id
+        picture = self.page.strip_of(component_id) if self.page and component_id else None
+        if picture is not None and component_id is not None:
             if strip.picture is None or strip.picture.title != picture.title:
                 strip.forget()
-                strip.show(picture, cursor=self._cursor_of.get(line.component_id, 1))
+                strip.show(picture, cursor=self._cursor_of.get(component_id, 1))
             else:
                 strip.show(picture)
         strip.set_class(picture is not None, "-there")
@@ -169,8 +166,8 @@ class MachineScreen(EnteringWork, AreaScreen):
 
     def on_cutterbar_strip_moved(self, message: CutterbarStrip.Moved) -> None:
         """Remember where the cursor stood on this bar."""
-        if self._line is not None:
-            self._cursor_of[self._line.component_id] = message.strip.cursor
+        if self._component_id is not None:
+            self._cursor_of[self._component_id] = message.strip.cursor
 
     def on_windowed_list_chosen(self) -> None:
         """Enter on a component goes to its strip."""
@@ -206,32 +203,36 @@ class MachineScreen(EnteringWork, AreaScreen):
         """Open the form of a planned change on the component under the cursor."""
         from wearlog.tui.screens.parts.fit_parts import FitScreen
 
-        line = self._line
-        if line is None:
+        component_id = self._component_id
+        if component_id is None:
             self.say("There is no component under the cursor.", alarm=True)
             return
         strip = self.query_one(CutterbarStrip)
-        self.screens.push(FitScreen(line.component_id, tuple(sorted(strip.marked))))
+        self.screens.push(FitScreen(component_id, tuple(sorted(strip.marked))))
 
     def pointed_machine(self) -> UUID | None:
         return self.page.machine_id if self.page is not None else self._machine_id
 
     def pointed_at(self) -> Pointed:
         """What b is about to log: the component under the cursor and, from the strip, the positions."""
-        line, strip = self._line, self.query_one(CutterbarStrip)
-        if line is None:
+        component_id, strip = self._component_id, self.query_one(CutterbarStrip)
+        if component_id is None:
             return Pointed(machine_id=self._machine_id)
         marked = tuple(sorted(strip.marked)) if strip.picture is not None else ()
         cursor = strip.cursor if strip.picture is not None else None
-        return Pointed(self._machine_id, line.component_id, marked, cursor)
+        return Pointed(self._machine_id, component_id, marked, cursor)
 
 
-def _rows(page: MachinePage) -> Iterator[ListRow]:
-    subsystem = ""
-    for one in page.components:
-        if one.subsystem != subsystem:
-            subsystem = one.subsystem
-            yield ListRow(subsystem, (subsystem.upper(),), heading=True)
-        bar = life_bar(one.age, one.life_low, one.life_high, BAR)
-        cells = (one.name, one.age_words, bar, one.life_words, one.broke, one.last, one.alarm or one.measured)
-        yield ListRow(one.component_id, cells, alarm=bool(one.alarm))
+def _with_bars(sheet: AnswerSheet[Any]) -> FixedSource:
+    """Return the components under their subsystems, with the bar of each behind its age."""
+    source = headed_source(sheet, "subsystem")
+    lives = {row.component.id: (row.oldest, row.life.low, row.life.high) for row in sheet.rows}
+
+    def drawn(row: ListRow) -> ListRow:
+        if row.heading:
+            return row
+        bar = (life_bar(*lives[row.key], BAR),)
+        return replace(row, cells=row.cells[:_BAR_PLACE] + bar + row.cells[_BAR_PLACE:])
+
+    columns = [*source.columns[:_BAR_PLACE], _BAR_COLUMN, *source.columns[_BAR_PLACE:]]
+    return FixedSource(columns, [drawn(row) for row in source.rows])

@@ -1,0 +1,66 @@
+"""What sits on a machine: its lives are those of the list of kinds; headings, alarms and the bar stand where they should."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from tests.farm_fixtures import demo_file
+from wearlog.cli.brief_commands import DEMO_DAY
+from wearlog.facts.farm_settings import FarmSettings
+from wearlog.logbook.doors import opened
+from wearlog.present.component_sheet import component_sheet
+from wearlog.present.digits import Measures
+from wearlog.present.sheet_faces import sheet_json, table_lines
+from wearlog.present.wear.wear_sheet import wear_sheet
+from wearlog.reckoning.farm.whole_farm import farm_from
+from wearlog.reckoning.wear.wear_outlook import WearOutlook, wear_outlook
+from wearlog.reckoning.yard.machine_view import MachineView, machine_view
+from wearlog.tui.widgets.sheet_rows import headed_source
+
+__all__ = ["demo_file"]
+
+MEASURES = Measures(FarmSettings())
+
+
+@pytest.fixture(scope="module")
+def outlook(demo_file: Path) -> WearOutlook:
+    with opened(str(demo_file)) as store, store.reading() as connection:
+        return wear_outlook(connection, farm_from(connection, DEMO_DAY))
+
+
+def view_of(demo_file: Path, outlook: WearOutlook, name: str) -> MachineView:
+    (machine,) = (one for one in outlook.farm.machines if one.name == name)
+    with opened(str(demo_file)) as store, store.reading() as connection:
+        return machine_view(connection, outlook.farm, machine.id)
+
+
+@pytest.mark.parametrize("name", ["Alder", "Kestrel"])
+def test_a_machine_says_the_life_that_the_list_of_kinds_says(demo_file: Path, outlook: WearOutlook, name: str) -> None:
+    """Kinds of which none has failed yet too: what has lasted has moved their guess."""
+    kinds = sheet_json(wear_sheet(outlook.kinds, outlook.farm.machines, outlook.ahead, MEASURES))["kinds"]
+    lives = {kind["kind"]: [kind[key] for key in ("life_low", "life_high", "failures", "unit")] for kind in kinds}
+    rows = sheet_json(component_sheet(view_of(demo_file, outlook, name), MEASURES))["components"]
+    assert len(rows) > 8
+    assert [[row[key] for key in ("life_low", "life_high", "failures", "unit")] for row in rows] == [
+        lives[row["kind"]] for row in rows
+    ]
+    assert name == "Kestrel" or any(row["failures"] == 0 for row in rows)
+
+
+def test_subsystems_stand_over_their_components_in_a_list_and_beside_them_where_there_is_room(
+    demo_file: Path, outlook: WearOutlook
+) -> None:
+    sheet = component_sheet(view_of(demo_file, outlook, "Kestrel"), MEASURES)
+    source = headed_source(sheet, "subsystem")
+    headings = [row.cells[0] for row in source.rows if row.heading]
+    assert len(headings) == len(set(headings))
+    assert [row.key for row in source.rows if not row.heading] == [row.component.id for row in sheet.rows]
+    assert [column.title for column in source.columns][:2] == ["component", "age"]
+    assert all(len(row.cells) == len(source.columns) for row in source.rows if not row.heading)
+    assert headings[0].casefold() == table_lines(sheet)[2].split("  ")[0].casefold()
+    (knife,) = (row for row in source.rows if "knife sections" in row.cells[0])
+    assert knife.alarm
+    assert "1 LEFT: 46" in knife.cells
+    assert "1 LEFT: 46" in "\n".join(table_lines(sheet, 60))
