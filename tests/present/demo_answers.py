@@ -10,7 +10,6 @@ from tests.cli.running import Wearlog
 from wearlog.facts.closed_lists import MachineKind
 from wearlog.logbook.plan.planned_areas import planned_areas
 from wearlog.present.answer_sheet import AnswerSheet
-from wearlog.present.component_sheet import component_sheet
 from wearlog.present.costs.cost_sheet import cost_sheet
 from wearlog.present.costs.hour_sheet import hour_sheet
 from wearlog.present.costs.life_cost_sheet import life_sheet, years_kept_sheet
@@ -41,6 +40,7 @@ from wearlog.present.wear.wear_sheet import wear_sheet
 from wearlog.present.wear.wear_tables import mean_count_sheet, reading_sheet, survival_sheet
 from wearlog.present.work.service_sheet import service_sheet
 from wearlog.present.work.stop_sheet import stop_sheet
+from wearlog.present.yard.component_sheet import component_sheet
 from wearlog.reckoning.costs.costs import Split, cost_table
 from wearlog.reckoning.costs.own_costs import FleetCurves, MachineLife, economic_lives, own_curves
 from wearlog.reckoning.costs.published_beside import published_beside
@@ -440,28 +440,28 @@ CASES = {
     "stops": Case("wearlog.present.work.stop_sheet.stop_sheet", _stops, ("stop", "--all"), _stops_question),
     "stock": Case("wearlog.present.parts.stock_sheet.stock_sheet", _stock, ("stock",), _shelf_question),
     "components of a machine": Case(
-        "wearlog.present.component_sheet.component_sheet",
+        "wearlog.present.yard.component_sheet.component_sheet",
         _components,
         ("wear", "--machine", "Merlin", "--components"),
         _components_question,
         wide=100,
     ),
     "parts of a kind": Case(
-        "wearlog.present.kind_part_sheet.part_sheet",
+        "wearlog.present.wear.kind_part_sheet.part_sheet",
         lambda demo: _kind(demo).parts,
         ("wear", "knife section", "--all"),
         lambda demo: _kind_question(demo).parts,
         wide=100,
     ),
     "where a kind is hit": Case(
-        "wearlog.present.hot_place_sheet.hot_place_sheet",
+        "wearlog.present.wear.hot_place_sheet.hot_place_sheet",
         lambda demo: _kind(demo).where,
         ("wear", "knife section"),
         lambda demo: _kind_question(demo).where,
         wide=100,
     ),
     "measured wear": Case(
-        "wearlog.present.measured_sheet.measured_sheet",
+        "wearlog.present.wear.measured_sheet.measured_sheet",
         lambda demo: _kind(demo, _CHAIN).measured,
         ("wear", _CHAIN),
         lambda demo: _kind_question(demo, _CHAIN).measured,

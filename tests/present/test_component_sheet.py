@@ -10,10 +10,10 @@ from tests.farm_fixtures import demo_file
 from wearlog.cli.brief_commands import DEMO_DAY
 from wearlog.facts.farm_settings import FarmSettings
 from wearlog.logbook.doors import opened
-from wearlog.present.component_sheet import component_sheet
 from wearlog.present.digits import Measures
 from wearlog.present.sheet_faces import sheet_json, table_lines
 from wearlog.present.wear.wear_sheet import wear_sheet
+from wearlog.present.yard.component_sheet import component_sheet
 from wearlog.reckoning.farm.whole_farm import farm_from
 from wearlog.reckoning.wear.wear_outlook import WearOutlook, wear_outlook
 from wearlog.reckoning.yard.machine_view import MachineView, machine_view

@@ -16,12 +16,12 @@ from wearlog.facts.closed_lists import MeterKind
 from wearlog.facts.farm_settings import FarmSettings
 from wearlog.logbook.doors import opened
 from wearlog.present.digits import Measures
-from wearlog.present.kind_part_sheet import by_threat, chance_text, shown_groups
-from wearlog.present.measured_sheet import measured_notes, measured_sheet, season_text
 from wearlog.present.sheet_faces import answer_lines, table_lines
 from wearlog.present.tables import width
 from wearlog.present.wear.kind_explained import explained
 from wearlog.present.wear.kind_page import kind_lines, kind_page
+from wearlog.present.wear.kind_part_sheet import by_threat, chance_text, shown_groups
+from wearlog.present.wear.measured_sheet import measured_notes, measured_sheet, season_text
 from wearlog.present.wear.repair_sheet import between_text
 from wearlog.present.wear.replacement_words import replacement_sentence
 from wearlog.present.wear.wear_charts import measurement_chart

@@ -19,7 +19,7 @@ from wearlog.logbook.parts.breaking import BreakageEntry, log_breakage
 from wearlog.logbook.parts.fitting import Put, refit
 from wearlog.logbook.parts.upkeep import measure
 from wearlog.present.digits import Measures
-from wearlog.present.measured_sheet import crossing_text
+from wearlog.present.wear.measured_sheet import crossing_text
 from wearlog.reckoning.farm.whole_farm import Farm, read_farm
 from wearlog.reckoning.wear.age_groups import outlook_basis
 from wearlog.reckoning.wear.hot_windows import hot_windows

@@ -36,6 +36,11 @@ def rounded(value: float | None, places: int = 3) -> float | None:
     return None if value is None or not math.isfinite(value) else round(value, places)
 
 
+def millimetres(micrometres: float | None) -> float | None:
+    """Return a length as JSON gives it."""
+    return None if micrometres is None else rounded(micrometres / 1_000, 3)
+
+
 def plain_value(value: Any) -> Any:
     """Return a value that JSON knows."""
     if isinstance(value, Mapping):

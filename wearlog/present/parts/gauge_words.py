@@ -9,18 +9,13 @@ from wearlog.facts.parts import PartKind
 from wearlog.facts.wearing import Component
 from wearlog.logbook.parts.wear_limits import limit_percent, limit_source, pitch_of
 from wearlog.present.digits import Measures
-from wearlog.present.json_form import rounded
+from wearlog.present.json_form import millimetres, rounded
 from wearlog.present.words import counted, word
 
 
 def percent_of_length(value: float) -> str:
     """Return an elongation as 3, 1.5 or 2.22."""
     return f"{value:.2f}".rstrip("0").rstrip(".")
-
-
-def millimetres(micrometres: float | None) -> float | None:
-    """Return a length as JSON gives it."""
-    return None if micrometres is None else rounded(micrometres / 1_000, 3)
 
 
 def gauge_lines(kind: PartKind, components: tuple[Component, ...], measures: Measures) -> list[str]:

@@ -15,10 +15,10 @@ from wearlog.logbook.parts.measuring import MeasuredPlace, Tape, elongation_of
 from wearlog.logbook.parts.wear_limits import chain_limit_source, limit_percent, limit_source, pitch_of
 from wearlog.logbook.saving import Done
 from wearlog.present.digits import Measures, number, percent
-from wearlog.present.json_form import rounded
-from wearlog.present.measured_sheet import crossing_text, line_json
-from wearlog.present.parts.gauge_words import millimetres, percent_of_length
+from wearlog.present.json_form import millimetres, rounded
+from wearlog.present.parts.gauge_words import percent_of_length
 from wearlog.present.tables import folded
+from wearlog.present.wear.measured_sheet import crossing_text, line_json
 from wearlog.present.wear.wear_words import course_sentence, rough
 from wearlog.present.words import counted
 from wearlog.reckoning.farm.whole_farm import Farm

@@ -14,12 +14,12 @@ from wearlog.facts.parts import PartKind
 from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data
 from wearlog.present.charts import Chart, chart_lines
 from wearlog.present.digits import Measures, number, significant
-from wearlog.present.hot_place_sheet import hot_place_sheet
-from wearlog.present.kind_part_sheet import PartsNow, part_sheet
-from wearlog.present.measured_sheet import measured_sheet
 from wearlog.present.sheet_faces import answer_lines, sheet_json, table_lines
 from wearlog.present.tables import WIDEST, folded
 from wearlog.present.wear.guess_agreement import conflict_sentence, parting_sentence, stones_sentence
+from wearlog.present.wear.hot_place_sheet import hot_place_sheet
+from wearlog.present.wear.kind_part_sheet import PartsNow, part_sheet
+from wearlog.present.wear.measured_sheet import measured_sheet
 from wearlog.present.wear.records_alone_words import range_json, records_alone_json
 from wearlog.present.wear.replacement_words import replacement_json, replacement_sentence
 from wearlog.present.wear.wear_charts import measurement_chart, survival_chart

@@ -10,9 +10,8 @@ import numpy as np
 
 from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet
 from wearlog.present.digits import NOTHING, Measures, number, percent
-from wearlog.present.json_form import rounded
-from wearlog.present.measured_sheet import limit_text
-from wearlog.present.parts.gauge_words import millimetres
+from wearlog.present.json_form import millimetres, rounded
+from wearlog.present.wear.measured_sheet import limit_text
 from wearlog.present.wear.wear_words import course_sentence, rough
 from wearlog.reckoning.wear.measured_wear import MeasuredPart
 from wearlog.reckoning.wear.repairs_again import RepairsAgain

@@ -9,10 +9,10 @@ from wearlog.facts.plain_text import one_line
 from wearlog.facts.positions import component_name, format_positions
 from wearlog.facts.wearing import Breakage
 from wearlog.present.answer_sheet import AnswerSheet
-from wearlog.present.component_sheet import component_sheet
 from wearlog.present.digits import Measures, percent
 from wearlog.present.parts.strip_geometry import StripPicture, StripPosition, shade_of
 from wearlog.present.words import counted, word
+from wearlog.present.yard.component_sheet import component_sheet
 from wearlog.reckoning.yard.machine_view import ComponentNow, MachineView, PositionNow
 
 

@@ -9,8 +9,7 @@ from typing import Any, Final
 from wearlog.facts.closed_lists import MeterKind
 from wearlog.present.answer_sheet import ONLY_WITH_ROOM, AnswerColumn, AnswerSheet, RowRule, data
 from wearlog.present.digits import NOTHING, Measures, number, percent
-from wearlog.present.json_form import rounded
-from wearlog.present.parts.gauge_words import millimetres
+from wearlog.present.json_form import millimetres, rounded
 from wearlog.present.wear.wear_json import JSON_UNIT
 from wearlog.present.wear.wear_words import courses_said, rough
 from wearlog.present.words import counted

@@ -9,8 +9,7 @@ from wearlog.facts.plain_text import one_line
 from wearlog.facts.positions import component_name, format_positions
 from wearlog.present.answer_sheet import ONLY_WITH_ROOM, AnswerColumn, AnswerSheet, data
 from wearlog.present.digits import NOTHING, Measures, number
-from wearlog.present.json_form import rounded
-from wearlog.present.parts.gauge_words import millimetres
+from wearlog.present.json_form import millimetres, rounded
 from wearlog.present.wear.wear_json import JSON_UNIT
 from wearlog.present.words import capital, word
 from wearlog.reckoning.yard.machine_view import ComponentNow, MachineView
