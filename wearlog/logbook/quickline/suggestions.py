@@ -72,14 +72,14 @@ def nearest(word: str, known: frozenset[str]) -> list[str]:
     if not 2 < len(word) <= _LONGEST_COMPARED:
         return []
     most = 1 if len(word) < 6 else 2
-    scored = [(_distance(word, one, most), one) for one in known if abs(len(one) - len(word)) <= most and len(one) > 2]
+    scored = [(distance(word, one, most), one) for one in known if abs(len(one) - len(word)) <= most and len(one) > 2]
     least = min((distance for distance, _ in scored), default=most + 1)
     if least <= most:
         return sorted(one for distance, one in scored if distance == least)[:_MOST_SUGGESTED]
     return sorted((one for one in known if one.startswith(word)), key=lambda one: (len(one), one))[:_MOST_SUGGESTED]
 
 
-def _distance(word: str, other: str, most: int) -> int:
+def distance(word: str, other: str, most: int) -> int:
     """Return how many letters must be changed, added, dropped or swapped with a neighbour; more than `most` once it is."""
     before: list[int] = []
     row = list(range(len(other) + 1))

@@ -1,0 +1,24 @@
+"""The plain line: what people type or dictate, understood as breakages, planned work, faults, readings, runs, services or stock.
+
+Pure: it reads no file and saves nothing. It stands on the quick line's words, days, clocks and durations.
+"""
+
+from wearlog.logbook.plain_line.farm_words import FarmWords, KnownMeter, KnownPart, KnownService
+from wearlog.logbook.plain_line.heard import Heard, HeardEntry, Stocked, Verdict, Work
+from wearlog.logbook.plain_line.phrases import Phrases, phrases_of
+from wearlog.logbook.plain_line.reader import hear
+
+__all__ = [
+    "FarmWords",
+    "Heard",
+    "HeardEntry",
+    "KnownMeter",
+    "KnownPart",
+    "KnownService",
+    "Phrases",
+    "Stocked",
+    "Verdict",
+    "Work",
+    "hear",
+    "phrases_of",
+]

@@ -1,0 +1,289 @@
+"""Parts that broke and parts that were put on: every part of a line as an entry, or the question that stands before it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Final
+
+from wearlog.facts.closed_lists import Action, Cause
+from wearlog.logbook.plain_line.groups import Group, find_heads, set_bounds
+from wearlog.logbook.plain_line.heard import HeardEntry, Verdict
+from wearlog.logbook.plain_line.line import Line, Mark, Tag
+from wearlog.logbook.plain_line.machines import Where, locate, machines_of
+from wearlog.logbook.plain_line.notes import note_of
+from wearlog.logbook.plain_line.places import loose_figures, settle
+from wearlog.logbook.plain_line.spans import Spans, stood_and_labour
+from wearlog.logbook.plain_line.verdicts import Happened, happened, mode_of, share, unclear_word
+from wearlog.logbook.plain_line.when import When
+from wearlog.logbook.quickline.scan import plural
+from wearlog.logbook.quickline.vocabulary import KnownMachine
+
+#: so many positions at once without a reason are winter work
+_MANY: Final = 10
+_MOVED: Final = ("moved", "move", "moving", "swapped over")
+
+
+@dataclass(slots=True, eq=False)
+class Parts:
+    """The parts of a line as entries, with what is taken for granted."""
+
+    entries: list[HeardEntry]
+    assumed: list[str]
+
+
+def read_parts(line: Line, groups: list[Group], spans: Spans, when: When) -> Parts:
+    """Return an entry for each part of the line; asks about what is open."""
+    many = line.many
+    marks = {index: list(group.marks) for index, group in enumerate(groups)}
+    share(groups, marks)
+    parts = Parts([], [])
+    _ask_of_line(line)
+    for index, group in enumerate(groups):
+        place = line.scan.shown(group.mark.start, group.mark.stop)
+        result = happened(line, marks[index], place=place)
+        if result.fine and result.mode is None and result.cause is None and result.action is None and len(groups) > 1:
+            continue
+        for machine in many or (None,):
+            entry = _entry(line, group, groups, result, spans, when, parts.assumed, machine)
+            if entry is not None:
+                parts.entries.append(entry)
+    _merge_same(parts)
+    _add_fine(line, groups, parts)
+    return parts
+
+
+def _ask_of_line(line: Line) -> None:
+    for word in _MOVED:
+        if line.has(word) and line.has("from") and line.has("to"):
+            line.ask("A part that moves takes its age along.", "Enter it with 'wearlog move'.")
+    took = [
+        at
+        for at in range(len(line.tokens))
+        if line.text(at) in ("took", "take", "taken", "pulled") and line.scan.roles[at] is None
+    ]
+    acted = any(mark.phrase.said is not None and mark.phrase.said.action for mark in line.of(Tag.SAID))
+    if took and not acted and any(line.text(at) in ("off", "out") for at in range(took[0], len(line.tokens))):
+        line.ask(
+            "Was it taken off and nothing put on, or replaced?",
+            "Write 'replaced', or enter it with 'wearlog take-off'.",
+        )
+    for machine_mark, other in zip(line.of(Tag.MACHINE), line.of(Tag.MACHINE)[1:], strict=False):
+        if line.text(machine_mark.stop) == "or" and other.start == machine_mark.stop + 1:
+            line.ask(
+                f"'{line.scan.shown(machine_mark.start, other.stop)}': which one was it?",
+                "Name the one that it broke on.",
+            )
+
+
+def _entry(
+    line: Line,
+    group: Group,
+    groups: list[Group],
+    result: Happened,
+    spans: Spans,
+    when: When,
+    assumed: list[str],
+    machine: KnownMachine | None,
+) -> HeardEntry | None:
+    where = _on(line, group, machine) if machine is not None else locate(line, group, groups)
+    note = _note(line, group, groups)
+    if where is None:
+        named = machines_of(line, group, groups)
+        owner = (
+            next((one for one in line.farm.vocabulary.machines if one.id in named), None) if len(named) == 1 else None
+        )
+        kind = _open_kind(line, group)
+        return HeardEntry(
+            what=Verdict.ENTRY, machine=owner, kind=kind, cause=result.cause, mode=result.mode, at=when.at, note=note
+        )
+    owner, part = where.pair
+    if where.assumed:
+        assumed.append("machine")
+    positions, guessed = _positions(line, group, where, result)
+    if guessed:
+        assumed.append("positions")
+    what = _verdict(line, group, result, positions, part.positions, spans, when)
+    stood, labour, told = stood_and_labour(line, spans, at_work=what is Verdict.PLANNED)
+    assumed.extend(told)
+    entry = HeardEntry(
+        what=what,
+        machine=owner,
+        component=part,
+        kind=part.kind,
+        positions=positions,
+        at=when.at,
+        stood_seconds=stood,
+        labour_seconds=labour,
+        note=note,
+    )
+    return _planned(entry, result) if what is Verdict.PLANNED else _broke(entry, result, assumed)
+
+
+def _open_kind(line: Line, group: Group) -> str:
+    return line.phrases.names[next(iter(group.mark.kinds))] if len(group.mark.kinds) == 1 else ""
+
+
+def _on(line: Line, group: Group, machine: KnownMachine) -> Where | None:
+    part = next((one for one in machine.components if one.kind_id in group.mark.kinds), None)
+    if part is None:
+        line.ask(
+            f"{machine.name} has no {line.scan.shown(group.mark.start, group.mark.stop)}.",
+            "Name the machines that have one.",
+        )
+        return None
+    return Where((machine, part))
+
+
+def _positions(line: Line, group: Group, where: Where, result: Happened) -> tuple[tuple[int, ...], bool]:
+    machine, part = where.pair
+    whole = line.has("full set", "complete set", "whole set", "set of")
+    if whole and not group.spots:
+        group.every = True
+    renewed = result.new and result.mode is None and result.cause is None
+    if (
+        renewed
+        and not group.spots
+        and group.count is None
+        and not group.every
+        and part.positions <= 4
+        and group.mark.phrase.plural
+    ):
+        return tuple(range(1, part.positions + 1)), part.positions > 1
+    if part.positions == 1:
+        numbers = [number for spot in group.spots for number in spot.numbers]
+        first = numbers[0] if numbers else None
+        if first is not None and (first.last > 1 or first.first < 1) and not _counts_other(line, first.stop):
+            line.ask(f"{machine.name} has one {part.kind}; there is no {first.last}.", "Leave the position out.")
+        if group.count is not None and group.count > 1:
+            line.ask(f"You wrote {group.count}, but {machine.name} has one {part.kind}.", "Name the part that it was.")
+    return settle(line, group, machine, part)
+
+
+def _counts_other(line: Line, at: int) -> bool:
+    """Say whether a noun behind the figure shows that it counts something else: "2 links out"."""
+    return bool(line.scan.word(at)) or line.text(at) in ("links", "link")
+
+
+def _verdict(
+    line: Line, group: Group, result: Happened, positions: tuple[int, ...], most: int, spans: Spans, when: When
+) -> Verdict:
+    """Say whether a part broke or was put on as planned; asks where the line could mean both."""
+    if (
+        (result.mode is not None and not (result.soft and result.planned))
+        or result.usual
+        or (result.cause is not None and result.cause is not Cause.WEAR)
+    ):
+        return Verdict.ENTRY
+    whole = most > 1 and (len(positions) == most or group.every or len(positions) >= _MANY)
+    if result.planned and result.cause is None and result.action is None and (whole or line.has("got")):
+        return Verdict.PLANNED
+    if result.cause is not None or result.action not in (Action.REPLACED, Action.MENDED):
+        _ask_what_happened(line, group, result, spans, when)
+        return Verdict.ENTRY
+    if result.planned:
+        return Verdict.PLANNED
+    if result.action is Action.MENDED:
+        return Verdict.ENTRY
+    if result.new or whole:
+        return Verdict.PLANNED
+    if most == 1 and spans.lone is None and spans.stood is None:
+        name = line.scan.shown(group.mark.start, group.mark.stop)
+        line.ask(
+            f"Did the {name} break or wear out, or was it changed as planned?", "Add 'broke', 'worn' or 'planned'."
+        )
+    return Verdict.ENTRY
+
+
+def _ask_what_happened(line: Line, group: Group, result: Happened, spans: Spans, when: When) -> None:
+    """Ask what happened to a part of which the line says nothing at all."""
+    name = line.scan.shown(group.mark.start, group.mark.stop)
+    word = unclear_word(line)
+    if word and result.action is None:
+        line.ask(f"'{word}' can mean a new {name} or the same one mended.", "Write 'replaced' or 'mended'.")
+        return
+    said = (
+        result.cause or result.action or group.spots or group.every or spans.lone is not None or spans.stood is not None
+    )
+    said = said or spans.days or spans.people
+    if not (said or when.timed or when.dated or result.watched):
+        line.ask(f"What about the {name}?", "Say what happened: broke, bent, worn, or changed as planned.")
+
+
+def _planned(entry: HeardEntry, result: Happened) -> HeardEntry:
+    return replace(entry, action=result.action or Action.REPLACED, stood_seconds=None)
+
+
+def _broke(entry: HeardEntry, result: Happened, assumed: list[str]) -> HeardEntry:
+    mode, mode_assumed = mode_of(entry.kind, result)
+    action = result.action or (Action.LEFT if result.watched else Action.REPLACED)
+    told = (("cause", result.cause is None), ("mode", mode_assumed), ("action", result.action is None))
+    assumed.extend(name for name, is_assumed in told if is_assumed)
+    return replace(entry, cause=result.cause or Cause.UNKNOWN, mode=mode, action=action)
+
+
+def _note(line: Line, group: Group, groups: list[Group]) -> str:
+    start = 0 if group is groups[0] else group.start
+    pieces = [note_of(line, start, group.stop)]
+    if group is groups[-1]:
+        pieces.append(line.remark)
+    return "; ".join(one for one in pieces if one)
+
+
+def _merge_same(parts: Parts) -> None:
+    """Make one entry of what was said of the same part in the same way: "section 5 and section 7"."""
+    kept: list[HeardEntry] = []
+    for entry in parts.entries:
+        twin = next(
+            (
+                one
+                for one in kept
+                if entry.component is not None
+                and replace(one, positions=(), note="") == replace(entry, positions=(), note="")
+            ),
+            None,
+        )
+        if twin is None:
+            kept.append(entry)
+            continue
+        both = tuple(sorted({*twin.positions, *entry.positions}))
+        note = "; ".join(dict.fromkeys(one for one in (twin.note, entry.note) if one))
+        kept[kept.index(twin)] = replace(twin, positions=both, note=note)
+    parts.entries[:] = kept
+
+
+def _add_fine(line: Line, groups: list[Group], parts: Parts) -> None:
+    """Keep the words about a part that is all right as the note of the entry before it."""
+    if len(groups) < 2 or not parts.entries:
+        return
+    for group in groups:
+        says = [mark.phrase.said for mark in group.marks if mark.phrase.said is not None]
+        if says and all(one.fine for one in says):
+            words = line.scan.shown(group.start, group.stop).strip(" ,;.")
+            last = parts.entries[-1]
+            parts.entries[-1] = replace(last, note="; ".join(one for one in (last.note, words) if one))
+
+
+def ask_figures(line: Line, entries: list[HeardEntry]) -> None:
+    """Ask about a figure that stands alone: it can be a position, minutes, or how many."""
+    for index in loose_figures(line):
+        figure = line.text(index)
+        name = entries[0].kind if entries else "part"
+        line.ask(
+            f"What is the {figure}: a position, minutes, or how many {plural(name)}?",
+            f"Write #{figure} or {figure} min.",
+        )
+
+
+def heads_of(line: Line) -> list[Group]:
+    """Return the parts that the line names, before their numbers are read."""
+    return find_heads(line)
+
+
+def bound(line: Line, groups: list[Group]) -> list[Group]:
+    """Return the parts with their stretches of the line."""
+    return set_bounds(line, groups)
+
+
+def marks_in(groups: list[Group]) -> list[Mark]:
+    """Return what is said of all parts together."""
+    return [mark for group in groups for mark in group.marks]

@@ -1,0 +1,172 @@
+"""Lines that tell of an electrical fault: which thing, what it does, and when it does so. A part that was replaced is no fault."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from wearlog.facts.closed_lists import Action, Cause, Condition, MachineKind, Mode, SignKind, Subsystem
+from wearlog.logbook.plain_line.electric_words import AT_ONCE, BLEW, CONDITIONS, ONLY_ELECTRIC, SIGNS, THINGS
+from wearlog.logbook.plain_line.groups import Group
+from wearlog.logbook.plain_line.heard import HeardEntry, Verdict
+from wearlog.logbook.plain_line.line import Line, Tag
+from wearlog.logbook.plain_line.machines import machine_by_id, said_machines
+from wearlog.logbook.plain_line.when import When
+from wearlog.logbook.quickline.mentions import pairs_of_kinds
+from wearlog.logbook.quickline.vocabulary import KnownMachine
+
+_ELECTRIC: Final = (Subsystem.ELECTRICAL, Subsystem.MONITORING)
+#: broken by hand and eye, and not found by a meter: the part itself is entered
+_SEEN: Final = (Mode.BROKEN, Mode.BENT, Mode.WORN, Mode.CRACKED, Mode.TORN, Mode.MISSING)
+
+
+def is_fault(line: Line, groups: list[Group]) -> bool:
+    """Say whether the line tells of an electrical fault and not of a part that broke or was replaced."""
+    if _code(line):
+        return True
+    fitted = [group for group in groups if pairs_of_kinds(line.farm.vocabulary, group.mark.kinds)]
+    thing = _thing(line)
+    mechanical = [group for group in fitted if not _electric(line, group)]
+    if not thing or (mechanical and mechanical[0].mark.start <= _at(line, thing) and _told_of_part(mechanical[0])):
+        return False
+    if thing in ONLY_ELECTRIC:
+        return not (mechanical and _told_of_part(mechanical[0]))
+    here = _fitted_here(line, fitted)
+    if here is None:
+        return _sign(line, thing) is not None or _touched(line)
+    actions = {mark.phrase.said.action for mark in here.marks if mark.phrase.said is not None}
+    modes = {
+        mark.phrase.said.mode for mark in here.marks if mark.phrase.said is not None and not mark.phrase.said.watched
+    }
+    if Action.REPLACED in actions or any(one in _SEEN for one in modes):
+        return False
+    return _sign(line, thing) is not None and Action.MENDED not in actions
+
+
+def _told_of_part(group: Group) -> bool:
+    return any(
+        mark.phrase.said is not None and (mark.phrase.said.mode or mark.phrase.said.action) for mark in group.marks
+    ) or bool(group.spots)
+
+
+def _fitted_here(line: Line, fitted: list[Group]) -> Group | None:
+    """Return the electric part that the machine of the line, or any machine where it names none, has on record."""
+    named = {one for mark in said_machines(line) for one in mark.phrase.machines}
+    for group in fitted:
+        owners = {machine.id for machine, _ in pairs_of_kinds(line.farm.vocabulary, group.mark.kinds)}
+        if not named or owners & named:
+            return group
+    return None
+
+
+def _electric(line: Line, group: Group) -> bool:
+    return all(line.farm.subsystems.get(kind) in _ELECTRIC for kind in group.mark.kinds)
+
+
+def _touched(line: Line) -> bool:
+    """Say whether something is told of the thing at all: a mode, or what was done."""
+    return any(
+        mark.phrase.said is not None and (mark.phrase.said.mode or mark.phrase.said.action or mark.phrase.said.usual)
+        for mark in line.of(Tag.SAID)
+    )
+
+
+def _thing(line: Line) -> str:
+    """Return the longest electrical thing of the line; empty where it names none."""
+    found = [thing for thing in THINGS if line.has(thing)]
+    if not found and line.has("amp", "amps") and line.has(*BLEW):
+        return "fuse"
+    return max(found, key=lambda one: (one in ONLY_ELECTRIC and len(one.split()) > 1, len(one)), default="")
+
+
+def _at(line: Line, thing: str) -> int:
+    at = line.find(thing)
+    return at if at is not None else 0
+
+
+def _code(line: Line) -> str:
+    """Return "639/9" where the line names a fault code."""
+    at = line.find("code")
+    at = at if at is not None else line.find("error")
+    if at is None:
+        return ""
+    figures = [
+        line.text(index) for index in range(at + 1, min(at + 6, len(line.tokens))) if line.tokens[index].is_number
+    ]
+    return "/".join(figures[:2])
+
+
+def _sign(line: Line, thing: str) -> SignKind | None:
+    """Return what the thing does, by the longest words that say it."""
+    if "fuse" in thing and line.has(*BLEW):
+        return SignKind.FUSE_BLEW_AT_ONCE if line.has(*AT_ONCE) else SignKind.FUSE_BLEW_LATER
+    found = [(len(words), sign) for sign, listed in SIGNS for words in listed if line.has(words)]
+    working = [sign for _, sign in found if sign is SignKind.WORKING]
+    erratic = [sign for _, sign in found if sign is SignKind.ERRATIC]
+    if working:
+        return SignKind.WORKING
+    if erratic and line.has("nothing wrong", "when", "sometimes", "on rough ground", "comes and goes"):
+        return SignKind.ERRATIC
+    return max(found, key=lambda one: one[0])[1] if found else None
+
+
+def read_fault(line: Line, when: When, assumed: list[str]) -> list[HeardEntry]:
+    """Return the fault that the line tells of; asks for the machine where that is open."""
+    code, thing = _code(line), _thing(line)
+    sign = SignKind.CODE if code else _sign(line, thing)
+    if sign is None:
+        sign = SignKind.DEAD
+        if any(mark.phrase.said is not None and mark.phrase.said.cause is Cause.LOOSE for mark in line.of(Tag.SAID)):
+            sign = SignKind.ERRATIC
+        assumed.append("mode")
+    machine = _machine(line, assumed)
+    title = f"code {code}" if code else _title(line, thing)
+    note = " ".join(line.scan.text.split())
+    return [
+        HeardEntry(
+            what=Verdict.FAULT,
+            machine=machine,
+            kind=title,
+            sign=sign,
+            conditions=_conditions(line),
+            at=when.at,
+            note=note,
+        )
+    ]
+
+
+def _title(line: Line, thing: str) -> str:
+    """Return the thing as the line calls it: "header fuse", "fuse 7", "30 amp fuse"."""
+    said = THINGS.get(thing) or thing
+    at = line.find(thing)
+    if at is None:
+        amp = next((index for index in range(len(line.tokens)) if line.text(index) in ("amp", "amps", "a")), 0)
+        return f"{line.text(amp - 1)} amp fuse"
+    behind = at + len(thing.split())
+    if thing in ("fuse", "relay", "sensor") and behind < len(line.tokens) and line.tokens[behind].is_number:
+        return f"{said} {line.text(behind)}"
+    before = line.text(at - 1)
+    if thing in ("plug", "connector") and any(mark.phrase.machines for mark in line.of(Tag.MACHINE)):
+        machine = _machine(line, [])
+        return f"header {said}" if machine is not None and machine.kind is MachineKind.HEADER else said
+    return (
+        f"{before} {said}" if before in ("header", "reel", "unload", "cab", "engine", "rotor", "fan", "tank") else said
+    )
+
+
+def _conditions(line: Line) -> tuple[Condition, ...]:
+    return tuple(condition for condition, listed in CONDITIONS if line.has(*listed))
+
+
+def _machine(line: Line, assumed: list[str]) -> KnownMachine | None:
+    named = list(dict.fromkeys(one for mark in said_machines(line) for one in mark.phrase.machines))
+    if len(named) == 1:
+        return machine_by_id(line, named[0])
+    unit = line.farm.vocabulary.current_unit()
+    if not named and len(unit) == 1:
+        assumed.append("machine")
+        return unit[0]
+    if assumed is not None and not named:
+        line.ask("On which machine is it?", "Add its name.")
+    elif named:
+        line.ask("On which of these machines is it?", "Name one.")
+    return None

@@ -1,0 +1,175 @@
+"""The parts that a line names, each with the stretch of the line that is about it.
+
+A kind of part that only says where ("at the connector link", "slat 11 feeder chain") is no part of its own, nor is one that is
+named again.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Final
+
+from wearlog.logbook.plain_line.line import Line, Mark, Tag
+from wearlog.logbook.plain_line.numbers import Spot
+from wearlog.logbook.quickline.scan import Role
+from wearlog.logbook.quickline.tokens import words_of
+
+_WHERE: Final = frozenset(
+    {"at", "by", "near", "of", "in", "on", "under", "behind", "beside", "from", "into", "against", "with", "above"}
+)
+_ARTICLES: Final = frozenset({"the", "a", "an", "its", "one", "our", "my", "that", "this", "other"})
+_JOINS: Final = frozenset({"and", "plus", "then", "also", "with"})
+_SIGNS: Final = ",;./+&|"
+
+
+@dataclass(slots=True, eq=False)
+class Group:
+    """A part that is named and its stretch of the line, [start, stop).
+
+    Attributes
+    ----------
+    sentence : int
+        Which sentence it stands in: what one says of a cause is not said in the next.
+    count : int or None
+        How many were said ("3 sections").
+    every : bool
+        All of them.
+    side : str
+        left, right, middle or end, where it is said of the part itself.
+    """
+
+    mark: Mark
+    start: int = 0
+    stop: int = 0
+    sentence: int = 0
+    spots: list[Spot] = field(default_factory=list)
+    count: int | None = None
+    count_at: int = -1
+    every: bool = False
+    both: bool = False
+    step: int = 1
+    side: str = ""
+    too: bool = False
+    marks: list[Mark] = field(default_factory=list)
+
+
+def find_heads(line: Line) -> list[Group]:
+    """Return the parts that are named, without those that only say where; the words of these are free for the note."""
+    heads: list[Mark] = []
+    whole = any(not mark.partial for mark in line.of(Tag.KIND))
+    for mark in line.of(Tag.KIND):
+        if ((heads or _comes_later(line, mark)) and _says_where(line, mark, heads[-1] if heads else None)) or (
+            mark.partial and whole and not _stands_alone(line, mark)
+        ):
+            line.drop(mark)
+        else:
+            heads.append(mark)
+    return [Group(mark) for mark in heads]
+
+
+def _comes_later(line: Line, mark: Mark) -> bool:
+    return any(other.start > mark.start and not other.partial for other in line.of(Tag.KIND))
+
+
+def _says_where(line: Line, mark: Mark, before: Mark | None) -> bool:
+    """Say whether a part is named as a place: "by the steps", "slat 11 feeder chain"."""
+    own_number = _number_at(line, mark.start - 1) and not (before is not None and _is_of(line, before, mark.start - 1))
+    if _number_at(line, mark.stop) or own_number:
+        return False
+    at = mark.start - 1
+    while line.text(at) in _ARTICLES:
+        at -= 1
+    if line.text(at) in _WHERE and line.scan.roles[at] is None:
+        return before is not None or line.text(at) in ("at", "by", "near", "under", "behind")
+    if before is None:
+        return False
+    at = mark.start - 1
+    while at >= before.stop and (line.tokens[at].is_number or line.text(at) in ("no", "#")):
+        at -= 1
+    return at < before.stop and not (before.kinds & mark.kinds) and _share_word(line, before, mark)
+
+
+def _is_of(line: Line, before: Mark, index: int) -> bool:
+    """Say whether the figure at `index` stands right behind the part before it."""
+    while index > before.stop and line.text(index - 1) in ("no", "#", "number", "-", ","):
+        index -= 1
+    return index == before.stop
+
+
+def _share_word(line: Line, before: Mark, mark: Mark) -> bool:
+    """Say whether two parts share a word of their names: a feeder slat and the feeder chain."""
+    names = line.phrases.names
+    mine, others = ({word for kind in one.kinds for word in words_of(names[kind])} for one in (mark, before))
+    return bool(mine & others)
+
+
+def _stands_alone(line: Line, mark: Mark) -> bool:
+    """Say whether the end of a name is a part of its own: a sign or "and" before it, a number or what happened behind it."""
+    at = mark.start - 1
+    while at >= 0 and (line.text(at) in _ARTICLES or line.text(at) == "new" or line.tokens[at].is_number):
+        at -= 1
+    joined = at < 0 or line.text(at) in _JOINS or line.text(at) in _SIGNS or line.scan.roles[at] is Role.MACHINE
+    behind = mark.stop
+    while line.text(behind) in ("is", "was", "are", "were"):
+        behind += 1
+    return joined and (
+        _number_at(line, behind) or (behind < len(line.tokens) and line.scan.roles[behind] is Role.SENSE)
+    )
+
+
+def _number_at(line: Line, index: int) -> bool:
+    return 0 <= index < len(line.tokens) and (line.tokens[index].is_number or line.text(index) == "#")
+
+
+def set_bounds(line: Line, groups: list[Group]) -> list[Group]:
+    """Give every part its stretch of the line; the same part named again without a number is the same part."""
+    kept: list[Group] = []
+    for group in groups:
+        same = next((one for one in kept if one.mark.kinds == group.mark.kinds), None)
+        if (
+            same is not None
+            and not group.spots
+            and not group.every
+            and group.count is None
+            and not _other_machine(line, same, group)
+        ):
+            line.scan.claim(group.mark.start, group.mark.stop, Role.KIND)
+            continue
+        kept.append(group)
+    for index, group in enumerate(kept):
+        group.start = 0 if index == 0 else _cut(line, kept[index - 1], group)
+        if index:
+            kept[index - 1].stop = group.start
+            group.sentence = kept[index - 1].sentence + _ends_sentence(line, kept[index - 1], group)
+    if kept:
+        kept[-1].stop = len(line.tokens)
+    for group in kept:
+        group.too = any(line.text(at) == "too" for at in range(group.start, group.stop))
+        group.marks = [mark for mark in line.of(Tag.SAID) if group.start <= mark.start < group.stop]
+    return kept
+
+
+def _other_machine(line: Line, before: Group, group: Group) -> bool:
+    return any(before.mark.stop <= mark.start < group.mark.start for mark in line.of(Tag.MACHINE))
+
+
+def _cut(line: Line, before: Group, group: Group) -> int:
+    """Return where the stretch of `group` begins: behind the last sign or "and" before it, else at its own numbers."""
+    start = min([group.mark.start, *(spot.start for spot in group.spots if spot.start > before.mark.stop)])
+    if group.count_at > before.mark.stop:
+        start = min(start, group.count_at)
+    for at in range(start - 1, before.mark.stop - 1, -1):
+        free = line.scan.roles[at] is None
+        if free and (line.text(at) in _JOINS or line.text(at) in _SIGNS) and at >= _last_spot(before):
+            return at + 1
+    return start
+
+
+def _last_spot(group: Group) -> int:
+    return max([group.mark.stop, *(spot.stop for spot in group.spots)])
+
+
+def _ends_sentence(line: Line, before: Group, group: Group) -> bool:
+    return any(
+        line.text(at) in (".", ";") and line.scan.roles[at] is None for at in range(before.mark.stop, group.mark.start)
+    )

@@ -1,0 +1,406 @@
+"""Which positions each part of a line has: its numbers are found and claimed, and reckoned for the component that is meant."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from wearlog.facts.positions import format_positions
+from wearlog.logbook.plain_line.groups import Group
+from wearlog.logbook.plain_line.line import SMALL, Line
+from wearlog.logbook.plain_line.numbers import Number, Spot, spot_at
+from wearlog.logbook.quickline.scan import Role, plural
+from wearlog.logbook.quickline.vocabulary import KnownComponent, KnownMachine
+
+_STEPS: Final = {"other": 2, "second": 2, "2nd": 2, "third": 3, "3rd": 3, "fourth": 4, "4th": 4}
+_SIDES: Final = frozenset({"left", "right", "middle", "center", "centre", "end", "outer", "outside"})
+_BEFORE_NUMBERS: Final = frozenset({"the", "of", "on", "side", "hand", "part", "parts", "is", "are", "was", "in", "at"})
+_COUNTS: Final = {"couple": 2, "pair": 2, "dozen": 12}
+
+
+def claim_behind(line: Line, groups: list[Group]) -> None:
+    """Claim the numbers right behind each part: nothing but small words and its machine may stand between."""
+    for group in groups:
+        at = group.mark.stop
+        near = at
+        while _passes(line, at):
+            at += 1
+        spot = spot_at(line, at, homophones=at == near)
+        if spot is None:
+            continue
+        _trim(line, group, spot)
+        if spot.numbers:
+            _claim(line, group, spot)
+            _go_on(line, group)
+
+
+def _passes(line: Line, at: int) -> bool:
+    if at >= len(line.tokens):
+        return False
+    if line.scan.roles[at] is Role.MACHINE or line.scan.sign(at, ":("):
+        return True
+    word = line.scan.word(at)
+    return word in _BEFORE_NUMBERS and not (
+        word == "at" and line.scan.digits(at + 1) is not None and _is_clock(line, at + 1)
+    )
+
+
+def _is_clock(line: Line, at: int) -> bool:
+    """Say whether a figure behind "at" is a time of day: "at 9 this morning", "at 9 pm"."""
+    return line.text(at + 1) in (
+        "this",
+        "in",
+        "am",
+        "pm",
+        "oclock",
+        "o'clock",
+        "yesterday",
+        "last",
+        ":",
+        "ish",
+        "tonight",
+        "today",
+    )
+
+
+def _trim(line: Line, group: Group, spot: Spot) -> None:
+    """Take off the list's end what is no position of it: how many of the next part, a time of day, a size."""
+    most = _most_positions(line, group)
+    kept: list[Number] = []
+    for number in spot.numbers:
+        beyond = number.first > most and not number.sure and len(str(number.first)) >= 4
+        if kept and (beyond or (number is spot.numbers[-1] and _before_kind(line, number.stop))):
+            break
+        kept.append(number)
+    if len(kept) < len(spot.numbers):
+        spot.numbers, spot.without = kept, []
+        spot.stop = kept[-1].stop if kept else spot.start
+
+
+def _most_positions(line: Line, group: Group) -> int:
+    parts = [
+        part
+        for machine in line.farm.vocabulary.machines
+        for part in machine.components
+        if part.kind_id in group.mark.kinds
+    ]
+    return max((part.positions for part in parts), default=0)
+
+
+def _claim(line: Line, group: Group, spot: Spot) -> None:
+    group.spots.append(spot)
+    line.scan.claim(spot.start, spot.stop, Role.POSITION)
+
+
+def _go_on(line: Line, group: Group) -> None:
+    """Claim what goes on with a list behind the machine's name: "sections 5 to 8 kestrel and 12"."""
+    at = group.spots[-1].stop
+    if not (at < len(line.tokens) and line.scan.roles[at] is Role.MACHINE):
+        return
+    while at < len(line.tokens) and line.scan.roles[at] is Role.MACHINE:
+        at += 1
+    joined = at
+    while line.scan.sign(joined, ",&+") or line.scan.word(joined) == "and":
+        joined += 1
+    spot = spot_at(line, joined) if joined > at else None
+    if spot is not None and not _before_kind(line, spot.stop):
+        _claim(line, group, spot)
+
+
+def claim_lists(line: Line, groups: list[Group]) -> None:
+    """Claim the spans, lists and marked numbers that stand elsewhere, for the part they stand nearest to."""
+    index = 0
+    while index < len(line.tokens):
+        spot = spot_at(line, index) if line.scan.roles[index] is None else None
+        if spot is None or not groups:
+            index += 1
+            continue
+        if (
+            len(spot.numbers) > 1
+            and _before_kind(line, spot.stop)
+            and not spot.numbers[-1].sure
+            and _following(groups, spot).spots
+        ):
+            spot.numbers.pop()
+            spot.stop = spot.numbers[-1].stop
+        if _is_list(line, groups, spot) and not _after_month(line, index):
+            _claim(line, _owner(line, groups, spot), spot)
+        index = max(spot.stop, index + 1)
+
+
+def _is_list(line: Line, groups: list[Group], spot: Spot) -> bool:
+    """Say whether numbers that stand apart from their part are a list of positions, and not a size or a day like 5/6."""
+    if any(one.sure for one in spot.numbers):
+        return True
+    signs = {line.text(at) for at in range(spot.start, spot.stop) if not line.tokens[at].is_number}
+    told = bool(_owner(line, groups, spot).spots)
+    return len(spot.numbers) > 1 and bool(signs) and not (told and signs == {"/"})
+
+
+def _after_month(line: Line, index: int) -> bool:
+    from wearlog.logbook.quickline.words import WORDS
+
+    return any(line.text(index - 1) in names for names in WORDS.months)
+
+
+def _following(groups: list[Group], spot: Spot) -> Group:
+    return next((one for one in groups if one.mark.start >= spot.stop), groups[-1])
+
+
+def _owner(line: Line, groups: list[Group], spot: Spot) -> Group:
+    """Return the part a list belongs to: the one right behind it, else the one before it, else the first."""
+    if _before_kind(line, spot.stop):
+        return _following(groups, spot)
+    before = [one for one in groups if one.mark.stop <= spot.start]
+    return before[-1] if before else groups[0]
+
+
+def _before_kind(line: Line, at: int) -> bool:
+    """Say whether a part's name stands at `at`, with nothing but what may describe it before it."""
+    while at < len(line.tokens) and line.scan.roles[at] is not Role.KIND:
+        describes = line.scan.roles[at] in (Role.MACHINE, Role.SENSE)
+        if not describes and line.scan.word(at) not in (
+            "of",
+            "the",
+            "new",
+            "my",
+            "our",
+            "more",
+            "piece",
+            "pieces",
+            "pcs",
+            "x",
+        ):
+            return False
+        at += 1
+    return at < len(line.tokens)
+
+
+def claim_words(line: Line, groups: list[Group]) -> None:
+    """Claim what says which without a figure before a part: the first three, the last, every other, all, both, left."""
+    for group in groups:
+        _claim_before(line, group)
+    _claim_all_behind(line, groups)
+
+
+def _claim_before(line: Line, group: Group) -> None:
+    at, number, seen = group.mark.start - 1, None, 0
+    while at >= 0 and seen < 5:
+        word = line.scan.word(at)
+        digits = line.scan.digits(at)
+        if digits is not None and number is None:
+            number = (digits, at)
+        elif word in ("first", "last") and not _is_time(line, at):
+            how_many = number[0] if number else 1
+            group.spots.append(Spot(at, group.mark.start, [], from_end=how_many if word == "first" else -how_many))
+            _take(line, at, number)
+            return
+        elif word in _STEPS and line.scan.word(at - 1) == "every":
+            group.step, group.every = _STEPS[word], True
+            line.scan.claim(at - 1, at + 1, Role.COUNT)
+            return
+        elif word in ("every", "all", "both"):
+            group.every, group.both = word != "both", word == "both"
+            line.scan.claim(at, at + 1, Role.COUNT)
+        elif word in _SIDES and not group.side:
+            group.side = word
+            line.scan.claim(at, at + 1, Role.PLACE)
+        elif word in _COUNTS:
+            group.count, group.count_at = _COUNTS[word], at
+            line.scan.claim(at, at + 1, Role.COUNT)
+        elif not (line.scan.roles[at] in (Role.MACHINE, Role.SENSE, Role.COUNT, Role.PLACE) or word in _DESCRIBES):
+            return
+        at, seen = at - 1, seen + 1
+
+
+_DESCRIBES: Final = frozenset(
+    {"the", "of", "a", "an", "my", "our", "new", "hand", "side", "few", "some", "set", "more", "on", "old"}
+)
+
+
+def _is_time(line: Line, at: int) -> bool:
+    return line.text(at + 1) in (
+        "night",
+        "week",
+        "year",
+        "month",
+        "winter",
+        "season",
+        "evening",
+        "fall",
+        "spring",
+        "harvest",
+    )
+
+
+def _take(line: Line, at: int, number: tuple[int, int] | None) -> None:
+    line.scan.claim(at, at + 1, Role.POSITION)
+    if number is not None:
+        line.scan.claim(number[1], number[1] + 1, Role.POSITION)
+
+
+def _claim_all_behind(line: Line, groups: list[Group]) -> None:
+    """Claim "all", "all 4", "both" and a side that stand behind their part."""
+    for index, group in enumerate(groups):
+        stop = groups[index + 1].mark.start if index + 1 < len(groups) else len(line.tokens)
+        for at in range(group.mark.stop, stop):
+            word = line.scan.word(at)
+            if word == "all" and line.scan.word(at + 1) not in ("round", "around", "day", "over", "the", "right", "of"):
+                group.every = True
+                line.scan.claim(at, at + 1, Role.COUNT)
+                digits = line.scan.digits(at + 1)
+                if digits is not None and not group.spots:
+                    group.count, group.count_at = digits, at + 1
+                    line.scan.claim(at + 1, at + 2, Role.COUNT)
+            elif word == "both":
+                group.both = True
+                line.scan.claim(at, at + 1, Role.COUNT)
+            elif word in ("left", "right") and line.scan.word(at + 1) in ("side", "end", "hand"):
+                group.side = f"{group.side} {word}".strip()
+                line.scan.claim(at, at + 2, Role.PLACE)
+            elif (
+                word in ("left", "right")
+                and line.scan.word(at - 1) == "the"
+                and line.text(at - 2) in ("on", "at", "to")
+            ):
+                group.side = f"{group.side} {word}".strip()
+                line.scan.claim(at, at + 1, Role.PLACE)
+
+
+def claim_counts(line: Line, groups: list[Group]) -> None:
+    """Claim the lone numbers that are left: how many before a part, a position behind "at", a list that its count asks for."""
+    for index in range(len(line.tokens)):
+        digits = line.scan.digits(index)
+        if digits is None or not groups or _measured(line, index):
+            continue
+        if _before_kind(line, index + 1):
+            group = next(one for one in groups if one.mark.start > index)
+            if group.count is None:
+                group.count, group.count_at = digits, index
+                line.scan.claim(index, index + 1, Role.COUNT)
+            continue
+        owner = [one for one in groups if one.mark.stop <= index]
+        group = owner[-1] if owner else groups[0]
+        if line.text(index + 1) == "new" or line.text(index + 1) in ("more", "spare"):
+            group.count = digits if group.count is None else group.count
+            line.scan.claim(index, index + 1, Role.COUNT)
+            continue
+        if not group.spots and not group.every and line.scan.word(index - 1) == "at":
+            _claim(line, group, Spot(index, index + 1, [Number(index, index + 1, digits, digits)]))
+
+
+def _measured(line: Line, index: int) -> bool:
+    return spot_at(line, index) is None
+
+
+def loose_figures(line: Line) -> list[int]:
+    """Return the figures that nothing has claimed and that stand alone: no unit, no noun behind them."""
+    found = []
+    for index in range(len(line.tokens)):
+        if line.scan.digits(index) is None or _measured(line, index):
+            continue
+        behind = line.scan.word(index + 1)
+        glued = index + 1 < len(line.tokens) and line.tokens[index + 1].glued and line.tokens[index + 1].is_word
+        before = line.scan.sign(index - 1, "-./") or (
+            index > 0 and line.tokens[index].glued and line.tokens[index - 1].is_word
+        )
+        if not (behind and behind not in SMALL) and not glued and not before and len(line.text(index)) < 4:
+            found.append(index)
+    return found
+
+
+def settle(line: Line, group: Group, machine: KnownMachine, part: KnownComponent) -> tuple[tuple[int, ...], bool]:
+    """Return the positions of a group on the component that is meant, and whether they are taken for granted.
+
+    Asks about what does not exist, does not add up or is missing, and returns none then.
+    """
+    most, names = part.positions, plural(part.kind)
+    numbers = [number for spot in group.spots for number in spot.numbers]
+    lettered = next((number for number in numbers if number.side), None)
+    if lettered is not None:
+        line.ask(
+            f"Is '{lettered.first}{lettered.side}' position {lettered.first} counted from that side, or {lettered.first} from the left?",
+            f"Write 'number {lettered.first} from the right' or 'position {lettered.first}'.",
+        )
+        return (), False
+    if any(number.either for number in numbers):
+        line.ask(f"Which {part.kind} on {machine.name}: {_either(numbers)}?", "Name the one that it was.")
+        return (), False
+    said = _positions_of(group, most)
+    everything = tuple(range(1, most + 1))
+    if most == 1:
+        return (1,), False
+    beyond = [one for one in said if not 1 <= one <= most]
+    if beyond:
+        shown = format_positions(beyond) if min(beyond) > 0 else "0"
+        line.ask(f"{machine.name} has {most} {names}; {shown} is none of them.", f"Count from 1 at the left to {most}.")
+        return (), False
+    if group.step > 1:
+        chosen = said or everything
+        return chosen[:: group.step], False
+    if group.both and most == 2:
+        return everything, said != everything
+    if said:
+        assumed = any(number.heard for number in numbers)
+        return _checked(line, group, machine, part, said), assumed
+    if group.every or group.count == most:
+        return everything, False
+    side = _by_side(group, most)
+    if side:
+        return side, True
+    line.ask(f"Which of the {most} {names} on {machine.name}?", f"Write the positions, like {names} 1-2, or all.")
+    return (), False
+
+
+def _either(numbers: list[Number]) -> str:
+    return " or ".join(str(number.first) for number in numbers if number.either)
+
+
+def _positions_of(group: Group, most: int) -> tuple[int, ...]:
+    found: set[int] = set()
+    for spot in group.spots:
+        if spot.from_end:
+            found.update(
+                range(1, spot.from_end + 1) if spot.from_end > 0 else range(most + spot.from_end + 1, most + 1)
+            )
+            continue
+        here: set[int] = set()
+        for number in spot.numbers:
+            here.update(_reach(number, most))
+        for number in spot.without:
+            here.difference_update(_reach(number, most))
+        found.update(here)
+    return tuple(sorted(found))
+
+
+def _reach(number: Number, most: int) -> range:
+    first = most + 1 - number.first if number.from_right else number.first
+    last = most + 1 - number.last if number.last_from_right else number.last
+    low, high = min(first, last), max(first, last)
+    return range(low, min(high, low + 5_000) + 1)
+
+
+def _checked(
+    line: Line, group: Group, machine: KnownMachine, part: KnownComponent, said: tuple[int, ...]
+) -> tuple[int, ...]:
+    if group.count is not None and group.count != len(said):
+        what = f"{group.count} {plural(part.kind) if group.count != 1 else part.kind}"
+        line.ask(
+            f"You wrote {what} but {format_positions(said)} is {len(said)} on {machine.name}.", "Correct one of them."
+        )
+        return ()
+    if group.both and len(said) > 2:
+        line.ask(f"You wrote both but {format_positions(said)} is {len(said)}.", "Correct one of them.")
+        return ()
+    return said
+
+
+def _by_side(group: Group, most: int) -> tuple[int, ...]:
+    """Return the one position a side means, where it can mean only one: the left of three belts is 1."""
+    side = group.side
+    if "end" in side or "outer" in side or "outside" in side:
+        return (1,) if "left" in side else (most,) if "right" in side else ()
+    if group.count not in (None, 1) or most > 3 or not side:
+        return ()
+    if side in ("middle", "center", "centre"):
+        return ((most + 1) // 2,) if most % 2 else ()
+    return (1,) if side == "left" else (most,) if side == "right" else ()

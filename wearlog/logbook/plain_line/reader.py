@@ -1,0 +1,227 @@
+"""A plain line as a whole: one line in, everything that it says out, or the one question that stands before it."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+
+from wearlog.errors import DataError
+from wearlog.logbook.plain_line.breakages import ask_figures, read_parts
+from wearlog.logbook.plain_line.cuts import is_cut, read_cut
+from wearlog.logbook.plain_line.farm_words import FarmWords
+from wearlog.logbook.plain_line.faults import is_fault, read_fault
+from wearlog.logbook.plain_line.groups import Group, find_heads, set_bounds
+from wearlog.logbook.plain_line.heard import Heard, HeardEntry, Verdict
+from wearlog.logbook.plain_line.line import Line, Tag, find_marks, mend_words
+from wearlog.logbook.plain_line.machines import every_machine, find_machines, machine_by_id, no_part, said_machines
+from wearlog.logbook.plain_line.phrases import Phrases, phrases_of
+from wearlog.logbook.plain_line.places import claim_behind, claim_counts, claim_lists, claim_words
+from wearlog.logbook.plain_line.readings import is_reading, read_meters
+from wearlog.logbook.plain_line.services import is_service, read_services
+from wearlog.logbook.plain_line.spans import Spans, find_spans
+from wearlog.logbook.plain_line.spoken import as_figures
+from wearlog.logbook.plain_line.stock import is_stock, read_stock
+from wearlog.logbook.plain_line.verdicts import drop_negated, reasons_apart, take_corrections
+from wearlog.logbook.plain_line.when import When, begin_when, find_when, settle_when
+from wearlog.logbook.plain_line.worktime import span_of_work
+from wearlog.logbook.quickline.scan import Role, Scan
+from wearlog.logbook.quickline.tokens import MOST_CHARACTERS, MOST_TOKENS, cut, split_remark, without_controls
+from wearlog.logbook.quickline.vocabulary import KnownMachine
+
+_COMMANDS = ("undo", "take that back", "take it back", "scratch that", "cancel that", "delete that", "forget that")
+_ASKED = (
+    "how many",
+    "how much",
+    "what",
+    "when",
+    "which",
+    "who",
+    "where",
+    "why",
+    "how long",
+    "how old",
+    "do we",
+    "is there",
+    "are there",
+)
+_NOTHING = (
+    "nothing broke",
+    "nothing broken",
+    "no breakdowns",
+    "no breakages",
+    "nothing happened",
+    "nothing to report",
+    "all good",
+    "no problems",
+)
+
+
+def hear(text: str, farm: FarmWords, now: datetime, phrases: Phrases | None = None) -> Heard:
+    """Understand one plain line of any sort.
+
+    Parameters
+    ----------
+    text : str
+        What was typed or dictated. Any text is allowed.
+    farm : FarmWords
+        What the farm has.
+    now : datetime
+        The present local time, with its time zone.
+    phrases : Phrases, optional
+        `phrases_of(farm)`, where many lines are read.
+
+    Returns
+    -------
+    Heard
+        What would be saved, or the question that has to be answered first. Nothing is passed over in silence.
+
+    Raises
+    ------
+    DataError
+        When `now` has no time zone.
+    """
+    if now.tzinfo is None:
+        raise DataError("The present time has no time zone.", "Give a time with the zone of the farm.")
+    typed = without_controls(text)
+    command, remark, problems = split_remark(typed)
+    tokens = cut(command, typed.columns)
+    if not tokens:
+        return _asking("The line says nothing.", "Write what broke, like 3 sections 41-43 rock, 20 min.", now)
+    if len(command) > MOST_CHARACTERS or len(tokens) > MOST_TOKENS:
+        return _asking(
+            "The line is too long to be read as one.", "Write what broke in a few words, and the story behind --.", now
+        )
+    tokens = as_figures(tokens)
+    scan = Scan(command, tokens, [None] * len(tokens), [])
+    line = Line(scan, farm, phrases or phrases_of(farm), now, remark=remark)
+    for problem in problems:
+        line.ask(problem.message, problem.hint)
+    return _read(line)
+
+
+def _read(line: Line) -> Heard:
+    talk = _no_entry(line)
+    if talk is not None:
+        return _asking(*talk, line.now)
+    said = begin_when(line)
+    mend_words(line)
+    find_marks(line)
+    find_machines(line)
+    line.many = every_machine(line)
+    take_corrections(line)
+    reasons_apart(line)
+    denied = drop_negated(line)
+    groups = find_heads(line)
+    claim_words(line, groups)
+    claim_behind(line, groups)
+    claim_lists(line, groups)
+    assumed: list[str] = []
+    span = span_of_work(line)
+    spans = find_spans(line)
+    guessed = find_when(line, said)
+    line.marks[:] = [
+        mark
+        for mark in line.marks
+        if mark.tag is not Tag.SAID or line.scan.roles[mark.start] in (Role.SENSE, Role.REASON)
+    ]
+    when = settle_when(line, said, tuple(spans.ago), guessed)
+    claim_counts(line, groups)
+    groups = set_bounds(line, groups)
+    verdict, entries = _sorted_out(line, groups, spans, when, span, assumed)
+    if denied and verdict is Verdict.ENTRY and not any(group.marks for group in groups):
+        line.ask(f"The line says '{denied[0]}': what happened then?", "Write only what happened.")
+    return _heard(line, verdict, entries, [*assumed, *when.assumed], when)
+
+
+def _no_entry(line: Line) -> tuple[str, str] | None:
+    """Return what to say of a line that is no entry: a command, or something asked."""
+    if line.has(*_NOTHING):
+        return "Nothing broke, so there is nothing to save.", "Write what was done, if anything was."
+    if any(line.find(words) == 0 for words in _COMMANDS) or (line.has("undo") and len(line.tokens) < 4):
+        return "That is a command and not an entry.", "'wearlog undo' takes the last entry back."
+    if any(line.find(words) == 0 for words in _ASKED) or (line.tokens and line.tokens[-1].text == "?"):
+        return "That asks something, and is no entry.", "'wearlog stock', 'wearlog wear' and 'wearlog history' answer."
+    return None
+
+
+def _sorted_out(
+    line: Line, groups: list[Group], spans: Spans, when: When, span: object, assumed: list[str]
+) -> tuple[Verdict, list[HeardEntry]]:
+    """Say what sort of line it is, and read it as that."""
+    named = bool(said_machines(line)) or any(mark.phrase.generic for mark in line.of(Tag.MACHINE))
+    if is_fault(line, groups):
+        return Verdict.FAULT, read_fault(line, when, assumed)
+    if is_stock(line, groups, named=named):
+        return Verdict.STOCK, read_stock(line, groups, when, assumed)
+    if is_service(line) and not _part_told(line, groups):
+        return Verdict.SERVICE, read_services(line, spans, when, assumed)
+    if groups:
+        parts = read_parts(line, groups, spans, when)
+        assumed.extend(parts.assumed)
+        if not line.asks:
+            ask_figures(line, parts.entries)
+        return parts.entries[0].what if parts.entries else Verdict.ENTRY, parts.entries
+    if is_cut(line):
+        return Verdict.CUT, read_cut(line, spans, when, span if isinstance(span, tuple) else None, assumed)
+    if is_reading(line, named=named):
+        return Verdict.READING, read_meters(line, when, assumed)
+    line.ask(*no_part(line))
+    return Verdict.QUESTION, _what_is_sure(line, spans, when)
+
+
+def _part_told(line: Line, groups: list[Group]) -> bool:
+    """Say whether a part of the machine named is what the line is about, and the service beside it a word of it."""
+    named = {one for mark in said_machines(line) for one in mark.phrase.machines}
+    for group in groups:
+        fitted = {
+            m.id for m in line.farm.vocabulary.machines for part in m.components if part.kind_id in group.mark.kinds
+        }
+        here = fitted & named if named else fitted
+        told = [mark.phrase.said for mark in group.marks if mark.phrase.said is not None]
+        if here and (
+            group.spots
+            or group.every
+            or any(one.mode or one.new or one.cause or one.action or one.usual for one in told)
+        ):
+            return True
+    return False
+
+
+def _what_is_sure(line: Line, spans: Spans, when: When) -> list[HeardEntry]:
+    machine = _one_machine(line)
+    causes = [
+        mark.phrase.said.cause for mark in line.of(Tag.SAID) if mark.phrase.said is not None and mark.phrase.said.cause
+    ]
+    return [
+        HeardEntry(
+            what=Verdict.QUESTION,
+            machine=machine,
+            cause=causes[0] if causes else None,
+            at=when.at,
+            stood_seconds=spans.stood if spans.stood is not None else spans.lone,
+            labour_seconds=spans.labour,
+        )
+    ]
+
+
+def _one_machine(line: Line) -> KnownMachine | None:
+    named = list(dict.fromkeys(one for mark in said_machines(line) for one in mark.phrase.machines))
+    return machine_by_id(line, named[0]) if len(named) == 1 else None
+
+
+def _heard(line: Line, verdict: Verdict, entries: list[HeardEntry], assumed: list[str], when: When) -> Heard:
+    question, hint = line.asks[0] if line.asks else ("", "")
+    return Heard(
+        verdict=Verdict.QUESTION if question else verdict,
+        entries=tuple(entries),
+        assumed=tuple(dict.fromkeys(assumed)),
+        corrected=tuple(dict.fromkeys(line.corrected)),
+        question=question,
+        hint=hint,
+        dated=when.dated,
+        timed=when.timed,
+        read_at=line.now.astimezone(UTC),
+    )
+
+
+def _asking(message: str, hint: str, now: datetime) -> Heard:
+    return Heard(verdict=Verdict.QUESTION, entries=(), question=message, hint=hint, read_at=now.astimezone(UTC))

@@ -1,0 +1,165 @@
+"""Lines that say what a meter shows: "tamarack engine 2890", "juniper eng 3645.5 sep 2834", "2900 on the clock"."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Final
+
+from wearlog.facts.closed_lists import MachineKind, MeterKind
+from wearlog.logbook.plain_line.farm_words import KnownMeter
+from wearlog.logbook.plain_line.figures import Figure, figures_of
+from wearlog.logbook.plain_line.heard import HeardEntry, Verdict
+from wearlog.logbook.plain_line.line import Line
+from wearlog.logbook.plain_line.machines import machine_by_id, said_machines
+from wearlog.logbook.plain_line.when import When
+from wearlog.logbook.quickline.scan import either
+from wearlog.logbook.quickline.vocabulary import KnownMachine
+
+METER_WORDS: Final = {
+    **dict.fromkeys(("engine", "eng", "motor"), MeterKind.ENGINE_HOURS),
+    **dict.fromkeys(("separator", "sep", "thresher", "threshing", "rotor"), MeterKind.SEPARATOR_HOURS),
+}
+SHOWS: Final = (
+    "meter",
+    "clock",
+    "hourmeter",
+    "hour meter",
+    "reading",
+    "reads",
+    "shows",
+    "counter",
+    "says",
+    "hours",
+    "hrs",
+    "hr",
+    "h",
+    "hour",
+)
+#: more than a machine works between two readings that a person forgot to enter
+_MOST_GAINED: Final = 1_500 * 3_600
+_HOUR: Final = 3_600
+
+
+def is_reading(line: Line, *, named: bool) -> bool:
+    """Say whether the line is a figure of a meter: a machine or the word for a meter, and a figure of hours."""
+    figures = [one for one in figures_of(line) if one.unit in ("", "h")]
+    if not figures:
+        return False
+    meter = any(line.has(word) for word in METER_WORDS) or line.has(
+        "meter", "clock", "hour meter", "hourmeter", "counter"
+    )
+    return (
+        meter
+        or (named and any(one.unit == "h" for one in figures))
+        or (named and len(figures) == 1 and figures[0].value >= 100)
+    )
+
+
+def read_meters(line: Line, when: When, assumed: list[str]) -> list[HeardEntry]:
+    """Return what the meters of the line show; asks where a figure fits no meter, or fits several."""
+    machines = [
+        machine_by_id(line, one)
+        for one in dict.fromkeys(one for mark in said_machines(line) for one in mark.phrase.machines)
+    ]
+    figures = [one for one in figures_of(line) if one.unit in ("", "h")]
+    if len(machines) > 1:
+        line.ask(f"Which machine shows that: {either([one.name for one in machines])}?", "Write a line for each.")
+        return []
+    machine = machines[0] if machines else None
+    entries = []
+    for figure in figures:
+        kind = _kind_near(line, figure)
+        found = _meter(line, machine, kind, figure, assumed)
+        owner = machine or (machine_by_id(line, found.machine_id) if found is not None else None)
+        shown = found.kind if found is not None else kind
+        entries.append(
+            HeardEntry(
+                what=Verdict.READING,
+                machine=owner,
+                kind=shown.value if shown else "",
+                at=when.at,
+                meter=shown,
+                usage=round(figure.value * _HOUR),
+                amount=f"{figure.shown} h",
+            )
+        )
+    return entries
+
+
+def _kind_near(line: Line, figure: Figure) -> MeterKind | None:
+    """Return the meter that is named right before or behind the figure."""
+    for at in (*range(figure.start - 1, max(-1, figure.start - 4), -1), *range(figure.stop, figure.stop + 4)):
+        if line.text(at) in METER_WORDS:
+            return METER_WORDS[line.text(at)]
+    return None
+
+
+def _meter(
+    line: Line, machine: KnownMachine | None, kind: MeterKind | None, figure: Figure, assumed: list[str]
+) -> KnownMeter | None:
+    """Return the meter that a figure is of; asks and returns None where that is open or cannot be."""
+    usage = round(figure.value * _HOUR)
+    hours = [one for one in line.farm.meters if one.kind in (MeterKind.ENGINE_HOURS, MeterKind.SEPARATOR_HOURS)]
+    own = [one for one in hours if machine is None or one.machine_id == machine.id]
+    if machine is not None and not own:
+        what = "is a header and has" if machine.kind is MachineKind.HEADER else "has"
+        line.ask(
+            f"{machine.name} {what} no hour meter on record.",
+            "Name the combine, or enter the meter with 'wearlog read'.",
+        )
+        return None
+    if kind is not None:
+        own = [one for one in own if one.kind is kind]
+        if len(own) == 1:
+            return own[0] if _may_show(line, own[0], usage) else None
+    if figure.unit != "h" and kind is None and not line.has("meter", "clock", "hour meter", "counter"):
+        line.ask(
+            f"What is the {figure.shown}: hours of which meter, or acres?", "Write it like 'engine 2890' or '60 ac'."
+        )
+        return None
+    fitting = [one for one in own if _fits(one, usage)]
+    if len(fitting) == 1:
+        assumed.extend(("meter",) if machine is not None else ("machine", "meter"))
+        return fitting[0]
+    _ask_which(line, fitting or own, figure, fits=bool(fitting))
+    return None
+
+
+def _fits(meter: KnownMeter, usage: int) -> bool:
+    return meter.last_usage is None or meter.last_usage <= usage <= meter.last_usage + _MOST_GAINED // 5
+
+
+def _may_show(line: Line, meter: KnownMeter, usage: int) -> bool:
+    if meter.last_usage is None:
+        return True
+    name, last = machine_by_id(line, meter.machine_id).name, meter.last_usage / _HOUR
+    shown = meter.kind.value.replace("_", " ")
+    if usage < meter.last_usage:
+        line.ask(
+            f"{name} showed {last:,.1f} {shown} before; less than that is a slip or a new meter.",
+            "Check the figure; 'wearlog read --replaced' enters a new meter.",
+        )
+        return False
+    if usage > meter.last_usage + _MOST_GAINED:
+        line.ask(
+            f"{name} showed {last:,.1f} {shown} last; that would be {(usage - meter.last_usage) / _HOUR:,.0f} h more.",
+            "Was a point left out?",
+        )
+        return False
+    return True
+
+
+def _ask_which(line: Line, meters: Sequence[KnownMeter], figure: Figure, *, fits: bool) -> None:
+    shown = [
+        f"{machine_by_id(line, one.machine_id).name} {one.kind.value.replace('_', ' ')} ({(one.last_usage or 0) / _HOUR:,.1f} so far)"
+        for one in meters
+    ]
+    if not shown:
+        line.ask(f"Which meter shows {figure.shown}?", "Name the machine and the meter.")
+    elif fits:
+        line.ask(f"Which meter shows {figure.shown}: {either(shown[:4])}?", "Name the machine and the meter.")
+    else:
+        line.ask(
+            f"{figure.shown} h fits no meter: {either(shown[:4], 'and')}.",
+            "Check the figure, and name the machine and the meter.",
+        )
