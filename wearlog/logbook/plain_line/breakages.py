@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from typing import Final
+from uuid import UUID
 
 from wearlog.facts.closed_lists import Action, Cause
-from wearlog.logbook.plain_line.groups import Group, find_heads, set_bounds
+from wearlog.logbook.plain_line.figures import figures_of
+from wearlog.logbook.plain_line.groups import Group
 from wearlog.logbook.plain_line.heard import HeardEntry, Verdict
-from wearlog.logbook.plain_line.line import Line, Mark, Tag
+from wearlog.logbook.plain_line.line import Line, Tag
 from wearlog.logbook.plain_line.machines import Where, locate, machines_of
 from wearlog.logbook.plain_line.notes import note_of
 from wearlog.logbook.plain_line.places import loose_figures, settle
@@ -16,7 +18,7 @@ from wearlog.logbook.plain_line.spans import Spans, stood_and_labour
 from wearlog.logbook.plain_line.verdicts import Happened, happened, mode_of, share, unclear_word
 from wearlog.logbook.plain_line.when import When
 from wearlog.logbook.quickline.scan import plural
-from wearlog.logbook.quickline.vocabulary import KnownMachine
+from wearlog.logbook.quickline.vocabulary import KnownComponent, KnownMachine
 
 #: so many positions at once without a reason are winter work
 _MANY: Final = 10
@@ -115,8 +117,22 @@ def _entry(
         stood_seconds=stood,
         labour_seconds=labour,
         note=note,
+        part_id=_part(line, part),
+        amount=_amount(line),
     )
     return _planned(entry, result) if what is Verdict.PLANNED else _broke(entry, result, assumed)
+
+
+def _amount(line: Line) -> str:
+    """Return the part's number or the price that the line names."""
+    if line.part is not None:
+        return line.part.number
+    return next((line.scan.shown(one.start, one.stop) for one in figures_of(line) if one.unit == "money"), "")
+
+
+def _part(line: Line, component: KnownComponent) -> UUID | None:
+    """Return the part whose number the line names, where it fits."""
+    return line.part.id if line.part is not None and component.kind_id in line.part.kind_ids else None
 
 
 def _open_kind(line: Line, group: Group) -> str:
@@ -204,8 +220,7 @@ def _ask_what_happened(line: Line, group: Group, result: Happened, spans: Spans,
     said = (
         result.cause or result.action or group.spots or group.every or spans.lone is not None or spans.stood is not None
     )
-    said = said or spans.days or spans.people
-    if not (said or when.timed or when.dated or result.watched):
+    if not (said or spans.days or spans.people or when.timed or when.dated or result.watched):
         line.ask(f"What about the {name}?", "Say what happened: broke, bent, worn, or changed as planned.")
 
 
@@ -272,18 +287,3 @@ def ask_figures(line: Line, entries: list[HeardEntry]) -> None:
             f"What is the {figure}: a position, minutes, or how many {plural(name)}?",
             f"Write #{figure} or {figure} min.",
         )
-
-
-def heads_of(line: Line) -> list[Group]:
-    """Return the parts that the line names, before their numbers are read."""
-    return find_heads(line)
-
-
-def bound(line: Line, groups: list[Group]) -> list[Group]:
-    """Return the parts with their stretches of the line."""
-    return set_bounds(line, groups)
-
-
-def marks_in(groups: list[Group]) -> list[Mark]:
-    """Return what is said of all parts together."""
-    return [mark for group in groups for mark in group.marks]

@@ -82,7 +82,7 @@ def _combine_of(line: Line, headers: list[KnownMachine], assumed: list[str]) -> 
     if len(combines) == 1 or (len(working) == 1 and len(vocabulary.current_unit()) > 1):
         assumed.append("machine")
         return working[0] if working else combines[0]
-    line.ask(f"Which combine cut it: {either([one.name for one in combines])}?", "Add its name.")
+    line.ask(f"Which combine cut it: {either([one.name for one in combines] or ['which'])}?", "Add its name.")
     return None
 
 

@@ -70,7 +70,8 @@ SIGNS: Final = _table(
         """
         flickers | flickering | flicker | jumps around | jumps | jumping around | cuts out | cutting out | cut out |
         intermittent | comes and goes | on and off | erratic | goes black | goes blank | quits when | quits | blinks |
-        going off | goes off | false alarm | surges | reads high | reads low | reads wrong | acting up | acts up |
+        shorted | shorted out | shorting | shorts
+        | going off | goes off | false alarm | surges | reads high | reads low | reads wrong | acting up | acts up |
         glitchy | now and then | sometimes | drops out | in and out | bounces | hunting | jumpy | drifts |
         all over the place | works sometimes | comes on | keeps coming on | beeps | beeping | goes dead | goes out |
         loses signal | twitches

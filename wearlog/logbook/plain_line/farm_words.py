@@ -38,7 +38,7 @@ class KnownPart:
     kind_ids: frozenset[UUID]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, repr=False)
 class FarmWords:
     """All that a line can name on one farm. `fields` and `crops` are ids with names."""
 

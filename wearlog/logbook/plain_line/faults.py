@@ -145,6 +145,8 @@ def _title(line: Line, thing: str) -> str:
     if thing in ("fuse", "relay", "sensor") and behind < len(line.tokens) and line.tokens[behind].is_number:
         return f"{said} {line.text(behind)}"
     before = line.text(at - 1)
+    if before in ("amp", "amps") and at > 1:
+        return f"{line.text(at - 2)} amp {said}"
     if thing in ("plug", "connector") and any(mark.phrase.machines for mark in line.of(Tag.MACHINE)):
         machine = _machine(line, [])
         return f"header {said}" if machine is not None and machine.kind is MachineKind.HEADER else said

@@ -95,6 +95,7 @@ class HeardEntry:
     cost_minor: int | None = None
     work: Work | None = None
     stocked: Stocked | None = None
+    part_id: UUID | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -8,7 +8,7 @@ from enum import StrEnum
 from uuid import UUID
 
 from wearlog.logbook.plain_line.common_words import common_words
-from wearlog.logbook.plain_line.farm_words import FarmWords
+from wearlog.logbook.plain_line.farm_words import FarmWords, KnownPart
 from wearlog.logbook.plain_line.mending import mended
 from wearlog.logbook.plain_line.phrases import Phrase, Phrases, longest_phrase
 from wearlog.logbook.quickline.scan import Role, Scan
@@ -148,6 +148,7 @@ class Line:
     corrected: list[str] = field(default_factory=list)
     asks: list[tuple[str, str]] = field(default_factory=list)
     remark: str = ""
+    part: KnownPart | None = None
     many: list[KnownMachine] = field(default_factory=list)
     _letters: str = ""
 
@@ -211,6 +212,23 @@ def _in_phrase(line: Line, index: int) -> bool:
     """Say whether the word belongs to a phrase with its neighbour: "home place" for Homeplace."""
     around = (line.text(index - 1) + line.text(index), line.text(index) + line.text(index + 1))
     return any(letters != line.text(index) and line.phrases.at(letters) is not None for letters in around)
+
+
+def find_part(line: Line) -> None:
+    """Claim the number of a part of the farm's list: "used QF-1020"."""
+    numbers = {_letters_of(part.number): part for part in line.farm.parts if part.number}
+    for start in range(len(line.tokens)):
+        letters = ""
+        for stop in range(start, min(start + 5, len(line.tokens))):
+            letters += line.text(stop).replace("-", "")
+            if letters in numbers and not letters.isdigit():
+                line.part = numbers[letters]
+                line.scan.claim(start, stop + 1, Role.COUNT)
+                return
+
+
+def _letters_of(number: str) -> str:
+    return "".join(one for one in number.casefold() if one.isalnum())
 
 
 def find_marks(line: Line) -> None:

@@ -93,7 +93,7 @@ def machine_by_id(line: Line, machine_id: UUID) -> KnownMachine:
 
 
 def every_machine(line: Line) -> list[KnownMachine]:
-    """Return the machines of "all three combines", "both headers", in the farm's order; none where the line does not say so. Claims the words."""
+    """Return the machines of "all three combines", "both headers"; none where the line does not say so. Claims the words."""
     for mark in line.of(Tag.MACHINE):
         if not mark.phrase.generic or not line.text(mark.stop - 1).endswith("s"):
             continue

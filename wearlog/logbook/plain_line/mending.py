@@ -1,4 +1,4 @@
-"""Misspelt words, read as the one known word that is clearly meant. What was read so is told; where two words come close, nothing is."""
+"""Misspelt words, read as the one known word that is clearly meant. Where two words come close, none is taken."""
 
 from __future__ import annotations
 

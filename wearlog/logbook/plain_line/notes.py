@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from typing import Final
 
-from wearlog.logbook.plain_line.line import SMALL, Line
+from wearlog.logbook.plain_line.line import SMALL, Line, Tag
 from wearlog.logbook.quickline.scan import Role
 
 _LEADING: Final = frozenset(
-    {"and", "so", "it", "was", "is", "were", "are", "then", "that", "plus", "or", "but", "the", "also", "too", "we"}
+    {"and", "so", "it", "was", "is", "were", "are", "then", "that", "plus", "or", "but", "also", "too", "we"}
 )
 _OUTER: Final = " ,;.:/+&-|"
 
@@ -32,7 +32,12 @@ def note_of(line: Line, start: int, stop: int) -> str:
 
 
 def _loose(line: Line, index: int) -> bool:
-    return line.scan.roles[index] in (None, Role.REASON, Role.PLACE) and line.scan.roles[index] is not Role.KIND
+    """Say whether a word is kept: nothing claimed it, it says why or in which field, or its mode is only taken from it."""
+    role = line.scan.roles[index]
+    if role is Role.SENSE:
+        says = next((mark.phrase.said for mark in line.of(Tag.SAID) if mark.start <= index < mark.stop), None)
+        return says is not None and says.soft and says.action is None
+    return role in (None, Role.REASON, Role.PLACE)
 
 
 def _run(line: Line, start: int, end: int) -> str:
@@ -44,7 +49,8 @@ def _run(line: Line, start: int, end: int) -> str:
     says = [at for at in range(start, end) if not _is_sign(line, at) and line.text(at) not in SMALL]
     if not says:
         return ""
-    return line.scan.shown(start, end).strip(_OUTER)
+    text = line.scan.shown(start, end).strip(_OUTER)
+    return text if "(" in text else text.rstrip(")")
 
 
 def _is_sign(line: Line, index: int) -> bool:

@@ -171,6 +171,13 @@ def spot_at(line: Line, index: int, *, homophones: bool = False) -> Spot | None:
     return spot
 
 
+def except_at(line: Line, index: int) -> Spot | None:
+    """Read "except 5" at `index`, said of all positions; None when it does not stand there."""
+    spot = Spot(index, index, [])
+    _read_exceptions(line, spot)
+    return spot if spot.without else None
+
+
 def _past_joiners(line: Line, index: int) -> int:
     at = index
     while line.scan.sign(at, _JOINERS) or line.scan.word(at) in ("and", "or", "plus", "also"):
@@ -190,7 +197,7 @@ def _number_at(line: Line, index: int, *, homophones: bool) -> Number | None:
     number = Number(start, stop, value, value, sure=sure, heard=heard)
     if scan.word(stop) in _LETTERS and scan.glued(stop):
         number.side, stop = line.tokens[stop].shown, stop + 1
-    number.stop, number.from_right, told = _side(line, stop)
+    number.stop, number.from_right, told = side_behind(line, stop)
     number.sure = number.sure or told
     number.last_from_right = number.from_right
     _read_span(line, number)
@@ -230,7 +237,7 @@ def _may_be_figure(line: Line, index: int) -> bool:
     return line.scan.roles[after] is Role.SENSE
 
 
-def _side(line: Line, index: int) -> tuple[int, bool, bool]:
+def side_behind(line: Line, index: int) -> tuple[int, bool, bool]:
     """Read "from the right (end)" at `index`: where it stops, whether it counts from the right, whether a side was said."""
     at = index
     if line.scan.word(at) == "in":
@@ -265,7 +272,7 @@ def _read_span(line: Line, number: Number) -> None:
     if end is None:
         return
     number.last, stop, _, _ = end
-    stop, from_right, told = _side(line, stop)
+    stop, from_right, told = side_behind(line, stop)
     number.stop, number.sure = stop, True
     number.last_from_right = from_right if told else number.from_right
     if told and not number.from_right and from_right and number.first >= number.last:

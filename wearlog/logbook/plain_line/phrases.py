@@ -1,4 +1,4 @@
-"""All phrases that a line may hold on one farm, by their letters: kinds of part, machines, land and crops, and what is said of parts."""
+"""All phrases that a line may hold on one farm, by their letters: kinds of part, machines, land, crops, what is said of parts."""
 
 from __future__ import annotations
 
@@ -11,8 +11,9 @@ from wearlog.logbook.plain_line.electric_words import BLEW, SIGNS, THINGS
 from wearlog.logbook.plain_line.farm_words import FarmWords
 from wearlog.logbook.plain_line.meaning import Said
 from wearlog.logbook.plain_line.said import joined, said_phrases, said_words
+from wearlog.logbook.plain_line.spoken import as_figures
 from wearlog.logbook.quickline.lexicon import forms
-from wearlog.logbook.quickline.tokens import words_of
+from wearlog.logbook.quickline.tokens import cut, words_of
 from wearlog.logbook.quickline.words import known_words
 
 #: how people call a kind beside its words in the log; a word for the same thing as the one behind it
@@ -93,6 +94,8 @@ _ALSO: Final[tuple[tuple[str, str], ...]] = (
         ("concave bar", "concave"),
     ),
 )
+#: ends of names that are ordinary words by themselves
+_NO_NAME: Final = tuple((word,) for word in ("down", "up", "off", "out", "set", "unit", "back", "side", "knife"))
 _LONGEST: Final = 7
 
 
@@ -152,7 +155,9 @@ def phrases_of(farm: FarmWords) -> Phrases:
     for service in farm.services:
         words.update(dict.fromkeys(words_of(service.name), None))
     for field_id, name in farm.fields:
-        _phrase(table, joined("".join(words_of(name)))).field_id = field_id
+        figures = "".join(token.text for token in as_figures(cut(name, range(1, len(name) + 1))))
+        for letters in {"".join(words_of(name)), figures}:
+            _phrase(table, joined(letters)).field_id = field_id
         words.update(dict.fromkeys(words_of(name), None))
         words["".join(words_of(name))] = None
     for crop_id, name in farm.crops:
@@ -202,7 +207,7 @@ def _add(
     table: dict[str, Phrase], words: dict[str, object], pieces: tuple[str, ...], kind_id: UUID, *, whole: bool
 ) -> None:
     """Add a phrase, in singular and plural, as a name of the kind or as the end of one."""
-    if not pieces or pieces[-1].isdigit():
+    if not pieces or pieces[-1].isdigit() or pieces in _NO_NAME:
         return
     for last, is_plural in forms(pieces[-1]):
         phrase = _phrase(table, "".join((*pieces[:-1], last)))

@@ -7,7 +7,8 @@ from typing import Final
 from wearlog.facts.positions import format_positions
 from wearlog.logbook.plain_line.groups import Group
 from wearlog.logbook.plain_line.line import SMALL, Line
-from wearlog.logbook.plain_line.numbers import Number, Spot, spot_at
+from wearlog.logbook.plain_line.numbers import Number, Spot, except_at, side_behind, spot_at
+from wearlog.logbook.plain_line.spoken import ordinal_said
 from wearlog.logbook.quickline.scan import Role, plural
 from wearlog.logbook.quickline.vocabulary import KnownComponent, KnownMachine
 
@@ -24,6 +25,10 @@ def claim_behind(line: Line, groups: list[Group]) -> None:
         near = at
         while _passes(line, at):
             at += 1
+        without = except_at(line, at) if group.every else None
+        if without is not None:
+            _claim(line, group, without)
+            continue
         spot = spot_at(line, at, homophones=at == near)
         if spot is None:
             continue
@@ -68,12 +73,26 @@ def _trim(line: Line, group: Group, spot: Spot) -> None:
     kept: list[Number] = []
     for number in spot.numbers:
         beyond = number.first > most and not number.sure and len(str(number.first)) >= 4
-        if kept and (beyond or (number is spot.numbers[-1] and _before_kind(line, number.stop))):
+        if kept and (beyond or (number is spot.numbers[-1] and _counts_next(line, kept[-1], number))):
             break
         kept.append(number)
     if len(kept) < len(spot.numbers):
         spot.numbers, spot.without = kept, []
         spot.stop = kept[-1].stop if kept else spot.start
+
+
+def _counts_next(line: Line, before: Number, number: Number) -> bool:
+    """Say whether the last figure of a list is how many of the next part: "sections 12 14, 2 guards 3 4"."""
+    if number.sure or not _before_kind(line, number.stop):
+        return False
+    at = number.stop
+    while at < len(line.tokens) and line.scan.roles[at] is not Role.KIND:
+        at += 1
+    while at < len(line.tokens) and line.scan.roles[at] is Role.KIND:
+        at += 1
+    listed = spot_at(line, at)
+    many = sum(abs(one.last - one.first) + 1 for one in listed.numbers) if listed is not None else 0
+    return many == number.first or (number.first <= before.last and number.first <= 12)
 
 
 def _most_positions(line: Line, group: Group) -> int:
@@ -129,11 +148,14 @@ def claim_lists(line: Line, groups: list[Group]) -> None:
 
 def _is_list(line: Line, groups: list[Group], spot: Spot) -> bool:
     """Say whether numbers that stand apart from their part are a list of positions, and not a size or a day like 5/6."""
+    ordinal = line.text(spot.stop - 1) in ("st", "nd", "rd", "th")
+    if ordinal and line.text(spot.start - 1) in ("the", "on") and not _before_kind(line, spot.stop):
+        return not _owner(line, groups, spot).spots
     if any(one.sure for one in spot.numbers):
         return True
     signs = {line.text(at) for at in range(spot.start, spot.stop) if not line.tokens[at].is_number}
     told = bool(_owner(line, groups, spot).spots)
-    return len(spot.numbers) > 1 and bool(signs) and not (told and signs == {"/"})
+    return len(spot.numbers) > 1 and (bool(signs) or not told) and not (told and signs == {"/"})
 
 
 def _after_month(line: Line, index: int) -> bool:
@@ -183,6 +205,8 @@ def claim_words(line: Line, groups: list[Group]) -> None:
 
 
 def _claim_before(line: Line, group: Group) -> None:
+    if _ordinal_before(line, group):
+        return
     at, number, seen = group.mark.start - 1, None, 0
     while at >= 0 and seen < 5:
         word = line.scan.word(at)
@@ -203,13 +227,32 @@ def _claim_before(line: Line, group: Group) -> None:
             line.scan.claim(at, at + 1, Role.COUNT)
         elif word in _SIDES and not group.side:
             group.side = word
-            line.scan.claim(at, at + 1, Role.PLACE)
+            line.scan.claim(at, at + 1, Role.COUNT)
         elif word in _COUNTS:
             group.count, group.count_at = _COUNTS[word], at
             line.scan.claim(at, at + 1, Role.COUNT)
         elif not (line.scan.roles[at] in (Role.MACHINE, Role.SENSE, Role.COUNT, Role.PLACE) or word in _DESCRIBES):
             return
         at, seen = at - 1, seen + 1
+
+
+def _ordinal_before(line: Line, group: Group) -> bool:
+    """Claim "5th guard" and "third section from the right"; say whether one was there."""
+    at = group.mark.start - 1
+    while at >= 0 and line.scan.roles[at] is Role.SENSE:
+        at -= 1
+    suffix = line.scan.word(at) in ("st", "nd", "rd", "th") and line.scan.glued(at)
+    value = line.scan.digits(at - 1) if suffix else ordinal_said(line.scan.word(at))
+    if value is None or (line.scan.word(at) == "first") or line.scan.word(at - 1 - suffix) == "every":
+        return False
+    stop, from_right, told = side_behind(line, group.mark.stop)
+    start = at - suffix
+    line.scan.claim(start, at + 1, Role.POSITION)
+    number = Number(start, at + 1, value, value, from_right=from_right, last_from_right=from_right, sure=True)
+    group.spots.append(Spot(start, at + 1, [number]))
+    if told:
+        line.scan.claim(group.mark.stop, stop, Role.POSITION)
+    return True
 
 
 _DESCRIBES: Final = frozenset(
@@ -244,7 +287,18 @@ def _claim_all_behind(line: Line, groups: list[Group]) -> None:
         stop = groups[index + 1].mark.start if index + 1 < len(groups) else len(line.tokens)
         for at in range(group.mark.stop, stop):
             word = line.scan.word(at)
-            if word == "all" and line.scan.word(at + 1) not in ("round", "around", "day", "over", "the", "right", "of"):
+            if word == "every" and line.scan.word(at + 1) in _STEPS:
+                group.step, group.every = _STEPS[line.scan.word(at + 1)], True
+                line.scan.claim(at, at + 2 + (line.scan.word(at + 2) == "one"), Role.COUNT)
+            elif word == "all" and line.scan.word(at + 1) not in (
+                "round",
+                "around",
+                "day",
+                "over",
+                "the",
+                "right",
+                "of",
+            ):
                 group.every = True
                 line.scan.claim(at, at + 1, Role.COUNT)
                 digits = line.scan.digits(at + 1)
@@ -254,16 +308,23 @@ def _claim_all_behind(line: Line, groups: list[Group]) -> None:
             elif word == "both":
                 group.both = True
                 line.scan.claim(at, at + 1, Role.COUNT)
-            elif word in ("left", "right") and line.scan.word(at + 1) in ("side", "end", "hand"):
+            elif (
+                word in ("left", "right") and line.scan.word(at + 1) in ("side", "end", "hand") and not _from(line, at)
+            ):
                 group.side = f"{group.side} {word}".strip()
-                line.scan.claim(at, at + 2, Role.PLACE)
+                line.scan.claim(at, at + 2, Role.COUNT)
             elif (
                 word in ("left", "right")
                 and line.scan.word(at - 1) == "the"
                 and line.text(at - 2) in ("on", "at", "to")
             ):
                 group.side = f"{group.side} {word}".strip()
-                line.scan.claim(at, at + 1, Role.PLACE)
+                line.scan.claim(at, at + 1, Role.COUNT)
+
+
+def _from(line: Line, at: int) -> bool:
+    """Say whether "from" stands before a side: it counts then, and is no side of the part."""
+    return line.text(at - 1 - (line.text(at - 1) == "the")) == "from"
 
 
 def claim_counts(line: Line, groups: list[Group]) -> None:
@@ -303,7 +364,14 @@ def loose_figures(line: Line) -> list[int]:
         before = line.scan.sign(index - 1, "-./") or (
             index > 0 and line.tokens[index].glued and line.tokens[index - 1].is_word
         )
-        if not (behind and behind not in SMALL) and not glued and not before and len(line.text(index)) < 4:
+        fastened = line.text(index + 1) in ("bolt", "bolts", "rivet", "rivets")
+        if (
+            not fastened
+            and not (behind and behind not in SMALL)
+            and not glued
+            and not before
+            and len(line.text(index)) < 4
+        ):
             found.append(index)
     return found
 
@@ -318,7 +386,7 @@ def settle(line: Line, group: Group, machine: KnownMachine, part: KnownComponent
     lettered = next((number for number in numbers if number.side), None)
     if lettered is not None:
         line.ask(
-            f"Is '{lettered.first}{lettered.side}' position {lettered.first} counted from that side, or {lettered.first} from the left?",
+            f"Is '{lettered.first}{lettered.side}' counted from that side, or {lettered.first} from the left?",
             f"Write 'number {lettered.first} from the right' or 'position {lettered.first}'.",
         )
         return (), False
@@ -357,6 +425,8 @@ def _either(numbers: list[Number]) -> str:
 
 def _positions_of(group: Group, most: int) -> tuple[int, ...]:
     found: set[int] = set()
+    if group.every and group.step == 1 and any(spot.without and not spot.numbers for spot in group.spots):
+        found.update(range(1, most + 1))
     for spot in group.spots:
         if spot.from_end:
             found.update(
@@ -368,6 +438,7 @@ def _positions_of(group: Group, most: int) -> tuple[int, ...]:
             here.update(_reach(number, most))
         for number in spot.without:
             here.difference_update(_reach(number, most))
+            found.difference_update(_reach(number, most) if not spot.numbers else ())
         found.update(here)
     return tuple(sorted(found))
 

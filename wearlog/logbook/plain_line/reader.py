@@ -11,7 +11,7 @@ from wearlog.logbook.plain_line.farm_words import FarmWords
 from wearlog.logbook.plain_line.faults import is_fault, read_fault
 from wearlog.logbook.plain_line.groups import Group, find_heads, set_bounds
 from wearlog.logbook.plain_line.heard import Heard, HeardEntry, Verdict
-from wearlog.logbook.plain_line.line import Line, Tag, find_marks, mend_words
+from wearlog.logbook.plain_line.line import Line, Tag, find_marks, find_part, mend_words
 from wearlog.logbook.plain_line.machines import every_machine, find_machines, machine_by_id, no_part, said_machines
 from wearlog.logbook.plain_line.phrases import Phrases, phrases_of
 from wearlog.logbook.plain_line.places import claim_behind, claim_counts, claim_lists, claim_words
@@ -104,6 +104,7 @@ def _read(line: Line) -> Heard:
         return _asking(*talk, line.now)
     said = begin_when(line)
     mend_words(line)
+    find_part(line)
     find_marks(line)
     find_machines(line)
     line.many = every_machine(line)
@@ -162,6 +163,9 @@ def _sorted_out(
         return parts.entries[0].what if parts.entries else Verdict.ENTRY, parts.entries
     if is_cut(line):
         return Verdict.CUT, read_cut(line, spans, when, span if isinstance(span, tuple) else None, assumed)
+    if spans.stood is not None or line.has("stood", "waiting", "waited", "rained out", "down for"):
+        line.ask("Why did it stand, and what broke?", "Name the part, or enter it with 'wearlog stop'.")
+        return Verdict.QUESTION, _what_is_sure(line, spans, when)
     if is_reading(line, named=named):
         return Verdict.READING, read_meters(line, when, assumed)
     line.ask(*no_part(line))

@@ -91,7 +91,8 @@ def _kind_near(line: Line, figure: Figure) -> MeterKind | None:
     for at in (*range(figure.start - 1, max(-1, figure.start - 4), -1), *range(figure.stop, figure.stop + 4)):
         if line.text(at) in METER_WORDS:
             return METER_WORDS[line.text(at)]
-    return None
+    said = {METER_WORDS[token.text] for token in line.tokens if token.text in METER_WORDS}
+    return next(iter(said)) if len(said) == 1 else None
 
 
 def _meter(
@@ -150,10 +151,7 @@ def _may_show(line: Line, meter: KnownMeter, usage: int) -> bool:
 
 
 def _ask_which(line: Line, meters: Sequence[KnownMeter], figure: Figure, *, fits: bool) -> None:
-    shown = [
-        f"{machine_by_id(line, one.machine_id).name} {one.kind.value.replace('_', ' ')} ({(one.last_usage or 0) / _HOUR:,.1f} so far)"
-        for one in meters
-    ]
+    shown = [_meter_said(line, one) for one in meters]
     if not shown:
         line.ask(f"Which meter shows {figure.shown}?", "Name the machine and the meter.")
     elif fits:
@@ -163,3 +161,8 @@ def _ask_which(line: Line, meters: Sequence[KnownMeter], figure: Figure, *, fits
             f"{figure.shown} h fits no meter: {either(shown[:4], 'and')}.",
             "Check the figure, and name the machine and the meter.",
         )
+
+
+def _meter_said(line: Line, meter: KnownMeter) -> str:
+    shown = f"{machine_by_id(line, meter.machine_id).name} {meter.kind.value.replace('_', ' ')}"
+    return f"{shown} ({(meter.last_usage or 0) / _HOUR:,.1f} so far)"

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from functools import lru_cache
+from itertools import pairwise
 from typing import Final
 
-from wearlog.facts.closed_lists import MachineKind
 from wearlog.logbook.plain_line.farm_words import KnownService
 from wearlog.logbook.plain_line.figures import figures_of
 from wearlog.logbook.plain_line.heard import HeardEntry, Verdict
@@ -43,6 +43,27 @@ _VERBS: Final = frozenset(
 )
 
 
+#: what is wrong with a thing, and no word that anything was done
+_TROUBLE: Final = (
+    *(
+        "plugged",
+        "clogged",
+        "low",
+        "dirty",
+        "blocked",
+        "needs",
+        "due",
+        "overdue",
+        "leaking",
+        "broken",
+        "broke",
+        "bad",
+        "empty",
+    ),
+    *("leaks", "out of", "needed", "not", "no", "should"),
+)
+
+
 def is_service(line: Line) -> bool:
     """Say whether the line is about a service: a word that tells one, by its name on this farm or in general."""
     said = _said(line)
@@ -59,7 +80,7 @@ def _words(service: KnownService) -> frozenset[str]:
 
 def _said(line: Line) -> frozenset[str]:
     texts = [token.text for token in line.tokens]
-    pairs = {a + b for a, b in zip(texts, texts[1:], strict=False)}
+    pairs = {a + b for a, b in pairwise(texts)}
     return frozenset(_SAME.get(word, word) for word in {*texts, *pairs})
 
 
@@ -72,6 +93,9 @@ def read_services(line: Line, spans: Spans, when: When, assumed: list[str]) -> l
     if not machines:
         machines = _only_one(line)
         assumed.extend(["machine"] if machines else [])
+    trouble = next((word for word in _TROUBLE if line.has(word)), "")
+    if trouble and not line.has(*_VERBS):
+        line.ask(f"The line says '{trouble}': was it changed or cleaned?", "Write 'changed' or 'done' when it was.")
     if not machines:
         wanted = _kind_name(line)
         owners = list(
@@ -156,8 +180,3 @@ def _service(line: Line, machine: KnownMachine, assumed: list[str]) -> KnownServ
         "Write its name, or enter it with 'wearlog due --done'.",
     )
     return None
-
-
-def is_header(machine: KnownMachine) -> bool:
-    """Say whether a machine is a header."""
-    return machine.kind is MachineKind.HEADER

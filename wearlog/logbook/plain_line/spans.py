@@ -247,6 +247,9 @@ def stood_and_labour(line: Line, spans: Spans, *, at_work: bool) -> tuple[int | 
         if spans.people and labour is None:
             labour = spans.lone * spans.people
             assumed.append("stood" if spans.each else "labour")
+    if stood and spans.people and labour is None:
+        labour = stood * spans.people
+        assumed.append("labour")
     if at_work:
         stood = None
     elif spans.days:

@@ -1,4 +1,4 @@
-"""Lines about parts that came, went back or were counted: "got 2 boxes of sections at 115", "counted 17 hold downs on the shelf"."""
+"""Lines about parts that came, went back or were counted: "got 2 boxes of sections at 115", "counted 17 hold downs"."""
 
 from __future__ import annotations
 
@@ -169,11 +169,7 @@ def _kind(line: Line, group: Group) -> UUID | None:
 
 def _part(line: Line, kind: UUID) -> KnownPart | None:
     fitting = [part for part in line.farm.parts if kind in part.kind_ids]
-    said = "".join(token.text for token in line.tokens)
-    named = [
-        part for part in fitting if part.number.casefold().replace("-", "").replace(" ", "") in said.replace("-", "")
-    ]
-    return (named or fitting or [None])[0]
+    return line.part if line.part in fitting else next(iter(fitting), None)
 
 
 def _quantity(line: Line, group: Group) -> tuple[int | None, bool]:
@@ -222,7 +218,7 @@ def _price(line: Line, group: Group, quantity: int, size: int, *, packed: bool, 
         line.text(figure.start - 1) == "for" and not line.has("each", "ea")
     ):
         return round(minor / (quantity * size))
-    if packed and not line.has("each", "ea"):
+    if packed:
         assumed.append("price")
         return round(minor / size)
     return round(minor)

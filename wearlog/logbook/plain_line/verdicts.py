@@ -267,12 +267,24 @@ def reasons_apart(line: Line) -> None:
         if part is None or len(line.of(Tag.KIND)) < 2:
             line.marks.remove(mark)
             continue
-        line.drop(part)
-        line.drop(mark)
-        secondary = Mark(mark.start, part.stop, Tag.SAID, _SECONDARY)
-        line.marks.append(secondary)
+        stop = _end_of_reason(line, part)
+        for one in [one for one in line.marks if mark.start <= one.start < stop]:
+            line.drop(one)
+        line.marks.append(Mark(mark.start, stop, Tag.SAID, _SECONDARY))
         line.marks.sort(key=lambda one: one.start)
-        line.scan.claim(mark.start, part.stop, Role.REASON)
+        line.scan.claim(mark.start, stop, Role.REASON)
+
+
+def _end_of_reason(line: Line, part: Mark) -> int:
+    """Return where a reason ends that names a part: behind its number and what is said of it, "guard 18 bent"."""
+    stop = part.stop
+    while stop < len(line.tokens) and (
+        line.tokens[stop].is_number or line.scan.roles[stop] in (Role.SENSE, Role.MACHINE)
+    ):
+        if line.tokens[stop].is_number and stop > part.stop:
+            break
+        stop += 1
+    return stop
 
 
 def take_corrections(line: Line) -> None:

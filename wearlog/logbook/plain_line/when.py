@@ -6,11 +6,13 @@ in a line beside that. A time of day that is still to come today was yesterday, 
 
 from __future__ import annotations
 
+from calendar import monthrange
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, time, timedelta
 from typing import Final
 
-from wearlog.logbook.plain_line.line import Line
+from wearlog.facts.closed_lists import Action
+from wearlog.logbook.plain_line.line import Line, Tag
 from wearlog.logbook.quickline.clocks import ClockSaid, DaySaid, TimeSaid, find_clocks, find_iso
 from wearlog.logbook.quickline.days import find_days
 from wearlog.logbook.quickline.durations import Duration, duration_at
@@ -63,6 +65,7 @@ def find_when(line: Line, said: TimeSaid) -> list[str]:
     for index in range(len(line.tokens)):
         _read_odd_clock(line, said, index, assumed)
         _read_month_alone(line, said, index, assumed)
+        _read_day_alone(line, said, index, assumed)
         _ask_two_ways(line, index)
     find_clocks(scan, said)
     find_days(scan, said, line.now.date(), day_first=line.farm.day_first)
@@ -70,10 +73,15 @@ def find_when(line: Line, said: TimeSaid) -> list[str]:
 
 
 def _refuse_to_come(line: Line) -> None:
-    at = line.find("tomorrow")
-    if at is not None:
-        line.ask("Tomorrow is still to come.", "Write it when it is done.")
-        line.scan.claim(at, at + 1, Role.TIME)
+    put_off = any(mark.phrase.said is not None and mark.phrase.said.action is Action.LEFT for mark in line.of(Tag.SAID))
+    days = [name for names in WORDS.weekdays for name in names]
+    for index, token in enumerate(line.tokens):
+        coming = token.text == "next" and line.text(index + 1) in (*days, "week", "month", "year")
+        if token.text != "tomorrow" and not coming:
+            continue
+        line.scan.claim(index, index + 1 + coming, Role.TIME)
+        if not put_off:
+            line.ask(f"'{line.scan.shown(index, index + 1 + coming)}' is still to come.", "Write it when it is done.")
 
 
 def _read_odd_clock(line: Line, said: TimeSaid, index: int, assumed: list[str]) -> None:
@@ -123,8 +131,10 @@ def _pointed(line: Line, index: int) -> bool:
 
 def _ends_clock(line: Line, index: int) -> bool:
     """Say whether nothing follows that would make the figure a count of something."""
-    if index >= len(line.tokens) or line.scan.sign(index, ",.;"):
+    if index >= len(line.tokens) or line.scan.sign(index, ",;"):
         return True
+    if line.scan.sign(index, "."):
+        return not (line.scan.glued(index) and index + 1 < len(line.tokens) and line.scan.glued(index + 1))
     return line.text(index) in (
         *_PARTS,
         "this",
@@ -210,6 +220,27 @@ def _read_month_alone(line: Line, said: TimeSaid, index: int, assumed: list[str]
     said.days.append(DaySaid(index, day, year_assumed=year is None))
     assumed.extend(("year", "day") if year is None else ("day",))
     scan.claim(index - (scan.word(index - 1) == "in"), index + 1 + (year is not None), Role.TIME)
+
+
+def _read_day_alone(line: Line, said: TimeSaid, index: int, assumed: list[str]) -> None:
+    """Claim "the 14th": the latest one that has been."""
+    scan, today = line.scan, line.now.date()
+    day = scan.digits(index, 2)
+    suffix = scan.word(index + 1) in ("st", "nd", "rd", "th") and scan.glued(index + 1)
+    months = [name for names in WORDS.months for name in names]
+    beside = (line.text(index - 1), line.text(index + 2), line.text(index + 3))
+    if not day or not suffix or day > 31 or scan.word(index - 1) != "the" or any(one in months for one in beside):
+        return
+    first = today.replace(day=1)
+    while (first.month == today.month and day > today.day) or not _in_month(first, day):
+        first = (first - timedelta(days=1)).replace(day=1)
+    said.days.append(DaySaid(index, first.replace(day=day)))
+    assumed.append("month")
+    scan.claim(index - 1, index + 2, Role.TIME)
+
+
+def _in_month(first: date, day: int) -> bool:
+    return day <= monthrange(first.year, first.month)[1]
 
 
 def _ask_two_ways(line: Line, index: int) -> None:

@@ -1,0 +1,130 @@
+"""Lines as people type them, on the demo fleet: understood at once or asked about, and none wrong in silence."""
+
+from __future__ import annotations
+
+from time import process_time
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from tests.logbook.plain_line.said_lines import NOW, judge, table_of, wanted_lines
+from wearlog.errors import DataError
+from wearlog.facts.closed_lists import Action, Cause, Mode
+from wearlog.logbook.plain_line import FarmWords, Verdict, hear, phrases_of
+from wearlog.logbook.quickline import Vocabulary
+
+
+@pytest.fixture
+def words(demo_words: FarmWords) -> FarmWords:
+    return demo_words
+
+
+@pytest.mark.parametrize(("table", "lines"), [("farm_lines.tsv", 285), ("more_lines.tsv", 167)])
+def test_lines_as_people_type_them_are_understood_or_asked_about_and_none_is_wrong(
+    table: str, lines: int, words: FarmWords
+) -> None:
+    judged, shares = judge(table, words)
+    print(f"\n{table}\n{table_of(shares)}")
+    assert len(judged) == lines
+    assert [(one.wanted.said, one.differs) for one in judged if one.outcome == "wrong"] == []
+    assert [(one.wanted.said, one.differs) for one in judged if one.outcome == "asked"] == []
+
+
+def test_a_misspelt_word_is_read_as_the_one_that_is_meant_and_told(words: FarmWords) -> None:
+    heard = hear("knive section 66 merln chiped", words, NOW)
+    assert heard.corrected == ("knive read as knife", "merln read as merlin", "chiped read as chipped")
+    assert (heard.entries[0].positions, heard.entries[0].mode) == ((66,), Mode.BROKEN)
+
+
+def test_what_was_not_said_is_told_as_taken_for_granted(words: FarmWords) -> None:
+    heard = hear("kestrel sec 14 stone", words, NOW)
+    assert heard.assumed == ("mode", "action", "at")
+    assert (heard.entries[0].cause, heard.entries[0].action) == (Cause.IMPACT, Action.REPLACED)
+
+
+def test_words_that_nobody_knows_are_kept_word_for_word(words: FarmWords) -> None:
+    heard = hear("kestrel section 60 broke on a stone the size of a football, Dad saw it", words, NOW)
+    assert heard.entries[0].note == "the size of a football, Dad saw it"
+
+
+def test_a_time_that_is_still_to_come_today_was_yesterday_and_that_is_told(words: FarmWords) -> None:
+    heard = hear("7:45pm kestrel section 9 rock", words, NOW.replace(hour=9))
+    assert (heard.entries[0].at.astimezone(NOW.tzinfo).day, heard.assumed) == (19, ("mode", "action", "day"))
+
+
+def test_standing_and_work_are_two_figures(words: FarmWords) -> None:
+    entry = hear("tamarack feeder chain broke down 5 hrs 8 man hours", words, NOW).entries[0]
+    assert (entry.stood_seconds, entry.labour_seconds) == (5 * 3600, 8 * 3600)
+
+
+def test_winter_work_stands_no_machine(words: FarmWords) -> None:
+    heard = hear("jan 14 put new rasp bars in tamarack 6 hours", words, NOW)
+    entry = heard.entries[0]
+    assert (heard.verdict, entry.stood_seconds, entry.labour_seconds) == (Verdict.PLANNED, None, 6 * 3600)
+    assert (entry.cause, entry.mode) == (None, None)
+
+
+def test_the_question_of_a_word_that_is_no_part_names_it(words: FarmWords) -> None:
+    assert hear("merlin thingy 4 broke", words, NOW).question == "What is 'thingy'? It is no part that the log knows."
+
+
+def test_without_a_zone_nothing_is_read(words: FarmWords) -> None:
+    with pytest.raises(DataError, match="no time zone"):
+        hear("kestrel sec 14 stone", words, NOW.replace(tzinfo=None))
+
+
+_PIECES = sorted(
+    {word for one in wanted_lines("farm_lines.tsv") for word in one.said.split()}
+    | {
+        "",
+        "#",
+        "--",
+        "/",
+        "½",
+        "1/2",
+        "..",
+        "\x00",
+        "é",
+        "9999999999",
+        "0",
+        "-3",
+        "no,",
+        "from the right",
+        "every other",
+        "except",
+    }
+)
+
+
+@settings(max_examples=150)
+@given(pieces=st.lists(st.sampled_from(_PIECES), max_size=12), gap=st.sampled_from([" ", " ", ", ", ""]))
+def test_no_mixture_of_its_words_makes_it_fail(pieces: list[str], gap: str, demo_words: FarmWords) -> None:
+    for farm in (demo_words, FarmWords(Vocabulary(()))):
+        heard = hear(gap.join(pieces), farm, NOW)
+        assert (heard.verdict is Verdict.QUESTION) == bool(heard.question)
+        assert all(one.at <= NOW for one in heard.entries)
+        if heard.verdict in (Verdict.ENTRY, Verdict.PLANNED):
+            for entry in heard.entries:
+                assert entry.component is not None
+                assert entry.machine is not None
+                assert entry.component in entry.machine.components
+                assert 1 <= entry.positions[0] <= entry.positions[-1] <= entry.component.positions
+
+
+@settings(max_examples=100)
+@given(text=st.text(max_size=120))
+def test_no_text_makes_it_fail(text: str, demo_words: FarmWords) -> None:
+    heard = hear(text, demo_words, NOW)
+    assert f"{heard.question}{heard.hint}".isprintable()
+
+
+def test_a_line_takes_a_few_thousandths_of_a_second(words: FarmWords) -> None:
+    """Measured at 3 ms when this was written; four times that is what a slow machine may take."""
+    phrases = phrases_of(words)
+    lines = [one.said for one in wanted_lines("farm_lines.tsv")]
+    hear(lines[0], words, NOW, phrases)
+    before = process_time()
+    for line in lines:
+        hear(line, words, NOW, phrases)
+    assert (process_time() - before) / len(lines) < 0.012
