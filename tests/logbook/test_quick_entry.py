@@ -10,7 +10,10 @@ from tests.small_farm import AUGUST, SmallFarm, harvest
 from wearlog.errors import UsageError
 from wearlog.facts.closed_lists import Action, Cause, Mode
 from wearlog.facts.wearing import Breakage
-from wearlog.logbook.quick_entry import save_understood, vocabulary
+from wearlog.logbook.line_saving import save_heard
+from wearlog.logbook.line_words import farm_words
+from wearlog.logbook.plain_line import hear
+from wearlog.logbook.quick_entry import vocabulary
 from wearlog.logbook.quickline import understand
 from wearlog.store.finding import find_all
 from wearlog.store.opening import Store
@@ -20,7 +23,7 @@ NOW = datetime(2026, 8, 2, 9, 0, tzinfo=timezone(timedelta(hours=-6)))
 
 def test_a_line_becomes_the_breakage_it_says(farm: SmallFarm) -> None:
     line = "2 sections 41-42 cracked, fatigue, welded, yesterday 16:20, 20 min -- near the divider"
-    save_understood(farm.store, understand(line, vocabulary(farm.store), NOW))
+    save_heard(farm.store, hear(line, farm_words(farm.store), NOW))
     with farm.store.reading() as connection:
         (found,) = find_all(connection, Breakage)
     assert (found.component_id, found.positions) == (farm.knife.id, (41, 42))
@@ -37,9 +40,9 @@ def test_the_machine_of_the_latest_run_is_the_current_one_and_its_header_with_it
 
 
 def test_an_incomplete_line_is_refused_with_its_first_question(farm: SmallFarm) -> None:
-    understood = understand("section rock", vocabulary(farm.store), NOW)
+    heard = hear("section rock", farm_words(farm.store), NOW)
     with pytest.raises(UsageError, match="Which"):
-        save_understood(farm.store, understood)
+        save_heard(farm.store, heard)
 
 
 @pytest.mark.parametrize(

@@ -1,8 +1,9 @@
-"""log, undo, history: a breakage in one plain line, taking it back, and who entered what."""
+"""log, undo, history: what broke or was done in one plain line, taking it back, and who entered what."""
 
 from __future__ import annotations
 
 import sys
+from datetime import UTC
 from uuid import UUID
 
 import click
@@ -19,35 +20,44 @@ from wearlog.present.words import saved_lines
         'wearlog log "3 sections 41-43 rock, 20 min"',
         'wearlog log "guard 12 bent, straightened, north header" --yes',
         'wearlog log "feeder chain stretched, yesterday 16:20, 1.5 h -- slat 4 was loose"',
+        'wearlog log "north sections 60-62 and guard 61, stone, 40 min" --dry-run',
     ),
 )
 @click.argument("words", nargs=-1, required=True)
+@click.option("--dry-run", "dry_run", is_flag=True, help="Say what was understood, and save nothing.")
 @click.option("--yes", is_flag=True, help="Save without asking.")
 @with_json
 @with_db
-def log_command(words: tuple[str, ...], *, yes: bool, as_json: bool, db: str) -> None:
-    """Log a breakage in plain words, in any order.
+def log_command(words: tuple[str, ...], *, dry_run: bool, yes: bool, as_json: bool, db: str) -> None:
+    """Log in plain words, in any order, what broke or what was done.
 
     Say what broke and where (3 sections 41-43), why (rock, worn, loose), what was done (replaced, mended, left), which machine,
-    how long it stood, when. Behind -- stands a note.
+    how long it stood, when. Behind -- stands a note. Winter work, a fault of the electrics, a meter, acres cut, a service and a
+    delivery are understood as well, and saved as what they are. It says what was understood before anything is saved.
     """
     from wearlog.cli.asking import agreed, asked
-    from wearlog.logbook.quick_entry import ask_before_saving, read_back, save_understood, vocabulary
-    from wearlog.logbook.quickline import understand
+    from wearlog.logbook.line_saving import ask_before_saving, save_heard
+    from wearlog.logbook.line_words import farm_words
+    from wearlog.logbook.plain_line import hear
+    from wearlog.present.heard_words import heard_json, heard_lines
 
     with opened(db) as store:
-        understood = understand(" ".join(words), vocabulary(store), by_farms_clock(store, local_now()))
-        if understood.problems:
-            first = understood.problems[0]
-            raise UsageError(" ".join(problem.message for problem in understood.problems), first.hint)
+        now = by_farms_clock(store, local_now())
+        heard = hear(" ".join(words), farm_words(store), now)
+        understood = heard_lines(heard, now.tzinfo or UTC)
+        if dry_run:
+            answer(understood, as_json, lambda: heard_json(heard))
+            return
+        if heard.question:
+            raise UsageError(heard.question, heard.hint)
         if not yes:
-            tell(read_back(store, understood))
+            tell("\n".join(understood))
             if not sys.stdin.isatty():
                 # what is doubtful is said rather than that nobody could be asked
-                ask_before_saving(store, understood)
+                ask_before_saving(store, heard)
             if not agreed("Save it?", nothing="Nothing was saved.", yes_does="save it", default=True):
                 return
-        done = asked(lambda sure: save_understood(store, understood, sure), yes=yes)
+        done = asked(lambda sure: save_heard(store, heard, sure), yes=yes)
     if done is None:
         return
     lines = [*saved_lines(done), "  'wearlog undo' takes it back."]

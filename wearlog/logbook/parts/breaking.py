@@ -16,6 +16,7 @@ from wearlog.facts.wearing import Breakage, Component, Fitting, Repair
 from wearlog.facts.work import Run, Stoppage
 from wearlog.logbook.checks.doubts import NO_DOUBT_SETTLED, Doubt, DoubtError, fitted_only_later, twin_of
 from wearlog.logbook.deed_sentences import breakage_sentence, place_of
+from wearlog.logbook.made import Made
 from wearlog.logbook.name_book import KnownNames
 from wearlog.logbook.names import known_names
 from wearlog.logbook.parts.fitting import Change, change_fittings, fittings_at, on_at, refuse_beyond
@@ -142,39 +143,58 @@ def log_breakage(store: Store, entry: BreakageEntry, *, sure: Collection[str] = 
         When the same breakage is there already, or it is dated before its part was noted as fitted.
     """
     with store.writing() as connection:
-        component = find_by_id(connection, Component, entry.component_id)
-        positions = _positions(component, entry)
         known = known_names(connection)
-        repair = _repair(component, entry)
-        breakage = _breakage(component, positions, repair, entry)
-        ask_about(connection, known, component, breakage, sure)
-        on = as_they_were(connection, component, breakage, fittings_at(connection, component, positions))
-        broke = on_at(on.fittings, positions, entry.at)
-        change = Change((), on.earlier, ())
-        used: StockMove | None = None
-        also: tuple[str, ...] = ()
-        if entry.action is Action.REPLACED:
-            taking = Taking(len(positions), entry.at, breakage.repair_id, breakage.id)
-            used, also = take_off_shelf(connection, component, taking, entry.part_id)
-            change = change_fittings(
-                on.fittings,
-                component,
-                positions,
-                at=entry.at,
-                removal=Removal.BROKE,
-                part_id=used.part_id if used else None,
-            )
-        breakage = _with_fittings(breakage, broke, {one.position: one for one in change.new})
-        new: list[Fact] = [repair] if repair else []
-        new += [breakage, *change.new, *([used] if used else []), *_stoppage(component, repair, entry)]
-        said = breakage_sentence(
-            farm_speaker(known),
-            place_of(known, component, positions),
-            breakage,
-            stood_seconds=entry.downtime_seconds,
-            labour_seconds=entry.labour_seconds,
+        made = breakage_made(connection, known, entry, sure)
+        return save(store, connection, made.said, new=made.new, changed=made.changed, known=known, also=made.also)
+
+
+def breakage_made(
+    connection: Connection,
+    known: KnownNames,
+    entry: BreakageEntry,
+    sure: Collection[str] = NO_DOUBT_SETTLED,
+    of_stop: Repair | None = None,
+) -> Made:
+    """Return what a breakage writes, and save nothing. Errors as `log_breakage`.
+
+    Parameters
+    ----------
+    of_stop : Repair, optional
+        The repair of another part that broke in the same stop: the breakage belongs to it, and neither time counts again.
+    """
+    component = find_by_id(connection, Component, entry.component_id)
+    positions = _positions(component, entry)
+    repair = of_stop or _repair(component, entry)
+    breakage = _breakage(component, positions, repair, entry)
+    ask_about(connection, known, component, breakage, sure)
+    on = as_they_were(connection, component, breakage, fittings_at(connection, component, positions))
+    broke = on_at(on.fittings, positions, entry.at)
+    change = Change((), on.earlier, ())
+    used: StockMove | None = None
+    also: tuple[str, ...] = ()
+    if entry.action is Action.REPLACED:
+        taking = Taking(len(positions), entry.at, breakage.repair_id, breakage.id)
+        used, also = take_off_shelf(connection, component, taking, entry.part_id)
+        change = change_fittings(
+            on.fittings,
+            component,
+            positions,
+            at=entry.at,
+            removal=Removal.BROKE,
+            part_id=used.part_id if used else None,
         )
-        return save(store, connection, said, new=new, changed=change.ended, known=known, also=(*also, *on.said))
+    breakage = _with_fittings(breakage, broke, {one.position: one for one in change.new})
+    new: list[Fact] = [repair] if repair and of_stop is None else []
+    new += [breakage, *change.new, *([used] if used else [])]
+    new += _stoppage(component, repair, entry) if of_stop is None else []
+    said = breakage_sentence(
+        farm_speaker(known),
+        place_of(known, component, positions),
+        breakage,
+        stood_seconds=None if of_stop else entry.downtime_seconds,
+        labour_seconds=None if of_stop else entry.labour_seconds,
+    )
+    return Made(said, tuple(new), tuple(change.ended), (*also, *on.said), repair)
 
 
 def ask_before_logging(store: Store, entry: BreakageEntry) -> None:

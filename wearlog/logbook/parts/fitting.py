@@ -15,6 +15,8 @@ from wearlog.facts.parts import StockMove
 from wearlog.facts.positions import format_positions
 from wearlog.facts.wearing import Component, Fitting, Repair
 from wearlog.logbook.deed_sentences import fitted_sentence, place_of
+from wearlog.logbook.made import Made
+from wearlog.logbook.name_book import KnownNames
 from wearlog.logbook.names import known_names
 from wearlog.logbook.parts.stocking import Taking, take_off_shelf
 from wearlog.logbook.said.measures import farm_speaker
@@ -169,30 +171,43 @@ def refit(
 
     New parts come off the shelf; they, and the man-time where somebody said it, belong to a planned repair.
     """
-    chosen = tuple(positions) or all_positions(component)
-    refuse_beyond(component, chosen)
     with store.writing() as connection:
         known = known_names(connection)
-        work = _planned_work(component, at, put)
-        used: StockMove | None = None
-        also: tuple[str, ...] = ()
-        if put.off_shelf and put.age_usage == 0:
-            taking = Taking(len(chosen), at, work.id)
-            used, also = take_off_shelf(connection, component, taking, put.part_id)
-        change = change_fittings(
-            fittings_at(connection, component, chosen),
-            component,
-            chosen,
-            at=at,
-            removal=Removal.PLANNED,
-            age_usage=put.age_usage,
-            part_id=used.part_id if used else put.part_id,
-        )
-        worth_noting = used is not None or put.labour_seconds is not None
-        new: list[Fact] = [*([work] if worth_noting else []), *change.new, *([used] if used else [])]
-        meter = next(kind.meter_kind for kind in known.part_kinds if kind.id == component.part_kind_id)
-        said = fitted_sentence(farm_speaker(known), place_of(known, component, chosen), meter, put.age_usage, at)
-        return save(store, connection, said, new=new, changed=change.ended, known=known, also=also)
+        made = refit_made(connection, known, component, positions, at=at, put=put)
+        return save(store, connection, made.said, new=made.new, changed=made.changed, known=known, also=made.also)
+
+
+def refit_made(
+    connection: Connection,
+    known: KnownNames,
+    component: Component,
+    positions: Sequence[int] = (),
+    *,
+    at: datetime,
+    put: Put = NEW_PARTS,
+) -> Made:
+    """Return what planned work on positions writes, and save nothing. Otherwise as `refit`."""
+    chosen = tuple(positions) or all_positions(component)
+    refuse_beyond(component, chosen)
+    work = _planned_work(component, at, put)
+    used: StockMove | None = None
+    also: tuple[str, ...] = ()
+    if put.off_shelf and put.age_usage == 0:
+        used, also = take_off_shelf(connection, component, Taking(len(chosen), at, work.id), put.part_id)
+    change = change_fittings(
+        fittings_at(connection, component, chosen),
+        component,
+        chosen,
+        at=at,
+        removal=Removal.PLANNED,
+        age_usage=put.age_usage,
+        part_id=used.part_id if used else put.part_id,
+    )
+    worth_noting = used is not None or put.labour_seconds is not None
+    new: list[Fact] = [*([work] if worth_noting else []), *change.new, *([used] if used else [])]
+    meter = next(kind.meter_kind for kind in known.part_kinds if kind.id == component.part_kind_id)
+    said = fitted_sentence(farm_speaker(known), place_of(known, component, chosen), meter, put.age_usage, at)
+    return Made(said, tuple(new), tuple(change.ended), also)
 
 
 def _planned_work(component: Component, at: datetime, put: Put) -> Repair:

@@ -13,7 +13,8 @@ from wearlog.logbook.plain_line.heard import HeardEntry, Verdict
 from wearlog.logbook.plain_line.line import Line, Tag
 from wearlog.logbook.plain_line.machines import Where, locate, machines_of
 from wearlog.logbook.plain_line.notes import note_of
-from wearlog.logbook.plain_line.places import loose_figures, settle
+from wearlog.logbook.plain_line.places import loose_figures
+from wearlog.logbook.plain_line.settled_places import settle
 from wearlog.logbook.plain_line.spans import Spans, stood_and_labour
 from wearlog.logbook.plain_line.verdicts import Happened, happened, mode_of, share, unclear_word
 from wearlog.logbook.plain_line.when import When

@@ -21,6 +21,9 @@ from wearlog.units import to_stored
 CUT_WORDS: Final = ("cut", "did", "finished", "harvested", "combined", "done", "took off", "got", "cleaned up", "ran")
 #: more than one machine cuts in a day and a night
 _MOST_ACRES: Final = 600
+#: what a combine cuts in an hour where nobody says how long it took (common practice, no source)
+_ACRES_AN_HOUR: Final = 12
+_LONGEST_DAY: Final = 14 * 3_600
 
 
 def is_cut(line: Line) -> bool:
@@ -106,7 +109,8 @@ def _note(
 
 
 def run_of(work: Work, at: datetime) -> tuple[datetime, datetime]:
-    """Return when a run began and ended: as said, else it ended at `at` and took the hours said, or an hour."""
+    """Return when a run began and ended: as said, else it ended at `at` and took the hours said, or those that are usual."""
     if work.started_at is not None and work.ended_at is not None:
         return work.started_at, work.ended_at
-    return at - timedelta(seconds=work.hours_seconds or 3_600), at
+    usual = min(_LONGEST_DAY, work.area_square_metres * 3_600 // to_stored(Decimal(_ACRES_AN_HOUR), "ac"))
+    return at - timedelta(seconds=work.hours_seconds or max(60, usual)), at

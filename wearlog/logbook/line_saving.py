@@ -1,0 +1,204 @@
+"""Saving what a plain line says, as what it is: one line, one deed, one undo."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from dataclasses import replace
+from uuid import UUID
+
+from wearlog.errors import UsageError
+from wearlog.facts.closed_lists import Action, Mode
+from wearlog.facts.machines import Machine
+from wearlog.facts.parts import Part, StockMove
+from wearlog.facts.service import ServiceDone, ServiceItem
+from wearlog.facts.wearing import Component, Repair
+from wearlog.facts.work import Run
+from wearlog.logbook.checks.doubts import NO_DOUBT_SETTLED
+from wearlog.logbook.deed_sentences import service_sentence, stock_sentence
+from wearlog.logbook.fault_line import fault_of
+from wearlog.logbook.faults.faulting import open_fault
+from wearlog.logbook.made import Made
+from wearlog.logbook.name_book import KnownNames
+from wearlog.logbook.names import known_names
+from wearlog.logbook.parts.breaking import BreakageEntry, ask_before_logging, breakage_made
+from wearlog.logbook.parts.fitting import Put, refit_made
+from wearlog.logbook.plain_line import Heard, HeardEntry, Verdict
+from wearlog.logbook.plain_line.cuts import run_of
+from wearlog.logbook.said.measures import farm_speaker
+from wearlog.logbook.saving import Done, save
+from wearlog.logbook.work.working import cut, read_meters
+from wearlog.store.connection import Connection
+from wearlog.store.finding import find_by_id
+from wearlog.store.opening import Store
+
+
+def save_heard(store: Store, heard: Heard, sure: Collection[str] = NO_DOUBT_SETTLED) -> Done:
+    """Save a line as what it is.
+
+    Raises
+    ------
+    UsageError
+        With its question, where one stands; or what does it, where the log has no place for it.
+    DoubtError, RefusedError
+        As the commands that enter the same.
+    """
+    if heard.question or not heard.entries:
+        raise UsageError(heard.question or "The line says nothing to save.", heard.hint or "Write what was done.")
+    first = heard.entries[0]
+    if first.what is Verdict.FAULT:
+        return _open_fault(store, first)
+    if first.what is Verdict.READING:
+        return _read(store, heard, sure)
+    if first.what is Verdict.CUT:
+        return _cut(store, first, sure)
+    with store.writing() as connection:
+        known = known_names(connection)
+        made = _made(connection, known, heard, sure)
+        said = "; ".join(one.said for one in made)
+        new = [fact for one in made for fact in one.new]
+        changed = [fact for one in made for fact in one.changed]
+        also = tuple(dict.fromkeys(text for one in made for text in one.also))
+        return save(store, connection, said, new=new, changed=changed, known=known, also=also)
+
+
+def _made(connection: Connection, known: KnownNames, heard: Heard, sure: Collection[str]) -> list[Made]:
+    made: list[Made] = []
+    stops: dict[UUID, Repair] = {}
+    for entry in heard.entries:
+        if entry.what is Verdict.SERVICE:
+            made.append(_service(connection, known, entry))
+        elif entry.what is Verdict.STOCK:
+            made.append(_stock(connection, known, entry))
+        elif entry.what is Verdict.PLANNED:
+            made.append(_planned(connection, known, entry))
+        else:
+            made.append(_breakage(connection, known, entry, sure, stops))
+    return made
+
+
+def _breakage(
+    connection: Connection, known: KnownNames, entry: HeardEntry, sure: Collection[str], stops: dict[UUID, Repair]
+) -> Made:
+    """One stop that several parts of a machine share is one repair."""
+    assert entry.component is not None
+    assert entry.machine is not None
+    made = breakage_made(connection, known, breakage_entry(entry), sure, stops.get(entry.machine.id))
+    if made.repair is not None:
+        stops.setdefault(entry.machine.id, made.repair)
+    return made
+
+
+def ask_before_saving(store: Store, heard: Heard) -> None:
+    """Raise DoubtError where saving this would ask first about a breakage. Saves nothing."""
+    for entry in heard.entries:
+        if entry.what is Verdict.ENTRY and entry.component is not None:
+            ask_before_logging(store, breakage_entry(entry))
+
+
+def breakage_entry(entry: HeardEntry) -> BreakageEntry:
+    """Return what is said of a breakage as the logbook takes it."""
+    assert entry.component is not None
+    assert entry.cause is not None
+    return BreakageEntry(
+        component_id=entry.component.id,
+        positions=entry.positions,
+        at=entry.at,
+        cause=entry.cause,
+        mode=entry.mode or Mode.BROKEN,
+        action=entry.action or Action.REPLACED,
+        downtime_seconds=entry.stood_seconds,
+        labour_seconds=entry.labour_seconds,
+        part_id=entry.part_id,
+        note=entry.note,
+    )
+
+
+def _planned(connection: Connection, known: KnownNames, entry: HeardEntry) -> Made:
+    assert entry.component is not None
+    component = find_by_id(connection, Component, entry.component.id)
+    if entry.action is not Action.REPLACED:
+        raise UsageError(
+            "A part that was rebuilt goes on at its age: the line would put on a new one.",
+            "Enter the work with 'wearlog repair', or write 'replaced' for new parts.",
+        )
+    put = Put(part_id=entry.part_id, labour_seconds=entry.labour_seconds)
+    made = refit_made(connection, known, component, entry.positions, at=entry.at, put=put)
+    if not entry.note:
+        return made
+    noted = tuple(replace(fact, note=entry.note) if isinstance(fact, Repair) else fact for fact in made.new)
+    return replace(made, new=noted)
+
+
+def _service(connection: Connection, known: KnownNames, entry: HeardEntry) -> Made:
+    assert entry.service_id is not None
+    assert entry.machine is not None
+    item = find_by_id(connection, ServiceItem, entry.service_id)
+    done = ServiceDone(
+        service_item_id=item.id,
+        at=entry.at,
+        labour_seconds=entry.labour_seconds,
+        cost_minor=entry.cost_minor,
+        note="; ".join(one for one in (entry.amount if entry.cost_minor is None else "", entry.note) if one),
+    )
+    return Made(service_sentence(farm_speaker(known), entry.machine.name, item, done), (done,))
+
+
+def _stock(connection: Connection, known: KnownNames, entry: HeardEntry) -> Made:
+    stocked = entry.stocked
+    if stocked is None or stocked.part_id is None:
+        raise UsageError(
+            f"The parts list has no part for {entry.kind}.", "Enter it first: wearlog add part NUMBER NAME --fits KIND."
+        )
+    part = find_by_id(connection, Part, stocked.part_id)
+    move = StockMove(
+        part_id=part.id,
+        at=entry.at,
+        change=stocked.change,
+        quantity=stocked.quantity,
+        unit_cost_minor=stocked.unit_cost_minor,
+    )
+    return Made(stock_sentence(farm_speaker(known), part, move), (move,))
+
+
+def _open_fault(store: Store, entry: HeardEntry) -> Done:
+    assert entry.machine is not None
+    with store.reading() as connection:
+        machine = find_by_id(connection, Machine, entry.machine.id)
+        told = fault_of(connection, entry)
+    return open_fault(
+        store,
+        machine,
+        told.title,
+        at=entry.at,
+        circuit=told.circuit,
+        conditions=", ".join(one.value.replace("_", " ") for one in entry.conditions),
+        signs=told.signs,
+        note=entry.note,
+    )
+
+
+def _read(store: Store, heard: Heard, sure: Collection[str]) -> Done:
+    first = heard.entries[0]
+    assert first.machine is not None
+    shown = {one.meter: one.usage for one in heard.entries if one.meter is not None and one.usage is not None}
+    with store.reading() as connection:
+        machine = find_by_id(connection, Machine, first.machine.id)
+    return read_meters(store, machine, shown, at=first.at, sure=sure)
+
+
+def _cut(store: Store, entry: HeardEntry, sure: Collection[str]) -> Done:
+    assert entry.machine is not None
+    assert entry.work is not None
+    work = entry.work
+    began, ended = run_of(work, entry.at)
+    run = Run(
+        combine_id=entry.machine.id,
+        header_id=work.header_id,
+        field_id=work.field_id,
+        crop_id=work.crop_id,
+        started_at=began,
+        ended_at=ended,
+        area_square_metres=work.area_square_metres,
+        separator_seconds=None,
+    )
+    return cut(store, run, sure=sure)
