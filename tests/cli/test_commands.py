@@ -80,12 +80,32 @@ def test_the_first_day_from_nothing_to_a_logged_breakage_and_back(wearlog: Wearl
     assert wearlog("check").out.endswith("Everything is in order.\n")
 
 
-def test_a_line_with_an_unknown_word_saves_nothing_and_names_it(own: Wearlog) -> None:
+def test_a_line_whose_part_nobody_knows_saves_nothing_and_names_the_word(own: Wearlog) -> None:
     before = own("history", "--json").json["entries"][0]["entry"]
-    ran = own("log", "3 sectons 41-43 rock", "--yes")
+    ran = own("log", "3 doohickeys 41-43 rock", "--yes")
     assert ran.code == 2
-    assert "'sectons' is not a word I know; did you mean 'sections'?" in ran.err
+    assert "What is 'doohickeys'? It is no part that the log knows." in ran.err
     assert own("history", "--json").json["entries"][0]["entry"] == before
+
+
+def test_a_misspelt_word_is_read_as_the_one_that_is_meant_and_told(own: Wearlog) -> None:
+    ran = own("log", "3 sectons 41-43 rock", "--yes")
+    assert ran.code == 0
+    assert "Read otherwise than written: sectons read as sections\n" in ran.err
+    assert "knife section 41-43: broken by impact, replaced" in ran.out
+
+
+def test_a_dry_run_says_what_was_understood_and_saves_nothing(own: Wearlog) -> None:
+    before = own("history", "--json").json["entries"]
+    heard = own("log", "sections 41-43 rock, 20 min", "--dry-run", "--json").json
+    assert (heard["schema"], heard["verdict"], heard["question"], heard["corrected"]) == (1, "entry", None, [])
+    (entry,) = heard["entries"]
+    assert (entry["is"], entry["machine"], entry["kind"]) == ("entry", "North", "knife section")
+    assert (entry["positions"], entry["cause"], entry["stood_minutes"]) == ([41, 42, 43], "impact", 20)
+    assert heard["assumed"] == ["machine", "mode", "action", "at"]
+    asked = own("log", "nothing broke", "--dry-run", "--json")
+    assert (asked.code, asked.json["verdict"]) == (0, "question")
+    assert own("history", "--json").json["entries"] == before
 
 
 def test_without_a_terminal_and_without_yes_nothing_is_saved(own: Wearlog) -> None:

@@ -50,6 +50,8 @@ def log_command(words: tuple[str, ...], *, dry_run: bool, yes: bool, as_json: bo
             return
         if heard.question:
             raise UsageError(heard.question, heard.hint)
+        if heard.corrected and yes:
+            tell("\n".join(understood))
         if not yes:
             tell("\n".join(understood))
             if not sys.stdin.isatty():
