@@ -11,6 +11,7 @@ from wearlog.facts.parts import PartFit
 from wearlog.logbook.name_book import KnownNames
 from wearlog.logbook.names import known_names
 from wearlog.logbook.plain_line import FarmWords, KnownMeter, KnownPart, KnownService
+from wearlog.logbook.plain_line.farm_words import Shown
 from wearlog.logbook.quick_entry import vocabulary_of
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all, find_in_order, last_machine
@@ -30,19 +31,17 @@ def farm_words(store: Store) -> FarmWords:
             services=tuple(
                 KnownService(one.id, one.machine_id, one.name) for one in known.service_items if one.ended_at is None
             ),
-            meters=_meters(connection, known),
+            meters=tuple(KnownMeter(one.id, one.machine_id, one.kind) for one in known.meters),
+            readings=lambda meter_id: _readings(store, meter_id),
             parts=_parts(connection, known),
             subsystems={kind.id: kind.subsystem for kind in known.part_kinds},
             is_metric=settings.is_metric,
         )
 
 
-def _meters(connection: Connection, known: KnownNames) -> tuple[KnownMeter, ...]:
-    found = []
-    for meter in known.meters:
-        readings = find_in_order(connection, Reading, "at", meter_id=meter.id)
-        found.append(KnownMeter(meter.machine_id, meter.kind, readings[-1].shown_usage if readings else None))
-    return tuple(found)
+def _readings(store: Store, meter_id: UUID) -> tuple[Shown, ...]:
+    with store.reading() as connection:
+        return tuple((one.at, one.shown_usage) for one in find_in_order(connection, Reading, "at", meter_id=meter_id))
 
 
 def _parts(connection: Connection, known: KnownNames) -> tuple[KnownPart, ...]:

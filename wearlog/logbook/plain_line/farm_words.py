@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
+from datetime import datetime
 from uuid import UUID
 
 from wearlog.facts.closed_lists import MeterKind, Subsystem
@@ -20,11 +22,20 @@ class KnownService:
 
 @dataclass(frozen=True, slots=True)
 class KnownMeter:
-    """A meter and what it showed last, in seconds or square metres; None before the first reading."""
+    """A meter of a machine."""
 
+    id: UUID
     machine_id: UUID
     kind: MeterKind
-    last_usage: int | None
+
+
+#: when a meter was read, and what it showed then in seconds or square metres
+Shown = tuple[datetime, int]
+
+
+def never_read(_: UUID) -> Sequence[Shown]:
+    """Return the readings of a meter that nobody has read."""
+    return ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,13 +51,22 @@ class KnownPart:
 
 @dataclass(frozen=True, slots=True, repr=False)
 class FarmWords:
-    """All that a line can name on one farm. `fields` and `crops` are ids with names."""
+    """All that a line can name on one farm.
+
+    Attributes
+    ----------
+    fields, crops : tuple of (id, name)
+        The land and what grows on it.
+    readings : callable
+        Takes a meter's id and returns its readings, earliest first; called only for a line that says what a meter shows.
+    """
 
     vocabulary: Vocabulary
     fields: tuple[tuple[UUID, str], ...] = ()
     crops: tuple[tuple[UUID, str], ...] = ()
     services: tuple[KnownService, ...] = ()
     meters: tuple[KnownMeter, ...] = ()
+    readings: Callable[[UUID], Sequence[Shown]] = never_read
     parts: tuple[KnownPart, ...] = ()
     subsystems: dict[UUID, Subsystem] = field(default_factory=dict)
     is_metric: bool = False

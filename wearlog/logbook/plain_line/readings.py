@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import datetime
 from typing import Final
 
 from wearlog.facts.closed_lists import MachineKind, MeterKind
@@ -69,7 +70,7 @@ def read_meters(line: Line, when: When, assumed: list[str]) -> list[HeardEntry]:
     entries = []
     for figure in figures:
         kind = _kind_near(line, figure)
-        found = _meter(line, machine, kind, figure, assumed)
+        found = _meter(line, machine, kind, figure, when, assumed)
         owner = machine or (machine_by_id(line, found.machine_id) if found is not None else None)
         shown = found.kind if found is not None else kind
         entries.append(
@@ -96,7 +97,12 @@ def _kind_near(line: Line, figure: Figure) -> MeterKind | None:
 
 
 def _meter(
-    line: Line, machine: KnownMachine | None, kind: MeterKind | None, figure: Figure, assumed: list[str]
+    line: Line,
+    machine: KnownMachine | None,
+    kind: MeterKind | None,
+    figure: Figure,
+    when: When,
+    assumed: list[str],
 ) -> KnownMeter | None:
     """Return the meter that a figure is of; asks and returns None where that is open or cannot be."""
     usage = round(figure.value * _HOUR)
@@ -112,46 +118,56 @@ def _meter(
     if kind is not None:
         own = [one for one in own if one.kind is kind]
         if len(own) == 1:
-            return own[0] if _may_show(line, own[0], usage) else None
+            return own[0] if _may_show(line, own[0], usage, when.at) else None
     if figure.unit != "h" and kind is None and not line.has("meter", "clock", "hour meter", "counter"):
         line.ask(
             f"What is the {figure.shown}: hours of which meter, or acres?", "Write it like 'engine 2890' or '60 ac'."
         )
         return None
-    fitting = [one for one in own if _fits(one, usage)]
+    fitting = [one for one in own if _fits(line, one, usage, when.at)]
     if len(fitting) == 1:
         assumed.extend(("meter",) if machine is not None else ("machine", "meter"))
         return fitting[0]
-    _ask_which(line, fitting or own, figure, fits=bool(fitting))
+    _ask_which(line, fitting or own, figure, when, fits=bool(fitting))
     return None
 
 
-def _fits(meter: KnownMeter, usage: int) -> bool:
-    return meter.last_usage is None or meter.last_usage <= usage <= meter.last_usage + _MOST_GAINED // 5
+def _around(line: Line, meter: KnownMeter, at: datetime) -> tuple[int | None, int | None]:
+    """Return what a meter showed last before `at` and first after it, in seconds; None where nobody read it."""
+    shown = line.farm.readings(meter.id)
+    before = [usage for when, usage in shown if when <= at]
+    after = [usage for when, usage in shown if when > at]
+    return (before[-1] if before else None), (after[0] if after else None)
 
 
-def _may_show(line: Line, meter: KnownMeter, usage: int) -> bool:
-    if meter.last_usage is None:
-        return True
-    name, last = machine_by_id(line, meter.machine_id).name, meter.last_usage / _HOUR
-    shown = meter.kind.value.replace("_", " ")
-    if usage < meter.last_usage:
+def _fits(line: Line, meter: KnownMeter, usage: int, at: datetime) -> bool:
+    before, after = _around(line, meter, at)
+    return (before is None or before <= usage <= before + _MOST_GAINED // 5) and (after is None or usage <= after)
+
+
+def _may_show(line: Line, meter: KnownMeter, usage: int, at: datetime) -> bool:
+    before, after = _around(line, meter, at)
+    name, shown = machine_by_id(line, meter.machine_id).name, meter.kind.value.replace("_", " ")
+    if before is not None and usage < before:
         line.ask(
-            f"{name} showed {last:,.1f} {shown} before; less than that is a slip or a new meter.",
+            f"{name} showed {before / _HOUR:,.1f} {shown} before; less than that is a slip or a new meter.",
             "Check the figure; 'wearlog read --replaced' enters a new meter.",
         )
-        return False
-    if usage > meter.last_usage + _MOST_GAINED:
+    elif before is not None and usage > before + _MOST_GAINED:
+        more = (usage - before) / _HOUR
         line.ask(
-            f"{name} showed {last:,.1f} {shown} last; that would be {(usage - meter.last_usage) / _HOUR:,.0f} h more.",
+            f"{name} showed {before / _HOUR:,.1f} {shown} last; that would be {more:,.0f} h more.",
             "Was a point left out?",
         )
-        return False
-    return True
+    elif after is not None and usage > after:
+        line.ask(f"{name} showed only {after / _HOUR:,.1f} {shown} later.", "Check the figure and the day.")
+    else:
+        return True
+    return False
 
 
-def _ask_which(line: Line, meters: Sequence[KnownMeter], figure: Figure, *, fits: bool) -> None:
-    shown = [_meter_said(line, one) for one in meters]
+def _ask_which(line: Line, meters: Sequence[KnownMeter], figure: Figure, when: When, *, fits: bool) -> None:
+    shown = [_meter_said(line, one, when.at) for one in meters]
     if not shown:
         line.ask(f"Which meter shows {figure.shown}?", "Name the machine and the meter.")
     elif fits:
@@ -163,6 +179,6 @@ def _ask_which(line: Line, meters: Sequence[KnownMeter], figure: Figure, *, fits
         )
 
 
-def _meter_said(line: Line, meter: KnownMeter) -> str:
+def _meter_said(line: Line, meter: KnownMeter, at: datetime) -> str:
     shown = f"{machine_by_id(line, meter.machine_id).name} {meter.kind.value.replace('_', ' ')}"
-    return f"{shown} ({(meter.last_usage or 0) / _HOUR:,.1f} so far)"
+    return f"{shown} ({(_around(line, meter, at)[0] or 0) / _HOUR:,.1f} so far)"
