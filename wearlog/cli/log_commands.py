@@ -36,8 +36,8 @@ def log_command(words: tuple[str, ...], *, dry_run: bool, yes: bool, as_json: bo
     delivery are understood as well, and saved as what they are. It says what was understood before anything is saved.
     """
     from wearlog.cli.asking import agreed, asked
-    from wearlog.logbook.line_saving import ask_before_saving, save_heard
-    from wearlog.logbook.line_words import farm_words
+    from wearlog.logbook.lines.farm_line_words import farm_words
+    from wearlog.logbook.lines.line_saving import ask_before_saving, save_heard
     from wearlog.logbook.plain_line import hear
     from wearlog.present.heard_words import heard_json, heard_lines
 

@@ -15,8 +15,8 @@ from wearlog.facts.wearing import Component, Repair
 from wearlog.facts.work import Run
 from wearlog.logbook.checks.doubts import NO_DOUBT_SETTLED
 from wearlog.logbook.deed_sentences import service_sentence, stock_sentence
-from wearlog.logbook.fault_line import fault_of
 from wearlog.logbook.faults.faulting import open_fault
+from wearlog.logbook.lines.fault_line import fault_of
 from wearlog.logbook.made import Made
 from wearlog.logbook.name_book import KnownNames
 from wearlog.logbook.names import known_names
