@@ -17,7 +17,8 @@ class ListedCommand(NamedTuple):
 #: heading -> name -> command; the order is the order of the help
 COMMANDS: Final[dict[str, dict[str, ListedCommand]]] = {
     "In the field": {
-        "log": ListedCommand("log", 'a breakage in plain words: wearlog log "3 sections 41-43 rock, 20 min"'),
+        "log": ListedCommand("log", 'what broke or was done, in words: wearlog log "3 sections 41-43 rock, 20 min"'),
+        "inbox": ListedCommand("inbox", "a note of many lines, typed or dictated elsewhere"),
         "undo": ListedCommand("log", "take the last entry back, whole"),
         "read": ListedCommand("field", "what a meter shows"),
         "cut": ListedCommand("field", "an area cut"),

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Final
 from zoneinfo import ZoneInfo
 
-from wearlog.logbook.plain_line import FarmWords, Heard, HeardEntry, Verdict, hear, phrases_of
+from wearlog.logbook.plain_line import FarmWords, Heard, HeardEntry, LineVerdict, hear, phrases_of
 
 #: ten in the evening of the day on which the story of the demo fleet ends
 NOW: Final = datetime(2026, 11, 20, 22, 0, tzinfo=ZoneInfo("America/Chicago"))
@@ -67,7 +67,7 @@ def table_of(shares: dict[str, Counter[str]]) -> str:
 
 def _judge(wanted: Wanted, heard: Heard, farm: FarmWords) -> Judged:
     if heard.verdict.value != wanted.verdict:
-        outcome = "asked" if heard.verdict is Verdict.QUESTION else "wrong"
+        outcome = "asked" if heard.verdict is LineVerdict.QUESTION else "wrong"
         return Judged(wanted, outcome, (f"{heard.verdict.value}, not {wanted.verdict}: {heard.question}",))
     if wanted.verdict == "question":
         return Judged(wanted, "right" if heard.question and heard.hint else "wrong", ())

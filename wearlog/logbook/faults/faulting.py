@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import datetime
 from uuid import UUID
 
@@ -26,6 +26,8 @@ from wearlog.logbook.faults.fault_sentences import (
     fix_said,
     opened_sentence,
 )
+from wearlog.logbook.made import Made
+from wearlog.logbook.name_book import KnownNames
 from wearlog.logbook.names import known_names
 from wearlog.logbook.said.measures import FarmSpeaker, farm_speaker
 from wearlog.logbook.said.signs import SaidSign, node_named, read_conditions, read_sign
@@ -34,7 +36,18 @@ from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all, find_by_id, find_in_order, settings_of
 from wearlog.store.opening import Store
 
-__all__ = ["CheckEntry", "FindingEntry", "add_signs", "close_fault", "note_check", "open_fault"]
+__all__ = ["CheckEntry", "FindingEntry", "ToldFault", "add_signs", "close_fault", "fault_made", "note_check", "open_fault"]
+
+
+@dataclass(frozen=True, slots=True)
+class ToldFault:
+    """A fault as it is told: circuit "" where no place is meant for sure, signs as `read_sign` takes them."""
+
+    title: str
+    circuit: str = ""
+    signs: tuple[str, ...] = ()
+    conditions: str = ""
+    note: str = ""
 
 
 def open_fault(
@@ -64,24 +77,30 @@ def open_fault(
     UsageError, NotFoundError, RefusedError
         For a fault without a title, and for signs or conditions that nobody would understand.
     """
-    if not title.strip():
-        raise UsageError("A fault needs a title.", 'Say what happens: "header fuse blows when the header moves".')
     with store.writing() as connection:
-        nodes = _nodes(connection, machine.id)
-        said = [read_sign(sign, nodes) for sign in signs]
-        at_nodes = [one.node.circuit for one in said if one.node is not None]
-        fault = Fault(
-            machine_id=machine.id,
-            circuit=circuit or next(iter(at_nodes), ""),
-            title=title,
-            opened_at=at,
-            conditions=read_conditions(conditions),
-            note=note,
-        )
-        new = [fault, *(_sign(fault, one) for one in said)]
         known = known_names(connection)
-        sentence = opened_sentence(farm_speaker(known), machine.name, title, signs, fault.conditions, at)
-        return save(store, connection, sentence, new=new, known=known)
+        told = ToldFault(title, circuit, tuple(signs), conditions, note)
+        made = fault_made(connection, machine, told, at=at, known=known)
+        return save(store, connection, made.said, new=made.new, known=known)
+
+
+def fault_made(connection: Connection, machine: Machine, told: ToldFault, *, at: datetime, known: KnownNames) -> Made:
+    """Return what opening a fault writes, and save nothing. Errors as `open_fault`."""
+    if not told.title.strip():
+        raise UsageError("A fault needs a title.", 'Say what happens: "header fuse blows when the header moves".')
+    nodes = _nodes(connection, machine.id)
+    said = [read_sign(sign, nodes) for sign in told.signs]
+    at_nodes = [one.node.circuit for one in said if one.node is not None]
+    fault = Fault(
+        machine_id=machine.id,
+        circuit=told.circuit or next(iter(at_nodes), ""),
+        title=told.title,
+        opened_at=at,
+        conditions=read_conditions(told.conditions),
+        note=told.note,
+    )
+    sentence = opened_sentence(farm_speaker(known), machine.name, told.title, told.signs, fault.conditions, at)
+    return Made(sentence, (fault, *(_sign(fault, one) for one in said)))
 
 
 def add_signs(store: Store, fault: Fault, signs: Sequence[str], *, conditions: str = "") -> Done:

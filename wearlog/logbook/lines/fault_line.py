@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from wearlog.facts.closed_lists import SignKind
 from wearlog.facts.electrics import CircuitNode
+from wearlog.logbook.faults.faulting import ToldFault
 from wearlog.logbook.plain_line import HeardEntry
 from wearlog.logbook.quickline.tokens import words_of
 from wearlog.store.connection import Connection
@@ -24,27 +24,27 @@ _SAID = {
 _OF_FUSE = (SignKind.FUSE_BLEW_AT_ONCE, SignKind.FUSE_BLEW_LATER)
 
 
-@dataclass(frozen=True, slots=True)
-class ToldFault:
-    """Title, circuit ("" where none is meant for sure) and signs as `open_fault` takes them."""
-
-    title: str
-    circuit: str
-    signs: tuple[str, ...]
-
-
 def fault_of(connection: Connection, entry: HeardEntry) -> ToldFault:
     """Return the fault that an entry tells of; a sign at a place only where one place of the machine is meant."""
     assert entry.machine is not None
     assert entry.sign is not None
-    if entry.sign is SignKind.CODE:
-        code = entry.kind.removeprefix("code ")
-        return ToldFault(entry.kind, "", (code,) if "/" in code else ())
-    said = _SAID[entry.sign]
-    node = _place(find_all(connection, CircuitNode, machine_id=entry.machine.id), entry.kind)
+    conditions = ", ".join(one.value.replace("_", " ") for one in entry.conditions)
+    title, circuit, signs = _told(
+        find_all(connection, CircuitNode, machine_id=entry.machine.id), entry.kind, entry.sign
+    )
+    return ToldFault(title, circuit, signs, conditions, entry.note)
+
+
+def _told(nodes: Sequence[CircuitNode], thing: str, sign: SignKind) -> tuple[str, str, tuple[str, ...]]:
+    """Return title, circuit and signs."""
+    if sign is SignKind.CODE:
+        code = thing.removeprefix("code ")
+        return thing, "", (code,) if "/" in code else ()
+    said = _SAID[sign]
+    node = _place(nodes, thing)
     if node is not None:
-        return ToldFault(f"{entry.kind} {said}", node.circuit, (f"{node.name} {said}",))
-    return ToldFault(f"{entry.kind} {said}", "", (f"fuse {said}",) if entry.sign in _OF_FUSE else ())
+        return f"{thing} {said}", node.circuit, (f"{node.name} {said}",)
+    return f"{thing} {said}", "", (f"fuse {said}",) if sign in _OF_FUSE else ()
 
 
 def _place(nodes: Sequence[CircuitNode], thing: str) -> CircuitNode | None:

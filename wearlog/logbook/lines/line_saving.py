@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import replace
+from typing import Final
 from uuid import UUID
 
 from wearlog.errors import UsageError
 from wearlog.facts.closed_lists import Action, Mode
+from wearlog.facts.fact import Fact
 from wearlog.facts.machines import Machine
 from wearlog.facts.parts import Part, StockMove
 from wearlog.facts.service import ServiceDone, ServiceItem
@@ -15,25 +17,42 @@ from wearlog.facts.wearing import Component, Repair
 from wearlog.facts.work import Run
 from wearlog.logbook.checks.doubts import NO_DOUBT_SETTLED
 from wearlog.logbook.deed_sentences import service_sentence, stock_sentence
-from wearlog.logbook.faults.faulting import open_fault
+from wearlog.logbook.faults.faulting import fault_made
 from wearlog.logbook.lines.fault_line import fault_of
 from wearlog.logbook.made import Made
 from wearlog.logbook.name_book import KnownNames
 from wearlog.logbook.names import known_names
 from wearlog.logbook.parts.breaking import BreakageEntry, ask_before_logging, breakage_made
 from wearlog.logbook.parts.fitting import Put, refit_made
-from wearlog.logbook.plain_line import Heard, HeardEntry, Verdict
+from wearlog.logbook.plain_line import Heard, HeardEntry, LineVerdict
 from wearlog.logbook.plain_line.cuts import run_of
 from wearlog.logbook.said.measures import farm_speaker
 from wearlog.logbook.saving import Done, save
-from wearlog.logbook.work.working import cut, read_meters
+from wearlog.logbook.work.working import readings_made, run_made
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_by_id
 from wearlog.store.opening import Store
 
+#: what is kept of a line beside the facts it writes
+Beside = Callable[[Sequence[Fact]], Sequence[Fact]]
 
-def save_heard(store: Store, heard: Heard, sure: Collection[str] = NO_DOUBT_SETTLED) -> Done:
+
+def nothing_beside(_: Sequence[Fact]) -> Sequence[Fact]:
+    """Return nothing: a line typed at once leaves its entries only."""
+    return ()
+
+
+def save_heard(
+    store: Store, heard: Heard, sure: Collection[str] = NO_DOUBT_SETTLED, beside: Beside = nothing_beside
+) -> Done:
     """Save a line as what it is.
+
+    Parameters
+    ----------
+    sure : collection of Doubt
+        What a person was asked about already.
+    beside : callable
+        Takes the facts that the line writes, and returns what is kept of the line itself in the same deed.
 
     Raises
     ------
@@ -44,13 +63,6 @@ def save_heard(store: Store, heard: Heard, sure: Collection[str] = NO_DOUBT_SETT
     """
     if heard.question or not heard.entries:
         raise UsageError(heard.question or "The line says nothing to save.", heard.hint or "Write what was done.")
-    first = heard.entries[0]
-    if first.what is Verdict.FAULT:
-        return _open_fault(store, first)
-    if first.what is Verdict.READING:
-        return _read(store, heard, sure)
-    if first.what is Verdict.CUT:
-        return _cut(store, first, sure)
     with store.writing() as connection:
         known = known_names(connection)
         made = _made(connection, known, heard, sure)
@@ -58,21 +70,21 @@ def save_heard(store: Store, heard: Heard, sure: Collection[str] = NO_DOUBT_SETT
         new = [fact for one in made for fact in one.new]
         changed = [fact for one in made for fact in one.changed]
         also = tuple(dict.fromkeys(text for one in made for text in one.also))
-        return save(store, connection, said, new=new, changed=changed, known=known, also=also)
+        return save(store, connection, said, new=[*new, *beside(new)], changed=changed, known=known, also=also)
 
 
 def _made(connection: Connection, known: KnownNames, heard: Heard, sure: Collection[str]) -> list[Made]:
-    made: list[Made] = []
+    if heard.entries[0].what is LineVerdict.READING:
+        return [_read(connection, known, heard, sure)]
     stops: dict[UUID, Repair] = {}
+    made: list[Made] = []
     for entry in heard.entries:
-        if entry.what is Verdict.SERVICE:
-            made.append(_service(connection, known, entry))
-        elif entry.what is Verdict.STOCK:
-            made.append(_stock(connection, known, entry))
-        elif entry.what is Verdict.PLANNED:
-            made.append(_planned(connection, known, entry))
-        else:
+        if entry.what is LineVerdict.ENTRY:
             made.append(_breakage(connection, known, entry, sure, stops))
+        elif entry.what is LineVerdict.CUT:
+            made.append(_cut(connection, known, entry, sure))
+        else:
+            made.append(_SIMPLE[entry.what](connection, known, entry))
     return made
 
 
@@ -91,7 +103,7 @@ def _breakage(
 def ask_before_saving(store: Store, heard: Heard) -> None:
     """Raise DoubtError where saving this would ask first about a breakage. Saves nothing."""
     for entry in heard.entries:
-        if entry.what is Verdict.ENTRY and entry.component is not None:
+        if entry.what is LineVerdict.ENTRY and entry.component is not None:
             ask_before_logging(store, breakage_entry(entry))
 
 
@@ -160,33 +172,21 @@ def _stock(connection: Connection, known: KnownNames, entry: HeardEntry) -> Made
     return Made(stock_sentence(farm_speaker(known), part, move), (move,))
 
 
-def _open_fault(store: Store, entry: HeardEntry) -> Done:
+def _fault(connection: Connection, known: KnownNames, entry: HeardEntry) -> Made:
     assert entry.machine is not None
-    with store.reading() as connection:
-        machine = find_by_id(connection, Machine, entry.machine.id)
-        told = fault_of(connection, entry)
-    return open_fault(
-        store,
-        machine,
-        told.title,
-        at=entry.at,
-        circuit=told.circuit,
-        conditions=", ".join(one.value.replace("_", " ") for one in entry.conditions),
-        signs=told.signs,
-        note=entry.note,
-    )
+    machine = find_by_id(connection, Machine, entry.machine.id)
+    return fault_made(connection, machine, fault_of(connection, entry), at=entry.at, known=known)
 
 
-def _read(store: Store, heard: Heard, sure: Collection[str]) -> Done:
+def _read(connection: Connection, known: KnownNames, heard: Heard, sure: Collection[str]) -> Made:
     first = heard.entries[0]
     assert first.machine is not None
     shown = {one.meter: one.usage for one in heard.entries if one.meter is not None and one.usage is not None}
-    with store.reading() as connection:
-        machine = find_by_id(connection, Machine, first.machine.id)
-    return read_meters(store, machine, shown, at=first.at, sure=sure)
+    machine = find_by_id(connection, Machine, first.machine.id)
+    return readings_made(connection, known, machine, shown, at=first.at, sure=sure)
 
 
-def _cut(store: Store, entry: HeardEntry, sure: Collection[str]) -> Done:
+def _cut(connection: Connection, known: KnownNames, entry: HeardEntry, sure: Collection[str]) -> Made:
     assert entry.machine is not None
     assert entry.work is not None
     work = entry.work
@@ -199,6 +199,13 @@ def _cut(store: Store, entry: HeardEntry, sure: Collection[str]) -> Done:
         started_at=began,
         ended_at=ended,
         area_square_metres=work.area_square_metres,
-        separator_seconds=None,
     )
-    return cut(store, run, sure=sure)
+    return run_made(connection, known, run, sure)
+
+
+_SIMPLE: Final[dict[LineVerdict, Callable[[Connection, KnownNames, HeardEntry], Made]]] = {
+    LineVerdict.PLANNED: _planned,
+    LineVerdict.SERVICE: _service,
+    LineVerdict.STOCK: _stock,
+    LineVerdict.FAULT: _fault,
+}

@@ -4,7 +4,7 @@ Pure: it reads no file and saves nothing. It stands on the quick line's words, d
 """
 
 from wearlog.logbook.plain_line.farm_words import FarmWords, KnownMeter, KnownPart, KnownService
-from wearlog.logbook.plain_line.heard import Heard, HeardEntry, Stocked, Verdict, Work
+from wearlog.logbook.plain_line.heard import Heard, HeardEntry, LineVerdict, Stocked, Work
 from wearlog.logbook.plain_line.phrases import Phrases, phrases_of
 from wearlog.logbook.plain_line.reader import hear
 
@@ -15,9 +15,9 @@ __all__ = [
     "KnownMeter",
     "KnownPart",
     "KnownService",
+    "LineVerdict",
     "Phrases",
     "Stocked",
-    "Verdict",
     "Work",
     "hear",
     "phrases_of",

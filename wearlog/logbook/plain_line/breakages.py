@@ -9,13 +9,13 @@ from uuid import UUID
 from wearlog.facts.closed_lists import Action, Cause
 from wearlog.logbook.plain_line.figures import figures_of
 from wearlog.logbook.plain_line.groups import Group
-from wearlog.logbook.plain_line.heard import HeardEntry, Verdict
+from wearlog.logbook.plain_line.heard import HeardEntry, LineVerdict
 from wearlog.logbook.plain_line.line import Line, Tag
 from wearlog.logbook.plain_line.machines import Where, locate, machines_of
 from wearlog.logbook.plain_line.notes import note_of
 from wearlog.logbook.plain_line.places import loose_figures
 from wearlog.logbook.plain_line.settled_places import settle
-from wearlog.logbook.plain_line.spans import Spans, stood_and_labour
+from wearlog.logbook.plain_line.spans import TimeSpans, stood_and_labour
 from wearlog.logbook.plain_line.verdicts import Happened, happened, mode_of, share, unclear_word
 from wearlog.logbook.plain_line.when import When
 from wearlog.logbook.quickline.scan import plural
@@ -34,7 +34,7 @@ class Parts:
     assumed: list[str]
 
 
-def read_parts(line: Line, groups: list[Group], spans: Spans, when: When) -> Parts:
+def read_parts(line: Line, groups: list[Group], spans: TimeSpans, when: When) -> Parts:
     """Return an entry for each part of the line; asks about what is open."""
     many = line.many
     marks = {index: list(group.marks) for index, group in enumerate(groups)}
@@ -83,7 +83,7 @@ def _entry(
     group: Group,
     groups: list[Group],
     result: Happened,
-    spans: Spans,
+    spans: TimeSpans,
     when: When,
     assumed: list[str],
     machine: KnownMachine | None,
@@ -97,7 +97,13 @@ def _entry(
         )
         kind = _open_kind(line, group)
         return HeardEntry(
-            what=Verdict.ENTRY, machine=owner, kind=kind, cause=result.cause, mode=result.mode, at=when.at, note=note
+            what=LineVerdict.ENTRY,
+            machine=owner,
+            kind=kind,
+            cause=result.cause,
+            mode=result.mode,
+            at=when.at,
+            note=note,
         )
     owner, part = where.pair
     if where.assumed:
@@ -106,7 +112,7 @@ def _entry(
     if guessed:
         assumed.append("positions")
     what = _verdict(line, group, result, positions, part.positions, spans, when)
-    stood, labour, told = stood_and_labour(line, spans, at_work=what is Verdict.PLANNED)
+    stood, labour, told = stood_and_labour(line, spans, at_work=what is LineVerdict.PLANNED)
     assumed.extend(told)
     entry = HeardEntry(
         what=what,
@@ -121,7 +127,7 @@ def _entry(
         part_id=_part(line, part),
         amount=_amount(line),
     )
-    return _planned(entry, result) if what is Verdict.PLANNED else _broke(entry, result, assumed)
+    return _planned(entry, result) if what is LineVerdict.PLANNED else _broke(entry, result, assumed)
 
 
 def _amount(line: Line) -> str:
@@ -182,36 +188,36 @@ def _counts_other(line: Line, at: int) -> bool:
 
 
 def _verdict(
-    line: Line, group: Group, result: Happened, positions: tuple[int, ...], most: int, spans: Spans, when: When
-) -> Verdict:
+    line: Line, group: Group, result: Happened, positions: tuple[int, ...], most: int, spans: TimeSpans, when: When
+) -> LineVerdict:
     """Say whether a part broke or was put on as planned; asks where the line could mean both."""
     if (
         (result.mode is not None and not (result.soft and result.planned))
         or result.usual
         or (result.cause is not None and result.cause is not Cause.WEAR)
     ):
-        return Verdict.ENTRY
+        return LineVerdict.ENTRY
     whole = most > 1 and (len(positions) == most or group.every or len(positions) >= _MANY)
     if result.planned and result.cause is None and result.action is None and (whole or line.has("got")):
-        return Verdict.PLANNED
+        return LineVerdict.PLANNED
     if result.cause is not None or result.action not in (Action.REPLACED, Action.MENDED):
         _ask_what_happened(line, group, result, spans, when)
-        return Verdict.ENTRY
+        return LineVerdict.ENTRY
     if result.planned:
-        return Verdict.PLANNED
+        return LineVerdict.PLANNED
     if result.action is Action.MENDED:
-        return Verdict.ENTRY
+        return LineVerdict.ENTRY
     if result.new or whole:
-        return Verdict.PLANNED
+        return LineVerdict.PLANNED
     if most == 1 and spans.lone is None and spans.stood is None:
         name = line.scan.shown(group.mark.start, group.mark.stop)
         line.ask(
             f"Did the {name} break or wear out, or was it changed as planned?", "Add 'broke', 'worn' or 'planned'."
         )
-    return Verdict.ENTRY
+    return LineVerdict.ENTRY
 
 
-def _ask_what_happened(line: Line, group: Group, result: Happened, spans: Spans, when: When) -> None:
+def _ask_what_happened(line: Line, group: Group, result: Happened, spans: TimeSpans, when: When) -> None:
     """Ask what happened to a part of which the line says nothing at all."""
     name = line.scan.shown(group.mark.start, group.mark.stop)
     word = unclear_word(line)

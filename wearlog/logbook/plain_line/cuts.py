@@ -9,16 +9,15 @@ from uuid import UUID
 
 from wearlog.facts.closed_lists import MachineKind
 from wearlog.logbook.plain_line.figures import figures_of
-from wearlog.logbook.plain_line.heard import HeardEntry, Verdict, Work
+from wearlog.logbook.plain_line.heard import HeardEntry, LineVerdict, Work
 from wearlog.logbook.plain_line.line import Line, Tag
 from wearlog.logbook.plain_line.machines import machine_by_id, said_machines
-from wearlog.logbook.plain_line.spans import Spans
+from wearlog.logbook.plain_line.spans import TimeSpans
 from wearlog.logbook.plain_line.when import When
 from wearlog.logbook.quickline.scan import either
 from wearlog.logbook.quickline.vocabulary import KnownMachine
 from wearlog.units import to_stored
 
-CUT_WORDS: Final = ("cut", "did", "finished", "harvested", "combined", "done", "took off", "got", "cleaned up", "ran")
 #: more than one machine cuts in a day and a night
 _MOST_ACRES: Final = 600
 #: what a combine cuts in an hour where nobody says how long it took (common practice, no source)
@@ -32,7 +31,7 @@ def is_cut(line: Line) -> bool:
 
 
 def read_cut(
-    line: Line, spans: Spans, when: When, span: tuple[datetime, datetime] | None, assumed: list[str]
+    line: Line, spans: TimeSpans, when: When, span: tuple[datetime, datetime] | None, assumed: list[str]
 ) -> list[HeardEntry]:
     """Return the run that the line tells of; asks for the machine, or about an area that cannot be."""
     figure = next(one for one in figures_of(line) if one.unit in ("ac", "ha"))
@@ -70,7 +69,12 @@ def read_cut(
     note = _note(line, headers, field_id, crop_id, seconds)
     return [
         HeardEntry(
-            what=Verdict.CUT, machine=combine, at=when.at, amount=f"{figure.shown} {figure.unit}", note=note, work=work
+            what=LineVerdict.CUT,
+            machine=combine,
+            at=when.at,
+            amount=f"{figure.shown} {figure.unit}",
+            note=note,
+            work=work,
         )
     ]
 

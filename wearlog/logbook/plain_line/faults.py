@@ -7,7 +7,7 @@ from typing import Final
 from wearlog.facts.closed_lists import Action, Cause, Condition, MachineKind, Mode, SignKind, Subsystem
 from wearlog.logbook.plain_line.electric_words import AT_ONCE, BLEW, CONDITIONS, ONLY_ELECTRIC, SIGNS, THINGS
 from wearlog.logbook.plain_line.groups import Group
-from wearlog.logbook.plain_line.heard import HeardEntry, Verdict
+from wearlog.logbook.plain_line.heard import HeardEntry, LineVerdict
 from wearlog.logbook.plain_line.line import Line, Tag
 from wearlog.logbook.plain_line.machines import machine_by_id, said_machines
 from wearlog.logbook.plain_line.when import When
@@ -123,7 +123,7 @@ def read_fault(line: Line, when: When, assumed: list[str]) -> list[HeardEntry]:
     note = " ".join(line.scan.text.split())
     return [
         HeardEntry(
-            what=Verdict.FAULT,
+            what=LineVerdict.FAULT,
             machine=machine,
             kind=title,
             sign=sign,

@@ -9,8 +9,8 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Final
 
-from wearlog.logbook.plain_line.line import Line, Mark, Tag
-from wearlog.logbook.plain_line.numbers import Spot
+from wearlog.logbook.plain_line.line import Line, PhraseMark, Tag
+from wearlog.logbook.plain_line.numbers import PositionList
 from wearlog.logbook.quickline.scan import Role
 from wearlog.logbook.quickline.tokens import words_of
 
@@ -38,11 +38,11 @@ class Group:
         left, right, middle or end, where it is said of the part itself.
     """
 
-    mark: Mark
+    mark: PhraseMark
     start: int = 0
     stop: int = 0
     sentence: int = 0
-    spots: list[Spot] = field(default_factory=list)
+    spots: list[PositionList] = field(default_factory=list)
     count: int | None = None
     count_at: int = -1
     every: bool = False
@@ -50,12 +50,18 @@ class Group:
     step: int = 1
     side: str = ""
     too: bool = False
-    marks: list[Mark] = field(default_factory=list)
+    alone: bool = True
+    marks: list[PhraseMark] = field(default_factory=list)
 
 
 def find_heads(line: Line) -> list[Group]:
     """Return the parts that are named, without those that only say where; the words of these are free for the note."""
-    heads: list[Mark] = []
+    heads: list[PhraseMark] = []
+    for mark in [one for one in line.of(Tag.KIND) if one.phrase.said is not None]:
+        if any(one.phrase.said is None for one in line.of(Tag.KIND)):
+            # "section 41 bolt": a part is named already, so the bolt is the cause
+            mark.tag = Tag.SAID
+            line.scan.claim(mark.start, mark.stop, Role.SENSE)
     whole = any(not mark.partial for mark in line.of(Tag.KIND))
     for mark in line.of(Tag.KIND):
         if ((heads or _comes_later(line, mark)) and _says_where(line, mark, heads[-1] if heads else None)) or (
@@ -67,11 +73,11 @@ def find_heads(line: Line) -> list[Group]:
     return [Group(mark) for mark in heads]
 
 
-def _comes_later(line: Line, mark: Mark) -> bool:
+def _comes_later(line: Line, mark: PhraseMark) -> bool:
     return any(other.start > mark.start and not other.partial for other in line.of(Tag.KIND))
 
 
-def _says_where(line: Line, mark: Mark, before: Mark | None) -> bool:
+def _says_where(line: Line, mark: PhraseMark, before: PhraseMark | None) -> bool:
     """Say whether a part is named as a place: "by the steps", "slat 11 feeder chain"."""
     own_number = _number_at(line, mark.start - 1) and not (before is not None and _is_of(line, before, mark.start - 1))
     if _number_at(line, mark.stop) or own_number:
@@ -89,21 +95,21 @@ def _says_where(line: Line, mark: Mark, before: Mark | None) -> bool:
     return at < before.stop and not (before.kinds & mark.kinds) and _share_word(line, before, mark)
 
 
-def _is_of(line: Line, before: Mark, index: int) -> bool:
+def _is_of(line: Line, before: PhraseMark, index: int) -> bool:
     """Say whether the figure at `index` stands right behind the part before it."""
     while index > before.stop and line.text(index - 1) in ("no", "#", "number", "-", ","):
         index -= 1
     return index == before.stop
 
 
-def _share_word(line: Line, before: Mark, mark: Mark) -> bool:
+def _share_word(line: Line, before: PhraseMark, mark: PhraseMark) -> bool:
     """Say whether two parts share a word of their names: a feeder slat and the feeder chain."""
     names = line.phrases.names
     mine, others = ({word for kind in one.kinds for word in words_of(names[kind])} for one in (mark, before))
     return bool(mine & others)
 
 
-def _stands_alone(line: Line, mark: Mark) -> bool:
+def _stands_alone(line: Line, mark: PhraseMark) -> bool:
     """Say whether the end of a name is a part of its own: a sign or "and" before it, a number or what happened behind it."""
     at = mark.start - 1
     while at >= 0 and (line.text(at) in _ARTICLES or line.text(at) == "new" or line.tokens[at].is_number):
@@ -144,6 +150,7 @@ def set_bounds(line: Line, groups: list[Group]) -> list[Group]:
     if kept:
         kept[-1].stop = len(line.tokens)
     for group in kept:
+        group.alone = len(kept) == 1
         group.too = any(line.text(at) == "too" for at in range(group.start, group.stop))
         group.marks = [mark for mark in line.of(Tag.SAID) if group.start <= mark.start < group.stop]
     return kept

@@ -12,7 +12,7 @@ from wearlog.logbook.quickline.vocabulary import KnownComponent, KnownMachine
 
 
 @unique
-class Verdict(StrEnum):
+class LineVerdict(StrEnum):
     """What a line is: what would be saved of it, or that somebody has to be asked first."""
 
     ENTRY = "entry"
@@ -54,7 +54,7 @@ class HeardEntry:
 
     Attributes
     ----------
-    what : Verdict
+    what : LineVerdict
         What it is saved as.
     kind : str
         The kind of part; of a fault the thing, of a reading the meter, of a service its name.
@@ -74,7 +74,7 @@ class HeardEntry:
         What is kept word for word.
     """
 
-    what: Verdict
+    what: LineVerdict
     machine: KnownMachine | None = None
     component: KnownComponent | None = None
     kind: str = ""
@@ -120,7 +120,7 @@ class Heard:
         The moment at which it was heard, in UTC.
     """
 
-    verdict: Verdict
+    verdict: LineVerdict
     entries: tuple[HeardEntry, ...]
     assumed: tuple[str, ...] = ()
     corrected: tuple[str, ...] = ()

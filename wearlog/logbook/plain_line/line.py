@@ -7,9 +7,9 @@ from datetime import datetime
 from enum import StrEnum
 from uuid import UUID
 
-from wearlog.logbook.plain_line.common_words import common_words
 from wearlog.logbook.plain_line.farm_words import FarmWords, KnownPart
 from wearlog.logbook.plain_line.mending import mended
+from wearlog.logbook.plain_line.ordinary_words import ordinary_words
 from wearlog.logbook.plain_line.phrases import Phrase, Phrases, longest_phrase
 from wearlog.logbook.quickline.scan import Role, Scan
 from wearlog.logbook.quickline.tokens import Token
@@ -125,7 +125,7 @@ class Tag(StrEnum):
 
 
 @dataclass(slots=True, eq=False)
-class Mark:
+class PhraseMark:
     """A phrase found in the line, at the tokens from `start` up to `stop`. `partial`: a kind whose name only ends so."""
 
     start: int
@@ -144,7 +144,7 @@ class Line:
     farm: FarmWords
     phrases: Phrases
     now: datetime
-    marks: list[Mark] = field(default_factory=list)
+    marks: list[PhraseMark] = field(default_factory=list)
     corrected: list[str] = field(default_factory=list)
     asks: list[tuple[str, str]] = field(default_factory=list)
     remark: str = ""
@@ -156,7 +156,7 @@ class Line:
     def tokens(self) -> list[Token]:
         return self.scan.tokens
 
-    def of(self, tag: Tag) -> list[Mark]:
+    def of(self, tag: Tag) -> list[PhraseMark]:
         """Return the marks of one tag, in the order of the line."""
         return [mark for mark in self.marks if mark.tag is tag]
 
@@ -187,7 +187,7 @@ class Line:
         """Remember what has to be asked; the first question is the one that is put."""
         self.asks.append((message, hint))
 
-    def drop(self, mark: Mark) -> None:
+    def drop(self, mark: PhraseMark) -> None:
         """Take a mark back: its words are free again, for the note."""
         self.marks.remove(mark)
         self.scan.roles[mark.start : mark.stop] = [None] * (mark.stop - mark.start)
@@ -199,7 +199,7 @@ def mend_words(line: Line) -> None:
     tokens = line.tokens
     for index, token in enumerate(tokens):
         word = token.text.replace("'", "")
-        if not token.is_word or word in known or word in common_words() or word in SMALL or _in_phrase(line, index):
+        if not token.is_word or word in known or word in ordinary_words() or word in SMALL or _in_phrase(line, index):
             continue
         meant = mended(word, line.phrases.beginning(word[:2]))
         if meant:
@@ -268,18 +268,18 @@ _ROLES = {
 }
 
 
-def _mark(start: int, stop: int, phrase: Phrase) -> Mark | None:
+def _mark(start: int, stop: int, phrase: Phrase) -> PhraseMark | None:
     """Return what a phrase is taken for: a whole name first, then what is said, then the end of a name."""
     if phrase.called:
-        return Mark(start, stop, Tag.KIND, phrase, frozenset(phrase.called))
+        return PhraseMark(start, stop, Tag.KIND, phrase, frozenset(phrase.called))
     if phrase.machines:
-        return Mark(start, stop, Tag.MACHINE, phrase)
+        return PhraseMark(start, stop, Tag.MACHINE, phrase)
     if phrase.field_id is not None:
-        return Mark(start, stop, Tag.FIELD, phrase)
+        return PhraseMark(start, stop, Tag.FIELD, phrase)
     if phrase.said is not None:
-        return Mark(start, stop, Tag.SAID, phrase)
+        return PhraseMark(start, stop, Tag.SAID, phrase)
     if phrase.crop_id is not None:
-        return Mark(start, stop, Tag.CROP, phrase)
+        return PhraseMark(start, stop, Tag.CROP, phrase)
     if phrase.ends_so:
-        return Mark(start, stop, Tag.KIND, phrase, frozenset(phrase.ends_so), partial=True)
+        return PhraseMark(start, stop, Tag.KIND, phrase, frozenset(phrase.ends_so), partial=True)
     return None

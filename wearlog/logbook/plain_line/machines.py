@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from typing import Final
 from uuid import UUID
 
-from wearlog.logbook.plain_line.common_words import common_words
 from wearlog.logbook.plain_line.groups import Group
-from wearlog.logbook.plain_line.line import SMALL, Line, Mark, Tag
+from wearlog.logbook.plain_line.line import SMALL, Line, PhraseMark, Tag
+from wearlog.logbook.plain_line.ordinary_words import ordinary_words
 from wearlog.logbook.plain_line.phrases import Phrase
 from wearlog.logbook.quickline.mentions import Pair, pairs_of_kinds, reach
 from wearlog.logbook.quickline.scan import Role, either, plural
@@ -47,7 +47,9 @@ _OTHERS: Final = frozenset(
         ),
     }
 )
-_SHORTEST_BEGINNING: Final = 3
+#: small words of a place that tell no two apart
+_NO_PLACE: Final = frozenset({"the", "of", "on", "at", "side", "and", "in", "end"})
+_SHORTEST_BEGINNING: Final = 2
 
 
 @dataclass(slots=True, eq=False)
@@ -66,7 +68,7 @@ def find_machines(line: Line) -> None:
             not token.is_word
             or len(word) < _SHORTEST_BEGINNING
             or word in SMALL
-            or word in common_words()
+            or (word in ordinary_words() and not _before_part(line, index))
             or word in line.phrases.words
         ):
             continue
@@ -75,14 +77,19 @@ def find_machines(line: Line) -> None:
             for machine in line.farm.vocabulary.machines
             if any(name.startswith(word) for name in words_of(machine.name))
         }
-        if len(begun) == 1:
-            mark = Mark(index, index + 1, Tag.MACHINE, Phrase(machines=begun))
+        if begun:
+            mark = PhraseMark(index, index + 1, Tag.MACHINE, Phrase(machines=begun))
             line.marks.append(mark)
             line.marks.sort(key=lambda one: one.start)
             line.scan.claim(index, index + 1, Role.MACHINE)
 
 
-def said_machines(line: Line) -> list[Mark]:
+def _before_part(line: Line, index: int) -> bool:
+    """Say whether a part is named right behind a word, where a machine's name would stand."""
+    return index + 1 < len(line.tokens) and line.scan.roles[index + 1] is Role.KIND
+
+
+def said_machines(line: Line) -> list[PhraseMark]:
     """Return the marks that name one machine; "header" and "combine" alone name none."""
     return [mark for mark in line.of(Tag.MACHINE) if not mark.phrase.generic or len(mark.phrase.machines) == 1]
 
@@ -158,6 +165,10 @@ def _on_named(
     vocabulary = line.farm.vocabulary
     own = [pair for pair in pairs if pair[0].id in machines]
     assumed = False
+    apart = _apart(line, own, machines)
+    if apart:
+        line.ask(f"{apart} do not belong together.", "Name the one that it broke on.")
+        return None
     if not own:
         own = [pair for pair in pairs if pair[0].id in reach(vocabulary, machines)]
         assumed = bool(own)
@@ -167,6 +178,17 @@ def _on_named(
         line.ask(f"{who} has no {shown}.", f"It is on {either(where[:6])}.")
         return None
     return _one(line, group, groups, own, shown, assumed=assumed)
+
+
+def _apart(line: Line, own: list[Pair], machines: frozenset[UUID]) -> str:
+    """Return the names of a combine and a header of the line where the log has another header on that combine; else nothing."""
+    vocabulary = line.farm.vocabulary
+    for machine in vocabulary.machines:
+        carried = {one.id for one in vocabulary.machines if one.hitched_to == machine.id}
+        strange = [pair[0] for pair in own if pair[0].id != machine.id and pair[0].id not in carried]
+        if machine.id in machines and carried and strange and strange[0].hitched_to is not None:
+            return f"{machine.name} and {strange[0].name}"
+    return ""
 
 
 def _unnamed(line: Line, group: Group, groups: list[Group], pairs: list[Pair], shown: str) -> Where | None:
@@ -197,7 +219,11 @@ def _stranger(line: Line, group: Group) -> str:
     while line.scan.word(at) in SMALL and line.scan.word(at):
         at -= 1
     word = line.scan.word(at)
-    strange = word and line.tokens[at].is_word and word not in common_words() and word not in line.phrases.words
+    places = {
+        one for machine in line.farm.vocabulary.machines for part in machine.components for one in words_of(part.place)
+    }
+    known = word in ordinary_words() or word in line.phrases.words or word in places
+    strange = word and line.tokens[at].is_word and not known
     return line.tokens[at].shown if strange else ""
 
 
@@ -237,7 +263,9 @@ def _by_line(line: Line, group: Group, pairs: list[Pair]) -> list[Pair]:
 
 def _by_place(line: Line, pairs: list[Pair]) -> list[Pair]:
     said = {token.text for token in line.tokens}
-    fitting = [pair for pair in pairs if said & (set(words_of(pair[1].place)) - set(words_of(pair[1].kind)) - SMALL)]
+    fitting = [
+        pair for pair in pairs if said & (set(words_of(pair[1].place)) - set(words_of(pair[1].kind)) - _NO_PLACE)
+    ]
     return fitting if len(fitting) == 1 else pairs
 
 
@@ -265,7 +293,7 @@ def no_part(line: Line) -> tuple[str, str]:
     unknown = [
         token.shown
         for index, token in enumerate(line.tokens)
-        if token.is_word and line.scan.free(index) and token.text not in SMALL and token.text not in common_words()
+        if token.is_word and line.scan.free(index) and token.text not in SMALL and token.text not in ordinary_words()
     ]
     if unknown:
         return (

@@ -11,6 +11,7 @@ from typing import Final
 from wearlog.facts.positions import SPAN_WORDS
 from wearlog.logbook.plain_line.line import Line
 from wearlog.logbook.plain_line.spoken import ordinal_said
+from wearlog.logbook.quickline.durations import duration_at
 from wearlog.logbook.quickline.scan import Role
 from wearlog.logbook.quickline.words import WORDS
 
@@ -133,7 +134,7 @@ class Number:
 
 
 @dataclass(slots=True, eq=False)
-class Spot:
+class PositionList:
     """A list of numbers that stand together, and what is left out of it."""
 
     start: int
@@ -144,12 +145,8 @@ class Spot:
     #: so many from the left (1) or the right (-1) end
     from_end: int = 0
 
-    @property
-    def single(self) -> bool:
-        return len(self.numbers) == 1 and not self.numbers[0].sure and not self.from_end
 
-
-def spot_at(line: Line, index: int, *, homophones: bool = False) -> Spot | None:
+def spot_at(line: Line, index: int, *, homophones: bool = False) -> PositionList | None:
     """Read the list of positions that begins at `index`; None when none does. Claims nothing."""
     numbers: list[Number] = []
     at = index
@@ -159,21 +156,27 @@ def spot_at(line: Line, index: int, *, homophones: bool = False) -> Spot | None:
         ahead = _past_joiners(line, at)
         homophones = False
         following = _number_at(line, ahead, homophones=False) if ahead < len(line.tokens) else None
-        if following is None:
+        if following is None or (ahead == at and _slashed(line, ahead)):
             break
         if line.text(ahead - 1) == "or" and ahead > at:
             number.either = following.either = True
         at = ahead
     if not numbers:
         return None
-    spot = Spot(index, numbers[-1].stop, numbers)
+    spot = PositionList(index, numbers[-1].stop, numbers)
     _read_exceptions(line, spot)
     return spot
 
 
-def except_at(line: Line, index: int) -> Spot | None:
+def _slashed(line: Line, index: int) -> bool:
+    """Say whether 7/28 stands at `index`: behind a list and without a sign before it, it is a day."""
+    together = line.scan.sign(index + 1, "/") and line.scan.glued(index + 1) and line.scan.glued(index + 2)
+    return together and line.scan.digits(index + 2) is not None
+
+
+def except_at(line: Line, index: int) -> PositionList | None:
     """Read "except 5" at `index`, said of all positions; None when it does not stand there."""
-    spot = Spot(index, index, [])
+    spot = PositionList(index, index, [])
     _read_exceptions(line, spot)
     return spot if spot.without else None
 
@@ -284,6 +287,8 @@ def _measures(line: Line, number: Number) -> bool:
     scan, stop = line.scan, number.stop
     if scan.glued(stop) and line.tokens[stop].is_word:
         return True
+    if duration_at(scan, number.start) is not None or _is_day(line, stop):
+        return True
     if scan.word(stop) in UNITS and line.text(stop) != "in" and not (line.text(stop) == "a" and not scan.glued(stop)):
         return True
     if scan.sign(stop, ":") and scan.glued(stop) and scan.digits(stop + 1) is not None:
@@ -297,7 +302,17 @@ def _measures(line: Line, number: Number) -> bool:
     return scan.sign(stop, "/") and scan.digits(stop + 1) is not None and line.text(stop + 2) in UNITS
 
 
-def _read_exceptions(line: Line, spot: Spot) -> None:
+def _is_day(line: Line, stop: int) -> bool:
+    """Say whether a month stands behind the figure: 28 july, 28th of july."""
+    at = stop + (line.scan.word(stop) == "of")
+    if not any(line.scan.word(at) in names for names in WORDS.months):
+        return False
+    behind = at + 1 + line.scan.sign(at + 1, ".")
+    has_own = line.scan.digits(behind, 2) is not None and duration_at(line.scan, behind) is None
+    return not has_own or line.text(behind + 1) == ":"
+
+
+def _read_exceptions(line: Line, spot: PositionList) -> None:
     """Read "except 23", "but not 23 and 24" behind a list."""
     at = spot.stop
     at += line.scan.sign(at, ",")

@@ -172,7 +172,7 @@ def _plain_words() -> frozenset[str]:
     """Return the words of the quick line's own tables that a slip may be meant for: units, months, weekdays, parts of the day."""
     electric = [word for thing in THINGS for word in thing.replace("'", "").split()]
     signs = [word for _, listed in SIGNS for phrase in listed for word in phrase.replace("'", "").split()]
-    return frozenset(one for one in known_words() if len(one) > 3) | {
+    return known_words() | {
         *electric,
         *signs,
         *BLEW,

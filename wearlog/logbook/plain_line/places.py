@@ -6,7 +6,7 @@ from typing import Final
 
 from wearlog.logbook.plain_line.groups import Group
 from wearlog.logbook.plain_line.line import SMALL, Line
-from wearlog.logbook.plain_line.numbers import Number, Spot, except_at, side_behind, spot_at
+from wearlog.logbook.plain_line.numbers import Number, PositionList, except_at, side_behind, spot_at
 from wearlog.logbook.plain_line.spoken import ordinal_said
 from wearlog.logbook.quickline.scan import Role
 
@@ -65,7 +65,7 @@ def _is_clock(line: Line, at: int) -> bool:
     )
 
 
-def _trim(line: Line, group: Group, spot: Spot) -> None:
+def _trim(line: Line, group: Group, spot: PositionList) -> None:
     """Take off the list's end what is no position of it: how many of the next part, a time of day, a size."""
     most = _most_positions(line, group)
     kept: list[Number] = []
@@ -89,7 +89,7 @@ def _counts_next(line: Line, before: Number, number: Number) -> bool:
     while at < len(line.tokens) and line.scan.roles[at] is Role.KIND:
         at += 1
     listed = spot_at(line, at)
-    many = sum(abs(one.last - one.first) + 1 for one in listed.numbers) if listed is not None else 0
+    many = _length(listed.numbers) if listed is not None else 0
     return many == number.first or (number.first <= before.last and number.first <= 12)
 
 
@@ -103,7 +103,7 @@ def _most_positions(line: Line, group: Group) -> int:
     return max((part.positions for part in parts), default=0)
 
 
-def _claim(line: Line, group: Group, spot: Spot) -> None:
+def _claim(line: Line, group: Group, spot: PositionList) -> None:
     group.spots.append(spot)
     line.scan.claim(spot.start, spot.stop, Role.POSITION)
 
@@ -135,16 +135,21 @@ def claim_lists(line: Line, groups: list[Group]) -> None:
             len(spot.numbers) > 1
             and _before_kind(line, spot.stop)
             and not spot.numbers[-1].sure
-            and _following(groups, spot).spots
+            and (_following(groups, spot).spots or _length(spot.numbers[:-1]) == spot.numbers[-1].first)
         ):
             spot.numbers.pop()
             spot.stop = spot.numbers[-1].stop
+        if _falls_before_kind(line, spot):
+            shown, last = line.scan.shown(spot.start, spot.stop), spot.numbers[-1].first
+            line.ask(
+                f"Is '{shown}' two positions, or {last} of them?", "Write #12 and #13 for positions, or the span 12-13."
+            )
         if _is_list(line, groups, spot) and not _after_month(line, index):
             _claim(line, _owner(line, groups, spot), spot)
         index = max(spot.stop, index + 1)
 
 
-def _is_list(line: Line, groups: list[Group], spot: Spot) -> bool:
+def _is_list(line: Line, groups: list[Group], spot: PositionList) -> bool:
     """Say whether numbers that stand apart from their part are a list of positions, and not a size or a day like 5/6."""
     ordinal = line.text(spot.stop - 1) in ("st", "nd", "rd", "th")
     if ordinal and line.text(spot.start - 1) in ("the", "on") and not _before_kind(line, spot.stop):
@@ -156,17 +161,27 @@ def _is_list(line: Line, groups: list[Group], spot: Spot) -> bool:
     return len(spot.numbers) > 1 and (bool(signs) or not told) and not (told and signs == {"/"})
 
 
+def _length(numbers: list[Number]) -> int:
+    return sum(abs(one.last - one.first) + 1 for one in numbers)
+
+
+def _falls_before_kind(line: Line, spot: PositionList) -> bool:
+    """Say whether the last figure before a part is smaller than the one before it: "12, 3 guards" may be three of them."""
+    plain = len(spot.numbers) == 2 and not any(one.sure for one in spot.numbers) and line.scan.sign(spot.stop - 2, ",")
+    return plain and spot.numbers[1].first < spot.numbers[0].first and _before_kind(line, spot.stop)
+
+
 def _after_month(line: Line, index: int) -> bool:
     from wearlog.logbook.quickline.words import WORDS
 
     return any(line.text(index - 1) in names for names in WORDS.months)
 
 
-def _following(groups: list[Group], spot: Spot) -> Group:
+def _following(groups: list[Group], spot: PositionList) -> Group:
     return next((one for one in groups if one.mark.start >= spot.stop), groups[-1])
 
 
-def _owner(line: Line, groups: list[Group], spot: Spot) -> Group:
+def _owner(line: Line, groups: list[Group], spot: PositionList) -> Group:
     """Return the part a list belongs to: the one right behind it, else the one before it, else the first."""
     if _before_kind(line, spot.stop):
         return _following(groups, spot)
@@ -213,7 +228,9 @@ def _claim_before(line: Line, group: Group) -> None:
             number = (digits, at)
         elif word in ("first", "last") and not _is_time(line, at):
             how_many = number[0] if number else 1
-            group.spots.append(Spot(at, group.mark.start, [], from_end=how_many if word == "first" else -how_many))
+            group.spots.append(
+                PositionList(at, group.mark.start, [], from_end=how_many if word == "first" else -how_many)
+            )
             _take(line, at, number)
             return
         elif word in _STEPS and line.scan.word(at - 1) == "every":
@@ -227,8 +244,9 @@ def _claim_before(line: Line, group: Group) -> None:
             group.side = word
             line.scan.claim(at, at + 1, Role.COUNT)
         elif word in _COUNTS:
-            group.count, group.count_at = _COUNTS[word], at
-            line.scan.claim(at, at + 1, Role.COUNT)
+            start = next((at - back for back in (1, 2) if word == "dozen" and line.text(at - back) == "half"), at)
+            group.count, group.count_at = (6 if start < at else _COUNTS[word]), start
+            line.scan.claim(start, at + 1, Role.COUNT)
         elif not (line.scan.roles[at] in (Role.MACHINE, Role.SENSE, Role.COUNT, Role.PLACE) or word in _DESCRIBES):
             return
         at, seen = at - 1, seen + 1
@@ -247,7 +265,7 @@ def _ordinal_before(line: Line, group: Group) -> bool:
     start = at - suffix
     line.scan.claim(start, at + 1, Role.POSITION)
     number = Number(start, at + 1, value, value, from_right=from_right, last_from_right=from_right, sure=True)
-    group.spots.append(Spot(start, at + 1, [number]))
+    group.spots.append(PositionList(start, at + 1, [number]))
     if told:
         line.scan.claim(group.mark.stop, stop, Role.POSITION)
     return True
@@ -329,9 +347,11 @@ def claim_counts(line: Line, groups: list[Group]) -> None:
     """Claim the lone numbers that are left: how many before a part, a position behind "at", a list that its count asks for."""
     for index in range(len(line.tokens)):
         digits = line.scan.digits(index)
-        if digits is None or not groups or _measured(line, index):
+        times = line.scan.word(index + 1) == "x"
+        if digits is None or not groups or (_measured(line, index) and not times):
             continue
-        if _before_kind(line, index + 1):
+        if _before_kind(line, index + 1 + times):
+            line.scan.claim(index, index + 1 + times, Role.COUNT)
             group = next(one for one in groups if one.mark.start > index)
             if group.count is None:
                 group.count, group.count_at = digits, index
@@ -344,7 +364,7 @@ def claim_counts(line: Line, groups: list[Group]) -> None:
             line.scan.claim(index, index + 1, Role.COUNT)
             continue
         if not group.spots and not group.every and line.scan.word(index - 1) == "at":
-            _claim(line, group, Spot(index, index + 1, [Number(index, index + 1, digits, digits)]))
+            _claim(line, group, PositionList(index, index + 1, [Number(index, index + 1, digits, digits)]))
 
 
 def _measured(line: Line, index: int) -> bool:

@@ -10,17 +10,17 @@ from wearlog.logbook.plain_line.cuts import is_cut, read_cut
 from wearlog.logbook.plain_line.farm_words import FarmWords
 from wearlog.logbook.plain_line.faults import is_fault, read_fault
 from wearlog.logbook.plain_line.groups import Group, find_heads, set_bounds
-from wearlog.logbook.plain_line.heard import Heard, HeardEntry, Verdict
+from wearlog.logbook.plain_line.heard import Heard, HeardEntry, LineVerdict
 from wearlog.logbook.plain_line.line import Line, Tag, find_marks, find_part, mend_words
 from wearlog.logbook.plain_line.machines import every_machine, find_machines, machine_by_id, no_part, said_machines
 from wearlog.logbook.plain_line.phrases import Phrases, phrases_of
 from wearlog.logbook.plain_line.places import claim_behind, claim_counts, claim_lists, claim_words
 from wearlog.logbook.plain_line.readings import is_reading, read_meters
 from wearlog.logbook.plain_line.services import is_service, read_services
-from wearlog.logbook.plain_line.spans import Spans, find_spans
+from wearlog.logbook.plain_line.spans import TimeSpans, find_spans
 from wearlog.logbook.plain_line.spoken import as_figures
 from wearlog.logbook.plain_line.stock import is_stock, read_stock
-from wearlog.logbook.plain_line.verdicts import drop_negated, reasons_apart, take_corrections
+from wearlog.logbook.plain_line.verdicts import claim_left, drop_negated, reasons_apart, take_corrections
 from wearlog.logbook.plain_line.when import When, begin_when, find_when, settle_when
 from wearlog.logbook.plain_line.worktime import span_of_work
 from wearlog.logbook.quickline.scan import Role, Scan
@@ -91,6 +91,8 @@ def hear(text: str, farm: FarmWords, now: datetime, phrases: Phrases | None = No
             "The line is too long to be read as one.", "Write what broke in a few words, and the story behind --.", now
         )
     tokens = as_figures(tokens)
+    if not tokens:
+        return _asking("The line says nothing.", "Write what broke, like 3 sections 41-43 rock, 20 min.", now)
     scan = Scan(command, tokens, [None] * len(tokens), [])
     line = Line(scan, farm, phrases or phrases_of(farm), now, remark=remark)
     for problem in problems:
@@ -115,6 +117,7 @@ def _read(line: Line) -> Heard:
     claim_words(line, groups)
     claim_behind(line, groups)
     claim_lists(line, groups)
+    claim_left(line)
     assumed: list[str] = []
     span = span_of_work(line)
     spans = find_spans(line)
@@ -128,7 +131,9 @@ def _read(line: Line) -> Heard:
     claim_counts(line, groups)
     groups = set_bounds(line, groups)
     verdict, entries = _sorted_out(line, groups, spans, when, span, assumed)
-    if denied and verdict is Verdict.ENTRY and not any(group.marks for group in groups):
+    if line.tokens[-1].text in ("not", "never", "no", "didnt", "wasnt") and not line.asks:
+        line.ask(f"What does '{line.tokens[-1].shown}' belong to?", "Write what happened, or leave it out.")
+    if denied and verdict is LineVerdict.ENTRY and not any(group.marks for group in groups):
         line.ask(f"The line says '{denied[0]}': what happened then?", "Write only what happened.")
     return _heard(line, verdict, entries, [*assumed, *when.assumed], when)
 
@@ -145,31 +150,31 @@ def _no_entry(line: Line) -> tuple[str, str] | None:
 
 
 def _sorted_out(
-    line: Line, groups: list[Group], spans: Spans, when: When, span: object, assumed: list[str]
-) -> tuple[Verdict, list[HeardEntry]]:
+    line: Line, groups: list[Group], spans: TimeSpans, when: When, span: object, assumed: list[str]
+) -> tuple[LineVerdict, list[HeardEntry]]:
     """Say what sort of line it is, and read it as that."""
     named = bool(said_machines(line)) or any(mark.phrase.generic for mark in line.of(Tag.MACHINE))
     if is_fault(line, groups):
-        return Verdict.FAULT, read_fault(line, when, assumed)
+        return LineVerdict.FAULT, read_fault(line, when, assumed)
     if is_stock(line, groups, named=named):
-        return Verdict.STOCK, read_stock(line, groups, when, assumed)
+        return LineVerdict.STOCK, read_stock(line, groups, when, assumed)
     if is_service(line) and not _part_told(line, groups):
-        return Verdict.SERVICE, read_services(line, spans, when, assumed)
+        return LineVerdict.SERVICE, read_services(line, spans, when, assumed)
     if groups:
         parts = read_parts(line, groups, spans, when)
         assumed.extend(parts.assumed)
         if not line.asks:
             ask_figures(line, parts.entries)
-        return parts.entries[0].what if parts.entries else Verdict.ENTRY, parts.entries
+        return parts.entries[0].what if parts.entries else LineVerdict.ENTRY, parts.entries
     if is_cut(line):
-        return Verdict.CUT, read_cut(line, spans, when, span if isinstance(span, tuple) else None, assumed)
+        return LineVerdict.CUT, read_cut(line, spans, when, span if isinstance(span, tuple) else None, assumed)
     if spans.stood is not None or line.has("stood", "waiting", "waited", "rained out", "down for"):
         line.ask("Why did it stand, and what broke?", "Name the part, or enter it with 'wearlog stop'.")
-        return Verdict.QUESTION, _what_is_sure(line, spans, when)
+        return LineVerdict.QUESTION, _what_is_sure(line, spans, when)
     if is_reading(line, named=named):
-        return Verdict.READING, read_meters(line, when, assumed)
+        return LineVerdict.READING, read_meters(line, when, assumed)
     line.ask(*no_part(line))
-    return Verdict.QUESTION, _what_is_sure(line, spans, when)
+    return LineVerdict.QUESTION, _what_is_sure(line, spans, when)
 
 
 def _part_told(line: Line, groups: list[Group]) -> bool:
@@ -190,14 +195,14 @@ def _part_told(line: Line, groups: list[Group]) -> bool:
     return False
 
 
-def _what_is_sure(line: Line, spans: Spans, when: When) -> list[HeardEntry]:
+def _what_is_sure(line: Line, spans: TimeSpans, when: When) -> list[HeardEntry]:
     machine = _one_machine(line)
     causes = [
         mark.phrase.said.cause for mark in line.of(Tag.SAID) if mark.phrase.said is not None and mark.phrase.said.cause
     ]
     return [
         HeardEntry(
-            what=Verdict.QUESTION,
+            what=LineVerdict.QUESTION,
             machine=machine,
             cause=causes[0] if causes else None,
             at=when.at,
@@ -212,10 +217,10 @@ def _one_machine(line: Line) -> KnownMachine | None:
     return machine_by_id(line, named[0]) if len(named) == 1 else None
 
 
-def _heard(line: Line, verdict: Verdict, entries: list[HeardEntry], assumed: list[str], when: When) -> Heard:
+def _heard(line: Line, verdict: LineVerdict, entries: list[HeardEntry], assumed: list[str], when: When) -> Heard:
     question, hint = line.asks[0] if line.asks else ("", "")
     return Heard(
-        verdict=Verdict.QUESTION if question else verdict,
+        verdict=LineVerdict.QUESTION if question else verdict,
         entries=tuple(entries),
         assumed=tuple(dict.fromkeys(assumed)),
         corrected=tuple(dict.fromkeys(line.corrected)),
@@ -228,4 +233,4 @@ def _heard(line: Line, verdict: Verdict, entries: list[HeardEntry], assumed: lis
 
 
 def _asking(message: str, hint: str, now: datetime) -> Heard:
-    return Heard(verdict=Verdict.QUESTION, entries=(), question=message, hint=hint, read_at=now.astimezone(UTC))
+    return Heard(verdict=LineVerdict.QUESTION, entries=(), question=message, hint=hint, read_at=now.astimezone(UTC))

@@ -9,7 +9,7 @@ from typing import Final
 from wearlog.facts.closed_lists import MachineKind, MeterKind
 from wearlog.logbook.plain_line.farm_words import KnownMeter
 from wearlog.logbook.plain_line.figures import Figure, figures_of
-from wearlog.logbook.plain_line.heard import HeardEntry, Verdict
+from wearlog.logbook.plain_line.heard import HeardEntry, LineVerdict
 from wearlog.logbook.plain_line.line import Line
 from wearlog.logbook.plain_line.machines import machine_by_id, said_machines
 from wearlog.logbook.plain_line.when import When
@@ -20,22 +20,6 @@ METER_WORDS: Final = {
     **dict.fromkeys(("engine", "eng", "motor"), MeterKind.ENGINE_HOURS),
     **dict.fromkeys(("separator", "sep", "thresher", "threshing", "rotor"), MeterKind.SEPARATOR_HOURS),
 }
-SHOWS: Final = (
-    "meter",
-    "clock",
-    "hourmeter",
-    "hour meter",
-    "reading",
-    "reads",
-    "shows",
-    "counter",
-    "says",
-    "hours",
-    "hrs",
-    "hr",
-    "h",
-    "hour",
-)
 #: more than a machine works between two readings that a person forgot to enter
 _MOST_GAINED: Final = 1_500 * 3_600
 _HOUR: Final = 3_600
@@ -75,7 +59,7 @@ def read_meters(line: Line, when: When, assumed: list[str]) -> list[HeardEntry]:
         shown = found.kind if found is not None else kind
         entries.append(
             HeardEntry(
-                what=Verdict.READING,
+                what=LineVerdict.READING,
                 machine=owner,
                 kind=shown.value if shown else "",
                 at=when.at,

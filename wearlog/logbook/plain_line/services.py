@@ -8,11 +8,11 @@ from typing import Final
 
 from wearlog.logbook.plain_line.farm_words import KnownService
 from wearlog.logbook.plain_line.figures import figures_of
-from wearlog.logbook.plain_line.heard import HeardEntry, Verdict
+from wearlog.logbook.plain_line.heard import HeardEntry, LineVerdict
 from wearlog.logbook.plain_line.line import SMALL, Line
 from wearlog.logbook.plain_line.machines import machine_by_id, said_machines
 from wearlog.logbook.plain_line.notes import note_of
-from wearlog.logbook.plain_line.spans import Spans
+from wearlog.logbook.plain_line.spans import TimeSpans
 from wearlog.logbook.plain_line.when import When
 from wearlog.logbook.quickline.scan import either
 from wearlog.logbook.quickline.tokens import words_of
@@ -84,7 +84,7 @@ def _said(line: Line) -> frozenset[str]:
     return frozenset(_SAME.get(word, word) for word in {*texts, *pairs})
 
 
-def read_services(line: Line, spans: Spans, when: When, assumed: list[str]) -> list[HeardEntry]:
+def read_services(line: Line, spans: TimeSpans, when: When, assumed: list[str]) -> list[HeardEntry]:
     """Return the service that was done, one for each machine; asks which machine or which service where that is open."""
     machines = line.many or [
         machine_by_id(line, one)
@@ -109,7 +109,7 @@ def read_services(line: Line, spans: Spans, when: When, assumed: list[str]) -> l
             f"On which machine: {either(owners[:7] or ['its name'])}?",
             "A service is kept for each machine: add its name.",
         )
-        return [HeardEntry(what=Verdict.SERVICE, kind=wanted, at=when.at)]
+        return [HeardEntry(what=LineVerdict.SERVICE, kind=wanted, at=when.at)]
     cost = next((round(one.value * 100) for one in figures_of(line) if one.unit == "money"), None)
     labour = spans.labour if spans.labour is not None else spans.lone
     if spans.lone is not None and spans.labour is None:
@@ -119,7 +119,7 @@ def read_services(line: Line, spans: Spans, when: When, assumed: list[str]) -> l
         service = _service(line, machine, assumed)
         entries.append(
             HeardEntry(
-                what=Verdict.SERVICE,
+                what=LineVerdict.SERVICE,
                 machine=machine,
                 kind=service.name if service else "",
                 at=when.at,
@@ -133,7 +133,7 @@ def read_services(line: Line, spans: Spans, when: When, assumed: list[str]) -> l
     return entries
 
 
-def _amount(line: Line, spans: Spans, cost: int | None) -> str:
+def _amount(line: Line, spans: TimeSpans, cost: int | None) -> str:
     if cost is not None:
         return f"{cost / 100:.2f}"
     return f"{spans.hours[0][1] / 3600:g} h" if spans.hours else ""

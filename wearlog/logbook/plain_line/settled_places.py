@@ -93,8 +93,14 @@ def _checked(
             f"You wrote {what} but {format_positions(said)} is {len(said)} on {machine.name}.", "Correct one of them."
         )
         return ()
-    if group.both and len(said) > 2:
-        line.ask(f"You wrote both but {format_positions(said)} is {len(said)}.", "Correct one of them.")
+    before = line.text(group.mark.start - 1)
+    word = "both" if group.both and len(said) != 2 and group.alone else ""
+    word = "all" if before in ("all", "every") and group.step == 1 and len(said) < part.positions else word
+    word = before if before in ("a", "an") and len(said) > 1 and not group.mark.phrase.plural else word
+    if word and not any(spot.without for spot in group.spots):
+        line.ask(
+            f"You wrote '{word}' but {format_positions(said)} is {len(said)} on {machine.name}.", "Keep one of them."
+        )
         return ()
     return said
 

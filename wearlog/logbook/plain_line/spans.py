@@ -67,7 +67,7 @@ _NOTHING: Final = (
 
 
 @dataclass(slots=True, eq=False)
-class Spans:
+class TimeSpans:
     """What the durations of a line say. `lone` was said without a word for it: the standing of a breakage, the work of a job."""
 
     stood: int | None = None
@@ -83,9 +83,9 @@ class Spans:
     at: int = -1
 
 
-def find_spans(line: Line) -> Spans:
+def find_spans(line: Line) -> TimeSpans:
     """Claim every duration of the line, with the words beside it."""
-    spans = Spans(people=_people(line))
+    spans = TimeSpans(people=_people(line))
     _claim_nothing(line, spans)
     index = 0
     while index < len(line.tokens):
@@ -93,7 +93,7 @@ def find_spans(line: Line) -> Spans:
     return spans
 
 
-def _claim_nothing(line: Line, spans: Spans) -> None:
+def _claim_nothing(line: Line, spans: TimeSpans) -> None:
     for phrase in _NOTHING:
         at = line.find(phrase)
         if at is not None:
@@ -130,7 +130,7 @@ def _people(line: Line) -> int:
     return 0
 
 
-def _read(line: Line, spans: Spans, index: int) -> int:
+def _read(line: Line, spans: TimeSpans, index: int) -> int:
     if line.scan.roles[index] is not None:
         return index + 1
     man = _man_hours(line, index)
@@ -142,7 +142,7 @@ def _read(line: Line, spans: Spans, index: int) -> int:
     duration = Duration(index, *clock) if clock is not None else duration_at(line.scan, index)
     if duration is None:
         return index + 1
-    if duration.doubt is not None and duration.doubt[0] == "range":
+    if duration.doubt is not None:
         line.ask(duration.doubt[1], duration.doubt[2])
     return _sort(line, spans, duration)
 
@@ -177,7 +177,7 @@ def _clock_down(line: Line, index: int) -> tuple[int, int] | None:
     return (index + 3, hours * 3_600 + minutes * 60) if down else None
 
 
-def _sort(line: Line, spans: Spans, duration: Duration) -> int:
+def _sort(line: Line, spans: TimeSpans, duration: Duration) -> int:
     """Take a duration for what the words beside it say."""
     start, stop = duration.start, duration.stop
     following = line.text(stop)
@@ -219,7 +219,7 @@ def _once(line: Line, before: int | None, duration: Duration, what: str) -> int:
 def _mark(line: Line, start: int, stop: int) -> tuple[str, int | None]:
     """Find the word beside a duration that says what it was, over small words but not over a comma."""
     for at, step in ((stop, 1), (start - 1, -1)):
-        while line.scan.word(at) in _SMALL:
+        while line.text(at) in _SMALL and line.scan.roles[at] in (None, Role.SENSE):
             at += step
         word = line.text(at)
         free = 0 <= at < len(line.tokens) and line.scan.roles[at] in (None, Role.SENSE)
@@ -230,7 +230,7 @@ def _mark(line: Line, start: int, stop: int) -> tuple[str, int | None]:
     return "", None
 
 
-def stood_and_labour(line: Line, spans: Spans, *, at_work: bool) -> tuple[int | None, int | None, tuple[str, ...]]:
+def stood_and_labour(line: Line, spans: TimeSpans, *, at_work: bool) -> tuple[int | None, int | None, tuple[str, ...]]:
     """Return seconds it stood and seconds people worked, and what is taken for granted.
 
     Parameters

@@ -86,7 +86,7 @@ def _figure_at(tokens: list[Token], index: int) -> _Figure | None:
     word = tokens[index].text
     if word in _KEPT and not _goes_on(tokens, index):
         return None
-    if word not in values or word in ("dozen", "pair", "couple"):
+    if word not in values or word in ("dozen", "pair", "couple") or _text(tokens, index + 1) == "quarters":
         return None
     small = _below_hundred(tokens, index)
     if small is None:

@@ -9,7 +9,7 @@ from wearlog.facts.closed_lists import StockChange
 from wearlog.logbook.plain_line.farm_words import KnownPart
 from wearlog.logbook.plain_line.figures import Figure, figures_of
 from wearlog.logbook.plain_line.groups import Group
-from wearlog.logbook.plain_line.heard import HeardEntry, Stocked, Verdict
+from wearlog.logbook.plain_line.heard import HeardEntry, LineVerdict, Stocked
 from wearlog.logbook.plain_line.line import Line
 from wearlog.logbook.plain_line.when import When
 from wearlog.logbook.quickline.scan import either, plural
@@ -140,7 +140,7 @@ def _entry(
             assumed.append("quantity")
         else:
             line.ask(f"How many {plural(names[kind])}?", "Write the number before the part.")
-            return HeardEntry(what=Verdict.STOCK, kind=names[kind], at=when.at)
+            return HeardEntry(what=LineVerdict.STOCK, kind=names[kind], at=when.at)
     size = part.pack_size if packed and part is not None else 1
     if packed:
         assumed.append("pack")
@@ -150,7 +150,7 @@ def _entry(
     stocked = Stocked(part_id=part.id if part else None, change=change, quantity=quantity * size, unit_cost_minor=price)
     at = f" at {price / 100:.2f}" if price is not None else ""
     return HeardEntry(
-        what=Verdict.STOCK,
+        what=LineVerdict.STOCK,
         kind=names[kind],
         at=when.at,
         amount=f"{change.value} {quantity * size}{at}",

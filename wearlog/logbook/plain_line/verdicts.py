@@ -8,11 +8,13 @@ from typing import Final
 
 from wearlog.facts.closed_lists import Action, Cause, Mode
 from wearlog.logbook.plain_line.groups import Group
-from wearlog.logbook.plain_line.line import Line, Mark, Tag
+from wearlog.logbook.plain_line.line import Line, PhraseMark, Tag
 from wearlog.logbook.plain_line.meaning import Said
 from wearlog.logbook.plain_line.phrases import Phrase
+from wearlog.logbook.quickline.mentions import pairs_of_kinds
 from wearlog.logbook.quickline.scan import Role
 from wearlog.logbook.quickline.senses import usual_mode
+from wearlog.logbook.quickline.tokens import words_of
 from wearlog.logbook.quickline.word_lists import Weight
 
 _NOT: Final = frozenset(
@@ -34,6 +36,7 @@ _NOT: Final = frozenset(
 )
 _UNCLEAR: Final = ("fixed", "fix", "sorted", "dealt with", "took care of", "done")
 _SECONDARY: Final = Phrase(said=Said(cause=Cause.SECONDARY))
+_LEFT: Final = Phrase(said=Said(action=Action.LEFT))
 _CORRECTS: Final = ("no ,", "no wait", "i mean", "sorry", "scratch that", "make that", "correction")
 _NEARBY: Final = ("at", "near", "by", "around", "beside")
 
@@ -84,7 +87,7 @@ def drop_negated(line: Line) -> list[str]:
     return denied
 
 
-def happened(line: Line, marks: Sequence[Mark], *, place: str) -> Happened:
+def happened(line: Line, marks: Sequence[PhraseMark], *, place: str) -> Happened:
     """Return what these marks say together; asks where two of them exclude one another. `place` names the part in the question."""
     said = [(mark, mark.phrase.said) for mark in marks if mark.phrase.said is not None]
     result = Happened(told=bool(said))
@@ -92,19 +95,29 @@ def happened(line: Line, marks: Sequence[Mark], *, place: str) -> Happened:
         result.watched, result.fine = result.watched or one.watched, result.fine or one.fine
         result.planned, result.new = result.planned or one.planned, result.new or one.new
         result.usual = result.usual or one.usual
-    result.cause = _cause(said)
+    result.cause = _cause(line, said, place)
     result.mode, result.soft = _mode(line, said, place)
     result.action = _action(line, said, place)
     return result
 
 
-def _cause(said: Sequence[tuple[Mark, Said]]) -> Cause | None:
-    causes = [one for _, one in said if one.cause is not None]
-    firm = [one for one in causes if one.weight is max((each.weight for each in causes), default=Weight.PLAIN)]
-    return firm[0].cause if firm else None
+def _cause(line: Line, said: Sequence[tuple[PhraseMark, Said]], place: str) -> Cause | None:
+    causes = [(mark, one) for mark, one in said if one.cause is not None]
+    most = max((one.weight for _, one in causes), default=Weight.PLAIN)
+    firm = [(mark, one) for mark, one in causes if one.weight is most]
+    if not firm:
+        return None
+    first, one = firm[0]
+    other = next(
+        (mark for mark, another in firm if another.cause not in (one.cause, Cause.SECONDARY, Cause.UNKNOWN)), None
+    )
+    if other is not None and most is Weight.PLAIN and one.cause not in (Cause.SECONDARY, Cause.UNKNOWN):
+        words = [line.scan.shown(mark.start, mark.stop) for mark in (first, other)]
+        line.ask(f"Why did the {place} break: '{words[0]}' or '{words[1]}'?", "Keep the one that came first.")
+    return one.cause
 
 
-def _mode(line: Line, said: Sequence[tuple[Mark, Said]], place: str) -> tuple[Mode | None, bool]:
+def _mode(line: Line, said: Sequence[tuple[PhraseMark, Said]], place: str) -> tuple[Mode | None, bool]:
     modes = [(mark, one) for mark, one in said if one.mode is not None]
     firm = [(mark, one) for mark, one in modes if not one.soft and one.weight is Weight.PLAIN]
     hints = [(mark, one) for mark, one in modes if not one.soft]
@@ -144,12 +157,12 @@ _TOGETHER: Final = frozenset(
 )
 
 
-def _goes_together(mode: Mode | None, other: Mark) -> bool:
+def _goes_together(mode: Mode | None, other: PhraseMark) -> bool:
     said = other.phrase.said
     return said is not None and said.mode is not None and mode is not None and (mode, said.mode) in _TOGETHER
 
 
-def _action(line: Line, said: Sequence[tuple[Mark, Said]], place: str) -> Action | None:
+def _action(line: Line, said: Sequence[tuple[PhraseMark, Said]], place: str) -> Action | None:
     actions = [(mark, one.action) for mark, one in said if one.action is not None]
     if any(one.planned for _, one in said):
         actions = [(mark, action) for mark, action in actions if action is not Action.LEFT]
@@ -165,7 +178,7 @@ def _action(line: Line, said: Sequence[tuple[Mark, Said]], place: str) -> Action
     return distinct[0]
 
 
-def share(groups: list[Group], marks: dict[int, list[Mark]]) -> None:
+def share(groups: list[Group], marks: dict[int, list[PhraseMark]]) -> None:
     """Let parts that say nothing of themselves share what is said of the others of their sentence.
 
     What stands before the first part is said of all; a cause at the very end is said of all that name none; a part that says
@@ -184,7 +197,7 @@ def share(groups: list[Group], marks: dict[int, list[Mark]]) -> None:
             marks[index] = [*marks[index], *[mark for mark in marks[index - 1] if _is_cause(mark)]]
 
 
-def _share_back(groups: list[Group], marks: dict[int, list[Mark]]) -> None:
+def _share_back(groups: list[Group], marks: dict[int, list[PhraseMark]]) -> None:
     last = [mark for mark in marks[len(groups) - 1] if _is_firm_cause(mark)]
     trailing = [mark for mark in last if mark.stop >= _end_of_marks(marks[len(groups) - 1])]
     for index in range(len(groups) - 2, -1, -1):
@@ -197,12 +210,12 @@ def _share_back(groups: list[Group], marks: dict[int, list[Mark]]) -> None:
             marks[index] = [*marks[index], *trailing]
 
 
-def _may_go_back(mark: Mark) -> bool:
+def _may_go_back(mark: PhraseMark) -> bool:
     said = mark.phrase.said
     return said is not None and said.cause is not Cause.SECONDARY
 
 
-def _end_of_marks(marks: list[Mark]) -> int:
+def _end_of_marks(marks: list[PhraseMark]) -> int:
     return max((mark.stop for mark in marks), default=0)
 
 
@@ -210,7 +223,7 @@ def _sentence(groups: list[Group], group: Group) -> bool:
     return group.sentence == groups[0].sentence
 
 
-def _tells(marks: list[Mark]) -> bool:
+def _tells(marks: list[PhraseMark]) -> bool:
     """Say whether these marks say what happened or what was done, and not only why."""
     return any(mark.phrase.said is not None and _says(mark.phrase.said) for mark in marks)
 
@@ -219,24 +232,24 @@ def _says(said: Said) -> bool:
     return bool(said.mode or said.action or said.usual or said.fine or said.cause)
 
 
-def _is_cause(mark: Mark) -> bool:
+def _is_cause(mark: PhraseMark) -> bool:
     return mark.phrase.said is not None and mark.phrase.said.cause not in (None, Cause.SECONDARY)
 
 
-def _is_firm_cause(mark: Mark) -> bool:
+def _is_firm_cause(mark: PhraseMark) -> bool:
     return _is_cause(mark) and mark.phrase.said is not None and mark.phrase.said.mode is None
 
 
-def _is_cause_or_action(mark: Mark) -> bool:
+def _is_cause_or_action(mark: PhraseMark) -> bool:
     said = mark.phrase.said
     return said is not None and (_is_cause(mark) or said.action is not None or said.mode is not None or said.planned)
 
 
-def _has_cause(marks: list[Mark]) -> bool:
+def _has_cause(marks: list[PhraseMark]) -> bool:
     return any(mark.phrase.said is not None and mark.phrase.said.cause is not None for mark in marks)
 
 
-def _shared_ahead(mark: Mark) -> bool:
+def _shared_ahead(mark: PhraseMark) -> bool:
     said = mark.phrase.said
     return said is not None and (said.cause is not None or said.planned) and said.cause is not Cause.SECONDARY
 
@@ -270,12 +283,12 @@ def reasons_apart(line: Line) -> None:
         stop = _end_of_reason(line, part)
         for one in [one for one in line.marks if mark.start <= one.start < stop]:
             line.drop(one)
-        line.marks.append(Mark(mark.start, stop, Tag.SAID, _SECONDARY))
+        line.marks.append(PhraseMark(mark.start, stop, Tag.SAID, _SECONDARY))
         line.marks.sort(key=lambda one: one.start)
         line.scan.claim(mark.start, stop, Role.REASON)
 
 
-def _end_of_reason(line: Line, part: Mark) -> int:
+def _end_of_reason(line: Line, part: PhraseMark) -> int:
     """Return where a reason ends that names a part: behind its number and what is said of it, "guard 18 bent"."""
     stop = part.stop
     while stop < len(line.tokens) and (
@@ -285,6 +298,26 @@ def _end_of_reason(line: Line, part: Mark) -> int:
             break
         stop += 1
     return stop
+
+
+def claim_left(line: Line) -> None:
+    """Claim a lone "left" behind a part, its number or what happened: it was left in service, and is no side."""
+    kinds = frozenset(kind for mark in line.of(Tag.KIND) for kind in mark.kinds)
+    if any("left" in words_of(part.place) for _, part in pairs_of_kinds(line.farm.vocabulary, kinds)):
+        return
+    for index in range(1, len(line.tokens)):
+        if line.scan.word(index) != "left" or line.text(index + 1) in ("side", "hand", "end", "in", "on", "over"):
+            continue
+        ends = (
+            index + 1 >= len(line.tokens)
+            or line.scan.sign(index + 1, ",.;")
+            or line.scan.word(index + 1) in ("it", "and")
+        )
+        at = index - 1 - line.scan.sign(index - 1, ",")
+        if ends and line.scan.roles[at] in (Role.POSITION, Role.SENSE, Role.KIND, Role.MACHINE):
+            line.marks.append(PhraseMark(index, index + 1, Tag.SAID, _LEFT))
+            line.marks.sort(key=lambda one: one.start)
+            line.scan.claim(index, index + 1, Role.SENSE)
 
 
 def take_corrections(line: Line) -> None:

@@ -22,6 +22,27 @@ from wearlog.logbook.quickline.words import WORDS
 
 _PARTS: Final = frozenset(name for name, _, _ in WORDS.day_parts)
 _LATE: Final = ("afternoon", "evening", "night")
+#: days that nobody can know
+_VAGUE: Final = (
+    *(
+        "last week",
+        "last month",
+        "last year",
+        "last season",
+        "the other day",
+        "other night",
+        "a while ago",
+    ),
+    *(
+        "a while back",
+        "a few days ago",
+        "some days ago",
+        "earlier this week",
+        "earlier this month",
+        "couple weeks ago",
+        "few weeks ago",
+    ),
+)
 _ROUGHLY: Final = ("at", "around", "about", "by", "approx", "roughly", "near")
 #: a time of day without am or pm is in the afternoon before this hour
 _MORNING_FROM: Final = 7
@@ -73,6 +94,9 @@ def find_when(line: Line, said: TimeSaid) -> list[str]:
 
 
 def _refuse_to_come(line: Line) -> None:
+    vague = next((words for words in _VAGUE if line.has(words)), "")
+    if vague:
+        line.ask(f"Which day was '{vague}'?", "Write the day, like july 28 or last tuesday.")
     put_off = any(mark.phrase.said is not None and mark.phrase.said.action is Action.LEFT for mark in line.of(Tag.SAID))
     days = [name for names in WORDS.weekdays for name in names]
     for index, token in enumerate(line.tokens):
@@ -125,7 +149,7 @@ def _pointed(line: Line, index: int) -> bool:
     return (
         whole
         and duration_at(scan, index) is None
-        and scan.word(index + 3) not in ("mm", "cm", "each", "ea", "ac", "h", "in")
+        and scan.word(index + 3) not in ("am", "pm", "mm", "cm", "each", "ea", "ac", "h", "in")
     )
 
 

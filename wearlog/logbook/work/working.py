@@ -14,6 +14,7 @@ from wearlog.facts.machines import Hitch, Machine, Meter, Reading
 from wearlog.facts.work import Run, Stoppage
 from wearlog.logbook.checks.doubts import NO_DOUBT_SETTLED, Doubt, DoubtError, fast_pairs
 from wearlog.logbook.deed_sentences import again_sentence, reading_sentence, run_sentence, stoppage_sentence
+from wearlog.logbook.made import Made
 from wearlog.logbook.name_book import KnownNames
 from wearlog.logbook.names import known_names
 from wearlog.logbook.said.measures import FarmSpeaker, farm_speaker
@@ -160,20 +161,35 @@ def read_meters(
     sure: Collection[str] = NO_DOUBT_SETTLED,
 ) -> Done:
     """Enter what several meters of a machine show at the same time, as one deed. Otherwise as `read_meter`."""
-    new: list[Fact] = []
     with store.writing() as connection:
         known = known_names(connection)
-        speak = farm_speaker(known)
-        for kind, usage in shown.items():
-            meter, fresh = _meter(connection, machine, kind)
-            reading = Reading(meter_id=meter.id, at=at, shown_usage=usage, new_leg=replaced, note=note)
-            others = find_in_order(connection, Reading, "at", meter_id=meter.id)
-            _refuse_backwards(speak, machine, kind, reading, others)
-            if Doubt.FAST_METER not in sure:
-                _ask_if_fast(speak, machine, kind, reading, others)
-            new += [meter, reading] if fresh else [reading]
-        said = reading_sentence(speak, machine.name, shown, at, replaced=replaced)
-        return save(store, connection, said, new=new, known=known)
+        made = readings_made(connection, known, machine, shown, at=at, replaced=replaced, note=note, sure=sure)
+        return save(store, connection, made.said, new=made.new, known=known)
+
+
+def readings_made(
+    connection: Connection,
+    known: KnownNames,
+    machine: Machine,
+    shown: Mapping[MeterKind, int],
+    *,
+    at: datetime,
+    replaced: bool = False,
+    note: str = "",
+    sure: Collection[str] = NO_DOUBT_SETTLED,
+) -> Made:
+    """Return what readings of a machine's meters write, and save nothing. Errors as `read_meter`."""
+    new: list[Fact] = []
+    speak = farm_speaker(known)
+    for kind, usage in shown.items():
+        meter, fresh = _meter(connection, machine, kind)
+        reading = Reading(meter_id=meter.id, at=at, shown_usage=usage, new_leg=replaced, note=note)
+        others = find_in_order(connection, Reading, "at", meter_id=meter.id)
+        _refuse_backwards(speak, machine, kind, reading, others)
+        if Doubt.FAST_METER not in sure:
+            _ask_if_fast(speak, machine, kind, reading, others)
+        new += [meter, reading] if fresh else [reading]
+    return Made(reading_sentence(speak, machine.name, shown, at, replaced=replaced), tuple(new))
 
 
 def _meter(connection: Connection, machine: Machine, kind: MeterKind) -> tuple[Meter, bool]:
@@ -232,18 +248,24 @@ def cut(store: Store, run: Run, *, sure: Collection[str] = NO_DOUBT_SETTLED) -> 
     """
     with store.writing() as connection:
         known = known_names(connection)
-        combine = find_by_id(connection, Machine, run.combine_id)
-        counted = counted_header(run, find_all(connection, Hitch), known, sure)
-        names = {one.id: one.name for one in known.fields} | {one.id: one.name for one in known.crops}
-        said = run_sentence(
-            farm_speaker(known),
-            run,
-            combine=combine.name,
-            field=names.get(run.field_id, "") if run.field_id else "",
-            crop=names.get(run.crop_id, "") if run.crop_id else "",
-            header=counted.said,
-        )
-        return save(store, connection, said, new=[counted.run], known=known, also=counted.also)
+        made = run_made(connection, known, run, sure)
+        return save(store, connection, made.said, new=made.new, known=known, also=made.also)
+
+
+def run_made(connection: Connection, known: KnownNames, run: Run, sure: Collection[str] = NO_DOUBT_SETTLED) -> Made:
+    """Return what a run writes, and save nothing. Errors as `cut`."""
+    combine = find_by_id(connection, Machine, run.combine_id)
+    counted = counted_header(run, find_all(connection, Hitch), known, sure)
+    names = {one.id: one.name for one in known.fields} | {one.id: one.name for one in known.crops}
+    said = run_sentence(
+        farm_speaker(known),
+        run,
+        combine=combine.name,
+        field=names.get(run.field_id, "") if run.field_id else "",
+        crop=names.get(run.crop_id, "") if run.crop_id else "",
+        header=counted.said,
+    )
+    return Made(said, (counted.run,), also=counted.also)
 
 
 def stop(store: Store, stoppage: Stoppage) -> Done:

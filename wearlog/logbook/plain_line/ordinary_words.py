@@ -62,6 +62,6 @@ worn worse worst would wouldn't wrench wrong yard year years yellow yes yesterda
 
 
 @cache
-def common_words() -> frozenset[str]:
+def ordinary_words() -> frozenset[str]:
     """Return the words, in small letters without apostrophes."""
     return frozenset(_WORDS.replace("'", "").split())

@@ -1,0 +1,210 @@
+"""The inbox: notes typed or dictated elsewhere, brought in a line at a time. A line brought in once is not brought in again.
+
+What became of a line is kept in the log beside its entries, by a digest of its text with the heading above it, so that a note may
+grow, be put in order or be copied. A line that was changed since is asked about, and so is a line that nobody gave a day.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass, replace
+from datetime import UTC, date, datetime, time
+from difflib import SequenceMatcher
+from enum import StrEnum, unique
+from typing import Final
+
+from wearlog.facts.closed_lists import LineState
+from wearlog.facts.fact import Fact
+from wearlog.facts.machines import Meter
+from wearlog.facts.papers import OutsideLine
+from wearlog.facts.plain_text import folded
+from wearlog.facts.wearing import Fitting
+from wearlog.facts.work import Stoppage
+from wearlog.logbook.checks.doubts import NO_DOUBT_SETTLED
+from wearlog.logbook.lines.farm_line_words import farm_words
+from wearlog.logbook.lines.line_saving import save_heard
+from wearlog.logbook.lines.note_text import NoteLine, heading_day, note_lines
+from wearlog.logbook.plain_line import FarmWords, Heard, Phrases, hear, phrases_of
+from wearlog.logbook.saving import Done
+from wearlog.store.finding import find_all
+from wearlog.store.opening import Store
+
+#: from this likeness on a line is one that was changed since it was brought in
+_CHANGED_FROM: Final = 0.75
+_NOON: Final = time(12)
+_LAST_OF_DAY: Final = time(23, 59, 59)
+
+
+@unique
+class InboxState(StrEnum):
+    """What is to be done with a line: nothing any more, save it, or ask first."""
+
+    KNOWN = "known"
+    NEW = "new"
+    ASKED = "asked"
+
+
+@dataclass(frozen=True, slots=True)
+class InboxLine:
+    """A line of a note, as it is understood.
+
+    `question` and `hint` are set where somebody has to be asked; `no_day` where only its day is missing.
+    """
+
+    source: str
+    note: NoteLine
+    state: InboxState
+    heard: Heard
+    question: str = ""
+    hint: str = ""
+    no_day: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Inbox:
+    """The lines of all notes, and the words they were read with."""
+
+    lines: tuple[InboxLine, ...]
+    words: FarmWords
+    phrases: Phrases
+
+    def of(self, state: InboxState) -> tuple[InboxLine, ...]:
+        """Return the lines in one state."""
+        return tuple(line for line in self.lines if line.state is state)
+
+
+def read_inbox(store: Store, notes: Sequence[tuple[str, str]], now: datetime, *, day: date | None = None) -> Inbox:
+    """Understand notes, and save nothing.
+
+    Parameters
+    ----------
+    notes : sequence of (source, text)
+        The files by name.
+    now : datetime
+        The present time by the farm's clock.
+    day : date, optional
+        The day of the lines that stand under none.
+    """
+    words = farm_words(store)
+    phrases = phrases_of(words)
+    machines = tuple(machine.name for machine in words.vocabulary.machines)
+    with store.reading() as connection:
+        taken = find_all(connection, OutsideLine, state=LineState.TAKEN)
+    lines: list[InboxLine] = []
+    for source, text in notes:
+        noted = [replace(one, day=one.day if one.heading else day) for one in note_lines(text, source, now, machines)]
+        there = {one.digest for one in noted}
+        gone = [one for one in taken if one.source == source and one.digest not in there]
+        for one in noted:
+            heard = hear_note(one, words, phrases, now)
+            lines.append(_line(source, one, heard, [each for each in taken if each.digest == one.digest], gone))
+    return Inbox(tuple(lines), words, phrases)
+
+
+def _line(
+    source: str, note: NoteLine, heard: Heard, same: Sequence[OutsideLine], gone: Sequence[OutsideLine]
+) -> InboxLine:
+    """Say what is to be done with a line."""
+    if any(one.source == source or _day_in(one.place) == _day_in(place_of_line(note)) for one in same):
+        return InboxLine(source, note, InboxState.KNOWN, heard)
+    if note.day is None and (note.heading or not heard.dated or note.is_relative) and not _says_nothing(heard):
+        told = f"'{note.heading}' above it is no day that has been." if note.heading else "It says no day."
+        hint = "Write the day above the lines, like 'aug 14 2026', or into the line; --day gives it for all of them."
+        return InboxLine(source, note, InboxState.ASKED, heard, told, hint, no_day=True)
+    if heard.question:
+        return InboxLine(source, note, InboxState.ASKED, heard, heard.question, heard.hint)
+    if note.day is not None and "day" in heard.assumed and not heard.dated:
+        return InboxLine(
+            source, note, InboxState.ASKED, heard, "That time is still to come on this day.", "Correct it."
+        )
+    before = _changed_from(note, gone)
+    if before is not None:
+        question = f"It was '{before.said}' when it was brought in."
+        return InboxLine(source, note, InboxState.ASKED, heard, question, "Take that entry back first: 'wearlog undo'.")
+    return InboxLine(source, note, InboxState.NEW, heard)
+
+
+def _says_nothing(heard: Heard) -> bool:
+    return bool(heard.question) and not heard.entries
+
+
+def _changed_from(note: NoteLine, gone: Sequence[OutsideLine]) -> OutsideLine | None:
+    """Return the line that this one was before somebody changed it in the note, if it was another."""
+    said = folded(note.said)
+    likeness = [(SequenceMatcher(None, said, folded(one.said)).ratio(), one) for one in gone]
+    best = max(likeness, key=lambda pair: pair[0], default=None)
+    return best[1] if best is not None and best[0] >= _CHANGED_FROM else None
+
+
+def hear_note(note: NoteLine, words: FarmWords, phrases: Phrases, now: datetime, said: str = "") -> Heard:
+    """Understand a line as of the day it stands under: a time is that day's, and without one it is noon.
+
+    Parameters
+    ----------
+    said : str
+        Another wording of the line, where a person gave one.
+    """
+    text, base = said or note.said, now
+    if note.day is not None:
+        base = min(now, datetime.combine(note.day, _LAST_OF_DAY, now.tzinfo))
+    heard = hear(text, words, base, phrases)
+    if heard.question and note.machine:
+        under = hear(f"{note.machine} {text}", words, base, phrases)
+        if not under.question:
+            heard = replace(under, assumed=tuple(dict.fromkeys(("machine", *under.assumed))))
+    # told as seen from now, and not from the day of the note
+    heard = replace(heard, read_at=now.astimezone(UTC))
+    if note.day is None or heard.dated or heard.timed:
+        return heard
+    noon = min(base, datetime.combine(note.day, _NOON, now.tzinfo)).astimezone(UTC)
+    entries = tuple(replace(entry, at=noon) for entry in heard.entries)
+    return replace(heard, entries=entries, assumed=tuple("time" if one == "at" else one for one in heard.assumed))
+
+
+def place_of_line(note: NoteLine) -> str:
+    """Return where a line stood and of which day it is: two notes may say the same of two mondays."""
+    return f"line {note.number}, {note.day}" if note.day is not None else f"line {note.number}"
+
+
+def _day_in(place: str) -> str:
+    return place.partition(", ")[2]
+
+
+def take_line(
+    store: Store, line: InboxLine, heard: Heard, now: datetime, sure: Collection[str] = NO_DOUBT_SETTLED
+) -> Done:
+    """Save a line as what it is, and that it was brought in, as one deed. Errors as `save_heard`."""
+
+    def kept(facts: Sequence[Fact]) -> Sequence[Fact]:
+        told = [fact.id for fact in facts if not isinstance(fact, (Fitting, Meter, Stoppage))]
+        return [
+            OutsideLine(
+                source=line.source,
+                place=place_of_line(line.note),
+                digest=line.note.digest,
+                said=line.note.said,
+                state=LineState.TAKEN,
+                at=now.astimezone(UTC),
+                row_ids=tuple(told),
+            )
+        ]
+
+    return save_heard(store, heard, sure, kept)
+
+
+def heard_again(inbox: Inbox, line: InboxLine, now: datetime, *, said: str = "", day: date | None = None) -> InboxLine:
+    """Return a line understood anew, with another wording or the day that a person gave."""
+    note = line.note if day is None else replace(line.note, day=day, heading="")
+    heard = hear_note(note, inbox.words, inbox.phrases, now, said)
+    again = _line(line.source, note, heard, (), ())
+    return replace(again, note=replace(line.note, day=note.day))
+
+
+def day_said(text: str, now: datetime) -> date | None:
+    """Return the day that a person gave for lines without one; None where it is none that has been."""
+    clean = text.strip()
+    if clean.casefold() in ("today", "now"):
+        return now.date()
+    if clean.casefold() == "yesterday":
+        return date.fromordinal(now.date().toordinal() - 1)
+    return heading_day(clean, now)
