@@ -51,7 +51,7 @@ EDITED: Final = {
 }
 
 HELP_PAGES: Final = (
-    *("log", "undo", "read", "cut", "stop", "measure"),
+    *("log", "inbox", "undo", "read", "cut", "stop", "measure"),
     *("brief", "wear", "due", "stock", "plan", "cost", "harvest", "calibrate", "loss", "report", "faults", "history"),
     *("add", "hitch", "fit", "move", "take-off", "limit", "set"),
     *("demo", "import", "export", "pack", "merge", "settle", "check", "backup", "restore", "upgrade"),
@@ -66,7 +66,9 @@ HELP_PAGES: Final = (
 def before_help(wearlog: Wearlog, page: str, folder: Path) -> None:
     """Bring the guide's farm in `folder` to where the examples of a page begin."""
     assert failures(wearlog, _BEFORE.get(page, ())) == []
-    if page == "import":
+    if page == "inbox":
+        _notes(folder)
+    elif page == "import":
         _notebook(folder)
     elif page == "restore":
         backups = folder / "farm.db-backups"
@@ -96,3 +98,10 @@ def _notebook(folder: Path) -> None:
         for row in csv.reader(file.content.splitlines()):
             sheet.append(row)
     book.save(folder / "notebook.xlsx")
+
+
+def _notes(folder: Path) -> None:
+    """A note as a phone writes it, alone and in a folder."""
+    for file in (folder / "note.txt", folder / "notes" / "august.txt"):
+        file.parent.mkdir(exist_ok=True)
+        file.write_text("aug 14 2026\nnorth header guard 12 bent, straightened\n", "utf-8")

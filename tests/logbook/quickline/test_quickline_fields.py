@@ -21,9 +21,10 @@ from tests.logbook.quickline.quickline_farm import (
     RED,
     SOUTH,
 )
+from tests.logbook.quickline.said_back import describe
 from wearlog.errors import DataError
 from wearlog.facts.closed_lists import Action, Cause, MachineKind, Mode
-from wearlog.logbook.quickline import WORDS, KnownComponent, KnownMachine, Problem, Vocabulary, describe, understand
+from wearlog.logbook.quickline import WORDS, KnownComponent, KnownMachine, Problem, Vocabulary, understand
 from wearlog.logbook.quickline.word_lists import Sense
 
 

@@ -7,7 +7,8 @@ from datetime import UTC, datetime, timedelta, timezone
 import pytest
 
 from tests.logbook.quickline.quickline_farm import CUTTING, NOW, PRAIRIE
-from wearlog.logbook.quickline import describe, understand
+from tests.logbook.quickline.said_back import describe
+from wearlog.logbook.quickline import understand
 
 
 def _at(when: str, now: datetime = NOW, *, day_first: bool = False) -> datetime:

@@ -11,7 +11,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.logbook.quickline.quickline_farm import CUTTING, FARM, NOW, PRAIRIE
-from wearlog.logbook.quickline import WORDS, Understanding, Vocabulary, describe, understand
+from tests.logbook.quickline.said_back import describe
+from wearlog.logbook.quickline import WORDS, Understanding, Vocabulary, understand
 
 #: pieces that the grammar looks for, to be thrown together in any way
 _PIECES = sorted(

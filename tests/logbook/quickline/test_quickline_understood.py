@@ -8,7 +8,8 @@ from __future__ import annotations
 import pytest
 
 from tests.logbook.quickline.quickline_farm import CUTTING, FARM, NOW, PRAIRIE
-from wearlog.logbook.quickline import describe, understand
+from tests.logbook.quickline.said_back import describe
+from wearlog.logbook.quickline import understand
 
 #: the red combine cuts with the North header on it: neither has to be named
 WHILE_CUTTING = """

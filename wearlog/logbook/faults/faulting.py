@@ -36,7 +36,16 @@ from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all, find_by_id, find_in_order, settings_of
 from wearlog.store.opening import Store
 
-__all__ = ["CheckEntry", "FindingEntry", "ToldFault", "add_signs", "close_fault", "fault_made", "note_check", "open_fault"]
+__all__ = [
+    "CheckEntry",
+    "FindingEntry",
+    "ToldFault",
+    "add_signs",
+    "close_fault",
+    "fault_made",
+    "note_check",
+    "open_fault",
+]
 
 
 @dataclass(frozen=True, slots=True)

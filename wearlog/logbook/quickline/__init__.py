@@ -1,6 +1,5 @@
 """The quick line: one plain line about a breakage, understood in words. Pure: it reads no file and saves nothing."""
 
-from wearlog.logbook.quickline.description import describe
 from wearlog.logbook.quickline.reading import understand
 from wearlog.logbook.quickline.understanding import Problem, Understanding
 from wearlog.logbook.quickline.vocabulary import KnownComponent, KnownMachine, Vocabulary
@@ -15,6 +14,5 @@ __all__ = [
     "Understanding",
     "Vocabulary",
     "Words",
-    "describe",
     "understand",
 ]
