@@ -68,6 +68,12 @@ class ConflictError(WearlogError):
     exit_code = 5
 
 
+class NoAnswerError(ConflictError):
+    """A server that cannot be reached, does not let this person in, or went away."""
+
+    code = "no_answer"
+
+
 class VersionError(WearlogError):
     """The file needs an upgrade, or was written by a newer program."""
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import sqlite3
-from typing import Any
+from typing import Any, Final
 
-from sqlalchemy import URL, Connection, Engine, create_engine, event
+from sqlalchemy import URL, Connection, Engine, create_engine, event, make_url
 
 from wearlog.errors import RefusedError
 from wearlog.store.location import Location
@@ -13,6 +13,15 @@ from wearlog.store.location import Location
 BUSY_SECONDS = 10
 #: execution option of a connection that will write: it takes the write lock when it begins, not half-way
 WRITES = "wearlog_writes"
+
+# One writer at a time, as in the file: checks made inside a deed still hold when it is saved. The lock is on `setting`, since who
+# may lock a table like this may change its rows, and nobody but the owner may change deeds. An earlier wearlog locks `deed` so:
+# the weaker lock on it, which writing a deed needs anyway, waits for that one.
+_ONE_WRITER: Final = "LOCK TABLE setting IN SHARE ROW EXCLUSIVE MODE; LOCK TABLE deed IN ROW EXCLUSIVE MODE"
+# after the locks: looking at anything begins the view of the log
+_ON_THE_DISK: Final = (
+    "SELECT CASE current_setting('synchronous_commit') WHEN 'off' THEN set_config('synchronous_commit', 'on', true) END"
+)
 
 
 def make_engine(location: Location) -> Engine:
@@ -49,7 +58,7 @@ def _server_engine(url: str) -> Engine:
             url,
             isolation_level="REPEATABLE READ",
             pool_pre_ping=True,
-            connect_args={"connect_timeout": BUSY_SECONDS},
+            connect_args=_patience(url),
         )
     except ModuleNotFoundError as missing:
         raise RefusedError("The driver for PostgreSQL is not installed.", "Install wearlog[postgres].") from missing
@@ -57,8 +66,20 @@ def _server_engine(url: str) -> Engine:
     return engine
 
 
+def _patience(url: str) -> dict[str, int]:
+    """How long a server may keep silent: what the address itself says goes before."""
+    usual = {
+        "connect_timeout": BUSY_SECONDS,
+        # a cable that was pulled is noticed within as long; the system would wait for hours
+        "keepalives_idle": BUSY_SECONDS // 2,
+        "keepalives_interval": 2,
+        "keepalives_count": 3,
+        "tcp_user_timeout": BUSY_SECONDS * 1000,
+    }
+    said = make_url(url).query
+    return {name: seconds for name, seconds in usual.items() if name not in said}
+
+
 def _begin_on_server(connection: Connection) -> None:
     if connection.get_execution_options().get(WRITES, False):
-        # one writer at a time, as in the file: checks made inside a deed still hold when it is saved
-        connection.exec_driver_sql(f"SET LOCAL lock_timeout = '{BUSY_SECONDS}s'")
-        connection.exec_driver_sql("LOCK TABLE deed IN SHARE ROW EXCLUSIVE MODE")
+        connection.exec_driver_sql(f"SET LOCAL lock_timeout = '{BUSY_SECONDS}s'; {_ONE_WRITER}; {_ON_THE_DISK}")

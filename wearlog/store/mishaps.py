@@ -10,6 +10,7 @@ from sqlalchemy.exc import DBAPIError
 
 from wearlog.errors import ConflictError, NotFoundError, RefusedError, WearlogError
 from wearlog.store.location import Location
+from wearlog.store.server_mishaps import explain_server
 
 _MAGIC = b"SQLite format 3\x00"
 
@@ -28,25 +29,31 @@ def damaged(location: Location) -> RefusedError:
 
 
 @contextmanager
-def explained(location: Location) -> Iterator[None]:
-    """Turn an error of the database driver into one of ours; anything else passes through."""
+def explained(location: Location, *, writes: bool = True) -> Iterator[None]:
+    """Turn an error of the database driver into one of ours; anything else passes through.
+
+    Parameters
+    ----------
+    writes : bool
+        Whether what is done in the block was to save something.
+    """
     try:
         yield
     except DBAPIError as error:
-        raise _explain(location, error.orig) from error
+        raise _explain(location, error.orig, writes=writes) from error
     except sqlite3.Error as error:
-        raise _explain(location, error) from error
+        raise _explain_file(location, error) from error
     except Exception as error:
         # histories are read past SQLAlchemy; the server's driver is loaded only where there is a server
         if type(error).__module__.partition(".")[0] != "psycopg":
             raise
-        raise _explain(location, error) from error
+        raise _explain(location, error, writes=writes) from error
 
 
-def _explain(location: Location, error: BaseException | None) -> WearlogError:
+def _explain(location: Location, error: BaseException | None, *, writes: bool) -> WearlogError:
     if isinstance(error, sqlite3.Error):
         return _explain_file(location, error)
-    return _explain_server(location, error)
+    return explain_server(location, error, writes=writes)
 
 
 def _explain_file(location: Location, error: sqlite3.Error) -> WearlogError:
@@ -78,24 +85,6 @@ def _explain_file(location: Location, error: sqlite3.Error) -> WearlogError:
     if name.startswith("SQLITE_CONSTRAINT") or isinstance(error, sqlite3.IntegrityError):
         return RefusedError(f"That does not fit the log ({error}).", "Nothing was saved.")
     return WearlogError(f"{place}: {error}.", "Run 'wearlog check'.")
-
-
-def _explain_server(location: Location, error: BaseException | None) -> WearlogError:
-    state = getattr(error, "sqlstate", None) or ""
-    first_line = (str(error).strip().splitlines() or [""])[0]
-    if state in ("55P03", "40001", "40P01"):
-        return ConflictError("Somebody else is saving at this moment.", "Try again.")
-    if state.startswith("23"):
-        return RefusedError(f"That does not fit the log ({first_line}).", "Nothing was saved.")
-    if state in ("42501", "25006"):
-        return RefusedError("You may only read this log, so nothing was saved.", "Ask whoever keeps the server.")
-    if state.startswith("53"):
-        return RefusedError(f"The server has no room left ({first_line}).", "Ask whoever keeps the server.")
-    if not state or state.startswith(("08", "28", "3D")):
-        return NotFoundError(
-            f"{location.name} does not answer: {first_line}.", "Check the network, the name and the password."
-        )
-    return WearlogError(f"{location.name}: {first_line}.", "Run 'wearlog check'.")
 
 
 def look_at_header(location: Location, application_id: int) -> None:

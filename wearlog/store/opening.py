@@ -16,6 +16,7 @@ from wearlog.store.location import Location
 from wearlog.store.mishaps import explained, look_at_header
 from wearlog.store.revision import APPLICATION_ID, HEAD, REVISIONS
 from wearlog.store.schema import metadata
+from wearlog.store.server_commit import commit_for_certain
 
 
 class Store:
@@ -31,7 +32,7 @@ class Store:
     @contextmanager
     def reading(self) -> Iterator[Connection]:
         """One consistent view of the log; nothing can be written through it."""
-        with explained(self.location), self.engine.connect() as connection:
+        with explained(self.location, writes=False), self.engine.connect() as connection:
             # begun here and not by the first statement: histories are read past SQLAlchemy, which would not begin for them
             connection.begin()
             yield connection
@@ -42,8 +43,10 @@ class Store:
         self._back_up()
         with explained(self.location), self.engine.connect() as connection:
             writer = connection.execution_options(**{WRITES: True})
-            with writer.begin():
+            with writer.begin() as transaction:
                 yield writer
+                if self.location.file is None:
+                    commit_for_certain(writer, transaction, self.location)
 
     def _back_up(self) -> None:
         """Make the day's backup. Where it cannot be written the entry is still saved, and `trouble` says why it is missing."""
@@ -72,7 +75,7 @@ def open_store(location: Location) -> Store:
     if location.file is not None:
         look_at_header(location, APPLICATION_ID)
     engine = make_engine(location)
-    with closed_on_error(engine), explained(location), engine.connect() as connection:
+    with closed_on_error(engine), explained(location, writes=False), engine.connect() as connection:
         check_revision(location, stored_revision(connection))
     return Store(location, engine, device_name())
 
