@@ -37,6 +37,8 @@ NOT_RUN = {
     "bash .ci/test": "runs these very tests",
     "wearlog demo": "six seasons are brought in once, by the next line; tests/cli/test_commands.py runs this one",
     "wearlog demo --json </dev/null": "the same once more; `wearlog brief --json` is run",
+    "wearlog move-log postgresql://shed/farm": "needs that server; tests/cli/test_server_commands.py runs it",
+    "wearlog move-log cab.db --db postgresql://shed/farm": "the same",
     "wearlog backup /media/stick/farm-copy.db": "needs a stick",
     'wearlog pack stick.bundle --since "cab 2"': "needs a bundle of another laptop; tests/exchange/test_bundles.py runs it",
 }

@@ -58,6 +58,7 @@ COMMANDS: Final[dict[str, dict[str, ListedCommand]]] = {
         "check": ListedCommand("file", "is the file whole and in order?"),
         "backup": ListedCommand("file", "copy the file now"),
         "restore": ListedCommand("file", "go back to a backup"),
+        "move-log": ListedCommand("server", "the whole log from a file to a server, or back"),
         "upgrade": ListedCommand("file", "bring an older file to this version"),
     },
 }

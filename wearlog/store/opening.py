@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from typing import TypeAlias
 
 from sqlalchemy import Connection, Engine, inspect, text
 
@@ -17,6 +18,9 @@ from wearlog.store.mishaps import explained, look_at_header
 from wearlog.store.revision import APPLICATION_ID, HEAD, REVISIONS
 from wearlog.store.schema import metadata
 from wearlog.store.server_commit import commit_for_certain
+
+#: what writes the first rows of a new log
+Fill: TypeAlias = Callable[[Connection], object]
 
 
 class Store:
@@ -90,8 +94,13 @@ def closed_on_error(engine: Engine) -> Iterator[None]:
         raise
 
 
-def create_store(location: Location) -> Store:
-    """Make a new, empty log; a file can be read and written by its owner only (0600) and is there whole or not at all.
+def create_store(location: Location, fill: Fill | None = None) -> Store:
+    """Make a new log, empty or filled; a file can be read and written by its owner only (0600) and is there whole or not at all.
+
+    Parameters
+    ----------
+    fill : callable
+        Writes into the new tables, in the transaction that makes them.
 
     Raises
     ------
@@ -104,10 +113,12 @@ def create_store(location: Location) -> Store:
             if inspect(connection).has_table("deed"):
                 raise RefusedError(f"There is a log at {location.name} already.", "Open it, or name another place.")
             _make_tables(connection)
+            if fill is not None:
+                fill(connection)
         return Store(location, engine, device_name())
     part = _reserve_part(location.file)
     try:
-        _build(part)
+        _build(part, fill)
         _publish(part, location.file)
     finally:
         part.unlink(missing_ok=True)
@@ -115,12 +126,14 @@ def create_store(location: Location) -> Store:
     return open_store(location)
 
 
-def _build(part: Path) -> None:
+def _build(part: Path, fill: Fill | None) -> None:
     location = Location(file=part)
     engine = make_engine(location)
     with closed_on_error(engine), explained(location), engine.begin() as connection:
         _make_tables(connection)
         connection.exec_driver_sql(f"PRAGMA application_id = {APPLICATION_ID}")
+        if fill is not None:
+            fill(connection)
     engine.dispose()
 
 

@@ -1,0 +1,127 @@
+"""Every row of a log copied into another place, whatever database either is, and both held against each other."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any, Final
+
+from sqlalchemy import Connection, Table, bindparam, insert, select, update
+
+from wearlog.errors import ConflictError
+from wearlog.store.schema import metadata
+from wearlog.store.schema.journal_tables import deed, version
+
+_ROWS_AT_ONCE: Final = 2000
+
+
+@dataclass(frozen=True, slots=True)
+class TableMark:
+    """How many rows a table has, and a digest over what stands in them that the order of the rows does not change."""
+
+    rows: int
+    digest: str
+
+
+@dataclass(frozen=True, slots=True)
+class LogMark:
+    """What tells one log from another: each table's count and digest."""
+
+    tables: Mapping[str, TableMark]
+
+    @property
+    def digest(self) -> str:
+        """One digest (SHA-256, hexadecimal) over those of all tables."""
+        said = "".join(f"{name} {mark.rows} {mark.digest}\n" for name, mark in sorted(self.tables.items()))
+        return hashlib.sha256(said.encode()).hexdigest()
+
+    @property
+    def deeds(self) -> int:
+        return self.tables[deed.name].rows
+
+    @property
+    def versions(self) -> int:
+        return self.tables[version.name].rows
+
+    def unlike(self, other: LogMark) -> list[str]:
+        """Name the tables in which two logs differ."""
+        return [name for name, mark in self.tables.items() if other.tables[name] != mark]
+
+
+def mark_of(connection: Connection) -> LogMark:
+    """Read a whole log and return its mark; the same rows give the same in a file and on a server."""
+    return LogMark({table.name: _mark(_read(connection, table)) for table in metadata.sorted_tables})
+
+
+def copy_log_rows(source: Connection, target: Connection) -> LogMark:
+    """Copy every row into the empty tables of `target`, read them there again, and return what both hold.
+
+    Parameters
+    ----------
+    source, target : Connection
+        Of two logs of this program's shape, each in a transaction. The caller commits.
+
+    Raises
+    ------
+    ConflictError
+        When what stands in the target is not what was read; its transaction must then be given up.
+    """
+    told = LogMark({table.name: _copy(source, target, table) for table in metadata.sorted_tables})
+    stands = mark_of(target)
+    if unlike := told.unlike(stands):
+        raise ConflictError(
+            f"The copy is not the log: {', '.join(unlike)} came out otherwise, so it was given up.",
+            "The log is as it was. Run 'wearlog check' on it and try again.",
+        )
+    return told
+
+
+def _read(connection: Connection, table: Table) -> Iterator[Sequence[Any]]:
+    # a cursor of its own for each table: a server would else hand over all of it at once
+    reader = connection.execution_options(stream_results=True, yield_per=_ROWS_AT_ONCE)
+    with reader.execute(select(table)) as found:
+        for some in found.partitions():
+            yield from some
+
+
+def _mark(rows: Iterator[Sequence[Any]]) -> TableMark:
+    digests = sorted(_row_digest(row) for row in rows)
+    return TableMark(len(digests), hashlib.sha256(b"".join(digests)).hexdigest())
+
+
+def _row_digest(row: Sequence[Any]) -> bytes:
+    return hashlib.sha256(repr(tuple(row)).encode("utf-8", "surrogatepass")).digest()
+
+
+def _copy(source: Connection, target: Connection, table: Table) -> TableMark:
+    names, own = [column.name for column in table.columns], _own_keys(table)
+    digests: list[bytes] = []
+    waiting: list[dict[str, Any]] = []
+    pointing: list[dict[str, Any]] = []
+
+    def write() -> None:
+        if waiting:
+            target.execute(insert(table), waiting)
+            waiting.clear()
+
+    for row in _read(source, table):
+        digests.append(_row_digest(row))
+        said = dict(zip(names, row, strict=True))
+        if any(said[name] is not None for name in own):
+            pointing.append({"its_id": said["id"], **{f"its_{name}": said[name] for name in own}})
+            said |= dict.fromkeys(own)
+        waiting.append(said)
+        if len(waiting) == _ROWS_AT_ONCE:
+            write()
+    write()
+    if pointing:
+        # what points at rows of its own table is filled in when all of them are there
+        filled = update(table).where(table.c.id == bindparam("its_id"))
+        target.execute(filled.values({name: bindparam(f"its_{name}") for name in own}), pointing)
+    digests.sort()
+    return TableMark(len(digests), hashlib.sha256(b"".join(digests)).hexdigest())
+
+
+def _own_keys(table: Table) -> list[str]:
+    return [key.parent.name for key in table.foreign_keys if key.column.table is table]
