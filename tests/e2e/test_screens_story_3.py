@@ -75,7 +75,7 @@ def test_the_third_time_it_is_found_by_checks_in_order_and_the_trail_says_how_su
         terminal.wait_for("[x] Stubble lights")
         # the first fuse that is drawn blew as something moved, the third of the answers that begin with b
         terminal.keys("Enter", "Right", "Enter", "b", "b", "b", "Enter")
-        terminal.wait_for("Ctrl+S saves: Kestrel, header fuse blows once more")
+        terminal.wait_for("Ctrl+S saves: opened on Kestrel: header fuse blows once more")
         terminal.keys("C-s")
         # cautions stand before the first check, and no result is taken before they are read
         terminal.wait_for("BEFORE YOU TOUCH IT")

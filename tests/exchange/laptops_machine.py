@@ -22,8 +22,6 @@ from hypothesis import HealthCheck, Phase, settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, rule, run_state_machine_as_test
 from sqlalchemy import select
-from wearlog.logbook.settling import settle
-from wearlog.logbook.undo import undo
 
 from tests.servers import quick_folder
 from wearlog.errors import ConflictError, RefusedError
@@ -35,6 +33,8 @@ from wearlog.facts.fact import Fact
 from wearlog.facts.machines import Machine, Meter, Reading
 from wearlog.facts.work import Field
 from wearlog.ids import derived_id
+from wearlog.logbook.files.settling import settle
+from wearlog.logbook.files.undo import undo
 from wearlog.store import ledger
 from wearlog.store.finding import find_all
 from wearlog.store.heads import rows_apart

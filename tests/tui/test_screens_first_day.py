@@ -67,7 +67,7 @@ def test_four_pages_lead_to_a_yard_that_answers_from_starting_guesses(nowhere: s
         await enter(pilot, "down", "enter")
         knife = next(line for line in screen_lines(screens) if line.startswith(">knife section"))
         assert knife.split()[2:4] == ["0", "ac"]
-        assert "1,500-8,000 ac guess" in knife
+        assert "1,050-11,500 ac guess" in knife
 
     play(nowhere, steps)
     store = open_log(nowhere)
