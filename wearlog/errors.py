@@ -74,6 +74,12 @@ class NoAnswerError(ConflictError):
     code = "no_answer"
 
 
+class ReplacedError(ConflictError):
+    """The file of an open log was replaced or taken away: what is known of it is of another log now."""
+
+    code = "replaced"
+
+
 class VersionError(WearlogError):
     """The file needs an upgrade, or was written by a newer program."""
 

@@ -68,7 +68,8 @@ def check_command(*, as_json: bool, db: str) -> None:
 @with_db
 def backup_command(target: Path | None, *, db: str) -> None:
     """Copy the log into a file now; without a name into the folder of backups beside it."""
-    from wearlog.store.backup import backup_folder, copy_log
+    from wearlog.store.backup import copy_log
+    from wearlog.store.kept_copies import backup_folder
 
     with opened(db) as store:
         file = _file_of(store.location.file)
@@ -84,21 +85,31 @@ def backup_command(target: Path | None, *, db: str) -> None:
 @click.argument("source", required=False)
 @with_db
 def restore_command(source: str | None, *, db: str) -> None:
-    """List the backups, or go back to one: a day of the list or a file. The log in use is kept beside it."""
-    from wearlog.store.backup import backup_folder, backups, restore
+    """List the copies of a log, or go back to one: a name of the list or a file. The log in use is kept beside it.
+
+    Windows that have the log open are told that it was replaced.
+    """
+    from wearlog.store.kept_copies import named_copy
+    from wearlog.store.restoring import restore
 
     file = _file_of(locate(db).file)
     if source is None:
-        found = [path.stem for path in backups(file)]
-        say(
-            ["Backups of this log:", *(f"  {name}" for name in found)]
-            if found
-            else "There is no backup of this log yet."
-        )
+        say(_copies_of(file))
         return
-    by_day = backup_folder(file) / f"{source}.db"
-    kept = restore(file, by_day if by_day.exists() else Path(source))
+    kept = restore(file, named_copy(file, source))
     say([f"Restored {source}.", *([f"The log that was there is kept as {kept}."] if kept else [])])
+
+
+def _copies_of(file: Path) -> list[str]:
+    from wearlog.store.kept_copies import backups, backups_by_hand, logs_put_aside
+
+    found = (
+        ("Backups of this log:", [path.stem for path in backups(file)]),
+        ("Copies made by hand:", [path.stem for path in backups_by_hand(file)]),
+        ("Logs that were put aside:", [path.name for path in logs_put_aside(file)]),
+    )
+    lines = [line for heading, names in found if names for line in (heading, *(f"  {name}" for name in names))]
+    return lines or ["There is no backup of this log yet."]
 
 
 @command("upgrade", examples=("wearlog upgrade",))

@@ -66,7 +66,7 @@ def save(
     entries = [Entry(fact) for fact in new] + [Entry(fact, Doing.EDITED) for fact in changed]
     entries += [Entry(fact, Doing.VOIDED) for fact in withdrawn]
     deed = record(connection, device=store.device, said=said, entries=entries)
-    return Done(deed, said, (*new, *changed, *withdrawn), (*also, *([store.trouble] if store.trouble else ())))
+    return Done(deed, said, (*new, *changed, *withdrawn), (*also, *store.to_tell()))
 
 
 def cleaned(fact: F) -> F:

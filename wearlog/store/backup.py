@@ -1,4 +1,4 @@
-"""Backups of a log file: whole copies made while it may be in use, kept for days, weeks, months and years, and restored.
+"""Backups of a log file: whole copies made while it may be in use, kept for days, weeks, months and years.
 
 A log on a PostgreSQL server is backed up by whoever keeps the server; here it is refused with that sentence.
 """
@@ -8,16 +8,15 @@ from __future__ import annotations
 import os
 import sqlite3
 from collections.abc import Iterable
-from contextlib import closing
+from contextlib import closing, suppress
 from datetime import date, datetime
-from itertools import chain, count
 from pathlib import Path
 
-from wearlog.errors import NotFoundError, RefusedError
+from wearlog.errors import RefusedError
 from wearlog.store import engine
+from wearlog.store.kept_copies import backup_folder, backups, clear_leftovers, day_of
 from wearlog.store.location import Location
-from wearlog.store.mishaps import damaged, explained, look_at_header
-from wearlog.store.revision import APPLICATION_ID
+from wearlog.store.mishaps import damaged, explained
 
 #: how many of each are kept: sons (days), fathers (weeks), grandfathers (months); of older ones the first of each year stays
 DAYS, WEEKS, MONTHS = 7, 5, 12
@@ -27,21 +26,12 @@ class CopyFailedError(RefusedError):
     """The copy could not be written; what was to be copied is sound as far as anybody knows."""
 
 
-def backup_folder(file: Path) -> Path:
-    """Return the folder beside the log where its backups lie."""
-    return file.with_name(f"{file.name}-backups")
-
-
-def backups(file: Path) -> list[Path]:
-    """Return the daily backups of a log, oldest first."""
-    return sorted(backup_folder(file).glob("????-??-??.db"))
-
-
 def daily_backup(file: Path) -> Path | None:
     """Make today's backup unless there is one. Called before the first write of a day; returns the new file or None."""
     target = backup_folder(file) / f"{datetime.now().astimezone().date()}.db"
     if target.exists() or not file.exists():
         return None
+    clear_leftovers(file)
     copy_log(file, target)
     thin_out(backups(file))
     return target
@@ -57,19 +47,22 @@ def copy_log(source: Path, target: Path) -> None:
     """
     part = target.with_name(f"{target.name}.{os.getpid()}.part")
     try:
-        target.parent.mkdir(parents=True, exist_ok=True)
+        target.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
         os.close(os.open(part, os.O_CREAT | os.O_WRONLY | os.O_TRUNC, 0o600))
         _copy_pages(source, part)
-        _sync(part)
+        sync(part)
         part.replace(target)
-        _sync(target.parent)
+        sync(target.parent)
     except OSError as error:
         raise CopyFailedError(
             f"The backup {target} could not be written: {error.strerror}.",
             "Check the disk and the folder's permissions.",
         ) from error
     finally:
-        part.unlink(missing_ok=True)
+        for built in (part, part.with_name(f"{part.name}-journal")):
+            # what lies where the folder should be is told above
+            with suppress(OSError):
+                built.unlink()
 
 
 def _copy_pages(source: Path, part: Path) -> None:
@@ -87,7 +80,8 @@ def _copy_pages(source: Path, part: Path) -> None:
             raise damaged(Location(file=source))
 
 
-def _sync(path: Path) -> None:
+def sync(path: Path) -> None:
+    """Wait until what was written to a file, or which names a folder holds, is on the disk."""
     handle = os.open(path, os.O_RDONLY)
     try:
         os.fsync(handle)
@@ -97,11 +91,13 @@ def _sync(path: Path) -> None:
 
 def thin_out(files: Iterable[Path]) -> list[Path]:
     """Remove the backups that no rule keeps and return what was removed."""
-    by_day = {date.fromisoformat(file.stem): file for file in files}
+    by_day = {day: file for file in files if (day := day_of(file)) is not None}
     kept = days_kept(by_day)
     removed = [file for day, file in sorted(by_day.items()) if day not in kept]
     for file in removed:
-        file.unlink(missing_ok=True)
+        # one that cannot be removed takes room and nothing else
+        with suppress(OSError):
+            file.unlink()
     return removed
 
 
@@ -127,38 +123,3 @@ def _month(day: date) -> object:
 
 def _year(day: date) -> object:
     return day.year
-
-
-def restore(file: Path, source: Path) -> Path | None:
-    """Put the backup `source` in the place of the log and return where the log that was there is kept now.
-
-    Raises
-    ------
-    NotFoundError, RefusedError
-        When the backup is missing, not ours, or damaged; the log in use is untouched then.
-    """
-    if not source.exists():
-        raise NotFoundError(f"There is no backup {source}.", "'wearlog restore' without a name lists what there is.")
-    look_at_header(Location(file=source), APPLICATION_ID)
-    ready = file.with_name(f"{file.name}.restored")
-    copy_log(source, ready)
-    kept = None
-    if file.exists():
-        kept = _free_name(file)
-        # a hot journal belongs to the log that is put aside: it must go with it, or it would be played into the backup
-        for tail in ("", "-journal"):
-            old = file.with_name(file.name + tail)
-            if old.exists():
-                old.replace(kept.with_name(kept.name + tail))
-    ready.replace(file)
-    _sync(file.parent)
-    return kept
-
-
-def _free_name(file: Path) -> Path:
-    """Return a name with the time for a log that is put aside; one that was put aside in the same second keeps its own."""
-    stamp = datetime.now().astimezone().strftime("%Y%m%d-%H%M%S")
-    names = (
-        file.with_name(f"{file.name}.before-restore-{stamp}{tail}") for tail in chain([""], (f"-{n}" for n in count(2)))
-    )
-    return next(name for name in names if not name.exists())

@@ -9,6 +9,7 @@ from contextlib import contextmanager
 from sqlalchemy.exc import DBAPIError
 
 from wearlog.errors import ConflictError, NotFoundError, RefusedError, WearlogError
+from wearlog.store.kept_copies import copies_words
 from wearlog.store.location import Location
 from wearlog.store.server_mishaps import explain_server
 
@@ -94,6 +95,11 @@ def look_at_header(location: Location, application_id: int) -> None:
         with location.file.open("rb") as opened:
             header = opened.read(100)
     except (FileNotFoundError, NotADirectoryError) as error:
+        if copies := copies_words(location.file):
+            raise NotFoundError(
+                f"There is no log at {location.name}, but there are copies of it: {copies}.",
+                "'wearlog restore' lists them, 'wearlog restore NAME' brings one back; 'wearlog add' begins a new log.",
+            ) from error
         raise NotFoundError(
             f"There is no log at {location.name} yet.",
             "Start one with 'wearlog import' or 'wearlog add', or name a file with --db.",

@@ -6,13 +6,14 @@ import os
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import TypeAlias
+from typing import Final, TypeAlias
 
 from sqlalchemy import Connection, Engine, inspect, text
 
-from wearlog.errors import NotFoundError, RefusedError, VersionError
+from wearlog.errors import NotFoundError, RefusedError, ReplacedError, VersionError
 from wearlog.settings import device_name
 from wearlog.store.engine import WRITES, make_engine
+from wearlog.store.kept_copies import clear_leftovers, copies_words, put_journals_aside
 from wearlog.store.location import Location
 from wearlog.store.mishaps import explained, look_at_header
 from wearlog.store.revision import APPLICATION_ID, HEAD, REVISIONS
@@ -21,6 +22,17 @@ from wearlog.store.server_commit import commit_for_certain
 
 #: what writes the first rows of a new log
 Fill: TypeAlias = Callable[[Connection], object]
+_AGAIN: Final = "Nothing was saved. Open it again; 'wearlog restore' lists the copies there are."
+_REVISION: Final = text("SELECT version_num FROM alembic_version")
+
+
+def _identity(location: Location) -> tuple[int, int] | None:
+    """Which file it is that has this name now."""
+    try:
+        found = location.file.stat() if location.file is not None else None
+    except OSError:
+        return None
+    return None if found is None else (found.st_dev, found.st_ino)
 
 
 class Store:
@@ -32,6 +44,10 @@ class Store:
         self.device = device
         #: why today's backup is missing; empty when it is there
         self.trouble = ""
+        #: what a person should know of this log's place, told once
+        self.notices: list[str] = []
+        # taken before the first connection: whatever is opened later under this name must be the same file
+        self._identity = _identity(location)
 
     @contextmanager
     def reading(self) -> Iterator[Connection]:
@@ -39,6 +55,7 @@ class Store:
         with explained(self.location, writes=False), self.engine.connect() as connection:
             # begun here and not by the first statement: histories are read past SQLAlchemy, which would not begin for them
             connection.begin()
+            self._look_again(connection)
             yield connection
 
     @contextmanager
@@ -48,9 +65,26 @@ class Store:
         with explained(self.location), self.engine.connect() as connection:
             writer = connection.execution_options(**{WRITES: True})
             with writer.begin() as transaction:
+                self._look_again(writer)
                 yield writer
                 if self.location.file is None:
                     commit_for_certain(writer, transaction, self.location)
+
+    def _look_again(self, connection: Connection) -> None:
+        """Refuse to go on with a log that another program replaced or upgraded since it was opened."""
+        file = self.location.file
+        if file is not None and _identity(self.location) != self._identity:
+            self.engine.dispose()
+            if not file.exists():
+                raise ReplacedError(f"{file} is not there any more: it was moved, or its disk was taken out.", _AGAIN)
+            raise ReplacedError(f"{file} was replaced by another file while it was open here.", _AGAIN)
+        check_revision(self.location, connection.execute(_REVISION).scalar() or "")
+
+    def to_tell(self) -> tuple[str, ...]:
+        """Return what a person should be told beside an entry that was saved; each notice once."""
+        told = (*self.notices, *([self.trouble] if self.trouble else ()))
+        self.notices.clear()
+        return told
 
     def _back_up(self) -> None:
         """Make the day's backup. Where it cannot be written the entry is still saved, and `trouble` says why it is missing."""
@@ -78,10 +112,10 @@ def open_store(location: Location) -> Store:
     """
     if location.file is not None:
         look_at_header(location, APPLICATION_ID)
-    engine = make_engine(location)
-    with closed_on_error(engine), explained(location, writes=False), engine.connect() as connection:
+    store = Store(location, make_engine(location), device_name())
+    with closed_on_error(store.engine), explained(location, writes=False), store.engine.connect() as connection:
         check_revision(location, stored_revision(connection))
-    return Store(location, engine, device_name())
+    return store
 
 
 @contextmanager
@@ -119,11 +153,22 @@ def create_store(location: Location, fill: Fill | None = None) -> Store:
     part = _reserve_part(location.file)
     try:
         _build(part, fill)
+        aside = put_journals_aside(location.file)
         _publish(part, location.file)
     finally:
         part.unlink(missing_ok=True)
         part.with_name(f"{part.name}-journal").unlink(missing_ok=True)
-    return open_store(location)
+    store = open_store(location)
+    store.notices += _beginnings(location.file, aside)
+    return store
+
+
+def _beginnings(file: Path, aside: Path | None) -> list[str]:
+    """What a person should know who begins a log where there was one."""
+    told = [f"An unfinished write of a log that is gone lay here; it is kept as {aside}."] if aside else []
+    if copies := copies_words(file):
+        told.append(f"This is a new log. Copies of an earlier one are kept ({copies}): 'wearlog restore' lists them.")
+    return told
 
 
 def _build(part: Path, fill: Fill | None) -> None:
@@ -150,9 +195,10 @@ def _reserve_part(file: Path) -> Path:
     """Make an empty private file beside `file` to build the log in."""
     if file.exists():
         raise RefusedError(f"There is a file at {file} already.", "Open it, or name another place with --db.")
+    clear_leftovers(file)
     part = file.with_name(f".{file.name}.{os.getpid()}.part")
     try:
-        file.parent.mkdir(parents=True, exist_ok=True)
+        file.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
         part.unlink(missing_ok=True)
         os.close(os.open(part, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600))
     except OSError as error:

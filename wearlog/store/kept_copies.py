@@ -1,0 +1,113 @@
+"""What lies beside a log: its backups, logs that were put aside, what a crash left over. Names only; no database is opened."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Iterable
+from datetime import date, datetime
+from itertools import chain, count
+from pathlib import Path
+from typing import Final
+
+#: what a file that is being built may be without growing; an older one was left over by a crash or a pulled stick
+_BUILT_WITHIN_SECONDS: Final = 3600
+
+
+def backup_folder(file: Path) -> Path:
+    """Return the folder beside the log where its backups lie."""
+    return file.with_name(f"{file.name}-backups")
+
+
+def backups(file: Path) -> list[Path]:
+    """Return the daily backups of a log, oldest first."""
+    return sorted(path for path in backup_folder(file).glob("????-??-??.db") if day_of(path) is not None)
+
+
+def day_of(path: Path) -> date | None:
+    """Return which day's backup a file is by its name; None when it is none."""
+    try:
+        return date.fromisoformat(path.stem)
+    except ValueError:
+        return None
+
+
+def backups_by_hand(file: Path) -> list[Path]:
+    """Return the other copies in the folder of backups, by name: those of 'wearlog backup' and whatever a person put there."""
+    return sorted(path for path in backup_folder(file).glob("*.db") if day_of(path) is None)
+
+
+def logs_put_aside(file: Path) -> list[Path]:
+    """Return the logs that 'restore' and 'upgrade' put aside, by name."""
+    found = _beside(file, f"{file.name}.before-")
+    return sorted(path for path in found if not path.name.endswith(("-journal", "-wal", "-shm", ".part")))
+
+
+def named_copy(file: Path, name: str) -> Path:
+    """Return the copy that a person calls so: a day or a name of the list, or else a path."""
+    listed = (*backups(file), *backups_by_hand(file), *logs_put_aside(file))
+    return next((path for path in listed if name in (path.stem, path.name)), Path(name).expanduser())
+
+
+def leftover_journals(file: Path) -> list[Path]:
+    """Return what a crashed writer left beside a log, which belongs to that log alone and must never be played into another."""
+    beside = (file.with_name(file.name + tail) for tail in ("-journal", "-wal", "-shm"))
+    return [path for path in beside if path.is_file() and path.stat().st_size > 0]
+
+
+def clear_leftovers(file: Path) -> None:
+    """Remove what was being built beside a log when the program died: copies and new logs without a name of their own."""
+    half_built = [
+        *_beside(file, f".{file.name}."),
+        *_beside(file, f"{file.name}."),
+        *_beside(backup_folder(file) / "any", ""),
+    ]
+    for path in half_built:
+        if path.name.endswith((".part", ".part-journal")):
+            _remove_old(path)
+
+
+def _beside(file: Path, start: str) -> Iterable[Path]:
+    try:
+        return [path for path in file.parent.iterdir() if path.name.startswith(start)]
+    except OSError:
+        return []
+
+
+def _remove_old(path: Path) -> None:
+    try:
+        if time.time() - path.stat().st_mtime > _BUILT_WITHIN_SECONDS:
+            path.unlink()
+    except OSError:
+        # somebody else's, or gone: it only takes room
+        return
+
+
+def copies_words(file: Path) -> str:
+    """Say which copies of a log there are, in a few words; empty when there is none."""
+    days, others = backups(file), [*backups_by_hand(file), *logs_put_aside(file)]
+    found = [days[-1].stem] if days else [path.name.removesuffix(".db") for path in others[-1:]]
+    more = len(days) + len(others) - 1
+    return f"{found[0]}{f' and {more} more' if more > 0 else ''}" if found else ""
+
+
+def move_aside(journals: list[Path], file: Path, kept: Path) -> None:
+    """Let leftover journals follow the log that is, or was, `file` to its kept name."""
+    for journal in journals:
+        journal.replace(kept.with_name(kept.name + journal.name.removeprefix(file.name)))
+
+
+def put_journals_aside(file: Path) -> Path | None:
+    """Move the journals of a log that is gone out of the way of a new one; return the name they are kept under, or None."""
+    journals = leftover_journals(file)
+    if not journals:
+        return None
+    kept = free_name(file, "before-start")
+    move_aside(journals, file, kept)
+    return kept.with_name(kept.name + journals[0].name.removeprefix(file.name))
+
+
+def free_name(file: Path, label: str) -> Path:
+    """Return a name with the time for a log that is put aside; one that was put aside in the same second keeps its own."""
+    stamp = datetime.now().astimezone().strftime("%Y%m%d-%H%M%S")
+    names = (file.with_name(f"{file.name}.{label}-{stamp}{tail}") for tail in chain([""], (f"-{n}" for n in count(2))))
+    return next(name for name in names if not name.exists() and not leftover_journals(name))

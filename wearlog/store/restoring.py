@@ -1,0 +1,118 @@
+"""Putting a backup in the place of a log, which nobody reads or writes meanwhile. What was there stays, under another name."""
+
+from __future__ import annotations
+
+import os
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
+from importlib.util import find_spec
+from pathlib import Path
+from typing import Final
+
+from wearlog.errors import ConflictError, NotFoundError, RefusedError
+from wearlog.store import engine
+from wearlog.store.backup import copy_log, sync
+from wearlog.store.kept_copies import clear_leftovers, free_name, leftover_journals, move_aside
+from wearlog.store.location import Location
+from wearlog.store.mishaps import look_at_header
+from wearlog.store.revision import APPLICATION_ID
+
+#: the bytes that SQLite locks in a file, whatever stands in it: pending, reserved and 510 shared ones (its file format, 1.6)
+_LOCK_BYTES: Final = (0x40000000, 512)
+
+
+def restore(file: Path, source: Path) -> Path | None:
+    """Put the backup `source` in the place of the log and return where the log that was there is kept now.
+
+    Raises
+    ------
+    NotFoundError, RefusedError
+        When the backup is missing, not ours, or damaged; the log in use is untouched then.
+    ConflictError
+        When somebody is reading or writing the log and does not end.
+    """
+    if not source.exists():
+        raise NotFoundError(f"There is no backup {source}.", "'wearlog restore' without a name lists what there is.")
+    look_at_header(Location(file=source), APPLICATION_ID)
+    # the file itself where the name is a link to it: there SQLite keeps its journal
+    file = Path(os.path.realpath(file))
+    clear_leftovers(file)
+    ready = file.with_name(f".{file.name}.restored.{os.getpid()}.part")
+    try:
+        copy_log(source, ready)
+        with held_alone(file):
+            return _replace(file, ready)
+    except OSError as error:
+        raise RefusedError(
+            f"{file} could not be replaced: {error.strerror}.", "Check the disk and the folder's permissions."
+        ) from error
+    finally:
+        ready.unlink(missing_ok=True)
+
+
+def _replace(file: Path, ready: Path) -> Path | None:
+    kept = free_name(file, "before-restore")
+    there, journals = file.exists(), leftover_journals(file)
+    if there and not _linked(file, kept):
+        file.replace(kept)
+    if journals:
+        # the half-written log and its journal go together. Between the two steps it is better that there is no log ("no log" names
+        # this one) than one without the journal that would mend it
+        file.unlink(missing_ok=True)
+        move_aside(journals, file, kept)
+    ready.replace(file)
+    sync(file.parent)
+    return kept if there else None
+
+
+def _linked(file: Path, kept: Path) -> bool:
+    """Give the old log its second name, so that there is a log under the first one at every moment."""
+    try:
+        os.link(file, kept)
+    except OSError:
+        # sticks with a simple file system know no links; the log is then put aside first
+        return False
+    return True
+
+
+@contextmanager
+def held_alone(file: Path) -> Iterator[None]:
+    """Hold a log so that nobody reads or writes it, without opening it as a database: it may be damaged, its journal not its own.
+
+    No connection of this process may be open on the file: its locks would end with ours.
+
+    Raises
+    ------
+    ConflictError
+        When somebody has it and does not end within the usual wait.
+    """
+    if find_spec("fcntl") is None or not file.exists():
+        # where these locks are missing the system itself refuses to replace a file that is open
+        yield
+        return
+    handle = os.open(file, os.O_RDWR)
+    try:
+        _lock(handle, file)
+        yield
+    finally:
+        os.close(handle)
+
+
+def _lock(handle: int, file: Path) -> None:
+    import fcntl
+
+    start, length = _LOCK_BYTES
+    until = time.monotonic() + engine.BUSY_SECONDS
+    while True:
+        try:
+            fcntl.lockf(handle, fcntl.LOCK_EX | fcntl.LOCK_NB, length, start)
+        except (BlockingIOError, PermissionError) as error:
+            if time.monotonic() > until:
+                raise ConflictError(
+                    f"{file} is in use by another program, so it was not replaced.",
+                    "Close the other window, or try again in a moment.",
+                ) from error
+            time.sleep(0.05)
+        else:
+            return
