@@ -22,6 +22,7 @@ from wearlog.present.faults.fault_sheet import fault_sheet
 from wearlog.present.faults.fault_trail_sheet import trail_sheet
 from wearlog.present.faults.meter_sheet import meter_sheet
 from wearlog.present.faults.suspect_sheet import every_suspect, suspect_sheet
+from wearlog.present.files.deed_row_sheet import deed_row, deed_row_sheet
 from wearlog.present.files.deed_sheet import deed_sheet
 from wearlog.present.harvest.capacity_sheet import capacity_sheet
 from wearlog.present.harvest.finish_sheet import finish_sheet
@@ -38,6 +39,7 @@ from wearlog.present.wear.kind_page import KindPage, kind_page
 from wearlog.present.wear.repair_sheet import repair_sheet
 from wearlog.present.wear.wear_sheet import wear_sheet
 from wearlog.present.wear.wear_tables import mean_count_sheet, reading_sheet, survival_sheet
+from wearlog.present.work.daybook_sheet import breakage_sheet, run_sheet, short_word
 from wearlog.present.work.service_sheet import service_sheet
 from wearlog.present.work.stop_sheet import stop_sheet
 from wearlog.present.yard.component_sheet import component_sheet
@@ -49,7 +51,14 @@ from wearlog.reckoning.faults.fault_case import Advice, FaultCase, advise, fault
 from wearlog.reckoning.faults.fault_list import fault_lines
 from wearlog.reckoning.faults.fault_log import read_fault_log
 from wearlog.reckoning.faults.fault_trail import FaultTrail, trail_of
-from wearlog.reckoning.files.history import recent_deeds
+from wearlog.reckoning.files.history import (
+    breakage_query,
+    latest_rows,
+    recent_deeds,
+    run_query,
+    said_of,
+    whole_deed,
+)
 from wearlog.reckoning.harvest.crop_grain import crop_grain
 from wearlog.reckoning.harvest.harvest_quality import HarvestQuality, harvest_quality
 from wearlog.reckoning.harvest.harvest_view import Given, HarvestView, harvest_view
@@ -112,6 +121,30 @@ def _services(demo: DemoFarm) -> AnswerSheet[Any]:
 def _deeds(demo: DemoFarm) -> AnswerSheet[Any]:
     rows, _ = recent_deeds(demo.store, 20)
     return deed_sheet(rows, demo.measures)
+
+
+def _deed_rows(demo: DemoFarm) -> AnswerSheet[Any]:
+    with demo.store.reading() as connection:
+        # the one that began the log: that of the import has ten thousand rows
+        first = recent_deeds(demo.store, 1_000)[0][-1]
+        deed_id, said = said_of(connection, first.id)
+        rows = [
+            deed_row(change, names, demo.measures)
+            for changes, names in whole_deed(connection, deed_id)
+            for change in changes
+        ]
+    return deed_row_sheet(rows, demo.measures, said)
+
+
+def _runs(demo: DemoFarm) -> AnswerSheet[Any]:
+    rows, count, _ = latest_rows(demo.store, run_query(None, "merlin wheat", "when", backwards=True), 20)
+    return run_sheet(rows, count, demo.measures, words="merlin wheat")
+
+
+def _breakages(demo: DemoFarm) -> AnswerSheet[Any]:
+    query = breakage_query("rock", "when", backwards=True, spoken=short_word)
+    rows, count, _ = latest_rows(demo.store, query, 50)
+    return breakage_sheet(rows, count, demo.measures, words="rock")
 
 
 def _stock(demo: DemoFarm) -> AnswerSheet[Any]:
@@ -374,6 +407,14 @@ CASES = {
         _costs_question(2, 2025),
     ),
     "history": Case("wearlog.present.files.deed_sheet.deed_sheet", _deeds, ("history",)),
+    "rows of an entry": Case("wearlog.present.files.deed_row_sheet.deed_row_sheet", _deed_rows),
+    "runs": Case("wearlog.present.work.daybook_sheet.run_sheet", _runs, ("runs", "merlin", "wheat"), wide=100),
+    "breakages": Case(
+        "wearlog.present.work.daybook_sheet.breakage_sheet",
+        _breakages,
+        ("breakages", "rock", "--last", "50"),
+        wide=100,
+    ),
     "repair curves": Case(
         "wearlog.present.costs.own_cost_sheet.curve_sheet",
         lambda demo: curve_sheet(_own_curves(demo), demo.measures),

@@ -19,7 +19,7 @@ from wearlog.logbook.farm.starting import start_log
 from wearlog.logbook.files.undo import undo
 from wearlog.logbook.parts.fitting import add_component
 from wearlog.present.digits import Measures
-from wearlog.present.files.deed_words import DeedRow, deed_row
+from wearlog.present.files.deed_row_sheet import DeedRow, deed_row
 from wearlog.present.wear.guess_words import guess_line
 from wearlog.reckoning.farm.whole_farm import farm_from
 from wearlog.reckoning.files.history import (

@@ -10,7 +10,7 @@ import click
 
 from wearlog.cli.options import answer, answer_sheet, command, local_now, say, tell, with_db, with_json, with_save
 from wearlog.errors import UsageError
-from wearlog.logbook.doors import by_farms_clock, opened
+from wearlog.logbook.doors import Store, by_farms_clock, opened
 from wearlog.present.words import saved_lines
 
 
@@ -100,17 +100,44 @@ def _entry_id(text: str) -> UUID:
         raise UsageError(f"'{text}' is not the id of an entry.", "'wearlog history' shows the ids.") from error
 
 
-@command("history", examples=("wearlog history", "wearlog history --last 100 --json"))
-@click.option("--last", "last", default=20, type=click.IntRange(1, 100_000), help="How many entries, latest first.")
+@command(
+    "history",
+    examples=("wearlog history", "wearlog history --last 100 --json", "wearlog history --entry last"),
+)
+@click.option("--last", "last", type=click.IntRange(1, 100_000), help="How many entries, latest first (20).")
+@click.option(
+    "--entry", "entry", default="", metavar="ID", help="What one entry did, row by row; 'last' is the latest."
+)
 @with_save
 @with_json
 @with_db
-def history_command(*, last: int, as_json: bool, save: str, db: str) -> None:
+def history_command(*, last: int | None, entry: str, as_json: bool, save: str, db: str) -> None:
     """Show who entered what, latest first; what was undone stays in the list."""
     from wearlog.present.digits import Measures
     from wearlog.present.files.deed_sheet import deed_sheet
     from wearlog.reckoning.files.history import recent_deeds
 
+    if entry and last is not None:
+        raise UsageError("--entry shows one entry, --last so many.", "Write one of the two.")
     with opened(db) as store:
-        rows, settings = recent_deeds(store, last)
+        if entry:
+            _show_entry(store, entry, as_json=as_json, save=save)
+            return
+        rows, settings = recent_deeds(store, last or 20)
     answer_sheet(deed_sheet(rows, Measures(settings)), as_json=as_json, save=save)
+
+
+def _show_entry(store: Store, entry: str, *, as_json: bool, save: str) -> None:
+    from wearlog.logbook.doors import settings_of
+    from wearlog.present.digits import Measures
+    from wearlog.present.files.deed_row_sheet import deed_row, deed_row_sheet
+    from wearlog.present.sheet_faces import answer_lines
+    from wearlog.reckoning.files.history import said_of, whole_deed
+
+    with store.reading() as connection:
+        measures = Measures(settings_of(connection))
+        deed_id, said = said_of(connection, None if entry == "last" else _entry_id(entry))
+        pieces = whole_deed(connection, deed_id)
+        rows = [deed_row(change, names, measures) for changes, names in pieces for change in changes]
+    sheet = deed_row_sheet(rows, measures, said)
+    answer_sheet(sheet, as_json=as_json, save=save, lines=lambda: answer_lines(sheet, headed=True))

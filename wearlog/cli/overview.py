@@ -37,6 +37,8 @@ COMMANDS: Final[dict[str, dict[str, ListedCommand]]] = {
         "loss": ListedCommand("harvest", "grain left behind, and whether it grows with wear; enter a count"),
         "report": ListedCommand("brief", "the printable season report, one HTML file"),
         "faults": ListedCommand("faults", "electrical faults: suspects, next check, trail over seasons"),
+        "runs": ListedCommand("daybook", "what was cut, latest first: wearlog runs kestrel wheat"),
+        "breakages": ListedCommand("daybook", "what broke, latest first: wearlog breakages north rock"),
         "history": ListedCommand("log", "who entered what, latest first"),
     },
     "The farm": {

@@ -1,4 +1,4 @@
-"""Queries of the long lists: breakages of the farm, runs of a combine, deeds of the journal. Nothing is worded here."""
+"""Queries of the long lists: breakages of the farm, runs, deeds of the journal. Nothing is worded here."""
 
 from __future__ import annotations
 
@@ -177,28 +177,32 @@ def _meant(closed_list: type[StrEnum], spoken: Callable[[StrEnum], str], word: s
     return [member for member in closed_list if word.casefold() in spoken(member).casefold()]
 
 
-def run_query(combine_id: UUID, words: str, sort: str, *, backwards: bool) -> ListQuery:
-    """Return the list of runs of one combine.
+def run_query(combine_id: UUID | None, words: str, sort: str, *, backwards: bool) -> ListQuery:
+    """Return the list of runs of one combine, or of all.
 
-    Rows are (id, started_at, ended_at, area, separator_seconds, field, crop, header); `sort` is when, area, field or crop. By time
-    it goes along the index of the combine's runs, so that the first page of a million comes at once.
+    Rows are (id, started_at, ended_at, area, separator_seconds, field, crop, header, combine); `sort` is when, area, field or crop.
+    By time it goes along the index of the combine's runs, so that the first page of a million comes at once.
     """
     run, field, crop, header = TABLE_OF_FACT[Run], TABLE_OF_FACT[Field], TABLE_OF_FACT[Crop], TABLE_OF_FACT[Machine]
-    mine = (run.c.combine_id == combine_id, run.c.voided == _STANDS)
+    combine = header.alias("combine")
+    mine = (run.c.voided == _STANDS, *([run.c.combine_id == combine_id] if combine_id is not None else []))
     joined = (
         select(run.c.id)
         .join_from(run, field, run.c.field_id == field.c.id, isouter=True)
         .join(crop, run.c.crop_id == crop.c.id, isouter=True)
         .join(header, run.c.header_id == header.c.id, isouter=True)
+        .join(combine, run.c.combine_id == combine.c.id, isouter=True)
     )
-    pointers = ((run.c.field_id, field), (run.c.crop_id, crop), (run.c.header_id, header))
+    pointers = ((run.c.field_id, field), (run.c.crop_id, crop), (run.c.header_id, header), (run.c.combine_id, combine))
+    # in a list of one combine its name tells no run from another
+    searched = pointers if combine_id is None else pointers[:3]
     # the few names are searched once, not once for each run
     filtered = [
-        or_(*(pointer.in_(select(table.c.id).where(*words_in((table.c.name,), word))) for pointer, table in pointers))
+        or_(*(pointer.in_(select(table.c.id).where(*words_in((table.c.name,), word))) for pointer, table in searched))
         for word in words.split()
     ]
     plain_names = [func.coalesce(table.c.name, "") for _, table in pointers]
-    names = [name.label(said) for name, said in zip(plain_names, ("field", "crop", "header"), strict=True)]
+    names = [name.label(said) for name, said in zip(plain_names, ("field", "crop", "header", "combine"), strict=True)]
     order: dict[str, ColumnElement[Any]] = {
         "field": plain_names[0],
         "crop": plain_names[1],

@@ -14,7 +14,7 @@ from wearlog.facts.positions import format_positions
 from wearlog.logbook.breakage_words import ACTION_SAID, breakage_said, place_said
 from wearlog.logbook.quickline import Understanding, Vocabulary, understand
 from wearlog.logbook.said.measures import FarmSpeaker
-from wearlog.present.work.daybook_columns import CAUSE_SHORT
+from wearlog.present.work.daybook_sheet import CAUSE_SHORT
 
 #: key -> cause, and the short word beside it
 CAUSE_KEYS: Final = tuple(

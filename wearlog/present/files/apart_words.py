@@ -10,7 +10,7 @@ from wearlog.facts.closed_lists import Doing
 from wearlog.facts.plain_text import one_line
 from wearlog.logbook.files.log_findings import LogFinding
 from wearlog.present.digits import Measures
-from wearlog.present.files.deed_words import deed_row
+from wearlog.present.files.deed_row_sheet import deed_row
 from wearlog.present.words import counted
 from wearlog.reckoning.files.history import RowChange, RowNames
 from wearlog.reckoning.files.rows_apart import RowApart, RowsApart, Side

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, fields
+from itertools import count
 from types import MappingProxyType
 from typing import Any, Final
 from uuid import UUID
 
+from wearlog.errors import NotFoundError
 from wearlog.facts.closed_lists import Doing, MeterKind
 from wearlog.facts.electrics import CircuitNode, Fault
 from wearlog.facts.fact import Fact
@@ -21,7 +23,7 @@ from wearlog.facts.wearing import Component
 from wearlog.facts.work import Crop, Field, Season
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_many, settings_of
-from wearlog.store.journal import DeedLine, contents_of, deed_lines, fact_of_packed, parents_of
+from wearlog.store.journal import DeedLine, contents_of, deed_by_id, deed_lines, fact_of_packed, parents_of
 from wearlog.store.long_lists import (
     ListQuery,
     breakage_query,
@@ -43,23 +45,52 @@ __all__ = [
     "count_rows",
     "deed_query",
     "deed_rows",
+    "latest_rows",
     "page_from_end",
     "page_of",
     "place_of",
     "recent_deeds",
     "row_names",
     "run_query",
+    "said_of",
     "version_query",
+    "whole_deed",
 ]
 
 
-def recent_deeds(store: Store, count: int, before: DeedLine | None = None) -> tuple[tuple[DeedLine, ...], FarmSettings]:
+def recent_deeds(store: Store, most: int, before: DeedLine | None = None) -> tuple[tuple[DeedLine, ...], FarmSettings]:
     """Return the latest deeds (before a line, to page back) and the settings to show them with."""
     with store.reading() as connection:
-        rows = tuple(deed_lines(connection, limit=count, before=before))
+        rows = tuple(deed_lines(connection, limit=most, before=before))
         return rows, settings_of(connection)
 
 
+def latest_rows(store: Store, query: ListQuery, most: int) -> tuple[Sequence[Any], int, FarmSettings]:
+    """Return the first `most` rows of a list, how many it has, and the settings to show them with."""
+    with store.reading() as connection:
+        return page_of(connection, query, 0, most), count_rows(connection, query), settings_of(connection)
+
+
+def said_of(connection: Connection, deed_id: UUID | None) -> tuple[UUID, str]:
+    """Return a deed (None: the latest) and its sentence. NotFoundError when there is none."""
+    if deed_id is None:
+        for line in deed_lines(connection, limit=1):
+            return line.id, line.said
+        raise NotFoundError("Nothing was entered yet.")
+    deed = deed_by_id(connection, deed_id)
+    return deed.id, deed.said
+
+
+def whole_deed(connection: Connection, deed_id: UUID) -> Iterator[tuple[tuple[RowChange, ...], RowNames]]:
+    """Yield the rows of a deed piece by piece, each piece with the names it needs: an import has tens of thousands."""
+    for first in count(0, _PIECE):
+        piece = deed_rows(connection, deed_id, "", first, _PIECE)
+        if not piece[0]:
+            return
+        yield piece
+
+
+_PIECE: Final = 500
 #: field that points at a row -> where the row is; pointers at rows that have no name of their own are left out
 _POINTS_AT: Final[Mapping[str, type[Fact]]] = MappingProxyType(
     {

@@ -4,21 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Hashable, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING
 from uuid import UUID
 
+from wearlog.facts.farm_settings import FarmSettings
 from wearlog.present.digits import Measures
 from wearlog.tui.widgets.list_rows import ListColumn, ListOrder, ListRow
+from wearlog.tui.widgets.sheet_rows import list_columns
 
 if TYPE_CHECKING:
-    from wearlog.present.files.deed_words import DeedRow
     from wearlog.tui.door import Door
-
-_ROW_COLUMNS: Final = (
-    ListColumn("row", 12, 14),
-    ListColumn("was", 10, 10),
-    ListColumn("what it says", 20, 200),
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,7 +21,13 @@ class DeedRows:
     """The rows that one deed wrote, in words; their details are kept beside the rows of the list."""
 
     deed_id: UUID
-    columns: Sequence[ListColumn] = _ROW_COLUMNS
+
+    @property
+    def columns(self) -> Sequence[ListColumn]:
+        from wearlog.present.files.deed_row_sheet import DEED_ROW_COLUMNS
+
+        # no heading of these tells a unit
+        return list_columns(DEED_ROW_COLUMNS, Measures(FarmSettings()))
 
     def count(self, door: Door, order: ListOrder) -> int:
         from wearlog.reckoning.files.history import count_rows, version_query
@@ -36,13 +37,14 @@ class DeedRows:
 
     def page(self, door: Door, order: ListOrder, first: int, size: int) -> Sequence[ListRow]:
         from wearlog.logbook.doors import settings_of
-        from wearlog.present.files.deed_words import deed_row
+        from wearlog.present.files.deed_row_sheet import deed_row, deed_row_sheet
         from wearlog.reckoning.files.history import deed_rows
 
         with door.log.reading() as connection:
             measures = Measures(settings_of(connection))
             changes, names = deed_rows(connection, self.deed_id, order.words, first, size)
-        return [_row(deed_row(change, names, measures)) for change in changes]
+        sheet = deed_row_sheet([deed_row(change, names, measures) for change in changes], measures)
+        return [ListRow(RowKey(row.version_id, row.details), sheet.cells(row)) for row in sheet.rows]
 
     def place_of(self, door: Door, order: ListOrder, key: Hashable) -> int | None:
         from wearlog.reckoning.files.history import place_of, version_query
@@ -59,10 +61,6 @@ class RowKey:
 
     version_id: UUID
     details: tuple[str, ...]
-
-
-def _row(row: DeedRow) -> ListRow:
-    return ListRow(RowKey(row.version_id, row.details), (row.what, row.did, row.about))
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,7 +14,7 @@ from wearlog.present.answer_sheet import AnswerColumn
 from wearlog.present.digits import Measures
 from wearlog.present.files.deed_sheet import DEED_COLUMNS
 from wearlog.present.words import saved_line
-from wearlog.present.work.daybook_columns import BREAKAGE_COLUMNS, RUN_COLUMNS, short_word
+from wearlog.present.work.daybook_sheet import BREAKAGE_COLUMNS, RUN_COLUMNS, short_word
 from wearlog.tui.widgets.list_rows import ListColumn, ListOrder, ListRow
 from wearlog.tui.widgets.sheet_rows import list_columns
 
@@ -189,7 +189,8 @@ class QuerySource:
         from wearlog.logbook.doors import settings_of
 
         measures = Measures(settings_of(connection))
-        return [ListRow(row.id, tuple(column.cell(row, measures) for column in self.answer)) for row in rows]
+        shown = [column for column in self.answer if column.is_shown]
+        return [ListRow(row.id, tuple(column.cell(row, measures) for column in shown)) for row in rows]
 
     def count(self, door: Door, order: ListOrder) -> int:
         from wearlog.reckoning.files.history import count_rows

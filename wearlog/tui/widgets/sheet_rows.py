@@ -15,7 +15,7 @@ from wearlog.tui.widgets.list_rows import FixedSource, ListColumn, ListOrder, Li
 
 def list_columns(columns: Sequence[AnswerColumn[Row]], measures: Measures) -> tuple[ListColumn, ...]:
     """Return the columns of a list whose rows come page by page: nobody knows yet how much room they need."""
-    return tuple(_list_column(column, measures, [column.most]) for column in columns)
+    return tuple(_list_column(column, measures, [column.most]) for column in columns if column.is_shown)
 
 
 def _list_column(column: AnswerColumn[Row], measures: Measures, needs: Sequence[int]) -> ListColumn:

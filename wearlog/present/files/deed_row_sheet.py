@@ -1,17 +1,19 @@
-"""One row of a deed in words: what kind of row, what was done to it, and each of its fields before and after."""
+"""What a deed did as an answer: row by row what kind of row, what was done to it, and each of its fields before and after."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, fields
 from datetime import date, datetime
 from enum import StrEnum
-from typing import Any
+from typing import Any, Final
 from uuid import UUID
 
 from wearlog.facts.closed_lists import Doing, MeterKind
 from wearlog.facts.fact import Fact
 from wearlog.facts.plain_text import one_line
 from wearlog.facts.positions import format_positions
+from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data
 from wearlog.present.digits import NOTHING, Measures, duration, number
 from wearlog.present.words import word
 from wearlog.reckoning.files.history import RowChange, RowNames
@@ -25,10 +27,33 @@ class DeedRow:
     """A row in words; `about` is one line, `details` has a line for each field that matters."""
 
     version_id: UUID
+    row_id: UUID
     what: str
     did: str
     about: str
     details: tuple[str, ...]
+
+
+DEED_ROW_COLUMNS: Final[tuple[AnswerColumn[DeedRow], ...]] = (
+    AnswerColumn("row", lambda row, _: row.what, "row", lambda row, _: row.what, least=12, most=14),
+    AnswerColumn("was", lambda row, _: row.did, "did", lambda row, _: row.did, least=10, most=10),
+    AnswerColumn("what it says", lambda row, _: row.about, "fields", lambda row, _: row.details, least=20, most=200),
+    data("id", lambda row, _: row.row_id),
+)
+
+
+def deed_row_sheet(rows: Sequence[DeedRow], measures: Measures, said: str = "") -> AnswerSheet[DeedRow]:
+    """Return the rows that one deed wrote, in the order of writing; `said` is its sentence."""
+    return AnswerSheet(
+        "rows",
+        DEED_ROW_COLUMNS,
+        rows,
+        measures,
+        headline=f"{one_line(said)}.",
+        empty="This entry wrote nothing.",
+        beside={"said": said},
+        key_of=lambda row: row.version_id,
+    )
 
 
 def deed_row(change: RowChange, names: RowNames, measures: Measures) -> DeedRow:
@@ -47,6 +72,7 @@ def deed_row(change: RowChange, names: RowNames, measures: Measures) -> DeedRow:
             lines = [_gone(now), *(f"{_called(name)}: {said[name]}" for name in shown if said[name] != NOTHING)]
     return DeedRow(
         change.version_id,
+        now.id,
         change.table_name.replace("_", " "),
         _did(change),
         one_line(", ".join(lines)) or "unchanged",
@@ -94,7 +120,14 @@ def _said(fact: Fact, name: str, names: RowNames, measures: Measures) -> str:
 def _several(value: tuple[Any, ...], names: RowNames) -> str:
     if all(isinstance(one, int) for one in value):
         return format_positions(value)
-    return ", ".join(names.names.get(one, "") if isinstance(one, UUID) else word(one) for one in value)
+    return ", ".join(_one(one, names) for one in value)
+
+
+def _one(value: Any, names: RowNames) -> str:
+    if isinstance(value, UUID):
+        return names.names.get(value, "")
+    # the words of a kind are plain text, the conditions of a fault members of a closed list
+    return word(value) if isinstance(value, StrEnum) else one_line(str(value))
 
 
 def _figure(fact: Fact, name: str, value: int, names: RowNames, measures: Measures) -> str:

@@ -1,0 +1,203 @@
+"""Runs and breakages as answers. The screens' long lists are made of the same columns, page by page from a query."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from enum import StrEnum
+from types import MappingProxyType
+from typing import Any, Final
+
+from wearlog.facts.closed_lists import Cause
+from wearlog.facts.positions import component_name, format_positions
+from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data
+from wearlog.present.digits import NOTHING, Measures, duration
+from wearlog.present.json_form import rounded
+from wearlog.present.words import counted, word
+
+#: a cause in one short word, as the entry of a breakage shows it
+CAUSE_SHORT: Final[Mapping[StrEnum, str]] = MappingProxyType(
+    {
+        Cause.IMPACT: "rock",
+        Cause.WEAR: "wear",
+        Cause.FATIGUE: "fatigue",
+        Cause.LOOSE: "loose",
+        Cause.SECONDARY: "secondary",
+        Cause.UNKNOWN: "not known",
+    }
+)
+
+
+def short_word(member: StrEnum) -> str:
+    """Return the short word of a cause; other members as everywhere."""
+    return CAUSE_SHORT.get(member) or word(member)
+
+
+def _took_seconds(row: Any) -> float:
+    return float(row.separator_seconds or (row.ended_at - row.started_at).total_seconds())
+
+
+def _part(row: Any, _: Measures) -> str:
+    return component_name(row.place, row.kind)
+
+
+#: rows of `breakage_query`
+BREAKAGE_COLUMNS: Final[tuple[AnswerColumn[Any], ...]] = (
+    AnswerColumn(
+        "when",
+        lambda row, measures: measures.moment(row.at),
+        "at",
+        lambda row, _: row.at,
+        least=16,
+        most=16,
+        sort="when",
+    ),
+    AnswerColumn(
+        "machine",
+        lambda row, _: row.machine,
+        "machine",
+        lambda row, _: row.machine,
+        least=12,
+        most=16,
+        gives=1,
+        sort="machine",
+    ),
+    AnswerColumn("part", _part, "part", lambda row, _: row.kind, least=14, most=26, sort="part"),
+    data("place", lambda row, _: row.place),
+    AnswerColumn(
+        "positions",
+        lambda row, _: format_positions(row.positions),
+        "positions",
+        lambda row, _: row.positions,
+        least=9,
+        most=14,
+        gives=3,
+    ),
+    AnswerColumn("how", lambda row, _: word(row.mode), "mode", lambda row, _: row.mode, least=9, most=9, gives=4),
+    AnswerColumn(
+        "cause",
+        lambda row, _: short_word(row.cause),
+        "cause",
+        lambda row, _: row.cause,
+        least=9,
+        most=9,
+        gives=2,
+        sort="cause",
+    ),
+    AnswerColumn(
+        "done", lambda row, _: word(row.action), "action", lambda row, _: row.action, least=8, most=8, sort="done"
+    ),
+    AnswerColumn("remark", lambda row, _: row.note, "note", lambda row, _: row.note, least=10, most=40, gives=5),
+    data("breakage", lambda row, _: row.id),
+)
+#: rows of `run_query`
+RUN_COLUMNS: Final[tuple[AnswerColumn[Any], ...]] = (
+    AnswerColumn(
+        "from",
+        lambda row, measures: measures.moment(row.started_at),
+        "started_at",
+        lambda row, _: row.started_at,
+        least=16,
+        most=16,
+        sort="when",
+    ),
+    data("ended_at", lambda row, _: row.ended_at),
+    AnswerColumn(
+        "area",
+        lambda row, measures: measures.area(row.area_square_metres, 1),
+        "{acres}",
+        lambda row, measures: rounded(measures.area_number(row.area_square_metres), 2),
+        least=9,
+        most=10,
+        figures=True,
+        sort="area",
+    ),
+    AnswerColumn(
+        "took",
+        lambda row, _: duration(_took_seconds(row)),
+        "hours",
+        lambda row, _: rounded(_took_seconds(row) / 3600, 2),
+        least=9,
+        most=11,
+        figures=True,
+        gives=1,
+        tells_more=True,
+    ),
+    data(
+        "separator_hours",
+        lambda row, _: None if row.separator_seconds is None else rounded(row.separator_seconds / 3600, 2),
+    ),
+    AnswerColumn(
+        "field",
+        lambda row, _: row.field or NOTHING,
+        "field",
+        lambda row, _: row.field or None,
+        least=10,
+        most=24,
+        gives=1,
+        sort="field",
+    ),
+    AnswerColumn(
+        "crop",
+        lambda row, _: row.crop or NOTHING,
+        "crop",
+        lambda row, _: row.crop or None,
+        least=8,
+        most=16,
+        gives=2,
+        sort="crop",
+    ),
+    AnswerColumn(
+        "header",
+        lambda row, _: row.header or NOTHING,
+        "header",
+        lambda row, _: row.header or None,
+        least=8,
+        most=16,
+        gives=3,
+    ),
+    data("run", lambda row, _: row.id),
+)
+#: where the runs of all combines stand in one list
+_COMBINE: Final[AnswerColumn[Any]] = AnswerColumn(
+    "combine", lambda row, _: row.combine, "combine", lambda row, _: row.combine, least=8, most=16
+)
+
+
+def run_sheet(rows: Sequence[Any], count: int, measures: Measures, *, words: str = "") -> AnswerSheet[Any]:
+    """Return runs as they are given, of `count` that the words find."""
+    cut, took = sum(row.area_square_metres for row in rows), sum(_took_seconds(row) for row in rows)
+    return AnswerSheet(
+        "runs",
+        (RUN_COLUMNS[0], _COMBINE, *RUN_COLUMNS[1:]),
+        rows,
+        measures,
+        headline=f"{_latest(len(rows), count, 'run')}: {measures.area(cut, 1)} in {duration(took)}.",
+        sentences=["took: separator hours where they were noted, else from the beginning to the end."] if rows else [],
+        empty=_none(words, "Nothing was cut yet. 'wearlog cut COMBINE AREA --hours H' enters a run."),
+        beside={"count": count},
+        key_of=lambda row: row.id,
+    )
+
+
+def breakage_sheet(rows: Sequence[Any], count: int, measures: Measures, *, words: str = "") -> AnswerSheet[Any]:
+    """Return breakages as they are given, of `count` that the words find."""
+    return AnswerSheet(
+        "breakages",
+        BREAKAGE_COLUMNS,
+        rows,
+        measures,
+        headline=f"{_latest(len(rows), count, 'breakage')}.",
+        empty=_none(words, "Nothing has broken yet. 'wearlog log' enters what breaks, in plain words."),
+        beside={"count": count},
+        key_of=lambda row: row.id,
+    )
+
+
+def _latest(shown: int, count: int, thing: str) -> str:
+    if shown == count:
+        return counted(count, thing)
+    return f"The latest {shown:,} of {counted(count, thing)} ('--last {count}' shows all)"
+
+
+def _none(words: str, never: str) -> str:
+    return f"Nothing was found for '{words}'." if words else never
