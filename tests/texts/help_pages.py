@@ -54,7 +54,20 @@ HELP_PAGES: Final = (
     *("log", "inbox", "undo", "read", "cut", "stop", "measure"),
     *("brief", "wear", "due", "stock", "plan", "cost", "harvest", "calibrate", "loss", "report", "faults", "history"),
     *("add", "hitch", "fit", "move", "take-off", "limit", "set"),
-    *("demo", "import", "export", "pack", "merge", "settle", "check", "backup", "restore", "move-log", "upgrade"),
+    *(
+        "demo",
+        "import",
+        "export",
+        "pack",
+        "merge",
+        "settle",
+        "check",
+        "backup",
+        "restore",
+        "move-log",
+        "roles",
+        "upgrade",
+    ),
     *(f"plan {name}" for name in ("make", "area", "replace", "run", "figures", "receive")),
     *(
         f"faults {name}"

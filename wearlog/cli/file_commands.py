@@ -67,12 +67,19 @@ def check_command(*, as_json: bool, db: str) -> None:
 @click.argument("target", required=False, type=click.Path(path_type=Path))
 @with_db
 def backup_command(target: Path | None, *, db: str) -> None:
-    """Copy the log into a file now; without a name into the folder of backups beside it."""
+    """Copy the log into a file now; without a name into the folder of backups beside it.
+
+    A log on a server is copied into a log file on this machine, every row compared.
+    """
+    from wearlog.cli.server_commands import back_up_server_log
     from wearlog.store.backup import copy_log
     from wearlog.store.kept_copies import backup_folder
 
     with opened(db) as store:
-        file = _file_of(store.location.file)
+        file = store.location.file
+        if file is None:
+            back_up_server_log(store, target)
+            return
         stamp = datetime.now().astimezone().strftime("%Y-%m-%d-%H%M%S")
         chosen = target or backup_folder(file) / f"by-hand-{stamp}.db"
         if chosen.exists():
@@ -89,10 +96,15 @@ def restore_command(source: str | None, *, db: str) -> None:
 
     Windows that have the log open are told that it was replaced.
     """
+    from wearlog.cli.server_commands import restore_server_log
     from wearlog.store.kept_copies import named_copy
     from wearlog.store.restoring import restore
 
-    file = _file_of(locate(db).file)
+    location = locate(db)
+    file = location.file
+    if file is None:
+        restore_server_log(location, source)
+        return
     if source is None:
         say(_copies_of(file))
         return
@@ -130,9 +142,3 @@ def upgrade_command(*, db: str) -> None:
         store.close()
     lines = [f"Upgraded to revision {HEAD}. The log as it was is kept as {kept}."] if kept else []
     say([*lines, *kinds] or ["Nothing to do: the log is of this version."])
-
-
-def _file_of(file: Path | None) -> Path:
-    if file is None:
-        raise RefusedError("This log is on a server.", "Whoever keeps the server makes its backups.")
-    return file

@@ -61,6 +61,7 @@ COMMANDS: Final[dict[str, dict[str, ListedCommand]]] = {
         "backup": ListedCommand("file", "copy the file now"),
         "restore": ListedCommand("file", "go back to a backup"),
         "move-log": ListedCommand("server", "the whole log from a file to a server, or back"),
+        "roles": ListedCommand("server", "the SQL that says who may do what on a server"),
         "upgrade": ListedCommand("file", "bring an older file to this version"),
     },
 }

@@ -1,15 +1,26 @@
-"""move-log: the whole log to another place, from a file to a server and back."""
+"""move-log, roles, and what backup and restore do with a log on a server."""
 
 from __future__ import annotations
 
 import os
 from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING, Final
 
 import click
 
-from wearlog.cli.options import answer, command, with_db, with_json
+from wearlog.cli.options import answer, command, say, with_db, with_json
 from wearlog.logbook.doors import opened
 from wearlog.store.location import Location, locate
+
+if TYPE_CHECKING:
+    from wearlog.logbook.doors import Store
+
+#: what a copy of one log does not have
+_NOT_IN_IT: Final = (
+    "Not in it: the roles and rights of the server. For those, for a copy that the server makes by itself every night, and to go "
+    "back to any minute, whoever keeps the server uses pg_dump or its archive."
+)
 
 
 @command(
@@ -76,3 +87,45 @@ def _opened_from_now_on(target: Location, db: str) -> bool:
         place = str(target.file.resolve())
     save_preferences(replace(load_preferences(), location=place))
     return True
+
+
+@command("roles", examples=("wearlog roles", "wearlog roles > roles.sql"))
+def roles_command() -> None:
+    """Print the SQL that makes the roles of owner, clerk and reader for a log on a PostgreSQL server.
+
+    An administrator of the server runs it with psql, once the log is there and again after each upgrade. It says how. A clerk adds
+    to the history and cannot change or drop it; a reader only reads.
+    """
+    from wearlog.store.server_roles import roles_script
+
+    say(roles_script().rstrip())
+
+
+def back_up_server_log(store: Store, target: Path | None) -> None:
+    """Copy a server's log into a file and say what is in it."""
+    from wearlog.present.words import counted
+    from wearlog.store.server_copies import back_up
+
+    done = back_up(store, target)
+    say(
+        [
+            f"Copied to {done.file}: {counted(done.mark.deeds, 'entry', 'entries')}, every row compared.",
+            f"It is a log by itself (--db {done.file}); 'wearlog restore' puts it back.",
+            _NOT_IN_IT,
+        ]
+    )
+
+
+def restore_server_log(location: Location, source: str | None) -> None:
+    """List the copies of a server's log on this device, or put one back."""
+    from wearlog.store.server_copies import copies_of, restore_on_server
+
+    found = copies_of(location)
+    if source is None:
+        lines = [f"Copies of {location.name} on this device:", *(f"  {one.stem}" for one in found)]
+        say(lines if found else f"There is no copy of {location.name} on this device; 'wearlog backup' makes one.")
+        return
+    named = next((one for one in found if source in (one.stem, one.name)), Path(source))
+    done = restore_on_server(location, named)
+    lines = [f"Restored {named.name}; every row compared."]
+    say([*lines, f"The log that was there is kept as {done.kept}."] if done.kept else lines)

@@ -1,6 +1,6 @@
 """Backups of a log file: whole copies made while it may be in use, kept for days, weeks, months and years.
 
-A log on a PostgreSQL server is backed up by whoever keeps the server; here it is refused with that sentence.
+A log on a PostgreSQL server is copied by `server_copies.py`.
 """
 
 from __future__ import annotations

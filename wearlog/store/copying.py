@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
-from sqlalchemy import Connection, Table, bindparam, insert, select, update
+from sqlalchemy import Connection, Table, bindparam, func, insert, select, update
 
 from wearlog.errors import ConflictError
 from wearlog.store.schema import metadata
@@ -77,10 +77,24 @@ def copy_log_rows(source: Connection, target: Connection) -> LogMark:
     return told
 
 
+def empty_log(connection: Connection) -> None:
+    """Take every row out of a log's tables, inside the caller's transaction: whoever reads meanwhile sees all of them."""
+    for table in reversed(metadata.sorted_tables):
+        own = _own_keys(table)
+        if own:
+            connection.execute(update(table).values(dict.fromkeys(own)))
+        connection.execute(table.delete())
+
+
+def is_empty(connection: Connection) -> bool:
+    """Say whether nothing was ever entered in a log."""
+    return connection.execute(select(func.count()).select_from(deed)).scalar_one() == 0
+
+
 def _read(connection: Connection, table: Table) -> Iterator[Sequence[Any]]:
-    # a cursor of its own for each table: a server would else hand over all of it at once
-    reader = connection.execution_options(stream_results=True, yield_per=_ROWS_AT_ONCE)
-    with reader.execute(select(table)) as found:
+    # with a cursor of the server's: it would else hand over all of the table at once
+    a_few = {"stream_results": True, "yield_per": _ROWS_AT_ONCE}
+    with connection.execute(select(table), execution_options=a_few) as found:
         for some in found.partitions():
             yield from some
 

@@ -35,6 +35,11 @@ _CONNECTING: Final = tuple(
             "Name another user (postgresql://USER@HOST/NAME), or have one made: 'wearlog roles' says how.",
         ),
         (
+            "permission denied for database",
+            "{place} is not open to you.",
+            "Ask whoever keeps the server for the role of a clerk or a reader: 'wearlog roles' says how.",
+        ),
+        (
             'database ".*" does not exist',
             "There is no database of that name on the server: {place}.",
             "Check the name, or have it made (createdb NAME); 'wearlog move-log' then brings a log there.",
