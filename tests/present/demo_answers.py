@@ -43,6 +43,7 @@ from wearlog.present.work.daybook_sheet import breakage_sheet, run_sheet, short_
 from wearlog.present.work.service_sheet import service_sheet
 from wearlog.present.work.stop_sheet import stop_sheet
 from wearlog.present.yard.component_sheet import component_sheet
+from wearlog.present.yard.inspection_sheet import inspection_sheet
 from wearlog.reckoning.costs.costs import Split, cost_table
 from wearlog.reckoning.costs.own_costs import FleetCurves, MachineLife, economic_lives, own_curves
 from wearlog.reckoning.costs.published_beside import published_beside
@@ -71,6 +72,7 @@ from wearlog.reckoning.wear.replacement_age import replacement_age
 from wearlog.reckoning.wear.wear_outlook import wear_outlook
 from wearlog.reckoning.work.services_due import services_due
 from wearlog.reckoning.work.stops import stop_lines
+from wearlog.reckoning.yard.inspection import LookOver, inspection
 from wearlog.reckoning.yard.machine_view import machine_view
 from wearlog.store.opening import Store
 from wearlog.tui.door import Door
@@ -271,6 +273,14 @@ def _components_question(demo: DemoFarm) -> AnswerSheet[Any]:
     return page.components
 
 
+def _inspection(demo: DemoFarm) -> AnswerSheet[Any]:
+    farm = demo.farm
+    with demo.store.reading() as connection:
+        outlook = wear_outlook(connection, farm)
+        found = inspection(connection, farm, outlook, _machine_id(demo), LookOver.BEFORE_SEASON)
+    return inspection_sheet(found, demo.measures)
+
+
 def _machine_id(demo: DemoFarm) -> Any:
     return next(one.id for one in demo.farm.machines if one.name == "Merlin")
 
@@ -379,6 +389,7 @@ CASES = {
         "wearlog.present.faults.fault_check_sheet.checklist_sheet",
         lambda demo: checklist_sheet(_past_case(demo).this_time, demo.measures),
     ),
+    "inspection": Case("wearlog.present.yard.inspection_sheet.inspection_sheet", _inspection),
     "failure modes": Case("wearlog.present.faults.circuit_words.mode_sheet", lambda demo: mode_sheet()),
     "a trail": Case(
         "wearlog.present.faults.fault_trail_sheet.trail_sheet",

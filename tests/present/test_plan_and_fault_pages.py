@@ -81,7 +81,7 @@ def test_the_spares_are_the_same_on_the_page_the_screen_and_the_report(demo_stor
     source = plan_source("spares", plan_page(view, view, None, MEASURES), show_all=False)
     screen = [row.cells[0] for row in source.rows if not row.heading]
     paper = write_report(demo_store, WINTER, tmp_path / "plan.html", view).read_text("utf-8")
-    carried = paper[paper.index("<h2>Spares to carry") : paper.index("<h2>What wears")]
+    carried = paper[paper.index("<h2>Spares to carry") : paper.index("<h3>The sums")]
     assert page == screen == re.findall(r"<tr><td[^>]*>([^<]*)</td>", carried)
     assert len(page) < len(view.found.spares)
     more = len(view.found.spares) - len(page)
@@ -103,7 +103,7 @@ def test_the_lines_are_the_same_on_the_page_the_screen_and_the_report(demo_store
     source = plan_source("lines", shown, show_all=False)
     screen = [row.cells[1] for row in source.rows if not row.heading]
     paper = write_report(demo_store, WINTER, tmp_path / "plan.html", view).read_text("utf-8")
-    table = paper[paper.index("<h2>Before the season") : paper.index("<h2>Orders")]
+    table = paper[paper.index("<h2>Before the season") : paper.index("<h2>Spares to carry")]
     assert screen == re.findall(r"<tr><td[^>]*>\[[ x]\]</td><td[^>]*>([^<]*)</td>", table)
     assert [name[: len(cut)] for name, cut in zip(screen, page, strict=True)] == page
     told = plan_json(view, None, MEASURES)

@@ -21,10 +21,11 @@ from wearlog.present.digits import NOTHING
 
 @dataclass(frozen=True, slots=True)
 class Heading:
-    """A column: its title, and whether figures stand in it."""
+    """A column: its title, whether figures stand in it, and whether it is left for a hand to fill in."""
 
     title: str
     figures: bool = False
+    box: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +46,7 @@ def page_table(sheet: AnswerSheet[Row]) -> PageTable:
         return tuple(column.cell(row, measures) for column in columns)
 
     return PageTable(
-        tuple(Heading(column.heading(measures), column.figures) for column in columns),
+        tuple(Heading(column.heading(measures), column.figures, column.paper) for column in columns),
         tuple(cells(row) for row in sheet.listed),
         () if sheet.foot is None else cells(sheet.foot),
         sheet.caption,

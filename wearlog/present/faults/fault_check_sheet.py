@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from wearlog.faults.next_check import NextStep
-from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data
+from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, box, data
 from wearlog.present.digits import NOTHING, Measures, number, percent
 from wearlog.present.faults.fault_case_words import (
     NOT_ON_DIAGRAM,
@@ -110,6 +110,8 @@ _CHECKLIST: Final[tuple[AnswerColumn[MadeCheck], ...]] = (
         lambda one, _: rounded(one.minutes, 1),
         figures=True,
     ),
+    box("next time: measured"),
+    box("good or bad"),
 )
 
 

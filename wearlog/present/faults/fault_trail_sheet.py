@@ -45,7 +45,7 @@ def trail_sheet(trail: FaultTrail, measures: Measures) -> AnswerSheet[PastTime]:
 
 def _columns(trail: FaultTrail) -> tuple[AnswerColumn[PastTime], ...]:
     def quiet(past: PastTime) -> float | None:
-        return _quiet_before(trail).get(past.number)
+        return quiet_before(trail).get(past.number)
 
     return (
         AnswerColumn(
@@ -87,15 +87,15 @@ def _columns(trail: FaultTrail) -> tuple[AnswerColumn[PastTime], ...]:
     )
 
 
-def _quiet_before(trail: FaultTrail) -> dict[int, float]:
-    """Hours without it before a time, by the number of the fault: those that came after a time that was closed."""
+def quiet_before(trail: FaultTrail) -> dict[int, float]:
+    """Return the hours without it before a time, by the number of the fault: those that came after a time that was closed."""
     after_closed = [past.number for before, past in pairwise(trail.times) if before.fault.closed_at is not None]
     return {number: gap.hours for number, gap in zip(after_closed, trail.trail.gaps, strict=True)}
 
 
 def _told(trail: FaultTrail, past: PastTime, measures: Measures) -> str:
     """One time as a sentence."""
-    hours = _quiet_before(trail).get(past.number)
+    hours = quiet_before(trail).get(past.number)
     quiet = "" if hours is None else f"after {number(hours)} quiet hours, "
     found = "still open" if past.fault.closed_at is None else how_it_went(past)
     return f"{past.number}. {measures.day(past.fault.opened_at)}: {quiet}{found}"

@@ -1,0 +1,175 @@
+"""The inspection of a machine as an answer: line by line what to measure and look at, with limit and last value."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from wearlog.facts.closed_lists import Dimension
+from wearlog.facts.plain_text import one_line
+from wearlog.facts.positions import component_name, format_positions
+from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, box, data
+from wearlog.present.digits import NOTHING, Measures, percent
+from wearlog.present.json_form import millimetres, rounded
+from wearlog.present.words import counted, word
+from wearlog.present.yard.looked_at import BESIDES, what_to_look_at
+from wearlog.reckoning.yard.inspection import InspectionLine, LookOver, MachineInspection
+
+_ROUNDS: Final = {
+    LookOver.BEFORE_SEASON: "Inspection before the season",
+    LookOver.AFTER_SEASON: "Inspection after the season",
+}
+#: how an answer is written on paper, so that it can be entered as it stands
+HOW_TO_WRITE: Final = (
+    "Write the figure with its unit, or tick ok. "
+    'Where something is to be renewed write "order", with its positions: 41,42 order.'
+)
+
+
+def inspection_title(found: MachineInspection) -> str:
+    """Return "Inspection before the season: Kestrel"."""
+    return f"{_ROUNDS[found.round]}: {one_line(found.view.machine.name)}"
+
+
+def inspection_sheet(found: MachineInspection, measures: Measures) -> AnswerSheet[InspectionLine]:
+    """Return the answer, in walking order round the machine."""
+    return AnswerSheet(
+        name="lines",
+        columns=COLUMNS,
+        rows=found.lines,
+        measures=measures,
+        headline=f"{inspection_title(found)} (sheet {found.mark})",
+        sentences=(HOW_TO_WRITE, f"'wearlog enter {found.mark}' takes it in by these numbers."),
+        empty="Nothing is fitted to this machine in the log yet.",
+        beside={"sheet": found.mark, "machine": found.view.machine.name, "round": found.round},
+        key_of=lambda row: row.number,
+        about=_about,
+        shouts=lambda row: bool(_broken(row)),
+    )
+
+
+def _broken(row: InspectionLine) -> list[int]:
+    return [] if row.now is None else [one.position for one in row.now.positions if one.left]
+
+
+def line_name(row: InspectionLine) -> str:
+    """Return what a line is about: a component, or what is looked over besides."""
+    if row.now is None:
+        return BESIDES[row.look_at][0]
+    many = row.now.component.positions
+    name = component_name(row.now.component.place, row.now.kind.name)
+    return f"{name}, 1-{many}" if many > 1 else name
+
+
+def _look(row: InspectionLine, measures: Measures) -> str:
+    if row.now is None:
+        return BESIDES[row.look_at][1]
+    broken = _broken(row)
+    left = (
+        f"BROKEN: {format_positions(broken)}. "
+        if broken and row.now.component.positions > 1
+        else "BROKEN. "
+        if broken
+        else ""
+    )
+    return left + what_to_look_at(row.now.kind)
+
+
+def _age(row: InspectionLine, measures: Measures) -> str:
+    if row.now is None:
+        return ""
+    return "unknown" if row.now.oldest is None else measures.usage(row.now.kind.meter_kind, row.now.oldest)
+
+
+def _fails(row: InspectionLine, measures: Measures) -> str:
+    return "" if row.now is None else NOTHING if row.lasts is None else percent(1 - row.lasts)
+
+
+def _measure(row: InspectionLine, measures: Measures) -> str:
+    """What is measured, and at which figure it is worn out."""
+    if row.now is None or row.now.kind.dimension is Dimension.NONE:
+        return ""
+    kind = row.now.kind
+    what = word(kind.dimension)
+    if kind.pitches:
+        what = f"length over {counted(kind.pitches, 'pitch', 'pitches')}"
+    if kind.limit_micrometres is None:
+        return f"{what}, no limit known"
+    return f"{what}, limit {measures.small_length(kind.limit_micrometres)}"
+
+
+def _last(row: InspectionLine, measures: Measures) -> str:
+    if row.now is None or row.now.measured is None:
+        return ""
+    measured = row.now.measured
+    at = f" at {measured.position}" if row.now.component.positions > 1 else ""
+    return f"{measures.small_length(measured.measured_micrometres)}{at}, {measures.day(measured.at)}"
+
+
+def _about(row: InspectionLine, measures: Measures) -> str:
+    """A line for a screen that has no room for the columns."""
+    said = [_look(row, measures)]
+    if measured := _measure(row, measures):
+        last = _last(row, measures)
+        said.append(f"measure the {measured}{f'; last {last}' if last else ''}")
+    return f"{row.number}. {line_name(row)}: {'; '.join(said)}."
+
+
+COLUMNS: Final[tuple[AnswerColumn[InspectionLine], ...]] = (
+    AnswerColumn(
+        "no.", lambda row, _: str(row.number), "number", lambda row, _: row.number, least=3, most=3, figures=True
+    ),
+    box("ok"),
+    AnswerColumn("part", lambda row, _: line_name(row), "part", lambda row, _: line_name(row), least=16, most=40),
+    AnswerColumn(
+        "age",
+        _age,
+        "age",
+        lambda row, measures: (
+            None
+            if row.now is None or row.now.oldest is None
+            else rounded(measures.usage_number(row.now.kind.meter_kind, row.now.oldest), 1)
+        ),
+        least=9,
+        most=10,
+        figures=True,
+        gives=3,
+        tells_more=True,
+    ),
+    AnswerColumn(
+        "may fail",
+        _fails,
+        "worst_fails",
+        lambda row, _: None if row.lasts is None else rounded(1 - row.lasts, 4),
+        least=8,
+        most=8,
+        figures=True,
+        gives=4,
+        legend="may fail: the chance that the weakest single part wears out in the season ahead.",
+        tells_more=True,
+    ),
+    AnswerColumn("look at", _look, "look_at", lambda row, measures: _look(row, measures), least=16, most=60, gives=2),
+    AnswerColumn(
+        "measure",
+        _measure,
+        "measure",
+        lambda row, measures: _measure(row, measures) or None,
+        least=12,
+        most=40,
+        gives=1,
+    ),
+    data("limit_mm", lambda row, _: None if row.now is None else millimetres(row.now.kind.limit_micrometres)),
+    AnswerColumn(
+        "last",
+        _last,
+        "last_mm",
+        lambda row, _: (
+            None if row.now is None or row.now.measured is None else millimetres(row.now.measured.measured_micrometres)
+        ),
+        least=9,
+        most=24,
+        gives=3,
+        tells_more=True,
+    ),
+    data("broken", lambda row, _: _broken(row)),
+    box("found"),
+)
