@@ -51,7 +51,7 @@ EDITED: Final = {
 }
 
 HELP_PAGES: Final = (
-    *("log", "inbox", "undo", "read", "cut", "stop", "measure"),
+    *("log", "inbox", "notebook", "undo", "read", "cut", "stop", "measure"),
     *("brief", "wear", "due", "stock", "plan", "cost", "harvest", "calibrate", "loss", "report", "faults", "history"),
     *("add", "hitch", "fit", "move", "take-off", "limit", "set"),
     *(
@@ -81,6 +81,8 @@ def before_help(wearlog: Wearlog, page: str, folder: Path) -> None:
     assert failures(wearlog, _BEFORE.get(page, ())) == []
     if page == "inbox":
         _notes(folder)
+    elif page == "notebook":
+        (folder / "book.csv").write_text("Date,Header,Item,Pos,Why\n7/21/2026,North,section,90,stone\n", "utf-8")
     elif page == "import":
         _notebook(folder)
     elif page == "restore":

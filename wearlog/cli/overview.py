@@ -52,6 +52,7 @@ COMMANDS: Final[dict[str, dict[str, ListedCommand]]] = {
     },
     "The log itself": {
         "demo": ListedCommand("brief", "look around on a fresh copy of an invented farm"),
+        "notebook": ListedCommand("notebook", "a spreadsheet as the farm keeps it, with columns of any name"),
         "import": ListedCommand("exchange", "a folder of CSV sheets or a workbook"),
         "export": ListedCommand("exchange", "everything as CSV sheets"),
         "pack": ListedCommand("merge", "all this log has as one file, for another laptop"),

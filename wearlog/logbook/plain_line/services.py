@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import lru_cache
 from itertools import pairwise
 from typing import Final
@@ -71,6 +72,25 @@ def is_service(line: Line) -> bool:
         return any(mark.phrase.machines for mark in said_machines(line)) or bool(line.many)
     names = {word for one in line.farm.services for word in _words(one)}
     return bool(said & _TELLING & (names | {"grease", "oil", "coolant"}))
+
+
+def tells_service(text: str) -> bool:
+    """Say whether a text by itself names upkeep: greased, engine oil and filter, coolant."""
+    words = words_of(text)
+    pairs = {a + b for a, b in pairwise(words)}
+    said = {_SAME.get(word, word) for word in {*words, *pairs}}
+    return bool(said & _TELLING) or bool(set(words) & _GENERAL)
+
+
+def service_called(text: str, services: Sequence[KnownService]) -> KnownService | None:
+    """Return the service of a machine that a text names: the one whose name has most of its words; None where two have."""
+    said = frozenset(_SAME.get(word, word) for word in words_of(text))
+    scores = [
+        (len(said & _words(one)) / len(said | _words(one)), one) for one in services if said & _words(one) & _TELLING
+    ]
+    best = max((score for score, _ in scores), default=0.0)
+    found = [one for score, one in scores if score == best]
+    return found[0] if len(found) == 1 else None
 
 
 @lru_cache(maxsize=1_024)

@@ -1,0 +1,32 @@
+"""Two notebooks as farms keep them come out as the files beside them say."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from tests.logbook.notebook.kept_notebooks import enter_farm, expected_of, kinds_of, measured, read_book
+from wearlog.store.location import locate
+from wearlog.store.opening import create_store
+
+_LEAST = 0.95
+
+
+@pytest.mark.parametrize("name", ["header_book", "shop_ledger"])
+def test_a_notebook_is_read_as_the_file_beside_it_says(tmp_path: Path, name: str) -> None:
+    expected = expected_of(name)
+    store = create_store(locate(str(tmp_path / "log.db")))
+    try:
+        enter_farm(store, expected)
+        got = read_book(store, name)
+    finally:
+        store.close()
+    result = measured(got, expected)
+    print(f"{name}: {result.right} of {len(expected['rows'])} rows")
+    assert result.share >= _LEAST, result.wrong
+    assert not result.not_asked
+    assert not result.silent
+    assert got["date_order"] == expected["date_order"]
+    assert got["entries_by_kind"] == expected["entries_by_kind"] == dict(sorted(kinds_of(got["rows"]).items()))
+    assert got["ask"] == expected["ask"]

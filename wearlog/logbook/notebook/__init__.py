@@ -1,0 +1,1 @@
+"""A notebook: a sheet as a farm keeps it, understood row by row by what stands in it, and brought into the log."""

@@ -1,0 +1,190 @@
+"""Days as notebooks write them: in any order and with the year left out. Which order a file keeps to is read off the file."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date
+from functools import lru_cache
+from itertools import pairwise
+from typing import Final
+
+from wearlog.facts.plain_text import folded
+from wearlog.logbook.quickline.words import WORDS
+
+_MONTHS: Final = {name: place for place, names in enumerate(WORDS.months, 1) for name in names}
+_MONTH: Final = "|".join(sorted(_MONTHS, key=len, reverse=True))
+_WEEKDAY: Final = re.compile(
+    r"^(?:" + "|".join(sorted((one for names in WORDS.weekdays for one in names), key=len, reverse=True)) + r")\.?,?\s+"
+)
+_TIME: Final = re.compile(r"[ t](?:at |@ ?)?(\d{1,2})[:.](\d\d)(?::\d\d(?:\.\d+)?)?\s*(am|pm)?\s*h?$")
+_ISO: Final = re.compile(r"(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})$")
+_FIGURES: Final = re.compile(r"(\d{1,2})\s?[-/.]\s?(\d{1,2})(?:\s?[-/.]\s?(\d{4}|\d\d)?)?\.?$")
+_DAY_MONTH: Final = re.compile(
+    rf"(\d{{1,2}})(?:st|nd|rd|th)?\.?[\s/-]*(?:of\s+)?({_MONTH})\.?(?:[\s,/'-]*(\d{{4}}|\d\d))?$"
+)
+_MONTH_DAY: Final = re.compile(
+    rf"({_MONTH})\.?[\s/-]*(\d{{1,2}})(?:st|nd|rd|th)?(?:[\s,/-]+'?(\d{{4}})|\s*,\s*'?(\d\d)|[/-](\d\d)| '(\d\d))?$"
+)
+_MONTH_YEAR: Final = re.compile(rf"({_MONTH})\.?[\s,/'-]*(\d{{4}})$")
+_ONLY_YEAR: Final = re.compile(r"(?:season|harvest|year|crop)?\s*((?:19|20)\d\d)(?:\s*(?:season|harvest|crop))?$")
+_PART_OF_YEAR: Final = re.compile(
+    r"(?:early |late )?(spring|summer|fall|autumn|winter|preseason|pre-season)\s*(?:of\s+)?'?((?:19|20)\d\d|\d\d)?$"
+)
+MONTH_FIRST: Final = "month_first"
+DAY_FIRST: Final = "day_first"
+
+
+@dataclass(frozen=True, slots=True)
+class DayCell:
+    """A day as a cell writes it. None where it does not say; `problem` is "impossible" or "two_ways"."""
+
+    year: int | None = None
+    month: int | None = None
+    day: int | None = None
+    problem: str = ""
+    time: str = ""
+    words: str = ""
+
+    def on(self, year: int | None = None) -> date | None:
+        """Return the day, of `year` where the cell says none; None where there is no such day."""
+        told = self.year if self.year is not None else year
+        if told is None or self.month is None or self.day is None:
+            return None
+        try:
+            return date(told, self.month, self.day)
+        except ValueError:
+            return None
+
+
+@lru_cache(maxsize=50_000)
+def day_in(text: str, order: str) -> DayCell | None:
+    """Read the day of a cell; None where it is no day.
+
+    Parameters
+    ----------
+    order : str
+        `MONTH_FIRST` or `DAY_FIRST` for days in figures; "" where the file does not show which.
+    """
+    clean = _WEEKDAY.sub("", folded(text)).strip(" ,")
+    clock = _TIME.search(clean)
+    time = ""
+    if clock is not None and clean[: clock.start()].strip():
+        hour = int(clock[1]) % 12 + 12 if clock[3] == "pm" else int(clock[1]) % 24
+        time, clean = f"{hour:02}:{clock[2]}", clean[: clock.start()].strip(" ,")
+    found = _iso(clean) or _in_figures(clean, order) or _in_words(clean)
+    if found is None:
+        return None
+    return DayCell(found.year, found.month, found.day, found.problem or _impossible(found), time, found.words)
+
+
+def _iso(clean: str) -> DayCell | None:
+    match = _ISO.match(clean)
+    return DayCell(int(match[1]), int(match[2]), int(match[3])) if match else None
+
+
+def _in_figures(clean: str, order: str) -> DayCell | None:
+    match = _FIGURES.match(clean)
+    if match is None:
+        return None
+    first, second, year = int(match[1]), int(match[2]), _year(match[3])
+    if not order and "." in clean:
+        # where points part a day it stands first (common practice, no source)
+        order = DAY_FIRST
+    if first > 12 and second > 12:
+        return DayCell(year, None, None, "impossible")
+    day_first = first > 12 or (second <= 12 and order == DAY_FIRST)
+    month, day = (second, first) if day_first else (first, second)
+    if order == DAY_FIRST and second > 12:
+        # the file says its days day first, and there is no such month
+        return DayCell(year, second, first, "impossible")
+    if order == MONTH_FIRST and first > 12:
+        return DayCell(year, first, second, "impossible")
+    two = not order and first <= 12 and second <= 12 and first != second
+    return DayCell(year, month, day, "two_ways" if two else "")
+
+
+def _in_words(clean: str) -> DayCell | None:
+    match = _MONTH_YEAR.match(clean)
+    if match is not None:
+        return DayCell(int(match[2]), _MONTHS[match[1]], None)
+    match = _DAY_MONTH.match(clean)
+    if match is not None:
+        return DayCell(_year(match[3]), _MONTHS[match[2]], int(match[1]))
+    match = _MONTH_DAY.match(clean)
+    if match is not None:
+        return DayCell(_year(match[3] or match[4] or match[5] or match[6]), _MONTHS[match[1]], int(match[2]))
+    match = _ONLY_YEAR.match(clean)
+    if match is not None:
+        return DayCell(int(match[1]))
+    match = _PART_OF_YEAR.match(clean)
+    if match is not None:
+        return DayCell(_year(match[2]), None, None, words=match[1])
+    return None
+
+
+def _year(text: str | None) -> int | None:
+    if not text:
+        return None
+    year = int(text)
+    return year + (2000 if year < 70 else 1900) if year < 100 else year
+
+
+def _impossible(cell: DayCell) -> str:
+    """A day that no year has is impossible; the 29th of February only where the year is told and has none."""
+    if cell.month is None or cell.day is None:
+        return ""
+    return "" if cell.on(2024 if cell.year is None else None) is not None else "impossible"
+
+
+def order_of(cells: Iterable[str]) -> str:
+    """Return in which order the days of a file are written: evident from a day above 12, or from their going on in time."""
+    figures: list[tuple[int, int, int | None]] = []
+    firsts = seconds = 0
+    for cell in cells:
+        match = _FIGURES.match(_WEEKDAY.sub("", folded(cell)).strip(" ,"))
+        if match is None:
+            continue
+        first, second = int(match[1]), int(match[2])
+        firsts += first > 12 >= second
+        seconds += second > 12 >= first
+        figures.append((first, second, _year(match[3])))
+    if firsts != seconds and (min(firsts, seconds) == 0 or max(firsts, seconds) >= 5 * min(firsts, seconds)):
+        return DAY_FIRST if firsts > seconds else MONTH_FIRST
+    if firsts:
+        return ""
+    return _order_in_time(figures)
+
+
+def _order_in_time(figures: Sequence[tuple[int, int, int | None]]) -> str:
+    """Return the order in which the days of rows go on in time, where only one of the two does."""
+    if len(figures) < 6:
+        return ""
+    fall = {
+        MONTH_FIRST: _falls([(year or 0, first, second) for first, second, year in figures]),
+        DAY_FIRST: _falls([(year or 0, second, first) for first, second, year in figures]),
+    }
+    better, worse = sorted(fall, key=lambda one: fall[one])
+    return better if fall[better] <= len(figures) / 20 and fall[worse] >= len(figures) / 4 else ""
+
+
+def _falls(keys: Sequence[tuple[int, int, int]]) -> int:
+    return sum(later < earlier for earlier, later in pairwise(keys))
+
+
+def year_between(cell: DayCell, before: date | None, after: date | None, usual: int | None) -> date | None:
+    """Return the day of a cell without its year: of the season told, else the nearest to the dated rows around it."""
+    if usual is not None:
+        return cell.on(usual)
+    years = {near.year + step for near in (before, after) if near is not None for step in (-1, 0, 1)}
+    days = [day for year in sorted(years) if (day := cell.on(year)) is not None]
+    if not days:
+        return None
+    return min(days, key=lambda day: (_outside(day, before, after), abs((day - (before or after or day)).days)))
+
+
+def _outside(day: date, before: date | None, after: date | None) -> int:
+    early = max((before - day).days, 0) if before is not None else 0
+    late = max((day - after).days, 0) if after is not None else 0
+    return early + late

@@ -1,0 +1,94 @@
+"""What happened to a part and what was done, out of the words of a row's cells together."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from uuid import UUID
+
+from wearlog.facts.closed_lists import Action, Cause, Mode
+from wearlog.logbook.notebook.cell_words import CellSaid
+from wearlog.logbook.plain_line.meaning import Said
+from wearlog.logbook.quickline.senses import usual_mode
+from wearlog.logbook.quickline.word_lists import Weight
+
+
+@dataclass(slots=True, eq=False)
+class RowSaid:
+    """The words of several cells of a row, one behind the other."""
+
+    called: frozenset[UUID] = frozenset()
+    ends_so: frozenset[UUID] = frozenset()
+    kind_text: str = ""
+    kinds: int = 0
+    said: tuple[Said, ...] = ()
+    positions: tuple[int, ...] = ()
+    every: bool = False
+    end: str = ""
+    middle: bool = False
+    count: int | None = None
+    stood: int | None = None
+    labour: int | None = None
+    money: str = ""
+    meter: str = ""
+    unknown: bool = False
+    mended: tuple[str, ...] = ()
+
+
+def joined_said(pieces: Iterable[CellSaid]) -> RowSaid:
+    """Lay the words of cells together: the first cell that says a thing says it."""
+    row = RowSaid()
+    for one in pieces:
+        if one.kinds and not row.kinds:
+            row.called, row.ends_so, row.kind_text, row.kinds = one.called, one.ends_so, one.kind_text, one.kinds
+        row.said = (*row.said, *one.said)
+        row.positions = row.positions or one.positions
+        row.every, row.end, row.middle = row.every or one.every, row.end or one.end, row.middle or one.middle
+        row.count = one.count if row.count is None else row.count
+        row.stood = one.stood if row.stood is None else row.stood
+        row.labour = one.labour if row.labour is None else row.labour
+        row.money, row.meter = row.money or one.money, row.meter or one.meter
+        row.unknown = row.unknown or bool(one.unknown)
+        row.mended = (*row.mended, *one.mended)
+    return row
+
+
+@dataclass(frozen=True, slots=True)
+class HappenedSo:
+    """Cause, mode and action; `planned` where nothing broke; `clash` names two causes that exclude one another."""
+
+    cause: Cause
+    mode: Mode
+    action: Action
+    planned: bool = False
+    told: bool = False
+    clash: bool = False
+
+
+def happened_so(said: Sequence[Said], kind: str) -> HappenedSo:
+    """Return what words say together.
+
+    Dull or worn is wear; new parts with nothing broken, and work of the winter, are planned.
+    """
+    causes = [one for one in said if one.cause is not None]
+    most = max((one.weight for one in causes), default=Weight.PLAIN)
+    firm = [one.cause for one in causes if one.weight is most and one.cause is not None]
+    cause = firm[0] if firm else Cause.UNKNOWN
+    clash = most is Weight.PLAIN and len(set(firm) - {Cause.SECONDARY, Cause.UNKNOWN}) > 1
+    modes = [one for one in said if one.mode is not None]
+    chosen = (
+        [one for one in modes if not one.soft and one.weight is Weight.PLAIN]
+        or [one for one in modes if not one.soft]
+        or modes
+    )
+    mode = chosen[0].mode if chosen and chosen[0].mode is not None else None
+    actions = list(dict.fromkeys(one.action for one in said if one.action is not None))
+    action = actions[0] if actions else Action.REPLACED
+    broke = mode not in (None, Mode.WORN) or cause in (Cause.IMPACT, Cause.FATIGUE, Cause.LOOSE, Cause.SECONDARY)
+    is_new = any(one.new for one in said) and mode is None and cause is Cause.UNKNOWN
+    planned = not broke and (any(one.planned for one in said) or is_new)
+    if mode is None:
+        mode = Mode.WORN if cause is Cause.WEAR else usual_mode(kind)
+    if any(one.watched for one in said) and not actions:
+        action = Action.LEFT
+    return HappenedSo(cause, mode, action, planned, bool(said), clash)

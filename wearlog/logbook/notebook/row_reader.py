@@ -1,0 +1,145 @@
+"""One row of a table: what sort of row it is, and what it says."""
+
+from __future__ import annotations
+
+import re
+from typing import Final
+
+from wearlog.logbook.notebook.cell_words import CellSaid
+from wearlog.logbook.notebook.happened import RowSaid, joined_said
+from wearlog.logbook.notebook.holds import Holds
+from wearlog.logbook.notebook.moves import LedgerMove, move_in
+from wearlog.logbook.notebook.named_parts import machine_of
+from wearlog.logbook.notebook.note_entry import Ask, Means
+from wearlog.logbook.notebook.row_draft import RowDraft
+from wearlog.logbook.notebook.row_figures import seconds_of
+from wearlog.logbook.notebook.row_parts import read_breakage, read_delivery, read_service
+from wearlog.logbook.notebook.row_text import read_text
+from wearlog.logbook.notebook.row_work import read_stoppage, read_work
+from wearlog.logbook.plain_line.services import tells_service
+
+_SAYING: Final = (Holds.PART, Holds.POSITIONS, Holds.WHY, Holds.DONE, Holds.NOTE)
+_WORK: Final = (Holds.AREA, Holds.SEPARATOR, Holds.ENGINE, Holds.METER, Holds.AREA_METER)
+_WAITED: Final = re.compile(r"\b(?:rain|rained|wet|dew|waiting|waited|truck|wind|moisture|too damp|lunch|weather)\b")
+_CREDIT: Final = re.compile(r"\b(?:credit|returned?|sent back|refund|rtn|core)\b")
+
+
+def read_row(draft: RowDraft) -> None:
+    """Understand a row: its means, its entries and its question are set."""
+    said = joined_said(_read(draft, one) for one in _SAYING if draft.cell(one))
+    for one in said.mended:
+        draft.grant(one)
+    move = _move(draft)
+    if move in (LedgerMove.IN, LedgerMove.BACK, LedgerMove.COUNTED):
+        what = {LedgerMove.IN: Means.PURCHASE, LedgerMove.BACK: Means.RETURN, LedgerMove.COUNTED: Means.COUNT}[move]
+        read_delivery(draft, said, what)
+    elif move is LedgerMove.SERVICE or (move is None and _is_service(draft, said)):
+        read_service(draft, said)
+    else:
+        _read_parts_and_work(draft, said, move)
+    _ask_day(draft)
+
+
+def _read(draft: RowDraft, holds: Holds) -> CellSaid:
+    words = draft.context.words
+    said = words.read(draft.cell(holds))
+    if said.end == "left" and holds in (Holds.WHY, Holds.DONE):
+        return words.as_done(said)
+    if holds is Holds.POSITIONS or not draft.context.has(Holds.POSITIONS) or not said.positions:
+        return said
+    # where positions have a column of their own, figures beside it are none
+    if holds is Holds.NOTE and draft.cell(Holds.POSITIONS):
+        return words.without_positions(said)
+    return said
+
+
+def _move(draft: RowDraft) -> LedgerMove | None:
+    move = move_in(draft.cell(Holds.MOVE)) if draft.cell(Holds.MOVE) else None
+    if move is None and is_delivery(draft):
+        text = " ".join((draft.cell(Holds.MOVE), draft.cell(Holds.NOTE), draft.cell(Holds.PART))).casefold()
+        return LedgerMove.BACK if _CREDIT.search(text) else LedgerMove.IN
+    return move
+
+
+def is_delivery(draft: RowDraft) -> bool:
+    """Say whether a row is a line of a bill: pieces with their price, and nothing that says where one went."""
+    if not draft.cell(Holds.COUNT) or draft.cell(Holds.POSITIONS) or draft.cell(Holds.WHY) or draft.cell(Holds.STOOD):
+        return False
+    paper = draft.context.has(Holds.PAPER, Holds.NUMBER)
+    has_price = bool(draft.cell(Holds.PRICE) or draft.cell(Holds.COST))
+    on_machine = any(draft.cell(one) for one in (Holds.HEADER, Holds.COMBINE, Holds.MACHINE))
+    return (paper or not on_machine) and (has_price or paper)
+
+
+def _is_service(draft: RowDraft, said: RowSaid) -> bool:
+    if draft.cell(Holds.SERVICE):
+        return not (said.kinds and draft.cell(Holds.POSITIONS))
+    text = draft.cell(Holds.PART) or ("" if draft.context.has(Holds.PART) else draft.cell(Holds.NOTE))
+    if not text or said.positions or not tells_service(text):
+        return False
+    return not said.kinds or not any(one.mode or one.cause for one in said.said)
+
+
+def _read_parts_and_work(draft: RowDraft, said: RowSaid, move: LedgerMove | None) -> None:
+    text = _text_of(draft)
+    works = any(draft.cell(one) for one in _WORK)
+    if said.kinds > 1 or (said.kinds and not draft.context.has(Holds.PART)):
+        if not read_text(draft, text, machine_of(draft)):
+            read_breakage(draft, said)
+    elif said.kinds or draft.cell(Holds.PART) or move in (LedgerMove.OUT, LedgerMove.BROKE, LedgerMove.PLANNED):
+        if said.kinds or not _is_talk(draft, text):
+            read_breakage(draft, said)
+    elif text and not works:
+        _is_talk(draft, text)
+    if works:
+        read_work(draft)
+    if not draft.entries and draft.question is None:
+        _say_nothing(draft, text)
+
+
+def _is_talk(draft: RowDraft, text: str) -> bool:
+    """Read a text that names no part: as a plain line, or as a time of waiting."""
+    stood = seconds_of(draft, Holds.STOOD)
+    if stood and _WAITED.search(text.casefold()):
+        read_stoppage(draft, stood)
+        return True
+    return bool(text) and read_text(draft, text, machine_of(draft))
+
+
+def _text_of(draft: RowDraft) -> str:
+    pieces = [draft.cell(Holds.PART), draft.cell(Holds.POSITIONS), draft.cell(Holds.WHY), draft.cell(Holds.DONE)]
+    return ", ".join(one for one in (" ".join(one for one in pieces if one), draft.cell(Holds.NOTE)) if one)
+
+
+def _say_nothing(draft: RowDraft, text: str) -> None:
+    """A row of which nothing is understood: a remark where only words stand in it, else it is asked about."""
+    others = [
+        one for one in draft.cells if one not in (Holds.NOTE, Holds.DAY, Holds.NOTHING, Holds.PAPER, Holds.MACHINE)
+    ]
+    others = [one for one in others if one not in (Holds.HEADER, Holds.COMBINE)]
+    if not others and (draft.cell(Holds.DAY) == "" or not text):
+        draft.means.append(Means.COMMENT)
+        return
+    draft.means.append(Means.OPEN)
+    draft.ask(Ask.MEANING, f"What does '{text[:60] or 'this row'}' mean?", Holds.NOTE)
+
+
+def _ask_day(draft: RowDraft) -> None:
+    """Ask for the day where it matters and is not clear."""
+    if not draft.entries:
+        return
+    cell = draft.day_cell
+    text = draft.cell(Holds.DAY)
+    if cell is not None and cell.problem == "impossible":
+        draft.ask(Ask.NO_DATE, f"'{text}' is no day that has been.", Holds.DAY)
+    elif cell is not None and cell.problem == "two_ways":
+        draft.ask(Ask.TWO_DATES, f"'{text}': day first or month first?", Holds.DAY)
+    elif draft.day is None and not _may_go_without(draft):
+        draft.ask(Ask.DATE, f"Of which day is it? '{text}' says none." if text else "Of which day is it?", Holds.DAY)
+
+
+def _may_go_without(draft: RowDraft) -> bool:
+    """A row with a meter lies between its neighbours; a count belongs to the row above; a season's acres to their season."""
+    kinds = {one.what for one in draft.entries}
+    has_meter = any(draft.cell(one) for one in (Holds.SEPARATOR, Holds.ENGINE, Holds.METER, Holds.AREA_METER))
+    return kinds <= {Means.COUNT, Means.SEASON_ACRES, Means.PLANNED} or has_meter

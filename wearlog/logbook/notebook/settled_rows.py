@@ -1,0 +1,125 @@
+"""What rows say of one another: the same row twice, a meter that runs backwards or faster than the clock."""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections import defaultdict
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
+from datetime import date
+from typing import Final
+from uuid import UUID
+
+from wearlog.facts.closed_lists import MeterKind
+from wearlog.logbook.notebook.holds import Holds
+from wearlog.logbook.notebook.note_entry import Ask, Means, NoteRow, Question
+
+_DAY: Final = 86_400
+_HOLDS: Final = {
+    MeterKind.SEPARATOR_HOURS: Holds.SEPARATOR,
+    MeterKind.ENGINE_HOURS: Holds.ENGINE,
+    MeterKind.AREA: Holds.AREA_METER,
+}
+#: a day, what the meter showed, and which row says so (None: the log)
+_Point = tuple[date, int, int | None]
+Known = Callable[[UUID, MeterKind], Sequence[tuple[date, int]]]
+Settled = Mapping[tuple[str, int, str], frozenset[Ask]]
+
+
+def ask_twice(rows: list[NoteRow], settled: Settled) -> None:
+    """Ask about a row that says the same of the same day as one above it."""
+    seen: dict[str, NoteRow] = {}
+    for place, row in enumerate(rows):
+        if not row.entries or all(one.day is None for one in row.entries):
+            continue
+        key = row.said.casefold() + str(row.entries[0].day)
+        first = seen.setdefault(key, row)
+        if first is not row and row.question is None and Ask.TWICE not in settled.get(row.place, frozenset()):
+            where = f"row {first.row}" if first.sheet == row.sheet else f"row {first.row} of {first.sheet}"
+            question = Question(ask=Ask.TWICE, says=f"It is {where} again. Was it twice?", about=Holds.NOTE)
+            rows[place] = replace(row, question=question)
+
+
+def ask_meters(rows: list[NoteRow], known: Known, settled: Settled) -> None:
+    """Ask about readings that are lower than one before them, or higher than a meter can get.
+
+    Of readings that cannot all be right the fewest are asked about.
+    """
+    points: dict[tuple[str, UUID | None, MeterKind], list[_Point]] = defaultdict(list)
+    last: date | None = None
+    for place, row in enumerate(rows):
+        for one in row.entries:
+            last = one.day or last
+            if one.what is Means.READING and one.shown_usage is not None and one.meter is not None and one.machine:
+                points[one.machine, one.machine_id, one.meter].append(
+                    (one.day or last or date.min, one.shown_usage, place)
+                )
+    for (_, machine_id, meter), said in points.items():
+        in_log = known(machine_id, meter) if machine_id is not None else ()
+        ordered = sorted([*said, *((day, shown, None) for day, shown in in_log)], key=lambda one: one[0])
+        for piece in _legs(ordered, rows):
+            _ask_leg(rows, piece, meter, settled)
+
+
+def _legs(points: Sequence[_Point], rows: Sequence[NoteRow]) -> list[list[_Point]]:
+    """Cut readings where a new meter is told."""
+    legs: list[list[_Point]] = [[]]
+    for one in points:
+        new = one[2] is not None and any(entry.new_meter for entry in rows[one[2]].entries)
+        if new and legs[-1]:
+            legs.append([])
+        legs[-1].append(one)
+    return legs
+
+
+def _ask_leg(rows: list[NoteRow], points: Sequence[_Point], meter: MeterKind, settled: Settled) -> None:
+    kept = _longest_rise([shown for _, shown, _ in points])
+    before: _Point | None = None
+    for place, point in enumerate(points):
+        row = point[2]
+        if place not in kept:
+            if row is not None:
+                neighbour = before or points[place + 1 if place + 1 < len(points) else 0]
+                _ask(rows, row, Ask.BACKWARDS, _backwards(point, neighbour), meter, settled)
+            continue
+        if before is not None and row is not None and meter is not MeterKind.AREA:
+            most = ((point[0] - before[0]).days + 1) * _DAY if before[0] > date.min else None
+            if most is not None and point[1] - before[1] > most:
+                says = (
+                    f"{point[1] / 3600:,.1f} h on {point[0]} after {before[1] / 3600:,.1f} h on {before[0]} cannot be."
+                )
+                _ask(rows, row, Ask.IMPOSSIBLE, says, meter, settled)
+        before = point
+
+
+def _backwards(point: _Point, other: _Point) -> str:
+    return f"The meter would run backwards: {other[1] / 3600:,.1f} h on {other[0]}, and here {point[1] / 3600:,.1f} h."
+
+
+def _ask(rows: list[NoteRow], place: int, ask: Ask, says: str, meter: MeterKind, settled: Settled) -> None:
+    row = rows[place]
+    if row.question is None and ask not in settled.get(row.place, frozenset()):
+        about = _HOLDS.get(meter, Holds.METER)
+        about = about if about in row.cells else Holds.METER
+        rows[place] = replace(row, question=Question(ask=ask, says=says, about=about))
+
+
+def _longest_rise(values: Sequence[int]) -> set[int]:
+    """Return the places of a longest subsequence that never falls."""
+    tails: list[int] = []
+    at: list[int] = []
+    back: list[int] = []
+    for place, value in enumerate(values):
+        spot = bisect_right(tails, value)
+        back.append(at[spot - 1] if spot else -1)
+        if spot == len(tails):
+            tails.append(value)
+            at.append(place)
+        else:
+            tails[spot], at[spot] = value, place
+    kept: set[int] = set()
+    place = at[-1] if at else -1
+    while place >= 0:
+        kept.add(place)
+        place = back[place]
+    return kept
