@@ -41,6 +41,7 @@ THINGS: Final[dict[str, str]] = {
     "will not crank": "starter",
     "does not crank": "starter",
     "doesnt crank": "starter",
+    **dict.fromkeys(listed_in("wont start | won't start | will not start | does not start | doesnt start"), "starter"),
 }
 #: a thing by itself says that the line is of a fault; the others only where the farm has no such part there
 ONLY_ELECTRIC: Final = frozenset(
@@ -60,7 +61,8 @@ SIGNS: Final = _table(
         | no signal | nothing happens | no response | went dead | quit | quit working | wont come on |
         will not come on | stays off | wont turn on | no reading | reads nothing | no picture | burnt out | burned out
         | no crank | wont crank | will not crank | does not crank | doesnt crank | wont lift | will not lift |
-        wont raise | will not raise | wont move | will not move | wont start | not charging | not reading | no lights
+        wont raise | will not raise | wont move | will not move | wont start |
+        will not start | does not start | doesnt start | not charging | not reading | no lights
         | shows nothing | dont work | do not work | wont go up | wont go down | wont engage | no sound | failed |
         fails | not coming on | went black
         """,

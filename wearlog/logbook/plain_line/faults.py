@@ -18,6 +18,9 @@ _ELECTRIC: Final = (Subsystem.ELECTRICAL, Subsystem.MONITORING)
 #: broken by hand and eye, and not found by a meter: the part itself is entered
 _SEEN: Final = (Mode.BROKEN, Mode.BENT, Mode.WORN, Mode.CRACKED, Mode.TORN, Mode.MISSING)
 
+#: what is set going by the engine or has devices of its own
+_TURNED: Final = ("header", "reel", "unload", "rotor", "fan")
+
 
 def is_fault(line: Line, groups: list[Group]) -> bool:
     """Say whether the line tells of an electrical fault and not of a part that broke or was replaced."""
@@ -72,10 +75,18 @@ def _touched(line: Line) -> bool:
 
 def _thing(line: Line) -> str:
     """Return the longest electrical thing of the line; empty where it names none."""
-    found = [thing for thing in THINGS if line.has(thing)]
+    found = [
+        thing for thing in THINGS if line.has(thing) and (THINGS[thing] != "starter" or _tells_of_engine(line, thing))
+    ]
     if not found and line.has("amp", "amps") and line.has(*BLEW):
         return "fuse"
     return max(found, key=lambda one: (one in ONLY_ELECTRIC and len(one.split()) > 1, len(one)), default="")
+
+
+def _tells_of_engine(line: Line, thing: str) -> bool:
+    """Say whether what does not start is the engine, and not the reel or a header."""
+    kinds = [machine_by_id(line, one).kind for mark in said_machines(line) for one in mark.phrase.machines]
+    return line.text(_at(line, thing) - 1) not in _TURNED and MachineKind.HEADER not in kinds
 
 
 def _at(line: Line, thing: str) -> int:
@@ -150,9 +161,7 @@ def _title(line: Line, thing: str) -> str:
     if thing in ("plug", "connector") and any(mark.phrase.machines for mark in line.of(Tag.MACHINE)):
         machine = _machine(line, [])
         return f"header {said}" if machine is not None and machine.kind is MachineKind.HEADER else said
-    return (
-        f"{before} {said}" if before in ("header", "reel", "unload", "cab", "engine", "rotor", "fan", "tank") else said
-    )
+    return f"{before} {said}" if before in (*_TURNED, "cab", "engine", "tank") else said
 
 
 def _conditions(line: Line) -> tuple[Condition, ...]:
