@@ -16,6 +16,7 @@ from wearlog.logbook.plain_line.meaning import Said
 from wearlog.logbook.plain_line.mending import mended
 from wearlog.logbook.plain_line.phrases import Phrase, Phrases, longest_phrase
 from wearlog.logbook.quickline.durations import units
+from wearlog.logbook.quickline.suggestions import distance
 from wearlog.logbook.quickline.words import WORDS
 
 _PIECE: Final = re.compile(r"\d+(?:[.,]\d+)?(?![\d,]*\d{3})|\d+|[^\W\d_]+(?:'[^\W\d_]+)*|\S")
@@ -113,6 +114,15 @@ class CellWords:
         if found is None:
             found = self._seen[text] = self._read(self.meant(text))
         return found
+
+    def read_part(self, text: str) -> CellSaid:
+        """Read the name of a part, also turned round as counters write it: "CHAIN, FEEDER HOUSE"."""
+        said = self.read(text)
+        pieces = [one.strip() for one in text.split(",")]
+        if len(pieces) < 2 or any(one[:1].isdigit() for one in pieces):
+            return said
+        turned = self.read(" ".join(reversed(pieces)))
+        return turned if len(turned.kind_text.split()) > len(said.kind_text.split()) else said
 
     def as_done(self, said: CellSaid) -> CellSaid:
         """Return what "left" alone says of what was done, and not of where."""
@@ -279,6 +289,9 @@ class _Walk:
             if word in WORDS.small or len(word) < 3:
                 return at + 1
             slip = mended(word, self.phrases.beginning(word[:2])) if len(word) > 3 else ""
+            if slip and distance(word, slip, 1) > 1:
+                # "freight" is no slip of "flight": where nobody looks on, one letter must be enough
+                slip = ""
             phrase = self.phrases.at(slip) if slip else None
             if phrase is None:
                 self.unknown.append(word)

@@ -6,6 +6,7 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum, unique
+from itertools import pairwise
 from typing import Final
 
 from wearlog.facts.closed_lists import MachineKind
@@ -83,7 +84,23 @@ def columns_of(
         cells = _cells(sheet, table, at)
         column = _column(at, heading, cells, names, words, said, sheet.decimal_comma)
         found.append(column)
-    return tuple(_settle(found))
+    return tuple(_numbered(sheet, table, _settle(found)))
+
+
+def _numbered(sheet: NoteSheet, table: NoteTable, columns: list[BookColumn]) -> list[BookColumn]:
+    """Read "No." beside a part as its positions, where no other column has them and the figures do not count the rows."""
+    held = {one.holds for one in columns}
+    if Holds.POSITIONS in held or Holds.PART not in held:
+        return columns
+    for place, one in enumerate(columns):
+        numbered = folded(one.heading).strip(" .") in ("no", "nr", "#", "num")
+        if one.holds is Holds.NOTHING and numbered and one.by is SaidBy.HEADING:
+            cells = _cells(sheet, table, one.at)
+            figures = [int(cell) for cell in cells if cell.isdigit()]
+            rising = sum(later > earlier for earlier, later in pairwise(figures)) >= 0.8 * (len(figures) - 1)
+            if cells and all(_POSITIONS.match(cell) for cell in cells) and not (rising and len(figures) > 3):
+                columns[place] = BookColumn(one.at, one.heading, Holds.POSITIONS, SaidBy.CONTENT)
+    return columns
 
 
 def letter(at: int) -> str:
@@ -123,7 +140,7 @@ def _column(
         return BookColumn(at, heading, told, SaidBy.PERSON, read.unit or _unit_of(cells, told))
     year = _YEAR.match(heading)
     if year is not None:
-        return BookColumn(at, heading, Holds.YEAR, SaidBy.HEADING, _unit_of(cells, Holds.AREA), int(year[1]))
+        return BookColumn(at, heading, Holds.YEAR, SaidBy.HEADING, "", int(year[1]))
     holds = read.holds
     by = SaidBy.HEADING
     seen = held_by(cells, names, words, decimal_comma=decimal_comma)

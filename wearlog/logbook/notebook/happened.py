@@ -21,6 +21,7 @@ class RowSaid:
     ends_so: frozenset[UUID] = frozenset()
     kind_text: str = ""
     kinds: int = 0
+    machines: frozenset[UUID] = frozenset()
     said: tuple[Said, ...] = ()
     positions: tuple[int, ...] = ()
     every: bool = False
@@ -41,6 +42,7 @@ def joined_said(pieces: Iterable[CellSaid]) -> RowSaid:
     for one in pieces:
         if one.kinds and not row.kinds:
             row.called, row.ends_so, row.kind_text, row.kinds = one.called, one.ends_so, one.kind_text, one.kinds
+        row.machines = row.machines | one.machines
         row.said = (*row.said, *one.said)
         row.positions = row.positions or one.positions
         row.every, row.end, row.middle = row.every or one.every, row.end or one.end, row.middle or one.middle

@@ -133,6 +133,10 @@ def count_of(draft: RowDraft) -> tuple[int | None, bool]:
         "doz",
         "pr",
         "pair",
+        "bx",
+        "cs",
+        "ctn",
+        "case",
     )
     if packs:
         inside = figure_in(figure.rest.removeprefix("of").strip()) if figure.rest else None

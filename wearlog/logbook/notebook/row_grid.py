@@ -15,7 +15,8 @@ from wearlog.units import to_stored
 
 def read_grid(draft: RowDraft, raw: RawRow) -> None:
     """Read a row of a grid: acres, hours at the end of each season, or how many of a part were changed."""
-    label = " ".join(raw.cells.values())
+    headings = [one.heading for one in draft.context.columns if one.year is None and one.heading]
+    label = " ".join((*raw.cells.values(), *headings))
     machine = _machine(draft, raw)
     said = joined_said([draft.context.words.read(label)]) if label else RowSaid()
     if machine is None:

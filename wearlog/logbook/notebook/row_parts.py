@@ -10,7 +10,7 @@ from wearlog.facts.plain_text import folded
 from wearlog.logbook.notebook.happened import RowSaid, happened_so
 from wearlog.logbook.notebook.holds import Holds
 from wearlog.logbook.notebook.moves import LedgerMove, move_in, year_said
-from wearlog.logbook.notebook.named_parts import is_generic, kinds_on, machine_of, part_of, places_of
+from wearlog.logbook.notebook.named_parts import is_generic, kinds_on, part_of, places_of, told_machine
 from wearlog.logbook.notebook.note_entry import Ask, Means, NoteEntry
 from wearlog.logbook.notebook.row_draft import RowDraft
 from wearlog.logbook.notebook.row_figures import count_of, minor_of, money_said, seconds_of
@@ -168,9 +168,10 @@ def price_told(draft: RowDraft, count: int | None) -> int | None:
 
 def read_service(draft: RowDraft, said: RowSaid) -> None:
     """Read a service that was done."""
-    machine = machine_of(draft)
-    holds = Holds.SERVICE if draft.cell(Holds.SERVICE) else Holds.PART if draft.cell(Holds.PART) else Holds.NOTE
-    name = draft.cell(holds) or draft.cell(Holds.DONE)
+    machine = told_machine(draft, said)
+    listed = (Holds.SERVICE, Holds.PART, Holds.DONE, Holds.NOTE)
+    holds = next((one for one in listed if draft.cell(one)), Holds.NOTE)
+    name = draft.cell(holds)
     if machine is None:
         machines = draft.context.names.machines
         if len(machines) == 1:

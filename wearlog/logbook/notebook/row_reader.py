@@ -14,7 +14,7 @@ from wearlog.logbook.notebook.note_entry import Ask, Means
 from wearlog.logbook.notebook.row_draft import RowDraft
 from wearlog.logbook.notebook.row_figures import seconds_of
 from wearlog.logbook.notebook.row_parts import read_breakage, read_delivery, read_service
-from wearlog.logbook.notebook.row_text import read_text
+from wearlog.logbook.notebook.row_text import NOT_THERE, hear_row, read_text
 from wearlog.logbook.notebook.row_work import read_stoppage, read_work
 from wearlog.logbook.plain_line.services import tells_service
 
@@ -35,6 +35,8 @@ def read_row(draft: RowDraft) -> None:
         read_delivery(draft, said, what)
     elif move is LedgerMove.SERVICE or (move is None and _is_service(draft, said)):
         read_service(draft, said)
+        if any(draft.cell(one) for one in _WORK):
+            read_work(draft)
     else:
         _read_parts_and_work(draft, said, move)
     _ask_day(draft)
@@ -42,7 +44,7 @@ def read_row(draft: RowDraft) -> None:
 
 def _read(draft: RowDraft, holds: Holds) -> CellSaid:
     words = draft.context.words
-    said = words.read(draft.cell(holds))
+    said = words.read_part(draft.cell(holds)) if holds is Holds.PART else words.read(draft.cell(holds))
     if said.end == "left" and holds in (Holds.WHY, Holds.DONE):
         return words.as_done(said)
     if holds is Holds.POSITIONS or not draft.context.has(Holds.POSITIONS) or not said.positions:
@@ -74,7 +76,9 @@ def is_delivery(draft: RowDraft) -> bool:
 def _is_service(draft: RowDraft, said: RowSaid) -> bool:
     if draft.cell(Holds.SERVICE):
         return not (said.kinds and draft.cell(Holds.POSITIONS))
-    text = draft.cell(Holds.PART) or ("" if draft.context.has(Holds.PART) else draft.cell(Holds.NOTE))
+    text = draft.cell(Holds.PART)
+    if not text and not draft.context.has(Holds.PART):
+        text = draft.cell(Holds.DONE) or draft.cell(Holds.NOTE)
     if not text or said.positions or not tells_service(text):
         return False
     return not said.kinds or not any(one.mode or one.cause for one in said.said)
@@ -84,8 +88,7 @@ def _read_parts_and_work(draft: RowDraft, said: RowSaid, move: LedgerMove | None
     text = _text_of(draft)
     works = any(draft.cell(one) for one in _WORK)
     if said.kinds > 1 or (said.kinds and not draft.context.has(Holds.PART)):
-        if not read_text(draft, text, machine_of(draft)):
-            read_breakage(draft, said)
+        _read_sentence(draft, said, text)
     elif said.kinds or draft.cell(Holds.PART) or move in (LedgerMove.OUT, LedgerMove.BROKE, LedgerMove.PLANNED):
         if said.kinds or not _is_talk(draft, text):
             read_breakage(draft, said)
@@ -97,9 +100,18 @@ def _read_parts_and_work(draft: RowDraft, said: RowSaid, move: LedgerMove | None
         _say_nothing(draft, text)
 
 
+def _read_sentence(draft: RowDraft, said: RowSaid, text: str) -> None:
+    """Read a sentence about parts as a plain line; by its words where the log has no such part yet, or all are meant."""
+    machine = machine_of(draft)
+    heard = hear_row(draft, text, machine)
+    by_words = said.every or said.end or (heard.question and heard.question.startswith(NOT_THERE))
+    if (said.kinds == 1 and by_words) or not read_text(draft, text, machine):
+        read_breakage(draft, said)
+
+
 def _is_talk(draft: RowDraft, text: str) -> bool:
     """Read a text that names no part: as a plain line, or as a time of waiting."""
-    stood = seconds_of(draft, Holds.STOOD)
+    stood = seconds_of(draft, Holds.STOOD) or draft.context.words.read(text).stood
     if stood and _WAITED.search(text.casefold()):
         read_stoppage(draft, stood)
         return True
@@ -113,6 +125,9 @@ def _text_of(draft: RowDraft) -> str:
 
 def _say_nothing(draft: RowDraft, text: str) -> None:
     """A row of which nothing is understood: a remark where only words stand in it, else it is asked about."""
+    read = draft.context.words.read(text)
+    if text and not (_tells(read) or read.kinds or read.positions or read.count or read.stood or read.money):
+        text = ""
     others = [
         one for one in draft.cells if one not in (Holds.NOTE, Holds.DAY, Holds.NOTHING, Holds.PAPER, Holds.MACHINE)
     ]
@@ -122,6 +137,11 @@ def _say_nothing(draft: RowDraft, text: str) -> None:
         return
     draft.means.append(Means.OPEN)
     draft.ask(Ask.MEANING, f"What does '{text[:60] or 'this row'}' mean?", Holds.NOTE)
+
+
+def _tells(read: CellSaid) -> bool:
+    """Say whether words tell what happened or what was done; "went" and "fine" alone do not."""
+    return any(one.mode or one.cause or one.action for one in read.said)
 
 
 def _ask_day(draft: RowDraft) -> None:

@@ -6,7 +6,7 @@ import re
 from dataclasses import replace
 from typing import Final
 
-from wearlog.facts.closed_lists import StockChange
+from wearlog.facts.closed_lists import MachineKind, StockChange
 from wearlog.logbook.notebook.holds import Holds
 from wearlog.logbook.notebook.note_entry import Ask, Means, NoteEntry
 from wearlog.logbook.notebook.row_draft import RowDraft
@@ -21,6 +21,8 @@ _WHAT: Final = {
     LineVerdict.CUT: Means.RUN,
     LineVerdict.SERVICE: Means.SERVICE,
 }
+#: how a plain line says that the log has no such part yet
+NOT_THERE: Final = ("No machine has", "No part", "There is no")
 _STOCK: Final = {
     StockChange.RECEIVED: Means.PURCHASE,
     StockChange.RETURNED: Means.RETURN,
@@ -68,8 +70,19 @@ def hear_row(draft: RowDraft, text: str, machine: KnownMachine | None) -> Heard:
         under = hear(f"{machine.name} {text}", context.farm, context.now, context.words.phrases)
         if not under.question or heard.question:
             heard = under
+    if machine is None and heard.question and reason_of(heard.question)[0] is Ask.MACHINE:
+        heard = _on_the_only_combine(draft, text) or heard
     context.heard[key] = heard
     return heard
+
+
+def _on_the_only_combine(draft: RowDraft, text: str) -> Heard | None:
+    context = draft.context
+    combines = [one for one in context.names.machines if one.kind is MachineKind.COMBINE]
+    if len(combines) != 1:
+        return None
+    heard = hear(f"{combines[0].name} {text}", context.farm, context.now, context.words.phrases)
+    return None if heard.question else heard
 
 
 def read_text(draft: RowDraft, text: str, machine: KnownMachine | None) -> bool:

@@ -153,8 +153,12 @@ def _read_open_meter(draft: RowDraft, combine: KnownMachine | None) -> None:
 def read_stoppage(draft: RowDraft, stood: int) -> None:
     """Read a time when a machine stood and nothing broke."""
     machine = machine_of(draft)
-    if machine is None:
-        draft.ask(Ask.MACHINE, "Which machine stood?", Holds.MACHINE)
+    combines = [one for one in draft.context.names.machines if one.kind is MachineKind.COMBINE]
+    if machine is None and len(combines) == 1:
+        machine = combines[0]
+        draft.grant(f"{machine.name} is the only combine")
+    elif machine is None:
+        draft.ask(Ask.MACHINE, "Which machine stood?", Holds.MACHINE, [one.name for one in combines])
     draft.say(
         NoteEntry(
             what=Means.STOPPAGE,

@@ -73,23 +73,34 @@ def _legs(points: Sequence[_Point], rows: Sequence[NoteRow]) -> list[list[_Point
 
 
 def _ask_leg(rows: list[NoteRow], points: Sequence[_Point], meter: MeterKind, settled: Settled) -> None:
-    kept = _longest_rise([shown for _, shown, _ in points])
+    falling = _longest_rise([-shown for _, shown, _ in reversed(points)])
+    # of two that exclude one another the one that came first is kept: so it is looked at from the end
+    kept = {len(points) - 1 - place for place in falling}
     before: _Point | None = None
     for place, point in enumerate(points):
         row = point[2]
         if place not in kept:
             if row is not None:
                 neighbour = before or points[place + 1 if place + 1 < len(points) else 0]
-                _ask(rows, row, Ask.BACKWARDS, _backwards(point, neighbour), meter, settled)
+                if before is not None and _is_too_fast(before, point, meter):
+                    _ask(rows, row, Ask.IMPOSSIBLE, _too_fast(before, point), meter, settled)
+                else:
+                    _ask(rows, row, Ask.BACKWARDS, _backwards(point, neighbour), meter, settled)
             continue
-        if before is not None and row is not None and meter is not MeterKind.AREA:
-            most = ((point[0] - before[0]).days + 1) * _DAY if before[0] > date.min else None
-            if most is not None and point[1] - before[1] > most:
-                says = (
-                    f"{point[1] / 3600:,.1f} h on {point[0]} after {before[1] / 3600:,.1f} h on {before[0]} cannot be."
-                )
-                _ask(rows, row, Ask.IMPOSSIBLE, says, meter, settled)
+        if before is not None and row is not None and _is_too_fast(before, point, meter):
+            _ask(rows, row, Ask.IMPOSSIBLE, _too_fast(before, point), meter, settled)
         before = point
+
+
+def _is_too_fast(before: _Point, point: _Point, meter: MeterKind) -> bool:
+    """Say whether a meter would have outrun the clock."""
+    if meter is MeterKind.AREA or before[0] == date.min:
+        return False
+    return point[1] - before[1] > ((point[0] - before[0]).days + 1) * _DAY
+
+
+def _too_fast(before: _Point, point: _Point) -> str:
+    return f"{point[1] / 3600:,.1f} h on {point[0]} after {before[1] / 3600:,.1f} h on {before[0]} cannot be."
 
 
 def _backwards(point: _Point, other: _Point) -> str:

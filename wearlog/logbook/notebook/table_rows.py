@@ -6,11 +6,13 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
+from decimal import Decimal
 from typing import Final
 
 from wearlog.facts.plain_text import folded
 from wearlog.logbook.notebook.columns import BookColumn
 from wearlog.logbook.notebook.days import DayCell, day_in, year_between
+from wearlog.logbook.notebook.figures import figure_in
 from wearlog.logbook.notebook.holds import Holds
 from wearlog.logbook.notebook.layout import NoteTable, says_nothing
 from wearlog.logbook.notebook.machine_names import MachineNames
@@ -43,7 +45,7 @@ _DITTO: Final = frozenset(
     }
 )
 _TOTAL: Final = re.compile(
-    r"(?:grand |season |sub[- ]?|year(?:ly)? |field )?(?:totals?|tot|sum|carried forward|c/?f|b/?f|average|avg|mean)\b",
+    r"(?:[a-z]+ly |grand |season |invoice |order |sub[- ]?|year |field )?(?:totals?|tot|sum|carried forward|c/?f|average|avg)\b",
     re.IGNORECASE,
 )
 _BARE: Final = " \t#*=_-–—:."
@@ -86,13 +88,15 @@ def raw_rows(
     """Return the rows of a table that hold something."""
     found: list[RawRow] = []
     above: dict[int, str] = {}
+    sums: dict[int, Decimal] = {}
     held = {one.at: one for one in columns}
     for index in range(table.begin, table.end):
         cells = _cells(sheet.rows[index], table, above)
         if not cells:
             continue
         row = _row(index, cells, held)
-        _look_alone(row, cells, held, names)
+        _look_alone(row, cells, held, names, sums)
+        _add_up(sums, cells, row)
         if row.means is Means.HEADINGS and row.machine is not None:
             machine = row.machine
         row.machine = machine
@@ -127,7 +131,23 @@ def _row(index: int, cells: Mapping[int, str], held: Mapping[int, BookColumn]) -
     return RawRow(index, by, " | ".join(cells.values()), grid)
 
 
-def _look_alone(row: RawRow, cells: Mapping[int, str], held: Mapping[int, BookColumn], names: MachineNames) -> None:
+def _add_up(sums: dict[int, Decimal], cells: Mapping[int, str], row: RawRow) -> None:
+    """Keep the sum of each column since the last total: a figure alone in its row is a total where it is that sum."""
+    if row.means is not None:
+        sums.clear()
+        return
+    for at, cell in cells.items():
+        if cell[0].isdigit() and (figure := figure_in(cell)) is not None:
+            sums[at] = sums.get(at, Decimal(0)) + figure.value
+
+
+def _look_alone(
+    row: RawRow,
+    cells: Mapping[int, str],
+    held: Mapping[int, BookColumn],
+    names: MachineNames,
+    sums: Mapping[int, Decimal],
+) -> None:
     """Tell rows apart that save nothing: totals, and what stands alone in its row."""
     first = next(iter(cells.values()))
     if _TOTAL.match(first.strip(_BARE)) or (
@@ -145,7 +165,11 @@ def _look_alone(row: RawRow, cells: Mapping[int, str], held: Mapping[int, BookCo
     if day is not None and day.year and not day.month and held[at].holds is not Holds.COUNT:
         row.means, row.usual_year = Means.SEASON_HEADING, day.year
     elif bare.isdigit() or (bare and bare[0].isdigit() and held[at].holds in _FIGURES):
-        row.means = Means.TOTAL if held[at].holds in _FIGURES else Means.COMMENT
+        figure = figure_in(bare)
+        if held[at].holds not in _FIGURES:
+            row.means = Means.COMMENT
+        elif figure is not None and figure.value == sums.get(at):
+            row.means = Means.TOTAL
     elif (machine := names.one(bare.rstrip(":"))) is not None and held[at].holds not in (Holds.HEADER, Holds.COMBINE):
         row.means, row.machine = Means.HEADINGS, machine
     elif (year := re.search(r"\b((?:19|20)\d\d)\b", bare)) is not None and len(bare) < 40 and not _says_work(bare):

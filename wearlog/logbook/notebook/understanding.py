@@ -263,6 +263,9 @@ class _Reader:
             read_grid(draft, raw)
         elif len(raw.cells) == 1 and " | " not in raw.said:
             holds, text = next(iter(raw.cells.items()))
+            if holds is Holds.AREA:
+                read_row(draft)
+                return
             alone = holds in (Holds.NOTE, Holds.PART, Holds.DAY, Holds.MACHINE, Holds.WHY, Holds.HEADER, Holds.SERVICE)
             if not alone or not read_text(draft, text, draft.machine) or draft.question is not None:
                 draft.means, draft.entries, draft.question = [Means.COMMENT], [], None

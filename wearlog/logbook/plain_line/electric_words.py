@@ -14,8 +14,8 @@ def _table(*rows: tuple[SignKind, str]) -> tuple[tuple[SignKind, list[str]], ...
 
 _THINGS: Final = listed_in(
     """
-    fuse | fuses | relay | light | lights | lamp | lamps | beacon | strobe | work light | work lights | unload light |
-    stubble light | stubble lights | head light | head lights | flasher | hazards | brake light | yield monitor |
+    fuse | fuses | relay | light | lights | lamp | lamps | headlights | beacon | strobe | work light | work lights |
+    unload light | stubble light | stubble lights | head light | head lights | flasher | hazards | brake light | yield monitor |
     monitor | screen | display | terminal | camera | gps | autosteer | auto steer | guidance | horn | wiper | wipers |
     cab fan | blower | heater | radio | air con | air conditioning | alternator | reel speed | reel lift |
     reel fore aft | header height | header lift | height control | auto height | header tilt | tilt | loss sensor |
