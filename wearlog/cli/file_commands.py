@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
@@ -12,36 +13,45 @@ from wearlog.errors import ConflictError, RefusedError
 from wearlog.logbook.doors import opened
 from wearlog.store.location import locate
 
+if TYPE_CHECKING:
+    from wearlog.logbook.doors import Store
+    from wearlog.logbook.files.mending import LogInspection
 
-@command("check", examples=("wearlog check", "wearlog check --json"))
+
+@command("check", examples=("wearlog check", "wearlog check --json", "wearlog check --repair"))
+@click.option("--repair", "mend", is_flag=True, help="Build a sound log out of what a damaged one holds.")
 @with_json
 @with_db
-def check_command(*, as_json: bool, db: str) -> None:
+def check_command(*, mend: bool, as_json: bool, db: str) -> None:
     """Look through the whole log: the file itself, every row against its last version, every version against its digest.
 
     It also names what somebody may have forgotten (stops that are open for more than a day) and what would be asked about if it
     were entered now: breakages noted twice or before their part was fitted, meters that outran the clock.
+
+    With --repair rows and indices are made anew of what the journal says. Where nothing was lost the repaired log takes the place
+    of the damaged one, which is kept; else it lies beside, with numbers.
     """
     from wearlog.logbook.checks.doubts import standing_doubts
     from wearlog.logbook.files.log_findings import log_findings
+    from wearlog.logbook.files.mending import inspect_log
     from wearlog.present.files.apart_words import apart_json, apart_lines, finding_lines, findings_json
     from wearlog.present.files.check_words import doubts_json, doubts_lines, forgotten_json, forgotten_lines
     from wearlog.reckoning.files.rows_apart import rows_apart_view
     from wearlog.reckoning.work.stops import forgotten_stops_view
-    from wearlog.store.inspection import inspect_log
 
     with opened(db) as store:
         found = inspect_log(store)
+        if found.problems:
+            # of what was damaged nothing else can be said
+            _tell_damage(store, found, mend=mend, as_json=as_json)
+            return
         forgotten, settings = forgotten_stops_view(store, local_now())
         doubts = standing_doubts(store)
         with store.reading() as connection:
-            # of what was damaged nothing can be said
-            apart = None if found.problems else rows_apart_view(connection)
-            findings = () if found.problems else log_findings(connection)
+            apart, findings = rows_apart_view(connection), log_findings(connection)
     lines = [f"{found.rows:,} rows, {found.versions:,} versions, {found.deeds:,} entries in {store.location.name}."]
-    whole = "The file is whole." if findings or (apart and apart.rows) else "Everything is in order."
-    lines += [f"NOT IN ORDER: {problem}" for problem in found.problems] or [whole]
-    lines += [*(apart_lines(apart) if apart else ()), *finding_lines(findings)]
+    lines.append("The file is whole." if findings or apart.rows else "Everything is in order.")
+    lines += [*apart_lines(apart), *finding_lines(findings)]
     lines += [*forgotten_lines(forgotten, settings), *doubts_lines(doubts)]
     answer(
         lines,
@@ -50,17 +60,39 @@ def check_command(*, as_json: bool, db: str) -> None:
             "rows": found.rows,
             "versions": found.versions,
             "entries": found.deeds,
-            "problems": list(found.problems),
-            "to_settle": apart_json(apart) if apart else [],
+            "problems": [],
+            "to_settle": apart_json(apart),
             "to_mend": findings_json(findings),
             "forgotten_stops": forgotten_json(forgotten),
             "doubtful": doubts_json(doubts),
         },
     )
-    if found.problems:
+
+
+def _tell_damage(store: Store, found: LogInspection, *, mend: bool, as_json: bool) -> None:
+    """Name what is not in order and mend it if that was asked for. ConflictError when it stays."""
+    from wearlog.logbook.files.mending import repair
+    from wearlog.present.files.check_words import damage_json, damage_lines, repaired_lines
+
+    repaired = repair(store) if mend else None
+    answer(
+        [*damage_lines(found, store.location.name), *(repaired_lines(repaired) if repaired else ())],
+        as_json,
+        lambda: damage_json(found, repaired),
+    )
+    if repaired is not None and repaired.kept is not None:
+        return
+    count = len(found.problems)
+    what = "One thing is" if count == 1 else f"{count} things are"
+    if repaired is not None:
         raise ConflictError(
-            f"{len(found.problems)} things are not in order.", "Keep a copy of the file, then 'wearlog restore'."
+            f"{what} not in order.",
+            f"'wearlog restore {repaired.beside}' takes the repaired log; 'wearlog restore' lists others.",
         )
+    raise ConflictError(
+        f"{what} not in order.",
+        "'wearlog check --repair' rebuilds what the journal still says; 'wearlog restore' lists copies.",
+    )
 
 
 @command("backup", examples=("wearlog backup", "wearlog backup /media/stick/farm-copy.db"))

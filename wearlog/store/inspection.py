@@ -3,26 +3,24 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
-from typing import Final
+from typing import Any, Final
 from uuid import UUID
 
-from sqlalchemy import Connection, select
+from sqlalchemy import Connection
 
 from wearlog.facts.bookkeeping import Deed, Version
+from wearlog.facts.fact import Fact
+from wearlog.facts.plain_text import one_line
 from wearlog.facts.work import Stoppage
 from wearlog.store.content import content_of, digest_of, digest_of_deed, lifted_content
 from wearlog.store.finding import find_all
 from wearlog.store.heads import VersionNode, standing_heads
 from wearlog.store.opening import Store
-from wearlog.store.owned_rows import read_facts
-from wearlog.store.packing import unpacked
+from wearlog.store.readable import UNREADABLE, missing_of_shape, readable_deeds, readable_facts, readable_versions
 from wearlog.store.schema import TABLE_OF_FACT
-from wearlog.store.schema.journal_tables import deed as deed_table
-from wearlog.store.schema.journal_tables import version as version_table
-from wearlog.store.schema.journal_tables import version_parent
 from wearlog.store.schema.types import EPOCH
 
 #: after so many the rest is only counted
@@ -47,8 +45,8 @@ def inspect_log(store: Store) -> LogInspection:
         problems = _file_problems(connection)
         versions, damaged = _versions(connection)
         problems += damaged
-        deeds = [Deed(**row) for row in connection.execute(select(deed_table)).mappings()]
-        problems += _deed_problems(deeds, versions)
+        deeds, unread = readable_deeds(connection)
+        problems += unread + _deed_problems(deeds, versions)
         rows, row_problems = _row_problems(connection, deeds, versions)
         problems += row_problems
     told = problems[:MOST_TOLD]
@@ -66,27 +64,32 @@ def forgotten_stops(connection: Connection, now: datetime) -> tuple[Stoppage, ..
 def _file_problems(connection: Connection) -> list[str]:
     if connection.dialect.name != "sqlite":
         return []
-    found = [row[0] for row in connection.exec_driver_sql("PRAGMA integrity_check(20)") if row[0] != "ok"]
-    orphans = connection.exec_driver_sql("PRAGMA foreign_key_check").fetchmany(20)
-    return found + [f"a row of {orphan[0]} points at a row of {orphan[2]} that is not there" for orphan in orphans]
+    problems = missing_of_shape(connection)
+    for question, words in (("integrity_check(20)", _page_words), ("foreign_key_check", _orphan_words)):
+        try:
+            rows = connection.exec_driver_sql(f"PRAGMA {question}").fetchmany(20)
+            problems += [told for row in rows if (told := words(row))]
+        except UNREADABLE as error:
+            problems.append(f"the file cannot be looked through to its end ({getattr(error, 'orig', error)})")
+    return problems
+
+
+def _page_words(row: Sequence[Any]) -> str:
+    return "" if row[0] == "ok" else one_line(str(row[0]))
+
+
+def _orphan_words(row: Sequence[Any]) -> str:
+    return f"a row of {row[0]} points at a row of {row[2]} that is not there"
 
 
 def _versions(connection: Connection) -> tuple[list[Version], list[str]]:
     """Return every version that can be read, and what is wrong with the others or with what they say."""
-    parents: dict[UUID, list[UUID]] = defaultdict(list)
-    for version_id, parent in connection.execute(select(version_parent.c.version_id, version_parent.c.parent_id)):
-        parents[version_id].append(parent)
-    found, problems = [], []
-    for row in connection.execute(select(version_table)).mappings():
-        try:
-            content = unpacked(row["table_name"], row["content"])
-        except ValueError:
-            problems.append(f"version {row['id']} of a row of {row['table_name']} cannot be read")
-            content = ""
-        one = Version(**{**row, "content": content}, parents=tuple(sorted(parents[row["id"]])))
-        if content and one.digest != digest_of(one.table_name, one.row_id, one.parents, content, one.revision):
-            problems.append(f"version {one.id} of a row of {one.table_name} was altered")
-        found.append(one)
+    found, problems = readable_versions(connection)
+    problems += [
+        f"version {one.id} of a row of {one.table_name} was altered"
+        for one in found
+        if one.content and one.digest != digest_of(one.table_name, one.row_id, one.parents, one.content, one.revision)
+    ]
     return found, problems
 
 
@@ -104,17 +107,30 @@ def _row_problems(connection: Connection, deeds: list[Deed], versions: list[Vers
     for version in versions:
         of_row[version.row_id].append(version)
     at = {deed.id: deed.recorded_at for deed in deeds}
-    count, problems = 0, []
+    count = 0
+    problems: list[str] = []
     for fact_type, table in TABLE_OF_FACT.items():
-        for fact in read_facts(connection, fact_type, select(table)):
+        facts, unread = readable_facts(connection, fact_type)
+        problems += unread
+        for fact in facts:
             count += 1
             its = of_row.pop(fact.id, [])
             if not its:
                 problems.append(f"row {fact.id} of {table.name} has no history")
-            elif content_of(fact) != _shown(its, at):
+            elif _says(fact) != _shown(its, at):
                 problems.append(f"row {fact.id} of {table.name} is not what its last version says")
-    problems += [f"row {row_id} of {its[0].table_name} is missing" for row_id, its in of_row.items()]
+    named = " ".join(problems)
+    problems += [
+        f"row {row_id} of {its[0].table_name} is missing" for row_id, its in of_row.items() if str(row_id) not in named
+    ]
     return count, problems
+
+
+def _says(fact: Fact) -> str:
+    try:
+        return content_of(fact)
+    except (ValueError, TypeError, AttributeError):
+        return "nothing that can be written"
 
 
 def _shown(versions: list[Version], at: Mapping[UUID, datetime]) -> str:

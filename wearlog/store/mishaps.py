@@ -44,6 +44,9 @@ def explained(location: Location, *, writes: bool = True) -> Iterator[None]:
         raise _explain(location, error.orig, writes=writes) from error
     except sqlite3.Error as error:
         raise _explain_file(location, error) from error
+    except UnicodeDecodeError as error:
+        # what the driver quotes of a spoilt file is no text either
+        raise damaged(location) from error
     except Exception as error:
         # histories are read past SQLAlchemy; the server's driver is loaded only where there is a server
         if type(error).__module__.partition(".")[0] != "psycopg":

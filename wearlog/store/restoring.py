@@ -20,10 +20,17 @@ from wearlog.store.revision import APPLICATION_ID
 
 #: the bytes that SQLite locks in a file, whatever stands in it: pending, reserved and 510 shared ones (its file format, 1.6)
 _LOCK_BYTES: Final = (0x40000000, 512)
+#: how long its counter of changes is, and where it stands (1.3.9)
+_COUNTER: Final = (4, 24)
 
 
-def restore(file: Path, source: Path) -> Path | None:
+def restore(file: Path, source: Path, *, unchanged_since: bytes | None = None) -> Path | None:
     """Put the backup `source` in the place of the log and return where the log that was there is kept now.
+
+    Parameters
+    ----------
+    unchanged_since : bytes, optional
+        What `change_counter` said when the source was made of the log: whatever was entered since must not be put aside unseen.
 
     Raises
     ------
@@ -41,7 +48,9 @@ def restore(file: Path, source: Path) -> Path | None:
     ready = file.with_name(f".{file.name}.restored.{os.getpid()}.part")
     try:
         copy_log(source, ready)
-        with held_alone(file):
+        with held_alone(file) as handle:
+            if unchanged_since is not None and (handle is None or os.pread(handle, *_COUNTER) != unchanged_since):
+                raise ConflictError(f"Something was saved into {file} meanwhile.", "Nothing was replaced. Try again.")
             return _replace(file, ready)
     except OSError as error:
         raise RefusedError(
@@ -49,6 +58,13 @@ def restore(file: Path, source: Path) -> Path | None:
         ) from error
     finally:
         ready.unlink(missing_ok=True)
+
+
+def change_counter(file: Path) -> bytes:
+    """Return what changes in the head of a log with every write. No connection of this process may hold a lock on it."""
+    with file.open("rb") as opened:
+        head = opened.read(_COUNTER[1] + _COUNTER[0])
+    return head[_COUNTER[1] :]
 
 
 def _replace(file: Path, ready: Path) -> Path | None:
@@ -77,8 +93,10 @@ def _linked(file: Path, kept: Path) -> bool:
 
 
 @contextmanager
-def held_alone(file: Path) -> Iterator[None]:
-    """Hold a log so that nobody reads or writes it, without opening it as a database: it may be damaged, its journal not its own.
+def held_alone(file: Path) -> Iterator[int | None]:
+    """Hold a log so that nobody reads or writes it, and give its open file; None where there is none or no such lock.
+
+    It is not opened as a database: it may be damaged, its journal not its own.
 
     No connection of this process may be open on the file: its locks would end with ours.
 
@@ -89,12 +107,12 @@ def held_alone(file: Path) -> Iterator[None]:
     """
     if find_spec("fcntl") is None or not file.exists():
         # where these locks are missing the system itself refuses to replace a file that is open
-        yield
+        yield None
         return
     handle = os.open(file, os.O_RDWR)
     try:
         _lock(handle, file)
-        yield
+        yield handle
     finally:
         os.close(handle)
 

@@ -136,17 +136,19 @@ def _refuse_if_ground_is_gone(connection: Connection, versions: Sequence[Version
     coming = {entry.fact.id for entry in entries if not entry.fact.voided}
     for version, entry in zip(versions, entries, strict=True):
         now = _fact(version)
-        for table, row_id in _pointers(entry.fact) - _pointers(now):
+        for table, row_id in _counting(entry.fact) - _counting(now):
             gone = select(table.c.id).where(table.c.id == row_id, table.c.voided == literal(value=True, type_=Flag()))
             if row_id not in coming and connection.execute(gone).first() is not None:
                 name = table.name.replace("_", " ")
                 raise RefusedError(f"The {name} that this rests on was taken away since.", "Bring that back first.")
 
 
-def _pointers(fact: Fact) -> set[tuple[Table, UUID]]:
-    """Which rows a fact that counts rests on."""
-    if fact.voided:
-        return set()
+def _counting(fact: Fact) -> set[tuple[Table, UUID]]:
+    return set() if fact.voided else pointers(fact)
+
+
+def pointers(fact: Fact) -> set[tuple[Table, UUID]]:
+    """Return which rows a fact names, with their tables."""
     found = [(key.column.table, getattr(fact, key.parent.name)) for key in table_of(fact).foreign_keys]
     for owned in owned_by(type(fact)):
         for field, column in owned.fields.items():

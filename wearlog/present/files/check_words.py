@@ -8,7 +8,9 @@ from typing import Any, Final
 from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.plain_text import one_line
 from wearlog.logbook.checks.doubts import StandingDoubt
+from wearlog.logbook.files.mending import LogInspection, Repaired
 from wearlog.present.digits import Measures
+from wearlog.present.words import counted
 from wearlog.reckoning.work.stops import ForgottenStop
 
 #: after so many the rest is only counted
@@ -45,3 +47,49 @@ def forgotten_lines(stops: Sequence[ForgottenStop], settings: FarmSettings) -> l
 def forgotten_json(stops: Sequence[ForgottenStop]) -> list[dict[str, Any]]:
     """Return the open stops as JSON."""
     return [{"machine": stop.machine, "reason": stop.reason, "since": stop.started_at} for stop in stops]
+
+
+def damage_lines(found: LogInspection, name: str) -> list[str]:
+    """Name each thing that is not in order."""
+    head = f"{found.rows:,} rows, {found.versions:,} versions, {found.deeds:,} entries in {name}."
+    return [head, *(f"NOT IN ORDER: {one_line(problem)}" for problem in found.problems)]
+
+
+def repaired_lines(done: Repaired) -> list[str]:
+    """Say what became of a damaged log, in numbers."""
+    lines = [f"REPAIRED: {done.rows:,} rows of {done.entries:,} whole entries."]
+    if done.entries_lost or done.rows_as_they_lay:
+        lines.append(
+            f"  {counted(done.entries_lost, 'entry was', 'entries were')} not whole any more; "
+            f"{counted(done.rows_as_they_lay, 'row is', 'rows are')} kept as they lay."
+        )
+    if done.kept is not None:
+        lines.append(f"  Nothing was lost. The damaged log is kept as {done.kept}.")
+    if done.beside is not None:
+        lines.append(f"  The repaired log lies beside: {done.beside}. Nothing was replaced.")
+        lines.append("  Another laptop that has the lost entries brings them back by a merge.")
+    return lines
+
+
+def damage_json(found: LogInspection, done: Repaired | None) -> dict[str, Any]:
+    """Return what is not in order as JSON, and what was repaired where it was asked for."""
+    return {
+        "rows": found.rows,
+        "versions": found.versions,
+        "entries": found.deeds,
+        "problems": list(found.problems),
+        "to_settle": [],
+        "to_mend": [],
+        "forgotten_stops": [],
+        "doubtful": [],
+        "repaired": None
+        if done is None
+        else {
+            "rows": done.rows,
+            "entries": done.entries,
+            "entries_lost": done.entries_lost,
+            "rows_as_they_lay": done.rows_as_they_lay,
+            "kept": None if done.kept is None else str(done.kept),
+            "beside": None if done.beside is None else str(done.beside),
+        },
+    }
