@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
+from uuid import UUID
 
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -16,9 +17,10 @@ from tests.planned_choices import chosen, within
 from tests.planned_season import plan
 from tests.small_farm import ACRE, AUGUST, HOUR, MAY, SmallFarm, harvest, kind, receive
 from wearlog.errors import NotFoundError, RefusedError
-from wearlog.facts.closed_lists import Action, Cause, Choice, Ground, Mode, StockChange
+from wearlog.facts.closed_lists import Action, Cause, Choice, Doing, Ground, Mode, StockChange
 from wearlog.facts.parts import Part, StockMove
-from wearlog.facts.planning import PlannedArea, SeasonPlan
+from wearlog.facts.planning import PlanChoice, PlannedArea, SeasonPlan
+from wearlog.facts.wearing import Fitting
 from wearlog.facts.work import Run
 from wearlog.logbook.checks.doubts import EVERY_DOUBT
 from wearlog.logbook.farm.farm_setting import change_setting
@@ -39,6 +41,8 @@ from wearlog.reckoning.parts.repair_habits import TimeSource
 from wearlog.reckoning.parts.stock import PriceSource
 from wearlog.reckoning.plan.line import PlanLine, Undecided
 from wearlog.reckoning.plan.season_plan import SeasonPlanView, season_plan, what_more_buys
+from wearlog.store.finding import find_all
+from wearlog.store.ledger import Entry, record
 from wearlog.store.opening import Store
 
 WINTER = datetime(2026, 11, 20, 18, tzinfo=UTC)
@@ -294,6 +298,44 @@ def test_toggling_a_line_gives_what_the_saved_choice_would(demo_store: Store) ->
     # the money of the rasp bars buys something that pays
     assert not toggled.found.chosen[number]
     assert toggled.found.totals.saving_minor > view.found.totals.saving_minor + 2000_00
+
+
+def id_of_a_clock(at: datetime, number: int) -> UUID:
+    """An id as it is made on a machine whose clock shows `at`."""
+    return UUID(int=(int(at.timestamp() * 1000) << 80) | (7 << 76) | (2 << 62) | number)
+
+
+def test_the_journal_and_no_machine_s_clock_says_which_choice_stands(demo_store: Store) -> None:
+    """The first laptop's clock is years ahead: what the other one chose later stands all the same, and what it fitted is done."""
+    view = reckon(demo_store)
+    line = line_of(view, "Alder feeder conveyor chain")
+    ahead, behind = datetime(2031, 1, 1, tzinfo=UTC), datetime(2020, 1, 1, tzinfo=UTC)
+
+    def enter(at: datetime, number: int, choice: Choice) -> None:
+        fact = PlanChoice(
+            id=id_of_a_clock(at, number),
+            season_plan_id=view.plan.id,
+            component_id=line.component.id,
+            positions=(1,),
+            choice=choice,
+        )
+        with demo_store.writing() as connection:
+            record(connection, device="cab", said="chose", entries=[Entry(fact)])
+
+    enter(ahead, 1, Choice.RUN)
+    enter(behind, 2, Choice.REPLACE)
+    assert line_of(reckon(demo_store), "Alder feeder conveyor chain").by_hand is Choice.REPLACE
+    with demo_store.writing() as connection:
+        old = find_all(connection, Fitting, component_id=line.component.id, removed_at=None)[0]
+        fresh = Fitting(
+            id=id_of_a_clock(datetime(2019, 1, 1, tzinfo=UTC), 3),
+            component_id=line.component.id,
+            position=1,
+            fitted_at=WINTER,
+        )
+        entries = [Entry(replace(old, removed_at=WINTER), Doing.EDITED), Entry(fresh)]
+        record(connection, device="cab", said="fitted", entries=entries)
+    assert line_of(reckon(demo_store), "Alder feeder conveyor chain").by_hand_done == (1,)
 
 
 def test_taking_the_toggle_back_gives_the_same_plan(demo: SeasonPlanView) -> None:

@@ -109,6 +109,22 @@ def rows_changed_since(connection: Connection, row_ids: Iterable[UUID]) -> set[U
     return found
 
 
+def entered_when(connection: Connection, row_ids: Iterable[UUID]) -> dict[UUID, tuple[datetime, UUID]]:
+    """Return what puts rows into the order in which they were entered: when the journal says so, and their id for equal times.
+
+    The time in an id is that of one machine's clock; the journal's own never goes back, whichever machines wrote it.
+    """
+    found: dict[UUID, tuple[datetime, UUID]] = {}
+    first = func.min(deed_table.c.recorded_at, type_=deed_table.c.recorded_at.type)
+    query = select(version_table.c.row_id, first).join(deed_table, version_table.c.deed_id == deed_table.c.id)
+    for some in batched_ids(row_ids):
+        for row_id, at in connection.execute(
+            query.where(version_table.c.row_id.in_(some)).group_by(version_table.c.row_id)
+        ):
+            found[row_id] = (at, row_id)
+    return found
+
+
 def contents_of(connection: Connection, version_ids: Iterable[UUID]) -> dict[UUID, Fact]:
     """Return what these versions say, by their ids, in the shape of this program."""
     found: dict[UUID, Fact] = {}

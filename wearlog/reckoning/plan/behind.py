@@ -18,6 +18,7 @@ from wearlog.reckoning.farm.whole_farm import Farm
 from wearlog.reckoning.parts.stock import PartChoices
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all
+from wearlog.store.journal import entered_when
 from wearlog.store.schema.types import microseconds
 
 
@@ -75,34 +76,49 @@ def _left(limit: int | None, gone: int) -> int | None:
     return None if limit is None else max(limit - gone, 0)
 
 
-#: the version of ids that are made when something is entered, in the order of time (RFC 9562, 5.7)
+#: the version of ids that are made when something is entered (RFC 9562, 5.7); those of imported rows are derived
 _ENTERED = 7
+
+
+def in_order_of_entry(connection: Connection, choices: Iterable[PlanChoice]) -> list[PlanChoice]:
+    """Return choices by the journal's own time: of two for one position (after a merge) the later stands, whatever clocks said."""
+    known = list(choices)
+    order = entered_when(connection, (one.id for one in known))
+    return sorted(known, key=lambda one: order[one.id])
 
 
 def done_by_hand(connection: Connection, choices: Iterable[PlanChoice]) -> Mapping[UUID, frozenset[int]]:
     """Return the positions whose choice to replace them is done, by component.
 
-    What counts is what was entered first, the choice or the fitting, not the day that was written beside it: work is often entered
-    days later. Imported rows count as entered before all others.
+    What counts is what was entered first by the journal, the choice or the fitting, not the day that was written beside it: work is
+    often entered days later. Imported rows count as entered before all others.
+
+    Parameters
+    ----------
+    choices : iterable of PlanChoice
+        In the order in which they were entered.
     """
     wanted: dict[UUID, dict[int, PlanChoice]] = defaultdict(dict)
-    for choice in sorted(choices, key=lambda one: one.id):
+    for choice in choices:
         if choice.choice is Choice.REPLACE:
             wanted[choice.component_id].update(dict.fromkeys(choice.positions, choice))
-    found = {}
-    for component_id, by_position in wanted.items():
-        on = {
-            one.position: one
-            for one in find_all(connection, Fitting, component_id=component_id)
-            if one.removed_at is None
-        }
-        found[component_id] = frozenset(
+    on: dict[tuple[UUID, int], UUID] = {
+        (component_id, one.position): one.id
+        for component_id in wanted
+        for one in find_all(connection, Fitting, component_id=component_id)
+        if one.removed_at is None
+    }
+    chosen = {choice.id for by_position in wanted.values() for choice in by_position.values()}
+    order = entered_when(connection, chosen.union(on.values()))
+    return {
+        component_id: frozenset(
             position
             for position, choice in by_position.items()
-            if position in on and _entered_after(on[position].id, choice.id)
+            if (fitting := on.get((component_id, position))) is not None and _is_later(fitting, choice.id, order)
         )
-    return found
+        for component_id, by_position in wanted.items()
+    }
 
 
-def _entered_after(later: UUID, earlier: UUID) -> bool:
-    return later.version == _ENTERED and (earlier.version != _ENTERED or later.int > earlier.int)
+def _is_later(later: UUID, earlier: UUID, order: Mapping[UUID, tuple[datetime, UUID]]) -> bool:
+    return later.version == _ENTERED and (earlier.version != _ENTERED or order[later] > order[earlier])

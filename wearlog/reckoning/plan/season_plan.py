@@ -13,7 +13,7 @@ from wearlog.reckoning.farm.whole_farm import Farm
 from wearlog.reckoning.parts.repair_habits import repair_habits
 from wearlog.reckoning.parts.stock import part_choices
 from wearlog.reckoning.plan.allocation import Allocation, NextMoney, allocate, next_money
-from wearlog.reckoning.plan.behind import Spent, done_by_hand, spent
+from wearlog.reckoning.plan.behind import Spent, done_by_hand, in_order_of_entry, spent
 from wearlog.reckoning.plan.desk import DemandBook
 from wearlog.reckoning.plan.line import PlanLine
 from wearlog.reckoning.plan.spares import PartNeed, part_needs
@@ -127,7 +127,7 @@ def season_plan(
     farm = _with_seasons_up_to(farm, season)
     outlook = wear_outlook(connection, farm)
     areas = find_all(connection, PlannedArea, season_plan_id=plan.id) if plan else []
-    choices = find_all(connection, PlanChoice, season_plan_id=plan.id) if plan else []
+    choices = in_order_of_entry(connection, find_all(connection, PlanChoice, season_plan_id=plan.id)) if plan else []
     parts = part_choices(connection, farm)
     lines = plan_lines(
         LineInputs(

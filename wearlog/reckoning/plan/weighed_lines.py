@@ -189,9 +189,9 @@ def _line(
 
 
 def _by_hand(choices: Sequence[PlanChoice], wanted: Choice) -> tuple[int, ...]:
-    """Positions chosen so by hand; of two choices for one position (after a merge) the later one counts."""
+    """Positions chosen so by hand; of two choices for one position (after a merge) the one entered later counts: the last."""
     latest: dict[int, Choice] = {}
-    for choice in sorted(choices, key=lambda one: one.id):
+    for choice in choices:
         latest.update(dict.fromkeys(choice.positions, choice.choice))
     return tuple(sorted(position for position, choice in latest.items() if choice is wanted))
 
