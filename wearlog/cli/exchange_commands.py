@@ -1,15 +1,15 @@
-"""import and export: a folder of CSV sheets or a workbook in, a folder of CSV sheets out."""
+"""import and export: a folder of CSV sheets or a workbook in and out; the lists of the farm as a workbook."""
 
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Literal
 
 import click
 
-from wearlog.cli.options import command, say, tell, with_db, with_json
+from wearlog.cli.options import command, local_now, say, tell, with_db, with_json
 from wearlog.errors import RefusedError
-from wearlog.logbook.doors import opened
+from wearlog.logbook.doors import Store, opened
 from wearlog.present.words import capital
 
 if TYPE_CHECKING:
@@ -95,17 +95,59 @@ def _json(report: ImportReport) -> dict[str, Any]:
     }
 
 
-@command("export", examples=("wearlog export farm-csv/", "wearlog export farm-csv/ --units metric"))
-@click.argument("folder", type=click.Path(path_type=Path))
+@command(
+    "export",
+    examples=(
+        "wearlog export farm-csv/",
+        "wearlog export farm.xlsx --units metric",
+        "wearlog export lists.xlsx --lists",
+    ),
+)
+@click.argument("path", metavar="FOLDER|FILE.xlsx", type=click.Path(path_type=Path))
 @click.option(
     "--units", type=click.Choice(["us", "metric"]), default="us", show_default=True, help="Units of the columns."
 )
 @click.option("--overwrite", is_flag=True, help="Also into a folder that holds other files; those stay.")
+@click.option(
+    "--lists", is_flag=True, help="Plan, wear, shelf, services, faults and costs as they are shown, into a workbook."
+)
 @with_db
-def export_command(folder: Path, *, units: str, overwrite: bool, db: str) -> None:
-    """Write everything that counts as CSV sheets into FOLDER; 'wearlog import' reads them again."""
+def export_command(path: Path, *, units: str, overwrite: bool, lists: bool, db: str) -> None:
+    """Write everything that counts as CSV sheets into FOLDER, or as one workbook; 'wearlog import' reads either again."""
     from wearlog.exchange.export import export_folder
+    from wearlog.exchange.export_workbook import ENDING, export_workbook
 
     with opened(db) as store:
-        done = export_folder(store, folder, units="metric" if units == "metric" else "us", overwrite=overwrite)
+        if lists:
+            _export_lists(store, path)
+            return
+        system: Literal["us", "metric"] = "metric" if units == "metric" else "us"
+        if path.suffix.casefold() == ENDING:
+            done = export_workbook(store, path, units=system)
+        else:
+            done = export_folder(store, path, units=system, overwrite=overwrite)
     say(f"Wrote {sum(count for _, count in done.rows_by_sheet):,} rows into {done.folder}.")
+
+
+def _export_lists(store: Store, file: Path) -> None:
+    from wearlog.exchange.all_lists import all_lists
+    from wearlog.exchange.export_workbook import write_answers
+    from wearlog.present.words import counted
+    from wearlog.reckoning.costs.costs import Split, cost_table
+    from wearlog.reckoning.farm.whole_farm import farm_from
+    from wearlog.reckoning.faults.fault_list import fault_lines
+    from wearlog.reckoning.parts.stock import shelf_view
+    from wearlog.reckoning.plan.season_plan import season_plan
+    from wearlog.reckoning.work.services_due import services_due
+
+    shelf = shelf_view(store)
+    with store.reading() as connection:
+        farm = farm_from(connection, local_now())
+        sheets = all_lists(
+            season_plan(connection, farm),
+            shelf,
+            services_due(connection, farm),
+            fault_lines(connection, farm),
+            [cost_table(connection, farm, split) for split in (Split.SEASON, Split.MACHINE, Split.SUBSYSTEM)],
+        )
+    say(f"Wrote {counted(write_answers(sheets, file), 'row')} into {file}.")

@@ -2,6 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+from uuid import UUID
+
 import click
 
 from wearlog.cli.options import answer_sheet, command, local_now, moment, say, with_at, with_db, with_json, with_save
@@ -9,6 +14,10 @@ from wearlog.errors import UsageError
 from wearlog.facts.closed_lists import StockChange
 from wearlog.logbook.doors import Store, opened
 from wearlog.present.words import saved_lines
+
+if TYPE_CHECKING:
+    from wearlog.present.digits import Measures
+    from wearlog.reckoning.work.services_due import ServiceDue
 
 _CHANGES = {
     "receive": StockChange.RECEIVED,
@@ -87,14 +96,32 @@ def _show(db: str, *, low: bool, as_json: bool, save: str) -> None:
     answer_sheet(sheet, as_json=as_json, save=save)
 
 
-@command("due", examples=("wearlog due", "wearlog due --all", "wearlog due --done kestrel 'engine oil'"))
+@command(
+    "due",
+    examples=(
+        "wearlog due",
+        "wearlog due --all",
+        "wearlog due --done kestrel 'engine oil'",
+        "wearlog due --calendar services.ics",
+    ),
+)
 @click.option("--all", "show_all", is_flag=True, help="Also what is due later.")
 @click.option("--done", "done", nargs=2, metavar="MACHINE SERVICE", help="Note a service as done.")
+@click.option("--calendar", type=click.Path(path_type=Path), help="Write those that have a day as a calendar (.ics).")
 @with_at
 @with_save
 @with_json
 @with_db
-def due_command(*, show_all: bool, done: tuple[str, str] | None, at: str, as_json: bool, save: str, db: str) -> None:
+def due_command(
+    *,
+    show_all: bool,
+    done: tuple[str, str] | None,
+    calendar: Path | None,
+    at: str,
+    as_json: bool,
+    save: str,
+    db: str,
+) -> None:
     """Show the services that are overdue or soon due, or note one as done."""
     from wearlog.present.digits import Measures
     from wearlog.present.work.service_sheet import service_sheet
@@ -109,10 +136,24 @@ def due_command(*, show_all: bool, done: tuple[str, str] | None, at: str, as_jso
             farm = farm_from(connection, local_now())
             rows = services_due(connection, farm)
     names = {machine.id: machine.name for machine in farm.machines}
+    if calendar is not None:
+        _write_calendar(rows, names, Measures(farm.settings), calendar)
+        return
     sheet = service_sheet(
         rows, names, Measures(farm.settings), which=lambda row: show_all or row.standing is not DueStanding.LATER
     )
     answer_sheet(sheet, as_json=as_json, save=save)
+
+
+def _write_calendar(rows: Sequence[ServiceDue], names: Mapping[UUID, str], measures: Measures, calendar: Path) -> None:
+    from wearlog.exchange.service_calendar import write_calendar
+    from wearlog.present.words import counted
+
+    written = write_calendar(rows, names, local_now(), measures, calendar)
+    say(f"Wrote {counted(written.events, 'service')} into {written.file}.")
+    if written.without_day:
+        go = "goes" if written.without_day == 1 else "go"
+        say(f"{counted(written.without_day, 'service')} {go} by the meter or {go} unnoted, so no day is known.")
 
 
 def _note_done(store: Store, machine: str, service: str, *, at: str) -> None:

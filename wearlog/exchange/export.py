@@ -5,7 +5,7 @@ from __future__ import annotations
 import csv
 import secrets
 import shutil
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, tzinfo
 from pathlib import Path
@@ -42,7 +42,7 @@ _WHEN: Final = ("at", "started_at", "fitted_at", "from_at", "opened_at", "starts
 
 @dataclass(frozen=True, slots=True)
 class Exported:
-    """Where the files are, and how many rows went into each sheet."""
+    """Where the files are (or the workbook), and how many rows went into each sheet."""
 
     folder: Path
     rows_by_sheet: tuple[tuple[str, int], ...]
@@ -106,17 +106,22 @@ def write_folder(
 def _write_sheets(
     facts: Mapping[str, Sequence[Fact]], part: Path, units: System, clock: FarmClock, delimiter: str
 ) -> tuple[tuple[str, int], ...]:
-    names = WrittenNames(facts)
     counts: list[tuple[str, int]] = []
-    for sheet in SHEETS:
-        rows = facts.get(sheet, ())
-        if not rows:
-            continue
-        table = _Table(sheet, rows, names, clock, units, decimal_comma=delimiter != ",")
+    for sheet, lines in sheet_lines(facts, units, clock, decimal_comma=delimiter != ","):
         with (part / f"{sheet}.csv").open("w", encoding="utf-8", newline="") as file:
-            csv.writer(file, delimiter=delimiter, lineterminator="\n").writerows(table.lines())
-        counts.append((sheet, len(rows)))
+            csv.writer(file, delimiter=delimiter, lineterminator="\n").writerows(lines)
+        counts.append((sheet, len(facts[sheet])))
     return tuple(counts)
+
+
+def sheet_lines(
+    facts: Mapping[str, Sequence[Fact]], units: System, clock: FarmClock, *, decimal_comma: bool = False
+) -> Iterator[tuple[str, Iterable[list[str]]]]:
+    """Give each table that has facts: its name, and its lines as cells of text, the headings first."""
+    names = WrittenNames(facts)
+    for sheet in SHEETS:
+        if rows := facts.get(sheet, ()):
+            yield sheet, _Table(sheet, rows, names, clock, units, decimal_comma=decimal_comma).lines()
 
 
 def _others(folder: Path) -> list[str]:

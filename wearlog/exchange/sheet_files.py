@@ -127,13 +127,22 @@ def _page(sheet: AnswerSheet[Row]) -> str:
 
 def _write_workbook(sheet: AnswerSheet[Row], file: Path) -> Path:
     from openpyxl import Workbook
-    from openpyxl.styles import Font
-    from openpyxl.utils import get_column_letter
 
     book = Workbook()
     page = book.active
     assert page is not None
     page.title = sheet.name[:31]
+    fill_worksheet(page, sheet)
+    with whole_file(file) as part:
+        book.save(part)
+    return file
+
+
+def fill_worksheet(page: Any, sheet: AnswerSheet[Row]) -> None:
+    """Write the rows of an answer into an empty worksheet: figures as numbers, text as text."""
+    from openpyxl.styles import Font
+    from openpyxl.utils import get_column_letter
+
     measures, columns = sheet.measures, sheet.printed
     page.append([column.heading(measures) or column.json_key(measures) for column in columns])
     for row in [*sheet.listed, *([] if sheet.foot is None else [sheet.foot])]:
@@ -156,9 +165,6 @@ def _write_workbook(sheet: AnswerSheet[Row], file: Path) -> Path:
         page.column_dimensions[get_column_letter(place)].width = min(_WIDEST, 2 + longest * _CELLS_OF_A_CHARACTER)
         page.cell(1, place).font = Font(bold=True)
     page.freeze_panes = "A2"
-    with whole_file(file) as part:
-        book.save(part)
-    return file
 
 
 def _worksheet_value(value: Any, words: str, *, only_figures: bool) -> Any:

@@ -1,0 +1,123 @@
+"""Writing the log as one workbook, a worksheet for each table as import takes it, and its answers as another."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Final
+
+from wearlog.errors import RefusedError
+from wearlog.exchange.columns import System
+from wearlog.exchange.export import Exported, sheet_lines
+from wearlog.exchange.found_files import cell_text
+from wearlog.exchange.instants import FarmClock, farm_zone
+from wearlog.exchange.order_files import whole_file
+from wearlog.exchange.sheet_files import fill_worksheet
+from wearlog.facts.bookkeeping import Setting
+from wearlog.facts.farm_settings import farm_settings
+from wearlog.present.answer_sheet import AnswerSheet
+
+if TYPE_CHECKING:
+    from datetime import tzinfo
+
+    from wearlog.facts.fact import Fact
+    from wearlog.store.opening import Store
+
+ENDING: Final = ".xlsx"
+#: a worksheet holds no more
+_MOST_ROWS: Final = 1_048_576
+_MOST_LETTERS: Final = 32_767
+_NUMBER: Final = re.compile(r"-?\d+(\.\d+)?")
+#: what a workbook would read as the code of a letter
+_CODE: Final = re.compile(r"_(?=x[0-9A-Fa-f]{4}_)")
+
+
+def export_workbook(store: Store, file: Path, *, units: System = "us") -> Exported:
+    """Write every fact that counts into one workbook, a worksheet for each table that has any.
+
+    Parameters
+    ----------
+    units : "us" or "metric"
+        The units of the headings; the numbers give back exactly what is stored.
+
+    Raises
+    ------
+    RefusedError
+        When the file cannot be written, or a table has more rows than a worksheet holds.
+    """
+    from wearlog.logbook.files import importing
+
+    facts = importing.everything(store)
+    settings = farm_settings(fact for fact in facts.get("setting", ()) if isinstance(fact, Setting))
+    return write_workbook(facts, file, units=units, time_zone=farm_zone(settings.time_zone))
+
+
+def write_workbook(facts: Mapping[str, Sequence[Fact]], file: Path, *, units: System, time_zone: tzinfo) -> Exported:
+    """Write facts, by table, into one workbook, whole or not at all. Errors as `export_workbook`."""
+    from openpyxl import Workbook
+
+    file = _workbook_name(file)
+    book, counts = Workbook(), []
+    assert book.active is not None
+    book.remove(book.active)
+    for sheet, lines in sheet_lines(facts, units, FarmClock(time_zone)):
+        page, rows = book.create_sheet(sheet), 0
+        page.freeze_panes = "A2"
+        for rows, line in enumerate(lines, 0):
+            if rows >= _MOST_ROWS:
+                raise RefusedError(
+                    f"A worksheet holds {_MOST_ROWS:,} rows, and {sheet} has more.",
+                    "Write a folder of CSV files instead.",
+                )
+            page.append([_cell(text) for text in line])
+        counts.append((sheet, rows))
+    if not counts:
+        book.create_sheet("empty")
+    with whole_file(file) as part:
+        book.save(part)
+    return Exported(file, tuple(counts))
+
+
+def write_answers(sheets: Iterable[AnswerSheet[Any]], file: Path) -> int:
+    """Write answers into one workbook, a worksheet for each, and return how many rows there are.
+
+    Raises
+    ------
+    RefusedError
+        When the file cannot be written.
+    """
+    from openpyxl import Workbook
+
+    file, book, rows = _workbook_name(file), Workbook(), 0
+    assert book.active is not None
+    book.remove(book.active)
+    for sheet in sheets:
+        title = re.sub(r"[\[\]:*?/\\]", " ", sheet.caption or sheet.name)[:31].strip()
+        fill_worksheet(book.create_sheet(title), sheet)
+        rows += len(sheet.rows)
+    with whole_file(file) as part:
+        book.save(part)
+    return rows
+
+
+def _workbook_name(file: Path) -> Path:
+    if Path(file).suffix.casefold() != ENDING:
+        raise RefusedError(f"{Path(file).name} is not the name of a workbook.", "Let it end in .xlsx.")
+    return Path(file)
+
+
+def _cell(text: str) -> float | int | str | None:
+    """A number where a workbook gives back the same letters of it, else text: nothing is rounded, no code loses its zeros."""
+    if not text:
+        return None
+    if _NUMBER.fullmatch(text):
+        value = float(text)
+        if cell_text(value) == text:
+            return int(value) if value.is_integer() else value
+    if len(text) > _MOST_LETTERS:
+        raise RefusedError(
+            f"A cell of a workbook holds {_MOST_LETTERS:,} letters, and a note has more.",
+            "Write a folder of CSV files instead.",
+        )
+    return _CODE.sub("_x005F_", text)
