@@ -106,7 +106,7 @@ def find_programs() -> Path | None:
 def private_server(programs: Path) -> Iterator[Server]:
     """Start a server of its own in a temporary folder; PostgreSQL refuses to run as root, so root hands it to somebody else."""
     home = Path(tempfile.mkdtemp(prefix="wearlog-pg-", dir=quick_folder()))
-    user = _unprivileged_user()
+    user = unprivileged_user()
     identity = {"user": user.pw_uid, "group": user.pw_gid, "extra_groups": []} if user else {}
     if user:
         os.chown(home, user.pw_uid, user.pw_gid)
@@ -140,7 +140,7 @@ def quick_folder() -> Path | None:
     return memory if roomy else None
 
 
-def _unprivileged_user() -> pwd.struct_passwd | None:
+def unprivileged_user() -> pwd.struct_passwd | None:
     if os.geteuid() != 0:
         return None
     known = {user.pw_name: user for user in pwd.getpwall()}

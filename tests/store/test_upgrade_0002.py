@@ -57,11 +57,11 @@ def old(request: pytest.FixtureRequest, demo_0001: Path, tmp_path: Path) -> Loca
         file.write_bytes(demo_0001.read_bytes())
         return Location(file=file)
     location: Location = request.getfixturevalue("empty_server_location")
-    _onto_server(demo_0001, location)
+    onto_server(demo_0001, location)
     return location
 
 
-def _onto_server(file: Path, location: Location) -> None:
+def onto_server(file: Path, location: Location) -> None:
     """Make the tables of 0001 there by its own migration, and copy every row."""
     server, source = make_engine(location), create_engine(f"sqlite:///{file}")
     with server.begin() as connection:
