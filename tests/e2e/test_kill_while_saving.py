@@ -19,6 +19,8 @@ from pathlib import Path
 from typing import NoReturn
 from uuid import UUID
 
+import pytest
+
 from wearlog.errors import NotFoundError
 from wearlog.facts.closed_lists import Doing, Ground
 from wearlog.facts.work import Field
@@ -119,6 +121,12 @@ def deeds_of(file: Path) -> dict[UUID, int]:
     return dict(written)
 
 
+@pytest.mark.promise(
+    about="a kill or a crash",
+    fault="the program is killed while entries are saved one after the other",
+    holds="every entry that was said to be saved is there, none is half-written, the next writer goes on",
+    on="a file",
+)
 def test_a_kill_at_any_moment_loses_nothing_that_was_acknowledged(tmp_path: Path) -> None:
     """200 kills: every acknowledged deed is there, none is half-written, and the next writer goes on."""
     chance, longest = random.Random(41), longest_life(tmp_path)
@@ -160,6 +168,12 @@ def save_one(location: Location) -> UUID:
     return deed.id
 
 
+@pytest.mark.promise(
+    about="a kill or a crash",
+    fault="the program is killed while a new log is made",
+    holds="the name is taken by a whole log or by none",
+    on="a file",
+)
 def test_a_kill_while_a_log_is_made_leaves_all_of_it_or_nothing(tmp_path: Path) -> None:
     """40 kills: the name is taken by a whole log or by none, and a new log can be made there."""
     chance, longest = random.Random(42), longest_life(tmp_path)

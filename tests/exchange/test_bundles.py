@@ -94,6 +94,12 @@ def sides(store: Store) -> int:
         return sum(len(heads) for heads in rows_apart(connection).values())
 
 
+@pytest.mark.promise(
+    about="two laptops",
+    fault="two laptops log apart and swap a stick",
+    holds="both logs are the same to the byte",
+    on="a file",
+)
 def test_two_cabs_that_swap_a_stick_end_up_the_same(cabs: tuple[Store, Store, Store], tmp_path: Path) -> None:
     first, second, _ = cabs
     enter(first, COMBINE, ENGINE)
@@ -110,6 +116,9 @@ def test_two_cabs_that_swap_a_stick_end_up_the_same(cabs: tuple[Store, Store, St
         assert shown(store, WEST) == replace(WEST, ground=Ground.CLEAN)
 
 
+@pytest.mark.promise(
+    about="two laptops", fault="a bundle comes twice, or an older one comes late", holds="nothing changes", on="a file"
+)
 def test_a_bundle_again_or_an_older_one_changes_nothing(cabs: tuple[Store, Store, Store], tmp_path: Path) -> None:
     first, second, _ = cabs
     enter(first, EAST)
@@ -123,6 +132,9 @@ def test_a_bundle_again_or_an_older_one_changes_nothing(cabs: tuple[Store, Store
     assert shown(second, EAST).name == "far east"
 
 
+@pytest.mark.promise(
+    about="two laptops", fault="three laptops swap bundles in any order", holds="all end up the same", on="a file"
+)
 def test_three_laptops_end_up_the_same_in_any_order(cabs: tuple[Store, Store, Store], tmp_path: Path) -> None:
     first, second, third = cabs
     for number, store in enumerate(cabs):
@@ -143,6 +155,12 @@ def test_three_laptops_end_up_the_same_in_any_order(cabs: tuple[Store, Store, St
     assert [shown(store, WEST).area_square_metres for store in cabs] == [650_000] * 3
 
 
+@pytest.mark.promise(
+    about="two laptops",
+    fault="the clocks are days apart",
+    holds="what is shown may differ from what a true clock would show; nothing is lost",
+    on="a file",
+)
 def test_clocks_that_are_days_apart_decide_what_is_shown_and_nothing_else(
     cabs: tuple[Store, Store, Store], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -301,6 +319,9 @@ def test_an_older_bundle_is_replaced_and_nothing_else(cabs: tuple[Store, Store, 
     assert stick.read_text() == "a shopping list"
 
 
+@pytest.mark.promise(
+    about="two laptops", fault="packing is interrupted", holds="the older bundle is whole", on="a file"
+)
 def test_packing_that_is_interrupted_leaves_the_older_bundle(
     cabs: tuple[Store, Store, Store], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -448,12 +469,16 @@ def test_a_line_nested_beyond_reason_is_refused(stick: Path) -> None:
 
 
 @pytest.mark.parametrize("part", [0, 1, 9, 500, -1, -9])
+@pytest.mark.promise(about="two laptops", fault="a bundle was cut short", holds="it is refused whole", on="a file")
 def test_a_bundle_cut_short_is_refused(stick: Path, part: int) -> None:
     stick.write_bytes(stick.read_bytes()[:part])
     with pytest.raises(RefusedError, match="cut short or damaged"):
         read_bundle(stick)
 
 
+@pytest.mark.promise(
+    about="two laptops", fault="a bit of a bundle is flipped", holds="it is refused whole", on="a file"
+)
 def test_a_flipped_bit_anywhere_is_refused(stick: Path) -> None:
     sound = stick.read_bytes()
     for place in range(12, len(sound), max(1, len(sound) // 40)):
@@ -462,6 +487,12 @@ def test_a_flipped_bit_anywhere_is_refused(stick: Path) -> None:
             read_bundle(stick)
 
 
+@pytest.mark.promise(
+    about="two laptops",
+    fault="a bundle unpacks without end",
+    holds="it is refused before it fills the memory",
+    on="a file",
+)
 def test_a_bomb_is_refused_before_it_fills_the_memory(stick: Path) -> None:
     stick.write_bytes(gzip.compress(b'{"wearlog_bundle":1,' + b" " * 50_000_000))
     with pytest.raises(RefusedError, match="far more than its size tells"):
@@ -501,6 +532,9 @@ def test_what_is_no_bundle_is_told(cabs: tuple[Store, Store, Store], tmp_path: P
         read_bundle(file)
 
 
+@pytest.mark.promise(
+    about="two laptops", fault="an entry was altered on one laptop", holds="the merge is refused whole", on="a file"
+)
 def test_a_deed_that_says_something_else_than_here_is_refused_whole(
     cabs: tuple[Store, Store, Store], tmp_path: Path
 ) -> None:

@@ -91,6 +91,12 @@ def test_no_backup_of_a_file_that_is_not_there(tmp_path: Path) -> None:
     assert list(tmp_path.glob("farm*")) == []
 
 
+@pytest.mark.promise(
+    about="moving, copying, restoring",
+    fault="somebody saves while a backup is made",
+    holds="the backup holds whole entries only",
+    on="a file",
+)
 def test_a_copy_made_while_another_writes_holds_whole_deeds_only(file_store: Store, file: Path, tmp_path: Path) -> None:
     """Each deed writes 20 rows; every copy holds a multiple of 20 and passes the check."""
     note(file_store, "first", rows=20)
@@ -136,6 +142,12 @@ def test_a_copy_of_a_file_that_is_held_gives_up(file: Path, tmp_path: Path, monk
     assert list(tmp_path.joinpath("copies").iterdir()) == []
 
 
+@pytest.mark.promise(
+    about="a damaged file",
+    fault="the log is damaged when the backup of the day is due",
+    holds="no good backup is replaced",
+    on="a file",
+)
 def test_a_damaged_log_makes_no_backup_over_a_good_one(file_store: Store, file: Path, tmp_path: Path) -> None:
     note(file_store, "x" * 500, rows=400)
     file_store.close()
@@ -251,6 +263,12 @@ def test_two_restores_in_one_second_keep_both_logs(file_store: Store, file: Path
     assert contents(asides[0]) == ["first"]
 
 
+@pytest.mark.promise(
+    about="moving, copying, restoring",
+    fault="the log that is replaced was being written when the power went",
+    holds="its journal goes aside with it and not into the backup",
+    on="a file",
+)
 def test_restore_takes_the_hot_journal_of_the_old_log_aside_with_it(
     file_store: Store, file: Path, tmp_path: Path
 ) -> None:
@@ -285,6 +303,12 @@ def _crash_half_way(file: Path, tmp_path: Path) -> Path:
     return crashed
 
 
+@pytest.mark.promise(
+    about="moving, copying, restoring",
+    fault="a backup is damaged",
+    holds="it is refused, the log stays as it is",
+    on="a file",
+)
 def test_a_damaged_backup_is_refused_and_the_log_stays(file_store: Store, file: Path, tmp_path: Path) -> None:
     note(file_store, "x" * 500, rows=400)
     copy_log(file, tmp_path / "copy.db")

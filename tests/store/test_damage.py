@@ -67,6 +67,12 @@ def first(table: str) -> str:
     return f"WHERE id = (SELECT min(id) FROM {table})"
 
 
+@pytest.mark.promise(
+    about="a damaged file",
+    fault="bytes in a row are no text any more",
+    holds="check names row and table, check --repair rebuilds the row from its history",
+    on="a file",
+)
 def test_bytes_that_are_no_text_are_found_by_row_and_table_and_rebuilt(
     file: Path, wearlog: Wearlog, tmp_path: Path
 ) -> None:
@@ -84,6 +90,12 @@ def test_bytes_that_are_no_text_are_found_by_row_and_table_and_rebuilt(
     assert [path.name for path in tmp_path.glob("farm.db.repaired*")] == []
 
 
+@pytest.mark.promise(
+    about="a damaged file",
+    fault="a row was altered or is gone",
+    holds="check names it, check --repair rebuilds it from its history",
+    on="a file",
+)
 def test_a_row_that_says_other_things_and_one_that_is_gone_are_rebuilt(
     file: Path, wearlog: Wearlog, tmp_path: Path
 ) -> None:
@@ -98,6 +110,9 @@ def test_a_row_that_says_other_things_and_one_that_is_gone_are_rebuilt(
     assert exported(file, tmp_path / "after") == before
 
 
+@pytest.mark.promise(
+    about="a damaged file", fault="an index is gone", holds="check names it, check --repair makes it anew", on="a file"
+)
 def test_a_dropped_index_is_named_and_made_anew(file: Path, wearlog: Wearlog) -> None:
     with closing(sqlite3.connect(file)) as connection:
         query = (
@@ -110,6 +125,12 @@ def test_a_dropped_index_is_named_and_made_anew(file: Path, wearlog: Wearlog) ->
     assert wearlog("check").code == 0
 
 
+@pytest.mark.promise(
+    about="a damaged file",
+    fault="what an entry follows is garbage",
+    holds="a repair drops the entry and keeps its rows as they lay",
+    on="a file",
+)
 def test_garbage_parents_cost_the_entry_and_not_its_rows(file: Path, wearlog: Wearlog, tmp_path: Path) -> None:
     before = exported(file, tmp_path / "before")
     sql(file, "INSERT INTO version_parent SELECT id, x'00' FROM version WHERE rowid = (SELECT max(rowid) FROM version)")
@@ -142,6 +163,12 @@ def test_an_entry_that_lost_a_version_is_dropped_and_its_rows_stay_as_they_lay(
     assert wearlog("check").code == 0
 
 
+@pytest.mark.promise(
+    about="several at once",
+    fault="somebody saves while a log is repaired",
+    holds="what they saved is not put aside",
+    on="a file",
+)
 def test_what_was_saved_during_a_repair_is_not_put_aside(file: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     from wearlog.errors import ConflictError
     from wearlog.store import repair
@@ -204,6 +231,12 @@ def spoil_rows(file: Path, dice: random.Random) -> None:
         connection.commit()
 
 
+@pytest.mark.promise(
+    about="a damaged file",
+    fault="any bytes of the file are spoilt",
+    holds="check says so in sentences and does not fail of it",
+    on="a file",
+)
 def test_no_spoiling_makes_check_fail(file: Path, wearlog: Wearlog, tmp_path: Path) -> None:
     """It says that all is in order, or what is not: exit code 0, 4 or 5 and sentences, never a traceback."""
     whole = file.read_bytes()

@@ -111,6 +111,12 @@ def test_a_change_of_a_row_that_is_not_there_is_refused_whole(store: Store) -> N
         assert connection.execute(text("SELECT count(*) FROM field")).scalar_one() == 0
 
 
+@pytest.mark.promise(
+    about="a kill or a crash",
+    fault="the program fails in the middle of an entry",
+    holds="nothing of the entry is saved",
+    on="both",
+)
 def test_an_error_inside_a_block_saves_nothing(store: Store) -> None:
     def half(connection: Connection) -> int:
         record(connection, device="shop", said="new field", entries=[Entry(WEST)])
@@ -129,6 +135,9 @@ def test_what_is_written_while_reading_is_not_kept(store: Store) -> None:
         assert counts(connection) == (0, 0)
 
 
+@pytest.mark.promise(
+    about="several at once", fault="the clock is set back", holds="what comes later is recorded later", on="both"
+)
 def test_a_clock_set_back_does_not_reorder_the_journal(store: Store, monkeypatch: pytest.MonkeyPatch) -> None:
     """Each deed is recorded at the clock's time, or one microsecond after the latest when the clock says earlier."""
     told = [AT, AT - timedelta(days=3), AT - timedelta(days=3), AT + timedelta(seconds=1)]

@@ -237,6 +237,12 @@ def test_a_parent_table_is_rebuilt_without_losing_its_children(
         assert kept == filled.location.file.with_name("farm.db.before-9001")
 
 
+@pytest.mark.promise(
+    about="upgrades",
+    fault="somebody regrets an upgrade",
+    holds="the copy made before it is the log as it was",
+    on="a file",
+)
 def test_the_backup_before_an_upgrade_is_the_log_as_it_was(
     file_store: Store, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
@@ -255,6 +261,7 @@ def test_the_backup_before_an_upgrade_is_the_log_as_it_was(
 
 
 @pytest.mark.parametrize("more", ['op.execute("DROP TABLE no_such_table")', "1 // 0"], ids=["SQL", "Python"])
+@pytest.mark.promise(about="upgrades", fault="an upgrade fails half-way", holds="the log is as it was", on="both")
 def test_a_step_that_fails_leaves_the_log_as_it_was(
     filled: Store, monkeypatch: pytest.MonkeyPatch, tmp_path: Path, more: str
 ) -> None:
@@ -274,6 +281,12 @@ def test_a_step_that_fails_leaves_the_log_as_it_was(
     again.close()
 
 
+@pytest.mark.promise(
+    about="upgrades",
+    fault="an upgrade would leave rows pointing at nothing",
+    holds="it is refused, the log is as it was",
+    on="a file",
+)
 def test_a_step_that_would_orphan_rows_is_refused(
     file_store: Store, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:

@@ -104,6 +104,12 @@ def _cut_short(file: Path) -> None:
 
 
 @pytest.mark.parametrize("make", [_text, _empty, _other_database, _cut_short])
+@pytest.mark.promise(
+    about="a disk or a stick",
+    fault="the file is something else",
+    holds="it is refused before any database code touches it",
+    on="a file",
+)
 def test_a_file_that_is_not_ours(file_location: Location, make: Callable[[Path], None]) -> None:
     """It is refused by its first bytes and left exactly as it is."""
     make(path_of(file_location))
@@ -132,6 +138,9 @@ def test_a_file_with_our_mark_and_no_tables(file_location: Location) -> None:
     assert (message, code) == (f"There is no log at {file_location.name} yet.", 3)
 
 
+@pytest.mark.promise(
+    about="upgrades", fault="the log is of a newer program", holds="it is refused and not touched", on="both"
+)
 def test_a_newer_file(store: Store) -> None:
     with store.writing() as connection:
         connection.execute(text("UPDATE alembic_version SET version_num = '9999'"))
@@ -159,6 +168,12 @@ def _put_revision_back(store: Store) -> None:
         connection.execute(text("UPDATE alembic_version SET version_num = :head"), {"head": HEAD})
 
 
+@pytest.mark.promise(
+    about="a disk or a stick",
+    fault="the disk is full",
+    holds="nothing is saved and it is said so; what was saved before is whole",
+    on="a file",
+)
 def test_a_full_disk(file_store: Store) -> None:
     """Nothing of the deed is kept, what was saved before is, and it goes on once there is room."""
     note(file_store, "kept")
@@ -192,6 +207,12 @@ def _contents(store: Store) -> list[str]:
         return list(connection.execute(text("SELECT content FROM setting ORDER BY content")).scalars())
 
 
+@pytest.mark.promise(
+    about="a disk or a stick",
+    fault="there is no room for the daily backup",
+    holds="the entry is saved all the same, and the missing backup is told",
+    on="a file",
+)
 def test_a_disk_too_full_for_the_daily_backup_does_not_keep_an_entry_out(
     file_store: Store, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -210,6 +231,12 @@ def test_a_disk_too_full_for_the_daily_backup_does_not_keep_an_entry_out(
     assert [file.suffix for file in Path(f"{file_store.location.name}-backups").iterdir()] == [".db"]
 
 
+@pytest.mark.promise(
+    about="several at once",
+    fault="another program holds the file",
+    holds="who would write waits 10 seconds and is told",
+    on="a file",
+)
 def test_a_file_that_another_program_holds(file_store: Store, monkeypatch: pytest.MonkeyPatch) -> None:
     """Also on the first write of a day, when the backup would read the file first."""
     monkeypatch.setattr(engine, "BUSY_SECONDS", 0.2)
@@ -230,6 +257,12 @@ def test_a_file_that_another_program_holds(file_store: Store, monkeypatch: pytes
 
 
 @pytest.mark.parametrize("first_page", [1, 80], ids=["with the list of tables", "rows only"])
+@pytest.mark.promise(
+    about="a damaged file",
+    fault="a page of the file is damaged",
+    holds="it is told, with how to go back to the last good backup",
+    on="a file",
+)
 def test_a_damaged_file(file_store: Store, first_page: int) -> None:
     """Pages in the middle overwritten: said so with the way back, not shown as a log with fewer rows."""
     note(file_store, "x" * 500, rows=400)
@@ -315,6 +348,12 @@ def test_a_file_that_may_not_be_read(nobody: AsNobody) -> None:
     )
 
 
+@pytest.mark.promise(
+    about="a disk or a stick",
+    fault="the file may only be read",
+    holds="it can be looked at; saving is refused with what to do",
+    on="a file",
+)
 def test_a_file_that_may_only_be_read(nobody: AsNobody) -> None:
     """Everything can be looked at; saving says why it cannot be done. A folder that is closed too makes no difference."""
     place = Location(file=nobody.folder / "farm.db")
@@ -380,6 +419,12 @@ def test_a_new_log_where_nothing_may_be_written(nobody: AsNobody) -> None:
         "host=shed dbname=farm password = 'secret'",
     ],
 )
+@pytest.mark.promise(
+    about="a server",
+    fault="an address holds a password",
+    holds="it is refused and not repeated, also where the address is spoilt",
+    on="a server",
+)
 def test_a_password_in_an_address(url: str) -> None:
     message, hint, code = told(UsageError, lambda: locate(url))
     assert (message, code) == ("The address of the server holds a password.", 2)
@@ -418,6 +463,9 @@ def test_an_address_that_is_none(url: str) -> None:
     )
 
 
+@pytest.mark.promise(
+    about="a server", fault="no server listens", holds="it is told with what to do, exit code 5", on="a server"
+)
 def test_a_server_that_does_not_answer() -> None:
     with socket.socket() as taken:
         # bound and not listening: the port is ours, and nobody answers on it
@@ -430,6 +478,12 @@ def test_a_server_that_does_not_answer() -> None:
         )
 
 
+@pytest.mark.promise(
+    about="a server",
+    fault="the server takes the call and never answers",
+    holds="the command ends within the wait of 10 seconds, exit code 5",
+    on="a server",
+)
 def test_a_server_that_takes_the_call_and_says_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(engine, "BUSY_SECONDS", 2)
     with socket.create_server(("127.0.0.1", 0)) as silent:
@@ -500,6 +554,12 @@ def test_a_server_that_lets_this_person_only_read(server: Server, server_store: 
 
 
 @pytest.mark.postgres
+@pytest.mark.promise(
+    about="a server",
+    fault="the server was restarted while a window stayed open",
+    holds="the window goes on",
+    on="a server",
+)
 def test_a_connection_that_breaks_is_made_anew(server: Server, server_store: Store) -> None:
     """The server was restarted overnight while the screens stayed open."""
     note(server_store, "kept")
@@ -508,6 +568,12 @@ def test_a_connection_that_breaks_is_made_anew(server: Server, server_store: Sto
 
 
 @pytest.mark.postgres
+@pytest.mark.promise(
+    about="a server",
+    fault="the connection breaks before an entry is committed",
+    holds="nothing is saved, and it is said so",
+    on="a server",
+)
 def test_a_connection_that_breaks_while_saving(server: Server, server_store: Store) -> None:
     """Before it is committed: nothing is saved, and it is said."""
 
@@ -524,6 +590,12 @@ def test_a_connection_that_breaks_while_saving(server: Server, server_store: Sto
 
 @pytest.mark.postgres
 @pytest.mark.parametrize("committed", [True, False])
+@pytest.mark.promise(
+    about="a server",
+    fault="the connection breaks while the server commits",
+    holds="the server is asked how it ended: it is said to be saved exactly where it is",
+    on="a server",
+)
 def test_a_connection_that_breaks_while_the_server_commits(
     server: Server, server_store: Store, monkeypatch: pytest.MonkeyPatch, *, committed: bool
 ) -> None:
@@ -554,6 +626,12 @@ def test_a_connection_that_breaks_while_the_server_commits(
 
 
 @pytest.mark.postgres
+@pytest.mark.promise(
+    about="a server",
+    fault="the server is set to answer before it has written",
+    holds="what wearlog saves waits for the disk all the same",
+    on="a server",
+)
 def test_what_is_saved_on_a_server_is_on_its_disk(server_store: Store) -> None:
     """Also where the server is set to answer before that, as the one of the tests is."""
     asking = text("SELECT current_setting('synchronous_commit')")

@@ -53,6 +53,12 @@ def full(file_store: Store) -> Store:
     return file_store
 
 
+@pytest.mark.promise(
+    about="moving, copying, restoring",
+    fault="a log goes to a server and comes back",
+    holds="every row is the same, counted and compared",
+    on="both",
+)
 def test_a_log_comes_back_from_a_server_as_it_went(
     full: Store, empty_server_location: Location, tmp_path: Path
 ) -> None:
@@ -102,6 +108,12 @@ def test_what_is_entered_in_the_old_log_afterwards_comes_over_by_a_bundle(
     there.close()
 
 
+@pytest.mark.promise(
+    about="moving, copying, restoring",
+    fault="the answer to a move was lost",
+    holds="moving again finds it done",
+    on="both",
+)
 def test_moving_again_finds_it_done(full: Store, empty_server_location: Location) -> None:
     """The answer of the server to the last word of a move may be lost: the same line is said again."""
     first = move_log(full, empty_server_location)
@@ -109,6 +121,12 @@ def test_moving_again_finds_it_done(full: Store, empty_server_location: Location
     assert (second.mark, second.before) == (first.mark, True)
 
 
+@pytest.mark.promise(
+    about="moving, copying, restoring",
+    fault="another log stands in the new place",
+    holds="it is not touched",
+    on="both",
+)
 def test_another_log_is_not_written_over(full: Store, empty_server_location: Location) -> None:
     there = create_store(empty_server_location)
     note(there, "another farm")
@@ -166,6 +184,12 @@ def _other_note(parameters: Any) -> Any:
 
 
 @pytest.mark.parametrize("loss", ["a row that is not the same", "an interruption"])
+@pytest.mark.promise(
+    about="moving, copying, restoring",
+    fault="a row changes on its way, or the move is interrupted",
+    holds="nothing is left in the new place, the old log is as it was, and it can be moved again",
+    on="both",
+)
 def test_a_copy_that_is_not_the_log_is_given_up(full: Store, empty_server_location: Location, loss: str) -> None:
     before = mark(full)
 
@@ -189,6 +213,12 @@ def test_a_copy_that_is_not_the_log_is_given_up(full: Store, empty_server_locati
     assert move_log(full, empty_server_location).mark == before
 
 
+@pytest.mark.promise(
+    about="several at once",
+    fault="somebody would save in the old log while it is moved",
+    holds="they are told, and lose nothing",
+    on="a file",
+)
 def test_nobody_saves_in_the_old_log_while_it_is_moved(
     full: Store, empty_server_location: Location, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -95,6 +95,9 @@ def test_a_new_file_under_another_file_is_refused(tmp_path: Path) -> None:
     assert refused.value.message == f"{tmp_path}/notes/farm.db cannot be made: File exists."
 
 
+@pytest.mark.promise(
+    about="a kill or a crash", fault="making a new log fails half-way", holds="nothing is left behind", on="a file"
+)
 def test_a_creation_that_fails_half_way_leaves_nothing(
     empty_location: Location, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -146,6 +149,12 @@ def test_the_name_taken_meanwhile_is_not_overwritten(file_location: Location, mo
     assert [found.name for found in file_location.file.parent.glob("*.part")] == []
 
 
+@pytest.mark.promise(
+    about="several at once",
+    fault="somebody else is saving for longer than the wait",
+    holds="the second writer is told, nothing is mixed up",
+    on="both",
+)
 def test_a_second_writer_waits_and_is_told(store: Store, monkeypatch: pytest.MonkeyPatch) -> None:
     """While one writes, another waits a while (10 s; 0.2 s here) and is told that somebody is saving; nothing of it is kept."""
     monkeypatch.setattr(engine, "BUSY_SECONDS", 0.2)
@@ -188,6 +197,12 @@ def test_a_second_writer_goes_on_when_the_first_is_done(store: Store) -> None:
     other.close()
 
 
+@pytest.mark.promise(
+    about="several at once",
+    fault="somebody reads while somebody saves",
+    holds="the reader sees the log as it was before, at once",
+    on="both",
+)
 def test_a_reader_is_not_kept_waiting_by_a_writer(store: Store) -> None:
     """The screen goes on showing what was saved before."""
     with store.writing() as connection:

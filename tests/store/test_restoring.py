@@ -65,6 +65,12 @@ def hold(file: Path, begin: str, seconds: float) -> subprocess.Popen[str]:
 
 
 @pytest.mark.parametrize("begin", ["BEGIN", "BEGIN IMMEDIATE", "BEGIN EXCLUSIVE"])
+@pytest.mark.promise(
+    about="moving, copying, restoring",
+    fault="somebody has the log open for reading or writing during a restore",
+    holds="it is not replaced under them",
+    on="a file",
+)
 def test_a_log_that_somebody_reads_or_writes_is_not_replaced(
     begin: str, file_store: Store, file: Path, copy: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -89,6 +95,12 @@ def test_restore_waits_for_a_writer_to_end(file_store: Store, file: Path, copy: 
     assert contents(file) == ["good"]
 
 
+@pytest.mark.promise(
+    about="moving, copying, restoring",
+    fault="a log is restored under an open window",
+    holds="the window is told and writes into neither log",
+    on="a file",
+)
 def test_an_open_window_is_told_and_writes_into_neither_log(file_store: Store, file: Path, copy: Path) -> None:
     """Its connection is on the old log: a journal of it beside the new one would spoil that."""
     with file_store.reading():
@@ -116,6 +128,12 @@ def test_an_open_window_is_told_that_its_log_is_gone(file_store: Store, file: Pa
     assert not file.exists()
 
 
+@pytest.mark.promise(
+    about="upgrades",
+    fault="another program upgrades the log under an open window",
+    holds="the window writes nothing into it",
+    on="both",
+)
 def test_an_open_window_does_not_write_into_a_log_that_was_upgraded(store: Store) -> None:
     with store.engine.begin() as connection:
         connection.exec_driver_sql("UPDATE alembic_version SET version_num = '9999'")
@@ -128,6 +146,12 @@ def test_an_open_window_does_not_write_into_a_log_that_was_upgraded(store: Store
             connection.exec_driver_sql("UPDATE alembic_version SET version_num = '0002'")
 
 
+@pytest.mark.promise(
+    about="moving, copying, restoring",
+    fault="a restore is interrupted at any step",
+    holds="there is a whole log under the name",
+    on="a file",
+)
 def test_there_is_a_log_under_its_name_at_every_moment(
     file_store: Store, file: Path, copy: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -244,6 +268,12 @@ def test_restore_lists_every_copy_and_takes_each_by_its_name(
         assert contents(file) == said
 
 
+@pytest.mark.promise(
+    about="a kill or a crash",
+    fault="a crash left half-built files",
+    holds="they are removed later, and what is still being built is not",
+    on="a file",
+)
 def test_what_a_crash_left_half_built_is_removed_and_what_is_being_built_stays(file_store: Store, file: Path) -> None:
     folder = backup_folder(file)
     folder.mkdir()

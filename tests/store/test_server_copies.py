@@ -62,6 +62,12 @@ def test_a_copy_is_a_private_log_file_and_comes_back(server_store: Store, tmp_pa
     assert restore_on_server(server_store.location, done.kept).mark == later
 
 
+@pytest.mark.promise(
+    about="moving, copying, restoring",
+    fault="somebody saves while a backup is made",
+    holds="the backup is of one moment",
+    on="a server",
+)
 def test_a_copy_is_of_one_moment_though_others_save(server_store: Store, tmp_path: Path) -> None:
     note(server_store, "before")
     other = open_store(server_store.location)
@@ -82,6 +88,12 @@ def test_a_copy_is_of_one_moment_though_others_save(server_store: Store, tmp_pat
     assert mark(server_store).deeds == 2
 
 
+@pytest.mark.promise(
+    about="moving, copying, restoring",
+    fault="a restore is interrupted at any step",
+    holds="the log is as it was",
+    on="a server",
+)
 def test_a_restore_that_is_interrupted_leaves_the_log_as_it_was(server_store: Store, tmp_path: Path) -> None:
     fill(server_store)
     copied = back_up(server_store, tmp_path / "copy.db")
@@ -101,6 +113,12 @@ def test_a_restore_that_is_interrupted_leaves_the_log_as_it_was(server_store: St
     assert mark(server_store) == stood
 
 
+@pytest.mark.promise(
+    about="several at once",
+    fault="somebody reads or would save while a copy is put back",
+    holds="who reads sees the old log whole, who would save is told",
+    on="a server",
+)
 def test_nobody_saves_while_a_copy_is_put_back_and_who_reads_sees_the_old(
     server_store: Store, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -128,6 +146,12 @@ def test_nobody_saves_while_a_copy_is_put_back_and_who_reads_sees_the_old(
     other.close()
 
 
+@pytest.mark.promise(
+    about="moving, copying, restoring",
+    fault="a backup is damaged",
+    holds="it is refused, the log stays as it is",
+    on="a server",
+)
 def test_a_copy_that_is_not_in_order_is_not_put_back(server_store: Store, tmp_path: Path) -> None:
     note(server_store, "kept")
     copied = back_up(server_store, tmp_path / "copy.db")

@@ -93,6 +93,12 @@ def test_a_clerk_works_by_command(farm_place: Location, capsys: pytest.CaptureFi
 
 @pytest.mark.parametrize("table", [*HISTORY, "alembic_version"])
 @pytest.mark.parametrize("person", ["wearlog_carl", "wearlog_rita"])
+@pytest.mark.promise(
+    about="roles on a server",
+    fault="a clerk or a reader tries to change or drop history, past wearlog",
+    holds="the server refuses it",
+    on="a server",
+)
 def test_neither_clerk_nor_reader_changes_or_drops_history(farm_place: Location, table: str, person: str) -> None:
     first = {"alembic_version": "version_num", "version_parent": "version_id"}.get(table, "id")
     for statement in (
@@ -107,6 +113,12 @@ def test_neither_clerk_nor_reader_changes_or_drops_history(farm_place: Location,
         assert refused(farm_place, person, statement), statement
 
 
+@pytest.mark.promise(
+    about="roles on a server",
+    fault="a clerk tries to delete rows or make tables",
+    holds="the server refuses it",
+    on="a server",
+)
 def test_a_clerk_deletes_no_row_and_makes_no_table(farm_place: Location) -> None:
     owned = {
         "breakage_position",
@@ -124,6 +136,12 @@ def test_a_clerk_deletes_no_row_and_makes_no_table(farm_place: Location) -> None
     assert refused(farm_place, "wearlog_carl", f"SET ROLE {OWNER}")
 
 
+@pytest.mark.promise(
+    about="roles on a server",
+    fault="a reader tries to write",
+    holds="the server refuses it, and wearlog says so",
+    on="a server",
+)
 def test_a_reader_reads_everything_and_writes_nothing(farm_place: Location) -> None:
     for table in metadata.tables.values():
         first = next(iter(table.columns)).name
@@ -143,12 +161,24 @@ def test_a_reader_reads_everything_and_writes_nothing(farm_place: Location) -> N
     store.close()
 
 
+@pytest.mark.promise(
+    about="roles on a server",
+    fault="somebody without a role connects",
+    holds="they are not let in, and told whom to ask",
+    on="a server",
+)
 def test_who_has_no_role_is_not_let_in(farm_place: Location) -> None:
     with pytest.raises(NoAnswerError, match="is not open to you") as raised:
         open_store(as_person(farm_place, "wearlog_nils"))
     assert "wearlog roles" in raised.value.hint
 
 
+@pytest.mark.promise(
+    about="roles on a server",
+    fault="a clerk tries to put a copy in the place of the log",
+    holds="it is refused, the log is as it was",
+    on="a server",
+)
 def test_only_an_owner_puts_a_copy_in_the_place_of_the_log(farm_place: Location, tmp_path: Path) -> None:
     """A reader may make the copy; a clerk is told that he may not put it back, and nothing happens."""
     clerk = open_store(as_person(farm_place, "wearlog_carl"))
