@@ -60,16 +60,16 @@ def test_what_both_changed_is_listed_settled_once_and_gone_on_both(
     assert (merged["entries"], merged["apart"], len(merged["touching"])) == (1, 1, 1)
     (row,) = merged["to_settle"]
     assert [side["device"] for side in row["sides"]] == ["cab 2", "cab 1"]
-    assert row["what"] == "fitting: North, knife, position 41"
+    assert row["what"] == "fitting: North, knife section, position 41"
     assert row["sides"][1]["differs"] == "removed at: 2026-07-28 11:00 → 2026-07-28 10:00"
     assert [one["message"] for one in merged["to_mend"]]
     checked = first("check")
     assert checked.code == 0
     assert "The file is whole." in checked.out
     assert "1 row was changed apart on two laptops" in checked.out
-    assert "TO MEND: Position 41 of 'knife' of 'North' is still taken" in checked.out
+    assert "TO MEND: Position 41 of 'North, knife section' is still taken" in checked.out
     listed = first("settle").out
-    assert f"{row['called']}  fitting: North, knife, position 41" in listed
+    assert f"{row['called']}  fitting: North, knife section, position 41" in listed
     assert first("settle", row["called"]).code == 2
     assert first("settle", "ffffffffffff", "--keep", "1").code == 3
     assert first("settle", row["called"], "--keep", "3").code == 3

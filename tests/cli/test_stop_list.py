@@ -63,3 +63,32 @@ def test_the_stops_of_the_season_are_told_and_the_earlier_ones_counted(
     assert "of earlier seasons: 'wearlog stop --all'." in short.out
     assert demo("stop", "--save", str(tmp_path / "stops.csv")).code == 0
     assert len((tmp_path / "stops.csv").read_text("utf-8").splitlines()) == count + 1
+
+
+def test_an_open_stop_is_named_in_one_sentence(own: Wearlog) -> None:
+    own("stop", "kestrel", "breakdown", "--at", "2026-08-01 10:00")
+    assert "STILL OPEN: Kestrel has stood since 2026-08-01 10:00 (breakdown)." in own("check").out
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (("stop", "kestrel", "weather", "--all"), "--all belongs to the list"),
+        (("stop", "kestrel", "weather", "--json"), "--json belongs to the list"),
+        (
+            ("loss", "kestrel", "wheat", "--behind", "75", "--discharge", "5ft", "--wear", "--save", "a.csv"),
+            "--wear and --save belong",
+        ),
+        (("loss", "--behind", "75"), "--behind belongs to an entry"),
+        (("calibrate", "kestrel", "yield", "5150", "5000", "--tester"), "--tester belongs to the list"),
+        (("stock", "receive", "KS-3", "25", "--low"), "--low belongs to the list"),
+        (("stock", "--cost", "4.60"), "--cost belongs to an entry"),
+        (("due", "--done", "kestrel", "engine oil", "--all"), "--all belongs to the list"),
+        (("due", "--at", "yesterday"), "--at belongs to an entry"),
+    ],
+)
+def test_an_option_that_would_do_nothing_is_refused(words: tuple[str, ...], said: str, own: Wearlog) -> None:
+    before = own("history", "--json").json["entries"]
+    ran = own(*words)
+    assert (ran.code, said in ran.err) == (2, True), ran.err
+    assert own("history", "--json").json["entries"] == before

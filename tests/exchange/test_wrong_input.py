@@ -172,7 +172,7 @@ WRONG = {
     ),
     "position that is not there": (
         *("breakage", f"{BREAKAGE}Plover,knife,141,2025-07-28\n"),
-        "breakage.csv, line 2, column C (positions): Position 141 cannot be: 'knife' of 'Plover' has 140 positions. "
+        "breakage.csv, line 2, column C (positions): Position 141 cannot be: 'Plover, knife section' has 140 positions. "
         "Correct the position, or the number of positions of the component.",
     ),
     "fittings beyond the component": (
@@ -234,7 +234,7 @@ WRONG = {
         "fitting",
         "machine,component,position,fitted,removed\nPlover,knife,40-60,2024-03-01,2025-03-01\n"
         "Plover,knife,50,2025-02-01,\n",
-        "fitting.csv, line 3, column D (fitted): Position 50 of 'knife' of 'Plover' is still taken on 2025-02-01 00:00 "
+        "fitting.csv, line 3, column D (fitted): Position 50 of 'Plover, knife section' is still taken on 2025-02-01 00:00 "
         "by what was fitted on 2024-03-01 00:00. Say when the earlier one was removed.",
     ),
     "bushels of an unknown crop": (

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from typing import Any
@@ -14,6 +15,7 @@ from wearlog.facts import closed_lists as lists
 from wearlog.facts.bookkeeping import Setting
 from wearlog.facts.electrics import CircuitEdge, CircuitNode, Fault, FaultCheck, FaultSign
 from wearlog.facts.fact import Fact
+from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.machines import Hitch, Machine, Meter, Reading
 from wearlog.facts.parts import Part, PartKind, StockMove
 from wearlog.facts.planning import PlanChoice, PlannedArea, SeasonPlan
@@ -22,7 +24,7 @@ from wearlog.facts.service import ServiceItem
 from wearlog.facts.wearing import Breakage, Component, Fitting, Measurement, Repair
 from wearlog.facts.work import Crop, Field, Run, Season, Stoppage
 from wearlog.ids import new_id
-from wearlog.logbook.checks.soundness import unsound
+from wearlog.logbook.checks.soundness import Unsound, unsound
 from wearlog.logbook.name_book import KnownNames
 
 NOON = datetime(2025, 7, 28, 12, tzinfo=UTC)
@@ -72,12 +74,17 @@ SOUND: tuple[Fact, ...] = (
 )
 
 
+def believed(facts: Iterable[Fact], known: KnownNames, **how: Any) -> tuple[Unsound, ...]:
+    """By the clock of Greenwich, in feet and acres."""
+    return unsound(facts, known, FarmSettings(time_zone="UTC"), **how)
+
+
 def messages(*facts: Fact, known: KnownNames = KNOWN, **how: Any) -> list[str]:
-    return [finding.message for finding in unsound(facts, known, **how)]
+    return [finding.message for finding in believed(facts, known, **how)]
 
 
 def test_sound_facts_are_left_alone() -> None:
-    assert unsound(SOUND, KNOWN, now=NOON) == ()
+    assert believed(SOUND, KNOWN, now=NOON) == ()
 
 
 ONE_ROW: list[tuple[Fact, str, str]] = [
@@ -86,7 +93,7 @@ ONE_ROW: list[tuple[Fact, str, str]] = [
     (
         replace(HEADER, cut_width_micrometres=41_000_000),
         "cut_width_micrometres",
-        "The cut width is more than 40 m: that cannot be.",
+        "The cut width is more than 131 ft: that cannot be.",
     ),
     (replace(COMBINE, model_year=14), "model_year", "14 is not a year of this log."),
     (replace(COMBINE, list_price_minor=-1), "list_price_minor", "The list price is below 0."),
@@ -105,12 +112,12 @@ ONE_ROW: list[tuple[Fact, str, str]] = [
         "kind",
         "'Plover' is a header: only a combine counts separator hours.",
     ),
-    (Reading(meter_id=HOURS.id, at=NOON, shown_usage=10**9), "shown_usage", "277777 h is too large to be true."),
+    (Reading(meter_id=HOURS.id, at=NOON, shown_usage=10**9), "shown_usage", "277,778 h is too large to be true."),
     (Field(name="Long Bench", area_square_metres=0, ground=lists.Ground.STONY), "area_square_metres", "The area is 0."),
     (
         Field(name="Long Bench", area_square_metres=2 * 10**10, ground=lists.Ground.STONY),
         "area_square_metres",
-        "The area of 2000000 ha is too large to be true.",
+        "The area of 4,942,108 ac is too large to be true.",
     ),
     (Crop(name="durum", bushel_grams=0), "bushel_grams", "The bushel is 0."),
     (
@@ -126,7 +133,7 @@ ONE_ROW: list[tuple[Fact, str, str]] = [
     (
         replace(RUN, area_square_metres=4_000 * ACRE),
         "area_square_metres",
-        "1618.8 ha in 5.0 h is more than any combine cuts.",
+        "4,000.1 ac in 5.0 h is more than any combine cuts.",
     ),
     (
         replace(RUN, separator_seconds=6 * 3600),
@@ -179,7 +186,7 @@ ONE_ROW: list[tuple[Fact, str, str]] = [
         "Parts were received, but the quantity is 0.",
     ),
     (replace(KNIFE, positions=0), "positions", "A component has at least 1 position."),
-    (replace(FITTING, position=141), "position", "Position 141 cannot be: 'knife' of 'Plover' has 140 positions."),
+    (replace(FITTING, position=141), "position", "Position 141 cannot be: 'Plover, knife section' has 140 positions."),
     (
         replace(FITTING, removal=lists.Removal.BROKE),
         "removed_at",
@@ -189,7 +196,7 @@ ONE_ROW: list[tuple[Fact, str, str]] = [
     (
         replace(BREAKAGE, positions=(140, 141, 142)),
         "positions",
-        "Positions 141-142 cannot be: 'knife' of 'Plover' has 140 positions.",
+        "Positions 141-142 cannot be: 'Plover, knife section' has 140 positions.",
     ),
     (
         Repair(machine_id=COMBINE.id, kind=lists.RepairKind.PLANNED, started_at=NOON, component_id=KNIFE.id),
@@ -199,7 +206,7 @@ ONE_ROW: list[tuple[Fact, str, str]] = [
     (
         Measurement(component_id=KNIFE.id, position=0, at=NOON, measured_micrometres=5),
         "position",
-        "Position 0 cannot be: 'knife' of 'Plover' has 140 positions.",
+        "Position 0 cannot be: 'Plover, knife section' has 140 positions.",
     ),
     (ServiceItem(machine_id=COMBINE.id, name="oil"), "interval_usage", "The service never comes round."),
     (
@@ -268,12 +275,12 @@ ONE_ROW: list[tuple[Fact, str, str]] = [
     ("fact", "field", "message"), ONE_ROW, ids=lambda value: value if isinstance(value, str) else ""
 )
 def test_one_row_that_cannot_be_believed(fact: Fact, field: str, message: str) -> None:
-    findings = [(finding.fact_id, finding.field, finding.message) for finding in unsound([fact], KNOWN)]
+    findings = [(finding.fact_id, finding.field, finding.message) for finding in believed([fact], KNOWN)]
     assert (fact.id, field, message) in findings
 
 
 def test_a_voided_fact_counts_for_nothing() -> None:
-    assert unsound([replace(RUN, ended_at=NOON, voided=True)], KNOWN) == ()
+    assert believed([replace(RUN, ended_at=NOON, voided=True)], KNOWN) == ()
 
 
 def test_the_breakage_and_its_repair_are_on_one_machine() -> None:
@@ -304,7 +311,7 @@ def reading(hour: int, shown: int, *, new_leg: bool = False) -> Reading:
 def test_readings_of_a_leg_never_fall() -> None:
     """In whatever order they were entered."""
     low = reading(5, 2300)
-    findings = unsound([low, reading(0, 2310)], KNOWN)
+    findings = believed([low, reading(0, 2310)], KNOWN)
     assert [(finding.fact_id, finding.field) for finding in findings] == [(low.id, "shown_usage")]
     assert (
         findings[0].message == "2,300.0 h is less than 2,310.0 h on 2025-07-28 12:00: a meter does not run backwards."
@@ -320,7 +327,7 @@ def test_two_fittings_at_one_position_do_not_overlap() -> None:
     assert messages(first, replace(FITTING, id=new_id(), fitted_at=LATER)) == []
     second = replace(FITTING, id=new_id(), fitted_at=LATER - timedelta(minutes=1))
     assert messages(first, second) == [
-        "Position 41 of 'knife' of 'Plover' is still taken on 2025-07-28 16:59 by what was fitted on 2025-07-28 12:00."
+        "Position 41 of 'Plover, knife section' is still taken on 2025-07-28 16:59 by what was fitted on 2025-07-28 12:00."
     ]
     assert messages(FITTING, replace(FITTING, id=new_id(), position=42)) == []
 
@@ -389,3 +396,28 @@ def test_names_of_fields_crops_parts_seasons_and_plans_are_taken_once() -> None:
 def test_a_changed_row_is_not_its_own_rival() -> None:
     assert messages(replace(COMBINE, model_year=2014)) == []
     assert messages(replace(COMBINE, name="Alder")) == ["There is another machine 'Alder'."]
+
+
+def test_a_finding_is_written_in_the_units_and_by_the_clock_of_the_farm() -> None:
+    """Acres and feet on one farm are hectares and metres on another, and the time is that of its clock."""
+    metric = FarmSettings(units="metric", time_zone="America/Chicago")
+    wrong = [
+        replace(HEADER, cut_width_micrometres=41_000_000),
+        Crop(name="durum", bushel_grams=200_000),
+        replace(RUN, area_square_metres=4_000 * ACRE, yield_grams_per_hectare=31_000_000),
+        replace(RUN, id=new_id(), ended_at=NOON - timedelta(hours=1)),
+    ]
+    assert [one.message for one in unsound(wrong, KNOWN, metric)] == [
+        "The cut width is more than 40.0 m: that cannot be.",
+        "The bushel is more than 100 kg: that cannot be.",
+        "The yield is more than 30 t/ha: that cannot be.",
+        "1,618.8 ha in 5.0 h is more than any combine cuts.",
+        "The end, 2025-07-28 06:00, is not after the start, 2025-07-28 07:00.",
+    ]
+    assert [one.message for one in believed(wrong, KNOWN)] == [
+        "The cut width is more than 131 ft: that cannot be.",
+        "The bushel is more than 220 lb: that cannot be.",
+        "The yield is more than 26,765 lb/ac: that cannot be.",
+        "4,000.1 ac in 5.0 h is more than any combine cuts.",
+        "The end, 2025-07-28 11:00, is not after the start, 2025-07-28 12:00.",
+    ]

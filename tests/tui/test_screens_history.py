@@ -42,7 +42,7 @@ def test_enter_shows_what_a_deed_wrote_row_by_row_and_the_row_in_full(small_farm
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         await enter(pilot, "h", *["down"] * 4, "enter")
         assert "on shop: North header, knife section 12-13: broken by impact, replaced; 2025-07-" in words_on(screens)
-        assert ">breakage entered component: North header, knife, positions: 12-13" in words_on(screens)
+        assert ">breakage entered component: North header, knife section, positions:" in words_on(screens)
         for line in (
             " positions: 12-13",
             " at: 2025-07-08 14:05",

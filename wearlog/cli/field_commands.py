@@ -12,6 +12,7 @@ from wearlog.cli.options import (
     command,
     local_now,
     moment,
+    only_lists,
     say,
     with_at,
     with_db,
@@ -163,6 +164,7 @@ def stop_command(
             raise UsageError("Of which machine?", "Write MACHINE first: wearlog stop kestrel --over")
         _show_stops(db, every=every, as_json=as_json, save=save)
         return
+    only_lists(all=every, save=save, json=as_json)
     from wearlog.facts.work import Stoppage
     from wearlog.logbook.names import known_names, machine_named
     from wearlog.logbook.said.times import read_duration

@@ -6,7 +6,19 @@ from typing import TYPE_CHECKING
 
 import click
 
-from wearlog.cli.options import answer_sheet, command, local_now, moment, say, with_at, with_db, with_json, with_save
+from wearlog.cli.options import (
+    answer_sheet,
+    command,
+    local_now,
+    moment,
+    only_enters,
+    only_lists,
+    say,
+    with_at,
+    with_db,
+    with_json,
+    with_save,
+)
 from wearlog.errors import UsageError
 from wearlog.facts.closed_lists import MachineKind, Sensor
 from wearlog.logbook.doors import Store, opened
@@ -175,6 +187,10 @@ def calibrate_command(
     """Show how the sensors and the moisture tester stand, or enter what one SHOWED and what was TRUE."""
     if sample is None and (elevator or field):
         raise UsageError("A field and the elevator's figure belong to a sample.", "Give --sample CROP PERCENT.")
+    if sample is not None or machine is not None:
+        only_lists(tester=tester, save=save, json=as_json)
+    else:
+        only_enters(crop=crop, note=note, at=at)
     if sample is not None:
         if machine is not None:
             raise UsageError("A moisture sample is of the grain, not of a machine.", "Leave MACHINE out.")
@@ -306,6 +322,7 @@ def loss_command(
 ) -> None:
     """Show grain loss by check and against the hours of the rasp bars, or enter a count behind COMBINE in CROP."""
     if combine is not None:
+        only_lists(all=every, wear=wear, save=save, json=as_json)
         if crop is None or not behind or not discharge:
             raise UsageError("A loss check needs the crop, --behind and --discharge.", "'wearlog loss -h' shows one.")
         with opened(db) as store:
@@ -314,6 +331,8 @@ def loss_command(
             )
         say(saved_lines(done))
         return
+    counted = {"behind": behind, "ahead": ahead, "seed": seed, "frame": frame, "discharge": discharge, "width": width}
+    only_enters(**counted, **{"yield": crop_yield}, field=field, note=note, at=at)
     from wearlog.present.digits import Measures
     from wearlog.present.harvest.loss_sheet import loss_sheet, loss_trend_sheet
     from wearlog.present.sheet_faces import answer_lines, sheet_json

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from wearlog.errors import UsageError
 from wearlog.machine_clock import machine_now
 
 if TYPE_CHECKING:
@@ -74,6 +75,27 @@ def answer_sheet(
         return
     said = answer_lines(sheet) if lines is None else lines()
     answer(said, as_json, (lambda: sheet_json(sheet)) if content is None else content)
+
+
+def only_lists(**given: object) -> None:
+    """Refuse the options that a list takes, by their names, beside the words of an entry: they would do nothing there."""
+    _refuse(given, "to the list, and this enters something.", "Leave {it} out, or ask for the list alone.")
+
+
+def only_enters(**given: object) -> None:
+    """Refuse the options of an entry where the list is asked for."""
+    _refuse(given, "to an entry, and this shows the list.", "Leave {it} out, or write what is to be entered.")
+
+
+def _refuse(given: Mapping[str, object], where: str, hint: str) -> None:
+    named = [f"--{name.replace('_', '-')}" for name, value in given.items() if value]
+    if named:
+        from wearlog.present.words import listed
+
+        one = len(named) == 1
+        raise UsageError(
+            f"{listed(named)} {'belongs' if one else 'belong'} {where}", hint.replace("{it}", "it" if one else "them")
+        )
 
 
 def local_now() -> datetime:

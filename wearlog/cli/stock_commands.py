@@ -9,7 +9,19 @@ from uuid import UUID
 
 import click
 
-from wearlog.cli.options import answer_sheet, command, local_now, moment, say, with_at, with_db, with_json, with_save
+from wearlog.cli.options import (
+    answer_sheet,
+    command,
+    local_now,
+    moment,
+    only_enters,
+    only_lists,
+    say,
+    with_at,
+    with_db,
+    with_json,
+    with_save,
+)
 from wearlog.errors import UsageError
 from wearlog.facts.closed_lists import StockChange
 from wearlog.logbook.doors import Store, opened
@@ -64,8 +76,10 @@ def stock_command(
     from wearlog.logbook.said.measures import money
 
     if doing is None:
+        only_enters(cost=cost, at=at)
         _show(db, low=low, as_json=as_json, save=save)
         return
+    only_lists(low=low, save=save, json=as_json)
     if number is None or quantity is None:
         raise UsageError("Which part, and how many?", f"Write it like: wearlog stock {doing} KS-3 25")
     with opened(db) as store:
@@ -128,6 +142,10 @@ def due_command(
     from wearlog.reckoning.farm.whole_farm import farm_from
     from wearlog.reckoning.work.services_due import DueStanding, services_due
 
+    if done:
+        only_lists(all=show_all, save=save, json=as_json)
+    else:
+        only_enters(at=at)
     with opened(db) as store:
         if done:
             _note_done(store, *done, at=at)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from wearlog.errors import UsageError
 from wearlog.facts.plain_text import one_line
@@ -68,3 +68,20 @@ def component_name(place: str, kind: str) -> str:
     if not place or said in kind.casefold():
         return kind
     return place if thing[0].rstrip("s") in said else f"{place}: {kind}"
+
+
+def positions_said(count: int, positions: Sequence[int]) -> str:
+    """Return "41-43", "all 160", or nothing for a component of a single position."""
+    if count == 1 or not positions:
+        return ""
+    return f"all {count}" if len(positions) == count else format_positions(positions)
+
+
+def place_said(machine: str, name: str, count: int = 1, positions: Sequence[int] = ()) -> str:
+    """Return how every sentence names a component: "North header, knife section 41-43", or ", all 160" behind.
+
+    `name` is what `component_name` makes of its place and kind.
+    """
+    which = positions_said(count, positions)
+    gap = "," if which.startswith("all") else ""
+    return one_line(f"{machine}, {name}{gap} {which}" if machine else f"{name}{gap} {which}").rstrip()

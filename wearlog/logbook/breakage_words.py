@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 
 from wearlog.facts.closed_lists import Action, Cause, Mode
 from wearlog.facts.member_words import word
 from wearlog.facts.plain_text import one_line
-from wearlog.facts.positions import format_positions
 
 CAUSE_SAID: Mapping[Cause, str] = {
     Cause.IMPACT: " by impact",
@@ -24,20 +23,6 @@ ACTION_SAID: Mapping[Action, str] = {
 }
 #: a mode that says its cause itself
 _SAYS_ITSELF = {(Mode.WORN, Cause.WEAR), (Mode.LOOSE, Cause.LOOSE)}
-
-
-def place_said(machine: str, name: str, count: int, positions: Sequence[int]) -> str:
-    """Return "North header, knife section 41-43", or ", all 160" behind; of a single position nothing."""
-    which = positions_said(count, positions)
-    gap = "," if which.startswith("all") else ""
-    return f"{machine}, {name}{gap} {which}".rstrip()
-
-
-def positions_said(count: int, positions: Sequence[int]) -> str:
-    """Return "41-43", "all 160", or nothing for a component of a single position."""
-    if count == 1 or not positions:
-        return ""
-    return f"all {count}" if len(positions) == count else format_positions(positions)
 
 
 def breakage_said(

@@ -11,16 +11,18 @@ from datetime import datetime
 from typing import Protocol
 from uuid import UUID
 
-from wearlog.facts.closed_lists import Choice, Dimension, Ground, MeterKind
+from wearlog.facts.closed_lists import Choice, Dimension, Ground, MeterKind, StopReason
+from wearlog.facts.farm_measures import Measures
 from wearlog.facts.machines import Machine
 from wearlog.facts.member_words import word
 from wearlog.facts.parts import Part, PartKind, StockMove
-from wearlog.facts.positions import component_name
+from wearlog.facts.plain_text import one_line
+from wearlog.facts.positions import component_name, place_said
 from wearlog.facts.quality import Calibration, LossCheck, MoistureSample
 from wearlog.facts.service import ServiceDone, ServiceItem
 from wearlog.facts.wearing import Breakage, Component
 from wearlog.facts.work import Crop, Field, Run, Stoppage
-from wearlog.logbook.breakage_words import breakage_said, lasting, noted, place_said
+from wearlog.logbook.breakage_words import breakage_said, lasting, noted
 from wearlog.logbook.name_book import KnownNames
 from wearlog.logbook.said.measures import FarmSpeaker
 from wearlog.units import FOOT_METRES
@@ -34,7 +36,7 @@ def place_of(known: KnownNames, component: Component, positions: Sequence[int] =
     machine = next((one.name for one in known.machines if one.id == component.machine_id), "")
     kind = next((one.name for one in known.part_kinds if one.id == component.part_kind_id), "")
     name = component_name(component.place, kind) if kind else component.place
-    return place_said(machine, name, component.positions, positions) if machine else name
+    return place_said(machine, name, component.positions, positions)
 
 
 def breakage_sentence(
@@ -88,6 +90,11 @@ def stoppage_sentence(speak: FarmSpeaker, machine: str, stoppage: Stoppage) -> s
     else:
         how = f"stood {lasting(round((stoppage.ended_at - stoppage.started_at).total_seconds()))} from {since} on"
     return f"{machine} {how}: {word(stoppage.reason)}{f'; {note}' if note else ''}"
+
+
+def standing_sentence(measures: Measures, machine: str, reason: StopReason, since: datetime) -> str:
+    """Say of a stop that nobody ended yet: "Kestrel has stood since 2026-08-01 10:00 (breakdown)"."""
+    return one_line(f"{machine} has stood since {measures.moment(since)} ({word(reason)})")
 
 
 def again_sentence(speak: FarmSpeaker, machine: str, at: datetime) -> str:

@@ -14,6 +14,7 @@ from wearlog.facts.plain_text import one_line, plain
 from wearlog.logbook.checks.soundness import unsound
 from wearlog.logbook.name_book import KnownNames
 from wearlog.store.connection import Connection
+from wearlog.store.finding import settings_of
 from wearlog.store.ledger import Entry, record
 from wearlog.store.opening import Store
 
@@ -59,8 +60,10 @@ def save(
         When a fact cannot be believed; the first such finding is said and nothing is saved.
     """
     new, changed, said = [cleaned(fact) for fact in new], [cleaned(fact) for fact in changed], one_line(said)
-    findings = unsound([*new, *changed], known or KnownNames())
-    if findings:
+    about = known or KnownNames()
+    if unsound([*new, *changed], about):
+        # what was given as known may lack the settings: they are read when there is something to be said in them
+        findings = unsound([*new, *changed], about, settings_of(connection))
         raise RefusedError(findings[0].message, findings[0].hint)
     withdrawn = [replace(fact, voided=True) for fact in gone]
     entries = [Entry(fact) for fact in new] + [Entry(fact, Doing.EDITED) for fact in changed]

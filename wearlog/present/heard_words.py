@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING, Any, Final
 
 from wearlog.facts.closed_lists import Action, Mode
 from wearlog.facts.plain_text import one_line
-from wearlog.facts.positions import component_name
-from wearlog.logbook.breakage_words import ACTION_SAID, breakage_said, lasting, noted, place_said
+from wearlog.facts.positions import component_name, place_said
+from wearlog.logbook.breakage_words import ACTION_SAID, breakage_said, lasting, noted
 from wearlog.logbook.quickline.description import say_moment
 from wearlog.present.json_form import plain_value
 

@@ -10,8 +10,8 @@ from uuid import UUID
 from wearlog.errors import UsageError
 from wearlog.facts.closed_lists import Action, Cause, Hazard, Mode
 from wearlog.facts.farm_settings import FarmSettings
-from wearlog.facts.positions import format_positions
-from wearlog.logbook.breakage_words import ACTION_SAID, breakage_said, place_said
+from wearlog.facts.positions import format_positions, place_said
+from wearlog.logbook.breakage_words import ACTION_SAID, breakage_said
 from wearlog.logbook.quickline import Understanding, Vocabulary, understand
 from wearlog.logbook.said.measures import FarmSpeaker
 from wearlog.present.work.daybook_sheet import CAUSE_SHORT

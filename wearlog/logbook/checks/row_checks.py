@@ -7,17 +7,20 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, fields
-from datetime import UTC, datetime, timedelta, tzinfo
+from datetime import datetime, timedelta, tzinfo
 from typing import Any, Final, TypeAlias
 from uuid import UUID
 
 from wearlog.facts.closed_lists import MachineKind, MeterKind
 from wearlog.facts.fact import Fact
+from wearlog.facts.farm_measures import Measures
+from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.machines import Machine, Meter
 from wearlog.facts.parts import PartKind
-from wearlog.facts.positions import format_positions
+from wearlog.facts.positions import component_name, format_positions, place_said
 from wearlog.facts.wearing import Component, Repair
 from wearlog.logbook.name_book import KnownNames
+from wearlog.logbook.said.measures import FarmSpeaker
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,30 +35,37 @@ class Unsound:
 
 @dataclass(frozen=True, slots=True)
 class Around:
-    """The rows that a fact may point at, by id, and the clock by which its instants are judged and written."""
+    """The rows that a fact may point at, by id, and how the farm writes measures and instants.
+
+    `time_zone` where the clock is another than the farm's, as in a file that names its own.
+    """
 
     machines: dict[UUID, Machine]
     meters: dict[UUID, Meter]
     part_kinds: dict[UUID, PartKind]
     components: dict[UUID, Component]
     repairs: dict[UUID, Repair]
+    speak: FarmSpeaker
     now: datetime | None = None
-    time_zone: tzinfo = UTC
+    time_zone: tzinfo | None = None
 
     def written(self, instant: datetime) -> str:
-        """Return the instant as the farm's clock shows it."""
-        return f"{instant.astimezone(self.time_zone):%Y-%m-%d %H:%M}"
+        """Return the instant as the clock shows it."""
+        return f"{instant.astimezone(self.time_zone or self.speak.zone):%Y-%m-%d %H:%M}"
 
     def place(self, component_id: UUID) -> str:
         """Return the component's place and machine as a person names it."""
         component = self.components.get(component_id)
         if component is None:
             return "the component"
-        machine = self.machines.get(component.machine_id)
-        return f"'{component.place}' of '{machine.name}'" if machine else f"'{component.place}'"
+        machine, kind = self.machines.get(component.machine_id), self.part_kinds.get(component.part_kind_id)
+        name = component_name(component.place, kind.name) if kind else component.place
+        return f"'{place_said(machine.name if machine else '', name)}'"
 
 
-def around(facts: Iterable[Fact], known: KnownNames, *, now: datetime | None, time_zone: tzinfo) -> Around:
+def around(
+    facts: Iterable[Fact], known: KnownNames, farm: FarmSettings, *, now: datetime | None, time_zone: tzinfo | None
+) -> Around:
     """Gather what may be pointed at: the facts themselves go before what was known under the same id."""
     found: dict[type[Fact], dict[UUID, Fact]] = {kind: {} for kind in (Machine, Meter, PartKind, Component, Repair)}
     for row in (*known.machines, *known.meters, *known.part_kinds, *known.components, *facts):
@@ -67,6 +77,7 @@ def around(facts: Iterable[Fact], known: KnownNames, *, now: datetime | None, ti
         part_kinds=found[PartKind],  # type: ignore[arg-type]
         components=found[Component],  # type: ignore[arg-type]
         repairs=found[Repair],  # type: ignore[arg-type]
+        speak=FarmSpeaker(farm),
         now=now,
         time_zone=time_zone,
     )
@@ -127,6 +138,7 @@ def numbers_and_instants(fact: Fact, around: Around) -> Iterator[Unsound]:
 
 
 _UNIT_ENDINGS = (
+    "_grams_per_hectare",
     "_square_metres",
     "_micrometres",
     "_seconds",
@@ -196,24 +208,24 @@ def within(fact: Any, field: str, positions: tuple[int, ...], around: Around) ->
         )
 
 
-def area(fact: Any, field: str = "area_square_metres") -> Iterator[Unsound]:
+def area(fact: Any, around: Around, field: str = "area_square_metres") -> Iterator[Unsound]:
     """The area is more than nothing and less than a county."""
     area = getattr(fact, field)
     if area == 0:
         yield Unsound(fact.id, field, "The area is 0.", "Write the area, or leave the row out.")
     elif area > LARGEST_AREA:
-        yield Unsound(fact.id, field, f"The area of {area // HECTARE} ha is too large to be true.", "Look at the unit.")
+        said = around.speak.area(area, 0)
+        yield Unsound(fact.id, field, f"The area of {said} is too large to be true.", "Look at the unit.")
 
 
-def usage(fact: Any, field: str, meter: MeterKind | None) -> Iterator[Unsound]:
+def usage(fact: Any, field: str, meter: MeterKind | None, around: Around) -> Iterator[Unsound]:
     """What a meter counts up to stays within what a machine lives through."""
     count = getattr(fact, field)
     if count is None or meter is None:
         return
-    if meter is MeterKind.AREA and count > LARGEST_AREA:
-        yield Unsound(fact.id, field, f"{count // HECTARE} ha is too large to be true.", "Look at the unit.")
-    elif meter is not MeterKind.AREA and count > LONGEST_USAGE:
-        yield Unsound(fact.id, field, f"{count // HOUR} h is too large to be true.", "Look at the unit.")
+    if count > (LARGEST_AREA if meter is MeterKind.AREA else LONGEST_USAGE):
+        said = Measures(around.speak.settings).usage(meter, count)
+        yield Unsound(fact.id, field, f"{said} is too large to be true.", "Look at the unit.")
 
 
 def low_and_high(fact: Any, low: str, high: str, what: str) -> Iterator[Unsound]:

@@ -4,23 +4,24 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from datetime import UTC, datetime, tzinfo
+from datetime import datetime, tzinfo
 from itertools import pairwise
 from types import MappingProxyType
 from typing import Any, Final, TypeAlias
 from uuid import UUID
 
 from wearlog.facts.bookkeeping import Setting
-from wearlog.facts.closed_lists import MeterKind
 from wearlog.facts.electrics import CircuitNode
 from wearlog.facts.fact import Fact
+from wearlog.facts.farm_measures import Measures
+from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.machines import Hitch, Machine, Meter, Reading
 from wearlog.facts.parts import Part, PartKind
 from wearlog.facts.planning import SeasonPlan
 from wearlog.facts.service import ServiceItem
 from wearlog.facts.wearing import Component, Fitting
 from wearlog.facts.work import Crop, Field, Season
-from wearlog.logbook.checks.row_checks import HECTARE, HOUR, Around, Unsound, around, numbers_and_instants, without_zone
+from wearlog.logbook.checks.row_checks import Around, Unsound, around, numbers_and_instants, without_zone
 from wearlog.logbook.checks.wear_rules import WEAR_RULES
 from wearlog.logbook.checks.work_rules import WORK_RULES
 from wearlog.logbook.name_book import KnownNames
@@ -115,7 +116,7 @@ def _falling_readings(readings: Iterable[Reading], around: Around) -> Iterator[U
         its.sort(key=lambda reading: (reading.at, reading.new_leg, reading.shown_usage))
         for before, reading in pairwise(its):
             if reading.shown_usage < before.shown_usage and not reading.new_leg:
-                low, high = (_shown(one.shown_usage, meter) for one in (reading, before))
+                low, high = (_shown(one.shown_usage, meter, around) for one in (reading, before))
                 yield Unsound(
                     reading.id,
                     "shown_usage",
@@ -124,10 +125,8 @@ def _falling_readings(readings: Iterable[Reading], around: Around) -> Iterator[U
                 )
 
 
-def _shown(usage: int, meter: Meter | None) -> str:
-    if meter is None:
-        return str(usage)
-    return f"{usage / HECTARE:,.1f} ha" if meter.kind is MeterKind.AREA else f"{usage / HOUR:,.1f} h"
+def _shown(usage: int, meter: Meter | None, around: Around) -> str:
+    return str(usage) if meter is None else Measures(around.speak.settings).usage(meter.kind, usage, 1)
 
 
 def _two_at_one_position(fittings: Iterable[Fitting], around: Around) -> Iterator[Unsound]:
@@ -182,7 +181,12 @@ def _overlaps(facts: list[Any], first: str, last: str, *, open_ends_at_next: boo
 
 
 def unsound(
-    facts: Iterable[Fact], known: KnownNames, *, now: datetime | None = None, time_zone: tzinfo = UTC
+    facts: Iterable[Fact],
+    known: KnownNames,
+    farm: FarmSettings | None = None,
+    *,
+    now: datetime | None = None,
+    time_zone: tzinfo | None = None,
 ) -> tuple[Unsound, ...]:
     """Return everything that cannot be believed about these facts, in their order, rules between rows last.
 
@@ -193,17 +197,19 @@ def unsound(
         one part at a position, one combine for a header) hold within these facts: pass the stored neighbours along.
     known : KnownNames
         The rows that are there already; a fact of the same id stands in for its known row.
+    farm : FarmSettings, optional
+        In whose units and by whose clock the sentences are written; those among the known rows where none are given.
     now : datetime, optional
         An instant more than a day after it is still to come, and so not believed. None: the future is not looked at.
-    time_zone : tzinfo
-        The farm's clock, in which the sentences write their times.
+    time_zone : tzinfo, optional
+        The clock of the sentences where it is another than the farm's.
 
     Notes
     -----
     A row that is pointed at and is neither among the facts nor known is left alone: that it exists is the store's affair.
     """
     rows = [fact for fact in facts if not fact.voided]
-    at_hand = around(rows, known, now=now, time_zone=time_zone)
+    at_hand = around(rows, known, farm or known.farm, now=now, time_zone=time_zone)
     found: list[Unsound] = []
     comparable: list[Fact] = []
     for fact in rows:

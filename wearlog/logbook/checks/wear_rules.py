@@ -33,7 +33,7 @@ def _part_kind(fact: parts.PartKind, around: Around) -> Iterator[Unsound]:
     yield from named(fact, "name", "A kind of part")
     yield from low_and_high(fact, "life_low_usage", "life_high_usage", "life")
     yield from low_and_high(fact, "shape_low_thousandths", "shape_high_thousandths", "shape")
-    yield from usage(fact, "life_high_usage", fact.meter_kind)
+    yield from usage(fact, "life_high_usage", fact.meter_kind, around)
     yield from _dimension(fact)
 
 
@@ -83,7 +83,7 @@ def _fitting(fact: wearing.Fitting, around: Around) -> Iterator[Unsound]:
     yield from span(fact, "fitted_at", "removed_at", around)
     component = around.components.get(fact.component_id)
     kind = around.part_kinds.get(component.part_kind_id) if component else None
-    yield from usage(fact, "age_when_fitted_usage", kind.meter_kind if kind else None)
+    yield from usage(fact, "age_when_fitted_usage", kind.meter_kind if kind else None, around)
     if fact.removal is not None and fact.removed_at is None:
         yield Unsound(fact.id, "removed_at", "It says why it came off, but not when.", "Write when it was removed.")
 
@@ -104,14 +104,14 @@ def _repair(fact: wearing.Repair, around: Around) -> Iterator[Unsound]:
 
 def _measurement(fact: wearing.Measurement, around: Around) -> Iterator[Unsound]:
     yield from within(fact, "position", (fact.position,), around)
-    yield from at_most(fact, "measured_micrometres", 100 * METRE, "100 m")
+    yield from at_most(fact, "measured_micrometres", 100 * METRE, around.speak.width(100 * METRE))
 
 
 def _service_item(fact: service.ServiceItem, around: Around) -> Iterator[Unsound]:
     yield from named(fact, "name", "A service")
     yield from at_least_one(fact, "interval_usage")
     yield from at_least_one(fact, "interval_months")
-    yield from usage(fact, "interval_usage", fact.meter_kind)
+    yield from usage(fact, "interval_usage", fact.meter_kind, around)
     if fact.interval_usage is not None and fact.meter_kind is None:
         yield Unsound(fact.id, "meter_kind", "The interval is given, but not the meter it runs on.", "Name the meter.")
     if fact.interval_usage is None and fact.interval_months is None:

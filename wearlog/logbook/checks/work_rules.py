@@ -40,7 +40,7 @@ def _machine(fact: machines.Machine, around: Around) -> Iterator[Unsound]:
     yield from named(fact, "name", "A machine")
     if fact.cut_width_micrometres is not None and fact.kind is not MachineKind.HEADER:
         yield Unsound(fact.id, "cut_width_micrometres", "Only a header has a width of cut.", "Leave it empty.")
-    yield from at_most(fact, "cut_width_micrometres", 40 * METRE, "40 m")
+    yield from at_most(fact, "cut_width_micrometres", 40 * METRE, around.speak.width(40 * METRE))
     yield from at_least_one(fact, "cut_width_micrometres")
     yield from _year(fact, "model_year")
 
@@ -69,17 +69,17 @@ def _meter(fact: machines.Meter, around: Around) -> Iterator[Unsound]:
 
 def _reading(fact: machines.Reading, around: Around) -> Iterator[Unsound]:
     meter = around.meters.get(fact.meter_id)
-    yield from usage(fact, "shown_usage", meter.kind if meter else None)
+    yield from usage(fact, "shown_usage", meter.kind if meter else None, around)
 
 
 def _field(fact: work.Field, around: Around) -> Iterator[Unsound]:
     yield from named(fact, "name", "A field")
-    yield from area(fact)
+    yield from area(fact, around)
 
 
 def _crop(fact: work.Crop, around: Around) -> Iterator[Unsound]:
     yield from named(fact, "name", "A crop")
-    yield from at_most(fact, "bushel_grams", 100_000, "100 kg")
+    yield from at_most(fact, "bushel_grams", 100_000, around.speak.weight(100_000))
     yield from at_least_one(fact, "bushel_grams")
 
 
@@ -97,8 +97,8 @@ def _season(fact: work.Season, around: Around) -> Iterator[Unsound]:
 
 def _run(fact: work.Run, around: Around) -> Iterator[Unsound]:
     yield from combine_and_header(fact, around)
-    yield from area(fact)
-    yield from at_most(fact, "yield_grams_per_hectare", MOST_YIELD, "30 t/ha")
+    yield from area(fact, around)
+    yield from at_most(fact, "yield_grams_per_hectare", MOST_YIELD, around.speak.crop_yield(MOST_YIELD))
     seconds = (fact.ended_at - fact.started_at).total_seconds()
     if seconds <= 0:
         yield from span(fact, "started_at", "ended_at", around, may_be_empty=False)
@@ -107,7 +107,7 @@ def _run(fact: work.Run, around: Around) -> Iterator[Unsound]:
         yield Unsound(
             fact.id,
             "area_square_metres",
-            f"{fact.area_square_metres / HECTARE:.1f} ha in {seconds / HOUR:.1f} h is more than any combine cuts.",
+            f"{around.speak.area(fact.area_square_metres)} in {seconds / HOUR:.1f} h is more than any combine cuts.",
             "Look at the unit of the area and at the times.",
         )
     if fact.separator_seconds is not None and fact.separator_seconds > seconds + 60:
@@ -132,7 +132,7 @@ def _loss_check(fact: quality.LossCheck, around: Around) -> Iterator[Unsound]:
     yield from is_kind(fact, "combine_id", MachineKind.COMBINE, around)
     yield from at_least_one(fact, "cut_width_micrometres")
     yield from at_least_one(fact, "discharge_width_micrometres")
-    yield from at_most(fact, "yield_grams_per_hectare", MOST_YIELD, "30 t/ha")
+    yield from at_most(fact, "yield_grams_per_hectare", MOST_YIELD, around.speak.crop_yield(MOST_YIELD))
     if fact.discharge_width_micrometres > fact.cut_width_micrometres:
         yield Unsound(
             fact.id,
@@ -149,7 +149,7 @@ def _moisture_sample(fact: quality.MoistureSample, around: Around) -> Iterator[U
 
 def _planned_area(fact: planning.PlannedArea, around: Around) -> Iterator[Unsound]:
     yield from combine_and_header(fact, around)
-    yield from area(fact)
+    yield from area(fact, around)
     if fact.field_id is None and fact.ground is None:
         yield Unsound(fact.id, "ground", "The area has neither a field nor a ground.", "Give one of the two.")
 

@@ -10,7 +10,7 @@ from wearlog.errors import RefusedError
 from wearlog.facts.bookkeeping import Setting
 from wearlog.facts.closed_lists import MachineKind, MeterKind
 from wearlog.facts.fact import Fact
-from wearlog.facts.farm_settings import check_setting
+from wearlog.facts.farm_settings import check_setting, farm_settings
 from wearlog.facts.machines import Hitch, Machine, Meter, Reading
 from wearlog.facts.parts import PartKind
 from wearlog.facts.starting_guesses import STARTING_KINDS
@@ -50,7 +50,8 @@ def begin_farm(location_text: str, day: FirstDay) -> Done:
         When something cannot be believed, or there are machines in the log already.
     """
     facts = [cleaned(fact) for fact in first_facts(day)]
-    findings = unsound(facts, KnownNames(part_kinds=STARTING_KINDS))
+    own = farm_settings(fact for fact in facts if isinstance(fact, Setting))
+    findings = unsound(facts, KnownNames(part_kinds=STARTING_KINDS), own)
     if findings:
         raise RefusedError(findings[0].message, findings[0].hint)
     store = open_or_start(locate(location_text))

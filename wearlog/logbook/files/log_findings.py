@@ -20,7 +20,6 @@ from wearlog.facts.wearing import Fitting
 from wearlog.logbook.checks.row_checks import around
 from wearlog.logbook.checks.soundness import OWN_NAMES, cross_findings
 from wearlog.logbook.names import known_names
-from wearlog.logbook.said.measures import farm_speaker
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all, find_many
 from wearlog.store.resting import RestsOnGone, rests_on_gone
@@ -45,7 +44,7 @@ def _against_rules(connection: Connection) -> Iterator[LogFinding]:
     known = known_names(connection)
     kinds: tuple[type[Fact], ...] = (*OWN_NAMES, Reading, Fitting, Hitch)
     compared = [fact for kind in kinds for fact in find_all(connection, kind)]
-    at_hand = around((), known, now=None, time_zone=farm_speaker(known).zone)
+    at_hand = around((), known, known.farm, now=None, time_zone=None)
     for one in cross_findings(compared, known, at_hand):
         yield LogFinding(one.message, one.hint, one.fact_id)
 

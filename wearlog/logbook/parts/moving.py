@@ -12,9 +12,8 @@ from datetime import datetime
 from wearlog.errors import RefusedError, UsageError
 from wearlog.facts.closed_lists import Action, Removal
 from wearlog.facts.parts import PartKind
-from wearlog.facts.positions import format_positions
+from wearlog.facts.positions import format_positions, positions_said
 from wearlog.facts.wearing import Breakage, Component, Fitting, Measurement
-from wearlog.logbook.breakage_words import positions_said
 from wearlog.logbook.deed_sentences import place_of
 from wearlog.logbook.names import known_names
 from wearlog.logbook.parts.fitting import all_positions, fittings_at, refuse_beyond

@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import datetime, tzinfo
+from datetime import tzinfo
 from decimal import Decimal
 from types import MappingProxyType
 from typing import Final, TypeAlias
@@ -17,12 +17,22 @@ from zoneinfo import ZoneInfo
 
 from wearlog.errors import UsageError
 from wearlog.facts.closed_lists import MeterKind
+from wearlog.facts.farm_measures import Measures, number
 from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.plain_text import one_line
 from wearlog.facts.unit_words import unit_called
 from wearlog.logbook.name_book import KnownNames
 from wearlog.machine_clock import MachineClock
-from wearlog.units import INCH_MICROMETRES, from_stored, plain_number, to_stored, to_whole, with_fraction
+from wearlog.units import (
+    ACRE_SQUARE_METRES,
+    HECTARE_SQUARE_METRES,
+    POUND_GRAMS,
+    from_stored,
+    plain_number,
+    to_stored,
+    to_whole,
+    with_fraction,
+)
 
 HOURS: Final = ("h", "min")
 AREAS: Final = ("ac", "ha")
@@ -80,41 +90,33 @@ class FarmReader:
             raise UsageError(error.message, f"Write new, unknown, or its age like {said}.") from error
 
 
-@dataclass(frozen=True, slots=True)
-class FarmSpeaker:
-    """Says measures and times in the sentences of entries, as the same farm would write them."""
+class FarmSpeaker(Measures):
+    """Says measures in the sentences of entries: as everywhere, but an area with a tenth and what a meter shows with its name."""
 
-    settings: FarmSettings
+    __slots__ = ()
 
-    def area(self, square_metres: int) -> str:
+    def area(self, square_metres: float | None, places: int = 1) -> str:
         """Say 118.0 ac."""
-        return f"{from_stored(square_metres, self.settings.area_unit):,.1f} {self.settings.area_unit}"
+        return super().area(square_metres, places)
 
-    def usage(self, meter: MeterKind, usage: int) -> str:
-        """Say 2,310.4 engine hours."""
-        if meter is MeterKind.AREA:
-            return self.area(usage)
-        if meter is MeterKind.CALENDAR:
-            return f"{from_stored(usage, 'd'):,.0f} days"
-        return f"{from_stored(usage, 'h'):,.1f} {meter.value.replace('_', ' ')}"
+    def usage(self, kind: MeterKind, usage: float | None, places: int = 1) -> str:
+        """Say 2,310.4 engine hours, or 412 days of what ages by the calendar."""
+        if usage is None or kind is MeterKind.AREA:
+            return self.area(usage, places)
+        figure, name = self.usage_number(kind, usage), kind.value.replace("_", " ")
+        return f"{number(figure)} days" if kind is MeterKind.CALENDAR else f"{number(figure, places)} {name}"
 
-    def small_length(self, micrometres: int) -> str:
-        """Say what a caliper or a tape showed: 19.900 in or 505.5 mm."""
+    def weight(self, grams: int) -> str:
+        """Say 220 lb or 100 kg."""
+        unit = "kg" if self.settings.is_metric else "lb"
+        return f"{from_stored(grams, unit):,.0f} {unit}"
+
+    def crop_yield(self, grams_per_hectare: int) -> str:
+        """Say 26,765 lb/ac or 30 t/ha."""
         if self.settings.is_metric:
-            return f"{micrometres / 1_000:,.1f} mm"
-        return f"{micrometres / float(INCH_MICROMETRES):,.3f} in"
-
-    def money(self, minor: int) -> str:
-        """Say 4.60 USD."""
-        return f"{Decimal(minor) / 100:,.2f} {self.settings.currency}"
-
-    def moment(self, at: datetime) -> str:
-        """Say 2026-07-28 16:20 by the farm's clock."""
-        return f"{self.settings.local(at):%Y-%m-%d %H:%M}"
-
-    def day(self, at: datetime) -> str:
-        """Say 2026-07-28 by the farm's clock."""
-        return f"{self.settings.local(at):%Y-%m-%d}"
+            return f"{number(grams_per_hectare / 1e6)} t/ha"
+        per_acre = grams_per_hectare * float(ACRE_SQUARE_METRES / HECTARE_SQUARE_METRES)
+        return f"{number(per_acre / float(POUND_GRAMS))} lb/ac"
 
     @property
     def zone(self) -> tzinfo:

@@ -8,6 +8,7 @@ from typing import Any, Final
 from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.plain_text import one_line
 from wearlog.logbook.checks.doubts import StandingDoubt
+from wearlog.logbook.deed_sentences import standing_sentence
 from wearlog.logbook.files.mending import LogInspection, Repaired
 from wearlog.present.digits import Measures
 from wearlog.present.words import counted
@@ -36,8 +37,7 @@ def forgotten_lines(stops: Sequence[ForgottenStop], settings: FarmSettings) -> l
     """Name each open stop and say how it is closed."""
     measures = Measures(settings)
     lines = [
-        f"STILL OPEN: {one_line(stop.machine)} has stood since {measures.moment(stop.started_at)} ({stop.reason.value})."
-        for stop in stops
+        f"STILL OPEN: {standing_sentence(measures, stop.machine, stop.reason, stop.started_at)}." for stop in stops
     ]
     if lines:
         lines.append("  Ran again? wearlog stop MACHINE --over --at TIME. Until then it costs while the farm cuts.")

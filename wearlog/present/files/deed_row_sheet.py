@@ -120,7 +120,8 @@ def _said(fact: Fact, name: str, names: RowNames, measures: Measures) -> str:
 def _several(value: tuple[Any, ...], names: RowNames) -> str:
     if all(isinstance(one, int) for one in value):
         return format_positions(value)
-    return ", ".join(_one(one, names) for one in value)
+    # rows that have no name of their own, such as fittings, are not named
+    return ", ".join(said for one in value if (said := _one(one, names))) or NOTHING
 
 
 def _one(value: Any, names: RowNames) -> str:

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from wearlog.facts.closed_lists import Choice
+from wearlog.facts.positions import positions_said
 from wearlog.plan.budget import Bound
 from wearlog.present.digits import Measures, duration, number, percent
-from wearlog.present.plan.plan_words import line_name, positions_words
+from wearlog.present.plan.plan_words import line_name
 from wearlog.present.wear.wear_words import about_text
 from wearlog.present.words import counted, listed
 from wearlog.reckoning.plan.allocation import NextMoney
@@ -166,7 +167,7 @@ def pushed_out_sentence(view: SeasonPlanView, number_of_line: int, measures: Mea
     line, done = view.lines[number_of_line], view.found.replaced[number_of_line]
     if done and line.by_hand is None and set(done) != set(line.best):
         saves = measures.money(line.saving_minor(done), cents=False)
-        only = f"In the plan: only {positions_words(line, done)}, saving {saves}"
+        only = f"In the plan: only {positions_said(line.component.positions, done)}, saving {saves}"
         return f"{only}; the rest is left out for want of money or shop hours."
     found = pushed_out_by(view, number_of_line)
     if found is None:

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from wearlog.facts.cautions import CAUTIONS
 from wearlog.facts.closed_lists import Choice, Hazard
-from wearlog.facts.positions import component_name, format_positions
+from wearlog.facts.positions import component_name, format_positions, positions_said
 from wearlog.plan.decide import Verdict
 from wearlog.present.digits import Measures, duration, number, percent
 from wearlog.present.words import counted, listed
@@ -35,16 +35,9 @@ def line_name(line: PlanLine) -> str:
     return f"{line.machine.name} {component_name(line.component.place, line.kind.name)}"
 
 
-def positions_words(line: PlanLine, positions: Sequence[int]) -> str:
-    """Return "all 160", "41-43", or nothing for a component of one position."""
-    if line.component.positions == 1 or not positions:
-        return ""
-    return f"all {len(positions)}" if len(positions) == line.component.positions else format_positions(positions)
-
-
 def which_words(line: PlanLine, positions: Sequence[int]) -> str:
-    """Return the same for a narrow column: "143 of 160" where naming them takes too much room."""
-    named = positions_words(line, positions)
+    """Return the positions for a narrow column: "143 of 160" where naming them takes too much room."""
+    named = positions_said(line.component.positions, positions)
     return named if len(named) <= _NARROW else f"{len(positions)} of {line.component.positions}"
 
 
@@ -169,7 +162,7 @@ def _cost_sentences(line: PlanLine, measures: Measures) -> list[str]:
     saving = line.saving(positions)
     if saving is None:
         return []
-    where = positions_words(line, positions)
+    where = positions_said(line.component.positions, positions)
     run, done = decision.cost_run_minor, decision.cost_run_minor - saving.mean_minor
     found = [
         f"Run: {_money(run, measures)} over the seasons to come. Replace {where or 'it'}: {_money(done, measures)}.",

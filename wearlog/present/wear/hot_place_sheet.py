@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 from uuid import UUID
 
+from wearlog.facts.positions import component_name, place_said
 from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet
 from wearlog.present.digits import NOTHING, Measures, number
 from wearlog.present.json_form import rounded
@@ -88,7 +89,8 @@ def _json(hot: HotPlace | None) -> dict[str, Any] | None:
 
 def hot_sentence(place: HotPlace, names: Mapping[UUID, str]) -> str:
     """Say where stones hit more than they should, and what to look at."""
-    window, where = place.window, f"{names.get(place.component.machine_id, NOTHING)}, {place.component.place}"
+    window, component = place.window, place.component
+    where = place_said(names.get(component.machine_id, ""), component_name(component.place, place.kind))
     times = f"{window.ratio:.0f} times as often as elsewhere" if window.ratio < 1000 else "and nowhere else"
     return (
         f"HOT: {where} {window.first}-{window.last} were hit {times} ({window.breakages} of {counted(place.hits, 'hit')}; "

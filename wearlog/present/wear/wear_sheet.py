@@ -8,7 +8,7 @@ from uuid import UUID
 
 from wearlog.facts.machines import Machine
 from wearlog.facts.plain_text import one_line
-from wearlog.facts.positions import component_name
+from wearlog.facts.positions import component_name, place_said
 from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet
 from wearlog.present.digits import NOTHING, Measures, number, percent
 from wearlog.present.json_form import rounded
@@ -285,7 +285,7 @@ def _about(row: KindOutlook, names: Mapping[UUID, str], ahead: SeasonAhead, meas
         pieces.append(f"{number(unknown_ages(one))} of unknown age{more}")
     pieces.append(f"broke {counted(one.breakages, 'time')}" if one.breakages else "never broke")
     more = f"; {counted(len(row.components) - 1, 'other component')}" if len(row.components) > 1 else ""
-    where = f"{names.get(one.machine_id, '')}, {component_name(one.place, life.kind.name)}"
+    where = place_said(names.get(one.machine_id, ""), component_name(one.place, life.kind.name))
     return one_line(f"Most on {where}: {', '.join(pieces)}{more}. {rests}.")
 
 

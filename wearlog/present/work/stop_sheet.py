@@ -9,6 +9,7 @@ from typing import Final
 
 from wearlog.facts.closed_lists import StopReason
 from wearlog.facts.plain_text import one_line
+from wearlog.logbook.deed_sentences import standing_sentence
 from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, RowRule, data
 from wearlog.present.digits import NOTHING, Measures, duration
 from wearlog.present.json_form import rounded
@@ -81,6 +82,12 @@ COLUMNS: Final[tuple[AnswerColumn[StopLine], ...]] = (
 )
 
 
+def _about(row: StopLine, measures: Measures) -> str:
+    if not row.is_open:
+        return ""
+    return f"{standing_sentence(measures, row.machine, row.stop.reason, row.stop.started_at)}."
+
+
 def stop_sheet(lines: Sequence[StopLine], measures: Measures) -> AnswerSheet[StopLine]:
     """Return every stop; worth a look are those of the latest season, and those that are open."""
     latest = max((row.harvest_year for row in lines), default=0)
@@ -100,6 +107,7 @@ def stop_sheet(lines: Sequence[StopLine], measures: Measures) -> AnswerSheet[Sto
             lambda left: f"{counted(left, 'stop')} of earlier seasons: 'wearlog stop --all'.",
         ),
         key_of=lambda row: row.stop.id,
+        about=_about,
         shouts=lambda row: row.is_open and row.lasted > _LONG,
     )
 

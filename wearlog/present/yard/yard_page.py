@@ -5,7 +5,7 @@ from __future__ import annotations
 from uuid import UUID
 
 from wearlog.facts.plain_text import one_line
-from wearlog.facts.positions import format_positions
+from wearlog.facts.positions import component_name, place_said
 from wearlog.present.digits import Measures
 from wearlog.present.faults.fault_sheet import fault_sentence
 from wearlog.present.parts.stock_sheet import order_sentence
@@ -38,9 +38,9 @@ def yard_page(view: YardView) -> YardPage:
 
 
 def _left_sentence(row: LeftInService, names: dict[UUID, str], measures: Measures) -> str:
-    where = f" {format_positions(row.positions)}" if row.component.positions > 1 else ""
-    machine = names.get(row.component.machine_id, "")
-    return one_line(f"{machine}, {row.component.place}{where}: left in service since {measures.day(row.since)}")
+    component, machine = row.component, names.get(row.component.machine_id, "")
+    where = place_said(machine, component_name(component.place, row.kind), component.positions, row.positions)
+    return f"{where}: left in service since {measures.day(row.since)}"
 
 
 def _harvest(view: YardView, measures: Measures) -> str:

@@ -9,6 +9,7 @@ from wearlog.facts.closed_lists import MachineKind
 from wearlog.facts.electrics import Fault
 from wearlog.facts.machines import Machine
 from wearlog.facts.parts import Part, PartKind
+from wearlog.facts.positions import component_name, place_said
 from wearlog.facts.wearing import Component
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all
@@ -28,10 +29,12 @@ def named_things(connection: Connection) -> tuple[NamedThing, ...]:
     """Return them all, machines first."""
     machines = {machine.id: machine.name for machine in find_all(connection, Machine)}
     found = [NamedThing("machine", name, machine_id, machine_id) for machine_id, name in machines.items()]
-    found += [
-        NamedThing("component", f"{machines.get(one.machine_id, '')}, {one.place}", one.id, one.machine_id)
-        for one in find_all(connection, Component)
-    ]
+    kinds = kind_names(connection)
+    for one in find_all(connection, Component):
+        name = component_name(one.place, kinds.get(one.part_kind_id, ""))
+        found.append(
+            NamedThing("component", place_said(machines.get(one.machine_id, ""), name), one.id, one.machine_id)
+        )
     found += [NamedThing("part", f"{one.number} {one.name}", one.id, None) for one in find_all(connection, Part)]
     found += [
         NamedThing("fault", f"{machines.get(one.machine_id, '')}: {one.title}", one.id, one.machine_id)

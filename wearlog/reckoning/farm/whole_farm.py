@@ -21,7 +21,7 @@ from wearlog.store.finding import find_all, settings_of
 from wearlog.store.histories import LogHistories, read_histories
 from wearlog.store.journal import journal_end
 from wearlog.store.opening import Store
-from wearlog.store.schema.types import microseconds
+from wearlog.store.schema.types import instant, microseconds
 
 
 def calendar_years(entered: Sequence[Season], histories: LogHistories, now: datetime) -> tuple[Season, ...]:
@@ -77,16 +77,16 @@ class Farm:
         """The last day on which anything was cut, None when nothing was."""
         ends = self.histories.runs.end
         behind = ends[ends <= self.now_microseconds]
-        return datetime.fromtimestamp(int(behind.max()) / 1e6, tz=self.now.tzinfo).date() if behind.size else None
+        return self.settings.local(instant(int(behind.max()))).date() if behind.size else None
 
     def harvest_year(self, at: datetime) -> int:
-        """Return the harvest year of a moment; the calendar year where no season has it."""
-        day = at.date()
+        """Return the harvest year of a moment on the farm's clock; the calendar year where no season has it."""
+        day = self.settings.local(at).date()
         return next((one.harvest_year for one in self.seasons if one.starts_on <= day < one.ends_on), day.year)
 
     def is_over(self, season: Season) -> bool:
         """Tell whether nothing of a season is to come."""
-        return is_over(season, self.now.date(), self.last_cut)
+        return is_over(season, self.settings.by_clock(self.now).date(), self.last_cut)
 
     def machine_number(self, machine_id: UUID) -> int:
         """Return the place of a machine in the histories."""

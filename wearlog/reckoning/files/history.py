@@ -18,6 +18,7 @@ from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.machines import Machine, Meter
 from wearlog.facts.parts import Part, PartKind
 from wearlog.facts.planning import SeasonPlan
+from wearlog.facts.positions import component_name, place_said
 from wearlog.facts.service import ServiceItem
 from wearlog.facts.wearing import Component
 from wearlog.facts.work import Crop, Field, Season
@@ -169,7 +170,7 @@ def row_names(connection: Connection, facts: Sequence[Fact]) -> RowNames:
     kinds, machines = looked_up[PartKind], looked_up[Machine]
     names: dict[UUID, str] = {}
     for rows in looked_up.values():
-        names.update((row_id, _name(row, machines)) for row_id, row in rows.items())
+        names.update((row_id, _name(row, machines, kinds)) for row_id, row in rows.items())
     meters = {row_id: row.kind for row_id, row in looked_up[Meter].items()}
     meters |= {
         row_id: kinds[row.part_kind_id].meter_kind
@@ -202,14 +203,14 @@ def _pointed(facts: Iterable[Fact]) -> dict[type[Fact], set[UUID]]:
     return found
 
 
-def _name(row: Any, machines: Mapping[UUID, Machine]) -> str:
+def _name(row: Any, machines: Mapping[UUID, Machine], kinds: Mapping[UUID, PartKind]) -> str:
     if isinstance(row, Season):
         return str(row.harvest_year)
     if isinstance(row, Part):
         return f"{row.number} {row.name}"
-    own = (
-        row.place if isinstance(row, Component) else row.kind.value.replace("_", " ") if isinstance(row, Meter) else ""
-    )
+    own = row.kind.value.replace("_", " ") if isinstance(row, Meter) else ""
+    if isinstance(row, Component):
+        own = component_name(row.place, kinds[row.part_kind_id].name if row.part_kind_id in kinds else "")
     own = own or getattr(row, "name", "") or getattr(row, "title", "")
     machine = machines.get(getattr(row, "machine_id", None))  # type: ignore[arg-type]
-    return f"{machine.name}, {own}" if machine is not None and not isinstance(row, Machine) else own
+    return place_said(machine.name, own) if machine is not None and not isinstance(row, Machine) else own

@@ -68,9 +68,10 @@ def fitting_ages(histories: LogHistories, lines: FleetLines, now: int) -> Fittin
 
 @dataclass(frozen=True, slots=True)
 class LeftInService:
-    """`positions` ascending; `since` is when the earliest of them broke, in microseconds since 1970."""
+    """`kind` is what its part is called, `positions` ascending, `since` when the earliest broke, in microseconds since 1970."""
 
     component: Component
+    kind: str
     positions: tuple[int, ...]
     since: int
 
@@ -105,4 +106,5 @@ def _still_on(farm: Farm, component: int, since: dict[int, int]) -> LeftInServic
     still = {position: at for position, at in since.items() if newest.get(position, at) <= at}
     if not still:
         return None
-    return LeftInService(farm.components[component], tuple(sorted(still)), min(still.values()))
+    kind = farm.part_kinds[int(farm.histories.components.part_kind[component])]
+    return LeftInService(farm.components[component], kind.name, tuple(sorted(still)), min(still.values()))

@@ -29,6 +29,8 @@ class HotPlace:
     Attributes
     ----------
     component : Component
+    kind : str
+        What its part is called.
     window : HotWindow
     hits : int
         Events by impact along the whole component; one stone that breaks three neighbours is one hit.
@@ -37,6 +39,7 @@ class HotPlace:
     """
 
     component: Component
+    kind: str
     window: HotWindow
     hits: int
     looked_at: int
@@ -79,7 +82,8 @@ def _scanned(farm: Farm, place: int, counts: Ints, looked_at: int) -> HotPlace:
     # seeded by the component, so that the same log gives the same answer on every laptop
     rng = np.random.default_rng(component.id.int)
     window = scan_positions(counts, rng, simulations=SIMULATIONS)
-    return HotPlace(component, window, int(counts.sum()), looked_at)
+    kind = farm.part_kinds[int(farm.histories.components.part_kind[place])]
+    return HotPlace(component, kind.name, window, int(counts.sum()), looked_at)
 
 
 def _hits_by_position(farm: Farm, places: Ints) -> list[Ints]:

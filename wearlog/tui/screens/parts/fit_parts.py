@@ -10,8 +10,7 @@ from uuid import UUID
 from wearlog.errors import WearlogError
 from wearlog.facts.cautions import CAUTIONS
 from wearlog.facts.plain_text import one_line
-from wearlog.facts.positions import component_name, format_positions
-from wearlog.logbook.breakage_words import place_said
+from wearlog.facts.positions import component_name, format_positions, place_said
 from wearlog.logbook.deed_sentences import fitted_sentence
 from wearlog.logbook.said.measures import FarmSpeaker
 from wearlog.present.digits import Measures

@@ -14,8 +14,7 @@ from wearlog.errors import UsageError, WearlogError
 from wearlog.facts.cautions import CAUTIONS
 from wearlog.facts.closed_lists import Dimension
 from wearlog.facts.plain_text import one_line
-from wearlog.facts.positions import component_name
-from wearlog.logbook.breakage_words import place_said
+from wearlog.facts.positions import component_name, place_said
 from wearlog.logbook.deed_sentences import measured_sentence
 from wearlog.logbook.said.measures import FarmSpeaker
 from wearlog.present.digits import Measures
