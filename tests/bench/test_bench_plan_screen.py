@@ -74,7 +74,7 @@ def test_a_key_changes_the_sums_on_the_screen(
     try:
         app.seconds_until("OPEN FAULTS")
         app.quiet(0.5)
-        app.seconds_to_answer(b"p")
+        app.seconds_to_answer(b"6")
         app.seconds_until("failures")
         app.quiet(1.0)
         for _ in range(20):

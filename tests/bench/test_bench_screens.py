@@ -72,7 +72,9 @@ def test_a_key_is_answered_within_a_frame_in_a_list_of_a_million_rows(logs: dict
     try:
         app.seconds_until("OVERDUE")
         app.quiet(0.3)
-        app.seconds_to_answer(b"w")
+        app.seconds_to_answer(b"3")
+        app.quiet(0.3)
+        app.seconds_to_answer(b"\x1b[C")
         app.seconds_until("from")
         app.quiet(1.0)
         took = []

@@ -40,7 +40,7 @@ def test_the_plan_of_february_from_the_budget_to_the_parts_on_the_shelf(
     with Terminal(tmp_path, wide=100, high=30) as terminal:
         terminal.run(OPEN.format(log=str(log)))
         terminal.wait_for("OPEN FAULTS")
-        terminal.keys("p")
+        terminal.keys("6")
         before = terminal.wait_for("of 6,000 USD")
         assert ">[x] Plover knife sections" in before
         # left out for want of money, third in what it would save
@@ -57,23 +57,23 @@ def test_the_plan_of_february_from_the_budget_to_the_parts_on_the_shelf(
         terminal.wait_for("* 1 not saved")
         terminal.keys("C-s")
         terminal.wait_for("Saved: the plan for 2027: chose to replace")
-        terminal.keys("3")
+        terminal.keys("Right", "Right")
         terminal.wait_for("Hollow Road Parts:")
         terminal.keys("X")
         terminal.wait_for("order-2027.xlsx")
         terminal.keys("H")
         terminal.wait_for("plan-2027.html")
-        terminal.keys("r")
+        terminal.keys("+")
         terminal.wait_for("Saved: received")
-        terminal.keys("s")
-        terminal.wait_for("[Stock]")
+        terminal.keys("7")
+        terminal.wait_for("[7 Stock]")
         # two undos bring the shelf and the plan back
         terminal.keys("u")
         terminal.wait_for("undid: received")
         terminal.keys("u")
         terminal.wait_for("undid: the plan for 2027: chose to replace")
-        terminal.keys("p")
-        terminal.keys("1")
+        terminal.keys("6")
+        terminal.keys("Left", "Left")
         shown = terminal.wait_for("[ ] Merlin knife sections")
         terminal.wait_until(lambda screen: failures(screen) == failures(before), "the plan as before")
         assert "not saved" not in shown

@@ -63,7 +63,7 @@ def test_the_third_time_it_is_found_by_checks_in_order_and_the_trail_says_how_su
     with Terminal(tmp_path, wide=100, high=36) as terminal:
         terminal.run(OPEN.format(log=str(log)))
         terminal.wait_for("KS-1 section")
-        terminal.keys("e")
+        terminal.keys("4")
         terminal.wait_for("header fuse blows")
         terminal.keys("a")
         terminal.wait_for("d [x] dead e [~] erratic w [o] working")

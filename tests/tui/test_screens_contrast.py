@@ -19,14 +19,14 @@ WAYS = {
     "log a breakage": ("b", "r"),
     "the line": ("tab", "4"),
     "what is wrong": ("x", "x", "enter"),
-    "breakages": ("escape", "escape", "k"),
+    "breakages": ("escape", "escape", "3"),
     "filter": ("slash",),
     "filtered": ("g",),
-    "work": ("escape", "w"),
+    "work": ("escape", "right"),
     "help": ("question_mark",),
     "find": ("escape", "colon"),
     "found": ("k",),
-    "said": ("escape", "y", "ctrl+r"),
+    "said": ("escape", "1", "ctrl+r"),
 }
 
 

@@ -23,7 +23,7 @@ __all__ = ["demo_file", "demo_log"]
 
 SIZES = ((80, 24), (120, 40))
 #: to the fault of Tamarack that came four times, the fourth row of the list
-TAMARACK = ("e", "down", "down", "down")
+TAMARACK = ("4", "down", "down", "down")
 #: a fault of Tamarack told again: title, two dead devices, one that works, the fuse blew as the header moved
 OPENED = (
     *TAMARACK,
@@ -62,7 +62,7 @@ def test_importing_these_screens_loads_nothing_heavy() -> None:
 
 def test_the_list_has_open_faults_first_and_can_be_filtered(demo_log: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await press(pilot, "e")
+        await press(pilot, "4")
         assert "1 fault open, 11 faults past." in screen_text(screens)
         assert screen_lines(screens)[3].startswith("> 12 OPEN   Alder")
         await keep(screens, pilot, "faults")
@@ -107,7 +107,7 @@ def test_a_fault_is_opened_by_ticks_and_its_cautions_stand_before_the_first_chec
 
 def test_one_key_notes_a_result_and_the_suspects_change_at_once(demo_log: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await enter(pilot, "e", "enter")
+        await enter(pilot, "4", "enter")
         case = screens.screen
         assert isinstance(case, FaultCaseScreen)
         assert case.page is not None
@@ -130,7 +130,7 @@ def test_one_key_notes_a_result_and_the_suspects_change_at_once(demo_log: str) -
 
 def test_a_measured_value_is_judged_or_goes_along_with_the_key(demo_log: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await enter(pilot, "e", "enter", "v")
+        await enter(pilot, "4", "enter", "v")
         await enter(pilot, Text("needle jumps"), "enter")
         assert "Press g, b or n: the value goes along." in flat(screens)
         await press(pilot, "b")
@@ -143,7 +143,7 @@ def test_a_measured_value_is_judged_or_goes_along_with_the_key(demo_log: str) ->
 
 def test_a_kind_of_check_is_passed_over_and_one_of_your_own_is_noted(demo_log: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await enter(pilot, "e", "enter", "s")
+        await enter(pilot, "4", "enter", "s")
         case = screens.screen
         assert isinstance(case, FaultCaseScreen)
         assert "Without: continuity." in screen_text(screens)
@@ -182,7 +182,7 @@ def test_last_time_stands_on_the_screen_of_a_fault_that_came_back(demo_log: str)
 
 def test_the_trail_says_how_often_what_it_goes_with_and_whether_it_held(demo_log: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await enter(pilot, *TAMARACK, "t")
+        await enter(pilot, *TAMARACK, "h")
         text = flat(screens)
         assert "header fuse blows when the header moves, for the 4th time" in text
         assert re.search(r"quiet 460 h; (over )?\d+ % that it has held", text)
@@ -196,12 +196,12 @@ def test_the_trail_says_how_often_what_it_goes_with_and_whether_it_held(demo_log
 
 def test_closing_notes_what_it_was_refuses_a_larger_fuse_and_shows_the_trail(demo_log: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await enter(pilot, "e", "enter", "f")
+        await enter(pilot, "4", "enter", "f")
         assert "Never bridge a fuse and never fit a larger one." in screen_text(screens)
         await keep(screens, pilot, "close_fault")
         await enter(pilot, Text("Engine controller"), "down", "down", Text("new plug"), "down", "right")
         await enter(pilot, "down", Text("25"), "ctrl+s")
-        assert "! " in screen_text(screens)
+        assert "▲ " in screen_text(screens)
         assert rows(demo_log, FaultFinding) == before
         await enter(pilot, "ctrl+u", Text("10"), "ctrl+s")
         assert "controllers drop off the data line, so far once" in screen_text(screens)
@@ -217,13 +217,13 @@ def test_closing_notes_what_it_was_refuses_a_larger_fuse_and_shows_the_trail(dem
 
 def test_the_circuits_are_edited_as_text_with_errors_by_line_and_one_undo(demo_log: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await enter(pilot, *TAMARACK, "d")
+        await enter(pilot, *TAMARACK, "p")
         await keep(screens, pilot, "circuit_text")
         area = screens.screen.query_one(TextArea)
         area.text = area.text.replace("Left work light: device", "Left work lamp: devise")
         await settled(pilot)
         wrong = next(place for place, line in enumerate(area.text.splitlines(), 1) if "devise" in line)
-        assert f'! Line {wrong} of the diagram: "devise' in screen_text(screens)
+        assert f'▲ Line {wrong} of the diagram: "devise' in screen_text(screens)
         await press(pilot, "ctrl+s")
         assert area.cursor_location == (wrong - 1, 0)
         area.text = area.text.replace("devise", "device")
@@ -238,9 +238,9 @@ def test_the_circuits_are_edited_as_text_with_errors_by_line_and_one_undo(demo_l
 
 def test_nothing_drawn_offers_a_starting_diagram(small_farm: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await enter(pilot, "e", "enter")
+        await enter(pilot, "4", "enter")
         assert "Nothing is drawn of Kestrel yet" in flat(screens)
-        await press(pilot, "escape", "d")
+        await press(pilot, "escape", "p")
         assert "F3 puts a starting diagram in" in flat(screens)
         await press(pilot, "f3", "f2")
         assert "Battery" in screen_text(screens)
@@ -254,11 +254,11 @@ def test_nothing_drawn_offers_a_starting_diagram(small_farm: str) -> None:
 
 def test_leaving_a_changed_text_asks_first(demo_log: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await enter(pilot, *TAMARACK, "d")
+        await enter(pilot, *TAMARACK, "p")
         await enter(pilot, Text("# x\n"), "escape")
         assert "What you typed is not saved." in flat(screens)
         await press(pilot, "escape")
-        assert "[Faults]" in screen_text(screens)
+        assert "[4 Faults]" in screen_text(screens)
 
     play(demo_log, steps)
 

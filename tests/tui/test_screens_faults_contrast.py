@@ -13,25 +13,25 @@ from wearlog.tui.app import Screens
 __all__ = ["demo_file", "demo_log"]
 
 WAYS: dict[str, tuple[str | Text, ...]] = {
-    "faults": ("e",),
+    "faults": ("4",),
     "a case": ("enter",),
     "typing a value": ("v",),
     "refused": (Text("no idea"), "enter"),
     "checklists": ("tab",),
-    "cautions": ("c",),
+    "cautions": ("exclamation_mark",),
     "a check of one's own": ("enter", "tab", "home", "enter", "down"),
     "closing": ("escape", "f", "down"),
-    "trail": ("escape", "t"),
-    "circuits": ("escape", "d"),
+    "trail": ("escape", "h"),
+    "circuits": ("escape", "p"),
     "what is wrong": (Text("x\n"), "ctrl+s"),
     "drawing": ("f2",),
     "open a fault": ("f2", "escape", "escape", "escape", "a", "down", "down", "d", "down"),
     "leaving": ("escape",),
-    "the plan": ("escape", "p"),
+    "the plan": ("escape", "6"),
     "chosen": ("down", "space"),
-    "spares": ("2",),
-    "orders": ("3",),
-    "why": ("1", "enter"),
+    "spares": ("right",),
+    "orders": ("right",),
+    "why": ("left", "left", "enter"),
     "limits": ("escape", "l", Text("x"), "down"),
 }
 

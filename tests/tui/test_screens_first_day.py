@@ -93,7 +93,7 @@ def test_going_back_forgets_nothing_and_leaving_makes_nothing(nowhere: str) -> N
         await enter(pilot, "escape", "escape", "escape")
         assert "Esc again leaves it" in words_on(screens)
         await enter(pilot, "escape")
-        assert "[Yard]" in screen_text(screens)
+        assert "[1 Yard]" in screen_text(screens)
         assert "There is no log at" in words_on(screens)
         # reading again begins anew
         await enter(pilot, "ctrl+r")

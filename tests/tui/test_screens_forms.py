@@ -123,7 +123,7 @@ def test_pasting_several_lines_keeps_all_of_them_on_one_and_no_control_code(smal
         await enter(pilot)
         assert field(screens, "note").text == "bolts loose and a bent guard [31mat 12 [bold]x[/bold]"
         assert "bolts loose and a bent guard [31mat 12 [bold]x[/bold]" in screen_text(screens)
-        await enter(pilot, "ctrl+s", "h", "enter")
+        await enter(pilot, "ctrl+s", "3", "left", "enter")
         assert "[31mat 12 [bold]x[/bold]" in " ".join(screen_text(screens).split())
 
     play(small_farm, steps, size=(120, 40))
@@ -152,14 +152,14 @@ def test_a_breakage_pasted_in_two_lines_on_a_phone_is_understood_whole(small_far
 def test_leaving_asks_only_where_something_was_typed(small_farm: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         await enter(pilot, "r", "escape")
-        assert "[Yard]" in screen_text(screens)
+        assert "[1 Yard]" in screen_text(screens)
         await enter(pilot, "r", "9", "escape")
         assert REALLY in screen_text(screens)
         # typing on is staying: the next Esc asks again
         await enter(pilot, "9", "escape")
         assert field(screens, "engine_hours").text == "99"
         await enter(pilot, "escape")
-        assert "[Yard]" in screen_text(screens)
+        assert "[1 Yard]" in screen_text(screens)
 
     play(small_farm, steps)
 

@@ -20,10 +20,10 @@ WAYS: dict[str, tuple[str | Text, ...]] = {
     "stoppage": ("escape", "escape", "d", "w", "down"),
     "fit": ("escape", "escape", "down", "enter", "f", Text("170"), "down"),
     "settings": ("escape", "escape", "comma", "down"),
-    "stock": ("escape", "s"),
+    "stock": ("escape", "7"),
     "receive": ("plus", "5"),
     "part": ("escape", "escape", "enter"),
-    "history": ("escape", "h", "down"),
+    "history": ("escape", "3", "left", "down"),
     "deed": ("enter",),
     "undone": ("u",),
 }

@@ -52,7 +52,7 @@ def test_the_yard_is_painted_before_the_log_is_opened(small_farm: str, monkeypat
             painted.append(screen_text(screens))
 
     asyncio.run(run())
-    assert "[Yard]" in painted[0]
+    assert "[1 Yard]" in painted[0]
     assert "Kestrel" not in painted[0]
     assert "Kestrel" in painted[1]
 
@@ -83,7 +83,7 @@ def test_an_error_of_the_log_becomes_a_line_in_words(small_farm: str) -> None:
 
         screens.gateway.ask(screens.screen, "any", refuse, lambda _: None)
         await settled(pilot)
-        assert "! It would run backwards. Check the figure." in screen_text(screens)
+        assert "▲ It would run backwards. Check the figure." in screen_text(screens)
 
     play(small_farm, steps)
 
@@ -96,8 +96,8 @@ def test_an_unforeseen_error_in_a_question_is_written_down_and_the_screens_go_on
         screens.gateway.ask(screens.screen, "any", broken, lambda _: None)
         await settled(pilot)
         assert "This could not be worked out." in screen_text(screens)
-        await press(pilot, "m")
-        assert "[Machine]" in screen_text(screens)
+        await press(pilot, "2")
+        assert "[2 Machine]" in screen_text(screens)
 
     play(small_farm, steps)
     assert "ZeroDivisionError: halves of nothing" in log_file().read_text("utf-8")
@@ -154,10 +154,10 @@ def test_help_names_every_key_of_the_screen_and_closes_again(small_farm: str) ->
         await press(pilot, "question_mark")
         text = screen_text(screens)
         assert "The line NEXT says the one thing that presses most." in text
-        for line in ("b  log a breakage", "u  take back the last entry", "? or F1  this page", "m  Machine"):
+        for line in ("b  log a breakage", "u  take back the last entry", "? or F1  this page", "2  Machine"):
             assert line in text
         await press(pilot, "escape")
-        assert "[Yard]" in screen_text(screens)
+        assert "[1 Yard]" in screen_text(screens)
 
     play(small_farm, steps, size=(80, 40))
 
@@ -170,7 +170,7 @@ def test_the_palette_finds_every_action_machine_part_and_fault(small_farm: str) 
         "blows": "fault      Kestrel: fuse blows",
         "high-c": "colours    high-contrast",
         "back last": "action     take back the last entry of this device",
-        "break": "area       Breakages",
+        "break": "area       Breakages (Daybook)",
     }
 
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
@@ -190,7 +190,7 @@ def test_choosing_a_component_in_the_palette_opens_its_machine_on_it(small_farm:
             assert "North header: header, 40 ft" in screen_text(screens)
             assert ">guards" in screen_text(screens)
             assert "guards, 80 positions" in screen_text(screens)
-            await press(pilot, "up", "y")
+            await press(pilot, "up", "1")
 
     play(small_farm, steps)
 

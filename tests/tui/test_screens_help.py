@@ -15,7 +15,7 @@ def test_the_help_page_calls_every_key_as_the_keyboard_does(small_farm: str) -> 
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         await press(pilot, "question_mark")
         text = help_text(screens.screen_stack[-2]).plain
-        assert "$  Costs" in text
+        assert "8  Costs" in text
         assert ",  " in text
         assert not re.search(r"[a-z]_[a-z]", text)
 

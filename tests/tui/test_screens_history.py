@@ -24,23 +24,23 @@ def words_on(screens: Screens) -> str:
 
 def test_deeds_stand_latest_first_and_are_filtered_by_words(small_farm: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await enter(pilot, "h")
+        await enter(pilot, "3", "left")
         rows = screens.screen.query_one(WindowedList)
         assert rows.count == 50
-        assert screen_lines(screens)[2].split()[2:] == ["shop", "opened", "the", "fault", "fuse", "blows", "1"]
+        assert screen_lines(screens)[3].split()[2:] == ["shop", "opened", "the", "fault", "fuse", "blows", "1"]
         await enter(pilot, "slash", Text("knife replaced"))
         assert rows.count == 3
-        assert all("North header, knife" in line for line in screen_lines(screens)[3:6])
+        assert all("North header, knife" in line for line in screen_lines(screens)[4:7])
         await enter(pilot, "escape", "o", "o", "O", "home")
-        assert "what↓" in screen_lines(screens)[1]
-        assert "service done: Kestrel, engine oil" in screen_lines(screens)[2]
+        assert "whatv" in screen_lines(screens)[2]
+        assert "service done: Kestrel, engine oil" in screen_lines(screens)[3]
 
     play(small_farm, steps)
 
 
 def test_enter_shows_what_a_deed_wrote_row_by_row_and_the_row_in_full(small_farm: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await enter(pilot, "h", *["down"] * 4, "enter")
+        await enter(pilot, "3", "left", *["down"] * 4, "enter")
         assert "on shop: North header, knife section 12-13: broken by impact, replaced; 2025-07-" in words_on(screens)
         assert ">breakage entered component: North header, knife section, positions:" in words_on(screens)
         for line in (
@@ -54,23 +54,23 @@ def test_enter_shows_what_a_deed_wrote_row_by_row_and_the_row_in_full(small_farm
         assert " removed at: - → 2025-07-08 14:05" in screen_lines(screens)
         assert " removal: - → broke" in screen_lines(screens)
         await enter(pilot, "escape")
-        assert "[History]" in screen_text(screens)
+        assert "[Entries]" in screen_text(screens)
 
     play(small_farm, steps)
 
 
 def test_the_chosen_deed_is_undone_whole_and_that_can_be_taken_back_too(small_farm: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await enter(pilot, "h", *["down"] * 4, "u")
+        await enter(pilot, "3", "left", *["down"] * 4, "u")
         assert "undid: North header, knife section 12-13: broken by impact, replaced; 2025-07-" in words_on(screens)
         marked = next(line for line in screen_lines(screens) if line.startswith(">"))
         assert " undone North header, knife section 12-13" in marked
-        assert " undo   undid: North header, knife sectio" in screen_lines(screens)[2]
-        await enter(pilot, "y")
+        assert " undo   undid: North header, knife sectio" in screen_lines(screens)[3]
+        await enter(pilot, "1")
         assert "25 x KS-1 section: 19 on hand" in screen_text(screens)
-        await enter(pilot, "h", "home", "enter")
+        await enter(pilot, "3", "home", "enter")
         assert ">breakage taken back counts no more" in words_on(screens)
-        await enter(pilot, "u", "y")
+        await enter(pilot, "u", "1")
         assert "25 x KS-1 section: 17 on hand" in screen_text(screens)
 
     play(small_farm, steps)
@@ -78,10 +78,10 @@ def test_the_chosen_deed_is_undone_whole_and_that_can_be_taken_back_too(small_fa
 
 def test_what_cannot_be_undone_is_refused_with_the_reason(small_farm: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await enter(pilot, "h", "slash", Text("added kestrel"), "enter")
+        await enter(pilot, "3", "left", "slash", Text("added kestrel"), "enter")
         assert ">" in screen_text(screens)
         await enter(pilot, "slash", *["backspace"] * 20, Text("the combine"), "enter", "u")
-        assert "! " in screen_text(screens)
+        assert "▲ " in screen_text(screens)
         assert "later" in words_on(screens)
         assert "Undo those first." in words_on(screens)
         await enter(pilot, "enter", "u")
@@ -95,7 +95,7 @@ def test_an_import_is_taken_back_only_after_a_question(demo_log: str) -> None:
     """One key answers; every other leaves the log alone. From everywhere, from the list, and from the entry's own page."""
 
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        for keys in (("u",), ("h", "u"), ("enter", "u")):
+        for keys in (("u",), ("3", "left", "u"), ("enter", "u")):
             await enter(pilot, *keys)
             assert "TAKE ALL OF IT BACK?" in screen_lines(screens)[0]
             assert "This takes back 10,038 rows of the log at once: 'imported" in words_on(screens)
@@ -105,15 +105,15 @@ def test_an_import_is_taken_back_only_after_a_question(demo_log: str) -> None:
             assert "Nothing was taken back." in words_on(screens)
         await enter(pilot, "escape", "u", "y")
         assert "undid: imported" in words_on(screens)
-        await enter(pilot, "y")
+        await enter(pilot, "1")
         assert "Alder" not in words_on(screens)
         # what the undo did is as much as what it undid
-        await enter(pilot, "h", "u")
+        await enter(pilot, "3", "u")
         assert "was undone before" in words_on(screens)
         await enter(pilot, "home", "u")
         assert "at once: 'undid: imported" in words_on(screens)
         await enter(pilot, "y")
-        await enter(pilot, "y")
+        await enter(pilot, "1")
         assert "Alder" in words_on(screens)
 
     play(demo_log, steps)
@@ -153,7 +153,7 @@ def test_the_rows_of_a_deed_come_in_pages_and_a_place_is_found_again(small_farm:
 
 def test_the_history_fits_into_every_screen(small_farm: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await enter(pilot, "h")
+        await enter(pilot, "3", "left")
         for wide, high in SIZES:
             await pilot.resize_terminal(wide, high)
             await enter(pilot)

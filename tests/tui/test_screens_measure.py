@@ -32,7 +32,7 @@ def readings(location: str) -> list[tuple[int, str]]:
 
 def test_a_chain_is_measured_by_the_keyboard_alone_and_undone(small_farm: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await enter(pilot, "w", "g")
+        await enter(pilot, "3", "right", "g")
         text = words_on(screens)
         for sentence in CAUTIONS[Hazard.UNDER_HEADER]:
             assert text.index(sentence) < text.index("Measured")
@@ -56,7 +56,7 @@ def test_a_chain_is_measured_by_the_keyboard_alone_and_undone(small_farm: str) -
 
 def test_over_other_pitches_the_length_is_understood_as_soon_as_they_are_written(small_farm: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await enter(pilot, "w", "g", "enter", Text("424mm"), "ctrl+s")
+        await enter(pilot, "3", "right", "g", "enter", Text("424mm"), "ctrl+s")
         assert isinstance(screens.screen, FormScreen)
         assert screens.screen.line("read").wrong.endswith(
             "It looks like 10 pitches: below, write 10 if that is what you measured over."
@@ -81,7 +81,7 @@ def test_over_other_pitches_the_length_is_understood_as_soon_as_they_are_written
 )
 def test_what_cannot_be_is_told_under_its_field_and_nothing_is_saved(small_farm: str, typed: str, wrong: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await enter(pilot, "w", "g", "enter", *([Text(typed)] if typed else []), "ctrl+s")
+        await enter(pilot, "3", "right", "g", "enter", *([Text(typed)] if typed else []), "ctrl+s")
         assert isinstance(screens.screen, FormScreen)
         assert screens.screen.line("read").wrong.startswith(wrong)
 
@@ -91,7 +91,7 @@ def test_what_cannot_be_is_told_under_its_field_and_nothing_is_saved(small_farm:
 
 def test_a_reading_of_a_time_before_the_part_was_fitted_is_refused_under_when(small_farm: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await enter(pilot, "w", "g", "enter", Text("19.9in"), *["down"] * 5, Text("2025-01-10 9:00"), "ctrl+s")
+        await enter(pilot, "3", "right", "g", "enter", Text("19.9in"), *["down"] * 5, Text("2025-01-10 9:00"), "ctrl+s")
         assert isinstance(screens.screen, FormScreen)
         assert screens.screen.line("at").wrong.startswith("Nothing was fitted at Kestrel, feeder house chain then")
 
@@ -100,7 +100,7 @@ def test_a_reading_of_a_time_before_the_part_was_fitted_is_refused_under_when(sm
 
 def test_the_form_and_its_answer_are_read_in_sunlight(small_farm: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await enter(pilot, "w", "g", "enter", Text("505"), "ctrl+s")
+        await enter(pilot, "3", "right", "g", "enter", Text("505"), "ctrl+s")
         await every_theme_is_read(screens, pilot, "the form with an error")
         await enter(pilot, Text("mm"), "ctrl+s")
         assert isinstance(screens.screen, MeasuredPage)

@@ -72,7 +72,7 @@ def acres(log: str) -> list[float]:
 
 def test_an_area_is_added_and_the_plan_is_reckoned_anew_and_undo_takes_it_back(demo_log: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await press(pilot, "p", "4")
+        await press(pilot, "6", "left")
         assert "12 areas, together 9,000 ac: 2,431.1 ac clean, 3,062.9 ac few stones," in flat(screens)
         before = plan(screens).page
         assert before is not None
@@ -116,7 +116,7 @@ def planned_farm(small_farm: str) -> str:
 
 def test_an_area_is_changed_by_enter_and_taken_out_by_x(planned_farm: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await press(pilot, "p", "4", "enter")
+        await press(pilot, "6", "left", "enter")
         assert (form(screens).line("area").text, form(screens).line("crop").words) == ("160", "wheat")
         await enter(pilot, "ctrl+s")
         assert "Nothing was changed." in screen_text(screens)
@@ -141,12 +141,12 @@ def test_an_area_is_changed_by_enter_and_taken_out_by_x(planned_farm: str) -> No
 
 def test_an_area_that_is_gone_meanwhile_says_so_and_what_was_typed_stays(planned_farm: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await enter(pilot, "p", "4", "enter", "down", Text("90"))
+        await enter(pilot, "6", "left", "enter", "down", Text("90"))
         with opened(planned_farm) as store:
             drop_areas(store, rows(planned_farm, PlannedArea))
         await press(pilot, "ctrl+s")
         assert form(screens).line("area").text == "90"
-        assert "! " in screen_lines(screens)[-2]
+        assert "▲ " in screen_lines(screens)[-2]
 
     play(planned_farm, steps)
     assert rows(planned_farm, PlannedArea) == []
@@ -154,10 +154,10 @@ def test_an_area_that_is_gone_meanwhile_says_so_and_what_was_typed_stays(planned
 
 def test_fields_come_one_after_the_other_with_their_own_size_and_ground(small_farm: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await press(pilot, "p", "4")
+        await press(pilot, "6", "left")
         assert "Nothing to cut is planned for 2025; a adds the first area and begins the plan." in flat(screens)
         await press(pilot, "x")
-        assert "! There is no area under the cursor; a adds one." in screen_text(screens)
+        assert "▲ There is no area under the cursor; a adds one." in screen_text(screens)
         await press(pilot, "a")
         assert "Ctrl+S saves: began the plan for 2025 and planned 160 ac on Long quarter to cut" in flat(screens)
         # the second Esc leaves what was typed
@@ -189,7 +189,7 @@ def test_a_plan_is_begun_where_no_season_is_to_come(tmp_path: Path, monkeypatch:
     store.close()
 
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await press(pilot, "p", "4", "a")
+        await press(pilot, "6", "left", "a")
         # the log has neither fields nor crops nor headers: nothing to choose is not asked
         assert [line.asks for line in form(screens).lines] == ["season", "area", "ground", "combine"]
         assert form(screens).line("season").text == "2026"
@@ -207,8 +207,8 @@ def test_a_plan_is_begun_where_no_season_is_to_come(tmp_path: Path, monkeypatch:
 
 def test_the_areas_are_worked_by_mouse_alone(demo_log: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await press(pilot, "p")
-        await pilot.click(SectionTabs, offset=(screen_line(screens, "4 To cut").index("4 To cut") + 1, 0))
+        await press(pilot, "6")
+        await pilot.click(SectionTabs, offset=(screen_line(screens, " Acres").index("Acres") + 1, 0))
         await settled(pilot)
         await pilot.click("#rows", offset=(5, 3))
         await pilot.click(FootLine, offset=(screen_lines(screens)[-1].index("x take out") + 2, 0))
@@ -236,7 +236,7 @@ def test_the_areas_are_worked_by_mouse_alone(demo_log: str) -> None:
 
 def test_the_areas_look_as_kept_and_are_read_in_every_light(demo_log: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await press(pilot, "p", "4")
+        await press(pilot, "6", "left")
         # what stands above the list is reckoned, and has its own tests
         for (wide, high), there in zip(SIZES, LIST_AT, strict=True):
             await pilot.resize_terminal(wide, high)
@@ -253,7 +253,7 @@ def test_the_areas_look_as_kept_and_are_read_in_every_light(demo_log: str) -> No
         page = help_text(screens.screen_stack[-2]).plain
         assert page.startswith("What will be cut in the season, by field or by ground")
         assert "a  plan another area to cut" in page
-        assert "x or Del  take the area under the cursor out of the plan" in page
+        assert "x or Del  take out the area under the cursor" in page
 
     async def kept(screens: Screens, pilot: Pilot[None], name: str) -> None:
         for wide, high in SIZES:

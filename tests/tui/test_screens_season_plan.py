@@ -36,7 +36,7 @@ def plan(screens: Screens) -> SeasonPlanScreen:
 
 def test_a_choice_changes_the_sums_at_once_and_is_saved_as_one_entry(demo_log: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await press(pilot, "p")
+        await press(pilot, "6")
         page = plan(screens).page
         assert page is not None
         before = page.sums
@@ -73,15 +73,15 @@ def test_a_key_that_comes_before_its_answer_is_kept_or_refused_aloud(demo_log: s
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         # the answer waits at the door of the log until every key was pressed, however fast the machine is
         with screens.gateway.door._lock:
-            await pilot.press("p")
+            await pilot.press("6")
             await pilot.pause()
             assert plan(screens).page is None
-            for key in ("space", "g", "l", "ctrl+s", "H"):
+            for key in ("space", "x", "l", "ctrl+s", "H"):
                 screens.say("")
                 await pilot.press(key)
                 await pilot.pause()
                 assert plan(screens).page is None
-                assert "! The plan is still being reckoned" in screen_text(screens), key
+                assert "▲ The plan is still being reckoned" in screen_text(screens), key
         await settled(pilot)
         line = plan(screens).page.lines.short().rows[0]  # type: ignore[union-attr]
         # saved at once, while the sums are still asked for: it is this line at the positions that it shows in the end
@@ -117,7 +117,7 @@ def test_what_is_in_no_figure_is_never_cut_off() -> None:
 
 def test_what_was_not_saved_can_be_dropped_and_nothing_is_saved_without_a_choice(demo_log: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await enter(pilot, "p", "ctrl+s")
+        await enter(pilot, "6", "ctrl+s")
         assert "There is no choice to save" in screen_text(screens)
         before = plan(screens).page
         await enter(pilot, "space", "escape")
@@ -127,7 +127,7 @@ def test_what_was_not_saved_can_be_dropped_and_nothing_is_saved_without_a_choice
         rows_list = plan(screens).query_one("#rows")
         by_hand = next(one for one in before.lines.rows if one.line.by_hand is Choice.REPLACE)  # type: ignore[union-attr]
         rows_list.move_to_key(by_hand.component_id)  # type: ignore[attr-defined]
-        await enter(pilot, "g")
+        await enter(pilot, "x")
         row = plan(screens).page.rows[by_hand.component_id]  # type: ignore[union-attr]
         assert (row.line.by_hand, row.changed, row.done) == (None, True, ())
 
@@ -136,7 +136,7 @@ def test_what_was_not_saved_can_be_dropped_and_nothing_is_saved_without_a_choice
 
 def test_enter_shows_why_with_what_it_rests_on(demo_log: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await enter(pilot, "p", "down", "down", "enter")
+        await enter(pilot, "6", "down", "down", "enter")
         text = flat(screens)
         assert "Merlin knife sections: replace, but left out for want of money or shop hours" in text
         assert re.search(r"Half of them last [\d,]+ ac or longer \(90 % sure: [\d,]+ ac to [\d,]+ ac\)", text)
@@ -149,7 +149,7 @@ def test_enter_shows_why_with_what_it_rests_on(demo_log: str) -> None:
                 break
             await pilot.pause(0.02)
         assert "THE WHOLE PLAN RESTS ON" in screen_text(screens)
-        await enter(pilot, "escape", "down", "down", "down", "down", "down", "down", "down", "down", "down", "a")
+        await enter(pilot, "escape", "down", "down", "down", "down", "down", "down", "down", "down", "down", "m")
         lines = plan(screens).page.lines  # type: ignore[union-attr]
         either = next(row for row in lines.rows if lines.cells(row)[-1] == "either way")
         assert lines.about(either, lines.measures).endswith("Within its uncertainty: either way.")
@@ -159,7 +159,7 @@ def test_enter_shows_why_with_what_it_rests_on(demo_log: str) -> None:
 
 def test_money_and_shop_hours_are_typed(demo_log: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await enter(pilot, "p", "l")
+        await enter(pilot, "6", "l")
         assert "MONEY AND SHOP HOURS OF 2027" in screen_text(screens)
         await enter(pilot, Text("12,000"), "down", Text("none"), "down")
         assert "Ctrl+S saves: the plan for 2027: 12,000.00 USD for parts, no limit in the shop" in screen_text(screens)
@@ -174,18 +174,18 @@ def test_money_and_shop_hours_are_typed(demo_log: str) -> None:
 
 def test_spares_and_orders_are_shown_written_and_received(demo_log: str, tmp_path: Path) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await enter(pilot, "p", "2")
+        await enter(pilot, "6", "right")
         assert any(line.startswith(">QF-") for line in screen_lines(screens))
         assert "without one" in flat(screens)
         await keep(screens, pilot, "plan_spares")
-        await enter(pilot, "3")
+        await enter(pilot, "right")
         assert "Hollow Road Parts: " in screen_text(screens)
         await keep(screens, pilot, "plan_orders")
         await enter(pilot, "X", "X", "C", "H")
         assert "Wrote" in screen_text(screens)
         order = plan(screens).page.orders[0]  # type: ignore[union-attr]
         pieces = {one.number: one.pieces for one in order.rows}
-        await enter(pilot, "r")
+        await enter(pilot, "+")
         assert f"Saved: received {sum(pieces.values()):,} pieces of {len(pieces)} parts, 2026-11-20 12:00." in flat(
             screens
         )
@@ -209,12 +209,12 @@ def test_spares_and_orders_are_shown_written_and_received(demo_log: str, tmp_pat
 
 def test_the_plan_is_not_reckoned_behind_the_back_of_another_screen(demo_log: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await enter(pilot, "p", "y")
+        await enter(pilot, "6", "1")
         shown = screens._screen_stacks["plan"][0].shown  # type: ignore[attr-defined]
         screens.something_entered()
         await settled(pilot)
         assert screens._screen_stacks["plan"][0].shown is shown  # type: ignore[attr-defined]
-        await enter(pilot, "p")
+        await enter(pilot, "6")
         assert plan(screens).shown is not shown
 
     play(demo_log, steps)
@@ -222,7 +222,7 @@ def test_the_plan_is_not_reckoned_behind_the_back_of_another_screen(demo_log: st
 
 def test_without_a_plan_the_limits_begin_one(small_farm: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await enter(pilot, "p")
+        await enter(pilot, "6")
         assert "No area planned" in screen_text(screens)
         for wide, high in SIZES:
             await pilot.resize_terminal(wide, high)

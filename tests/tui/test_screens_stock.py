@@ -25,7 +25,7 @@ def rows_on(screens: Screens) -> list[str]:
 
 def test_low_parts_stand_first_with_what_to_order(small_farm: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await enter(pilot, "s")
+        await enter(pilot, "7")
         assert "2 parts, 2 are low; the orders come to 150.30 USD at the last prices." in words_on(screens)
         assert ">LOW KG-7 guard, forged 2 4 2 18.90 USD" in words_on(screens)
         assert "LOW KS-1 section 17 20 25 4.50 USD" in words_on(screens)
@@ -36,7 +36,7 @@ def test_low_parts_stand_first_with_what_to_order(small_farm: str) -> None:
 
 def test_receive_use_return_and_count_each_by_one_key_and_a_number(small_farm: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await enter(pilot, "s", "+", Text("50"), "ctrl+s")
+        await enter(pilot, "7", "+", Text("50"), "ctrl+s")
         assert (
             "Saved: received 50 x KG-7 guard, forged at 18.90 USD, 2025-07-28 14:05; 52 on hand now. u undoes."
             in words_on(screens)
@@ -56,7 +56,7 @@ def test_receive_use_return_and_count_each_by_one_key_and_a_number(small_farm: s
 
 def test_how_many_has_to_be_said(small_farm: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await enter(pilot, "s", "+", "ctrl+s")
+        await enter(pilot, "7", "+", "ctrl+s")
         assert "! How many? Write it like 25." in screen_text(screens)
         await enter(pilot, Text("a few"), "tab")
         assert "! 'a few' is not a number." in screen_text(screens)
@@ -67,7 +67,7 @@ def test_how_many_has_to_be_said(small_farm: str) -> None:
 def test_a_part_is_added_with_the_kind_it_fits_and_then_filtered_and_ordered(small_farm: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         typed = ("CH-2", "feeder chain", "feeder conv", "1 234,50", "", "1", "3")
-        await enter(pilot, "s", "a")
+        await enter(pilot, "7", "a")
         for text in typed:
             await enter(pilot, Text(text), "enter")
         assert "= feeder conveyor chain" in screen_text(screens)
@@ -92,7 +92,7 @@ def test_a_part_is_added_with_the_kind_it_fits_and_then_filtered_and_ordered(sma
 
 def test_a_number_that_is_taken_is_refused_under_it_and_the_rest_stays(small_farm: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await enter(pilot, "s", "a", Text("ks-1"), "enter", Text("another"), "ctrl+s")
+        await enter(pilot, "7", "a", Text("ks-1"), "enter", Text("another"), "ctrl+s")
         assert isinstance(screens.screen, FormScreen)
         assert screens.screen.line("number").wrong.startswith("There is another part 'ks-1'.")
         assert screens.screen.line("name").text == "another"
@@ -102,7 +102,7 @@ def test_a_number_that_is_taken_is_refused_under_it_and_the_rest_stays(small_far
 
 def test_a_part_is_changed_by_enter(small_farm: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await enter(pilot, "s", "enter")
+        await enter(pilot, "7", "enter")
         assert isinstance(screens.screen, FormScreen)
         assert [screens.screen.line(name).text for name in ("number", "fits", "price", "keep")] == [
             "KG-7",
@@ -127,7 +127,7 @@ def test_a_part_is_changed_by_enter(small_farm: str) -> None:
 
 def test_the_stock_looks_as_kept(small_farm: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await enter(pilot, "s")
+        await enter(pilot, "7")
         await kept_at_every_size(pilot, "stock")
         await enter(pilot, "enter")
         await kept_at_every_size(pilot, "part")

@@ -52,15 +52,15 @@ def test_the_screen_says_that_it_is_working_and_can_be_left(small_farm: str, mon
 
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         monkeypatch.setattr(Door, "farm", lambda door, connection: (may_answer.wait(10), really(door, connection))[1])
-        await pilot.press("i")
+        await pilot.press("5")
         await pilot.pause(0.2)
         assert "Working it out ..." in screen_text(screens)
-        await pilot.press("k")
+        await pilot.press("3")
         await pilot.pause(0.1)
-        assert "[Breakages]" in screen_text(screens) or "[Breakag]" in screen_text(screens)
+        assert "[3 Daybook]" in screen_text(screens)
         may_answer.set()
         await settled(pilot)
-        await enter(pilot, "i")
+        await enter(pilot, "5")
         assert ">knife section" in screen_text(screens)
 
     play(small_farm, steps)
@@ -68,7 +68,7 @@ def test_the_screen_says_that_it_is_working_and_can_be_left(small_farm: str, mon
 
 def test_what_the_coming_acres_threaten_most_stands_first(demo_log: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await enter(pilot, "i")
+        await enter(pilot, "5")
         assert "Season ahead: 2027 as planned, 9,000 ac still to cut." in screen_text(screens)
         lines = [line for line in screen_lines(screens) if line.rstrip("▁▂▃▄▅▆▇█ ").endswith(("+ guess", "worn"))]
         assert [line[1:].split("  ")[0] for line in lines[:4]] == ["knife section", "guard", "reel tine", "hold-down"]
@@ -85,7 +85,7 @@ def test_what_the_coming_acres_threaten_most_stands_first(demo_log: str) -> None
 
 def test_a_tall_screen_has_the_chart_of_the_kind_under_the_cursor(demo_log: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await enter(pilot, "i")
+        await enter(pilot, "5")
         assert (
             "still whole, % (dots: 90 % interval; o: counted out; upright: the oldest of each component today)"
             in flat(screens)
@@ -98,7 +98,7 @@ def test_a_tall_screen_has_the_chart_of_the_kind_under_the_cursor(demo_log: str)
 
 def test_enter_opens_a_kind_with_its_chart_and_t_turns_it_into_a_table(demo_log: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await enter(pilot, "i", "enter")
+        await enter(pilot, "5", "enter")
         assert isinstance(screens.screen, KindScreen)
         said = flat(screens)
         assert "Half of them last 7,820 (7,110-8,810) ac; the brackets hold it with 90 %." in said
@@ -119,7 +119,7 @@ def test_enter_opens_a_kind_with_its_chart_and_t_turns_it_into_a_table(demo_log:
 
 def test_parts_stand_by_age_with_their_chance_to_last_the_season(demo_log: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await enter(pilot, "i", "down", "enter", "n")
+        await enter(pilot, "5", "down", "enter", "right")
         said = flat(screens)
         assert "[Parts now]" in said
         assert "lasts season by wear" in said
@@ -130,7 +130,7 @@ def test_parts_stand_by_age_with_their_chance_to_last_the_season(demo_log: str) 
 
 def test_where_has_the_bar_with_the_hot_window_and_b_logs_what_is_marked_on_it(demo_log: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await enter(pilot, "i", "enter", "n", "n")
+        await enter(pilot, "5", "enter", "right", "right")
         said = flat(screens)
         assert "HOT 61-72" in said
         assert "HOT: Merlin, knife sections 61-72 were hit 13 times as often as elsewhere" in said
@@ -150,7 +150,7 @@ def test_where_has_the_bar_with_the_hot_window_and_b_logs_what_is_marked_on_it(d
 
 def test_a_measured_kind_has_its_limit_and_the_age_at_which_it_is_met(demo_log: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await enter(pilot, "i", "slash", *"elevator chain", "enter", "enter", "n", "n")
+        await enter(pilot, "5", "slash", *"elevator chain", "enter", "enter", "right", "right")
         said = flat(screens)
         assert "[Measured]" in said
         assert ">Tamarack 20.060 in (2.6 %) 20.147 in (3.0 %) 1,750 (1,660-1,910) h 21 % 12" in said
@@ -168,7 +168,7 @@ def test_a_measured_kind_has_its_limit_and_the_age_at_which_it_is_met(demo_log: 
 
 def test_seasons_are_counted_up_as_a_chart_and_by_season(demo_log: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await enter(pilot, "i", "enter", "N", "N")
+        await enter(pilot, "5", "enter", "left", "left")
         said = flat(screens)
         assert "header 2021 2022 2023 2024 2025 2026 all worked now one per trend" in said
         assert "breakages per machine, mean (dots: 90 % interval)" in said
@@ -182,11 +182,11 @@ def test_seasons_are_counted_up_as_a_chart_and_by_season(demo_log: str) -> None:
     play(demo_log, steps, size=(100, 40))
 
 
-def test_why_says_which_lives_and_f_goes_through_the_machines(demo_log: str) -> None:
+def test_why_says_which_lives_and_v_goes_through_the_machines(demo_log: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await enter(pilot, "i", "enter", "N")
+        await enter(pilot, "5", "enter", "left")
         assert "Which lives:" in screen_text(screens)
-        await enter(pilot, "f", "N", "N", "N", "N")
+        await enter(pilot, "v", "left", "left", "left", "left")
         assert screen_lines(screens)[1].endswith("knife section, Plover")
         assert "[Life]" in screen_text(screens)
 
@@ -197,7 +197,8 @@ def test_why_says_which_lives_and_f_goes_through_the_machines(demo_log: str) -> 
 def test_wear_is_read_in_sunlight(demo_log: str, theme: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         screens.theme = theme
-        for keys in (("i",), ("enter",), ("t",), ("n",), ("n",), ("tab",), ("tab", "n"), ("n",), ("question_mark",)):
+        sections = (("right",), ("right",), ("tab",), ("tab", "right"), ("right",))
+        for keys in (("5",), ("enter",), ("t",), *sections, ("question_mark",)):
             await enter(pilot, *keys)
             pieces = measured(screens)
             assert len(pieces) > 3
@@ -208,14 +209,14 @@ def test_wear_is_read_in_sunlight(demo_log: str, theme: str) -> None:
 
 def test_wear_looks_as_kept(small_farm: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await enter(pilot, "i")
+        await enter(pilot, "5")
         await kept_at_every_size(pilot, "wear")
         await enter(pilot, "enter")
         for wide, high in ((80, 24), (120, 40)):
             await pilot.resize_terminal(wide, high)
             await settled(pilot)
             assert_snapshot(screens, f"kind_{wide}x{high}")
-        await enter(pilot, "n", "n")
+        await enter(pilot, "right", "right")
         assert_snapshot(screens, "kind_where_120x40")
 
     play(small_farm, steps)
@@ -225,9 +226,9 @@ def test_a_narrow_screen_keeps_the_label_and_the_chance(demo_log: str) -> None:
     """At 80 columns the least column is the one that says what a figure rests on, and no scrollbar stands on a figure."""
 
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await enter(pilot, "i")
+        await enter(pilot, "5")
         assert screen_lines(screens)[2].split() == ["part", "ahead", "weakest", "lasts", "rests", "on"]
-        await enter(pilot, "slash", *"elevator chain", "enter", "enter", "n", "n")
+        await enter(pilot, "slash", *"elevator chain", "enter", "enter", "right", "right")
         rows = screen_lines(screens)[3:6]
         said = [row.split("h  ")[-1].rsplit(maxsplit=1)[0].strip() for row in rows]
         assert said == ["21 %", "under 1 %", "under 1 %"]
@@ -274,18 +275,18 @@ def test_what_has_failed_stands_before_what_may_fail(demo_log: str) -> None:
 
 
 def test_with_nothing_fitted_no_kind_is_listed_until_all_are_asked_for(tmp_path: Path) -> None:
-    """The screen says why the list is empty and what to do first; a lists what the trade guesses."""
+    """The screen says why the list is empty and what to do first; m lists what the trade guesses."""
 
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await enter(pilot, "i")
+        await enter(pilot, "5")
         assert "guess only" not in screen_text(screens)
         said = flat(screens)
         assert "Nothing is fitted on any machine yet, so nothing can wear." in said
         assert "'wearlog add combine' and 'wearlog add header' enter machines" in said
-        await enter(pilot, "a")
+        await enter(pilot, "m")
         assert "guess only" in screen_text(screens)
         assert "It sits on no machine yet." in flat(screens)
-        await enter(pilot, "a")
+        await enter(pilot, "m")
         assert "guess only" not in screen_text(screens)
 
     log = str(tmp_path / "bare.db")

@@ -118,7 +118,7 @@ def test_a_run_takes_field_and_crop_of_the_last_one_and_ends_now(small_farm: str
         assert screens.screen.line("crop").wrong.startswith("There is no crop 'wheat'.")
         await enter(pilot, *["backspace"] * 5, "ctrl+s")
         assert "Saved: Kestrel cut 40.5 ac on Long quarter, with North header, 2025-07-28 " in words_on(screens)
-        await enter(pilot, "w", "c")
+        await enter(pilot, "3", "right", "c")
         assert screens.screen.line("field").text == "Long quarter"
         await enter(pilot, "escape")
         assert "40.5 ac" in screen_text(screens)

@@ -27,11 +27,11 @@ def test_the_yard_shows_machines_what_presses_and_the_next_thing_to_do(small_far
     play(small_farm, steps)
 
 
-def test_enter_opens_the_machine_under_the_cursor_and_x_its_header(small_farm: str) -> None:
+def test_enter_opens_the_machine_under_the_cursor_and_v_its_header(small_farm: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         await press(pilot, "enter")
         assert "Kestrel: combine, engine 2,363.9 h" in screen_text(screens)
-        await press(pilot, "x")
+        await press(pilot, "v")
         assert "North header: header, 40 ft" in screen_text(screens)
         await press(pilot, "n")
         assert "Old header: header, 30 ft" in screen_text(screens)
@@ -105,7 +105,7 @@ def test_stored_text_is_neither_markup_nor_control_codes(small_farm: str) -> Non
     store.close()
 
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        for keys in ((), ("enter",), ("b",), ("escape", "k"), ("w",), ("colon", "s", "t", "r", "e")):
+        for keys in ((), ("enter",), ("b",), ("escape", "3"), ("right",), ("colon", "s", "t", "r", "e")):
             await press(pilot, *keys)
             text = screen_text(screens)
             assert "\x1b" not in text
@@ -122,7 +122,7 @@ def test_the_screens_look_as_kept(small_farm: str) -> None:
         assert_snapshot(screens, f"machine_{size}")
         await press(pilot, "b", "4", "1", "-", "4", "3", "r")
         assert_snapshot(screens, f"log_breakage_{size}")
-        await press(pilot, "escape", "k")
+        await press(pilot, "escape", "3")
         assert_snapshot(screens, f"breakages_{size}")
 
     for wide, high in ((80, 24), (120, 40), (46, 20)):

@@ -7,14 +7,16 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Any, ClassVar, TypeVar
 from uuid import UUID
 
+from textual import events
 from textual.app import App
 from textual.binding import Binding, BindingType
 from textual.screen import Screen
+from textual.scrollbar import ScrollBar, ScrollBarRender
 from textual.signal import Signal
 from textual.widget import Widget
 
 from wearlog.errors import WearlogError
-from wearlog.tui.areas import AREAS, area_screen
+from wearlog.tui.areas import AREAS, MODES, SECTIONS, area_screen
 from wearlog.tui.gateway import AnswerCame, Gateway
 from wearlog.tui.host import AreaTab
 from wearlog.tui.remembered import recall, remember, write_down
@@ -29,6 +31,13 @@ if TYPE_CHECKING:
 T = TypeVar("T")
 
 
+class WholeCells(ScrollBarRender):
+    """A scrollbar of whole cells: a terminal that lacks the eighths of a block draws something else in their place."""
+
+    VERTICAL_BARS: ClassVar[list[str]] = [" "]
+    HORIZONTAL_BARS: ClassVar[list[str]] = [" "]
+
+
 class Screens(App[None]):
     """The screens of wearlog on one log."""
 
@@ -39,15 +48,27 @@ class Screens(App[None]):
     * { scrollbar-size-vertical: 1; }
     """
     MODES: ClassVar[dict[str, Callable[[], Screen[Any]]]] = {  # type: ignore[assignment]
-        area.mode: area_screen(area.mode) for area in AREAS
+        mode: area_screen(mode) for mode in MODES
     }
     DEFAULT_MODE = AREAS[0].mode
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("b", "log_breakage", "log a breakage"),
+        Binding("b", "log_breakage", "breakage", tooltip="log a breakage"),
         Binding("u", "undo", "undo", tooltip="take back the last entry of this device"),
-        *(Binding(area.key, f"open_area('{area.mode}')", area.title, show=False) for area in AREAS),
-        Binding("question_mark,f1", "help", "help", tooltip="this page"),
-        Binding("colon", "find", "find", key_display=":", tooltip="find any action, machine, part or fault"),
+        *(
+            Binding(
+                area.key,
+                f"open_area('{area.mode}')",
+                area.title,
+                show=False,
+                tooltip=f"{area.title}: {area.about}",
+            )
+            for area in AREAS
+        ),
+        Binding("0", "list_areas", "areas", show=False, tooltip="list all areas"),
+        Binding("question_mark,f1", "help", "keys", tooltip="this page"),
+        Binding(
+            "colon", "find", "find", show=False, key_display=":", tooltip="find any action, machine, part or fault"
+        ),
         Binding("ctrl+p", "find", "find", show=False, tooltip="find any action, machine, part or fault"),
         Binding("ctrl+r,f5", "read_again", "read again", show=False, tooltip="read the log again"),
         Binding(
@@ -59,6 +80,7 @@ class Screens(App[None]):
 
     def __init__(self, location_text: str = "") -> None:
         super().__init__()
+        ScrollBar.renderer = WholeCells
         for theme in THEMES:
             self.register_theme(theme)
         self.remembered = recall()
@@ -69,8 +91,11 @@ class Screens(App[None]):
         self.names: tuple[Found, ...] = ()
         #: the component that the machine screen shall open on, until it has
         self.component_wanted: UUID | None = None
-        self.last_said = ""
-        self.last_alarm = False
+        #: what was said last, whether it was an alarm, and how many keys had been pressed by then
+        self._said = ("", False, 0)
+        self._keys_pressed = 0
+        #: an area whose sections are screens of their own -> the one that was open last
+        self._section_of = {area: sections[0][0] for area, sections in SECTIONS.items()}
         #: one sentence for the terminal after a crash
         self.last_words = ""
 
@@ -91,9 +116,20 @@ class Screens(App[None]):
         """Hand an answer to the screen that asked."""
         message.deliver()
 
+    async def on_event(self, event: events.Event) -> None:
+        """Count what the person does: a message belongs to the screen that it came with."""
+        if isinstance(event, events.Key | events.MouseDown):
+            self._keys_pressed += 1
+        await super().on_event(event)
+
+    def said_on_the_way(self) -> tuple[str, bool]:
+        """Return what was said while the screen changed, and whether it was an alarm; what was read before is gone."""
+        sentence, alarm, pressed = self._said
+        return (sentence, alarm) if pressed == self._keys_pressed else ("", False)
+
     def say(self, sentence: str, *, alarm: bool = False) -> None:
         """Show a sentence in the line above the keys, on whatever screen is open."""
-        self.last_said, self.last_alarm = sentence, alarm
+        self._said = (sentence, alarm, self._keys_pressed)
         say = getattr(self.screen, "say", None)
         if say is not None:
             say(sentence, alarm=alarm)
@@ -123,9 +159,25 @@ class Screens(App[None]):
         self.log_changed.publish(None)
 
     def action_open_area(self, mode: str) -> None:
-        """Open an area."""
+        """Open an area, or one of its sections that is a screen of its own."""
+        for area, sections in SECTIONS.items():
+            inside = [one for one, _ in sections]
+            if mode == area:
+                mode = self.current_mode if self.current_mode in inside else self._section_of[area]
+            if mode in inside:
+                self._section_of[area] = mode
         if self.current_mode != mode:
             self.switch_mode(mode)
+
+    def sections_of(self, area: str) -> tuple[tuple[str, str], ...]:
+        """Return the sections of an area that are screens of their own: the mode and name of each."""
+        return SECTIONS.get(area, ())
+
+    def action_list_areas(self) -> None:
+        """Open the list of all areas."""
+        from wearlog.tui.screens.area_list import AreaList
+
+        self.push_screen(AreaList(self.screen, self))
 
     def action_log_breakage(self) -> None:
         """Open the entry of a breakage, on what the open screen points at."""

@@ -11,19 +11,20 @@ from textual.screen import Screen
 
 from wearlog.tui.host import AreaTab
 
+#: nine, by digit; everything that can be entered or answered has its home in one of them
 AREAS: Final[tuple[AreaTab, ...]] = (
-    AreaTab("yard", "y", "Yard"),
-    AreaTab("machine", "m", "Machine"),
-    AreaTab("breakages", "k", "Breakages"),
-    AreaTab("work", "w", "Work"),
-    AreaTab("stock", "s", "Stock"),
-    AreaTab("faults", "e", "Faults"),
-    AreaTab("plan", "p", "Plan"),
-    AreaTab("wear", "i", "Wear"),
-    AreaTab("costs", "$", "Costs"),
-    AreaTab("harvest", "v", "Harvest"),
-    AreaTab("history", "h", "History"),
+    AreaTab("yard", "1", "Yard", "what to do first"),
+    AreaTab("machine", "2", "Machine", "what on it will stop you next"),
+    AreaTab("daybook", "3", "Daybook", "what happened last: breakages, work, entries"),
+    AreaTab("faults", "4", "Faults", "what electrical is open, and where to look next"),
+    AreaTab("wear", "5", "Wear", "what will break, and how long it lasts here"),
+    AreaTab("plan", "6", "Plan", "what to buy and fit, and whether it is worth it"),
+    AreaTab("stock", "7", "Stock", "what to order"),
+    AreaTab("costs", "8", "Costs", "what an acre costs, and what drives it"),
+    AreaTab("harvest", "9", "Harvest", "when you are done"),
 )
+#: an area whose sections are screens of their own -> (mode, name) of each, in their order
+SECTIONS: Final = MappingProxyType({"daybook": (("breakages", "Breakages"), ("work", "Work"), ("history", "Entries"))})
 
 #: mode -> (module under screens, class)
 _SCREENS: Final = MappingProxyType(
@@ -32,15 +33,16 @@ _SCREENS: Final = MappingProxyType(
         "machine": ("farm.machine", "MachineScreen"),
         "breakages": ("parts.breakages", "BreakagesScreen"),
         "work": ("work.work", "WorkScreen"),
-        "stock": ("parts.stock", "StockScreen"),
+        "history": ("history", "HistoryScreen"),
         "faults": ("faults.faults", "FaultsScreen"),
-        "plan": ("plan.season_plan", "SeasonPlanScreen"),
         "wear": ("wear", "WearScreen"),
+        "plan": ("plan.season_plan", "SeasonPlanScreen"),
+        "stock": ("parts.stock", "StockScreen"),
         "costs": ("costs", "CostsScreen"),
         "harvest": ("harvest.harvest", "HarvestScreen"),
-        "history": ("history", "HistoryScreen"),
     }
 )
+MODES: Final = tuple(_SCREENS)
 
 
 def area_screen(mode: str) -> Callable[[], Screen[Any]]:

@@ -24,11 +24,12 @@ T = TypeVar("T")
 
 @dataclass(frozen=True, slots=True)
 class AreaTab:
-    """An area of the program: `mode` is its name in the app, `key` opens it."""
+    """An area of the program: `mode` is its name in the app, `key` opens it, `about` says what it answers."""
 
     mode: str
     key: str
     title: str
+    about: str = ""
 
 
 class Asker(Protocol):
@@ -57,13 +58,20 @@ class Host(Asker, Protocol):
     remembered: Remembered
     #: the component that the machine screen shall open on, until it has
     component_wanted: UUID | None
-    last_said: str
-    last_alarm: bool
     log_changed: Signal[None]
 
     @property
     def screen(self) -> Screen[Any]:
         """The screen that is open."""
+
+    def said_on_the_way(self) -> tuple[str, bool]:
+        """Return what was said while the screen changed, and whether it was an alarm; what was read before is gone."""
+
+    def action_open_area(self, mode: str) -> None:
+        """Open an area, or one of its sections that is a screen of its own."""
+
+    def sections_of(self, area: str) -> tuple[tuple[str, str], ...]:
+        """Return the sections of an area that are screens of their own: the mode and name of each."""
 
     def push(self, screen: Screen[T], then: Callable[[T | None], None] | None = None) -> None:
         """Open a screen over the one that is open."""

@@ -141,7 +141,7 @@ def grain_sheet(found: Sequence[CropGrain], measures: Measures) -> AnswerSheet[C
         rows=found,
         measures=measures,
         sentences=_notes(found),
-        empty="No moisture sample yet. 'wearlog calibrate --sample CROP PERCENT', or on the screen g, enters one: then it says "
+        empty="No moisture sample yet. 'wearlog calibrate --sample CROP PERCENT', or on the screen a, enters one: then it says "
         "what the grain is when it is dry.",
         key_of=id,
     )

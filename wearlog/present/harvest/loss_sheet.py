@@ -127,7 +127,7 @@ def loss_sheet(view: HarvestQuality, measures: Measures) -> AnswerSheet[LossLine
         measures=measures,
         sentences=_notes(view, measures),
         empty="No loss check yet. Count kernels behind the combine and ahead of it: 'wearlog loss COMBINE CROP', or on the screen "
-        "l enters kernels counted behind the combine.",
+        "a enters kernels counted behind the combine.",
         rule=RowRule(lambda row: id(row) in latest, lambda left: f"and {left} earlier ('wearlog loss --all')"),
         key_of=id,
         shouts=lambda row: bool(is_high(row)),

@@ -219,7 +219,7 @@ def tester_sheet(view: HarvestQuality, measures: Measures) -> AnswerSheet[Moistu
             "tester shows. It changes with moisture, so each band has its own; one load tells nothing of its spread."
         ],
         empty=f"{capital(counted(view.samples, 'moisture sample'))}, none with the elevator's figure: the offset is not known yet. "
-        "'wearlog calibrate --sample CROP PERCENT --elevator PERCENT', or on the screen g enters a moisture sample.",
+        "'wearlog calibrate --sample CROP PERCENT --elevator PERCENT', or on the screen a enters a moisture sample.",
         beside={"moisture_samples": view.samples, "moisture_samples_compared": view.compared},
         key_of=id,
     )

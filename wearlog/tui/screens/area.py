@@ -24,6 +24,8 @@ class AreaScreen(Screen[None]):
     """A screen of an area. Subclasses give `AREA`, `ABOUT`, `body` and `refresh_answer`."""
 
     AREA: ClassVar[str] = ""
+    #: actions that come first in the last line, behind that of Enter
+    FOOT: ClassVar[tuple[str, ...]] = ()
     #: screens say themselves what gets the keys, once there is something to move in
     AUTO_FOCUS = ""
     #: a few plain sentences for the help page
@@ -62,8 +64,9 @@ class AreaScreen(Screen[None]):
         self.call_after_refresh(self.refresh_answer)
 
     def on_screen_resume(self) -> None:
-        """Show the sentence that was said while another screen was open."""
-        self.query_one(SayLine).say(self.screens.last_said, alarm=self.screens.last_alarm)
+        """Show the sentence that was said on the way here; what was read elsewhere does not follow."""
+        sentence, alarm = self.screens.said_on_the_way()
+        self.query_one(SayLine).say(sentence, alarm=alarm)
 
     def say(self, sentence: str, *, alarm: bool = False) -> None:
         """Show a sentence in this screen's line."""

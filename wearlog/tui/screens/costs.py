@@ -22,11 +22,11 @@ class CostsScreen(SectionsScreen):
 
     AREA: ClassVar[str] = "costs"
     ABOUT: ClassVar[str] = (
-        "What an acre costs, and what of it is parts, labour, service and downtime. n goes to the next split: machine, "
+        "What an acre costs, and what of it is parts, labour, service and downtime. The arrows go through the splits: machine, "
         "subsystem, part, season, crop, field; < and > choose one season or all. The bars show the same; | on a bar is what the "
         "published curve expects of repairs over the same engine hours. Repair curve: what an engine hour cost in each season, "
         "the published curve beside it and the farm's own. Economic life: the years to which a combine is cheapest on the mean, "
-        "and whether one more year still pays; j changes the interest. t changes between chart and table. Hour: what standing "
+        "and whether one more year still pays; l changes the interest. t changes between chart and table. Hour: what standing "
         "still is worth by the crop that waits, by people, by hiring; with which one all costs reckon is a setting of the farm. "
         "Rates: published pay, repairs and values with a source, the farm's own beside them."
     )
@@ -40,7 +40,7 @@ class CostsScreen(SectionsScreen):
             show=False,
             tooltip="the season after; after the last: all",
         ),
-        Binding("j", "interest", "interest", tooltip="another interest for the economic life"),
+        Binding("l", "interest", "interest", tooltip="another interest for the economic life"),
     ]
 
     def __init__(self) -> None:

@@ -11,6 +11,7 @@ from textual.screen import Screen
 from textual.widgets import Input
 
 from wearlog.facts.plain_text import one_line
+from wearlog.tui.host import Host
 from wearlog.tui.pointed import Found
 from wearlog.tui.questions.farm import names
 from wearlog.tui.screens.narrowing import NarrowingScreen
@@ -36,10 +37,11 @@ class FindScreen(NarrowingScreen[None]):
     def __init__(self, over: Screen[Any]) -> None:
         super().__init__("Find", "an action, machine, part or fault")
         self.over = over
-        self._actions = _actions(over)
+        self._actions: tuple[ListRow, ...] = ()
 
     def on_mount(self) -> None:
         """Show the actions at once; the names come when they were read."""
+        self._actions = (*_actions(self.over), *_sections(self.screens, self.app))
         self._show(self.screens.names)
         self.screens.ask(self, "names", names, self._take_names, lambda _: None)
 
@@ -86,3 +88,12 @@ def _actions(over: Screen[Any]) -> tuple[ListRow, ...]:
         action = f"use_theme('{name}')"
         rows[action] = ListRow(Doable(action, over.app), ("colours", name, ""))
     return tuple(rows.values())
+
+
+def _sections(screens: Host, app: DOMNode) -> tuple[ListRow, ...]:
+    """The sections that are screens of their own: nobody has to know in which area one is."""
+    return tuple(
+        ListRow(Doable(f"open_area('{mode}')", app), ("area", f"{name} ({area.title})", area.key))
+        for area in screens.area_tabs
+        for mode, name in screens.sections_of(area.mode)
+    )

@@ -63,7 +63,7 @@ class FormScreen(ModalScreen[None]):
         Binding("escape", "leave", "leave", tooltip="leave without saving"),
         Binding("down,tab", "go(1)", "next question", show=False, priority=True),
         Binding("up,shift+tab", "go(-1)", "question before", show=False, priority=True),
-        Binding("f1,question_mark", "help", "help", key_display="F1"),
+        Binding("f1,question_mark", "help", "keys", key_display="F1"),
     ]
 
     def __init__(self) -> None:

@@ -11,6 +11,7 @@ from textual.containers import VerticalScroll
 from textual.screen import ModalScreen, Screen
 from textual.widgets import Static
 
+from wearlog.tui.keys import meaning_of
 from wearlog.tui.widgets.lines import BottomLines, own_bindings, shown_key
 
 
@@ -24,7 +25,7 @@ class HelpPage(ModalScreen[None]):
         #page:focus { background: $paper; }
     }
     """
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape,question_mark,f1,q", "close", "back")]
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape,question_mark,f1", "close", "back")]
 
     def __init__(self, about: Screen[Any]) -> None:
         super().__init__()
@@ -53,5 +54,6 @@ def help_text(about: Screen[Any]) -> Text:
             keys.append(name)
     for active in own_bindings(about.active_bindings.values()):
         page.append(f"{' or '.join(keys_of[active.binding.action]):>16}", "bold")
-        page.append(f"  {active.binding.tooltip or active.binding.description}\n")
+        binding = active.binding
+        page.append(f"  {binding.tooltip or meaning_of(binding.key) or binding.description}\n")
     return page

@@ -18,7 +18,7 @@ from wearlog.facts.plain_text import one_line
 from wearlog.tui.host import Host, host_of
 from wearlog.tui.questions.history import DeedRows, RowKey, UndoAnswer, undo_deed
 from wearlog.tui.questions.work import deeds
-from wearlog.tui.screens.area import ListArea
+from wearlog.tui.screens.daybook import DaybookSection
 from wearlog.tui.screens.reading_page import ReadingPage
 from wearlog.tui.widgets.lines import BottomLines, SayLine
 from wearlog.tui.widgets.list_rows import ListOrder, ListRow, ListSource
@@ -95,9 +95,9 @@ class DeedScreen(ModalScreen[None]):
     }
     """
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("escape,q", "close", "back"),
+        Binding("escape", "close", "back"),
         Binding("u", "undo_this", "undo this", tooltip="take this whole entry back"),
-        Binding("f1,question_mark", "help", "help", key_display="?"),
+        Binding("f1,question_mark", "help", "keys", key_display="?"),
     ]
 
     def __init__(self, deed_id: UUID, cells: Sequence[str]) -> None:
@@ -157,10 +157,10 @@ class DeedScreen(ModalScreen[None]):
         self.dismiss()
 
 
-class HistoryScreen(ListArea):
+class HistoryScreen(DaybookSection):
     """All deeds, the latest first."""
 
-    AREA: ClassVar[str] = "history"
+    MODE: ClassVar[str] = "history"
     ABOUT: ClassVar[str] = (
         "Everything that was ever entered, the latest first: when, on which device, in one sentence, and how many rows of the log "
         "it wrote. Enter shows those row by row. u takes back the entry under the cursor, whole; what later entries rest on is "

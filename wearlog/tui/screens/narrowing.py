@@ -38,6 +38,7 @@ class NarrowingScreen(ModalScreen[T]):
     """
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape", "close", "back"),
+        Binding("f1", "help", "keys"),
         *(Binding(key, f"go('{key}')", key, show=False) for key in ("up", "down", "pageup", "pagedown")),
     ]
 
@@ -69,6 +70,10 @@ class NarrowingScreen(ModalScreen[T]):
         """Move in the list while the letters go to the line."""
         self.query_one(WindowedList).action_go(key)
 
+    def action_help(self) -> None:
+        """Open the help of this list."""
+        self.screens.action_help()
+
     def action_close(self) -> None:
         """Go back; nothing was picked."""
         self.dismiss(None)
@@ -80,7 +85,6 @@ class PickScreen(NarrowingScreen[int | None]):
     ABOUT: ClassVar[str] = (
         "All answers to this question. Type a few letters of one; Enter or a click takes it, Esc leaves it as it was."
     )
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("f1", "help", "help")]
 
     def __init__(self, label: str, answers: Sequence[str], place: int) -> None:
         super().__init__(label, "(type a few letters)")
@@ -107,7 +111,3 @@ class PickScreen(NarrowingScreen[int | None]):
     def on_windowed_list_chosen(self) -> None:
         """Take what was clicked."""
         self._take()
-
-    def action_help(self) -> None:
-        """Open the help of this list."""
-        self.screens.action_help()

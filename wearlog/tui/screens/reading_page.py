@@ -29,11 +29,11 @@ class ReadingPage(ModalScreen[None]):
     }
     """
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("escape,q", "close", "back"),
+        Binding("escape", "close", "back"),
         Binding(
             "space", "more", "more below", tooltip="show what stands further down; at the end, the beginning again"
         ),
-        Binding("f1,question_mark", "help", "help", key_display="?"),
+        Binding("f1,question_mark", "help", "keys", key_display="?"),
     ]
 
     def compose(self) -> ComposeResult:

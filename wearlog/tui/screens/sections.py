@@ -27,9 +27,9 @@ if TYPE_CHECKING:
     from wearlog.tui.door import Door
 
 SECTION_KEYS: Final = (
-    Binding("n,right", "section(1)", "next", tooltip="the next section"),
+    Binding("right", "section(1)", "section", key_display="←→", tooltip="the next section"),
     Binding("t", "twin", "chart/table", tooltip="the same as a chart or as a table"),
-    Binding("N,left", "section(-1)", "section before", show=False, key_display="N"),
+    Binding("left", "section(-1)", "section before", show=False),
     Binding("space", "further", "further down", show=False, tooltip="what stands further down the page"),
 )
 WORKING = "Working it out ... any key goes on."

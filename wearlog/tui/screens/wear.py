@@ -39,8 +39,8 @@ class KindScreen(SectionsScreen):
         "oldest part of each component today. Parts now: positions by age, each with its chance to last the season by wear; "
         "stones come on top. Where: the bar of the component under the cursor with every position in its place, and where "
         "breakages bunch; Tab goes onto it. Measured: readings, the limit, and the age at which it is met. Seasons: breakages "
-        "counted up. Why: which lives it rests on, what was left out, and what would make it surer. n and N go through the "
-        "sections, t changes between chart and table, f through the machines, b logs a breakage of what is pointed at."
+        "counted up. Why: which lives it rests on, what was left out, and what would make it surer. The arrows go through the "
+        "sections, t changes between chart and table, v through the machines, b logs a breakage of what is pointed at."
     )
     DEFAULT_CSS = """
     KindScreen {
@@ -52,7 +52,7 @@ class KindScreen(SectionsScreen):
         *SECTION_KEYS,
         Binding("escape", "back", "back"),
         Binding(
-            "f", "other", "fleet/machine", tooltip="the whole fleet, or one machine after the other by its own records"
+            "v", "other", "fleet/machine", tooltip="the whole fleet, or one machine after the other by its own records"
         ),
         Binding("tab", "strip", "bar", show=False, tooltip="between the list and the bar of positions"),
     ]
@@ -183,9 +183,9 @@ class WearScreen(ListArea):
         "cause per 1,000 acres (or hectares). rests on: how many were seen to wear out, of so many lives; '+ guess': the "
         "starting guess of the trade counts too; 'guess only': nothing else speaks yet. Below the list the same in full for "
         "the kind under the cursor. Enter opens a kind: its chart of survival, its parts, where stones hit, measurements, "
-        "seasons, and why. t shows the chart below, or the list alone; a also lists the kinds that sit on no machine."
+        "seasons, and why. t shows the chart below, or the list alone; m also lists the kinds that sit on no machine."
     )
-    EMPTY: ClassVar[str] = "Nothing is fitted yet; a lists every kind."
+    EMPTY: ClassVar[str] = "Nothing is fitted yet; m lists every kind."
     DEFAULT_CSS = """
     WearScreen {
         #ahead { height: auto; max-height: 2; padding: 0 1; background: $band; color: $ink; }
@@ -196,7 +196,7 @@ class WearScreen(ListArea):
     """
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("t", "twin", "chart/table", tooltip="the chart of the kind under the cursor, or the list alone"),
-        Binding("a", "every", "all kinds", tooltip="also the kinds that sit on no machine, or only those that do"),
+        Binding("m", "every", "all kinds", tooltip="also the kinds that sit on no machine, or only those that do"),
     ]
     usual_order = ListOrder()
 

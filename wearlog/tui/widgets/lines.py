@@ -3,18 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from typing import ClassVar
+from typing import ClassVar, Final
 
 from rich.text import Text
 from textual import events
-from textual.app import ComposeResult, RenderResult
+from textual.app import App, ComposeResult, RenderResult
 from textual.binding import ActiveBinding, Binding
 from textual.containers import Vertical
 from textual.keys import key_to_character
 from textual.reactive import reactive
+from textual.timer import Timer
 from textual.widget import Widget
 
 from wearlog.facts.plain_text import one_line
+from wearlog.present.drawing.drawn import WANTS_A_HAND
 from wearlog.present.tables import fit, width
 from wearlog.tui.host import AreaTab
 
@@ -24,12 +26,11 @@ def plain_line(text: str, *, style: str = "") -> Text:
     return Text(one_line(text), style=style, no_wrap=True, overflow="ellipsis", end="")
 
 
-#: letters of the open area's title where the line is crowded
-_OPEN = 7
-
-
 class TopLine(Widget):
-    """The areas with their keys, the one that is open in brackets, and the name of the farm or machine at the right."""
+    """The areas with their digits, the open one in brackets; where they find no room, the open one and the key that lists all.
+
+    The name of the farm or machine stands at the right where there is room.
+    """
 
     COMPONENT_CLASSES: ClassVar[set[str]] = {"top-line--here", "top-line--name"}
     DEFAULT_CSS = """
@@ -50,23 +51,17 @@ class TopLine(Widget):
         super().__init__()
         self.tabs = tuple(tabs)
         self.here = here
+        #: first cell, one behind the last, and the action of a click
         self._spans: list[tuple[int, int, str]] = []
 
     def render(self) -> RenderResult:
         line = Text(no_wrap=True, end="")
         self._spans = []
         room = self.size.width
-        # the open one has brackets and no key, two cells less than the others
-        short = sum(len(tab.title) + 4 for tab in self.tabs) - 2 > room
-        letters = self._letters(room) if short else 0
-        for tab in self.tabs:
-            is_here = tab.mode == self.here
-            title = tab.title[:letters] if short else f"{tab.title} "
-            here = f" [{tab.title[:_OPEN]}]" if letters else f"[{tab.title}]"
-            words = here if is_here else f" {tab.key} {title}"
-            start = line.cell_len
-            line.append(words, self.get_component_rich_style("top-line--here") if is_here else "")
-            self._spans.append((start, line.cell_len, tab.mode))
+        if sum(len(tab.title) + 3 for tab in self.tabs) + 1 <= room:
+            self._name_all(line)
+        else:
+            self._name_here(line)
         name = one_line(self.name_shown)
         left = room - line.cell_len - 2
         if name and left > 4:
@@ -75,21 +70,45 @@ class TopLine(Widget):
             line.append(shown, self.get_component_rich_style("top-line--name"))
         return line
 
-    def _letters(self, room: int) -> int:
-        """How many letters of each title find room; fewer than three say nothing."""
-        left = room - sum(min(len(tab.title), _OPEN) + 3 for tab in self.tabs if tab.mode == self.here)
-        others = [len(tab.title) for tab in self.tabs if tab.mode != self.here]
-        return next((most for most in (5, 4, 3) if sum(min(one, most) + 3 for one in others) <= left), 0)
+    def _name_all(self, line: Text) -> None:
+        here = self.get_component_rich_style("top-line--here")
+        # a bracket takes the blank before the open one and the blank behind it
+        line.append("" if self._is_open(0) else " ")
+        for place, tab in enumerate(self.tabs):
+            start = line.cell_len
+            words = f"{tab.key} {tab.title}"
+            line.append(f"[{words}]" if self._is_open(place) else words, here if self._is_open(place) else "")
+            self._spans.append((start, line.cell_len, f"open_area('{tab.mode}')"))
+            line.append("" if self._is_open(place) or self._is_open(place + 1) else " ")
+
+    def _name_here(self, line: Text) -> None:
+        for tab in self.tabs:
+            if tab.mode == self.here:
+                line.append(f"[{tab.key} {tab.title}]", self.get_component_rich_style("top-line--here"))
+                line.append(" ")
+        start = line.cell_len
+        line.append("0 areas")
+        self._spans.append((start, line.cell_len, "list_areas"))
+
+    def _is_open(self, place: int) -> bool:
+        return place < len(self.tabs) and self.tabs[place].mode == self.here
 
     def on_click(self, event: events.Click) -> None:
-        """Open the area that was clicked."""
-        for start, end, mode in self._spans:
+        """Open the area that was clicked, or the list of all."""
+        for start, end, action in self._spans:
             if start <= event.x < end:
-                self.app.call_later(self.app.run_action, f"open_area('{mode}')")
+                self.app.call_later(self.app.run_action, action, self.app)
+
+
+#: seconds for which a sentence stands that is no alarm
+SAID_FOR: Final = 20.0
 
 
 class SayLine(Widget):
-    """One line with what was done or went wrong last: a person must not have to hunt for it."""
+    """One line with what was done or went wrong last: a person must not have to hunt for it. A click takes it away.
+
+    What was done goes after a while; what went wrong stays on its screen.
+    """
 
     DEFAULT_CSS = """
     SayLine {
@@ -107,14 +126,26 @@ class SayLine(Widget):
     def __init__(self) -> None:
         super().__init__(classes="-silent")
         self._said = ""
+        self._until: Timer | None = None
 
     def say(self, sentence: str, *, alarm: bool = False) -> None:
         """Show a sentence; an empty one clears the line. An alarm begins with a mark, not only with another colour."""
         clean = one_line(sentence)
-        self._said = f"! {clean}" if alarm and clean else clean
+        self._said = f"{WANTS_A_HAND} {clean}" if alarm and clean else clean
+        if self._until is not None:
+            self._until.stop()
+        self._until = None if alarm or not clean else self.set_timer(SAID_FOR, self.clear)
         self.set_class(alarm, "-alarm")
         self.set_class(not clean, "-silent")
         self.refresh(layout=True)
+
+    def clear(self) -> None:
+        """Take the sentence away."""
+        self.say("")
+
+    def on_click(self) -> None:
+        """It has been read."""
+        self.clear()
 
     @property
     def said(self) -> str:
@@ -125,8 +156,12 @@ class SayLine(Widget):
         return Text(self._said, end="")
 
 
+#: keys in the last line, and on a phone
+MOST_KEYS, MOST_ON_A_PHONE, _PHONE = 7, 4, 60
+
+
 class FootLine(Widget):
-    """The keys of the moment, the most useful first; what finds no room is on the help page."""
+    """The keys of the moment: what Enter does first, `? keys` last, at most seven; all the others are on the help page."""
 
     COMPONENT_CLASSES: ClassVar[set[str]] = {"foot-line--key"}
     DEFAULT_CSS = """
@@ -140,7 +175,7 @@ class FootLine(Widget):
 
     def __init__(self) -> None:
         super().__init__()
-        self._spans: list[tuple[int, int, str]] = []
+        self._spans: list[tuple[int, int, ActiveBinding]] = []
 
     def on_mount(self) -> None:
         self.screen.bindings_updated_signal.subscribe(self, lambda _: self.refresh())
@@ -149,27 +184,65 @@ class FootLine(Widget):
         line = Text(no_wrap=True, end="")
         self._spans = []
         key_style = self.get_component_rich_style("foot-line--key")
-        for active in own_bindings(self.screen.active_bindings.values()):
-            binding = active.binding
-            key = shown_key(binding)
-            if not binding.show:
-                continue
-            if line.cell_len + width(key) + width(binding.description) + 3 > self.size.width:
-                continue
+        for active in self._shown():
             start = line.cell_len
-            line.append(f" {key}", key_style)
-            line.append(f" {binding.description} ")
-            self._spans.append((start, line.cell_len, binding.action))
+            line.append(f" {shown_key(active.binding)}", key_style)
+            line.append(f" {active.binding.description} ")
+            self._spans.append((start, line.cell_len, active))
         return line
+
+    def _shown(self) -> list[ActiveBinding]:
+        """The keys that find room, in their order; the one that lists all of them always does."""
+        every = foot_order(self.screen.active_bindings.values(), getattr(self.screen, "FOOT", ()))
+        most = MOST_ON_A_PHONE if self.size.width < _PHONE else MOST_KEYS
+        last = every[-1:] if every and every[-1].binding.action == HELP_ACTION else []
+        room = self.size.width - sum(_cells(one) for one in last)
+        shown: list[ActiveBinding] = []
+        for one in every[: len(every) - len(last)]:
+            if len(shown) + len(last) < most and _cells(one) <= room:
+                shown.append(one)
+                room -= _cells(one)
+        return [*shown, *last]
 
     def on_click(self, event: events.Click) -> None:
         """Do what the key does that was clicked."""
-        for start, end, action in self._spans:
+        for start, end, active in self._spans:
             if start <= event.x < end:
-                namespace = next(
-                    one.node for one in self.screen.active_bindings.values() if one.binding.action == action
-                )
-                self.app.call_later(self.app.run_action, action, namespace)
+                self.app.call_later(self.app.run_action, active.binding.action, active.node)
+
+
+HELP_ACTION: Final = "help"
+
+
+def foot_order(active: Iterable[ActiveBinding], wanted: Sequence[str] = ()) -> list[ActiveBinding]:
+    """Return the keys worth a place in the last line: those of Enter and Space, the screen's, what works everywhere, help.
+
+    Parameters
+    ----------
+    active : iterable of ActiveBinding
+    wanted : sequence of str
+        Actions that a screen wants first, in this order; Enter still comes before them.
+    """
+    own = [one for one in own_bindings(active) if one.binding.show]
+    everywhere = [one for one in own if isinstance(one.node, App)]
+    here = [one for one in own if not isinstance(one.node, App)]
+
+    def place(one: ActiveBinding) -> tuple[int, int]:
+        action = one.binding.action
+        if action == HELP_ACTION:
+            return 9, 0
+        if "enter" in one.binding.key.split(","):
+            return 0, 0
+        if action in wanted:
+            return 1, wanted.index(action)
+        return (2, 0) if "space" in one.binding.key.split(",") else (3, 0) if one in here else (4, 0)
+
+    # sorted keeps the order in which a class lists its keys
+    return sorted([*here, *everywhere], key=place)
+
+
+def _cells(one: ActiveBinding) -> int:
+    return width(shown_key(one.binding)) + width(one.binding.description) + 3
 
 
 class BottomLines(Vertical):

@@ -11,7 +11,7 @@ from textual.reactive import reactive
 from textual.scroll_view import ScrollView
 from textual.strip import Strip
 
-from wearlog.present.tables import fit, folded
+from wearlog.present.tables import fit, folded, width
 from wearlog.tui.widgets.list_rows import FixedSource, ListColumn, ListOrder, ListRow, ListSource, column_widths
 
 #: rows fetched at once; a screen shows far fewer, so the rows around it are there before they are needed
@@ -157,7 +157,8 @@ class ListFace(ScrollView, can_focus=True, inherit_bindings=False):
     def _title(self, column: ListColumn, size: int) -> str:
         title = column.title
         if column.sort and column.sort == self.order.sort:
-            title = f"{title}{'↓' if self.order.backwards else '↑'}"
+            mark = "v" if self.order.backwards else "^"
+            title = f"{title} {mark}" if width(title) + 2 <= size else f"{title}{mark}"
         return fit(title, size, to_right=column.figures)
 
     def _strip(self, words: str, style: Style, wide: int) -> Strip:

@@ -35,9 +35,10 @@ _BAR_PLACE = 2
 
 
 class MachineScreen(EnteringWork, AreaScreen):
-    """The machine looked at last; < and > go to the others."""
+    """The machine looked at last; n and N go to the others."""
 
     AREA: ClassVar[str] = "machine"
+    FOOT: ClassVar[tuple[str, ...]] = ("strip", "log_breakage", "fit", "other(1)", "undo")
     ABOUT: ClassVar[str] = (
         "Every component of the machine under its subsystem. The bar is the age of its oldest position; [ and ] on it are "
         "the two ends of the life by the starting guess and the records together, with the number of failures behind it in "
@@ -58,9 +59,9 @@ class MachineScreen(EnteringWork, AreaScreen):
     """
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("tab", "strip", "strip", tooltip="between the components and the strip"),
-        Binding("greater_than_sign,n", "other(1)", "next machine", key_display="n"),
-        Binding("less_than_sign,N", "other(-1)", "machine before", show=False),
-        Binding("x", "partner", "header/combine", tooltip="go to what this machine is hitched to"),
+        Binding("n", "other(1)", "next machine"),
+        Binding("N", "other(-1)", "machine before", show=False),
+        Binding("v", "partner", "header/combine", tooltip="go to what this machine is hitched to"),
         Binding("f", "fit", "fit parts", tooltip="parts put on, planned: all positions, or those marked"),
         *WORK_KEYS,
     ]

@@ -106,6 +106,7 @@ class YardScreen(EnteringWork, AreaScreen):
     """The start screen."""
 
     AREA: ClassVar[str] = "yard"
+    FOOT: ClassVar[tuple[str, ...]] = ("log_breakage", "enter_reading", "enter_run", "more", "undo")
     ABOUT: ClassVar[str] = (
         "The line NEXT says the one thing that presses most. Under it stand the machines with their meters as reckoned for this "
         "moment; Enter opens the one under the cursor. Below: what broke and still runs, services due, open electrical faults, "

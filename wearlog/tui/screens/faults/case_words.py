@@ -31,7 +31,7 @@ def step_text(page: CasePage) -> Text:
     text = Text(end="")
     step = page.step
     if step is None:
-        text.append("CLOSED ", "bold").append("t shows the trail; if it came back, open a new fault: they are linked.")
+        text.append("CLOSED ", "bold").append("h shows the trail; if it came back, open a new fault: they are linked.")
         return text
     text.append("NEXT ", "bold").append(f"{one_line(step.doing)}, {step.minutes}\n", "bold")
     if step.expect:
@@ -49,7 +49,7 @@ def care_text(page: CasePage) -> Text:
     if page.step is None:
         return Text("")
     look = "Look before you cut into it. " if page.step.kind is None and page.step.node else ""
-    return Text(f"CARE {look}{one_line(page.care)} (c shows all)", end="")
+    return Text(f"CARE {look}{one_line(page.care)} (! shows all)", end="")
 
 
 def key_row(page: CasePage) -> Text:

@@ -16,6 +16,7 @@ from textual.widgets import Static, TextArea
 
 from wearlog.errors import WearlogError
 from wearlog.facts.plain_text import one_line
+from wearlog.present.drawing.drawn import WANTS_A_HAND
 from wearlog.tui.host import Host, host_of
 from wearlog.tui.questions.faults import DiagramRead, DiagramStart, diagram_start, read_diagram, save_diagram
 from wearlog.tui.screens.form import REALLY
@@ -67,7 +68,7 @@ class CircuitTextScreen(ModalScreen[None]):
         Binding("f3", "start", "starting diagram", tooltip="put the next starting diagram in", priority=True),
         Binding("f4", "go_wrong", "to what is wrong", tooltip="go to the line that is wrong", priority=True),
         Binding("escape", "leave", "leave", tooltip="leave without saving", priority=True),
-        Binding("f1", "help", "help", priority=True),
+        Binding("f1", "help", "keys", priority=True),
     ]
 
     def __init__(self, machine_id: UUID) -> None:
@@ -144,7 +145,7 @@ class CircuitTextScreen(ModalScreen[None]):
         read = self.query_one("#read", Static)
         read.set_class(bool(found.wrong), "-wrong")
         if found.wrong:
-            read.update(Text(f"! {one_line(found.wrong)}", end=""))
+            read.update(Text(f"{WANTS_A_HAND} {one_line(found.wrong)}", end=""))
             return
         words = f"{len(found.drawing)} places. " if found.drawing else ""
         read.update(Text(f"{words}{' '.join(one_line(gap) for gap in found.gaps)}".strip(), end=""))

@@ -47,10 +47,10 @@ class FaultCaseScreen(CaseResults, ModalScreen[None]):
         "First what to read before you touch it; Enter says that it is read. Then the check or repair that takes the least "
         "time to a found and fixed fault, with what a sound circuit shows there. Do it, and press g if it is good there, b if "
         "it is bad, n if it is not clear; v types what was measured, which is judged by itself where a published rule says "
-        "what is right. The chances change at once and the next check follows; what is cleared goes off the drawing, a draws "
+        "what is right. The chances change at once and the next check follows; what is cleared goes off the drawing, m draws "
         "all of it. s passes over this kind of check (no meter, nobody to help). After a repair: f if it is cured, x if it is "
         "still there. Enter on a line of the drawing notes a check of your own there. Tab shows the checklists of this time "
-        "and of the last. f closes with what it was; t is the trail over the seasons."
+        "and of the last. f closes with what it was; h is the trail over the seasons."
     )
     DEFAULT_CSS = """
     FaultCaseScreen {
@@ -91,13 +91,20 @@ class FaultCaseScreen(CaseResults, ModalScreen[None]):
         Binding("f", "found", "found it", tooltip="note what it was and close the fault"),
         Binding("s", "without", "other check", tooltip="this kind of check cannot be made now"),
         Binding("tab", "lists", "checklists", tooltip="the checklists of this time and of the last, or the drawing"),
-        Binding("a", "whole", "all of it", show=False, tooltip="draw all of the machine, or what is in question alone"),
-        Binding("t", "trail", "trail", show=False, tooltip="over the seasons"),
-        Binding("c", "cautions", "cautions", show=False, tooltip="what to read before you touch it"),
-        Binding("d", "draw", "edit the circuits", show=False, tooltip="edit the circuits of this machine"),
+        Binding("m", "whole", "all of it", show=False, tooltip="draw all of the machine, or what is in question alone"),
+        Binding("h", "trail", "trail", show=False, tooltip="over the seasons"),
+        Binding(
+            "exclamation_mark",
+            "cautions",
+            "cautions",
+            show=False,
+            key_display="!",
+            tooltip="what to read before you touch it",
+        ),
+        Binding("p", "draw", "edit the circuits", show=False, tooltip="edit the circuits of this machine"),
         Binding("u", "undo", "undo", show=False, tooltip="take back the last entry of this device"),
-        Binding("escape,q", "close", "back"),
-        Binding("f1,question_mark", "help", "help", key_display="?"),
+        Binding("escape", "close", "back"),
+        Binding("f1,question_mark", "help", "keys", key_display="?"),
     ]
 
     def __init__(self, fault_id: UUID) -> None:

@@ -30,11 +30,11 @@ class FaultsScreen(ListArea):
     AREA: ClassVar[str] = "faults"
     ABOUT: ClassVar[str] = (
         "Electrical faults, the open ones first. Enter opens the one under the cursor: the cautions, then which check to do next, "
-        "and who is suspected on the drawing. a opens a new fault; t shows its trail over the seasons: how often it came, what was "
-        "found, what it cost, and whether the fix has held. d draws and edits the circuits of the machine under the cursor. "
+        "and who is suspected on the drawing. a opens a new fault; h shows its trail over the seasons: how often it came, what was "
+        "found, what it cost, and whether the fix has held. p draws and edits the circuits of the machine under the cursor. "
         "'3 of 4' under time: it came four times by its trail, and this was the third. / filters."
     )
-    EMPTY: ClassVar[str] = "No electrical fault yet. a opens one; d draws the circuits first."
+    EMPTY: ClassVar[str] = "No electrical fault yet. a opens one; p draws the circuits first."
     DEFAULT_CSS = """
     FaultsScreen {
         #whole { height: 1; padding: 0 1; background: $band; color: $ink; }
@@ -42,8 +42,8 @@ class FaultsScreen(ListArea):
     """
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("a", "add", "open a fault", tooltip="something electrical does not work: open a fault"),
-        Binding("t", "trail", "trail", tooltip="over the seasons: how often, what it cost, has the fix held"),
-        Binding("d", "draw", "diagram", tooltip="draw and edit the circuits of the machine"),
+        Binding("h", "trail", "trail", tooltip="over the seasons: how often, what it cost, has the fix held"),
+        Binding("p", "draw", "circuits", tooltip="draw and edit the circuits of the machine"),
         # a few dozen rows stand in the one order that matters
         Binding("o", "order", "order", show=False, tooltip="open ones first, then the latest"),
     ]
@@ -112,6 +112,6 @@ class FaultsScreen(ListArea):
 
         fault, named = self.fault_here, self.screens.remembered.machine
         if fault is None and not named:
-            self.say("Open a machine first (m): its circuits are then drawn here.", alarm=True)
+            self.say("Open a machine first (2): its circuits are then drawn here.", alarm=True)
             return
         self.screens.push(CircuitTextScreen(fault.machine_id if fault is not None else UUID(named)))

@@ -31,9 +31,9 @@ class HarvestScreen(EnteringWork, SectionsScreen):
         "cuts in an hour of field time, of what it could, and how much of the time it is ready. Sensors: yield monitor and "
         "others against a reference. Moisture: what to add to your tester's figure, crop by crop and band by band. Grain: how "
         "moist each crop came in, how much was cut, how much of it is dry grain. Loss: kernels behind the combine, and whether "
-        "loss grows with the hours of the rasp bars. n goes to the next; l enters a loss check, g a moisture sample of the grain, "
-        "a what a sensor showed and what was true; c, r and d an area cut, a reading, a stop. The area to cut is planned on the "
-        "Plan screen: p, then 4."
+        "loss grows with the hours of the rasp bars. The arrows go between them; a enters what the open one lists: what a sensor "
+        "showed and what was true, a moisture sample of the grain, a loss check; c, r and d an area cut, a reading, a stop. The "
+        "area to cut is planned on the Plan screen: 6, then the arrows."
     )
     DEFAULT_CSS = """
     HarvestScreen {
@@ -42,9 +42,12 @@ class HarvestScreen(EnteringWork, SectionsScreen):
     """
     BINDINGS: ClassVar[list[BindingType]] = [
         *SECTION_KEYS[:2],
-        Binding("l", "count", "loss", tooltip="enter kernels counted behind the combine"),
-        Binding("g", "sample", "moisture", tooltip="enter a moisture sample of the grain"),
-        Binding("a", "load", "sensor", tooltip="enter what a sensor showed and what was true"),
+        Binding(
+            "a",
+            "add",
+            "add",
+            tooltip="enter what was checked: a loss check, a moisture sample, a load against a sensor",
+        ),
         *SECTION_KEYS[2:],
         *WORK_KEYS,
     ]
@@ -73,19 +76,28 @@ class HarvestScreen(EnteringWork, SectionsScreen):
         if machine_id is not None:
             self.screens.look_at_machine(machine_id)
 
-    def action_count(self) -> None:
+    def action_add(self) -> None:
+        """Open the form of what the open section lists."""
+        form = {"Loss": self._count, "Moisture": self._sample, "Sensors": self._load}
+        open_form = form.get(self.section.name if self.section is not None else "")
+        if open_form is None:
+            self.say("Sensors, Moisture and Loss take a check: go there with the arrows, then a. c enters an area cut.")
+        else:
+            open_form()
+
+    def _count(self) -> None:
         """Open the form of a loss check."""
         from wearlog.tui.screens.harvest.harvest_forms import LossScreen
 
         self.screens.push(LossScreen(self.pointed_machine()))
 
-    def action_sample(self) -> None:
+    def _sample(self) -> None:
         """Open the form of a moisture sample."""
         from wearlog.tui.screens.harvest.harvest_forms import SampleScreen
 
         self.screens.push(SampleScreen(self.pointed_machine()))
 
-    def action_load(self) -> None:
+    def _load(self) -> None:
         """Open the form of a calibration load."""
         from wearlog.tui.screens.harvest.harvest_forms import LoadScreen
 

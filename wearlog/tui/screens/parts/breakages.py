@@ -5,14 +5,14 @@ from __future__ import annotations
 from typing import ClassVar
 
 from wearlog.tui.questions.work import breakages
-from wearlog.tui.screens.area import ListArea
+from wearlog.tui.screens.daybook import DaybookSection
 from wearlog.tui.widgets.list_rows import ListOrder, ListSource
 
 
-class BreakagesScreen(ListArea):
+class BreakagesScreen(DaybookSection):
     """The list of breakages."""
 
-    AREA: ClassVar[str] = "breakages"
+    MODE: ClassVar[str] = "breakages"
     ABOUT: ClassVar[str] = (
         "Every breakage that was logged, the latest first. / shows only rows in which all your words occur (a machine, "
         "a part, rock, left ...); o orders by the next column, O turns the order round. b logs another one."

@@ -52,7 +52,7 @@ class BreakageScreen(BreakagePage):
         Binding("t", "stood", "time", tooltip="how long it stood, in minutes"),
         *(Binding(key, f"cause('{key}')", f"cause: {words}", show=False) for key, _, words in CAUSE_KEYS),
         *(Binding(key, f"mode('{key}')", f"it is {words}", show=False) for key, _, words in MODE_KEYS),
-        Binding("question_mark,f1", "help", "help"),
+        Binding("question_mark,f1", "help", "keys"),
     ]
 
     def __init__(self, pointed: Pointed) -> None:

@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 
 #: on the list of orders
 ORDER_KEYS: Final = (
-    Binding("r", "receive", "receive", tooltip="put the supplier's order under the cursor into stock"),
+    Binding("plus", "receive", "came", key_display="+", tooltip="put the supplier's order under the cursor into stock"),
     Binding("X", "order('xlsx')", "workbook", tooltip="write the order list as a workbook"),
     Binding("C", "order('csv')", "CSV", tooltip="write the order list as CSV, a file for each supplier"),
 )
@@ -69,7 +69,9 @@ class PlanFiles:
             return
         row = self.screens.screen.query_one("#rows", WindowedList).row
         if self.tab != "orders" or row is None or not isinstance(row.key, tuple) or self.shown is None:
-            self.screens.say("Go to the orders (3) and put the cursor on a line of the order that came.", alarm=True)
+            self.screens.say(
+                "Go to the orders with the arrows and put the cursor on a line of the order that came.", alarm=True
+            )
             return
         question = partial(receive, shown=self.shown, supplier=row.key[0])
         self.screens.ask(self.screens.screen, "receive", question, self._received)

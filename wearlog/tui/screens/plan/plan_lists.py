@@ -23,17 +23,16 @@ if TYPE_CHECKING:
     from wearlog.present.plan.plan_shown import PlanPage
 
 
-TABS: Final = (("lines", "1 Replace or run"), ("spares", "2 Spares"), ("orders", "3 Orders"), ("areas", "4 To cut"))
+TABS: Final = (("lines", "Replace"), ("spares", "Spares"), ("orders", "Orders"), ("areas", "Acres"))
 #: action -> the lists on which it does something
 ONLY_ON: Final = MappingProxyType(
     {
         "choose": ("lines",),
-        "figures": ("lines",),
         "all": ("lines", "spares"),
         "receive": ("orders",),
         "order": ("orders",),
         "add_area": ("areas",),
-        "take_out": ("areas",),
+        "take_out": ("areas", "lines"),
     }
 )
 
@@ -45,7 +44,7 @@ def empty_words(tab: str, page: PlanPage | None) -> str:
     if page.hint or tab == "orders":
         return page.hint or "Nothing to order."
     sheet = page.lines if tab == "lines" else page.spares
-    return f"{sheet.short().empty.removesuffix('.')}; a shows all." if sheet.rows else sheet.empty
+    return f"{sheet.short().empty.removesuffix('.')}; m shows all." if sheet.rows else sheet.empty
 
 
 def plan_source(tab: str, page: PlanPage | None, *, show_all: bool) -> FixedSource:
@@ -61,7 +60,7 @@ def plan_source(tab: str, page: PlanPage | None, *, show_all: bool) -> FixedSour
 
 
 def _source(*sheets: AnswerSheet[Any]) -> FixedSource:
-    below = [f"{sheet.rest.removesuffix('.')}; a shows them." for sheet in sheets if sheet.rest]
+    below = [f"{sheet.rest.removesuffix('.')}; m shows them." for sheet in sheets if sheet.rest]
     return blocks_source(sheets, below if any(sheet.rows for sheet in sheets) else ())
 
 
@@ -77,14 +76,19 @@ def row_about(tab: str, page: PlanPage | None, key: Hashable) -> str:
 #: on the list of areas
 AREA_KEYS: Final = (
     Binding("a", "add_area", "add", tooltip="plan another area to cut"),
-    Binding("x,delete", "take_out", "take out", tooltip="take the area under the cursor out of the plan"),
+    Binding(
+        "x,delete",
+        "take_out",
+        "take out",
+        tooltip="take out the area under the cursor, or what was chosen by hand of a line",
+    ),
 )
 #: what the help says while their list is open
 AREAS_ABOUT: Final = (
     "What will be cut in the season, by field or by ground: the whole plan rests on it, and after each entry it is reckoned anew. "
     "a adds an area: a field brings its own size and ground, write another size like 640, 640 ac or 260 ha. Enter, or a second "
     "click, changes the area under the cursor, x takes it out, u takes back the last entry. An area that is left to no machine is "
-    "shared over all of them as they work. The first area of a season begins its plan. 1, 2 and 3 show what to replace, the "
+    "shared over all of them as they work. The first area of a season begins its plan. The arrows show what to replace, the "
     "spares and the orders."
 )
 

@@ -64,10 +64,11 @@ class SeasonPlanScreen(PlanFiles, PlanAreas):
         "what is not saved yet; Ctrl+S saves all of it as one entry, Esc drops it. 'saves' is what replacing saves on the mean, "
         "'sure' how sure it is that it saves anything; 'either way' stands where the saving lies within its own uncertainty. "
         "'+87?' behind the failures: 87 parts more are in none of that figure, because nobody knows their age or their life. "
-        "Enter shows why: age, life, chance of failing, the cost of each choice, and what all of it rests on. 2 shows the spares "
-        "to carry, 3 the orders by supplier: there X and C write them as files and r receives one; H writes the plan as a "
-        "page. 4 shows the areas to cut, on which all of it rests: there a adds one, Enter changes the one under the cursor, x "
-        "takes it out, and the plan is reckoned anew. The first area of a season begins its plan."
+        "Enter shows why: age, life, chance of failing, the cost of each choice, and what all of it rests on. x lets the figures "
+        "decide on a line that was chosen by hand. The arrows go to the spares to carry, to the orders by supplier (there X and C "
+        "write them as files and + takes one into stock; H writes the plan as a page), and to the areas to cut, on which all of it "
+        "rests: there a adds one, Enter changes the one under the cursor, x takes it out, and the plan is reckoned anew. The first "
+        "area of a season begins its plan."
     )
     DEFAULT_CSS = """
     SeasonPlanScreen {
@@ -85,13 +86,9 @@ class SeasonPlanScreen(PlanFiles, PlanAreas):
         *AREA_KEYS,
         Binding("l", "limits", "limits", tooltip="money and shop hours of the plan"),
         Binding("ctrl+s", "save", "save", tooltip="save the choices as one entry"),
-        Binding("tab", "tab", "next list", tooltip="the next of the four lists"),
-        Binding("1", "tab('lines')", "replace or run", show=False, tooltip="what to replace or run"),
-        Binding("2", "tab('spares')", "spares", show=False, tooltip="spares to carry"),
-        Binding("3", "tab('orders')", "orders", show=False, tooltip="orders by supplier"),
-        Binding("4", "tab('areas')", "to cut", show=False, tooltip="areas to cut in the season"),
-        Binding("a", "all", "all", tooltip="also what is best run as it is, and parts there is enough of"),
-        Binding("g", "figures", "figures", show=False, tooltip="let the figures decide on the line"),
+        Binding("right", "section(1)", "section", key_display="←→", tooltip="the next of the four lists"),
+        Binding("left", "section(-1)", "list before", show=False),
+        Binding("m", "all", "more", tooltip="also what is best run as it is, and parts there is enough of"),
         PAGE_KEY,
         Binding("escape", "drop", "drop", show=False, tooltip="drop choices that are not saved"),
     ]
@@ -217,9 +214,12 @@ class SeasonPlanScreen(PlanFiles, PlanAreas):
         said = self.about_area() if self.tab == "areas" else row_about(self.tab, self.page, row.key if row else None)
         self.query_one("#line", Static).update(Text(one_line(said), end=""))
 
-    def action_tab(self, tab: str = "") -> None:
-        """Show a list, or the next one."""
-        self.tab = tab or TABS[(self._place + 1) % len(TABS)][0]
+    def action_section(self, step: int) -> None:
+        """Show the next list, or the one before."""
+        self._open(TABS[(self._place + step) % len(TABS)][0])
+
+    def _open(self, tab: str) -> None:
+        self.tab = tab
         self.query_one("#rows", WindowedList).cursor = 0
         self.refresh_bindings()
         self._show_sums()
@@ -227,7 +227,7 @@ class SeasonPlanScreen(PlanFiles, PlanAreas):
 
     def on_section_tabs_chosen(self, message: SectionTabs.Chosen) -> None:
         """Show the list that was clicked."""
-        self.action_tab(TABS[message.place][0])
+        self._open(TABS[message.place][0])
 
     def action_all(self) -> None:
         """Show every row, or only those worth a look."""
@@ -257,12 +257,15 @@ class SeasonPlanScreen(PlanFiles, PlanAreas):
             self.choices[row.key] = Choice.RUN if page.rows[row.key].done else Choice.REPLACE
         self._choose()
 
-    def action_figures(self) -> None:
-        """Let the figures decide on the line under the cursor."""
+    def action_take_out(self) -> None:
+        """Take the area under the cursor out of the plan; of the lines what was chosen by hand, so that the figures decide."""
+        if self.tab == "areas":
+            super().action_take_out()
+            return
         row = self.query_one("#rows", WindowedList).row
         if self.page is None:
             self.say(NOT_YET, alarm=True)
-        elif self.tab == "lines" and row is not None and isinstance(row.key, UUID):
+        elif row is not None and isinstance(row.key, UUID):
             self.choices[row.key] = None
             self._choose()
 

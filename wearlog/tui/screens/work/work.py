@@ -11,7 +11,7 @@ from textual.binding import Binding, BindingType
 from wearlog.tui.pointed import Found
 from wearlog.tui.questions.farm import combines
 from wearlog.tui.questions.work import runs, stops
-from wearlog.tui.screens.area import ListArea
+from wearlog.tui.screens.daybook import DaybookSection
 from wearlog.tui.screens.work.entering_work import MEASURE_KEY, WORK_KEYS, EnteringWork
 from wearlog.tui.widgets.lines import TopLine
 from wearlog.tui.widgets.list_rows import ListOrder, ListSource
@@ -22,10 +22,10 @@ if TYPE_CHECKING:
     from wearlog.reckoning.work.stops import StopLine
 
 
-class WorkScreen(EnteringWork, ListArea):
+class WorkScreen(EnteringWork, DaybookSection):
     """The runs of one combine; n goes to the next, after the last to the stops of all machines."""
 
-    AREA: ClassVar[str] = "work"
+    MODE: ClassVar[str] = "work"
     ABOUT: ClassVar[str] = (
         "The runs of one combine, the latest first: when it began, the area cut, how long it took, the field and crop. n shows the "
         "next combine, and after the last the stops of all machines: why each stood, how long, and what of it the machine could "

@@ -1,0 +1,105 @@
+"""What holds on every screen at 46, 80 and 120 columns: few keys, in one order; an answer in line 2, nothing cut, few characters.
+
+The keys are right on all screens. A screen that is finished is named in `FINISHED`: there all the rest holds as well.
+"""
+
+from __future__ import annotations
+
+import pytest
+from textual.pilot import Pilot
+
+from tests.tui.demo_log import demo_file, demo_log
+from tests.tui.piloting import play, press, screen_lines, settled
+from wearlog.present.drawing.drawn import CHARACTERS
+from wearlog.present.tables import CUT
+from wearlog.tui.app import Screens
+from wearlog.tui.widgets.lines import MOST_KEYS, MOST_ON_A_PHONE, FootLine, shown_key
+
+__all__ = ["demo_file", "demo_log"]
+
+SIZES = ((46, 20), (80, 24), (120, 40))
+#: ways to every screen from the yard
+WAYS = {
+    "yard": (),
+    "machine": ("2",),
+    "breakages": ("3",),
+    "work": ("3", "right"),
+    "entries": ("3", "left"),
+    "an entry": ("3", "left", "enter"),
+    "faults": ("4",),
+    "one fault": ("4", "enter", "enter"),
+    "trail": ("4", "h"),
+    "circuits": ("4", "p"),
+    "wear": ("5",),
+    "one kind": ("5", "enter"),
+    "plan": ("6",),
+    "spares": ("6", "right"),
+    "orders": ("6", "right", "right"),
+    "acres": ("6", "left"),
+    "why": ("6", "enter"),
+    "stock": ("7",),
+    "costs": ("8",),
+    "harvest": ("9",),
+    "farm": ("comma",),
+    "areas": ("0",),
+    "keys": ("question_mark",),
+    "find": ("colon",),
+    "breakage form": ("b",),
+    "reading form": ("r",),
+    "area form": ("c",),
+    "part form": ("7", "enter"),
+    "fault form": ("4", "a"),
+}
+#: screens with an answer in line 2 and nothing cut, drawn with the characters of the grammar
+FINISHED: frozenset[str] = frozenset()
+
+
+def failing(screens: Screens, name: str) -> set[str]:
+    """Return which checks the open screen fails at its size."""
+    lines = screen_lines(screens)
+    text = "\n".join(lines)
+    keys = screens.screen.query_one(FootLine)
+    shown = [shown_key(one.binding) for one in keys._shown()]
+    most = MOST_ON_A_PHONE if screens.size.width < 60 else MOST_KEYS
+    wrong = {
+        "too many keys": len(shown) > most,
+        "the keys do not end with those that name all": name != "keys" and shown[-1:] not in (["?"], ["F1"]),
+        "Enter does not stand first": "Enter" in shown[1:],
+    }
+    if name in FINISHED:
+        wrong |= {
+            "line 2 says nothing": len(lines) < 2 or not lines[1].strip(),
+            "something is cut": CUT in text,
+            "another character": bool({one for one in text if not one.isascii()} - CHARACTERS),
+        }
+    return {check for check, is_so in wrong.items() if is_so}
+
+
+async def found_on_all(screens: Screens, pilot: Pilot[None], names: list[str]) -> dict[str, dict[str, str]]:
+    """Return check -> screen -> columns, of what does not hold."""
+    found: dict[str, dict[str, list[str]]] = {}
+    for name in names:
+        await pilot.resize_terminal(80, 24)
+        await press(pilot, *WAYS[name])
+        for wide, high in SIZES:
+            await pilot.resize_terminal(wide, high)
+            await settled(pilot)
+            for check in failing(screens, name):
+                found.setdefault(check, {}).setdefault(name, []).append(str(wide))
+        # back to the yard, whatever was open
+        while len(screens.screen_stack) > 1:
+            screens.pop_screen()
+        await press(pilot, "1")
+    return {check: {name: " ".join(at) for name, at in on.items()} for check, on in found.items()}
+
+
+@pytest.mark.parametrize("part", range(3))
+def test_the_grammar_holds_on_every_screen(demo_log: str, part: int) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        assert await found_on_all(screens, pilot, list(WAYS)[part::3]) == {}
+
+    play(demo_log, steps)
+
+
+def test_what_is_finished_is_a_screen() -> None:
+    assert set(WAYS) >= FINISHED

@@ -1,0 +1,51 @@
+"""The daybook: breakages, work and entries are sections of one area, each a list of its own; the arrows go between them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import ClassVar
+
+from textual.binding import Binding, BindingType
+from textual.widget import Widget
+
+from wearlog.tui.screens.area import ListArea
+from wearlog.tui.widgets.section_tabs import SectionTabs
+
+
+class DaybookSection(ListArea):
+    """Subclasses give `MODE`, their name among the sections, and what a list gives."""
+
+    AREA: ClassVar[str] = "daybook"
+    MODE: ClassVar[str] = ""
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("right", "section(1)", "section", key_display="←→", tooltip="the next section of the daybook"),
+        Binding("left", "section(-1)", "section before", show=False),
+    ]
+
+    def body(self) -> Iterable[Widget]:
+        yield SectionTabs()
+        yield from super().body()
+
+    def on_mount(self) -> None:
+        """Name the sections."""
+        super().on_mount()
+        self.query_one(SectionTabs).show([name for _, name in self._sections], self._place)
+
+    @property
+    def _sections(self) -> tuple[tuple[str, str], ...]:
+        return self.screens.sections_of(self.AREA)
+
+    @property
+    def _place(self) -> int:
+        return [mode for mode, _ in self._sections].index(self.MODE)
+
+    def action_section(self, step: int) -> None:
+        """Go to the next section, or to the one before."""
+        self._open_section((self._place + step) % len(self._sections))
+
+    def on_section_tabs_chosen(self, message: SectionTabs.Chosen) -> None:
+        """Open the section that was clicked."""
+        self._open_section(message.place)
+
+    def _open_section(self, place: int) -> None:
+        self.screens.action_open_area(self._sections[place][0])
