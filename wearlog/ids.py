@@ -6,7 +6,11 @@ import hashlib
 import os
 import threading
 import time
+from typing import Final
 from uuid import UUID
+
+#: digits by which a person names an entry; where two entries of a log share them, more are written
+NUMBER_DIGITS: Final = 6
 
 _lock = threading.Lock()
 _last = 0
@@ -29,3 +33,20 @@ def derived_id(*words: str) -> UUID:
     number = int.from_bytes(digest[:16])
     number &= ~(0xF << 76) & ~(0b11 << 62)
     return UUID(int=number | 8 << 76 | 0b10 << 62)
+
+
+def long_number(row_id: UUID) -> str:
+    """Return the 18 digits that belong to an id, the first of them no 0: the same on every machine, whatever else is in its log."""
+    digest = int.from_bytes(hashlib.blake2b(row_id.bytes, digest_size=8).digest())
+    return str(10**17 + digest % (9 * 10**17))
+
+
+def short_number(row_id: UUID) -> str:
+    """Return the number that lists show for an entry: the beginning of its long one.
+
+    Examples
+    --------
+    >>> short_number(UUID("0199a3f0-7c1e-7d55-9a43-1f0e6b1d2c3a"))
+    '638488'
+    """
+    return long_number(row_id)[:NUMBER_DIGITS]

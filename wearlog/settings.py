@@ -13,10 +13,14 @@ from wearlog.places import data_folder
 
 @dataclass(frozen=True, slots=True)
 class Preferences:
-    """What this device remembers. `location` is a path or a postgresql:// URL without a password; empty = the usual file."""
+    """What this device remembers. `location` is a path or a postgresql:// URL without a password; empty = the usual file.
+
+    `person` is who enters things here; empty = nobody said.
+    """
 
     device: str = ""
     location: str = ""
+    person: str = ""
 
 
 def _file() -> Path:
@@ -31,7 +35,7 @@ def load_preferences() -> Preferences:
         return Preferences()
     if not isinstance(kept, dict):
         return Preferences()
-    return Preferences(device=str(kept.get("device", "")), location=str(kept.get("location", "")))
+    return Preferences(**{name: str(kept.get(name, "")) for name in Preferences.__dataclass_fields__})
 
 
 def save_preferences(preferences: Preferences) -> None:
@@ -58,3 +62,8 @@ def device_name() -> str:
         # a read-only home still lets a person read the log; the name then lasts for this run only
         return made
     return made
+
+
+def remember_person(name: str) -> None:
+    """Let everything entered on this device from now on be noted as done by this person; empty forgets it."""
+    save_preferences(replace(load_preferences(), person=name))

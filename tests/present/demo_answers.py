@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any, NamedTuple
 
 from tests.cli.running import Wearlog
+from wearlog.exchange.row_list import row_book, sheet_rows
 from wearlog.facts.closed_lists import MachineKind
 from wearlog.logbook.plan.planned_areas import planned_areas
 from wearlog.present.answer_sheet import AnswerSheet
@@ -24,6 +25,7 @@ from wearlog.present.faults.meter_sheet import meter_sheet
 from wearlog.present.faults.suspect_sheet import every_suspect, suspect_sheet
 from wearlog.present.files.deed_row_sheet import deed_row, deed_row_sheet
 from wearlog.present.files.deed_sheet import deed_sheet
+from wearlog.present.files.row_sheet import row_sheet
 from wearlog.present.harvest.capacity_sheet import capacity_sheet
 from wearlog.present.harvest.finish_sheet import finish_sheet
 from wearlog.present.harvest.grain_sheet import grain_sheet
@@ -147,6 +149,11 @@ def _breakages(demo: DemoFarm) -> AnswerSheet[Any]:
     query = breakage_query("rock", "when", backwards=True, spoken=short_word)
     rows, count, _ = latest_rows(demo.store, query, 50)
     return breakage_sheet(rows, count, demo.measures, words="rock")
+
+
+def _reading_rows(demo: DemoFarm) -> AnswerSheet[Any]:
+    found = sheet_rows(row_book(demo.store, demo.door.now()), "reading", (), 5)
+    return row_sheet(found.sheet, found.headings, found.rows, demo.measures, in_all=found.in_all)
 
 
 def _stock(demo: DemoFarm) -> AnswerSheet[Any]:
@@ -416,6 +423,9 @@ CASES = {
         _costs(Split.PART, 2025),
         ("cost", "--by", "part", "--season", "2025"),
         _costs_question(2, 2025),
+    ),
+    "rows of a sheet": Case(
+        "wearlog.present.files.row_sheet.row_sheet", _reading_rows, ("entries", "reading", "--last", "5")
     ),
     "history": Case("wearlog.present.files.deed_sheet.deed_sheet", _deeds, ("history",)),
     "rows of an entry": Case("wearlog.present.files.deed_row_sheet.deed_row_sheet", _deed_rows),

@@ -8,7 +8,18 @@ from uuid import UUID
 
 import click
 
-from wearlog.cli.options import answer, answer_sheet, command, local_now, say, tell, with_db, with_json, with_save
+from wearlog.cli.options import (
+    answer,
+    answer_sheet,
+    command,
+    local_now,
+    say,
+    tell,
+    with_by,
+    with_db,
+    with_json,
+    with_save,
+)
 from wearlog.errors import UsageError
 from wearlog.logbook.doors import Store, by_farms_clock, opened
 from wearlog.present.words import saved_lines
@@ -26,6 +37,7 @@ from wearlog.present.words import saved_lines
 @click.argument("words", nargs=-1, required=True)
 @click.option("--dry-run", "dry_run", is_flag=True, help="Say what was understood, and save nothing.")
 @click.option("--yes", is_flag=True, help="Save without asking.")
+@with_by
 @with_json
 @with_db
 def log_command(words: tuple[str, ...], *, dry_run: bool, yes: bool, as_json: bool, db: str) -> None:
@@ -67,24 +79,39 @@ def log_command(words: tuple[str, ...], *, dry_run: bool, yes: bool, as_json: bo
 
 
 @command(
-    "undo", examples=("wearlog undo", "wearlog undo --yes", "wearlog undo --entry 0199a3f0-7c1e-7d55-9a43-1f0e6b1d2c3a")
+    "undo",
+    examples=(
+        "wearlog undo",
+        "wearlog undo 482913",
+        "wearlog undo --yes",
+        "wearlog undo --entry 482913",
+    ),
 )
+@click.argument("number", required=False, default="")
 @click.option(
-    "--entry", "entry", default="", metavar="ID", help="Which entry of 'wearlog history'; else the last of this device."
+    "--entry", "entry", default="", metavar="NUMBER", help="Which entry of 'wearlog history'; else the last of this device."
 )
 @click.option("--yes", is_flag=True, help="Take back an import or many rows without asking.")
+@with_by
 @with_db
-def undo_command(*, entry: str, yes: bool, db: str) -> None:
-    """Take the last entry back, whole: parts return to stock, fittings are as before.
+def undo_command(*, number: str, entry: str, yes: bool, db: str) -> None:
+    """Take the last entry back, whole, or what has NUMBER: parts return to stock, fittings are as before.
 
-    Before a whole import or more than 200 rows are taken back, it asks.
+    NUMBER is that of an entry in 'wearlog history', or of a row in any list ('wearlog entries'): the entry that it belongs to is
+    taken back whole, unless it wrote other things as well; then the row alone, with what hangs on it. Before a whole import or
+    more than 200 rows are taken back, it asks.
     """
     from wearlog.cli.asking import agreed
+    from wearlog.cli.entry_commands import undo_number
     from wearlog.logbook.files.undo import undo, undo_ahead
     from wearlog.present.files.deed_sheet import undo_question
 
     with opened(db) as store:
-        ahead = undo_ahead(store, _entry_id(entry) if entry else None)
+        deed_id = _deed_of_number(store, number) if number else _entry_id(store, entry) if entry else None
+        if number and deed_id is None:
+            undo_number(store, number)
+            return
+        ahead = undo_ahead(store, deed_id)
         if ahead.is_large and not yes:
             tell(undo_question(ahead.deed.said, ahead.rows))
             if not agreed("Take it back?", nothing="Nothing was taken back.", yes_does="take it back", default=False):
@@ -93,11 +120,24 @@ def undo_command(*, entry: str, yes: bool, db: str) -> None:
     say(deed.said[:1].upper() + deed.said[1:])
 
 
-def _entry_id(text: str) -> UUID:
+def _deed_of_number(store: Store, number: str) -> UUID | None:
+    """Return the entry of the history that has this number; None when it is a row's."""
+    from wearlog.logbook.rows.found import find_entry
+
+    with store.reading() as connection:
+        deed = find_entry(connection, number).deed
+    return deed.id if deed is not None else None
+
+
+def _entry_id(store: Store, text: str) -> UUID:
+    """Return the entry of the history of this id or number."""
+    of_number = _deed_of_number(store, text) if text.isdigit() else None
+    if of_number is not None:
+        return of_number
     try:
         return UUID(text)
     except ValueError as error:
-        raise UsageError(f"'{text}' is not the id of an entry.", "'wearlog history' shows the ids.") from error
+        raise UsageError(f"'{text}' is not the id of an entry.", "'wearlog history' shows their numbers.") from error
 
 
 @command(
@@ -106,7 +146,7 @@ def _entry_id(text: str) -> UUID:
 )
 @click.option("--last", "last", type=click.IntRange(1, 100_000), help="How many entries, latest first (20).")
 @click.option(
-    "--entry", "entry", default="", metavar="ID", help="What one entry did, row by row; 'last' is the latest."
+    "--entry", "entry", default="", metavar="NUMBER", help="What one entry did, row by row; 'last' is the latest."
 )
 @with_save
 @with_json
@@ -136,7 +176,7 @@ def _show_entry(store: Store, entry: str, *, as_json: bool, save: str) -> None:
 
     with store.reading() as connection:
         measures = Measures(settings_of(connection))
-        deed_id, said = said_of(connection, None if entry == "last" else _entry_id(entry))
+        deed_id, said = said_of(connection, None if entry == "last" else _entry_id(store, entry))
         pieces = whole_deed(connection, deed_id)
         rows = [deed_row(change, names, measures) for changes, names in pieces for change in changes]
     sheet = deed_row_sheet(rows, measures, said)

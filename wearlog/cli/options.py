@@ -22,7 +22,32 @@ with_json = click.option("--json", "as_json", is_flag=True, help="Answer as one 
 with_save = click.option(
     "--save", "save", default="", metavar="FILE", help="Write the rows into FILE.csv, FILE.xlsx or FILE.html instead."
 )
-with_at = click.option("--at", "at", default="", metavar="TIME", help="When: 16:20, yesterday 16:20, 2026-07-28 16:20.")
+_at = click.option("--at", "at", default="", metavar="TIME", help="When: 16:20, yesterday 16:20, 2026-07-28 16:20.")
+
+
+def _noted_as_done_by(_context: click.Context, _parameter: click.Parameter, name: str | None) -> None:
+    if name is not None:
+        from wearlog.facts.plain_text import one_line
+        from wearlog.settings import remember_person
+
+        remember_person(one_line(name))
+
+
+with_by = click.option(
+    "--by",
+    "by",
+    default=None,
+    metavar="NAME",
+    is_eager=True,
+    expose_value=False,
+    callback=_noted_as_done_by,
+    help="Who did it; remembered on this device until another name is said ('' forgets it).",
+)
+
+
+def with_at(function: Callable[..., Any]) -> Callable[..., Any]:
+    """What is entered has a time, and somebody who did it."""
+    return _at(with_by(function))
 
 
 def command(name: str, *, examples: Iterable[str]) -> Callable[[Callable[..., Any]], click.Command]:

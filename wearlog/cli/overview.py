@@ -19,7 +19,9 @@ COMMANDS: Final[dict[str, dict[str, ListedCommand]]] = {
     "In the field": {
         "log": ListedCommand("log", 'what broke or was done, in words: wearlog log "3 sections 41-43 rock, 20 min"'),
         "inbox": ListedCommand("inbox", "a note of many lines, typed or dictated elsewhere"),
-        "undo": ListedCommand("log", "take the last entry back, whole"),
+        "undo": ListedCommand("log", "take the last entry back, whole, or any by its number"),
+        "enter": ListedCommand("entry", "a row of any sheet: wearlog enter field name=home area=160 ground=clean"),
+        "change": ListedCommand("entry", "any entry by its number: wearlog change 482913 area=62"),
         "read": ListedCommand("field", "what a meter shows"),
         "cut": ListedCommand("field", "an area cut"),
         "stop": ListedCommand("field", "a machine stood, or runs again"),
@@ -40,6 +42,7 @@ COMMANDS: Final[dict[str, dict[str, ListedCommand]]] = {
         "runs": ListedCommand("daybook", "what was cut, latest first: wearlog runs kestrel wheat"),
         "breakages": ListedCommand("daybook", "what broke, latest first: wearlog breakages north rock"),
         "history": ListedCommand("log", "who entered what, latest first"),
+        "entries": ListedCommand("entry", "the rows of any sheet, each with its number"),
     },
     "The farm": {
         "add": ListedCommand("farm", "a machine, field, crop, season, part, service, repair"),

@@ -7,27 +7,24 @@ import secrets
 import shutil
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime, tzinfo
+from datetime import date, tzinfo
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 from uuid import UUID
 
 from wearlog.errors import RefusedError
-from wearlog.exchange.cell_text import guarded
-from wearlog.exchange.cells import UNKNOWN
-from wearlog.exchange.columns import Form, Measure, SheetColumn, System, heading_with, units_of, written_unit
+from wearlog.exchange.columns import Form, Measure, System, heading_with, units_of, written_unit
 from wearlog.exchange.headings import KEY, helpers_of
 from wearlog.exchange.instants import FarmClock, farm_zone
 from wearlog.exchange.raw_sheet import sheet_name
 from wearlog.exchange.rows_by_name import WrittenNames
 from wearlog.exchange.sheet_rows import NAME_FIELDS
 from wearlog.exchange.sheets import SHEETS
+from wearlog.exchange.written_cells import written_cell
 from wearlog.facts.bookkeeping import Setting
 from wearlog.facts.fact import Fact
 from wearlog.facts.farm_settings import farm_settings
 from wearlog.facts.plain_text import folded
-from wearlog.facts.positions import format_positions
-from wearlog.units import fewest_decimals
 
 if TYPE_CHECKING:
     from wearlog.store.opening import Store
@@ -197,31 +194,10 @@ class _Table:
                 if column.form is Form.POINTER:
                     cells.append(pointing[column.heading])
                 elif unit == written_unit(column, self._units, measure):
-                    cells.append(self._cell(column, unit, getattr(fact, column.field)))
+                    cells.append(written_cell(column, unit, getattr(fact, column.field), self._clock, self._mark))
                 else:
                     cells.append("")
             yield cells
-
-    def _cell(self, column: SheetColumn, unit: str, value: object) -> str:
-        if value is None:
-            return UNKNOWN if column.form is Form.AGE else ""
-        if isinstance(value, bool):
-            return "yes" if value else ""
-        if isinstance(value, int) and column.form is not Form.POSITIONS:
-            number = fewest_decimals(value, units_of(column)[unit])
-            return format(number, "f").replace(".", self._mark)
-        return self._text(column, value)
-
-    def _text(self, column: SheetColumn, value: object) -> str:
-        if isinstance(value, datetime):
-            return self._clock.write(value)
-        if isinstance(value, date):
-            return value.isoformat()
-        if column.form is Form.POSITIONS:
-            return format_positions(value if isinstance(value, tuple) else (value,))
-        if isinstance(value, tuple):
-            return guarded(", ".join(str(one) for one in value))
-        return guarded(str(value))
 
 
 def _order(sheet: str, fact: Fact) -> tuple[str, str, UUID]:

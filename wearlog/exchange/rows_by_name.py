@@ -67,7 +67,7 @@ class NamedRows:
         self._by_key: dict[str, dict[str, UUID]] = defaultdict(dict)
         self._shown: dict[str, dict[object, str]] = defaultdict(dict)
         self._ids: dict[str, set[UUID]] = defaultdict(set)
-        for sheet, facts in _by_sheet(known):
+        for sheet, facts in rows_by_sheet(known):
             for fact in facts:
                 self.add(sheet, fact)
 
@@ -172,7 +172,8 @@ class NamedRows:
         return f"Did you mean {' or '.join(repr(one) for one in shown)}? Else add it to the sheet {sheet}."
 
 
-def _by_sheet(known: KnownNames) -> Iterable[tuple[str, Iterable[Fact]]]:
+def rows_by_sheet(known: KnownNames) -> Iterable[tuple[str, Sequence[Fact]]]:
+    """Return the rows that cells name, sheet by sheet."""
     return (
         ("setting", known.settings),
         ("machine", known.machines),

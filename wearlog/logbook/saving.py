@@ -68,7 +68,7 @@ def save(
     withdrawn = [replace(fact, voided=True) for fact in gone]
     entries = [Entry(fact) for fact in new] + [Entry(fact, Doing.EDITED) for fact in changed]
     entries += [Entry(fact, Doing.VOIDED) for fact in withdrawn]
-    deed = record(connection, device=store.device, said=said, entries=entries)
+    deed = record(connection, device=store.device, person=store.person, said=said, entries=entries)
     return Done(deed, said, (*new, *changed, *withdrawn), (*also, *store.to_tell()))
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from typing import Any, TypeVar
 from uuid import UUID
 
-from sqlalchemy import Connection, literal, select
+from sqlalchemy import Connection, func, literal, select
 
 from wearlog.errors import NotFoundError
 from wearlog.facts.bookkeeping import Setting
@@ -30,6 +30,12 @@ def find_all(connection: Connection, fact_type: type[F], **equal: Any) -> list[F
     for name, value in equal.items():
         query = query.where(table.c[name].is_(None) if value is None else table.c[name] == value)
     return read_facts(connection, fact_type, query)
+
+
+def count_all(connection: Connection, fact_type: type[F]) -> int:
+    """Return how many facts of a type count."""
+    table = TABLE_OF_FACT[fact_type]
+    return connection.execute(select(func.count()).select_from(table).where(table.c.voided == _STANDS)).scalar() or 0
 
 
 def find_latest(connection: Connection, fact_type: type[F], field: str) -> F | None:

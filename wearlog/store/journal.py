@@ -44,6 +44,10 @@ class DeedLine:
         return self.deed.device
 
     @property
+    def person(self) -> str:
+        return self.deed.person
+
+    @property
     def said(self) -> str:
         return self.deed.said
 

@@ -227,10 +227,10 @@ def deed_query(words: str, sort: str, *, backwards: bool) -> ListQuery:
     """
     deed = deed_table
     touched = select(func.count()).where(version_table.c.deed_id == deed.c.id).scalar_subquery()
-    own = (deed.c.id, deed.c.recorded_at, deed.c.device, deed.c.said, deed.c.undoes_deed_id)
+    own = (deed.c.id, deed.c.recorded_at, deed.c.device, deed.c.person, deed.c.said, deed.c.undoes_deed_id)
     order: dict[str, ColumnElement[Any]] = {"who": deed.c.device, "what": deed.c.said}
     return ListQuery(
-        slim=select(deed.c.id).where(*words_in((deed.c.said, deed.c.device), words)),
+        slim=select(deed.c.id).where(*words_in((deed.c.said, deed.c.device, deed.c.person), words)),
         dressed=select(*own, touched.label("rows"), is_undone().label("undone")),
         key=deed.c.id,
         order=order.get(sort, deed.c.recorded_at),

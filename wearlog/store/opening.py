@@ -11,7 +11,7 @@ from typing import Final, TypeAlias
 from sqlalchemy import Connection, Engine, inspect, text
 
 from wearlog.errors import NotFoundError, RefusedError, ReplacedError, VersionError
-from wearlog.settings import device_name
+from wearlog.settings import device_name, load_preferences
 from wearlog.store.engine import WRITES, make_engine
 from wearlog.store.kept_copies import clear_leftovers, copies_words, put_journals_aside
 from wearlog.store.location import Location
@@ -42,6 +42,8 @@ class Store:
         self.location = location
         self.engine = engine
         self.device = device
+        #: who enters things on this device; empty when nobody said
+        self.person = load_preferences().person
         #: why today's backup is missing; empty when it is there
         self.trouble = ""
         #: what a person should know of this log's place, told once

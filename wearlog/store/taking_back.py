@@ -31,7 +31,7 @@ from wearlog.store.schema.journal_tables import deed as deed_table
 from wearlog.store.schema.types import Flag
 
 
-def take_back(connection: Connection, *, device: str, deed: Deed) -> Deed:
+def take_back(connection: Connection, *, device: str, deed: Deed, person: str = "") -> Deed:
     """Undo a deed: each of its rows gets a version with the content it had before.
 
     Raises
@@ -48,7 +48,8 @@ def take_back(connection: Connection, *, device: str, deed: Deed) -> Deed:
     entries = [Entry(_content_before(connection, version), Doing.UNDONE) for version in versions]
     refuse_if_rested_on(connection, [entry.fact for entry in entries if entry.fact.voided])
     _refuse_if_ground_is_gone(connection, versions, entries)
-    return record(connection, device=device, said=f"undid: {deed.said}", entries=entries, undoes=deed.id)
+    said = f"undid: {deed.said}"
+    return record(connection, device=device, person=person, said=said, entries=entries, undoes=deed.id)
 
 
 def refuse_if_undone(connection: Connection, deed: Deed) -> None:
@@ -107,12 +108,12 @@ def _fact(version: Version) -> Fact:
     return fact_of(version.table_name, version.content, version.revision)
 
 
-def refuse_if_rested_on(connection: Connection, facts: Sequence[Fact]) -> None:
-    """Refuse that rows go away while a row that stays points at one of them."""
+def refuse_if_rested_on(connection: Connection, facts: Sequence[Fact], rewritten: Iterable[UUID] = ()) -> None:
+    """Refuse that rows go away while a row that stays points at one of them; `rewritten` ones are about to point elsewhere."""
     going: dict[Table, set[UUID]] = defaultdict(set)
     for fact in facts:
         going[table_of(fact)].add(fact.id)
-    gone = {fact.id for fact in facts}
+    gone = {fact.id for fact in facts} | set(rewritten)
     for fact_type, table in TABLE_OF_FACT.items():
         staying: set[UUID] = set()
         for column in table.columns:

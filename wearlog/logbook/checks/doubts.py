@@ -51,6 +51,7 @@ class Doubt(StrEnum):
     SAME_BREAKAGE = "same_breakage"
     FAST_METER = "fast_meter"
     NO_HEADER = "no_header"
+    SAME_ROW = "same_row"
 
 
 #: nobody was asked yet

@@ -93,7 +93,7 @@ def bring_in(
         batch = ImportBatch(source=source, digest=digest, at=datetime.now(UTC), rows_added=len(added))
         entries = [Entry(batch), *map(Entry, added), *(Entry(fact, Doing.EDITED) for fact in changed)]
         said = import_sentence(len(added), len(changed), source)
-        deed = record(connection, device=store.device, said=said, entries=entries)
+        deed = record(connection, device=store.device, person=store.person, said=said, entries=entries)
         return _result(deed, added, changed, same)
 
 

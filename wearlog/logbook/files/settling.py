@@ -42,7 +42,7 @@ def settle(store: Store, kept: Mapping[UUID, int] | None = None) -> Deed:
         said = settled_sentence(
             table_of(facts[first]).name.replace("_", " "), deed_of_version(connection, first).device, len(entries)
         )
-        return record(connection, device=store.device, said=said, entries=entries)
+        return record(connection, device=store.device, person=store.person, said=said, entries=entries)
 
 
 def _side(found: Mapping[UUID, tuple[Head, ...]], row_id: UUID, number: int) -> UUID:

@@ -52,7 +52,7 @@ def undo(store: Store, deed_id: UUID | None = None) -> Deed:
         When there is nothing to undo, it was undone before, or what it entered was changed or built upon since.
     """
     with store.writing() as connection:
-        return take_back(connection, device=store.device, deed=_deed(connection, store, deed_id))
+        return take_back(connection, device=store.device, person=store.person, deed=_deed(connection, store, deed_id))
 
 
 def _deed(connection: Connection, store: Store, deed_id: UUID | None) -> Deed:

@@ -8,6 +8,7 @@ from typing import Final, Protocol
 from uuid import UUID
 
 from wearlog.facts.plain_text import one_line
+from wearlog.ids import short_number
 from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data
 from wearlog.present.digits import Measures, number
 
@@ -21,6 +22,8 @@ class DeedShown(Protocol):
     def recorded_at(self) -> datetime: ...
     @property
     def device(self) -> str: ...
+    @property
+    def person(self) -> str: ...
     @property
     def said(self) -> str: ...
     @property
@@ -42,7 +45,9 @@ DEED_COLUMNS: Final[tuple[AnswerColumn[DeedShown], ...]] = (
         most=16,
         sort="when",
     ),
-    AnswerColumn("by", lambda row, _: row.device, "device", lambda row, _: row.device, most=13, gives=2, sort="who"),
+    AnswerColumn(
+        "by", lambda row, _: row.person or row.device, "device", lambda row, _: row.device, most=13, gives=2, sort="who"
+    ),
     AnswerColumn("undo", lambda row, _: _mark(row), "undone", lambda row, _: bool(row.undone), most=6),
     AnswerColumn("what", lambda row, _: row.said, "said", lambda row, _: row.said, least=20, most=90, sort="what"),
     AnswerColumn(
@@ -57,14 +62,19 @@ DEED_COLUMNS: Final[tuple[AnswerColumn[DeedShown], ...]] = (
     ),
 )
 #: what names an entry to a command
-_ENTRY: Final[AnswerColumn[DeedShown]] = AnswerColumn(
-    "entry", lambda row, _: str(row.id), "entry", lambda row, _: row.id, least=36, most=36
+_NUMBER: Final[AnswerColumn[DeedShown]] = AnswerColumn(
+    "no.", lambda row, _: short_number(row.id), "entry_number", lambda row, _: short_number(row.id), least=6, most=6
 )
 
 
 def deed_sheet(rows: Sequence[DeedShown], measures: Measures) -> AnswerSheet[DeedShown]:
-    """Return the deeds as they are given, each with what names it to `wearlog undo --entry`."""
-    columns = (*DEED_COLUMNS, _ENTRY, data("undoes", lambda row, _: row.undoes_deed_id))
+    """Return the deeds as they are given, each with the number that names it to `wearlog undo`."""
+    further: tuple[AnswerColumn[DeedShown], ...] = (
+        data("entry", lambda row, _: row.id),
+        data("undoes", lambda row, _: row.undoes_deed_id),
+        data("person", lambda row, _: row.person or None),
+    )
+    columns = (_NUMBER, *DEED_COLUMNS, *further)
     return AnswerSheet("entries", columns, rows, measures, empty="Nothing was entered yet.", key_of=lambda row: row.id)
 
 

@@ -1,0 +1,162 @@
+"""A row of each sheet of the import format as a person types it, and a change of it: in the order in which they can be entered."""
+
+from __future__ import annotations
+
+from typing import Final, NamedTuple
+
+
+class Sample(NamedTuple):
+    """What is typed: the columns of a new row, one column changed, and how the changed cell then stands in the list."""
+
+    enter: tuple[str, ...]
+    change: str
+    heading: str
+    becomes: str
+
+
+#: {sheet} stands for the number of the row entered for that sheet
+SAMPLES: Final[dict[str, Sample]] = {
+    "setting": Sample(("setting=labour_rate", "content=28.50"), "content=31", "content", "31"),
+    "machine": Sample(("name=Plover", "kind=header", "cut_width=40ft"), "note=new bar", "note", "new bar"),
+    "hitch": Sample(
+        ("header=Plover", "combine=Kestrel", "from=2026-08-20 8:00"), "from=2026-08-20 9:00", "from", "2026-08-20 09:00"
+    ),
+    "meter": Sample(("machine=First", "meter=engine_hours"), "machine=Second", "machine", "Second"),
+    "reading": Sample(
+        ("machine=Kestrel", "meter=engine hours", "at=2026-08-21 20:00", "shown=2400"),
+        "shown=2401.5",
+        "shown_h",
+        "2401.5",
+    ),
+    "field": Sample(("name=river bottom", "area=62", "ground=few stones"), "area=25 ha", "area_ac", "61.7763"),
+    "crop": Sample(("name=flax", "bushel=56lb"), "bushel=55", "bushel_lb", "55"),
+    "season": Sample(
+        ("harvest_year=2029", "starts=2029-01-01", "ends=2030-01-01"), "starts=2029-02-01", "starts", "2029-02-01"
+    ),
+    "run": Sample(
+        (
+            "combine=Kestrel",
+            "header=Plover",
+            "field=river",
+            "crop=flax",
+            "started=2026-08-21 9:00",
+            "ended=2026-08-21 15:00",
+            "area=60",
+        ),
+        "area=58",
+        "area_ac",
+        "58",
+    ),
+    "part_kind": Sample(
+        ("name=seed deflector", "words=deflector", "subsystem=header", "meter=area", "life_low=2000", "life_high=9000"),
+        "hazard=knife",
+        "hazard",
+        "knife",
+    ),
+    "part": Sample(("number=SD-1", "name=seed deflector", "price=12.40"), "keep_on_hand=4", "keep_on_hand", "4"),
+    "part_fit": Sample(("part=SD-1", "part_kind=seed deflector"), "machine=Plover", "machine", "Plover"),
+    "component": Sample(
+        ("machine=Plover", "part_kind=deflector", "place=deflectors", "positions=20"), "positions=22", "positions", "22"
+    ),
+    "fitting": Sample(
+        ("machine=Plover", "component=deflectors", "positions=1-22", "fitted=2026-08-20 7:00"),
+        "part=SD-1",
+        "part",
+        "SD-1",
+    ),
+    "repair": Sample(
+        ("machine=Plover", "kind=overhaul", "started=2026-08-22 8:00", "labour=3h", "hired=450"),
+        "hired=475.50",
+        "hired",
+        "475.5",
+    ),
+    "breakage": Sample(
+        ("machine=Plover", "component=deflectors", "positions=4-6", "at=2026-08-21 11:00", "cause=stone"),
+        "at=2026-08-21 11:30",
+        "at",
+        "2026-08-21 11:30",
+    ),
+    "measurement": Sample(
+        ("machine=Kestrel", "component=feeder chain", "at=2026-08-22 9:00", "measured=19.8"),
+        "measured=505 mm",
+        "measured_in",
+        "19.8819",
+    ),
+    "stock_move": Sample(
+        ("part=SD-1", "at=2026-08-22 10:00", "change=received", "quantity=10", "unit_cost=12"),
+        "quantity=12",
+        "quantity",
+        "12",
+    ),
+    "stoppage": Sample(
+        ("machine=Kestrel", "started=2026-08-22 8:00", "ended=2026-08-22 11:00", "reason=service", "repair={repair}"),
+        "reason=weather",
+        "reason",
+        "weather",
+    ),
+    "service_item": Sample(
+        ("machine=Plover", "name=grease the deflectors", "meter=separator_hours", "interval=50"),
+        "interval=25",
+        "interval_h",
+        "25",
+    ),
+    "service_done": Sample(
+        ("machine=Plover", "service=grease the deflectors", "at=2026-08-22 7:00", "labour=20min", "cost=6"),
+        "cost=7",
+        "cost",
+        "7",
+    ),
+    "circuit_node": Sample(
+        ("machine=Kestrel", "name=fuse F20", "kind=fuse", "rating_a=15"), "rating_a=10", "rating_a", "10"
+    ),
+    "circuit_edge": Sample(
+        ("machine=Kestrel", "from_node=fuse F20", "to_node=work lamp"), "kind=return", "kind", "return"
+    ),
+    "fault": Sample(
+        ("machine=Kestrel", "title=work lamp dead", "opened=2026-08-22 21:00"),
+        "title=work lamps dead",
+        "title",
+        "work lamps dead",
+    ),
+    "fault_sign": Sample(("fault={fault}", "sign=dead", "node=fuse F20"), "note=both", "note", "both"),
+    "fault_check": Sample(
+        ("fault={fault}", "step=1", "kind=look", "node=fuse F20"), "measured=melted", "measured", "melted"
+    ),
+    "fault_finding": Sample(
+        ("fault={fault}", "node=fuse F20", "mode=open", "evidence=inferred", "at=2026-08-22 22:00"),
+        "fix=new fuse",
+        "fix",
+        "new fuse",
+    ),
+    "calibration": Sample(
+        (
+            "machine=Kestrel",
+            "sensor=yield_load",
+            "at=2026-08-21 16:00",
+            "reference_amount=21000",
+            "indicated_amount=20500",
+        ),
+        "indicated_amount=20600",
+        "indicated_amount_lb",
+        "20600",
+    ),
+    "loss_check": Sample(
+        ("combine=Kestrel", "crop=flax", "at=2026-08-21 14:00", "behind=40", "cut_width=40ft", "discharge_width=5ft"),
+        "behind=44",
+        "behind_per_ft2",
+        "44",
+    ),
+    "moisture_sample": Sample(
+        ("crop=flax", "at=2026-08-21 14:30", "tester_pct=9.4"), "elevator_pct=9.1", "elevator_pct", "9.1"
+    ),
+    "season_plan": Sample(("season=2029", "name=winter", "budget=6000"), "budget=6500", "budget", "6500"),
+    "planned_area": Sample(
+        ("season=2029", "plan=winter", "area=500", "crop=flax", "ground=stony"), "area=520", "area_ac", "520"
+    ),
+    "plan_choice": Sample(
+        ("season=2029", "plan=winter", "machine=Plover", "component=deflectors", "choice=replace"),
+        "choice=run",
+        "choice",
+        "run",
+    ),
+}

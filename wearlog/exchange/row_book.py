@@ -1,0 +1,195 @@
+"""One row of a sheet at a time: its cells as they would be exported, and what cells that a hand typed make of it.
+
+The readers are those of the import, so whatever reads right in a sheet reads right here. A hand may leave away the unit of a
+heading (the farm's usual one is meant), say a time by today ("yesterday 16:20"), and name a row without a name by its number.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+from functools import cached_property
+from typing import Final
+
+from wearlog.errors import UsageError
+from wearlog.exchange.cells import read_listed
+from wearlog.exchange.columns import By, Form, Measure, SheetColumn, System, heading_with, units_of, written_unit
+from wearlog.exchange.headings import KEY, bind, helpers_of, normal_heading
+from wearlog.exchange.instants import FarmClock, farm_zone
+from wearlog.exchange.raw_sheet import ProblemList, RawSheet
+from wearlog.exchange.row_meaning import Pointer, measure_of
+from wearlog.exchange.rows_by_name import NamedRows, WrittenNames, rows_by_sheet, what_is
+from wearlog.exchange.sheet_reader import SheetReader
+from wearlog.exchange.sheet_rows import FACT_OF_SHEET, FIELDS_OF_SHEET, NAME_FIELDS, OWN_FIELDS
+from wearlog.exchange.sheets import SHEETS
+from wearlog.exchange.written_cells import written_cell
+from wearlog.facts.electrics import Fault
+from wearlog.facts.fact import Fact
+from wearlog.ids import NUMBER_DIGITS, short_number
+from wearlog.logbook.name_book import KnownNames
+from wearlog.logbook.rows.found import row_of_number
+from wearlog.logbook.said.times import read_moment
+from wearlog.store.opening import Store
+
+#: a row without a name is called by what stands in so many of its cells
+_CALLED_BY: Final = 3
+
+
+@dataclass(frozen=True)
+class RowBook:
+    """Reads and writes the rows of one log.
+
+    Attributes
+    ----------
+    known : KnownNames
+        The rows that cells can name.
+    faults : tuple of Fault
+        They have no name, but a node is looked for on the machine of its fault.
+    now : datetime
+        By the farm's clock, for times like "yesterday 16:20".
+    """
+
+    store: Store
+    known: KnownNames
+    faults: tuple[Fault, ...]
+    now: datetime
+
+    @cached_property
+    def _clock(self) -> FarmClock:
+        return FarmClock(farm_zone(self.known.farm.time_zone))
+
+    @cached_property
+    def _names(self) -> WrittenNames:
+        return WrittenNames(dict(rows_by_sheet(self.known)) | {"fault": self.faults})
+
+    @property
+    def _units(self) -> System:
+        return "metric" if self.known.farm.is_metric else "us"
+
+    def cells(self, sheet: str, fact: Fact, *, by_number: bool = True) -> dict[str, str]:
+        """Return what stands under each heading of a row; what it points at by key is shown by its number, or by its id."""
+        pointing, measure = self._names.pointing_cells(sheet, fact), self._names.measure_of(fact)
+        found = {heading: pointing[heading] for heading in helpers_of(SHEETS[sheet])}
+        for column in SHEETS[sheet]:
+            value = getattr(fact, column.field)
+            if column.by is By.KEY:
+                found[column.heading] = "" if value is None else short_number(value) if by_number else str(value)
+            elif column.form is Form.POINTER:
+                found[column.heading] = pointing[column.heading]
+            else:
+                unit = written_unit(column, self._units, measure)
+                found[heading_with(column, unit)] = written_cell(column, unit, value, self._clock)
+        return found
+
+    def called(self, sheet: str, fact: Fact) -> str:
+        """Return what a row is called in a sentence: "run 482913 (Kestrel, North, home place)"."""
+        cells = self.cells(sheet, fact)
+        fields = NAME_FIELDS.get(sheet) or OWN_FIELDS[sheet]
+        own = [column for column in SHEETS[sheet] if column.field in fields]
+        shown = [cells[heading] for heading in (*helpers_of(SHEETS[sheet]), *self._headings(own)) if cells.get(heading)]
+        what = ", ".join(dict.fromkeys(shown[:_CALLED_BY]))
+        return f"{what_is(sheet)} {short_number(fact.id)}{f' ({what})' if what else ''}"
+
+    def _headings(self, columns: Sequence[SheetColumn]) -> Iterator[str]:
+        for column in columns:
+            yield from (heading_with(column, unit) for unit in units_of(column))
+
+    def changed(self, sheet: str, old: Fact, said: Mapping[str, str]) -> Fact:
+        """Return a row as it is with these cells changed. UsageError names the first cell that cannot be read."""
+        cells = self.cells(sheet, old, by_number=False)
+        for heading, text in self._bound(sheet, said, self._names.measure_of(old)).items():
+            column = next((one for one in SHEETS[sheet] if heading in self._headings([one])), None)
+            for other in self._headings([column]) if column else ():
+                cells.pop(other, None)
+            cells[heading] = text
+        new = self._read(sheet, {KEY: str(old.id), **cells})
+        if len(new) != 1:
+            raise UsageError("One row is one position here.", "Write one position, or enter the others as rows.")
+        told = {name: getattr(new[0], name) for name in FIELDS_OF_SHEET[sheet] - {"id", "voided"}}
+        return replace(old, **told)
+
+    def entered(self, sheet: str, said: Mapping[str, str]) -> list[Fact]:
+        """Return what a new row becomes: one fact, or one for each position of a fitting. UsageError as `changed`."""
+        cells = self._bound(sheet, said, self._measure(sheet, said))
+        has = {column.heading for column in SHEETS[sheet] if any(one in cells for one in self._headings([column]))}
+        has |= {column.heading for column in SHEETS[sheet] if column.also and column.also in cells}
+        for column in SHEETS[sheet]:
+            if column.heading == "at" and "at" not in has and column.needed:
+                cells["at"] = self._clock.write(self.now)
+                has.add("at")
+        missing = [column.heading for column in SHEETS[sheet] if column.needed and column.heading not in has]
+        if missing:
+            raise UsageError(f"A {what_is(sheet)} needs {', '.join(missing)}.", f"Add {missing[0]}=...")
+        return self._read(sheet, cells)
+
+    def _read(self, sheet: str, cells: Mapping[str, str]) -> list[Fact]:
+        problems = ProblemList()
+        named = NamedRows(self.known)
+        for fault in self.faults:
+            named.add("fault", fault)
+        reader = SheetReader(_one_row(sheet, cells), named, self._clock, problems)
+        reader.read()
+        if problems:
+            first = problems.kept[0]
+            raise UsageError(f"{first.heading}: {first.message}" if first.heading else first.message, first.hint)
+        return reader.facts
+
+    def _bound(self, sheet: str, said: Mapping[str, str], measure: Measure) -> dict[str, str]:
+        """Return the cells under whole headings: with a unit, a moment written out, an id for a number."""
+        found: dict[str, str] = {}
+        for typed, text in said.items():
+            heading = normal_heading(typed)
+            column = next((one for one in SHEETS[sheet] if heading in (one.heading, *self._headings([one]))), None)
+            if column is None:
+                found[heading] = text
+                continue
+            if (heading == column.heading and "" not in units_of(column)) or column.form in (Form.AGE, Form.SENSOR):
+                heading = heading_with(column, written_unit(column, self._units, measure))
+            found[heading if heading in self._headings([column]) else typed] = self._written_out(column, text)
+        return found
+
+    def _written_out(self, column: SheetColumn, text: str) -> str:
+        if column.form is Form.INSTANT and text:
+            try:
+                self._clock.read(text, column.lone_day)
+            except UsageError:
+                return self._clock.write(read_moment(text, self.now))
+        if column.by is By.KEY and text.isdigit() and len(text) >= NUMBER_DIGITS:
+            return str(row_of_number(self.store, column.target, text))
+        return text
+
+    def _measure(self, sheet: str, said: Mapping[str, str]) -> Measure:
+        """Return the meter and the sensor of a row, as far as its cells say them."""
+        cells = {normal_heading(heading): text for heading, text in said.items()}
+        raw = _one_row(sheet, cells)
+        bindings, named = bind(raw, ProblemList()), NamedRows(self.known)
+        values: dict[str, object] = {}
+        line = list(cells.values())
+        for bound in bindings.bound:
+            try:
+                if bound.column.form is Form.POINTER and bound.column.by in (By.METER, By.COMPONENT):
+                    values[bound.column.field] = Pointer(bound, bindings, named).resolve(line, values)
+                elif bound.column.field in ("meter_kind", "sensor") and bound.column.closed_list and line[bound.index]:
+                    values[bound.column.field] = read_listed(line[bound.index], bound.column.closed_list)
+            except UsageError:
+                continue  # the reader of the row says it
+        return measure_of(values, named)
+
+
+def _one_row(sheet: str, cells: Mapping[str, str]) -> RawSheet:
+    return RawSheet(sheet, "", tuple(cells), 0, iter([(0, list(cells.values()))]), None)
+
+
+def differing(old: Mapping[str, str], new: Mapping[str, str]) -> list[tuple[str, str, str]]:
+    """Return the headings whose cell changed, with both: (heading, before, after)."""
+    return [
+        (heading, old.get(heading, ""), new.get(heading, ""))
+        for heading in dict.fromkeys((*old, *new))
+        if old.get(heading, "") != new.get(heading, "")
+    ]
+
+
+def sheet_of(fact: Fact) -> str:
+    """Return the sheet whose rows become facts of this type; empty for what no sheet can say."""
+    return next((sheet for sheet, fact_type in FACT_OF_SHEET.items() if type(fact) is fact_type), "")

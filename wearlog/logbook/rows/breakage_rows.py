@@ -1,0 +1,158 @@
+"""What follows from a breakage: the fittings that ended and began, and the parts that came off the shelf, changed along with it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from uuid import UUID
+
+from wearlog.facts.closed_lists import Action, Removal
+from wearlog.facts.parts import StockMove
+from wearlog.facts.wearing import Breakage, Component, Fitting, Repair
+from wearlog.facts.work import Stoppage
+from wearlog.logbook.parts.fitting import change_fittings, fittings_at, refuse_beyond
+from wearlog.logbook.parts.stocking import Taking, take_off_shelf
+from wearlog.logbook.rows.hanging import Hanging
+from wearlog.store.connection import Connection
+from wearlog.store.finding import find_all, find_by_id, find_many
+
+
+@dataclass(frozen=True, slots=True)
+class _Pair:
+    """What broke at a position and what followed it; None: not in the log."""
+
+    broke: Fitting | None
+    followed: Fitting | None
+
+
+def _pairs(connection: Connection, breakage: Breakage) -> dict[int, _Pair]:
+    """Return by position what the breakage ended and began: as noted, else what ended and began at its time."""
+    component = find_by_id(connection, Component, breakage.component_id)
+    here = fittings_at(connection, component, breakage.positions)
+    by_id = {one.id: one for one in here}
+    found = {}
+    for place, position in enumerate(breakage.positions):
+        broke = by_id.get(_noted(breakage.broke_fitting_ids, place))
+        followed = by_id.get(_noted(breakage.followed_fitting_ids, place))
+        mine = [one for one in here if one.position == position]
+        if breakage.action is Action.REPLACED:
+            broke = broke or next((one for one in mine if one.removed_at == breakage.at), None)
+            followed = followed or next((one for one in mine if one.fitted_at == breakage.at), None)
+        found[position] = _Pair(broke, followed)
+    return found
+
+
+def _noted(ids: tuple[UUID | None, ...], place: int) -> UUID:
+    found = ids[place] if place < len(ids) else None
+    return found or UUID(int=0)
+
+
+def breakage_gone(connection: Connection, breakage: Breakage) -> Hanging:
+    """Return the fittings as if this had not broken, and the moves of stock that go with it."""
+    changed: list[Fitting] = []
+    gone: list[Fitting] = []
+    if breakage.action is Action.REPLACED:
+        for pair in _pairs(connection, breakage).values():
+            if pair.followed is None:
+                continue
+            gone.append(pair.followed)
+            if pair.broke is not None and pair.broke.removed_at == breakage.at:
+                whole = replace(pair.broke, removed_at=pair.followed.removed_at, removal=pair.followed.removal)
+                changed.append(whole)
+    return Hanging(changed=changed, gone=[*gone, *find_all(connection, StockMove, breakage_id=breakage.id)])
+
+
+def breakage_changed(connection: Connection, old: Breakage, new: Breakage) -> Hanging:
+    """Return what follows when a breakage is corrected; the row itself is among what is changed."""
+    if (old.component_id, old.positions, old.action) != (new.component_id, new.positions, new.action):
+        return _entered_anew(connection, old, new)
+    return Hanging() if old.at == new.at else _moved(connection, old, new)
+
+
+def _moved(connection: Connection, old: Breakage, new: Breakage) -> Hanging:
+    changed: list[Fitting | StockMove | Repair | Stoppage] = []
+    if old.action is Action.REPLACED:
+        for pair in _pairs(connection, old).values():
+            if pair.broke is not None and pair.broke.removed_at == old.at:
+                changed.append(replace(pair.broke, removed_at=new.at))
+            if pair.followed is not None and pair.followed.fitted_at == old.at:
+                changed.append(replace(pair.followed, fitted_at=new.at))
+    changed += [replace(one, at=new.at) for one in find_all(connection, StockMove, breakage_id=old.id)]
+    changed += _work_moved(connection, old, new)
+    return Hanging(changed=changed)
+
+
+def _work_moved(connection: Connection, old: Breakage, new: Breakage) -> list[Repair | Stoppage]:
+    """The repair and the stop that began with it go along."""
+    if old.repair_id is None:
+        return []
+    by = new.at - old.at
+    rows: list[Repair | Stoppage] = [
+        *find_many(connection, Repair, [old.repair_id]),
+        *find_all(connection, Stoppage, repair_id=old.repair_id),
+    ]
+    return [
+        replace(one, started_at=new.at, ended_at=one.ended_at + by if one.ended_at else None)
+        for one in rows
+        if one.started_at == old.at
+    ]
+
+
+def _entered_anew(connection: Connection, old: Breakage, new: Breakage) -> Hanging:
+    """Other positions, another component, or something else was done: its fittings and parts as if it were entered so."""
+    component = find_by_id(connection, Component, new.component_id)
+    refuse_beyond(component, new.positions)
+    pairs, back = _pairs(connection, old), breakage_gone(connection, old)
+    gone = {one.id: one for one in back.gone}
+    as_before = {one.id: one for one in back.changed}
+    there = [as_before.get(one.id, one) for one in fittings_at(connection, component, new.positions)]
+    here = [one for one in there if isinstance(one, Fitting) and one.id not in gone]
+    broke = {
+        one.position: one
+        for one in here
+        if one.fitted_at < new.at and (one.removed_at is None or new.at <= one.removed_at)
+    }
+    fresh: list[Fitting | StockMove] = []
+    also: tuple[str, ...] = ()
+    followed: dict[int, Fitting] = {}
+    if new.action is Action.REPLACED:
+        change = change_fittings(here, component, new.positions, at=new.at, removal=Removal.BROKE)
+        as_before |= {one.id: one for one in change.ended}
+        move, also = _off_shelf(connection, component, old, new)
+        for made in change.new:
+            was = pairs.get(made.position) if old.component_id == new.component_id else None
+            part_id = move.part_id if move else None
+            kept = was.followed if was is not None else None
+            # a part that followed before still does: what was entered about it since stays with it
+            followed[made.position] = replace(
+                made, id=kept.id if kept else made.id, part_id=kept.part_id if kept else part_id
+            )
+            if kept is None:
+                fresh.append(followed[made.position])
+            else:
+                as_before[kept.id] = followed[made.position]
+                gone.pop(kept.id, None)
+        if move is not None and move.id in gone:
+            as_before[move.id] = move
+            gone.pop(move.id)
+        elif move is not None:
+            fresh.append(move)
+    row = replace(
+        new,
+        broke_fitting_ids=tuple(broke[one].id if one in broke else None for one in new.positions),
+        followed_fitting_ids=tuple(followed[one].id if one in followed else None for one in new.positions),
+    )
+    changed = [one for one in as_before.values() if one.id not in gone]
+    return Hanging(new=fresh, changed=[row, *changed], gone=list(gone.values()), also=also)
+
+
+def _off_shelf(
+    connection: Connection, component: Component, old: Breakage, new: Breakage
+) -> tuple[StockMove | None, tuple[str, ...]]:
+    """The move of stock that stands for it: the one there was with another number of pieces, or a new one."""
+    there = find_all(connection, StockMove, breakage_id=old.id)
+    before = find_by_id(connection, Component, old.component_id)
+    if len(there) == 1 and before.part_kind_id == component.part_kind_id:
+        return replace(there[0], quantity=len(new.positions), at=new.at), ()
+    if there and before.part_kind_id == component.part_kind_id:
+        return None, ("the parts that came off stock stay as they were entered; count them",)
+    return take_off_shelf(connection, component, Taking(len(new.positions), new.at, new.repair_id, new.id))
