@@ -51,8 +51,9 @@ EDITED: Final = {
 }
 
 HELP_PAGES: Final = (
-    *("log", "inbox", "notebook", "undo", "read", "cut", "stop", "measure"),
+    *("log", "inbox", "notebook", "undo", "enter", "change", "read", "cut", "stop", "measure"),
     *("brief", "wear", "due", "stock", "plan", "cost", "harvest", "calibrate", "loss", "report", "faults", "history"),
+    *("entries", "runs", "breakages"),
     *("add", "hitch", "fit", "move", "take-off", "limit", "set"),
     *(
         "demo",

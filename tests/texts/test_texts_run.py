@@ -118,6 +118,8 @@ def test_the_examples_of_a_help_run(wearlog: Wearlog, at_the_farm: Path, page: s
 
 def standing_in(wearlog: Wearlog, line: str) -> str:
     """The line, with an entry of this log for the one that a help can only invent."""
+    if "482913" in line and "--entry" not in line:
+        return line.replace("482913", wearlog("entries", "run", "--json").json["rows"][0]["entry_number"])
     if "--entry" not in line:
         return line
     entries = wearlog("history", "--json").json["entries"]
@@ -127,7 +129,7 @@ def standing_in(wearlog: Wearlog, line: str) -> str:
 
 def test_the_overview_shows_lines_that_run(wearlog: Wearlog, at_the_farm: Path) -> None:
     shown = re.findall(r": (wearlog \w+ .*)$", overview.overview(), re.MULTILINE)
-    assert len(shown) == 2
+    assert len(shown) == 4
     assert failures(wearlog, shown) == []
 
 

@@ -146,8 +146,8 @@ def _say_read(book: RowBook, sheet: str, facts: Sequence[Fact], *, as_json: bool
     "change",
     examples=(
         "wearlog entries run --last 5",
-        "wearlog change 482913 area=62 field='home place'",
-        "wearlog change 482913 note= --dry-run",
+        "wearlog change 482913 area=62 field='north quarter'",
+        "wearlog change 482913 yield_lb_per_ac=1800 --dry-run",
     ),
 )
 @click.argument("number")

@@ -89,7 +89,11 @@ def log_command(words: tuple[str, ...], *, dry_run: bool, yes: bool, as_json: bo
 )
 @click.argument("number", required=False, default="")
 @click.option(
-    "--entry", "entry", default="", metavar="NUMBER", help="Which entry of 'wearlog history'; else the last of this device."
+    "--entry",
+    "entry",
+    default="",
+    metavar="NUMBER",
+    help="Which entry of 'wearlog history'; else the last of this device.",
 )
 @click.option("--yes", is_flag=True, help="Take back an import or many rows without asking.")
 @with_by

@@ -30,14 +30,14 @@ UNNAMED: Final = frozenset({ImportBatch, OutsideLine})
 
 
 @dataclass(frozen=True, slots=True)
-class Found:
+class NamedEntry:
     """What a number names. `fact` is None for an entry of the history that wrote several rows; `deed` is None for a row."""
 
     fact: Fact | None
     deed: Deed | None
 
 
-def find_entry(connection: Connection, number: str) -> Found:
+def find_entry(connection: Connection, number: str) -> NamedEntry:
     """Return what has this number.
 
     Raises
@@ -50,8 +50,8 @@ def find_entry(connection: Connection, number: str) -> Found:
     one = _the_one(connection, number)
     if one.fact_type is None:
         deed = deed_by_id(connection, one.row_id)
-        return Found(head_of(connection, deed), deed)
-    return Found(_row(connection, one), None)
+        return NamedEntry(head_of(connection, deed), deed)
+    return NamedEntry(_row(connection, one), None)
 
 
 def row_of_number(store: Store, sheet: str, number: str) -> UUID:
