@@ -189,8 +189,6 @@ def calibrate_command(
         raise UsageError("A field and the elevator's figure belong to a sample.", "Give --sample CROP PERCENT.")
     if sample is not None or machine is not None:
         only_lists(tester=tester, save=save, json=as_json)
-    else:
-        only_enters(crop=crop, note=note, at=at)
     if sample is not None:
         if machine is not None:
             raise UsageError("A moisture sample is of the grain, not of a machine.", "Leave MACHINE out.")
@@ -203,6 +201,7 @@ def calibrate_command(
         with opened(db) as store:
             _enter_load(store, machine, _SENSORS[sensor], (shown, true), crop, note, at)
         return
+    only_enters(crop=crop, note=note, at=at)
     from wearlog.present.digits import Measures
     from wearlog.present.harvest.sensor_sheet import sensor_sheet, tester_sheet
     from wearlog.present.sheet_faces import answer_lines, sheet_json
@@ -331,8 +330,8 @@ def loss_command(
             )
         say(saved_lines(done))
         return
-    counted = {"behind": behind, "ahead": ahead, "seed": seed, "frame": frame, "discharge": discharge, "width": width}
-    only_enters(**counted, **{"yield": crop_yield}, field=field, note=note, at=at)
+    only_enters(behind=behind, ahead=ahead, seed=seed, frame=frame, discharge=discharge, width=width, field=field)
+    only_enters(**{"yield": crop_yield}, note=note, at=at)
     from wearlog.present.digits import Measures
     from wearlog.present.harvest.loss_sheet import loss_sheet, loss_trend_sheet
     from wearlog.present.sheet_faces import answer_lines, sheet_json

@@ -54,7 +54,15 @@ class OwnCurve:
         return not low <= self.exponent <= high
 
     def as_repair_curve(self, machine: str, life_hours: float) -> RepairCurve:
-        """Return it in the form of the published curves, so that the same functions read it."""
+        """Return it in the form of the published curves, so that the same functions read it.
+
+        Parameters
+        ----------
+        machine : str
+            What the machine is called.
+        life_hours : float
+            Hours to which the curve is told.
+        """
         life_percent = 100 * self.factor * (life_hours / 1000) ** self.exponent
         source = f"own records, {self.intervals} intervals over {self.hours:,.0f} h"
         return RepairCurve(machine, self.factor, self.exponent, life_hours, life_percent, Evidence.OWN_RECORDS, source)

@@ -88,47 +88,107 @@ class Circuit:
         object.__setattr__(self, "_into", into)
 
     def node(self, name: str) -> Node:
-        """Return the node of that name. NotFoundError if the diagram has none."""
+        """Return the node of that name. NotFoundError if the diagram has none.
+
+        Parameters
+        ----------
+        name : str
+            Of a node, as the diagram has it.
+        """
         try:
             return self._by_name[name]
         except KeyError:
             raise NotFoundError(f'The diagram has no "{name}".', "Pick a name that stands on the diagram.") from None
 
     def fed_by(self, name: str) -> tuple[str, ...]:
-        """Return the nodes that feed this one directly, in the order of the edges."""
+        """Return the nodes that feed this one directly, in the order of the edges.
+
+        Parameters
+        ----------
+        name : str
+            Of a node, as the diagram has it.
+        """
         return self._into[EdgeKind.FEED].get(name, ())
 
     def feeds(self, name: str) -> tuple[str, ...]:
-        """Return the nodes that this one feeds directly."""
+        """Return the nodes that this one feeds directly.
+
+        Parameters
+        ----------
+        name : str
+            Of a node, as the diagram has it.
+        """
         return self._out[EdgeKind.FEED].get(name, ())
 
     def returns_to(self, name: str) -> tuple[str, ...]:
-        """Return the next nodes on the way back to the battery."""
+        """Return the next nodes on the way back to the battery.
+
+        Parameters
+        ----------
+        name : str
+            Of a node, as the diagram has it.
+        """
         return self._out[EdgeKind.RETURN].get(name, ())
 
     def returned_from(self, name: str) -> tuple[str, ...]:
-        """Return the nodes whose return current reaches this one directly."""
+        """Return the nodes whose return current reaches this one directly.
+
+        Parameters
+        ----------
+        name : str
+            Of a node, as the diagram has it.
+        """
         return self._into[EdgeKind.RETURN].get(name, ())
 
     def bus_neighbours(self, name: str) -> tuple[str, ...]:
-        """Return the nodes that share a stretch of data line with this one."""
+        """Return the nodes that share a stretch of data line with this one.
+
+        Parameters
+        ----------
+        name : str
+            Of a node, as the diagram has it.
+        """
         both = (*self._out[EdgeKind.BUS].get(name, ()), *self._into[EdgeKind.BUS].get(name, ()))
         return tuple(dict.fromkeys(both))
 
     def downstream(self, name: str) -> frozenset[str]:
-        """Return every node that is fed through this one, not itself."""
+        """Return every node that is fed through this one, not itself.
+
+        Parameters
+        ----------
+        name : str
+            Of a node, as the diagram has it.
+        """
         return _reach(self.feeds(name), self._out[EdgeKind.FEED])
 
     def upstream(self, name: str) -> frozenset[str]:
-        """Return every node through which this one is fed, not itself."""
+        """Return every node through which this one is fed, not itself.
+
+        Parameters
+        ----------
+        name : str
+            Of a node, as the diagram has it.
+        """
         return _reach(self.fed_by(name), self._into[EdgeKind.FEED])
 
     def sharing_ground(self, name: str) -> frozenset[str]:
-        """Return every node whose return current passes through this one, not itself."""
+        """Return every node whose return current passes through this one, not itself.
+
+        Parameters
+        ----------
+        name : str
+            Of a node, as the diagram has it.
+        """
         return _reach(self.returned_from(name), self._into[EdgeKind.RETURN])
 
     def on_the_bus_of(self, name: str) -> frozenset[str]:
-        """Return every node on the same data line, itself included; empty for a node on no data line."""
+        """Return every node on the same data line, itself included; empty for a node on no data line.
+
+        Parameters
+        ----------
+        name : str
+            Of a node, as the diagram has it.
+        """
         reached: set[str] = set()
         waiting = [name] if self.bus_neighbours(name) else []
         while waiting:
@@ -138,7 +198,13 @@ class Circuit:
         return frozenset(reached)
 
     def first_fuses_above(self, name: str) -> tuple[str, ...]:
-        """Return the nearest fuse on each feed path above this node: those that a short to ground here would blow."""
+        """Return the nearest fuse on each feed path above this node: those that a short to ground here would blow.
+
+        Parameters
+        ----------
+        name : str
+            Of a node, as the diagram has it.
+        """
         found: dict[str, None] = {}
         waiting, seen = list(self.fed_by(name)), set[str]()
         while waiting:
@@ -153,12 +219,24 @@ class Circuit:
         return tuple(found)
 
     def tree_parent(self, name: str) -> str | None:
-        """Return the node under which this one is drawn: the first that feeds it, or None at the top."""
+        """Return the node under which this one is drawn: the first that feeds it, or None at the top.
+
+        Parameters
+        ----------
+        name : str
+            Of a node, as the diagram has it.
+        """
         above = self.fed_by(name)
         return above[0] if above else None
 
     def tree_children(self, name: str | None) -> tuple[str, ...]:
-        """Return what is drawn under a node, or what stands at the top (`name` None)."""
+        """Return what is drawn under a node, or what stands at the top (`name` None).
+
+        Parameters
+        ----------
+        name : str or None
+            Of a node; None for the top.
+        """
         candidates = [node.name for node in self.nodes] if name is None else self.feeds(name)
         return tuple(child for child in candidates if self.tree_parent(child) == name)
 

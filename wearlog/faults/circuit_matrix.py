@@ -54,7 +54,13 @@ class CircuitMatrix:
     is_load: Mask
 
     def under_fuse(self, node: int) -> Mask:
-        """Return what a blown fuse above a node takes along, the fuse too; without a fuse what hangs on the node itself."""
+        """Return what a blown fuse above a node takes along, the fuse too; without a fuse what hangs on the node itself.
+
+        Parameters
+        ----------
+        node : int
+            Number of the node.
+        """
         tops = self.fuses_above[node] or ((node,) if self.feeds[node] or self.below[:, node].any() else ())
         found = np.zeros(len(self.kinds), dtype=bool)
         for top in tops:
@@ -63,7 +69,13 @@ class CircuitMatrix:
         return found
 
     def of_kind(self, kinds: Iterable[NodeKind]) -> Mask:
-        """Return which nodes are of one of these kinds."""
+        """Return which nodes are of one of these kinds.
+
+        Parameters
+        ----------
+        kinds : iterable of NodeKind
+            Any of them.
+        """
         wanted = frozenset(kinds)
         return np.asarray(np.array([kind in wanted for kind in NodeKind])[self.kind_numbers], dtype=bool)
 

@@ -31,13 +31,25 @@ class ReturnRate:
     hours: float = 40.0
 
     def after_gaps(self, gaps_hours: Sequence[float]) -> ReturnRate:
-        """Return the belief after the gaps of the trail so far: each ended with a return (conjugate gamma-exponential)."""
+        """Return the belief after the gaps of the trail so far: each ended with a return (conjugate gamma-exponential).
+
+        Parameters
+        ----------
+        gaps_hours : sequence of float
+            Hours from each repair to the return.
+        """
         if any(not gap >= 0 for gap in gaps_hours):
             raise DataError("A gap between episodes is below zero.", "Check the hours at which they closed and opened.")
         return ReturnRate(self.shape + len(gaps_hours), self.hours + sum(gaps_hours))
 
     def quiet_chance(self, hours: float) -> float:
-        """Return the chance that an unfixed fault stays quiet so long: E[exp(-rate x hours)]."""
+        """Return the chance that an unfixed fault stays quiet so long: E[exp(-rate x hours)].
+
+        Parameters
+        ----------
+        hours : float
+            Hours without a return.
+        """
         return float((self.hours / (self.hours + hours)) ** self.shape)
 
 

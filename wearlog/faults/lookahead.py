@@ -38,6 +38,11 @@ class Tail:
 
         The places go by falling chance per probe minute; each in turn is tried as the one left for last, which needs no check
         because only it is left. Homogeneous in the weights: rows need not add up to 1.
+
+        Parameters
+        ----------
+        places : array, shape (rows, places)
+            Weights of the places, row by row.
         """
         order = np.argsort(-places / self.probe, axis=1, kind="stable")
         weight, probe = places[np.arange(len(places))[:, None], order], self.probe[order]

@@ -47,7 +47,13 @@ class ManySearch:
             raise DataError("The suspects of a search stand in the order of their places.", "Sort them.")
 
     def by_place(self, weights: Array) -> Array:
-        """Return weights of hypotheses (..., h) added up by place: (..., places)."""
+        """Return weights of hypotheses (..., h) added up by place: (..., places).
+
+        Parameters
+        ----------
+        weights : array, shape (..., hypotheses)
+            Weights, in the order of the hypotheses.
+        """
         firsts = np.searchsorted(self.place, np.arange(self.repair_minutes.size))
         filled = np.flatnonzero(np.diff(np.append(firsts, self.place.size)) > 0)
         sums = np.zeros((*weights.shape[:-1], self.repair_minutes.size))

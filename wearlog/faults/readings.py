@@ -25,7 +25,13 @@ class Band:
     evidence: Evidence
 
     def verdict(self, measured: float) -> CheckVerdict:
-        """Return good inside the band, bad outside it."""
+        """Return good inside the band, bad outside it.
+
+        Parameters
+        ----------
+        measured : float
+            In the unit of the band.
+        """
         return CheckVerdict.GOOD if self.low <= measured <= self.high else CheckVerdict.BAD
 
 

@@ -37,7 +37,15 @@ class SizeClass:
     share: float
 
     def mass(self, low: float, high: float) -> float:
-        """Return the chance that the share taken lies between two shares."""
+        """Return the chance that the share taken lies between two shares.
+
+        Parameters
+        ----------
+        low : float
+            Share taken, from 0 to 1.
+        high : float
+            Share taken, from `low` to 1.
+        """
         first, last = (min(max(f, self.low), self.high) for f in (low, high))
         return (_log_odds(last) - _log_odds(first)) / (_log_odds(self.high) - _log_odds(self.low))
 

@@ -83,7 +83,13 @@ class FaultTable:
         return np.asarray(np.append(self.matrix.of_kind(kinds), False)[self.node], dtype=bool)
 
     def rows(self, picked: Whole) -> FaultTable:
-        """Return the table of some rows only."""
+        """Return the table of some rows only.
+
+        Parameters
+        ----------
+        picked : array of int
+            Numbers of the rows, in the order wanted.
+        """
         return replace(
             self,
             hypotheses=tuple(self.hypotheses[row] for row in picked),

@@ -79,7 +79,13 @@ class Both:
     away: Array
 
     def mixed(self, present: Array) -> Array:
-        """Return the chances when the fault is there with a chance of its own for each suspect."""
+        """Return the chances when the fault is there with a chance of its own for each suspect.
+
+        Parameters
+        ----------
+        present : array, shape (suspects,)
+            Chance that the fault is there, for each suspect.
+        """
         shape = (-1,) + (1,) * (self.there.ndim - 1)
         share = present.reshape(shape)
         return np.asarray(share * self.there + (1 - share) * self.away)

@@ -102,7 +102,13 @@ class Suspects:
         )
 
     def listed(self, most: int = 8) -> Listing:
-        """Return the first `most` suspects with percentages that add up to 100 together with "others"."""
+        """Return the first `most` suspects with percentages that add up to 100 together with "others".
+
+        Parameters
+        ----------
+        most : int
+            How many rows at most.
+        """
         ranked = self.ranked()
         first, rest = ranked[:most], ranked[most:]
         percents = whole_percentages([*(s.chance for s in first), sum(s.chance for s in rest)])

@@ -78,7 +78,13 @@ class Spans:
         return ~np.isnan(self.gain)
 
     def total(self, per_step: Floats) -> Floats:
-        """Return the sum of a quantity of steps over each span."""
+        """Return the sum of a quantity of steps over each span.
+
+        Parameters
+        ----------
+        per_step : array, shape (steps,)
+            The quantity of each step.
+        """
         return sum_per(self.of_step, per_step, self.line.size)
 
 

@@ -82,7 +82,13 @@ class Breakdowns:
             )
 
     def count_chances(self, running_hours: float) -> Floats:
-        """Return the chance of 0, 1, 2, ... stops in so many running hours (negative binomial), its far tail left out."""
+        """Return the chance of 0, 1, 2, ... stops in so many running hours (negative binomial), its far tail left out.
+
+        Parameters
+        ----------
+        running_hours : float
+            Hours in which the machines run.
+        """
         mean = self.failures * running_hours / self.hours
         widest = mean + 12 * np.sqrt(mean + mean**2 / self.failures) + 30
         n = np.arange(ceil(widest) + 1)
@@ -112,14 +118,26 @@ class DaysToFinish:
     expected_lost_hours: float
 
     def day_by(self, chance: float) -> int | None:
-        """Return the first day by whose end the work is done with this chance; None if not within the horizon."""
+        """Return the first day by whose end the work is done with this chance; None if not within the horizon.
+
+        Parameters
+        ----------
+        chance : float
+            Between 0 and 1.
+        """
         if not 0 < chance < 1:
             raise DataError(f"{chance:g} is no chance between 0 and 1.", "Give 0.8 for 80 %.")
         reached = np.flatnonzero(self.finished >= chance - _SURE)
         return int(reached[0]) if reached.size else None
 
     def chance_by(self, day: int) -> float:
-        """Return the chance to be finished by the end of a day."""
+        """Return the chance to be finished by the end of a day.
+
+        Parameters
+        ----------
+        day : int
+            0 is today, 1 the next day.
+        """
         return float(self.finished[min(day, self.finished.size - 1)]) if day >= 0 else 0.0
 
 

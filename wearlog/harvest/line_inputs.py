@@ -60,7 +60,13 @@ class Readings:
         return np.lexsort((self.value, self.new_leg, self.at, self.line))
 
     def take(self, rows: Ints) -> Readings:
-        """Return the named rows in the named order."""
+        """Return the named rows in the named order.
+
+        Parameters
+        ----------
+        rows : array of int
+            Numbers of the rows, in the order wanted.
+        """
         return Readings(self.line[rows], self.at[rows], self.value[rows], self.new_leg[rows])
 
 

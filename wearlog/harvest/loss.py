@@ -40,7 +40,13 @@ class GrainLoss:
     level: float
 
     def share_of_crop(self, harvested: float) -> float:
-        """Return total loss / (harvested + loss); `harvested` in grams per square metre."""
+        """Return total loss / (harvested + loss); `harvested` in grams per square metre.
+
+        Parameters
+        ----------
+        harvested : float
+            Grams per square metre.
+        """
         return self.total / (harvested + self.total)
 
 

@@ -106,6 +106,8 @@ class MeterLines:
 
         Parameters
         ----------
+        count : int
+            How many lines; the rows name them from 0 on.
         readings, runs : Readings, Runs
             Rows of all lines, in any order; the order changes nothing.
         default_per_area : float or (count,) float64
@@ -199,7 +201,17 @@ class MeterLines:
         return np.where(found >= self.first_knot[lines], low + (high - low) * share, 0.0)
 
     def usage(self, line: npt.ArrayLike, from_: npt.ArrayLike, to: npt.ArrayLike) -> Floats:
-        """Return the usage in [from_, to) on each asked line, across replaced meters; negative if `to` is earlier."""
+        """Return the usage in [from_, to) on each asked line, across replaced meters; negative if `to` is earlier.
+
+        Parameters
+        ----------
+        line : array_like of int
+            Numbers of the lines.
+        from_ : array_like of int
+            Microseconds since 1970.
+        to : array_like of int
+            Microseconds since 1970.
+        """
         return self.at(line, to) - self.at(line, from_)
 
     def displayed_at(self, line: npt.ArrayLike, times: npt.ArrayLike) -> Floats:
@@ -207,6 +219,13 @@ class MeterLines:
 
         Before the first reading it is counted backwards from it, but not below zero; a line without readings shows its
         usage since the first knot.
+
+        Parameters
+        ----------
+        line : array_like of int
+            Numbers of the lines.
+        times : array_like of int
+            Microseconds since 1970.
         """
         lines, asked = whole(line, "line numbers"), whole(times, "times")
         usage = self.at(lines, asked)
@@ -218,11 +237,23 @@ class MeterLines:
         return np.where(self.first_reading[lines + 1] > self.first_reading[lines], shown, usage)
 
     def runs_usage(self, runs: Runs) -> Floats:
-        """Return what each run accounts for in the runs' own unit: what it says, else area times the machine's ratio."""
+        """Return what each run accounts for in the runs' own unit: what it says, else area times the machine's ratio.
+
+        Parameters
+        ----------
+        runs : Runs
+            In any order.
+        """
         return np.where(np.isnan(runs.usage), runs.area * self.learned.per_area[runs.line], runs.usage)
 
     def line(self, k: int) -> MeterLine:
-        """Return line k by itself."""
+        """Return line k by itself.
+
+        Parameters
+        ----------
+        k : int
+            Number of the line.
+        """
         return MeterLine(self, k)
 
 
@@ -244,16 +275,36 @@ class MeterLine:
         return self.lines.knot_usage[self._knots]
 
     def at(self, times: npt.ArrayLike) -> Floats:
-        """Return usage since the first knot at the given times; see MeterLines.at."""
+        """Return usage since the first knot at the given times; see MeterLines.at.
+
+        Parameters
+        ----------
+        times : array_like of int
+            Microseconds since 1970.
+        """
         asked = whole(times, "times")
         return self.lines.at(np.full(asked.size, self.number), asked)
 
     def usage(self, from_: npt.ArrayLike, to: npt.ArrayLike) -> Floats:
-        """Return the usage in [from_, to); see MeterLines.usage."""
+        """Return the usage in [from_, to); see MeterLines.usage.
+
+        Parameters
+        ----------
+        from_ : array_like of int
+            Microseconds since 1970.
+        to : array_like of int
+            Microseconds since 1970.
+        """
         return self.at(to) - self.at(from_)
 
     def displayed_at(self, times: npt.ArrayLike) -> Floats:
-        """Return what the counter shows at the given times; see MeterLines.displayed_at."""
+        """Return what the counter shows at the given times; see MeterLines.displayed_at.
+
+        Parameters
+        ----------
+        times : array_like of int
+            Microseconds since 1970.
+        """
         asked = whole(times, "times")
         return self.lines.displayed_at(np.full(asked.size, self.number), asked)
 

@@ -47,7 +47,13 @@ class RunClock:
     at_reading: Ints
 
     def usage(self, per_area: Floats) -> Floats:
-        """Return the usage of the runs in each step, with each line's own usage per square metre where they do not say it."""
+        """Return the usage of the runs in each step, with each line's own usage per square metre where they do not say it.
+
+        Parameters
+        ----------
+        per_area : array, shape (lines,)
+            Usage per square metre of each line.
+        """
         return self.told + per_area[self.line] * self.untold_area if self.untold_area.any() else self.told
 
 

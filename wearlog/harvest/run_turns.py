@@ -33,7 +33,15 @@ class Turns:
     run: Ints
 
     def load(self, runs: Runs, elapsed: Floats) -> TurnsLoad:
-        """Return what spreads quantities of the runs over the steps."""
+        """Return what spreads quantities of the runs over the steps.
+
+        Parameters
+        ----------
+        runs : Runs
+            Those that the turns were made of.
+        elapsed : array, shape (steps,)
+            How long each step lasts, microseconds.
+        """
         length = (runs.end - runs.start).astype(np.float64)
         return TurnsLoad(self, elapsed, elapsed[self.step] / length[self.run])
 
@@ -53,7 +61,13 @@ class TurnsLoad:
         return busy
 
     def spread(self, quantity: Floats) -> Floats:
-        """Return the quantity per step."""
+        """Return the quantity per step.
+
+        Parameters
+        ----------
+        quantity : array, shape (runs,)
+            What each run brings.
+        """
         spread = np.zeros(self.elapsed.size)
         if quantity.any():
             spread[self.turns.step] = quantity[self.turns.run] * self.share

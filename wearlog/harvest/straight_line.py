@@ -40,11 +40,23 @@ class StraightLine:
     level: float
 
     def at(self, x: npt.ArrayLike) -> Floats:
-        """Return the height of the line."""
+        """Return the height of the line.
+
+        Parameters
+        ----------
+        x : float or array
+            In the units of the points.
+        """
         return self.intercept + self.slope * np.asarray(x, dtype=np.float64)
 
     def next_between(self, x: npt.ArrayLike) -> tuple[Floats, Floats]:
-        """Return the interval, at `level`, in which one new point at x will lie."""
+        """Return the interval, at `level`, in which one new point at x will lie.
+
+        Parameters
+        ----------
+        x : float
+            In the units of the points.
+        """
         off = (np.asarray(x, dtype=np.float64) - self.mean_x) / self.spread_x
         half = t_quantile(self.count - 2, self.level) * self.scatter * np.sqrt(1 + 1 / self.count + off**2)
         return self.at(x) - half, self.at(x) + half

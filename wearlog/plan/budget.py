@@ -58,6 +58,21 @@ class Wishes:
     ) -> Wishes:
         """Take wishes from sequences of equal length; what is left out is nothing, and without groups each wish is for itself.
 
+        Parameters
+        ----------
+        gain_minor : sequence of int
+            What each saves, minor units.
+        spend_minor : sequence of int
+            What each costs now, minor units.
+        shop_seconds : sequence of int
+            Work in the shop, seconds.
+        must : sequence of bool
+            Chosen whatever it gains.
+        barred : sequence of bool
+            Never chosen.
+        group : sequence of int
+            Of the wishes of one group one is chosen at most.
+
         Raises
         ------
         DataError

@@ -79,7 +79,13 @@ class Demand:
         return float(np.sqrt(self.chance @ off**2))
 
     def at_most(self, stock: ArrayLike) -> NDArray[np.float64]:
-        """Chance that `stock` is enough."""
+        """Chance that `stock` is enough.
+
+        Parameters
+        ----------
+        stock : array_like of int
+            Pieces on the shelf.
+        """
         have = np.asarray(stock, dtype=np.int64)
         heaped = np.append(0.0, np.minimum(np.cumsum(self.chance), 1.0))
         return np.asarray(heaped[np.clip(have + 1, 0, self.chance.size)])
@@ -88,6 +94,13 @@ class Demand:
         """Expected number of times one runs out and waits, when each wait brings a whole pack.
 
         With packs of one this is the expected number that `stock` falls short of.
+
+        Parameters
+        ----------
+        stock : array_like of int
+            Pieces on the shelf.
+        pack : int
+            Pieces that each order brings.
         """
         if pack < 1:
             raise DataError("A pack holds at least one.", "Check this part.")
@@ -103,7 +116,13 @@ class Demand:
         return np.asarray(owed + heaped[np.minimum(have + owed * pack, heaped.size - 1)])
 
     def protection(self, wanted: float) -> int:
-        """Smallest stock that is enough with at least this chance."""
+        """Smallest stock that is enough with at least this chance.
+
+        Parameters
+        ----------
+        wanted : float
+            Chance that the stock is enough, between 0 and 1.
+        """
         heaped = np.cumsum(self.chance)
         return int(np.searchsorted(heaped, min(wanted, float(heaped[-1])) - 1e-12))
 

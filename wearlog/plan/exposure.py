@@ -57,6 +57,17 @@ class FleetRates:
     ) -> FleetRates:
         """Take rates from sequences.
 
+        Parameters
+        ----------
+        capacity : array_like, shape (combines,)
+            Area per hour, or any figure in proportion to it.
+        separator_hours : array_like, shape (combines,)
+            Separator hours per unit of area.
+        engine_hours : array_like, shape (combines,)
+            Engine hours per unit of area.
+        hitched : array_like, shape (combines, headers)
+            Share of each combine's work done with each header.
+
         Raises
         ------
         DataError
@@ -122,11 +133,27 @@ class Exposure:
         return np.asarray(np.einsum("rch,c->h", self.area, self.separator_rate)[:-1])
 
     def combine_area_by(self, group: ArrayLike, groups: int) -> NDArray[np.float64]:
-        """Area of each combine by any grouping of the rows (ground, crop, field), shape (combines, groups)."""
+        """Area of each combine by any grouping of the rows (ground, crop, field), shape (combines, groups).
+
+        Parameters
+        ----------
+        group : array of int, shape (rows,)
+            Number of the group of each row.
+        groups : int
+            How many groups there are.
+        """
         return _grouped(self.area.sum(axis=2), group, groups)
 
     def header_area_by(self, group: ArrayLike, groups: int) -> NDArray[np.float64]:
-        """Area of each header by any grouping of the rows, shape (headers, groups)."""
+        """Area of each header by any grouping of the rows, shape (headers, groups).
+
+        Parameters
+        ----------
+        group : array of int, shape (rows,)
+            Number of the group of each row.
+        groups : int
+            How many groups there are.
+        """
         return _grouped(self.area.sum(axis=1)[:, :-1], group, groups)
 
 

@@ -32,7 +32,13 @@ class GoingOn:
     fixed: NDArray[np.float64]
 
     def after(self, replaced: NDArray[np.bool_]) -> NDArray[np.float64]:
-        """Return the cost to come by node and way once these places are replaced, prices left out; shape (nodes, ways)."""
+        """Return the cost to come by node and way once these places are replaced, prices left out; shape (nodes, ways).
+
+        Parameters
+        ----------
+        replaced : array of bool, shape (places,)
+            Places that get new parts now.
+        """
         left = np.bincount(self.age_of[~replaced], minlength=self.kept.shape[-1])
         return np.asarray(self.kept @ left + self.new * int(replaced.sum()) + self.fixed)
 

@@ -33,6 +33,15 @@ class LifeNodes:
     def of(cls, shape: ArrayLike, scale: ArrayLike, weight: ArrayLike) -> LifeNodes:
         """Take nodes from arrays of equal length; the weights are brought to a sum of 1, those of 0 are left out.
 
+        Parameters
+        ----------
+        shape : array_like, shape (n,)
+            Weibull shapes.
+        scale : array_like, shape (n,)
+            Weibull scales in units of usage.
+        weight : array_like
+            Not negative, one for each; only their proportions count.
+
         Raises
         ------
         DataError
@@ -55,15 +64,37 @@ class LifeNodes:
 
     @classmethod
     def known(cls, shape: float, scale: float) -> LifeNodes:
-        """Take one Weibull life for certain."""
+        """Take one Weibull life for certain.
+
+        Parameters
+        ----------
+        shape : float
+            Weibull shape.
+        scale : float
+            Weibull scale in units of usage.
+        """
         return cls.of(shape, scale, 1.0)
 
     def mean(self, per_node: NDArray[np.float64]) -> NDArray[np.float64]:
-        """Average over the nodes, which are the first axis of `per_node`."""
+        """Average over the nodes, which are the first axis of `per_node`.
+
+        Parameters
+        ----------
+        per_node : array, shape (nodes, ...)
+            A value for each node.
+        """
         return np.asarray(np.tensordot(self.weight, per_node, axes=1))
 
     def quantile(self, per_node: NDArray[np.float64], chances: ArrayLike) -> NDArray[np.float64]:
-        """Return quantiles of a quantity with one value for each node, each node's weight spread about its own value."""
+        """Return quantiles of a quantity with one value for each node, each node's weight spread about its own value.
+
+        Parameters
+        ----------
+        per_node : array, shape (nodes,)
+            A value for each node.
+        chances : sequence of float
+            Between 0 and 1.
+        """
         order = np.argsort(per_node, kind="stable")
         middle = np.cumsum(self.weight[order]) - self.weight[order] / 2
         return np.interp(np.asarray(chances, dtype=np.float64), middle, per_node[order])

@@ -123,11 +123,23 @@ class SetDecision:
         return self.saving.verdict
 
     def cost_minor(self, replaced: Collection[int]) -> int:
-        """Return the mean cost to come of replacing these places now and going on in the way that then costs least."""
+        """Return the mean cost to come of replacing these places now and going on in the way that then costs least.
+
+        Parameters
+        ----------
+        replaced : sequence of int
+            Places along the set that get new parts now.
+        """
         return round(float(self.nodes.weight @ _cost(self.nodes, self.going_on, self.costs, self._places(replaced))))
 
     def saving_of(self, replaced: Collection[int]) -> Saving:
-        """Return what replacing these places saves against running all."""
+        """Return what replacing these places saves against running all.
+
+        Parameters
+        ----------
+        replaced : sequence of int
+            Places along the set that get new parts now.
+        """
         run, done = (
             _cost(self.nodes, self.going_on, self.costs, self._places(places)) for places in ((), tuple(replaced))
         )

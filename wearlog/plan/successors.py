@@ -40,6 +40,11 @@ class Successors:
     def of_ages(self, ages: ArrayLike) -> NDArray[np.float64]:
         """Return the mean failures of successors of parts of these ages at the start; shape (ages,).
 
+        Parameters
+        ----------
+        ages : array, shape (ages,)
+            Ages now, in units of usage.
+
         Raises
         ------
         DataError

@@ -38,18 +38,36 @@ class Counts:
         return float(self.chance @ (n - self.mean) ** 2)
 
     def at_most(self, count: int) -> float:
-        """Return the chance of `count` or fewer."""
+        """Return the chance of `count` or fewer.
+
+        Parameters
+        ----------
+        count : int
+            Events.
+        """
         return 0.0 if count < 0 else float(min(1.0, self.chance[: count + 1].sum()))
 
     def quantile(self, probability: float) -> int:
-        """Return the smallest count that is not exceeded with at least this probability."""
+        """Return the smallest count that is not exceeded with at least this probability.
+
+        Parameters
+        ----------
+        probability : float
+            Between 0 and 1.
+        """
         if not 0 < probability < 1:
             raise DataError(f"No count belongs to a chance of {probability:g}.", "Ask for a chance between 0 and 1.")
         # a hair of slack: a chance that is met exactly must not be missed by rounding
         return int(np.searchsorted(np.cumsum(self.chance), probability - 1e-12))
 
     def plus(self, other: Counts) -> Counts:
-        """Return the law of the sum of two independent counts."""
+        """Return the law of the sum of two independent counts.
+
+        Parameters
+        ----------
+        other : Counts
+            Independent of this one.
+        """
         return counts_of(np.convolve(self.chance, other.chance))
 
 

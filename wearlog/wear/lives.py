@@ -88,7 +88,23 @@ class Lives:
         last_seen: ArrayLike | None = None,
         left_out: int = 0,
     ) -> Lives:
-        """Return lives from anything array-like; a single number stands for every row."""
+        """Return lives from anything array-like; a single number stands for every row.
+
+        Parameters
+        ----------
+        exit_age : array_like, shape (n,)
+            Age at failure or when last watched, in the units of usage.
+        event : array_like of bool, shape (n,)
+            True where it failed.
+        entry : array_like, shape (n,)
+            Age from which it was watched; 0 from new.
+        weight : array_like, shape (n,)
+            How often the row counts.
+        last_seen : array_like, shape (n,)
+            Age at which it was last known to be whole.
+        left_out : int
+            Rows that could not be used, told beside the answer.
+        """
         leaving = float_column(exit_age, "exit")
         n = len(leaving)
         seen = None if last_seen is None else float_column(last_seen, "last seen", n)
@@ -128,13 +144,25 @@ class Lives:
         return self.event & (self.last_seen < self.exit)
 
     def take(self, rows: BoolArray) -> Lives:
-        """Return the lives where `rows` is True; those left out are not carried along."""
+        """Return the lives where `rows` is True; those left out are not carried along.
+
+        Parameters
+        ----------
+        rows : array of bool, shape (n,)
+            Which lives stay.
+        """
         seen = None if self.last_seen is None else self.last_seen[rows]
         return Lives(self.entry[rows], self.exit[rows], self.event[rows], self.weight[rows], seen)
 
     @classmethod
     def joined(cls, parts: Sequence[Lives]) -> Lives:
-        """Return all lives of `parts` in one table; no parts give the empty table."""
+        """Return all lives of `parts` in one table; no parts give the empty table.
+
+        Parameters
+        ----------
+        parts : iterable of Lives
+            In the order in which they follow.
+        """
         if not parts:
             return cls.of([], [])
         seen = None

@@ -80,7 +80,13 @@ class WearLine:
     spread: FloatArray
 
     def value_at(self, usage: ArrayLike) -> FloatArray:
-        """Return the dimension that the line expects at each usage."""
+        """Return the dimension that the line expects at each usage.
+
+        Parameters
+        ----------
+        usage : array_like
+            Usage in the units of the readings, any shape.
+        """
         x = np.asarray(usage, float)
         if self.form is WearForm.POWER:
             with np.errstate(divide="ignore"):
@@ -120,6 +126,11 @@ class WearLine:
 
     def chance_beyond(self, usage: float) -> float:
         """Return the chance that a reading at this usage lies beyond the limit (predictive t law).
+
+        Parameters
+        ----------
+        usage : float
+            Usage in the units of the readings.
 
         Raises
         ------

@@ -61,13 +61,27 @@ class PathNodes:
     weight: FloatArray
 
     def weighed(self, kept: BoolArray, weight: FloatArray) -> PathNodes:
-        """Return some of the nodes with weights of their own."""
+        """Return some of the nodes with weights of their own.
+
+        Parameters
+        ----------
+        kept : array of bool, shape (nodes,)
+            Which nodes stay.
+        weight : array, shape (kept,)
+            Their weights.
+        """
         return PathNodes(
             self.course[kept], self.power[kept], self.rate[kept], self.level[kept], self.pace[kept], weight
         )
 
     def shape_at(self, x: FloatArray) -> FloatArray:
-        """Return the wear at each usage of `x` (m,), by node: shape (nodes, m), 1 where x is 1."""
+        """Return the wear at each usage of `x` (m,), by node: shape (nodes, m), 1 where x is 1.
+
+        Parameters
+        ----------
+        x : array, shape (m,)
+            Usage as a share of that of the last reading.
+        """
         # 0 stands for new; the logarithm of 0 is a power's own 0
         with np.errstate(divide="ignore"):
             found = np.exp(np.outer(self.power, np.log(x)))
@@ -81,6 +95,13 @@ class PathNodes:
 
         A random walk of the level and one of the pace (an integrated random walk), both over the shape as time, so that
         they are as large at the last reading whatever the shape; one of each pair of times lies at 1 or before.
+
+        Parameters
+        ----------
+        first : array, shape (nodes, n)
+            Wear by node, as `shape_at` gives it.
+        second : array, shape (nodes, m)
+            The same at other usages.
         """
         low = np.minimum(first[:, :, None], second[:, None, :])
         high = np.maximum(first[:, :, None], second[:, None, :])
@@ -89,7 +110,13 @@ class PathNodes:
         )
 
     def wander_variance(self, shape: FloatArray) -> FloatArray:
-        """Return the variance of the wanders at shapes (nodes, m)."""
+        """Return the variance of the wanders at shapes (nodes, m).
+
+        Parameters
+        ----------
+        shape : array, shape (nodes, m)
+            Wear by node, as `shape_at` gives it.
+        """
         free, on = np.minimum(shape, _STEADY_FROM), np.maximum(shape - _STEADY_FROM, 0.0)
         pace = free**3 + 3 * on * free**2 + 3 * on * on * free
         return np.asarray(self.level[:, None] * shape + self.pace[:, None] * pace)

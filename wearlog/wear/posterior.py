@@ -37,12 +37,23 @@ class Nodes:
     weight: FloatArray
 
     def survival(self, age: ArrayLike) -> FloatArray:
-        """Return the chance that a new part reaches each age, averaged over the posterior."""
+        """Return the chance that a new part reaches each age, averaged over the posterior.
+
+        Parameters
+        ----------
+        age : array_like
+            Ages in the units of usage of the fit, any shape.
+        """
         column = np.asarray(age, float)[..., None]
         return np.asarray(law.survival(column, self.shape, self.scale) @ self.weight)
 
     def failing_within(self, usage: ArrayLike) -> FloatArray:
         """Return the chance that a part met at a chance moment of its life fails within each usage to come.
+
+        Parameters
+        ----------
+        usage : array_like, shape (m,)
+            Usage to come, in the units of the lives.
 
         Notes
         -----
@@ -116,33 +127,73 @@ class Posterior:
         return replace(self, grid=widest, parts=(widest,), part_weight=(1.0,))
 
     def shape(self, level: float = 0.9) -> Estimate:
-        """Return the shape: median, mean and equal-tailed interval."""
+        """Return the shape: median, mean and equal-tailed interval.
+
+        Parameters
+        ----------
+        level : float
+            Chance that the interval holds, between 0 and 1.
+        """
         low, median, high = shape_quantiles(self.grid, _tails(level))
         mean = float(self.grid.row_weight @ np.exp(self.grid.log_shape))
         return Estimate(float(median), float(low), float(high), level, mean)
 
     def scale(self, level: float = 0.9) -> Estimate:
-        """Return the scale, the age by which 63.2 % have failed: median and equal-tailed interval."""
+        """Return the scale, the age by which 63.2 % have failed: median and equal-tailed interval.
+
+        Parameters
+        ----------
+        level : float
+            Chance that the interval holds, between 0 and 1.
+        """
         return self.life_at(-math.expm1(-1.0), level)
 
     def median_life(self, level: float = 0.9) -> Estimate:
-        """Return the median life: median and equal-tailed interval."""
+        """Return the median life: median and equal-tailed interval.
+
+        Parameters
+        ----------
+        level : float
+            Chance that the interval holds, between 0 and 1.
+        """
         return self.life_at(0.5, level)
 
     def life_at(self, fraction: float, level: float = 0.9) -> Estimate:
-        """Return the age by which `fraction` have failed (0.1 gives B10): median and equal-tailed interval."""
+        """Return the age by which `fraction` have failed (0.1 gives B10): median and equal-tailed interval.
+
+        Parameters
+        ----------
+        fraction : float
+            Share that has failed by then, between 0 and 1.
+        level : float
+            Chance that the interval holds, between 0 and 1.
+        """
         if not 0 < fraction < 1:
             raise DataError(f"No age belongs to a fraction of {fraction:g}.", "Ask for a fraction between 0 and 1.")
         reduced = math.log(-math.log1p(-fraction))
         return self._life((reduced - LOG_LN2) * np.exp(-self.grid.log_shape), level)
 
     def mean_life(self, level: float = 0.9) -> Estimate:
-        """Return the mean life: median and equal-tailed interval."""
+        """Return the mean life: median and equal-tailed interval.
+
+        Parameters
+        ----------
+        level : float
+            Chance that the interval holds, between 0 and 1.
+        """
         power = np.exp(-self.grid.log_shape)
         return self._life(gammaln(1 + power) - LOG_LN2 * power, level)
 
     def survival(self, age: ArrayLike, level: float = 0.9) -> SurvivalEstimate:
-        """Return the chance that a new part reaches each age."""
+        """Return the chance that a new part reaches each age.
+
+        Parameters
+        ----------
+        age : array_like
+            Ages in the units of usage of the fit, any shape.
+        level : float
+            Chance that the interval holds, between 0 and 1.
+        """
         return self.survival_between(0.0, age, level)
 
     def survival_between(self, start: ArrayLike, end: ArrayLike, level: float = 0.9) -> SurvivalEstimate:
@@ -189,6 +240,13 @@ class Posterior:
     def few_nodes(self, shapes: int = 8, lives: int = 12) -> Nodes:
         """Return shapes x lives laws of about equal weight that stand for the posterior, for work that grows with them.
 
+        Parameters
+        ----------
+        shapes : int
+            Laws along the shape.
+        lives : int
+            Laws along the life, for each shape.
+
         Notes
         -----
         The shapes are cut into strata of equal probability, each stratum's lives again; a law stands for its stratum
@@ -211,7 +269,15 @@ class Posterior:
         return _nodes(shape, middle, total)
 
     def draws(self, count: int, rng: np.random.Generator) -> Nodes:
-        """Return `count` laws drawn from the posterior, of equal weight; the same generator, the same laws."""
+        """Return `count` laws drawn from the posterior, of equal weight; the same generator, the same laws.
+
+        Parameters
+        ----------
+        count : int
+            How many laws.
+        rng : numpy.random.Generator
+            Where chance comes from.
+        """
         log_shape, log_life = draw_laws(self.parts, self.part_weight, count, rng)
         return _nodes(np.exp(log_shape), log_life, np.ones(count))
 

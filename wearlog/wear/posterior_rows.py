@@ -46,7 +46,13 @@ class LifeEvidence:
         self.life_mean = prior.log_life_mean - self.unit  # everything inside is in ln(age / oldest)
 
     def power_sums(self, shape: FloatArray) -> FloatArray:
-        """Return the sum over lives of exit^shape - entry^shape, ages in units of the oldest, for each shape."""
+        """Return the sum over lives of exit^shape - entry^shape, ages in units of the oldest, for each shape.
+
+        Parameters
+        ----------
+        shape : array, shape (s,)
+            Weibull shapes.
+        """
         total = np.zeros(len(shape))
         for start in range(0, len(self.log_age), _BLOCK):
             block = slice(start, start + _BLOCK)
@@ -55,7 +61,13 @@ class LifeEvidence:
         return total
 
     def rows(self, log_shape: FloatArray) -> Rows:
-        """Return the conditional laws of ln(median life) for an array of shapes."""
+        """Return the conditional laws of ln(median life) for an array of shapes.
+
+        Parameters
+        ----------
+        log_shape : array, shape (s,)
+            Logarithms of Weibull shapes.
+        """
         return Rows(self, log_shape)
 
 
@@ -80,7 +92,13 @@ class Rows:
         self.peak = self._peak()  # every question after this starts from it
 
     def density(self, u: FloatArray) -> FloatArray:
-        """Return the log-density (without its norm) at u, shape (s,) or (s, k)."""
+        """Return the log-density (without its norm) at u, shape (s,) or (s, k).
+
+        Parameters
+        ----------
+        u : array, shape (s,) or (s, k)
+            ln(median life), one or more for each shape.
+        """
         shape, powers, constant = (_beside(column, u) for column in (self.shape, self.power_sum, self.constant))
         with np.errstate(over="ignore"):
             value = constant - self.evidence.failures * shape * u - powers * np.exp(np.minimum(-shape * u, _LARGEST))
@@ -100,7 +118,13 @@ class Rows:
         return total
 
     def slopes(self, u: FloatArray) -> tuple[FloatArray, FloatArray]:
-        """Return first and second derivative of the log-density at u, shape (s,)."""
+        """Return first and second derivative of the log-density at u, shape (s,).
+
+        Parameters
+        ----------
+        u : array, shape (s,)
+            ln(median life), one for each shape.
+        """
         b = self.shape
         hazard = self.power_sum * np.exp(np.minimum(-b * u, _LARGEST))
         first = b * (hazard - self.evidence.failures) - self.precision * (u - self.evidence.life_mean)

@@ -68,13 +68,25 @@ class PowerLaw:
         return _power_of_e(math.log(self.count_at_oldest) - self.shape * math.log(self.oldest))
 
     def expected_count(self, age: ArrayLike) -> FloatArray:
-        """Return the expected number of events of one system up to each age."""
+        """Return the expected number of events of one system up to each age.
+
+        Parameters
+        ----------
+        age : array_like
+            Ages in the units of usage of the fit, any shape.
+        """
         logs = math.log(self.count_at_oldest) + xlogy(self.shape, np.asarray(age, float) / self.oldest)
         with np.errstate(over="ignore"):
             return np.asarray(np.exp(logs))
 
     def usage_between(self, age: ArrayLike) -> FloatArray:
-        """Return the instantaneous usage between events at each age, 1 / intensity; infinite where it is beyond the numbers."""
+        """Return the instantaneous usage between events at each age, 1 / intensity; infinite where it is beyond the numbers.
+
+        Parameters
+        ----------
+        age : array_like
+            Ages in the units of usage of the fit, any shape.
+        """
         with np.errstate(over="ignore"):
             return np.asarray(np.exp(self._log_usage_between(age)))
 
@@ -100,6 +112,11 @@ class PowerLaw:
     def shape_interval(self, level: float = 0.9) -> Interval:
         """Return the interval of the shape: exact if all were watched from new, else normal on ln(shape).
 
+        Parameters
+        ----------
+        level : float
+            Chance that the interval holds, between 0 and 1.
+
         Notes
         -----
         Given the counts, 2 x shape x log sum is chi-square with 2 x free events degrees, however the ends differ.
@@ -115,6 +132,11 @@ class PowerLaw:
 
     def usage_between_interval(self, level: float = 0.9) -> Interval:
         """Return the exact interval of the usage between events at the end of the watch.
+
+        Parameters
+        ----------
+        level : float
+            Chance that the interval holds, between 0 and 1.
 
         Raises
         ------
@@ -152,6 +174,13 @@ class PowerLaw:
     def rough_usage_between_interval(self, age: float, level: float = 0.9) -> Interval:
         """Return the approximate interval of the usage between events at an age, however the systems were watched.
 
+        Parameters
+        ----------
+        age : float
+            Age of a system, in the units of usage of the fit.
+        level : float
+            Chance that the interval holds, between 0 and 1.
+
         Notes
         -----
         Normal on the logarithm with the variance of the observed information: 1 / events for the level of the law, and
@@ -165,7 +194,13 @@ class PowerLaw:
         return Interval(_power_of_e(middle - reach), _power_of_e(middle + reach), level)
 
     def normal_usage_between_interval(self, level: float = 0.9) -> Interval:
-        """Return the approximate interval of the usage between events at the end, as in NIST e-Handbook 8.4.5.2."""
+        """Return the approximate interval of the usage between events at the end, as in NIST e-Handbook 8.4.5.2.
+
+        Parameters
+        ----------
+        level : float
+            Chance that the interval holds, between 0 and 1.
+        """
         self._check_one_age()
         n, z = self.events, -float(ndtri(0.5 - checked_level(level) / 2))
         middle = float(self.usage_between(self.age))

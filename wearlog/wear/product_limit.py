@@ -36,12 +36,24 @@ class KaplanMeier:
     greenwood: FloatArray
 
     def at(self, age: ArrayLike) -> FloatArray:
-        """Return the survival at any ages: a step function, 1 before the first failure."""
+        """Return the survival at any ages: a step function, 1 before the first failure.
+
+        Parameters
+        ----------
+        age : array_like
+            Ages in the units of usage of the fit, any shape.
+        """
         steps = np.concatenate([[1.0], self.survival])
         return np.asarray(steps[np.searchsorted(self.age, np.asarray(age, float), side="right")])
 
     def bounds(self, level: float = 0.9) -> tuple[FloatArray, FloatArray]:
-        """Return the low and high survival at each age, normal on ln(-ln S); nan where S is 0."""
+        """Return the low and high survival at each age, normal on ln(-ln S); nan where S is 0.
+
+        Parameters
+        ----------
+        level : float
+            Chance that the interval holds, between 0 and 1.
+        """
         z = float(ndtri(0.5 + checked_level(level) / 2))
         with np.errstate(divide="ignore", invalid="ignore"):
             centre = np.log(-np.log(self.survival))

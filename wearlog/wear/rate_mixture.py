@@ -43,6 +43,13 @@ class RateMixture:
     def after(self, breakages: float, exposure: float) -> RateMixture:
         """Return the laws once `breakages` have been seen in `exposure` units of usage, with the weights that leaves them.
 
+        Parameters
+        ----------
+        breakages : float
+            How many were seen.
+        exposure : float
+            Units of usage, those of the rate.
+
         Notes
         -----
         Given a part the count is negative binomial: ln Z = lnG(a + n) - lnG(a) + a ln b - (a + n) ln(b + A), but for what
@@ -59,7 +66,13 @@ class RateMixture:
         return RateMixture(laws, tuple((weight / weight.sum()).tolist()))
 
     def estimate(self, level: float = 0.9) -> Estimate:
-        """Return the rate: median, mean, equal-tailed interval."""
+        """Return the rate: median, mean, equal-tailed interval.
+
+        Parameters
+        ----------
+        level : float
+            Chance that the interval holds, between 0 and 1.
+        """
         if len(self.laws) == 1:
             return self.laws[0].estimate(level)
         tails = (0.5 - checked_level(level) / 2, 0.5, 0.5 + level / 2)
@@ -67,7 +80,13 @@ class RateMixture:
         return Estimate(median, low, high, level, self.mean)
 
     def predict(self, exposure: float) -> Counts:
-        """Return the law of the breakages in `exposure` units of usage to come."""
+        """Return the law of the breakages in `exposure` units of usage to come.
+
+        Parameters
+        ----------
+        exposure : float
+            Units of usage, those of the rate.
+        """
         if len(self.laws) == 1:
             return self.laws[0].predict(exposure)
         return mixed_counts([law.predict(exposure) for law in self.laws], self.weight)

@@ -46,17 +46,37 @@ class GammaRate:
         return self.shape / self.exposure
 
     def estimate(self, level: float = 0.9) -> Estimate:
-        """Return the rate: median, mean, equal-tailed interval."""
+        """Return the rate: median, mean, equal-tailed interval.
+
+        Parameters
+        ----------
+        level : float
+            Chance that the interval holds, between 0 and 1.
+        """
         low, median, high = self._quantiles(level)
         return Estimate(median, low, high, level, self.mean)
 
     def usage_between(self, level: float = 0.9) -> Estimate:
-        """Return the usage between breakages, 1 / rate: median and equal-tailed interval."""
+        """Return the usage between breakages, 1 / rate: median and equal-tailed interval.
+
+        Parameters
+        ----------
+        level : float
+            Chance that the interval holds, between 0 and 1.
+        """
         low, median, high = self._quantiles(level)
         return Estimate(1 / median, 1 / high, 1 / low, level)
 
     def after(self, breakages: float, exposure: float) -> GammaRate:
-        """Return the law once `breakages` have been seen in `exposure` units of usage (gamma is conjugate)."""
+        """Return the law once `breakages` have been seen in `exposure` units of usage (gamma is conjugate).
+
+        Parameters
+        ----------
+        breakages : float
+            How many were seen.
+        exposure : float
+            Units of usage, those of the rate.
+        """
         if not (0 <= breakages < math.inf and 0 <= exposure < math.inf):
             raise DataError(
                 f"{breakages:g} breakages in {exposure:g} units of usage cannot be.", "Give numbers of 0 or more."
@@ -64,7 +84,13 @@ class GammaRate:
         return GammaRate(self.shape + breakages, self.exposure + exposure)
 
     def predict(self, exposure: float) -> Counts:
-        """Return the law of the breakages in `exposure` units of usage to come (negative binomial)."""
+        """Return the law of the breakages in `exposure` units of usage to come (negative binomial).
+
+        Parameters
+        ----------
+        exposure : float
+            Units of usage, those of the rate.
+        """
         return negative_binomial_counts(self.shape, self.exposure, exposure)
 
     def _quantiles(self, level: float) -> tuple[float, float, float]:

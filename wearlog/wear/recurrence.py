@@ -127,7 +127,13 @@ class MeanCumulative:
     nelson_variance: FloatArray
 
     def bounds(self, level: float = 0.9) -> tuple[FloatArray, FloatArray]:
-        """Return low and high mean count, normal on the logarithm with the robust variance."""
+        """Return low and high mean count, normal on the logarithm with the robust variance.
+
+        Parameters
+        ----------
+        level : float
+            Chance that the interval holds, between 0 and 1.
+        """
         z = float(ndtri(0.5 + checked_level(level) / 2))
         reach = np.exp(z * np.sqrt(self.robust_variance) / self.count)
         return self.count / reach, self.count * reach

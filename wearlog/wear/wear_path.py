@@ -114,7 +114,13 @@ class WearPath:
         return max(COURSES, key=lambda one: chances[one])
 
     def value_at(self, usage: ArrayLike) -> FloatArray:
-        """Return the dimension that is expected at each usage (m,), among the readings and beyond: the middle one of the ways."""
+        """Return the dimension that is expected at each usage (m,), among the readings and beyond: the middle one of the ways.
+
+        Parameters
+        ----------
+        usage : array_like, shape (m,)
+            Usage in the units of the readings.
+        """
         mean, _ = self._fit.ahead(self.nodes, self._scaled(np.atleast_1d(np.asarray(usage, float))))
         order = np.argsort(mean, axis=0)
         middle = (np.cumsum(self.nodes.weight[order], axis=0) < _MIDDLE).sum(axis=0)
@@ -126,6 +132,11 @@ class WearPath:
 
         Where the last reading lay within the limit the interval begins there or later. An end is infinite where the readings
         do not say that the limit is met within a hundred times their reach.
+
+        Parameters
+        ----------
+        level : float
+            Chance that the interval holds, between 0 and 1.
         """
         tail = 0.5 - checked_level(level) / 2
         middle, low, high = self._quantiles(np.array([0.5, tail, 1 - tail]))
@@ -135,6 +146,11 @@ class WearPath:
         """Return the chance that the limit is met by this usage; 0 up to the last reading where that lay within it.
 
         That nobody has looked since does not keep a part within its limit.
+
+        Parameters
+        ----------
+        then : float
+            Usage in the units of the readings.
         """
         return float(self._crossed(np.array([then]))[0])
 

@@ -42,6 +42,11 @@ class Weibayes:
     def scale_lower_bound(self, confidence: float = 0.9) -> float:
         """Return the one-sided lower bound of the scale for observation that ended by time, not by a failure.
 
+        Parameters
+        ----------
+        confidence : float
+            Chance with which the scale lies above the bound, between 0 and 1.
+
         Notes
         -----
         scale >= (2 S / chi2(confidence; 2 r + 2))^(1 / shape); with r = 0 this is (S / -ln(1 - confidence))^(1/shape).
@@ -53,6 +58,15 @@ class Weibayes:
 
     def scale_posterior(self, prior_failures: float, prior_power_sum: float, level: float = 0.9) -> Estimate:
         """Return the scale when scale^-shape has a gamma prior of that many failures over that sum of powers.
+
+        Parameters
+        ----------
+        prior_failures : float
+            Failures that the prior counts for.
+        prior_power_sum : float
+            Their sum of age^shape.
+        level : float
+            Chance that the interval holds, between 0 and 1.
 
         Notes
         -----

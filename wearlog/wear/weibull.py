@@ -71,23 +71,55 @@ class WeibullFit:
         return float(law.life_sd(self.shape, self.scale))
 
     def life_at(self, fraction: float) -> float:
-        """Return the age by which `fraction` of the parts have failed: 0.1 gives B10, 0.5 the median."""
+        """Return the age by which `fraction` of the parts have failed: 0.1 gives B10, 0.5 the median.
+
+        Parameters
+        ----------
+        fraction : float
+            Share that has failed by then, between 0 and 1.
+        """
         return float(law.life_at(fraction, self.shape, self.scale))
 
     def survival(self, age: ArrayLike) -> FloatArray:
-        """Return the chance of reaching `age`, an array of the same shape."""
+        """Return the chance of reaching `age`, an array of the same shape.
+
+        Parameters
+        ----------
+        age : array_like
+            Ages in the units of usage of the fit, any shape.
+        """
         return law.survival(age, self.shape, self.scale)
 
     def shape_interval(self, level: float = 0.9) -> Interval:
-        """Return the interval of the shape: normal on ln shape, observed information."""
+        """Return the interval of the shape: normal on ln shape, observed information.
+
+        Parameters
+        ----------
+        level : float
+            Chance that the interval holds, between 0 and 1.
+        """
         return _log_normal_interval(self.shape, self.variance_log_shape, level)
 
     def scale_interval(self, level: float = 0.9) -> Interval:
-        """Return the interval of the scale: normal on ln scale, observed information."""
+        """Return the interval of the scale: normal on ln scale, observed information.
+
+        Parameters
+        ----------
+        level : float
+            Chance that the interval holds, between 0 and 1.
+        """
         return _log_normal_interval(self.scale, self.variance_log_scale, level)
 
     def life_interval(self, fraction: float, level: float = 0.9) -> Interval:
-        """Return the interval of `life_at(fraction)`: normal on its logarithm, by the delta method."""
+        """Return the interval of `life_at(fraction)`: normal on its logarithm, by the delta method.
+
+        Parameters
+        ----------
+        fraction : float
+            Share that has failed by then, between 0 and 1.
+        level : float
+            Chance that the interval holds, between 0 and 1.
+        """
         slope = -math.log(-math.log1p(-fraction)) / self.shape  # d ln life / d ln shape
         variance = slope * slope * self.variance_log_shape + 2 * slope * self.covariance + self.variance_log_scale
         return _log_normal_interval(self.life_at(fraction), variance, level)
