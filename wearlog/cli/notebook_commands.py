@@ -1,25 +1,37 @@
-"""notebook: a sheet as the farm keeps it, understood by what stands in it."""
+"""notebook: a sheet as the farm keeps it, understood by what stands in it, and brought into the log."""
 
 from __future__ import annotations
 
+import sys
+import time
+from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
-from wearlog.cli.options import answer, command, local_now, with_db, with_json
+from wearlog.cli.options import answer, command, local_now, tell, with_db, with_json
 from wearlog.errors import UsageError
 from wearlog.logbook.doors import by_farms_clock, opened
 
 if TYPE_CHECKING:
+    from datetime import datetime
+
+    from wearlog.logbook.doors import Store
+    from wearlog.logbook.lines.notebook_desk import NotebookDesk
+    from wearlog.logbook.lines.notebook_saving import NotebookBrought
     from wearlog.logbook.notebook.holds import Holds
+    from wearlog.logbook.notebook.understanding import NotebookWords
+
+_PARTS = "parts"
 
 
 @command(
     "notebook",
     examples=(
         "wearlog notebook book.csv --dry-run",
-        "wearlog notebook book.csv --dry-run --column 'Qty=count' --word 'sickle=knife section'",
+        "wearlog notebook book.csv --dry-run --column 'Why=cause' --word 'sickle=knife section'",
+        "wearlog notebook book.csv --answers open.csv --yes",
     ),
 )
 @click.argument("path", type=click.Path(path_type=Path))
@@ -27,26 +39,145 @@ if TYPE_CHECKING:
     "--column", "columns", multiple=True, metavar="HEADING=WHAT", help="What a column holds; a letter names it too."
 )
 @click.option("--word", "words", multiple=True, metavar="WORD=MEANS", help="What a word of the notebook means.")
+@click.option(
+    "--days",
+    "days",
+    type=click.Choice(["day", "month"]),
+    help="What stands first in 7/8, where the file does not show it",
+)
+@click.option(
+    "--make",
+    "make",
+    multiple=True,
+    metavar="NAME=SORT|parts",
+    help="Make a machine that it names (East='header 35 ft'), or parts.",
+)
+@click.option(
+    "--answers",
+    "answers",
+    type=click.Path(path_type=Path),
+    metavar="FILE",
+    help="Questions and answers as a CSV file.",
+)
 @click.option("--dry-run", "dry_run", is_flag=True, help="Say what was understood, and save nothing.")
+@click.option("--yes", is_flag=True, help="Save what is sure without asking, and leave the rest.")
 @with_json
 @with_db
 def notebook_command(
-    path: Path, *, columns: tuple[str, ...], words: tuple[str, ...], dry_run: bool, as_json: bool, db: str
+    path: Path,
+    *,
+    columns: tuple[str, ...],
+    words: tuple[str, ...],
+    days: str | None,
+    make: tuple[str, ...],
+    answers: Path | None,
+    dry_run: bool,
+    yes: bool,
+    as_json: bool,
+    db: str,
 ) -> None:
-    """Understand a notebook: a workbook or a CSV file with columns of any name.
+    """Bring in a notebook: a workbook or a CSV file with columns of any name.
 
-    It tells what each column is taken for, what every row says, and what has to be asked.
+    It tells what each column is taken for, what the rows say, and which rows have to be asked about. What is sure is saved as one
+    entry; the rest is left until it is answered (--answers). A row brought in once is not brought in again.
     """
-    from wearlog.exchange.notebook_files import read_notebook
-    from wearlog.logbook.lines.farm_line_words import farm_words
-    from wearlog.logbook.notebook.understanding import NotebookWords, understand
     from wearlog.present.notebook_words import notebook_json, notebook_lines
 
-    said = NotebookWords(columns=_columns_said(columns), words=_pairs(words, "--word 'sickle=knife section'"))
+    said = _said(columns, words, days)
     with opened(db) as store:
         now = by_farms_clock(store, local_now())
-        notebook = understand(read_notebook(path), farm_words(store), now, said)
-    answer(notebook_lines(notebook), as_json, lambda: notebook_json(notebook, path.name))
+        desk = _desk(store, path, now, said, make, answers)
+        if answers is not None:
+            _write_open(desk, answers)
+        shown = notebook_lines(desk.notebook, desk.states.known)
+        if dry_run:
+            answer(shown, as_json, lambda: notebook_json(desk.notebook, path.name, desk.states.known))
+            return
+        tell("\n".join(shown))
+        brought = _bring_in(store, desk, now, may_make=_PARTS in make, yes=yes)
+    answer(_told(desk, brought), as_json, lambda: notebook_json(desk.notebook, path.name, desk.states.known, brought))
+
+
+def _said(columns: tuple[str, ...], words: tuple[str, ...], days: str | None) -> NotebookWords:
+    from wearlog.logbook.notebook.understanding import NotebookWords
+
+    return NotebookWords(
+        columns=_columns_said(columns),
+        words=_pairs(words, "--word 'sickle=knife section'"),
+        order=f"{days}_first" if days else "",
+    )
+
+
+def _desk(
+    store: Store, path: Path, now: datetime, said: NotebookWords, make: tuple[str, ...], answers: Path | None
+) -> NotebookDesk:
+    from wearlog.exchange.answer_sheet_files import read_answers
+    from wearlog.exchange.notebook_files import read_notebook
+    from wearlog.logbook.lines.notebook_desk import lay_out
+    from wearlog.logbook.lines.notebook_machines import machine_facts, machine_to_make
+    from wearlog.logbook.lines.notebook_profile import kept_words, with_said
+
+    new = machine_facts([machine_to_make(one) for one in make if one != _PARTS])
+    given = read_answers(answers) if answers is not None and answers.exists() else []
+    words = with_said(kept_words(store, path.name), said)
+    return lay_out(store, read_notebook(path), path.name, now, words, new=new, answers=given, step=_progress())
+
+
+def _progress() -> Callable[[float], None]:
+    """Tell how far it is and how long it will take, where somebody looks on and it takes a while."""
+    began = time.monotonic()
+    last = [began]
+
+    def step(share: float) -> None:
+        now = time.monotonic()
+        if not sys.stderr.isatty() or now - began < 1 or now - last[0] < 0.5 or not share:
+            return
+        last[0] = now
+        left = (now - began) * (1 - share) / share
+        click.echo(
+            f"\rread {share:.0%}, {left:.0f} s left (Ctrl+C stops it; nothing is saved yet) ", err=True, nl=share >= 1
+        )
+
+    return step
+
+
+def _write_open(desk: NotebookDesk, path: Path) -> None:
+    """Write the questions that are open beside the answers that were given."""
+    from wearlog.exchange.answer_sheet_files import read_answers, write_answers
+    from wearlog.logbook.lines.notebook_answers import asked_lines
+
+    before = [one for one in (read_answers(path) if path.exists() else []) if one.answer.strip()]
+    still = asked_lines(desk.asked)
+    write_answers(path, [*before, *still])
+    tell(f"{len(still)} questions stand in {path}: write into its last column, and name it again.")
+
+
+def _bring_in(store: Store, desk: NotebookDesk, now: datetime, *, may_make: bool, yes: bool) -> NotebookBrought | None:
+    from wearlog.cli.asking import agreed
+    from wearlog.logbook.lines.notebook_desk import take_in
+
+    if not desk.sure:
+        return None
+    question = f"Save {len(desk.sure)} rows as one entry?"
+    if not yes and not agreed(question, nothing="Nothing was saved.", yes_does="save them", default=True):
+        return None
+    return take_in(store, desk, now, may_make=may_make)
+
+
+def _told(desk: NotebookDesk, brought: NotebookBrought | None) -> list[str]:
+    if brought is None:
+        return ["Nothing was saved."]
+    said = [f"Saved {len(brought.saved)} of {len(desk.rows)} rows as one entry; 'wearlog undo' takes it back."]
+    said = said if brought.done is not None else ["Nothing was saved."]
+    said += [f"  {one}" for one in brought.told]
+    reasons: dict[str, list[str]] = {}
+    for row, why in brought.left:
+        reasons.setdefault(why, []).append(str(row.row))
+    for why, rows in reasons.items():
+        said.append(f"  left: {why} (row {', '.join(rows[:12])}{' ...' if len(rows) > 12 else ''})")
+    if any("log has no" in why or "has no service" in why or "parts list has no" in why for why in reasons):
+        said.append("  --make parts makes parts of machines, articles and services that are not there.")
+    return said
 
 
 def _pairs(given: tuple[str, ...], option: str) -> dict[str, str]:

@@ -10,6 +10,9 @@ from wearlog.present.words import counted
 from wearlog.units import from_stored
 
 if TYPE_CHECKING:
+    from collections.abc import Collection, Sequence
+
+    from wearlog.logbook.lines.notebook_saving import NotebookBrought
     from wearlog.logbook.notebook.note_entry import NoteEntry, NoteRow
     from wearlog.logbook.notebook.understanding import Notebook
 
@@ -18,9 +21,19 @@ _SCHEMA: Final = 1
 _FIRST: Final = 3
 
 
-def notebook_json(notebook: Notebook, file: str) -> dict[str, Any]:
-    """Return a notebook as one document: its tables, every row that holds something, and how many entries of each kind are sure."""
-    rows = [row_json(row) for row in notebook.rows]
+def notebook_json(
+    notebook: Notebook, file: str, known: Collection[str] = (), brought: NotebookBrought | None = None
+) -> dict[str, Any]:
+    """Return a notebook as one document: its tables, every row that holds something, and how many entries of each kind are sure.
+
+    Parameters
+    ----------
+    known : collection of str
+        Digests of rows that were in the log before.
+    brought : NotebookBrought, optional
+        What was saved now.
+    """
+    rows = [{**row_json(row), **({"known": True} if row.digest in known else {})} for row in notebook.rows]
     sure = Counter(one.what.value for row in notebook.rows if row.is_sure for one in row.entries)
     reasons = Counter(row.question.ask.value for row in notebook.rows if row.question is not None)
     return {
@@ -32,8 +45,15 @@ def notebook_json(notebook: Notebook, file: str) -> dict[str, Any]:
         "rows_by_meaning": dict(sorted(Counter(row["means"] for row in rows).items())),
         "ask": {"rows": sum(reasons.values()), "reasons": dict(sorted(reasons.items()))},
         "rows_that_hold_something": len(rows),
+        "saved": len(brought.saved) if brought is not None else 0,
+        "entry": str(brought.done.deed.id) if brought is not None and brought.done is not None else None,
+        "left": [{**_place_json(row), "why": why} for row, why in brought.left] if brought is not None else [],
         "rows": rows,
     }
+
+
+def _place_json(row: NoteRow) -> dict[str, Any]:
+    return {"sheet": row.sheet, "row": row.row, **({"columns": row.columns} if row.columns else {})}
 
 
 def _tables_json(notebook: Notebook) -> list[dict[str, Any]]:
@@ -141,27 +161,41 @@ def _money(minor: int | None) -> float | None:
     return minor / 100 if minor is not None else None
 
 
-def notebook_lines(notebook: Notebook) -> list[str]:
-    """Return all as understood: the columns, the first rows of each sort, every question, and how much is clear."""
+def notebook_lines(notebook: Notebook, known: Collection[str] = ()) -> list[str]:
+    """Return all as understood: the columns, the first rows of each sort, every question once, and how much is clear."""
     said = columns_told(notebook)
     shown: Counter[str] = Counter()
     for row in notebook.rows:
-        means = means_said(row)
-        shown[means] += 1
-        if row.is_sure and shown[means] <= _FIRST:
-            said.append(row_told(row))
-    for row in notebook.rows:
-        if row.question is not None:
-            said += question_told(row)
-    return [*said, notebook_told(notebook)]
+        if row.is_sure and row.digest not in known:
+            means = means_said(row)
+            shown[means] += 1
+            said += [row_told(row)] if shown[means] <= _FIRST else []
+    said += _questions_told([row for row in notebook.rows if row.question is not None and row.digest not in known])
+    return [*said, notebook_told(notebook, known)]
 
 
-def notebook_told(notebook: Notebook) -> str:
+def _questions_told(rows: Sequence[NoteRow]) -> list[str]:
+    """Return each question once, with the rows that raise it."""
+    by_question: dict[str, list[NoteRow]] = {}
+    for row in rows:
+        assert row.question is not None
+        by_question.setdefault(row.question.says, []).append(row)
+    said: list[str] = []
+    for question, asking in by_question.items():
+        said += [f"? {question}"]
+        said += [f"    {where_told(row)}: {row.said}" for row in asking[:_FIRST]]
+        said += [f"    and {len(asking) - _FIRST} more rows"] if len(asking) > _FIRST else []
+    return said
+
+
+def notebook_told(notebook: Notebook, known: Collection[str] = ()) -> str:
     """Return how much of a notebook is clear, in one sentence."""
-    sure = sum(row.is_sure for row in notebook.rows)
-    asked = sum(row.question is not None for row in notebook.rows)
-    nothing = len(notebook.rows) - sure - asked
+    in_log = sum(row.digest in known for row in notebook.rows)
+    sure = sum(row.is_sure and row.digest not in known for row in notebook.rows)
+    asked = sum(row.question is not None and row.digest not in known for row in notebook.rows)
+    nothing = len(notebook.rows) - sure - asked - in_log
     pieces = [f"{counted(sure, 'row')} to save"]
+    pieces += [f"{in_log} in the log already"] if in_log else []
     pieces += [f"{asked} to ask about"] if asked else []
     pieces += [f"{nothing} that save nothing"] if nothing else []
     return f"{', '.join(pieces)}."
@@ -184,19 +218,16 @@ def columns_told(notebook: Notebook) -> list[str]:
     return said
 
 
+def where_told(row: NoteRow) -> str:
+    """Return where a row stands: "Sheet1 17"."""
+    return f"{row.sheet} {row.row} {row.columns}".rstrip()
+
+
 def row_told(row: NoteRow) -> str:
     """Return one row in a line: where it stands, what it is, what it says."""
-    where = f"{row.sheet} {row.row}" if not row.columns else f"{row.sheet} {row.row} {row.columns}"
     entries = "; ".join(entry_told(one) for one in row.entries)
     granted = f" ({'; '.join(row.granted)})" if row.granted else ""
-    return f"{where}: {means_said(row)}: {entries or row.said}{granted}"
-
-
-def question_told(row: NoteRow) -> list[str]:
-    """Return a doubtful row with its question."""
-    assert row.question is not None
-    where = f"{row.sheet} {row.row}" if not row.columns else f"{row.sheet} {row.row} {row.columns}"
-    return [f"{where}: {row.said}", f"    ? {row.question.says}"]
+    return f"{where_told(row)}: {means_said(row)}: {entries or row.said}{granted}"
 
 
 def entry_told(entry: NoteEntry) -> str:

@@ -65,11 +65,20 @@ def read_breakage(draft: RowDraft, said: RowSaid) -> None:
         labour_seconds=labour if labour is not None else said.labour,
         cost_minor=minor_of(draft, Holds.COST),
         part=draft.cell(Holds.NUMBER),
+        season=_season_of(draft) if planned else None,
         note=note_of(draft, said),
     )
+    if entry.season is not None:
+        draft.grant(f"before the season of {entry.season}")
     if not planned and not any(one.action for one in said.said):
         draft.grant("a new part was put on")
     draft.say(entry)
+
+
+def _season_of(draft: RowDraft) -> int | None:
+    """The season of work of which only the year is told."""
+    cell = draft.day_cell
+    return cell.year if draft.day is None and cell is not None and not cell.problem else None
 
 
 def read_delivery(draft: RowDraft, said: RowSaid, what: Means) -> None:

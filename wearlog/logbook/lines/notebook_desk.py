@@ -1,0 +1,146 @@
+"""A notebook on the desk: read with what the log knows and a person has said, with answers taken in, ready to be brought in."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, datetime
+from uuid import UUID
+
+from wearlog.facts.closed_lists import MeterKind
+from wearlog.facts.fact import Fact
+from wearlog.facts.machines import Meter, Reading
+from wearlog.logbook.lines.farm_line_words import farm_words
+from wearlog.logbook.lines.notebook_answers import AskedLine, asked_lines, row_answers, spread_out
+from wearlog.logbook.lines.notebook_machines import with_machines
+from wearlog.logbook.lines.notebook_profile import profile_facts
+from wearlog.logbook.lines.notebook_saving import NotebookBrought, RowStates, bring_in, row_states
+from wearlog.logbook.notebook.holds import Holds
+from wearlog.logbook.notebook.note_entry import Ask, NoteRow, Question
+from wearlog.logbook.notebook.note_sheet import NoteSheet
+from wearlog.logbook.notebook.understanding import Notebook, NotebookWords, Step, understand
+from wearlog.store.finding import find_all
+from wearlog.store.opening import Store
+
+#: an answer may raise the next question of its row, and its answer stands in the same file
+_MOST_ROUNDS = 4
+
+
+def _no_step(_: float) -> None:
+    return
+
+
+@dataclass(frozen=True, slots=True)
+class NotebookDesk:
+    """A notebook with what the log says of its rows.
+
+    Attributes
+    ----------
+    states : RowStates
+        Which rows are in the log already, and which were changed since.
+    new : tuple of Fact
+        Machines that are to be made with it.
+    corrected : frozenset of str
+        Digests of changed rows that a person agreed to.
+    """
+
+    source: str
+    notebook: Notebook
+    words: NotebookWords
+    states: RowStates
+    new: tuple[Fact, ...] = ()
+    corrected: frozenset[str] = frozenset()
+
+    @property
+    def rows(self) -> tuple[NoteRow, ...]:
+        """The rows; one that was changed since it was brought in asks whether it takes the place of what it was."""
+        return self.notebook.rows
+
+    def is_known(self, row: NoteRow) -> bool:
+        """Say whether a row is in the log already."""
+        return row.digest in self.states.known
+
+    @property
+    def sure(self) -> list[NoteRow]:
+        """The rows that would be saved."""
+        return [row for row in self.rows if row.is_sure and not self.is_known(row)]
+
+    @property
+    def asked(self) -> list[NoteRow]:
+        """The rows that somebody has to be asked about."""
+        return [row for row in self.rows if row.question is not None and not self.is_known(row)]
+
+
+def lay_out(
+    store: Store,
+    sheets: Sequence[NoteSheet],
+    source: str,
+    now: datetime,
+    words: NotebookWords,
+    *,
+    new: Sequence[Fact] = (),
+    answers: Sequence[AskedLine] = (),
+    step: Step = _no_step,
+) -> NotebookDesk:
+    """Read a notebook with what the log knows, what was said of it and the answers given. Saves nothing."""
+    farm = with_machines(farm_words(store), new)
+    readings = _Readings(store)
+    notebook = understand(sheets, farm, now, words, readings=readings, step=step)
+    asked: list[AskedLine] = []
+    for _ in range(_MOST_ROUNDS if answers else 0):
+        asked += asked_lines(notebook.rows)
+        given = spread_out(answers, asked)
+        found = row_answers(given, notebook.rows)
+        if not found or found == words.answers:
+            break
+        words = replace(words, answers=found)
+        notebook = understand(sheets, farm, now, words, readings=readings)
+    agreed = {place for place, one in words.answers.items() if Ask.CHANGED in one.settled}
+    states = row_states(store, notebook.rows, source)
+    corrected = {row.digest for row in notebook.rows if row.place in agreed}
+    rows = tuple(_with_change(row, states, corrected) for row in notebook.rows)
+    notebook = replace(notebook, rows=rows)
+    return NotebookDesk(source, notebook, words, states, tuple(new), frozenset(corrected))
+
+
+def _with_change(row: NoteRow, states: RowStates, corrected: Collection[str]) -> NoteRow:
+    before = states.before.get(row.digest)
+    if before is None or row.question is not None or row.digest in corrected or not row.entries:
+        return row
+    says = f"It was '{before.said}' when it was brought in. Does it take the place of that?"
+    return replace(row, question=Question(ask=Ask.CHANGED, says=says, about=Holds.NOTE, choices=("yes", "skip")))
+
+
+def take_in(store: Store, desk: NotebookDesk, now: datetime, *, may_make: bool) -> NotebookBrought:
+    """Save what is sure of a notebook as one deed, with what was said of its columns and words."""
+    kept = profile_facts(store, desk.source, desk.words)
+    return bring_in(
+        store,
+        desk.rows,
+        desk.source,
+        now,
+        may_make=may_make,
+        new=desk.new,
+        corrected=desk.corrected,
+        beside=kept,
+    )
+
+
+class _Readings:
+    """What the log knows of a meter, read when it is asked for."""
+
+    def __init__(self, store: Store) -> None:
+        self._store = store
+        self._known: dict[tuple[UUID, MeterKind], list[tuple[date, int]]] = {}
+
+    def __call__(self, machine_id: UUID, kind: MeterKind) -> Sequence[tuple[date, int]]:
+        key = (machine_id, kind)
+        if key not in self._known:
+            with self._store.reading() as connection:
+                meters = find_all(connection, Meter, machine_id=machine_id, kind=kind)
+                self._known[key] = [
+                    (one.at.date(), one.shown_usage)
+                    for meter in meters
+                    for one in find_all(connection, Reading, meter_id=meter.id)
+                ]
+        return self._known[key]
