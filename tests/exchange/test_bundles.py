@@ -10,11 +10,12 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeAlias
 
 import pytest
 
 from tests.exchange.bundle_forging import Lines, lines_of, reseal_deed, sealed, with_content, with_version
+from tests.servers import Server
 from wearlog.errors import ConflictError, NotFoundError, RefusedError, UsageError, VersionError
 from wearlog.exchange import bundle_file
 from wearlog.exchange.bundle_file import read_bundle
@@ -37,7 +38,8 @@ from wearlog.store.heads import rows_apart
 from wearlog.store.inspection import inspect_log
 from wearlog.store.journal import deed_lines
 from wearlog.store.ledger import Entry, record
-from wearlog.store.location import Location
+from wearlog.store.location import Location, locate
+from wearlog.store.moving import move_log
 from wearlog.store.opening import Store, open_store
 
 AT = datetime(2026, 7, 20, 18, 5, tzinfo=UTC)
@@ -47,20 +49,60 @@ COMBINE = Machine(name="north", kind=MachineKind.COMBINE)
 ENGINE = Meter(machine_id=COMBINE.id, kind=MeterKind.ENGINE_HOURS)
 
 
+Cabs: TypeAlias = tuple[Store, Store, Store]
+
+
+@pytest.fixture(scope="module")
+def begun(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A log with a field in it, before it is copied onto three laptops."""
+    file = tmp_path_factory.mktemp("begun") / "cab.db"
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("WEARLOG_DEVICE", "shop")
+        store = start_log(Location(file=file))
+    enter(store, WEST)
+    store.close()
+    return file
+
+
 @pytest.fixture
-def cabs(tmp_path: Path) -> Iterator[tuple[Store, Store, Store]]:
-    """Three copies of one log with a field in it, on three laptops."""
-    first = start_log(Location(file=tmp_path / "cab1.db"))
-    enter(first, WEST)
-    stores = [first]
-    for number in (2, 3):
-        shutil.copy(tmp_path / "cab1.db", tmp_path / f"cab{number}.db")
-        stores.append(open_store(Location(file=tmp_path / f"cab{number}.db")))
+def file_cabs(begun: Path, tmp_path: Path) -> Iterator[Cabs]:
+    """Three copies of it, on three laptops."""
+    files = [shutil.copyfile(begun, tmp_path / f"cab{number}.db") for number in (1, 2, 3)]
+    yield from _named([Location(file=file) for file in files])
+
+
+@pytest.fixture(scope="module")
+def begun_on_server(server: Server, begun: Path) -> Iterator[str]:
+    """The same log as a template on a server."""
+    with server.database() as url:
+        store = open_store(Location(file=begun))
+        move_log(store, locate(url))
+        store.close()
+        yield url.partition("?")[0].rpartition("/")[2]
+
+
+@pytest.fixture
+def server_cabs(server: Server, begun_on_server: str, begun: Path, tmp_path: Path) -> Iterator[Cabs]:
+    """Two copies of it on a server and one in a file."""
+    with server.database(begun_on_server) as first, server.database(begun_on_server) as second:
+        third = shutil.copyfile(begun, tmp_path / "cab3.db")
+        yield from _named([locate(first), locate(second), Location(file=third)])
+
+
+def _named(places: list[Location]) -> Iterator[Cabs]:
+    first, second, third = stores = [open_store(place) for place in places]
     for number, store in enumerate(stores, 1):
         store.device = f"cab {number}"
-    yield stores[0], stores[1], stores[2]
+    yield first, second, third
     for store in stores:
         store.close()
+
+
+@pytest.fixture(params=["file", pytest.param("server", marks=pytest.mark.postgres)])
+def cabs(request: pytest.FixtureRequest) -> Cabs:
+    """Three copies of one log: on three laptops, then two of them on a server."""
+    made: Cabs = request.getfixturevalue(f"{request.param}_cabs")
+    return made
 
 
 def enter(store: Store, *facts: Fact) -> Deed:
@@ -98,9 +140,9 @@ def sides(store: Store) -> int:
     about="two laptops",
     fault="two laptops log apart and swap a stick",
     holds="both logs are the same to the byte",
-    on="a file",
+    on="both",
 )
-def test_two_cabs_that_swap_a_stick_end_up_the_same(cabs: tuple[Store, Store, Store], tmp_path: Path) -> None:
+def test_two_cabs_that_swap_a_stick_end_up_the_same(cabs: Cabs, tmp_path: Path) -> None:
     first, second, _ = cabs
     enter(first, COMBINE, ENGINE)
     edit(first, replace(WEST, name="far west"))
@@ -117,9 +159,9 @@ def test_two_cabs_that_swap_a_stick_end_up_the_same(cabs: tuple[Store, Store, St
 
 
 @pytest.mark.promise(
-    about="two laptops", fault="a bundle comes twice, or an older one comes late", holds="nothing changes", on="a file"
+    about="two laptops", fault="a bundle comes twice, or an older one comes late", holds="nothing changes", on="both"
 )
-def test_a_bundle_again_or_an_older_one_changes_nothing(cabs: tuple[Store, Store, Store], tmp_path: Path) -> None:
+def test_a_bundle_again_or_an_older_one_changes_nothing(cabs: Cabs, tmp_path: Path) -> None:
     first, second, _ = cabs
     enter(first, EAST)
     pack(first, tmp_path / "older")
@@ -133,9 +175,9 @@ def test_a_bundle_again_or_an_older_one_changes_nothing(cabs: tuple[Store, Store
 
 
 @pytest.mark.promise(
-    about="two laptops", fault="three laptops swap bundles in any order", holds="all end up the same", on="a file"
+    about="two laptops", fault="three laptops swap bundles in any order", holds="all end up the same", on="both"
 )
-def test_three_laptops_end_up_the_same_in_any_order(cabs: tuple[Store, Store, Store], tmp_path: Path) -> None:
+def test_three_laptops_end_up_the_same_in_any_order(cabs: Cabs, tmp_path: Path) -> None:
     first, second, third = cabs
     for number, store in enumerate(cabs):
         edit(store, replace(WEST, name=f"west {number}"), f"renamed {number}")
@@ -159,10 +201,10 @@ def test_three_laptops_end_up_the_same_in_any_order(cabs: tuple[Store, Store, St
     about="two laptops",
     fault="the clocks are days apart",
     holds="what is shown may differ from what a true clock would show; nothing is lost",
-    on="a file",
+    on="both",
 )
 def test_clocks_that_are_days_apart_decide_what_is_shown_and_nothing_else(
-    cabs: tuple[Store, Store, Store], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    cabs: Cabs, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     first, second, _ = cabs
     edit(first, replace(WEST, name="by a right clock"))
@@ -186,9 +228,7 @@ def test_clocks_that_are_days_apart_decide_what_is_shown_and_nothing_else(
     assert inspect_log(second).problems == ()
 
 
-def test_one_sheet_imported_on_two_laptops_is_one_and_each_import_can_be_undone(
-    cabs: tuple[Store, Store, Store], tmp_path: Path
-) -> None:
+def test_one_sheet_imported_on_two_laptops_is_one_and_each_import_can_be_undone(cabs: Cabs, tmp_path: Path) -> None:
     first, second, third = cabs
     sheet = tmp_path / "field.csv"
     sheet.write_text("name,area_ac,ground\nupper,100,stony\nlower,50,clean\n")
@@ -219,9 +259,7 @@ def undo_import(store: Store, device: str) -> None:
     undo(store, next(line.id for line in lines if line.device == device and line.rows == 3))
 
 
-def test_an_edit_of_a_row_that_is_apart_leaves_the_other_side_standing(
-    cabs: tuple[Store, Store, Store], tmp_path: Path
-) -> None:
+def test_an_edit_of_a_row_that_is_apart_leaves_the_other_side_standing(cabs: Cabs, tmp_path: Path) -> None:
     first, second, _ = cabs
     edit(first, replace(WEST, name="left"), "said left")
     edit(second, replace(WEST, name="right"), "said right")
@@ -235,7 +273,7 @@ def test_an_edit_of_a_row_that_is_apart_leaves_the_other_side_standing(
         settle(second)
 
 
-def test_an_undo_says_that_the_other_laptop_changed_it_too(cabs: tuple[Store, Store, Store], tmp_path: Path) -> None:
+def test_an_undo_says_that_the_other_laptop_changed_it_too(cabs: Cabs, tmp_path: Path) -> None:
     first, second, _ = cabs
     edit(first, replace(WEST, name="left"), "said left")
     edit(second, replace(WEST, name="right"), "said right")
@@ -246,7 +284,7 @@ def test_an_undo_says_that_the_other_laptop_changed_it_too(cabs: tuple[Store, St
     assert refused.value.hint == "'wearlog settle' shows both sides."
 
 
-def test_taking_a_settling_back_shows_what_was_shown_before(cabs: tuple[Store, Store, Store], tmp_path: Path) -> None:
+def test_taking_a_settling_back_shows_what_was_shown_before(cabs: Cabs, tmp_path: Path) -> None:
     first, second, _ = cabs
     edit(first, replace(WEST, name="left"))
     edit(second, replace(WEST, name="right"))
@@ -256,9 +294,7 @@ def test_taking_a_settling_back_shows_what_was_shown_before(cabs: tuple[Store, S
     assert shown(second, WEST).name == "right"
 
 
-def test_what_was_built_on_what_the_other_took_away_is_a_finding(
-    cabs: tuple[Store, Store, Store], tmp_path: Path
-) -> None:
+def test_what_was_built_on_what_the_other_took_away_is_a_finding(cabs: Cabs, tmp_path: Path) -> None:
     first, second, _ = cabs
     entered = enter(first, COMBINE, ENGINE)
     carry(first, second, tmp_path / "stick")
@@ -271,7 +307,7 @@ def test_what_was_built_on_what_the_other_took_away_is_a_finding(
     assert inspect_log(first).problems == ()
 
 
-def test_a_screen_notices_older_entries_arriving(cabs: tuple[Store, Store, Store], tmp_path: Path) -> None:
+def test_a_screen_notices_older_entries_arriving(cabs: Cabs, tmp_path: Path) -> None:
     first, second, _ = cabs
     kept = KeptFarm()
     enter(first, Machine(name="south", kind=MachineKind.COMBINE))
@@ -288,7 +324,7 @@ def machine_names(kept: KeptFarm, connection: Any) -> list[str]:
     return sorted(one.name for one in (machines.values() if isinstance(machines, dict) else machines))
 
 
-def test_since_leaves_out_what_the_other_has(cabs: tuple[Store, Store, Store], tmp_path: Path) -> None:
+def test_since_leaves_out_what_the_other_has(cabs: Cabs, tmp_path: Path) -> None:
     first, second, third = cabs
     enter(second, EAST)
     carry(second, first, tmp_path / "from2")
@@ -304,7 +340,7 @@ def test_since_leaves_out_what_the_other_has(cabs: tuple[Store, Store, Store], t
         pack(first, tmp_path / "rest", since="cab 1")
 
 
-def test_an_older_bundle_is_replaced_and_nothing_else(cabs: tuple[Store, Store, Store], tmp_path: Path) -> None:
+def test_an_older_bundle_is_replaced_and_nothing_else(cabs: Cabs, tmp_path: Path) -> None:
     first, second, _ = cabs
     stick = tmp_path / "stick"
     assert not pack(first, stick).replaced
@@ -319,11 +355,9 @@ def test_an_older_bundle_is_replaced_and_nothing_else(cabs: tuple[Store, Store, 
     assert stick.read_text() == "a shopping list"
 
 
-@pytest.mark.promise(
-    about="two laptops", fault="packing is interrupted", holds="the older bundle is whole", on="a file"
-)
+@pytest.mark.promise(about="two laptops", fault="packing is interrupted", holds="the older bundle is whole", on="both")
 def test_packing_that_is_interrupted_leaves_the_older_bundle(
-    cabs: tuple[Store, Store, Store], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    cabs: Cabs, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     first, _, _ = cabs
     stick = tmp_path / "on" / "stick"
@@ -351,7 +385,7 @@ def test_packing_that_is_interrupted_leaves_the_older_bundle(
     assert (stick.stat().st_mode & 0o777, len(read_bundle(stick).deeds)) == (0o600, 3)
 
 
-def test_looking_at_a_bundle_takes_nothing(cabs: tuple[Store, Store, Store], tmp_path: Path) -> None:
+def test_looking_at_a_bundle_takes_nothing(cabs: Cabs, tmp_path: Path) -> None:
     first, second, _ = cabs
     enter(first, EAST)
     pack(first, tmp_path / "stick")
@@ -424,9 +458,9 @@ SPOILT: dict[str, tuple[Change, str]] = {
 
 
 @pytest.fixture
-def stick(cabs: tuple[Store, Store, Store], tmp_path: Path) -> Path:
+def stick(file_cabs: Cabs, tmp_path: Path) -> Path:
     """A sound bundle of a log that the empty one, in which it is tried, knows nothing of."""
-    pack(cabs[0], tmp_path / "stick")
+    pack(file_cabs[0], tmp_path / "stick")
     return tmp_path / "stick"
 
 
@@ -518,14 +552,14 @@ def test_a_newer_bundle_says_so(stick: Path) -> None:
 
 
 @pytest.mark.parametrize("kind", ["folder", "pipe", "log", "text", "nothing"])
-def test_what_is_no_bundle_is_told(cabs: tuple[Store, Store, Store], tmp_path: Path, kind: str) -> None:
+def test_what_is_no_bundle_is_told(file_cabs: Cabs, tmp_path: Path, kind: str) -> None:
     file = tmp_path / "what"
     if kind == "folder":
         file.mkdir()
     elif kind == "pipe":
         os.mkfifo(file)
     elif kind == "log":
-        file = cabs[0].location.file or file
+        file = file_cabs[0].location.file or file
     elif kind == "text":
         file.write_text("a shopping list")
     with pytest.raises(NotFoundError if kind == "nothing" else RefusedError):
@@ -533,11 +567,9 @@ def test_what_is_no_bundle_is_told(cabs: tuple[Store, Store, Store], tmp_path: P
 
 
 @pytest.mark.promise(
-    about="two laptops", fault="an entry was altered on one laptop", holds="the merge is refused whole", on="a file"
+    about="two laptops", fault="an entry was altered on one laptop", holds="the merge is refused whole", on="both"
 )
-def test_a_deed_that_says_something_else_than_here_is_refused_whole(
-    cabs: tuple[Store, Store, Store], tmp_path: Path
-) -> None:
+def test_a_deed_that_says_something_else_than_here_is_refused_whole(cabs: Cabs, tmp_path: Path) -> None:
     first, second, _ = cabs
     enter(first, EAST)
     pack(first, tmp_path / "stick")
@@ -550,7 +582,7 @@ def test_a_deed_that_says_something_else_than_here_is_refused_whole(
     assert [one.name for one in all_fields(second)] == ["west"]
 
 
-def test_a_bundle_that_points_at_nothing_is_taken_not_at_all(cabs: tuple[Store, Store, Store], tmp_path: Path) -> None:
+def test_a_bundle_that_points_at_nothing_is_taken_not_at_all(cabs: Cabs, tmp_path: Path) -> None:
     """A reading comes without its meter: the tables refuse it, and the field that came along is not taken either."""
     first, second, _ = cabs
     enter(first, EAST)
@@ -569,7 +601,7 @@ def test_a_bundle_that_points_at_nothing_is_taken_not_at_all(cabs: tuple[Store, 
     assert inspect_log(second).problems == ()
 
 
-def test_an_edit_of_what_this_log_lacks_is_refused(cabs: tuple[Store, Store, Store], tmp_path: Path) -> None:
+def test_an_edit_of_what_this_log_lacks_is_refused(cabs: Cabs, tmp_path: Path) -> None:
     first, second, _ = cabs
     enter(first, EAST)
     edit(first, replace(EAST, name="far east"))
@@ -584,7 +616,7 @@ def test_an_edit_of_what_this_log_lacks_is_refused(cabs: tuple[Store, Store, Sto
         merge(second, read_bundle(tmp_path / "stick"))
 
 
-def test_a_history_in_a_circle_is_refused(cabs: tuple[Store, Store, Store], tmp_path: Path) -> None:
+def test_a_history_in_a_circle_is_refused(cabs: Cabs, tmp_path: Path) -> None:
     first, second, _ = cabs
     enter(first, EAST)
     edit(first, replace(EAST, name="far east"))
