@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from decimal import Decimal, InvalidOperation
+from functools import lru_cache
 from typing import Final
 
 from wearlog.facts.unit_words import unit_called
@@ -54,6 +55,7 @@ def plain_figure(text: str, *, decimal_comma: bool | None) -> Decimal | None:
         return None
 
 
+@lru_cache(maxsize=100_000)
 def figure_in(text: str, *, decimal_comma: bool | None = None) -> CellFigure | None:
     """Read the figure that a cell begins with; None where it begins with none."""
     clean = text.strip()
@@ -77,6 +79,7 @@ def figure_in(text: str, *, decimal_comma: bool | None = None) -> CellFigure | N
     return CellFigure(value, unit_called(unit) if unit else "", rest)
 
 
+@lru_cache(maxsize=100_000)
 def duration_in(text: str, *, decimal_comma: bool | None = None) -> tuple[Decimal, str] | None:
     """Read a duration: its amount and its unit ("h", "min"; "" where none is written); None where it is none."""
     clean = text.strip().casefold()

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import lru_cache
 from uuid import UUID
 
 from wearlog.facts.closed_lists import Action, Cause, Mode
@@ -67,7 +68,8 @@ class HappenedSo:
     clash: bool = False
 
 
-def happened_so(said: Sequence[Said], kind: str) -> HappenedSo:
+@lru_cache(maxsize=50_000)
+def happened_so(said: tuple[Said, ...], kind: str) -> HappenedSo:
     """Return what words say together.
 
     Dull or worn is wear; new parts with nothing broken, and work of the winter, are planned.

@@ -43,7 +43,7 @@ _WORDS: Final[tuple[tuple[LedgerMove, str], ...]] = (
 _BY_WORD: Final = {" ".join(word.split()): move for move, text in _WORDS for word in text.split("|")}
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=50_000)
 def move_in(text: str) -> LedgerMove | None:
     """Return what a word says of a row; a year behind it ("stock count 2024") changes nothing."""
     clean = re.sub(r"\b(?:19|20)\d\d\b", " ", folded(text)).strip(" .:-()")

@@ -102,6 +102,8 @@ def is_generic(draft: RowDraft, said: RowSaid, machine: KnownMachine | None) -> 
     """Say whether the word is one that many kinds of the trade go by: "belt", "bearing", "chain"."""
     if " " in said.kind_text.strip():
         return False
+    if len(said.called) + len(said.ends_so) < _TOO_MANY:
+        return False
     meant = {one for one in said.called | said.ends_so if _may_sit(draft, one, machine)}
     return len(meant) >= _TOO_MANY
 

@@ -10,6 +10,7 @@ from uuid import UUID
 from wearlog.logbook.notebook.cell_words import CellWords
 from wearlog.logbook.notebook.columns import BookColumn
 from wearlog.logbook.notebook.days import DayCell
+from wearlog.logbook.notebook.happened import RowSaid
 from wearlog.logbook.notebook.holds import Holds
 from wearlog.logbook.notebook.machine_names import MachineNames
 from wearlog.logbook.notebook.note_entry import Ask, Means, NoteEntry, Question
@@ -46,10 +47,14 @@ class Context:
     each_price: dict[UUID, int] = field(default_factory=dict)
     has_move: bool = False
     heard: dict[tuple[str, str], object] = field(default_factory=dict)
+    said: dict[tuple[str, ...], RowSaid] = field(default_factory=dict)
+    held: frozenset[Holds] = frozenset()
 
     def has(self, *holds: Holds) -> bool:
         """Say whether the table has a column of one of these."""
-        return any(one.holds in holds for one in self.columns)
+        if not self.held:
+            self.held = frozenset(one.holds for one in self.columns)
+        return not self.held.isdisjoint(holds)
 
     def unit(self, holds: Holds) -> str:
         """Return the unit that the heading of a column, or its cells, give it."""

@@ -26,7 +26,7 @@ _CREDIT: Final = re.compile(r"\b(?:credit|returned?|sent back|refund|rtn|core)\b
 
 def read_row(draft: RowDraft) -> None:
     """Understand a row: its means, its entries and its question are set."""
-    said = joined_said(_read(draft, one) for one in _SAYING if draft.cell(one))
+    said = _said_together(draft)
     for one in said.mended:
         draft.grant(one)
     move = _move(draft)
@@ -40,6 +40,15 @@ def read_row(draft: RowDraft) -> None:
     else:
         _read_parts_and_work(draft, said, move)
     _ask_day(draft)
+
+
+def _said_together(draft: RowDraft) -> RowSaid:
+    """Return what the cells of a row say together; what stands in many rows is put together once."""
+    key = tuple(draft.cells.get(one, "") for one in _SAYING)
+    found = draft.context.said.get(key)
+    if found is None:
+        found = draft.context.said[key] = joined_said(_read(draft, one) for one in _SAYING if draft.cell(one))
+    return found
 
 
 def _read(draft: RowDraft, holds: Holds) -> CellSaid:

@@ -96,12 +96,12 @@ def raw_rows(
             continue
         row = _row(index, cells, held)
         _look_alone(row, cells, held, names, sums)
-        _add_up(sums, cells, row)
+        _add_up(sums, cells, row, held)
         if row.means is Means.HEADINGS and row.machine is not None:
             machine = row.machine
         row.machine = machine
         if row.means is None:
-            above = {**above, **cells}
+            above.update(cells)
         found.append(row)
     return found
 
@@ -131,13 +131,13 @@ def _row(index: int, cells: Mapping[int, str], held: Mapping[int, BookColumn]) -
     return RawRow(index, by, " | ".join(cells.values()), grid)
 
 
-def _add_up(sums: dict[int, Decimal], cells: Mapping[int, str], row: RawRow) -> None:
+def _add_up(sums: dict[int, Decimal], cells: Mapping[int, str], row: RawRow, held: Mapping[int, BookColumn]) -> None:
     """Keep the sum of each column since the last total: a figure alone in its row is a total where it is that sum."""
     if row.means is not None:
         sums.clear()
         return
     for at, cell in cells.items():
-        if cell[0].isdigit() and (figure := figure_in(cell)) is not None:
+        if "0" <= cell[0] <= "9" and held[at].holds in _FIGURES and (figure := figure_in(cell)) is not None:
             sums[at] = sums.get(at, Decimal(0)) + figure.value
 
 

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+import gc
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from hashlib import sha256
@@ -125,13 +127,26 @@ def understand(
     pairs = partners_of(sheets, seen, names, farm)
     reader = _Reader(farm, words, names, now, order, said, pairs, step, sum(len(one.rows) for one in sheets) or 1)
     rows: list[NoteRow] = []
-    for number, sheet in enumerate(sheets):
-        rows += reader.sheet(sheet, layouts[number], [one for one in seen if one.table.sheet == number])
+    with _no_collecting():
+        for number, sheet in enumerate(sheets):
+            rows += reader.sheet(sheet, layouts[number], [one for one in seen if one.table.sheet == number])
     settled: Settled = {place: one.settled for place, one in said.answers.items()}
     ask_meters(rows, readings, settled)
     ask_twice(rows, settled)
     told = {one.name: pairs.by_machine[one.id].name for one in names.machines if one.id in pairs.by_machine}
     return Notebook(tuple(seen), tuple(rows), order, told)
+
+
+@contextmanager
+def _no_collecting() -> Iterator[None]:
+    """Let the collector of garbage rest while rows are made: none of them is garbage, and it would look at all again and again."""
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was_on:
+            gc.enable()
 
 
 def _day_cells(sheets: Sequence[NoteSheet], seen: Sequence[TableSeen]) -> list[str]:
