@@ -16,15 +16,14 @@ PAGE = Path(__file__).parents[2] / "docs" / "import-format.md"
 
 #: sheet -> the fields that no column says yet: what only the program notes, and what gets its column with the form that enters it
 NO_COLUMN_YET: dict[str, frozenset[str]] = {
-    "machine": frozenset({"serial_number", "engine_number", "type_name"}),
     "crop": frozenset({"seed_milligrams_per_thousand", "price_minor_per_tonne", "loss_per_day_millionths"}),
     "run": frozenset({"conditions"}),
     "part_kind": frozenset({"endangers_people"}),
     "part": frozenset({"warranty_months", "warranty_usage", "warranty_covers", "warranty_from", "warranty_pro_rata"}),
-    "repair": frozenset({"invoice", "person_id"}),
+    "repair": frozenset({"person_id"}),
     "breakage": frozenset({"broke_fitting_ids", "followed_fitting_ids", "seen_whole_at", "caused_by_id"}),
     "stock_move": frozenset({"part_order_id", "service_done_id"}),
-    "service_item": frozenset({"component_id", "first_usage", "times", "halved", "ended_at"}),
+    "service_item": frozenset({"component_id", "first_usage"}),
     "service_done": frozenset({"person_id"}),
     "circuit_node": frozenset(
         {

@@ -119,7 +119,7 @@ class Case(NamedTuple):
 
 def _services(demo: DemoFarm) -> AnswerSheet[Any]:
     with demo.store.reading() as connection:
-        return service_sheet(services_due(connection, demo.farm), demo.machine_names, demo.measures)
+        return service_sheet(services_due(connection, demo.farm), demo.machine_names, demo.measures, numbered=True)
 
 
 def _deeds(demo: DemoFarm) -> AnswerSheet[Any]:

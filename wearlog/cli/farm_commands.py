@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
 import click
@@ -31,8 +31,10 @@ _OTHERS = ("field", "crop", "season", "part", "component", "service", "repair")
         "wearlog add season 2027",
         "wearlog add part KS-3 --name 'knife section' --fits 'knife section' --price 4.60 --pack 25 --on-hand 50 --keep 40",
         "wearlog add component 'feeder chain' --on Kestrel --kind 'feeder conveyor chain' --age unknown",
+        "wearlog add service usual --on North",
         "wearlog add service 'engine oil' --on Kestrel --every 250 --months 12",
-        "wearlog add repair 'rotor balanced by the dealer' --on Kestrel --overhaul --labour 3h --hired 450",
+        "wearlog add repair 'rotor balanced by the dealer' --on Kestrel --overhaul --labour 3h --hired 450 --invoice 7781",
+        "wearlog add repair 'final drive rebuilt' --on Kestrel --sort breakdown --hired 2150 --stood 30h",
     ),
 )
 @click.argument("what", type=click.Choice([*sorted(_MACHINES), *_OTHERS]))
@@ -42,6 +44,11 @@ _OTHERS = ("field", "crop", "season", "part", "component", "service", "repair")
 @click.option("--width", default="", help="Header: width of cut; ft, or m on a metric farm.")
 @click.option("--knife", type=click.IntRange(1, 2000), help="Header: fit a new knife with so many sections.")
 @click.option("--guards", type=click.IntRange(1, 2000), help="Header: fit so many new guards.")
+@click.option(
+    "--services",
+    type=click.Choice(["usual", "none"]),
+    help="Combine, header: with the usual services (common practice; the machine's own book goes before), or with none.",
+)
 @click.option("--price", default="", help="Machine: list price of such a one new. Part: price of one piece.")
 @click.option("--year", type=int, help="Machine: model year.")
 @click.option("--area", default="", help="Field: its area; ac, or ha on a metric farm.")
@@ -58,6 +65,14 @@ _OTHERS = ("field", "crop", "season", "part", "component", "service", "repair")
 @click.option("--months", type=click.IntRange(1, 240), help="Service: due after so many months, whichever comes first.")
 @click.option("--labour", default="", help="Repair: man-time, like 3h.")
 @click.option("--hired", default="", help="Repair: what others charged.")
+@click.option("--used", "used", multiple=True, metavar="NUMBER[xN]", help="Repair: what came off the shelf for it.")
+@click.option("--invoice", default="", help="Repair: the paper that says what others charged.")
+@click.option("--stood", default="", help="Repair: how long the machine stood for it, like 30h.")
+@click.option(
+    "--sort",
+    type=click.Choice([one.value for one in RepairKind]),
+    help="Repair: planned (the usual), breakdown or overhaul.",
+)
 @click.option("--overhaul", is_flag=True, help="Repair: an overhaul, not just planned work.")
 @click.option("--kind", default="", help="Component: kind of part.")
 @click.option("--positions", type=click.IntRange(1, 2000), default=1, help="Component: how many equal positions.")
@@ -84,8 +99,10 @@ def add_command(what: str, name: str, *, at: str, db: str, **given: object) -> N
 
 def _add_machine(store: Store, kind: MachineKind, name: str, at: datetime, given: dict[str, object]) -> list[str]:
     from wearlog.facts.machines import Machine
+    from wearlog.facts.service import starting_services
     from wearlog.logbook.farm.machines import add_machine
     from wearlog.logbook.names import known_names
+    from wearlog.logbook.parts.upkeep import add_usual_services
     from wearlog.logbook.said.measures import farm_reader, hours, money
 
     with store.reading() as connection:
@@ -102,6 +119,13 @@ def _add_machine(store: Store, kind: MachineKind, name: str, at: datetime, given
         model_year=given["year"],  # type: ignore[arg-type]
     )
     said = [add_machine(store, machine, at=at, shown=shown).said]
+    if given["services"] == "usual":
+        said.append(add_usual_services(store, machine).said)
+    elif given["services"] is None and starting_services(machine):
+        tell(
+            f"{len(starting_services(machine))} services are usual for a {kind.value} (common practice; its own book goes before): "
+            f"'wearlog add service usual --on {name}' takes them."
+        )
     for option, part_kind, place in (("knife", "knife section", "knife"), ("guards", "guard", "guards")):
         if given[option]:
             said.append(_fit_new(store, machine, part_kind, place, int(str(given[option])), at))
@@ -200,9 +224,11 @@ def _add_component(store: Store, place: str, at: datetime, given: dict[str, obje
 
 def _add_service(store: Store, name: str, given: dict[str, object]) -> list[str]:
     from wearlog.facts.service import ServiceItem
-    from wearlog.logbook.parts.upkeep import add_service
+    from wearlog.logbook.parts.upkeep import add_service, add_usual_services
     from wearlog.logbook.said.measures import hours
 
+    if name == "usual":
+        return [add_usual_services(store, _machine_on(store, given)).said]
     if not given["every"] and not given["months"]:
         raise UsageError("After how long is it due?", "Give --every 250, --months 12, or both.")
     machine = _machine_on(store, given)
@@ -218,21 +244,30 @@ def _add_service(store: Store, name: str, given: dict[str, object]) -> list[str]
 
 
 def _add_repair(store: Store, note: str, at: datetime, given: dict[str, object]) -> list[str]:
+    from wearlog.cli.stock_commands import off_shelf
     from wearlog.facts.wearing import Repair
     from wearlog.logbook.parts.upkeep import log_repair
     from wearlog.logbook.said.measures import hours, money
 
-    if not given["labour"] and not given["hired"]:
-        raise UsageError("What did it take?", "Give --labour 3h, --hired 450, or both.")
+    parts = [off_shelf(store, text) for text in given["used"]]  # type: ignore[attr-defined]
+    if not given["labour"] and not given["hired"] and not parts:
+        raise UsageError("What did it take?", "Give --labour 3h, --hired 450, --used KS-3x4, or several.")
+    stood = hours(str(given["stood"])) if given["stood"] else None
     repair = Repair(
         machine_id=_machine_on(store, given).id,
-        kind=RepairKind.OVERHAUL if given["overhaul"] else RepairKind.PLANNED,
+        kind=RepairKind(str(given["sort"])) if given["sort"] else _sort(given),
         started_at=at,
+        ended_at=at + timedelta(seconds=stood) if stood is not None else None,
+        invoice=str(given["invoice"]),
         labour_seconds=hours(str(given["labour"])) if given["labour"] else None,
         hired_minor=money(str(given["hired"])) if given["hired"] else None,
         note=note,
     )
-    return [log_repair(store, repair).said]
+    return [log_repair(store, repair, stood_seconds=stood, parts=parts).said]
+
+
+def _sort(given: dict[str, object]) -> RepairKind:
+    return RepairKind.OVERHAUL if given["overhaul"] else RepairKind.PLANNED
 
 
 def _machine_on(store: Store, given: dict[str, object]) -> Machine:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 from uuid import UUID
 
 import click
@@ -17,6 +17,7 @@ from wearlog.cli.options import (
     only_enters,
     only_lists,
     say,
+    tell,
     with_at,
     with_db,
     with_json,
@@ -28,6 +29,8 @@ from wearlog.logbook.doors import Store, opened
 from wearlog.present.words import saved_lines
 
 if TYPE_CHECKING:
+    from wearlog.facts.parts import Part
+    from wearlog.facts.service import ServiceItem
     from wearlog.present.digits import Measures
     from wearlog.reckoning.work.services_due import ServiceDue
 
@@ -116,11 +119,22 @@ def _show(db: str, *, low: bool, as_json: bool, save: str) -> None:
         "wearlog due",
         "wearlog due --all",
         "wearlog due --done kestrel 'engine oil'",
+        "wearlog due --done kestrel 'engine oil' --cost 84.50 --labour 40min",
+        "wearlog due --halve kestrel 'engine oil'",
+        "wearlog due --whole kestrel 'engine oil'",
+        "wearlog due --end kestrel 'engine oil'",
         "wearlog due --calendar services.ics",
     ),
 )
 @click.option("--all", "show_all", is_flag=True, help="Also what is due later.")
 @click.option("--done", "done", nargs=2, metavar="MACHINE SERVICE", help="Note a service as done.")
+@click.option("--cost", "cost", default="", metavar="AMOUNT", help="Done: what it cost, without parts of your own.")
+@click.option("--labour", "labour", default="", metavar="TIME", help="Done: man-time, like 40min.")
+@click.option("--part", "parts", multiple=True, metavar="NUMBER[xN]", help="Done: what came off the shelf for it.")
+@click.option("--note", "note", default="", help="Done: a note.")
+@click.option("--halve", "halve", nargs=2, metavar="MACHINE SERVICE", help="Heavy dust: due after half its interval.")
+@click.option("--whole", "whole", nargs=2, metavar="MACHINE SERVICE", help="Due after its whole interval again.")
+@click.option("--end", "end", nargs=2, metavar="MACHINE SERVICE", help="Due no more.")
 @click.option("--calendar", type=click.Path(path_type=Path), help="Write those that have a day as a calendar (.ics).")
 @with_at
 @with_save
@@ -130,25 +144,42 @@ def due_command(
     *,
     show_all: bool,
     done: tuple[str, str] | None,
+    halve: tuple[str, str] | None,
+    whole: tuple[str, str] | None,
+    end: tuple[str, str] | None,
     calendar: Path | None,
     at: str,
     as_json: bool,
     save: str,
     db: str,
+    **of_done: Any,
 ) -> None:
-    """Show the services that are overdue or soon due, or note one as done."""
+    """Show the services that are overdue or soon due, note one as done, or change how often it is due.
+
+    They stand in the order in which they come at the present pace, with the days of cutting until then. A new one is entered with
+    'wearlog add service'; any other change with 'wearlog change' and its number.
+    """
+    from wearlog.logbook.parts.upkeep import end_service, halve_service
     from wearlog.present.digits import Measures
     from wearlog.present.work.service_sheet import service_sheet
     from wearlog.reckoning.farm.whole_farm import farm_from
     from wearlog.reckoning.work.services_due import DueStanding, services_due
 
-    if done:
+    if done or halve or whole or end:
         only_lists(all=show_all, save=save, json=as_json)
     else:
         only_enters(at=at)
+    if not done:
+        only_enters(**of_done)
     with opened(db) as store:
         if done:
-            _note_done(store, *done, at=at)
+            _note_done(store, *done, at=at, **of_done)
+            return
+        if halve or whole:
+            say(saved_lines(halve_service(store, _service(store, *(halve or whole or ("", ""))), halved=bool(halve))))
+            return
+        if end:
+            say(saved_lines(end_service(store, _service(store, *end), at=moment(at, store))))
             return
         with store.reading() as connection:
             farm = farm_from(connection, local_now())
@@ -158,7 +189,11 @@ def due_command(
         _write_calendar(rows, names, Measures(farm.settings), calendar)
         return
     sheet = service_sheet(
-        rows, names, Measures(farm.settings), which=lambda row: show_all or row.standing is not DueStanding.LATER
+        rows,
+        names,
+        Measures(farm.settings),
+        which=lambda row: show_all or row.standing is not DueStanding.LATER,
+        numbered=True,
     )
     answer_sheet(sheet, as_json=as_json, save=save)
 
@@ -174,14 +209,47 @@ def _write_calendar(rows: Sequence[ServiceDue], names: Mapping[UUID, str], measu
         say(f"{counted(written.without_day, 'service')} {go} by the meter or {go} unnoted, so no day is known.")
 
 
-def _note_done(store: Store, machine: str, service: str, *, at: str) -> None:
+def _note_done(
+    store: Store, machine: str, service: str, *, at: str, cost: str, labour: str, parts: tuple[str, ...], note: str
+) -> None:
+    """Note a service as done; the cautions of its task stand before."""
+    from wearlog.facts.cautions import CAUTIONS
     from wearlog.facts.service import ServiceDone
-    from wearlog.logbook.names import known_names, machine_named, pick
     from wearlog.logbook.parts.upkeep import do_service
+    from wearlog.logbook.said.measures import hours, money
+
+    item = _service(store, machine, service)
+    done = ServiceDone(
+        service_item_id=item.id,
+        at=moment(at, store),
+        cost_minor=money(cost) if cost else None,
+        labour_seconds=hours(labour) if labour else None,
+        note=note,
+    )
+    used = [off_shelf(store, text) for text in parts]
+    if item.hazard is not None:
+        for caution in CAUTIONS[item.hazard]:
+            tell(caution)
+    say(saved_lines(do_service(store, done, used)))
+
+
+def off_shelf(store: Store, text: str) -> tuple[Part, int]:
+    """Read FI-2 or FI-2x3: the part, and how many of it."""
+    from wearlog.logbook.names import known_names, pick
+
+    name, times, count = text.rpartition("x")
+    number, pieces = (name, int(count)) if times and name and count.isdigit() else (text, 1)
+    with store.reading() as connection:
+        parts = known_names(connection).parts
+    return pick(parts, lambda row: f"{row.number} {row.name}", number, "part"), pieces
+
+
+def _service(store: Store, machine: str, service: str) -> ServiceItem:
+    """Return the service of a machine that is named."""
+    from wearlog.logbook.names import known_names, machine_named, pick
 
     with store.reading() as connection:
         known = known_names(connection)
     found = machine_named(known, machine)
     items = [item for item in known.service_items if item.machine_id == found.id]
-    item = pick(items, lambda one: one.name, service, f"service of {found.name}")
-    say(saved_lines(do_service(store, ServiceDone(service_item_id=item.id, at=moment(at, store)))))
+    return pick(items, lambda one: one.name, service, f"service of {found.name}")

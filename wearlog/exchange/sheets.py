@@ -33,6 +33,9 @@ SHEETS: MappingProxyType[str, tuple[SheetColumn, ...]] = MappingProxyType(
             SheetColumn("list_price", "list_price_minor", Form.MONEY, "today's price of such a machine when new"),
             SheetColumn("bought", "bought_on", Form.DAY, "since when it is yours"),
             _NOTE,
+            text("serial_number"),
+            text("engine_number"),
+            SheetColumn("type", "type_name", Form.TEXT, "machines of one type share their circuit diagrams"),
         ),
         "hitch": (
             pointer("header", "machine", field="header_id", needed=True),
@@ -148,6 +151,7 @@ SHEETS: MappingProxyType[str, tuple[SheetColumn, ...]] = MappingProxyType(
             SheetColumn("hired", "hired_minor", Form.MONEY, "what others charged"),
             pointer("component", "component", By.COMPONENT),
             _NOTE,
+            text("invoice", "the paper that says what others charged"),
         ),
         "breakage": (
             _COMPONENT,
@@ -200,6 +204,9 @@ SHEETS: MappingProxyType[str, tuple[SheetColumn, ...]] = MappingProxyType(
             ),
             listed("evidence", lists.Evidence),
             listed("hazard", lists.Hazard),
+            SheetColumn("times", "times", Form.COUNT, "how often in all; empty = for good"),
+            SheetColumn("halved", "halved", Form.FLAG, "due after half of it, as in heavy dust"),
+            when("ended", "ended_at", "due no more from then on"),
         ),
         "service_done": (
             pointer("service", "service_item", By.SERVICE, needed=True),

@@ -88,9 +88,16 @@ def _starter(
 SERVICE_STARTERS: Final[tuple[ServiceStarter, ...]] = (
     _starter(_COMBINE, "hoses and lines: look for leaks", 10, None, _READ, Hazard.HYDRAULIC),
     _starter(_COMBINE, "oil, coolant, blow off, chains", 10, None, _PRACTICE, Hazard.HOT_PART),
+    _starter(_COMBINE, "engine bay, exhaust, brakes: blow off chaff (fire)", 10, None, _READ, Hazard.FIRE),
+    _starter(_COMBINE, "water separator: drain", 10, None, _PRACTICE, Hazard.HOT_PART),
+    _starter(_COMBINE, "stone trap: empty", 10, None, _PRACTICE, Hazard.UNPLUGGING),
+    _starter(_COMBINE, "tires: look and press", 10, None, _READ, Hazard.TIRE),
     _starter(
         _COMBINE, "feeder, u-joints, rotor or walker bearings: grease", 50, None, _PRACTICE, Hazard.ROTATING_DRIVE
     ),
+    # weekly: 50 h is a week of harvest
+    _starter(_COMBINE, "brakes: try and look", 50, None, _READ, Hazard.LIFTING),
+    _starter(_COMBINE, "wheel bolts: tighten", 50, None, _PRACTICE, Hazard.TIRE),
     _starter(_COMBINE, "drum bearings, gearbox level, belt tension", 100, 12, _READ, Hazard.ROTATING_DRIVE),
     # the first change comes sooner, at 50-100 h; newer engines go 400-500 h
     _starter(_COMBINE, "engine oil and filter", 250, 12, _MEMORY, Hazard.HOT_PART),
@@ -101,6 +108,7 @@ SERVICE_STARTERS: Final[tuple[ServiceStarter, ...]] = (
     # the range is 2-3 years or 1,500-2,000 h
     _starter(_COMBINE, "coolant", 1500, 24, _MEMORY, Hazard.HOT_PART),
     _starter(_COMBINE, "fire extinguishers: yearly check", None, 12, _READ),
+    _starter(_COMBINE, "wash, dry, grease and store", None, 12, _PRACTICE, Hazard.ROTATING_DRIVE),
     _starter(_HEADER, "knife head and drives: grease", 10, None, _PRACTICE, Hazard.KNIFE, meter=_SEPARATOR),
     _starter(_HEADER, "header hydraulic reservoir level", 25, None, _READ, Hazard.HYDRAULIC, meter=_SEPARATOR),
     _starter(_HEADER, "draper and idler rollers: grease", 50, None, _READ, Hazard.UNDER_HEADER, meter=_SEPARATOR),

@@ -2,8 +2,20 @@
 
 from __future__ import annotations
 
-from wearlog.facts.service import ServiceDone, ServiceItem
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import datetime, timedelta
+
+from wearlog.errors import RefusedError
+from wearlog.facts.closed_lists import RepairKind, StockChange, StopReason
+from wearlog.facts.fact import Fact
+from wearlog.facts.machines import Machine
+from wearlog.facts.parts import Part, StockMove
+from wearlog.facts.plain_text import folded
+from wearlog.facts.service import ServiceDone, ServiceItem, starting_services
 from wearlog.facts.wearing import Component, Measurement, Repair
+from wearlog.facts.work import Stoppage
+from wearlog.ids import new_id
 from wearlog.logbook.deed_sentences import measured_sentence, place_of, read_off, service_sentence
 from wearlog.logbook.names import known_names
 from wearlog.logbook.said.measures import farm_speaker
@@ -12,15 +24,41 @@ from wearlog.store.finding import find_by_id
 from wearlog.store.opening import Store
 
 
-def log_repair(store: Store, repair: Repair) -> Done:
-    """Enter a repair that is not the follow-up of one breakage: planned work, an overhaul, hired work."""
+def log_repair(
+    store: Store, repair: Repair, *, stood_seconds: int | None = None, parts: Sequence[tuple[Part, int]] = ()
+) -> Done:
+    """Enter a repair that is not the follow-up of one breakage: planned work, an overhaul, hired work.
+
+    Parameters
+    ----------
+    stood_seconds : int, optional
+        How long the machine stood for it: a stop of the repair, as breakdown or as service.
+    parts : sequence of (Part, int)
+        What came off the shelf for it, and how many: they cost there and not in the repair again.
+    """
+    new: list[Fact] = [repair]
+    new += [
+        StockMove(part_id=part.id, at=repair.started_at, change=StockChange.USED, quantity=count, repair_id=repair.id)
+        for part, count in parts
+    ]
+    if stood_seconds:
+        new.append(
+            Stoppage(
+                machine_id=repair.machine_id,
+                started_at=repair.started_at,
+                ended_at=repair.started_at + timedelta(seconds=stood_seconds),
+                reason=StopReason.BREAKDOWN if repair.kind is RepairKind.BREAKDOWN else StopReason.SERVICE,
+                repair_id=repair.id,
+            )
+        )
+    also = tuple(f"{part.number}: {count} used" for part, count in parts)
     with store.writing() as connection:
         known = known_names(connection)
         machine = next(machine for machine in known.machines if machine.id == repair.machine_id)
         what = f": {repair.note}" if repair.note else ""
         when = farm_speaker(known).moment(repair.started_at)
         said = f"{repair.kind.value} repair on {machine.name}{what}, {when}"
-        return save(store, connection, said, new=[repair], known=known)
+        return save(store, connection, said, new=new, known=known, also=also)
 
 
 def measure(store: Store, measurement: Measurement, *, read: str = "") -> Done:
@@ -41,11 +79,61 @@ def add_service(store: Store, item: ServiceItem) -> Done:
         return save(store, connection, f"added the service {item.name}", new=[item], known=known_names(connection))
 
 
-def do_service(store: Store, done: ServiceDone) -> Done:
-    """Enter that a service was done."""
+def add_usual_services(store: Store, machine: Machine) -> Done:
+    """Enter the services that such a machine starts with; those whose name it has already stay as they are.
+
+    Raises
+    ------
+    RefusedError
+        When there are none for such a machine, or it has them all.
+    """
+    usual = starting_services(machine)
+    if not usual:
+        raise RefusedError(f"No usual services are known for a {machine.kind.value}.", "Add its own, one by one.")
+    with store.writing() as connection:
+        known = known_names(connection)
+        there = {folded(one.name) for one in known.service_items if one.machine_id == machine.id}
+        # its ids are its own: what was taken back once can be brought in again
+        new = [replace(one, id=new_id()) for one in usual if folded(one.name) not in there]
+        if not new:
+            raise RefusedError(f"{machine.name} has the usual services already.")
+        said = f"added {len(new)} usual services of {machine.name}"
+        return save(store, connection, said, new=new, known=known)
+
+
+def halve_service(store: Store, item: ServiceItem, *, halved: bool) -> Done:
+    """Let a service be due after half its interval on the meter (heavy dust), or after the whole again."""
+    if item.halved is halved:
+        raise RefusedError(f"{item.name} is {'halved' if halved else 'at its whole interval'} already.")
+    if halved and item.interval_usage is None:
+        raise RefusedError(f"{item.name} goes by the calendar alone: dust does not hasten it.")
+    with store.writing() as connection:
+        known = known_names(connection)
+        machine = next(one.name for one in known.machines if one.id == item.machine_id)
+        how = "after half its interval, in heavy dust" if halved else "after its whole interval again"
+        changed = replace(find_by_id(connection, ServiceItem, item.id), halved=halved)
+        return save(store, connection, f"{machine}, {item.name}: due {how}", changed=[changed], known=known)
+
+
+def end_service(store: Store, item: ServiceItem, *, at: datetime) -> Done:
+    """Let a service be due no more from `at` on; what was noted as done stays."""
+    with store.writing() as connection:
+        known = known_names(connection)
+        machine = next(one.name for one in known.machines if one.id == item.machine_id)
+        changed = replace(find_by_id(connection, ServiceItem, item.id), ended_at=at)
+        return save(store, connection, f"ended the service {machine}, {item.name}", changed=[changed], known=known)
+
+
+def do_service(store: Store, done: ServiceDone, parts: Sequence[tuple[Part, int]] = ()) -> Done:
+    """Enter that a service was done; `parts` come off the shelf for it, each with how many, and cost there and not again."""
+    used = [
+        StockMove(part_id=part.id, at=done.at, change=StockChange.USED, quantity=count, service_done_id=done.id)
+        for part, count in parts
+    ]
+    also = tuple(f"{part.number}: {count} used" for part, count in parts)
     with store.writing() as connection:
         item = find_by_id(connection, ServiceItem, done.service_item_id)
         known = known_names(connection)
         machine = next(one.name for one in known.machines if one.id == item.machine_id)
         said = service_sentence(farm_speaker(known), machine, item, done)
-        return save(store, connection, said, new=[done], known=known)
+        return save(store, connection, said, new=[done, *used], known=known, also=also)

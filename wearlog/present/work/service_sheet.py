@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import Final
 from uuid import UUID
 
+from wearlog.ids import short_number
 from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, box, data
 from wearlog.present.digits import NOTHING, Measures
 from wearlog.present.json_form import rounded
@@ -37,8 +38,25 @@ def _left_unit(row: ServiceDue, measures: Measures) -> str | None:
     return None if row.item.meter_kind is None else measures.usage_unit(row.item.meter_kind)
 
 
-def service_columns(names: Mapping[UUID, str]) -> tuple[AnswerColumn[ServiceDue], ...]:
-    """Return the columns; `names` are those of the machines."""
+def comes_in(row: ServiceDue) -> str:
+    """Return "3 days" of cutting until it is due by its meter at the present pace; a dash where nobody can say."""
+    if row.days_left is None or row.days_left < 0:
+        return NOTHING
+    days = round(row.days_left)
+    return "today" if row.days_left < 0.5 else counted(days, "day")
+
+
+def service_columns(names: Mapping[UUID, str], *, numbered: bool = False) -> tuple[AnswerColumn[ServiceDue], ...]:
+    """Return the columns; `names` are those of the machines, `numbered` adds the number of each and its days of cutting."""
+    further: tuple[AnswerColumn[ServiceDue], ...] = (
+        AnswerColumn("no.", lambda row, _: short_number(row.item.id), least=6, most=6, gives=1),
+        AnswerColumn("cutting", lambda row, _: comes_in(row), least=7, most=9, gives=3),
+    )
+    return (*service_base(names), *(further if numbered else ()))
+
+
+def service_base(names: Mapping[UUID, str]) -> tuple[AnswerColumn[ServiceDue], ...]:
+    """Return the columns that every face has."""
     return (
         AnswerColumn("", lambda row, _: _STANDING[row.standing], least=7, most=11),
         AnswerColumn(
@@ -84,6 +102,9 @@ def service_columns(names: Mapping[UUID, str]) -> tuple[AnswerColumn[ServiceDue]
             order=lambda row: row.last_done,
         ),
         data("evidence", lambda row, _: row.item.evidence),
+        data("entry_number", lambda row, _: short_number(row.item.id)),
+        data("cutting_days_left", lambda row, _: rounded(row.days_left, 1)),
+        data("halved", lambda row, _: row.item.halved),
         box("done"),
     )
 
@@ -94,11 +115,12 @@ def service_sheet(
     measures: Measures,
     *,
     which: Callable[[ServiceDue], bool] = lambda row: True,
+    numbered: bool = False,
 ) -> AnswerSheet[ServiceDue]:
     """Return the answer of the services that pass `which`."""
     return AnswerSheet(
         name="services",
-        columns=service_columns(names),
+        columns=service_columns(names, numbered=numbered),
         rows=[row for row in services if which(row)],
         measures=measures,
         headline=_headline(services),
@@ -108,7 +130,7 @@ def service_sheet(
     )
 
 
-_NONE: Final = "No service is on the log; a sheet of service items brings them in, see docs/import-format.md."
+_NONE: Final = "No service is on the log. 'wearlog add service usual --on MACHINE' brings in the usual ones."
 
 
 def due_sentence(row: ServiceDue, names: Mapping[UUID, str], measures: Measures) -> str:

@@ -104,6 +104,7 @@ def _parts(
     kinds: dict[UUID, set[UUID]] = defaultdict(set)
     for fit in find_all(connection, PartFit):
         kinds[fit.part_id].add(fit.part_kind_id)
+    served = _served(connection)
     events = []
     for move, cost in zip(costed.moves, costed.costs.cost_minor, strict=True):
         if not cost:
@@ -113,10 +114,18 @@ def _parts(
         component_id = component_id or (repair.component_id if repair else None)
         component = components.get(component_id) if component_id else None
         machine_id = component.machine_id if component else (repair.machine_id if repair else None)
+        machine_id = machine_id or (served.get(move.service_done_id) if move.service_done_id else None)
         fits = frozenset() if component else frozenset(kinds[move.part_id])
         place = component.id if component else None
         events.append(CostEvent(move.at, machine_id, place, parts_minor=int(cost), fits=fits))
     return events
+
+
+def _served(connection: Connection) -> dict[UUID, UUID]:
+    """Which machine each service was done on: parts that came off the shelf for it are that machine's."""
+    items = {item.id: item.machine_id for item in find_all(connection, ServiceItem)}
+    done = find_all(connection, ServiceDone)
+    return {one.id: items[one.service_item_id] for one in done if one.service_item_id in items}
 
 
 def _unknown(costed: CostedMoves) -> tuple[Ints, Ints]:

@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+import math
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from enum import StrEnum, unique
+from typing import Final
 from uuid import UUID
 
+import numpy as np
 from dateutil.relativedelta import relativedelta
 
+from wearlog.facts.closed_lists import MeterKind
 from wearlog.facts.service import ServiceDone, ServiceItem
 from wearlog.reckoning.farm.whole_farm import Farm
 from wearlog.store.connection import Connection
@@ -35,7 +39,8 @@ SOON_DAYS = 14
 class ServiceDue:
     """A service and what is left until it is due; what does not apply is None.
 
-    `left_usage` is in seconds or square metres and below zero when it is past.
+    `left_usage` is in seconds or square metres and below zero when it is past. `days_left` are days of cutting until it is due
+    at the pace of the last days with cutting; the calendar may come first.
     """
 
     item: ServiceItem
@@ -45,16 +50,60 @@ class ServiceDue:
     left_usage: float | None
     due_on: date | None
     standing: DueStanding
+    days_left: float | None = None
 
 
 def services_due(connection: Connection, farm: Farm) -> tuple[ServiceDue, ...]:
-    """Return every service, the most pressing first."""
+    """Return every service that still comes round: what is overdue first, then as it comes at the present pace."""
     done: dict[UUID, list[ServiceDone]] = defaultdict(list)
     for one in find_all(connection, ServiceDone):
         done[one.service_item_id].append(one)
-    found = [_due(farm, item, done[item.id]) for item in find_all(connection, ServiceItem)]
+    paces: dict[tuple[UUID, MeterKind], float | None] = {}
+    found = [
+        _due(farm, item, done[item.id], paces) for item in find_all(connection, ServiceItem) if _comes(farm, item, done)
+    ]
     order = list(DueStanding)
-    return tuple(sorted(found, key=lambda row: (order.index(row.standing), _share_left(row), row.item.name)))
+    return tuple(
+        sorted(
+            found, key=lambda row: (order.index(row.standing), _comes_in(farm, row), _share_left(row), row.item.name)
+        )
+    )
+
+
+def _comes(farm: Farm, item: ServiceItem, done: Mapping[UUID, Sequence[ServiceDone]]) -> bool:
+    """Whether it comes round again: not ended, and not done as often as it is to be done at all."""
+    times = sum(one.at <= farm.now for one in done.get(item.id, ()))
+    return not (item.ended_at is not None and item.ended_at <= farm.now) and not (
+        item.times is not None and times >= item.times
+    )
+
+
+def _comes_in(farm: Farm, row: ServiceDue) -> float:
+    """In how many days it comes, by pace or by calendar; what nobody can say comes last."""
+    calendar = None if row.due_on is None else float((row.due_on - farm.now.date()).days)
+    return min((days for days in (row.days_left, calendar) if days is not None), default=math.inf)
+
+
+#: so many of the latest days with cutting say the present pace
+PACE_DAYS: Final = 14
+_DAY: Final = 86_400_000_000
+
+
+def usage_a_day(farm: Farm, machine_id: UUID, kind: MeterKind) -> float | None:
+    """Return what a machine's meter gains on a day with cutting, over its last 14 such days; None before any.
+
+    Days are those of UTC: a run past midnight counts for the day on which it began.
+    """
+    machine = farm.machine_number(machine_id)
+    runs = farm.histories.runs
+    own = ((runs.combine == machine) | (runs.header == machine)) & (runs.start <= farm.now_microseconds)
+    days = np.unique(runs.start[own] // _DAY)[-PACE_DAYS:]
+    if not len(days):
+        return None
+    starts, ends = days * _DAY, np.minimum((days + 1) * _DAY, farm.now_microseconds)
+    gained = farm.lines.usage(kind, [machine] * len(days), starts, ends)
+    pace = float(np.nanmean(gained)) if np.isfinite(gained).any() else 0.0
+    return pace if pace > 0 else None
 
 
 def pressing(services: Iterable[ServiceDue]) -> tuple[ServiceDue, ...]:
@@ -67,27 +116,39 @@ def is_pressing(row: ServiceDue) -> bool:
     return row.standing in (DueStanding.OVERDUE, DueStanding.SOON)
 
 
-def _due(farm: Farm, item: ServiceItem, done: Sequence[ServiceDone]) -> ServiceDue:
+def _due(
+    farm: Farm, item: ServiceItem, done: Sequence[ServiceDone], paces: dict[tuple[UUID, MeterKind], float | None]
+) -> ServiceDue:
     last = max((one.at for one in done if one.at <= farm.now), default=None)
     if last is None:
         return ServiceDue(item, item.machine_id, None, None, None, None, DueStanding.NEVER_NOTED)
-    used = left = None
+    used = left = days = None
     if item.meter_kind is not None and item.interval_usage is not None:
         machine = farm.machine_number(item.machine_id)
         usage = farm.lines.usage(item.meter_kind, [machine], [microseconds(last)], [farm.now_microseconds])
         used = float(usage[0])
-        left = item.interval_usage - used
+        left = interval_of(item) - used
+        of = (item.machine_id, item.meter_kind)
+        if of not in paces:
+            paces[of] = usage_a_day(farm, *of)
+        pace = paces[of]
+        days = None if pace is None else left / pace
     due_on = None
     if item.interval_months is not None:
         due_on = farm.settings.local(last).date() + relativedelta(months=item.interval_months)
-    return ServiceDue(item, item.machine_id, last, used, left, due_on, _standing(farm, item, left, due_on))
+    return ServiceDue(item, item.machine_id, last, used, left, due_on, _standing(farm, item, left, due_on), days)
+
+
+def interval_of(item: ServiceItem) -> float:
+    """Return the interval on the meter that holds now: in heavy dust half of it. The calendar's stays: dust comes with work."""
+    return (item.interval_usage or 0) * (0.5 if item.halved else 1.0)
 
 
 def _standing(farm: Farm, item: ServiceItem, left: float | None, due_on: date | None) -> DueStanding:
     days = None if due_on is None else (due_on - farm.now.date()).days
     if (left is not None and left <= 0) or (days is not None and days <= 0):
         return DueStanding.OVERDUE
-    near = left is not None and item.interval_usage is not None and left <= SOON_SHARE * item.interval_usage
+    near = left is not None and item.interval_usage is not None and left <= SOON_SHARE * interval_of(item)
     if near or (days is not None and days <= SOON_DAYS):
         return DueStanding.SOON
     return DueStanding.LATER
@@ -96,4 +157,4 @@ def _standing(farm: Farm, item: ServiceItem, left: float | None, due_on: date | 
 def _share_left(row: ServiceDue) -> float:
     if row.left_usage is None or not row.item.interval_usage:
         return 1.0
-    return row.left_usage / row.item.interval_usage
+    return row.left_usage / interval_of(row.item)
