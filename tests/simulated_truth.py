@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from wearlog.facts.closed_lists import CheckKind, CheckVerdict, NodeKind
-from wearlog.faults.circuit import Circuit
+from wearlog.faults.circuit import CONSUMERS, Circuit
 
 
 @dataclass(frozen=True)
@@ -26,6 +26,14 @@ class ShortToGround:
             return at == self.node
         if kind is CheckKind.UNPLUG:
             return at == self.node or self.node in self.circuit.downstream(at)
-        if kind is CheckKind.VOLTAGE:
+        if kind is CheckKind.UNWRAP:
+            return at == self.node
+        if kind is CheckKind.LAMP:
+            # bright with all unplugged: the harness; out when a plug is opened: there or beyond; bright when plugged in: that load
+            is_load = self.circuit.node(self.node).kind in CONSUMERS
+            if self.circuit.node(at).kind is NodeKind.FUSE:
+                return at in blown and not is_load
+            return at == self.node or (not is_load and self.node in self.circuit.downstream(at))
+        if kind in (CheckKind.VOLTAGE, CheckKind.TRY_IT):
             return any(at in self.circuit.downstream(fuse) for fuse in blown)
         return False

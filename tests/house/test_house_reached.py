@@ -17,12 +17,7 @@ ROOT = Path(__file__).parents[2]
 
 #: why -> module -> names. A line goes when what it names is called or taken away; none comes in
 NOT_REACHED: dict[str, dict[str, str]] = {
-    "the evidence of an electrical fault with its size: the case takes it on next": {
-        "faults.battery_reading": (
-            "ALL_LOADS_ON ALTERNATOR_CABLE_DROP ALTERNATOR_GROUND_DROP CHARGE_AT_REST CHARGING CRANKING "
-            "TOO_LOW_TO_MEASURE _rows charge_percent least_cranking_volts lost_volts supply_chances"
-        ),
-        "faults.data_line": "FIRST_THOUGHT",
+    "what has held without a trail, and the rate of one node: a published example steps through them": {
         "faults.held": "FIXED_BY_EVIDENCE chance_held has_it_held hours_until",
         "faults.priors": "node_rate",
     },

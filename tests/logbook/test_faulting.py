@@ -21,8 +21,10 @@ from wearlog.facts.closed_lists import (
 from wearlog.facts.electrics import CircuitEdge, CircuitNode, Fault, FaultCheck, FaultFinding, FaultSign
 from wearlog.faults.diagram_text import parse_diagram, write_diagram
 from wearlog.faults.measured_text import measured_number
+from wearlog.logbook.faults.checking import note_check
 from wearlog.logbook.faults.circuits import bring_in_diagram, circuit_on, put_starting_diagram
-from wearlog.logbook.faults.faulting import CheckEntry, FindingEntry, add_signs, close_fault, note_check, open_fault
+from wearlog.logbook.faults.fault_sentences import CheckEntry
+from wearlog.logbook.faults.faulting import FindingEntry, add_signs, close_fault, open_fault
 from wearlog.logbook.files.undo import undo
 from wearlog.logbook.said.signs import read_conditions, read_sign
 from wearlog.store.finding import find_all

@@ -26,8 +26,10 @@ from wearlog.facts.wearing import Repair
 from wearlog.facts.work import Stoppage
 from wearlog.faults.held import Held
 from wearlog.faults.trail import ConditionShare, LaplaceTrend
+from wearlog.logbook.faults.checking import note_check
 from wearlog.logbook.faults.circuits import put_starting_diagram
-from wearlog.logbook.faults.faulting import CheckEntry, FindingEntry, close_fault, note_check, open_fault
+from wearlog.logbook.faults.fault_sentences import CheckEntry
+from wearlog.logbook.faults.faulting import FindingEntry, close_fault, open_fault
 from wearlog.logbook.saving import save
 from wearlog.logbook.work.working import read_meter, stop
 from wearlog.present.digits import Measures
@@ -209,11 +211,11 @@ def test_what_one_fault_cannot_explain_is_said_with_how_likely_two_are(header: S
     case = case_of(header.store, "1")
     assert case.both is not None
     assert suspect_sheet(case, MEASURES).sentences[-5:] == (
-        "No single fault explains everything; the best leaves open: Reel lift valve dead.",
-        "Likelier that something was misread or is not drawn, so look at it once more; two faults at once: 14 %.",
-        "  if two, 79 %: two wires of Header harness (open)",
+        "No single fault explains everything; the best leaves open: Reel fore-aft valve dead.",
+        "Likelier that something was misread or is not drawn, so look at it once more; two faults at once: 21 %.",
+        "  if two, 75 %: two wires of Header harness (open)",
+        "  if two, 7 %: two wires of Header ground (high resistance)",
         "  if two, 7 %: two wires of Header ground (open)",
-        "  if two, 4 %: Reel lift valve (failed device) with Reel fore-aft valve (failed device)",
     )
 
 

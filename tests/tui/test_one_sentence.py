@@ -37,7 +37,8 @@ from wearlog.facts.quality import Calibration, LossCheck, MoistureSample
 from wearlog.facts.service import ServiceItem
 from wearlog.facts.work import Crop, Field, Run, Stoppage
 from wearlog.logbook.farm.farm_setting import change_settings
-from wearlog.logbook.faults.faulting import CheckEntry, FindingEntry
+from wearlog.logbook.faults.fault_sentences import CheckEntry
+from wearlog.logbook.faults.faulting import FindingEntry
 from wearlog.logbook.names import known_names
 from wearlog.logbook.parts.measuring import Tape, place_named
 from wearlog.logbook.parts.upkeep import add_service

@@ -26,6 +26,8 @@ if TYPE_CHECKING:
     from wearlog.reckoning.faults.fault_trail import FaultTrail
     from wearlog.store.connection import Connection
 
+#: checks that are made at no place of the diagram
+WITHOUT_PLACE = frozenset({CheckKind.BEYOND, CheckKind.MAKE_HAPPEN})
 CHECK_KINDS = {kind.value.replace("_", "-"): kind for kind in CheckKind}
 
 
@@ -83,24 +85,34 @@ def suspects_command(fault: str, *, most: int, draw: bool, as_json: bool, save: 
 )
 @click.argument("fault")
 @click.option(
-    "--most", type=click.IntRange(min=1), default=3, show_default=True, help="How many steps to think through."
+    "--most",
+    type=click.IntRange(min=1),
+    default=3,
+    show_default=True,
+    help="How many steps to list at most; the list ends at a repair that is likelier right than wrong.",
 )
 @click.option(
     "--without", multiple=True, type=click.Choice(list(CHECK_KINDS)), help="A kind of check that cannot be made now."
 )
+@click.option("--cautions", "all_cautions", is_flag=True, help="All cautions again, not the one line of them.")
 @with_json
 @with_db
-def next_command(fault: str, *, most: int, without: tuple[str, ...], as_json: bool, db: str) -> None:
+def next_command(
+    fault: str, *, most: int, without: tuple[str, ...], all_cautions: bool, as_json: bool, db: str
+) -> None:
     """Say which check or repair takes the least time to a found and fixed fault, with what to expect there."""
+    from wearlog.faults.cautions import CARE_AGAIN
     from wearlog.present.digits import Measures
     from wearlog.present.faults.fault_check_sheet import step_sheet
-    from wearlog.reckoning.faults.fault_case import advise, fault_case
+    from wearlog.reckoning.faults.fault_case import advise, every_caution, fault_case
     from wearlog.reckoning.faults.fault_log import fault_named
 
     with fault_view(db) as (_, farm, log):
         case = fault_case(log, farm, fault_named(log, fault))
     advice = advise(case, most=most, without=frozenset(CHECK_KINDS[kind] for kind in without))
-    tell_cautions(advice.cautions)
+    if case.checks and not all_cautions:
+        tell(f"{CARE_AGAIN} All of it: wearlog faults next {case.number} --cautions")
+    tell_cautions(every_caution(advice) if all_cautions else advice.cautions)
     measures = Measures(farm.settings)
     sheet = step_sheet(advice, measures)
     # no file: the cautions stand before the checks, and a sheet of rows would go without them
@@ -109,6 +121,7 @@ def next_command(fault: str, *, most: int, without: tuple[str, ...], as_json: bo
 
 def _next_lines(sheet: AnswerSheet[NextStep], advice: Advice, measures: Measures) -> list[str]:
     """The steps, above them how the last time went, below them how to note the first."""
+    from wearlog.present.faults.asked_words import question_lines, undone_words
     from wearlog.present.faults.fault_case_words import fuse_words, how_to_note, last_time
     from wearlog.present.faults.fault_check_sheet import checklist_sheet, step_lines
     from wearlog.present.sheet_faces import table_lines
@@ -117,6 +130,8 @@ def _next_lines(sheet: AnswerSheet[NextStep], advice: Advice, measures: Measures
     if case.before:
         past = checklist_sheet(case.before[0], measures)
         lines += [last_time(case.before[0], measures), *(f"  {line}" for line in table_lines(past))]
+    lines += [undone_words(one, case.number, measures) for one in advice.undone]
+    lines += question_lines(advice.questions, case.number)
     lines += [*step_lines(sheet), *sheet.sentences, *how_to_note(case.number, advice.steps[0])]
     return lines + [fuse_words(fuse) for fuse in advice.blown]
 

@@ -4,16 +4,18 @@ from __future__ import annotations
 
 import click
 
-from wearlog.cli.fault_answer_commands import CHECK_KINDS, fault_view, opening_lines, tell_cautions
+from wearlog.cli.fault_answer_commands import CHECK_KINDS, WITHOUT_PLACE, fault_view, opening_lines, tell_cautions
 from wearlog.cli.options import command, moment, say, with_at, with_db
-from wearlog.errors import WearlogError
+from wearlog.errors import UsageError, WearlogError
 from wearlog.facts.closed_lists import CheckVerdict, FaultMode, FixEvidence
-from wearlog.facts.electrics import Fault
+from wearlog.facts.electrics import Fault, Supplied
 from wearlog.logbook.doors import Store, opened
 from wearlog.present.words import saved_lines
 
 _VERDICTS = {verdict.value.replace("_", "-"): verdict for verdict in CheckVerdict}
 _MODES = {mode.value.replace("_", "-"): mode for mode in FaultMode if mode is not FaultMode.NOT_FOUND}
+_SUPPLIED = {one.value.replace("_", "-"): one for one in Supplied}
+_HELD = {"in-hand": "in_hand", "socket": "socket"}
 _EVIDENCE = {one.value.replace("_", "-"): one for one in FixEvidence}
 
 _with_signs = click.option(
@@ -101,7 +103,7 @@ def sign_command(fault: str, signs: tuple[str, ...], *, conditions: tuple[str, .
     from wearlog.logbook.faults.faulting import add_signs
 
     with opened(db) as store:
-        done = add_signs(store, _fault(store, fault), signs, conditions=", ".join(conditions))
+        done = add_signs(store, fault_meant(store, fault), signs, conditions=", ".join(conditions))
     say(saved_lines(done))
 
 
@@ -110,27 +112,53 @@ def sign_command(fault: str, signs: tuple[str, ...], *, conditions: tuple[str, .
     examples=(
         "wearlog faults check 1 unplug 'header plug' good --minutes 5",
         "wearlog faults check 1 voltage 'engine plug' --measured '0.2 V'",
+        "wearlog faults check 1 voltage 'battery' --measured '12.4 V' --state key-on",
+        "wearlog faults check 1 voltage 'header plug' --measured '8 V' --battery 12.4 --state key-on --load on",
+        "wearlog faults check 1 try-it 'stubble lights' good",
+        "wearlog faults check 1 lamp 'header plug' good --in-place-of 'header fuse'",
+        "wearlog faults check 1 beyond good --measured 'no kit, no radio'",
         "wearlog faults check 1 look 'feeder harness' bad --measured 'chafed to the copper behind the clamp'",
         "wearlog faults check 1 swap 'header relay' good",
     ),
 )
 @click.argument("fault")
 @click.argument("kind", type=click.Choice(list(CHECK_KINDS)))
-@click.argument("node", metavar="PLACE")
+@click.argument("node", metavar="[PLACE]", required=False, default="")
 @click.argument("verdict", required=False, type=click.Choice(list(_VERDICTS)))
+@click.option("--state", type=click.Choice(list(_SUPPLIED)), help="Of the machine when the meter was read.")
+@click.option("--load", type=click.Choice(["on", "off"]), help="Whether the load ran while it was read.")
+@click.option("--battery", default="", metavar="VOLTS", help="What the battery itself showed in the same state.")
+@click.option("--in-place-of", default="", metavar="FUSE", help="Of a lamp: the fuse in whose place it is.")
+@click.option("--held", type=click.Choice(list(_HELD)), help="At a terminator: it in the hand, or its empty socket.")
 @click.option("--measured", default="", metavar="TEXT", help="What was read or seen: '0.3 V', 'green pins'.")
 @click.option("--minutes", type=click.FloatRange(min=0, max=10_000), help="How long it took.")
 @with_at
 @with_db
 def check_command(
-    fault: str, kind: str, node: str, verdict: str | None, *, measured: str, minutes: float | None, at: str, db: str
+    fault: str,
+    kind: str,
+    node: str,
+    verdict: str | None,
+    *,
+    state: str | None,
+    load: str | None,
+    battery: str,
+    in_place_of: str,
+    held: str | None,
+    measured: str,
+    minutes: float | None,
+    at: str,
+    db: str,
 ) -> None:
     """Note a check of an open FAULT: what was done, at which PLACE, and whether that was good or bad.
 
     Without a verdict the measured number decides where a published rule judges it. A swap or a repair that changed nothing is
-    noted as "swap PLACE good".
+    noted as "swap PLACE good". A look beyond the diagram and trying to make it happen need no PLACE.
     """
-    from wearlog.logbook.faults.faulting import CheckEntry, note_check
+    if node in _VERDICTS and verdict is None and CHECK_KINDS[kind] in WITHOUT_PLACE:
+        node, verdict = "", node
+    from wearlog.logbook.faults.checking import note_check
+    from wearlog.logbook.faults.fault_sentences import CheckEntry
 
     entry = CheckEntry(
         kind=CHECK_KINDS[kind],
@@ -138,10 +166,43 @@ def check_command(
         measured=measured,
         verdict=_VERDICTS[verdict] if verdict else None,
         duration_seconds=None if minutes is None else round(minutes * 60),
+        supplied=_SUPPLIED[state] if state else None,
+        load_on=None if load is None else load == "on",
+        battery_volts=_volts(battery),
+        second=in_place_of,
+        held=_HELD[held] if held else "",
     )
     with opened(db) as store:
-        done = note_check(store, _fault(store, fault), entry, at=moment(at, store))
-    say(saved_lines(done))
+        checked = fault_meant(store, fault)
+        done = note_check(store, checked, entry, at=moment(at, store))
+    say([*saved_lines(done), *_what_it_says(checked, db)])
+
+
+def _volts(text: str) -> float | None:
+    from wearlog.faults.measured_text import measured_number
+
+    volts = measured_number(text, "V") if text else None
+    if text and volts is None:
+        raise UsageError(f"'{text}' is no voltage.", "Give what the battery showed: --battery 12.4")
+    return volts
+
+
+def _what_it_says(fault: Fault, db: str) -> list[str]:
+    """What the reading that was just noted says by itself."""
+    from wearlog.present.faults.reading_words import reading_lines
+    from wearlog.reckoning.faults.fault_case import fault_case
+
+    with fault_view(db) as (_, farm, log):
+        try:
+            case = fault_case(log, farm, next(one for one in log.faults if one.id == fault.id)).suspects.case
+        except WearlogError:
+            return []
+    last = case.results[-1] if case.results else None
+    if last is None or last.reading is None or case.circumstances is None:
+        return []
+    return [
+        f"  {line}" for line in reading_lines(case.circuit, last.check, last.reading, case.circumstances.nominal_volts)
+    ]
 
 
 @command(
@@ -163,7 +224,8 @@ def close_command(
     fault: str, node: str, mode: str | None, *, fix: str, evidence: str | None, fuse: str, at: str, db: str
 ) -> None:
     """Note what FAULT was and close it; without PLACE it was not found. Says whether the fix will have to prove itself."""
-    from wearlog.logbook.faults.faulting import FindingEntry, close_fault
+    from wearlog.logbook.faults.fault_sentences import FindingEntry
+    from wearlog.logbook.faults.faulting import close_fault
     from wearlog.units import milliamperes
 
     entry = FindingEntry(
@@ -174,14 +236,16 @@ def close_command(
         fuse_milliamperes=milliamperes(fuse) if fuse else None,
     )
     with opened(db) as store:
-        closing = _fault(store, fault)
+        closing = fault_meant(store, fault)
         done = close_fault(store, closing, entry, at=moment(at, store))
     say([*saved_lines(done), *_after_closing(closing, db)])
 
 
 def _after_closing(fault: Fault, db: str) -> list[str]:
     from wearlog.present.digits import Measures
+    from wearlog.present.faults.asked_words import undone_words
     from wearlog.present.faults.fault_trail_sheet import heading, held_sentence
+    from wearlog.reckoning.faults.fault_case import case_undone
     from wearlog.reckoning.faults.fault_trail import trail_of
 
     with fault_view(db) as (connection, farm, log):
@@ -189,10 +253,14 @@ def _after_closing(fault: Fault, db: str) -> list[str]:
             trail = trail_of(connection, log, farm, next(one for one in log.faults if one.id == fault.id))
         except WearlogError as error:
             return [error.message, f"  {error.hint}"]
-    return [f"{heading(trail)}.", held_sentence(trail, Measures(farm.settings))]
+        undone = case_undone(log, fault)
+    measures = Measures(farm.settings)
+    left = [undone_words(one, log.number(fault), measures) for one in undone]
+    return [f"{heading(trail)}.", held_sentence(trail, measures), *left]
 
 
-def _fault(store: Store, text: str) -> Fault:
+def fault_meant(store: Store, text: str) -> Fault:
+    """Return the fault that a person names. Errors as `fault_named`."""
     from wearlog.reckoning.faults.fault_log import fault_named, read_fault_log
 
     with store.reading() as connection:

@@ -21,9 +21,12 @@ class _Sub(NamedTuple):
 SUBCOMMANDS: Final = {
     "open": _Sub("fault_entry", "open one: machine, title, signs, conditions"),
     "sign": _Sub("fault_entry", "add a sign or a condition"),
+    "tell": _Sub("fault_telling", "answer what costs nothing: others tried, is it there now, who takes it up"),
     "suspects": _Sub("fault_answer", "who did it, in per cent"),
     "next": _Sub("fault_answer", "which check to do next, and what to expect"),
     "check": _Sub("fault_entry", "note a check"),
+    "undone": _Sub("fault_telling", "keep what was unplugged or taken out"),
+    "put-back": _Sub("fault_telling", "note that it is put back"),
     "close": _Sub("fault_entry", "note what it was, and close it"),
     "trail": _Sub("fault_answer", "over the seasons: how often, what it cost, has the fix held"),
     "diagram": _Sub("fault_diagram", "draw a machine's circuits, enter or edit them"),
@@ -48,7 +51,7 @@ class _FaultGroup(click.Group):
         if cmd_name not in SUBCOMMANDS:
             return None
         module = import_module(f"wearlog.cli.{SUBCOMMANDS[cmd_name].module}_commands")
-        command: click.Command = getattr(module, f"{cmd_name}_command")
+        command: click.Command = getattr(module, f"{cmd_name.replace('-', '_')}_command")
         return command
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:

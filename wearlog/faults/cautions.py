@@ -8,7 +8,7 @@ from wearlog.facts.cautions import CAUTIONS_WITH_EVIDENCE, LIVE_CIRCUIT, Caution
 from wearlog.facts.closed_lists import CheckKind, Hazard
 from wearlog.faults.circuit import Mark, Node
 
-__all__ = ["ELECTRICAL_CAUTIONS", "Caution", "cautions_for", "further_cautions"]
+__all__ = ["CARE_AGAIN", "ELECTRICAL_CAUTIONS", "Caution", "cautions_for", "further_cautions"]
 
 #: before any check
 ELECTRICAL_CAUTIONS: Final = CAUTIONS_WITH_EVIDENCE[Hazard.ELECTRICAL]
@@ -16,7 +16,22 @@ ELECTRICAL_CAUTIONS: Final = CAUTIONS_WITH_EVIDENCE[Hazard.ELECTRICAL]
 #: when a check or a suspect sits under the header, or the header must be up or moved to reach it
 _UNDER_HEADER: Final = (*CAUTIONS_WITH_EVIDENCE[Hazard.UNDER_HEADER], *CAUTIONS_WITH_EVIDENCE[Hazard.KNIFE])
 
-_LIVE: Final = frozenset({CheckKind.VOLTAGE, CheckKind.VOLTAGE_DROP, CheckKind.UNPLUG, CheckKind.WIGGLE})
+_LIVE: Final = frozenset(
+    {
+        CheckKind.VOLTAGE,
+        CheckKind.VOLTAGE_DROP,
+        CheckKind.UNPLUG,
+        CheckKind.WIGGLE,
+        CheckKind.LAMP,
+        CheckKind.TRY_IT,
+        CheckKind.MAKE_HAPPEN,
+    }
+)
+#: what all cautions come to in one line, for who has read them in this case
+CARE_AGAIN: Final = (
+    "As before: engine off, key with you, all still; negative lead off before you open, cut or move anything; the fuse's own "
+    "rating, never a larger one."
+)
 
 
 def cautions_for(node: Node | None = None, kind: CheckKind | None = None) -> tuple[Caution, ...]:

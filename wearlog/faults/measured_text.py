@@ -53,6 +53,26 @@ def measured_number(text: str, unit: str) -> float | None:
     return inf if unit == "ohm" and _NO_END.search(text) else None
 
 
+def measured_range(text: str, unit: str) -> tuple[float, float] | None:
+    """Return the lowest and highest of a reading that moved, such as "8.0 to 12.1 V", or None for one that stood still.
+
+    Parameters
+    ----------
+    text : str
+        What was written.
+    unit : str
+        V, A or ohm.
+    """
+    moved = re.search(_NUMBER + r"\s*(?:to|-)\s*(\d+(?:[.,]\d+)?)\s*([^\W\d_]+)", text)
+    if moved is None:
+        return None
+    known = _UNITS.get(moved[3]) or _UNITS.get(moved[3].lower())
+    if known is None or known[0] != unit:
+        return None
+    ends = sorted(_value(one) * known[1] for one in (moved[1], moved[2]))
+    return ends[0], ends[1]
+
+
 def _value(number: str) -> float:
     """Read digits with one mark: a comma before exactly three digits groups thousands, any other is decimal."""
     grouped = re.fullmatch(r"\d{1,3},\d{3}", number)

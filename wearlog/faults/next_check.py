@@ -100,10 +100,10 @@ def checklist(
         step = next_step(suspects, here=here, without=without)
         lines.append(step)
         if step.check is not None:
-            here = step.check.place
-            suspects = after_check(
-                suspects, step.check, CheckVerdict.BAD if step.bad_chance > 0.5 else CheckVerdict.GOOD
-            )
+            here = step.check.place if step.check.kind is not CheckKind.TRY_IT else here
+            shown = CheckVerdict.BAD if step.bad_chance > 0.5 else CheckVerdict.GOOD
+            for check, verdict in ((step.check, shown), *((one, CheckVerdict.GOOD) for one in step.together)):
+                suspects = after_check(suspects, check, verdict)
         elif step.repair is None or step.bad_chance > 0.5:
             break
         else:

@@ -17,10 +17,11 @@ from wearlog.faults.next_line import PROVE_MINUTES, WALK_MINUTES, NextStep
 from wearlog.faults.sized_binary import BEYOND_FINDS
 from wearlog.faults.sized_hypotheses import FaultTable
 from wearlog.faults.sized_offers import BEYOND_MINUTES, battery_check, lamp_start, offered_checks
-from wearlog.faults.sized_outcomes import MOST_OUTCOMES, Both, outcomes_of, outcomes_of_all
+from wearlog.faults.sized_outcomes import MOST_OUTCOMES, Both, is_line_check, outcomes_of, outcomes_of_all
 from wearlog.faults.sized_posterior import Weighed
 from wearlog.faults.suspects import Suspect, Suspects, weighed_of
 from wearlog.faults.two_faults import pair_share
+from wearlog.faults.updating import visit_now
 
 Array = NDArray[np.float64]
 Mask = NDArray[np.bool_]
@@ -43,6 +44,9 @@ MOST_TRIES: Final = 6
 #: of the loads that tell most alone, so many are weighed together; one more must add so many bits
 _TRIES_WEIGHED: Final = 12
 _LEAST_GAIN: Final = 0.05
+#: before the first check with tools a try comes that tells so many bits (common practice, no source)
+_TRY_FIRST_FROM: Final = 0.1
+_FREE: Final = frozenset({CheckKind.TRY_IT, CheckKind.BEYOND})
 _NO_WALK: Final = frozenset({CheckKind.TRY_IT, CheckKind.BEYOND, CheckKind.MAKE_HAPPEN})
 _OWN: Final = frozenset(
     {CheckKind.LOOK, CheckKind.WIGGLE, CheckKind.CONTINUITY, CheckKind.RESISTANCE, CheckKind.SWAP, CheckKind.UNWRAP}
@@ -82,7 +86,7 @@ def sized_step(
     battery's own.
     """
     weighed = weighed_of(suspects)
-    visit = _visit(suspects)
+    visit = visit_now(suspects.case)
     offered = [check for check in offered_checks(suspects.case, visit) if check.kind not in without]
     search = _search(suspects, weighed, offered, here)
     smaller, rows = with_best_checks(search.problem, _KEPT_CHECKS)
@@ -92,14 +96,31 @@ def sized_step(
     if step.check is None:
         assert step.repair is not None
         return _repair(suspects, search, step.repair, step.expected_minutes, offered, here)
-    row = int(rows[step.check])
+    row = _tries_first(suspects, search, int(rows[step.check]))
     check = search.checks[row]
     by_volts = check.kind in (CheckKind.VOLTAGE, CheckKind.VOLTAGE_DROP)
     first = battery_check(suspects.case) if by_volts else lamp_start(suspects.case, check)
     if first is not None and first.kind not in without and first.node != check.node:
         return _as_check(suspects, weighed, first, here, step.expected_minutes + first.minutes)
     line = _as_check(suspects, weighed, check, here, step.expected_minutes)
-    return replace(line, together=_together(search, row)) if check.kind is CheckKind.TRY_IT else line
+    if check.kind is not CheckKind.TRY_IT:
+        return line
+    together = _together(search, row)
+    return replace(line, together=together, minutes=line.minutes + sum(one.minutes for one in together))
+
+
+def _tries_first(suspects: Suspects, search: _Search, row: int) -> int:
+    """Return the try that tells most in place of the first check of a case, if there is one that tells enough.
+
+    Looking ahead keeps few suspects, and a meter in hand takes longer than it says: what is tried from the seat comes before it.
+    """
+    tries = np.array([r for r, check in enumerate(search.checks) if check.kind is CheckKind.TRY_IT], dtype=int)
+    if not tries.size or row in tries or any(r.check.kind not in _FREE for r in suspects.case.results):
+        return row
+    problem = search.problem
+    told = bits_of_checks(replace(problem, check_minutes=np.ones(tries.size), outcomes=problem.outcomes[tries]))
+    best = int(told.argmax())
+    return int(tries[best]) if told[best] >= _TRY_FIRST_FROM else row
 
 
 def _repair(
@@ -127,16 +148,11 @@ def _beyond_is_due(suspects: Suspects) -> bool:
 def _own_bad(suspects: Suspects, node: str) -> bool:
     return any(
         result.check.node == node
+        and not is_line_check(result.check)
         and result.verdict is CheckVerdict.BAD
         and (result.check.kind in _OWN or result.check.kind is CheckKind.VOLTAGE_DROP)
         for result in suspects.case.results
     )
-
-
-def _visit(suspects: Suspects) -> int:
-    case = suspects.case
-    assert case.circumstances is not None
-    return max([*case.circumstances.present, *(result.visit for result in case.results)], default=0)
 
 
 def _search(suspects: Suspects, weighed: Weighed, offered: list[Check], here: str | None) -> _Search:

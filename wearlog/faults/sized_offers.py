@@ -55,8 +55,9 @@ def offered_checks(case: Case, visit: int) -> tuple[Check, ...]:
 
     Notes
     -----
-    Left out are what was made already, what a told fuse answers, and what needs supply under a blown fuse. A look found good stays
-    closed until the fault was seen again. A node that was repaired in vain is offered again: its repair may not have taken.
+    Left out are what was made already, what a told fuse answers, and what needs supply under a blown fuse. A meter check may be
+    made again on another visit if the fault may have been away when it was made. A look found good stays closed until the fault
+    was seen again. A node that was repaired in vain is offered again: its repair may not have taken.
     """
     circumstances = case.circumstances
     assert circumstances is not None
@@ -118,11 +119,13 @@ def _plain(circuit: Circuit, nominal_volts: int) -> tuple[Check, ...]:
 
 def _made(case: Case, visit: int) -> set[Key]:
     assert case.circumstances is not None
-    seen_again = case.circumstances.present.get(visit) is Answer.YES
+    present = case.circumstances.present
+    seen_again = present.get(visit) is Answer.YES
     closed: set[Key] = set()
     for result in case.results:
         check, known = result.check, result.verdict is not CheckVerdict.NOT_DONE or result.reading is not None
         kept = check.kind in _NOT_REPEATED and not (check.kind is CheckKind.LOOK and seen_again)
+        kept = kept or (check.kind in _BY_METER and present.get(result.visit) is Answer.YES)
         if known and check.kind is not CheckKind.BEYOND and (result.visit == visit or kept):
             closed.add((check.kind, check.node, check.second))
     for name in case.repairs_tried:

@@ -7,7 +7,7 @@ from dataclasses import replace
 from wearlog.errors import DataError
 from wearlog.facts.closed_lists import CheckVerdict
 from wearlog.faults.checks import Check
-from wearlog.faults.suspects import Result, Suspects, suspects_of
+from wearlog.faults.suspects import Case, Result, Suspects, suspects_of
 
 
 def after_check(suspects: Suspects, check: Check, verdict: CheckVerdict, *, measured: float | None = None) -> Suspects:
@@ -22,7 +22,7 @@ def after_check(suspects: Suspects, check: Check, verdict: CheckVerdict, *, meas
     measured : float, optional
         The reading, where a meter was used; on a data line it tells an open from a short.
     """
-    result = Result(check=check, verdict=verdict, measured=measured)
+    result = Result(check=check, verdict=verdict, measured=measured, visit=visit_now(suspects.case))
     return suspects_of(replace(suspects.case, results=(*suspects.case.results, result)))
 
 
@@ -42,3 +42,14 @@ def after_repair(suspects: Suspects, node: str) -> Suspects:
     if node in case.repairs_tried and case.circumstances is None:
         raise DataError(f'A repair of "{node}" was entered already.', "Enter what the next check showed instead.")
     return suspects_of(replace(case, repairs_tried=(*case.repairs_tried, node)))
+
+
+def visit_now(case: Case) -> int:
+    """Return the number of the visit that is now: the latest that a check or an answer speaks of.
+
+    Parameters
+    ----------
+    case : Case
+    """
+    answered = case.circumstances.present if case.circumstances is not None else {}
+    return max([*answered, *(result.visit for result in case.results)], default=0)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from wearlog.facts.closed_lists import CheckKind, CheckVerdict, Condition, FaultMode, FixEvidence
+from wearlog.facts.electrics import Supplied
 from wearlog.facts.member_words import word
 from wearlog.facts.plain_text import one_line
 from wearlog.logbook.said.measures import FarmSpeaker
@@ -21,19 +22,33 @@ class CheckEntry:
     kind : CheckKind
         A swap that changed nothing, or a repair that did not cure it, is a swap with the verdict good.
     node : str
-        Beginning of the name of the place.
+        Beginning of the name of the place; empty for a look beyond the diagram and for trying to make it happen.
     measured : str
         What was seen or read: "0.3 V", "chafed to the copper".
     verdict : CheckVerdict or None
         None: the measured number decides, where a published rule judges it.
     duration_seconds : int or None
+    supplied : Supplied or None
+        The state of the machine when a meter was read.
+    load_on : bool or None
+    battery_volts : float or None
+        The battery's own reading in the same state.
+    second : str
+        The fuse that a lamp stands for; empty: the one above the place.
+    held : str
+        Of a terminator: `in_hand`, or its empty `socket`.
     """
 
     kind: CheckKind
-    node: str
+    node: str = ""
     measured: str = ""
     verdict: CheckVerdict | None = None
     duration_seconds: int | None = None
+    supplied: Supplied | None = None
+    load_on: bool | None = None
+    battery_volts: float | None = None
+    second: str = ""
+    held: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,8 +92,12 @@ def check_sentence(
     at: datetime,
 ) -> str:
     """Say "check 3 of 'lights out': voltage Header plug, 0.2 V, bad, 2026-07-28 14:05"; `verdict` None is left out."""
-    found = ", ".join(part for part in (one_line(entry.measured), word(verdict)) if part)
-    return f"check {step} of '{title}': {word(entry.kind)} {node}, {found}, {speak.moment(at)}"
+    state = [word(entry.supplied)] if entry.supplied else []
+    state += [] if entry.load_on is None else ["load on" if entry.load_on else "no load"]
+    state += [] if entry.battery_volts is None else [f"battery {entry.battery_volts:g} V"]
+    found = ", ".join(part for part in (one_line(entry.measured), *state, word(verdict)) if part)
+    where = f"{word(entry.kind)} {node}".strip()
+    return f"check {step} of '{title}': {where}, {found}, {speak.moment(at)}"
 
 
 def closed_sentence(speak: FarmSpeaker, title: str, entry: FindingEntry, node: str, at: datetime) -> str:

@@ -12,16 +12,11 @@ from wearlog.facts.closed_lists import CheckKind, CheckVerdict, Condition, Fault
 from wearlog.facts.electrics import CircuitNode, Fault, FaultCheck, FaultFinding, FaultSign
 from wearlog.facts.machines import Machine
 from wearlog.facts.member_words import word
-from wearlog.facts.plain_text import one_line
-from wearlog.faults.checks import checks_for, judge
 from wearlog.faults.circuit import Circuit
 from wearlog.faults.fuses import refit
-from wearlog.faults.measured_text import measured_number
 from wearlog.logbook.faults.circuits import circuit_on
 from wearlog.logbook.faults.fault_sentences import (
-    CheckEntry,
     FindingEntry,
-    check_sentence,
     closed_sentence,
     fix_said,
     opened_sentence,
@@ -33,17 +28,15 @@ from wearlog.logbook.said.measures import FarmSpeaker, farm_speaker
 from wearlog.logbook.said.signs import SaidSign, node_named, read_conditions, read_sign
 from wearlog.logbook.saving import Done, save
 from wearlog.store.connection import Connection
-from wearlog.store.finding import find_all, find_by_id, find_in_order, settings_of
+from wearlog.store.finding import find_all, find_by_id, settings_of
 from wearlog.store.opening import Store
 
 __all__ = [
-    "CheckEntry",
     "FindingEntry",
     "ToldFault",
     "add_signs",
     "close_fault",
     "fault_made",
-    "note_check",
     "open_fault",
 ]
 
@@ -115,7 +108,7 @@ def fault_made(connection: Connection, machine: Machine, told: ToldFault, *, at:
 def add_signs(store: Store, fault: Fault, signs: Sequence[str], *, conditions: str = "") -> Done:
     """Add signs, and conditions under which it shows, to an open fault. Errors as `open_fault`."""
     with store.writing() as connection:
-        fault = _open_one(connection, fault.id)
+        fault = open_one(connection, fault.id)
         nodes = _nodes(connection, fault.machine_id)
         new = [_sign(fault, read_sign(sign, nodes)) for sign in signs]
         more = _with_more(fault.conditions, read_conditions(conditions))
@@ -124,37 +117,6 @@ def add_signs(store: Store, fault: Fault, signs: Sequence[str], *, conditions: s
             raise UsageError("No sign is given.", 'Say one: "reel lift valve dead".')
         said = f"signs of '{fault.title}': {', '.join([*signs, *map(word, more[len(fault.conditions) :])])}"
         return save(store, connection, said, new=new, changed=changed, known=known_names(connection))
-
-
-def note_check(store: Store, fault: Fault, entry: CheckEntry, *, at: datetime) -> Done:
-    """Note a check as the next line of the fault's checklist, with what a sound circuit shows there.
-
-    Raises
-    ------
-    UsageError
-        When neither a verdict is given nor a measured number that a published rule judges.
-    RefusedError
-        When the fault is closed.
-    """
-    with store.writing() as connection:
-        fault = _open_one(connection, fault.id)
-        node = node_named(_nodes(connection, fault.machine_id), entry.node)
-        circuit = circuit_on(connection, fault.machine_id)
-        made = find_in_order(connection, FaultCheck, "step", fault_id=fault.id)
-        check = FaultCheck(
-            fault_id=fault.id,
-            step=max((one.step for one in made), default=0) + 1,
-            node_id=node.id,
-            kind=entry.kind,
-            expected=_expected(circuit, entry.kind, node.name),
-            measured=entry.measured,
-            verdict=_verdict(circuit, entry, node.name, _battery_volts(connection, made)),
-            duration_seconds=entry.duration_seconds,
-            at=at,
-        )
-        speak = FarmSpeaker(settings_of(connection))
-        said = check_sentence(speak, fault.title, check.step, entry, node.name, check.verdict, at)
-        return save(store, connection, said, new=[check])
 
 
 def close_fault(store: Store, fault: Fault, entry: FindingEntry, *, at: datetime) -> Done:
@@ -170,7 +132,7 @@ def close_fault(store: Store, fault: Fault, entry: FindingEntry, *, at: datetime
     if bool(entry.node) is (entry.mode is FaultMode.NOT_FOUND):
         raise UsageError("A finding names a place and what was wrong there.", "Leave both out if it was not found.")
     with store.writing() as connection:
-        fault = _open_one(connection, fault.id)
+        fault = open_one(connection, fault.id)
         if at < fault.opened_at:
             raise RefusedError("A fault cannot be closed before it was opened.", "Look at the time.")
         nodes = _nodes(connection, fault.machine_id)
@@ -193,7 +155,8 @@ def _nodes(connection: Connection, machine_id: UUID) -> list[CircuitNode]:
     return find_all(connection, CircuitNode, machine_id=machine_id)
 
 
-def _open_one(connection: Connection, fault_id: UUID) -> Fault:
+def open_one(connection: Connection, fault_id: UUID) -> Fault:
+    """Return a fault that is open. RefusedError for one that is closed."""
     fault = find_by_id(connection, Fault, fault_id)
     if fault.closed_at is not None:
         raise RefusedError(
@@ -211,36 +174,6 @@ def _sign(fault: Fault, said: SaidSign) -> FaultSign:
 
 def _with_more(conditions: tuple[Condition, ...], more: tuple[Condition, ...]) -> tuple[Condition, ...]:
     return tuple(dict.fromkeys((*conditions, *more)))
-
-
-def _expected(circuit: Circuit, kind: CheckKind, node: str) -> str:
-    return next((c.expected for c in checks_for(circuit) if (c.kind, c.node) == (kind, node)), "")
-
-
-def _battery_volts(connection: Connection, made: Sequence[FaultCheck]) -> float | None:
-    """Return what the battery itself showed in this case: a voltage further on is judged against it."""
-    for check in reversed(made):
-        if check.kind is CheckKind.VOLTAGE and check.node_id is not None:
-            node = find_by_id(connection, CircuitNode, check.node_id)
-            volts = measured_number(check.measured, "V")
-            if node.kind is NodeKind.BATTERY and volts is not None:
-                return volts
-    return None
-
-
-def _verdict(circuit: Circuit, entry: CheckEntry, node: str, battery_volts: float | None) -> CheckVerdict:
-    if entry.verdict is not None:
-        return entry.verdict
-    check = next((c for c in checks_for(circuit) if (c.kind, c.node) == (entry.kind, node)), None)
-    if check is None or check.band is None:
-        raise UsageError(f"Was it good or bad at {node}?", "Say good, bad, unclear or not-done.")
-    measured = measured_number(entry.measured, check.band.unit)
-    if measured is None:
-        raise UsageError(
-            f"'{one_line(entry.measured)}' is no reading in {check.band.unit}.",
-            f"Give one like --measured '0.3 {check.band.unit}', or say good, bad or unclear.",
-        )
-    return judge(check, measured) if battery_volts is None else judge(check, measured, supply_volts=battery_volts)
 
 
 def _rating(circuit: Circuit, node: CircuitNode | None) -> int:

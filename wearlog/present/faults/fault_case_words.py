@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import Any, Final
 
 from wearlog.errors import DataError
 from wearlog.facts.closed_lists import CheckKind, Evidence, FixEvidence, SignKind
 from wearlog.facts.plain_text import one_line
-from wearlog.faults.circuit import Node
+from wearlog.faults.checks import Check
+from wearlog.faults.circuit import CONSUMERS, Circuit, Node
+from wearlog.faults.data_line import Spot
 from wearlog.faults.diagram_drawing import Beside, draw_diagram
 from wearlog.faults.fuses import colour_of, refit
 from wearlog.faults.next_check import NextStep
@@ -18,6 +20,7 @@ from wearlog.present.words import word
 from wearlog.reckoning.faults.fault_case import FaultCase, PastTime
 
 NOT_ON_DIAGRAM: Final = "not on this diagram"
+_EXAMPLE: Final = {"V": "12.1 V", "ohm": "60 ohm", "A": "0.04 A"}
 
 
 def case_title(case: FaultCase) -> str:
@@ -44,6 +47,11 @@ def check_words(kind: CheckKind) -> str:
         CheckKind.UNPLUG: "unplug",
         CheckKind.WIGGLE: "wiggle",
         CheckKind.SWAP: "swap",
+        CheckKind.TRY_IT: "try from the seat:",
+        CheckKind.LAMP: "with a lamp in place of the fuse, open",
+        CheckKind.BEYOND: "look beyond the diagram",
+        CheckKind.UNWRAP: "open the cover of",
+        CheckKind.MAKE_HAPPEN: "try to make it happen",
     }[kind]
 
 
@@ -58,6 +66,11 @@ def check_name(kind: CheckKind) -> str:
         CheckKind.UNPLUG: "unplugging",
         CheckKind.WIGGLE: "wiggling",
         CheckKind.SWAP: "swap or repair of",
+        CheckKind.TRY_IT: "trying",
+        CheckKind.LAMP: "lamp in place of the fuse,",
+        CheckKind.BEYOND: "look beyond the diagram",
+        CheckKind.UNWRAP: "opening the cover of",
+        CheckKind.MAKE_HAPPEN: "trying to make it happen",
     }[kind]
 
 
@@ -80,19 +93,50 @@ def how_it_went(past: PastTime) -> str:
 
 def step_words(case: FaultCase, step: NextStep) -> str:
     """Return one step: "unplug Header plug (feeder house)", "repair Header ground (header frame)"."""
-    name = step.check.node if step.check else step.repair
-    if name is None:
+    if step.is_off_diagram:
         return "look beyond the diagram, or at a repair that did not take"
-    place = one_line(case.circuit.node(name).place)
-    doing = check_words(step.check.kind) if step.check else "repair"
-    return f"{doing} {name}{f' ({place})' if place else ''}"
+    if step.check is None:
+        return f"repair {_placed(case.circuit, step.repair or '')}"
+    return check_said(case.circuit, step.check, step.together)
+
+
+def check_said(circuit: Circuit, check: Check, together: Sequence[Check] = ()) -> str:
+    """Return a check as one does it: "unplug Header plug (feeder house)", "try from the seat: Reel lift valve, Stubble lights"."""
+    if not check.node:
+        return check_words(check.kind)
+    if check.kind is CheckKind.TRY_IT:
+        return f"{check_words(check.kind)} {', '.join(one.node for one in (check, *together))}"
+    where = _placed(circuit, check.node)
+    if check.kind is CheckKind.LAMP and check.node == check.second:
+        return f"all loads unplugged, put a lamp in place of {where}"
+    if check.kind is CheckKind.LAMP and circuit.node(check.node).kind in CONSUMERS:
+        return f"with the lamp in place of {check.second}, plug back in {where}"
+    if check.kind is CheckKind.LAMP:
+        return f"with the lamp in place of {check.second}, open {where}"
+    held = {Spot.IN_HAND: ", taken out", Spot.SOCKET: ", in its empty socket"}.get(check.spot, "")
+    return f"{check_words(check.kind)} {where}{held}"
+
+
+def _placed(circuit: Circuit, name: str) -> str:
+    place = one_line(circuit.node(name).place)
+    return f"{name}{f' ({place})' if place else ''}"
 
 
 def how_to_note(fault: int, step: NextStep) -> Iterator[str]:
     """Say how to enter what the step showed, in words that can be typed as they stand."""
     begin = f"wearlog faults check {fault}"
-    if step.check is not None:
-        yield f"Note it: {begin} {step.check.kind.replace('_', '-')} '{step.check.node}' good (or bad, unclear)"
+    if step.is_off_diagram:
+        yield f"Nothing there? Note it: {begin} beyond good"
+    elif step.check is not None:
+        for check in (step.check, *step.together):
+            kind, node = check.kind.replace("_", "-"), f" '{check.node}'" if check.node else ""
+            more = f" --in-place-of '{check.second}'" if check.second and check.second != check.node else ""
+            held = "" if check.spot is Spot.PLUG else f" --held {check.spot.replace('_', '-')}"
+            if check.band is not None:
+                measured = f" --measured '{_EXAMPLE[check.band.unit]}'{held}"
+                yield f"Note it: {begin} {kind}{node}{measured} (what you read), or good, bad, unclear"
+            else:
+                yield f"Note it: {begin} {kind}{node} good{more} (or bad, unclear)"
     elif step.repair is not None:
         yield f"Look before you cut into it, and note it: {begin} look '{step.repair}' bad (or good)"
         yield f"If it is still there after the repair: {begin} swap '{step.repair}' good"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
+from wearlog.facts.closed_lists import CheckKind
 from wearlog.faults.next_check import NextStep
 from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, box, data
 from wearlog.present.digits import NOTHING, Measures, number, percent
@@ -15,6 +16,7 @@ from wearlog.present.faults.fault_case_words import (
     fuse_words,
     step_words,
 )
+from wearlog.present.faults.how_to_measure import how_to_measure
 from wearlog.present.json_form import rounded
 from wearlog.present.words import word
 from wearlog.reckoning.faults.fault_case import Advice, FaultCase, MadeCheck, PastTime
@@ -37,7 +39,10 @@ def _why(step: NextStep, _: Measures) -> str:
     if step.if_bad is None or step.if_good is None:
         return f"{percent(step.bad_chance)} that it is bad"
     bad, good = (suspect.node or NOT_ON_DIAGRAM for suspect in (step.if_bad, step.if_good))
-    return f"{percent(step.bad_chance)} that it is bad; likeliest then: {bad}; if it is good: {good}"
+    what = "does not work" if step.check.kind is CheckKind.TRY_IT else "is bad"
+    sound = "works" if step.check.kind is CheckKind.TRY_IT else "is good"
+    first = f"{step.check.node}" if step.together else "it"
+    return f"{percent(step.bad_chance)} that {first} {what}; likeliest then: {bad}; if it {sound}: {good}"
 
 
 def _step_columns(case: FaultCase) -> tuple[AnswerColumn[NextStep], ...]:
@@ -52,6 +57,13 @@ def _step_columns(case: FaultCase) -> tuple[AnswerColumn[NextStep], ...]:
             lambda step, _: step.check.expected if step.check else None,
             least=12,
             most=60,
+        ),
+        AnswerColumn(
+            "how",
+            lambda step, _: how_to_measure(case.circuit, step.check) if step.check else "",
+            least=12,
+            most=60,
+            gives=2,
         ),
         AnswerColumn("why", _why, "why", lambda step, measures: _why(step, measures), least=12, most=100, gives=1),
     )
@@ -73,6 +85,10 @@ def step_sheet(advice: Advice, measures: Measures) -> AnswerSheet[NextStep]:
             "cautions": [caution.sentence for caution in advice.cautions],
             "expected_minutes": rounded(advice.steps[0].expected_minutes, 1),
             "fuses": [fuse_words(fuse) for fuse in advice.blown],
+            "together": [check.node for check in advice.steps[0].together],
+            "in_place_of": (advice.steps[0].check.second or None) if advice.steps[0].check else None,
+            "still_to_ask": list(advice.questions),
+            "undone": [{"opened": one.opened, "node": one.node or None, "since": one.at} for one in advice.undone],
         },
         key_of=id,
     )
@@ -82,19 +98,28 @@ def step_lines(sheet: AnswerSheet[NextStep]) -> list[str]:
     """Return the steps one under the other, each with what to expect and why: they are too long for a table."""
     lines = []
     for place, step in enumerate(sheet.rows, start=1):
-        doing, takes, expect, reason = sheet.cells(step)
+        doing, takes, expect, how, reason = sheet.cells(step)
         lines.append(f"{place}. {doing}, {takes}")
         if expect:
             lines.append(f"   expect: {expect}")
+        if how and place == 1:
+            lines.append(f"   how: {how}")
         lines.append(f"   {reason}")
     return lines
 
 
+def _made(one: MadeCheck) -> str:
+    if one.kind in _WITHOUT_PLACE:
+        return check_name(one.kind)
+    return f"{check_name(one.kind)} {one.node or 'a place no longer drawn'}"
+
+
+_WITHOUT_PLACE: Final = frozenset({CheckKind.BEYOND, CheckKind.MAKE_HAPPEN})
 _CHECKLIST: Final[tuple[AnswerColumn[MadeCheck], ...]] = (
     AnswerColumn("step", lambda one, _: str(one.step), "step", lambda one, _: one.step, figures=True),
     AnswerColumn(
         "check",
-        lambda one, _: f"{check_name(one.kind)} {one.node or 'a place no longer drawn'}",
+        lambda one, _: _made(one),
         "check",
         lambda one, _: one.kind,
         most=48,

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from types import MappingProxyType
 from typing import Final
 from uuid import UUID
 
 from wearlog.facts.cautions import BOOK_COMES_FIRST
-from wearlog.facts.closed_lists import CheckKind, FaultMode
+from wearlog.facts.closed_lists import CheckKind, FaultMode, NodeKind
 from wearlog.facts.farm_settings import FarmSettings
-from wearlog.faults.cautions import ELECTRICAL_CAUTIONS, cautions_for, further_cautions
+from wearlog.faults.cautions import ELECTRICAL_CAUTIONS, further_cautions
 from wearlog.faults.circuit import Circuit, Node
 from wearlog.faults.diagram_drawing import draw_diagram
 from wearlog.faults.suspects import Suspects
@@ -20,7 +20,7 @@ from wearlog.present.faults.fault_check_sheet import checklist_sheet, checklist_
 from wearlog.present.faults.fault_trail_sheet import ordinal
 from wearlog.present.faults.suspect_sheet import RATES_NOTE, suspect_sheet, two_fault_lines
 from wearlog.present.words import listed, word
-from wearlog.reckoning.faults.fault_case import Advice, FaultCase
+from wearlog.reckoning.faults.fault_case import Advice, FaultCase, every_caution
 
 #: so wide that no line of a drawing is cut: the screen cuts it to its own width
 _WIDE = 400
@@ -124,7 +124,10 @@ def case_page(case: FaultCase, advice: Advice | None, measures: Measures) -> Cas
         about=_about(case, measures),
         suspects=tuple(suspects.about(one, measures) for one in suspects.listed),
         note=_two_faults(case) or RATES_NOTE,
-        cautions=(*(one.sentence for one in cautions_for(*_where(case, advice))), BOOK_COMES_FIRST),
+        cautions=(
+            *(one.sentence for one in (every_caution(advice) if advice else ELECTRICAL_CAUTIONS)),
+            BOOK_COMES_FIRST,
+        ),
         care=" ".join(one.sentence for one in (further_cautions(*_where(case, advice)) or ELECTRICAL_CAUTIONS)[:1]),
         is_begun=bool(case.checks),
         is_open=fault.closed_at is None,
@@ -156,8 +159,11 @@ def _where(case: FaultCase, advice: Advice | None) -> tuple[Node | None, CheckKi
 
 def step_page(advice: Advice, measures: Measures) -> StepWords:
     """Return what to do next, with what a sound circuit shows there."""
-    sheet, step = step_sheet(advice, measures), advice.steps[0]
-    doing, minutes, expect, why = sheet.cells(step)
+    # on a screen one load after the other: each has its own key
+    first = advice.steps[0]
+    step = replace(first, together=(), minutes=first.minutes - sum(one.minutes for one in first.together))
+    sheet = step_sheet(advice, measures)
+    doing, minutes, expect, _, why = sheet.cells(step)
     return StepWords(
         kind=step.check.kind if step.check else None,
         node=(step.check.node if step.check else step.repair) or "",
@@ -200,6 +206,8 @@ def _in_question(case: FaultCase, advice: Advice | None) -> Circuit:
     here, _ = _where(case, advice)
     waiting = [name for name, share in _shares(case.suspects).items() if share >= _TOLD]
     waiting += [here.name] if here is not None else []
+    # every voltage is judged from it
+    waiting += [node.name for node in circuit.nodes if node.kind is NodeKind.BATTERY]
     while waiting:
         name: str | None = waiting.pop()
         while name is not None and name not in kept:

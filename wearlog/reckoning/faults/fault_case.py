@@ -4,25 +4,25 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import datetime
+from enum import StrEnum, unique
 
 from wearlog.errors import NotFoundError, RefusedError
-from wearlog.facts.closed_lists import CheckKind, CheckVerdict, FaultMode, FixEvidence, NodeKind, SignKind
-from wearlog.facts.electrics import Fault, FaultCheck, FaultFinding
+from wearlog.facts.closed_lists import CheckKind, CheckVerdict, NodeKind, SignKind
+from wearlog.facts.electrics import Fault, FaultCheck, FaultFinding, Opened
 from wearlog.facts.machines import Machine
 from wearlog.faults.cautions import Caution, cautions_for, further_cautions
-from wearlog.faults.checks import Check, checks_for
 from wearlog.faults.circuit import Circuit, Node
-from wearlog.faults.measured_text import measured_number
 from wearlog.faults.next_check import NextStep, checklist
-from wearlog.faults.priors import Experience, PastFinding
-from wearlog.faults.suspects import Case, Result, Suspects, suspects_of
+from wearlog.faults.suspects import Suspects, suspects_of
 from wearlog.faults.two_faults import TwoFaults, two_faults
 from wearlog.reckoning.farm.whole_farm import Farm
-from wearlog.reckoning.faults.fault_log import FaultLog, LinkedFaults, engine_hours, linked_faults, signs_of
+from wearlog.reckoning.faults.case_evidence import case_of
+from wearlog.reckoning.faults.fault_log import FaultLog, linked_faults
 
+#: places that are so likely are where the search may lead: their cautions are read before the first check
+_MAY_LEAD_THERE = 0.03
 _BLEW = frozenset({SignKind.FUSE_BLEW_AT_ONCE, SignKind.FUSE_BLEW_LATER, SignKind.FUSE_BLEW_ON_MOVEMENT})
-#: minutes of a check that nobody offers today, such as one entered by hand long ago
-_MINUTES_UNKNOWN = 5.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +58,25 @@ class PastTime:
     found_at: int | None
 
 
+@unique
+class FirstQuestion(StrEnum):
+    """What costs nothing to ask and moves the suspects."""
+
+    OTHERS = "others"
+    PRESENT = "present"
+    WORKED_ON = "worked_on"
+    CONDITIONS = "conditions"
+
+
+@dataclass(frozen=True, slots=True)
+class Undone:
+    """Something that is unplugged or taken out for this fault since `at`, and not put back; `node` may be empty."""
+
+    opened: Opened
+    node: str
+    at: datetime
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class FaultCase:
     """A fault with its suspects.
@@ -77,6 +96,8 @@ class FaultCase:
         The fault itself, told like those before it.
     before : tuple of PastTime
         Earlier faults of the same trail, the latest first.
+    undone : tuple of Undone
+        What has to be put back before the machine starts.
     """
 
     fault: Fault
@@ -87,6 +108,7 @@ class FaultCase:
     both: TwoFaults | None
     this_time: PastTime
     before: tuple[PastTime, ...]
+    undone: tuple[Undone, ...] = ()
 
     @property
     def checks(self) -> tuple[MadeCheck, ...]:
@@ -95,12 +117,28 @@ class FaultCase:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Advice:
-    """What to do next on a case, in order, what to read before it, and the fuses that blew."""
+    """What to do next on a case.
+
+    Attributes
+    ----------
+    steps : tuple of NextStep
+        In order.
+    cautions : tuple of Caution
+        What to read before the first.
+    blown : tuple of Node
+        The fuses that blew.
+    questions : tuple of str
+        What was not asked yet and would tell much for nothing.
+    undone : tuple of str
+        What is unplugged or taken out and not put back.
+    """
 
     case: FaultCase
     steps: tuple[NextStep, ...]
     cautions: tuple[Caution, ...]
     blown: tuple[Node, ...]
+    questions: tuple[FirstQuestion, ...] = ()
+    undone: tuple[Undone, ...] = ()
 
 
 def fault_case(log: FaultLog, farm: Farm, fault: Fault) -> FaultCase:
@@ -119,7 +157,7 @@ def fault_case(log: FaultLog, farm: Farm, fault: Fault) -> FaultCase:
         hint = f"Begin with 'wearlog faults diagram {machine.name} --start header', or draw your own."
         raise NotFoundError(f"Nothing is drawn of {machine.name} yet, so nothing can be suspected.", hint)
     linked = linked_faults(log, farm, machine.id, circuit)
-    suspects = suspects_of(_case(log, farm, fault, circuit, linked))
+    suspects = suspects_of(case_of(log, farm, fault, circuit, linked))
     earlier = [one for one in linked.trail_of(fault) if one.opened_at < fault.opened_at]
     return FaultCase(
         fault=fault,
@@ -130,7 +168,13 @@ def fault_case(log: FaultLog, farm: Farm, fault: Fault) -> FaultCase:
         both=two_faults(suspects),
         this_time=past_time(log, fault),
         before=tuple(past_time(log, one) for one in reversed(earlier)),
+        undone=case_undone(log, fault),
     )
+
+
+def case_undone(log: FaultLog, fault: Fault) -> tuple[Undone, ...]:
+    """Return what is still unplugged or taken out for a fault."""
+    return tuple(Undone(one.opened, log.node_name(one.node_id), one.at) for one in log.undone(fault))
 
 
 def advise(case: FaultCase, *, most: int = 5, without: frozenset[CheckKind] = frozenset()) -> Advice:
@@ -153,8 +197,38 @@ def advise(case: FaultCase, *, most: int = 5, without: frozenset[CheckKind] = fr
     first = steps[0].check.node if steps[0].check else steps[0].repair
     node = case.circuit.node(first) if first else None
     kind = steps[0].check.kind if steps[0].check else None
-    read = further_cautions(node, kind) if case.checks else cautions_for(node, kind)
-    return Advice(case, steps, read, blown_fuses(case))
+    read = further_cautions(node, kind) if case.checks else _all_cautions(case, node, kind)
+    return Advice(case, steps, read, blown_fuses(case), tuple(_questions(case)), case.undone)
+
+
+def every_caution(advice: Advice) -> tuple[Caution, ...]:
+    """Return all that is read before the first step of a case, for whoever wants it again."""
+    step, circuit = advice.steps[0], advice.case.circuit
+    name = step.check.node if step.check else step.repair
+    return _all_cautions(advice.case, circuit.node(name) if name else None, step.check.kind if step.check else None)
+
+
+def _all_cautions(case: FaultCase, node: Node | None, kind: CheckKind | None) -> tuple[Caution, ...]:
+    """Return the cautions of the next step, and those of the places to which the search may yet lead."""
+    chances = case.suspects.node_chances()[:-1].tolist()
+    likely = [one for one, chance in zip(case.circuit.nodes, chances, strict=True) if chance >= _MAY_LEAD_THERE]
+    read = [*cautions_for(), *(caution for one in likely for caution in further_cautions(one))]
+    return tuple(dict.fromkeys((*read, *further_cautions(node, kind))))
+
+
+def _questions(case: FaultCase) -> Iterator[FirstQuestion]:
+    """Yield what was not asked: what lies before the first check only until one is made, whether it is there on every visit."""
+    known = case.suspects.case.circumstances
+    if known is None:
+        return
+    if known.others_tried is None and not case.checks:
+        yield FirstQuestion.OTHERS
+    if known.present.get(max(known.present, default=0)) is None:
+        yield FirstQuestion.PRESENT
+    if not case.fault.worked_on and not case.checks:
+        yield FirstQuestion.WORKED_ON
+    if not known.conditions_asked and not case.checks:
+        yield FirstQuestion.CONDITIONS
 
 
 def blown_fuses(case: FaultCase) -> tuple[Node, ...]:
@@ -187,85 +261,3 @@ def _here(case: FaultCase) -> str | None:
 def _made(log: FaultLog, row: FaultCheck) -> MadeCheck:
     minutes = None if row.duration_seconds is None else row.duration_seconds / 60
     return MadeCheck(row.step, row.kind, log.node_name(row.node_id), row.expected, row.measured, row.verdict, minutes)
-
-
-def _case(log: FaultLog, farm: Farm, fault: Fault, circuit: Circuit, linked: LinkedFaults) -> Case:
-    drawn = {node.name for node in circuit.nodes}
-    checks = [(row, log.node_name(row.node_id)) for row in log.checks(fault)]
-    at_nodes = [(row, name) for row, name in checks if name in drawn]
-    # what changed nothing when it was exchanged or mended was a repair that did not cure the fault
-    tried = dict.fromkeys(name for row, name in at_nodes if _is_vain_repair(row))
-    return Case(
-        circuit=circuit,
-        signs=signs_of(log, fault, circuit),
-        conditions=fault.conditions,
-        experience=_experience(log, farm, fault, linked),
-        results=tuple(_result(circuit, row, name) for row, name in at_nodes if not _is_vain_repair(row)),
-        repairs_tried=tuple(tried),
-    )
-
-
-def _is_vain_repair(row: FaultCheck) -> bool:
-    return row.kind is CheckKind.SWAP and row.verdict is CheckVerdict.GOOD
-
-
-def _result(circuit: Circuit, row: FaultCheck, node: str) -> Result:
-    check = _check_made(circuit, row, node)
-    measured = measured_number(row.measured, check.band.unit) if check.band else None
-    return Result(check=check, verdict=row.verdict, measured=measured)
-
-
-def _check_made(circuit: Circuit, row: FaultCheck, node: str) -> Check:
-    """Return the check that a line of a checklist was; one that is not offered there today says little, and keeps its words."""
-    offered = checks_for(circuit)
-    same = next((check for check in offered if (check.kind, check.node) == (row.kind, node)), None)
-    is_plug = circuit.node(node).kind is NodeKind.CONNECTOR
-    if row.kind is CheckKind.RESISTANCE and is_plug and circuit.bus_neighbours(node):
-        # between the two data wires it is one measurement wherever a plug gives access to it
-        bus = next(
-            (check for check in offered if check.band is not None and check.band.unit == "ohm" and _is_bus(check)), None
-        )
-        same = Check(kind=row.kind, node=node, minutes=_MINUTES_UNKNOWN, band=bus.band) if bus else same
-    if same is not None and _is_bus(same) and not is_plug and row.expected != same.expected:
-        same = None
-    return same or Check(kind=row.kind, node=node, minutes=_MINUTES_UNKNOWN, expected=row.expected)
-
-
-def _is_bus(check: Check) -> bool:
-    return check.kind is CheckKind.RESISTANCE and check.band is not None
-
-
-def _experience(log: FaultLog, farm: Farm, fault: Fault, linked: LinkedFaults) -> Experience:
-    """Return what was known when the fault opened: hours watched and what had been found, on this machine and its sisters."""
-    kinds = {machine.id: machine.kind for machine in farm.machines}
-    sisters = [
-        machine.id
-        for machine in farm.machines
-        if machine.kind is kinds[fault.machine_id] and machine.id != fault.machine_id and log.machine_nodes(machine.id)
-    ]
-    return Experience(
-        hours=max(0.0, engine_hours(farm, fault.machine_id, fault.opened_at)),
-        sister_hours=sum(max(0.0, engine_hours(farm, sister, fault.opened_at)) for sister in sisters),
-        findings=tuple(_past_findings(log, fault, linked, frozenset(sisters))),
-    )
-
-
-def _past_findings(
-    log: FaultLog, fault: Fault, linked: LinkedFaults, sisters: frozenset[object]
-) -> Iterator[PastFinding]:
-    """Yield what counts as found before: damage that was seen, and what was inferred here and did not come back since."""
-    for earlier in log.faults:
-        finding = log.finding(earlier)
-        if finding is None or earlier.closed_at is None or earlier.closed_at > fault.opened_at:
-            continue
-        own = earlier.machine_id == fault.machine_id
-        held = own and finding.evidence is FixEvidence.INFERRED and not linked.came_back_by(earlier, fault)
-        if finding.evidence is not FixEvidence.SEEN and not held:
-            continue
-        if not own and earlier.machine_id not in sisters:
-            continue
-        node = log.nodes.get(finding.node_id) if finding.node_id else None
-        mode = finding.mode if node else FaultMode.NOT_FOUND
-        yield PastFinding(
-            node=node.name if node else None, kind=node.kind if node else None, mode=mode, on_this_machine=own
-        )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import TypeVar
 from uuid import UUID
@@ -14,7 +14,16 @@ from numpy.typing import NDArray
 
 from wearlog.errors import NotFoundError, UsageError
 from wearlog.facts.closed_lists import FixEvidence, MeterKind, SignKind
-from wearlog.facts.electrics import CircuitEdge, CircuitNode, Fault, FaultCheck, FaultFinding, FaultSign
+from wearlog.facts.electrics import (
+    CircuitEdge,
+    CircuitNode,
+    Fault,
+    FaultCheck,
+    FaultFinding,
+    FaultOpening,
+    FaultSign,
+    FaultVisit,
+)
 from wearlog.faults.circuit import Circuit
 from wearlog.faults.circuit_order import circuit_in_order
 from wearlog.faults.signs import Sign
@@ -28,7 +37,7 @@ from wearlog.store.schema.types import microseconds
 #: so many letters of an id are taken as a beginning of it; fewer are a number of the list or a word of the title
 _SHORTEST_ID = 6
 
-F = TypeVar("F", FaultSign, FaultCheck, FaultFinding)
+F = TypeVar("F", FaultSign, FaultCheck, FaultFinding, FaultVisit, FaultOpening)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -41,6 +50,8 @@ class FaultLog:
     _signs: Mapping[UUID, tuple[FaultSign, ...]]
     _checks: Mapping[UUID, tuple[FaultCheck, ...]]
     _findings: Mapping[UUID, tuple[FaultFinding, ...]]
+    _visits: Mapping[UUID, tuple[FaultVisit, ...]]
+    _openings: Mapping[UUID, tuple[FaultOpening, ...]]
 
     def number(self, fault: Fault) -> int:
         """Return the number under which lists show a fault."""
@@ -57,6 +68,14 @@ class FaultLog:
         """Return the last finding of a fault, if it has one."""
         found = self._findings.get(fault.id, ())
         return found[-1] if found else None
+
+    def visits(self, fault: Fault) -> tuple[FaultVisit, ...]:
+        """Return what was said of the stretches of work on a fault, by their beginning."""
+        return self._visits.get(fault.id, ())
+
+    def undone(self, fault: Fault) -> tuple[FaultOpening, ...]:
+        """Return what was undone on the machine for a fault and is not put back, the first first."""
+        return tuple(one for one in self._openings.get(fault.id, ()) if one.put_back_at is None)
 
     def node_name(self, node_id: UUID | None) -> str:
         """Return the name of a node; empty for none, and for one that was withdrawn."""
@@ -90,6 +109,8 @@ def read_fault_log(connection: Connection) -> FaultLog:
         _signs=_by_fault(find_all(connection, FaultSign)),
         _checks=_by_fault(find_in_order(connection, FaultCheck, "step")),
         _findings=_by_fault(find_in_order(connection, FaultFinding, "at")),
+        _visits=_by_fault(find_in_order(connection, FaultVisit, "started_at")),
+        _openings=_by_fault(find_in_order(connection, FaultOpening, "at")),
     )
 
 
@@ -151,7 +172,16 @@ def _at(farm: Farm, kind: MeterKind, machine_id: UUID, at: datetime) -> float:
 #: how much of an episode's whereabouts the damage that was seen tells; the rest its signs (common practice, no source)
 SEEN_WEIGHT = 0.5
 #: signs that say nothing without a place
-_NEED_A_NODE = frozenset({SignKind.DEAD, SignKind.ERRATIC, SignKind.WORKING})
+_NEED_A_NODE = frozenset(
+    {
+        SignKind.DEAD,
+        SignKind.ERRATIC,
+        SignKind.WORKING,
+        SignKind.WEAK,
+        SignKind.STAYS_ON,
+        SignKind.WRONG_THING,
+    }
+)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -197,7 +227,7 @@ def signs_of(log: FaultLog, fault: Fault, circuit: Circuit) -> tuple[Sign, ...]:
     for row in log.signs(fault):
         name = log.node_name(row.node_id)
         if row.node_id is None or name in drawn:
-            signs.append(Sign(kind=row.sign, node=name or None, spn=row.spn, fmi=row.fmi))
+            signs.append(Sign(kind=row.sign, node=name or None, spn=row.spn, fmi=row.fmi, told=row.told))
     return tuple(sign for sign in signs if sign.node or sign.kind not in _NEED_A_NODE)
 
 
@@ -207,7 +237,7 @@ def _episode(log: FaultLog, farm: Farm, fault: Fault, circuit: Circuit) -> Episo
     closed = None if fault.closed_at is None else engine_hours(farm, fault.machine_id, fault.closed_at)
     return Episode(
         node_chances=_whereabouts(log, fault, circuit, signs),
-        signs=frozenset(signs),
+        signs=frozenset(replace(sign, told=None) for sign in signs),
         conditions=frozenset(fault.conditions),
         opened_hours=opened,
         closed_hours=None if closed is None else max(opened, closed),

@@ -16,7 +16,8 @@ if TYPE_CHECKING:
     from wearlog.facts.electrics import Fault
     from wearlog.facts.farm_settings import FarmSettings
     from wearlog.facts.machines import Machine
-    from wearlog.logbook.faults.faulting import CheckEntry, FindingEntry
+    from wearlog.logbook.faults.fault_sentences import CheckEntry
+    from wearlog.logbook.faults.faulting import FindingEntry
     from wearlog.present.answer_sheet import AnswerSheet
     from wearlog.present.faults.fault_page import CasePage, DrawnNode
     from wearlog.reckoning.faults.fault_list import FaultLine
@@ -57,7 +58,7 @@ def checked(
     door: Door, fault_id: UUID, entry: CheckEntry, without: frozenset[CheckKind] = frozenset()
 ) -> tuple[str, CasePage]:
     """Note a check, and return what was saved with the fault as it stands then: the suspects change at once."""
-    from wearlog.logbook.faults.faulting import note_check
+    from wearlog.logbook.faults.checking import note_check
 
     done = note_check(door.log, _fault(door, fault_id), entry, at=door.now())
     return saved_line(done), case(door, fault_id, without)

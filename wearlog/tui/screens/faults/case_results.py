@@ -62,14 +62,15 @@ class CaseResults(Screen[None]):
         self._note(CheckVerdict.GOOD, kind=CheckKind.SWAP)
 
     def _note(self, verdict: CheckVerdict | None, kind: CheckKind | None = None) -> None:
-        from wearlog.logbook.faults.faulting import CheckEntry
+        from wearlog.logbook.faults.fault_sentences import CheckEntry
 
         page, line = self.page, self.query_one("#measured", Input)
-        if page is None or page.step is None or not page.step.node or self._saving:
+        if page is None or page.step is None or self._saving:
             return
         self._saving = True
+        without_place = CheckKind.LOOK if page.step.node else CheckKind.BEYOND
         entry = CheckEntry(
-            kind=kind or page.step.kind or CheckKind.LOOK,
+            kind=kind or page.step.kind or without_place,
             node=page.step.node,
             measured=one_line(line.value),
             verdict=verdict,

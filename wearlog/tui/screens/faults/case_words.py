@@ -64,8 +64,13 @@ def key_row(page: CasePage) -> Text:
 
 
 def _keys(step: StepWords) -> list[tuple[str, str]]:
-    if not step.node:
-        return [("f", "found it"), ("Enter", "a check of your own at a place of the drawing")]
+    if not step.node and step.kind is None:
+        return [
+            ("g", "nothing there"),
+            ("b", "something there"),
+            ("f", "found it"),
+            ("Enter", "a check of your own at a place of the drawing"),
+        ]
     if step.kind is None:
         return [
             ("g", "looked: whole"),
@@ -102,7 +107,7 @@ def works_now(action: str, page: CasePage | None, *, reading: bool, typing: bool
     step = page.step
     at_a_node = page.is_open and step is not None and bool(step.node)
     if action in ("result", "value"):
-        return at_a_node
+        return page.is_open and step is not None
     if action == "still_there":
         return at_a_node and step is not None and step.kind in (None, CheckKind.SWAP)
     if action == "without":

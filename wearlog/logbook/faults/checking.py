@@ -1,0 +1,227 @@
+"""Noting a check of an electrical fault: its place, what the meter showed in which state, the verdict. One deed each."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import datetime
+from math import isinf
+from typing import Final
+from uuid import UUID
+
+from wearlog.errors import UsageError
+from wearlog.facts.closed_lists import CheckKind, CheckVerdict, NodeKind
+from wearlog.facts.electrics import (
+    Answer,
+    CircuitNode,
+    Fault,
+    FaultCheck,
+    FaultOpening,
+    Opened,
+    ReadingUnit,
+    Supplied,
+)
+from wearlog.facts.plain_text import one_line
+from wearlog.faults.battery_reading import CHARGING, TOO_LOW_TO_MEASURE, least_cranking_volts
+from wearlog.faults.checks import Check, checks_for, judge
+from wearlog.faults.circuit import Circuit
+from wearlog.faults.data_line import LineClass, Spot, line_class
+from wearlog.faults.measured_text import measured_number, measured_range
+from wearlog.faults.readings import BUS_OHMS
+from wearlog.logbook.faults.circuits import circuit_on
+from wearlog.logbook.faults.fault_sentences import CheckEntry, check_sentence
+from wearlog.logbook.faults.faulting import open_one
+from wearlog.logbook.said.measures import FarmSpeaker
+from wearlog.logbook.said.signs import node_named
+from wearlog.logbook.saving import Done, save
+from wearlog.store.connection import Connection
+from wearlog.store.finding import find_all, find_by_id, find_in_order, settings_of
+from wearlog.store.opening import Store
+
+_NOWHERE: Final = frozenset({CheckKind.BEYOND, CheckKind.MAKE_HAPPEN})
+_UNITS: Final[dict[CheckKind, ReadingUnit]] = {
+    CheckKind.VOLTAGE: ReadingUnit.VOLT,
+    CheckKind.VOLTAGE_DROP: ReadingUnit.VOLT,
+    CheckKind.CONTINUITY: ReadingUnit.OHM,
+    CheckKind.RESISTANCE: ReadingUnit.OHM,
+}
+_WORD_OF: Final = {ReadingUnit.VOLT: "V", ReadingUnit.OHM: "ohm", ReadingUnit.AMPERE: "A"}
+_MILLION: Final = 1_000_000
+#: a battery that shows more is one of 24 V
+_MORE_THAN_12: Final = 18.0
+
+
+def note_check(store: Store, fault: Fault, entry: CheckEntry, *, at: datetime) -> Done:
+    """Note a check as the next line of the fault's checklist, with what a sound circuit shows there.
+
+    Raises
+    ------
+    UsageError
+        When neither a verdict is given nor a measured number that a published rule judges, or no place where it needs one.
+    RefusedError
+        When the fault is closed.
+    """
+    with store.writing() as connection:
+        fault = open_one(connection, fault.id)
+        nodes = find_all(connection, CircuitNode, machine_id=fault.machine_id)
+        node = _place(nodes, entry)
+        circuit = circuit_on(connection, fault.machine_id)
+        made = find_in_order(connection, FaultCheck, "step", fault_id=fault.id)
+        name = node.name if node else ""
+        offered = _offered(circuit, entry, name)
+        check = FaultCheck(
+            fault_id=fault.id,
+            step=max((one.step for one in made), default=0) + 1,
+            node_id=node.id if node else None,
+            kind=entry.kind,
+            expected=offered.expected if offered else "",
+            measured=entry.measured,
+            verdict=_verdict(circuit, entry, name, offered, _battery_volts(connection, made, entry)),
+            duration_seconds=entry.duration_seconds,
+            at=at,
+            second_node_id=_second(circuit, nodes, entry, name),
+            place=entry.held,
+        )
+        check = _with_reading(check, entry)
+        lamp = _lamp_in_place(fault, check, nodes, at)
+        speak = FarmSpeaker(settings_of(connection))
+        said = check_sentence(speak, fault.title, check.step, entry, name, check.verdict, at)
+        return save(store, connection, said, new=[check, *lamp])
+
+
+def _place(nodes: Sequence[CircuitNode], entry: CheckEntry) -> CircuitNode | None:
+    if entry.kind in _NOWHERE:
+        return None
+    if not entry.node:
+        raise UsageError("Where was that?", "Name the place: wearlog faults check 1 look 'header plug' good")
+    return node_named(nodes, entry.node)
+
+
+def _second(circuit: Circuit, nodes: Sequence[CircuitNode], entry: CheckEntry, name: str) -> UUID | None:
+    """Return the fuse that a lamp stands for: the one named, the place itself if it is one, else the one fuse above it."""
+    if entry.kind is not CheckKind.LAMP:
+        return None
+    if entry.second:
+        return node_named(nodes, entry.second).id
+    itself = circuit.node(name).kind is NodeKind.FUSE
+    above = (name,) if itself else circuit.first_fuses_above(name)
+    if len(above) != 1:
+        raise UsageError("In place of which fuse is the lamp?", "Say it: --in-place-of 'header fuse'")
+    return next(node.id for node in nodes if node.name == above[0])
+
+
+def _with_reading(check: FaultCheck, entry: CheckEntry) -> FaultCheck:
+    unit = _UNITS.get(entry.kind)
+    value = measured_number(entry.measured, _WORD_OF[unit]) if unit else None
+    if unit is None or value is None:
+        return check
+    ends = measured_range(entry.measured, _WORD_OF[unit])
+    endless = isinf(value)
+    return replace(
+        check,
+        reading_micros=None if endless else round(value * _MILLION),
+        reading_unit=unit,
+        over_range=endless,
+        lowest_micros=round(ends[0] * _MILLION) if ends else None,
+        highest_micros=round(ends[1] * _MILLION) if ends else None,
+        load_on=None if entry.load_on is None else Answer.YES if entry.load_on else Answer.NO,
+        supplied=entry.supplied,
+        battery_micros=None if entry.battery_volts is None else round(entry.battery_volts * _MILLION),
+    )
+
+
+def _lamp_in_place(
+    fault: Fault, check: FaultCheck, nodes: Sequence[CircuitNode], at: datetime
+) -> tuple[FaultOpening, ...]:
+    """Return what the first step with a lamp leaves undone: it stands where the fuse was."""
+    fuse = next((node for node in nodes if node.id == check.node_id and node.kind is NodeKind.FUSE), None)
+    if check.kind is not CheckKind.LAMP or fuse is None:
+        return ()
+    return (FaultOpening(fault_id=fault.id, node_id=fuse.id, opened=Opened.LAMP_IN_PLACE, at=at),)
+
+
+def _offered(circuit: Circuit, entry: CheckEntry, node: str) -> Check | None:
+    if entry.kind is CheckKind.RESISTANCE and node and entry.held and circuit.bus_neighbours(node):
+        words = {Spot.IN_HAND: "across its own two pins: 120 ohm", Spot.SOCKET: "in its empty socket: 120 ohm"}
+        spot = Spot(entry.held)
+        return Check(
+            kind=entry.kind, node=node, minutes=5.0, expected=words.get(spot, "60 ohm"), band=BUS_OHMS, spot=spot
+        )
+    offered = checks_for(circuit)
+    if entry.kind is CheckKind.RESISTANCE and node and circuit.bus_neighbours(node):
+        # between the two data wires it is one measurement wherever a plug gives access to it
+        line = next((c for c in offered if c.kind is entry.kind and c.band is BUS_OHMS), None)
+        if line is not None and circuit.node(node).kind is NodeKind.CONNECTOR:
+            return replace(line, node=node)
+    return next((c for c in offered if (c.kind, c.node) == (entry.kind, node)), None)
+
+
+def _battery_volts(connection: Connection, made: Sequence[FaultCheck], entry: CheckEntry) -> float | None:
+    """Return what the battery itself showed in this state: a voltage further on is judged against it."""
+    if entry.battery_volts is not None:
+        return entry.battery_volts
+    for check in reversed(made):
+        if check.kind is not CheckKind.VOLTAGE or check.node_id is None or check.supplied is not entry.supplied:
+            continue
+        if check.battery_micros is not None:
+            return check.battery_micros / _MILLION
+        node = find_by_id(connection, CircuitNode, check.node_id)
+        volts = measured_number(check.measured, "V")
+        if node.kind is NodeKind.BATTERY and volts is not None:
+            return volts
+    return None
+
+
+def _verdict(
+    circuit: Circuit, entry: CheckEntry, node: str, check: Check | None, battery_volts: float | None
+) -> CheckVerdict:
+    if entry.verdict is not None:
+        return entry.verdict
+    if check is None or check.band is None:
+        where = f" at {node}" if node else ""
+        raise UsageError(f"Was it good or bad{where}?", "Say good, bad, unclear or not-done.")
+    measured = measured_number(entry.measured, check.band.unit)
+    if measured is None:
+        raise UsageError(
+            f"'{one_line(entry.measured)}' is no reading in {check.band.unit}.",
+            f"Give one like --measured '0.3 {check.band.unit}', or say good, bad or unclear.",
+        )
+    if check.spot is not Spot.PLUG:
+        return CheckVerdict.GOOD if line_class(measured) is LineClass.ONE_END else CheckVerdict.BAD
+    if entry.kind is CheckKind.VOLTAGE_DROP and entry.load_on is False:
+        return CheckVerdict.UNCLEAR
+    if entry.kind is CheckKind.VOLTAGE:
+        return _of_voltage(circuit, entry, check, measured, battery_volts)
+    return judge(check, measured)
+
+
+def _of_voltage(
+    circuit: Circuit, entry: CheckEntry, check: Check, measured: float, battery_volts: float | None
+) -> CheckVerdict:
+    """Judge the battery by the state it was read in, any other place by what is lost between the battery and it."""
+    if circuit.node(check.node).kind in (NodeKind.BATTERY, NodeKind.ALTERNATOR):
+        return _of_supply(check, measured, entry.supplied)
+    if battery_volts is not None:
+        return judge(check, measured, supply_volts=battery_volts)
+    if entry.supplied in (None, Supplied.RESTED):
+        return judge(check, measured)
+    raise UsageError(
+        "What did the battery itself show in that state?",
+        "A voltage is judged by what is lost on the way: give --battery 14.1, or good, bad, unclear.",
+    )
+
+
+def _of_supply(check: Check, volts: float, supplied: Supplied | None) -> CheckVerdict:
+    times = 2 if volts > _MORE_THAN_12 else 1
+    if supplied in (None, Supplied.RESTED, Supplied.OFF):
+        return judge(check, volts / times)
+    if supplied is Supplied.JUST_CHARGED:
+        return CheckVerdict.UNCLEAR
+    if supplied is Supplied.RUNNING:
+        good = CHARGING.low * times <= volts <= CHARGING.high * times
+    elif supplied is Supplied.CRANKING:
+        # without the air's temperature: that of 70 F, where a battery must hold most
+        good = volts >= least_cranking_volts(70.0, nominal_volts=12 * times)
+    else:
+        good = volts >= TOO_LOW_TO_MEASURE * times
+    return CheckVerdict.GOOD if good else CheckVerdict.BAD
