@@ -28,10 +28,12 @@ from wearlog.errors import (
     WearlogError,
 )
 from wearlog.facts.bookkeeping import Setting
+from wearlog.ids import new_id
 from wearlog.store import engine
 from wearlog.store.ledger import Entry, record
 from wearlog.store.location import Location, locate
 from wearlog.store.opening import Store, create_store, open_store
+from wearlog.store.server_commit import was_saved
 
 
 def told(error: type[WearlogError], do: Callable[[], object]) -> tuple[str, str, int]:
@@ -623,6 +625,21 @@ def test_a_connection_that_breaks_while_the_server_commits(
         assert (hint, code) == ("Enter it again.", 5)
     monkeypatch.undo()
     assert _contents(server_store) == (["kept"] if committed else [])
+
+
+@pytest.mark.postgres
+@pytest.mark.promise(
+    about="a server",
+    fault="a server that crashed gives the number of what it lost to another entry, which it commits",
+    holds="what was lost is not taken for saved",
+    on="a server",
+)
+def test_the_number_of_another_transaction_is_not_believed(server_store: Store) -> None:
+    with server_store.writing() as connection:
+        number = connection.execute(text("SELECT pg_current_xact_id()::text")).scalar_one()
+        there = record(connection, device="shop", said="note", entries=[Entry(Setting(key="0", content="other"))])
+    assert was_saved(server_store.engine, number, there.id) is True
+    assert was_saved(server_store.engine, number, new_id()) is False
 
 
 @pytest.mark.postgres

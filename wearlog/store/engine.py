@@ -13,6 +13,8 @@ from wearlog.store.location import Location
 BUSY_SECONDS = 10
 #: execution option of a connection that will write: it takes the write lock when it begins, not half-way
 WRITES = "wearlog_writes"
+#: under which a connection remembers the last deed that was written through it
+WRITTEN = "wearlog_written"
 
 # One writer at a time, as in the file: checks made inside a deed still hold when it is saved. The lock is on `setting`, since who
 # may lock a table like this may change its rows, and nobody but the owner may change deeds. An earlier wearlog locks `deed` so:

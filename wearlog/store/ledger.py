@@ -17,6 +17,7 @@ from wearlog.facts.closed_lists import Doing
 from wearlog.facts.fact import Fact
 from wearlog.ids import new_id
 from wearlog.store.content import content_of, digest_of, digest_of_deed, row_of
+from wearlog.store.engine import WRITTEN
 from wearlog.store.heads import head_ids, next_parents
 from wearlog.store.owned_rows import batched_ids, write_owned
 from wearlog.store.packing import packed
@@ -74,6 +75,7 @@ def record(
     versions = [_version(deed, entry, parents.get(entry.fact.id, ())) for entry in entries]
     deed = replace(deed, digest=digest_of_deed(deed, (version.digest for version in versions)))
     connection.execute(insert(deed_table), row_of_deed(deed))
+    connection.info[WRITTEN] = deed.id
     for table, group in _by_table(entries):
         fresh = [entry.fact for entry in group if entry.doing is Doing.ENTERED]
         write_rows(connection, table, fresh, [entry.fact for entry in group if entry.doing is not Doing.ENTERED])

@@ -12,7 +12,7 @@ from sqlalchemy import Connection, Engine, inspect, text
 
 from wearlog.errors import NotFoundError, RefusedError, ReplacedError, VersionError
 from wearlog.settings import device_name, load_preferences
-from wearlog.store.engine import WRITES, make_engine
+from wearlog.store.engine import WRITES, WRITTEN, make_engine
 from wearlog.store.kept_copies import clear_leftovers, copies_words, put_journals_aside
 from wearlog.store.location import Location
 from wearlog.store.mishaps import explained, look_at_header
@@ -68,6 +68,7 @@ class Store:
             writer = connection.execution_options(**{WRITES: True})
             with writer.begin() as transaction:
                 self._look_again(writer)
+                writer.info.pop(WRITTEN, None)
                 yield writer
                 if self.location.file is None:
                     commit_for_certain(writer, transaction, self.location)

@@ -19,6 +19,7 @@ from wearlog.errors import ConflictError, RefusedError
 from wearlog.facts.bookkeeping import Deed, Version
 from wearlog.facts.fact import Fact
 from wearlog.store.content import lifted_content
+from wearlog.store.engine import WRITTEN
 from wearlog.store.heads import VersionNode, standing_heads, stored_nodes
 from wearlog.store.journal import contents_of
 from wearlog.store.ledger import row_of_deed, write_rows, write_versions
@@ -110,6 +111,7 @@ def take_in(connection: Connection, union: Union) -> None:
         return
     try:
         connection.execute(insert(deed_table), [row_of_deed(one.deed) for one in union.fresh])
+        connection.info[WRITTEN] = union.fresh[-1].deed.id
         versions = [version for one in union.fresh for version in one.versions]
         write_versions(connection, versions)
         new, changed = _by_type(union.new_rows), _by_type(union.changed_rows)
