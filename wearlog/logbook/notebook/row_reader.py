@@ -94,7 +94,8 @@ def _is_service(draft: RowDraft, said: RowSaid) -> bool:
 
 
 def _read_parts_and_work(draft: RowDraft, said: RowSaid, move: LedgerMove | None) -> None:
-    text = _text_of(draft)
+    plain = said.kinds == 1 and draft.context.has(Holds.PART)
+    text = "" if plain else _text_of(draft)
     works = any(draft.cell(one) for one in _WORK)
     if said.kinds > 1 or (said.kinds and not draft.context.has(Holds.PART)):
         _read_sentence(draft, said, text)
