@@ -42,6 +42,7 @@ from wearlog.present.wear.repair_sheet import repair_sheet
 from wearlog.present.wear.wear_sheet import wear_sheet
 from wearlog.present.wear.wear_tables import mean_count_sheet, reading_sheet, survival_sheet
 from wearlog.present.work.daybook_sheet import breakage_sheet, run_sheet, short_word
+from wearlog.present.work.service_round_sheet import service_round_sheet
 from wearlog.present.work.service_sheet import service_sheet
 from wearlog.present.work.stop_sheet import stop_sheet
 from wearlog.present.yard.component_sheet import component_sheet
@@ -72,6 +73,7 @@ from wearlog.reckoning.wear.kind_view import kind_view
 from wearlog.reckoning.wear.repairs_again import repairs_again
 from wearlog.reckoning.wear.replacement_age import replacement_age
 from wearlog.reckoning.wear.wear_outlook import wear_outlook
+from wearlog.reckoning.work.service_round import round_lines
 from wearlog.reckoning.work.services_due import services_due
 from wearlog.reckoning.work.stops import stop_lines
 from wearlog.reckoning.yard.inspection import LookOver, inspection
@@ -280,6 +282,12 @@ def _components_question(demo: DemoFarm) -> AnswerSheet[Any]:
     return page.components
 
 
+def _service_round(demo: DemoFarm) -> AnswerSheet[Any]:
+    with demo.store.reading() as connection:
+        lines, mark = round_lines(connection, demo.farm)
+    return service_round_sheet(lines, mark, demo.measures)
+
+
 def _inspection(demo: DemoFarm) -> AnswerSheet[Any]:
     farm = demo.farm
     with demo.store.reading() as connection:
@@ -396,7 +404,12 @@ CASES = {
         "wearlog.present.faults.fault_check_sheet.checklist_sheet",
         lambda demo: checklist_sheet(_past_case(demo).this_time, demo.measures),
     ),
-    "inspection": Case("wearlog.present.yard.inspection_sheet.inspection_sheet", _inspection),
+    "inspection": Case(
+        "wearlog.present.yard.inspection_sheet.inspection_sheet", _inspection, ("sheet", "before-season", "merlin")
+    ),
+    "service round": Case(
+        "wearlog.present.work.service_round_sheet.service_round_sheet", _service_round, ("sheet", "service")
+    ),
     "failure modes": Case("wearlog.present.faults.circuit_words.mode_sheet", lambda demo: mode_sheet()),
     "a trail": Case(
         "wearlog.present.faults.fault_trail_sheet.trail_sheet",

@@ -19,6 +19,7 @@ COMMANDS: Final[dict[str, dict[str, ListedCommand]]] = {
     "In the field": {
         "log": ListedCommand("log", 'what broke or was done, in words: wearlog log "3 sections 41-43 rock, 20 min"'),
         "inbox": ListedCommand("inbox", "a note of many lines, typed or dictated elsewhere"),
+        "sheet-in": ListedCommand("sheet", "what was written on a printed sheet, by its numbers"),
         "undo": ListedCommand("log", "take the last entry back, whole, or any by its number"),
         "enter": ListedCommand("entry", "a row of any sheet, columns as in the import format"),
         "change": ListedCommand("entry", "any entry by its number, columns as in the import format"),
@@ -38,6 +39,7 @@ COMMANDS: Final[dict[str, dict[str, ListedCommand]]] = {
         "calibrate": ListedCommand("harvest", "sensors and moisture tester; enter a load or a sample"),
         "loss": ListedCommand("harvest", "grain left behind, and whether it grows with wear; enter a count"),
         "report": ListedCommand("brief", "the printable season report, one HTML file"),
+        "sheet": ListedCommand("sheet", "a sheet for the clipboard: inspection, services, header, one fault"),
         "faults": ListedCommand("faults", "electrical faults: suspects, next check, trail over seasons"),
         "runs": ListedCommand("daybook", "what was cut, latest first: wearlog runs kestrel wheat"),
         "breakages": ListedCommand("daybook", "what broke, latest first: wearlog breakages north rock"),

@@ -20,6 +20,7 @@ from wearlog.logbook.parts.upkeep import measure
 from wearlog.logbook.parts.wear_limits import Pitch
 from wearlog.logbook.said.measures import FarmSpeaker
 from wearlog.logbook.saving import Done
+from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all, find_in_order, settings_of
 from wearlog.store.opening import Store
 from wearlog.wear.chain import elongation_percent
@@ -219,30 +220,34 @@ def enter_measurement(store: Store, place: MeasuredPlace, position: int, tape: T
     UsageError, RefusedError
         When the reading cannot be, or nothing was fitted there then. Nothing is saved.
     """
+    with store.reading() as connection:
+        made = measurement_made(connection, place, position, tape, at=at)
+    return measure(store, made, read=read_text(place, tape))
+
+
+def measurement_made(
+    connection: Connection, place: MeasuredPlace, position: int, tape: Tape, *, at: datetime
+) -> Measurement:
+    """Return the measurement of what was read, not saved yet. Errors as `enter_measurement`."""
     stored = in_kinds_terms(place.kind, tape)
     component = place.component
-    with store.reading() as connection:
-        fitted = find_all(connection, Fitting, component_id=component.id, position=position)
-        where = place_of(known_names(connection), component, (position,))
+    fitted = find_all(connection, Fitting, component_id=component.id, position=position)
     on = [one for one in fitted if one.fitted_at <= at and (one.removed_at is None or at <= one.removed_at)]
-    if on and all(one.fitted_at == at for one in on):
-        # read as it was fitted: of that very instant the reckoning would take it for the part before
-        at += timedelta(seconds=1)
     if not on:
+        where = place_of(known_names(connection), component, (position,))
         raise RefusedError(
             f"Nothing was fitted at {where} then, so nothing can have been measured.",
             "'wearlog fit' puts a part on; --at says when it was measured.",
         )
-    return measure(
-        store,
-        Measurement(
-            component_id=component.id,
-            position=position,
-            at=at,
-            measured_micrometres=stored,
-            note=_converted(place, tape, stored),
-        ),
-        read=read_text(place, tape),
+    if all(one.fitted_at == at for one in on):
+        # read as it was fitted: of that very instant the reckoning would take it for the part before
+        at += timedelta(seconds=1)
+    return Measurement(
+        component_id=component.id,
+        position=position,
+        at=at,
+        measured_micrometres=stored,
+        note=_converted(place, tape, stored),
     )
 
 

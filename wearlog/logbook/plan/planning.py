@@ -148,11 +148,11 @@ def choose(
             raise NotFoundError(f"Nothing was chosen by hand for {where}.")
         year = find_by_id(connection, Season, plan.season_id).harvest_year
         said = plan_sentence(year, [choice_said(choice, where)])
-        new, changed, gone = _choices(plan, component, chosen, choice, touched)
+        new, changed, gone = choices_made(plan, component, chosen, choice, touched)
         return save(store, connection, said, new=new, changed=changed, gone=gone, known=known)
 
 
-def _choices(
+def choices_made(
     plan: SeasonPlan, component: Component, chosen: tuple[int, ...], choice: Choice | None, touched: list[PlanChoice]
 ) -> tuple[list[Fact], list[Fact], list[Fact]]:
     """Return the new choice, those that are changed and those that are gone."""

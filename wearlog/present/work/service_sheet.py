@@ -13,7 +13,8 @@ from wearlog.present.json_form import rounded
 from wearlog.present.words import counted
 from wearlog.reckoning.work.services_due import DueStanding, ServiceDue, pressing
 
-_STANDING: Final = {
+#: how it stands, in a word
+STANDING: Final = {
     DueStanding.OVERDUE: "OVERDUE",
     DueStanding.SOON: "soon",
     DueStanding.LATER: "later",
@@ -58,7 +59,7 @@ def service_columns(names: Mapping[UUID, str], *, numbered: bool = False) -> tup
 def service_base(names: Mapping[UUID, str]) -> tuple[AnswerColumn[ServiceDue], ...]:
     """Return the columns that every face has."""
     return (
-        AnswerColumn("", lambda row, _: _STANDING[row.standing], least=7, most=11),
+        AnswerColumn("", lambda row, _: STANDING[row.standing], least=7, most=11),
         AnswerColumn(
             "machine",
             lambda row, _: names.get(row.machine_id, NOTHING),
@@ -137,7 +138,7 @@ def due_sentence(row: ServiceDue, names: Mapping[UUID, str], measures: Measures)
     """Return one service as a sentence for a page."""
     when = left(row, measures)
     until = f" (by {measures.day(row.due_on)})" if row.due_on else ""
-    state = _STANDING[row.standing]
+    state = STANDING[row.standing]
     return f"{state}: {names.get(row.machine_id, '')}, {row.item.name}{'' if when == NOTHING else f', {when}'}{until}"
 
 

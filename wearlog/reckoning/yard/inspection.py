@@ -7,7 +7,9 @@ from dataclasses import dataclass
 from enum import StrEnum, unique
 from uuid import UUID
 
-from wearlog.facts.closed_lists import Hazard, MachineKind
+from wearlog.facts.closed_lists import Hazard, MachineKind, Subsystem
+from wearlog.facts.machines import Machine
+from wearlog.facts.wearing import Component
 from wearlog.reckoning.farm.whole_farm import Farm
 from wearlog.reckoning.wear.wear_outlook import ComponentOutlook, WearOutlook
 from wearlog.reckoning.yard.machine_view import ComponentNow, MachineView, machine_view
@@ -81,24 +83,44 @@ def inspection(
     """Make the sheet of one machine. NotFoundError when there is no such machine any more."""
     ahead = {one.component_id: one for kind in outlook.kinds for one in kind.components}
     view = machine_view(connection, farm, machine_id)
+    now = {one.component.id: one for one in view.components}
     lines = [
-        InspectionLine(number, now, _lasts(ahead.get(now.component.id)))
-        for number, now in enumerate(view.components, 1)
+        InspectionLine(
+            number, None if one is None else now[one.id], _lasts(ahead.get(one.id)) if one else None, look_at
+        )
+        for number, (one, look_at) in enumerate(_order(farm, view.machine, which), 1)
     ]
-    besides = _BESIDES.get(view.machine.kind, {}).get(which, ())
-    lines += [InspectionLine(number, None, None, one) for number, one in enumerate(besides, len(lines) + 1)]
-    return MachineInspection(view, which, tuple(lines), _mark(view, which, lines))
+    return MachineInspection(view, which, tuple(lines), sheet_mark(farm, view.machine, which))
+
+
+def _order(farm: Farm, machine: Machine, which: LookOver) -> list[tuple[Component | None, str]]:
+    """What stands on the lines: the components from front to back, then what is looked over besides."""
+    kinds = {kind.id: kind for kind in farm.part_kinds}
+    subsystems = list(Subsystem)
+    mine = sorted(
+        (one for one in farm.components if one.machine_id == machine.id),
+        key=lambda one: (subsystems.index(kinds[one.part_kind_id].subsystem), -one.positions, one.place, one.id),
+    )
+    besides = _BESIDES.get(machine.kind, {}).get(which, ())
+    return [*((one, "") for one in mine), *((None, look_at) for look_at in besides)]
+
+
+def sheet_mark(farm: Farm, machine: Machine, which: LookOver) -> str:
+    """Return a short name that the same machine has with the same lines in the same order, and no other sheet."""
+    keys = [str(machine.id), which.value, *(str(one.id) if one else key for one, key in _order(farm, machine, which))]
+    return hashlib.sha256("|".join(keys).encode()).hexdigest()[:6].upper()
+
+
+def lines_of(farm: Farm, mark: str) -> dict[int, Component] | None:
+    """Return the components on the lines of a sheet; None where no machine's sheet has this mark today."""
+    for machine in farm.machines:
+        for which in LookOver:
+            if sheet_mark(farm, machine, which) == mark.strip().upper():
+                return {
+                    number: one for number, (one, _) in enumerate(_order(farm, machine, which), 1) if one is not None
+                }
+    return None
 
 
 def _lasts(ahead: ComponentOutlook | None) -> float | None:
     return None if ahead is None else ahead.worst
-
-
-def _mark(view: MachineView, which: LookOver, lines: list[InspectionLine]) -> str:
-    """A short name that the same machine has with the same lines in the same order, and no other sheet."""
-    keys = [
-        str(view.machine.id),
-        which.value,
-        *(str(one.now.component.id) if one.now else one.look_at for one in lines),
-    ]
-    return hashlib.sha256("|".join(keys).encode()).hexdigest()[:6].upper()

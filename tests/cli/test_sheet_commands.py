@@ -1,0 +1,136 @@
+"""Sheets for the clipboard: out by command, in by the numbers of their lines as one entry, or not at all."""
+
+from __future__ import annotations
+
+import json
+import shutil
+from pathlib import Path
+
+import pytest
+
+from tests.cli.running import Wearlog, on_log, runner
+from tests.farm_fixtures import demo_file
+from wearlog.facts.planning import PlanChoice
+from wearlog.facts.service import ServiceDone
+from wearlog.facts.wearing import Measurement
+from wearlog.store.finding import find_all
+from wearlog.store.location import Location
+from wearlog.store.opening import open_store
+
+__all__ = ["demo_file"]
+
+
+@pytest.fixture
+def log(demo_file: Path, tmp_path: Path) -> Path:
+    """A copy of the demo's log."""
+    return Path(shutil.copyfile(demo_file, tmp_path / "demo.db"))
+
+
+@pytest.fixture
+def wearlog(log: Path, capsys: pytest.CaptureFixture[str]) -> Wearlog:
+    """The program on it."""
+    return on_log(runner(capsys), log)
+
+
+def counts(log: Path) -> tuple[int, int, int]:
+    """Measurements, choices of plans, services done."""
+    store = open_store(Location(file=log))
+    with store.reading() as connection:
+        found = tuple(len(find_all(connection, fact)) for fact in (Measurement, PlanChoice, ServiceDone))
+    store.close()
+    return found  # type: ignore[return-value]
+
+
+def test_an_inspection_goes_out_with_cautions_first_and_comes_back_as_one_entry(wearlog: Wearlog, log: Path) -> None:
+    out = wearlog("sheet", "before-season", "kestrel").out
+    assert out.startswith("! Under header: ")
+    assert out.index("! Knife") < out.index("no.  part")
+    told = json.loads(wearlog("sheet", "before-season", "kestrel", "--json").out)
+    lines = {row["part"]: row["number"] for row in told["lines"]}
+    hold_downs, plates = lines["hold-downs, 1-32"], lines["skid plates, 1-4"]
+    before = counts(log)
+    said = wearlog(
+        "sheet-in", told["sheet"].lower(), f"{hold_downs} 12: 0.02in; 12,13 order", f"{plates}: worn, order", "2 ok"
+    )
+    assert said.code == 0, said.err
+    assert f"entered sheet {told['sheet']}: 1 measured, 6 to replace, 1 ok" in said.out
+    after = counts(log)
+    assert (after[0] - before[0], after[2] - before[2]) == (1, 0)
+    plan = {row["component"]: row for row in json.loads(wearlog("plan", "--json").out)["replace"]}
+    assert plan["Kestrel skid plates"]["by_hand"]
+    assert plan["Kestrel skid plates"]["in_plan"]
+    read = json.loads(wearlog("sheet", "before-season", "kestrel", "--json").out)["lines"]
+    assert next(row for row in read if row["number"] == hold_downs)["last_mm"] == pytest.approx(0.508)
+    assert wearlog("undo").code == 0
+    assert counts(log) == before
+
+
+@pytest.mark.parametrize(
+    ("answers", "message"),
+    [
+        (["4 soft"], "Line 4: 'soft' is not a length"),
+        (["4 0.02in"], "Line 4: Which of the 32 positions"),
+        (["5 9 order"], "Line 5: "),
+        (["12 order"], "Line 12: 'order' cannot be saved there"),
+        (["9 0.2in"], "Line 9: Nothing is measured on a knife head"),
+        (["order 4"], "does not begin with the number of a line"),
+        (["4 ok", "4 order"], "Line 4 stands twice"),
+        (["2 ok"], "Nothing on the sheet is to be saved"),
+        (["4 12: 0.02in", "4000 order"], "Line 4000: "),
+    ],
+)
+def test_what_cannot_be_read_names_its_line_and_nothing_is_saved(
+    wearlog: Wearlog, log: Path, answers: list[str], message: str
+) -> None:
+    mark = json.loads(wearlog("sheet", "before-season", "kestrel", "--json").out)["sheet"]
+    before = counts(log)
+    said = wearlog("sheet-in", mark, *answers)
+    assert said.code != 0
+    assert message in said.err
+    assert counts(log) == before
+
+
+def test_the_service_round_keeps_its_numbers_while_services_are_done(
+    wearlog: Wearlog, log: Path, tmp_path: Path
+) -> None:
+    told = json.loads(wearlog("sheet", "service", "--json").out)
+    first, last = told["lines"][0], told["lines"][-1]
+    notes = tmp_path / "round.txt"
+    notes.write_text(f"{first['number']} done\n\n", "utf-8")
+    before = counts(log)
+    assert wearlog("sheet-in", told["sheet"], "--file", str(notes)).code == 0
+    assert counts(log)[2] == before[2] + 1
+    again = json.loads(wearlog("sheet", "service", "--json").out)
+    assert again["sheet"] == told["sheet"]
+    assert first["number"] not in {row["number"] for row in again["lines"]}
+    assert next(row for row in again["lines"] if row["item"] == last["item"])["number"] == last["number"]
+
+
+def test_a_sheet_that_is_not_known_says_what_to_do(wearlog: Wearlog) -> None:
+    said = wearlog("sheet-in", "FFFFFF", "1 ok")
+    assert said.code == 3
+    assert "print it anew" in said.err
+
+
+def test_each_sheet_is_one_page_with_its_cautions_before_its_lines(wearlog: Wearlog, tmp_path: Path) -> None:
+    for words, caution in (
+        (("before-season", "kestrel"), "Under header"),
+        (("after-season",), "Under header"),
+        (("service",), "Hydraulic"),
+        (("header", "kestrel"), "Knife"),
+        (("fault", "12"), "Electrical"),
+    ):
+        file = tmp_path / f"{words[0]}.html"
+        said = wearlog("sheet", *words, "--save", str(file))
+        assert said.code == 0, said.err
+        page = file.read_text("utf-8")
+        first_line = 'class="write"' if words[0] == "header" else "<th "
+        assert page.index(f"<strong>{caution}") < page.index(first_line)
+        assert "<script" not in page
+        assert "http" not in page.replace("http://www.w3.org/2000/svg", "")
+
+
+def test_a_sheet_that_is_a_page_alone_says_so(wearlog: Wearlog) -> None:
+    said = wearlog("sheet", "fault", "12")
+    assert said.code == 2
+    assert "--save FILE.html" in said.err

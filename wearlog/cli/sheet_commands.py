@@ -1,0 +1,229 @@
+"""sheet, sheet-in: sheets for the clipboard out, and what was written on them back in by the numbers of their lines."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from wearlog.cli.options import answer_sheet, command, local_now, moment, say, tell, with_at, with_db, with_json
+from wearlog.errors import NotFoundError, UsageError
+from wearlog.logbook.doors import Store, opened
+from wearlog.present.words import saved_lines
+
+if TYPE_CHECKING:
+    from wearlog.facts.closed_lists import Hazard
+    from wearlog.facts.service import ServiceItem
+    from wearlog.facts.wearing import Component
+    from wearlog.present.answer_sheet import AnswerSheet
+    from wearlog.present.digits import Measures
+    from wearlog.reckoning.farm.whole_farm import Farm
+    from wearlog.store.connection import Connection
+
+_WHAT = ("before-season", "after-season", "service", "header", "fault")
+
+
+@command(
+    "sheet",
+    examples=(
+        "wearlog sheet before-season kestrel --save kestrel.html",
+        "wearlog sheet after-season --save inspections.html",
+        "wearlog sheet service --save round.html",
+        "wearlog sheet header north --save header.html",
+        "wearlog sheet fault 12 --save fault.html",
+    ),
+)
+@click.argument("what", type=click.Choice(_WHAT))
+@click.argument("which", default="", metavar="[MACHINE|FAULT]")
+@click.option(
+    "--save", "save", default="", metavar="FILE", help="Write it: .html to print; an inspection also .csv, .xlsx."
+)
+@with_json
+@with_db
+def sheet_command(what: str, which: str, *, save: str, as_json: bool, db: str) -> None:
+    """Make a sheet for the clipboard: an inspection, the service round, the list at the header, one fault to hand over.
+
+    Its lines are numbered; 'wearlog sheet-in' takes in what was written on it. Without --save it is shown here.
+    """
+    from wearlog.present.digits import Measures
+    from wearlog.reckoning.farm.whole_farm import farm_from
+
+    with opened(db) as store, store.reading() as connection:
+        farm = farm_from(connection, local_now())
+        measures = Measures(farm.settings)
+        if what in ("header", "fault"):
+            _pages_only(connection, farm, measures, what, which, save)
+            return
+        sheets, hazards, page = _sheets(connection, farm, measures, what, which)
+    if save and Path(save).suffix.casefold() in (".html", ".htm"):
+        _write(page, save)
+        return
+    if len(sheets) != 1:
+        raise UsageError(
+            "Which machine?", f"Name it: wearlog sheet {what} MACHINE; as one page of all: --save FILE.html"
+        )
+    answer_sheet(sheets[0], as_json=as_json, save=save, lines=lambda: _told(sheets[0], hazards))
+
+
+def _told(sheet: AnswerSheet[Any], hazards: Sequence[Hazard]) -> list[str]:
+    """The cautions first, then the sheet."""
+    from wearlog.facts.cautions import BOOK_COMES_FIRST, CAUTIONS
+    from wearlog.present.sheet_faces import answer_lines
+    from wearlog.present.tables import folded
+    from wearlog.present.words import capital, word
+
+    cautions = [
+        f"! {capital(word(one))}: {' '.join(said for said in CAUTIONS[one] if said != BOOK_COMES_FIRST)}"
+        for one in hazards
+    ]
+    return [*folded([*cautions, f"! {BOOK_COMES_FIRST}"]), "", *answer_lines(sheet)]
+
+
+def _write(page: str, save: str) -> None:
+    from wearlog.exchange.order_files import write_whole
+
+    tell(f"Wrote {write_whole(Path(save), page)}.")
+
+
+def _sheets(
+    connection: Connection, farm: Farm, measures: Measures, what: str, which: str
+) -> tuple[list[AnswerSheet[Any]], Sequence[Hazard], str]:
+    """The answers, the dangers of the work, and all of them as one page."""
+    from wearlog.exchange.paper.clipboard import SERVICE_HAZARDS, inspection_pages, service_round
+    from wearlog.facts.closed_lists import MachineKind
+    from wearlog.logbook.names import known_names, machine_named
+    from wearlog.present.work.service_round_sheet import service_round_sheet
+    from wearlog.present.yard.inspection_sheet import inspection_sheet
+    from wearlog.reckoning.wear.wear_outlook import wear_outlook
+    from wearlog.reckoning.work.service_round import round_lines
+    from wearlog.reckoning.yard.inspection import LookOver, inspection
+
+    day = measures.day(farm.now)
+    if what == "service":
+        lines, mark = round_lines(connection, farm)
+        return [service_round_sheet(lines, mark, measures)], SERVICE_HAZARDS, service_round(lines, mark, measures, day)
+    if which:
+        machines = [machine_named(known_names(connection), which)]
+    else:
+        cut = (MachineKind.COMBINE, MachineKind.HEADER)
+        machines = [one for one in farm.machines if one.kind in cut]
+    if not machines:
+        raise NotFoundError("There is no machine yet.", "'wearlog add combine NAME' enters one.")
+    outlook, when = wear_outlook(connection, farm), LookOver(what.replace("-", "_"))
+    found = [inspection(connection, farm, outlook, one.id, when) for one in machines]
+    sheets = [inspection_sheet(one, measures) for one in found]
+    return sheets, found[0].hazards, inspection_pages(found, measures, day)
+
+
+def _pages_only(connection: Connection, farm: Farm, measures: Measures, what: str, which: str, save: str) -> None:
+    """The list at the header and one fault: what is written by hand on them goes in by the log and the faults."""
+    from wearlog.exchange.paper.clipboard import fault_to_hand_over, header_list
+    from wearlog.facts.closed_lists import MachineKind
+    from wearlog.logbook.names import known_names, machine_named
+    from wearlog.reckoning.faults.fault_case import advise, fault_case
+    from wearlog.reckoning.faults.fault_log import fault_named, read_fault_log
+
+    if Path(save).suffix.casefold() not in (".html", ".htm"):
+        raise UsageError(f"This sheet is a page: wearlog sheet {what} {which or 'NAME'} --save FILE.html", "")
+    day = measures.day(farm.now)
+    if what == "header":
+        headers = [one for one in farm.machines if one.kind is MachineKind.HEADER]
+        chosen = [machine_named(known_names(connection), which)] if which else headers
+        _write(header_list(chosen, farm.settings, day), save)
+        return
+    if not which:
+        raise UsageError("Which fault?", "'wearlog faults' lists them with their numbers.")
+    log = read_fault_log(connection)
+    case = fault_case(log, farm, fault_named(log, which))
+    _write(fault_to_hand_over(advise(case), measures, day), save)
+
+
+@command(
+    "sheet-in",
+    examples=(
+        "wearlog sheet-in E2F409 '2 19.9in' '5 ok' '8 order'",
+        "wearlog sheet-in E2F409 --file kestrel.txt --at 2026-11-20",
+    ),
+)
+@click.argument("mark", metavar="SHEET")
+@click.argument("answers", nargs=-1, metavar="[LINE ANSWER]...")
+@click.option("--file", "file", type=click.Path(path_type=Path), help="A line each, as on the sheet.")
+@with_at
+@with_db
+def sheet_in_command(mark: str, answers: tuple[str, ...], *, file: Path | None, at: str, db: str) -> None:
+    """Enter what was written on a printed sheet, by the numbers of its lines; in a terminal it asks line by line.
+
+    A line takes a length with its unit (of several positions: 12: 0.02in), ok, or order, with positions: 41,42 order. A service
+    takes done. All of it is one entry: what was measured goes into measured wear, what is to be ordered into the plan.
+    """
+    from wearlog.logbook.plan.sheet_entry import enter_sheet, read_answers
+
+    with opened(db) as store:
+        places, asked, year = _lines_of(store, mark)
+        if answers:
+            said = list(answers)
+        elif file is not None:
+            said = _read(file)
+        elif sys.stdin.isatty():
+            said = _asked(asked)
+        else:
+            said = sys.stdin.read().splitlines()
+        done = enter_sheet(
+            store, mark.strip().upper(), places, read_answers(said), at=moment(at, store), harvest_year=year
+        )
+    say(saved_lines(done))
+
+
+def _read(file: Path) -> list[str]:
+    try:
+        return file.read_text("utf-8-sig").splitlines()
+    except (OSError, UnicodeDecodeError) as error:
+        raise UsageError(f"{file.name} cannot be read.", "Name a text file (UTF-8) with a line each.") from error
+
+
+def _asked(lines: dict[int, str]) -> list[str]:
+    """Follow the sheet line by line; an empty answer passes a line over, a single q ends."""
+    found = []
+    for number, about in lines.items():
+        said = click.prompt(f"{number}. {about}", default="", show_default=False, err=True)
+        if said.strip().casefold() == "q":
+            break
+        if said.strip():
+            found.append(f"{number} {said}")
+    return found
+
+
+def _lines_of(store: Store, mark: str) -> tuple[dict[int, Component | ServiceItem], dict[int, str], int]:
+    """What stands on each line of a sheet, how it is asked, and the season to plan."""
+    from wearlog.facts.positions import component_name
+    from wearlog.facts.service import ServiceItem
+    from wearlog.facts.work import coming_season, next_harvest
+    from wearlog.logbook.plan.planning import planned_seasons
+    from wearlog.reckoning.farm.whole_farm import farm_from
+    from wearlog.reckoning.work.service_round import service_mark, service_numbers
+    from wearlog.reckoning.yard.inspection import lines_of
+    from wearlog.store.finding import find_all
+
+    with store.reading() as connection:
+        farm = farm_from(connection, local_now())
+        numbers = service_numbers(farm, find_all(connection, ServiceItem))
+        planned = planned_seasons(connection)
+    today = farm.now.date()
+    season = coming_season(farm.entered_seasons, today, farm.last_cut, planned)
+    year = season.harvest_year if season is not None else next_harvest(today, farm.last_cut)
+    names = {machine.id: machine.name for machine in farm.machines}
+    if numbers and service_mark(numbers) == mark.strip().upper():
+        said = {number: f"{names.get(one.machine_id, '')}, {one.name}" for number, one in numbers.items()}
+        return {**numbers}, said, year
+    found = lines_of(farm, mark)
+    if found is None:
+        raise NotFoundError(
+            f"No sheet has the mark {mark}.",
+            "Its machine was changed since it was printed, or the mark is another: print it anew, or use 'wearlog measure'.",
+        )
+    kinds = {kind.id: kind.name for kind in farm.part_kinds}
+    asked = {number: component_name(one.place, kinds[one.part_kind_id]) for number, one in found.items()}
+    return {**found}, asked, year

@@ -1,0 +1,189 @@
+"""What was written on a printed sheet, entered by the numbers of its lines: measured, to order, done. One sheet is one entry."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import Final
+
+from wearlog.errors import RefusedError, UsageError, WearlogError
+from wearlog.facts.closed_lists import Choice, Dimension
+from wearlog.facts.fact import Fact
+from wearlog.facts.planning import PlanChoice, SeasonPlan
+from wearlog.facts.positions import parse_positions
+from wearlog.facts.service import ServiceDone, ServiceItem
+from wearlog.facts.wearing import Component
+from wearlog.logbook.name_book import KnownNames
+from wearlog.logbook.names import known_names
+from wearlog.logbook.parts.fitting import all_positions, refuse_beyond
+from wearlog.logbook.parts.measuring import MeasuredPlace, Tape, measurement_made, one_position
+from wearlog.logbook.plan.planning import choices_made, plan_or_new
+from wearlog.logbook.said.amounts import read_length
+from wearlog.logbook.saving import Done, save
+from wearlog.store.connection import Connection
+from wearlog.store.finding import find_all
+from wearlog.store.opening import Store
+
+_OK: Final = frozenset({"ok", "good", "fine", "-"})
+_DONE: Final = frozenset({"done", "ok", "x"})
+_ORDER: Final = re.compile(
+    r"(?:worn\W+)?(?:(?P<before>[\d,\-\s]*?)\s*)order(?:\s+(?P<after>[\d,\-\s]+))?", re.IGNORECASE
+)
+_AT_POSITION: Final = re.compile(r"(?:at\s+)?#?(?P<position>\d+)\s*[:=]\s*(?P<value>.+)")
+_LINE: Final = re.compile(r"\s*(?P<number>\d+)\s*[.:)]?\s+(?P<text>\S.*)")
+_HOW: Final = (
+    "Write a length with its unit (19.9in; of several: 12: 0.02in), ok, or order with positions (41,42 order)."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class SheetAnswer:
+    """What was written on one line."""
+
+    number: int
+    text: str
+
+
+def read_answers(lines: Sequence[str]) -> list[SheetAnswer]:
+    """Read "3 19.9in", "7: order": the number of the line, then what was written there; empty lines are passed over.
+
+    Raises
+    ------
+    UsageError
+        When a line does not begin with a number, or one number stands twice.
+    """
+    found: dict[int, SheetAnswer] = {}
+    for line in lines:
+        if not line.strip():
+            continue
+        match = _LINE.fullmatch(line)
+        if match is None:
+            raise UsageError(f"'{line.strip()}' does not begin with the number of a line.", "Write it like: 3 19.9in")
+        number = int(match["number"])
+        if number in found:
+            raise UsageError(f"Line {number} stands twice.", "Write all of it on one line, parted by ;")
+        found[number] = SheetAnswer(number, match["text"].strip())
+    return [found[number] for number in sorted(found)]
+
+
+@dataclass(slots=True)
+class _Taken:
+    """What the lines come to so far."""
+
+    new: list[Fact] = field(default_factory=list)
+    changed: list[Fact] = field(default_factory=list)
+    gone: list[Fact] = field(default_factory=list)
+    measured: int = 0
+    ordered: int = 0
+    done: int = 0
+    fine: int = 0
+
+
+def enter_sheet(
+    store: Store,
+    mark: str,
+    places: Mapping[int, Component | ServiceItem],
+    answers: Sequence[SheetAnswer],
+    *,
+    at: datetime,
+    harvest_year: int,
+) -> Done:
+    """Save what was written on a sheet as one entry: measurements, what the plan is to replace, services done.
+
+    Parameters
+    ----------
+    places : mapping of int to Component or ServiceItem
+        What stands on each line; a line that is not in it can only be ok.
+    at : datetime
+        When it was looked at.
+    harvest_year : int
+        The season whose plan takes what is to be ordered; it begins where there is none.
+
+    Raises
+    ------
+    UsageError, RefusedError, NotFoundError
+        When a line cannot be read or believed; it is named, and nothing is saved.
+    """
+    with store.writing() as connection:
+        known, taken = known_names(connection), _Taken()
+        for answer in answers:
+            try:
+                _take(connection, known, places.get(answer.number), answer, at, harvest_year, taken)
+            except WearlogError as error:
+                raise type(error)(f"Line {answer.number}: {error.message}", error.hint) from error
+        if not (taken.new or taken.changed or taken.gone):
+            raise RefusedError("Nothing on the sheet is to be saved.", "What is ok leaves the log as it is.")
+        said = f"entered sheet {mark}: {', '.join(_said(taken))}"
+        return save(store, connection, said, new=taken.new, changed=taken.changed, gone=taken.gone, known=known)
+
+
+def _said(taken: _Taken) -> list[str]:
+    counts = ((taken.measured, "measured"), (taken.ordered, "to replace"), (taken.done, "done"), (taken.fine, "ok"))
+    return [f"{count} {word}" for count, word in counts if count]
+
+
+def _take(
+    connection: Connection,
+    known: KnownNames,
+    place: Component | ServiceItem | None,
+    answer: SheetAnswer,
+    at: datetime,
+    harvest_year: int,
+    taken: _Taken,
+) -> None:
+    if isinstance(place, ServiceItem):
+        if answer.text.casefold() not in _DONE:
+            raise UsageError(f"'{answer.text}' says nothing of a service.", "Write done.")
+        taken.new.append(ServiceDone(service_item_id=place.id, at=at))
+        taken.done += 1
+        return
+    for piece in (one.strip() for one in answer.text.split(";")):
+        if piece.casefold() in _OK:
+            taken.fine += 1
+        elif place is None:
+            raise UsageError(
+                f"'{piece}' cannot be saved there.", "That line has no part: write ok, or use 'wearlog log'."
+            )
+        elif order := _ORDER.fullmatch(piece):
+            _order(connection, place, order["before"] or order["after"] or "", harvest_year, taken)
+        else:
+            _measured(connection, known, place, piece, at, taken)
+
+
+def _order(connection: Connection, component: Component, said: str, harvest_year: int, taken: _Taken) -> None:
+    positions = parse_positions(said) if said.strip() else all_positions(component)
+    refuse_beyond(component, positions)
+    _, plan, new = plan_or_new(connection, harvest_year)
+    begun = next((one for one in taken.new if isinstance(one, SeasonPlan)), None)
+    if begun is not None:
+        plan, new = begun, []
+    earlier = find_all(connection, PlanChoice, season_plan_id=plan.id, component_id=component.id)
+    touched = [old for old in earlier if set(old.positions) & set(positions)]
+    chosen, changed, gone = choices_made(plan, component, positions, Choice.REPLACE, touched)
+    taken.new += [*new, *chosen]
+    taken.changed += changed
+    taken.gone += gone
+    taken.ordered += len(positions)
+
+
+def _measured(
+    connection: Connection, known: KnownNames, component: Component, said: str, at: datetime, taken: _Taken
+) -> None:
+    kind = next(one for one in known.part_kinds if one.id == component.part_kind_id)
+    machine = next(one for one in known.machines if one.id == component.machine_id)
+    match = _AT_POSITION.fullmatch(said)
+    position, value = (int(match["position"]), match["value"]) if match else (None, said)
+    try:
+        length = read_length(value, known.farm)
+    except UsageError as error:
+        raise UsageError(error.message, _HOW) from error
+    if kind.dimension is Dimension.NONE:
+        raise RefusedError(
+            f"Nothing is measured on a {kind.name}.", "Write ok or order; 'wearlog limit' sets what is measured."
+        )
+    which = one_position(component, position)
+    place = MeasuredPlace(known.farm, machine, component, kind)
+    taken.new.append(measurement_made(connection, place, which, Tape(length), at=at))
+    taken.measured += 1
