@@ -18,6 +18,30 @@ def data_folder() -> Path:
     return user_data_path("wearlog", appauthor=False)
 
 
+def settings_folder() -> Path:
+    """Return the folder of what belongs to this machine and not to the farm: WEARLOG_HOME if set, else the place for settings."""
+    home = os.environ.get("WEARLOG_HOME")
+    if home:
+        return Path(home)
+    from platformdirs import user_config_path
+
+    return user_config_path("wearlog", appauthor=False)
+
+
+def write_private(file: Path, text: str) -> None:
+    """Write a file whole, for its owner only (0600), in a folder for its owner only. OSError when it cannot be."""
+    file.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
+    part = file.with_name(f"{file.name}.{os.getpid()}.part")
+    try:
+        handle = os.open(part, os.O_CREAT | os.O_WRONLY | os.O_TRUNC, 0o600)
+        with os.fdopen(handle, "w", encoding="utf-8") as opened:
+            opened.write(text)
+        part.replace(file)
+    except OSError:
+        part.unlink(missing_ok=True)
+        raise
+
+
 def default_file() -> Path:
     """Return the path of the file that is used when nobody names another."""
     return data_folder() / "farm.db"

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import hashlib
 import json
 import os
 import secrets
+from contextlib import suppress
 from dataclasses import asdict, dataclass, replace
 from pathlib import Path
 
-from wearlog.places import data_folder
+from wearlog.places import data_folder, settings_folder, write_private
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,27 +26,44 @@ class Preferences:
 
 
 def _file() -> Path:
-    return data_folder() / "device.json"
+    return settings_folder() / "device.json"
+
+
+def _machine() -> str:
+    """Say which machine this is, without telling anything of it; empty where it does not know itself."""
+    for place in ("/etc/machine-id", "/var/lib/dbus/machine-id"):
+        with suppress(OSError):
+            if known := Path(place).read_text("ascii", "replace").strip():
+                return hashlib.sha256(f"wearlog {known}".encode()).hexdigest()[:16]
+    return ""
+
+
+def _kept() -> object:
+    """What was written down: with the settings, or where an earlier wearlog did it, beside the log."""
+    for file in (_file(), data_folder() / _file().name):
+        with suppress(OSError, ValueError):
+            return json.loads(file.read_text("utf-8"))
+    return None
 
 
 def load_preferences() -> Preferences:
     """Read the device's preferences; a missing or spoilt file gives the usual ones."""
-    try:
-        kept = json.loads(_file().read_text("utf-8"))
-    except (OSError, ValueError):
-        return Preferences()
+    kept = _kept()
     if not isinstance(kept, dict):
         return Preferences()
-    return Preferences(**{name: str(kept.get(name, "")) for name in Preferences.__dataclass_fields__})
+    machine = _machine()
+    said = {name: str(kept.get(name, "")) for name in Preferences.__dataclass_fields__}
+    # copied here with the log from another machine: its name is that machine's, and undo would take back what was entered there
+    if machine and kept.get("machine", machine) != machine:
+        said["device"] = ""
+    return Preferences(**said)
 
 
 def save_preferences(preferences: Preferences) -> None:
     """Write the preferences whole: the file is never half-written."""
-    file = _file()
-    file.parent.mkdir(parents=True, exist_ok=True)
-    part = file.with_suffix(".part")
-    part.write_text(json.dumps(asdict(preferences), indent=1) + "\n", "utf-8")
-    part.replace(file)
+    machine = _machine()
+    said = asdict(preferences) | ({"machine": machine} if machine else {})
+    write_private(_file(), json.dumps(said, indent=1) + "\n")
 
 
 def device_name() -> str:

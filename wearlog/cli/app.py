@@ -45,6 +45,9 @@ def run_command(words: list[str]) -> int:
         raise KeyboardInterrupt from error
     except click.exceptions.Exit as ended:
         return ended.exit_code
+    except SystemExit as ended:
+        # click ends so, with 1, when the reader has gone; that is no failure
+        raise BrokenPipeError from ended
     return returned if isinstance(returned, int) else 0
 
 

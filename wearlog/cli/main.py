@@ -2,26 +2,41 @@
 
 from __future__ import annotations
 
+import errno
+import os
 import sys
+from typing import Final
 
 from wearlog.cli.overview import overview, version
 from wearlog.errors import WearlogError
+from wearlog.facts.plain_text import plain
+
+#: what a disk without room, or a broken one, says
+_FULL: Final = (errno.ENOSPC, errno.EDQUOT, errno.EIO, errno.EFBIG)
 
 
 def main() -> None:
     """Run the words of the command line and end the process with the command's exit code."""
-    sys.exit(run(sys.argv[1:]))
+    code = run(sys.argv[1:])
+    try:
+        sys.stdout.flush()
+    except BrokenPipeError:
+        _give_up_writing()
+    except OSError as error:
+        _give_up_writing()
+        code = code or _tell_unwritten(error)
+    sys.exit(code)
 
 
 def run(words: list[str]) -> int:
     """Run a command line and return its exit code: 0 done, 1 failure, 2 usage, 3 not found, 4 refused, 5 conflict, 6 version."""
-    if words in (["-h"], ["--help"], ["help"]):
-        sys.stdout.write(overview())
-        return 0
-    if words == ["--version"]:
-        sys.stdout.write(f"{version()}\n")
-        return 0
     try:
+        if words in (["-h"], ["--help"], ["help"]):
+            sys.stdout.write(overview())
+            return 0
+        if words == ["--version"]:
+            sys.stdout.write(f"{version()}\n")
+            return 0
         if not words and sys.stdin.isatty() and sys.stderr.isatty():
             from wearlog.tui.start import open_screens
 
@@ -38,6 +53,25 @@ def run(words: list[str]) -> int:
         # the reader (head, less) has gone; what it wanted it has, and Python must not complain while it ends
         sys.stderr.close()
         return 0
+    except OSError as error:
+        if error.errno not in _FULL:
+            raise
+        _give_up_writing()
+        return _tell_unwritten(error)
+
+
+def _give_up_writing() -> None:
+    """Let what is still to be written go nowhere, or Python complains while it ends."""
+    sys.stdout = open(os.devnull, "w")  # noqa: SIM115, PTH123 - it lives as long as the process
+
+
+def _tell_unwritten(error: OSError) -> int:
+    return _tell(
+        WearlogError(
+            f"The answer could not be written: {error.strerror}.", "What was saved is saved; make room and ask again."
+        ),
+        as_json=False,
+    )
 
 
 def _tell(error: WearlogError, *, as_json: bool) -> int:
@@ -46,7 +80,8 @@ def _tell(error: WearlogError, *, as_json: bool) -> int:
 
         sys.stderr.write(error_document(error) + "\n")
     else:
-        sys.stderr.write(f"wearlog: {error.message}\n")
+        # names of files, cells and arguments may hold anything: none of it may act on the terminal
+        sys.stderr.write(f"wearlog: {plain(error.message)}\n")
         if error.hint:
-            sys.stderr.write(f"  {error.hint}\n")
+            sys.stderr.write(f"  {plain(error.hint)}\n")
     return error.exit_code

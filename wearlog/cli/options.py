@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from wearlog.errors import UsageError
+from wearlog.facts.plain_text import plain
 from wearlog.machine_clock import machine_now
 
 if TYPE_CHECKING:
@@ -65,7 +66,7 @@ def say(lines: str | Iterable[str]) -> None:
 
 def tell(line: str) -> None:
     """Write a message to stderr."""
-    click.echo(line, err=True)
+    click.echo(plain(line), err=True)
 
 
 def answer(lines: Iterable[str], as_json: bool, content: Callable[[], Mapping[str, Any]]) -> None:  # noqa: FBT001 - the flag of click

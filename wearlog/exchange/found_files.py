@@ -12,6 +12,7 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Any, Final
 
+from wearlog.exchange.bombs import refuse_bombs
 from wearlog.exchange.raw_sheet import RawSheet, SpoiltSheetError, sheet_name
 
 _MARKS: Final = (
@@ -119,6 +120,7 @@ def open_workbook(path: Path) -> tuple[list[RawSheet], list[str]]:
 
     sheets: list[RawSheet] = []
     others: list[str] = []
+    refuse_bombs(path)
     try:
         book = CalamineWorkbook.from_path(str(path))
         for called in book.sheet_names:

@@ -7,13 +7,13 @@ has already. Whoever takes such a bundle looks whether that is so.
 from __future__ import annotations
 
 import json
-import os
+from contextlib import suppress
 from datetime import datetime
 from pathlib import Path
 from typing import Any
 
 from wearlog.exchange.bundle_lines import read_reach, written_reach
-from wearlog.places import data_folder
+from wearlog.places import settings_folder, write_private
 from wearlog.store.telling import Reach
 
 
@@ -38,14 +38,8 @@ def remember_copy(log: str, device: str, reach: Reach) -> None:
     mine[device] = written_reach(
         {**before, **{one: max(its, before.get(one, its), key=_when) for one, its in reach.items()}}
     )
-    file = _file()
-    part = file.with_name(f"{file.name}.{os.getpid()}.part")
-    try:
-        file.parent.mkdir(parents=True, exist_ok=True)
-        part.write_text(json.dumps(kept, indent=1) + "\n", "utf-8")
-        part.replace(file)
-    except OSError:
-        part.unlink(missing_ok=True)
+    with suppress(OSError):
+        write_private(_file(), json.dumps(kept, indent=1) + "\n")
 
 
 def _adds_nothing(reach: Reach, before: Reach) -> bool:
@@ -57,7 +51,7 @@ def _when(reached: tuple[int, datetime]) -> datetime:
 
 
 def _file() -> Path:
-    return data_folder() / "copies.json"
+    return settings_folder() / "copies.json"
 
 
 def _kept() -> dict[str, dict[str, Any]]:

@@ -83,7 +83,10 @@ class FarmSettings:
 def farm_settings(rows: Iterable[Setting]) -> FarmSettings:
     """Read the settings; of two rows of one key (after a merge) the one entered later counts, and a spoilt one is passed over."""
     content = {
-        row.key: row.content for row in sorted(rows, key=lambda row: row.id) if not _spoilt(row.key, row.content)
+        row.key: row.content
+        for row in sorted(rows, key=lambda row: row.id)
+        # a log of an earlier wearlog may call its money otherwise than by three letters: shown as it was set
+        if row.key == "currency" or not _spoilt(row.key, row.content)
     }
     usual = FarmSettings()
     own_downtime = "downtime_value_per_hour" in content
@@ -134,6 +137,10 @@ def _spoilt(key: str, content: str) -> bool:
     return False
 
 
+#: of a currency (ISO 4217)
+_LETTERS = 3
+
+
 def check_setting(key: str, content: str) -> None:
     """Refuse a setting that nobody would understand: an amount that is none, a clock that is not there, other units."""
     if key in MONEY_KEYS:
@@ -141,6 +148,8 @@ def check_setting(key: str, content: str) -> None:
             raise RefusedError(f"'{content}' is not an amount for {key}.", "Write it like 26.00; 0 leaves it out.")
     elif key.startswith(DRY_OF) and not _is_amount(content, _WETTEST):
         raise RefusedError(f"'{content}' is no moisture of dry grain.", "Write it in per cent, like 13.5.")
+    elif key == "currency" and not (len(content) == _LETTERS and content.isascii() and content.isalpha()):
+        raise RefusedError(f"'{content}' is not a currency.", "Write its three letters, like USD or EUR.")
     elif key == "units" and content not in UNITS:
         raise RefusedError(f"'{content}' are not units wearlog knows.", "Choose us or metric.")
     elif key == "time_zone":

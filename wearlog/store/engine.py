@@ -44,7 +44,8 @@ def _file_engine(location: Location) -> Engine:
 
 def _prepare_file_connection(raw: sqlite3.Connection, _record: Any) -> None:
     # TRUNCATE and not WAL: one file that a person can copy to a stick, and no shared-memory file beside it
-    for pragma in ("journal_mode=TRUNCATE", "synchronous=EXTRA", "foreign_keys=ON"):
+    # what a stranger's file holds besides rows must not call functions
+    for pragma in ("journal_mode=TRUNCATE", "synchronous=EXTRA", "foreign_keys=ON", "trusted_schema=OFF"):
         raw.execute(f"PRAGMA {pragma}").close()
 
 

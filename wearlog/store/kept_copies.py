@@ -37,8 +37,8 @@ def backups_by_hand(file: Path) -> list[Path]:
 
 
 def logs_put_aside(file: Path) -> list[Path]:
-    """Return the logs that 'restore' and 'upgrade' put aside, by name."""
-    found = _beside(file, f"{file.name}.before-")
+    """Return the logs that 'restore' and 'upgrade' put aside, and what 'check --repair' left beside, by name."""
+    found = [*_beside(file, f"{file.name}.before-"), *_beside(file, f"{file.name}.repaired-")]
     return sorted(path for path in found if not path.name.endswith(("-journal", "-wal", "-shm", ".part")))
 
 

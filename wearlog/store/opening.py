@@ -17,6 +17,7 @@ from wearlog.store.kept_copies import clear_leftovers, copies_words, put_journal
 from wearlog.store.location import Location
 from wearlog.store.mishaps import explained, look_at_header
 from wearlog.store.revision import APPLICATION_ID, HEAD, REVISIONS
+from wearlog.store.risky_place import told_once
 from wearlog.store.schema import metadata
 from wearlog.store.server_commit import commit_for_certain
 
@@ -96,8 +97,10 @@ class Store:
         from wearlog.store.backup import CopyFailedError, daily_backup
 
         try:
-            daily_backup(self.location.file)
+            first_today = daily_backup(self.location.file) is not None
             self.trouble = ""
+            if first_today and (said := told_once(self.location.file)):
+                self.notices.append(said)
         except CopyFailedError as error:
             self.trouble = error.message
 

@@ -22,6 +22,9 @@ from wearlog.facts.wearing import Component, Repair
 from wearlog.logbook.name_book import KnownNames
 from wearlog.logbook.said.measures import FarmSpeaker
 
+#: a cell of a workbook holds 32 767 characters (ECMA-376): what is entered must come back through any sheet
+LONGEST_TEXT: Final = 32_000
+
 
 @dataclass(frozen=True, slots=True)
 class Unsound:
@@ -117,6 +120,14 @@ def without_zone(fact: Fact) -> Iterator[Unsound]:
         value = getattr(fact, name)
         if value is not None and value.tzinfo is None:
             yield Unsound(fact.id, name, "The time says nothing about its time zone.", "Give it one.")
+
+
+def long_texts(fact: Fact) -> Iterator[Unsound]:
+    """No text is longer than a cell of a sheet can bring back."""
+    for name, value in ((one.name, getattr(fact, one.name)) for one in fields(fact)):
+        if type(value) is str and len(value) > LONGEST_TEXT:
+            message = f"The {plain_name(name)} is {len(value):,} characters long; {LONGEST_TEXT:,} can be kept."
+            yield Unsound(fact.id, name, message, "Shorten it, or keep it in a file of its own.")
 
 
 def numbers_and_instants(fact: Fact, around: Around) -> Iterator[Unsound]:

@@ -21,7 +21,7 @@ from wearlog.facts.planning import SeasonPlan
 from wearlog.facts.service import ServiceItem
 from wearlog.facts.wearing import Component, Fitting
 from wearlog.facts.work import Crop, Field, Season
-from wearlog.logbook.checks.row_checks import Around, Unsound, around, numbers_and_instants, without_zone
+from wearlog.logbook.checks.row_checks import Around, Unsound, around, long_texts, numbers_and_instants, without_zone
 from wearlog.logbook.checks.wear_rules import WEAR_RULES
 from wearlog.logbook.checks.work_rules import WORK_RULES
 from wearlog.logbook.name_book import KnownNames
@@ -223,6 +223,7 @@ def unsound(
 
 def _row_findings(fact: Fact, at_hand: Around) -> Iterator[Unsound]:
     yield from numbers_and_instants(fact, at_hand)
+    yield from long_texts(fact)
     rule = WORK_RULES.get(type(fact)) or WEAR_RULES.get(type(fact))
     if rule is not None:
         yield from rule(fact, at_hand)

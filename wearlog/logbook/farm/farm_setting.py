@@ -74,7 +74,7 @@ def _as_kept(key: str, content: str) -> tuple[str, str]:
         known = f"{', '.join(KEYS)}, {SEED_OF}CROP and {DRY_OF}CROP"
         raise UsageError(f"There is no setting '{key}'.", f"There are: {known}.")
     check_setting(key, content)
-    return key, content
+    return key, content.upper() if key == "currency" else content
 
 
 def setting_rows(connection: Connection, contents: Mapping[str, str]) -> tuple[list[Setting], list[Setting]]:
