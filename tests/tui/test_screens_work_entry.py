@@ -195,7 +195,7 @@ def test_on_a_phone_the_reading_is_entered_as_everywhere(small_farm: str) -> Non
 
 def test_after_the_last_combine_stand_the_stops_and_what_stands_runs_again_by_one_key(small_farm: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await enter(pilot, "w", "n")
+        await enter(pilot, "3", "right", "n")
         assert "No machine has stood yet. 'wearlog stop MACHINE REASON', or on the screen d, enters" in words_on(
             screens
         )
