@@ -41,7 +41,7 @@ def test_a_bar_that_fits_has_a_mark_for_each_position() -> None:
     rows = strip_rows(bar(12, p3=StripPosition(2, 4, left=False, words="")), 40, cursor=1, marked={2, 3})
     assert rows.per_cell == 1
     assert rows.broke == "··2·········"
-    assert rows.age == "▁▁▅▁▁▁▁▁▁▁▁▁"
+    assert rows.age == "░░▓░░░░░░░░░"
     assert rows.pointer == "^**         "
 
 
@@ -54,7 +54,7 @@ def test_a_shared_mark_shows_the_sum_of_breakages_the_oldest_age_and_what_matter
         p6=StripPosition(1, UNKNOWN_AGE, left=False, words=""),
     )
     rows = strip_rows(picture, 3, cursor=5)
-    assert (rows.broke, rows.age, rows.state) == ("+·1", "█▁▁", "Lo ")
+    assert (rows.broke, rows.age, rows.state) == ("+·1", "█░░", "Lo ")
 
 
 def test_a_hot_span_is_marked_unless_something_matters_more() -> None:
@@ -114,4 +114,4 @@ def test_what_cannot_be_shaded_has_a_mark_of_its_own() -> None:
     marks = [
         StripPosition(0, shade, left=False, words="") for shade in (NO_LIFE, UNKNOWN_AGE, NOTHING_FITTED, 0, OLDEST)
     ]
-    assert strip_rows(StripPicture("bar", "slat", tuple(marks)), 5, cursor=1).age == "-?o▁█"
+    assert strip_rows(StripPicture("bar", "slat", tuple(marks)), 5, cursor=1).age == "-?o░█"

@@ -153,7 +153,7 @@ def test_help_names_every_key_of_the_screen_and_closes_again(small_farm: str) ->
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         await press(pilot, "question_mark")
         text = screen_text(screens)
-        assert "The line NEXT says the one thing that presses most." in text
+        assert "Its first sentence, FIRST, says the one thing that presses most." in text
         for line in ("b  log a breakage", "u  take back the last entry", "? or F1  this page", "2  Machine"):
             assert line in text
         await press(pilot, "escape")

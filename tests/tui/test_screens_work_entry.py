@@ -149,7 +149,9 @@ def test_stands_in_three_keys_and_runs_again_in_one(small_farm: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         await enter(pilot, "d", "w", "ctrl+s")
         assert "STANDS: weather" in screen_text(screens)
-        assert "NEXT Kestrel stands since 2025-07-28 14:05: weather." in words_on(screens)
+        assert "FIRST get Kestrel going, then end the stop: it stands since 2025-07-28 14:05, weather." in words_on(
+            screens
+        )
         await enter(pilot, "d")
         assert "Saved: Kestrel runs again, 2025-07-28 14:05. u undoes." in words_on(screens)
         assert "STANDS" not in screen_text(screens)

@@ -15,10 +15,15 @@ from wearlog.tui.widgets.cutterbar_strip import CutterbarStrip
 def test_the_yard_shows_machines_what_presses_and_the_next_thing_to_do(small_farm: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         text = screen_text(screens)
-        assert "NEXT Mend or replace: North header, guards 6: left in service since 2025-07-16." in " ".join(
+        assert "FIRST mend or replace: North header, guards 6: left in service since 2025-07-16." in " ".join(
             text.split()
         )
-        assert ">Kestrel            with North header combine   2,363.9 h  1,746.9 h      600 ac" in text
+        assert "Then 1 service due, 1 fault open, 2 parts low." in text
+        kestrel = next(line for line in text.splitlines() if line.startswith(">Kestrel"))
+        assert kestrel[1:].split("  ")[0] == "Kestrel"
+        assert "▲ 1 fault, 1 overdue" in kestrel
+        assert kestrel.split()[-6:] == ["2,363.9", "h", "1,746.9", "h", "600", "ac"]
+        assert "  nothing waits" in next(line for line in text.splitlines() if "Old header" in line)
         assert "OVERDUE: Kestrel, engine oil, 4 h over" in text
         assert "Kestrel: fuse blows" in text
         assert "25 x KS-1 section: 17 on hand, keep 20" in text
@@ -43,8 +48,8 @@ def test_enter_opens_the_machine_under_the_cursor_and_v_its_header(small_farm: s
 def test_a_component_has_its_age_against_the_interval_of_its_life(small_farm: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         await press(pilot, "enter")
-        chain = next(line for line in screen_lines(screens) if "feeder house cha" in line)
-        assert "445 h █[---------]·· 435-2,940 h guess" in chain
+        chain = next(line for line in screen_lines(screens) if line[1:].startswith("feeder house cha"))
+        assert "445 h ░├─────────┤·· 435-2,940 h guess" in chain
         harness = next(line for line in screen_lines(screens) if "main harness" in line)
         assert "unknown ??????????????" in harness
 

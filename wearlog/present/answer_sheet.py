@@ -55,6 +55,8 @@ class AnswerColumn(Generic[Row]):
         have shorter forms are not cut then: they stay whole as long as the least widths of the others leave them the room.
     short : sequence of callable
         The same cell in fewer words, the longest first. Where the long ones find no room all rows have shorter ones.
+    titles : sequence of str
+        What stands over each shorter form, where the title fits the long one alone: a scale.
     order : callable or None
         `row -> something that can be compared`: by it a list is ordered. None: the list is not ordered by this column.
     sort : str
@@ -79,6 +81,7 @@ class AnswerColumn(Generic[Row]):
     gives: int = 0
     room: int = 0
     short: Sequence[Callable[[Row, Measures], str]] = ()
+    titles: Sequence[str] = ()
     order: Callable[[Row], Any] | None = None
     sort: str = ""
     legend: str = ""
@@ -158,12 +161,13 @@ class RowRule(Generic[Row]):
 class AnswerSheet(Generic[Row]):
     """One answer: rows of one sort under their columns.
 
-    `name` is the key of the rows in JSON. `headline` is the answer as one sentence and stands first on a screen; `sentences` stand
-    under the table; `empty` says why there is no row and what to do. `elsewhere` is a row of what belongs to none of the others:
-    it stands last, and is no row of the JSON. `foot` is a row of sums under a rule. `beside` are further keys of the JSON. `rule`
-    says which rows are worth a look, `rest` what is said of those that `short` leaves out. `made` has the words of rows that did
-    not change since they were made. `key_of` tells rows apart, `about` says in a sentence or two what is known of the row under
-    the cursor, `shouts` says whether the row wants a hand.
+    `name` is the key of the rows in JSON. `headline` is the answer and stands first on a screen: one sentence, or one and what
+    belongs to it; `answer` is then the sentence that it begins with. `sentences` stand under the table; `empty` says why there is
+    no row and what to do. `elsewhere` is a row of what belongs to none of the others: it stands last, and is no row of the JSON.
+    `foot` is a row of sums under a rule. `beside` are further keys of the JSON. `rule` says which rows are worth a look, `rest`
+    what is said of those that `short` leaves out. `made` has the words of rows that did not change since they were made. `key_of`
+    tells rows apart, `about` says in a sentence or two what is known of the row under the cursor, `shouts` says whether the row
+    wants a hand.
 
     Examples
     --------
@@ -182,6 +186,7 @@ class AnswerSheet(Generic[Row]):
     rows: Sequence[Row]
     measures: Measures
     headline: str = ""
+    answer: str = ""
     sentences: Sequence[str] = ()
     empty: str = ""
     elsewhere: Row | None = None
@@ -194,6 +199,17 @@ class AnswerSheet(Generic[Row]):
     key_of: Callable[[Row], Hashable] = _row_itself
     about: Callable[[Row, Measures], str] = _no_words
     shouts: Callable[[Row], bool] = _never
+
+    @property
+    def halves(self) -> tuple[str, str]:
+        """The answer as one sentence, and what else the headline says."""
+        answer = self.answer or self.headline
+        return answer, self.headline.removeprefix(answer).strip()
+
+    @property
+    def said(self) -> list[str]:
+        """The headline as lines: the answer, and what else it says."""
+        return [half for half in self.halves if half]
 
     @property
     def listed(self) -> list[Row]:

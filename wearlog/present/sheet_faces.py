@@ -24,7 +24,7 @@ def answer_lines(sheet: AnswerSheet[Row], wide: int | None = None, *, headed: bo
     """
     table, columns = _table(sheet, wide)
     under, told = _sentences(sheet), legends(columns, sheet.measures)
-    said = [sheet.headline, *told, *under] if headed else [*under, *told]
+    said = [*sheet.said, *told, *under] if headed else [*under, *told]
     folds = folded(said, width=min(wide or WIDEST, WIDEST))
     return [*table, "", *folds] if folds else table
 

@@ -32,6 +32,8 @@ _HALF_LIFE_LABELS: Final = ("0", "½", "1", "1½", "2")
 #: a doubling by the width of the screen: (columns from, cells)
 _CELLS_OF_DOUBLING: Final = ((120, 6), (72, 4), (0, 2))
 _BEYOND: Final = 10_000
+#: how the strip is read, for the last rows of a screen
+HOW_TO_READ: Final = "░ lived ├●┤ half fail ═ lived into it ○ guess → goes on"
 
 
 @dataclass(frozen=True, slots=True)

@@ -48,9 +48,10 @@ def fault_columns(names: Mapping[UUID, str]) -> tuple[AnswerColumn[FaultLine], .
             least=3,
             most=4,
             figures=True,
+            gives=6,
         ),
         data("id", lambda row, _: row.fault.id),
-        AnswerColumn("", lambda row, _: "OPEN" if is_open(row) else "closed", least=6, most=6),
+        AnswerColumn("", lambda row, _: "OPEN" if is_open(row) else "past", least=4, most=4),
         AnswerColumn(
             "machine",
             lambda row, _: names.get(row.fault.machine_id, NOTHING),
@@ -58,11 +59,11 @@ def fault_columns(names: Mapping[UUID, str]) -> tuple[AnswerColumn[FaultLine], .
             lambda row, _: names.get(row.fault.machine_id),
             least=8,
             most=16,
-            gives=1,
+            gives=2,
         ),
         data("circuit", lambda row, _: row.fault.circuit),
         AnswerColumn(
-            "fault", lambda row, _: row.fault.title, "title", lambda row, _: row.fault.title, least=20, most=44
+            "fault", lambda row, _: row.fault.title, "title", lambda row, _: row.fault.title, least=20, most=44, room=44
         ),
         AnswerColumn(
             "opened",
@@ -71,7 +72,7 @@ def fault_columns(names: Mapping[UUID, str]) -> tuple[AnswerColumn[FaultLine], .
             lambda row, _: row.fault.opened_at,
             least=10,
             most=10,
-            gives=2,
+            gives=3,
         ),
         data("closed", lambda row, _: row.fault.closed_at),
         data("conditions", lambda row, _: list(row.fault.conditions)),
@@ -82,12 +83,12 @@ def fault_columns(names: Mapping[UUID, str]) -> tuple[AnswerColumn[FaultLine], .
             lambda row, _: f"{row.nth} of {row.of}" if row.of > 1 else "first",
             "episode",
             lambda row, _: row.nth,
-            least=8,
-            most=10,
+            least=6,
+            most=8,
             gives=3,
         ),
         data("episodes", lambda row, _: row.of),
-        AnswerColumn("found", _finding, "mode", _found(lambda found: found.mode), least=12, most=40, gives=4),
+        AnswerColumn("found", _finding, "mode", _found(lambda found: found.mode), least=12, most=40, room=40, gives=4),
         data("node", lambda row, _: row.node or None),
         data("fix", _found(lambda found: found.fix)),
         data("evidence", _found(lambda found: found.evidence)),
@@ -109,19 +110,29 @@ def fault_sheet(
 ) -> AnswerSheet[FaultLine]:
     """Return the answer, of all faults or of the open ones."""
     still = sum(is_open(row) for row in faults)
+    first = next((fault_sentence(row, names, measures) for row in faults if is_open(row)), "")
+    answer = f"{counted(still, 'fault')} open: {first}." if still else "Nothing electrical is open."
     return AnswerSheet(
         name="faults",
         columns=fault_columns(names),
         rows=[row for row in faults if is_open(row) or not only_open],
         measures=measures,
-        headline=f"{counted(still, 'fault')} open, {counted(len(faults) - still, 'fault')} past.",
+        headline=f"{answer} {counted(len(faults) - still, 'fault')} past." if faults else "",
+        answer=answer,
         empty="No fault is open."
         if only_open
         else "No fault yet. 'wearlog faults open' opens one; on the screen a does.",
         key_of=lambda row: row.fault.id,
-        about=lambda row, measures: fault_sentence(row, names, measures),
+        about=lambda row, measures: _about(row, names, measures),
         shouts=is_open,
     )
+
+
+def _about(row: FaultLine, names: Mapping[UUID, str], measures: Measures) -> str:
+    """What it was, how often it came and what was found: what a narrow list has no room for."""
+    found = f" Found: {_finding(row, measures)}." if row.finding else ""
+    quiet = f" Quiet for {_quiet(row, measures)} of the engine." if row.quiet_seconds is not None else ""
+    return f"{fault_sentence(row, names, measures)}.{found}{quiet}"
 
 
 def fault_sentence(row: FaultLine, names: Mapping[UUID, str], measures: Measures) -> str:

@@ -55,7 +55,7 @@ DEED_COLUMNS: Final[tuple[AnswerColumn[DeedShown], ...]] = (
         lambda row, _: number(row.rows),
         "rows",
         lambda row, _: row.rows,
-        least=5,
+        least=6,
         most=8,
         figures=True,
         gives=1,
@@ -87,3 +87,14 @@ def _mark(row: DeedShown) -> str:
     if row.undone:
         return "undone"
     return "undo" if row.undoes_deed_id is not None else ""
+
+
+def entry_sentences(rows: Sequence[DeedShown], count: int, measures: Measures) -> tuple[str, str]:
+    """Say the last of so many entries; `rows` begin with it."""
+    if not rows:
+        return "Nothing is entered.", "b logs a breakage, c an area cut."
+    said = f"The last entry: {one_line(rows[0].said)}, {measures.moment(rows[0].recorded_at)}."
+    return (
+        said,
+        f"{number(count)} {'entry' if count == 1 else 'entries'} in all; u takes back the one under the cursor.",
+    )

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Final
 
 #: shading of an age: lowest when new, full at the high end of the life and beyond
-SHADES: Final = "▁▂▃▄▅▆▇█"
+SHADES: Final = "░░▒▒▓▓██"
 OLDEST: Final = len(SHADES) - 1
 UNKNOWN_AGE: Final = -1
 NOTHING_FITTED: Final = -2

@@ -14,6 +14,7 @@ from wearlog.present.digits import NOTHING, Measures, number, percent
 from wearlog.present.json_form import rounded
 from wearlog.present.wear.guess_agreement import conflict_lines
 from wearlog.present.wear.wear_json import known_only, life_data, now_data, usage_end
+from wearlog.present.wear.wear_list import broken_sentence, failed_parts, half_in_words, season_answer
 from wearlog.present.wear.wear_words import (
     about_text,
     ahead_text,
@@ -184,6 +185,7 @@ def wear_sheet(
 ) -> AnswerSheet[KindOutlook]:
     """Return the answer of kinds that stand in the order of threat; `machine` when it is of one alone."""
     names = {one.id: one.name for one in machines}
+    answer = season_answer(rows, ahead)
     alone = "" if machine is None else f"{machine.name} alone, by its own records and the starting guesses:"
     none = (
         "" if machine is None else f"Nothing is entered on {machine.name} yet; 'wearlog add component' enters a part."
@@ -193,13 +195,14 @@ def wear_sheet(
         columns=wear_columns(names, ahead, None if machine is None else machine.name),
         rows=rows,
         measures=measures,
-        headline=season_sentence(ahead, measures),
+        headline=" ".join(said for said in (answer, season_sentence(ahead, measures), broken_sentence(rows)) if said),
+        answer=answer,
         sentences=_notes(rows, ahead, measures),
         empty=none or NOTHING_FITTED,
         caption=alone,
         key_of=lambda row: row.life.kind.id,
         about=lambda row, measures: _about(row, names, ahead, measures),
-        shouts=lambda row: _failed(row) > 0,
+        shouts=lambda row: failed_parts(row) > 0,
     )
 
 
@@ -212,18 +215,13 @@ def _rate(row: KindOutlook) -> float | None:
     return row.breakages / row.life.area if row.life.area > 0 else None
 
 
-def _failed(row: KindOutlook) -> int:
-    """How many are broken or past their limit, and still on."""
-    return sum(len(group.positions) for one in row.components for group in one.groups if group.failed)
-
-
 def _weakest(row: KindOutlook, ahead: SeasonAhead) -> float | None:
     worst = [one.worst for one in row.components if one.worst is not None]
     return min(worst) if worst and is_known(ahead) else None
 
 
 def _weakest_text(row: KindOutlook, ahead: SeasonAhead) -> str:
-    if failed := _failed(row):
+    if failed := failed_parts(row):
         return f"{failed} FAILED"
     worst = _weakest(row, ahead)
     return NOTHING if worst is None else percent(worst)
@@ -286,7 +284,9 @@ def _about(row: KindOutlook, names: Mapping[UUID, str], ahead: SeasonAhead, meas
     pieces.append(f"broke {counted(one.breakages, 'time')}" if one.breakages else "never broke")
     more = f"; {counted(len(row.components) - 1, 'other component')}" if len(row.components) > 1 else ""
     where = place_said(names.get(one.machine_id, ""), component_name(one.place, life.kind.name))
-    return one_line(f"Most on {where}: {', '.join(pieces)}{more}. {rests}.")
+    half = half_in_words(row, measures)
+    said = f"{life.kind.name}: {half}. " if half else ""
+    return one_line(f"{said}{rests}. Most on {where}: {', '.join(pieces)}{more}.")
 
 
 _FAILING = {

@@ -201,3 +201,24 @@ def _latest(shown: int, count: int, thing: str) -> str:
 
 def _none(words: str, never: str) -> str:
     return f"Nothing was found for '{words}'." if words else never
+
+
+def breakage_sentences(rows: Sequence[Any], count: int, measures: Measures) -> tuple[str, str]:
+    """Say the last of so many breakages; `rows` begin with it."""
+    if not rows:
+        return "Nothing has broken yet.", "b logs a breakage."
+    row = rows[0]
+    where = f" {format_positions(row.positions)}" if row.positions else ""
+    said = f"{row.machine} {_part(row, measures)}{where}, {short_word(row.cause)}, {word(row.action)}"
+    return f"The last breakage: {said}, on {measures.day(row.at)}.", f"{counted(count, 'breakage')} in all."
+
+
+def run_sentences(rows: Sequence[Any], count: int, combine: str, measures: Measures) -> tuple[str, str]:
+    """Say what a combine cut last; `rows` begin with it."""
+    if not rows:
+        return f"Nothing is cut with {combine} yet.", "c enters an area cut."
+    row = rows[0]
+    area = measures.area(row.area_square_metres, 1)
+    where = ", ".join(one for one in (row.field, row.crop) if one)
+    said = f"{area} on {where}" if where else area
+    return f"{combine} cut last: {said}, on {measures.day(row.started_at)}.", f"{counted(count, 'run')} in all."

@@ -74,7 +74,7 @@ def _wears(brief: Brief, measures: Measures) -> list[str]:
     sheet = wear_sheet(rows, brief.machines, brief.wear.ahead, measures)
     lines = table_lines(sheet.only("kind", "expected_breakages", "life_median", "rests_on"), WIDEST - _INDENT)
     title = "WHAT WEARS (ahead: to break in the season ahead, each part now on once; lasts: half of them, 90 %)"
-    return _section(title, [*lines, sheet.headline], none="")
+    return _section(title, [*lines, *sheet.said], none="")
 
 
 def _nothing_ahead(brief: Brief) -> str:

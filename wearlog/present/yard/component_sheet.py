@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from math import sqrt
 from typing import Final
 
 from wearlog.facts.closed_lists import Dimension, Evidence, MachineKind
@@ -11,7 +12,7 @@ from wearlog.present.answer_sheet import ONLY_WITH_ROOM, AnswerColumn, AnswerShe
 from wearlog.present.digits import NOTHING, Measures, number
 from wearlog.present.json_form import millimetres, rounded
 from wearlog.present.wear.wear_json import JSON_UNIT
-from wearlog.present.words import capital, word
+from wearlog.present.words import capital, listed, word
 from wearlog.reckoning.yard.machine_view import ComponentNow, MachineView
 
 #: what the interval of a life rests on where nothing failed yet; else it is the number of failures, in brackets
@@ -22,12 +23,14 @@ _NO_HIGH_END: Final = 100
 
 def component_sheet(view: MachineView, measures: Measures) -> AnswerSheet[ComponentNow]:
     """Return the answer; components stand by subsystem."""
+    answer = _answer(view, measures)
     return AnswerSheet(
         name="components",
         columns=COLUMNS,
         rows=view.components,
         measures=measures,
-        headline=f"{one_line(view.machine.name)}: {_about(view, measures)}",
+        headline=f"{answer} {one_line(view.machine.name)}: {_about(view, measures)}".strip(),
+        answer=answer,
         empty="Nothing is fitted to this machine in the log yet.",
         beside={"machine": view.machine.name},
         key_of=lambda row: row.component.id,
@@ -109,6 +112,31 @@ COLUMNS: Final[tuple[AnswerColumn[ComponentNow], ...]] = (
         "measured_mm", lambda row, _: None if row.measured is None else millimetres(row.measured.measured_micrometres)
     ),
 )
+
+
+def _answer(view: MachineView, measures: Measures) -> str:
+    """What on it runs broken; else what is furthest into its life."""
+    broken = [(_called(row), left) for row in view.components if (left := _left(row))]
+    if broken:
+        said = listed([name for name, _ in broken])
+        return f"Broken and still on: {said}."
+    # a wide interval must not make its part the first by its low end alone
+    lived = [
+        (row.oldest / sqrt(row.life.low * row.life.high), row)
+        for row in view.components
+        if row.oldest and row.life.low and row.life.high
+    ]
+    if not lived:
+        return ""
+    _, row = max(lived, key=lambda one: one[0])
+    name = component_name(row.component.place, row.kind.name)
+    age = measures.usage(row.kind.meter_kind, row.oldest)
+    return f"Nothing runs broken. Furthest into its life: {name}, {age} old; half last {_life(row, measures).rpartition(' ')[0]}."
+
+
+def _called(row: ComponentNow) -> str:
+    name, left = component_name(row.component.place, row.kind.name), _left(row)
+    return f"{name} {format_positions(left)}" if row.component.positions > 1 else name
 
 
 def _about(view: MachineView, measures: Measures) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from uuid import UUID
 
 from wearlog.facts.plain_text import one_line
@@ -9,10 +10,11 @@ from wearlog.facts.positions import component_name, place_said
 from wearlog.present.digits import Measures
 from wearlog.present.faults.fault_sheet import fault_sentence
 from wearlog.present.parts.stock_sheet import order_sentence
-from wearlog.present.words import word
+from wearlog.present.words import counted, word
 from wearlog.present.work.service_sheet import due_sentence
 from wearlog.present.yard.yard_rows import YardPage, machine_row
 from wearlog.reckoning.parts.fitted_now import LeftInService
+from wearlog.reckoning.work.services_due import DueStanding
 from wearlog.reckoning.yard.yard_view import Press, YardView
 
 
@@ -27,14 +29,42 @@ def yard_page(view: YardView) -> YardPage:
     return YardPage(
         title=one_line(view.settings.farm_name) or "The yard",
         next_step=_next_step(view, due=due, faults=faults, low=low, left=left),
-        machines=tuple(machine_row(one, measures) for one in view.machines),
+        machines=tuple(
+            replace(machine_row(one, measures), waits=_waits(one.machine.id, view)) for one in view.machines
+        ),
         due=due,
         faults=faults,
         low=low,
         left=left,
         harvest=_harvest(view, measures),
         share=view.progress.cut / view.progress.planned if view.progress.planned else None,
+        then=_then(view),
     )
+
+
+def _waits(machine_id: UUID, view: YardView) -> str:
+    """What on a machine wants a hand, counted."""
+    broken = sum(len(one.positions) for one in view.left if one.component.machine_id == machine_id)
+    due = sum(one.machine_id == machine_id and one.standing is DueStanding.OVERDUE for one in view.due)
+    faults = sum(one.fault.machine_id == machine_id for one in view.faults)
+    pieces = [(broken, f"{broken} broken"), (faults, counted(faults, "fault")), (due, f"{due} overdue")]
+    return ", ".join(words for count, words in pieces if count)
+
+
+def _then(view: YardView) -> str:
+    """What else presses, counted: what the first sentence says already is not in it."""
+    said = {Press.LEFT: view.left, Press.OVERDUE: view.due, Press.SOON: view.due, Press.FAULT: view.faults}
+    said[Press.LOW] = view.low
+    first = said.get(view.press, ())
+    left, due, faults, low = (len(one) - (one is first) for one in (view.left, view.due, view.faults, view.low))
+    pieces = [
+        (left, f"{counted(left, 'more part')} broken"),
+        (due, f"{counted(due, 'service')} due"),
+        (faults, f"{counted(faults, 'fault')} open"),
+        (low, f"{counted(low, 'part')} low"),
+    ]
+    told = ", ".join(words for count, words in pieces if count > 0)
+    return f"Then {told}." if told else ""
 
 
 def _left_sentence(row: LeftInService, names: dict[UUID, str], measures: Measures) -> str:
@@ -59,7 +89,7 @@ def _next_step(
     if standing is not None and standing.stands is not None and view.press is Press.STANDS:
         since = Measures(view.settings).moment(standing.stands.started_at)
         reason = word(standing.stands.reason)
-        return f"{one_line(standing.machine.name)} stands since {since}: {reason}. Get it going, then end the stop."
+        return f"Get {one_line(standing.machine.name)} going, then end the stop: it stands since {since}, {reason}."
     sentences = {
         Press.NO_MACHINE: "Enter the first machine: the log begins with one combine.",
         Press.NO_COMPONENT: "Say what sits on the machines: a knife with all its sections is a good first one.",

@@ -8,6 +8,7 @@ from uuid import UUID
 from wearlog.facts.closed_lists import MachineKind
 from wearlog.facts.plain_text import one_line
 from wearlog.present.digits import NOTHING, Measures, number
+from wearlog.present.drawing.drawn import WANTS_A_HAND
 from wearlog.present.words import word
 from wearlog.reckoning.yard.yard_glance import MachineStanding, YardGlance
 
@@ -24,6 +25,15 @@ class MachineRow:
     season: str
     hitched: str
     state: str
+    #: what on it wants a hand, counted; None while that is not reckoned
+    waits: str | None = None
+
+    @property
+    def now(self) -> str:
+        """How it stands: what wants a hand bears the mark."""
+        if self.state or self.waits:
+            return f"{WANTS_A_HAND} {self.state or self.waits}"
+        return "" if self.waits is None else "  nothing waits"
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +49,19 @@ class YardPage:
     left: tuple[str, ...] | None
     harvest: str
     share: float | None
+    #: what presses behind the first, counted
+    then: str = ""
+
+    @property
+    def answer(self) -> str:
+        """What to do first, as one sentence; while it is reckoned that this is done."""
+        first = self.next_step
+        return first if self.due is None or self.nothing else f"FIRST {first[:1].lower()}{first[1:]}"
+
+    @property
+    def nothing(self) -> bool:
+        """Whether nothing presses."""
+        return not (self.due or self.faults or self.low or self.left) and self.next_step.startswith("Nothing")
 
 
 def yard_glance_page(glance: YardGlance) -> YardPage:

@@ -30,6 +30,8 @@ class WearShown:
     """The answer of all kinds, and what the charts are drawn from."""
 
     sheet: AnswerSheet[KindOutlook]
+    #: the same with the lives as strips
+    listed: AnswerSheet[KindOutlook]
 
     def row(self, key: Hashable | None) -> KindOutlook | None:
         """Return a kind by its id."""
@@ -46,13 +48,16 @@ class WearShown:
 def wear(door: Door, *, every: bool = False) -> WearShown:
     """Reckon what the coming acres threaten; `every`: the kinds that sit on no machine too."""
     from wearlog.present.digits import Measures
+    from wearlog.present.wear.wear_list import with_strips
     from wearlog.present.wear.wear_sheet import wear_sheet
+    from wearlog.present.wear.wear_words import is_known
     from wearlog.reckoning.wear.wear_outlook import wear_outlook
 
     with door.log.reading() as connection:
         outlook = wear_outlook(connection, door.farm(connection), every=every)
     farm = outlook.farm
-    return WearShown(wear_sheet(outlook.kinds, farm.machines, outlook.ahead, Measures(farm.settings)))
+    sheet = wear_sheet(outlook.kinds, farm.machines, outlook.ahead, Measures(farm.settings))
+    return WearShown(sheet, with_strips(sheet, known=is_known(outlook.ahead)))
 
 
 @dataclass(frozen=True, slots=True, eq=False)

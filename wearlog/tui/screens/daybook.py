@@ -2,18 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from typing import ClassVar
+from collections.abc import Callable, Iterable
+from typing import TYPE_CHECKING, ClassVar
 
 from textual.binding import Binding, BindingType
 from textual.widget import Widget
 
 from wearlog.tui.screens.area import ListArea
+from wearlog.tui.widgets.answer_line import AnswerLine
 from wearlog.tui.widgets.section_tabs import SectionTabs
+
+if TYPE_CHECKING:
+    from wearlog.tui.door import Door
 
 
 class DaybookSection(ListArea):
-    """Subclasses give `MODE`, their name among the sections, and what a list gives."""
+    """Subclasses give `MODE`, their name among the sections, `answer`, and what a list gives."""
 
     AREA: ClassVar[str] = "daybook"
     MODE: ClassVar[str] = ""
@@ -23,6 +27,7 @@ class DaybookSection(ListArea):
     ]
 
     def body(self) -> Iterable[Widget]:
+        yield AnswerLine("Opening the log ...", id="answer")
         yield SectionTabs()
         yield from super().body()
 
@@ -30,6 +35,16 @@ class DaybookSection(ListArea):
         """Name the sections."""
         super().on_mount()
         self.query_one(SectionTabs).show([name for _, name in self._sections], self._place)
+
+    def answer(self) -> Callable[[Door], tuple[str, str]] | None:
+        """Return the question of what happened last: the answer and its second half. None while that is not known."""
+        return None
+
+    def refresh_answer(self) -> None:
+        super().refresh_answer()
+        question = self.answer()
+        if question is not None:
+            self.screens.ask(self, "answer", question, lambda said: self.query_one(AnswerLine).show(*said))
 
     @property
     def _sections(self) -> tuple[tuple[str, str], ...]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from functools import partial
-from typing import Any, ClassVar
+from typing import TYPE_CHECKING, Any, ClassVar
 from uuid import UUID
 
 from rich.text import Text
@@ -16,6 +16,7 @@ from textual.widgets import Static
 
 from wearlog.facts.plain_text import one_line
 from wearlog.tui.host import Host, host_of
+from wearlog.tui.questions.daybook import last_entry
 from wearlog.tui.questions.history import DeedRows, RowKey, UndoAnswer, undo_deed
 from wearlog.tui.questions.work import deeds
 from wearlog.tui.screens.daybook import DaybookSection
@@ -23,6 +24,9 @@ from wearlog.tui.screens.reading_page import ReadingPage
 from wearlog.tui.widgets.lines import BottomLines, SayLine
 from wearlog.tui.widgets.list_rows import ListOrder, ListRow, ListSource
 from wearlog.tui.widgets.windowed_list import WindowedList
+
+if TYPE_CHECKING:
+    from wearlog.tui.door import Door
 
 _AFTER = "An undo stays in the history, and u on it there brings everything back."
 
@@ -172,6 +176,9 @@ class HistoryScreen(DaybookSection):
         Binding("u", "undo_this", "undo this", tooltip="take back the entry under the cursor"),
     ]
     usual_order = ListOrder(sort="when", backwards=True)
+
+    def answer(self) -> Callable[[Door], tuple[str, str]] | None:
+        return last_entry
 
     def source(self) -> ListSource | None:
         return deeds()

@@ -12,13 +12,15 @@ from textual.binding import Binding, BindingType
 from textual.widget import Widget
 from textual.widgets import Static
 
+from wearlog.present.drawing.life_strip import HOW_TO_READ
 from wearlog.tui.pointed import Pointed
 from wearlog.tui.questions.wear import KindShown, WearShown, component_strip, kind, wear
 from wearlog.tui.screens.area import ListArea
 from wearlog.tui.screens.sections import SECTION_KEYS, WORKING, SectionsScreen, draw_picture, picture_text
 from wearlog.tui.section import Section
+from wearlog.tui.widgets.answer_line import AnswerLine
 from wearlog.tui.widgets.cutterbar_strip import CutterbarStrip
-from wearlog.tui.widgets.lines import TopLine, plain_line
+from wearlog.tui.widgets.lines import TopLine
 from wearlog.tui.widgets.list_rows import ListOrder
 from wearlog.tui.widgets.sheet_rows import sheet_source
 from wearlog.tui.widgets.windowed_list import WindowedList
@@ -188,7 +190,6 @@ class WearScreen(ListArea):
     EMPTY: ClassVar[str] = "Nothing is fitted yet; m lists every kind."
     DEFAULT_CSS = """
     WearScreen {
-        #ahead { height: auto; max-height: 2; padding: 0 1; background: $band; color: $ink; }
         #kind { height: auto; max-height: 5; padding: 0 1; background: $paper; color: $ink; }
         #survival { display: none; height: auto; padding: 0 1; background: $paper; color: $ink; text-wrap: nowrap; }
         #survival.-there { display: block; }
@@ -207,21 +208,21 @@ class WearScreen(ListArea):
         self.every = False
 
     def body(self) -> Iterable[Widget]:
-        yield Static(WORKING, id="ahead", markup=False)
+        yield AnswerLine(WORKING, id="ahead")
         yield from super().body()
         yield Static("", id="kind", markup=False)
         yield Static("", id="survival", markup=False)
 
     def refresh_answer(self) -> None:
         if self.shown is not None:
-            self.query_one("#ahead", Static).update(WORKING)
+            self.query_one("#ahead", AnswerLine).show(WORKING)
         self.screens.ask(self, "wear", partial(wear, every=self.every), self._show)
 
     def _show(self, shown: WearShown) -> None:
         self.shown = shown
-        self.query_one("#ahead", Static).update(plain_line(shown.sheet.headline))
+        self.query_one("#ahead", AnswerLine).show_sheet(shown.sheet)
         rows = self.rows
-        rows.show(sheet_source(shown.sheet), rows.order)
+        rows.show(sheet_source(shown.listed), rows.order)
         if self.focused is None:
             rows.focus()
 
@@ -231,7 +232,7 @@ class WearScreen(ListArea):
         if self.shown is not None:
             sheet, kind = self.shown.sheet, self.shown.row(row.key if row is not None else None)
             about = sheet.about(kind, sheet.measures) if kind is not None else "" if sheet.rows else sheet.empty
-        self.query_one("#kind", Static).update(Text(about, end=""))
+        self.query_one("#kind", Static).update(Text(f"{about}\n{HOW_TO_READ}" if about and row else about, end=""))
         self._draw()
 
     def on_resize(self) -> None:

@@ -155,7 +155,7 @@ class ListFace(ScrollView, can_focus=True, inherit_bindings=False):
         return " " + " ".join(self._title(self.source.columns[place], size) for place, size in shown)
 
     def _title(self, column: ListColumn, size: int) -> str:
-        title = column.title
+        title = column.title_in(size)
         if column.sort and column.sort == self.order.sort:
             mark = "v" if self.order.backwards else "^"
             title = f"{title} {mark}" if width(title) + 2 <= size else f"{title}{mark}"

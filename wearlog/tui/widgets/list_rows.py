@@ -19,7 +19,8 @@ class ListColumn:
     `weight` says which columns go first when the screen is narrow: the heaviest number goes first, 0 always stays. `sort` is the
     name by which the source orders it, empty where it cannot. `room` are the cells down to which it is cut before a column of
     weight 2 and more goes; `forms` are the cells that the words need, and under it those of each shorter form that the rows have:
-    with `room` they stay whole where the least widths of the others leave so much.
+    with `room` they stay whole where the least widths of the others leave so much. `titles` stand over the
+    shorter forms where the title fits the long one alone.
     """
 
     title: str
@@ -30,6 +31,12 @@ class ListColumn:
     sort: str = ""
     room: int = 0
     forms: tuple[int, ...] = ()
+    titles: tuple[str, ...] = ()
+
+    def title_in(self, size: int) -> str:
+        """Return what stands over it in so many cells."""
+        form = self.form_in(size)
+        return self.titles[form - 1] if form and self.titles else self.title
 
     def form_in(self, size: int) -> int:
         """Return how often the words are shortened in so many cells."""

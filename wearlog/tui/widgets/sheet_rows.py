@@ -30,6 +30,7 @@ def _list_column(column: AnswerColumn[Row], measures: Measures, needs: Sequence[
         column.order_name,
         min(column.room, forms[0]),
         forms if column.short else (),
+        tuple(column.titles),
     )
 
 
@@ -109,8 +110,11 @@ def _columns_for(sheets: Sequence[AnswerSheet[Row]], rows: Sequence[ListRow]) ->
     columns, measures = sheets[0].shown, sheets[0].measures
 
     def needs(place: int, column: AnswerColumn[Row]) -> list[int]:
-        title = width(column.heading(measures))
-        return [max([title, *(width(row.cell(place, form)) for row in rows)]) for form in range(len(column.short) + 1)]
+        titles = [column.heading(measures), *column.titles]
+        return [
+            max([width(titles[min(form, len(titles) - 1)]), *(width(row.cell(place, form)) for row in rows)])
+            for form in range(len(column.short) + 1)
+        ]
 
     return [_list_column(column, measures, needs(place, column)) for place, column in enumerate(columns)]
 

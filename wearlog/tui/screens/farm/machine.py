@@ -17,9 +17,10 @@ from wearlog.tui.pointed import Pointed
 from wearlog.tui.questions.farm import machine, machine_order
 from wearlog.tui.screens.area import AreaScreen
 from wearlog.tui.screens.work.entering_work import WORK_KEYS, EnteringWork
+from wearlog.tui.widgets.answer_line import AnswerLine
 from wearlog.tui.widgets.cutterbar_strip import CutterbarStrip
 from wearlog.tui.widgets.life_bar import life_bar
-from wearlog.tui.widgets.lines import TopLine, plain_line
+from wearlog.tui.widgets.lines import TopLine
 from wearlog.tui.widgets.list_rows import FixedSource, ListColumn, ListRow
 from wearlog.tui.widgets.sheet_rows import headed_source
 from wearlog.tui.widgets.windowed_list import WindowedList
@@ -40,17 +41,16 @@ class MachineScreen(EnteringWork, AreaScreen):
     AREA: ClassVar[str] = "machine"
     FOOT: ClassVar[tuple[str, ...]] = ("strip", "log_breakage", "fit", "other(1)", "undo")
     ABOUT: ClassVar[str] = (
-        "Every component of the machine under its subsystem. The bar is the age of its oldest position; [ and ] on it are "
+        "Every component of the machine under its subsystem. The bar is the age of its oldest position; the bracket on it has "
         "the two ends of the life by the starting guess and the records together, with the number of failures behind it in "
         "brackets, or the word guess while none wore out. Below stands the bar of the component under the cursor with every "
-        "position in its place: how often it broke; its age as shading (full: at the high end of its life, ? unknown, - nobody "
+        "position in its place: how often it broke; its age as shading (full: at the high end of its life, ? not known, - nobody "
         "knows how long it lasts); L left in service broken, o nothing fitted, = where breakages bunch. Tab goes to the strip "
         "and back; there arrows, Shift+arrows, Home, End or a typed number move, Space marks, v begins and ends a span, and b "
         "logs what is marked."
     )
     DEFAULT_CSS = """
     MachineScreen {
-        #about { height: auto; max-height: 2; padding: 0 1; background: $band; color: $ink; }
         #components { height: 1fr; min-height: 4; }
         #last { height: auto; max-height: 14; padding: 0 1; text-wrap: nowrap; text-overflow: ellipsis; }
         CutterbarStrip { display: none; }
@@ -72,7 +72,7 @@ class MachineScreen(EnteringWork, AreaScreen):
         self._cursor_of: dict[UUID, int] = {}
 
     def body(self) -> Iterable[Widget]:
-        yield Static("Opening the log ...", id="about", markup=False)
+        yield AnswerLine("Opening the log ...", id="about")
         components = WindowedList(
             FixedSource((), ()), empty="Nothing is fitted to this machine in the log yet.", id="components"
         )
@@ -106,12 +106,12 @@ class MachineScreen(EnteringWork, AreaScreen):
 
     def _show(self, page: MachinePage | None) -> None:
         if page is None:
-            self.query_one("#about", Static).update("There is no machine in the log yet.")
+            self.query_one("#about", AnswerLine).show("There is no machine in the log yet.")
             return
         another = self.page is None or self.page.machine_id != page.machine_id
         self.page = page
         self.query_one(TopLine).name_shown = page.title
-        self.query_one("#about", Static).update(plain_line(page.components.headline))
+        self.query_one("#about", AnswerLine).show_sheet(page.components)
         components = self.query_one("#components", WindowedList)
         if another:
             components.cursor = 0
@@ -127,8 +127,8 @@ class MachineScreen(EnteringWork, AreaScreen):
         strip, components = self.query_one(CutterbarStrip), self.query_one("#components", WindowedList)
         rows = (components.count or 1) + 1
         components.styles.max_height = max(rows, 4)
-        # the top line, what the machine is (2), what was said (2), the keys, and the title of the breakages
-        room = min(self.size.height - 7 - rows - (strip.tallness if strip.picture else 0), 12)
+        # the top line, the answer (4), what was said (2), the keys, and the title of the breakages
+        room = min(self.size.height - 9 - rows - (strip.tallness if strip.picture else 0), 12)
         if self.page is not None and self.page.last and room > 0:
             lines.append("LAST BREAKAGES\n", "bold")
             lines.append("\n".join(self.page.last[:room]))

@@ -13,12 +13,14 @@ from textual.containers import VerticalScroll
 from textual.widget import Widget
 
 from wearlog.errors import NotFoundError, WearlogError
+from wearlog.facts.plain_text import one_line
 from wearlog.present.wear.guess_words import GUESS_TITLE
 from wearlog.tui.questions.farm import glance, guesses, make_ready, yard
 from wearlog.tui.screens.area import AreaScreen
 from wearlog.tui.screens.work.entering_work import WORK_KEYS, EnteringWork
+from wearlog.tui.widgets.answer_line import AnswerLine
 from wearlog.tui.widgets.life_bar import share_bar
-from wearlog.tui.widgets.lines import TopLine, plain_line
+from wearlog.tui.widgets.lines import TopLine
 from wearlog.tui.widgets.list_rows import FixedSource, ListColumn, ListRow
 from wearlog.tui.widgets.windowed_list import WindowedList
 
@@ -27,8 +29,8 @@ if TYPE_CHECKING:
 
 _COLUMNS = (
     ListColumn("machine", 12, 18),
-    ListColumn("state", 14, 28),
-    ListColumn("", 8, 20, weight=4),
+    ListColumn("now", 20, 28),
+    ListColumn("", 8, 30, weight=4, forms=(30, 8)),
     ListColumn("engine", 10, 10, figures=True, weight=1),
     ListColumn("separator", 10, 10, figures=True, weight=2),
     ListColumn("this season", 11, 11, figures=True, weight=3),
@@ -67,39 +69,10 @@ class YardPanel(Widget):
             page.append(" ...", self.get_component_rich_style("yard-panel--nothing"))
             return page
         for line in self.lines:
-            page.append("\n").append_text(plain_line(line))
+            page.append(f"\n{one_line(line)}")
         if not self.lines:
             page.append(f" {self.nothing}", self.get_component_rich_style("yard-panel--nothing"))
         return page
-
-
-class NextLine(Widget):
-    """One line, or two where it is long: the next thing to do."""
-
-    COMPONENT_CLASSES: ClassVar[set[str]] = {"next-line--word"}
-    DEFAULT_CSS = """
-    NextLine {
-        height: auto;
-        max-height: 3;
-        padding: 0 1;
-        background: $band;
-        color: $ink;
-        & .next-line--word { color: $mark; background: $band; text-style: bold; }
-    }
-    """
-
-    sentence = "Opening the log ..."
-
-    def show(self, sentence: str) -> None:
-        """Show the next thing to do."""
-        self.sentence = sentence
-        self.refresh(layout=True)
-
-    def render(self) -> RenderResult:
-        line = Text(end="")
-        line.append("NEXT ", self.get_component_rich_style("next-line--word"))
-        line.append(self.sentence)
-        return line
 
 
 class YardScreen(EnteringWork, AreaScreen):
@@ -108,10 +81,11 @@ class YardScreen(EnteringWork, AreaScreen):
     AREA: ClassVar[str] = "yard"
     FOOT: ClassVar[tuple[str, ...]] = ("log_breakage", "enter_reading", "enter_run", "more", "undo")
     ABOUT: ClassVar[str] = (
-        "The line NEXT says the one thing that presses most. Under it stand the machines with their meters as reckoned for this "
-        "moment; Enter opens the one under the cursor. Below: what broke and still runs, services due, open electrical faults, "
-        "parts that are low, and how far the harvest has come; Space shows what is further down. b logs a breakage from here and "
-        "from every other screen; r, c and d enter a reading, an area cut, and that the machine under the cursor stands or runs."
+        "Its first sentence, FIRST, says the one thing that presses most. Under it stand the machines with their meters "
+        "as reckoned for this moment; Enter opens the one under the cursor. Below: what broke and still runs, services "
+        "due, open electrical faults, parts that are low, and how far the harvest has come; Space shows what is further "
+        "down. b logs a breakage from here and from every other screen; r, c and d enter a reading, an area cut, and that "
+        "the machine under the cursor stands or runs."
     )
     DEFAULT_CSS = """
     YardScreen {
@@ -133,7 +107,7 @@ class YardScreen(EnteringWork, AreaScreen):
     ]
 
     def body(self) -> Iterable[Widget]:
-        yield NextLine()
+        yield AnswerLine("Opening the log ...", id="next")
         yield WindowedList(FixedSource(_COLUMNS, ()), empty="No machine yet.", id="machines")
         with VerticalScroll(id="press", can_focus=False):
             yield YardPanel("LEFT IN SERVICE", "nothing", id="left")
@@ -168,7 +142,7 @@ class YardScreen(EnteringWork, AreaScreen):
     def _show(self, page: YardPage) -> None:
         self.page = page
         self.query_one(TopLine).name_shown = page.title
-        self.query_one(NextLine).show(page.next_step)
+        self.query_one("#next", AnswerLine).show(page.answer, page.then)
         machines = self.query_one("#machines", WindowedList)
         machines.show(FixedSource(_COLUMNS, tuple(_row(one) for one in page.machines)))
         machines.styles.height = len(page.machines) + 1 if page.machines else 2
@@ -185,7 +159,7 @@ class YardScreen(EnteringWork, AreaScreen):
 
     def _failed(self, error: WearlogError) -> None:
         """Say what is wrong where the next step stands; no log yet is the first day."""
-        self.query_one(NextLine).show(f"{error.message} {error.hint}".strip())
+        self.query_one("#next", AnswerLine).show(error.message, error.hint)
         self.query_one("#machines", WindowedList).show(FixedSource(_COLUMNS, ()))
         if isinstance(error, NotFoundError):
             self.no_log_yet(error.message)
@@ -212,11 +186,9 @@ class YardScreen(EnteringWork, AreaScreen):
 
 
 def _row(one: MachineRow) -> ListRow:
-    return ListRow(
-        one.machine_id,
-        (one.name, one.state or one.hitched, one.kind, one.engine, one.separator, one.season),
-        alarm=bool(one.state),
-    )
+    meters = (one.engine, one.separator, one.season)
+    whole = (one.name, one.now, f"{one.kind} {one.hitched}".strip(), *meters)
+    return ListRow(one.machine_id, whole, alarm=bool(one.state), shorter=((one.name, one.now, one.kind, *meters),))
 
 
 def _harvest(page: YardPage) -> tuple[str, ...]:

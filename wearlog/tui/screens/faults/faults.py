@@ -8,12 +8,11 @@ from uuid import UUID
 
 from textual.binding import Binding, BindingType
 from textual.widget import Widget
-from textual.widgets import Static
 
 from wearlog.errors import WearlogError
 from wearlog.tui.questions.faults import faults
 from wearlog.tui.screens.area import ListArea
-from wearlog.tui.widgets.lines import plain_line
+from wearlog.tui.widgets.answer_line import AnswerLine
 from wearlog.tui.widgets.list_rows import ListOrder
 from wearlog.tui.widgets.sheet_rows import sheet_source
 from wearlog.tui.widgets.windowed_list import WindowedList
@@ -35,11 +34,6 @@ class FaultsScreen(ListArea):
         "'3 of 4' under time: it came four times by its trail, and this was the third. / filters."
     )
     EMPTY: ClassVar[str] = "No electrical fault yet. a opens one; p draws the circuits first."
-    DEFAULT_CSS = """
-    FaultsScreen {
-        #whole { height: 1; padding: 0 1; background: $band; color: $ink; }
-    }
-    """
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("a", "add", "open a fault", tooltip="something electrical does not work: open a fault"),
         Binding("h", "trail", "trail", tooltip="over the seasons: how often, what it cost, has the fix held"),
@@ -54,21 +48,28 @@ class FaultsScreen(ListArea):
         self.sheet: AnswerSheet[FaultLine] | None = None
 
     def body(self) -> Iterable[Widget]:
-        yield Static("Opening the log ...", id="whole", markup=False)
+        yield AnswerLine("Opening the log ...", id="whole")
         yield from super().body()
+        yield AnswerLine(id="here")
 
     def refresh_answer(self) -> None:
         self.screens.ask(self, "faults", faults, self._show, self._failed)
 
     def _show(self, sheet: AnswerSheet[FaultLine]) -> None:
         self.sheet = sheet
-        self.query_one("#whole", Static).update(plain_line(sheet.headline))
+        self.query_one("#whole", AnswerLine).show_sheet(sheet)
         self.rows.show(sheet_source(sheet), self.rows.order)
         if self.focused is None:
             self.rows.focus()
 
     def _failed(self, error: WearlogError) -> None:
-        self.query_one("#whole", Static).update(plain_line(f"{error.message} {error.hint}"))
+        self.query_one("#whole", AnswerLine).show(error.message, error.hint)
+
+    def on_windowed_list_moved(self) -> None:
+        """Say the fault under the cursor whole."""
+        here, sheet, row = self.query_one("#here", AnswerLine), self.sheet, self.rows.row
+        line = next((one for one in sheet.rows if row and one.fault.id == row.key), None) if sheet else None
+        here.show("", sheet.about(line, sheet.measures) if sheet and line else "")
 
     @property
     def fault_here(self) -> Fault | None:

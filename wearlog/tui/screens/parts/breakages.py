@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
+from collections.abc import Callable
+from typing import TYPE_CHECKING, ClassVar
 
+from wearlog.tui.questions.daybook import last_breakage
 from wearlog.tui.questions.work import breakages
 from wearlog.tui.screens.daybook import DaybookSection
 from wearlog.tui.widgets.list_rows import ListOrder, ListSource
+
+if TYPE_CHECKING:
+    from wearlog.tui.door import Door
 
 
 class BreakagesScreen(DaybookSection):
@@ -19,6 +24,9 @@ class BreakagesScreen(DaybookSection):
     )
     EMPTY: ClassVar[str] = "No breakage here. b logs one."
     usual_order = ListOrder(sort="when", backwards=True)
+
+    def answer(self) -> Callable[[Door], tuple[str, str]] | None:
+        return last_breakage
 
     def source(self) -> ListSource | None:
         return breakages()

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
+from functools import partial
 from typing import TYPE_CHECKING, ClassVar
 from uuid import UUID
 
 from textual.binding import Binding, BindingType
 
+from wearlog.facts.plain_text import one_line
 from wearlog.tui.pointed import Found
+from wearlog.tui.questions.daybook import last_run
 from wearlog.tui.questions.farm import combines
 from wearlog.tui.questions.work import runs, stops
 from wearlog.tui.screens.daybook import DaybookSection
@@ -20,6 +24,7 @@ from wearlog.tui.widgets.sheet_rows import sheet_source
 if TYPE_CHECKING:
     from wearlog.present.answer_sheet import AnswerSheet
     from wearlog.reckoning.work.stops import StopLine
+    from wearlog.tui.door import Door
 
 
 class WorkScreen(EnteringWork, DaybookSection):
@@ -65,6 +70,16 @@ class WorkScreen(EnteringWork, DaybookSection):
     def stands_now(self) -> bool:
         stop = self.stop_here
         return stop is not None and stop.is_open
+
+    def answer(self) -> Callable[[Door], tuple[str, str]] | None:
+        if self.shows_stops:
+            sheet = self.stops
+            said = ("", "") if sheet is None else sheet.halves if sheet.headline else (sheet.empty, "")
+            return lambda _: said
+        combine_id = self.combine_id
+        if combine_id is None:
+            return None
+        return partial(last_run, combine_id=combine_id, combine=one_line(self.combines[self.place].name))
 
     def source(self) -> ListSource | None:
         if self.shows_stops:
