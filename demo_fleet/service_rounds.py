@@ -17,6 +17,8 @@ from .records import Records, farm_time
 
 #: what is done every day is not written down
 _LEAST_HOURS: Final = 50
+#: usual ones that this farm does by eye and keeps no book of
+_NOT_KEPT: Final = ("brakes: try and look", "wheel bolts: tighten", "wash, dry, grease and store")
 #: service -> hours of work and dollars of stuff; others take half an hour and nothing
 _EFFORT: Final = {
     "engine oil and filter": (1.2, 310),
@@ -49,7 +51,7 @@ class ServiceRounds:
         for name, state in states.items():
             kind = MachineKind.COMBINE if name in COMBINES else MachineKind.HEADER
             items = starting_services(Machine(id=state.id, name=name, kind=kind))
-            self._items[name] = tuple(item for item in items if _is_written_down(item))
+            self._items[name] = tuple(item for item in items if _is_written_down(item) and item.name not in _NOT_KEPT)
             for item in self._items[name]:
                 records.add(item)
 

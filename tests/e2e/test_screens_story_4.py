@@ -50,7 +50,7 @@ def test_the_first_day_leads_from_nothing_to_a_useful_yard(tmp_path: Path, monke
         terminal.wait_for("The log is begun.")
         shown = " ".join(terminal.wait_for("STARTING GUESSES, not your records").split())
         assert "knife section (160): half are worn after 1,500-8,000 ac" in shown
-        assert ">Kestrel with North header combine 2,310.4 h" in shown
+        assert ">Kestrel nothing waits combine 2,310.4 h" in shown
         # and the first breakage can be logged at once
         terminal.keys("b")
         terminal.wait_for("Part North header, knife section")
@@ -78,7 +78,7 @@ def test_leaving_the_first_day_leaves_nothing_behind(tmp_path: Path, monkeypatch
             terminal.wait_for(words)
         time.sleep(0.2)
         terminal.keys("Escape")
-        terminal.wait_for("[Yard]")
+        terminal.wait_for("[1 Yard]")
         terminal.keys("q")
         terminal.wait_for("ENDED WITH 0")
     assert list(tmp_path.glob("farm.db*")) == []

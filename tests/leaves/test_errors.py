@@ -9,8 +9,10 @@ from wearlog.errors import (
     ConflictError,
     DataError,
     DoubtError,
+    NoAnswerError,
     NotFoundError,
     RefusedError,
+    ReplacedError,
     UsageError,
     VersionError,
     WearlogError,
@@ -24,6 +26,8 @@ CODES = {
     RefusedError: ("refused", 4),
     DataError: ("data", 4),
     ConflictError: ("conflict", 5),
+    NoAnswerError: ("no_answer", 5),
+    ReplacedError: ("replaced", 5),
     VersionError: ("version", 6),
 }
 

@@ -90,7 +90,7 @@ def test_the_spares_are_the_same_on_the_page_the_screen_and_the_report(demo_stor
     # what being without one costs stands only where nothing is cut for it
     sheet = spare_sheet(view, MEASURES)
     assert ["without one" in table_lines(sheet, wide)[0] for wide in (98, 140)] == [False, True]
-    assert source.rows[-1].cells == (f"Of {more} parts more there is enough; a shows them.",)
+    assert source.rows[-1].cells == (f"Of {more} parts more there is enough; m shows them.",)
 
 
 def test_the_lines_are_the_same_on_the_page_the_screen_and_the_report(demo_store: Store, tmp_path: Path) -> None:
@@ -112,8 +112,8 @@ def test_the_lines_are_the_same_on_the_page_the_screen_and_the_report(demo_store
     assert f"  {said}; --all shows them." in text
     assert f"{said}." in table
     assert [row.cells[0] for row in source.rows if row.heading] == [
-        f"{said}; a shows them.",
-        f"Of {len(told['undecided'])} components the figures say nothing; a shows them.",
+        f"{said}; m shows them.",
+        f"Of {len(told['undecided'])} components the figures say nothing; m shows them.",
     ]
     # each line is either weighed or told to be undecided
     assert len(told["replace"]) + len(told["undecided"]) == len(view.lines)

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import csv
 import gzip
+import io
 import lzma
 import sqlite3
 from collections.abc import Iterator
 from contextlib import closing
 from pathlib import Path
-from typing import Any
+from typing import Any, Final
 from uuid import UUID
 
 import pytest
@@ -34,6 +36,12 @@ from wearlog.store.taking_back import take_back
 
 #: what 0001 itself counted in this log
 ROWS, VERSIONS, DEEDS = 4_683, 4_692, 12
+#: sheet -> columns that it has since
+NEWER: Final = {
+    "machine": ("serial_number", "engine_number", "type"),
+    "repair": ("invoice",),
+    "service_item": ("times", "halved", "ended"),
+}
 
 
 def load_demo(file: Path) -> None:
@@ -161,7 +169,24 @@ def test_an_export_says_the_same_as_before(demo_0001: Path, upgraded: Store, tmp
 def _digests(folder: Path) -> list[str]:
     import hashlib
 
-    return [f"{file.name} {hashlib.sha256(file.read_bytes()).hexdigest()}" for file in folder.glob("*.csv")]
+    return [f"{file.name} {hashlib.sha256(_without_newer(file)).hexdigest()}" for file in folder.glob("*.csv")]
+
+
+def _without_newer(file: Path) -> bytes:
+    """The sheet without the columns that 0001 had not; nothing may stand in them."""
+    newer = NEWER.get(file.stem, ())
+    if not newer:
+        return file.read_bytes()
+    with file.open(encoding="utf-8", newline="") as lines:
+        rows = list(csv.DictReader(lines))
+    assert [row[column] for row in rows for column in newer if row[column]] == []
+    written = io.StringIO(newline="")
+    writer = csv.DictWriter(
+        written, [one for one in rows[0] if one not in newer], lineterminator="\n", extrasaction="ignore"
+    )
+    writer.writeheader()
+    writer.writerows(rows)
+    return written.getvalue().encode()
 
 
 def test_a_copy_of_the_old_log_stands_before_it(old: Location, demo_0001: Path) -> None:

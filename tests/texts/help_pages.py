@@ -42,7 +42,10 @@ _BEFORE: Final = {
     "faults": _DRAWN,
     "faults open": _DRAWN,
     "faults diagram": (),
-    **{f"faults {name}": _OPENED for name in ("sign", "suspects", "next", "check", "close", "trail")},
+    **{
+        f"faults {name}": _OPENED
+        for name in ("sign", "suspects", "next", "check", "close", "trail", "tell", "undone", "put-back")
+    },
 }
 
 #: line -> what the person does with the file that it wrote, before the next one
@@ -74,6 +77,8 @@ HELP_PAGES: Final = (
         f"faults {name}"
         for name in ("open", "sign", "suspects", "next", "check", "close", "trail", "diagram", "meter", "codes")
     ),
+    *("faults tell", "faults undone", "faults put-back"),
+    *("sheet", "sheet-in"),
 )
 
 

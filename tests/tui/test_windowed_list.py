@@ -158,7 +158,7 @@ def test_filter_and_order_are_the_sources_work_and_keep_the_cursors_row() -> Non
         rows.sort_by(ListOrder(sort="number", backwards=True))
         await settled(pilot)
         assert (rows.row.key, rows.cursor) == (9, 4_990)
-        assert "numberv" in screen_lines(pilot.app)[0]
+        assert "number v" in screen_lines(pilot.app)[0]
 
     with_list(source, steps)
 

@@ -46,7 +46,7 @@ DEED_COLUMNS: Final[tuple[AnswerColumn[DeedShown], ...]] = (
         sort="when",
     ),
     AnswerColumn(
-        "by", lambda row, _: row.person or row.device, "device", lambda row, _: row.device, most=13, gives=2, sort="who"
+        "by", lambda row, _: row.person or row.device, "device", lambda row, _: row.device, most=12, gives=2, sort="who"
     ),
     AnswerColumn("undo", lambda row, _: _mark(row), "undone", lambda row, _: bool(row.undone), most=6),
     AnswerColumn("what", lambda row, _: row.said, "said", lambda row, _: row.said, least=20, most=90, sort="what"),
