@@ -38,14 +38,17 @@ _BEFORE: Final = {
     "plan run": _PLANNED,
     "plan figures": (*_PLANNED, "wearlog plan run 'kestrel rasp bars'"),
     "report": _PLANNED,
+    "sheet": _OPENED,
     "merge": ("wearlog pack stick.bundle",),
     "faults": _DRAWN,
     "faults open": _DRAWN,
     "faults diagram": (),
-    **{
-        f"faults {name}": _OPENED
-        for name in ("sign", "suspects", "next", "check", "close", "trail", "tell", "undone", "put-back")
-    },
+    **{f"faults {name}": _OPENED for name in ("sign", "suspects", "next", "check", "close", "trail", "tell", "undone")},
+    "faults put-back": (
+        *_OPENED,
+        "wearlog faults undone 1 unplugged 'header plug'",
+        "wearlog faults undone 1 battery-lead-off",
+    ),
 }
 
 #: line -> what the person does with the file that it wrote, before the next one

@@ -38,6 +38,8 @@ NOT_RUN = {
     "wearlog demo": "six seasons are brought in once, by the next line; tests/cli/test_commands.py runs this one",
     "wearlog demo --json </dev/null": "the same once more; `wearlog brief --json` is run",
     "wearlog move-log postgresql://shed/farm": "needs that server; tests/cli/test_server_commands.py runs it",
+    "wearlog sheet-in E2F409 '2 19.9in' '5 ok' '8 order'": "the mark is of a printed sheet; test_sheet_commands.py runs it",
+    "wearlog sheet-in E2F409 --file kestrel.txt --at 2026-11-20": "the same",
     "wearlog move-log cab.db --db postgresql://shed/farm": "the same",
     "wearlog backup /media/stick/farm-copy.db": "needs a stick",
     'wearlog pack stick.bundle --since "cab 2"': "needs a bundle of another laptop; tests/exchange/test_bundles.py runs it",

@@ -84,7 +84,7 @@ def undone_command(fault: str, what: str, node: str, *, note: str, at: str, db: 
     say(saved_lines(done))
 
 
-@command("put-back", examples=("wearlog faults put-back 1", "wearlog faults put-back 1 'header plug'"))
+@command("put-back", examples=("wearlog faults put-back 1 'header plug'", "wearlog faults put-back 1"))
 @click.argument("fault")
 @click.argument("node", required=False, default="", metavar="[PLACE]")
 @with_at

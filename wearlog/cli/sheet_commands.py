@@ -33,7 +33,7 @@ _WHAT = ("before-season", "after-season", "service", "header", "fault")
         "wearlog sheet after-season --save inspections.html",
         "wearlog sheet service --save round.html",
         "wearlog sheet header north --save header.html",
-        "wearlog sheet fault 12 --save fault.html",
+        "wearlog sheet fault 1 --save fault.html",
     ),
 )
 @click.argument("what", type=click.Choice(_WHAT))
