@@ -8,8 +8,7 @@ from enum import StrEnum
 from typing import Any
 from uuid import UUID
 
-from sqlalchemy import BigInteger, Boolean, Date, Dialect, Integer, LargeBinary, Text, TypeDecorator, Uuid
-from sqlalchemy.dialects.postgresql import TIMESTAMP
+from sqlalchemy import TIMESTAMP, BigInteger, Boolean, Date, Dialect, Integer, LargeBinary, Text, TypeDecorator, Uuid
 from sqlalchemy.types import TypeEngine
 
 EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
