@@ -51,6 +51,8 @@ class Weighed:
         Signs, then checks; a check's outcomes are how well each suspect explains it against the one that explains it best.
     battery_volts : float
         What the battery showed last.
+    left : (h,) array
+        The share that repairs which did not cure leave on each.
     """
 
     table: FaultTable
@@ -59,6 +61,7 @@ class Weighed:
     present: Array
     observations: tuple[Observation, ...]
     battery_volts: float
+    left: Array
 
 
 def sized_posterior(
@@ -115,9 +118,10 @@ def sized_posterior(
     volts = battery_volts(circuit, results, circumstances)
     seen = [(result, _likelihood(circuit, table, result, volts)) for result in _counted(results)]
     shared, present = _visits(table, seen, circumstances)
-    weights = weights * shared * _repairs(circuit, table, repairs_tried, circumstances)
+    left = _repairs(circuit, table, repairs_tried, circumstances)
+    weights = weights * shared * left
     checked = tuple(_explained(both.mixed(present)) for _, both in seen)
-    return Weighed(table, before, weights / weights.sum(), present, (*told, *checked), volts)
+    return Weighed(table, before, weights / weights.sum(), present, (*told, *checked), volts, left)
 
 
 def battery_volts(circuit: Circuit, results: Iterable[Result], circumstances: Circumstances) -> float:

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from wearlog.facts.closed_lists import FaultMode
 from wearlog.faults.signs import Observation, condition_likelihood
-from wearlog.faults.suspects import Suspects, whole_percentages
+from wearlog.faults.suspects import REPAIR_FAILED_SHARE, Suspects, weighed_of, whole_percentages
 
 Array = NDArray[np.float64]
 
@@ -107,7 +107,7 @@ def two_faults(suspects: Suspects, *, most: int = 5) -> TwoFaults | None:
         return None
     rows = _rows(suspects)
     pair_weights = _pair_weights(suspects, rows)
-    single = (suspects.prior * _conditions(suspects) * _joint(suspects.observations)).sum()
+    single = (suspects.prior * _left(suspects) * _conditions(suspects) * _joint(suspects.observations)).sum()
     total = pair_weights.sum()
     return TwoFaults(float(total / (total + single)), missing, *_listed(suspects, rows, pair_weights, most))
 
@@ -136,7 +136,7 @@ def pair_share(suspects: Suspects) -> PairShare:
         return PairShare(0.0, np.zeros(len(suspects.hypotheses)))
     rows = _rows(suspects)
     weights = _pair_weights(suspects, rows)
-    single = (suspects.prior * _conditions(suspects) * _joint(suspects.observations)).sum()
+    single = (suspects.prior * _left(suspects) * _conditions(suspects) * _joint(suspects.observations)).sum()
     total = float(weights.sum())
     marginal = np.zeros(len(suspects.hypotheses))
     if total <= 0:
@@ -152,12 +152,20 @@ def _rows(suspects: Suspects) -> NDArray[np.int64]:
         return on_diagram
     # each by the product over what it explains, its worst left out: the other of the two may explain that
     likelihoods = np.sort(np.stack([one.likelihood() for one in suspects.observations]), axis=0)[1:, on_diagram]
-    promise = suspects.prior[on_diagram] * likelihoods.prod(axis=0)
+    promise = (suspects.prior * _left(suspects))[on_diagram] * likelihoods.prod(axis=0)
     return np.sort(on_diagram[np.argsort(-promise, kind="stable")[:MOST_PAIRED]])
 
 
 def _conditions(suspects: Suspects) -> Array:
     return condition_likelihood(suspects.case.circuit, suspects.hypotheses, suspects.case.conditions)
+
+
+def _left(suspects: Suspects) -> Array:
+    """Return the share of the suspicion that repairs which did not cure leave on each suspect, alone or as one of two."""
+    if suspects.case.circumstances is not None:
+        return weighed_of(suspects).left
+    tried = set(suspects.case.repairs_tried)
+    return np.array([REPAIR_FAILED_SHARE if one.node in tried else 1.0 for one in suspects.hypotheses])
 
 
 def _joint(observations: tuple[Observation, ...]) -> Array:
@@ -178,7 +186,7 @@ def _pair_weights(suspects: Suspects, rows: NDArray[np.int64]) -> Array:
 
 def _pair_priors(suspects: Suspects, rows: NDArray[np.int64]) -> Array:
     """Return the prior of each pair: apart, independent and rare; on one node only as two wires that failed alike."""
-    before = suspects.prior[rows]
+    before = (suspects.prior * _left(suspects))[rows]
     independent = 2 * before[:, None] * before[None, :]
     ends = [suspects.hypotheses[row] for row in rows]
     same_node = np.equal.outer(*(np.array([end.node for end in ends]),) * 2)
