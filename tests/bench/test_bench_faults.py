@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from time import perf_counter
+from time import perf_counter, process_time
 
 import numpy as np
 import pytest
@@ -10,6 +10,7 @@ import pytest
 from wearlog.facts.closed_lists import SignKind
 from wearlog.faults.checks import checks_for, repair_minutes
 from wearlog.faults.circuit import Circuit
+from wearlog.faults.circumstances import Circumstances
 from wearlog.faults.diagram_text import parse_diagram
 from wearlog.faults.lookahead import lookahead_step
 from wearlog.faults.next_check import next_step
@@ -51,6 +52,39 @@ def test_four_times_the_diagram_costs_less_than_forty_times_the_time(capsys: pyt
             f"\n20 -> 80 devices: suspects x{ratios[0]:.1f}, next check x{ratios[1]:.1f} ({large[0]:.3f} s, {large[1]:.3f} s)"
         )
     assert ratios.max() < 40
+
+
+#: processor seconds allowed on a diagram of 500 nodes, the rows of the drawing built (a machine of two slow cores)
+_SUSPECTS_SECONDS, _NEXT_SECONDS = 0.3, 1.0
+
+
+@pytest.mark.bench
+def test_five_hundred_nodes_are_weighed_and_advised_at_once(capsys: pytest.CaptureFixture[str]) -> None:
+    circuit = harness(398)
+    case = Case(
+        circuit=circuit,
+        signs=(Sign(kind=SignKind.DEAD, node="Light 0"), Sign(kind=SignKind.ERRATIC, node="Light 5")),
+        circumstances=Circumstances(),
+    )
+    assert len(circuit.nodes) >= 500
+    begun = process_time()
+    suspects_of(case)
+    first = process_time() - begun
+    weighing, advising = [], []
+    for _ in range(3):
+        begun = process_time()
+        suspects = suspects_of(case)
+        weighing.append(process_time() - begun)
+        begun = process_time()
+        next_step(suspects)
+        advising.append(process_time() - begun)
+    with capsys.disabled():
+        print(
+            f"\n{len(circuit.nodes)} nodes, processor time: first {first:.2f} s, suspects {min(weighing):.2f} s", end=""
+        )
+        print(f", next {min(advising):.2f} s")
+    assert min(weighing) < _SUSPECTS_SECONDS
+    assert min(advising) < _NEXT_SECONDS
 
 
 def searched(problem: SearchProblem, truth: int, rng: np.random.Generator, *, greedy: bool) -> float:
