@@ -24,6 +24,8 @@ ASKING_MINUTES = 1.0
 #: another visit after so many minutes of search
 VISIT_MINUTES = 240.0
 MOST_STEPS = 60
+#: looks beyond the diagram before somebody who is told nothing else goes on by himself
+_LOOKS_BEYOND = 3
 #: a person asks elsewhere rather than repair everything so many times over
 _ROUNDS = 5
 _BEYOND = Check(kind=CheckKind.BEYOND, node="", minutes=BEYOND_MINUTES)
@@ -79,14 +81,14 @@ def searched(world: World, signs: tuple[Sign, ...], arm: Arm) -> Search:
         tried = OthersTried.ALL_FINE if world.tables.tells_all else None
         case = replace(case, circumstances=Circumstances(present={0: _is_it_there(world)}, others_tried=tried))
     suspects = suspects_of(case)
-    while found.steps < MOST_STEPS and fruitless < 2:
+    while found.steps < MOST_STEPS and fruitless < _LOOKS_BEYOND:
         found.steps += 1
         if found.minutes >= (visit + 1) * VISIT_MINUTES:
             visit += 1
             world.new_visit()
             suspects = _on_another_visit(world, suspects, visit)
         _note(found, suspects, world)
-        step = arm.policy(suspects, here)
+        step = arm.policy(_discounted(suspects, fruitless), here)
         if step.check is not None:
             found.minutes += step.minutes
             here = step.check.place or here
@@ -105,12 +107,20 @@ def searched(world: World, signs: tuple[Sign, ...], arm: Arm) -> Search:
             if verdict is CheckVerdict.BAD:
                 found.minutes += BEYOND_MEND_MINUTES
                 return found
-            # evidence without sizes has no word for it: the advice would be the same again
             fruitless += not arm.sized
             suspects = (
                 _with_result(suspects, Result(check=_BEYOND, verdict=verdict, visit=visit)) if arm.sized else suspects
             )
     return _one_after_the_other(world, suspects, found)
+
+
+def _discounted(suspects: Suspects, fruitless: int) -> Suspects:
+    """Evidence without sizes has no word for a look beyond the diagram that found nothing: the person himself thinks less of it."""
+    if not fruitless:
+        return suspects
+    chance = suspects.chance.copy()
+    chance[-1] *= (1 - BEYOND_FINDS) ** fruitless
+    return replace(suspects, chance=chance / chance.sum())
 
 
 def _is_it_there(world: World) -> Answer:
