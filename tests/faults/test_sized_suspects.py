@@ -224,6 +224,31 @@ def test_an_alternator_that_gives_nothing_shows_in_the_batterys_own_reading() ->
     )
 
 
+def test_high_at_the_alternator_and_low_at_the_battery_is_the_cable_between_them() -> None:
+    circuit = parse_diagram(
+        "Alternator: alternator\n  Battery: battery\n    Fuse: fuse 10 A\n      Lamp: device, returns by Ground\nGround: ground\n"
+    )
+    start = case((SignKind.WEAK, "Lamp"), circuit=circuit)
+    offered = [check for check in checks_for(circuit, nominal_volts=24) if check.node == "Alternator"]
+    post = next(check for check in offered if check.kind is CheckKind.VOLTAGE)
+    assert post.expected == "engine over 1,200 rpm, few loads: 26.6 to 30 V at its own post"
+
+    def after(at_alternator: float) -> Suspects:
+        own = Check(kind=CheckKind.VOLTAGE, node="Battery", minutes=2)
+        results = tuple(
+            Result(
+                check=check, verdict=CheckVerdict.UNCLEAR, reading=MeterShown(value=value, supplied=Supplied.RUNNING)
+            )
+            for check, value in ((own, 12.3), (post, at_alternator))
+        )
+        return suspects_of(replace(start, results=results))
+
+    high, low = after(14.2), after(12.4)
+    cable, itself = FaultMode.HIGH_RESISTANCE, FaultMode.FAILED_DEVICE
+    assert share(high, "Alternator", cable) > 3 * share(low, "Alternator", cable)
+    assert share(low, "Alternator", itself) > 0.5 > 0.1 > share(high, "Alternator", itself)
+
+
 def test_bad_evidence_is_refused_with_a_sentence() -> None:
     with pytest.raises(NotFoundError):
         suspects_of(

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from wearlog.facts.cautions import CAUTIONS_WITH_EVIDENCE, LIVE_CIRCUIT, Caution
-from wearlog.facts.closed_lists import CheckKind, Hazard
+from wearlog.facts.closed_lists import CheckKind, Hazard, NodeKind
 from wearlog.faults.circuit import Mark, Node
 
 __all__ = ["CARE_AGAIN", "ELECTRICAL_CAUTIONS", "Caution", "cautions_for", "further_cautions"]
@@ -61,5 +61,11 @@ def further_cautions(node: Node | None = None, kind: CheckKind | None = None) ->
     return (
         *(_UNDER_HEADER if Mark.MOVES_WITH_HEADER in marks else ()),
         *(CAUTIONS_WITH_EVIDENCE[Hazard.HOT_PART] if Mark.NEAR_HEAT in marks else ()),
+        # an alternator is measured with the engine running
+        *(CAUTIONS_WITH_EVIDENCE[Hazard.ROTATING_DRIVE] if _runs(node, kind) else ()),
         *(LIVE_CIRCUIT if kind in _LIVE else ()),
     )
+
+
+def _runs(node: Node | None, kind: CheckKind | None) -> bool:
+    return node is not None and node.kind is NodeKind.ALTERNATOR and kind is CheckKind.VOLTAGE

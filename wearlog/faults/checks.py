@@ -8,6 +8,7 @@ from typing import Final
 
 from wearlog.errors import DataError
 from wearlog.facts.closed_lists import CheckKind, CheckVerdict, Evidence, NodeKind
+from wearlog.faults.battery_reading import CHARGING
 from wearlog.faults.circuit import CONSUMERS, Circuit, Mark, Node
 from wearlog.faults.data_line import Spot
 from wearlog.faults.readings import BUS_OHMS, WHOLE_CIRCUIT_DROP, Band, drop_limit
@@ -17,6 +18,7 @@ CONTINUITY_OHMS: Final = Band(0.0, 1.0, "ohm", Evidence.COMMON_PRACTICE)
 #: rested, 75 to 100 % charged (published)
 BATTERY_VOLTS: Final = Band(12.4, 12.9, "V", Evidence.PUBLISHED)
 
+_SOURCES: Final = frozenset({NodeKind.BATTERY, NodeKind.ALTERNATOR})
 _SWAPPABLE: Final = frozenset({NodeKind.FUSE, NodeKind.RELAY, NodeKind.SENSOR})
 _PLUGS: Final = CONSUMERS | {NodeKind.CONNECTOR}
 _DROPS: Final = frozenset(
@@ -170,7 +172,7 @@ def judge(check: Check, measured: float, *, supply_volts: float = 12.6) -> Check
 def _kinds_at(circuit: Circuit, node: Node) -> Iterator[CheckKind]:
     name, kind = node.name, node.kind
     yield CheckKind.LOOK
-    if kind is NodeKind.BATTERY or (circuit.fed_by(name) and kind is not NodeKind.WIRE_RUN):
+    if kind in _SOURCES or (circuit.fed_by(name) and kind is not NodeKind.WIRE_RUN):
         yield CheckKind.VOLTAGE
     if kind in _DROPS and (circuit.feeds(name) or circuit.returned_from(name)):
         yield CheckKind.VOLTAGE_DROP
@@ -219,6 +221,10 @@ def _expected_voltage(node: Node, nominal_volts: int) -> tuple[str, Band]:
         times = nominal_volts / 12
         band = Band(BATTERY_VOLTS.low * times, BATTERY_VOLTS.high * times, "V", BATTERY_VOLTS.evidence)
         return f"rested at least 4 hours: {band.low:g} to {band.high:g} V", band
+    if node.kind is NodeKind.ALTERNATOR:
+        times = nominal_volts / 12
+        band = Band(CHARGING.low * times, CHARGING.high * times, "V", CHARGING.evidence)
+        return f"engine over 1,200 rpm, few loads: {band.low:g} to {band.high:g} V at its own post", band
     side = "at its plug" if node.kind in CONSUMERS else "on its far side"
     return f"under load within {WHOLE_CIRCUIT_DROP.high:g} V of the battery, {side}", WHOLE_CIRCUIT_DROP
 

@@ -75,7 +75,8 @@ ON_ONE_WIRE: Final = 0.75
 
 #: voltage missing or low further on
 _NO_VOLTAGE: Final[dict[FaultMode, float]] = {_OPEN: 0.96, _FAILED: 0.96, _HIGH: 0.45, _SHORT: 0.93, _OVERLOAD: 0.60}
-_BATTERY_AT_REST: Final[dict[FaultMode, float]] = {_FAILED: 0.90, _HIGH: 0.15, _OPEN: 0.10}
+#: at the posts of a battery at rest, of an alternator with the engine running
+_OWN_VOLTAGE: Final[dict[FaultMode, float]] = {_FAILED: 0.90, _HIGH: 0.15, _OPEN: 0.10}
 BLOWN_FUSE: Final[dict[FaultMode, float]] = {_SHORT: 0.93, _OVERLOAD: 0.85}
 _LAMP_GOES_OUT: Final[dict[FaultMode, float]] = {_SHORT: 0.95, _OVERLOAD: 0.50}
 #: between the two data wires, for a fault on that data line
@@ -189,8 +190,8 @@ def _tells_by_voltage(circuit: Circuit, hypothesis: Hypothesis) -> Iterator[tupl
     name, mode = hypothesis.node, hypothesis.mode
     assert name is not None
     kind = circuit.node(name).kind
-    if kind is NodeKind.BATTERY:
-        yield CheckKind.VOLTAGE, name, _caught(_BATTERY_AT_REST[mode], CheckKind.VOLTAGE, hypothesis)
+    if kind in (NodeKind.BATTERY, NodeKind.ALTERNATOR):
+        yield CheckKind.VOLTAGE, name, _caught(_OWN_VOLTAGE[mode], CheckKind.VOLTAGE, hypothesis)
     elif (
         mode in (_OPEN, _HIGH, _FAILED)
         and (circuit.feeds(name) and not hypothesis.branch)

@@ -6,7 +6,6 @@ Every answer comes twice: with the fault there at the moment, and with one that 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final
 
@@ -14,8 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wearlog.facts.closed_lists import CheckKind, FaultMode, NodeKind
-from wearlog.facts.electrics import Supplied
-from wearlog.faults.battery_reading import RESTED, RUNNING, SupplyState, reading_chance
+from wearlog.faults.both_ways import Both as Both
 from wearlog.faults.checks import Check
 from wearlog.faults.circumstances import MeterShown
 from wearlog.faults.data_line import LineClass, LineFault, Spot, line_chances, line_class
@@ -32,6 +30,7 @@ from wearlog.faults.severity import Variant
 from wearlog.faults.sized_binary import bad_by_sense
 from wearlog.faults.sized_hypotheses import VARIANTS, FaultTable
 from wearlog.faults.sized_status import status_of, statuses_of
+from wearlog.faults.sized_supply import likelihood_of_supply
 from wearlog.faults.sized_views import (
     PART_MIX,
     POINT_MIX,
@@ -71,26 +70,6 @@ _LINE_OUTCOMES: Final = (
 )
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Both:
-    """Chances with the fault there, and away; equal for what is steady."""
-
-    there: Array
-    away: Array
-
-    def mixed(self, present: Array) -> Array:
-        """Return the chances when the fault is there with a chance of its own for each suspect.
-
-        Parameters
-        ----------
-        present : array, shape (suspects,)
-            Chance that the fault is there, for each suspect.
-        """
-        shape = (-1,) + (1,) * (self.there.ndim - 1)
-        share = present.reshape(shape)
-        return np.asarray(share * self.there + (1 - share) * self.away)
-
-
 def outcomes_of(table: FaultTable, check: Check, battery_volts: float) -> Both:
     """Return the chances of each outcome of a check.
 
@@ -117,7 +96,7 @@ def outcomes_of(table: FaultTable, check: Check, battery_volts: float) -> Both:
         return _away_as_sound(table, np.column_stack(columns))
     if check.kind is CheckKind.CONTINUITY:
         return _continuity(table, check)
-    if check.kind is CheckKind.VOLTAGE and not _is_battery(table, check):
+    if check.kind is CheckKind.VOLTAGE and not _is_source(table, check):
         return _by_view(table, check, point_outcomes(battery_volts))
     if check.kind is CheckKind.VOLTAGE_DROP:
         return _by_view(table, check, part_outcomes(battery_volts, limit_of(table, check)))
@@ -154,7 +133,7 @@ def outcomes_of_all(table: FaultTable, checks: Sequence[Check], battery_volts: f
         columns[check.kind] = column + 1
         if check.kind is CheckKind.TRY_IT:
             yield Both(status[:, column], status[:, column])
-        elif check.kind in views and not (check.kind is CheckKind.VOLTAGE and _is_battery(table, check)):
+        elif check.kind in views and not (check.kind is CheckKind.VOLTAGE and _is_source(table, check)):
             is_point = check.kind is CheckKind.VOLTAGE
             by_view = at_point if is_point else limits[limit_of(table, check)]
             seen = views[check.kind][:, column]
@@ -185,8 +164,10 @@ def likelihood_of_reading(table: FaultTable, check: Check, reading: MeterShown, 
         return Both(both.there[:, column], both.away[:, column])
     supply = reading.battery_volts or battery_volts
     if check.kind is CheckKind.VOLTAGE:
-        if _is_battery(table, check):
-            return _battery(table, reading, 24 if supply > 18 else 12)
+        if _is_source(table, check):
+            return likelihood_of_supply(
+                table, reading, 24 if supply > 18 else 12, at_alternator=_is_alternator(table, check)
+            )
         load_on = reading.load_on is not False
         by_seen = {seen: reading_at_point(seen, reading.value, supply, load_on=load_on) for seen in _POINT_SEEN}
         return _by_view(table, check, np.array([_mix(mix, by_seen) for mix in POINT_MIX.values()]))
@@ -311,49 +292,14 @@ def _line(table: FaultTable, check: Check) -> Array:
     return np.asarray(_LINE_TABLE[list(Spot).index(check.spot)][fault])
 
 
-def _is_battery(table: FaultTable, check: Check) -> bool:
-    return table.matrix.kinds[table.matrix.index[check.node]] in (NodeKind.BATTERY, NodeKind.ALTERNATOR)
+def _is_source(table: FaultTable, check: Check) -> bool:
+    return table.matrix.kinds[table.matrix.index[check.node]] is NodeKind.BATTERY or _is_alternator(table, check)
 
 
-def _battery(table: FaultTable, reading: MeterShown, nominal: int) -> Both | None:
-    """Return how likely each suspect makes the battery's own reading, by the state it was taken in."""
-    if reading.supplied is Supplied.CRANKING or reading.supplied is Supplied.OFF:
-        return None
-    rows = RUNNING if reading.supplied is Supplied.RUNNING else RESTED
-    chance = {supply: reading_chance(row, reading.value, nominal) + 1e-6 for supply, row in rows.items()}
-    sound = sum(share * chance[supply] for supply, share in _AS_A_RULE[rows is RUNNING].items())
-    there = np.full(len(table.hypotheses), sound)
-    for variant, supply in _SUPPLY_OF[rows is RUNNING].items():
-        there[table.variant == VARIANTS.index(variant)] = chance[supply]
-    if rows is RUNNING:
-        clamp = table.of_kind(NodeKind.BATTERY) & table.is_mode(FaultMode.HIGH_RESISTANCE)
-        there[clamp] = chance[SupplyState.BAD_CLAMP]
-    return Both(there, there)
+def _is_alternator(table: FaultTable, check: Check) -> bool:
+    return table.matrix.kinds[table.matrix.index[check.node]] is NodeKind.ALTERNATOR
 
 
-#: what an own reading is like when the supply is not the fault, running or not
-_AS_A_RULE: Final[dict[bool, dict[SupplyState, float]]] = {
-    True: {SupplyState.SOUND: 0.97, SupplyState.GIVES_TOO_LITTLE: 0.02, SupplyState.OVERCHARGES: 0.01},
-    False: {
-        SupplyState.CHARGED: 0.80,
-        SupplyState.LOW: 0.14,
-        SupplyState.NOT_CHARGED: 0.02,
-        SupplyState.JUST_CHARGED: 0.04,
-    },
-}
-_SUPPLY_OF: Final[dict[bool, dict[Variant, SupplyState]]] = {
-    True: {
-        Variant.GIVES_NOTHING: SupplyState.GIVES_NOTHING,
-        Variant.GIVES_TOO_LITTLE: SupplyState.GIVES_TOO_LITTLE,
-        Variant.OVERCHARGES: SupplyState.OVERCHARGES,
-    },
-    False: {
-        Variant.LOW: SupplyState.LOW,
-        Variant.DEAD_CELL: SupplyState.DEAD_CELL,
-        Variant.GIVES_NOTHING: SupplyState.NOT_CHARGED,
-        Variant.GIVES_TOO_LITTLE: SupplyState.NOT_CHARGED,
-    },
-}
 _FAULTS: Final = tuple(LineFault)
 _CLASS_INDEX: Final = {cls: number for number, cls in enumerate(LineClass)}
 _LINE_TABLE: Final = np.array(
