@@ -232,3 +232,16 @@ def test_the_lamps_first_step_is_written_so_that_nothing_is_left_plugged_in(own:
     # the cautions were read: one line stands for them, all of them are one word away
     assert plug.err.startswith("As before: engine off, key with you")
     assert "Take the negative lead off" in own("faults", "next", "1", "--cautions").err
+
+
+def test_a_second_fault_with_the_same_signs_says_which_one_is_open(own: Wearlog) -> None:
+    opened(own)
+    again = own("faults", "open", "kestrel", "reel stays down", "--sign", "reel lift valve dead")
+    assert again.code == 0
+    assert "'reel will not lift' with these signs is open since 2026-08-03" in again.out
+    assert "is open since" not in own("faults", "open", "kestrel", "lamp out", "--sign", "stubble lights dead").out
+    closed = own("faults", "close", "1", "header harness", "open")
+    assert closed.code == 0
+    again = own("faults", "open", "kestrel", "reel down again", "--sign", "reel lift valve dead").out
+    assert "'reel stays down' with these signs" in again
+    assert "'reel will not lift'" not in again

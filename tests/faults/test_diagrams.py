@@ -87,6 +87,10 @@ def test_the_text_form_is_read_as_it_is_meant() -> None:
         ("A: device, wet", 'Line 1 of the diagram: "wet" is not understood.'),
         ("A: device, returns by B", 'Line 1 of the diagram: "B" is not on the diagram.'),
         ("  A: device", "Line 1 of the diagram: the line is indented, but nothing above it feeds it."),
+        (
+            f"A: battery\n  {'Lamp ' * 12}2: device",
+            'Line 2 of the diagram: the name "Lamp Lamp Lamp Lamp ..." has 61 letters, and 60 are the most.',
+        ),
     ],
 )
 def test_a_line_that_does_not_fit_is_named(text: str, says: str) -> None:

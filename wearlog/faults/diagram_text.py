@@ -25,6 +25,8 @@ from wearlog.faults.circuit import Circuit, Edge, Mark, Node
 from wearlog.units import milliamperes
 
 INDENT: Final = "  "
+#: letters of a name or a place: it stands in every line of a checklist and on a screen of 46 columns
+LONGEST_NAME: Final = 60
 _KINDS: Final = {kind.replace("_", " "): kind for kind in NodeKind}
 _MARKS: Final = {mark.replace("_", " "): mark for mark in Mark}
 _LINKS: Final = (
@@ -173,6 +175,10 @@ def _read_line(number: int, line: str) -> _Line:
             place = _unquoted(option[3:])
         else:
             links.append(_read_link(number, option))
+    for what, words in (("name", _unquoted(name)), ("place", place)):
+        if len(words) > LONGEST_NAME:
+            said = f'the {what} "{words[:20]}..." has {len(words)} letters, and {LONGEST_NAME} are the most'
+            raise _wrong(number, said, "Shorten it; what more there is to say belongs in a remark.")
     node = Node(name=_unquoted(name), kind=kind, place=place, rating_milliamperes=rating, marks=frozenset(marks))
     return _Line(number, len(line) - len(line.lstrip()), node, links)
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from uuid import UUID
@@ -83,7 +83,7 @@ def open_fault(
         known = known_names(connection)
         told = ToldFault(title, circuit, tuple(signs), conditions, note)
         made = fault_made(connection, machine, told, at=at, known=known)
-        return save(store, connection, made.said, new=made.new, known=known)
+        return save(store, connection, made.said, new=made.new, known=known, also=made.also)
 
 
 def fault_made(connection: Connection, machine: Machine, told: ToldFault, *, at: datetime, known: KnownNames) -> Made:
@@ -102,7 +102,24 @@ def fault_made(connection: Connection, machine: Machine, told: ToldFault, *, at:
         note=told.note,
     )
     sentence = opened_sentence(farm_speaker(known), machine.name, told.title, told.signs, fault.conditions, at)
-    return Made(sentence, (fault, *(_sign(fault, one) for one in said)))
+    rows = [_sign(fault, one) for one in said]
+    return Made(sentence, (fault, *rows), also=tuple(_open_alike(connection, fault, rows)))
+
+
+def _open_alike(connection: Connection, fault: Fault, signs: Sequence[FaultSign]) -> Iterator[str]:
+    """Yield a sentence for each fault of this machine that is open and has all of these signs, or the same title."""
+    seen = {(one.node_id, one.sign, one.spn, one.fmi) for one in signs}
+    for other in find_all(connection, Fault, machine_id=fault.machine_id):
+        if other.closed_at is not None:
+            continue
+        theirs = find_all(connection, FaultSign, fault_id=other.id)
+        same_signs = bool(seen) and seen <= {(one.node_id, one.sign, one.spn, one.fmi) for one in theirs}
+        if same_signs or other.title.casefold() == fault.title.casefold():
+            what = "these signs" if same_signs else "that title"
+            yield (
+                f"'{other.title}' with {what} is open since {other.opened_at:%Y-%m-%d}: if it is the same fault, take this one "
+                "back ('wearlog undo') and add what is new there"
+            )
 
 
 def add_signs(store: Store, fault: Fault, signs: Sequence[str], *, conditions: str = "") -> Done:
