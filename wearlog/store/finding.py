@@ -32,6 +32,13 @@ def find_all(connection: Connection, fact_type: type[F], **equal: Any) -> list[F
     return read_facts(connection, fact_type, query)
 
 
+def find_voided(connection: Connection, fact_type: type[F]) -> list[F]:
+    """Return the facts of a type that count no more, in the order they were entered."""
+    table = TABLE_OF_FACT[fact_type]
+    gone = table.c.voided == literal(value=True, type_=Flag())
+    return read_facts(connection, fact_type, select(table).where(gone).order_by(table.c.id))
+
+
 def count_all(connection: Connection, fact_type: type[F]) -> int:
     """Return how many facts of a type count."""
     table = TABLE_OF_FACT[fact_type]

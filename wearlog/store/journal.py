@@ -129,6 +129,17 @@ def entered_when(connection: Connection, row_ids: Iterable[UUID]) -> dict[UUID, 
     return found
 
 
+def entering_devices(connection: Connection, row_ids: Iterable[UUID]) -> dict[UUID, str]:
+    """Return on which device each of the rows was entered first."""
+    found: dict[UUID, tuple[datetime, UUID, str]] = {}
+    columns = (version_table.c.row_id, deed_table.c.recorded_at, deed_table.c.id, deed_table.c.device)
+    query = select(*columns).join(deed_table, version_table.c.deed_id == deed_table.c.id)
+    for some in batched_ids(row_ids):
+        for row_id, at, deed_id, device in connection.execute(query.where(version_table.c.row_id.in_(some))):
+            found[row_id] = min(found.get(row_id, (at, deed_id, device)), (at, deed_id, device))
+    return {row_id: device for row_id, (_, _, device) in found.items()}
+
+
 def contents_of(connection: Connection, version_ids: Iterable[UUID]) -> dict[UUID, Fact]:
     """Return what these versions say, by their ids, in the shape of this program."""
     found: dict[UUID, Fact] = {}
