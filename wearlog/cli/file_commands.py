@@ -31,6 +31,7 @@ def check_command(*, mend: bool, as_json: bool, db: str) -> None:
     With --repair rows and indices are made anew of what the journal says. Where nothing was lost the repaired log takes the place
     of the damaged one, which is kept; else it lies beside, with numbers.
     """
+    from wearlog.cli.twin_commands import twin_lines
     from wearlog.logbook.checks.doubts import standing_doubts
     from wearlog.logbook.files.log_findings import log_findings
     from wearlog.logbook.files.mending import inspect_log
@@ -49,9 +50,10 @@ def check_command(*, mend: bool, as_json: bool, db: str) -> None:
         doubts = standing_doubts(store)
         with store.reading() as connection:
             apart, findings = rows_apart_view(connection), log_findings(connection)
+        twins, twins_json = twin_lines(store)
     lines = [f"{found.rows:,} rows, {found.versions:,} versions, {found.deeds:,} entries in {store.location.name}."]
     lines.append("The file is whole." if findings or apart.rows else "Everything is in order.")
-    lines += [*apart_lines(apart), *finding_lines(findings)]
+    lines += [*apart_lines(apart), *finding_lines(findings), *twins]
     lines += [*forgotten_lines(forgotten, settings), *doubts_lines(doubts)]
     answer(
         lines,
@@ -63,6 +65,7 @@ def check_command(*, mend: bool, as_json: bool, db: str) -> None:
             "problems": [],
             "to_settle": apart_json(apart),
             "to_mend": findings_json(findings),
+            **twins_json,
             "forgotten_stops": forgotten_json(forgotten),
             "doubtful": doubts_json(doubts),
         },

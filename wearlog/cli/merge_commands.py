@@ -114,25 +114,27 @@ def _told(ahead: MergeAhead, device: str) -> list[str]:
     return lines
 
 
-def _after(store: Store) -> tuple[Any, Any]:
+def _after(store: Store) -> tuple[Any, Any, tuple[list[str], dict[str, Any]]]:
+    from wearlog.cli.twin_commands import twin_lines
     from wearlog.logbook.files.log_findings import log_findings
     from wearlog.reckoning.files.rows_apart import rows_apart_view
 
     with store.reading() as connection:
-        return rows_apart_view(connection), log_findings(connection)
+        apart, findings = rows_apart_view(connection), log_findings(connection)
+    return apart, findings, twin_lines(store)
 
 
-def _said_after(after: tuple[Any, Any]) -> list[str]:
+def _said_after(after: tuple[Any, Any, Any]) -> list[str]:
     from wearlog.present.files.apart_words import apart_headline, finding_lines
 
-    apart, findings = after
+    apart, findings, twins = after
     lines = ["Taken in."]
     if apart.rows:
         lines += [apart_headline(apart), "'wearlog settle' shows them."]
-    return [*lines, *finding_lines(findings)]
+    return [*lines, *finding_lines(findings), *twins[0]]
 
 
-def _json(ahead: MergeAhead, after: tuple[Any, Any] | None, *, taken: bool) -> dict[str, Any]:
+def _json(ahead: MergeAhead, after: tuple[Any, Any, Any] | None, *, taken: bool) -> dict[str, Any]:
     from wearlog.present.files.apart_words import apart_json, findings_json
 
     return {
@@ -148,6 +150,7 @@ def _json(ahead: MergeAhead, after: tuple[Any, Any] | None, *, taken: bool) -> d
         "same_name": ahead.same_name,
         "to_settle": [] if after is None else apart_json(after[0]),
         "to_mend": [] if after is None else findings_json(after[1]),
+        "twins": [] if after is None else after[2][1]["twins"],
     }
 
 

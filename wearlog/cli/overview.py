@@ -63,6 +63,8 @@ COMMANDS: Final[dict[str, dict[str, ListedCommand]]] = {
         "pack": ListedCommand("merge", "all this log has as one file, for another laptop"),
         "merge": ListedCommand("merge", "take in what another laptop packed"),
         "settle": ListedCommand("merge", "what two laptops changed apart: keep one side"),
+        "twins": ListedCommand("twin", "what looks entered twice, to be joined or kept apart"),
+        "join": ListedCommand("twin", "make one of two entries, by their numbers"),
         "check": ListedCommand("file", "is the file whole and in order?"),
         "backup": ListedCommand("file", "copy the file now"),
         "restore": ListedCommand("file", "go back to a backup"),

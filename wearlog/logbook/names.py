@@ -10,6 +10,7 @@ from wearlog.errors import NotFoundError, UsageError
 from wearlog.facts.bookkeeping import Setting
 from wearlog.facts.closed_lists import MachineKind
 from wearlog.facts.electrics import CircuitNode
+from wearlog.facts.fact import Fact
 from wearlog.facts.machines import Machine, Meter
 from wearlog.facts.parts import Part, PartKind
 from wearlog.facts.plain_text import folded
@@ -17,6 +18,7 @@ from wearlog.facts.planning import SeasonPlan
 from wearlog.facts.service import ServiceItem
 from wearlog.facts.wearing import Component
 from wearlog.facts.work import Crop, Field, Season
+from wearlog.ids import NUMBER_DIGITS, long_number, short_number
 from wearlog.logbook.name_book import KnownNames
 from wearlog.logbook.quickline.lexicon import forms
 from wearlog.store.connection import Connection
@@ -69,7 +71,12 @@ def pick(
     if len(found) == 1:
         return found[0]
     if found:
-        raise too_many(text, what, [name_of(row) for row in found])
+        names = [name_of(row) for row in found]
+        alike = len(set(map(folded, names))) < len(names)
+        # of one name only the number tells which is meant
+        raise too_many(
+            text, what, [_with_number(name, row) if alike else name for name, row in zip(names, found, strict=True)]
+        )
     raise NotFoundError(f"There is no {what} '{text}'.", _nearest(folded(text), [name_of(row) for row in rows]))
 
 
@@ -89,14 +96,30 @@ def fitting_best(
     exact = [row for row in rows if folded(name_of(row)) == wanted]
     if exact:
         return exact
+    numbered = _numbered(rows, name_of, wanted)
+    if numbered:
+        return numbered
     also = [row for row in rows if any(wanted in said for said in map(_one_and_many, also_called(row)))]
     return also or [row for row in rows if _begins(folded(name_of(row)), wanted)]
+
+
+def _numbered(rows: Sequence[T], name_of: Callable[[T], str], wanted: str) -> list[T]:
+    """Return the rows that a number names, alone or behind their name: two laptops may have entered one name each."""
+    name, _, digits = wanted.rpartition(" ")
+    if not digits.isdigit() or len(digits) < NUMBER_DIGITS:
+        return []
+    called = [row for row in rows if not name or folded(name_of(row)) == name]
+    return [row for row in called if isinstance(row, Fact) and long_number(row.id).startswith(digits)]
 
 
 def too_many(text: str, what: str, names: Sequence[str]) -> UsageError:
     """Return the error that says of which rows `text` could be any."""
     shown = ", ".join(f"'{name}'" for name in names[:6])
     return UsageError(f"'{text}' could be any of {len(names)} {what}s.", f"Write more of the name: {shown}.")
+
+
+def _with_number(name: str, row: object) -> str:
+    return f"{name} {short_number(row.id)}" if isinstance(row, Fact) else name
 
 
 def _begins(name: str, wanted: str) -> bool:

@@ -46,7 +46,9 @@ def _against_rules(connection: Connection) -> Iterator[LogFinding]:
     compared = [fact for kind in kinds for fact in find_all(connection, kind)]
     at_hand = around((), known, known.farm, now=None, time_zone=None)
     for one in cross_findings(compared, known, at_hand):
-        yield LogFinding(one.message, one.hint, one.fact_id)
+        named = one.message.startswith("There is another ")
+        hint = "If the two are one, 'wearlog twins' joins them; else give each its own name." if named else one.hint
+        yield LogFinding(one.message, hint, one.fact_id)
 
 
 def _resting(connection: Connection) -> Iterator[LogFinding]:
