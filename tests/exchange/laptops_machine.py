@@ -35,6 +35,8 @@ from wearlog.facts.work import Field
 from wearlog.ids import derived_id
 from wearlog.logbook.files.settling import settle
 from wearlog.logbook.files.undo import undo
+from wearlog.logbook.twins.joining import Joined, join, join_again
+from wearlog.logbook.twins.looking import find_twins
 from wearlog.store import ledger
 from wearlog.store.finding import find_all
 from wearlog.store.heads import rows_apart
@@ -119,7 +121,7 @@ class Laptops(RuleBasedStateMachine):
     @rule(laptop=LAPTOP, hours=st.integers(1, 3))
     def read_a_meter(self, laptop: int, hours: int) -> None:
         store = self._at(laptop)
-        for meter in self._rows(store, Meter)[:1]:
+        for meter in self._rows(store, Meter)[-1:]:
             self._record(store, [Entry(Reading(meter_id=meter.id, at=self.now, shown_usage=hours * 3600))])
 
     @rule(laptop=LAPTOP)
@@ -154,6 +156,33 @@ class Laptops(RuleBasedStateMachine):
             apart = sorted(rows_apart(connection))
         if apart:
             self.told.add(settle(store, {apart[0]: side}).id)
+
+    @rule(laptop=LAPTOP, which=st.integers(0, 3))
+    def join_two(self, laptop: int, which: int) -> None:
+        """What of one name was entered on two laptops, fields and machines with what hangs on them."""
+        store = self._at(laptop)
+        with store.reading() as connection:
+            twins = find_twins(connection)
+        if twins:
+            one = twins[which % len(twins)]
+            with self._or_refused():
+                self._told(join(store, one.kept, one.twin, "two"))
+
+    @rule(laptop=LAPTOP)
+    def bring_along(self, laptop: int) -> None:
+        self._told(join_again(self._at(laptop)))
+
+    def _told(self, joined: Joined | None) -> None:
+        if joined is not None and joined.deed is not None:
+            self.told.add(joined.deed.id)
+
+    @rule(laptop=LAPTOP, hours=st.integers(1, 3))
+    def begin_a_combine(self, laptop: int, hours: int) -> None:
+        store = self._at(laptop)
+        combine = Machine(name="south", kind=MachineKind.COMBINE)
+        meter = Meter(machine_id=combine.id, kind=MeterKind.ENGINE_HOURS)
+        reading = Reading(meter_id=meter.id, at=self.now, shown_usage=hours * 3600)
+        self._record(store, [Entry(combine), Entry(meter), Entry(reading)])
 
     @rule(laptop=LAPTOP, stick=STICK, since=st.none() | LAPTOP)
     def pack(self, laptop: int, stick: int, since: int | None) -> None:

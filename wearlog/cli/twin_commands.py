@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 @with_json
 @with_db
 def twins_command(*, again: bool, as_json: bool, db: str) -> None:
-    """List what looks entered twice: one machine begun on two laptops, one breakage told by two people, runs of one time, a delivery.
+    """List what looks entered twice: a machine begun on two laptops, a breakage told by two people, runs, deliveries.
 
     Nothing is joined by itself: 'wearlog join' with the two numbers does it. What people tell of is looked for among entries of
     two laptops; what one laptop entered twice was asked about when it was entered.
