@@ -45,6 +45,10 @@ def everything(store: Store) -> dict[str, list[Fact]]:
     return {one.__name__: sorted(rows(store, one), key=lambda fact: fact.id) for one in kinds}
 
 
+def rows_of(all_rows: dict[str, list[Fact]], fact_type: type[Any]) -> list[Any]:
+    return list(all_rows[fact_type.__name__])
+
+
 def offered(store: Store) -> list[tuple[str, tuple[str, str], str]]:
     with store.reading() as connection:
         return [(type(one.kept).__name__, one.devices, one.why) for one in find_twins(connection)]
@@ -148,6 +152,8 @@ def test_two_things_are_offered_no_more(two_norths: tuple[Store, Component, Comp
     keep_apart(store, *rows(store, Machine), "the two Norths")
     assert offered(store) == []
     assert len(rows(store, Machine)) == 2
+    with pytest.raises(RefusedError, match="kept apart already"):
+        keep_apart(store, *rows(store, Machine), "the two Norths")
 
 
 def test_what_comes_in_later_for_a_joined_machine_is_told_and_brought_along(
@@ -193,11 +199,16 @@ def test_a_breakage_told_by_two_people_counts_once(store: Store) -> None:
         store, knife, 9, JULY + timedelta(minutes=20), labour_seconds=900, downtime_seconds=1500, note="a stone"
     )
     assert ("Breakage", ("cab 1", "cab 2"), "the same place") in offered(store)
-    join(store, second, first, "section 9")
+    told_twice = everything(store)
+    done = join(store, second, first, "section 9")
     after = everything(store)
-    for sort in ("Fitting", "Repair", "Stoppage", "StockMove"):
+    for sort in ("Fitting", "Stoppage", "StockMove"):
         assert after[sort] == before[sort], "as the one who told of it first said"
     assert after["Breakage"] == [replace(first, note="a stone")]
+    assert after["Repair"] == [replace(one, note="a stone") for one in rows_of(before, Repair)]
+    assert done.deed is not None
+    undo(store, done.deed.id)
+    assert everything(store) == told_twice, "one undo parts them, each with its parts, its repair and its stop"
 
 
 def test_a_breakage_is_not_joined_with_one_at_another_position(two_norths: tuple[Store, Component, Component]) -> None:

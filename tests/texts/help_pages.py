@@ -24,6 +24,12 @@ _OPENED: Final = (
     "wearlog faults open merlin 'controllers drop off' --sign '639/9 at engine controller'",
 )
 _PLANNED: Final = ("wearlog plan make 2027 --budget 6000",)
+#: the second cab began its own log and has the first one's combine in it as well
+_TWICE: Final = (
+    "wearlog add combine Kestrel --engine 2310 --at 2026-04-02 --db cab.db",
+    "wearlog pack cab.bundle --db cab.db",
+    "wearlog merge cab.bundle --yes",
+)
 
 #: page -> the lines that were typed before
 _BEFORE: Final = {
@@ -40,6 +46,8 @@ _BEFORE: Final = {
     "report": _PLANNED,
     "sheet": _OPENED,
     "merge": ("wearlog pack stick.bundle",),
+    "twins": _TWICE,
+    "join": _TWICE,
     "faults": _DRAWN,
     "faults open": _DRAWN,
     "faults diagram": (),
@@ -68,6 +76,8 @@ HELP_PAGES: Final = (
         "pack",
         "merge",
         "settle",
+        "twins",
+        "join",
         "check",
         "backup",
         "restore",

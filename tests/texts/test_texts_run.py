@@ -120,6 +120,10 @@ def test_the_examples_of_a_help_run(wearlog: Wearlog, at_the_farm: Path, page: s
 
 def standing_in(wearlog: Wearlog, line: str) -> str:
     """The line, with an entry of this log for the one that a help can only invent."""
+    if "482913 591022" in line:
+        machines = wearlog("entries", "machine", "--json").json["rows"]
+        numbers = (one["entry_number"] for one in machines if one["name"] == "Kestrel")
+        return line.replace("482913 591022", " ".join(numbers))
     if "482913" in line and "--entry" not in line:
         return line.replace("482913", wearlog("entries", "run", "--json").json["rows"][0]["entry_number"])
     if "--entry" not in line:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from wearlog.cli.options import answer, command, local_now, with_by, with_db, with_json
-from wearlog.errors import RefusedError, UsageError
+from wearlog.errors import UsageError
 from wearlog.logbook.doors import Store, by_farms_clock, opened
 from wearlog.present.words import capital
 
@@ -41,18 +41,19 @@ def twins_command(*, again: bool, as_json: bool, db: str) -> None:
             )
             return
         done = join_again(store)
-    if done is None:
-        raise RefusedError("Nothing was written to what was joined.", "'wearlog twins' lists what looks entered twice.")
-    answer([f"{capital(done.said)}.", *joined_lines(done)], as_json, lambda: joined_json(done))
+    said = (
+        ["Nothing was written to what was joined."] if done is None else [f"{capital(done.said)}.", *joined_lines(done)]
+    )
+    answer(said, as_json, lambda: joined_json(done))
 
 
 @command(
     "join",
     examples=(
         "wearlog twins",
-        "wearlog join 482913 591022",
         "wearlog join 482913 591022 --dry-run",
         "wearlog join 482913 591022 --different",
+        "wearlog join 482913 591022",
     ),
 )
 @click.argument("first")

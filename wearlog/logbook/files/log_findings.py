@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, Final
 from uuid import UUID
 
 from wearlog.facts.closed_lists import StockChange
@@ -24,6 +24,10 @@ from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all, find_many
 from wearlog.store.resting import RestsOnGone, rests_on_gone
 from wearlog.store.schema import FACT_OF_TABLE
+
+_SAME_NAME: Final = (
+    "If the two are one, 'wearlog join' with their two numbers makes one of them; else give each its own name."
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,8 +50,7 @@ def _against_rules(connection: Connection) -> Iterator[LogFinding]:
     compared = [fact for kind in kinds for fact in find_all(connection, kind)]
     at_hand = around((), known, known.farm, now=None, time_zone=None)
     for one in cross_findings(compared, known, at_hand):
-        named = one.message.startswith("There is another ")
-        hint = "If the two are one, 'wearlog twins' joins them; else give each its own name." if named else one.hint
+        hint = _SAME_NAME if one.message.startswith("There is another ") else one.hint
         yield LogFinding(one.message, hint, one.fact_id)
 
 

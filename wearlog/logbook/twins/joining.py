@@ -92,6 +92,8 @@ def keep_apart(store: Store, first: Fact, second: Fact, called: str) -> Deed:
         kept, twin = sorted((first.id, second.id), key=lambda one: when[one])
         same = _same_as(table_of(first).name, twin, kept)
         entries = _same_entries(connection, [replace(same, voided=True)])
+        if not entries:
+            raise RefusedError("They are kept apart already.", "'wearlog join' with both numbers makes one of them.")
         return record(
             connection, device=store.device, person=store.person, said=f"{called} are two things", entries=entries
         )

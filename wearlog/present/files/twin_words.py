@@ -84,8 +84,10 @@ def joined_lines(done: Joined) -> list[str]:
     return lines
 
 
-def joined_json(done: Joined) -> dict[str, Any]:
-    """Return what a join did, or would do."""
+def joined_json(done: Joined | None) -> dict[str, Any]:
+    """Return what a join did, or would do; of None, that there was nothing to do."""
+    if done is None:
+        return {"saved": None, "entry": None, "joined": {}, "rows_along": 0}
     return {
         "saved": done.said if done.deed else None,
         "entry": done.deed.id if done.deed else None,
