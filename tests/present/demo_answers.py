@@ -37,6 +37,7 @@ from wearlog.present.plan.plan_line_sheet import plan_line_sheet, undecided_line
 from wearlog.present.plan.plan_shown import PlanPage
 from wearlog.present.plan.planned_area_sheet import planned_area_sheet
 from wearlog.present.plan.spare_sheet import spare_sheet
+from wearlog.present.plan.stop_or_run_sheet import stop_or_run_sheet
 from wearlog.present.wear.kind_page import KindPage, kind_page
 from wearlog.present.wear.repair_sheet import repair_sheet
 from wearlog.present.wear.wear_sheet import wear_sheet
@@ -69,6 +70,7 @@ from wearlog.reckoning.harvest.harvest_view import Given, HarvestView, harvest_v
 from wearlog.reckoning.harvest.hour_value import hour_worth
 from wearlog.reckoning.parts.stock import shelf_view
 from wearlog.reckoning.plan.season_plan import SeasonPlanView, season_plan
+from wearlog.reckoning.plan.stop_or_run import stop_or_run
 from wearlog.reckoning.wear.kind_view import kind_view
 from wearlog.reckoning.wear.repairs_again import repairs_again
 from wearlog.reckoning.wear.replacement_age import replacement_age
@@ -84,6 +86,8 @@ from wearlog.tui.questions.plan import areas_now
 
 #: a kind of the demo that is measured
 _CHAIN = "clean grain elevator chain"
+#: a component of the demo that may be changed now or later
+_WEIGHED = "Merlin knife head"
 
 
 @dataclass(frozen=True, slots=True)
@@ -161,6 +165,13 @@ def _reading_rows(demo: DemoFarm) -> AnswerSheet[Any]:
 def _stock(demo: DemoFarm) -> AnswerSheet[Any]:
     view = shelf_view(demo.store)
     return stock_sheet(view.shelves, view.kind_names, demo.measures)
+
+
+def _stop_or_run(demo: DemoFarm) -> AnswerSheet[Any]:
+    farm = demo.farm
+    component = next(one for one in farm.components if f"{demo.machine_names[one.machine_id]} {one.place}" == _WEIGHED)
+    with demo.store.reading() as connection:
+        return stop_or_run_sheet(stop_or_run(connection, farm, component), demo.measures)
 
 
 def _stops(demo: DemoFarm) -> AnswerSheet[Any]:
@@ -513,6 +524,9 @@ CASES = {
         question=lambda demo: _plan_shown(demo).undecided,
     ),
     "stops": Case("wearlog.present.work.stop_sheet.stop_sheet", _stops, ("stop", "--all"), _stops_question),
+    "stop or run": Case(
+        "wearlog.present.plan.stop_or_run_sheet.stop_or_run_sheet", _stop_or_run, ("stop-or-run", _WEIGHED)
+    ),
     "stock": Case("wearlog.present.parts.stock_sheet.stock_sheet", _stock, ("stock",), _shelf_question),
     "components of a machine": Case(
         "wearlog.present.yard.component_sheet.component_sheet",

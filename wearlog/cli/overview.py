@@ -34,6 +34,7 @@ COMMANDS: Final[dict[str, dict[str, ListedCommand]]] = {
         "due": ListedCommand("stock", "services due; note one as done"),
         "stock": ListedCommand("stock", "parts on hand; receive, use, count"),
         "plan": ListedCommand("plan", "the winter decision: replace or run, spares, order list"),
+        "stop-or-run": ListedCommand("decision", "a part is cracked or old: change it now, at dusk, at season's end?"),
         "cost": ListedCommand("cost", "what an acre costs; --curve, --economic-life, --hour"),
         "harvest": ListedCommand("harvest", "progress, acres an hour, days to finish with 80 and 90 %"),
         "calibrate": ListedCommand("harvest", "sensors and moisture tester; enter a load or a sample"),
@@ -103,7 +104,7 @@ def overview() -> str:
     lines = [_HEAD]
     for heading, group in COMMANDS.items():
         lines.append(f"{heading}:")
-        lines += [f"  {name:<9} {listed.about}" for name, listed in group.items()]
+        lines += [f"  {name:<11} {listed.about}" for name, listed in group.items()]
         lines.append("")
     return "\n".join(lines) + _FOOT.lstrip("\n")
 

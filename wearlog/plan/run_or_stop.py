@@ -13,6 +13,7 @@ from scipy.special import betaincinv
 from wearlog.errors import DataError
 from wearlog.plan.decide import USUAL_LEVEL
 from wearlog.plan.life_nodes import LifeNodes, cumulative_hazard
+from wearlog.wear import law
 from wearlog.wear.quadrature import panel
 
 Floats = NDArray[np.float64]
@@ -106,6 +107,62 @@ class AgedPart:
 
 
 @dataclass(frozen=True, slots=True)
+class PartOfUnknownAge:
+    """A sound part met at a chance moment of its life: what is still to come has the density R(u) / mean life."""
+
+    nodes: LifeNodes
+
+    @property
+    def weight(self) -> Floats:
+        """The weights of the laws, shape (nodes,)."""
+        return self.nodes.weight
+
+    def survival_by_node(self, ahead: ArrayLike) -> Floats:
+        """Return 1 - integral of R to u / mean life under each law; shape (nodes, *ahead.shape).
+
+        Parameters
+        ----------
+        ahead : array_like, any shape
+            Usage to come, 0 or more.
+        """
+        u = np.asarray(ahead, dtype=np.float64)
+        shape, scale = (one[(...,) + (None,) * u.ndim] for one in (self.nodes.shape, self.nodes.scale))
+        return np.asarray(1 - law.life_used_by(u, shape, scale) / law.mean_life(shape, scale))
+
+    def density_by_node(self, ahead: ArrayLike) -> Floats:
+        """Return R(u) / mean life under each law; shape (nodes, *ahead.shape).
+
+        Parameters
+        ----------
+        ahead : array_like, any shape
+            Usage to come, 0 or more.
+        """
+        u = np.asarray(ahead, dtype=np.float64)
+        shape, scale = (one[(...,) + (None,) * u.ndim] for one in (self.nodes.shape, self.nodes.scale))
+        return np.asarray(law.survival(u, shape, scale) / law.mean_life(shape, scale))
+
+    def survival(self, ahead: ArrayLike) -> Floats:
+        """Return the chance to last the usage ahead, averaged over the laws.
+
+        Parameters
+        ----------
+        ahead : array_like, any shape
+            Usage to come, 0 or more.
+        """
+        return np.asarray(np.tensordot(self.weight, self.survival_by_node(ahead), axes=1))
+
+    def density(self, ahead: ArrayLike) -> Floats:
+        """Return the density of the usage to come, averaged over the laws.
+
+        Parameters
+        ----------
+        ahead : array_like, any shape
+            Usage to come, 0 or more.
+        """
+        return np.asarray(np.tensordot(self.weight, self.density_by_node(ahead), axes=1))
+
+
+@dataclass(frozen=True, slots=True)
 class Opportunity:
     """A time at which the part can be changed.
 
@@ -188,7 +245,7 @@ class StopOrRun:
 
 
 def weigh_opportunities(
-    law: Residual,
+    residual: Residual,
     opportunities: Sequence[Opportunity],
     failure: FailureCost,
     *,
@@ -199,7 +256,7 @@ def weigh_opportunities(
 
     Parameters
     ----------
-    law : Residual
+    residual : Residual
         `AgedPart`, or `wear.left_running.LeftRunning`.
     opportunities : sequence of Opportunity
         At least one, in any order.
@@ -239,13 +296,13 @@ def weigh_opportunities(
             survival_at * planned + (cost * density * weights).sum(-1) - gain * (survival * weights).sum(-1)
         )
 
-    lasts = law.survival(usage)
-    mean = ways(lasts, law.density(x), law.survival(x)) + failure.collateral_minor * (1 - lasts)
-    each = law.survival_by_node(usage)
-    by_node = ways(each, law.density_by_node(x), law.survival_by_node(x))
+    lasts = residual.survival(usage)
+    mean = ways(lasts, residual.density(x), residual.survival(x)) + failure.collateral_minor * (1 - lasts)
+    each = residual.survival_by_node(usage)
+    by_node = ways(each, residual.density_by_node(x), residual.survival_by_node(x))
     further = np.asarray(failure.collateral)
     crossed = (by_node[:, None, :] + further[None, :, None] * (1 - each)[:, None, :]).reshape(-1, usage.size)
-    weight = np.repeat(law.weight, further.size) / further.size
+    weight = np.repeat(residual.weight, further.size) / further.size
     return _weighed(usage, mean, lasts, crossed, weight, level)
 
 

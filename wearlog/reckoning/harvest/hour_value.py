@@ -95,7 +95,7 @@ def hour_worth(connection: Connection, farm: Farm, asked: AskedHour | None = Non
     """Reckon what an hour of standing is worth in every way that the log, or who asks, has figures for."""
     asked = asked or AskedHour()
     finish = harvest_view(connection, farm).finish
-    grain, price, loss = _crop(connection, farm, asked)
+    grain, price, loss = crop_worth(connection, farm, asked)
     season, considered = None, _without_crop(farm, asked, finish, grain)
     if finish is not None and grain is not None and price is not None:
         # a stop of one combine holds up its share of what stands; over a season half of it stands on the mean
@@ -159,8 +159,14 @@ def _hiring(settings: FarmSettings, asked: AskedHour, grain: float | None) -> tu
     return usual.cents / float(ACRE_SQUARE_METRES), source, usual.evidence
 
 
-def _crop(connection: Connection, farm: Farm, asked: AskedHour) -> tuple[float | None, float | None, float]:
-    """Return yield, price and loss per day: what was said, else what the crop that was cut most has in the log."""
+def crop_worth(
+    connection: Connection, farm: Farm, asked: AskedHour | None = None
+) -> tuple[float | None, float | None, float]:
+    """Return yield, price and loss per day: what was said, else what the crop that was cut most has in the log.
+
+    The yield is in grams a square metre, the price in minor units a gram.
+    """
+    asked = asked or AskedHour()
     crop, grams = _main_crop(connection, farm)
     loss = TIMELINESS_SMALL_GRAIN
     if crop is not None and crop.loss_per_day_millionths is not None:

@@ -1,0 +1,118 @@
+"""Decisions of the day: stop or run on. What is reckoned stands in reckoning/plan/."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+from typing import TYPE_CHECKING
+
+import click
+
+from wearlog.cli.options import answer_sheet, command, local_now, with_db, with_json, with_save
+from wearlog.errors import UsageError
+from wearlog.logbook.doors import opened
+
+if TYPE_CHECKING:
+    from wearlog.facts.wearing import Component
+    from wearlog.reckoning.farm.whole_farm import Farm
+
+
+@command(
+    "stop-or-run",
+    examples=(
+        "wearlog stop-or-run 'north knife'",
+        "wearlog stop-or-run 'north knife' --left 60ac --dark 21:10 --rain 60",
+        "wearlog stop-or-run 'north knife' --next-stop '1 h' --idle '20 min'",
+        "wearlog stop-or-run 'north knife' --lasts 40 360 --json",
+    ),
+)
+@click.argument("component")
+@click.option("--left", "left", default="", metavar="AREA", help="Still to cut tonight.")
+@click.option("--dark", "dark", default="", metavar="HH:MM", help="When it is too dark to cut.")
+@click.option(
+    "--rain", "rain", type=click.FloatRange(0, 100), default=0.0, metavar="PERCENT", help="Chance of rain after that."
+)
+@click.option("--next-stop", "next_stop", default="", metavar="HOURS", help="Until the next stop that is made anyway.")
+@click.option("--idle", "idle", default="", metavar="TIME", help="How long that one is (20 min).")
+@click.option(
+    "--lasts",
+    "lasts",
+    nargs=2,
+    metavar="LOW HIGH",
+    help="What it should still last: between them on eight farms of ten.",
+)
+@with_save
+@with_json
+@with_db
+def stop_or_run_command(
+    component: str,
+    *,
+    left: str,
+    dark: str,
+    rain: float,
+    next_stop: str,
+    idle: str,
+    lasts: tuple[str, str] | None,
+    as_json: bool,
+    save: str,
+    db: str,
+) -> None:
+    """Weigh changing a part now, at the next idle time, or at season's end, against its going first.
+
+    COMPONENT is what is left in service broken, or old. Of several positions it is about the one that broke first.
+    """
+    from wearlog.logbook.said.measures import FarmReader, hours
+    from wearlog.present.digits import Measures
+    from wearlog.present.plan.stop_or_run_sheet import stop_or_run_sheet
+    from wearlog.present.sheet_faces import answer_lines
+    from wearlog.present.wear.kind_page import caution_lines
+    from wearlog.reckoning.farm.whole_farm import farm_from
+    from wearlog.reckoning.plan.stop_costs import USUAL_IDLE_SECONDS, AskedStop
+    from wearlog.reckoning.plan.stop_or_run import stop_or_run
+
+    with opened(db) as store, store.reading() as connection:
+        farm = farm_from(connection, local_now())
+        reader = FarmReader(farm.settings)
+        found = _component(farm, component)
+        meter = next(kind.meter_kind for kind in farm.part_kinds if kind.id == found.part_kind_id)
+        asked = AskedStop(
+            left=float(reader.area(left)) if left else None,
+            dark=_hours_until(dark, farm.now) if dark else None,
+            rain=rain / 100,
+            next_stop=hours(next_stop) / 3600 if next_stop else None,
+            idle_seconds=hours(idle, "min") if idle else USUAL_IDLE_SECONDS,
+            lasts=(float(reader.usage(meter, lasts[0])), float(reader.usage(meter, lasts[1]))) if lasts else None,
+        )
+        view = stop_or_run(connection, farm, found, asked)
+    sheet = stop_or_run_sheet(view, Measures(farm.settings))
+    answer_sheet(
+        sheet,
+        as_json=as_json,
+        save=save,
+        lines=lambda: [*caution_lines(view.kind), *sheet.said, "", *answer_lines(sheet)],
+    )
+
+
+def _component(farm: Farm, text: str) -> Component:
+    from wearlog.facts.positions import component_name
+    from wearlog.logbook.names import pick
+
+    names = {machine.id: machine.name for machine in farm.machines}
+    kinds = {kind.id: kind.name for kind in farm.part_kinds}
+    return pick(
+        farm.components,
+        lambda one: f"{names[one.machine_id]} {component_name(one.place, kinds[one.part_kind_id])}",
+        text,
+        "component",
+    )
+
+
+def _hours_until(clock: str, now: datetime) -> float:
+    """Read a time of day as hours from now."""
+    try:
+        at = datetime.strptime(clock.strip(), "%H:%M")  # noqa: DTZ007 - the farm's clock is put on it below
+    except ValueError:
+        raise UsageError(f"'{clock}' is no time of day.", "Write it like 21:10.") from None
+    dark = now.replace(hour=at.hour, minute=at.minute, second=0, microsecond=0)
+    if dark < now:
+        dark += timedelta(days=1)
+    return (dark - now).total_seconds() / 3600

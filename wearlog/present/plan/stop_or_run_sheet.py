@@ -1,0 +1,228 @@
+"""Run on or stop as an answer: the times at which the part can be changed, what each costs, and what that rests on."""
+
+from __future__ import annotations
+
+from typing import Any, Final
+
+from wearlog.facts.closed_lists import MeterKind
+from wearlog.facts.plain_text import one_line
+from wearlog.facts.positions import component_name, place_said
+from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data
+from wearlog.present.digits import Measures, amount, number, percent
+from wearlog.present.json_form import money, rounded
+from wearlog.present.words import counted, listed, word
+from wearlog.reckoning.plan.stop_costs import Missing
+from wearlog.reckoning.plan.stop_or_run import PartState, StopOrRunView, StopWay, When
+
+WHEN: Final = {
+    When.NOW: "now",
+    When.NEXT_STOP: "the next stop",
+    When.DUSK: "dusk",
+    When.FIELD_DONE: "field done",
+    When.SEASON_END: "season's end",
+}
+_DO: Final = {
+    When.NOW: "Stop and change it now",
+    When.NEXT_STOP: "Run to the next stop, change it then",
+    When.DUSK: "Run to dusk, change it then",
+    When.FIELD_DONE: "Finish the field, change it then",
+    When.SEASON_END: "Run on to season's end, change it in the shop",
+}
+_MISSING: Final = {
+    Missing.PART: "No part in the log fits it: its price is left out of every way.",
+    Missing.PRICE: "Nobody wrote the part's price: it is left out of every way.",
+    Missing.STANDING: "An hour of standing is worth nothing by the settings: standing costs nothing here.",
+    Missing.CROP: "Nobody wrote what the crop brings: what is not cut tonight loses nothing here.",
+    Missing.LIFE: "Nobody has an idea of the life of its kind: usage given away costs nothing here.",
+}
+
+
+def stop_or_run_sheet(view: StopOrRunView, measures: Measures) -> AnswerSheet[StopWay]:
+    """Return the times at which the part can be changed, in their order."""
+    return AnswerSheet(
+        name="ways",
+        columns=_columns(view),
+        rows=view.ways,
+        measures=measures,
+        headline=_headline(view, measures),
+        answer=_answer(view, measures),
+        sentences=_sentences(view, measures),
+        beside=_beside(view, measures),
+        key_of=lambda row: row.when,
+        about=lambda row, measures: _about(view, row, measures),
+        shouts=lambda row: row is view.best,
+    )
+
+
+def _columns(view: StopOrRunView) -> tuple[AnswerColumn[StopWay], ...]:
+    meter = view.kind.meter_kind
+    return (
+        AnswerColumn("change it", lambda row, _: WHEN[row.when], "when", lambda row, _: row.when, least=10, most=14),
+        AnswerColumn(
+            "after",
+            lambda row, measures: measures.usage(meter, row.cost.usage),
+            value=lambda row, measures: {
+                f"usage_{_unit_word(meter, measures)}": rounded(measures.usage_number(meter, row.cost.usage), 1)
+            },
+            least=8,
+            most=10,
+            figures=True,
+            gives=2,
+            inlaid=True,
+        ),
+        AnswerColumn(
+            "{money}",
+            lambda row, _: amount(row.cost.cost_minor, cents=False),
+            "cost",
+            lambda row, measures: money(round(row.cost.cost_minor), measures.settings.currency),
+            least=6,
+            most=10,
+            figures=True,
+            legend="{money}: what it costs on the mean, less the usage that the old part still gives.",
+        ),
+        AnswerColumn(
+            "8 in 10",
+            lambda row, _: f"{amount(row.cost.low_minor, cents=False)} to {amount(row.cost.high_minor, cents=False)}",
+            least=10,
+            most=18,
+            figures=True,
+        ),
+        data("cost_low", lambda row, measures: money(round(row.cost.low_minor), measures.settings.currency)),
+        data("cost_high", lambda row, measures: money(round(row.cost.high_minor), measures.settings.currency)),
+        AnswerColumn(
+            "goes first",
+            lambda row, _: percent(row.cost.breaks_first),
+            "chance_breaks_first",
+            lambda row, _: rounded(row.cost.breaks_first, 4),
+            least=9,
+            most=10,
+            figures=True,
+        ),
+        AnswerColumn(
+            "best",
+            lambda row, _: percent(row.cost.chance_best),
+            "chance_best",
+            lambda row, _: rounded(row.cost.chance_best, 4),
+            least=8,
+            most=9,
+            figures=True,
+            gives=1,
+            legend="best: in so much of what is believed this way costs least.",
+        ),
+    )
+
+
+def _unit_word(meter: MeterKind, measures: Measures) -> str:
+    if meter is MeterKind.CALENDAR:
+        return "days"
+    return measures.area_word if meter is MeterKind.AREA else "hours"
+
+
+def part_named(view: StopOrRunView) -> str:
+    """Return "North header, knife section 41"."""
+    component = view.component
+    name = component_name(component.place, view.kind.name)
+    return place_said(view.machine.name, name, component.positions, (view.position,))
+
+
+def _answer(view: StopOrRunView, measures: Measures) -> str:
+    if view.endangers_people:
+        return "Stop: that is not a matter of cost. If it goes in work it can hurt somebody."
+    best = view.best
+    others = [row for row in view.ways if row is not best and row.when in (When.NOW, When.SEASON_END)]
+    beside = "; ".join(f"{WHEN[row.when]} {measures.money(row.cost.cost_minor, cents=False)}" for row in others)
+    cost = measures.money(best.cost.cost_minor, cents=False)
+    said = f"{_DO[best.when]}: {cost}{f' ({beside})' if beside else ''}."
+    if view.found.either_way:
+        ranked = sorted(view.ways, key=lambda row: row.cost.cost_minor)
+        return f"Either way, {WHEN[ranked[0].when]} or {WHEN[ranked[1].when]}. {said}"
+    return said
+
+
+def _headline(view: StopOrRunView, measures: Measures) -> str:
+    best = view.best.cost
+    said = [_answer(view, measures)]
+    if not view.endangers_people and best.usage > 0:
+        said.append(
+            f"{percent(best.breaks_first)} that it goes first, which costs {measures.money(view.failure_minor, cents=False)}."
+        )
+    return " ".join(said)
+
+
+def _sentences(view: StopOrRunView, measures: Measures) -> list[str]:
+    said = [f"{part_named(view)}: {_state(view, measures)}.", rests_on(view, measures)]
+    if view.wait_hours:
+        early = listed([WHEN[when] for when in view.too_early])
+        so = f"; {early} comes too early for it" if early else ""
+        said.append(
+            f"None is on the shelf: it is here after about {number(view.wait_hours)} field hours (now waits for it){so}."
+        )
+    taken = view.collateral
+    said.append(
+        f"One failure in {number(1 / taken.chance)} takes something along ({percent(taken.chance)}, 90 % sure: "
+        f"{percent(taken.low)} to {percent(taken.high)}), about {measures.money(taken.cost_minor, cents=False)}."
+    )
+    said += [_MISSING[what] for what in view.missing]
+    said.append("Another part that is left in service stays as it is; a repair that fails itself is not reckoned.")
+    return said
+
+
+def _state(view: StopOrRunView, measures: Measures) -> str:
+    meter = view.kind.meter_kind
+    age = "" if view.age is None else f" at {measures.usage(meter, view.age)}"
+    if view.state is PartState.LEFT and view.mode is not None:
+        return f"{word(view.mode)} and left in service{age}"
+    return {
+        PartState.LEFT: f"left in service broken{age}",
+        PartState.PAST_LIMIT: f"past its limit{age}",
+        PartState.MEASURED: f"sound{age}, by its measured wear",
+        PartState.AGED: f"sound{age}",
+        PartState.UNKNOWN_AGE: "sound, of an unknown age: taken as met at a chance moment of its life",
+    }[view.state]
+
+
+def rests_on(view: StopOrRunView, measures: Measures) -> str:
+    """Return what the belief of the usage to come rests on."""
+    if view.asked.lasts is not None:
+        low, high = (measures.usage(view.kind.meter_kind, end) for end in view.asked.lasts)
+        guess = f"what was said, {low} to {high}"
+    elif view.state in (PartState.LEFT, PartState.PAST_LIMIT):
+        how = word(view.mode) if view.mode is not None else "worn"
+        guess = f"a guess for {how} parts (common practice, no source)"
+    else:
+        records = counted(round(view.failures), "failure")
+        return f"Rests on {records} of its kind and the starting guess. A look at it, or a measurement, makes it surer."
+    if view.stretches.usage > 0:
+        ran = measures.usage(view.kind.meter_kind, view.stretches.usage)
+        return (
+            f"Rests on {guess}, and on {counted(view.stretches.stretches, 'part')} left in service so (this one counts): "
+            f"{counted(view.stretches.breaks, 'break')} in {ran}."
+        )
+    return f"Rests on {guess}, nothing of yours yet."
+
+
+def _about(view: StopOrRunView, row: StopWay, measures: Measures) -> str:
+    planned = measures.money(row.planned_minor, cents=False)
+    return one_line(
+        f"{WHEN[row.when].capitalize()}: changing it then costs {planned}; {percent(row.cost.breaks_first)} that it goes first."
+    )
+
+
+def _beside(view: StopOrRunView, measures: Measures) -> dict[str, Any]:
+    currency = measures.settings.currency
+    return {
+        "component": part_named(view),
+        "position": view.position,
+        "state": view.state,
+        "mode": view.mode,
+        "do": When.NOW if view.endangers_people else view.best.when,
+        "verdict": "danger" if view.endangers_people else "either_way" if view.found.either_way else view.best.when,
+        "next_costs_more_low": money(round(view.found.next_less_best[0]), currency),
+        "next_costs_more_high": money(round(view.found.next_less_best[1]), currency),
+        "failure_cost": money(round(view.failure_minor), currency),
+        "collateral_chance": rounded(view.collateral.chance, 4),
+        "hour_value": money(view.hour_minor, currency),
+        "wait_hours": rounded(view.wait_hours, 1),
+        "rests_on": rests_on(view, measures),
+        "missing": [*view.missing],
+    }
