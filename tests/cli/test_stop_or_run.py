@@ -35,7 +35,7 @@ def test_what_it_says_is_the_cheapest_way_of_the_table(cutting: Wearlog) -> None
     words = ("stop-or-run", "merlin knife head", "--left", "60ac", "--dark", "16:00", "--next-stop", "1 h")
     found = cutting(*words, "--json").json
     cost = {row["when"]: float(row["cost"]["amount"]) for row in found["ways"]}
-    assert list(cost) == ["now", "next_stop", "dusk", "season_end"] or "field_done" in cost
+    assert list(cost)[:3] == ["now", "next_stop", "dusk"]
     assert found["do"] == min(cost, key=lambda when: cost[when])
     assert sum(row["chance_best"] for row in found["ways"]) == pytest.approx(1.0, abs=1e-3)
     for row in found["ways"]:
