@@ -102,8 +102,8 @@ def ring_order(suppliers: Sequence[Asked], *, call_minor: float, sure_minor: flo
 
     Notes
     -----
-    In the order of z = K + c / q, until the sure way costs no more than the next z. Whoever has it ends the search, since K is below
-    every later z. Exact for independent answers of yes and no.
+    In the order of z = K + c / q, until the sure way costs no more than the next z. Whoever has it ends the search, since K is
+    below every later z. Exact for independent answers of yes and no.
 
     References
     ----------
@@ -171,8 +171,8 @@ def lead_time(taken_days: ArrayLike, quoted_days: float | None = None) -> LeadTi
 
     Notes
     -----
-    ln(days) is normal with unknown mean and variance (normal-gamma: k 2, a 2, b 2 x .35^2, mean ln quoted); the next one is Student's
-    t with 2a degrees of freedom about m, scale sqrt(b (k + 1) / (a k)).
+    ln(days) is normal with unknown mean and variance (normal-gamma: k 2, a 2, b 2 x .35^2, mean ln quoted); the next one is
+    Student's t with 2a degrees of freedom about m, scale sqrt(b (k + 1) / (a k)).
     """
     taken = np.asarray(taken_days, dtype=np.float64).ravel()
     quoted = UNQUOTED_DAYS if quoted_days is None else quoted_days

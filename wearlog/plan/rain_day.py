@@ -6,15 +6,17 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import combinations
 from math import exp, expm1
-from typing import Final
+from typing import Final, TypeAlias
 
 import numpy as np
+from numpy.typing import NDArray
 
 from wearlog.errors import DataError
 from wearlog.plan.zero_one import least_cost
 
 #: up to so many set-ups every set of them is tried as a block; beyond, those that single jobs and pairs of jobs need
 _EVERY_SET: Final = 8
+_Row: TypeAlias = tuple[NDArray[np.int64], int | None]
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,7 +124,7 @@ def rain_day(
     cost = np.array(
         [-float(job.saving_minor) for job in worth] + [one.minutes * minor_per_hour / 60 for one in set_ups]
     )
-    rows: list[tuple[np.ndarray, int | None]] = [(spent, minutes * people)]
+    rows: list[_Row] = [(spent, minutes * people)]
     rows += _links(worth, names, spent.size)
     rows += _pieces(worth, on_hand or {}, spent.size)
     picked, proved = least_cost(cost, rows, np.arange(spent.size, dtype=np.int64))
@@ -221,8 +223,8 @@ def _blocks(
     return found
 
 
-def _links(jobs: Sequence[Job], names: dict[str, int], size: int) -> list[tuple[np.ndarray, int | None]]:
-    rows: list[tuple[np.ndarray, int | None]] = []
+def _links(jobs: Sequence[Job], names: dict[str, int], size: int) -> list[_Row]:
+    rows: list[_Row] = []
     for place, job in enumerate(jobs):
         for name in job.set_ups:
             row = np.zeros(size, dtype=np.int64)
@@ -231,8 +233,8 @@ def _links(jobs: Sequence[Job], names: dict[str, int], size: int) -> list[tuple[
     return rows
 
 
-def _pieces(jobs: Sequence[Job], on_hand: dict[str, int], size: int) -> list[tuple[np.ndarray, int | None]]:
-    rows: list[tuple[np.ndarray, int | None]] = []
+def _pieces(jobs: Sequence[Job], on_hand: dict[str, int], size: int) -> list[_Row]:
+    rows: list[_Row] = []
     for part, here in on_hand.items():
         row = np.zeros(size, dtype=np.int64)
         for place, job in enumerate(jobs):
