@@ -7,7 +7,7 @@ from itertools import combinations, permutations
 import numpy as np
 import pytest
 
-from wearlog.plan.rain_day import Job, SetUp, expected_saving, in_order, rain_day
+from wearlog.plan.rain_day import Job, ShopSetUp, expected_saving, in_order, rain_day
 
 KNIFE = frozenset({"header", "knife"})
 JOBS = (
@@ -18,7 +18,7 @@ JOBS = (
     Job("slats", 45, 20, frozenset({"feeder"})),
     Job("elevator", 180, 90, frozenset({"elevator"})),
 )
-SET_UPS = (SetUp("header", 15), SetUp("knife", 20), SetUp("feeder", 40), SetUp("elevator", 25))
+SET_UPS = (ShopSetUp("header", 15), ShopSetUp("knife", 20), ShopSetUp("feeder", 40), ShopSetUp("elevator", 25))
 MINUTES = {one.name: one.minutes for one in SET_UPS}
 
 
@@ -44,8 +44,8 @@ def test_the_order_for_a_rain_that_lasts_four_hours_on_the_mean() -> None:
     assert round(expected, 2) == 391.30
 
 
-def drawn(generator: np.random.Generator, jobs: int, sets: int) -> tuple[list[Job], list[SetUp]]:
-    set_ups = [SetUp(f"g{place}", int(generator.integers(0, 50))) for place in range(sets)]
+def drawn(generator: np.random.Generator, jobs: int, sets: int) -> tuple[list[Job], list[ShopSetUp]]:
+    set_ups = [ShopSetUp(f"g{place}", int(generator.integers(0, 50))) for place in range(sets)]
     found = []
     for place in range(jobs):
         needs = frozenset(f"g{one}" for one in generator.choice(sets, int(generator.integers(0, 3)), replace=False))
@@ -88,12 +88,12 @@ def test_the_order_is_the_best_of_all() -> None:
 
 def test_a_job_that_is_not_worth_opening_for_is_done_while_it_is_open() -> None:
     jobs = [Job("small", 5, 10, frozenset({"feeder"})), Job("large", 500, 60, frozenset({"feeder"}))]
-    feeder = [SetUp("feeder", 40)]
+    feeder = [ShopSetUp("feeder", 40)]
     assert rain_day(jobs[:1], feeder, 300, minor_per_hour=60).jobs == ()
     assert {job.name for job in rain_day(jobs, feeder, 300, minor_per_hour=60).jobs} == {"small", "large"}
 
 
 def test_a_set_up_of_one_person_takes_the_time_of_both() -> None:
     job = [Job("chain", 300, 100, frozenset({"feeder"}))]
-    assert rain_day(job, [SetUp("feeder", 40)], 75, people=2).minutes == 140
-    assert rain_day(job, [SetUp("feeder", 40, alone=True)], 75, people=2).jobs == ()
+    assert rain_day(job, [ShopSetUp("feeder", 40)], 75, people=2).minutes == 140
+    assert rain_day(job, [ShopSetUp("feeder", 40, alone=True)], 75, people=2).jobs == ()

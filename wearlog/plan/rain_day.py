@@ -20,7 +20,7 @@ _Row: TypeAlias = tuple[NDArray[np.int64], int | None]
 
 
 @dataclass(frozen=True, slots=True)
-class SetUp:
+class ShopSetUp:
     """Opening up for several jobs, and closing: paid once. `alone`: a second person does not make it shorter."""
 
     name: str
@@ -78,7 +78,7 @@ class RainDay:
 
 def rain_day(
     jobs: Sequence[Job],
-    set_ups: Sequence[SetUp],
+    set_ups: Sequence[ShopSetUp],
     minutes: int,
     *,
     people: int = 1,
@@ -91,7 +91,7 @@ def rain_day(
     Parameters
     ----------
     jobs : sequence of Job
-    set_ups : sequence of SetUp
+    set_ups : sequence of ShopSetUp
         All that the jobs name.
     minutes : int
         How long the rain lasts at most.

@@ -115,10 +115,6 @@ class LeftRunning:
         middles = (np.arange(_NODES) + 0.5) / _NODES
         return np.asarray(gammaincinv(self.shape, middles) / self.usage)
 
-    def median(self) -> float:
-        """Return the usage that half of such parts still reach."""
-        return float(self.usage * (2.0 ** (1.0 / self.shape) - 1.0))
-
 
 def left_running(mode: Mode, median_life: float) -> LeftRunning:
     """Return what is believed of a part left in service before the farm has records of such.

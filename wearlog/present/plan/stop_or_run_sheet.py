@@ -12,21 +12,21 @@ from wearlog.present.digits import Measures, amount, number, percent
 from wearlog.present.json_form import money, rounded
 from wearlog.present.words import counted, listed, word
 from wearlog.reckoning.plan.stop_costs import Missing
-from wearlog.reckoning.plan.stop_or_run import PartState, StopOrRunView, StopWay, When
+from wearlog.reckoning.plan.stop_or_run import ChangeTime, PartState, StopOrRunView, StopWay
 
 WHEN: Final = {
-    When.NOW: "now",
-    When.NEXT_STOP: "the next stop",
-    When.DUSK: "dusk",
-    When.FIELD_DONE: "field done",
-    When.SEASON_END: "season's end",
+    ChangeTime.NOW: "now",
+    ChangeTime.NEXT_STOP: "the next stop",
+    ChangeTime.DUSK: "dusk",
+    ChangeTime.FIELD_DONE: "field done",
+    ChangeTime.SEASON_END: "season's end",
 }
 _DO: Final = {
-    When.NOW: "Stop and change it now",
-    When.NEXT_STOP: "Run to the next stop, change it then",
-    When.DUSK: "Run to dusk, change it then",
-    When.FIELD_DONE: "Finish the field, change it then",
-    When.SEASON_END: "Run on to season's end, change it in the shop",
+    ChangeTime.NOW: "Stop and change it now",
+    ChangeTime.NEXT_STOP: "Run to the next stop, change it then",
+    ChangeTime.DUSK: "Run to dusk, change it then",
+    ChangeTime.FIELD_DONE: "Finish the field, change it then",
+    ChangeTime.SEASON_END: "Run on to season's end, change it in the shop",
 }
 _MISSING: Final = {
     Missing.PART: "No part in the log fits it: its price is left out of every way.",
@@ -129,7 +129,7 @@ def _answer(view: StopOrRunView, measures: Measures) -> str:
     if view.endangers_people:
         return "Stop: that is not a matter of cost. If it goes in work it can hurt somebody."
     best = view.best
-    others = [row for row in view.ways if row is not best and row.when in (When.NOW, When.SEASON_END)]
+    others = [row for row in view.ways if row is not best and row.when in (ChangeTime.NOW, ChangeTime.SEASON_END)]
     beside = "; ".join(f"{WHEN[row.when]} {measures.money(row.cost.cost_minor, cents=False)}" for row in others)
     cost = measures.money(best.cost.cost_minor, cents=False)
     said = f"{_DO[best.when]}: {cost}{f' ({beside})' if beside else ''}."
@@ -215,7 +215,7 @@ def _beside(view: StopOrRunView, measures: Measures) -> dict[str, Any]:
         "position": view.position,
         "state": view.state,
         "mode": view.mode,
-        "do": When.NOW if view.endangers_people else view.best.when,
+        "do": ChangeTime.NOW if view.endangers_people else view.best.when,
         "verdict": "danger" if view.endangers_people else "either_way" if view.found.either_way else view.best.when,
         "next_costs_more_low": money(round(view.found.next_less_best[0]), currency),
         "next_costs_more_high": money(round(view.found.next_less_best[1]), currency),

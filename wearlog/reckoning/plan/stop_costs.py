@@ -13,7 +13,8 @@ from wearlog.costs.repair_cost import price_of_time
 from wearlog.costs.tonight import Tonight, late_minor
 from wearlog.facts.closed_lists import Action, Cause, MeterKind
 from wearlog.facts.wearing import Breakage, Component
-from wearlog.plan.run_or_stop import Collateral, Floats, collateral_of
+from wearlog.plan.collateral import Collateral, collateral_of
+from wearlog.plan.run_or_stop import Floats
 from wearlog.reckoning.farm.whole_farm import Farm
 from wearlog.reckoning.harvest.field_pace import guessed_pace
 from wearlog.reckoning.harvest.harvest_view import HarvestView

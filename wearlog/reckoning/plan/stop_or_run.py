@@ -13,9 +13,9 @@ from wearlog.facts.closed_lists import Action, Mode, Subsystem
 from wearlog.facts.machines import Machine
 from wearlog.facts.parts import PartKind
 from wearlog.facts.wearing import Component
+from wearlog.plan.collateral import Collateral
 from wearlog.plan.run_or_stop import (
     AgedPart,
-    Collateral,
     FailureCost,
     Floats,
     Opportunity,
@@ -56,7 +56,7 @@ _ENDANGERING: Final = frozenset({"brake", "brakes", "steering", "tyre", "tyres",
 
 
 @unique
-class When(StrEnum):
+class ChangeTime(StrEnum):
     """The times at which a part can be changed."""
 
     NOW = "now"
@@ -81,7 +81,7 @@ class PartState(StrEnum):
 class StopWay:
     """One time to change the part and what it costs."""
 
-    when: When
+    when: ChangeTime
     cost: WayCost
     planned_minor: float
 
@@ -97,7 +97,7 @@ class StopOrRunView:
         How it failed, where it was left in service.
     ways : tuple of StopWay
         In the order of time.
-    too_early : tuple of When
+    too_early : tuple of ChangeTime
         Times that come before the part does.
     failure_minor : float
         What it costs when it goes first, on the mean, just now.
@@ -119,7 +119,7 @@ class StopOrRunView:
     age: float | None
     mode: Mode | None
     ways: tuple[StopWay, ...]
-    too_early: tuple[When, ...]
+    too_early: tuple[ChangeTime, ...]
     found: StopOrRun
     failure_minor: float
     hour_minor: int
@@ -157,7 +157,7 @@ def stop_or_run(
     Raises
     ------
     RefusedError
-        When nothing sits there, or nobody has an idea how long the kind lasts.
+        ChangeTime nothing sits there, or nobody has an idea how long the kind lasts.
     """
     asked = asked or AskedStop()
     outlook = wear_outlook(connection, farm)
@@ -273,30 +273,30 @@ def _season_left(view: HarvestView, mine: ComponentOutlook, pace: Pace) -> float
 
 def _times(
     asked: AskedStop, prices: Prices, pace: Pace, standing: Standing, season: float
-) -> tuple[list[tuple[When, Opportunity]], tuple[When, ...]]:
+) -> tuple[list[tuple[ChangeTime, Opportunity]], tuple[ChangeTime, ...]]:
     """Return the times at which it can be changed with the part at hand, and those that come before the part."""
 
     def stood(hours: float, begins: float) -> float:
         return prices.in_field + float(standing(np.array([hours]), np.array([begins]))[0])
 
-    found = [(When.NOW, Opportunity(0.0, stood(prices.stands + prices.wait_hours, 0.0)))]
+    found = [(ChangeTime.NOW, Opportunity(0.0, stood(prices.stands + prices.wait_hours, 0.0)))]
     idle = max(prices.stands - asked.idle_seconds / _HOUR, 0.0)
     stop = (asked.next_stop or 0.0) * pace.usage
-    wanted: list[tuple[When, float | None, float]] = [
-        (When.NEXT_STOP, asked.next_stop, stood(idle, stop)),
-        (When.DUSK, asked.dark, prices.in_field),
-        (When.FIELD_DONE, None if asked.left is None else asked.left / pace.area, prices.in_field),
-        (When.SEASON_END, season / pace.usage, prices.in_shop),
+    wanted: list[tuple[ChangeTime, float | None, float]] = [
+        (ChangeTime.NEXT_STOP, asked.next_stop, stood(idle, stop)),
+        (ChangeTime.DUSK, asked.dark, prices.in_field),
+        (ChangeTime.FIELD_DONE, None if asked.left is None else asked.left / pace.area, prices.in_field),
+        (ChangeTime.SEASON_END, season / pace.usage, prices.in_shop),
     ]
     too_early = []
     done = np.inf if asked.left is None else asked.left / pace.area
     for when, hours, cost in wanted:
-        if hours is None or (when is When.SEASON_END and hours <= 0):
+        if hours is None or (when is ChangeTime.SEASON_END and hours <= 0):
             continue
-        if when in (When.DUSK, When.NEXT_STOP) and hours >= done:
+        if when in (ChangeTime.DUSK, ChangeTime.NEXT_STOP) and hours >= done:
             # the field is done before: nothing more is run until then
             continue
-        if hours < prices.wait_hours and when is not When.SEASON_END:
+        if hours < prices.wait_hours and when is not ChangeTime.SEASON_END:
             too_early.append(when)
             continue
         found.append((when, Opportunity(hours * pace.usage, cost)))
