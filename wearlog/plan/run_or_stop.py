@@ -317,7 +317,8 @@ def _weighed(usage: Floats, mean: Floats, lasts: Floats, by_node: Floats, weight
                 float(mean[place]),
                 float(low),
                 float(high),
-                float(1 - lasts[place]),
+                # rounding may leave the whole a hair above 1
+                max(float(1 - lasts[place]), 0.0),
                 float(chance[place]),
             )
         )

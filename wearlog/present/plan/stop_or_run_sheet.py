@@ -57,7 +57,7 @@ def stop_or_run_sheet(view: StopOrRunView, measures: Measures) -> AnswerSheet[St
 def _columns(view: StopOrRunView) -> tuple[AnswerColumn[StopWay], ...]:
     meter = view.kind.meter_kind
     return (
-        AnswerColumn("change it", lambda row, _: WHEN[row.when], "when", lambda row, _: row.when, least=10, most=14),
+        AnswerColumn("change it", lambda row, _: WHEN[row.when], "when", lambda row, _: row.when, least=13, most=14),
         AnswerColumn(
             "after",
             lambda row, measures: measures.usage(meter, row.cost.usage),
@@ -94,7 +94,7 @@ def _columns(view: StopOrRunView) -> tuple[AnswerColumn[StopWay], ...]:
             lambda row, _: percent(row.cost.breaks_first),
             "chance_breaks_first",
             lambda row, _: rounded(row.cost.breaks_first, 4),
-            least=9,
+            least=10,
             most=10,
             figures=True,
         ),
@@ -103,7 +103,7 @@ def _columns(view: StopOrRunView) -> tuple[AnswerColumn[StopWay], ...]:
             lambda row, _: percent(row.cost.chance_best),
             "chance_best",
             lambda row, _: rounded(row.cost.chance_best, 4),
-            least=8,
+            least=9,
             most=9,
             figures=True,
             gives=1,
@@ -158,9 +158,10 @@ def _sentences(view: StopOrRunView, measures: Measures) -> list[str]:
             f"None is on the shelf: it is here after about {number(view.wait_hours)} field hours (now waits for it){so}."
         )
     taken = view.collateral
+    costs = f", about {measures.money(taken.cost_minor, cents=False)}" if taken.cost_minor else ""
     said.append(
         f"One failure in {number(1 / taken.chance)} takes something along ({percent(taken.chance)}, 90 % sure: "
-        f"{percent(taken.low)} to {percent(taken.high)}), about {measures.money(taken.cost_minor, cents=False)}."
+        f"{percent(taken.low)} to {percent(taken.high)}){costs}."
     )
     said += [_MISSING[what] for what in view.missing]
     said.append("Another part that is left in service stays as it is; a repair that fails itself is not reckoned.")

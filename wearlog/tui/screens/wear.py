@@ -16,6 +16,7 @@ from wearlog.present.drawing.life_strip import HOW_TO_READ
 from wearlog.tui.pointed import Pointed
 from wearlog.tui.questions.wear import KindShown, WearShown, component_strip, kind, wear
 from wearlog.tui.screens.area import ListArea
+from wearlog.tui.screens.deciding import StopScreen
 from wearlog.tui.screens.sections import SECTION_KEYS, WORKING, SectionsScreen, draw_picture, picture_text
 from wearlog.tui.section import Section
 from wearlog.tui.widgets.answer_line import AnswerLine
@@ -42,7 +43,8 @@ class KindScreen(SectionsScreen):
         "stones come on top. Where: the bar of the component under the cursor with every position in its place, and where "
         "breakages bunch; Tab goes onto it. Measured: readings, the limit, and the age at which it is met. Seasons: breakages "
         "counted up. Why: which lives it rests on, what was left out, and what would make it surer. The arrows go through the "
-        "sections, t changes between chart and table, v through the machines, b logs a breakage of what is pointed at."
+        "sections, t changes between chart and table, v through the machines, b logs a breakage of what is pointed at, k weighs "
+        "whether to stop and change it."
     )
     DEFAULT_CSS = """
     KindScreen {
@@ -57,6 +59,9 @@ class KindScreen(SectionsScreen):
             "v", "other", "fleet/machine", tooltip="the whole fleet, or one machine after the other by its own records"
         ),
         Binding("tab", "strip", "bar", show=False, tooltip="between the list and the bar of positions"),
+        Binding(
+            "k", "stop_or_run", "stop or run", tooltip="change the worst of the component under the cursor, or run on"
+        ),
     ]
 
     def __init__(self, kind_id: UUID, name: str) -> None:
@@ -150,6 +155,14 @@ class KindScreen(SectionsScreen):
         if machine_id is not None:
             self.dismiss()
             self.screens.look_at_machine(machine_id, component_id)
+
+    def action_stop_or_run(self) -> None:
+        """Weigh whether to change the worst part of the component that is pointed at."""
+        component_id = self.pointed_at().component_id
+        if component_id is None:
+            self.say("It sits on no machine, so there is nothing to change.")
+            return
+        self.screens.push(StopScreen(component_id))
 
     def action_other(self) -> None:
         """Go from the fleet to its first machine, to the next, and back to the fleet."""

@@ -47,7 +47,7 @@ class MachineScreen(EnteringWork, AreaScreen):
         "position in its place: how often it broke; its age as shading (full: at the high end of its life, ? not known, - nobody "
         "knows how long it lasts); L left in service broken, o nothing fitted, = where breakages bunch. Tab goes to the strip "
         "and back; there arrows, Shift+arrows, Home, End or a typed number move, Space marks, v begins and ends a span, and b "
-        "logs what is marked."
+        "logs what is marked. k weighs whether to stop and change a part that is cracked, left in or old."
     )
     DEFAULT_CSS = """
     MachineScreen {
@@ -63,6 +63,7 @@ class MachineScreen(EnteringWork, AreaScreen):
         Binding("N", "other(-1)", "machine before", show=False),
         Binding("v", "partner", "header/combine", tooltip="go to what this machine is hitched to"),
         Binding("f", "fit", "fit parts", tooltip="parts put on, planned: all positions, or those marked"),
+        Binding("k", "stop_or_run", "stop or run", tooltip="change the worst of this component, or run on"),
         *WORK_KEYS,
     ]
 
@@ -210,6 +211,15 @@ class MachineScreen(EnteringWork, AreaScreen):
             return
         strip = self.query_one(CutterbarStrip)
         self.screens.push(FitScreen(component_id, tuple(sorted(strip.marked))))
+
+    def action_stop_or_run(self) -> None:
+        """Weigh whether to change the worst part of the component under the cursor."""
+        from wearlog.tui.screens.deciding import StopScreen
+
+        if self._component_id is None:
+            self.say("There is no component under the cursor.", alarm=True)
+            return
+        self.screens.push(StopScreen(self._component_id))
 
     def pointed_machine(self) -> UUID | None:
         return self.page.machine_id if self.page is not None else self._machine_id

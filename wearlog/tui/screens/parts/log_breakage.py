@@ -12,6 +12,7 @@ from textual.widgets import Input
 
 from wearlog.errors import DoubtError, UsageError, WearlogError
 from wearlog.facts.cautions import CAUTIONS
+from wearlog.facts.closed_lists import Action
 from wearlog.tui.draft import (
     ACTION_WORDS,
     CAUSE_KEYS,
@@ -25,6 +26,7 @@ from wearlog.tui.draft import (
 from wearlog.tui.pointed import Pointed
 from wearlog.tui.questions.farm import machine
 from wearlog.tui.questions.parts import breakage_choices, save_breakage
+from wearlog.tui.screens.deciding import StopScreen
 from wearlog.tui.screens.parts.breakage_page import BreakagePage
 from wearlog.tui.widgets.cutterbar_strip import CutterbarStrip
 
@@ -39,7 +41,8 @@ class BreakageScreen(BreakagePage):
         "Type the positions (41, 41-43, 41,50) or move the cursor and mark with Space; press the letter of the cause; Enter "
         "saves. Shift and a letter says how it failed, a what was done about it, t how long it stood. p is another part. "
         "Tab goes to the line: write it there as you would say it, such as '3 sections 41-43 rock, 20 min' or 'feeder chain "
-        "stretched yesterday 16:20 -- link 14'. After saving, u takes it all back."
+        "stretched yesterday 16:20 -- link 14'. After saving, u takes it all back. What is left in service is weighed at once: "
+        "stop and change it, or run on."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter", "save", "save", priority=False),
@@ -257,8 +260,13 @@ class BreakageScreen(BreakagePage):
         self.screens.ask(self, "save", question, self._saved, self._failed)
 
     def _saved(self, sentence: str) -> None:
+        choice = self.draft.choice if self.draft.action is Action.LEFT else None
         self.dismiss()
-        self.app.call_after_refresh(self.screens.say, sentence)
+        if choice is None:
+            self.app.call_after_refresh(self.screens.say, sentence)
+        else:
+            # it runs on broken: whether to stop is the question now
+            self.screens.push(StopScreen(choice.component_id, sentence))
         self.screens.something_entered()
 
     def on_key(self, event: events.Key) -> None:

@@ -1,0 +1,77 @@
+"""Stop or run on, as a screen over the machine, over one kind, and after a breakage that was left in service."""
+
+from __future__ import annotations
+
+import pytest
+from textual.pilot import Pilot
+
+from tests.tui.piloting import flat, play, press, screen_lines, screen_text
+from tests.tui.test_screens_contrast import ENOUGH, measured
+from tests.tui.writing import enter, kept_at_every_size
+from wearlog.tui.app import Screens
+from wearlog.tui.questions.deciding import CAUTIONS
+from wearlog.tui.screens.deciding import StopScreen
+from wearlog.tui.themes import INKS
+
+
+def test_the_machine_weighs_the_component_under_its_cursor(small_farm: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "2", "k")
+        said = flat(screens)
+        assert isinstance(screens.screen, StopScreen)
+        assert "[Stop or run]" in said
+        assert "Rests on" in said
+        assert screen_lines(screens)[1].strip().startswith(("Stop", "Run", "Either way"))
+        await enter(pilot, "exclamation_mark")
+        assert f"[{CAUTIONS}]" in flat(screens)
+        assert "The machine's own book comes before this list" in flat(screens)
+        await enter(pilot, "escape")
+        assert screens.screen.AREA == "machine"
+        assert not isinstance(screens.screen, StopScreen)
+
+    play(small_farm, steps)
+
+
+def test_what_is_left_in_service_is_weighed_as_soon_as_it_is_saved(small_farm: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await press(pilot, "b", "tab", *"guards 7 rock cracked left in", "enter")
+        assert isinstance(screens.screen, StopScreen)
+        said = flat(screens)
+        # of two that run broken it is about the one that broke first
+        assert "guards 6" in said
+        assert "a guess for bent parts (common practice, no source)" in said
+        assert "u undoes" in said
+        await enter(pilot, "escape")
+        await press(pilot, "b", "5", "0", "enter")
+        assert not isinstance(screens.screen, StopScreen), "what was replaced asks for no decision"
+
+    play(small_farm, steps)
+
+
+def test_one_kind_weighs_the_component_that_is_pointed_at(small_farm: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "5", "enter", "right", "k")
+        assert isinstance(screens.screen, StopScreen)
+        assert "knife section" in flat(screens)
+        assert "season's end" in screen_text(screens)
+
+    play(small_farm, steps)
+
+
+def test_it_looks_as_kept(small_farm: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await press(pilot, "2", "down", "k")
+        await kept_at_every_size(pilot, "stop_or_run")
+
+    play(small_farm, steps)
+
+
+@pytest.mark.parametrize("theme", list(INKS))
+def test_it_is_read_in_sunlight(small_farm: str, theme: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        screens.theme = theme
+        for keys in (("2", "k"), ("exclamation_mark",)):
+            await enter(pilot, *keys)
+            assert [piece for piece in measured(screens) if piece[0] < ENOUGH] == [], f"after {keys} in {theme}"
+
+    play(small_farm, steps)

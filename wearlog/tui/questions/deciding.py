@@ -1,0 +1,63 @@
+"""Questions of the decisions: when a part is to be changed. They run in threads of the gateway."""
+
+from __future__ import annotations
+
+from collections.abc import Hashable
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+from uuid import UUID
+
+from wearlog.errors import NotFoundError
+from wearlog.facts.cautions import BOOK_COMES_FIRST, sentences_of
+from wearlog.tui.section import Section, sheet_section
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from wearlog.facts.closed_lists import Hazard
+    from wearlog.present.answer_sheet import AnswerSheet
+    from wearlog.tui.door import Door
+
+CAUTIONS: str = "Before you touch it"
+
+
+@dataclass(frozen=True, slots=True)
+class Decided:
+    """An answer to one question: what it is about, its two halves, its sections, and what is dangerous in the work."""
+
+    sheet: AnswerSheet[Any]
+    title: str
+    answer: str
+    second: str
+    sections: tuple[Section, ...]
+    hazards: tuple[Hazard, ...]
+
+    def about(self, key: Hashable | None) -> str:
+        """Return the sentence of one row."""
+        row = next((one for one in self.sheet.rows if self.sheet.key_of(one) == key), None)
+        return "" if row is None else self.sheet.about(row, self.sheet.measures)
+
+
+def _decided(title: str, name: str, sheet: AnswerSheet[Any], hazards: Sequence[Hazard]) -> Decided:
+    answer, second = sheet.halves
+    sections = [sheet_section(name, sheet)]
+    if hazards:
+        sections.append(Section(CAUTIONS, (*sentences_of(hazards), BOOK_COMES_FIRST)))
+    return Decided(sheet, title, answer or sheet.empty, second, tuple(sections), tuple(hazards))
+
+
+def stop_ways(door: Door, component_id: UUID) -> Decided:
+    """Weigh when the worst part of a component is to be changed. NotFoundError when the component is gone."""
+    from wearlog.present.digits import Measures
+    from wearlog.present.plan.stop_or_run_sheet import part_named, stop_or_run_sheet
+    from wearlog.reckoning.plan.stop_or_run import stop_or_run
+
+    with door.log.reading() as connection:
+        farm = door.farm(connection)
+        component = next((one for one in farm.components if one.id == component_id), None)
+        if component is None:
+            raise NotFoundError("This component is not in the log any more.")
+        view = stop_or_run(connection, farm, component)
+    hazard = view.kind.hazard
+    sheet = stop_or_run_sheet(view, Measures(farm.settings))
+    return _decided(part_named(view), "Stop or run", sheet, () if hazard is None else (hazard,))

@@ -1,0 +1,102 @@
+"""One decision over the screen on which it came up: its answer, the ways with what each costs, and what that rests on."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from functools import partial
+from typing import TYPE_CHECKING, ClassVar
+from uuid import UUID
+
+from textual.binding import Binding, BindingType
+from textual.widget import Widget
+
+from wearlog.tui.questions.deciding import CAUTIONS, Decided, stop_ways
+from wearlog.tui.screens.sections import SECTION_KEYS, WORKING, SectionsScreen
+from wearlog.tui.widgets.answer_line import AnswerLine
+from wearlog.tui.widgets.lines import TopLine
+from wearlog.tui.widgets.windowed_list import WindowedList
+
+if TYPE_CHECKING:
+    from wearlog.errors import WearlogError
+    from wearlog.tui.door import Door
+
+
+class DecisionScreen(SectionsScreen):
+    """Subclasses say in `question` what is asked."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        *SECTION_KEYS,
+        Binding("escape", "back", "back"),
+        Binding("exclamation_mark", "cautions", "cautions", tooltip="all cautions of the work, before you begin"),
+    ]
+
+    def __init__(self, said: str = "") -> None:
+        super().__init__()
+        #: what was saved just before
+        self.said = said
+        self.shown: Decided | None = None
+
+    def body(self) -> Iterable[Widget]:
+        yield AnswerLine(WORKING, id="answer")
+        yield from super().body()
+
+    def question(self) -> Callable[[Door], Decided]:
+        """Return what is asked of the log."""
+        raise NotImplementedError
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """There is no chart here."""
+        return action != "twin"
+
+    def refresh_answer(self) -> None:
+        if self.said:
+            self.say(self.said)
+            self.said = ""
+        self.screens.ask(self, "decision", self.question(), self._show, self._failed)
+
+    def _show(self, shown: Decided) -> None:
+        self.shown = shown
+        self.query_one(TopLine).name_shown = shown.title
+        self.query_one("#answer", AnswerLine).show(shown.answer, shown.second, shown.hazards)
+        self.show_sections(shown.sections, shown.title)
+
+    def _failed(self, error: WearlogError) -> None:
+        self.query_one("#answer", AnswerLine).show(error.message, error.hint)
+        self.query_one("#words").display = False
+
+    def on_windowed_list_chosen(self, message: WindowedList.Chosen) -> None:
+        """Say the way under the cursor in full."""
+        if self.shown is not None:
+            self.say(self.shown.about(message.row.key))
+
+    def action_cautions(self) -> None:
+        """Open the section of cautions."""
+        place = next((place for place, one in enumerate(self.sections) if one.name == CAUTIONS), None)
+        if place is None:
+            self.say("No caution is known for this work; the machine's own book may have some.")
+            return
+        self.place = place
+        self._open()
+
+    def action_back(self) -> None:
+        """Go back to where the question came up."""
+        self.dismiss()
+
+
+class StopScreen(DecisionScreen):
+    """When the worst part of a component is to be changed."""
+
+    AREA: ClassVar[str] = "machine"
+    ABOUT: ClassVar[str] = (
+        "One part that was left in service broken, or is old: what it costs to change it now, or at season's end, the failure "
+        "that may come first counted in. 8 in 10: the cost lies between them with 80 %. goes first: the chance that it fails "
+        "before. best: in so much of what is believed this way costs least. Below the list stands what that rests on. Of an "
+        "evening's dusk, its acres and the rain the command 'wearlog stop-or-run' takes account."
+    )
+
+    def __init__(self, component_id: UUID, said: str = "") -> None:
+        super().__init__(said)
+        self.component_id = component_id
+
+    def question(self) -> Callable[[Door], Decided]:
+        return partial(stop_ways, component_id=self.component_id)
