@@ -26,6 +26,7 @@ WAYS = {
     "work": ("3", "right"),
     "entries": ("3", "left"),
     "an entry": ("3", "left", "enter"),
+    "what can be brought in": ("3", "i"),
     "faults": ("4",),
     "one fault": ("4", "enter", "enter"),
     "trail": ("4", "h"),

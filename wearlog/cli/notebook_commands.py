@@ -165,16 +165,10 @@ def _bring_in(store: Store, desk: NotebookDesk, now: datetime, *, may_make: bool
 
 
 def _told(desk: NotebookDesk, brought: NotebookBrought | None) -> list[str]:
-    if brought is None:
-        return ["Nothing was saved."]
-    said = [f"Saved {len(brought.saved)} of {len(desk.rows)} rows as one entry; 'wearlog undo' takes it back."]
-    said = said if brought.done is not None else ["Nothing was saved."]
-    said += [f"  {one}" for one in brought.told]
-    reasons: dict[str, list[str]] = {}
-    for row, why in brought.left:
-        reasons.setdefault(why, []).append(str(row.row))
-    for why, rows in reasons.items():
-        said.append(f"  left: {why} (row {', '.join(rows[:12])}{' ...' if len(rows) > 12 else ''})")
+    from wearlog.present.notebook_words import brought_told
+
+    said = brought_told(brought, len(desk.rows))
+    reasons = [why for _, why in brought.left] if brought is not None else []
     if any("log has no" in why or "has no service" in why or "parts list has no" in why for why in reasons):
         said.append("  --make parts makes parts of machines, articles and services that are not there.")
     return said

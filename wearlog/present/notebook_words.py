@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from collections.abc import Collection, Sequence
 
     from wearlog.logbook.lines.notebook_saving import NotebookBrought
+    from wearlog.logbook.notebook.columns import BookColumn, TableSeen
     from wearlog.logbook.notebook.note_entry import NoteEntry, NoteRow
     from wearlog.logbook.notebook.understanding import Notebook
 
@@ -205,16 +206,45 @@ def columns_told(notebook: Notebook) -> list[str]:
     """Return what each column of each table is taken for, and by what."""
     said: list[str] = []
     for seen in notebook.tables:
-        rows = ", ".join(str(one + 1) for one in seen.table.heading_rows)
-        said.append(
-            f"{seen.sheet}: a table, headings in row {rows}" if rows else f"{seen.sheet}: a table without headings"
-        )
-        for column in seen.columns:
-            if column.year is None and column.by.value == "nothing" and not column.heading:
-                continue
-            held = str(column.year) if column.year is not None else column.holds.value
-            unit = f" in {column.unit}" if column.unit else ""
-            said.append(f"  {column.heading or '(no heading)'}: {held}{unit}, by {column.by.value}")
+        said.append(table_told(seen))
+        said += [
+            f"  {column.heading or '(no heading)'}: {held_told(column)}, by {column.by.value}"
+            for column in columns_shown(seen)
+        ]
+    return said
+
+
+def table_told(seen: TableSeen) -> str:
+    """Return where a table stands: "Sheet1: a table, headings in row 3"."""
+    rows = ", ".join(str(one + 1) for one in seen.table.heading_rows)
+    return f"{seen.sheet}: a table, headings in row {rows}" if rows else f"{seen.sheet}: a table without headings"
+
+
+def columns_shown(seen: TableSeen) -> list[BookColumn]:
+    """Return the columns of a table of which there is something to say."""
+    return [one for one in seen.columns if one.year is not None or one.by.value != "nothing" or one.heading]
+
+
+def held_told(column: BookColumn) -> str:
+    """Return what a column is taken for: "area in ha"."""
+    held = str(column.year) if column.year is not None else column.holds.value
+    return f"{held} in {column.unit}" if column.unit else held
+
+
+def brought_told(brought: NotebookBrought | None, rows: int, undo: str = "'wearlog undo'") -> list[str]:
+    """Return what was saved of so many rows, what was made with it, and why others were left; `undo` takes it back."""
+    if brought is None or brought.done is None:
+        said = ["Nothing was saved."]
+    else:
+        said = [f"Saved {len(brought.saved)} of {rows} rows as one entry; {undo} takes it back."]
+    if brought is None:
+        return said
+    said += [f"  {one}" for one in brought.told]
+    reasons: dict[str, list[str]] = {}
+    for row, why in brought.left:
+        reasons.setdefault(why, []).append(str(row.row))
+    for why, left in reasons.items():
+        said.append(f"  left: {why} (row {', '.join(left[:12])}{' ...' if len(left) > 12 else ''})")
     return said
 
 

@@ -188,6 +188,12 @@ class Screens(App[None]):
         pointed = pointed_at() if pointed_at is not None else Pointed()
         self.push_screen(BreakageScreen(pointed))
 
+    def open_papers(self) -> None:
+        """Open the list of what can be brought in from paper."""
+        from wearlog.tui.screens.papers.bring_in import BringInScreen
+
+        self.push_screen(BringInScreen())
+
     def action_undo(self) -> None:
         """Take back the last entry of this device; before an import or very many rows, ask."""
         from wearlog.tui.screens.history import take_back

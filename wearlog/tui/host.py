@@ -85,6 +85,9 @@ class Host(Asker, Protocol):
     def look_at_machine(self, machine_id: UUID, component_id: UUID | None = None) -> None:
         """Open the screen of a machine, on one of its components if one is named."""
 
+    def open_papers(self) -> None:
+        """Open the list of what can be brought in from paper: notebooks and printed sheets."""
+
     def open_found(self, found: Found) -> None:
         """Open what the palette found, where it has a screen."""
 

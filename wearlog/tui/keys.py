@@ -58,6 +58,7 @@ KEYS: Final = MappingProxyType(
         "t": _means("picture or numbers", "twin"),
         "v": _means("fleet or one machine, header or combine", "other", "partner"),
         "m": _means("more rows or fewer", "all", "every", "whole"),
+        "i": _means("bring in what stands on paper", "bring_in"),
         "l": _means("limits, and what is assumed", "limits", "interest"),
         "less_than_sign": _means("the season before", "season"),
         "greater_than_sign": _means("the season after", "season"),

@@ -218,3 +218,17 @@ def test_controls_in_cells_reach_neither_the_log_nor_the_terminal(tmp_path: Path
     with store.reading() as connection:
         texts = [find_all(connection, Breakage)[0].note, find_all(connection, OutsideLine)[0].said]
     assert not any(one in text for text in texts for one in "\x1b\x07\u202e")
+
+
+def test_a_row_whose_day_was_answered_is_known_when_the_file_comes_again(store: Store) -> None:
+    rows = (
+        HEAD,
+        ("2/30/2025", "East", "section", "3", "rock", "10"),
+        ("7/22/2025", "East", "guard", "4", "rock", "10"),
+    )
+    asked = asked_lines(_sheet(store, *rows).asked)
+    assert [one.ask.value for one in asked] == ["date_impossible"]
+    take_in(store, _sheet(store, *rows, answers=[replace(asked[0], answer="7/20/2025")]), NOW, may_make=False)
+    assert _count(store, Breakage) == 2
+    again = _sheet(store, *rows)
+    assert (again.sure, again.asked) == ([], [])

@@ -67,6 +67,8 @@ class RawRow:
         Set where it saves nothing.
     machine : KnownMachine or None
         Of the heading above it.
+    known_day : date or None
+        Its day without any answer: by this it is the same row the next time.
     """
 
     index: int
@@ -77,6 +79,7 @@ class RawRow:
     machine: KnownMachine | None = None
     day_cell: DayCell | None = None
     day: date | None = None
+    known_day: date | None = None
     day_above: date | None = None
     usual_year: int | None = None
     year_granted: bool = False

@@ -219,11 +219,8 @@ class _Reader:
     ) -> list[tuple[int, NoteRow]]:
         raw = raw_rows(sheet, seen.table, seen.columns, self.names, machine)
         label = self._label(seen)
-        for row in raw:
-            answer = self.said.answers.get((sheet.name, row.index + 1, label))
-            if answer is not None:
-                row.cells.update(answer.cells)
         with_days(raw, self.order, year, self.now.date())
+        self._answered(raw, sheet.name, label, year)
         context = self._context(sheet, seen)
         habits_of(context, raw)
         found = []
@@ -233,6 +230,20 @@ class _Reader:
             if self.done % _EVERY_ROWS == 0:
                 self.step(min(self.done / self.count, 1.0))
         return found
+
+    def _answered(self, raw: Sequence[RawRow], sheet: str, label: str, year: int | None) -> None:
+        """Put answers in the place of cells. A row stays known by the day that the notebook itself tells."""
+        days = False
+        for row in raw:
+            row.known_day = row.day
+            answer = self.said.answers.get((sheet, row.index + 1, label))
+            if answer is not None:
+                row.cells.update(answer.cells)
+                days = days or not answer.cells.keys().isdisjoint((Holds.DAY, Holds.YEAR))
+        if days:
+            for row in raw:
+                row.day = None
+            with_days(raw, self.order, year, self.now.date())
 
     def _context(self, sheet: NoteSheet, seen: TableSeen) -> Context:
         pairs = self.pairs
@@ -289,6 +300,6 @@ class _Reader:
 
     def _digest(self, raw: RawRow) -> str:
         """Of what stands in the row and its day, and which of its equals it is: the same wherever the row stands."""
-        said = f"{folded(raw.said)}\n{raw.day or ''}\n{raw.machine.name if raw.machine is not None else ''}"
+        said = f"{folded(raw.said)}\n{raw.known_day or ''}\n{raw.machine.name if raw.machine is not None else ''}"
         which = self.seen[said] = self.seen.get(said, 0) + 1
         return sha256(f"{said}\n{which}".encode("utf-8", "replace")).hexdigest()

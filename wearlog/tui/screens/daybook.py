@@ -24,6 +24,7 @@ class DaybookSection(ListArea):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("right", "section(1)", "section", key_display="←→", tooltip="the next section of the daybook"),
         Binding("left", "section(-1)", "section before", show=False),
+        Binding("i", "bring_in", "bring in", tooltip="bring in a notebook, or what was written on a printed sheet"),
     ]
 
     def body(self) -> Iterable[Widget]:
@@ -53,6 +54,10 @@ class DaybookSection(ListArea):
     @property
     def _place(self) -> int:
         return [mode for mode, _ in self._sections].index(self.MODE)
+
+    def action_bring_in(self) -> None:
+        """Open the list of what can be brought in."""
+        self.screens.open_papers()
 
     def action_section(self, step: int) -> None:
         """Go to the next section, or to the one before."""

@@ -1,0 +1,207 @@
+"""Questions about papers: what can be brought in, a notebook read, answered and taken in. They run in the gateway's threads."""
+
+from __future__ import annotations
+
+import os
+import time
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+from typing import TYPE_CHECKING, Final
+
+from wearlog.errors import RefusedError
+
+if TYPE_CHECKING:
+    from wearlog.logbook.lines.notebook_answers import AskedLine
+    from wearlog.logbook.lines.notebook_desk import NotebookDesk
+    from wearlog.logbook.lines.notebook_saving import NotebookBrought
+    from wearlog.logbook.notebook.note_sheet import NoteSheet
+    from wearlog.logbook.notebook.understanding import NotebookWords
+    from wearlog.tui.door import Door
+
+#: so many files are offered while nothing is typed
+_OFFERED: Final = 12
+_LISTED: Final = 200
+#: the answer that leaves a row out
+SKIP: Final = "skip"
+_FOLDERS: Final = ("", "Downloads", "Documents", "Desktop")
+
+
+@dataclass(frozen=True, slots=True)
+class PaperOffered:
+    """What can be brought in: a file, or a folder to look into (its path ends with the stroke)."""
+
+    path: str
+    name: str
+    about: str
+
+    @property
+    def is_folder(self) -> bool:
+        """True for a folder."""
+        return self.path.endswith(os.sep)
+
+
+def papers_offered(_: Door, typed: str) -> Sequence[PaperOffered]:
+    """Return the notebooks in the usual folders, the newest first; where a path is typed, what goes on from it."""
+    if typed.startswith("~") or os.sep in typed:
+        folder, _sep, begun = typed.rpartition(os.sep)
+        return _within(Path(f"{folder}{os.sep}").expanduser(), begun.casefold())
+    words = typed.casefold().split()
+    found: dict[Path, float] = {}
+    for place in dict.fromkeys((Path.cwd(), *(Path.home() / name for name in _FOLDERS))):
+        for file in _entries(place):
+            if _is_notebook(file) and all(word in file.name.casefold() for word in words):
+                found[file] = _changed(file)
+    newest = sorted(found, key=lambda one: (-found[one], one.name))
+    return [_file(one) for one in newest[: _LISTED if words else _OFFERED]]
+
+
+def _within(folder: Path, begun: str) -> list[PaperOffered]:
+    listed = sorted(
+        (one for one in _entries(folder) if one.name.casefold().startswith(begun)), key=lambda one: one.name
+    )
+    folders = [PaperOffered(f"{one}{os.sep}", f"{one.name}{os.sep}", "folder") for one in listed if one.is_dir()]
+    return [*(_file(one) for one in listed if _is_notebook(one)), *folders][:_LISTED]
+
+
+def _entries(folder: Path) -> list[Path]:
+    try:
+        return [one for one in folder.iterdir() if not one.name.startswith(".")]
+    except OSError:
+        return []
+
+
+def _is_notebook(file: Path) -> bool:
+    from wearlog.exchange.found_files import ENDINGS
+    from wearlog.exchange.notebook_files import TEXT_ENDINGS
+
+    return file.suffix.casefold() in (*ENDINGS, *TEXT_ENDINGS) and file.is_file()
+
+
+def _changed(file: Path) -> float:
+    try:
+        return file.stat().st_mtime
+    except OSError:
+        return 0.0
+
+
+def _file(file: Path) -> PaperOffered:
+    day = time.strftime("%Y-%m-%d", time.localtime(_changed(file)))
+    return PaperOffered(str(file), file.name, f"{day}, {_called(file.parent)}")
+
+
+def _called(folder: Path) -> str:
+    home = Path.home()
+    return f"~{os.sep}{folder.relative_to(home)}".rstrip(f"{os.sep}.") if folder.is_relative_to(home) else str(folder)
+
+
+class BookProgress:
+    """How far a notebook is read: the thread counts, the screen looks at it and may stop it."""
+
+    def __init__(self) -> None:
+        self.began = time.monotonic()
+        self.share = 0.0
+        self.is_stopped = False
+
+    def step(self, share: float) -> None:
+        """Count on; RefusedError where the screen has stopped it."""
+        self.share = share
+        if self.is_stopped:
+            raise RefusedError("Stopped.", "Nothing was changed.")
+
+    def rows(self, _: int) -> None:
+        """A row of the file was read: how many there are nobody knows yet."""
+        self.step(self.share)
+
+    @property
+    def said(self) -> str:
+        """How far it is, and how long it will take."""
+        gone = time.monotonic() - self.began
+        if not self.share:
+            return "Reading ...   Esc stops"
+        full = round(self.share * 10)
+        left = gone * (1 - self.share) / self.share
+        return f"Reading {self.share:.0%} {'■' * full}{'□' * (10 - full)} {left:.0f} s left   Esc stops"
+
+
+@dataclass(frozen=True, slots=True)
+class OpenBook:
+    """A notebook on the desk, with what a person has said of it since it was opened.
+
+    Attributes
+    ----------
+    said : NotebookWords
+        What is kept of the notebook, and what was said of its columns and words now.
+    given : tuple of AskedLine
+        The answers.
+    """
+
+    path: Path
+    sheets: Sequence[NoteSheet]
+    desk: NotebookDesk
+    said: NotebookWords
+    given: tuple[AskedLine, ...] = field(default=())
+
+    @property
+    def name(self) -> str:
+        """The name of the file, under which its profile is kept."""
+        return self.path.name
+
+    @property
+    def unsaved(self) -> bool:
+        """True while an answer says something that is not in the log."""
+        return any(one.answer != SKIP for one in self.given)
+
+
+def open_book(door: Door, path: Path, progress: BookProgress) -> OpenBook:
+    """Read a notebook, with what was said of it before."""
+    from wearlog.exchange.notebook_files import read_notebook
+    from wearlog.logbook.lines.notebook_desk import lay_out
+    from wearlog.logbook.lines.notebook_profile import kept_words
+
+    sheets = read_notebook(path, progress.rows)
+    said = kept_words(door.log, path.name)
+    desk = lay_out(door.log, sheets, path.name, door.farm_now(), said, step=progress.step)
+    return OpenBook(path, sheets, desk, said)
+
+
+def read_again(door: Door, book: OpenBook, progress: BookProgress) -> OpenBook:
+    """Understand a notebook anew with what is said of it now; UsageError where an answer says nothing that can be taken."""
+    from wearlog.logbook.lines.notebook_desk import lay_out
+
+    desk = lay_out(door.log, book.sheets, book.name, door.farm_now(), book.said, answers=book.given, step=progress.step)
+    return replace(book, desk=desk)
+
+
+def take_rows(door: Door, book: OpenBook) -> tuple[OpenBook, NotebookBrought]:
+    """Save the sure rows as one entry; return the notebook as it lies there then, and what was saved."""
+    from wearlog.logbook.lines.notebook_desk import take_in
+
+    brought = take_in(door.log, book.desk, door.farm_now(), may_make=False)
+    saved = {row.place for row in brought.saved}
+    rest = replace(book, given=tuple(one for one in book.given if one.place not in saved))
+    return read_again(door, rest, BookProgress()), brought
+
+
+def with_column(book: OpenBook, table: int, column: int, holds: str) -> OpenBook:
+    """Return the notebook with a column taken for something else; columns of one heading go together."""
+    from wearlog.facts.plain_text import folded
+    from wearlog.logbook.notebook.columns import letter
+    from wearlog.logbook.notebook.holds import Holds
+
+    one = book.desk.notebook.tables[table].columns[column]
+    name = folded(one.heading) if one.heading else letter(one.at).casefold()
+    return replace(book, said=replace(book.said, columns={**book.said.columns, name: Holds(holds)}))
+
+
+def with_answer(book: OpenBook, line: AskedLine, text: str) -> OpenBook:
+    """Return the notebook with an answer in the place of what was answered to the same; an empty one takes it back."""
+    kept = tuple(one for one in book.given if (one.place, one.ask, one.about) != (line.place, line.ask, line.about))
+    return replace(book, given=(*kept, replace(line, answer=text)) if text.strip() else kept)
+
+
+def words_of_columns() -> Mapping[str, str]:
+    """Return what a column can be taken for, as it is said."""
+    from wearlog.logbook.notebook.holds import Holds
+
+    return {one.value: one.value for one in Holds}
