@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 from pathlib import Path
 
+from wearlog.disk import HeldError, put_in_place, take_away_if_it_can_be
 from wearlog.errors import NotFoundError
 
 
@@ -34,11 +35,11 @@ def write_private(file: Path, text: str) -> None:
     part = file.with_name(f"{file.name}.{os.getpid()}.part")
     try:
         handle = os.open(part, os.O_CREAT | os.O_WRONLY | os.O_TRUNC, 0o600)
-        with os.fdopen(handle, "w", encoding="utf-8") as opened:
+        with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as opened:
             opened.write(text)
-        part.replace(file)
-    except OSError:
-        part.unlink(missing_ok=True)
+        put_in_place(part, file)
+    except (HeldError, OSError):
+        take_away_if_it_can_be(part)
         raise
 
 

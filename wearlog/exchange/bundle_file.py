@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import BinaryIO, Final
 
+from wearlog.disk import bring_names_to_disk, put_in_place, take_away_if_it_can_be
 from wearlog.errors import NotFoundError, RefusedError
 from wearlog.exchange.bundle_lines import (
     BundleHead,
@@ -58,21 +59,21 @@ def write_bundle(file: Path, lines: Iterable[str]) -> int:
     part = file.with_name(f".{file.name}.{os.getpid()}.part")
     try:
         for leftover in file.parent.glob(f".{file.name}.*.part"):
-            leftover.unlink(missing_ok=True)
+            take_away_if_it_can_be(leftover)
         handle = os.open(part, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600)
         with os.fdopen(handle, "wb") as raw:
             _write_lines(raw, lines)
             raw.flush()
             os.fsync(raw.fileno())
         size = part.stat().st_size
-        part.replace(file)
-        _sync_folder(file.parent)
+        put_in_place(part, file)
+        bring_names_to_disk(file.parent)
     except OSError as error:
         raise RefusedError(
             f"{file} cannot be written: {error.strerror}.", "Check the disk or stick and its permissions."
         ) from error
     finally:
-        part.unlink(missing_ok=True)
+        take_away_if_it_can_be(part)
     return size
 
 
@@ -85,14 +86,6 @@ def _write_lines(raw: BinaryIO, lines: Iterable[str]) -> None:
             digest.update(said)
             packed.write(said)
         packed.write(f'{{"sha256":"{digest.hexdigest()}"}}\n'.encode())
-
-
-def _sync_folder(folder: Path) -> None:
-    handle = os.open(folder, os.O_RDONLY)
-    try:
-        os.fsync(handle)
-    finally:
-        os.close(handle)
 
 
 def read_bundle(file: Path) -> Bundle:

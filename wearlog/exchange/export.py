@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Final
 from uuid import UUID
 
+from wearlog.disk import put_in_place, take_away
 from wearlog.errors import RefusedError
 from wearlog.exchange.columns import Form, Measure, System, heading_with, units_of, written_unit
 from wearlog.exchange.headings import KEY, helpers_of
@@ -91,7 +92,7 @@ def write_folder(
     try:
         part.mkdir(parents=True)
         counts = _write_sheets(facts, part, units, FarmClock(time_zone), delimiter)
-        (part / MARK).write_text(_ABOUT, "utf-8")
+        (part / MARK).write_text(_ABOUT, "utf-8", newline="\n")
         _move(part, folder, keep_others=bool(others))
     except OSError as error:
         raise RefusedError(f"{folder} cannot be written: {error.strerror}.", "Name another folder.") from error
@@ -140,20 +141,20 @@ def _is_ours(name: str) -> bool:
 def _move(part: Path, folder: Path, *, keep_others: bool) -> None:
     """Put the finished folder in the place of an earlier one, or its files among those of others."""
     if not folder.exists():
-        part.rename(folder)
+        put_in_place(part, folder)
         return
     if not keep_others:
         old = part.with_suffix(".old")
-        folder.rename(old)
-        part.rename(folder)
+        put_in_place(folder, old)
+        put_in_place(part, folder)
         shutil.rmtree(old)
         return
     written = {file.name for file in part.iterdir()}
     stale = [file for file in folder.iterdir() if _is_ours(file.name) and file.name not in written]
     for file in [*part.iterdir()]:
-        file.replace(folder / file.name)
+        put_in_place(file, folder / file.name)
     for file in stale:
-        file.unlink()
+        take_away(file)
 
 
 class _Table:

@@ -12,6 +12,7 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Any, Final
 
+from wearlog.disk import put_in_place, take_away_if_it_can_be
 from wearlog.errors import RefusedError
 from wearlog.exchange.cell_text import guarded
 from wearlog.present.plan.order_sheet import OrderRow, SupplierLines, WholeOrder
@@ -85,11 +86,11 @@ def write_order_folder(order: WholeOrder, folder: Path) -> tuple[Path, ...]:
         names = [_write_csv(supplier, part) for supplier in order.suppliers]
         if folder.exists():
             old = part.with_suffix(".old")
-            folder.rename(old)
-            part.rename(folder)
+            put_in_place(folder, old)
+            put_in_place(part, folder)
             shutil.rmtree(old)
         else:
-            part.rename(folder)
+            put_in_place(part, folder)
     except OSError as error:
         raise RefusedError(f"{folder} cannot be written: {error.strerror}.", "Name another folder.") from error
     finally:
@@ -103,17 +104,17 @@ def whole_file(file: Path) -> Iterator[Path]:
     part = file.with_name(f".{file.name}.{secrets.token_hex(4)}.part")
     try:
         yield part
-        part.replace(file)
+        put_in_place(part, file)
     except OSError as error:
         raise RefusedError(f"{file} cannot be written: {error.strerror}.", "Name another file.") from error
     finally:
-        part.unlink(missing_ok=True)
+        take_away_if_it_can_be(part)
 
 
 def write_whole(file: Path, text: str) -> Path:
     """Write a text file whole or not at all. RefusedError when it cannot be written."""
     with whole_file(Path(file)) as part:
-        part.write_text(text, "utf-8")
+        part.write_text(text, "utf-8", newline="\n")
     return Path(file)
 
 

@@ -8,10 +8,11 @@ from __future__ import annotations
 import os
 import sqlite3
 from collections.abc import Iterable
-from contextlib import closing, suppress
+from contextlib import closing
 from datetime import date, datetime
 from pathlib import Path
 
+from wearlog.disk import HeldError, bring_names_to_disk, bring_to_disk, put_in_place, take_away_if_it_can_be
 from wearlog.errors import RefusedError
 from wearlog.store import engine
 from wearlog.store.kept_copies import backup_folder, backups, clear_leftovers, day_of
@@ -50,9 +51,11 @@ def copy_log(source: Path, target: Path) -> None:
         target.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
         os.close(os.open(part, os.O_CREAT | os.O_WRONLY | os.O_TRUNC, 0o600))
         _copy_pages(source, part)
-        sync(part)
-        part.replace(target)
-        sync(target.parent)
+        bring_to_disk(part)
+        put_in_place(part, target)
+        bring_names_to_disk(target.parent)
+    except HeldError as error:
+        raise CopyFailedError(error.message, error.hint) from error
     except OSError as error:
         raise CopyFailedError(
             f"The backup {target} could not be written: {error.strerror}.",
@@ -61,8 +64,7 @@ def copy_log(source: Path, target: Path) -> None:
     finally:
         for built in (part, part.with_name(f"{part.name}-journal")):
             # what lies where the folder should be is told above
-            with suppress(OSError):
-                built.unlink()
+            take_away_if_it_can_be(built)
 
 
 def _copy_pages(source: Path, part: Path) -> None:
@@ -80,15 +82,6 @@ def _copy_pages(source: Path, part: Path) -> None:
             raise damaged(Location(file=source))
 
 
-def sync(path: Path) -> None:
-    """Wait until what was written to a file, or which names a folder holds, is on the disk."""
-    handle = os.open(path, os.O_RDONLY)
-    try:
-        os.fsync(handle)
-    finally:
-        os.close(handle)
-
-
 def thin_out(files: Iterable[Path]) -> list[Path]:
     """Remove the backups that no rule keeps and return what was removed."""
     by_day = {day: file for file in files if (day := day_of(file)) is not None}
@@ -96,8 +89,7 @@ def thin_out(files: Iterable[Path]) -> list[Path]:
     removed = [file for day, file in sorted(by_day.items()) if day not in kept]
     for file in removed:
         # one that cannot be removed takes room and nothing else
-        with suppress(OSError):
-            file.unlink()
+        take_away_if_it_can_be(file)
     return removed
 
 

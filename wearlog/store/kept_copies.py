@@ -9,6 +9,8 @@ from itertools import chain, count
 from pathlib import Path
 from typing import Final
 
+from wearlog.disk import put_in_place
+
 #: what a file that is being built may be without growing; an older one was left over by a crash or a pulled stick
 _BUILT_WITHIN_SECONDS: Final = 3600
 
@@ -93,7 +95,7 @@ def copies_words(file: Path) -> str:
 def move_aside(journals: list[Path], file: Path, kept: Path) -> None:
     """Let leftover journals follow the log that is, or was, `file` to its kept name."""
     for journal in journals:
-        journal.replace(kept.with_name(kept.name + journal.name.removeprefix(file.name)))
+        put_in_place(journal, kept.with_name(kept.name + journal.name.removeprefix(file.name)))
 
 
 def put_journals_aside(file: Path) -> Path | None:

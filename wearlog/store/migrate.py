@@ -16,6 +16,7 @@ from alembic.config import Config
 from sqlalchemy import Connection, MetaData, inspect
 from sqlalchemy.schema import CreateIndex, CreateTable
 
+from wearlog.disk import put_in_place, take_away_if_it_can_be
 from wearlog.errors import RefusedError
 from wearlog.places import data_folder, shipped
 from wearlog.store.backup import CopyFailedError, copy_log
@@ -51,13 +52,13 @@ def copy_server_log(connection: Connection, location: Location, label: str) -> P
         with gzip.open(part, "wb") as file:
             for piece in _by_tool(location) or _by_hand(connection):
                 file.write(piece)
-        part.replace(target)
+        put_in_place(part, target)
     except OSError as error:
         raise CopyFailedError(
             f"The copy {target} could not be written: {error.strerror}.", "Check the disk and the folder's permissions."
         ) from error
     finally:
-        part.unlink(missing_ok=True)
+        take_away_if_it_can_be(part)
     return target
 
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-import os
 from dataclasses import dataclass
 
+from wearlog.disk import bring_names_to_disk
 from wearlog.errors import ConflictError, NotFoundError, RefusedError, UsageError
 from wearlog.store.copying import LogMark, copy_log_rows, mark_of
 from wearlog.store.inspection import inspect_log
@@ -56,7 +56,7 @@ def move_log(store: Store, target: Location) -> Moved:
         found: list[LogMark] = []
         create_store(target, fill=lambda connection: found.append(copy_log_rows(source, connection))).close()
         if target.file is not None:
-            _on_the_disk(target)
+            bring_names_to_disk(target.file.parent)
     return Moved(store.location, target, found[0], before=False)
 
 
@@ -85,12 +85,3 @@ def _same_log(there: Store, mark: LogMark, source: Location) -> LogMark:
             "Nothing was changed. 'wearlog pack' here and 'wearlog merge' there bring together two copies of one log.",
         )
     return mark
-
-
-def _on_the_disk(target: Location) -> None:
-    assert target.file is not None
-    folder = os.open(target.file.parent, os.O_RDONLY)
-    try:
-        os.fsync(folder)
-    finally:
-        os.close(folder)

@@ -10,6 +10,7 @@ from typing import Final, TypeAlias
 
 from sqlalchemy import Connection, Engine, inspect, text
 
+from wearlog.disk import put_in_place, take_away_if_it_can_be
 from wearlog.errors import NotFoundError, RefusedError, ReplacedError, VersionError
 from wearlog.settings import device_name, load_preferences
 from wearlog.store.engine import WRITES, WRITTEN, make_engine
@@ -162,8 +163,8 @@ def create_store(location: Location, fill: Fill | None = None) -> Store:
         aside = put_journals_aside(location.file)
         _publish(part, location.file)
     finally:
-        part.unlink(missing_ok=True)
-        part.with_name(f"{part.name}-journal").unlink(missing_ok=True)
+        take_away_if_it_can_be(part)
+        take_away_if_it_can_be(part.with_name(f"{part.name}-journal"))
     store = open_store(location)
     store.notices += _beginnings(location.file, aside)
     return store
@@ -224,7 +225,7 @@ def _publish(part: Path, file: Path) -> None:
         # sticks with a simple file system know no links; the check and the rename are then two steps
         if file.exists():
             raise
-        part.rename(file)
+        put_in_place(part, file)
 
 
 def stored_revision(connection: Connection) -> str:

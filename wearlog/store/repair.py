@@ -12,6 +12,7 @@ from uuid import UUID
 
 from sqlalchemy import Connection
 
+from wearlog.disk import take_away_if_it_can_be
 from wearlog.errors import ConflictError, RefusedError
 from wearlog.facts.bookkeeping import Deed, Version
 from wearlog.facts.closed_lists import Doing
@@ -94,7 +95,7 @@ def repair(store: Store) -> Repaired:
     if lost or laid:
         return Repaired(len(whole), lost, found.rows, laid, kept=None, beside=target)
     kept = restore(file, target, unchanged_since=counter)
-    target.unlink()
+    take_away_if_it_can_be(target)
     return Repaired(len(whole), 0, found.rows, 0, kept=kept, beside=None)
 
 

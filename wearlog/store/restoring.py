@@ -10,10 +10,11 @@ from importlib.util import find_spec
 from pathlib import Path
 from typing import Final
 
+from wearlog.disk import HeldError, bring_names_to_disk, put_in_place, take_away, take_away_if_it_can_be
 from wearlog.errors import ConflictError, NotFoundError, RefusedError
 from wearlog.store import engine
-from wearlog.store.backup import copy_log, sync
-from wearlog.store.kept_copies import clear_leftovers, free_name, leftover_journals, move_aside
+from wearlog.store.backup import copy_log
+from wearlog.store.kept_copies import clear_leftovers, free_name, leftover_journals
 from wearlog.store.location import Location
 from wearlog.store.mishaps import look_at_header
 from wearlog.store.revision import APPLICATION_ID
@@ -49,7 +50,7 @@ def restore(file: Path, source: Path, *, unchanged_since: bytes | None = None) -
     try:
         copy_log(source, ready)
         with held_alone(file) as handle:
-            if unchanged_since is not None and (handle is None or os.pread(handle, *_COUNTER) != unchanged_since):
+            if unchanged_since is not None and _counted(file, handle) != unchanged_since:
                 raise ConflictError(f"Something was saved into {file} meanwhile.", "Nothing was replaced. Try again.")
             return _replace(file, ready)
     except OSError as error:
@@ -57,7 +58,7 @@ def restore(file: Path, source: Path, *, unchanged_since: bytes | None = None) -
             f"{file} could not be replaced: {error.strerror}.", "Check the disk and the folder's permissions."
         ) from error
     finally:
-        ready.unlink(missing_ok=True)
+        take_away_if_it_can_be(ready)
 
 
 def change_counter(file: Path) -> bytes:
@@ -67,18 +68,43 @@ def change_counter(file: Path) -> bytes:
     return head[_COUNTER[1] :]
 
 
+def _counted(file: Path, handle: int | None) -> bytes:
+    """The counter of changes by the handle that holds the log, since opening it again would end its locks; else by its name."""
+    if handle is None:
+        return change_counter(file) if file.exists() else b""
+    os.lseek(handle, _COUNTER[1], os.SEEK_SET)
+    return os.read(handle, _COUNTER[0])
+
+
 def _replace(file: Path, ready: Path) -> Path | None:
+    """Put the old log and its journals aside and `ready` in their place. Whatever fails between puts back what was moved."""
     kept = free_name(file, "before-restore")
     there, journals = file.exists(), leftover_journals(file)
-    if there and not _linked(file, kept):
-        file.replace(kept)
-    if journals:
-        # the half-written log and its journal go together. Between the two steps it is better that there is no log ("no log" names
-        # this one) than one without the journal that would mend it
-        file.unlink(missing_ok=True)
-        move_aside(journals, file, kept)
-    ready.replace(file)
-    sync(file.parent)
+    linked = there and _linked(file, kept)
+    moved: list[tuple[Path, Path]] = []
+    try:
+        if there and not linked:
+            put_in_place(file, kept)
+            moved.append((file, kept))
+        if journals:
+            # the half-written log and its journal go together. Between the two steps it is better that there is no log ("no log"
+            # names this one) than one without the journal that would mend it
+            if linked:
+                take_away(file)
+                moved.append((file, kept))
+            for journal in journals:
+                aside = kept.with_name(kept.name + journal.name.removeprefix(file.name))
+                put_in_place(journal, aside)
+                moved.append((journal, aside))
+        put_in_place(ready, file)
+    except (HeldError, OSError):
+        for name, aside in reversed(moved):
+            put_in_place(aside, name)
+        if linked and file.exists():
+            # it is the old log's second name, and the only one that goes
+            take_away_if_it_can_be(kept)
+        raise
+    bring_names_to_disk(file.parent)
     return kept if there else None
 
 

@@ -8,6 +8,7 @@ import traceback
 from dataclasses import asdict, dataclass
 from pathlib import Path
 
+from wearlog.disk import HeldError, put_in_place
 from wearlog.places import data_folder
 
 
@@ -40,9 +41,9 @@ def remember(what: Remembered) -> None:
     part = file.with_suffix(".part")
     try:
         file.parent.mkdir(parents=True, exist_ok=True)
-        part.write_text(json.dumps(asdict(what), indent=1) + "\n", "utf-8")
-        part.replace(file)
-    except OSError:
+        part.write_text(json.dumps(asdict(what), indent=1) + "\n", "utf-8", newline="\n")
+        put_in_place(part, file)
+    except (HeldError, OSError):
         return
 
 
