@@ -8,6 +8,7 @@ import sys
 from typing import Final
 
 from wearlog.cli.overview import overview, version
+from wearlog.cli.plain_output import write_what_can_be_shown
 from wearlog.errors import WearlogError
 from wearlog.facts.plain_text import plain
 
@@ -17,7 +18,7 @@ _FULL: Final = (errno.ENOSPC, errno.EDQUOT, errno.EIO, errno.EFBIG)
 
 def main() -> None:
     """Run the words of the command line and end the process with the command's exit code."""
-    code = run(sys.argv[1:])
+    code = run(write_what_can_be_shown(sys.argv[1:]))
     try:
         sys.stdout.flush()
     except BrokenPipeError:

@@ -82,7 +82,7 @@ Alone it opens the screens (without a terminal it prints the brief). Try 'wearlo
 """
 
 _FOOT: Final = """
-Every command has -h with examples. --db FILE (or WEARLOG_DB) chooses the log.
+Every command has -h with examples. --db FILE (or WEARLOG_DB) chooses the log; --plain writes ASCII alone.
 """
 
 

@@ -11,6 +11,18 @@ _UNPRINTABLE: Final = re.compile(
     "[\x00-\x09\x0b-\x1f\x7f-\x9f\u200b\u200e\u200f\u202a-\u202e\u2060\u2066-\u2069\ufeff\ud800-\udfff]"
 )
 
+#: marks, lines and blocks of lists and charts, as an old console can show them
+_ONE_BY_ONE: Final = {
+    "●": "*", "○": "o", "◐": "o", "◆": "*", "◇": "o", "■": "#", "□": "o", "▪": "*", "•": "*", "·": ".",
+    "▲": "!", "▶": ">", "▸": ">", "►": ">", "◀": "<", "◂": "<", "▼": "v", "▾": "v",
+    "→": ">", "←": "<", "↑": "^", "↓": "v", "↵": "<", "⏎": "<",
+    "✓": "x", "✔": "x", "✗": "-", "✕": "-", "×": "x",
+    "–": "-", "—": "-", "−": "-", "‑": "-", "’": "'", "‘": "'", "“": '"', "”": '"',
+    "½": "1/2", "¼": "1/4", "¾": "3/4", "≤": "<=", "≥": ">=", "≈": "~", "±": "+/-", "…": "...", "Ω": "ohm", "°": " deg", "€": "EUR",
+    "░": ".", "▒": ":", "▓": "#", "▏": "|", "▕": "|", "▔": "-", "▁": "_", "▂": "_", "▃": "_", "─": "-", "━": "-", "═": "-",
+    "╌": "-", "┄": "-", "┈": "-", "│": "|", "┃": "|", "║": "|", "┆": "|", "┊": "|", "╎": "|", "╱": "/", "╲": "\\", "╳": "x",
+}  # fmt: skip
+
 _SPACES: Final = re.compile(r"\s+")
 
 
@@ -37,3 +49,22 @@ def folded(text: str) -> str:
     if not text.isascii():
         text = unicodedata.normalize("NFC", text)
     return _SPACES.sub(" ", text.strip()).casefold()
+
+
+def in_ascii(text: str) -> str:
+    """Return the text in characters that every console has; what is a letter with a mark keeps the letter."""
+    return "".join(char if char.isascii() else _ascii(char) for char in text)
+
+
+def _ascii(char: str) -> str:
+    if char in _ONE_BY_ONE:
+        return _ONE_BY_ONE[char]
+    code = ord(char)
+    if 0x2500 <= code <= 0x257F:
+        return "+"
+    if 0x2580 <= code <= 0x259F:
+        return "#"
+    if 0x2800 <= code <= 0x28FF:
+        return ":" if code > 0x2800 else " "
+    letters = unicodedata.normalize("NFKD", char).encode("ascii", "ignore").decode("ascii")
+    return letters or "?"

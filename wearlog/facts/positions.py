@@ -55,7 +55,12 @@ def format_positions(positions: Iterable[int]) -> str:
             spans[-1][1] = position
         else:
             spans.append([position, position])
-    return ", ".join(str(first) if first == last else f"{first}-{last}" for first, last in spans)
+    return ", ".join(span_words(first, last) for first, last in spans)
+
+
+def span_words(first: int, last: int) -> str:
+    """Write a span as "41-43", and one position by itself as "41"."""
+    return str(first) if first == last else f"{first}-{last}"
 
 
 def component_name(place: str, kind: str) -> str:

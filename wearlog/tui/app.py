@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any, ClassVar, TypeVar
 from uuid import UUID
@@ -10,6 +10,7 @@ from uuid import UUID
 from textual import events
 from textual.app import App
 from textual.binding import Binding, BindingType
+from textual.filter import LineFilter
 from textual.screen import Screen
 from textual.scrollbar import ScrollBar, ScrollBarRender
 from textual.signal import Signal
@@ -19,6 +20,7 @@ from wearlog.errors import WearlogError
 from wearlog.tui.areas import AREAS, MODES, SECTIONS, area_screen
 from wearlog.tui.gateway import AnswerCame, Gateway
 from wearlog.tui.host import AreaTab
+from wearlog.tui.plain_cells import PlainCells, plain_is_asked_for
 from wearlog.tui.remembered import recall, remember, write_down
 from wearlog.tui.themes import INKS, THEMES, USUAL_THEME
 
@@ -98,6 +100,11 @@ class Screens(App[None]):
         self._section_of = {area: sections[0][0] for area, sections in SECTIONS.items()}
         #: one sentence for the terminal after a crash
         self.last_words = ""
+
+    def get_line_filters(self) -> Sequence[LineFilter]:
+        """Pass all that is painted through ASCII where the console knows no more."""
+        filters = super().get_line_filters()
+        return [*filters, PlainCells()] if plain_is_asked_for() else filters
 
     # answers and errors -------------------------------------------------------------------------------------------
 

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 from uuid import UUID
 
-from wearlog.facts.positions import component_name, place_said
+from wearlog.facts.positions import component_name, place_said, span_words
 from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet
 from wearlog.present.digits import NOTHING, Measures, number
 from wearlog.present.json_form import rounded
@@ -69,7 +69,7 @@ def hot_place_sheet(
 
 
 def _window_text(hot: HotPlace | None) -> str:
-    return "no place stands out" if hot is None else f"HOT {hot.window.first}-{hot.window.last}"
+    return "no place stands out" if hot is None else f"HOT {span_words(hot.window.first, hot.window.last)}"
 
 
 def _json(hot: HotPlace | None) -> dict[str, Any] | None:
@@ -93,7 +93,12 @@ def hot_sentence(place: HotPlace, names: Mapping[UUID, str]) -> str:
     where = place_said(names.get(component.machine_id, ""), component_name(component.place, place.kind))
     times = f"{window.ratio:.0f} times as often as elsewhere" if window.ratio < 1000 else "and nowhere else"
     return (
-        f"HOT: {where} {window.first}-{window.last} were hit {times} ({window.breakages} of {counted(place.hits, 'hit')}; "
+        f"HOT: {where} {_were_hit(place)} {times} ({window.breakages} of {counted(place.hits, 'hit')}; "
         f"p = {window.p_value:.2g} on {counted(place.looked_at, 'row')} looked at). "
         "Look there for a bent guard, a skid set low, a hold-down out of register."
     )
+
+
+def _were_hit(place: HotPlace) -> str:
+    window = place.window
+    return f"{span_words(window.first, window.last)} {'was' if window.first == window.last else 'were'} hit"

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from uuid import UUID
 
 from wearlog.facts.plain_text import one_line
-from wearlog.facts.positions import component_name, format_positions
+from wearlog.facts.positions import component_name, format_positions, span_words
 from wearlog.facts.wearing import Breakage
 from wearlog.present.answer_sheet import AnswerSheet
 from wearlog.present.digits import Measures, percent
@@ -57,7 +57,8 @@ def strip_picture(one: ComponentNow, measures: Measures) -> StripPicture:
         positions=tuple(_strip_position(one, position, measures) for position in one.positions),
         hot=(hot.first, hot.last) if hot else None,
         hot_words=(
-            f"{hot.first}-{hot.last} were hit {hot.breakages} times, more than an even spread explains "
+            f"{span_words(hot.first, hot.last)} {'was' if hot.first == hot.last else 'were'} hit "
+            f"{hot.breakages} times, more than an even spread explains "
             f"(chance {percent(hot.chance)}): look there for a bent guard or a loose hold-down"
             if hot
             else ""

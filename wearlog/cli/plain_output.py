@@ -1,0 +1,38 @@
+"""Output for consoles and files that know few characters: each mark, line and block becomes one that every system has."""
+
+from __future__ import annotations
+
+import codecs
+import io
+import os
+import sys
+from typing import Final, TextIO
+
+from wearlog.facts.plain_text import in_ascii
+from wearlog.places import PLAIN_SETTING
+
+#: taken by every command, and by the screens of an old console
+PLAIN_OPTION: Final = "--plain"
+_HANDLER: Final = "wearlog_plain"
+
+
+def _instead(error: UnicodeError) -> tuple[str, int]:
+    assert isinstance(error, UnicodeEncodeError)
+    return in_ascii(error.object[error.start : error.end]), error.end
+
+
+def write_what_can_be_shown(words: list[str]) -> list[str]:
+    """Let output never end in an encoding error, and take `--plain` out of a command's words: with it all is ASCII."""
+    codecs.register_error(_HANDLER, _instead)
+    asked = PLAIN_OPTION in words or bool(os.environ.get(PLAIN_SETTING))
+    if asked:
+        os.environ[PLAIN_SETTING] = "1"
+    for stream in (sys.stdout, sys.stderr):
+        _prepare(stream, all_ascii=asked)
+    return [word for word in words if word != PLAIN_OPTION]
+
+
+def _prepare(stream: TextIO | None, *, all_ascii: bool) -> None:
+    # a stream that a test or another program put there may be of any sort; there may be none at all
+    if isinstance(stream, io.TextIOWrapper):
+        stream.reconfigure(encoding="ascii" if all_ascii else None, errors=_HANDLER)
