@@ -158,14 +158,14 @@ def test_there_is_a_log_under_its_name_at_every_moment(
     """The old log has its second name before the new one takes the first: where that fails, nothing has changed."""
     file_store.close()
     number = file.stat().st_ino
-    replace = Path.replace
+    replace = os.replace
 
-    def pulled_plug(path: Path, target: Path) -> Path:
+    def pulled_plug(path: Path, target: Path) -> None:
         if target == file:
             raise OSError(5, "Input/output error")
-        return replace(path, target)
+        replace(path, target)
 
-    monkeypatch.setattr(Path, "replace", pulled_plug)
+    monkeypatch.setattr(os, "replace", pulled_plug)
     with pytest.raises(RefusedError, match=r"farm\.db could not be replaced: Input/output error\.$"):
         restore(file, copy)
     assert file.stat().st_ino == number
@@ -240,7 +240,8 @@ def test_no_log_names_the_copies_there_are(file_store: Store, file: Path, copy: 
     assert (ran.code, ran.err) == (
         3,
         f"wearlog: There is no log at {file}, but there are copies of it: {day}.\n"
-        "  'wearlog restore' lists them, 'wearlog restore NAME' brings one back; 'wearlog add' begins a new log.\n",
+        "  'wearlog restore' lists them, 'wearlog restore NAME' brings one back; "
+        "to begin anew move them away, or name another file with --db.\n",
     )
     file.with_name("farm.db.before-restore-20260814-101500").write_bytes(copy.read_bytes())
     with pytest.raises(NotFoundError, match=rf"copies of it: {day} and 1 more\.$"):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Callable, Iterable, Mapping
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
@@ -61,12 +62,14 @@ def command(name: str, *, examples: Iterable[str]) -> Callable[[Callable[..., An
 
 def say(lines: str | Iterable[str]) -> None:
     """Write an answer to stdout."""
-    click.echo(lines if isinstance(lines, str) else "\n".join(lines))
+    text = lines if isinstance(lines, str) else "\n".join(lines)
+    # not by click: where the console knows only ASCII it would write something else past the stream that we prepared
+    sys.stdout.write(f"{text}\n")
 
 
 def tell(line: str) -> None:
     """Write a message to stderr."""
-    click.echo(plain(line), err=True)
+    sys.stderr.write(f"{plain(line)}\n")
 
 
 def answer(lines: Iterable[str], as_json: bool, content: Callable[[], Mapping[str, Any]]) -> None:  # noqa: FBT001 - the flag of click

@@ -101,7 +101,8 @@ def look_at_header(location: Location, application_id: int) -> None:
         if copies := copies_words(location.file):
             raise NotFoundError(
                 f"There is no log at {location.name}, but there are copies of it: {copies}.",
-                "'wearlog restore' lists them, 'wearlog restore NAME' brings one back; 'wearlog add' begins a new log.",
+                "'wearlog restore' lists them, 'wearlog restore NAME' brings one back; "
+                "to begin anew move them away, or name another file with --db.",
             ) from error
         raise NotFoundError(
             f"There is no log at {location.name} yet.",

@@ -9,6 +9,7 @@ from wearlog.facts.starting_guesses import STARTING_KINDS
 from wearlog.facts.wearing import Component
 from wearlog.store.finding import find_all, find_many
 from wearlog.store.journal import rows_changed_since
+from wearlog.store.kept_copies import copies_words
 from wearlog.store.ledger import Entry, record
 from wearlog.store.location import Location
 from wearlog.store.opening import Store, create_store, open_store
@@ -63,8 +64,16 @@ def counted(count: int) -> str:
 
 
 def open_or_start(location: Location) -> Store:
-    """Open the log, or begin one where there is none yet."""
+    """Open the log, or begin one where there is none yet.
+
+    Raises
+    ------
+    NotFoundError
+        When there is none but copies of one lie there: whoever begins anew beside them would miss the old log too late.
+    """
     try:
         return open_store(location)
     except NotFoundError:
+        if location.file is not None and copies_words(location.file):
+            raise
         return start_log(location)
