@@ -13,7 +13,7 @@ from tests.tui.piloting import assert_snapshot, flat, play, rows, settled
 from tests.tui.writing import Text, enter
 from wearlog.facts.papers import ImportProfile, OutsideLine
 from wearlog.facts.wearing import Breakage
-from wearlog.facts.work import Run
+from wearlog.facts.work import Field, Run
 from wearlog.store.location import locate
 from wearlog.store.opening import create_store
 from wearlog.tui.app import Screens
@@ -155,3 +155,26 @@ def test_a_file_that_is_no_notebook_says_so(book_farm: str) -> None:
         assert "[Breakages]" in flat(screens)
 
     play(book_farm, steps)
+
+
+def test_what_is_not_there_is_answered_once_for_all_its_rows(book_farm: str) -> None:
+    Path("work.csv").write_text(
+        "Date,Combine,Header,Field,ac\n7/21/2025,Ivy,East,Mill,85\n7/22/2025,Ivy,East,Mill,60\n7/23/2025,Oak,East,Mill,9\n",
+        "utf-8",
+    )
+
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "3", "i", Text("work"), "enter", "left")
+        assert "machine 'Oak' is not there: make it?" in flat(screens)
+        assert "field 'Mill' is not there: make it?" in flat(screens)
+        await kept(pilot, "notebook_offers")
+        await enter(pilot, "enter", Text("it is Ivy"), "enter")
+        assert "'Oak'" not in flat(screens)
+        await enter(pilot, "home", "enter", Text("very"), "enter")
+        assert "is not there" not in flat(screens)
+        await enter(pilot, "a")
+        assert "Saved 3 of" in flat(screens)
+
+    play(book_farm, steps)
+    assert [one.name for one in rows(book_farm, Field)][-1] == "Mill"
+    assert None not in {one.field_id for one in rows(book_farm, Run)}

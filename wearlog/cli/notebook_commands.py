@@ -50,7 +50,7 @@ _PARTS = "parts"
     "make",
     multiple=True,
     metavar="NAME=SORT|parts",
-    help="Make a machine that it names (East='header 35 ft'), or parts.",
+    help="Make what it names: East='header 35 ft', North='field 160 ac stony', Canola=crop; parts.",
 )
 @click.option(
     "--answers",
@@ -89,13 +89,19 @@ def notebook_command(
         desk = _desk(store, path, now, said, make, answers)
         if answers is not None:
             _write_open(desk, answers)
-        shown = notebook_lines(desk.notebook, desk.states.known)
+        shown = notebook_lines(desk.notebook, desk.states.known, desk.offers)
         if dry_run:
-            answer(shown, as_json, lambda: notebook_json(desk.notebook, path.name, desk.states.known))
+            answer(
+                shown, as_json, lambda: notebook_json(desk.notebook, path.name, desk.states.known, None, desk.offers)
+            )
             return
         tell("\n".join(shown))
         brought = _bring_in(store, desk, now, may_make=_PARTS in make, yes=yes)
-    answer(_told(desk, brought), as_json, lambda: notebook_json(desk.notebook, path.name, desk.states.known, brought))
+    answer(
+        _told(desk, brought),
+        as_json,
+        lambda: notebook_json(desk.notebook, path.name, desk.states.known, brought, desk.offers),
+    )
 
 
 def _said(columns: tuple[str, ...], words: tuple[str, ...], days: str | None) -> NotebookWords:
@@ -114,10 +120,10 @@ def _desk(
     from wearlog.exchange.answer_sheet_files import read_answers
     from wearlog.exchange.notebook_files import read_notebook
     from wearlog.logbook.lines.notebook_desk import lay_out
-    from wearlog.logbook.lines.notebook_machines import machine_facts, machine_to_make
+    from wearlog.logbook.lines.notebook_made import facts_to_make
     from wearlog.logbook.lines.notebook_profile import kept_words, with_said
 
-    new = machine_facts([machine_to_make(one) for one in make if one != _PARTS])
+    new = [fact for one in make if one != _PARTS for fact in facts_to_make(one)]
     given = read_answers(answers) if answers is not None and answers.exists() else []
     words = with_said(kept_words(store, path.name), said)
     return lay_out(store, read_notebook(path), path.name, now, words, new=new, answers=given, step=_progress())

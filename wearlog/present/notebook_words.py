@@ -12,6 +12,7 @@ from wearlog.units import from_stored
 if TYPE_CHECKING:
     from collections.abc import Collection, Sequence
 
+    from wearlog.logbook.lines.notebook_offers import Offer
     from wearlog.logbook.lines.notebook_saving import NotebookBrought
     from wearlog.logbook.notebook.columns import BookColumn, TableSeen
     from wearlog.logbook.notebook.note_entry import NoteEntry, NoteRow
@@ -23,7 +24,11 @@ _FIRST: Final = 3
 
 
 def notebook_json(
-    notebook: Notebook, file: str, known: Collection[str] = (), brought: NotebookBrought | None = None
+    notebook: Notebook,
+    file: str,
+    known: Collection[str] = (),
+    brought: NotebookBrought | None = None,
+    offers: Sequence[Offer] = (),
 ) -> dict[str, Any]:
     """Return a notebook as one document: its tables, every row that holds something, and how many entries of each kind are sure.
 
@@ -33,6 +38,8 @@ def notebook_json(
         Digests of rows that were in the log before.
     brought : NotebookBrought, optional
         What was saved now.
+    offers : sequence of Offer
+        What it names that is not there.
     """
     rows = [{**row_json(row), **({"known": True} if row.digest in known else {})} for row in notebook.rows]
     sure = Counter(one.what.value for row in notebook.rows if row.is_sure for one in row.entries)
@@ -46,6 +53,10 @@ def notebook_json(
         "rows_by_meaning": dict(sorted(Counter(row["means"] for row in rows).items())),
         "ask": {"rows": sum(reasons.values()), "reasons": dict(sorted(reasons.items()))},
         "rows_that_hold_something": len(rows),
+        "not_there": [
+            {"is": one.lack.value, "name": one.name, "machine": one.machine or None, "rows": len(one.rows)}
+            for one in offers
+        ],
         "saved": len(brought.saved) if brought is not None else 0,
         "entry": str(brought.done.deed.id) if brought is not None and brought.done is not None else None,
         "left": [{**_place_json(row), "why": why} for row, why in brought.left] if brought is not None else [],
@@ -162,8 +173,8 @@ def _money(minor: int | None) -> float | None:
     return minor / 100 if minor is not None else None
 
 
-def notebook_lines(notebook: Notebook, known: Collection[str] = ()) -> list[str]:
-    """Return all as understood: the columns, the first rows of each sort, every question once, and how much is clear."""
+def notebook_lines(notebook: Notebook, known: Collection[str] = (), offers: Sequence[Offer] = ()) -> list[str]:
+    """Return all as understood: columns, the first rows of each sort, what is not there, every question once, how much is clear."""
     said = columns_told(notebook)
     shown: Counter[str] = Counter()
     for row in notebook.rows:
@@ -171,8 +182,21 @@ def notebook_lines(notebook: Notebook, known: Collection[str] = ()) -> list[str]
             means = means_said(row)
             shown[means] += 1
             said += [row_told(row)] if shown[means] <= _FIRST else []
+    said += [f"+ {offer_told(one)} {_way_told(one)}" for one in offers]
     said += _questions_told([row for row in notebook.rows if row.question is not None and row.digest not in known])
     return [*said, notebook_told(notebook, known)]
+
+
+def offer_told(offer: Offer) -> str:
+    """Return what is not there, and how many rows name it."""
+    return f"{offer.says[:1].upper()}{offer.says[1:]}: make it? ({counted(len(offer.rows), 'row')})"
+
+
+def _way_told(offer: Offer) -> str:
+    """Return how the command makes it, or says what it is."""
+    if not offer.ways:
+        return "--make parts"
+    return f"--make '{offer.name}={offer.ways[0]}', or --word '{offer.name}=...'"
 
 
 def _questions_told(rows: Sequence[NoteRow]) -> list[str]:

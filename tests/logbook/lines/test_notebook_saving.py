@@ -18,11 +18,11 @@ from wearlog.facts.papers import OutsideLine
 from wearlog.facts.parts import StockMove
 from wearlog.facts.service import ServiceDone
 from wearlog.facts.wearing import Breakage, Component, Fitting
-from wearlog.facts.work import Run
+from wearlog.facts.work import Crop, Field, Run, Stoppage
 from wearlog.logbook.files.undo import undo
 from wearlog.logbook.lines.notebook_answers import AskedLine, asked_lines
 from wearlog.logbook.lines.notebook_desk import NotebookDesk, lay_out, take_in
-from wearlog.logbook.lines.notebook_machines import machine_facts, machine_to_make
+from wearlog.logbook.lines.notebook_made import facts_to_make
 from wearlog.logbook.lines.notebook_profile import kept_words
 from wearlog.logbook.notebook.holds import Holds
 from wearlog.logbook.notebook.note_sheet import NoteSheet
@@ -156,7 +156,7 @@ def test_a_machine_that_is_not_there_is_made_with_its_rows(store: Store) -> None
         ("7/22/2025", "South", "section", "90", "stone", "5"),
     )
     assert [row.question.ask.value for row in _sheet(store, *rows).asked if row.question] == ["machine_open"] * 2
-    new = machine_facts([machine_to_make("South=header 30 ft")])
+    new = facts_to_make("South=header 30 ft")
     desk = lay_out(store, [NoteSheet("csv", rows)], "book.csv", NOW, _SAID, new=new)
     brought = take_in(store, desk, NOW, may_make=True)
     assert len(brought.saved) == 2
@@ -232,3 +232,136 @@ def test_a_row_whose_day_was_answered_is_known_when_the_file_comes_again(store: 
     assert _count(store, Breakage) == 2
     again = _sheet(store, *rows)
     assert (again.sure, again.asked) == ([], [])
+
+
+WORK = ("Date", "Combine", "Header", "Field", "Crop", "ac")
+
+
+def test_what_is_not_there_is_offered_once_for_all_its_rows(store: Store) -> None:
+    rows = (
+        WORK,
+        ("7/21/2025", "Ivy", "East", "Mill", "Canola", "85"),
+        ("7/22/2025", "Ivy", "East", "mill", "canola", "60"),
+        ("7/23/2025", "Oak", "East", "Mill", "Canola", "10"),
+        ("7/24/2025", "oak", "East", "Mill", "Canola", "20"),
+    )
+    desk = _sheet(store, *rows)
+    assert [(one.says, len(one.rows)) for one in desk.offers] == [
+        ("machine 'Oak' is not there", 2),
+        ("field 'Mill' is not there", 2),
+        ("crop 'Canola' is not there", 2),
+    ]
+    assert desk.offers[0].ways[0] == "combine"
+    assert desk.offers[1].ways[1] == "field 145 ac few stones"
+    new = [fact for text in ("Oak=combine", "Mill=field 145 ac stony", "Canola=crop") for fact in facts_to_make(text)]
+    made = lay_out(store, [NoteSheet("csv", rows)], "book.csv", NOW, _SAID, new=new)
+    assert made.offers == ()
+    assert len(take_in(store, made, NOW, may_make=False).saved) == 4
+    with store.reading() as connection:
+        runs, fields, crops = (find_all(connection, kind) for kind in (Run, Field, Crop))
+        oak = next(one for one in find_all(connection, Machine) if one.name == "Oak")
+    mill = next(one for one in fields if one.name == "Mill")
+    assert {one.field_id for one in runs} == {mill.id}
+    assert {one.crop_id for one in runs} == {next(one.id for one in crops if one.name == "Canola")}
+    assert sum(one.combine_id == oak.id for one in runs) == 2
+
+
+def test_a_field_of_another_name_is_said_to_be_one_that_is_there(store: Store) -> None:
+    take_in(
+        store,
+        lay_out(
+            store,
+            [NoteSheet("csv", (WORK, ("7/21/2025", "Ivy", "East", "Mill", "", "85")))],
+            "one.csv",
+            NOW,
+            _SAID,
+            new=facts_to_make("Mill=field 100 ac clean"),
+        ),
+        NOW,
+        may_make=False,
+    )
+    said = NotebookWords(words={"the mill one": "Mill"})
+    desk = _sheet(store, WORK, ("7/22/2025", "Ivy", "East", "The mill one", "", "60"), said=said)
+    assert desk.offers == ()
+    take_in(store, desk, NOW, may_make=False)
+    with store.reading() as connection:
+        assert len({one.field_id for one in find_all(connection, Run)}) == 1
+
+
+def test_a_part_that_a_machine_lacks_is_offered_and_made_alone(store: Store) -> None:
+    rows = (HEAD, ("7/21/2025", "West", "skid plate", "3", "worn", "10"))
+    desk = _sheet(store, *rows)
+    assert [one.says for one in desk.offers] == ["West header has no skid plate in the log"]
+    allowed = [desk.offers[0].key]
+    agreed = lay_out(store, [NoteSheet("csv", rows)], "book.csv", NOW, _SAID, allowed=allowed)
+    assert agreed.offers == ()
+    assert len(take_in(store, agreed, NOW, may_make=False).saved) == 1
+
+
+def test_a_kind_of_part_that_nobody_knows_is_offered_and_made(store: Store) -> None:
+    rows = (HEAD, ("7/21/2025", "West", "flurbel", "3", "rock", "10"))
+    desk = _sheet(store, *rows)
+    assert [one.says for one in desk.offers] == ["kind of part 'flurbel' is not there"]
+    assert "kind header" in desk.offers[0].ways
+    new = facts_to_make("flurbel=kind header")
+    made = lay_out(store, [NoteSheet("csv", rows)], "book.csv", NOW, _SAID, new=new)
+    assert [row.entries[0].kind for row in made.sure] == ["flurbel"]
+    take_in(store, made, NOW, may_make=True)
+    assert _count(store, Breakage) == 1
+
+
+@pytest.mark.parametrize("text", ["Mill=field", "Mill=field 10 ac", "=crop", "flurbel=kind moon", "Mill=lake"])
+def test_what_cannot_be_made_is_refused_with_how_to_write_it(text: str) -> None:
+    with pytest.raises(UsageError) as error:
+        facts_to_make(text)
+    assert error.value.hint
+
+
+def test_a_corrected_breakage_takes_the_place_of_what_it_was(store: Store) -> None:
+    before = (HEAD, ("7/21/2025", "East", "section", "12", "rock", "10"))
+    after = (HEAD, ("7/21/2025", "East", "section", "13", "rock", "15"))
+    take_in(store, _sheet(store, *before), NOW, may_make=False)
+    changed = _sheet(store, *after)
+    assert [row.question.ask.value for row in changed.asked if row.question] == ["row_changed"]
+    agreed = _sheet(store, *after, answers=[replace(asked_lines(changed.asked)[0], answer="yes")])
+    assert len(take_in(store, agreed, NOW, may_make=False).saved) == 1
+    with store.reading() as connection:
+        breakages = find_all(connection, Breakage)
+        fittings = find_all(connection, Fitting, component_id=breakages[0].component_id)
+        stops = find_all(connection, Stoppage)
+    assert [one.positions for one in breakages] == [(13,)]
+    assert [(one.removed_at, one.removal) for one in fittings if one.position == 12] == [(None, None)]
+    assert sorted(one.removed_at is None for one in fittings if one.position == 13) == [False, True]
+    assert [(one.ended_at - one.started_at).seconds for one in stops if one.ended_at] == [900]
+    undo(store)
+    with store.reading() as connection:
+        assert [one.positions for one in find_all(connection, Breakage)] == [(12,)]
+
+
+def test_a_breakage_is_not_corrected_where_its_new_part_was_changed_since(store: Store) -> None:
+    later = ("8/21/2025", "East", "section", "12", "rock", "20")
+    before = (HEAD, ("7/21/2025", "East", "section", "12", "rock", "10"), later)
+    after = (HEAD, ("7/21/2025", "East", "section", "13", "rock", "10"), later)
+    take_in(store, _sheet(store, *before), NOW, may_make=False)
+    agreed = _sheet(store, *after, answers=[replace(asked_lines(_sheet(store, *after).asked)[0], answer="yes")])
+    left = take_in(store, agreed, NOW, may_make=False).left
+    assert len(left) == 1
+    assert "changed since" in left[0][1]
+    assert _count(store, Breakage) == 2
+
+
+def test_one_stop_that_two_rows_share_is_counted_once(store: Store) -> None:
+    rows = (
+        (*HEAD, "Note"),
+        ("7/21/2025", "East", "section", "12", "rock", "20", ""),
+        ('"', '"', "guard", "6", "rock", '"', ""),
+        ("7/22/2025", "East", "guard", "8", "rock", "30", ""),
+        ("7/22/2025", "East", "guard", "9", "rock", "30", "same stop"),
+    )
+    desk = _sheet(store, *rows)
+    assert [row.entries[0].shares_stop for row in desk.sure] == [False, True, False, True]
+    assert "one stop with the row above" in desk.sure[1].granted
+    take_in(store, desk, NOW, may_make=False)
+    with store.reading() as connection:
+        stops = find_all(connection, Stoppage)
+    assert sorted((one.ended_at - one.started_at).seconds // 60 for one in stops if one.ended_at) == [20, 30]

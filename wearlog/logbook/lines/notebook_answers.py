@@ -37,6 +37,11 @@ class AskedLine:
         """Where the row stands."""
         return self.sheet, self.row, self.columns
 
+    @property
+    def asks(self) -> tuple[Ask, Holds, str]:
+        """What is asked: rows that ask the same can be answered together."""
+        return self.ask, self.about, self.question.casefold()
+
 
 def asked_lines(rows: Sequence[NoteRow]) -> list[AskedLine]:
     """Return the questions of rows."""
@@ -58,17 +63,9 @@ def asked_lines(rows: Sequence[NoteRow]) -> list[AskedLine]:
 
 def spread_out(lines: Sequence[AskedLine], asked: Sequence[AskedLine]) -> list[AskedLine]:
     """Return the lines with answers "for all" given to every row that asks the same."""
-    for_all = {
-        (one.ask, one.about, one.question): one.answer.rstrip()[:-1].strip()
-        for one in lines
-        if one.answer.rstrip().endswith(_FOR_ALL)
-    }
+    for_all = {one.asks: one.answer.rstrip()[:-1].strip() for one in lines if one.answer.rstrip().endswith(_FOR_ALL)}
     given = [one for one in lines if one.answer.strip() and not one.answer.rstrip().endswith(_FOR_ALL)]
-    spread = [
-        replace(one, answer=for_all[one.ask, one.about, one.question])
-        for one in (*lines, *asked)
-        if (one.ask, one.about, one.question) in for_all
-    ]
+    spread = [replace(one, answer=for_all[one.asks]) for one in (*lines, *asked) if one.asks in for_all]
     return [*given, *spread]
 
 

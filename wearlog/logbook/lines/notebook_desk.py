@@ -12,7 +12,8 @@ from wearlog.facts.fact import Fact
 from wearlog.facts.machines import Meter, Reading
 from wearlog.logbook.lines.farm_line_words import farm_words
 from wearlog.logbook.lines.notebook_answers import AskedLine, asked_lines, row_answers, spread_out
-from wearlog.logbook.lines.notebook_machines import with_machines
+from wearlog.logbook.lines.notebook_made import with_made
+from wearlog.logbook.lines.notebook_offers import Made, Offer, offers_of
 from wearlog.logbook.lines.notebook_profile import profile_facts
 from wearlog.logbook.lines.notebook_saving import NotebookBrought, RowStates, bring_in, row_states
 from wearlog.logbook.notebook.holds import Holds
@@ -39,7 +40,11 @@ class NotebookDesk:
     states : RowStates
         Which rows are in the log already, and which were changed since.
     new : tuple of Fact
-        Machines that are to be made with it.
+        Machines, fields, crops and kinds that are to be made with it.
+    allowed : frozenset of Made
+        Parts of machines, articles and services that may be made.
+    offers : tuple of Offer
+        What it names that is not there.
     corrected : frozenset of str
         Digests of changed rows that a person agreed to.
     """
@@ -49,6 +54,8 @@ class NotebookDesk:
     words: NotebookWords
     states: RowStates
     new: tuple[Fact, ...] = ()
+    allowed: frozenset[Made] = frozenset()
+    offers: tuple[Offer, ...] = ()
     corrected: frozenset[str] = frozenset()
 
     @property
@@ -79,11 +86,12 @@ def lay_out(
     words: NotebookWords,
     *,
     new: Sequence[Fact] = (),
+    allowed: Collection[Made] = (),
     answers: Sequence[AskedLine] = (),
     step: Step = _no_step,
 ) -> NotebookDesk:
     """Read a notebook with what the log knows, what was said of it and the answers given. Saves nothing."""
-    farm = with_machines(farm_words(store), new)
+    farm = with_made(farm_words(store), new)
     readings = _Readings(store)
     notebook = understand(sheets, farm, now, words, readings=readings, step=step)
     asked: list[AskedLine] = []
@@ -100,7 +108,10 @@ def lay_out(
     corrected = {row.digest for row in notebook.rows if row.place in agreed}
     rows = tuple(_with_change(row, states, corrected) for row in notebook.rows)
     notebook = replace(notebook, rows=rows)
-    return NotebookDesk(source, notebook, words, states, tuple(new), frozenset(corrected))
+    offers = offers_of(farm, rows, states.known, allowed)
+    return NotebookDesk(
+        source, notebook, words, states, tuple(new), frozenset(allowed), offers, corrected=frozenset(corrected)
+    )
 
 
 def _with_change(row: NoteRow, states: RowStates, corrected: Collection[str]) -> NoteRow:
@@ -120,6 +131,7 @@ def take_in(store: Store, desk: NotebookDesk, now: datetime, *, may_make: bool) 
         desk.source,
         now,
         may_make=may_make,
+        allowed=desk.allowed,
         new=desk.new,
         corrected=desk.corrected,
         beside=kept,

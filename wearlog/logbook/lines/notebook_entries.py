@@ -117,9 +117,10 @@ def _with_fittings(breakage: Breakage, broke: dict[int, UUID], followed: dict[in
 
 
 def _repair(component: Component, entry: NoteEntry, at: datetime, *, planned: bool) -> Repair | None:
-    if entry.stood_seconds is None and entry.labour_seconds is None and not (planned and entry.cost_minor is not None):
+    stood = None if entry.shares_stop else entry.stood_seconds
+    if stood is None and entry.labour_seconds is None and not (planned and entry.cost_minor is not None):
         return None
-    took = entry.stood_seconds if entry.stood_seconds is not None else entry.labour_seconds or 0
+    took = stood if stood is not None else entry.labour_seconds or 0
     return Repair(
         machine_id=component.machine_id,
         kind=RepairKind.PLANNED if planned else RepairKind.BREAKDOWN,
@@ -168,7 +169,7 @@ def _moves(
 
 
 def _stoppage(component: Component, entry: NoteEntry, at: datetime, repair: Repair | None) -> list[Fact]:
-    if not entry.stood_seconds or repair is None or entry.what is Means.PLANNED:
+    if not entry.stood_seconds or entry.shares_stop or repair is None or entry.what is Means.PLANNED:
         return []
     return [
         Stoppage(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 from uuid import UUID
@@ -13,8 +13,9 @@ from wearlog.facts.fact import Fact
 from wearlog.facts.machines import Machine, Meter
 from wearlog.facts.parts import Part, PartFit
 from wearlog.facts.service import ServiceItem
-from wearlog.facts.wearing import Component, Fitting
+from wearlog.facts.wearing import Breakage, Component, Fitting
 from wearlog.facts.work import Crop, Field, Run
+from wearlog.logbook.lines.notebook_offers import Lack, Made, made_key
 from wearlog.logbook.name_book import KnownNames
 from wearlog.logbook.notebook.note_entry import NoteEntry
 from wearlog.logbook.parts.fitting import change_fittings
@@ -34,6 +35,8 @@ class NotebookLog:
     ----------
     may_make : bool
         Parts of machines, articles and services that are not there may be made.
+    allowed : collection of Made
+        Those of them that may be made in any case.
     first_day : dict of UUID to datetime
         When the notebook first tells anything of a machine.
     most_positions : dict of (machine id, kind id) to int
@@ -44,6 +47,7 @@ class NotebookLog:
 
     known: KnownNames
     may_make: bool
+    allowed: Collection[Made]
     machines: dict[UUID, Machine]
     components: dict[UUID, Component]
     fittings: dict[UUID, dict[UUID, Fitting]]
@@ -61,6 +65,9 @@ class NotebookLog:
     until: dict[UUID, datetime] = field(default_factory=dict)
     read: dict[UUID, datetime] = field(default_factory=dict)
     told: dict[str, None] = field(default_factory=dict)
+
+    def _may(self, lack: Lack, name: str, machine: str = "") -> bool:
+        return self.may_make or made_key(lack, name, machine) in self.allowed
 
     @property
     def fitted(self) -> list[Fitting]:
@@ -82,7 +89,7 @@ class NotebookLog:
         for one in self.components.values():
             if one.machine_id == entry.machine_id and one.part_kind_id == entry.kind_id:
                 return one
-        if not self.may_make:
+        if not self._may(Lack.PART, entry.kind, entry.machine):
             raise NotThereError(f"The log has no {entry.kind} on {entry.machine}.")
         positions = self.most_positions.get((entry.machine_id, entry.kind_id), 1)
         made = Component(machine_id=entry.machine_id, part_kind_id=entry.kind_id, place=entry.kind, positions=positions)
@@ -142,6 +149,25 @@ class NotebookLog:
             self.new_fittings.add(one.id)
         return {one.position: one.id for one in change.ended}, {one.position: one.id for one in change.new}
 
+    def as_before(self, breakage: Breakage, said: str) -> list[Fitting]:
+        """Let what broke be on again, and return what was put on for it. NotThereError where that was changed since."""
+        here = self.fittings[breakage.component_id]
+        pairs = [
+            (here.get(broke), here.get(followed))
+            for broke, followed in zip(breakage.broke_fitting_ids, breakage.followed_fitting_ids, strict=False)
+            if broke is not None and followed is not None
+        ]
+        if any(new is None or new.removed_at is not None or old is None for old, new in pairs):
+            raise NotThereError(f"It was '{said}', and what was put on then was changed since: correct that by hand.")
+        gone: list[Fitting] = []
+        for old, new in pairs:
+            assert old is not None
+            assert new is not None
+            here[old.id] = replace(old, removed_at=None, removal=None)
+            self.touched.add(old.id)
+            gone.append(here.pop(new.id))
+        return gone
+
     def on(self, component: Component, positions: Sequence[int], at: datetime) -> dict[int, UUID]:
         """Return what was on at positions, by position."""
         wanted = set(positions)
@@ -169,7 +195,8 @@ class NotebookLog:
                 return listed[0]
         elif entry.kind_id is not None and len(self.parts_of_kind[entry.kind_id]) == 1:
             return self.parts[self.parts_of_kind[entry.kind_id][0]]
-        if not self.may_make or not (entry.part or entry.kind):
+        name = entry.part or entry.kind
+        if not name or not self._may(Lack.ARTICLE, name):
             return None
         made = Part(number=entry.part or entry.kind, name=entry.kind or entry.note or entry.part)
         self.parts[made.id] = made
@@ -188,7 +215,7 @@ class NotebookLog:
         for one in self.services:
             if one.machine_id == entry.machine_id and one.name.casefold() == entry.service.casefold():
                 return one
-        if not self.may_make:
+        if not self._may(Lack.SERVICE, entry.service, entry.machine):
             raise NotThereError(f"{entry.machine} has no service '{entry.service}'.")
         made = ServiceItem(machine_id=entry.machine_id, name=entry.service.casefold(), interval_months=12)
         self.services.append(made)
@@ -200,11 +227,11 @@ class NotebookLog:
 
     def field_id(self, name: str) -> UUID | None:
         """Return the field of this name."""
-        return _named(self.known.fields, name)
+        return _named([*self.known.fields, *(one for one in self.made if isinstance(one, Field))], name)
 
     def crop_id(self, name: str) -> UUID | None:
         """Return the crop of this name."""
-        return _named(self.known.crops, name)
+        return _named([*self.known.crops, *(one for one in self.made if isinstance(one, Crop))], name)
 
 
 def _named(rows: Iterable[Field | Crop], name: str) -> UUID | None:
@@ -217,12 +244,13 @@ def read_log(
     known: KnownNames,
     *,
     may_make: bool,
+    allowed: Collection[Made],
     new: Sequence[Fact],
     first_day: Mapping[UUID, datetime],
     most_positions: Mapping[tuple[UUID, UUID], int],
     this_year: int,
 ) -> NotebookLog:
-    """Read what a notebook's rows may touch. `new` are machines with their meters that are made with them."""
+    """Read what a notebook's rows may touch. `new` is what is made with them."""
     fittings: dict[UUID, dict[UUID, Fitting]] = defaultdict(dict)
     for one in find_all(connection, Fitting):
         fittings[one.component_id][one.id] = one
@@ -234,6 +262,7 @@ def read_log(
     return NotebookLog(
         known=known,
         may_make=may_make,
+        allowed=allowed,
         machines={one.id: one for one in machines},
         components={one.id: one for one in known.components},
         fittings=fittings,

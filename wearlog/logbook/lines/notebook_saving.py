@@ -10,17 +10,19 @@ from typing import Final
 from uuid import UUID
 
 from wearlog.errors import RefusedError
-from wearlog.facts.closed_lists import LineState
+from wearlog.facts.closed_lists import LineState, RepairKind
 from wearlog.facts.fact import Fact
 from wearlog.facts.machines import Machine, Reading
 from wearlog.facts.papers import OutsideLine
 from wearlog.facts.parts import StockMove
 from wearlog.facts.plain_text import folded
 from wearlog.facts.service import ServiceDone
+from wearlog.facts.wearing import Breakage, Repair
 from wearlog.facts.work import Run, Stoppage
 from wearlog.logbook.checks.soundness import unsound
 from wearlog.logbook.lines.notebook_entries import RowTime, facts_of
 from wearlog.logbook.lines.notebook_log import NotebookLog, NotThereError, read_log
+from wearlog.logbook.lines.notebook_offers import Made
 from wearlog.logbook.name_book import KnownNames
 from wearlog.logbook.names import known_names
 from wearlog.logbook.notebook.note_entry import Means, NoteRow
@@ -32,8 +34,8 @@ from wearlog.store.opening import Store
 
 _CHANGED_FROM: Final = 0.75
 _MOST_ROUNDS: Final = 20
-#: entries that a corrected row may take the place of: nothing else stands on them
-_WITHDRAWN: Final = (Reading, Run, StockMove, ServiceDone, Stoppage)
+#: entries that a corrected row may take the place of
+_WITHDRAWN: Final = (Breakage, Repair, Reading, Run, StockMove, ServiceDone, Stoppage)
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,6 +111,7 @@ def bring_in(
     now: datetime,
     *,
     may_make: bool = False,
+    allowed: Collection[Made] = (),
     new: Sequence[Fact] = (),
     corrected: Collection[str] = (),
     beside: tuple[Sequence[Fact], Sequence[Fact]] = ((), ()),
@@ -123,8 +126,10 @@ def bring_in(
         The present time by the farm's clock.
     may_make : bool
         Parts of machines, articles and services that are not there are made.
+    allowed : collection of Made
+        Those of them that are made in any case.
     new : sequence of Fact
-        Machines with their meters that the rows name and that are made with them.
+        Machines with their meters, fields, crops and kinds that the rows name and that are made with them.
     corrected : collection of str
         Digests of rows that take the place of what they were when they were brought in.
     beside : pair of sequences of Fact
@@ -141,7 +146,9 @@ def bring_in(
     days = _days_around(rows)
     with store.writing() as connection:
         known = known_names(connection)
-        batch = _sound_batch(connection, known, wanted, days, now, may_make=may_make, new=new, states=states)
+        batch = _sound_batch(
+            connection, known, wanted, days, now, may_make=may_make, allowed=allowed, new=new, states=states
+        )
         log = batch.log
         saved = [place for place in wanted if place in batch.facts]
         left = tuple((wanted[place], why) for place, why in batch.left.items())
@@ -163,13 +170,16 @@ def _sound_batch(
     now: datetime,
     *,
     may_make: bool,
+    allowed: Collection[Made],
     new: Sequence[Fact],
     states: RowStates,
 ) -> _Batch:
     """Write the rows; those whose facts cannot be believed are left, and the others written anew."""
     refused: dict[int, str] = {}
     for _ in range(_MOST_ROUNDS):
-        batch = _write(connection, known, wanted, days, now, refused, may_make=may_make, new=new, states=states)
+        batch = _write(
+            connection, known, wanted, days, now, refused, may_make=may_make, allowed=allowed, new=new, states=states
+        )
         assert batch.log is not None
         facts = [*batch.log.made, *batch.log.fitted, *batch.log.changed]
         facts += [one for listed in batch.facts.values() for one in listed]
@@ -193,6 +203,7 @@ def _write(
     refused: Mapping[int, str],
     *,
     may_make: bool,
+    allowed: Collection[Made],
     new: Sequence[Fact],
     states: RowStates,
 ) -> _Batch:
@@ -203,6 +214,7 @@ def _write(
         connection,
         known,
         may_make=may_make,
+        allowed=allowed,
         new=new,
         first_day=first,
         most_positions=most,
@@ -214,7 +226,7 @@ def _write(
         row = rows[place]
         when = RowTime(zone, now, days[place])
         try:
-            gone = _withdrawn(connection, states.before.get(row.digest))
+            gone = _withdrawn(connection, log, states.before.get(row.digest))
             facts = [one for entry in row.entries for one in facts_of(log, entry, when, shelf=shelf)]
         except NotThereError as error:
             batch.left[place] = str(error)
@@ -224,16 +236,18 @@ def _write(
     return batch
 
 
-def _withdrawn(connection: Connection, line: OutsideLine | None) -> list[Fact]:
-    """Return what a corrected row takes back: entries on which nothing else stands."""
+def _withdrawn(connection: Connection, log: NotebookLog, line: OutsideLine | None) -> list[Fact]:
+    """Return what a corrected row takes back; after a breakage the part that broke is on again, as if nothing had been changed."""
     if line is None:
         return []
     found = [one for kind in _WITHDRAWN for one in find_many(connection, kind, line.row_ids)]
-    if len(found) < len(line.row_ids):
+    planned = any(isinstance(one, Repair) and one.kind is RepairKind.PLANNED for one in found)
+    if planned or not found or len(found) < len(line.row_ids):
         raise NotThereError(
             f"It was '{line.said}', and parts were changed for it: take that back with 'wearlog undo' first."
         )
-    return [*found, line]
+    taken_off = [gone for one in found if isinstance(one, Breakage) for gone in log.as_before(one, line.said)]
+    return [*found, *taken_off, line]
 
 
 def _day_of(row: NoteRow, around: date | None) -> date | None:

@@ -108,6 +108,10 @@ class CellWords:
         clean = folded(text)
         return self._replace.sub(lambda one: self._meant[one[0]], clean).casefold() if self._replace else clean
 
+    def called(self, text: str) -> str:
+        """Return a name, or what it means where somebody said so."""
+        return self._meant.get(folded(text), text) if self._meant else text
+
     def read(self, text: str) -> CellSaid:
         """Read a text."""
         found = self._seen.get(text)

@@ -48,7 +48,7 @@ def machine_of(draft: RowDraft, holds: Sequence[Holds] = _MACHINES) -> KnownMach
             draft.ask(Ask.MACHINE, f"'{text}' could be {_either(names)}.", one, names)
         else:
             all_names = [each.name for each in draft.context.names.machines]
-            draft.ask(Ask.MACHINE, f"No machine is called '{text}'.", one, all_names)
+            draft.ask(Ask.MACHINE, f"No machine is called '{text}'.", one, all_names, missing=text)
         return None
     return draft.machine
 
@@ -81,7 +81,13 @@ def part_of(draft: RowDraft, said: RowSaid) -> PartNamed:
     if generic or len(kinds) != 1:
         choices = sorted(named[one] for one in kinds)
         text = said.kind_text or draft.cell(Holds.PART)
-        draft.ask(Ask.PART, f"Which part is '{text}'?" if text else "Which part?", Holds.PART, choices[:9])
+        draft.ask(
+            Ask.PART,
+            f"Which part is '{text}'?" if text else "Which part?",
+            Holds.PART,
+            choices[:9],
+            missing="" if kinds else text,
+        )
         return PartNamed(machine)
     kind_id = next(iter(kinds))
     component = _component(draft, machine, kind_id) if machine is not None else None

@@ -73,6 +73,8 @@ class NoteEntry:
     positions : tuple of int
         Ascending; `every` where all of them are meant.
     stood_seconds, labour_seconds : int or None
+    shares_stop : bool
+        The machine stood once for this and for the entry above it; the time counts there.
     cost_minor, unit_cost_minor : int or None
         In minor units of money.
     shown_usage : int or None
@@ -98,6 +100,7 @@ class NoteEntry:
     action: Action | None = None
     stood_seconds: int | None = None
     labour_seconds: int | None = None
+    shares_stop: bool = False
     cost_minor: int | None = None
     part: str = ""
     part_id: UUID | None = None
@@ -119,12 +122,16 @@ class NoteEntry:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Question:
-    """What is asked of a row: the reason, the sentence, which of its cells the answer stands for, and what may be answered."""
+    """What is asked of a row: the reason, the sentence, which of its cells the answer stands for, and what may be answered.
+
+    `missing` is what the row names and nobody knows.
+    """
 
     ask: Ask
     says: str
     about: Holds
     choices: tuple[str, ...] = ()
+    missing: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

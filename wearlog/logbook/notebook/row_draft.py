@@ -63,7 +63,7 @@ class Context:
 
 @dataclass(slots=True, eq=False)
 class RowDraft:
-    """One row. `machine` is that of a heading above it, `settled` what a person has said yes to."""
+    """One row. `machine` is that of a heading above it, `settled` what a person said yes to, `dittos` where ditto marks stand."""
 
     context: Context
     cells: Mapping[Holds, str]
@@ -76,15 +76,16 @@ class RowDraft:
     granted: list[str] = field(default_factory=list)
     question: Question | None = None
     day_above: date | None = None
+    dittos: frozenset[Holds] = frozenset()
 
     def cell(self, holds: Holds) -> str:
         """Return what stands in a column; "" where nothing does."""
         return self.cells.get(holds, "")
 
-    def ask(self, ask: Ask, says: str, about: Holds, choices: Sequence[str] = ()) -> None:
-        """Note a question; the first one is asked. What was settled is not asked again."""
+    def ask(self, ask: Ask, says: str, about: Holds, choices: Sequence[str] = (), missing: str = "") -> None:
+        """Note a question; the first one is asked. What was settled is not asked again. `missing` is what nobody knows."""
         if self.question is None and ask not in self.settled:
-            self.question = Question(ask=ask, says=says, about=about, choices=tuple(choices))
+            self.question = Question(ask=ask, says=says, about=about, choices=tuple(choices), missing=missing)
 
     def grant(self, words: str) -> None:
         """Note what is taken for granted."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date
 from typing import Final
 
@@ -63,6 +64,7 @@ def read_breakage(draft: RowDraft, said: RowSaid) -> None:
         action=Action.REPLACED if planned else so.action,
         stood_seconds=stood if stood is not None else said.stood,
         labour_seconds=labour if labour is not None else said.labour,
+        shares_stop=_shares_stop(draft),
         cost_minor=minor_of(draft, Holds.COST),
         part=draft.cell(Holds.NUMBER),
         season=_season_of(draft) if planned else None,
@@ -73,6 +75,22 @@ def read_breakage(draft: RowDraft, said: RowSaid) -> None:
     if not planned and not any(one.action for one in said.said):
         draft.grant("a new part was put on")
     draft.say(entry)
+
+
+_SAME_STOP: Final = re.compile(
+    r"\b(?:same|one) stop\b|\bat the same (?:time|stop)\b|\bwhile (?:we|i|it) (?:was|were|stood)\b"
+)
+_SAME_ROW: Final = frozenset({Holds.DAY, Holds.STOOD})
+
+
+def _shares_stop(draft: RowDraft) -> bool:
+    """Say whether it stood once for this row and the one above: so it says, or ditto marks stand under day, machine and time."""
+    machines = {one for one in (Holds.HEADER, Holds.MACHINE, Holds.COMBINE) if draft.cell(one)}
+    note = draft.cell(Holds.NOTE)
+    if not draft.dittos >= (_SAME_ROW | machines) and not (note and _SAME_STOP.search(folded(note))):
+        return False
+    draft.grant("one stop with the row above")
+    return True
 
 
 def _season_of(draft: RowDraft) -> int | None:
@@ -93,7 +111,9 @@ def read_delivery(draft: RowDraft, said: RowSaid, what: Means) -> None:
     if kind_id is None and listed is None and not number:
         text = draft.cell(Holds.PART)
         choices = sorted(named[one] for one in kinds)[:9]
-        draft.ask(Ask.PART, f"Which part is '{text}'?" if text else "Which part?", Holds.PART, choices)
+        draft.ask(
+            Ask.PART, f"Which part is '{text}'?" if text else "Which part?", Holds.PART, choices, "" if kinds else text
+        )
     count, is_open = count_of(draft)
     if count is None:
         count = None if is_open else said.count

@@ -94,8 +94,11 @@ def read_text(draft: RowDraft, text: str, machine: KnownMachine | None) -> bool:
     if heard.question:
         ask, about = reason_of(heard.question)
         draft.ask(ask, f"{heard.question} {heard.hint}".strip(), about)
-    for one in entries:
-        draft.say(_entry(draft, one, text, heard))
+    for place, one in enumerate(entries):
+        entry = _entry(draft, one, text, heard)
+        # a line tells one time for all that it names on a machine
+        told = [before for before in entries[:place] if before.stood_seconds and before.machine == one.machine]
+        draft.say(replace(entry, shares_stop=bool(told)) if told else entry)
     for slip in heard.corrected:
         draft.grant(slip)
     if "machine" in heard.assumed and entries[0].machine is not None and machine is None:

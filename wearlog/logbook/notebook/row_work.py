@@ -102,8 +102,8 @@ def _read_run(draft: RowDraft, combine: KnownMachine | None, header: KnownMachin
             worked_seconds=worked,
             day=draft.day,
             season=season,
-            field_name=draft.cell(Holds.FIELD),
-            crop_name=draft.cell(Holds.CROP),
+            field_name=draft.context.words.called(draft.cell(Holds.FIELD)),
+            crop_name=draft.context.words.called(draft.cell(Holds.CROP)),
             note=draft.cell(Holds.NOTE),
         )
     )

@@ -63,6 +63,8 @@ class RawRow:
         What stands in it by column, ditto marks resolved; columns of one sort joined.
     grid : dict of int to str
         What stands in the columns of a grid by season, by year.
+    dittos : frozenset of Holds
+        Of which columns a ditto mark stands in it.
     means : Means or None
         Set where it saves nothing.
     machine : KnownMachine or None
@@ -75,6 +77,7 @@ class RawRow:
     cells: dict[Holds, str]
     said: str
     grid: dict[int, str] = field(default_factory=dict)
+    dittos: frozenset[Holds] = frozenset()
     means: Means | None = None
     machine: KnownMachine | None = None
     day_cell: DayCell | None = None
@@ -98,6 +101,8 @@ def raw_rows(
         if not cells:
             continue
         row = _row(index, cells, held)
+        written = sheet.rows[index]
+        row.dittos = frozenset([held[at].holds for at, cell in cells.items() if cell is not written[at]])
         _look_alone(row, cells, held, names, sums)
         _add_up(sums, cells, row, held)
         if row.means is Means.HEADINGS and row.machine is not None:

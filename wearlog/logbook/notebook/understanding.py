@@ -263,7 +263,14 @@ class _Reader:
         place = (sheet.name, raw.index + 1, label)
         answer = self.said.answers.get(place, RowAnswer())
         draft = RowDraft(
-            context, raw.cells, raw.day, raw.day_cell, raw.machine, answer.settled, day_above=raw.day_above
+            context,
+            raw.cells,
+            raw.day,
+            raw.day_cell,
+            raw.machine,
+            answer.settled,
+            day_above=raw.day_above,
+            dittos=raw.dittos,
         )
         if raw.year_granted:
             draft.grant(f"the year: {raw.day}")

@@ -12,8 +12,10 @@ from typing import TYPE_CHECKING, Final
 from wearlog.errors import RefusedError
 
 if TYPE_CHECKING:
+    from wearlog.facts.fact import Fact
     from wearlog.logbook.lines.notebook_answers import AskedLine
     from wearlog.logbook.lines.notebook_desk import NotebookDesk
+    from wearlog.logbook.lines.notebook_offers import Made, Offer
     from wearlog.logbook.lines.notebook_saving import NotebookBrought
     from wearlog.logbook.notebook.note_sheet import NoteSheet
     from wearlog.logbook.notebook.understanding import NotebookWords
@@ -34,11 +36,6 @@ class PaperOffered:
     path: str
     name: str
     about: str
-
-    @property
-    def is_folder(self) -> bool:
-        """True for a folder."""
-        return self.path.endswith(os.sep)
 
 
 def papers_offered(_: Door, typed: str) -> Sequence[PaperOffered]:
@@ -134,6 +131,8 @@ class OpenBook:
         What is kept of the notebook, and what was said of its columns and words now.
     given : tuple of AskedLine
         The answers.
+    new, allowed
+        What is to be made with it.
     """
 
     path: Path
@@ -141,6 +140,8 @@ class OpenBook:
     desk: NotebookDesk
     said: NotebookWords
     given: tuple[AskedLine, ...] = field(default=())
+    new: tuple[Fact, ...] = ()
+    allowed: frozenset[Made] = frozenset()
 
     @property
     def name(self) -> str:
@@ -150,7 +151,7 @@ class OpenBook:
     @property
     def unsaved(self) -> bool:
         """True while an answer says something that is not in the log."""
-        return any(one.answer != SKIP for one in self.given)
+        return bool(self.new or self.allowed) or any(one.answer != SKIP for one in self.given)
 
 
 def open_book(door: Door, path: Path, progress: BookProgress) -> OpenBook:
@@ -169,7 +170,17 @@ def read_again(door: Door, book: OpenBook, progress: BookProgress) -> OpenBook:
     """Understand a notebook anew with what is said of it now; UsageError where an answer says nothing that can be taken."""
     from wearlog.logbook.lines.notebook_desk import lay_out
 
-    desk = lay_out(door.log, book.sheets, book.name, door.farm_now(), book.said, answers=book.given, step=progress.step)
+    desk = lay_out(
+        door.log,
+        book.sheets,
+        book.name,
+        door.farm_now(),
+        book.said,
+        new=book.new,
+        allowed=book.allowed,
+        answers=book.given,
+        step=progress.step,
+    )
     return replace(book, desk=desk)
 
 
@@ -179,7 +190,10 @@ def take_rows(door: Door, book: OpenBook) -> tuple[OpenBook, NotebookBrought]:
 
     brought = take_in(door.log, book.desk, door.farm_now(), may_make=False)
     saved = {row.place for row in brought.saved}
-    rest = replace(book, given=tuple(one for one in book.given if one.place not in saved))
+    # what was made with them is in the log now
+    rest = replace(
+        book, new=() if brought.saved else book.new, given=tuple(one for one in book.given if one.place not in saved)
+    )
     return read_again(door, rest, BookProgress()), brought
 
 
@@ -198,6 +212,29 @@ def with_answer(book: OpenBook, line: AskedLine, text: str) -> OpenBook:
     """Return the notebook with an answer in the place of what was answered to the same; an empty one takes it back."""
     kept = tuple(one for one in book.given if (one.place, one.ask, one.about) != (line.place, line.ask, line.about))
     return replace(book, given=(*kept, replace(line, answer=text)) if text.strip() else kept)
+
+
+def offer_answers(offer: Offer) -> list[tuple[str, str]]:
+    """Return what can be answered to an offer, each with its words: made one way or another, called otherwise, left out."""
+    answers = [(f"={way}", f"make it: {way}") for way in offer.ways] or [("=", "make it")]
+    answers += [(f"@{name}", f"it is {name}") for name in offer.called]
+    return [*answers, (SKIP, "leave its rows out")] if offer.rows[0].question is not None else answers
+
+
+def with_offer(book: OpenBook, offer: Offer, answer: str) -> OpenBook:
+    """Return the notebook with an offer answered, for all its rows at once."""
+    from wearlog.facts.plain_text import folded
+    from wearlog.logbook.lines.notebook_answers import asked_lines
+    from wearlog.logbook.lines.notebook_made import facts_to_make
+
+    if answer == SKIP:
+        left = tuple(replace(one, answer=SKIP) for one in asked_lines(offer.rows))
+        return replace(book, given=(*book.given, *left))
+    if answer.startswith("@"):
+        return replace(book, said=replace(book.said, words={**book.said.words, folded(offer.name): answer[1:]}))
+    if answer == "=":
+        return replace(book, allowed=book.allowed | {offer.key})
+    return replace(book, new=(*book.new, *facts_to_make(f"{offer.name}{answer}")))
 
 
 def words_of_columns() -> Mapping[str, str]:

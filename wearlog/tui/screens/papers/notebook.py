@@ -24,23 +24,27 @@ from wearlog.tui.questions.papers import (
     SKIP,
     BookProgress,
     OpenBook,
+    offer_answers,
     open_book,
     read_again,
     take_rows,
     with_answer,
     with_column,
+    with_offer,
     words_of_columns,
 )
 from wearlog.tui.screens.narrowing import PickScreen
 from wearlog.tui.screens.papers.notebook_lists import (
     AskedKey,
     ColumnKey,
+    OfferKey,
     answer_ways,
     asked_about,
     asked_list,
     asked_of,
     column_list,
     desk_sentences,
+    offer_about,
     row_about,
     row_list,
 )
@@ -213,7 +217,7 @@ class NotebookScreen(ModalScreen[None]):
             return
         self.query_one("#answer", AnswerLine).show(*desk_sentences(book))
         self.lines = asked_of(book)
-        names = [_SECTIONS[0], _SECTIONS[1], f"{_SECTIONS[2]} {len(book.desk.asked)}"]
+        names = [_SECTIONS[0], _SECTIONS[1], f"{_SECTIONS[2]} {len(book.desk.asked) + len(book.desk.offers)}"]
         self.query_one(SectionTabs).show(names, self.place)
         self.rows.empty = _EMPTY[self.place]
         self.rows.show(self._source(book))
@@ -234,6 +238,8 @@ class NotebookScreen(ModalScreen[None]):
         if self.book is not None and row is not None:
             if isinstance(row.key, AskedKey):
                 about = asked_about(self.lines[row.key.number], self.lines)
+            elif isinstance(row.key, OfferKey):
+                about = offer_about(self.book, row.key.number)
             elif isinstance(row.key, tuple) and self.place == _ROWS:
                 about = next((row_about(one) for one in self.book.desk.rows if one.place == row.key), "")
         self.query_one("#about", Static).update(Text(about, end=""))
@@ -266,6 +272,20 @@ class NotebookScreen(ModalScreen[None]):
             self._pick(key)
         elif isinstance(key, AskedKey):
             self._open_line(self.lines[key.number])
+        elif isinstance(key, OfferKey):
+            self._pick_offer(key.number)
+
+    def _pick_offer(self, number: int) -> None:
+        if self.book is None:
+            return
+        offer = self.book.desk.offers[number]
+        answers = offer_answers(offer)
+
+        def take(place: int | None) -> None:
+            if place is not None and self.book is not None:
+                self._again(with_offer(self.book, offer, answers[place][0]))
+
+        self.screens.push(PickScreen(one_line(offer.says), [words for _, words in answers], 0), take)
 
     def _pick(self, key: ColumnKey) -> None:
         if self.book is None:

@@ -11,6 +11,7 @@ from wearlog.present.notebook_words import (
     held_told,
     means_said,
     notebook_told,
+    offer_told,
     table_told,
     where_told,
 )
@@ -48,6 +49,13 @@ class ColumnKey:
 @dataclass(frozen=True, slots=True)
 class AskedKey:
     """A question, by its number among those that are listed."""
+
+    number: int
+
+
+@dataclass(frozen=True, slots=True)
+class OfferKey:
+    """Something that is not there, by its number."""
 
     number: int
 
@@ -96,10 +104,17 @@ def asked_list(book: OpenBook, lines: Sequence[AskedLine]) -> FixedSource:
         ListRow(AskedKey(number), (_short(book, _where(one)), one.question, one.answer))
         for number, one in enumerate(lines)
     ]
+    offers = [
+        ListRow(OfferKey(number), (str(len(one.rows)), f"{one.says}: make it?", ""))
+        for number, one in enumerate(book.desk.offers)
+    ]
     answered = next((number for number, one in enumerate(lines) if one.answer), None)
     if answered is not None:
         rows.insert(answered, ListRow("answered", ("Answered; Enter changes it",), heading=True))
-    return FixedSource(_ASKED_LIST, rows)
+    if offers:
+        offers.insert(0, ListRow("offers", ("Not there yet, and how many rows name it",), heading=True))
+        offers += [ListRow("asked", ("Questions",), heading=True)] if rows else []
+    return FixedSource(_ASKED_LIST, [*offers, *rows])
 
 
 def _where(line: AskedLine) -> str:
@@ -120,11 +135,19 @@ def row_about(row: NoteRow) -> str:
 
 def asked_about(line: AskedLine, lines: Sequence[AskedLine]) -> str:
     """Return a question in full: what stands in the row, what is asked, what can be answered."""
-    same = sum((one.ask, one.about, one.question) == (line.ask, line.about, line.question) for one in lines)
+    same = sum(one.asks == line.asks for one in lines)
     said = [f"{_where(line)}: {line.says}", f"? {line.question}"]
     ways = [*line.choices[:_MOST_CHOICES], SKIP] if SKIP not in line.choices else list(line.choices)
     ending = f"; with * behind it for all {same} rows that ask this" if same > 1 else ""
     return "\n".join([*said, f"answer: {', '.join(ways)}, or what it is{ending}"])
+
+
+def offer_about(book: OpenBook, number: int) -> str:
+    """Return what is not there in full, with the first rows that name it."""
+    offer = book.desk.offers[number]
+    said = [offer_told(offer), *(f"{where_told(one)}: {one.said}" for one in offer.rows[:_FIRST])]
+    said += [f"and {counted(len(offer.rows) - _FIRST, 'more row')}"] if len(offer.rows) > _FIRST else []
+    return "\n".join([*said, "Enter: one answer for all of them"])
 
 
 def answer_ways(line: AskedLine) -> tuple[str, ...]:
