@@ -9,14 +9,18 @@ import pytest
 from textual.pilot import Pilot
 
 from tests.logbook.notebook.kept_notebooks import HERE, NOW, enter_farm, expected_of
+from tests.tui.demo_log import demo_file, demo_log
 from tests.tui.piloting import assert_snapshot, flat, play, rows, settled
 from tests.tui.writing import Text, enter
 from wearlog.facts.papers import ImportProfile, OutsideLine
-from wearlog.facts.wearing import Breakage
+from wearlog.facts.planning import PlanChoice
+from wearlog.facts.wearing import Breakage, Measurement
 from wearlog.facts.work import Field, Run
 from wearlog.store.location import locate
 from wearlog.store.opening import create_store
 from wearlog.tui.app import Screens
+
+__all__ = ["demo_file", "demo_log"]
 
 
 @pytest.fixture
@@ -178,3 +182,58 @@ def test_what_is_not_there_is_answered_once_for_all_its_rows(book_farm: str) -> 
     play(book_farm, steps)
     assert [one.name for one in rows(book_farm, Field)][-1] == "Mill"
     assert None not in {one.field_id for one in rows(book_farm, Run)}
+
+
+async def open_sheet(screens: Screens, pilot: Pilot[None]) -> None:
+    await enter(pilot, "3", "i", Text("before the season: kestrel"), "enter")
+    assert "Inspection before the season: Kestrel" in flat(screens)
+
+
+def line_of(screens: Screens, name: str) -> str:
+    from wearlog.tui.screens.papers.sheet_lines import SheetField
+
+    return next(one.asks for one in screens.screen.query(SheetField) if name in one.label)
+
+
+async def write(screens: Screens, pilot: Pilot[None], name: str, text: str) -> None:
+    from wearlog.tui.screens.papers.sheet_lines import SheetLinesScreen
+
+    form = screens.screen
+    assert isinstance(form, SheetLinesScreen)
+    form.focus_line(form.line(line_of(screens, name)))
+    await enter(pilot, Text(text))
+
+
+def test_a_printed_sheet_is_entered_line_by_line_as_one_entry(demo_log: str) -> None:
+    before = len(rows(demo_log, Measurement))
+
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await open_sheet(screens, pilot)
+        await kept(pilot, "sheet_lines")
+        await enter(pilot, Text("ok"), "enter", Text("ok"), "up")
+        assert screens.screen.focused is not None
+        await write(screens, pilot, "hold-downs", "12: 0.02in; 12,13 order")
+        await write(screens, pilot, "skid plates", "order")
+        await enter(pilot, "ctrl+s")
+        assert "1 measured, 6 to replace, 2 ok" in flat(screens)
+
+    play(demo_log, steps)
+    assert len(rows(demo_log, Measurement)) == before + 1
+    assert sum(len(one.positions) for one in rows(demo_log, PlanChoice)) >= 6
+
+
+def test_what_cannot_be_on_a_line_is_said_under_it_and_what_was_typed_is_kept(demo_log: str) -> None:
+    before = len(rows(demo_log, Measurement))
+
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await open_sheet(screens, pilot)
+        await write(screens, pilot, "hold-downs", "0.02in")
+        await enter(pilot, "ctrl+s")
+        assert "Which of the 32 positions" in flat(screens)
+        await enter(pilot, "escape")
+        assert "is not saved; what you typed is there again" in flat(screens)
+        await open_sheet(screens, pilot)
+        assert "0.02in" in flat(screens)
+
+    play(demo_log, steps)
+    assert len(rows(demo_log, Measurement)) == before

@@ -16,11 +16,10 @@ from wearlog.present.words import saved_lines
 
 if TYPE_CHECKING:
     from wearlog.facts.closed_lists import Hazard
-    from wearlog.facts.service import ServiceItem
-    from wearlog.facts.wearing import Component
     from wearlog.present.answer_sheet import AnswerSheet
     from wearlog.present.digits import Measures
     from wearlog.reckoning.farm.whole_farm import Farm
+    from wearlog.reckoning.yard.printed_sheets import PrintedSheet
     from wearlog.store.connection import Connection
 
 _WHAT = ("before-season", "after-season", "service", "header", "fault")
@@ -162,17 +161,17 @@ def sheet_in_command(mark: str, answers: tuple[str, ...], *, file: Path | None, 
     from wearlog.logbook.plan.sheet_entry import enter_sheet, read_answers
 
     with opened(db) as store:
-        places, asked, year = _lines_of(store, mark)
+        sheet = _sheet_of(store, mark)
         if answers:
             said = list(answers)
         elif file is not None:
             said = _read(file)
         elif sys.stdin.isatty():
-            said = _asked(asked)
+            said = _asked(sheet)
         else:
             said = sys.stdin.read().splitlines()
         done = enter_sheet(
-            store, mark.strip().upper(), places, read_answers(said), at=moment(at, store), harvest_year=year
+            store, sheet.mark, sheet.places, read_answers(said), at=moment(at, store), harvest_year=sheet.harvest_year
         )
     say(saved_lines(done))
 
@@ -184,11 +183,14 @@ def _read(file: Path) -> list[str]:
         raise UsageError(f"{file.name} cannot be read.", "Name a text file (UTF-8) with a line each.") from error
 
 
-def _asked(lines: dict[int, str]) -> list[str]:
+def _asked(sheet: PrintedSheet) -> list[str]:
     """Follow the sheet line by line; an empty answer passes a line over, a single q ends."""
+    from wearlog.present.yard.inspection_sheet import printed_line_name
+
     found = []
-    for number, about in lines.items():
-        said = click.prompt(f"{number}. {about}", default="", show_default=False, err=True)
+    for line in sheet.lines:
+        number = line.number
+        said = click.prompt(f"{number}. {printed_line_name(line)}", default="", show_default=False, err=True)
         if said.strip().casefold() == "q":
             break
         if said.strip():
@@ -196,34 +198,9 @@ def _asked(lines: dict[int, str]) -> list[str]:
     return found
 
 
-def _lines_of(store: Store, mark: str) -> tuple[dict[int, Component | ServiceItem], dict[int, str], int]:
-    """What stands on each line of a sheet, how it is asked, and the season to plan."""
-    from wearlog.facts.positions import component_name
-    from wearlog.facts.service import ServiceItem
-    from wearlog.facts.work import coming_season, next_harvest
-    from wearlog.logbook.plan.planning import planned_seasons
+def _sheet_of(store: Store, mark: str) -> PrintedSheet:
     from wearlog.reckoning.farm.whole_farm import farm_from
-    from wearlog.reckoning.work.service_round import service_mark, service_numbers
-    from wearlog.reckoning.yard.inspection import lines_of
-    from wearlog.store.finding import find_all
+    from wearlog.reckoning.yard.printed_sheets import sheet_marked
 
     with store.reading() as connection:
-        farm = farm_from(connection, local_now())
-        numbers = service_numbers(farm, find_all(connection, ServiceItem))
-        planned = planned_seasons(connection)
-    today = farm.now.date()
-    season = coming_season(farm.entered_seasons, today, farm.last_cut, planned)
-    year = season.harvest_year if season is not None else next_harvest(today, farm.last_cut)
-    names = {machine.id: machine.name for machine in farm.machines}
-    if numbers and service_mark(numbers) == mark.strip().upper():
-        said = {number: f"{names.get(one.machine_id, '')}, {one.name}" for number, one in numbers.items()}
-        return {**numbers}, said, year
-    found = lines_of(farm, mark)
-    if found is None:
-        raise NotFoundError(
-            f"No sheet has the mark {mark}.",
-            "Its machine was changed since it was printed, or the mark is another: print it anew, or use 'wearlog measure'.",
-        )
-    kinds = {kind.id: kind.name for kind in farm.part_kinds}
-    asked = {number: component_name(one.place, kinds[one.part_kind_id]) for number, one in found.items()}
-    return {**found}, asked, year
+        return sheet_marked(connection, farm_from(connection, local_now()), mark)

@@ -93,6 +93,7 @@ class Screens(App[None]):
         self.names: tuple[Found, ...] = ()
         #: the component that the machine screen shall open on, until it has
         self.component_wanted: UUID | None = None
+        self.kept_typed: dict[str, dict[str, str]] = {}
         #: what was said last, whether it was an alarm, and how many keys had been pressed by then
         self._said = ("", False, 0)
         self._keys_pressed = 0

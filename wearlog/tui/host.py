@@ -59,6 +59,8 @@ class Host(Asker, Protocol):
     #: the component that the machine screen shall open on, until it has
     component_wanted: UUID | None
     log_changed: Signal[None]
+    #: what was typed into the lines of a printed sheet and not saved: by its mark, then by the line
+    kept_typed: dict[str, dict[str, str]]
 
     @property
     def screen(self) -> Screen[Any]:

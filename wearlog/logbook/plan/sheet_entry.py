@@ -11,6 +11,8 @@ from typing import Final
 from wearlog.errors import RefusedError, UsageError, WearlogError
 from wearlog.facts.closed_lists import Choice, Dimension
 from wearlog.facts.fact import Fact
+from wearlog.facts.farm_settings import FarmSettings
+from wearlog.facts.parts import PartKind
 from wearlog.facts.planning import PlanChoice, SeasonPlan
 from wearlog.facts.positions import parse_positions
 from wearlog.facts.service import ServiceDone, ServiceItem
@@ -124,6 +126,58 @@ def _said(taken: _Taken) -> list[str]:
     return [f"{count} {word}" for count, word in counts if count]
 
 
+@dataclass(frozen=True, slots=True)
+class _Piece:
+    """One thing written on a line: done or ok (nothing else), positions to order, or a length at a position."""
+
+    order: tuple[int, ...] = ()
+    position: int = 0
+    length: int = 0
+
+
+def check_line(place: Component | ServiceItem | None, kind: PartKind | None, farm: FarmSettings, text: str) -> str:
+    """Return what was written on a line if it can be read; UsageError where it cannot."""
+    try:
+        _pieces(place, kind, farm, text)
+    except WearlogError as error:
+        raise UsageError(error.message, error.hint) from error
+    return text
+
+
+def _pieces(
+    place: Component | ServiceItem | None, kind: PartKind | None, farm: FarmSettings, text: str
+) -> list[_Piece]:
+    """Read a line. UsageError, RefusedError where it says nothing that the place can have."""
+    if isinstance(place, ServiceItem):
+        if text.strip().casefold() not in _DONE:
+            raise UsageError(f"'{text}' says nothing of a service.", "Write done.")
+        return [_Piece()]
+    return [_piece(place, kind, farm, one.strip()) for one in text.split(";")]
+
+
+def _piece(place: Component | None, kind: PartKind | None, farm: FarmSettings, said: str) -> _Piece:
+    if said.casefold() in _OK:
+        return _Piece()
+    if place is None or kind is None:
+        raise UsageError(f"'{said}' cannot be saved there.", "That line has no part: write ok, or use 'wearlog log'.")
+    if order := _ORDER.fullmatch(said):
+        listed = order["before"] or order["after"] or ""
+        positions = parse_positions(listed) if listed.strip() else all_positions(place)
+        refuse_beyond(place, positions)
+        return _Piece(order=positions)
+    match = _AT_POSITION.fullmatch(said)
+    position, value = (int(match["position"]), match["value"]) if match else (None, said)
+    try:
+        length = read_length(value, farm)
+    except UsageError as error:
+        raise UsageError(error.message, _HOW) from error
+    if kind.dimension is Dimension.NONE:
+        raise RefusedError(
+            f"Nothing is measured on a {kind.name}.", "Write ok or order; 'wearlog limit' sets what is measured."
+        )
+    return _Piece(position=one_position(place, position), length=length)
+
+
 def _take(
     connection: Connection,
     known: KnownNames,
@@ -133,28 +187,30 @@ def _take(
     harvest_year: int,
     taken: _Taken,
 ) -> None:
+    kind = None
+    if isinstance(place, Component):
+        kind = next(one for one in known.part_kinds if one.id == place.part_kind_id)
+    pieces = _pieces(place, kind, known.farm, answer.text)
     if isinstance(place, ServiceItem):
-        if answer.text.casefold() not in _DONE:
-            raise UsageError(f"'{answer.text}' says nothing of a service.", "Write done.")
         taken.new.append(ServiceDone(service_item_id=place.id, at=at))
         taken.done += 1
         return
-    for piece in (one.strip() for one in answer.text.split(";")):
-        if piece.casefold() in _OK:
+    for piece in pieces:
+        if place is None or kind is None or not (piece.order or piece.position):
             taken.fine += 1
-        elif place is None:
-            raise UsageError(
-                f"'{piece}' cannot be saved there.", "That line has no part: write ok, or use 'wearlog log'."
-            )
-        elif order := _ORDER.fullmatch(piece):
-            _order(connection, place, order["before"] or order["after"] or "", harvest_year, taken)
+        elif piece.order:
+            _order(connection, place, piece.order, harvest_year, taken)
         else:
-            _measured(connection, known, place, piece, at, taken)
+            machine = next(one for one in known.machines if one.id == place.machine_id)
+            measured = MeasuredPlace(known.farm, machine, place, kind)
+            tape = Tape(piece.length)
+            taken.new.append(measurement_made(connection, measured, piece.position, tape, at=at))
+            taken.measured += 1
 
 
-def _order(connection: Connection, component: Component, said: str, harvest_year: int, taken: _Taken) -> None:
-    positions = parse_positions(said) if said.strip() else all_positions(component)
-    refuse_beyond(component, positions)
+def _order(
+    connection: Connection, component: Component, positions: tuple[int, ...], harvest_year: int, taken: _Taken
+) -> None:
     _, plan, new = plan_or_new(connection, harvest_year)
     begun = next((one for one in taken.new if isinstance(one, SeasonPlan)), None)
     if begun is not None:
@@ -166,24 +222,3 @@ def _order(connection: Connection, component: Component, said: str, harvest_year
     taken.changed += changed
     taken.gone += gone
     taken.ordered += len(positions)
-
-
-def _measured(
-    connection: Connection, known: KnownNames, component: Component, said: str, at: datetime, taken: _Taken
-) -> None:
-    kind = next(one for one in known.part_kinds if one.id == component.part_kind_id)
-    machine = next(one for one in known.machines if one.id == component.machine_id)
-    match = _AT_POSITION.fullmatch(said)
-    position, value = (int(match["position"]), match["value"]) if match else (None, said)
-    try:
-        length = read_length(value, known.farm)
-    except UsageError as error:
-        raise UsageError(error.message, _HOW) from error
-    if kind.dimension is Dimension.NONE:
-        raise RefusedError(
-            f"Nothing is measured on a {kind.name}.", "Write ok or order; 'wearlog limit' sets what is measured."
-        )
-    which = one_position(component, position)
-    place = MeasuredPlace(known.farm, machine, component, kind)
-    taken.new.append(measurement_made(connection, place, which, Tape(length), at=at))
-    taken.measured += 1

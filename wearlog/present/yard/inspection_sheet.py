@@ -7,12 +7,14 @@ from typing import Final
 from wearlog.facts.closed_lists import Dimension
 from wearlog.facts.plain_text import one_line
 from wearlog.facts.positions import component_name, format_positions
+from wearlog.facts.service import ServiceItem
 from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, box, data
 from wearlog.present.digits import NOTHING, Measures, percent
 from wearlog.present.json_form import millimetres, rounded
 from wearlog.present.words import counted, word
 from wearlog.present.yard.looked_at import BESIDES, what_to_look_at
 from wearlog.reckoning.yard.inspection import InspectionLine, LookOver, MachineInspection
+from wearlog.reckoning.yard.printed_sheets import PrintedLine, PrintedSheet
 
 _ROUNDS: Final = {
     LookOver.BEFORE_SEASON: "Inspection before the season",
@@ -28,6 +30,21 @@ HOW_TO_WRITE: Final = (
 def inspection_title(found: MachineInspection) -> str:
     """Return "Inspection before the season: Kestrel"."""
     return f"{_ROUNDS[found.round]}: {one_line(found.view.machine.name)}"
+
+
+def printed_title(sheet: PrintedSheet) -> str:
+    """Return how a printed sheet is called: "Inspection before the season: Kestrel"."""
+    return f"{_ROUNDS[sheet.round]}: {one_line(sheet.machine)}" if sheet.round is not None else "Service round"
+
+
+def printed_line_name(line: PrintedLine) -> str:
+    """Return what a line of a printed sheet is about, as it stands there."""
+    if isinstance(line.place, ServiceItem):
+        return f"{one_line(line.machine)}, {one_line(line.place.name)}"
+    if line.place is None or line.kind is None:
+        return BESIDES[line.look_at][0]
+    name = component_name(line.place.place, line.kind.name)
+    return f"{name}, 1-{line.place.positions}" if line.place.positions > 1 else name
 
 
 def inspection_sheet(found: MachineInspection, measures: Measures) -> AnswerSheet[InspectionLine]:

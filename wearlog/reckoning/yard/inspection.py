@@ -88,13 +88,13 @@ def inspection(
         InspectionLine(
             number, None if one is None else now[one.id], _lasts(ahead.get(one.id)) if one else None, look_at
         )
-        for number, (one, look_at) in enumerate(_order(farm, view.machine, which), 1)
+        for number, (one, look_at) in enumerate(walking_order(farm, view.machine, which), 1)
     ]
     return MachineInspection(view, which, tuple(lines), sheet_mark(farm, view.machine, which))
 
 
-def _order(farm: Farm, machine: Machine, which: LookOver) -> list[tuple[Component | None, str]]:
-    """What stands on the lines: the components from front to back, then what is looked over besides."""
+def walking_order(farm: Farm, machine: Machine, which: LookOver) -> list[tuple[Component | None, str]]:
+    """Return what stands on the lines: the components from front to back, then what is looked over besides."""
     kinds = {kind.id: kind for kind in farm.part_kinds}
     subsystems = list(Subsystem)
     mine = sorted(
@@ -107,19 +107,12 @@ def _order(farm: Farm, machine: Machine, which: LookOver) -> list[tuple[Componen
 
 def sheet_mark(farm: Farm, machine: Machine, which: LookOver) -> str:
     """Return a short name that the same machine has with the same lines in the same order, and no other sheet."""
-    keys = [str(machine.id), which.value, *(str(one.id) if one else key for one, key in _order(farm, machine, which))]
+    keys = [
+        str(machine.id),
+        which.value,
+        *(str(one.id) if one else key for one, key in walking_order(farm, machine, which)),
+    ]
     return hashlib.sha256("|".join(keys).encode()).hexdigest()[:6].upper()
-
-
-def lines_of(farm: Farm, mark: str) -> dict[int, Component] | None:
-    """Return the components on the lines of a sheet; None where no machine's sheet has this mark today."""
-    for machine in farm.machines:
-        for which in LookOver:
-            if sheet_mark(farm, machine, which) == mark.strip().upper():
-                return {
-                    number: one for number, (one, _) in enumerate(_order(farm, machine, which), 1) if one is not None
-                }
-    return None
 
 
 def _lasts(ahead: ComponentOutlook | None) -> float | None:

@@ -12,13 +12,17 @@ from typing import TYPE_CHECKING, Final
 from wearlog.errors import RefusedError
 
 if TYPE_CHECKING:
+    from datetime import datetime
+
     from wearlog.facts.fact import Fact
+    from wearlog.facts.farm_settings import FarmSettings
     from wearlog.logbook.lines.notebook_answers import AskedLine
     from wearlog.logbook.lines.notebook_desk import NotebookDesk
     from wearlog.logbook.lines.notebook_offers import Made, Offer
     from wearlog.logbook.lines.notebook_saving import NotebookBrought
     from wearlog.logbook.notebook.note_sheet import NoteSheet
     from wearlog.logbook.notebook.understanding import NotebookWords
+    from wearlog.reckoning.yard.printed_sheets import PrintedSheet
     from wearlog.tui.door import Door
 
 #: so many files are offered while nothing is typed
@@ -242,3 +246,28 @@ def words_of_columns() -> Mapping[str, str]:
     from wearlog.logbook.notebook.holds import Holds
 
     return {one.value: one.value for one in Holds}
+
+
+def sheets_offered(door: Door) -> Sequence[PrintedSheet]:
+    """Return every sheet that can be printed today."""
+    from wearlog.reckoning.yard.printed_sheets import printed_sheets
+
+    with door.log.reading() as connection:
+        return printed_sheets(connection, door.farm(connection))
+
+
+def farm_settings_now(door: Door) -> FarmSettings:
+    """Return the settings by which lengths on a sheet are read."""
+    from wearlog.logbook.doors import settings_of
+
+    with door.log.reading() as connection:
+        return settings_of(connection)
+
+
+def save_sheet(door: Door, sheet: PrintedSheet, said: Mapping[int, str], at: datetime) -> str:
+    """Save what was written on a sheet as one entry."""
+    from wearlog.logbook.plan.sheet_entry import SheetAnswer, enter_sheet
+    from wearlog.present.words import saved_line
+
+    answers = [SheetAnswer(number, text) for number, text in sorted(said.items())]
+    return saved_line(enter_sheet(door.log, sheet.mark, sheet.places, answers, at=at, harvest_year=sheet.harvest_year))
