@@ -10,7 +10,7 @@ import click
 
 from wearlog.cli.options import answer, command, local_now, say, with_db, with_json
 from wearlog.errors import ConflictError, RefusedError
-from wearlog.logbook.doors import opened
+from wearlog.logbook.doors import by_farms_clock, opened
 from wearlog.store.location import locate
 
 if TYPE_CHECKING:
@@ -31,13 +31,12 @@ def check_command(*, mend: bool, as_json: bool, db: str) -> None:
     With --repair rows and indices are made anew of what the journal says. Where nothing was lost the repaired log takes the place
     of the damaged one, which is kept; else it lies beside, with numbers.
     """
-    from wearlog.cli.twin_commands import twin_lines
+    from wearlog.exchange.two_cabs import two_cabs
     from wearlog.logbook.checks.doubts import standing_doubts
-    from wearlog.logbook.files.log_findings import log_findings
     from wearlog.logbook.files.mending import inspect_log
     from wearlog.present.files.apart_words import apart_json, apart_lines, finding_lines, findings_json
     from wearlog.present.files.check_words import doubts_json, doubts_lines, forgotten_json, forgotten_lines
-    from wearlog.reckoning.files.rows_apart import rows_apart_view
+    from wearlog.present.files.twin_words import offers_json, twins_headline
     from wearlog.reckoning.work.stops import forgotten_stops_view
 
     with opened(db) as store:
@@ -48,12 +47,12 @@ def check_command(*, mend: bool, as_json: bool, db: str) -> None:
             return
         forgotten, settings = forgotten_stops_view(store, local_now())
         doubts = standing_doubts(store)
-        with store.reading() as connection:
-            apart, findings = rows_apart_view(connection), log_findings(connection)
-        twins, twins_json = twin_lines(store)
+        cabs = two_cabs(store, by_farms_clock(store, local_now()))
+    apart, findings, twins = cabs.apart, cabs.findings, cabs.twins
+    entered_twice = twins_headline(len(twins.offers), twins.later)
     lines = [f"{found.rows:,} rows, {found.versions:,} versions, {found.deeds:,} entries in {store.location.name}."]
     lines.append("The file is whole." if findings or apart.rows else "Everything is in order.")
-    lines += [*apart_lines(apart), *finding_lines(findings), *twins]
+    lines += [*apart_lines(apart), *finding_lines(findings), *([entered_twice] if entered_twice else ())]
     lines += [*forgotten_lines(forgotten, settings), *doubts_lines(doubts)]
     answer(
         lines,
@@ -65,7 +64,8 @@ def check_command(*, mend: bool, as_json: bool, db: str) -> None:
             "problems": [],
             "to_settle": apart_json(apart),
             "to_mend": findings_json(findings),
-            **twins_json,
+            "twins": offers_json(twins.offers),
+            "written_to_again": twins.later,
             "forgotten_stops": forgotten_json(forgotten),
             "doubtful": doubts_json(doubts),
         },

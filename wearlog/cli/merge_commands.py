@@ -8,12 +8,13 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from wearlog.cli.options import answer, command, say, tell, with_db, with_json
+from wearlog.cli.options import answer, command, local_now, say, tell, with_db, with_json
 from wearlog.errors import NotFoundError, RefusedError, UsageError
-from wearlog.logbook.doors import opened
+from wearlog.logbook.doors import by_farms_clock, opened
 
 if TYPE_CHECKING:
     from wearlog.exchange.bundles import MergeAhead
+    from wearlog.exchange.two_cabs import TwoCabs
     from wearlog.logbook.doors import Store
 
 
@@ -65,6 +66,7 @@ def merge_command(file: Path, *, yes: bool, as_json: bool, db: str) -> None:
     """
     from wearlog.exchange.bundle_file import read_bundle
     from wearlog.exchange.bundles import look_at, merge
+    from wearlog.exchange.two_cabs import after_lines, ahead_lines
 
     bundle = read_bundle(file)
     with opened(db, start=yes or sys.stdin.isatty()) as store:
@@ -72,11 +74,11 @@ def merge_command(file: Path, *, yes: bool, as_json: bool, db: str) -> None:
             ahead = merge(store, bundle)
             taken = ahead.entries > 0
             if not as_json:
-                say(_told(ahead, store.device))
+                say(ahead_lines(ahead, store.device))
         else:
             ahead = look_at(store, bundle)
             if not as_json:
-                say(_told(ahead, store.device))
+                say(ahead_lines(ahead, store.device))
             taken = ahead.entries > 0 and _agreed(as_json=as_json)
             if taken:
                 ahead = merge(store, bundle)
@@ -86,7 +88,7 @@ def merge_command(file: Path, *, yes: bool, as_json: bool, db: str) -> None:
 
         say(document(_json(ahead, after, taken=taken)))
     elif after is not None:
-        say(_said_after(after))
+        say(after_lines(after))
     if ahead.entries and not taken and not sys.stdin.isatty():
         raise RefusedError("Nothing was taken.", "Add --yes to take it.")
 
@@ -100,42 +102,15 @@ def _agreed(*, as_json: bool) -> bool:
     return False
 
 
-def _told(ahead: MergeAhead, device: str) -> list[str]:
-    from wearlog.present.files.apart_words import clock_line, entries_from, same_name_line
+def _after(store: Store) -> TwoCabs:
+    from wearlog.exchange.two_cabs import two_cabs
 
-    if not ahead.entries:
-        return [f"Nothing new: all that '{ahead.packed_by}' packed is in this log already."]
-    lines = entries_from(ahead.by_device, len(ahead.touching))
-    lines += [f"  {said}" for said in ahead.touching[:5]]
-    if ahead.ahead is not None:
-        lines.append(clock_line(ahead.ahead))
-    if ahead.same_name:
-        lines.append(same_name_line(device))
-    return lines
+    return two_cabs(store, by_farms_clock(store, local_now()))
 
 
-def _after(store: Store) -> tuple[Any, Any, tuple[list[str], dict[str, Any]]]:
-    from wearlog.cli.twin_commands import twin_lines
-    from wearlog.logbook.files.log_findings import log_findings
-    from wearlog.reckoning.files.rows_apart import rows_apart_view
-
-    with store.reading() as connection:
-        apart, findings = rows_apart_view(connection), log_findings(connection)
-    return apart, findings, twin_lines(store)
-
-
-def _said_after(after: tuple[Any, Any, Any]) -> list[str]:
-    from wearlog.present.files.apart_words import apart_headline, finding_lines
-
-    apart, findings, twins = after
-    lines = ["Taken in."]
-    if apart.rows:
-        lines += [apart_headline(apart), "'wearlog settle' shows them."]
-    return [*lines, *finding_lines(findings), *twins[0]]
-
-
-def _json(ahead: MergeAhead, after: tuple[Any, Any, Any] | None, *, taken: bool) -> dict[str, Any]:
+def _json(ahead: MergeAhead, after: TwoCabs | None, *, taken: bool) -> dict[str, Any]:
     from wearlog.present.files.apart_words import apart_json, findings_json
+    from wearlog.present.files.twin_words import offers_json
 
     return {
         "taken": taken,
@@ -148,9 +123,9 @@ def _json(ahead: MergeAhead, after: tuple[Any, Any, Any] | None, *, taken: bool)
         "apart": ahead.apart,
         "clock_ahead_days": None if ahead.ahead is None else ahead.ahead.days,
         "same_name": ahead.same_name,
-        "to_settle": [] if after is None else apart_json(after[0]),
-        "to_mend": [] if after is None else findings_json(after[1]),
-        "twins": [] if after is None else after[2][1]["twins"],
+        "to_settle": [] if after is None else apart_json(after.apart),
+        "to_mend": [] if after is None else findings_json(after.findings),
+        "twins": [] if after is None else offers_json(after.twins.offers),
     }
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import click
 
@@ -27,7 +27,7 @@ def twins_command(*, again: bool, as_json: bool, db: str) -> None:
     Nothing is joined by itself: 'wearlog join' with the two numbers does it. What people tell of is looked for among entries of
     two laptops; what one laptop entered twice was asked about when it was entered.
     """
-    from wearlog.exchange.twin_list import twin_list
+    from wearlog.exchange.two_cabs import twin_list
     from wearlog.logbook.twins.joining import join_again
     from wearlog.present.files.twin_words import joined_json, joined_lines, offer_lines, offers_json
 
@@ -78,7 +78,7 @@ def join_command(first: str, second: str, *, different: bool, dry_run: bool, as_
         book = _book(store)
         one, other = (_row(store, number) for number in (first, second))
         if different:
-            from wearlog.exchange.twin_list import row_called
+            from wearlog.exchange.two_cabs import row_called
 
             deed = keep_apart(store, one, other, f"{row_called(book, one)} and {row_called(book, other)}")
             answer([f"{capital(deed.said)}."], as_json, lambda: {"saved": deed.said, "entry": deed.id})
@@ -99,7 +99,7 @@ def _row(store: Store, number: str) -> Fact:
 
 def _name(book: RowBook, fact: Fact) -> str:
     """What both are called, without a number: it names one of them only."""
-    from wearlog.exchange.twin_list import row_called
+    from wearlog.exchange.two_cabs import row_called
 
     return row_called(book, fact).partition("(")[2].rstrip(")")
 
@@ -111,16 +111,6 @@ def _to_mend(store: Store) -> list[str]:
 
     with store.reading() as connection:
         return finding_lines(log_findings(connection))
-
-
-def twin_lines(store: Store) -> tuple[list[str], dict[str, Any]]:
-    """Return what 'merge' and 'check' say about it, and their JSON."""
-    from wearlog.exchange.twin_list import twin_list
-    from wearlog.present.files.twin_words import offers_json, twins_headline
-
-    found = twin_list(_book(store))
-    said = twins_headline(len(found.offers), found.later)
-    return [said] if said else [], {"twins": offers_json(found.offers), "written_to_again": found.later}
 
 
 def _book(store: Store) -> RowBook:

@@ -76,6 +76,7 @@ class Screens(App[None]):
         Binding(
             "comma", "settings", "settings", show=False, key_display=",", tooltip="settings of the farm and device"
         ),
+        Binding("j", "two_cabs", "two cabs", show=False, tooltip="two cabs, one log: pack, take in, settle, join"),
         Binding("ctrl+t", "next_theme", "other colours", show=False, tooltip="the next set of colours"),
         Binding("q", "quit", "quit", show=False, tooltip="close the screens"),
     ]
@@ -229,6 +230,12 @@ class Screens(App[None]):
         from wearlog.tui.screens.farm.settings_page import SettingsScreen
 
         self.push_screen(SettingsScreen())
+
+    def action_two_cabs(self) -> None:
+        """Open what there is to do with other cabs' logs."""
+        from wearlog.tui.screens.farm.two_cabs import CabsScreen
+
+        self.push_screen(CabsScreen())
 
     def action_read_again(self) -> None:
         """Read the log anew: somebody may have entered something elsewhere."""

@@ -73,6 +73,7 @@ KEYS: Final = MappingProxyType(
         "colon": _means("find", "find"),
         "ctrl+p": _means("find", "find"),
         "comma": _means("the farm's settings", "settings", "go"),
+        "j": _means("two cabs, one log", "two_cabs"),
         "question_mark": _means("keys", "help", "close"),
         "f1": _means("keys", "help", "close"),
         "ctrl+r": _means("read the log again", "read_again"),

@@ -1,4 +1,4 @@
-"""What the screens remember on this device from one day to the next: the theme and the machine looked at last."""
+"""What the screens remember on this device from one day to the next: the theme, the machine looked at last, the stick."""
 
 from __future__ import annotations
 
@@ -14,10 +14,11 @@ from wearlog.places import data_folder
 
 @dataclass(frozen=True, slots=True)
 class Remembered:
-    """`theme` is a name of themes.py; `machine` the id of the machine looked at last, empty when none was."""
+    """`theme` is a name of themes.py; `machine` the id of the machine looked at last, `stick` where a bundle lay last, or empty."""
 
     theme: str = ""
     machine: str = ""
+    stick: str = ""
 
 
 def _file() -> Path:
@@ -32,7 +33,7 @@ def recall() -> Remembered:
         return Remembered()
     if not isinstance(kept, dict):
         return Remembered()
-    return Remembered(theme=str(kept.get("theme", "")), machine=str(kept.get("machine", "")))
+    return Remembered(**{name: str(kept.get(name, "")) for name in ("theme", "machine", "stick")})
 
 
 def remember(what: Remembered) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from textwrap import wrap
 from typing import TYPE_CHECKING, Any, Final
 from uuid import UUID
 
@@ -10,7 +11,7 @@ from wearlog.facts.closed_lists import Doing
 from wearlog.facts.plain_text import one_line
 from wearlog.logbook.files.log_findings import LogFinding
 from wearlog.present.digits import Measures
-from wearlog.present.files.deed_row_sheet import deed_row
+from wearlog.present.files.deed_row_sheet import deed_row, sides_apart
 from wearlog.present.words import counted
 from wearlog.reckoning.files.history import RowChange, RowNames
 from wearlog.reckoning.files.rows_apart import RowApart, RowsApart, Side
@@ -49,7 +50,7 @@ def apart_lines(view: RowsApart) -> list[str]:
     measures = Measures(view.settings)
     lines = [apart_headline(view)]
     for row in view.rows[:MOST_TOLD]:
-        lines.append(f"{short_name(row.row_id)}  {_called(row, view.names)}")
+        lines.append(f"{short_name(row.row_id)}  {row_called(row, view.names)}")
         shown, *others = row.sides
         lines.append(f"  1 {_who(shown, measures)} (shown)")
         for number, side in enumerate(others, 2):
@@ -63,6 +64,26 @@ def apart_lines(view: RowsApart) -> list[str]:
     ]
 
 
+def side_lines(row: RowApart, view: RowsApart, wide: int) -> list[str]:
+    """Return the sides of a row beside each other in so many columns: who said it, when, and each field in which they differ."""
+    measures = Measures(view.settings)
+    told = [
+        ("", tuple(f"{number} {one_line(side.device)}" for number, side in enumerate(row.sides, 1))),
+        ("entered", tuple(measures.moment(side.at) for side in row.sides)),
+        *sides_apart([side.fact for side in row.sides], view.names, measures),
+        ("it said", tuple(one_line(side.said) for side in row.sides)),
+    ]
+    label = max(len(called) for called, _ in told)
+    room = max(8, (wide - label) // len(row.sides) - 2)
+    lines: list[str] = []
+    for called, said in told:
+        cells = [wrap(one, room) or [""] for one in said]
+        for place in range(max(map(len, cells))):
+            shown = [f"{cell[place] if place < len(cell) else '':<{room}}" for cell in cells]
+            lines.append("  ".join([f"{called if place == 0 else '':<{label}}", *shown]).rstrip())
+    return lines
+
+
 def apart_json(view: RowsApart) -> list[dict[str, Any]]:
     """Return the rows with their sides."""
     measures = Measures(view.settings)
@@ -71,7 +92,7 @@ def apart_json(view: RowsApart) -> list[dict[str, Any]]:
             "row": row.row_id,
             "called": short_name(row.row_id),
             "table": row.table_name,
-            "what": _called(row, view.names),
+            "what": row_called(row, view.names),
             "sides": [
                 {
                     "keep": number,
@@ -103,7 +124,8 @@ def _difference(row: RowApart, shown: Side, side: Side, names: RowNames, measure
     return deed_row(change, names, measures).about
 
 
-def _called(row: RowApart, names: RowNames) -> str:
+def row_called(row: RowApart, names: RowNames) -> str:
+    """Return what a row is called: "fitting: North, knife section, position 41"."""
     what, fact = row.table_name.replace("_", " "), row.sides[0].fact
     own = (
         getattr(fact, "name", "")

@@ -80,6 +80,17 @@ def deed_row(change: RowChange, names: RowNames, measures: Measures) -> DeedRow:
     )
 
 
+def sides_apart(facts: Sequence[Fact], names: RowNames, measures: Measures) -> list[tuple[str, tuple[str, ...]]]:
+    """Return the fields in which several forms of one row differ, each with what every form says there."""
+    found = [
+        (_called(field.name), tuple(_said(fact, field.name, names, measures) for fact in facts))
+        for field in fields(facts[0])
+        if field.name not in ("id", "voided")
+    ]
+    counts = ("counts", tuple("no" if fact.voided else "yes" for fact in facts))
+    return [(called, said) for called, said in (counts, *found) if len(set(said)) > 1]
+
+
 def _gone(now: Fact) -> str:
     return "counts no more" if now.voided else "counts again"
 

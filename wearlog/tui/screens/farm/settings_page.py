@@ -68,7 +68,7 @@ class SettingsScreen(FormScreen):
         self.line("units").fill(UNIT_WORDS, known.settings.units)
         self.line("device").fill(one_line(known.device))
         self.line("device").display = not known.device_is_fixed
-        self.show_before(f"The log: {known.log_name}")
+        self.show_before(f"The log: {known.log_name}. Other cabs' logs: Esc, then j.")
 
     def changed(self, line: FormLine) -> None:
         """Other colours are seen at once."""
