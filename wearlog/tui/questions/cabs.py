@@ -65,11 +65,8 @@ def cabs_page(door: Door) -> CabsPage:
     log = door.log
     view = two_cabs(log, door.farm_now())
     rows = (*_to_settle(view), *_twice(view), *_again(view), *_to_mend(view))
-    return CabsPage(
-        _counted(view),
-        f"This is '{one_line(log.device)}', {log.location.file.name if log.location.file else log.location.name}.",
-        rows,
-    )
+    name = log.location.file.name if log.location.file is not None else log.location.name
+    return CabsPage(_counted(view), f"This is '{one_line(log.device)}', {name}.", rows)
 
 
 def _counted(view: TwoCabs) -> str:
