@@ -308,3 +308,28 @@ def test_a_file_that_is_no_backup_of_a_day_keeps_no_entry_out(file_store: Store,
     note(file_store, "saved")
     assert contents(file) == ["saved"]
     assert backup_folder(file).joinpath("2024-13-45.db").read_text() == "mine"
+
+
+def test_a_restore_that_was_killed_leaves_no_name_that_looks_like_a_copy(
+    file_store: Store, file: Path, copy: Path
+) -> None:
+    file_store.close()
+    # as it stands between the two steps: the log has its second name, the backup is not in its place yet
+    os.link(file, file.with_name(f"{file.name}.before-restore-20260728-100000"))
+    assert logs_put_aside(file) == []
+    kept = restore(file, copy)
+    assert logs_put_aside(file) == [kept]
+    assert list(file.parent.glob(f"{file.name}.before-restore-*")) == [kept]
+
+
+def test_an_import_that_begins_a_log_where_there_was_one_says_so(
+    file_store: Store, file: Path, copy: Path, tmp_path: Path, wearlog: Wearlog
+) -> None:
+    file_store.close()
+    restore(file, copy)
+    file.unlink()
+    (tmp_path / "book").mkdir()
+    (tmp_path / "book" / "machine.csv").write_text("name,kind\nKestrel,combine\n")
+    done = on_log(wearlog, file)("import", str(tmp_path / "book"))
+    assert done.code == 0, done
+    assert "This is a new log. Copies of an earlier one are kept (" in done.err

@@ -38,6 +38,9 @@ def import_command(source: Path, *, dry_run: bool, replace: bool, as_json: bool,
 
     with opened(db, start=True) as store:
         report = import_source(store, source, dry_run=dry_run, replace=replace)
+        told = store.to_tell()
+    for sentence in told:
+        tell(sentence)
     if as_json:
         from wearlog.present.json_form import document
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Iterable
+from contextlib import suppress
 from datetime import date, datetime
 from itertools import chain, count
 from pathlib import Path
@@ -41,7 +42,20 @@ def backups_by_hand(file: Path) -> list[Path]:
 def logs_put_aside(file: Path) -> list[Path]:
     """Return the logs that 'restore' and 'upgrade' put aside, and what 'check --repair' left beside, by name."""
     found = [*_beside(file, f"{file.name}.before-"), *_beside(file, f"{file.name}.repaired-")]
-    return sorted(path for path in found if not path.name.endswith(("-journal", "-wal", "-shm", ".part")))
+    own = second_names(file)
+    return sorted(
+        path for path in found if path not in own and not path.name.endswith(("-journal", "-wal", "-shm", ".part"))
+    )
+
+
+def second_names(file: Path) -> list[Path]:
+    """Return the names that a restore gave the log itself before it was interrupted: no copies, though they look like some."""
+    found = []
+    for path in _beside(file, f"{file.name}.before-restore-"):
+        with suppress(OSError):
+            if path.samefile(file):
+                found.append(path)
+    return found
 
 
 def named_copy(file: Path, name: str) -> Path:

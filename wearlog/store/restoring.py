@@ -14,7 +14,7 @@ from wearlog.disk import HeldError, bring_names_to_disk, put_in_place, take_away
 from wearlog.errors import ConflictError, NotFoundError, RefusedError
 from wearlog.store import engine
 from wearlog.store.backup import copy_log
-from wearlog.store.kept_copies import clear_leftovers, free_name, leftover_journals
+from wearlog.store.kept_copies import clear_leftovers, free_name, leftover_journals, second_names
 from wearlog.store.location import Location
 from wearlog.store.mishaps import look_at_header
 from wearlog.store.revision import APPLICATION_ID
@@ -78,6 +78,9 @@ def _counted(file: Path, handle: int | None) -> bytes:
 
 def _replace(file: Path, ready: Path) -> Path | None:
     """Put the old log and its journals aside and `ready` in their place. Whatever fails between puts back what was moved."""
+    for name in second_names(file):
+        # of a restore that was killed: the log is held alone, so none is under way
+        take_away_if_it_can_be(name)
     kept = free_name(file, "before-restore")
     there, journals = file.exists(), leftover_journals(file)
     linked = there and _linked(file, kept)
