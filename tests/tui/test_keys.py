@@ -16,7 +16,16 @@ from wearlog.tui.keys import KEYS
 ROOT = Path(wearlog.tui.__file__).parent
 #: forms and what stands in them; a question to answer is one as well
 FORMS = {
-    *("FormScreen", "FirstDayPage", "CheckPage", "BreakageScreen", "CircuitTextScreen", "AskUndoPage", "PickScreen"),
+    *(
+        "FormScreen",
+        "FirstDayPage",
+        "CheckPage",
+        "BreakageScreen",
+        "CircuitTextScreen",
+        "AskUndoPage",
+        "PickScreen",
+        "ReplacedPage",
+    ),
     *("NarrowingScreen", "CutterbarStrip", "Ticks", "Choices"),
 }
 #: "key screen action" -> why; none comes in

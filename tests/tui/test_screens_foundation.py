@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import asyncio
+import shutil
 import subprocess
 import sys
 import threading
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
@@ -15,6 +17,10 @@ from textual.widgets import Input
 
 from tests.tui.piloting import play, press, screen_text, settled
 from wearlog.errors import RefusedError
+from wearlog.facts.closed_lists import MachineKind
+from wearlog.facts.machines import Machine
+from wearlog.logbook.doors import open_log
+from wearlog.logbook.farm.machines import add_machine
 from wearlog.tui.app import Screens
 from wearlog.tui.door import Door
 from wearlog.tui.remembered import Remembered, log_file, recall, remember
@@ -84,6 +90,32 @@ def test_an_error_of_the_log_becomes_a_line_in_words(small_farm: str) -> None:
         screens.gateway.ask(screens.screen, "any", refuse, lambda _: None)
         await settled(pilot)
         assert "▲ It would run backwards. Check the figure." in screen_text(screens)
+
+    play(small_farm, steps)
+
+
+def test_a_log_that_was_replaced_is_noticed_and_the_new_one_opened(small_farm: str, tmp_path: Path) -> None:
+    other = tmp_path / "other.db"
+    shutil.copyfile(small_farm, other)
+    store = open_log(str(other))
+    add_machine(store, Machine(name="Merlin", kind=MachineKind.COMBINE), at=datetime(2025, 7, 1, tzinfo=UTC))
+    store.close()
+
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        other.replace(small_farm)
+        await press(pilot, "comma")
+        assert "ANOTHER LOG LIES HERE NOW" in screen_text(screens)
+        await press(pilot, "escape")
+        assert "Ctrl+R opens the new one." in screen_text(screens)
+        await press(pilot, "escape")
+        assert "Merlin" not in screen_text(screens)
+        await press(pilot, "ctrl+r")
+        assert "Merlin" in screen_text(screens)
+        assert "The log that lies there now is open." in screen_text(screens)
+        shutil.copyfile(small_farm, other)
+        other.replace(small_farm)
+        await press(pilot, "comma", "enter")
+        assert "The log that lies there now is open." in screen_text(screens)
 
     play(small_farm, steps)
 

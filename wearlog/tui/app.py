@@ -100,6 +100,8 @@ class Screens(App[None]):
         self._keys_pressed = 0
         #: an area whose sections are screens of their own -> the one that was open last
         self._section_of = {area: sections[0][0] for area, sections in SECTIONS.items()}
+        #: another file lies in the place of the open log, and a person was told
+        self._is_replaced = False
         #: one sentence for the terminal after a crash
         self.last_words = ""
 
@@ -238,8 +240,28 @@ class Screens(App[None]):
         self.push_screen(CabsScreen())
 
     def action_read_again(self) -> None:
-        """Read the log anew: somebody may have entered something elsewhere."""
+        """Read the log anew: somebody may have entered something elsewhere, or put another log in its place."""
+        if self._is_replaced:
+            self._open_anew(agreed=True)
+        else:
+            self.something_entered()
+
+    def log_replaced(self, error: WearlogError) -> None:
+        """Ask once whether the log that lies in the place of the open one shall be opened."""
+        from wearlog.tui.screens.reading_page import ReplacedPage
+
+        if not self._is_replaced:
+            self._is_replaced = True
+            self.push_screen(ReplacedPage(error), lambda agreed: self._open_anew(agreed=bool(agreed)))
+
+    def _open_anew(self, *, agreed: bool) -> None:
+        if not agreed:
+            self.say("The old log is shown still; nothing can be saved. Ctrl+R opens the new one.", alarm=True)
+            return
+        self._is_replaced = False
+        self.gateway.door.open_anew()
         self.something_entered()
+        self.say("The log that lies there now is open.")
 
     def action_next_theme(self) -> None:
         """Change to the next set of colours."""

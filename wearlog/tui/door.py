@@ -55,6 +55,12 @@ class Door:
         """The same by the farm's clock, once its log is open."""
         return self._settings.by_clock(self.now()) if self._settings is not None else self.now()
 
+    def open_anew(self) -> None:
+        """Forget the log that was open, whose file was replaced, and what was read of it: the next question opens the new one."""
+        self.close()
+        with self._lock:
+            self._kept, self._settings = None, None
+
     def close(self) -> None:
         with self._lock:
             if self._log is not None:

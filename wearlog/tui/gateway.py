@@ -9,7 +9,7 @@ from textual.message import Message
 from textual.widget import Widget
 from textual.worker import get_current_worker
 
-from wearlog.errors import WearlogError
+from wearlog.errors import ReplacedError, WearlogError
 from wearlog.tui.door import Door
 from wearlog.tui.host import host_of
 from wearlog.tui.remembered import write_down
@@ -92,7 +92,9 @@ def _with_error(
     def deliver() -> None:
         if failed is not None:
             failed(error)
-            return
-        host_of(owner).say(f"{error.message} {error.hint}".strip(), alarm=True)
+        else:
+            host_of(owner).say(f"{error.message} {error.hint}".strip(), alarm=True)
+        if isinstance(error, ReplacedError):
+            host_of(owner).log_replaced(error)
 
     return deliver

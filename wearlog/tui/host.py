@@ -93,6 +93,9 @@ class Host(Asker, Protocol):
     def open_found(self, found: Found) -> None:
         """Open what the palette found, where it has a screen."""
 
+    def log_replaced(self, error: WearlogError) -> None:
+        """Ask whether the log that lies in the place of the open one shall be opened."""
+
     def action_undo(self) -> None:
         """Take back the last entry of this device."""
 

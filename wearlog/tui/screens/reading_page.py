@@ -11,11 +11,12 @@ from textual.containers import VerticalScroll
 from textual.screen import ModalScreen
 from textual.widgets import Static
 
+from wearlog.errors import WearlogError
 from wearlog.tui.host import Host, host_of
 from wearlog.tui.widgets.lines import BottomLines, SayLine
 
 
-class ReadingPage(ModalScreen[None]):
+class ReadingPage(ModalScreen[bool | None]):
     """Subclasses give `ABOUT` and `begin`, which asks the log and calls `show`."""
 
     ABOUT: ClassVar[str] = ""
@@ -83,3 +84,29 @@ class ReadingPage(ModalScreen[None]):
     def action_close(self) -> None:
         """Go back."""
         self.dismiss()
+
+
+class ReplacedPage(ReadingPage):
+    """The question when another log lies in the place of the open one; gives whether it shall be opened."""
+
+    ABOUT: ClassVar[str] = (
+        "Another program put another file in the place of this log (a restore, a repair, a sync), or took it away. Nothing that is "
+        "entered here is saved into either until the new one is open. What stands typed in a form stays there."
+    )
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("enter", "agree", "open it", tooltip="open the log that lies there now"),
+        Binding("escape", "close", "go on looking"),
+    ]
+
+    def __init__(self, error: WearlogError) -> None:
+        super().__init__()
+        self.error = error
+
+    def begin(self) -> None:
+        said = f"{self.error.message} {self.error.hint}"
+        todo = "Enter opens the log that lies there now; Esc leaves what is shown as it is."
+        self.show("ANOTHER LOG LIES HERE NOW", Text(f"{said}\n\n{todo}", end=""))
+
+    def action_agree(self) -> None:
+        """Open the new one."""
+        self.dismiss(result=True)
