@@ -42,6 +42,7 @@ NOT_RUN = {
     "wearlog sheet-in E2F409 --file kestrel.txt --at 2026-11-20": "the same",
     "wearlog move-log cab.db --db postgresql://shed/farm": "the same",
     "wearlog backup /media/stick/farm-copy.db": "needs a stick",
+    "from 'cab 2': 14 entries, 2 touch the same part": "what the line above answers",
     'wearlog pack stick.bundle --since "cab 2"': "needs a bundle of another laptop; tests/exchange/test_bundles.py runs it",
 }
 
@@ -105,6 +106,17 @@ def test_the_lines_of_the_import_format_run(wearlog: Wearlog, tmp_path: Path, mo
     at_the_terminal(monkeypatch, tmp_path / "new", EVENING)
     write_files("docs/import-format.md", Path("notebook"))
     assert failures(wearlog, lines_of("docs/import-format.md")) == []
+
+
+def test_the_lines_of_two_cabs_run(wearlog: Wearlog, at_the_farm: Path) -> None:
+    lines = lines_of("docs/two-cabs.md")
+    settled = lines.index("wearlog settle")
+    assert failures(wearlog, lines[:settled]) == []
+    assert "1 row was changed apart on two laptops" in wearlog("settle").out
+    twins = lines.index("wearlog twins")
+    assert failures(wearlog, lines[settled:twins]) == []
+    assert "the same name" in wearlog("twins").out
+    assert failures(wearlog, lines[twins:]) == []
 
 
 @pytest.mark.parametrize("page", HELP_PAGES)
