@@ -10,6 +10,7 @@ import pytest
 
 from tests.small_farm import HOUR, MAY, kind
 from wearlog.errors import RefusedError
+from wearlog.facts.bookkeeping import Setting
 from wearlog.facts.closed_lists import Cause, Doing, MachineKind, MeterKind, Removal, StockChange
 from wearlog.facts.fact import Fact
 from wearlog.facts.machines import Machine, Meter, Reading
@@ -18,7 +19,9 @@ from wearlog.facts.parts import Part, StockMove
 from wearlog.facts.starting_guesses import STARTING_KINDS
 from wearlog.facts.wearing import Breakage, Component, Fitting, Repair
 from wearlog.facts.work import Run, Stoppage
+from wearlog.ids import derived_id
 from wearlog.logbook.checks.doubts import Doubt
+from wearlog.logbook.farm.farm_setting import change_setting
 from wearlog.logbook.files.log_findings import log_findings
 from wearlog.logbook.files.undo import undo
 from wearlog.logbook.names import known_names, machine_named
@@ -276,3 +279,12 @@ def test_what_cannot_be_one_is_refused(store: Store) -> None:
     with pytest.raises(RefusedError, match="named twice"):
         join(store, combine, combine, "North")
     assert rows(store, Stoppage) == []
+
+
+def test_a_setting_is_one_row_on_every_laptop_and_can_be_set_again_once_taken_back(store: Store) -> None:
+    done = change_setting(store, "labour_rate", "30")
+    undo(store, done.deed.id)
+    assert rows(store, Setting) == []
+    change_setting(store, "labour_rate", "28")
+    (row,) = rows(store, Setting)
+    assert (row.id, row.content) == (derived_id("setting", "labour_rate"), "28")

@@ -9,11 +9,12 @@ from decimal import Decimal
 from wearlog.errors import UsageError
 from wearlog.facts.bookkeeping import Setting
 from wearlog.facts.farm_settings import DRY_OF, SEED_OF, check_setting, dry_key, seed_key
+from wearlog.ids import derived_id
 from wearlog.logbook.deed_sentences import settings_sentence
 from wearlog.logbook.said.amounts import read_seed
 from wearlog.logbook.saving import Done, save
 from wearlog.store.connection import Connection
-from wearlog.store.finding import find_all, settings_of
+from wearlog.store.finding import find_all, find_many, settings_of
 from wearlog.store.opening import Store
 
 KEYS = (
@@ -79,7 +80,16 @@ def _as_kept(key: str, content: str) -> tuple[str, str]:
 
 def setting_rows(connection: Connection, contents: Mapping[str, str]) -> tuple[list[Setting], list[Setting]]:
     """Return the rows to enter and those to change, so that settings say this."""
-    stored = find_all(connection, Setting)
-    changed = [replace(row, content=contents[row.key]) for row in stored if row.key in contents]
-    there = {row.key for row in stored}
-    return [Setting(key=key, content=content) for key, content in contents.items() if key not in there], changed
+    stored = {row.key: row for row in find_all(connection, Setting)}
+    missing = {key: new_setting(key, content) for key, content in contents.items() if key not in stored}
+    # what was set once and taken back has its row still
+    gone = find_many(connection, Setting, [row.id for row in missing.values()], voided_too=True)
+    changed = [replace(row, content=contents[row.key]) for row in stored.values() if row.key in contents]
+    changed += [replace(row, content=contents[row.key], voided=False) for row in gone]
+    there = {row.key for row in gone}
+    return [row for key, row in missing.items() if key not in there], changed
+
+
+def new_setting(key: str, content: str) -> Setting:
+    """Return the row of a setting: the same one on every laptop, so that two that set it apart are settled and not doubled."""
+    return Setting(id=derived_id("setting", key), key=key, content=content)

@@ -17,6 +17,7 @@ from wearlog.facts.starting_guesses import STARTING_KINDS
 from wearlog.facts.wearing import Component, Fitting
 from wearlog.facts.work import Season
 from wearlog.logbook.checks.soundness import unsound
+from wearlog.logbook.farm.farm_setting import new_setting, setting_rows
 from wearlog.logbook.farm.first_answers import FirstDay
 from wearlog.logbook.farm.machines import METERS
 from wearlog.logbook.farm.starting import open_or_start
@@ -60,10 +61,12 @@ def begin_farm(location_text: str, day: FirstDay) -> Done:
             known = known_names(connection)
             if known.machines:
                 raise RefusedError("There are machines in this log already.", "Add others with 'wearlog add'.")
-            settings = {row.key for row in known.settings}
-            new = [fact for fact in facts if not (isinstance(fact, Setting) and fact.key in settings)]
+            there = {row.key for row in known.settings}
+            # what a first day set that was taken back has its row still
+            fresh, back = setting_rows(connection, {key: said for key, said in day.settings if key not in there})
+            new = [*fresh, *(fact for fact in facts if not isinstance(fact, Setting))]
             said = f"first day: {day.combine} and {day.header} with a knife of {day.sections} sections"
-            return save(store, connection, said, new=new, known=known)
+            return save(store, connection, said, new=new, changed=back, known=known)
     finally:
         store.close()
 
@@ -74,7 +77,7 @@ def first_facts(day: FirstDay) -> list[Fact]:
         check_setting(key, content)
     combine = Machine(name=day.combine, kind=MachineKind.COMBINE)
     header = Machine(name=day.header, kind=MachineKind.HEADER, cut_width_micrometres=day.width_micrometres)
-    facts: list[Fact] = [Setting(key=key, content=content) for key, content in day.settings]
+    facts: list[Fact] = [new_setting(key, content) for key, content in day.settings]
     year = day.at.astimezone().year
     facts += [combine, header, Season(harvest_year=year, starts_on=date(year, 1, 1), ends_on=date(year + 1, 1, 1))]
     shown = {MeterKind.ENGINE_HOURS: day.engine_seconds, MeterKind.SEPARATOR_HOURS: day.separator_seconds}
