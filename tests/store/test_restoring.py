@@ -322,14 +322,14 @@ def test_a_restore_that_was_killed_leaves_no_name_that_looks_like_a_copy(
     assert list(file.parent.glob(f"{file.name}.before-restore-*")) == [kept]
 
 
-def test_an_import_that_begins_a_log_where_there_was_one_says_so(
-    file_store: Store, file: Path, copy: Path, tmp_path: Path, wearlog: Wearlog
+def test_an_import_that_begins_a_log_says_what_lay_there(
+    file_store: Store, file: Path, tmp_path: Path, wearlog: Wearlog
 ) -> None:
     file_store.close()
-    restore(file, copy)
     file.unlink()
+    file.with_name(f"{file.name}-journal").write_bytes(b"half a write")
     (tmp_path / "book").mkdir()
     (tmp_path / "book" / "machine.csv").write_text("name,kind\nKestrel,combine\n")
     done = on_log(wearlog, file)("import", str(tmp_path / "book"))
     assert done.code == 0, done
-    assert "This is a new log. Copies of an earlier one are kept (" in done.err
+    assert "An unfinished write of a log that is gone lay here; it is kept as " in done.err
