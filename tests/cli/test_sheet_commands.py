@@ -134,3 +134,31 @@ def test_a_sheet_that_is_a_page_alone_says_so(wearlog: Wearlog) -> None:
     said = wearlog("sheet", "fault", "12")
     assert said.code == 2
     assert "--save FILE.html" in said.err
+
+
+def test_one_fault_to_hand_over_has_circuit_checks_suspects_what_is_undone_and_every_time_it_came(
+    wearlog: Wearlog, tmp_path: Path
+) -> None:
+    told = (
+        "--sign",
+        "fuse 5 header blew on movement",
+        "--sign",
+        "reel lift valve dead",
+        "--sign",
+        "stubble lights dead",
+    )
+    opened = wearlog("faults", "open", "tamarack", "header fuse blows again", *told, "--when", "header raised")
+    assert opened.code == 0, opened.err
+    assert wearlog("faults", "undone", "13", "unplugged", "header plug pigtail").code == 0
+    assert wearlog("faults", "tell", "13", "--present", "yes", "--note", "header is on its stops").code == 0
+    assert wearlog("faults", "check", "13", "look", "header plug pigtail", "good").code == 0
+    file = tmp_path / "fault.html"
+    assert wearlog("sheet", "fault", "13", "--save", str(file)).code == 0
+    page = file.read_text("utf-8")
+    for words in ("Circuit", "Next checks", "What may be wrong", "Checked so far", "Every time it came"):
+        assert words in page, words
+    assert "NOT PUT BACK: unplugged at Header plug pigtail" in page
+    assert "it was there: header is on its stops." in page
+    assert "Header harness" in page
+    assert "2022-08-03" in page
+    assert "The machine's own book" in page or "The machine&#39;s own book" in page

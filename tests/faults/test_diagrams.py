@@ -135,3 +135,13 @@ def test_starting_diagrams_are_found_by_name() -> None:
     assert len(starting_diagram("combine data line").circuit().of_kind(NodeKind.TERMINATOR)) == 2
     with pytest.raises(NotFoundError, match='no starting diagram "tractor"'):
         starting_diagram("tractor")
+
+
+def test_what_one_sees_of_a_wire_is_written_and_read_back() -> None:
+    text = 'Battery: battery\n  Header plug: connector, outside, colour yellow/black, wire 214, pin 3, splice "20 in, behind it"\n'
+    circuit = parse_diagram(text)
+    wire = circuit.node("Header plug").wire
+    assert (wire.colour, wire.wire, wire.pin, wire.splice) == ("yellow/black", "214", "3", "20 in, behind it")
+    assert parse_diagram(write_diagram(circuit)) == circuit
+    with pytest.raises(UsageError, match="the pin"):
+        parse_diagram(f"Battery: battery, pin {'9' * 61}")

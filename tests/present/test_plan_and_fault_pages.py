@@ -14,9 +14,11 @@ from wearlog.facts.closed_lists import CheckKind, Choice
 from wearlog.facts.farm_settings import FarmSettings
 from wearlog.plan.budget import Limits
 from wearlog.present.digits import Measures
+from wearlog.present.faults.fault_case_words import case_json
 from wearlog.present.faults.fault_check_sheet import checklist_sheet, checklist_told
 from wearlog.present.faults.fault_page import case_page, drawn_nodes
-from wearlog.present.faults.fault_trail_sheet import count_lines, trail_page
+from wearlog.present.faults.fault_sheet import fault_sentence
+from wearlog.present.faults.fault_trail_sheet import count_lines, ordinal, trail_page
 from wearlog.present.plan.plan_page import plan_json, plan_lines_of_page
 from wearlog.present.plan.plan_shown import plan_page, plan_sums, why_page
 from wearlog.present.plan.plan_sum_words import parts_left_out, pushed_out_sentence, stops_sentence
@@ -25,10 +27,12 @@ from wearlog.present.plan.spare_sheet import spare_sheet
 from wearlog.present.sheet_faces import table_lines
 from wearlog.reckoning.farm.whole_farm import farm_from
 from wearlog.reckoning.faults.fault_case import advise, fault_case
+from wearlog.reckoning.faults.fault_list import fault_lines
 from wearlog.reckoning.faults.fault_log import read_fault_log
 from wearlog.reckoning.faults.fault_trail import trail_of
 from wearlog.reckoning.plan.season_plan import season_plan
 from wearlog.reckoning.plan.toggle import pushed_out_by, sums_at_once
+from wearlog.reckoning.yard.yard_view import yard_view
 from wearlog.store.opening import Store
 from wearlog.tui.screens.plan.plan_lists import plan_source
 
@@ -201,3 +205,23 @@ def test_a_trail_has_its_times_its_count_and_every_checklist(demo_store: Store) 
         "2. look at Header plug: UNCLEAR, 8 min",
         "   expected dry and bright; seen damp, no damage",
     ]
+
+
+def test_a_fault_is_counted_alike_on_the_list_the_yard_its_case_and_its_trail(demo_store: Store) -> None:
+    with demo_store.reading() as connection:
+        farm, log = farm_from(connection, WINTER), read_fault_log(connection)
+        listed = {line.fault.id: line for line in fault_lines(connection, farm)}
+        yard = {line.fault.id: line for line in yard_view(connection, farm).faults}
+        trails = {fault.id: trail_of(connection, log, farm, fault) for fault in log.faults}
+    names = {machine.id: machine.name for machine in farm.machines}
+    for fault in log.faults:
+        line, case, times = listed[fault.id], fault_case(log, farm, fault), trails[fault.id].times
+        assert line.number == case.number == log.number(fault)
+        assert (line.nth, line.of) == (len(case.before) + 1, len(times))
+        assert [one.fault.id for one in times][line.nth - 1] == fault.id
+        assert case_json(case)["episode"] == line.nth
+        assert f"for the {ordinal(line.nth)} time" in case_page(case, None, MEASURES).about or line.nth == 1
+        if fault.closed_at is None:
+            assert fault_sentence(yard[fault.id], names, MEASURES) == fault_sentence(line, names, MEASURES)
+    assert max(line.of for line in listed.values()) == 4
+    assert set(yard) == {fault.id for fault in log.faults if fault.closed_at is None}

@@ -17,6 +17,7 @@ from wearlog.facts.closed_lists import (
     FaultMode,
     FixEvidence,
     MeterKind,
+    NodeKind,
     RepairKind,
     StopReason,
 )
@@ -24,6 +25,8 @@ from wearlog.facts.electrics import Fault
 from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.wearing import Repair
 from wearlog.facts.work import Stoppage
+from wearlog.faults.cautions import opens_the_battery
+from wearlog.faults.circuit import Node
 from wearlog.faults.held import Held
 from wearlog.faults.trail import ConditionShare, LaplaceTrend
 from wearlog.logbook.faults.checking import note_check
@@ -198,6 +201,30 @@ def test_all_cautions_stand_before_the_first_check_later_those_it_adds(header: S
     later = advise(case_of(header.store, "1"))
     assert first.cautions[0] not in later.cautions
     assert len(later.cautions) < len(first.cautions)
+
+
+def test_all_cautions_are_read_again_where_the_lead_comes_off_the_battery() -> None:
+    battery, fuse, run = (
+        Node(name=one.value, kind=one) for one in (NodeKind.BATTERY, NodeKind.FUSE, NodeKind.WIRE_RUN)
+    )
+    assert opens_the_battery(run, None)
+    assert opens_the_battery(run, CheckKind.UNWRAP)
+    assert opens_the_battery(battery, CheckKind.VOLTAGE_DROP)
+    assert not opens_the_battery(battery, CheckKind.VOLTAGE)
+    assert not opens_the_battery(fuse, None)
+    assert not opens_the_battery(run, CheckKind.LOOK)
+    assert not opens_the_battery(None, CheckKind.BEYOND)
+
+
+def test_a_repair_has_all_cautions_though_checks_were_made_before(header: SmallFarm) -> None:
+    fault = opened(header, *SHORT)
+    checked(header, fault, CheckKind.LOOK, "header harness", CheckVerdict.BAD)
+    case = case_of(header.store, "1")
+    advice = advise(case)
+    step = advice.steps[0]
+    assert (step.check, step.repair) == (None, "Header harness")
+    assert not advice.is_again
+    assert advice.cautions[0].sentence.startswith("Stop the engine, take the key out")
 
 
 def test_the_fuse_to_put_back_has_the_circuits_own_rating(header: SmallFarm) -> None:

@@ -110,7 +110,7 @@ def next_command(
     with fault_view(db) as (_, farm, log):
         case = fault_case(log, farm, fault_named(log, fault))
     advice = advise(case, most=most, without=frozenset(CHECK_KINDS[kind] for kind in without))
-    if case.checks and not all_cautions:
+    if advice.is_again and not all_cautions:
         tell(f"{CARE_AGAIN} All of it: wearlog faults next {case.number} --cautions")
     tell_cautions(every_caution(advice) if all_cautions else advice.cautions)
     measures = Measures(farm.settings)
@@ -121,7 +121,7 @@ def next_command(
 
 def _next_lines(sheet: AnswerSheet[NextStep], advice: Advice, measures: Measures) -> list[str]:
     """The steps, above them how the last time went, below them how to note the first."""
-    from wearlog.present.faults.asked_words import question_lines, undone_words
+    from wearlog.present.faults.asked_words import question_lines, taken_up_words, undone_words
     from wearlog.present.faults.fault_case_words import fuse_words, how_to_note, last_time
     from wearlog.present.faults.fault_check_sheet import checklist_sheet, step_lines
     from wearlog.present.sheet_faces import table_lines
@@ -130,6 +130,7 @@ def _next_lines(sheet: AnswerSheet[NextStep], advice: Advice, measures: Measures
     if case.before:
         past = checklist_sheet(case.before[0], measures)
         lines += [last_time(case.before[0], measures), *(f"  {line}" for line in table_lines(past))]
+    lines += [taken_up_words(case.taken_up, measures)] if case.taken_up else []
     lines += [undone_words(one, case.number, measures) for one in advice.undone]
     lines += question_lines(advice.questions, case.number)
     lines += [*step_lines(sheet), *sheet.sentences, *how_to_note(case.number, advice.steps[0])]

@@ -47,7 +47,8 @@ def tell_command(
     db: str,
 ) -> None:
     """Answer what 'faults next' asks first of an open FAULT; each answer moves the suspects and costs nothing."""
-    from wearlog.logbook.faults.telling import ToldMore, tell_more
+    from wearlog.logbook.faults.fault_sentences import ToldMore
+    from wearlog.logbook.faults.telling import tell_more
 
     told = ToldMore(
         others=OTHERS[others] if others else None,

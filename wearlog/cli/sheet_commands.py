@@ -124,6 +124,7 @@ def _pages_only(connection: Connection, farm: Farm, measures: Measures, what: st
     from wearlog.logbook.names import known_names, machine_named
     from wearlog.reckoning.faults.fault_case import advise, fault_case
     from wearlog.reckoning.faults.fault_log import fault_named, read_fault_log
+    from wearlog.reckoning.faults.fault_trail import trail_of
 
     if Path(save).suffix.casefold() not in (".html", ".htm"):
         raise UsageError(f"This sheet is a page: wearlog sheet {what} {which or 'NAME'} --save FILE.html", "")
@@ -136,8 +137,9 @@ def _pages_only(connection: Connection, farm: Farm, measures: Measures, what: st
     if not which:
         raise UsageError("Which fault?", "'wearlog faults' lists them with their numbers.")
     log = read_fault_log(connection)
-    case = fault_case(log, farm, fault_named(log, which))
-    _write(fault_to_hand_over(advise(case), measures, day), save)
+    fault = fault_named(log, which)
+    advice, trail = advise(fault_case(log, farm, fault)), trail_of(connection, log, farm, fault)
+    _write(fault_to_hand_over(advice, trail, measures, day), save)
 
 
 @command(

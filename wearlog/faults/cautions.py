@@ -8,7 +8,7 @@ from wearlog.facts.cautions import CAUTIONS_WITH_EVIDENCE, LIVE_CIRCUIT, Caution
 from wearlog.facts.closed_lists import CheckKind, Hazard, NodeKind
 from wearlog.faults.circuit import Mark, Node
 
-__all__ = ["CARE_AGAIN", "ELECTRICAL_CAUTIONS", "Caution", "cautions_for", "further_cautions"]
+__all__ = ["CARE_AGAIN", "ELECTRICAL_CAUTIONS", "Caution", "cautions_for", "further_cautions", "opens_the_battery"]
 
 #: before any check
 ELECTRICAL_CAUTIONS: Final = CAUTIONS_WITH_EVIDENCE[Hazard.ELECTRICAL]
@@ -45,6 +45,30 @@ def cautions_for(node: Node | None = None, kind: CheckKind | None = None) -> tup
         A check on a live circuit adds its own.
     """
     return (*ELECTRICAL_CAUTIONS, *further_cautions(node, kind))
+
+
+def opens_the_battery(node: Node | None, kind: CheckKind | None) -> bool:
+    """Return whether a step needs the lead off the battery, so that all cautions are read anew before it.
+
+    Parameters
+    ----------
+    node : Node or None
+        Where the work is; None for what is not on the diagram.
+    kind : CheckKind or None
+        The kind of check; None for a repair.
+
+    Notes
+    -----
+    A repair opens, cuts or moves something, but for a fuse or a relay that is only exchanged; a covered run is opened; at the
+    battery itself it is all but looking at it and reading its volts.
+    """
+    if kind is CheckKind.UNWRAP:
+        return True
+    if node is None:
+        return False
+    if kind is None:
+        return node.kind not in (NodeKind.FUSE, NodeKind.RELAY)
+    return node.kind is NodeKind.BATTERY and kind not in (CheckKind.LOOK, CheckKind.VOLTAGE)
 
 
 def further_cautions(node: Node | None = None, kind: CheckKind | None = None) -> tuple[Caution, ...]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields
 from enum import StrEnum, unique
 from typing import Final
 
@@ -29,6 +29,25 @@ class Mark(StrEnum):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class WireMarks:
+    """What one sees of the wire at a node, in words: the field's name is what it is called on the diagram."""
+
+    colour: str = ""
+    wire: str = ""
+    gauge: str = ""
+    pin: str = ""
+    splice: str = ""
+    photo: str = ""
+
+    def told(self) -> tuple[tuple[str, str], ...]:
+        """Return (what it is, words) of all that is known."""
+        return tuple((one.name, said) for one in fields(self) if (said := getattr(self, one.name)))
+
+
+NO_MARKS: Final = WireMarks()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Node:
     """A place on a circuit; its name is unique on the diagram. Only fuses have a rating."""
 
@@ -37,6 +56,7 @@ class Node:
     place: str = ""
     rating_milliamperes: int | None = None
     marks: frozenset[Mark] = frozenset()
+    wire: WireMarks = NO_MARKS
 
 
 @dataclass(frozen=True, slots=True)
@@ -288,6 +308,14 @@ def _node_of(fact: CircuitNode) -> Node:
         place=fact.place,
         rating_milliamperes=fact.rating_milliamperes,
         marks=frozenset(mark for mark, is_set in flags if is_set),
+        wire=WireMarks(
+            colour=fact.wire_colour,
+            wire=fact.wire_number,
+            gauge=fact.wire_gauge,
+            pin=fact.pins,
+            splice=fact.splice_place,
+            photo=fact.photo,
+        ),
     )
 
 

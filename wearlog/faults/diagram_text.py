@@ -7,21 +7,22 @@
           Stubble light: device, returns by Header ground
     Header ground: ground, returns by Battery
 
-After the kind come, in any order: `at PLACE`, the four marks, `returns by NAME`, `also fed by NAME`, `bus with NAME`. A name or a
-place with a comma, a colon or a quote in it stands in double quotes.
+After the kind come, in any order: `at PLACE`, the four marks, `returns by NAME`, `also fed by NAME`, `bus with NAME`; and what one
+sees of the wire: `colour yellow/black`, `wire 214`, `gauge 16`, `pin 3`, `splice 20 in behind the plug`, `photo plug.jpg`. A
+name or other words with a comma, a colon or a quote in them stand in double quotes.
 """
 
 from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields, replace
 from decimal import Decimal
 from typing import Final
 
 from wearlog.errors import UsageError
 from wearlog.facts.closed_lists import EdgeKind, NodeKind
-from wearlog.faults.circuit import Circuit, Edge, Mark, Node
+from wearlog.faults.circuit import Circuit, Edge, Mark, Node, WireMarks
 from wearlog.units import milliamperes
 
 INDENT: Final = "  "
@@ -29,6 +30,7 @@ INDENT: Final = "  "
 LONGEST_NAME: Final = 60
 _KINDS: Final = {kind.replace("_", " "): kind for kind in NodeKind}
 _MARKS: Final = {mark.replace("_", " "): mark for mark in Mark}
+_OF_A_WIRE: Final = frozenset(one.name for one in fields(WireMarks))
 _LINKS: Final = (
     ("returns by ", EdgeKind.RETURN),
     ("also fed by ", EdgeKind.FEED),
@@ -124,6 +126,7 @@ def _written(circuit: Circuit, node: Node) -> str:
     if node.place:
         options.append(f"at {_quoted(node.place)}")
     options += [mark.replace("_", " ") for mark in Mark if mark in node.marks]
+    options += [f"{what} {_quoted(said)}" for what, said in node.wire.told()]
     for edge in circuit.edges:
         if edge.kind is EdgeKind.FEED:
             if edge.end == node.name and edge.start != circuit.tree_parent(node.name):
@@ -167,19 +170,22 @@ def _read_line(number: int, line: str) -> _Line:
         )
     kind_words, *options = (piece.strip() for piece in _pieces(rest[0], ","))
     kind, rating = _read_kind(number, kind_words)
-    place, marks, links = "", set[Mark](), list[tuple[EdgeKind, str]]()
+    place, marks, links, wire = "", set[Mark](), list[tuple[EdgeKind, str]](), dict[str, str]()
     for option in options:
         if option.lower() in _MARKS:
             marks.add(_MARKS[option.lower()])
         elif option.lower().startswith("at "):
             place = _unquoted(option[3:])
+        elif (what := option.partition(" ")[0].lower()) in _OF_A_WIRE:
+            wire[what] = _unquoted(option[len(what) :])
         else:
             links.append(_read_link(number, option))
-    for what, words in (("name", _unquoted(name)), ("place", place)):
+    for what, words in (("name", _unquoted(name)), ("place", place), *wire.items()):
         if len(words) > LONGEST_NAME:
             said = f'the {what} "{words[:20]}..." has {len(words)} letters, and {LONGEST_NAME} are the most'
             raise _wrong(number, said, "Shorten it; what more there is to say belongs in a remark.")
     node = Node(name=_unquoted(name), kind=kind, place=place, rating_milliamperes=rating, marks=frozenset(marks))
+    node = replace(node, wire=WireMarks(**wire)) if wire else node
     return _Line(number, len(line) - len(line.lstrip()), node, links)
 
 
@@ -201,7 +207,9 @@ def _read_link(number: int, option: str) -> tuple[EdgeKind, str]:
     for words, kind in _LINKS:
         if option.lower().startswith(words):
             return kind, _unquoted(option[len(words) :])
-    options = ", ".join([*_MARKS, "at PLACE", *(f"{words}NAME" for words, _ in _LINKS)])
+    options = ", ".join(
+        [*_MARKS, "at PLACE", *(f"{words}NAME" for words, _ in _LINKS), "colour, wire, gauge, pin, splice, photo"]
+    )
     raise _wrong(number, f'"{option}" is not understood', f"After the kind may stand: {options}.")
 
 

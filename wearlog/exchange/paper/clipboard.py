@@ -14,13 +14,16 @@ from wearlog.facts.machines import Machine
 from wearlog.facts.plain_text import one_line
 from wearlog.faults.diagram_drawing import draw_diagram
 from wearlog.present.digits import Measures
+from wearlog.present.faults.asked_words import not_put_back, taken_up_words
 from wearlog.present.faults.fault_case_words import case_title, fuse_words, sign_words
 from wearlog.present.faults.fault_check_sheet import checklist_sheet, step_sheet
+from wearlog.present.faults.fault_trail_sheet import trail_sheet
 from wearlog.present.faults.suspect_sheet import suspect_sheet
 from wearlog.present.words import listed, word
 from wearlog.present.work.service_round_sheet import service_round_sheet
 from wearlog.present.yard.inspection_sheet import inspection_title
 from wearlog.reckoning.faults.fault_case import Advice
+from wearlog.reckoning.faults.fault_trail import FaultTrail
 from wearlog.reckoning.work.service_round import ServiceLine
 from wearlog.reckoning.yard.inspection import MachineInspection
 
@@ -111,10 +114,11 @@ def header_list(headers: Sequence[Machine], settings: FarmSettings, day: str) ->
     )
 
 
-def fault_to_hand_over(advice: Advice, measures: Measures, day: str) -> str:
-    """Return one fault to hand over: what was seen, its circuit, the suspects, the next checks, room to write."""
+def fault_to_hand_over(advice: Advice, trail: FaultTrail, measures: Measures, day: str) -> str:
+    """Return one fault to hand over: what was seen, what is undone, its circuit, next checks, suspects, trail, room to write."""
     case = advice.case
     steps, suspects = step_sheet(advice, measures), suspect_sheet(case, measures)
+    times, came_before = trail_sheet(trail, measures), len(trail.times) > 1
     fault, signs = case.fault, [sign_words(sign) for sign in case.suspects.case.signs]
     when = [word(one) for one in fault.conditions]
     return _page(
@@ -126,14 +130,17 @@ def fault_to_hand_over(advice: Advice, measures: Measures, day: str) -> str:
                 f"Machine: {one_line(case.machine.name)}. Open since {measures.day(fault.opened_at)}.",
                 f"Seen: {'; '.join(signs) or 'no sign noted'}{f'. When: {listed(when)}' if when else ''}.",
                 *(f"Blown: {fuse_words(fuse)}" for fuse in advice.blown),
+                *(f"NOT PUT BACK: {one_line(not_put_back(one, measures))}." for one in case.undone),
+                *((taken_up_words(case.taken_up, measures),) if case.taken_up else ()),
             ),
             lines=printed(steps, caption="Next checks"),
             drawn=(DrawnText("Circuit", draw_diagram(case.circuit, width=_ACROSS)),),
             more=(
                 printed(suspects, caption="What may be wrong"),
                 printed(checklist_sheet(case.this_time, measures), caption="Checked so far"),
+                *((printed(times, caption="Every time it came"),) if came_before else ()),
             ),
-            said=(*steps.sentences, *suspects.sentences),
+            said=(*steps.sentences, *suspects.sentences, *(times.sentences if came_before else ())),
             writes="Found, and what was done",
             ruled=_BY_HAND,
         ),

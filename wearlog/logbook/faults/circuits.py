@@ -164,6 +164,12 @@ def _with_looks(row: CircuitNode, node: Node) -> CircuitNode:
         moves_with_header=Mark.MOVES_WITH_HEADER in node.marks,
         near_heat=Mark.NEAR_HEAT in node.marks,
         outside=Mark.OUTSIDE in node.marks,
+        wire_colour=node.wire.colour,
+        wire_number=node.wire.wire,
+        wire_gauge=node.wire.gauge,
+        pins=node.wire.pin,
+        splice_place=node.wire.splice,
+        photo=node.wire.photo,
     )
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from wearlog.facts.closed_lists import CheckKind, CheckVerdict, Condition, FaultMode, FixEvidence
-from wearlog.facts.electrics import Supplied
+from wearlog.facts.electrics import Answer, OthersTried, Supplied
 from wearlog.facts.member_words import word
 from wearlog.facts.plain_text import one_line
 from wearlog.logbook.said.measures import FarmSpeaker
@@ -72,6 +72,39 @@ class FindingEntry:
     fix: str = ""
     evidence: FixEvidence | None = None
     fuse_milliamperes: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ToldMore:
+    """Answers to the questions before the first check; what is empty was not answered.
+
+    Attributes
+    ----------
+    others : OthersTried or None
+    worked_on : str
+        What was worked on since it last ran right, places by their names; "nothing" is an answer.
+    all_conditions : bool
+        Whether the operator was asked for every condition: only then silence about one is an answer.
+    present : Answer or None
+        Whether the fault is there now; begins a visit.
+    person : str
+        Who works on it from now on; begins a visit too.
+    note : str
+        Of the visit.
+    signs : tuple of str
+        What more was seen, as `read_sign` takes it.
+    conditions : str
+        Under which it shows as well, such as "rain, header raised".
+    """
+
+    others: OthersTried | None = None
+    worked_on: str = ""
+    all_conditions: bool = False
+    present: Answer | None = None
+    person: str = ""
+    note: str = ""
+    signs: tuple[str, ...] = ()
+    conditions: str = ""
 
 
 def opened_sentence(

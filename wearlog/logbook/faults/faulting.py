@@ -102,7 +102,7 @@ def fault_made(connection: Connection, machine: Machine, told: ToldFault, *, at:
         note=told.note,
     )
     sentence = opened_sentence(farm_speaker(known), machine.name, told.title, told.signs, fault.conditions, at)
-    rows = [_sign(fault, one) for one in said]
+    rows = [sign_row(fault, one) for one in said]
     return Made(sentence, (fault, *rows), also=tuple(_open_alike(connection, fault, rows)))
 
 
@@ -127,8 +127,8 @@ def add_signs(store: Store, fault: Fault, signs: Sequence[str], *, conditions: s
     with store.writing() as connection:
         fault = open_one(connection, fault.id)
         nodes = _nodes(connection, fault.machine_id)
-        new = [_sign(fault, read_sign(sign, nodes)) for sign in signs]
-        more = _with_more(fault.conditions, read_conditions(conditions))
+        new = [sign_row(fault, read_sign(sign, nodes)) for sign in signs]
+        more = with_more(fault.conditions, read_conditions(conditions))
         changed = [replace(fault, conditions=more)] if more != fault.conditions else []
         if not new and not changed:
             raise UsageError("No sign is given.", 'Say one: "reel lift valve dead".')
@@ -183,13 +183,14 @@ def open_one(connection: Connection, fault_id: UUID) -> Fault:
     return fault
 
 
-def _sign(fault: Fault, said: SaidSign) -> FaultSign:
+def sign_row(fault: Fault, said: SaidSign) -> FaultSign:
     return FaultSign(
         fault_id=fault.id, node_id=said.node.id if said.node else None, sign=said.sign, spn=said.spn, fmi=said.fmi
     )
 
 
-def _with_more(conditions: tuple[Condition, ...], more: tuple[Condition, ...]) -> tuple[Condition, ...]:
+def with_more(conditions: tuple[Condition, ...], more: tuple[Condition, ...]) -> tuple[Condition, ...]:
+    """Return the conditions with more of them, each once."""
     return tuple(dict.fromkeys((*conditions, *more)))
 
 

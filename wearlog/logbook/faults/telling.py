@@ -2,20 +2,22 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import datetime
 
 from wearlog.errors import NotFoundError, UsageError
-from wearlog.facts.electrics import Answer, CircuitNode, Fault, FaultOpening, FaultVisit, Opened, OthersTried
+from wearlog.facts.electrics import Answer, CircuitNode, Fault, FaultOpening, FaultSign, FaultVisit, Opened, OthersTried
 from wearlog.facts.fact import Fact
 from wearlog.facts.member_words import word
 from wearlog.facts.papers import Person
 from wearlog.facts.plain_text import one_line
-from wearlog.logbook.faults.faulting import open_one
+from wearlog.logbook.faults.fault_sentences import ToldMore
+from wearlog.logbook.faults.faulting import open_one, sign_row, with_more
 from wearlog.logbook.names import known_names, pick
 from wearlog.logbook.said.measures import FarmSpeaker
-from wearlog.logbook.said.signs import node_named
+from wearlog.logbook.said.signs import node_named, read_conditions, read_sign
 from wearlog.logbook.saving import Done, save
+from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all, find_in_order, settings_of
 from wearlog.store.opening import Store
 
@@ -31,33 +33,6 @@ _PRESENT = {
 }
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ToldMore:
-    """Answers to the questions before the first check; what is empty was not answered.
-
-    Attributes
-    ----------
-    others : OthersTried or None
-    worked_on : str
-        What was worked on since it last ran right, places by their names; "nothing" is an answer.
-    all_conditions : bool
-        Whether the operator was asked for every condition: only then silence about one is an answer.
-    present : Answer or None
-        Whether the fault is there now; begins a visit.
-    person : str
-        Who works on it from now on; begins a visit too.
-    note : str
-        Of the visit.
-    """
-
-    others: OthersTried | None = None
-    worked_on: str = ""
-    all_conditions: bool = False
-    present: Answer | None = None
-    person: str = ""
-    note: str = ""
-
-
 def tell_more(store: Store, fault: Fault, told: ToldMore, *, at: datetime) -> Done:
     """Save answers about an open fault.
 
@@ -66,7 +41,7 @@ def tell_more(store: Store, fault: Fault, told: ToldMore, *, at: datetime) -> Do
     UsageError
         When nothing is answered.
     NotFoundError, RefusedError
-        For a person that nobody is called, and a fault that is closed.
+        For a person that nobody is called, a sign or a condition that nobody would understand, and a fault that is closed.
     """
     with store.writing() as connection:
         fault = open_one(connection, fault.id)
@@ -79,6 +54,9 @@ def tell_more(store: Store, fault: Fault, told: ToldMore, *, at: datetime) -> Do
             changed, said = replace(changed, worked_on=worked), [*said, f"worked on: {one_line(told.worked_on)}"]
         if told.all_conditions:
             changed, said = replace(changed, conditions_asked=True), [*said, "it shows under no other condition"]
+        seen, changed = _seen(connection, changed, told)
+        new += seen
+        said += [*told.signs, *map(word, changed.conditions[len(fault.conditions) :])]
         if told.present or told.person or told.note:
             person = (
                 pick(find_all(connection, Person), lambda one: one.name, told.person, "person") if told.person else None
@@ -99,6 +77,14 @@ def tell_more(store: Store, fault: Fault, told: ToldMore, *, at: datetime) -> Do
             raise UsageError("Nothing was told.", "Say it: wearlog faults tell 1 --others all-fine --present yes")
         sentence = f"of '{fault.title}': {'; '.join(said)}, {FarmSpeaker(settings_of(connection)).moment(at)}"
         return save(store, connection, sentence, new=new, changed=[changed] if changed != fault else [], known=known)
+
+
+def _seen(connection: Connection, fault: Fault, told: ToldMore) -> tuple[list[FaultSign], Fault]:
+    """Return the signs to add, and the fault with the conditions under which it shows as well."""
+    nodes = find_all(connection, CircuitNode, machine_id=fault.machine_id) if told.signs else []
+    signs = [sign_row(fault, read_sign(sign, nodes)) for sign in told.signs]
+    more = with_more(fault.conditions, read_conditions(told.conditions))
+    return signs, replace(fault, conditions=more)
 
 
 def note_undone(store: Store, fault: Fault, opened: Opened, node: str = "", *, note: str = "", at: datetime) -> Done:

@@ -46,6 +46,7 @@ def diagram_json(diagram: Diagram) -> dict[str, Any]:
                 "place": node.place,
                 "rating_amperes": None if node.rating_milliamperes is None else node.rating_milliamperes / 1000,
                 "marks": sorted(node.marks),
+                "wire": dict(node.wire.told()),
             }
             for node in diagram.part.nodes
         ],

@@ -16,7 +16,7 @@ from wearlog.present.faults.fault_case_words import (
     fuse_words,
     step_words,
 )
-from wearlog.present.faults.how_to_measure import how_to_measure
+from wearlog.present.faults.how_to_measure import how_to_measure, wire_words
 from wearlog.present.json_form import rounded
 from wearlog.present.words import word
 from wearlog.reckoning.faults.fault_case import Advice, FaultCase, MadeCheck, PastTime
@@ -45,6 +45,13 @@ def _why(step: NextStep, _: Measures) -> str:
     return f"{percent(step.bad_chance)} that {first} {what}; likeliest then: {bad}; if it {sound}: {good}"
 
 
+def _how(case: FaultCase, step: NextStep) -> str:
+    if step.check is not None:
+        return how_to_measure(case.circuit, step.check)
+    wire = wire_words(case.circuit.node(step.repair)) if step.repair else ""
+    return f"The wire: {wire}." if wire else ""
+
+
 def _step_columns(case: FaultCase) -> tuple[AnswerColumn[NextStep], ...]:
     return (
         AnswerColumn("next", lambda step, _: step_words(case, step), "check", _kind, least=20, most=48),
@@ -60,7 +67,7 @@ def _step_columns(case: FaultCase) -> tuple[AnswerColumn[NextStep], ...]:
         ),
         AnswerColumn(
             "how",
-            lambda step, _: how_to_measure(case.circuit, step.check) if step.check else "",
+            lambda step, _: _how(case, step),
             least=12,
             most=60,
             gives=2,
@@ -88,10 +95,18 @@ def step_sheet(advice: Advice, measures: Measures) -> AnswerSheet[NextStep]:
             "together": [check.node for check in advice.steps[0].together],
             "in_place_of": (advice.steps[0].check.second or None) if advice.steps[0].check else None,
             "still_to_ask": list(advice.questions),
+            "taken_up": _taken_up(case),
             "undone": [{"opened": one.opened, "node": one.node or None, "since": one.at} for one in advice.undone],
         },
         key_of=id,
     )
+
+
+def _taken_up(case: FaultCase) -> dict[str, object] | None:
+    one = case.taken_up
+    if one is None:
+        return None
+    return {"at": one.at, "person": one.person or None, "present": one.present, "note": one.note or None}
 
 
 def step_lines(sheet: AnswerSheet[NextStep]) -> list[str]:

@@ -5,8 +5,9 @@ from __future__ import annotations
 from typing import Final
 
 from wearlog.facts.closed_lists import CheckKind, NodeKind
+from wearlog.facts.plain_text import one_line
 from wearlog.faults.checks import Check
-from wearlog.faults.circuit import CONSUMERS, Circuit
+from wearlog.faults.circuit import CONSUMERS, Circuit, Node
 from wearlog.faults.data_line import Spot
 from wearlog.faults.readings import BUS_OHMS
 
@@ -76,8 +77,18 @@ _LAMP_LOAD: Final = (
 )
 
 
+def wire_words(node: Node) -> str:
+    """Return what is known of the wire at a place: "colour yellow/black, wire 214, pin 3"; empty where nothing is."""
+    return ", ".join(f"{what} {one_line(said)}" for what, said in node.wire.told())
+
+
 def how_to_measure(circuit: Circuit, check: Check) -> str:
-    """Return how to make a check; empty for a look."""
+    """Return how to make a check, and what one sees of the wire there; a look is told by that alone."""
+    wire = wire_words(circuit.node(check.node)) if check.node else ""
+    return " ".join(part for part in (f"The wire: {wire}." if wire else "", _how(circuit, check)) if part)
+
+
+def _how(circuit: Circuit, check: Check) -> str:
     kind = circuit.node(check.node).kind if check.node else None
     if check.kind is CheckKind.LAMP:
         if check.node == check.second:

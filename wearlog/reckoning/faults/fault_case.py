@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
 from datetime import datetime
 from enum import StrEnum, unique
 
 from wearlog.errors import NotFoundError, RefusedError
 from wearlog.facts.closed_lists import CheckKind, CheckVerdict, NodeKind, SignKind
-from wearlog.facts.electrics import Fault, FaultCheck, FaultFinding, Opened
+from wearlog.facts.electrics import Answer, Fault, FaultCheck, FaultFinding, Opened, Supplied
 from wearlog.facts.machines import Machine
-from wearlog.faults.cautions import Caution, cautions_for, further_cautions
+from wearlog.faults.cautions import Caution, cautions_for, further_cautions, opens_the_battery
 from wearlog.faults.circuit import Circuit, Node
+from wearlog.faults.measured_text import measured_number
 from wearlog.faults.next_check import NextStep, checklist
 from wearlog.faults.suspects import Suspects, suspects_of
 from wearlog.faults.two_faults import TwoFaults, two_faults
@@ -22,6 +23,7 @@ from wearlog.reckoning.faults.fault_log import FaultLog, linked_faults
 
 #: places that are so likely are where the search may lead: their cautions are read before the first check
 _MAY_LEAD_THERE = 0.03
+_MILLION = 1_000_000
 _BLEW = frozenset({SignKind.FUSE_BLEW_AT_ONCE, SignKind.FUSE_BLEW_LATER, SignKind.FUSE_BLEW_ON_MOVEMENT})
 
 
@@ -77,6 +79,16 @@ class Undone:
     at: datetime
 
 
+@dataclass(frozen=True, slots=True)
+class TakenUp:
+    """The last stretch of work that somebody spoke of; `person` and `note` may be empty."""
+
+    at: datetime
+    person: str
+    present: Answer | None
+    note: str
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class FaultCase:
     """A fault with its suspects.
@@ -98,6 +110,10 @@ class FaultCase:
         Earlier faults of the same trail, the latest first.
     undone : tuple of Undone
         What has to be put back before the machine starts.
+    taken_up : TakenUp or None
+        Who took it up last, and what was left to say; None where nobody said.
+    battery_shown : mapping of Supplied or None to float
+        What the battery itself showed last in each state of the machine, in volts: a voltage further on is judged from it.
     """
 
     fault: Fault
@@ -109,6 +125,8 @@ class FaultCase:
     this_time: PastTime
     before: tuple[PastTime, ...]
     undone: tuple[Undone, ...] = ()
+    taken_up: TakenUp | None = None
+    battery_shown: Mapping[Supplied | None, float] = field(default_factory=dict)
 
     @property
     def checks(self) -> tuple[MadeCheck, ...]:
@@ -131,6 +149,8 @@ class Advice:
         What was not asked yet and would tell much for nothing.
     undone : tuple of str
         What is unplugged or taken out and not put back.
+    is_again : bool
+        All cautions were read before in this case, and the lead stays on the battery: one line of them is enough.
     """
 
     case: FaultCase
@@ -139,6 +159,7 @@ class Advice:
     blown: tuple[Node, ...]
     questions: tuple[FirstQuestion, ...] = ()
     undone: tuple[Undone, ...] = ()
+    is_again: bool = False
 
 
 def fault_case(log: FaultLog, farm: Farm, fault: Fault) -> FaultCase:
@@ -169,7 +190,32 @@ def fault_case(log: FaultLog, farm: Farm, fault: Fault) -> FaultCase:
         this_time=past_time(log, fault),
         before=tuple(past_time(log, one) for one in reversed(earlier)),
         undone=case_undone(log, fault),
+        taken_up=_taken_up(log, fault),
+        battery_shown=_battery_shown(log, fault),
     )
+
+
+def _taken_up(log: FaultLog, fault: Fault) -> TakenUp | None:
+    visits = log.visits(fault)
+    if not visits:
+        return None
+    last = visits[-1]
+    person = log.people.get(last.person_id, "") if last.person_id else ""
+    return TakenUp(last.started_at, person, last.present, last.note)
+
+
+def _battery_shown(log: FaultLog, fault: Fault) -> dict[Supplied | None, float]:
+    """Return the volts that noting a check would judge by: the battery's own reading, or what was noted beside another."""
+    found: dict[Supplied | None, float] = {}
+    for row in log.checks(fault):
+        node = log.nodes.get(row.node_id) if row.node_id else None
+        if row.kind is not CheckKind.VOLTAGE or node is None:
+            continue
+        volts = measured_number(row.measured, "V") if node.kind is NodeKind.BATTERY else None
+        volts = row.battery_micros / _MILLION if row.battery_micros is not None else volts
+        if volts is not None:
+            found[row.supplied] = volts
+    return found
 
 
 def case_undone(log: FaultLog, fault: Fault) -> tuple[Undone, ...]:
@@ -187,8 +233,8 @@ def advise(case: FaultCase, *, most: int = 5, without: frozenset[CheckKind] = fr
 
     Notes
     -----
-    One stands where the last check was made. Before the first check of a fault all cautions are given, later those that the
-    next step adds.
+    One stands where the last check was made. Before the first check of a fault, and before a step that needs the lead off the
+    battery, all cautions are given, else those that the next step adds.
     """
     if case.fault.closed_at is not None:
         raise RefusedError(f"'{case.fault.title}' is closed.", "'wearlog faults open' opens it when it comes back.")
@@ -197,8 +243,9 @@ def advise(case: FaultCase, *, most: int = 5, without: frozenset[CheckKind] = fr
     first = steps[0].check.node if steps[0].check else steps[0].repair
     node = case.circuit.node(first) if first else None
     kind = steps[0].check.kind if steps[0].check else None
-    read = further_cautions(node, kind) if case.checks else _all_cautions(case, node, kind)
-    return Advice(case, steps, read, blown_fuses(case), tuple(_questions(case)), case.undone)
+    again = bool(case.checks) and not opens_the_battery(node, kind)
+    read = further_cautions(node, kind) if again else _all_cautions(case, node, kind)
+    return Advice(case, steps, read, blown_fuses(case), tuple(_questions(case)), case.undone, is_again=again)
 
 
 def every_caution(advice: Advice) -> tuple[Caution, ...]:

@@ -24,6 +24,7 @@ from wearlog.facts.electrics import (
     FaultSign,
     FaultVisit,
 )
+from wearlog.facts.papers import Person
 from wearlog.faults.circuit import Circuit
 from wearlog.faults.circuit_order import circuit_in_order
 from wearlog.faults.signs import Sign
@@ -52,6 +53,7 @@ class FaultLog:
     _findings: Mapping[UUID, tuple[FaultFinding, ...]]
     _visits: Mapping[UUID, tuple[FaultVisit, ...]]
     _openings: Mapping[UUID, tuple[FaultOpening, ...]]
+    people: Mapping[UUID, str]
 
     def number(self, fault: Fault) -> int:
         """Return the number under which lists show a fault."""
@@ -111,6 +113,7 @@ def read_fault_log(connection: Connection) -> FaultLog:
         _findings=_by_fault(find_in_order(connection, FaultFinding, "at")),
         _visits=_by_fault(find_in_order(connection, FaultVisit, "started_at")),
         _openings=_by_fault(find_in_order(connection, FaultOpening, "at")),
+        people={person.id: person.name for person in find_all(connection, Person)},
     )
 
 
