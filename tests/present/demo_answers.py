@@ -36,6 +36,7 @@ from wearlog.present.plan.order_sheet import order_sheets
 from wearlog.present.plan.plan_line_sheet import plan_line_sheet, undecided_line_sheet
 from wearlog.present.plan.plan_shown import PlanPage
 from wearlog.present.plan.planned_area_sheet import planned_area_sheet
+from wearlog.present.plan.rain_list_sheet import rain_list_sheet
 from wearlog.present.plan.spare_sheet import spare_sheet
 from wearlog.present.plan.stop_or_run_sheet import stop_or_run_sheet
 from wearlog.present.wear.kind_page import KindPage, kind_page
@@ -69,6 +70,7 @@ from wearlog.reckoning.harvest.harvest_quality import HarvestQuality, harvest_qu
 from wearlog.reckoning.harvest.harvest_view import Given, HarvestView, harvest_view
 from wearlog.reckoning.harvest.hour_value import hour_worth
 from wearlog.reckoning.parts.stock import shelf_view
+from wearlog.reckoning.plan.rain_list import rain_jobs, rain_list
 from wearlog.reckoning.plan.season_plan import SeasonPlanView, season_plan
 from wearlog.reckoning.plan.stop_or_run import stop_or_run
 from wearlog.reckoning.wear.kind_view import kind_view
@@ -172,6 +174,11 @@ def _stop_or_run(demo: DemoFarm) -> AnswerSheet[Any]:
     component = next(one for one in farm.components if f"{demo.machine_names[one.machine_id]} {one.place}" == _WEIGHED)
     with demo.store.reading() as connection:
         return stop_or_run_sheet(stop_or_run(connection, farm, component), demo.measures)
+
+
+def _rain_day(demo: DemoFarm) -> AnswerSheet[Any]:
+    with demo.store.reading() as connection:
+        return rain_list_sheet(rain_list(rain_jobs(connection, demo.farm), 6), demo.measures)
 
 
 def _stops(demo: DemoFarm) -> AnswerSheet[Any]:
@@ -527,6 +534,7 @@ CASES = {
     "stop or run": Case(
         "wearlog.present.plan.stop_or_run_sheet.stop_or_run_sheet", _stop_or_run, ("stop-or-run", _WEIGHED)
     ),
+    "rain day": Case("wearlog.present.plan.rain_list_sheet.rain_list_sheet", _rain_day, ("rain-day",)),
     "stock": Case("wearlog.present.parts.stock_sheet.stock_sheet", _stock, ("stock",), _shelf_question),
     "components of a machine": Case(
         "wearlog.present.yard.component_sheet.component_sheet",

@@ -167,3 +167,9 @@ def test_the_rule_beats_always_the_same_way() -> None:
         cost = [(failure if life < way.usage else way.planned_minor) - gain * min(life, way.usage) for way in ways]
         totals += [cost[chosen], *cost]
     assert totals[0] < totals[1:].min() - 3_000
+
+
+def test_a_new_part_that_is_changed_now_costs_just_the_change() -> None:
+    nodes = LifeNodes(np.array([2.5]), np.array([1000.0]), np.array([1.0]))
+    found = weigh_opportunities(AgedPart(nodes, 0.0), (Opportunity(0.0, 30.0),), FailureCost(200.0), gain=0.1)
+    assert (found.ways[0].cost_minor, found.ways[0].breaks_first) == (30.0, 0.0)

@@ -10,7 +10,7 @@ from tests.tui.test_screens_contrast import ENOUGH, measured
 from tests.tui.writing import enter, kept_at_every_size
 from wearlog.tui.app import Screens
 from wearlog.tui.questions.deciding import CAUTIONS
-from wearlog.tui.screens.deciding import StopScreen
+from wearlog.tui.screens.deciding import RainDayScreen, StopScreen
 from wearlog.tui.themes import INKS
 
 
@@ -73,5 +73,19 @@ def test_it_is_read_in_sunlight(small_farm: str, theme: str) -> None:
         for keys in (("2", "k"), ("exclamation_mark",)):
             await enter(pilot, *keys)
             assert [piece for piece in measured(screens) if piece[0] < ENOUGH] == [], f"after {keys} in {theme}"
+
+    play(small_farm, steps)
+
+
+def test_the_yard_lists_what_is_worth_doing_on_a_day_without_cutting(small_farm: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "k")
+        assert isinstance(screens.screen, RainDayScreen)
+        assert "[2 h] 4 h 6 h 8 h" in flat(screens)
+        first = screen_lines(screens)[1]
+        assert "In 2 shop hours" in first
+        await enter(pilot, "right", "right")
+        assert "In 6 shop hours" in screen_lines(screens)[1]
+        await kept_at_every_size(pilot, "rain_day")
 
     play(small_farm, steps)

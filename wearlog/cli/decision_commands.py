@@ -1,4 +1,4 @@
-"""Decisions of the day: stop or run on. What is reckoned stands in reckoning/plan/."""
+"""Decisions of the day: stop or run on, what to do when it rains. What is reckoned stands in reckoning/plan/."""
 
 from __future__ import annotations
 
@@ -90,6 +90,47 @@ def stop_or_run_command(
         save=save,
         lines=lambda: [*caution_lines(view.kind), *sheet.said, "", *answer_lines(sheet)],
     )
+
+
+@command(
+    "rain-day",
+    examples=(
+        "wearlog rain-day --hours 6",
+        "wearlog rain-day --hours 4 --people 2 --lasts '3 h'",
+        "wearlog rain-day --hours 6 --json",
+    ),
+)
+@click.option("--hours", "hours_text", default="6 h", metavar="TIME", help="How long you can work (usual: 6 h).")
+@click.option("--people", type=click.IntRange(1, 20), default=1, metavar="N", help="How many work.")
+@click.option("--lasts", "lasts", default="", metavar="TIME", help="How long the rain lasts on the mean: it may stop.")
+@with_save
+@with_json
+@with_db
+def rain_day_command(*, hours_text: str, people: int, lasts: str, as_json: bool, save: str, db: str) -> None:
+    """List the jobs that save most on a day without cutting, in order, with the parts that are on hand.
+
+    Each is weighed as stop-or-run weighs it: changed today in the shop, or at the best time after. Opening up is paid once.
+    """
+    from wearlog.facts.cautions import BOOK_COMES_FIRST, sentences_of
+    from wearlog.logbook.said.measures import hours
+    from wearlog.present.digits import Measures
+    from wearlog.present.plan.rain_list_sheet import rain_list_sheet
+    from wearlog.present.sheet_faces import answer_lines
+    from wearlog.present.tables import folded
+    from wearlog.reckoning.farm.whole_farm import farm_from
+    from wearlog.reckoning.plan.rain_list import hazards_of, rain_jobs, rain_list
+
+    time, mean = hours(hours_text) / 3600, hours(lasts) / 3600 if lasts else None
+    if mean is not None and mean <= 0:
+        raise UsageError(f"'{lasts}' is no time that rain lasts.", "Write it like '3 h'.")
+    with opened(db) as store, store.reading() as connection:
+        farm = farm_from(connection, local_now())
+        found = rain_list(rain_jobs(connection, farm), time, people=people, mean_hours=mean)
+    sheet = rain_list_sheet(found, Measures(farm.settings))
+    hazards = hazards_of(found.jobs)
+    cautions = [f"- {line}" for line in (*sentences_of(hazards), BOOK_COMES_FIRST)] if hazards else []
+    before = ["Before you work on them:", *folded(cautions), ""] if cautions else []
+    answer_sheet(sheet, as_json=as_json, save=save, lines=lambda: [*before, *sheet.said, "", *answer_lines(sheet)])
 
 
 def _component(farm: Farm, text: str) -> Component:

@@ -35,6 +35,7 @@ COMMANDS: Final[dict[str, dict[str, ListedCommand]]] = {
         "stock": ListedCommand("stock", "parts on hand; receive, use, count"),
         "plan": ListedCommand("plan", "the winter decision: replace or run, spares, order list"),
         "stop-or-run": ListedCommand("decision", "a part is cracked or old: change it now, at dusk, at season's end?"),
+        "rain-day": ListedCommand("decision", "it rains: which jobs save most in so many shop hours, in order"),
         "cost": ListedCommand("cost", "what an acre costs; --curve, --economic-life, --hour"),
         "harvest": ListedCommand("harvest", "progress, acres an hour, days to finish with 80 and 90 %"),
         "calibrate": ListedCommand("harvest", "sensors and moisture tester; enter a load or a sample"),

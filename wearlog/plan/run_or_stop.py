@@ -74,11 +74,13 @@ class AgedPart:
         Parameters
         ----------
         ahead : array_like, any shape
-            Usage to come, above 0.
+            Usage to come, 0 or more; 0 of a part of age 0 gives 0.
         """
         u = np.asarray(ahead, dtype=np.float64)
         along = (...,) + (None,) * u.ndim
-        hazard = self.nodes.shape[along] * cumulative_hazard(self.nodes, self.age + u) / (self.age + u)
+        reached = self.age + u
+        # a new part, now: it has no usage to come in which it could fail
+        hazard = self.nodes.shape[along] * cumulative_hazard(self.nodes, reached) / np.where(reached > 0, reached, 1.0)
         return np.asarray(hazard * self.survival_by_node(u))
 
     def survival(self, ahead: ArrayLike) -> Floats:

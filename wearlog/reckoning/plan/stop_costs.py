@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from enum import StrEnum, unique
 from typing import Final, TypeAlias
@@ -20,7 +20,7 @@ from wearlog.reckoning.harvest.field_pace import guessed_pace
 from wearlog.reckoning.harvest.harvest_view import HarvestView
 from wearlog.reckoning.harvest.hour_value import crop_worth
 from wearlog.reckoning.parts.repair_habits import Habit, RepairHabits
-from wearlog.reckoning.parts.stock import ShelfPart, part_choices
+from wearlog.reckoning.parts.stock import PartChoices, ShelfPart, part_choices
 from wearlog.reckoning.plan.spares import FIELD_HOURS_A_DAY, HURRY_HOURS, HURRY_PREMIUM, USUAL_LEAD_DAYS
 from wearlog.reckoning.wear.wear_outlook import KindOutlook
 from wearlog.store.connection import Connection
@@ -122,13 +122,19 @@ def _priced(habit: Habit, minor_per_hour: int) -> float:
 
 def collateral_record(connection: Connection, farm: Farm, number: int, prices: Prices) -> Collateral:
     """What breakages of the kind took along, where somebody noted which took which."""
+    return taken_along(find_all(connection, Breakage), part_choices(connection, farm), farm, number, prices)
+
+
+def taken_along(
+    breakages: Iterable[Breakage], choices: PartChoices, farm: Farm, number: int, prices: Prices
+) -> Collateral:
+    """Return the same where all breakages and parts have been read already."""
     kind_of = {one.id: one.part_kind_id for one in farm.components}
     mine = farm.part_kinds[number].id
-    rows = [one for one in find_all(connection, Breakage) if one.at <= farm.now]
+    rows = [one for one in breakages if one.at <= farm.now]
     own = {one.id for one in rows if kind_of.get(one.component_id) == mine and one.cause is not Cause.SECONDARY}
     taken = [one for one in rows if one.caused_by_id in own]
     by = {one.caused_by_id for one in taken}
-    choices = part_choices(connection, farm)
     cost = 0.0
     for one in taken:
         part = choices.part_of(one.component_id)

@@ -14,6 +14,7 @@ from wearlog.facts.machines import Machine
 from wearlog.facts.parts import PartKind
 from wearlog.facts.wearing import Component
 from wearlog.plan.collateral import Collateral
+from wearlog.plan.life_nodes import LifeNodes
 from wearlog.plan.run_or_stop import (
     AgedPart,
     FailureCost,
@@ -139,12 +140,13 @@ class StopOrRunView:
     @property
     def endangers_people(self) -> bool:
         """Whether its failure in work can hurt somebody: then cost does not decide."""
-        words = self.kind.name.casefold().split()
-        return (
-            self.kind.endangers_people
-            or self.kind.subsystem is Subsystem.SAFETY
-            or any(w in _ENDANGERING for w in words)
-        )
+        return endangers_people(self.kind)
+
+
+def endangers_people(kind: PartKind) -> bool:
+    """Tell whether a failure of the kind in work can hurt somebody: then cost does not decide."""
+    words = kind.name.casefold().split()
+    return kind.endangers_people or kind.subsystem is Subsystem.SAFETY or any(w in _ENDANGERING for w in words)
 
 
 def stop_or_run(
@@ -166,14 +168,14 @@ def stop_or_run(
     number = farm.part_kinds.index(row.life.kind)
     group, mode = _worst(farm, mine, component, number)
     stretches = left_stretches(farm, number, mode) if mode is not None else LeftStretches(0, 0, 0.0)
-    state, law = _law(row, group, mode, stretches, measured_lives(outlook).get(component.id), asked)
+    state, law = law_ahead(row, group, mode, stretches, measured_lives(outlook).get(component.id), asked)
     part = part_choices(connection, farm).part_of(component.id)
     prices = change_prices(farm, repair_habits(connection, farm).get(row.life.kind.id), part)
     collateral = collateral_record(connection, farm, number, prices)
     pace = pace_of(view, farm, component, row.life.kind.meter_kind)
     standing = standing_cost(connection, farm, asked, prices, pace, view)
-    failure = FailureCost(lambda usage: _failure(prices, pace, standing, usage), collateral.costs)
-    times, too_early = _times(asked, prices, pace, standing, _season_left(view, mine, pace))
+    failure = FailureCost(lambda usage: failure_minor_at(prices, pace, standing, usage), collateral.costs)
+    times, too_early = _times(asked, prices, pace, standing, season_left(view, mine, pace))
     found = weigh_opportunities(law, [one for _, one in times], failure, gain=long_run_rate(row, prices))
     if row.life.posterior is None:
         prices.missing.append(Missing.LIFE)
@@ -216,14 +218,16 @@ def _worst(farm: Farm, mine: ComponentOutlook, component: Component, number: int
     left = next((one for one in left_in_service(farm) if one.component.id == component.id), None)
     if left is not None:
         group = next((one for one in mine.groups if left.positions[0] in one.positions), mine.groups[0])
-        return AgeGroup(left.positions[:1], group.age, 0.0, failed=True), _mode_of(farm, component, left.positions[0])
+        return AgeGroup(left.positions[:1], group.age, 0.0, failed=True), mode_when_left(
+            farm, component, left.positions[0]
+        )
     return min(
         mine.groups,
         key=lambda one: (not one.failed, 1.0 if one.survives is None else one.survives, -(one.age or 0.0)),
     ), None
 
 
-def _mode_of(farm: Farm, component: Component, position: int) -> Mode:
+def mode_when_left(farm: Farm, component: Component, position: int) -> Mode:
     """How the part was broken when it was left last."""
     breakages, place = farm.histories.breakages, farm.components.index(component)
     rows = np.flatnonzero((breakages.component == place) & (breakages.action == code_of(Action.LEFT)))
@@ -232,14 +236,24 @@ def _mode_of(farm: Farm, component: Component, position: int) -> Mode:
     return list(Mode)[int(breakages.mode[last])]
 
 
-def _law(
+def law_ahead(
     row: KindOutlook,
     group: AgeGroup,
     mode: Mode | None,
     stretches: LeftStretches,
     measured: MeasuredLife | None,
     asked: AskedStop,
+    nodes: LifeNodes | None = None,
 ) -> tuple[PartState, Residual]:
+    """Return what is believed of the usage still to come of a part, and what that rests on.
+
+    `nodes` are those of the kind's life, where they are at hand already.
+
+    Raises
+    ------
+    RefusedError
+        Nobody has an idea how long the kind lasts.
+    """
     posterior = row.life.posterior
     if group.failed or asked.lasts is not None:
         state = PartState.LEFT if mode is not None else PartState.PAST_LIMIT if group.failed else PartState.AGED
@@ -257,13 +271,13 @@ def _law(
         raise RefusedError(
             f"Nobody has an idea how long a {row.life.kind.name} lasts.", "Say what it should still last: --lasts"
         )
-    nodes = condensed(posterior)
+    nodes = nodes or condensed(posterior)
     if group.age is None:
         return PartState.UNKNOWN_AGE, PartOfUnknownAge(nodes)
     return PartState.AGED, AgedPart(nodes, group.age)
 
 
-def _season_left(view: HarvestView, mine: ComponentOutlook, pace: Pace) -> float:
+def season_left(view: HarvestView, mine: ComponentOutlook, pace: Pace) -> float:
     """Usage until the end of the season that runs, else of the one to come."""
     finish = view.finish
     if finish is not None and finish.first_day is not None:
@@ -303,7 +317,7 @@ def _times(
     return sorted(found, key=lambda one: one[1].usage), tuple(too_early)
 
 
-def _failure(prices: Prices, pace: Pace, standing: Standing, usage: Floats) -> Floats:
+def failure_minor_at(prices: Prices, pace: Pace, standing: Standing, usage: Floats) -> Floats:
     """Return what it costs when it goes so much usage from now: part, labour, standing with the wait for the part."""
     wait = np.maximum(prices.wait_hours - usage / pace.usage, 0.0)
     return prices.in_field + standing(prices.stands + wait, usage)

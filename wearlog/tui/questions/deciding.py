@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable
-from dataclasses import dataclass
+from collections.abc import Hashable, Mapping
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 from uuid import UUID
 
@@ -31,6 +31,8 @@ class Decided:
     second: str
     sections: tuple[Section, ...]
     hazards: tuple[Hazard, ...]
+    #: the two halves of the answer of each section that has one of its own
+    said: Mapping[str, tuple[str, str]] = field(default_factory=dict)
 
     def about(self, key: Hashable | None) -> str:
         """Return the sentence of one row."""
@@ -61,3 +63,27 @@ def stop_ways(door: Door, component_id: UUID) -> Decided:
     hazard = view.kind.hazard
     sheet = stop_or_run_sheet(view, Measures(farm.settings))
     return _decided(part_named(view), "Stop or run", sheet, () if hazard is None else (hazard,))
+
+
+#: how long one may have: a section each
+RAIN_HOURS = (2, 4, 6, 8)
+
+
+def rain_day(door: Door) -> Decided:
+    """Weigh what is worth doing today, for a few lengths of time."""
+    from wearlog.present.digits import Measures
+    from wearlog.present.plan.rain_list_sheet import rain_list_sheet
+    from wearlog.reckoning.plan.rain_list import hazards_of, rain_jobs, rain_list
+
+    with door.log.reading() as connection:
+        farm = door.farm(connection)
+        weighed = rain_jobs(connection, farm)
+    measures = Measures(farm.settings)
+    lists = [rain_list(weighed, hours) for hours in RAIN_HOURS]
+    sheets = [rain_list_sheet(one, measures) for one in lists]
+    hazards = hazards_of(lists[-1].jobs)
+    sections = [sheet_section(f"{hours} h", one) for hours, one in zip(RAIN_HOURS, sheets, strict=True)]
+    if hazards:
+        sections.append(Section(CAUTIONS, (*sentences_of(hazards), BOOK_COMES_FIRST)))
+    said = {f"{hours} h": one.halves for hours, one in zip(RAIN_HOURS, sheets, strict=True)}
+    return Decided(sheets[-1], "A day without cutting", *said[f"{RAIN_HOURS[0]} h"], tuple(sections), hazards, said)

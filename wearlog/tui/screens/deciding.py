@@ -10,7 +10,7 @@ from uuid import UUID
 from textual.binding import Binding, BindingType
 from textual.widget import Widget
 
-from wearlog.tui.questions.deciding import CAUTIONS, Decided, stop_ways
+from wearlog.tui.questions.deciding import CAUTIONS, Decided, rain_day, stop_ways
 from wearlog.tui.screens.sections import SECTION_KEYS, WORKING, SectionsScreen
 from wearlog.tui.widgets.answer_line import AnswerLine
 from wearlog.tui.widgets.lines import TopLine
@@ -19,6 +19,7 @@ from wearlog.tui.widgets.windowed_list import WindowedList
 if TYPE_CHECKING:
     from wearlog.errors import WearlogError
     from wearlog.tui.door import Door
+    from wearlog.tui.section import Section
 
 
 class DecisionScreen(SectionsScreen):
@@ -60,6 +61,11 @@ class DecisionScreen(SectionsScreen):
         self.query_one("#answer", AnswerLine).show(shown.answer, shown.second, shown.hazards)
         self.show_sections(shown.sections, shown.title)
 
+    def section_opened(self, section: Section) -> None:
+        """Say the answer of a section that has one of its own."""
+        if self.shown is not None and section.name in self.shown.said:
+            self.query_one("#answer", AnswerLine).show(*self.shown.said[section.name], self.shown.hazards)
+
     def _failed(self, error: WearlogError) -> None:
         self.query_one("#answer", AnswerLine).show(error.message, error.hint)
         self.query_one("#words").display = False
@@ -100,3 +106,18 @@ class StopScreen(DecisionScreen):
 
     def question(self) -> Callable[[Door], Decided]:
         return partial(stop_ways, component_id=self.component_id)
+
+
+class RainDayScreen(DecisionScreen):
+    """What to do on a day without cutting: a list for each length of time."""
+
+    AREA: ClassVar[str] = "yard"
+    ABOUT: ClassVar[str] = (
+        "It rains: the parts whose change today saves most, in the order in which they are done, for 2, 4, 6 or 8 hours of one "
+        "person (the arrows change that) and with the parts that are on hand. Each is weighed as 'stop or run' weighs it; opening "
+        "up is paid once for all that needs it. 'either way': it may save nothing. For more people, or a rain that may stop: "
+        "the command 'wearlog rain-day'."
+    )
+
+    def question(self) -> Callable[[Door], Decided]:
+        return rain_day
