@@ -12,14 +12,14 @@ from wearlog.facts.wearing import Breakage, Fitting
 
 
 @dataclass(frozen=True, slots=True)
-class Chain:
+class NotedChain:
     """The fittings as they shall stand, and those that are one with another: twin -> kept."""
 
     fittings: tuple[Fitting, ...]
     joined: dict[UUID, UUID]
 
 
-def one_chain(kept: Sequence[Fitting], twins: Sequence[Fitting]) -> Chain:
+def one_chain(kept: Sequence[Fitting], twins: Sequence[Fitting]) -> NotedChain:
     """Put the parts of one position together.
 
     The first part that each noted is one part, and so are two that went on at one time. Of what came later each part stays, and
@@ -32,7 +32,7 @@ def one_chain(kept: Sequence[Fitting], twins: Sequence[Fitting]) -> Chain:
     """
     joined: dict[UUID, UUID] = {}
     if not kept or not twins:
-        return Chain(tuple(sorted((*kept, *twins), key=_order)), joined)
+        return NotedChain(tuple(sorted((*kept, *twins), key=_order)), joined)
     mine, theirs = sorted(kept, key=_order), sorted(twins, key=_order)
     chain = list(mine)
     if _share_time(mine[0], theirs[0]):
@@ -47,7 +47,7 @@ def one_chain(kept: Sequence[Fitting], twins: Sequence[Fitting]) -> Chain:
     ends = sorted(
         (one.removed_at, one.removal or Removal.PLANNED) for one in (*mine, *theirs) if one.removed_at is not None
     )
-    return Chain(tuple(_ended(sorted(chain, key=_order), ends)), joined)
+    return NotedChain(tuple(_ended(sorted(chain, key=_order), ends)), joined)
 
 
 def _order(fitting: Fitting) -> tuple[datetime, UUID]:
@@ -84,7 +84,7 @@ def _ended(chain: list[Fitting], ends: Sequence[tuple[datetime, Removal]]) -> li
     return found
 
 
-def breakage_on(breakage: Breakage, chains: dict[int, Chain]) -> Breakage:
+def breakage_on(breakage: Breakage, chains: dict[int, NotedChain]) -> Breakage:
     """Return a breakage that names the fittings of the chains: what came off when it broke, and what went on then.
 
     A position without a chain keeps what it names; so does a breakage of which nobody noted the fittings.

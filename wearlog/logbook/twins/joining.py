@@ -20,7 +20,7 @@ from wearlog.facts.papers import SameAs
 from wearlog.facts.wearing import Breakage, Component, Fitting
 from wearlog.ids import derived_id
 from wearlog.logbook.twins.alike import joined_along_by, with_what_it_lacks
-from wearlog.logbook.twins.chain import Chain, breakage_on, one_chain
+from wearlog.logbook.twins.chain import NotedChain, breakage_on, one_chain
 from wearlog.logbook.twins.told_twice import broke_before, refuse_other_place, told_twice
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all, find_many
@@ -254,7 +254,7 @@ class Joining:
         """Put the parts of each position together, and let breakages name what is then there."""
         theirs = [self.now[one.id] for one in moved]
         mine = [self.now[one.id] for one in beside]
-        chains: dict[int, Chain] = {}
+        chains: dict[int, NotedChain] = {}
         for position in sorted({one.position for one in theirs if isinstance(one, Fitting)}):
             chain = one_chain(_at(mine, position), _at(theirs, position))
             chains[position] = chain
