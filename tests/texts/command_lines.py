@@ -16,7 +16,14 @@ from pathlib import Path
 from wearlog.cli import overview
 
 ROOT = Path(__file__).parents[2]
-TEXTS = ("README.md", "docs/guide.md", "docs/import-format.md", "docs/two-cabs.md", "docs/methods.md")
+TEXTS = (
+    "README.md",
+    "docs/guide.md",
+    "docs/import-format.md",
+    "docs/notebook.md",
+    "docs/two-cabs.md",
+    "docs/methods.md",
+)
 
 _CODE = re.compile(r"(?<!`)`([^`]+)`(?!`)")
 _GROUPS = (["plan"], ["faults"])

@@ -1,7 +1,7 @@
 """Every command line of the texts and of every help runs, on the log that the text itself builds.
 
-A section of the guide, and the examples of a help, are tried on the farm of the guide's section "Entering your farm"; the README
-and the import format begin with nothing. What cannot run is listed in `NOT_RUN` with its reason.
+A section of the guide, the page of the notebook and the examples of a help are tried on the farm of the guide's section "Entering
+your farm"; the README and the import format begin with nothing. What cannot run is listed in `NOT_RUN` with its reason.
 """
 
 from __future__ import annotations
@@ -117,6 +117,12 @@ def test_the_lines_of_two_cabs_run(wearlog: Wearlog, at_the_farm: Path) -> None:
     assert failures(wearlog, lines[settled:twins]) == []
     assert "the same name" in wearlog("twins").out
     assert failures(wearlog, lines[twins:]) == []
+
+
+def test_the_lines_of_the_notebook_page_run_on_the_farm_of_the_guide(wearlog: Wearlog, at_the_farm: Path) -> None:
+    write_files("docs/notebook.md", at_the_farm)
+    assert failures(wearlog, lines_of("docs/notebook.md")) == []
+    assert wearlog("runs", "mill", "--json").json["runs"]
 
 
 @pytest.mark.parametrize("page", HELP_PAGES)

@@ -182,7 +182,8 @@ def _example_farm() -> Iterator[str]:
     yield "With these files in a folder `notebook`:\n"
     yield "    wearlog import notebook/ --dry-run"
     yield "    wearlog import notebook/"
-    yield "    wearlog export all-of-it/\n"
+    yield "    wearlog export all-of-it/"
+    yield "    wearlog export all-of-it.xlsx\n"
 
 
 def _table_of_units() -> Iterator[str]:

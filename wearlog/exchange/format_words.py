@@ -9,7 +9,8 @@ INTRODUCTION: Final = """\
 # The import format
 
 `wearlog import PATH` reads a folder of CSV files, one CSV file, or a workbook (.xlsx). `wearlog export FOLDER` writes the same
-format. This page is made from the program's own list of sheets.
+format, `wearlog export FILE.xlsx` as one workbook with a worksheet for each sheet, which `wearlog import` reads again.
+Notebooks with columns of any name come in by `wearlog notebook`. This page is made from the program's own list of sheets.
 
 ## Files
 - One CSV file for each sheet, called like the sheet (`run.csv`; `runs.csv` will do), or one worksheet of that name in a workbook.
