@@ -8,16 +8,20 @@ from typing import Final
 from uuid import UUID
 
 from wearlog.facts.planning import order_mark
-from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, box, money_value
-from wearlog.present.digits import Measures, amount, number
+from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, box, data, money_value
+from wearlog.present.digits import Measures, amount, number, percent
 from wearlog.present.json_form import money
-from wearlog.present.words import counted
+from wearlog.present.words import counted, listed
+from wearlog.reckoning.plan.order_dates import FirstAcre, OrderBy, first_acre, order_by
 from wearlog.reckoning.plan.season_plan import SeasonPlanView
 
 
 @dataclass(frozen=True, slots=True)
 class OrderRow:
-    """One line; money in whole minor units, None where there is no price. The sum of an order has no part."""
+    """One line; money in whole minor units, None where there is no price. The sum of an order has no part.
+
+    `by` is its last day to order; None where nobody knows when cutting begins.
+    """
 
     number: str
     part: str
@@ -27,6 +31,7 @@ class OrderRow:
     price_minor: int | None
     sum_minor: int | None
     part_id: UUID | None = None
+    by: OrderBy | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +46,12 @@ class SupplierLines:
     rows: tuple[OrderRow, ...]
     sum_minor: int
     without_price: int
+    first: FirstAcre | None = None
+
+    @property
+    def by(self) -> OrderBy | None:
+        """The line that must go out first."""
+        return min((row.by for row in self.rows if row.by is not None), key=lambda one: one.day, default=None)
 
     @property
     def heading(self) -> str:
@@ -60,6 +71,7 @@ class WholeOrder:
 def whole_order(view: SeasonPlanView, measures: Measures) -> WholeOrder:
     """Return the order list of a plan."""
     suppliers = []
+    first, today = first_acre(view.farm, view.season), view.farm.now.date()
     for order in view.found.orders.orders:
         rows = []
         for line in order.lines:
@@ -74,10 +86,11 @@ def whole_order(view: SeasonPlanView, measures: Measures) -> WholeOrder:
                     line.price_minor,
                     line.sum_minor,
                     part.id,
+                    order_by(first, part.lead_time_days, today),
                 )
             )
         mark = _mark(view, order.supplier, rows)
-        suppliers.append(SupplierLines(mark, order.supplier, tuple(rows), order.sum_minor, order.without_price))
+        suppliers.append(SupplierLines(mark, order.supplier, tuple(rows), order.sum_minor, order.without_price, first))
     return WholeOrder(measures.settings.currency, tuple(suppliers), view.found.orders.sum_minor)
 
 
@@ -97,9 +110,16 @@ def order_sheet(order: SupplierLines, measures: Measures) -> AnswerSheet[OrderRo
         columns=COLUMNS,
         rows=order.rows,
         measures=measures,
-        headline=f"{order.heading}: {measures.money(order.sum_minor)}{unpriced(order.without_price)}",
+        headline=f"{order.heading}: {measures.money(order.sum_minor)}{unpriced(order.without_price)}{_by_words(order)}",
         foot=OrderRow("", together, 0, 1, 0, None, order.sum_minor),
-        beside={"supplier": order.supplier or None, "sum": money(order.sum_minor, currency)},
+        beside={
+            "supplier": order.supplier or None,
+            "sum": money(order.sum_minor, currency),
+            "order_by": None if order.by is None else order.by.day.isoformat(),
+            "first_acre": None if order.first is None else order.first.day.isoformat(),
+        },
+        sentences=[when_said(order)] if order.by is not None else [],
+        about=lambda row, measures: _about(order, row),
         caption=f"{order.heading} (order {order.mark})",
         key_of=lambda row: (order.supplier, row.part_id),
     )
@@ -108,6 +128,40 @@ def order_sheet(order: SupplierLines, measures: Measures) -> AnswerSheet[OrderRo
 def order_sheets(view: SeasonPlanView, measures: Measures) -> tuple[AnswerSheet[OrderRow], ...]:
     """Return the answer of each supplier, by name."""
     return tuple(order_sheet(order, measures) for order in whole_order(view, measures).suppliers)
+
+
+def _by_words(order: SupplierLines) -> str:
+    by = order.by
+    if by is None:
+        return ""
+    return "; order today" if by.is_late else f"; order by {by.day.isoformat()}"
+
+
+def when_said(order: SupplierLines) -> str:
+    """Return what the last day to order rests on; empty where nobody knows when cutting begins."""
+    if order.by is None or order.first is None:
+        return ""
+    late = [row.number for row in order.rows if row.by is not None and row.by.is_late]
+    now = f" Late already: {listed(late)}." if late else ""
+    return (
+        f"Ordered by that day it is here 9 times in 10 before the first acre, {order.first.day.isoformat()} at the earliest by "
+        f"{counted(order.first.seasons, 'past season')}. Quoted days count as two deliveries; none is on record.{now}"
+    )
+
+
+def _about(order: SupplierLines, row: OrderRow) -> str:
+    if row.by is None or order.first is None:
+        return ""
+    quoted = "nobody wrote how long it takes" if row.by.quoted is None else f"{counted(row.by.quoted, 'day')} quoted"
+    takes = f"{quoted}, 9 times in 10 here within {row.by.days}"
+    if row.by.is_late:
+        return (
+            f"{row.part}: {takes}. Late: ordered today it is here before the first acre with {percent(row.by.chance)}."
+        )
+    first = order.first
+    return (
+        f"{row.part}: {takes}. First acre {first.day.isoformat()} at the earliest: order by {row.by.day.isoformat()}."
+    )
 
 
 def unpriced(count: int) -> str:
@@ -163,5 +217,15 @@ COLUMNS: Final[tuple[AnswerColumn[OrderRow], ...]] = (
         most=12,
         figures=True,
     ),
+    AnswerColumn(
+        "order by",
+        lambda row, _: "" if row.by is None else "today" if row.by.is_late else row.by.day.isoformat(),
+        "order_by",
+        lambda row, _: None if row.by is None else row.by.day.isoformat(),
+        least=10,
+        most=10,
+        gives=2,
+    ),
+    data("days_9_in_10", lambda row, _: None if row.by is None else row.by.days),
     box("came"),
 )

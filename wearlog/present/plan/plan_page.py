@@ -10,7 +10,7 @@ from wearlog.facts.cautions import BOOK_COMES_FIRST, CAUTIONS
 from wearlog.present.answer_sheet import AnswerSheet
 from wearlog.present.digits import Measures
 from wearlog.present.json_form import money, rounded
-from wearlog.present.plan.order_sheet import order_sheet, order_sheets, unpriced, whole_order
+from wearlog.present.plan.order_sheet import order_sheet, order_sheets, unpriced, when_said, whole_order
 from wearlog.present.plan.plan_line_sheet import PlanRow, plan_line_sheet, plan_rows, undecided_line_sheet
 from wearlog.present.plan.plan_sum_words import budget_words, parts_left_out, shop_words, sum_sentences
 from wearlog.present.plan.plan_words import hazards_of, line_name, rests_on_lines
@@ -116,6 +116,7 @@ def _orders(view: SeasonPlanView, measures: Measures) -> list[str]:
     for order in whole_order(view, measures).suppliers:
         lines.append(f"  {order.heading}")
         lines += [f"    {line}" for line in table_lines(order_sheet(order, measures), WIDTH - 4)]
+        lines += _told([said]) if (said := when_said(order)) else []
     without = [
         line_name(line) for line, done in zip(view.lines, view.found.replaced, strict=True) if done and not line.part
     ]

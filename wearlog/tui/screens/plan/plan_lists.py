@@ -65,10 +65,15 @@ def _source(*sheets: AnswerSheet[Any]) -> FixedSource:
 
 
 def row_about(tab: str, page: PlanPage | None, key: Hashable) -> str:
-    """Return what is known of a row of the lines or the spares."""
-    if page is None or tab not in ("lines", "spares"):
+    """Return what is known of a row of the lines, the spares or the orders."""
+    if page is None:
         return ""
-    sheets: tuple[AnswerSheet[Any], ...] = (page.lines, page.undecided) if tab == "lines" else (page.spares,)
+    lists: dict[str, tuple[AnswerSheet[Any], ...]] = {
+        "lines": (page.lines, page.undecided),
+        "spares": (page.spares,),
+        "orders": page.orders,
+    }
+    sheets = lists.get(tab, ())
     found = ((sheet, row) for sheet in sheets for row in sheet.rows if sheet.key_of(row) == key)
     return next((sheet.about(row, sheet.measures) for sheet, row in found), "")
 
