@@ -23,15 +23,49 @@ class Residual(Protocol):
     """What is believed of the usage still to come of one part: averaged over the belief, and law by law."""
 
     @property
-    def weight(self) -> Floats: ...
+    def weight(self) -> Floats:
+        """The weights of the laws, shape (nodes,)."""
+        ...
 
-    def survival(self, ahead: ArrayLike) -> Floats: ...
+    def survival(self, ahead: ArrayLike) -> Floats:
+        """Return the chance to last the usage ahead, averaged over the laws.
 
-    def density(self, ahead: ArrayLike) -> Floats: ...
+        Parameters
+        ----------
+        ahead : array_like, any shape
+            Usage to come, 0 or more.
+        """
+        ...
 
-    def survival_by_node(self, ahead: ArrayLike) -> Floats: ...
+    def density(self, ahead: ArrayLike) -> Floats:
+        """Return the density of the usage to come, averaged over the laws.
 
-    def density_by_node(self, ahead: ArrayLike) -> Floats: ...
+        Parameters
+        ----------
+        ahead : array_like, any shape
+            Usage to come, 0 or more.
+        """
+        ...
+
+    def survival_by_node(self, ahead: ArrayLike) -> Floats:
+        """Return the chance to last the usage ahead under each law; shape (nodes, *ahead.shape).
+
+        Parameters
+        ----------
+        ahead : array_like, any shape
+            Usage to come, 0 or more.
+        """
+        ...
+
+    def density_by_node(self, ahead: ArrayLike) -> Floats:
+        """Return the density of the usage to come under each law; shape (nodes, *ahead.shape).
+
+        Parameters
+        ----------
+        ahead : array_like, any shape
+            Usage to come, 0 or more.
+        """
+        ...
 
 
 @dataclass(frozen=True, slots=True)
