@@ -533,6 +533,15 @@ def test_a_bomb_is_refused_before_it_fills_the_memory(stick: Path) -> None:
         read_bundle(stick)
 
 
+def test_an_entry_of_a_million_columns_is_refused(stick: Path) -> None:
+    lines = with_content(
+        lines_of(stick), lambda content: content.update((f"f{one}", one) for one in range(1_000_000)), "field"
+    )
+    sealed(stick, lines)
+    with pytest.raises(RefusedError, match=r"stick.*(not to be trusted|cut short or damaged)"):
+        read_bundle(stick)
+
+
 def test_lines_without_end_are_refused(stick: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(bundle_file, "_ALWAYS_ROOM", 1000)
     head, deed, version, *_ = lines_of(stick)

@@ -9,7 +9,7 @@ import pytest
 from openpyxl import Workbook
 
 from wearlog.exchange import bombs
-from wearlog.exchange.found_files import open_workbook
+from wearlog.exchange.found_files import open_csv, open_workbook
 from wearlog.exchange.raw_sheet import SpoiltSheetError
 
 
@@ -43,3 +43,15 @@ def test_a_workbook_that_unpacks_to_too_much_is_refused(tmp_path: Path, monkeypa
         packed.writestr("xl/media/nothing.bin", bytes(2_000_000))
     with pytest.raises(SpoiltSheetError, match="unpacks to far more than any workbook"):
         open_workbook(bomb)
+
+
+def test_a_workbook_that_takes_too_long_is_refused(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(bombs, "MOST_SECONDS", 0.0)
+    with pytest.raises(SpoiltSheetError, match=r"^farm\.xlsx was not read after 0 s\.$"):
+        open_workbook(workbook(tmp_path, "B2"))
+
+
+def test_a_sheet_of_a_million_columns_is_refused() -> None:
+    headings = b",".join([b"name"] * 1_000_000)
+    with pytest.raises(SpoiltSheetError, match=r"^It has 1,000,000 columns: too many to be read\.$"):
+        open_csv("field", "field.csv", headings + b"\n")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import time
 import zipfile
 import zlib
 from pathlib import Path
@@ -14,9 +15,28 @@ from wearlog.exchange.raw_sheet import SpoiltSheetError, column_letter
 MOST_ROWS, MOST_COLUMNS, MOST_CELLS = 500_000, 1_000, 20_000_000
 #: text of the unpacked parts
 MOST_UNPACKED: Final = 600_000_000
+#: a workbook of that size is read in some seconds
+MOST_SECONDS = 120.0
 _CELL: Final = re.compile(rb'<(?:[A-Za-z]\w*:)?(?:c|row)\s[^<>]*?\br="([A-Z]{0,4})([0-9]{1,9})"')
 _PIECE: Final = 1 << 20
 _HINT: Final = "Delete what lies far out on that sheet (go to its last cell), or save it as CSV."
+
+
+def refuse_late(began: float, name: str) -> None:
+    """Refuse a workbook that is not read after two minutes, whatever keeps its reader; `began` is by the monotonic clock."""
+    if time.monotonic() - began >= MOST_SECONDS:
+        raise SpoiltSheetError(
+            f"{name} was not read after {MOST_SECONDS:.0f} s.",
+            "Save the sheet that is needed as CSV, without pictures.",
+        )
+
+
+def refuse_wide(cells: int) -> None:
+    """Refuse a line of headings that is wider than any sheet that people write."""
+    if cells > MOST_COLUMNS:
+        raise SpoiltSheetError(
+            f"It has {cells:,} columns: too many to be read.", "Delete the empty ones and those not needed."
+        )
 
 
 def refuse_bombs(path: Path) -> None:
@@ -27,6 +47,7 @@ def refuse_bombs(path: Path) -> None:
     SpoiltSheetError
         With what is too large. Files of other kinds pass: whatever reads them looks further.
     """
+    began = time.monotonic()
     try:
         with zipfile.ZipFile(path) as packed:
             parts = packed.infolist()
@@ -35,16 +56,17 @@ def refuse_bombs(path: Path) -> None:
             for part in parts:
                 if part.filename.startswith("xl/worksheets/") and part.filename.endswith(".xml"):
                     with packed.open(part) as opened:
-                        _look_at_cells(opened, path.name)
+                        _look_at_cells(opened, path.name, began)
     except (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError, RuntimeError):
         # no packed workbook, or one with a password: its reader says so
         return
 
 
-def _look_at_cells(opened: IO[bytes], name: str) -> None:
+def _look_at_cells(opened: IO[bytes], name: str, began: float) -> None:
     rows = columns = read = 0
     rest = b""
     while piece := opened.read(_PIECE):
+        refuse_late(began, name)
         read += len(piece)
         if read > MOST_UNPACKED:
             raise SpoiltSheetError(f"{name} unpacks to far more than any workbook.", "Save it as CSV.")

@@ -10,9 +10,10 @@ from collections.abc import Iterator
 from datetime import date, datetime, time, timedelta
 from decimal import Decimal
 from pathlib import Path
+from time import monotonic
 from typing import Any, Final
 
-from wearlog.exchange.bombs import refuse_bombs
+from wearlog.exchange.bombs import refuse_bombs, refuse_late, refuse_wide
 from wearlog.exchange.raw_sheet import RawSheet, SpoiltSheetError, sheet_name
 
 _MARKS: Final = (
@@ -63,6 +64,7 @@ def open_csv(name: str, file: str, content: bytes) -> tuple[RawSheet | None, boo
     lines = _rows(text, delimiter, skipped)
     for line, cells in lines:
         if any(cell.strip() for cell in cells):
+            refuse_wide(len(cells))
             comma = _decimal_comma(text, delimiter)
             return RawSheet(name, file, tuple(cells), line, lines, comma), guessed
     return None, guessed
@@ -120,10 +122,12 @@ def open_workbook(path: Path) -> tuple[list[RawSheet], list[str]]:
 
     sheets: list[RawSheet] = []
     others: list[str] = []
+    began = monotonic()
     refuse_bombs(path)
     try:
         book = CalamineWorkbook.from_path(str(path))
         for called in book.sheet_names:
+            refuse_late(began, path.name)
             name = sheet_name(called)
             if name is None:
                 others.append(called)

@@ -14,7 +14,7 @@ from wearlog.logbook.files.log_findings import LogFinding, log_findings
 from wearlog.logbook.twins.joining import came_later
 from wearlog.logbook.twins.looking import find_twins
 from wearlog.present.files.apart_words import apart_headline, clock_line, entries_from, finding_lines, same_name_line
-from wearlog.present.files.twin_words import Offer, twins_headline
+from wearlog.present.files.twin_words import TwinOffer, twins_headline
 from wearlog.reckoning.files.rows_apart import RowsApart, rows_apart_view
 from wearlog.store.opening import Store
 from wearlog.store.schema import table_of
@@ -66,7 +66,7 @@ def after_lines(after: TwoCabs) -> list[str]:
 class TwinList:
     """The pairs that are offered, their rows (the one that would be kept first), and how many joined rows were written to again."""
 
-    offers: tuple[Offer, ...]
+    offers: tuple[TwinOffer, ...]
     rows: tuple[tuple[Fact, Fact], ...]
     later: int
 
@@ -76,7 +76,7 @@ def twin_list(book: RowBook) -> TwinList:
     with book.store.reading() as connection:
         twins, later = find_twins(connection), len(came_later(connection))
     offers = tuple(
-        Offer(
+        TwinOffer(
             table_of(one.kept).name,
             row_called(book, one.kept),
             row_called(book, one.twin),

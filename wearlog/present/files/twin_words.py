@@ -17,7 +17,7 @@ MOST_OFFERED: Final = 50
 
 
 @dataclass(frozen=True, slots=True)
-class Offer:
+class TwinOffer:
     """Two rows that look like one thing: what each is called, its number, and where it was entered."""
 
     table: str
@@ -41,7 +41,7 @@ def twins_headline(count: int, later: int) -> str:
     return " ".join(said)
 
 
-def offer_lines(offers: Sequence[Offer], later: int) -> list[str]:
+def offer_lines(offers: Sequence[TwinOffer], later: int) -> list[str]:
     """Return each pair on two lines, what to do, and what was written to again."""
     lines: list[str] = []
     for one in offers[:MOST_OFFERED]:
@@ -60,7 +60,7 @@ def offer_lines(offers: Sequence[Offer], later: int) -> list[str]:
     return lines + ([twins_headline(0, later)] if later else [])
 
 
-def offers_json(offers: Sequence[Offer]) -> list[dict[str, Any]]:
+def offers_json(offers: Sequence[TwinOffer]) -> list[dict[str, Any]]:
     """Return the pairs, the one that would be kept first."""
     return [
         {
