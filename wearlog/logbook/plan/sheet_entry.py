@@ -127,7 +127,7 @@ def _said(taken: _Taken) -> list[str]:
 
 
 @dataclass(frozen=True, slots=True)
-class _Piece:
+class _Answered:
     """One thing written on a line: done or ok (nothing else), positions to order, or a length at a position."""
 
     order: tuple[int, ...] = ()
@@ -146,25 +146,25 @@ def check_line(place: Component | ServiceItem | None, kind: PartKind | None, far
 
 def _pieces(
     place: Component | ServiceItem | None, kind: PartKind | None, farm: FarmSettings, text: str
-) -> list[_Piece]:
+) -> list[_Answered]:
     """Read a line. UsageError, RefusedError where it says nothing that the place can have."""
     if isinstance(place, ServiceItem):
         if text.strip().casefold() not in _DONE:
             raise UsageError(f"'{text}' says nothing of a service.", "Write done.")
-        return [_Piece()]
+        return [_Answered()]
     return [_piece(place, kind, farm, one.strip()) for one in text.split(";")]
 
 
-def _piece(place: Component | None, kind: PartKind | None, farm: FarmSettings, said: str) -> _Piece:
+def _piece(place: Component | None, kind: PartKind | None, farm: FarmSettings, said: str) -> _Answered:
     if said.casefold() in _OK:
-        return _Piece()
+        return _Answered()
     if place is None or kind is None:
         raise UsageError(f"'{said}' cannot be saved there.", "That line has no part: write ok, or use 'wearlog log'.")
     if order := _ORDER.fullmatch(said):
         listed = order["before"] or order["after"] or ""
         positions = parse_positions(listed) if listed.strip() else all_positions(place)
         refuse_beyond(place, positions)
-        return _Piece(order=positions)
+        return _Answered(order=positions)
     match = _AT_POSITION.fullmatch(said)
     position, value = (int(match["position"]), match["value"]) if match else (None, said)
     try:
@@ -175,7 +175,7 @@ def _piece(place: Component | None, kind: PartKind | None, farm: FarmSettings, s
         raise RefusedError(
             f"Nothing is measured on a {kind.name}.", "Write ok or order; 'wearlog limit' sets what is measured."
         )
-    return _Piece(position=one_position(place, position), length=length)
+    return _Answered(position=one_position(place, position), length=length)
 
 
 def _take(
