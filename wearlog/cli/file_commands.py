@@ -1,4 +1,4 @@
-"""check, backup, restore, upgrade: the log's file itself."""
+"""check, where, backup, restore, upgrade: the log's file itself."""
 
 from __future__ import annotations
 
@@ -11,6 +11,7 @@ import click
 from wearlog.cli.options import answer, command, local_now, say, with_db, with_json
 from wearlog.errors import ConflictError, RefusedError
 from wearlog.logbook.doors import by_farms_clock, opened
+from wearlog.places import data_folder, settings_folder
 from wearlog.store.location import locate
 
 if TYPE_CHECKING:
@@ -96,6 +97,43 @@ def _tell_damage(store: Store, found: LogInspection, *, mend: bool, as_json: boo
         f"{what} not in order.",
         "'wearlog check --repair' rebuilds what the journal still says; 'wearlog restore' lists copies.",
     )
+
+
+@command("where", examples=("wearlog where", "wearlog where --json"))
+@with_json
+@with_db
+def where_command(*, as_json: bool, db: str) -> None:
+    """Say where the log lies, its copies, and what belongs to this device: what to carry along to another computer."""
+    from wearlog.store.kept_copies import backup_folder, backups, backups_by_hand, logs_put_aside
+    from wearlog.store.risky_place import risk_of
+
+    location = locate(db)
+    file = location.file
+    beside = [] if file is None else [*backups(file), *backups_by_hand(file), *logs_put_aside(file)]
+    size = file.stat().st_size if file is not None and file.exists() else None
+    risk = risk_of(file) if file is not None else ""
+    there = "" if file is None else " (not there yet)" if size is None else f" ({_megabytes(size)})"
+    lines = [f"log       {location.name}{there}"]
+    if file is not None:
+        taken = sum(path.stat().st_size for path in beside)
+        lines.append(f"copies    {backup_folder(file)} and beside the log: {len(beside)}, {_megabytes(taken)}")
+    lines += [f"settings  {settings_folder()}", f"messages  {data_folder() / 'log'}", *([risk] if risk else [])]
+    answer(
+        lines,
+        as_json,
+        lambda: {
+            "log": location.name,
+            "bytes": size,
+            "copies": [str(path) for path in beside],
+            "settings": str(settings_folder()),
+            "messages": str(data_folder() / "log"),
+            "risk": risk or None,
+        },
+    )
+
+
+def _megabytes(size: int) -> str:
+    return f"{size / 1e6:,.1f} MB"
 
 
 @command("backup", examples=("wearlog backup", "wearlog backup /media/stick/farm-copy.db"))

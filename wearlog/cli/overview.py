@@ -68,6 +68,7 @@ COMMANDS: Final[dict[str, dict[str, ListedCommand]]] = {
         "twins": ListedCommand("twin", "what looks entered twice, to be joined or kept apart"),
         "join": ListedCommand("twin", "make one of two entries, by their numbers"),
         "check": ListedCommand("file", "is the file whole and in order?"),
+        "where": ListedCommand("file", "where the log, its copies and the settings of this device lie"),
         "backup": ListedCommand("file", "copy the file now"),
         "restore": ListedCommand("file", "go back to a backup"),
         "move-log": ListedCommand("server", "the whole log from a file to a server, or back"),

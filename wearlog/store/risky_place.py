@@ -35,12 +35,23 @@ def told_once(file: Path) -> str:
 def risk_of(file: Path) -> str:
     """Say why a log should not lie where it lies; empty where nothing is known against it."""
     file = file.absolute()
+    if _in_a_package(file):
+        return (
+            f"{file} lies inside the package of this Python: it goes when that Python is removed. "
+            "Set WEARLOG_HOME to a folder of your own, and move the log there."
+        )
     with suppress(OSError):
         if _mounted_as(file) in _SHARES:
             return f"{file} lies on a network share. {_STICK}"
         if _is_synced(file):
             return f"{file} lies in a folder that another program keeps the same on several machines. {_STICK}"
     return ""
+
+
+def _in_a_package(file: Path) -> bool:
+    """By where one system puts what programs of its shop write: a folder of the package, under the name of a local cache."""
+    parts = [part.casefold() for part in file.parts]
+    return "localcache" in parts and "packages" in parts[: parts.index("localcache")]
 
 
 def _mounted_as(file: Path) -> str:
