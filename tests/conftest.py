@@ -21,7 +21,8 @@ if TYPE_CHECKING:
 
 # with summer time, and west of UTC: a local day and the UTC day differ in the evening, when a farmer writes
 os.environ["TZ"] = "MST7MDT,M3.2.0,M11.1.0"
-time.tzset()
+if hasattr(time, "tzset"):
+    time.tzset()
 for _name in [name for name in os.environ if name.startswith("PG") and name != "PGPASSWORD"]:
     del os.environ[_name]
 # the suite's processes share the cores; threads for matrices as small as ours only wait for each other

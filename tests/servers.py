@@ -1,17 +1,17 @@
 """A real PostgreSQL server for the tests: one that is named, else a private one from the system, else one from the wheel.
 
-A private server lives in a temporary folder, listens on a socket in it and on no network, and dies with the tests. Nothing here
-skips: without a server the tests of the server fail, with the sentence that says how to get one.
+A private server lives in a temporary folder, listens on a socket in it and on no network, and dies with the tests. On Linux
+nothing here skips: without a server its tests fail, with the sentence that says how to get one.
 """
 
 from __future__ import annotations
 
 import importlib.util
 import os
-import pwd
 import shutil
 import signal
 import subprocess
+import sys
 import tempfile
 import time
 from collections.abc import Iterator
@@ -19,10 +19,14 @@ from contextlib import contextmanager
 from dataclasses import dataclass, field
 from itertools import count
 from pathlib import Path
+from typing import TYPE_CHECKING
 from urllib.parse import SplitResult, urlsplit
 
 import psycopg
 import pytest
+
+if TYPE_CHECKING:
+    import pwd
 
 HOW_TO_GET_ONE = (
     "The tests of the server need a PostgreSQL 15 or newer: set WEARLOG_TEST_POSTGRES to the URL of one where databases may be "
@@ -66,6 +70,8 @@ def running_server() -> Iterator[Server]:
             yield Server(base, admin)
         return
     programs = find_programs()
+    if programs is None and sys.platform != "linux":
+        pytest.skip("no PostgreSQL on this machine: set WEARLOG_TEST_POSTGRES to try the server")
     if programs is None:
         pytest.fail(HOW_TO_GET_ONE, pytrace=False)
     with private_server(programs) as server:
@@ -143,6 +149,8 @@ def quick_folder() -> Path | None:
 def unprivileged_user() -> pwd.struct_passwd | None:
     if os.geteuid() != 0:
         return None
+    import pwd
+
     known = {user.pw_name: user for user in pwd.getpwall()}
     return known.get("postgres") or known["nobody"]
 

@@ -4,9 +4,12 @@ from __future__ import annotations
 
 import ctypes
 import os
-from collections.abc import Iterator, Sequence
+import sys
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
+from functools import cache
+from typing import TYPE_CHECKING, Final, TypeVar
 
 from wearlog.plan.budget import BudgetChoice, Limits, MoreMoney, choose, more_money
 from wearlog.plan.orders import OrderList
@@ -16,7 +19,11 @@ from wearlog.reckoning.plan.line import PlanLine
 from wearlog.reckoning.plan.spares import PartNeed
 from wearlog.reckoning.plan.ways import PlanWays, plan_ways, settle
 
-_STDOUT = 1
+if TYPE_CHECKING:
+    from concurrent.futures import ProcessPoolExecutor
+
+_STDOUT: Final = 1
+_T = TypeVar("_T")
 
 
 @contextmanager
@@ -38,6 +45,36 @@ def quiet_solver() -> Iterator[None]:
         os.dup2(kept, _STDOUT)
         os.close(kept)
         os.close(nowhere)
+
+
+def solved(solve: Callable[..., _T], *arguments: object) -> _T:
+    """Run the solver where nothing is seen of what its C code prints.
+
+    Turning the output of the process away would on one system turn away what the screens paint, too: there it runs in a process of
+    its own, which stays for the next time.
+    """
+    if _paints_on_stdout():
+        return _solver_process().submit(solve, *arguments).result()
+    with quiet_solver():
+        return solve(*arguments)
+
+
+def _paints_on_stdout() -> bool:
+    return sys.platform == "win32" and sys.stdout is not None and sys.stdout.isatty()
+
+
+@cache
+def _solver_process() -> ProcessPoolExecutor:
+    from concurrent.futures import ProcessPoolExecutor
+    from multiprocessing import get_context
+
+    return ProcessPoolExecutor(1, mp_context=get_context("spawn"), initializer=_say_nothing)
+
+
+def _say_nothing() -> None:
+    nowhere = os.open(os.devnull, os.O_WRONLY)
+    os.dup2(nowhere, _STDOUT)
+    os.close(nowhere)
 
 
 def _flush() -> None:
@@ -100,8 +137,7 @@ def allocate(lines: Sequence[PlanLine], needs: Sequence[PartNeed], book: DemandB
     """
     desk = Desk(lines, needs, book, limits)
     ways = plan_ways(desk)
-    with quiet_solver():
-        choice = choose(ways.wishes, limits)
+    choice = solved(choose, ways.wishes, limits)
     done, packs = settle(desk, ways, choice)
     spares = desk.spare_lines(done, desk.shelf(done), packs)
     kept_up = desk.kept_up(done, spares)
@@ -138,8 +174,7 @@ class NextMoney:
 def next_money(found: Allocation, limits: Limits, extra_minor: int = 100_00) -> NextMoney:
     """Say what `extra_minor` more would buy, and the least that would buy anything."""
     ways = found.ways
-    with quiet_solver():
-        more = more_money(ways.wishes, limits, extra_minor)
+    more = solved(more_money, ways.wishes, limits, extra_minor)
     now = found.choice.chosen
     then = now.copy()
     then[list(more.added)], then[list(more.dropped)] = True, False
