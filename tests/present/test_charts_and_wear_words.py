@@ -118,3 +118,11 @@ def test_the_test_of_machines_is_said_in_words(p_value: float | None, words: str
 def test_long_sentences_are_folded() -> None:
     lines = folded(["one two three four"], indent="  ", width=12)
     assert lines == ["  one two", "    three", "    four"]
+
+
+def test_without_the_drawing_library_the_chart_says_what_is_missing(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("wearlog.present.charts.find_spec", lambda name: None)
+    assert chart_lines(CHART, 80, 20) == [
+        "still whole, %",
+        "(the chart is not drawn: plotext is missing on this computer)",
+    ]

@@ -10,6 +10,7 @@ import re
 import threading
 from dataclasses import dataclass
 from enum import Enum
+from importlib.util import find_spec
 from typing import Final
 
 from wearlog.present.digits import number
@@ -69,6 +70,9 @@ def chart_lines(chart: Chart, width: int, height: int) -> list[str]:
     """Return the chart in at most `width` columns and `height` lines; nothing when it has no room or nothing to show."""
     if width < NARROWEST or height < LOWEST or not chart.curves or not chart.x_end > 0:
         return []
+    if find_spec("plotext") is None:
+        # it has no build for every processor; the figures stand in the lists all the same
+        return [chart.y_label, "(the chart is not drawn: plotext is missing on this computer)"]
     with _ONE_AT_A_TIME:
         text = _drawn(chart, width, height - 1)
     lines = [line.rstrip() for line in _COLOUR.sub("", text).splitlines()]
