@@ -80,6 +80,9 @@ HELP_PAGES: Final = (
         "join",
         "check",
         "backup",
+        "where",
+        "stop-or-run",
+        "rain-day",
         "restore",
         "move-log",
         "roles",
@@ -110,6 +113,7 @@ def before_help(wearlog: Wearlog, page: str, folder: Path) -> None:
         shutil.copyfile(folder / "farm.db", backups / "2026-08-14.db")
     elif page == "add":
         (folder / "farm.db").unlink()
+        shutil.rmtree(folder / "farm.db-backups", ignore_errors=True)
 
 
 def edit_after(line: str, folder: Path) -> None:

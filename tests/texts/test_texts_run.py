@@ -30,7 +30,11 @@ SECTIONS = list(
 )
 
 #: what stands in a block, or among the examples of a help, and is not run here -> why
+#: the commands for another system; the window of the tests is none of it
+_POWERSHELL = "py -3 -m venv .venv; .venv\\Scripts\\pip install -q -c .ci/constraints.txt"
 NOT_RUN = {
+    f"{_POWERSHELL} .; .venv\\Scripts\\wearlog demo": "of another system",
+    f'{_POWERSHELL} -e ".[dev,postgres]"; .venv\\Scripts\\python -m pytest': "of another system",
     "python3 -m venv .venv && .venv/bin/pip install -q -c .ci/constraints.txt . && .venv/bin/wearlog demo": (
         "installs from a registry; the wheel has its own test"
     ),
@@ -191,7 +195,7 @@ def test_a_form_names_a_command_and_options_that_exist(form: Shown) -> None:
 
 @pytest.mark.parametrize("text", TEXTS)
 def test_every_option_that_a_text_names_exists(text: str) -> None:
-    every = {"--help", "--version"}.union(*(command_of(f"wearlog {page}")[1] for page in HELP_PAGES))
+    every = {"--help", "--version", "--plain"}.union(*(command_of(f"wearlog {page}")[1] for page in HELP_PAGES))
     assert set(re.findall(r"(?<![\w-])--[a-z][a-z-]+", TEXT[text])) <= every
 
 
