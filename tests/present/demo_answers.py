@@ -195,7 +195,7 @@ def _stops_question(demo: DemoFarm) -> AnswerSheet[Any]:
 def _shelf_question(demo: DemoFarm) -> AnswerSheet[Any]:
     from wearlog.tui.questions.parts import shelf
 
-    return shelf(demo.door)
+    return shelf(demo.door).sheet
 
 
 def _plan(demo: DemoFarm) -> SeasonPlanView:

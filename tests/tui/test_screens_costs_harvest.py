@@ -33,6 +33,7 @@ def add_wheat(log: str) -> None:
 def test_one_key_goes_through_the_splits_of_the_same_total(demo_log: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         await enter(pilot, "8")
+        assert screen_lines(screens)[1] == " An acre cost 13.32 USD in 2026: service 7.98 of it."
         totals = set()
         for name in ("Machine", "Subsystem", "Part", "Season", "Crop", "Field"):
             assert f"[{name}]" in screen_text(screens)
@@ -105,12 +106,12 @@ def test_the_economic_life_follows_the_interest(demo_log: str) -> None:
 # harvest --------------------------------------------------------------------------------------------------------------
 
 
-def test_the_finish_is_a_chart_with_its_table_twin(demo_log: str) -> None:
+def test_the_finish_is_days_on_a_scale_with_their_table_twin(demo_log: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         await enter(pilot, "9")
         said = flat(screens)
-        assert "2027 has not begun: 9,000 ac to cut is 29.4 field days" in said
-        assert "done, % (upright: 80 and 90 %)" in said
+        assert "9,000 ac in 2027 take about 49 days: 8 in 10 under 58, 9 in 10 under 63." in said
+        assert "█ 29.4 field days ▓ 49: even ▒ 58: 8 in 10 ░ 63: 9 in 10" in said
         await enter(pilot, "t")
         assert "chance to be done day date" in flat(screens)
         assert "80 % 58 -" in flat(screens)

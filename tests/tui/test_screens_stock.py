@@ -20,16 +20,17 @@ def words_on(screens: Screens) -> str:
 def rows_on(screens: Screens) -> list[str]:
     """Return the part numbers in the order of the list."""
     lines = [line for line in screen_lines(screens)[3:] if " fits " not in line]
-    return [number for line in lines for number in ("KS-1", "KG-7", "CH-2") if f" {number} " in line[:25]]
+    named = {"section": "KS-1", "guard, forged": "KG-7", "feeder chain": "CH-2"}
+    return [number for line in lines for name, number in named.items() if f" {name} " in line[:25]]
 
 
 def test_low_parts_stand_first_with_what_to_order(small_farm: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         await enter(pilot, "7")
-        assert "2 parts, 2 are low; the orders come to 150.30 USD at the last prices." in words_on(screens)
-        assert ">LOW KG-7 guard, forged 2 4 2 18.90 USD" in words_on(screens)
-        assert "LOW KS-1 section 17 20 25 4.50 USD" in words_on(screens)
-        assert "KG-7 guard, forged fits guard, worth 37.80 USD." in words_on(screens)
+        assert "2 of 2 parts are low: order for 150.30 USD." in words_on(screens)
+        assert ">▲ LOW guard, forged 2 of 4 ■■□□ 2 37.80" in words_on(screens)
+        assert "▲ LOW section 17 of 20 ■■■■■■■■□□ 25 112.50" in words_on(screens)
+        assert "KG-7 guard, forged fits guard, 18.90 USD each, worth 37.80 USD." in words_on(screens)
 
     play(small_farm, steps, size=(100, 24))
 
@@ -49,7 +50,7 @@ def test_receive_use_return_and_count_each_by_one_key_and_a_number(small_farm: s
         await enter(pilot, "equals_sign", "2")
         assert "Ctrl+S saves: counted 2 x KG-7 guard, forged, 2025-07-28 14:05; then 2 on hand" in words_on(screens)
         await enter(pilot, "ctrl+s", "u", "u")
-        assert "KG-7 guard, forged 49" in words_on(screens)
+        assert "guard, forged 49 of 4 ■■■■■■■■■■" in words_on(screens)
 
     play(small_farm, steps, size=(100, 24))
 
@@ -82,7 +83,7 @@ def test_a_part_is_added_with_the_kind_it_fits_and_then_filtered_and_ordered(sma
         assert rows_on(screens) == ["KG-7", "KS-1", "CH-2"]
         await enter(pilot, "o")
         assert rows_on(screens) == ["CH-2", "KG-7", "KS-1"]
-        await enter(pilot, "o", "o", "O")
+        await enter(pilot, "o", "O")
         assert rows_on(screens) == ["KS-1", "CH-2", "KG-7"]
         await enter(pilot, "slash", Text("feeder"))
         assert rows_on(screens) == ["CH-2"]

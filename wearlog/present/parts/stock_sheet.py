@@ -144,11 +144,16 @@ def order_total_minor(rows: Sequence[Shelf]) -> int:
 
 def _headline(shelves: Sequence[Shelf], measures: Measures) -> str:
     low = [row for row in shelves if row.is_low]
-    how_many = "none is low" if not low else f"{len(low)} {'is' if len(low) == 1 else 'are'} low"
-    about = f"{counted(len(shelves), 'part')}, {how_many}" if shelves else "no parts yet"
-    if low:
-        about += f"; the orders come to {measures.money(order_total_minor(low))} at the last prices"
-    return f"{about}."
+    if not shelves:
+        return ""
+    if not low:
+        return f"{'None' if len(shelves) > 1 else 'Nothing'} of {counted(len(shelves), 'part')} is low."
+    suppliers = {row.part.supplier for row in low if row.part.supplier}
+    where = f" from {len(suppliers)} suppliers" if len(suppliers) > 1 else ""
+    return (
+        f"{len(low)} of {counted(len(shelves), 'part')} {'is' if len(low) == 1 else 'are'} low:"
+        f" order for {measures.money(order_total_minor(low))}{where}."
+    )
 
 
 def _about(row: Shelf, kinds: Mapping[UUID, str], measures: Measures) -> str:
@@ -161,6 +166,8 @@ def _about(row: Shelf, kinds: Mapping[UUID, str], measures: Measures) -> str:
         said.append(f"{counted(part.lead_time_days, 'day')} to come")
     if part.supplier:
         said.append(f"from {part.supplier}")
+    if part.price_minor is not None:
+        said.append(f"{measures.money(part.price_minor)} each")
     if row.worth_minor:
         said.append(f"worth {measures.money(row.worth_minor)}")
     if row.short:

@@ -60,7 +60,7 @@ class PlanRow:
 
     @property
     def is_worth(self) -> bool:
-        """Whether it is in the plan, pays, is so close that it may be either way, or was chosen by hand."""
+        """Whether it is in the plan, pays, is so close that it may save nothing, or was chosen by hand."""
         line = self.line
         by_hand = line.by_hand is not None or bool(line.by_hand_done)
         return bool(self.done) or by_hand or self.changed or line.saving_minor(line.best) > 0
@@ -145,9 +145,10 @@ def _about(row: PlanRow, measures: Measures) -> str:
     words = (
         f"{capital(line_name(line))} {which_words(line, row.positions)}".rstrip()
         + f": run {amount(run, cents=False)}, replace {amount(run - saving.mean_minor, cents=False)} over the seasons to come;"
-        f" 8 in 10: it saves {low} to {high}."
+        f" 8 in 10: it saves {low} to {high};"
+        f" {sure(saving.chance)} sure that it saves."
     )
-    return f"{words} Within its uncertainty: either way." if saving.verdict is Verdict.EITHER_WAY else words
+    return f"{words} It may save nothing: unsure." if saving.verdict is Verdict.EITHER_WAY else words
 
 
 def _saves(row: PlanRow, measures: Measures) -> str:
@@ -251,7 +252,7 @@ _SHOWN: Final[tuple[AnswerColumn[PlanRow], ...]] = (
         most=9,
         figures=True,
         gives=1,
-        legend='Sure: belief that it saves at all. Where that is not clear it says "either way".',
+        legend='Sure: belief that it saves at all. Where it may save nothing it says "unsure".',
     ),
     AnswerColumn("says", _says, "do", lambda row, _: row.line.by_hand or row.line.verdict, least=11, most=13),
 )

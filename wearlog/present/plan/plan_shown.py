@@ -5,11 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from uuid import UUID
 
+from wearlog.facts.closed_lists import Hazard
 from wearlog.present.answer_sheet import AnswerSheet
 from wearlog.present.digits import Measures, amount, duration, number, percent
 from wearlog.present.plan.order_sheet import OrderRow, order_sheets
 from wearlog.present.plan.plan_line_sheet import PlanRow, plan_line_sheet, plan_rows, undecided_line_sheet
-from wearlog.present.plan.plan_page import caution_lines, head
+from wearlog.present.plan.plan_list import PlanAnswer, plan_answer, with_savings
+from wearlog.present.plan.plan_page import head
 from wearlog.present.plan.plan_sum_words import (
     left_out_words,
     limits_sentence,
@@ -18,7 +20,7 @@ from wearlog.present.plan.plan_sum_words import (
     pushed_out_sentence,
     saving_words,
 )
-from wearlog.present.plan.plan_words import rests_on_lines, why_lines
+from wearlog.present.plan.plan_words import hazards_of, rests_on_lines, why_lines
 from wearlog.present.plan.spare_sheet import spare_sheet
 from wearlog.present.words import counted
 from wearlog.reckoning.plan.allocation import NextMoney
@@ -27,8 +29,7 @@ from wearlog.reckoning.plan.season_plan import SeasonPlanView
 
 _NOT_SETTLED = "The rest of the money was being spent anew: what this would push out stands here when that is done."
 _NOTHING_TO_COME = (
-    "Nothing says what the machines will do, since no season is behind them:"
-    " press 4, then a, and plan what will be cut."
+    "Nothing says what the machines will do, since no season is behind them: press a and plan what will be cut."
 )
 
 
@@ -66,8 +67,11 @@ class PlanPage:
     bound, next_money : str
         What the limits did, and what more money would buy.
     rests_on : tuple of str
-    cautions : tuple of str
-        The first sentence of each; all of them stand where a line is explained.
+    answer : PlanAnswer
+    listed : tuple of AnswerSheet of PlanRow
+        `lines` and `undecided` for a list, each saving drawn as a strip.
+    hazards : tuple of Hazard
+        What is dangerous in the work that is planned.
     """
 
     title: str
@@ -83,7 +87,9 @@ class PlanPage:
     bound: str
     next_money: str
     rests_on: tuple[str, ...]
-    cautions: tuple[str, ...]
+    answer: PlanAnswer
+    listed: tuple[AnswerSheet[PlanRow], ...]
+    hazards: tuple[Hazard, ...]
 
     @property
     def rows(self) -> dict[UUID, PlanRow]:
@@ -139,14 +145,10 @@ def plan_page(
         bound=bound,
         next_money=buys,
         rests_on=tuple(rests_on_lines(view, measures)),
-        # the machine's own book, named last, stands on the page of each line
-        cautions=tuple(_first_sentence(caution.removeprefix("! ")) for caution in caution_lines(view)[:-1]),
+        answer=plan_answer(view, measures, settling=settling),
+        listed=(with_savings(lines, rows), with_savings(undecided, rows)),
+        hazards=tuple(hazards_of(view)),
     )
-
-
-def _first_sentence(caution: str) -> str:
-    first, dot, _ = caution.partition(". ")
-    return f"{first}." if dot else first
 
 
 def plan_sums(view: SeasonPlanView, measures: Measures) -> PlanSums:

@@ -50,10 +50,10 @@ def verdict_words(line: PlanLine, *, in_plan: bool) -> str:
     if line.verdict is None:
         return "not decided"
     if line.verdict is Verdict.EITHER_WAY:
-        return "either way"
+        return "unsure"
     if line.do is Choice.RUN:
         return "run"
-    return "replace" if in_plan else "left out"
+    return "replace" if in_plan else "no money"
 
 
 def sure(chance: float) -> str:
@@ -82,7 +82,7 @@ def why_lines(view: SeasonPlanView, number_of_line: int, measures: Measures) -> 
     says = {
         "by hand": f"{line.by_hand} by hand",
         "done": "replaced as was chosen by hand; what is on has not run yet",
-        "left out": "replace, but left out for want of money or shop hours",
+        "no money": "replace, but left out for want of money or shop hours",
     }
     verdict = verdict_words(line, in_plan=in_plan)
     lines = [f"{line_name(line)}: {says.get(verdict, verdict)}"]
@@ -170,7 +170,7 @@ def _cost_sentences(line: PlanLine, measures: Measures) -> list[str]:
         f" 8 in 10: {_money(saving.low_minor, measures)} to {_money(saving.high_minor, measures)}).",
     ]
     if saving.verdict is Verdict.EITHER_WAY:
-        found.append("That lies within its own uncertainty: either way.")
+        found.append("It may save nothing: unsure.")
     stops, left = line.stops(()), line.stops(positions)
     found.append(f"Failures expected in the season: {number(stops, 2)} run, {number(left, 2)} replaced.")
     return found

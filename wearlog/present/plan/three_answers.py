@@ -7,12 +7,12 @@ from typing import Final
 
 from wearlog.plan.positions import Saving
 from wearlog.present.costs.cost_sheet import per_area
-from wearlog.present.digits import Measures, duration, number, percent
-from wearlog.present.drawing.chances_and_ranges import about
+from wearlog.present.digits import Measures, number, percent
 from wearlog.present.plan.plan_line_sheet import plan_rows
+from wearlog.present.plan.plan_list import spares_you, steps_to_do
 from wearlog.present.plan.plan_sum_words import left_out_words
 from wearlog.present.wear.wear_words import expected_text
-from wearlog.present.words import counted, listed
+from wearlog.present.words import capital, counted, listed
 from wearlog.reckoning.costs.costs import CostRow, CostTable
 from wearlog.reckoning.plan.desk import SpareLine
 from wearlog.reckoning.plan.season_plan import SeasonPlanView
@@ -39,19 +39,11 @@ def three_answers(view: SeasonPlanView, seasons: CostTable, measures: Measures) 
 
 
 def _what_to_do(view: SeasonPlanView, measures: Measures) -> CoverAnswer:
-    totals, orders = view.found.totals, view.found.orders
-    steps = []
-    if orders.orders:
-        steps.append(f"buy for {measures.money(orders.sum_minor, cents=False)}")
-    if totals.shop_seconds:
-        steps.append(f"work {duration(totals.shop_seconds)} in the shop")
+    steps = steps_to_do(view, measures)
     asked = f"What to do before {view.harvest_year}"
     if not steps:
         return CoverAnswer(asked, "Nothing pays to buy or to renew.", "")
-    saved = about(abs(totals.saving_minor) / 100, measures.settings.currency)
-    verb = "spares you" if totals.saving_minor >= 0 else "costs you"
-    said = " and ".join(steps)
-    return CoverAnswer(asked, f"{said[:1].upper()}{said[1:]}: it {verb} {saved}.", _how_sure(view))
+    return CoverAnswer(asked, f"{capital(' and '.join(steps))}: it {spares_you(view, measures)}.", _how_sure(view))
 
 
 def _how_sure(view: SeasonPlanView) -> str:

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 class CostsShown:
     """Everything on the screen. `years` are those that can be chosen, `year` the chosen one, None for all.
 
-    `sheets` are the answers that the sections show, one for each.
+    `sheets` are the answers that the sections show, one for each; `answer` is what an acre cost, in sentences.
     """
 
     sheets: tuple[AnswerSheet[Any], ...]
@@ -29,10 +29,12 @@ class CostsShown:
     years: tuple[int, ...]
     year: int | None
     about: str
+    answer: tuple[str, ...] = ()
 
 
 def costs(door: Door, year: int | None, interest: float) -> CostsShown:
     """Reckon all splits, of all seasons or of one; `interest` is per cent a year on what is tied up."""
+    from wearlog.present.costs.cost_answer import cost_answer
     from wearlog.present.costs.cost_sheet import cost_sheet, costs_of
     from wearlog.present.costs.hour_sheet import hour_sheet
     from wearlog.present.costs.life_cost_sheet import life_sheet
@@ -69,8 +71,14 @@ def costs(door: Door, year: int | None, interest: float) -> CostsShown:
         sheet_section("Economic life", ages, picture=partial(_life_picture, tuple(lives), measures)),
     )
     begun = tuple(one.harvest_year for one in farm.seasons if one.starts_on <= farm.now.date())
+    seasons = next(table for table in tables if table.by is Split.SEASON)
     return CostsShown(
-        (*splits, machines, ages, hours, published), sections, begun, shown, costs_of(tables[0], measures, shown)
+        (*splits, machines, ages, hours, published),
+        sections,
+        begun,
+        shown,
+        costs_of(tables[0], measures, shown),
+        cost_answer(seasons, measures),
     )
 
 

@@ -28,7 +28,7 @@ class HarvestShown:
 
     sheets: tuple[AnswerSheet[Any], ...]
     sections: tuple[Section, ...]
-    about: str
+    answer: tuple[str, ...]
     share: float | None
 
 
@@ -36,6 +36,7 @@ def harvest(door: Door) -> HarvestShown:
     """Reckon how the harvest stands."""
     from wearlog.present.digits import Measures
     from wearlog.present.harvest.capacity_sheet import capacity_sheet
+    from wearlog.present.harvest.finish_answer import finish_answer
     from wearlog.present.harvest.grain_sheet import grain_sheet
     from wearlog.present.harvest.loss_sheet import loss_sheet
     from wearlog.present.harvest.sensor_sheet import sensor_sheet, tester_sheet
@@ -61,22 +62,26 @@ def harvest(door: Door) -> HarvestShown:
         sheet_section("Loss", losses, picture=partial(_loss_picture, quality, measures)),
     )
     share = view.cut / view.planned if view.planned else None
-    return HarvestShown((capacity, sensors, tester, grain, losses), sections, capacity.headline, share)
+    return HarvestShown((capacity, sensors, tester, grain, losses), sections, finish_answer(view, measures), share)
 
 
 def _finish(view: HarvestView, measures: Measures) -> Section:
     from wearlog.present.harvest.finish_sheet import finish_sentences
 
     first, *rest = finish_sentences(view, measures) or ["No season is entered yet."]
-    picture = None if view.finish is None else partial(_finish_picture, view.finish, measures)
-    return Section("Finish", (first,), picture=picture, after=tuple(rest))
+    if view.finish is None:
+        return Section("Finish", (first,), after=tuple(rest))
+    # the first sentence is the screen's answer
+    return Section("Finish", picture=partial(_finish_picture, view.finish, measures), after=tuple(rest))
 
 
 def _finish_picture(finish: Finish, measures: Measures, _: Hashable | None) -> Picture | None:
-    from wearlog.present.harvest.finish_sheet import finish_chart, finish_sheet
+    from wearlog.present.harvest.finish_answer import finish_strip
+    from wearlog.present.harvest.finish_sheet import finish_sheet
     from wearlog.present.sheet_faces import table_lines
 
-    return Picture(finish_chart(finish), tuple(table_lines(finish_sheet(finish, measures))))
+    table = tuple(table_lines(finish_sheet(finish, measures)))
+    return Picture(None, table, drawn_in=lambda wide, _: finish_strip(finish, wide))
 
 
 def _loss_picture(quality: HarvestQuality, measures: Measures, key: Hashable | None) -> Picture | None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from wearlog.errors import UsageError
@@ -74,11 +75,21 @@ def save_breakage(door: Door, draft: Draft, sure: frozenset[str] = frozenset()) 
     return saved_line(done)
 
 
-def shelf(door: Door) -> AnswerSheet[Shelf]:
+@dataclass(frozen=True, slots=True, eq=False)
+class ShelfShown:
+    """The answer of all parts, and the same with boxes for a list."""
+
+    sheet: AnswerSheet[Shelf]
+    listed: AnswerSheet[Shelf]
+
+
+def shelf(door: Door) -> ShelfShown:
     """Return every part, the low ones first."""
     from wearlog.present.digits import Measures
+    from wearlog.present.parts.stock_list import with_boxes
     from wearlog.present.parts.stock_sheet import stock_sheet
     from wearlog.reckoning.parts.stock import shelf_view
 
     view = shelf_view(door.log)
-    return stock_sheet(view.shelves, view.kind_names, Measures(view.settings))
+    sheet = stock_sheet(view.shelves, view.kind_names, Measures(view.settings))
+    return ShelfShown(sheet, with_boxes(sheet))

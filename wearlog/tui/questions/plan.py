@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from wearlog.present.answer_sheet import AnswerSheet
     from wearlog.present.digits import Measures
     from wearlog.present.plan.plan_shown import PlanPage
+    from wearlog.present.plan.why_shown import WhyShown
     from wearlog.reckoning.plan.season_plan import SeasonPlanView
     from wearlog.tui.door import Door
 
@@ -81,11 +82,11 @@ def _measures(view: SeasonPlanView) -> Measures:
     return Measures(view.farm.settings)
 
 
-def why(door: Door, shown: PlanOnScreen, line: int) -> tuple[str, tuple[str, ...]]:
-    """Return why one component is replaced or run."""
-    from wearlog.present.plan.plan_shown import why_page
+def why(door: Door, shown: PlanOnScreen, line: int, columns: int) -> WhyShown:
+    """Return why one component is replaced or run, its strips drawn for so many columns."""
+    from wearlog.present.plan.why_shown import why_shown
 
-    return why_page(shown.view, line, _measures(shown.view), settling=shown.settling)
+    return why_shown(shown.view, line, _measures(shown.view), columns, settling=shown.settling)
 
 
 def save_choices(door: Door, harvest_year: int, choices: Sequence[LineChoice]) -> str:

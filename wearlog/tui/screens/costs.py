@@ -55,6 +55,7 @@ class CostsScreen(SectionsScreen):
     def _show(self, shown: CostsShown) -> None:
         self.shown = shown
         self.year = shown.year
+        self.show_answer(*shown.answer)
         self.show_sections(shown.sections, shown.about)
 
     def has_twin(self, section: Section) -> bool:

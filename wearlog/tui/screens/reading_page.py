@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, ClassVar
 
 from rich.text import Text
 from textual.app import ComposeResult
@@ -13,7 +14,11 @@ from textual.widgets import Static
 
 from wearlog.errors import WearlogError
 from wearlog.tui.host import Host, host_of
+from wearlog.tui.widgets.answer_line import AnswerLine
 from wearlog.tui.widgets.lines import BottomLines, SayLine
+
+if TYPE_CHECKING:
+    from wearlog.facts.closed_lists import Hazard
 
 
 class ReadingPage(ModalScreen[bool | None]):
@@ -24,6 +29,8 @@ class ReadingPage(ModalScreen[bool | None]):
     ReadingPage {
         background: $paper;
         color: $ink;
+        #answer { display: none; }
+        #answer.-there { display: block; }
         #title { dock: top; height: auto; max-height: 3; background: $band; color: $mark; text-style: bold; padding: 0 1; }
         #page { background: $paper; color: $ink; padding: 0 1; }
         #page:focus { background: $paper; }
@@ -39,6 +46,7 @@ class ReadingPage(ModalScreen[bool | None]):
 
     def compose(self) -> ComposeResult:
         yield Static("...", id="title", markup=False)
+        yield AnswerLine(id="answer")
         with VerticalScroll(id="page"):
             yield Static("", id="text", markup=False)
         yield BottomLines()
@@ -60,8 +68,12 @@ class ReadingPage(ModalScreen[bool | None]):
     def begin(self) -> None:
         """Ask the log for what stands on the page."""
 
-    def show(self, heading: str, page: Text) -> None:
-        """Show the page."""
+    def show(self, heading: str, page: Text, *answer: str, hazards: Sequence[Hazard] = ()) -> None:
+        """Show the page; its answer and the cautions of the work, where it has any, stand over it and do not scroll."""
+        line = self.query_one("#answer", AnswerLine)
+        line.set_class(bool(answer), "-there")
+        if answer:
+            line.show(*answer, hazards=hazards)
         self.query_one("#title", Static).update(Text(heading, end=""))
         self.query_one("#text", Static).update(page)
 

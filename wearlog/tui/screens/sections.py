@@ -19,11 +19,13 @@ from textual.widgets import Static
 from wearlog.facts.plain_text import plain
 from wearlog.tui.screens.area import AreaScreen
 from wearlog.tui.section import Picture, Section
+from wearlog.tui.widgets.answer_line import AnswerLine
 from wearlog.tui.widgets.list_rows import FixedSource, ListRow
 from wearlog.tui.widgets.section_tabs import SectionTabs
 from wearlog.tui.widgets.windowed_list import WindowedList
 
 if TYPE_CHECKING:
+    from wearlog.facts.closed_lists import Hazard
     from wearlog.tui.door import Door
 
 SECTION_KEYS: Final = (
@@ -63,6 +65,7 @@ class SectionsScreen(AreaScreen):
         self._drawn_for: tuple[object, ...] = ()
 
     def body(self) -> Iterable[Widget]:
+        yield AnswerLine(WORKING, id="answer")
         yield SectionTabs()
         yield from self.above()
         rows = WindowedList(FixedSource((), ()), id="rows")
@@ -73,6 +76,11 @@ class SectionsScreen(AreaScreen):
             yield Static(WORKING, id="words", markup=False)
             yield Static("", id="picture", markup=False)
             yield Static("", id="after", markup=False)
+
+    def show_answer(self, answer: str, *second: str, hazards: Sequence[Hazard] = ()) -> None:
+        """Show what the screen answers, over its sections."""
+        small = self.size.height < 24
+        self.query_one("#answer", AnswerLine).show(answer, *(second[:1] if small else second), hazards=hazards)
 
     def above(self) -> Iterable[Widget]:
         """Return what stands over the list."""

@@ -50,9 +50,10 @@ class AnswerLine(Widget):
         self.second = ""
         self.hazards: Sequence[Hazard] = ()
 
-    def show(self, answer: str, second: str = "", hazards: Sequence[Hazard] = ()) -> None:
-        """Show an answer; `hazards` are those of the work that it asks for, the worst first."""
-        self.answer, self.second, self.hazards = one_line(answer), one_line(second), hazards
+    def show(self, answer: str, *second: str, hazards: Sequence[Hazard] = ()) -> None:
+        """Show an answer, each piece of its second half on its own line; `hazards` of the work it asks for, the worst first."""
+        self.answer, self.hazards = one_line(answer), hazards
+        self.second = "\n".join(one_line(one) for one in second if one)
         self.refresh(layout=True)
 
     def show_sheet(self, sheet: AnswerSheet[Any]) -> None:

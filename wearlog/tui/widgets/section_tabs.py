@@ -43,12 +43,13 @@ class SectionTabs(Widget):
         super().__init__()
         self.names: Sequence[str] = ()
         self.place = 0
-        self.beside = ""
+        self.beside: Sequence[str] = ()
         self._spans: list[tuple[int, int, int]] = []
 
-    def show(self, names: Sequence[str], place: int, beside: str = "") -> None:
-        """Show the names; `beside` stands at the right end."""
-        self.names, self.place, self.beside = names, place, beside
+    def show(self, names: Sequence[str], place: int, beside: str | Sequence[str] = ()) -> None:
+        """Show the names; `beside` stands at the right end, the longest of its forms that finds room; one alone is cut."""
+        self.names, self.place = names, place
+        self.beside = [one_line(one) for one in ([beside] if isinstance(beside, str) else beside) if one]
         self.refresh()
 
     def render(self) -> RenderResult:
@@ -65,8 +66,11 @@ class SectionTabs(Widget):
                 line.append(f"[{name}]" if is_here else f" {name} ", here if is_here else "")
                 self._spans.append((start, line.cell_len, number))
         left = room - line.cell_len - 2
-        if self.beside and left >= _LEAST:
-            shown = fit(one_line(self.beside), min(width(one_line(self.beside)), left))
+        words = next(
+            (one for one in self.beside if width(one) <= left), self.beside[0] if len(self.beside) == 1 else ""
+        )
+        if words and left >= _LEAST:
+            shown = fit(words, min(width(words), left))
             line.append(" " * (left + 2 - width(shown)) + shown)
         return line
 

@@ -2,16 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from typing import ClassVar
 from uuid import UUID
 
-from rich.text import Text
 from textual.binding import Binding, BindingType
-from textual.widget import Widget
-from textual.widgets import Static
 
-from wearlog.facts.plain_text import one_line
 from wearlog.tui.questions.harvest import HarvestShown, harvest
 from wearlog.tui.screens.sections import SECTION_KEYS, SectionsScreen
 from wearlog.tui.screens.work.entering_work import WORK_KEYS, EnteringWork
@@ -26,8 +21,9 @@ class HarvestScreen(EnteringWork, SectionsScreen):
 
     AREA: ClassVar[str] = "harvest"
     ABOUT: ClassVar[str] = (
-        "Finish: the chance to be done by a day, from the pace of the combines, the days on which one could cut, and "
-        "breakdowns; 80 and 90 % stand upright. What is a guess says so until records are enough. Capacity: what each combine "
+        "Finish: the days that the work takes, from the pace of the combines, the days on which one could cut, and "
+        "breakdowns: certain field days, then the day by which it is done evenly, 8 and 9 in 10. What is a guess says so until "
+        "records are enough. Capacity: what each combine "
         "cuts in an hour of field time, of what it could, and how much of the time it is ready. Sensors: yield monitor and "
         "others against a reference. Moisture: what to add to your tester's figure, crop by crop and band by band. Grain: how "
         "moist each crop came in, how much was cut, how much of it is dry grain. Loss: kernels behind the combine, and whether "
@@ -35,11 +31,6 @@ class HarvestScreen(EnteringWork, SectionsScreen):
         "showed and what was true, a moisture sample of the grain, a loss check; c, r and d an area cut, a reading, a stop. The "
         "area to cut is planned on the Plan screen: 6, then the arrows."
     )
-    DEFAULT_CSS = """
-    HarvestScreen {
-        #progress { height: auto; max-height: 2; padding: 0 1; background: $band; color: $ink; text-style: bold; }
-    }
-    """
     BINDINGS: ClassVar[list[BindingType]] = [
         *SECTION_KEYS[:2],
         Binding(
@@ -52,15 +43,14 @@ class HarvestScreen(EnteringWork, SectionsScreen):
         *WORK_KEYS,
     ]
 
-    def above(self) -> Iterable[Widget]:
-        yield Static("", id="progress", markup=False)
-
     def refresh_answer(self) -> None:
         self.screens.ask(self, "harvest", harvest, self._show)
 
     def _show(self, shown: HarvestShown) -> None:
-        bar = "" if shown.share is None else f"{share_bar(shown.share, _BAR)} "
-        self.query_one("#progress", Static).update(Text(f"{bar}{one_line(shown.about)}", end=""))
+        answer, *second = shown.answer
+        if shown.share is not None and second:
+            second[-1] = f"{share_bar(shown.share, _BAR)} {second[-1]}"
+        self.show_answer(answer, *second)
         self.show_sections(shown.sections)
 
     def has_twin(self, section: Section) -> bool:

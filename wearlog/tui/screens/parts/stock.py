@@ -18,13 +18,13 @@ from wearlog.facts.parts import StockMove
 from wearlog.logbook.deed_sentences import stock_sentence
 from wearlog.logbook.said.measures import FarmSpeaker, money
 from wearlog.present.digits import amount
-from wearlog.tui.questions.parts import shelf
+from wearlog.tui.questions.parts import ShelfShown, shelf
 from wearlog.tui.questions.work import save_move
 from wearlog.tui.screens.area import ListArea
 from wearlog.tui.screens.form import FormScreen
 from wearlog.tui.typed import moment_reader, needed, optional, whole
+from wearlog.tui.widgets.answer_line import AnswerLine
 from wearlog.tui.widgets.form_line import FormField, FormLine
-from wearlog.tui.widgets.lines import plain_line
 from wearlog.tui.widgets.list_rows import ListOrder
 from wearlog.tui.widgets.sheet_rows import sheet_source
 from wearlog.tui.widgets.windowed_list import WindowedList
@@ -114,7 +114,6 @@ class StockScreen(ListArea):
     EMPTY: ClassVar[str] = "No part is on the shelf. a adds one."
     DEFAULT_CSS = """
     StockScreen {
-        #whole { height: auto; max-height: 2; padding: 0 1; background: $band; color: $ink; }
         #part { height: auto; max-height: 3; padding: 0 1; background: $paper; color: $ink; }
     }
     """
@@ -132,17 +131,20 @@ class StockScreen(ListArea):
         self.sheet: AnswerSheet[Shelf] | None = None
 
     def body(self) -> Iterable[Widget]:
-        yield Static("Opening the log ...", id="whole", markup=False)
+        yield AnswerLine("Opening the log ...", id="whole")
         yield from super().body()
         yield Static("", id="part", markup=False)
 
     def refresh_answer(self) -> None:
         self.screens.ask(self, "shelf", shelf, self._show)
 
-    def _show(self, sheet: AnswerSheet[Shelf]) -> None:
-        self.sheet = sheet
-        self.query_one("#whole", Static).update(plain_line(sheet.headline))
-        self.rows.show(sheet_source(sheet), self.rows.order)
+    def _show(self, shown: ShelfShown) -> None:
+        sheet = self.sheet = shown.sheet
+        line = self.query_one("#whole", AnswerLine)
+        line.show(
+            sheet.headline or sheet.empty, "At the last prices; what the season may want beyond that: 6 Plan, Orders."
+        )
+        self.rows.show(sheet_source(shown.listed), self.rows.order)
         if self.focused is None:
             self.rows.focus()
 

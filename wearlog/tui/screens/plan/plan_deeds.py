@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from functools import partial
 from typing import TYPE_CHECKING, ClassVar, Final
 
 from rich.text import Text
-from textual.binding import Binding
+from textual.binding import Binding, BindingType
 
 from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.plain_text import one_line
@@ -15,6 +15,7 @@ from wearlog.logbook.deed_sentences import limits_said, plan_sentence
 from wearlog.logbook.said.measures import FarmSpeaker, hours, money
 from wearlog.present.digits import amount, number
 from wearlog.tui.questions.plan import PlanOnScreen, receive, save_limits, why, write_order
+from wearlog.tui.screens.cautions import CAUTIONS_KEY, show_cautions
 from wearlog.tui.screens.form import FormScreen
 from wearlog.tui.screens.reading_page import ReadingPage
 from wearlog.tui.typed import optional
@@ -22,6 +23,7 @@ from wearlog.tui.widgets.form_line import FormField, FormLine
 from wearlog.tui.widgets.windowed_list import WindowedList
 
 if TYPE_CHECKING:
+    from wearlog.present.plan.why_shown import WhyShown
     from wearlog.tui.door import Door
     from wearlog.tui.host import Host
 
@@ -140,24 +142,59 @@ class PlanWhyScreen(ReadingPage):
     """The page of one line of the plan."""
 
     ABOUT: ClassVar[str] = (
-        "What the figures say of one component and why. Every number has what it rests on beside it: own records, a published "
-        "value, or a guess that says so. Costs are those of the seasons to come, later ones counting less."
+        "What the figures say of one component and why. The strips stand in seasons of use on its machine: the grey is lived by "
+        "the oldest, the bracket is where half of its like have failed, with 90 %; the upright line below is the age past which "
+        "replacing one pays. Below, the same in words: every number has what it rests on beside it, own records, a published "
+        "value, or a guess that says so. Costs are those of the seasons to come, later ones counting less. n and N go through "
+        "the lines of the plan."
     )
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("n", "other(1)", "next line", tooltip="the next line of the plan"),
+        Binding("N", "other(-1)", "line before", show=False, tooltip="the line before"),
+        CAUTIONS_KEY,
+    ]
 
-    def __init__(self, shown: PlanOnScreen, line: int) -> None:
+    def __init__(self, shown: PlanOnScreen, line: int, lines: Sequence[int] = ()) -> None:
         super().__init__()
         self.shown = shown
         self.line = line
+        self.lines = lines or (line,)
+        self.why: WhyShown | None = None
 
     def begin(self) -> None:
-        self.screens.ask(self, "why", partial(why, shown=self.shown, line=self.line), self._show)
+        question = partial(why, shown=self.shown, line=self.line, columns=self.size.width)
+        self.screens.ask(self, "why", question, self._show)
 
-    def _show(self, answer: tuple[str, tuple[str, ...]]) -> None:
-        heading, sentences = answer
+    def on_resize(self) -> None:
+        """Strips are drawn for the width there is."""
+        if self.why is not None:
+            self.begin()
+
+    def _show(self, answer: WhyShown) -> None:
+        self.why = answer
         page = Text(end="")
-        for sentence in sentences:
-            page.append(f"- {one_line(sentence)}\n")
-        page.append("\nTHE WHOLE PLAN RESTS ON\n", "bold")
-        for sentence in self.shown.page.rests_on:
-            page.append(f"- {one_line(sentence)}\n")
-        self.show(one_line(heading), page)
+        for heading, rows in answer.blocks:
+            page.append(f"{heading}\n", "bold")
+            page.append("".join(f"{line}\n" for row in rows for line in row.lines(self.size.width)))
+            page.append("\n")
+        for heading, sentences in (
+            ("IN WORDS", answer.sentences),
+            ("THE WHOLE PLAN RESTS ON", self.shown.page.rests_on),
+        ):
+            page.append(f"{heading}\n", "bold")
+            page.append("".join(f"- {one_line(sentence)}\n" for sentence in sentences))
+            page.append("\n")
+        self.show(one_line(answer.title), page, answer.answer, answer.second, hazards=answer.hazards)
+
+    def action_other(self, step: int) -> None:
+        """Go to the next line of the plan, or the one before."""
+        at = self.lines.index(self.line) if self.line in self.lines else 0
+        self.line = self.lines[(at + step) % len(self.lines)]
+        self.begin()
+
+    def action_cautions(self) -> None:
+        """Show every caution of this work."""
+        if self.why is not None and self.why.hazards:
+            show_cautions(self.screens, self.why.hazards)
+        else:
+            self.say("This work has no caution of its own; the machine's own book comes first.")

@@ -55,8 +55,7 @@ def plan_source(tab: str, page: PlanPage | None, *, show_all: bool) -> FixedSour
         return blocks_source(page.orders)
     if tab == "spares":
         return _source(page.spares) if show_all else _source(page.spares.short())
-    lines = page.lines if show_all else page.lines.short()
-    return _source(lines, page.undecided if show_all else page.undecided.short())
+    return _source(*(sheet if show_all else sheet.short() for sheet in page.listed))
 
 
 def _source(*sheets: AnswerSheet[Any]) -> FixedSource:
@@ -134,11 +133,18 @@ class PlanAreas(AreaScreen):
             rows.focus()
 
     def about_area(self) -> str:
-        """Return the sum, and what is known of the area under the cursor."""
+        """Return what is known of the area under the cursor."""
         if self.areas is None:
             return ""
         area, sheet = self._area_here(), self.areas.sheet
-        return one_line(f"{sheet.headline} {sheet.about(area, sheet.measures) if area is not None else ''}".strip())
+        return one_line(sheet.about(area, sheet.measures)) if area is not None else ""
+
+    def answer_of_areas(self) -> tuple[str, ...]:
+        """Return the answer of the areas: how much will be cut, and where."""
+        if self.areas is None:
+            return ()
+        sheet, year = self.areas.sheet, self.areas.known.harvest_year
+        return sheet.halves if sheet.headline else (f"Nothing to cut is planned for {year}.", "a adds the first area.")
 
     def _area_here(self) -> PlannedArea | None:
         row = self.query_one("#rows", WindowedList).row

@@ -25,6 +25,7 @@ from wearlog.tui.questions.plan import (
     settle,
     year_of,
 )
+from wearlog.tui.screens.cautions import CAUTIONS_KEY, show_cautions
 from wearlog.tui.screens.plan.plan_deeds import ORDER_KEYS, PAGE_KEY, PlanFiles
 from wearlog.tui.screens.plan.plan_lists import (
     AREA_KEYS,
@@ -36,7 +37,7 @@ from wearlog.tui.screens.plan.plan_lists import (
     plan_source,
     row_about,
 )
-from wearlog.tui.widgets.lines import plain_line
+from wearlog.tui.widgets.answer_line import AnswerLine
 from wearlog.tui.widgets.list_rows import FixedSource
 from wearlog.tui.widgets.section_tabs import SectionTabs
 from wearlog.tui.widgets.windowed_list import WindowedList
@@ -61,9 +62,10 @@ class SeasonPlanScreen(PlanFiles, PlanAreas):
     ABOUT: ClassVar[str] = (
         "What to replace before the season and what to run, the largest saving first. [x] is in the plan. Space puts the line "
         "under the cursor in or takes it out: the sums change at once, and then the rest of the money is spent anew. A * marks "
-        "what is not saved yet; Ctrl+S saves all of it as one entry, Esc drops it. 'saves' is what replacing saves on the mean, "
-        "'sure' how sure it is that it saves anything; 'either way' stands where the saving lies within its own uncertainty. "
-        "'+87?' behind the failures: 87 parts more are in none of that figure, because nobody knows their age or their life. "
+        "what is not saved yet; Ctrl+S saves all of it as one entry, Esc drops it. 'saves' is what replacing saves on the mean; "
+        "the strip beside it holds that saving in 8 of 10 cases, and its upright line is nothing saved: where the bracket "
+        "crosses it the line says 'unsure'. 'no money': it pays, and the money goes where it saves more. ! shows all cautions "
+        "of the planned work, which stand in one row under the answer. "
         "Enter shows why: age, life, chance of failing, the cost of each choice, and what all of it rests on. x lets the figures "
         "decide on a line that was chosen by hand. The arrows go to the spares to carry, to the orders by supplier (there X and C "
         "write them as files and + takes one into stock; H writes the plan as a page), and to the areas to cut, on which all of it "
@@ -72,10 +74,7 @@ class SeasonPlanScreen(PlanFiles, PlanAreas):
     )
     DEFAULT_CSS = """
     SeasonPlanScreen {
-        #about { height: auto; max-height: 2; padding: 0 1; background: $band; color: $ink; }
-        #sums { height: auto; max-height: 9; padding: 0 1; background: $band; color: $ink; }
-        #care { height: auto; max-height: 4; padding: 0 1; background: $paper; color: $alarm; text-style: bold; }
-        #care { text-wrap: nowrap; text-overflow: ellipsis; }
+        AnswerLine { max-height: 11; }
         #line { height: auto; max-height: 3; padding: 0 1; background: $paper; color: $ink; }
         #rows { height: 1fr; min-height: 4; }
     }
@@ -90,6 +89,7 @@ class SeasonPlanScreen(PlanFiles, PlanAreas):
         Binding("left", "section(-1)", "list before", show=False),
         Binding("m", "all", "more", tooltip="also what is best run as it is, and parts there is enough of"),
         PAGE_KEY,
+        CAUTIONS_KEY,
         Binding("escape", "drop", "drop", show=False, tooltip="drop choices that are not saved"),
     ]
 
@@ -109,10 +109,8 @@ class SeasonPlanScreen(PlanFiles, PlanAreas):
         self._save_wanted = False
 
     def body(self) -> Iterable[Widget]:
-        yield Static("Reckoning the plan: ages, lives, prices ...", id="about", markup=False)
-        yield Static("", id="sums", markup=False)
+        yield AnswerLine("Reckoning the plan: ages, lives, prices ...", id="answer")
         yield SectionTabs()
-        yield Static("", id="care", markup=False)
         yield WindowedList(FixedSource((), ()), id="rows")
         yield Static("", id="line", markup=False)
 
@@ -129,7 +127,7 @@ class SeasonPlanScreen(PlanFiles, PlanAreas):
         self._is_stale = False
         self.ask_areas()
         if self.page is not None:
-            self.query_one("#about", Static).update(plain_line(f"{self.page.about} Reckoning anew ..."))
+            self.query_one("#answer", AnswerLine).show("Reckoning the plan anew ...", self.page.answer.to_do)
         self.screens.ask(self, "plan", plan_now, self._take, self._failed)
 
     def on_screen_resume(self) -> None:
@@ -138,7 +136,7 @@ class SeasonPlanScreen(PlanFiles, PlanAreas):
             self.refresh_answer()
 
     def _failed(self, error: WearlogError) -> None:
-        self.query_one("#about", Static).update(Text(f"{error.message} {error.hint}".strip(), end=""))
+        self.query_one("#answer", AnswerLine).show(error.message, error.hint)
 
     def _take(self, shown: PlanOnScreen) -> None:
         ids = shown.page.rows.keys()
@@ -154,41 +152,34 @@ class SeasonPlanScreen(PlanFiles, PlanAreas):
 
     def _show(self, shown: PlanOnScreen) -> None:
         self.shown = shown
-        page = shown.page
-        self.query_one("#about", Static).update(plain_line(page.about))
-        self._show_sums()
+        self._show_answer()
         self._show_rows()
         if self.focused is None:
             self.query_one("#rows", WindowedList).focus()
 
-    def _show_sums(self) -> None:
+    def _show_answer(self) -> None:
         page = self.page
         unsaved = f"* {len(self.choices)} not saved (Ctrl+S, Esc)" if self.choices else ""
-        self.query_one(SectionTabs).show([words for _, words in TABS], self._place, unsaved)
-        if page is None:
-            return
-        sums = page.sums
-        text = Text(end="")
-        text.append(f"{sums.pay}; {sums.shop}\n{sums.saving}\n", "bold")
-        text.append(sums.stops)
-        # a phone shows what a choice changes and the lines
-        is_small = self.size.height < 24 or self.size.width < 60
-        self.query_one("#about").display = not is_small
-        if not is_small:
-            # a low terminal keeps its rows for the lines; the orders say what more money would buy
-            has_room = self.size.height >= ROOMY or self.tab == "orders"
-            text.append(f"\n{sums.parts} {one_line(page.bound)}")
-            text.append(f" {one_line(page.next_money)}" if has_room else "")
-            if self.size.height >= ROOMY and sums.left_out:
-                text.append(f"\n{sums.left_out}")
-        self.query_one("#sums", Static).update(text)
-        care = self.query_one("#care", Static)
-        wanted = page.cautions if self.tab == "lines" else ()
-        care.display = bool(wanted)
-        # the whole of each stands on the page of its why
-        care.update(
-            Text("\n".join(f"CARE {one_line(one)}" for one in wanted), end="", no_wrap=True, overflow="ellipsis")
-        )
+        purse = page.answer.purse if page is not None else ()
+        self.query_one(SectionTabs).show([words for _, words in TABS], self._place, unsaved or purse)
+        line = self.query_one("#answer", AnswerLine)
+        if self.tab == "areas" and self.areas is not None:
+            line.show(*self.answer_of_areas())
+        elif page is not None:
+            on_lines = self.tab == "lines"
+            line.show(page.answer.to_do, *self._second(page), hazards=page.hazards if on_lines else ())
+
+    def _second(self, page: PlanPage) -> list[str]:
+        """What stands under the answer: a phone has room for the first of it, a high screen for all."""
+        answer, roomy = page.answer, self.size.height >= ROOMY
+        if self.tab == "orders" and not roomy:
+            return [f"{page.bound} {page.next_money}".strip()]
+        if self.tab == "spares" and not roomy:
+            return [page.sums.parts]
+        second = [answer.saved_by, answer.season]
+        if roomy:
+            return [*second, f"{page.sums.parts} {page.bound} {page.next_money}".strip(), page.sums.left_out]
+        return second[:1] if self.size.height < 24 or self.size.width < 60 else second
 
     @property
     def _place(self) -> int:
@@ -196,7 +187,7 @@ class SeasonPlanScreen(PlanFiles, PlanAreas):
 
     def on_resize(self) -> None:
         """What finds no room goes."""
-        self._show_sums()
+        self._show_answer()
 
     # the lists ----------------------------------------------------------------------------------------------------
 
@@ -222,7 +213,7 @@ class SeasonPlanScreen(PlanFiles, PlanAreas):
         self.tab = tab
         self.query_one("#rows", WindowedList).cursor = 0
         self.refresh_bindings()
-        self._show_sums()
+        self._show_answer()
         self._show_rows()
 
     def on_section_tabs_chosen(self, message: SectionTabs.Chosen) -> None:
@@ -236,6 +227,10 @@ class SeasonPlanScreen(PlanFiles, PlanAreas):
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """Show the keys of the list that is open: lines are chosen, orders received, areas added."""
+        if action == "add_area" and self.page is not None and self.page.hint:
+            return True
+        if action == "cautions":
+            return self.page is not None and bool(self.page.hazards)
         if action == "save":
             return self.tab == "lines" or bool(self.choices)
         return self.tab in ONLY_ON[action] if action in ONLY_ON else True
@@ -347,7 +342,14 @@ class SeasonPlanScreen(PlanFiles, PlanAreas):
         if self.tab == "areas" and isinstance(message.row.key, UUID):
             self.open_area_form(message.row.key)
         elif self.tab == "lines" and self.shown is not None and isinstance(message.row.key, UUID):
-            self.screens.push(PlanWhyScreen(self.shown, self.shown.page.rows[message.row.key].number))
+            page = self.shown.page
+            listed = [row.number for sheet in page.listed for row in (sheet if self.show_all else sheet.short()).rows]
+            self.screens.push(PlanWhyScreen(self.shown, page.rows[message.row.key].number, listed))
+
+    def action_cautions(self) -> None:
+        """Show every caution of the planned work."""
+        if self.page is not None:
+            show_cautions(self.screens, self.page.hazards)
 
     def action_limits(self) -> None:
         """Open the form of money and shop hours."""

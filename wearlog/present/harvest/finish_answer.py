@@ -1,0 +1,102 @@
+"""When the harvest is done, as the screen says it first, and the same as days on one scale."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+from math import ceil
+from typing import Final
+
+from wearlog.present.digits import Measures, number
+from wearlog.present.drawing.drawn import joined
+from wearlog.present.drawing.sum_strip import days_heading, days_strip
+from wearlog.present.harvest.finish_sheet import progress_sentence
+from wearlog.present.words import counted
+from wearlog.reckoning.harvest.harvest_view import Finish, HarvestView
+
+#: cells before the scale, and what is said of a day that lies beyond all that is reckoned
+_LABEL: Final = 9
+_BEYOND: Final = "more than a year"
+
+
+def finish_answer(view: HarvestView, measures: Measures) -> tuple[str, ...]:
+    """Return the answer, and what it rests on; where nothing can be said, what is known and what to do."""
+    finish = view.finish
+    if finish is None:
+        if view.season is None:
+            return (
+                "No season is entered and nothing is cut yet.",
+                "6, then a, plans what will be cut; c enters an area cut.",
+            )
+        return progress_sentence(view, measures), "How much is left to cut nobody planned: 6, then a."
+    progress = progress_sentence(view, measures) if view.season is not None else ""
+    return _when(finish, measures), _pace(finish, measures), progress
+
+
+def _when(finish: Finish, measures: Measures) -> str:
+    area, (even, eight, nine) = measures.area(finish.left), _days(finish)
+    if finish.first_day is None:
+        year = f" in {finish.season.harvest_year}" if finish.season else ""
+        return f"{area}{year} take about {_counted(even)}: 8 in 10 under {_day(eight)}, 9 in 10 under {_day(nine)}."
+    by = [_on(finish.date_by(chance), finish.first_day) for chance in (0.5, 0.8, 0.9)]
+    return f"{area} left, done about {by[0]}: 8 in 10 by {by[1]}, 9 in 10 by {by[2]}."
+
+
+def _days(finish: Finish) -> tuple[int | None, int | None, int | None]:
+    even, eight, nine = (finish.answer.day_by(chance) for chance in (0.5, 0.8, 0.9))
+    return even, eight, nine
+
+
+def _counted(day: int | None) -> str:
+    return _BEYOND if day is None else counted(day, "day")
+
+
+def _day(day: int | None) -> str:
+    return _BEYOND if day is None else str(day)
+
+
+def _on(day: date | None, today: date) -> str:
+    if day is None:
+        return "nobody knows when"
+    year = f" {day.year}" if day.year != today.year else ""
+    return f"{day.day} {day:%b}{year}"
+
+
+def _pace(finish: Finish, measures: Measures) -> str:
+    pace = f"{number(measures.area_number(finish.capacity), 1)} {measures.area_unit}/h"
+    guess = [
+        name
+        for name, is_guess in (
+            ("pace", finish.capacity_is_guess),
+            ("hours", finish.hours_are_guess),
+            ("workable days", finish.weather.is_guess),
+        )
+        if is_guess
+    ]
+    guessed = f" Guessed: {', '.join(guess)}." if guess else ""
+    fields = number(finish.answer.field_days, 1)
+    hours, machines = number(finish.hours_per_day, 1), counted(finish.machines, "combine")
+    share = f"{finish.weather.share * 100:.0f} % of days workable"
+    return f"{fields} field days of {hours} h, {machines} at {pace}; {share}.{guessed}"
+
+
+def finish_strip(finish: Finish, columns: int) -> Sequence[str]:
+    """Return the days as lines: the scale, certain and likely days on it, and what each shade means."""
+    days = _days(finish)
+    known = [day for day in days if day is not None]
+    cells = max(min(columns - _LABEL - 2, 70), 10)
+    certain = finish.answer.field_days
+    even, eight, nine = (float(day) if day is not None else float(max([*known, ceil(certain)])) for day in days)
+    top = max(ceil(max(certain, nine) / 10) * 10.0, 10.0)
+    step = 10 if top <= 100 else 50
+    strip = joined(days_strip(certain, even, eight, nine, top=top, cells=cells))
+    legend = (
+        f"█ {number(certain, 1)} field days",
+        f"▓ {_day(days[0])}: even",
+        f"▒ {_day(days[1])}: 8 in 10",
+        f"░ {_day(days[2])}: 9 in 10",
+    )
+    whole = "   ".join(legend)
+    told = [whole] if len(whole) <= cells else ["   ".join(legend[:2]), "   ".join(legend[2:])]
+    heading = days_heading(top, cells, step)
+    return ["", f"{'day':<{_LABEL}}{heading}", f"{'':<{_LABEL}}{strip}", *(f"{'':<{_LABEL}}{line}" for line in told)]

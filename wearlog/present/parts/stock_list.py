@@ -1,0 +1,65 @@
+"""The shelf on a screen: what there is of what shall be there as boxes, and what an order of it comes to."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet
+from wearlog.present.digits import NOTHING, Measures, number
+from wearlog.present.drawing.chances_and_ranges import amount_boxes
+from wearlog.present.drawing.drawn import WANTS_A_HAND, joined
+from wearlog.present.parts.stock_sheet import standing
+from wearlog.reckoning.parts.stock import Shelf
+
+#: boxes where there is room, and on a phone
+_BOXES, _FEW = 10, 5
+
+
+def have_of_keep(row: Shelf) -> str:
+    """Return "5 of 8", or the count alone where none is to be kept."""
+    keep = row.part.keep_on_hand
+    return f"{number(row.on_hand)} of {number(keep)}" if keep else number(row.on_hand)
+
+
+def _boxes(row: Shelf, most: int) -> str:
+    return joined(amount_boxes(max(row.on_hand, 0), row.part.keep_on_hand, most)) if row.part.keep_on_hand else ""
+
+
+def _sum(row: Shelf, measures: Measures) -> str:
+    if not row.order or row.part.price_minor is None:
+        return NOTHING
+    return measures.money(row.order * row.part.price_minor).rsplit(" ", 1)[0]
+
+
+def with_boxes(sheet: AnswerSheet[Shelf]) -> AnswerSheet[Shelf]:
+    """Return the shelf with boxes beside the counts; numbers of parts and suppliers are the first to go.
+
+    Parameters
+    ----------
+    sheet : AnswerSheet of Shelf
+    """
+    columns = {column.key: column for column in sheet.shown if column.key}
+    mark: AnswerColumn[Shelf] = AnswerColumn(
+        "", lambda row, _: f"{WANTS_A_HAND} {said}" if (said := standing(row)) else "", least=5, most=14
+    )
+    have: AnswerColumn[Shelf] = AnswerColumn(
+        "have of keep",
+        lambda row, _: have_of_keep(row),
+        least=8,
+        most=12,
+        figures=True,
+        titles=("have",),
+        short=(lambda row, _: have_of_keep(row),),
+        order=lambda row: row.on_hand,
+    )
+    boxes: AnswerColumn[Shelf] = AnswerColumn(
+        "", lambda row, _: _boxes(row, _BOXES), least=_FEW, most=_BOXES, room=_BOXES, gives=3
+    )
+    total: AnswerColumn[Shelf] = AnswerColumn(
+        "sum, {money}", _sum, least=8, most=12, figures=True, gives=2, short=(_sum,), titles=("sum",)
+    )
+    part = replace(columns["name"], least=16, most=40, room=28)
+    order = replace(columns["order"], gives=0)
+    supplier = replace(columns["supplier"], title="from", least=18, most=26, gives=5)
+    numbers = replace(columns["number"], gives=6)
+    return replace(sheet, columns=[mark, part, have, boxes, order, total, supplier, numbers], made={})

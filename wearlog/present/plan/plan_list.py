@@ -1,0 +1,224 @@
+"""The season plan on a screen: its answer in sentences, the purse beside the sections, and each saving drawn against nothing."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from math import floor, log10
+from typing import Final
+from uuid import UUID
+
+from wearlog.facts.positions import component_name
+from wearlog.facts.short_names import MOST, short_name
+from wearlog.plan.budget import Bound
+from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet
+from wearlog.present.digits import NOTHING, Measures, amount, duration, number
+from wearlog.present.drawing.chances_and_ranges import about, chance_figure, figures_of, share_boxes
+from wearlog.present.drawing.drawn import joined
+from wearlog.present.drawing.saving_strip import SavingRange, SavingScale, saving_strip
+from wearlog.present.plan.plan_line_sheet import PlanRow
+from wearlog.present.plan.plan_sum_words import limits_sentence, parts_left_out
+from wearlog.present.plan.plan_words import line_name
+from wearlog.present.words import capital, counted
+from wearlog.reckoning.plan.season_plan import SeasonPlanView
+
+#: cells of the scale where there is room, and on a usual terminal
+WIDE, NARROW = 24, 15
+#: cells that a machine's name and a short name need at most before they are cut
+_NAME: Final = 28
+#: what a limit did, in a few words
+_USED_UP: Final = {
+    Bound.MONEY: "The money is used up.",
+    Bound.SHOP_HOURS: "The shop hours are used up.",
+    Bound.MONEY_AND_SHOP_HOURS: "Money and shop hours are used up.",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class PlanAnswer:
+    """What the plan says: to do, what of the saving comes from where, the season with it, and what of the limits is used.
+
+    `purse` stands beside the sections, the longest form first.
+    """
+
+    to_do: str
+    saved_by: str
+    season: str
+    purse: Sequence[str]
+
+
+def plan_answer(view: SeasonPlanView, measures: Measures, *, settling: bool = False) -> PlanAnswer:
+    """Return the answer of a plan; while it is `settling` the rest of the money is not spent anew yet."""
+    if view.nothing_to_come:
+        return PlanAnswer(f"No {measures.area_word} are planned for {view.harvest_year}.", "a plans a field.", "", ())
+    done = _to_do(view, measures)
+    return PlanAnswer(
+        done or f"Nothing pays to buy or to renew before {view.harvest_year}.",
+        saved_by(view, measures) if done else "",
+        _season(view, measures, settling=settling),
+        _purse(view, measures),
+    )
+
+
+def steps_to_do(view: SeasonPlanView, measures: Measures) -> list[str]:
+    """Return "buy for 5,961 USD" and "work 11 h 16 min in the shop", each where there is any of it."""
+    totals, orders = view.found.totals, view.found.orders
+    steps = [f"buy for {measures.money(orders.sum_minor, cents=False)}"] if orders.orders else []
+    return [*steps, f"work {duration(totals.shop_seconds)} in the shop"] if totals.shop_seconds else steps
+
+
+def spares_you(view: SeasonPlanView, measures: Measures) -> str:
+    """Return "spares you about 31,400 USD", or what it costs."""
+    saved = view.found.totals.saving_minor
+    verb = "spares you" if saved >= 0 else "costs you"
+    return f"{verb} {about(abs(saved) / 100, measures.settings.currency)}"
+
+
+def _to_do(view: SeasonPlanView, measures: Measures) -> str:
+    steps = steps_to_do(view, measures)
+    return f"{capital(', '.join(steps))}: {spares_you(view, measures)}." if steps else ""
+
+
+def saved_by(view: SeasonPlanView, measures: Measures) -> str:
+    """Return what of the saving comes of not waiting for parts and what of replacing, as round as the whole of it."""
+    totals = view.found.totals
+    replacing = totals.saving_by_replacing_minor
+    waiting = totals.saving_minor - replacing
+    # parts of one sum share its step: 31,100 and 300 of 31,400
+    step = _step_of(totals.saving_minor / 100)
+    sources = [(waiting, "by not waiting for parts"), (replacing, "by replacing before the season")]
+    saved = [f"{_round(minor, step)} of it {how}" for minor, how in sources if minor > 0]
+    lost = [f"{_round(-minor, step)} more is spent {how}" for minor, how in sources if minor < 0]
+    if len(saved) == 2:
+        saved[1] = saved[1].replace(" of it", "")
+    return f"{capital(', '.join([*saved, *lost]))}." if saved or lost else ""
+
+
+def _step_of(value: float) -> float:
+    return 10.0 ** max(floor(log10(abs(value))) - 2, 0) if abs(value) >= 1 else 1.0
+
+
+def _round(minor: int, step: float) -> str:
+    value = round(minor / 100 / step) * step
+    return number(value) if value else f"under {number(step)}"
+
+
+def _season(view: SeasonPlanView, measures: Measures, *, settling: bool) -> str:
+    totals, not_reckoned = view.found.totals, sum(parts_left_out(view))
+    planned = f", {measures.area(view.planned_area)}" if view.planned_area else ""
+    less = f", {counted(not_reckoned, 'part')} in none of it," if not_reckoned else ""
+    bound = "Spending the rest of the money anew ..." if settling else _bound(view, measures)
+    breakages = counted(round(totals.stops), "breakage")
+    standing = figures_of(totals.hours_down, 2 if totals.hours_down < 100 else 3)
+    return f"{view.harvest_year}{planned}: still about {breakages}{less} and {standing} h standing. {bound}".strip()
+
+
+def _bound(view: SeasonPlanView, measures: Measures) -> str:
+    choice = view.found.choice
+    if choice.overspent_minor or choice.over_shop_seconds:
+        return limits_sentence(view, measures)
+    return _USED_UP.get(choice.bound) or limits_sentence(view, measures)
+
+
+def _purse(view: SeasonPlanView, measures: Measures) -> list[str]:
+    """What is used of money and shop hours; beyond a limit it says so."""
+    limits, orders, shop = view.limits_left, view.found.orders, view.found.totals.shop_seconds
+    paid, currency = amount(orders.sum_minor, cents=False), measures.settings.currency
+    left = " left" if view.spent.received_minor else ""
+    money, boxes = f"money {paid} {currency}", ""
+    if limits.budget_minor is not None:
+        too_much = " TOO MUCH" if orders.sum_minor > limits.budget_minor else ""
+        money = f"money {paid} of {amount(limits.budget_minor, cents=False)}{left}{too_much}"
+        boxes = f"  {joined(share_boxes(orders.sum_minor / limits.budget_minor))}" if limits.budget_minor else ""
+    if orders.without_price:
+        money += f", {orders.without_price} without a price"
+    hours = f"shop {number(shop / 3600)} h"
+    shop_boxes = ""
+    if limits.shop_seconds is not None:
+        still = " left" if view.spent.shop_seconds else ""
+        hours = f"shop {number(shop / 3600)} of {number(limits.shop_seconds / 3600)} h{still}"
+        shop_boxes = f" {joined(share_boxes(shop / limits.shop_seconds))}" if limits.shop_seconds else ""
+    brief = "TOO MUCH" if "TOO MUCH" in money else f"{paid} {currency}"
+    return [f"{money}{boxes}   {hours}{shop_boxes}", f"{money}{boxes}", money, brief]
+
+
+def with_savings(sheet: AnswerSheet[PlanRow], every: Sequence[PlanRow]) -> AnswerSheet[PlanRow]:
+    """Return lines with each saving drawn against nothing; how sure it is stands in the strip, and in the sentence of the row.
+
+    Parameters
+    ----------
+    sheet : AnswerSheet of PlanRow
+    every : sequence of PlanRow
+        All lines: one scale holds the savings of those worth a look, and a short name is that of one of them alone.
+    """
+    in_plan, part, which, age, limit, fails, saves, _, says = sheet.shown
+    names = short_names(every)
+    # a short name is whole before anything beside it has room
+    whole = min(max([len(one) for one in names.values()], default=19), _NAME)
+    part = replace(part, least=min(19, whole), most=44, room=whole, short=(lambda row, _: names[row.component_id],))
+    beside = [
+        replace(age, gives=4),
+        replace(limit, title="pays past", gives=6),
+        replace(fails, title="fails", words=_fails, gives=5),
+    ]
+    return replace(
+        sheet,
+        columns=[
+            in_plan,
+            part,
+            replace(which, least=10),
+            *beside,
+            replace(saves, least=6),
+            saving_column([row for row in every if row.is_worth]),
+            replace(says, least=8),
+        ],
+        made={},
+    )
+
+
+def short_names(rows: Sequence[PlanRow]) -> dict[UUID, str]:
+    """Return "Tamarack elevator chain" where no other line is called so, else the whole name."""
+    brief = [f"{row.line.machine.name} {_brief(row)}" for row in rows]
+    return {
+        row.component_id: name if brief.count(name) == 1 else line_name(row.line)
+        for row, name in zip(rows, brief, strict=True)
+    }
+
+
+def _brief(row: PlanRow) -> str:
+    whole = component_name(row.line.component.place, row.line.kind.name)
+    return whole if len(whole) <= MOST else short_name(row.line.kind.name)
+
+
+def _fails(row: PlanRow, measures: Measures) -> str:
+    """The chance of the worst one; what is broken and still on has none."""
+    if row.line.failed:
+        return "BROKEN"
+    decision = row.line.decision
+    if decision is None:
+        return NOTHING
+    return chance_figure(1 - min(one.lasts_season for one in decision.by_position))
+
+
+def saving_column(rows: Sequence[PlanRow]) -> AnswerColumn[PlanRow]:
+    """Return the column of the strips; `rows` are those that its scale must hold."""
+    ranges = [one for one in map(_range, rows) if one is not None]
+    wide, narrow = (SavingScale.of(ranges, cells) for cells in (WIDE, NARROW))
+    return AnswerColumn(
+        wide.heading(),
+        lambda row, _: joined(saving_strip(_range(row), wide)),
+        least=NARROW,
+        most=WIDE,
+        gives=2,
+        room=NARROW,
+        short=(lambda row, _: joined(saving_strip(_range(row), narrow)),),
+        titles=(narrow.heading(),),
+        legend="The strip: the bracket holds the saving in 8 of 10 cases, in {money}; the upright line is nothing saved.",
+    )
+
+
+def _range(row: PlanRow) -> SavingRange | None:
+    saving = row.saving
+    if saving is None:
+        return None
+    return SavingRange(saving.mean_minor / 100, saving.low_minor / 100, saving.high_minor / 100)
