@@ -16,7 +16,7 @@ from wearlog.present.digits import NOTHING, Measures
 from wearlog.present.drawing.drawn import joined
 from wearlog.present.drawing.life_strip import Life, SeasonScale, season_strip
 from wearlog.present.wear.wear_words import expected_text, is_known, rough
-from wearlog.present.words import counted, listed
+from wearlog.present.words import counted, listed, plural
 from wearlog.reckoning.wear.season_ahead import SeasonAhead
 from wearlog.reckoning.wear.wear_outlook import KindOutlook
 
@@ -132,7 +132,7 @@ def season_answer(rows: Sequence[KindOutlook], ahead: SeasonAhead) -> str:
 
 
 def _several(name: str, count: int) -> str:
-    return counted(count, name, name if name.endswith("s") else "")
+    return counted(count, name, plural(name))
 
 
 def broken_sentence(rows: Sequence[KindOutlook]) -> str:

@@ -64,7 +64,7 @@ def wear(door: Door, *, every: bool = False) -> WearShown:
 class KindShown:
     """One kind in sections. `machines` are those it sits on, `machine_id` the one it is about (None: the whole fleet).
 
-    `machine_of` says on which machine each of its components sits, the most threatened first.
+    `machine_of` says on which machine each of its components sits, the most threatened first; `answer` how long it lasts.
     """
 
     page: KindPage
@@ -72,11 +72,13 @@ class KindShown:
     machines: tuple[tuple[UUID, str], ...]
     machine_id: UUID | None
     machine_of: Mapping[UUID, UUID]
+    answer: tuple[str, str]
 
 
 def kind(door: Door, kind_id: UUID, machine_id: UUID | None = None) -> KindShown:
     """Reckon one kind, of the fleet or of one machine. NotFoundError when it is gone."""
     from wearlog.present.digits import Measures
+    from wearlog.present.wear.kind_answer import kind_answer
     from wearlog.present.wear.kind_page import kind_page
     from wearlog.reckoning.wear.kind_view import kind_view
     from wearlog.reckoning.wear.repairs_again import repairs_again
@@ -99,16 +101,19 @@ def kind(door: Door, kind_id: UUID, machine_id: UUID | None = None) -> KindShown
     page = kind_page(view, age, farm, Measures(farm.settings))
     machines = tuple((one.id, one.name) for one in farm.machines if one.id in ids)
     machine_of = {one.component_id: one.machine_id for one in view.row.components}
-    return KindShown(page, _sections(page, again), machines, machine_id if known else None, machine_of)
+    return KindShown(
+        page, _sections(page, again), machines, machine_id if known else None, machine_of, kind_answer(page)
+    )
 
 
 def _sections(page: KindPage, again: Sequence[RepairsAgain]) -> tuple[Section, ...]:
     from wearlog.present.wear.kind_explained import explained
     from wearlog.present.wear.repair_sheet import repair_sheet
 
-    life = _lines(page.life)
+    # the first sentence is the answer of the screen
+    life = _lines(page.life)[1:]
     found = [
-        Section("Life", life[:3], picture=partial(_survival, page), after=life[3:]),
+        Section("Life", life[:1], picture=partial(_survival, page), after=life[1:]),
         _section("Parts now", page.parts, after=(page.parts.headline,)),
     ]
     if page.where.rows:

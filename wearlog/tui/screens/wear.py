@@ -88,7 +88,8 @@ class KindScreen(SectionsScreen):
         self._strip_of = None
         names = dict(shown.machines)
         where = names.get(shown.machine_id, "") if shown.machine_id else "whole fleet"
-        self.show_sections(shown.sections, f"{self.kind_name}, {where}")
+        self.show_answer(*shown.answer)
+        self.show_sections(shown.sections, where)
 
     # the bar ------------------------------------------------------------------------------------------------------
 
