@@ -162,8 +162,9 @@ def test_the_caution_stands_there_before_saving(small_farm: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         await press(pilot, "b")
         text = " ".join(screen_text(screens).split())
-        assert "CARE Engine off, key out, header on its stop. Wear cut-proof gloves." in text
-        assert text.index("CARE") < text.index("Enter saves")
+        # directly under the answer, before anything is entered
+        assert "▲ CARE key out header on its stop cut-proof gloves ! all 4 lines" in text
+        assert text.index("Enter saves") < text.index("CARE") < text.index("Cause")
 
     play(small_farm, steps)
     play(small_farm, steps, size=(46, 20))

@@ -13,7 +13,7 @@ from wearlog.present.tables import width
 _PHONE = 72
 
 
-def caution_row(hazards: Sequence[Hazard], columns: int) -> Drawn:
+def caution_row(hazards: Sequence[Hazard], columns: int, *, key: str = "!", count: int = 0) -> Drawn:
     """Return the row in exactly so many columns; nothing where there is no danger.
 
     Parameters
@@ -22,14 +22,18 @@ def caution_row(hazards: Sequence[Hazard], columns: int) -> Drawn:
         What is dangerous in the work, the worst first.
     columns : int
         Cells of the row. What finds no room is left out whole, from the last act on; the key never is.
+    key : str
+        The key that brings the whole list.
+    count : int
+        Sentences of the whole list; 0: those of these dangers and the machine's own book.
     """
     if not hazards:
         return ()
     narrow = columns < _PHONE
     between = ", " if narrow else "   "
     # the machine's own book stands last in the list
-    count = len(sentences_of(hazards)) + 1
-    key = f"! all {count}" if narrow else f"! all {count} lines"
+    count = count or len(sentences_of(hazards)) + 1
+    key = f"{key} all {count}" if narrow else f"{key} all {count} lines"
     word = f"{WANTS_A_HAND} CARE" + (" " if narrow else "  ")
     acts = list(acts_of(hazards, short=narrow))
     while len(acts) > 1 and width(word + between.join(acts)) + 2 + width(key) > columns:

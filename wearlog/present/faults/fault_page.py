@@ -7,8 +7,8 @@ from types import MappingProxyType
 from typing import Final
 from uuid import UUID
 
-from wearlog.facts.cautions import BOOK_COMES_FIRST
-from wearlog.facts.closed_lists import CheckKind, FaultMode, NodeKind
+from wearlog.facts.cautions import BOOK_COMES_FIRST, CAUTIONS_WITH_EVIDENCE
+from wearlog.facts.closed_lists import CheckKind, FaultMode, Hazard, NodeKind
 from wearlog.facts.farm_settings import FarmSettings
 from wearlog.faults.cautions import ELECTRICAL_CAUTIONS, further_cautions
 from wearlog.faults.circuit import Circuit, Node
@@ -25,6 +25,8 @@ from wearlog.reckoning.faults.fault_case import Advice, FaultCase, every_caution
 #: so wide that no line of a drawing is cut: the screen cuts it to its own width
 _WIDE = 400
 _NARROW: Final = MappingProxyType({"├─ ": "├ ", "└─ ": "└ ", "│  ": "│ ", "   ": "  "})
+#: dangers whose cautions may stand before an electrical step
+_MAY_STAND: Final = (Hazard.ELECTRICAL, Hazard.UNDER_HEADER, Hazard.KNIFE, Hazard.HOT_PART)
 #: chances from here on are told, and stand out
 _TOLD, _LIKELY = 0.005, 0.1
 
@@ -68,6 +70,8 @@ class CasePage:
         What to read before the next step, the electrical ones first, the machine's own book last.
     care : str
         The one of them that comes first at the next step.
+    hazards : tuple of Hazard
+        The dangers that they are about.
     is_begun, is_open : bool
         Whether a check was made, and whether the fault is open.
     step : StepWords or None
@@ -94,6 +98,7 @@ class CasePage:
     note: str
     cautions: tuple[str, ...]
     care: str
+    hazards: tuple[Hazard, ...]
     is_begun: bool
     is_open: bool
     step: StepWords | None
@@ -116,6 +121,7 @@ def case_page(case: FaultCase, advice: Advice | None, measures: Measures) -> Cas
     fault = case.fault
     before = case.before[0] if case.before else None
     suspects = suspect_sheet(case, measures)
+    cautions = every_caution(advice) if advice else ELECTRICAL_CAUTIONS
     return CasePage(
         fault_id=fault.id,
         machine_id=case.machine.id,
@@ -125,10 +131,11 @@ def case_page(case: FaultCase, advice: Advice | None, measures: Measures) -> Cas
         suspects=tuple(suspects.about(one, measures) for one in suspects.listed),
         note=_two_faults(case) or RATES_NOTE,
         cautions=(
-            *(one.sentence for one in (every_caution(advice) if advice else ELECTRICAL_CAUTIONS)),
+            *(one.sentence for one in cautions),
             BOOK_COMES_FIRST,
         ),
         care=" ".join(one.sentence for one in (further_cautions(*_where(case, advice)) or ELECTRICAL_CAUTIONS)[:1]),
+        hazards=tuple(one for one in _MAY_STAND if CAUTIONS_WITH_EVIDENCE[one][0] in cautions),
         is_begun=bool(case.checks),
         is_open=fault.closed_at is None,
         step=step_page(advice, measures) if advice else None,

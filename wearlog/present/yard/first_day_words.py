@@ -31,7 +31,7 @@ def first_day_lines(day: FirstDay, settings: FarmSettings) -> list[str]:
     if day.guards:
         guesses.append(guess_line(kinds["guard"], day.guards, measures))
     shown = [f"{label:<9} {one_line(words)}" for label, words in rows]
-    return [*shown, "", GUESS_TITLE, *guesses, "", "Enter begins the log with this; Esc goes back."]
+    return [*shown, "", GUESS_TITLE, *guesses]
 
 
 def _known(seconds: int | None) -> str:

@@ -18,12 +18,15 @@ from textual.widgets import Static
 
 from wearlog.errors import DoubtError, WearlogError
 from wearlog.facts.plain_text import one_line
+from wearlog.present.caution_page import caution_groups
 from wearlog.tui.host import Host, host_of
+from wearlog.tui.widgets.answer_line import AnswerLine
 from wearlog.tui.widgets.choice_field import ChoiceField
 from wearlog.tui.widgets.form_line import FormLine
 from wearlog.tui.widgets.lines import BottomLines, SayLine
 
 if TYPE_CHECKING:
+    from wearlog.facts.closed_lists import Hazard
     from wearlog.tui.door import Door
 
 #: what leaving with something typed asks
@@ -47,13 +50,12 @@ class FormScreen(ModalScreen[None]):
         background: $paper;
         color: $ink;
         #title { dock: top; height: 1; background: $band; color: $mark; text-style: bold; padding: 0 1; }
-        #form { background: $paper; padding-top: 1; }
+        #form { background: $paper; }
+        AnswerLine { max-height: 5; }
         #care { display: none; height: auto; padding: 0 1; color: $alarm; background: $paper; text-style: bold; }
         #care.-there { display: block; }
         #before { height: auto; padding: 0 1; color: $ink; background: $paper; }
-        #will { display: none; height: auto; margin-top: 1; padding: 0 1; color: $ink; background: $band; text-style: bold; }
         &.-low #form { padding-top: 0; }
-        &.-low #will { margin-top: 0; }
     }
     """
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -74,6 +76,8 @@ class FormScreen(ModalScreen[None]):
         #: doubts that were told and, by saving again, settled
         self.sure: frozenset[str] = frozenset()
         self._doubt = ""
+        #: what is dangerous in the work that is entered, the worst first
+        self.hazards: Sequence[Hazard] = ()
 
     # what subclasses give -----------------------------------------------------------------------------------------
 
@@ -115,11 +119,14 @@ class FormScreen(ModalScreen[None]):
 
     def compose(self) -> ComposeResult:
         yield Static(self.heading(), id="title", markup=False)
+        will = AnswerLine(id="will")
+        # in a form "!" is a letter like any other: F1 has all cautions
+        will.key = "F1"
+        yield will
         with VerticalScroll(id="form", can_focus=False):
             yield Static("", id="care", markup=False)
             yield Static("", id="before", markup=False)
             yield from self.questions()
-            yield Static("", id="will", markup=False)
         yield BottomLines()
 
     @property
@@ -142,7 +149,9 @@ class FormScreen(ModalScreen[None]):
 
     def about_now(self) -> str:
         """Return the sentences of the help page."""
-        return f"{self.ABOUT}\n\n{_MOVING} What is wrong stands under its question; nothing typed is lost."
+        about = f"{self.ABOUT}\n\n{_MOVING} What is wrong stands under its question; nothing typed is lost."
+        cautions = "\n".join(f"- {one}" for _, group in caution_groups(self.hazards) for one in group)
+        return f"{about}\n\nBefore you touch it:\n{cautions}" if cautions else about
 
     def on_mount(self) -> None:
         """Go to the question to begin with, and ask the log."""
@@ -153,6 +162,7 @@ class FormScreen(ModalScreen[None]):
 
     def _begin(self) -> None:
         self._begun = True
+        self.query_one("#will", AnswerLine).show(self.first_answer())
         self.begin()
 
     def on_resize(self) -> None:
@@ -171,13 +181,29 @@ class FormScreen(ModalScreen[None]):
         before.display = bool(text)
         before.update(Text(text, end=""))
 
+    def show_hazards(self, hazards: Sequence[Hazard]) -> None:
+        """Show the cautions of the work in one row under the answer."""
+        self.hazards = hazards
+        self.paint()
+
     def paint(self) -> None:
-        """Say what would be saved, as soon as every answer makes sense."""
-        right = self.lines and all(line.is_right for line in self.lines)
-        words = one_line(self.summary()) if right else ""
-        will = self.query_one("#will", Static)
-        will.display = bool(words)
-        will.update(Text(f"Ctrl+S saves: {words}" if words else "", end=""))
+        """Say what would be saved, as soon as every answer makes sense; before that, what is asked."""
+        self.query_one("#will", AnswerLine).show(self.saves(), hazards=self.hazards)
+
+    def first_answer(self) -> str:
+        """Return what is asked first, before anything is typed or read from the log."""
+        return self._asked() or "Nothing to save yet."
+
+    def saves(self) -> str:
+        """Return what would be saved, or what keeps it from that."""
+        if asked := self._asked():
+            return asked
+        words = one_line(self.summary()) if self.lines else ""
+        return f"Ctrl+S saves: {words}" if words else "Nothing to save yet."
+
+    def _asked(self) -> str:
+        wrong = next((line for line in self.lines if not line.is_right), None)
+        return "" if wrong is None else f"Not ready to save: {wrong.label} is asked."
 
     def say(self, sentence: str, *, alarm: bool = False) -> None:
         """Show a sentence in this form's line."""

@@ -49,6 +49,8 @@ class AnswerLine(Widget):
         self.answer = answer
         self.second = ""
         self.hazards: Sequence[Hazard] = ()
+        #: the key that brings all cautions, and how many there are (0: those of the hazards)
+        self.key, self.count = "!", 0
 
     def show(self, answer: str, *second: str, hazards: Sequence[Hazard] = ()) -> None:
         """Show an answer, each piece of its second half on its own line; `hazards` of the work it asks for, the worst first."""
@@ -71,7 +73,9 @@ class AnswerLine(Widget):
                 f"{chr(10) if self.answer else ''}{self.second}", self.get_component_rich_style("answer-line--second")
             )
         inks = {InkRole.ALARM: "answer-line--alarm", InkRole.TITLE: "answer-line--title"}
-        pieces = caution_row(self.hazards, self.content_size.width or self.app.size.width - 2)
+        pieces = caution_row(
+            self.hazards, self.content_size.width or self.app.size.width - 2, key=self.key, count=self.count
+        )
         for number, piece in enumerate(pieces):
             style = self.get_component_rich_style(inks.get(piece.role, "answer-line--second"))
             page.append(piece.text if number else f"\n{piece.text}", style)
@@ -80,7 +84,7 @@ class AnswerLine(Widget):
     def on_click(self, event: events.Click) -> None:
         """The row of cautions is a button."""
         if self.hazards and event.y == self.size.height - 1:
-            self.app.call_later(self.app.simulate_key, "exclamation_mark")
+            self.app.call_later(self.app.simulate_key, "f1" if self.key == "F1" else "exclamation_mark")
 
     def on_resize(self) -> None:
         """On a phone there is no room for an empty row."""

@@ -69,6 +69,8 @@ class FirstDayPage(FormScreen):
     """A page of the first day. Esc goes back a page and forgets nothing; from the first page it leaves."""
 
     PAGE: ClassVar[int] = 1
+    #: what is to be done here
+    ANSWER: ClassVar[str] = "The farm: its name, its units. Nothing is made before page 4."
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter", "next", "next", tooltip="the next question; after the last one: the next page", priority=True),
         Binding("ctrl+s", "save", "next page", tooltip="the next page", priority=True),
@@ -91,9 +93,12 @@ class FirstDayPage(FormScreen):
         """Return the page that follows."""
         raise NotImplementedError
 
-    def paint(self) -> None:
-        """What will be made is told on the last page."""
-        self.query_one("#will").display = False
+    def first_answer(self) -> str:
+        """Say what Enter does; what will be made is told on the last page."""
+        return self.ANSWER
+
+    def saves(self) -> str:
+        return self.ANSWER
 
     def keep(self) -> None:
         """Remember what stands here, right or not."""
@@ -148,6 +153,7 @@ class CombinePage(FirstDayPage):
     """Page 2: one combine."""
 
     PAGE: ClassVar[int] = 2
+    ANSWER: ClassVar[str] = "One combine and what its meters show; what you do not know stays empty."
     TITLE: ClassVar[str] = "ONE COMBINE"
     ABOUT: ClassVar[str] = (
         "One combine and what its meters show: as you read them, 2310.4 or 1 234,5. A meter that you leave empty is not known; it "
@@ -170,6 +176,7 @@ class HeaderPage(FirstDayPage):
     """Page 3: one header with its knife."""
 
     PAGE: ClassVar[int] = 3
+    ANSWER: ClassVar[str] = "One header with its knife; ages that you do not know stay empty."
     TITLE: ClassVar[str] = "ONE HEADER WITH ITS KNIFE"
     ABOUT: ClassVar[str] = (
         "The width of cut, in feet or metres (40, 40 ft, 12.2 m). The sections of the knife are reckoned from it at 3 inches "
@@ -231,6 +238,7 @@ class CheckPage(FirstDayPage):
     """Page 4: all of it, before it is made."""
 
     PAGE: ClassVar[int] = 4
+    ANSWER: ClassVar[str] = "Enter begins the log with this. Then plan the acres you will cut: 6, a."
     TITLE: ClassVar[str] = "IS IT RIGHT?"
     ABOUT: ClassVar[str] = (
         "Everything that will be entered. Enter begins the log with it, Esc goes back to change something."

@@ -19,6 +19,7 @@ from wearlog.present.words import word
 from wearlog.tui.host import Host, host_of
 from wearlog.tui.questions.faults import checked
 from wearlog.tui.screens.form import FormScreen
+from wearlog.tui.widgets.answer_line import AnswerLine
 from wearlog.tui.widgets.choice_field import ChoiceField
 from wearlog.tui.widgets.form_line import FormField, FormLine
 
@@ -149,7 +150,8 @@ class NoteCheckScreen(FormScreen):
         yield FormField("minutes", "It took", _minutes, hint="not noted; minutes, like 5")
 
     def begin(self) -> None:
-        self.show_care(self.page.cautions)
+        self.query_one("#will", AnswerLine).count = len(self.page.cautions)
+        self.show_hazards(self.page.hazards)
 
     def summary(self) -> str:
         entry, page = self._entry(), self.page

@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING, ClassVar, Final
 from uuid import UUID
 
 from wearlog.errors import UsageError, WearlogError
-from wearlog.facts.cautions import CAUTIONS
 from wearlog.facts.closed_lists import Condition, Hazard
 from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.plain_text import one_line
@@ -69,7 +68,7 @@ class OpenFaultScreen(FormScreen):
         yield FormField("note", "Note")
 
     def begin(self) -> None:
-        self.show_care(CAUTIONS[Hazard.ELECTRICAL][:1])
+        self.show_hazards((Hazard.ELECTRICAL,))
         self.screens.ask(self, "start", fault_start, self._take, self.refused)
 
     def _take(self, start: FaultStart) -> None:

@@ -8,11 +8,12 @@ from textual.containers import Horizontal, VerticalScroll
 from textual.screen import ModalScreen
 from textual.widgets import Static
 
-from wearlog.facts.cautions import CAUTIONS
 from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.plain_text import one_line
+from wearlog.present.drawing.drawn import WANTS_A_HAND
 from wearlog.tui.draft import ACTION_WORDS, CAUSE_KEYS, MODE_KEYS, Draft
 from wearlog.tui.host import Host, host_of
+from wearlog.tui.widgets.answer_line import AnswerLine
 from wearlog.tui.widgets.cutterbar_strip import CutterbarStrip
 from wearlog.tui.widgets.form_line import LineInput
 from wearlog.tui.widgets.lines import BottomLines
@@ -35,9 +36,7 @@ class BreakagePage(ModalScreen[None]):
         #stood { width: 14; }
         .words { height: auto; padding: 0 1; background: $paper; color: $ink; }
         #part { text-style: bold; color: $mark; }
-        #care { color: $alarm; text-style: bold; max-height: 3; }
-        #will { background: $band; text-style: bold; }
-        #will.-wrong { color: $alarm; }
+        AnswerLine { max-height: 5; }
         CutterbarStrip { display: none; }
         CutterbarStrip.-there { display: block; }
     }
@@ -51,6 +50,7 @@ class BreakagePage(ModalScreen[None]):
 
     def compose(self) -> ComposeResult:
         yield Static("LOG A BREAKAGE", id="title", markup=False)
+        yield AnswerLine("Reading the log ...", id="will")
         with VerticalScroll(id="form", can_focus=False):
             with Horizontal(classes="row"):
                 yield Static("Line", classes="label", markup=False)
@@ -63,8 +63,6 @@ class BreakagePage(ModalScreen[None]):
             with Horizontal(classes="row"):
                 yield Static("Stood", classes="label", markup=False)
                 yield LineInput(placeholder="t: minutes", id="stood", select_on_focus=False)
-            yield Static("", id="care", classes="words", markup=False)
-            yield Static("", id="will", classes="words", markup=False)
         yield BottomLines()
 
     @property
@@ -83,9 +81,12 @@ class BreakagePage(ModalScreen[None]):
 
     def tell(self, sentence: str) -> None:
         """Show what keeps the draft from being saved, with a mark before it."""
-        will = self.query_one("#will", Static)
-        will.add_class("-wrong")
-        will.update(Text(f"! {one_line(sentence)}"))
+        self._answer(f"{WANTS_A_HAND} {one_line(sentence)}")
+
+    def _answer(self, sentence: str) -> None:
+        choice = self.draft.choice
+        hazards = (choice.hazard,) if choice is not None and choice.hazard is not None else ()
+        self.query_one("#will", AnswerLine).show(sentence, hazards=hazards)
 
     def paint(self) -> None:
         """Show the draft: its part, the choices, the caution of the part, and what would be saved."""
@@ -94,16 +95,11 @@ class BreakagePage(ModalScreen[None]):
         if choice is None:
             return
         self.query_one("#part", Static).update(Text(f"Part   {choice.machine}, {choice.name}"))
-        care = CAUTIONS[choice.hazard] if choice.hazard else ()
-        shown = care[: 2 if self.size.height >= 24 and self.size.width >= 80 else 1]
-        self.query_one("#care", Static).update(Text(f"CARE   {' '.join(shown)}" if shown else ""))
         wrong = self.wrong or draft.problem
         if wrong:
             self.tell(wrong)
             return
-        will = self.query_one("#will", Static)
-        will.remove_class("-wrong")
-        will.update(Text(f"Enter saves: {one_line(draft.sentence(self.settings))}"))
+        self._answer(f"Enter saves: {one_line(draft.sentence(self.settings))}")
 
     def _key_rows(self) -> Text:
         draft, wide = self.draft, self.size.width - 2

@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING, ClassVar
 from uuid import UUID
 
 from wearlog.errors import WearlogError
-from wearlog.facts.cautions import CAUTIONS
 from wearlog.facts.plain_text import one_line
 from wearlog.facts.positions import component_name, format_positions, place_said
 from wearlog.logbook.deed_sentences import fitted_sentence
@@ -63,7 +62,7 @@ class FitScreen(FormScreen):
         if known.component.positions == 1:
             self.focus_line(self.line("age"))
         if known.kind.hazard is not None:
-            self.show_care(CAUTIONS[known.kind.hazard])
+            self.show_hazards((known.kind.hazard,))
         self.paint()
 
     @property

@@ -27,6 +27,7 @@ from wearlog.tui.pointed import Pointed
 from wearlog.tui.questions.farm import machine
 from wearlog.tui.questions.parts import breakage_choices, save_breakage
 from wearlog.tui.screens.deciding import StopScreen
+from wearlog.tui.screens.cautions import CAUTIONS_KEY, show_cautions
 from wearlog.tui.screens.parts.breakage_page import BreakagePage
 from wearlog.tui.widgets.cutterbar_strip import CutterbarStrip
 
@@ -55,6 +56,7 @@ class BreakageScreen(BreakagePage):
         Binding("t", "stood", "time", tooltip="how long it stood, in minutes"),
         *(Binding(key, f"cause('{key}')", f"cause: {words}", show=False) for key, _, words in CAUSE_KEYS),
         *(Binding(key, f"mode('{key}')", f"it is {words}", show=False) for key, _, words in MODE_KEYS),
+        CAUTIONS_KEY,
         Binding("question_mark,f1", "help", "keys"),
     ]
 
@@ -231,6 +233,11 @@ class BreakageScreen(BreakagePage):
         """Go to the minutes."""
         self.query_one("#stood", Input).focus()
         self.refresh_bindings()
+
+    def action_cautions(self) -> None:
+        """Show every caution of the part."""
+        if self.draft.choice is not None and self.draft.choice.hazard is not None:
+            show_cautions(self.screens, (self.draft.choice.hazard,))
 
     def action_help(self) -> None:
         """Open the help of this screen."""

@@ -11,7 +11,6 @@ from rich.text import Text
 from textual.binding import Binding, BindingType
 
 from wearlog.errors import UsageError, WearlogError
-from wearlog.facts.cautions import CAUTIONS
 from wearlog.facts.closed_lists import Dimension
 from wearlog.facts.plain_text import one_line
 from wearlog.facts.positions import component_name, place_said
@@ -155,7 +154,7 @@ class MeasureScreen(FormScreen):
             self.line("chain").fill(
                 "", hint=f"pitch {self._measures.small_length(kind.pitch_micrometres)}; else like CA550"
             )
-        self.show_care(CAUTIONS[kind.hazard] if kind.hazard is not None else ())
+        self.show_hazards((kind.hazard,) if kind.hazard is not None else ())
         self.paint()
 
     @property
