@@ -1,4 +1,4 @@
-"""One fault: cautions first, then the next check with one key for each result, and the suspects on the circuit drawing."""
+"""One fault: cautions first, then the next check, whose form Enter opens, and the suspects on the circuit drawing."""
 
 from __future__ import annotations
 
@@ -11,25 +11,25 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import VerticalScroll
 from textual.screen import ModalScreen
-from textual.widgets import Input, Static
+from textual.widgets import Static
 
 from wearlog.errors import WearlogError
+from wearlog.tui.host import Host, host_of
 from wearlog.tui.questions.faults import case
-from wearlog.tui.screens.faults.case_results import CaseResults
 from wearlog.tui.screens.faults.case_words import (
-    care_text,
+    answer_words,
     cautions_text,
     checklists_text,
-    key_row,
     step_text,
     works_now,
 )
-from wearlog.tui.widgets.form_line import LineInput
+from wearlog.tui.widgets.answer_line import AnswerLine
 from wearlog.tui.widgets.lines import BottomLines, SayLine
 from wearlog.tui.widgets.list_rows import FixedSource, ListColumn, ListRow
 from wearlog.tui.widgets.windowed_list import WindowedList
 
 if TYPE_CHECKING:
+    from wearlog.facts.closed_lists import CheckKind
     from wearlog.present.faults.fault_page import CasePage
 
 _COLUMNS: Final = (
@@ -39,18 +39,18 @@ _COLUMNS: Final = (
 )
 
 
-class FaultCaseScreen(CaseResults, ModalScreen[None]):
+class FaultCaseScreen(ModalScreen[None]):
     """A fault on its machine's drawing."""
 
     AUTO_FOCUS = ""
     ABOUT: ClassVar[str] = (
         "First what to read before you touch it; Enter says that it is read. Then the check or repair that takes the least "
-        "time to a found and fixed fault, with what a sound circuit shows there. Do it, and press g if it is good there, b if "
-        "it is bad, n if it is not clear; v types what was measured, which is judged by itself where a published rule says "
-        "what is right. The chances change at once and the next check follows; what is cleared goes off the drawing, m draws "
-        "all of it. s passes over this kind of check (no meter, nobody to help). After a repair: f if it is cured, x if it is "
-        "still there. Enter on a line of the drawing notes a check of your own there. Tab shows the checklists of this time "
-        "and of the last. f closes with what it was; h is the trail over the seasons."
+        "time to a found and fixed fault, with what a sound circuit shows there. Do it, and press Enter: a form asks what it "
+        "showed, and judges it by itself where a published rule says what is right. The chances change at once and the next "
+        "check follows; what is cleared goes off the drawing, m draws all of it. n passes over this kind of check (no meter, "
+        "nobody to help). After a repair: f if it is cured; else Enter, a swap that is good. On another line of the drawing "
+        "Enter notes a check of your own there. Tab shows the checklists of this time and of the last. f closes with what it "
+        "was; h is the trail over the seasons."
     )
     DEFAULT_CSS = """
     FaultCaseScreen {
@@ -61,21 +61,17 @@ class FaultCaseScreen(CaseResults, ModalScreen[None]):
         #read { display: none; height: 1fr; padding: 0 1; background: $paper; color: $ink; }
         #read > Static { background: $paper; color: $ink; }
         #step { height: auto; max-height: 10; padding: 0 1; background: $paper; color: $ink; }
-        #care { height: auto; max-height: 3; padding: 0 1; background: $paper; color: $alarm; text-style: bold; }
-        #keys { height: auto; max-height: 2; padding: 0 1; background: $band; color: $ink; }
-        #measured { display: none; height: 1; padding: 0 1; background: $band; color: $ink; }
-        #measured.-open { display: block; }
+        #about { background: $paper; }
         #suspects { height: auto; max-height: 3; padding: 0 1; background: $paper; color: $ink; }
         #drawing { height: 1fr; min-height: 3; }
         #lists { display: none; height: 1fr; padding: 0 1; background: $paper; color: $ink; }
         #lists > Static { background: $paper; color: $ink; }
         &.-reading #read { display: block; }
-        &.-reading #step, &.-reading #care, &.-reading #keys { display: none; }
+        &.-reading #step { display: none; }
         &.-reading #suspects, &.-reading #drawing, &.-reading #about { display: none; }
         &.-low #suspects { display: none; }
         &.-low #about { max-height: 1; }
-        &.-lowest #about, &.-lowest #keys.-check { display: none; }
-        &.-closed #care, &.-closed #keys { display: none; }
+        &.-lowest #about { display: none; }
         &.-lists #lists { display: block; }
         &.-lists #drawing, &.-lists #suspects { display: none; }
         &.-reading #lists { display: none; }
@@ -83,13 +79,8 @@ class FaultCaseScreen(CaseResults, ModalScreen[None]):
     """
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter", "understood", "I have read it", tooltip="go on to the checks"),
-        Binding("g", "result('good')", "good", tooltip="the check was good"),
-        Binding("b", "result('bad')", "bad", tooltip="the check was bad"),
-        Binding("n", "result('unclear')", "not clear", tooltip="the check was not clear"),
-        Binding("v", "value", "value", tooltip="type what was measured or seen"),
-        Binding("x", "still_there", "still there", tooltip="repaired or swapped, and it is still there"),
+        Binding("n", "other", "other check", tooltip="this kind of check cannot be made now: the next that can"),
         Binding("f", "found", "found it", tooltip="note what it was and close the fault"),
-        Binding("s", "without", "other check", tooltip="this kind of check cannot be made now"),
         Binding("tab", "lists", "checklists", tooltip="the checklists of this time and of the last, or the drawing"),
         Binding("m", "whole", "all of it", show=False, tooltip="draw all of the machine, or what is in question alone"),
         Binding("h", "trail", "trail", show=False, tooltip="over the seasons"),
@@ -111,16 +102,17 @@ class FaultCaseScreen(CaseResults, ModalScreen[None]):
         super().__init__()
         self.fault_id = fault_id
         self.whole = False
+        self.page: CasePage | None = None
+        #: kinds of check that cannot be made now
+        self.passed_over: frozenset[CheckKind] = frozenset()
 
     def compose(self) -> ComposeResult:
         yield Static("...", id="title", markup=False)
-        yield Static("", id="about", markup=False)
+        yield AnswerLine("Reading the log ...", id="answer")
         with VerticalScroll(id="read"):
             yield Static("", id="cautions", markup=False)
+        yield Static("", id="about", markup=False)
         yield Static("", id="step", markup=False)
-        yield Static("", id="care", markup=False)
-        yield Static("", id="keys", markup=False)
-        yield LineInput(placeholder="0.3 V, or what was seen; Enter notes it", id="measured", select_on_focus=False)
         yield Static("", id="suspects", markup=False)
         drawing = WindowedList(FixedSource(_COLUMNS, ()), id="drawing")
         drawing.row_cursor_always = True
@@ -128,6 +120,11 @@ class FaultCaseScreen(CaseResults, ModalScreen[None]):
         with VerticalScroll(id="lists"):
             yield Static("", id="lists-text", markup=False)
         yield BottomLines()
+
+    @property
+    def screens(self) -> Host:
+        """The app."""
+        return host_of(self)
 
     def about_now(self) -> str:
         """Return the help, with every caution of the next step."""
@@ -142,15 +139,8 @@ class FaultCaseScreen(CaseResults, ModalScreen[None]):
 
     def on_mount(self) -> None:
         """Ask after the first paint, and again whenever something was entered."""
-        self.screens.log_changed.subscribe(self, lambda _: self._entered())
+        self.screens.log_changed.subscribe(self, lambda _: self._ask())
         self.call_after_refresh(self._ask)
-
-    def _entered(self) -> None:
-        """What this screen itself noted came back with its answer."""
-        if self.knows:
-            self.knows = False
-        else:
-            self._ask()
 
     def _ask(self) -> None:
         question = partial(case, fault_id=self.fault_id, without=self.passed_over)
@@ -158,7 +148,7 @@ class FaultCaseScreen(CaseResults, ModalScreen[None]):
 
     def _failed(self, error: WearlogError) -> None:
         self.query_one("#title", Static).update("This fault cannot be told.")
-        self.query_one("#step", Static).update(Text(f"{error.message} {error.hint}".strip(), end=""))
+        self.query_one("#answer", AnswerLine).show(error.message, error.hint)
         self.refresh_bindings()
 
     def show(self, page: CasePage) -> None:
@@ -168,19 +158,25 @@ class FaultCaseScreen(CaseResults, ModalScreen[None]):
         self.query_one("#about", Static).update(Text(page.about, overflow="ellipsis", end=""))
         self.query_one("#cautions", Static).update(cautions_text(page))
         self.query_one("#step", Static).update(step_text(page))
-        self.query_one("#care", Static).update(care_text(page))
-        keys = self.query_one("#keys", Static)
-        keys.update(key_row(page))
-        # of a check the keys stand at the bottom as well; of a repair they mean something else
-        keys.set_class(page.step is None or page.step.kind is not None, "-check")
-        self.set_class(page.step is None, "-closed")
         self.query_one("#suspects", Static).update(Text("; ".join(page.suspects), end=""))
         self.query_one("#lists-text", Static).update(checklists_text(page))
         self._show_drawing()
         # the cautions stand before the first check, every time the fault is opened until one was made
         if first and page.is_open and not page.is_begun:
             self.add_class("-reading")
+        self._answer()
         self.take_focus()
+
+    def _answer(self) -> None:
+        """What is to be done next, with the cautions in one row; while they are read, that they are."""
+        line, page = self.query_one("#answer", AnswerLine), self.page
+        if page is None:
+            return
+        if self.is_reading:
+            line.show("STOP: read before you touch it.")
+            return
+        line.count = len(page.cautions)
+        line.show(*answer_words(page), hazards=page.hazards if page.step is not None else ())
 
     def _show_drawing(self) -> None:
         page = self.page
@@ -213,33 +209,39 @@ class FaultCaseScreen(CaseResults, ModalScreen[None]):
         return self.has_class("-reading")
 
     def take_focus(self) -> None:
-        if not isinstance(self.focused, Input):
-            self.set_focus(
-                self.query_one("#read" if self.is_reading else "#lists" if self.has_class("-lists") else "#drawing")
-            )
+        self.set_focus(
+            self.query_one("#read" if self.is_reading else "#lists" if self.has_class("-lists") else "#drawing")
+        )
         self.refresh_bindings()
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
-        """Nothing is checked before the cautions are read; letters typed into the line are letters."""
-        typing = isinstance(self.focused, Input)
-        return works_now(action, self.page, reading=self.is_reading, typing=typing)
+        """Nothing is checked before the cautions are read."""
+        return works_now(action, self.page, reading=self.is_reading)
 
     # keys ---------------------------------------------------------------------------------------------------------
 
     def action_understood(self) -> None:
-        """The cautions are read."""
+        """The cautions are read, once the last of them has been on the screen; before that, show what follows."""
+        read = self.query_one("#read", VerticalScroll)
+        if read.scroll_offset.y < read.max_scroll_y:
+            read.scroll_page_down(animate=False)
+            return
         self.remove_class("-reading")
+        self._answer()
         self.take_focus()
 
     def action_cautions(self) -> None:
         """Show the cautions again."""
         self.add_class("-reading")
+        self.query_one("#read", VerticalScroll).scroll_home(animate=False)
+        self._answer()
         self.take_focus()
 
     def action_lists(self) -> None:
         """Show the checklists, or the drawing again."""
         self.remove_class("-reading")
         self.toggle_class("-lists")
+        self._answer()
         self.take_focus()
 
     def action_whole(self) -> None:
@@ -247,7 +249,7 @@ class FaultCaseScreen(CaseResults, ModalScreen[None]):
         self.whole = not self.whole
         self._show_drawing()
 
-    def action_without(self) -> None:
+    def action_other(self) -> None:
         """Pass over this kind of check; when none is left, all are asked for again."""
         page = self.page
         if page is None or page.step is None or page.step.kind is None:
@@ -281,11 +283,15 @@ class FaultCaseScreen(CaseResults, ModalScreen[None]):
             self.screens.push(CircuitTextScreen(self.page.machine_id))
 
     def on_windowed_list_chosen(self, message: WindowedList.Chosen) -> None:
-        """Note a check of one's own choice at this place."""
-        from wearlog.tui.screens.faults.case_results import NoteCheckScreen
+        """Note the next check, or one of one's own choice at another place."""
+        from wearlog.tui.screens.faults.note_check import NoteCheckScreen
 
-        if self.page is not None and self.page.is_open and isinstance(message.row.key, str):
-            self.screens.push(NoteCheckScreen(self.page, message.row.key))
+        page, node = self.page, message.row.key
+        if page is None or page.step is None or not isinstance(node, str):
+            return
+        # a look beyond the drawing has no line on it: it is asked for where the cursor was put
+        is_beyond = not page.step.node and page.step.kind is None and node == page.guess_node
+        self.screens.push(NoteCheckScreen(page, "" if is_beyond else node))
 
     def action_undo(self) -> None:
         """Take back the last entry of this device."""
@@ -296,8 +302,5 @@ class FaultCaseScreen(CaseResults, ModalScreen[None]):
         self.screens.action_help()
 
     def action_close(self) -> None:
-        """From the line back to the keys; else go back to the list."""
-        if isinstance(self.focused, Input):
-            self.leave_line(clear=True)
-        else:
-            self.dismiss()
+        """Go back to the list."""
+        self.dismiss()
