@@ -68,7 +68,7 @@ SHOTS = {
     "faults": ((80, 24), ("4",)),
     "open_fault": ((80, 24), (*RETURNED, "a", *"header fuse blows", "down", "down", "down", "down", "d")),
     "fault_case": ((80, 24), ("4", "enter")),
-    "fault_case_wide": ((120, 40), ("4", "enter", "g")),
+    "fault_case_wide": ((120, 40), ("4", "enter")),
     "fault_cautions": ((80, 24), ("4", "enter", "exclamation_mark")),
     "fault_checklists": ((80, 24), ("4", "enter", "tab")),
     "fault_trail": ((80, 24), (*RETURNED, "h")),

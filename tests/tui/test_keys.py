@@ -30,13 +30,6 @@ FORMS = {
 }
 #: "key screen action" -> why; none comes in
 NOT_YET = {
-    # a check of a fault is to be a form of its own
-    "b FaultCaseScreen result",
-    "g FaultCaseScreen result",
-    "n FaultCaseScreen result",
-    "s FaultCaseScreen without",
-    "v FaultCaseScreen value",
-    "x FaultCaseScreen still_there",
     # what was brought back is to be an answer of the form of what came
     "r StockScreen move",
     # the plan is to save every choice at once, and its files are to be one question

@@ -51,7 +51,7 @@ def test_importing_these_screens_loads_nothing_heavy() -> None:
         "faults.fault_case",
         "faults.fault_trail",
         "faults.close_fault",
-        "faults.case_results",
+        "faults.note_check",
         "faults.circuit_text",
     )
     modules = ", ".join(f"wearlog.tui.screens.{name}" for name in (*names, "plan.season_plan", "plan.plan_deeds"))
@@ -97,8 +97,11 @@ def test_a_fault_is_opened_by_ticks_and_its_cautions_stand_before_the_first_chec
         # no result is taken before they are read
         await press(pilot, "g")
         assert "BEFORE YOU TOUCH IT" in screen_text(screens)
+        # Enter first shows those that are further down, and only then says that they are read
         await press(pilot, "enter")
-        assert re.search(r"NEXT .* min", screen_text(screens))
+        assert "BEFORE YOU TOUCH IT" in screen_text(screens)
+        await press(pilot, "enter")
+        assert re.search(r"NEXT .* min", flat(screens))
 
     play(demo_log, steps)
     fault = max(rows(demo_log, Fault), key=lambda one: one.opened_at)
@@ -108,7 +111,7 @@ def test_a_fault_is_opened_by_ticks_and_its_cautions_stand_before_the_first_chec
     assert [one for one in rows(demo_log, FaultCheck) if one.fault_id == fault.id] == []
 
 
-def test_one_key_notes_a_result_and_the_suspects_change_at_once(demo_log: str) -> None:
+def test_a_form_notes_a_result_and_the_suspects_change_at_once(demo_log: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         await enter(pilot, "4", "enter")
         case = screens.screen
@@ -118,7 +121,7 @@ def test_one_key_notes_a_result_and_the_suspects_change_at_once(demo_log: str) -
         assert (case.page.step.kind, case.page.step.node) == (CheckKind.CONTINUITY, "Data line front")
         before = {one.node: one.percent for one in case.page.drawing}
         await keep(screens, pilot, "fault_case")
-        await press(pilot, "g")
+        await enter(pilot, "enter", "down", "right", "ctrl+s")
         after = {one.node: one.percent for one in case.page.drawing}
         assert int(after["Data line front"].split()[0] or 0) < int(before["Data line front"].split()[0])
         assert int(after["Data line rear"].split()[0]) > int(before["Data line rear"].split()[0])
@@ -133,10 +136,11 @@ def test_one_key_notes_a_result_and_the_suspects_change_at_once(demo_log: str) -
 
 def test_a_measured_value_is_judged_or_goes_along_with_the_key(demo_log: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await enter(pilot, "4", "enter", "v")
-        await enter(pilot, Text("needle jumps"), "enter")
-        assert "Press g, b or n: the value goes along." in flat(screens)
-        await press(pilot, "b")
+        await enter(pilot, "4", "enter", "enter", Text("needle jumps"), "ctrl+s")
+        # no rule judges that: the form stays, with what was typed
+        assert "needle jumps" in screen_text(screens)
+        assert not isinstance(screens.screen, FaultCaseScreen)
+        await enter(pilot, "down", "right", "right", "ctrl+s")
         assert "continuity Data line front, needle jumps, bad" in flat(screens)
 
     play(demo_log, steps)
@@ -146,7 +150,7 @@ def test_a_measured_value_is_judged_or_goes_along_with_the_key(demo_log: str) ->
 
 def test_a_kind_of_check_is_passed_over_and_one_of_your_own_is_noted(demo_log: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await enter(pilot, "4", "enter", "s")
+        await enter(pilot, "4", "enter", "n")
         case = screens.screen
         assert isinstance(case, FaultCaseScreen)
         assert "Without: continuity." in screen_text(screens)
@@ -156,7 +160,7 @@ def test_a_kind_of_check_is_passed_over_and_one_of_your_own_is_noted(demo_log: s
         await press(pilot, "home", "enter")
         assert "CHECK AT Battery" in screen_text(screens)
         # voltage, judged by the published limit
-        await enter(pilot, "right", "down", Text("12.7 V"), "down", "right", "down", Text("3"), "ctrl+s")
+        await enter(pilot, "up", "right", "down", Text("12.7 V"), "down", "right", "down", Text("3"), "ctrl+s")
         assert "check 4 of 'controllers drop off the data line': voltage Battery, 12.7 V, good, 20" in flat(screens)
 
     play(demo_log, steps)
@@ -175,7 +179,7 @@ def test_last_time_stands_on_the_screen_of_a_fault_that_came_back(demo_log: str)
         assert "LAST TIME (2024-07-30): checked 2, not found" in text
         await keep(screens, pilot, "fault_checklists")
         # a closed fault takes no result
-        await press(pilot, "g", "b", "f")
+        await press(pilot, "enter", "n", "f")
         assert isinstance(screens.screen, FaultCaseScreen)
 
     before = rows(demo_log, FaultCheck)

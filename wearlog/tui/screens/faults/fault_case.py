@@ -173,7 +173,7 @@ class FaultCaseScreen(ModalScreen[None]):
         if page is None:
             return
         if self.is_reading:
-            line.show("STOP: read before you touch it.")
+            line.show("BEFORE YOU TOUCH IT: read all of this. Enter says that you have.")
             return
         line.count = len(page.cautions)
         line.show(*answer_words(page), hazards=page.hazards if page.step is not None else ())
