@@ -115,7 +115,7 @@ def test_a_part_is_changed_by_enter(small_farm: str) -> None:
         await enter(pilot, "down", "down", Text("guard; hold-down"), "down", "down", "down", Text("1"), "ctrl+s")
         assert "Saved: changed the part KG-7 guard, forged, fits guard; hold-down, keep 1." in words_on(screens)
         assert "KG-7 guard, forged fits guard and hold-down" in words_on(screens)
-        assert "1 is low" in words_on(screens)
+        assert "1 of 2 parts is low" in words_on(screens)
 
     play(small_farm, steps)
     store = open_log(small_farm)
