@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from textual.pilot import Pilot
 
-from tests.tui.piloting import play, screen_text
+from tests.tui.piloting import play, screen_text, settled
 from tests.tui.test_screens_forms_contrast import every_theme_is_read
 from tests.tui.writing import Text, enter, kept_at_every_size
 from wearlog.facts.cautions import CAUTIONS
@@ -22,6 +22,17 @@ def words_on(screens: Screens) -> str:
     return " ".join(screen_text(screens).split())
 
 
+async def every_caution_on_f1(screens: Screens, pilot: Pilot[None], hazard: Hazard) -> None:
+    """The row under the answer names the acts that matter; its key has every sentence."""
+    await pilot.resize_terminal(80, 60)
+    await enter(pilot, "f1")
+    page = words_on(screens)
+    assert [sentence for sentence in CAUTIONS[hazard] if sentence not in page] == []
+    await enter(pilot, "escape")
+    await pilot.resize_terminal(80, 24)
+    await settled(pilot)
+
+
 def readings(location: str) -> list[tuple[int, str]]:
     store = open_log(location)
     with store.reading() as connection:
@@ -34,8 +45,8 @@ def test_a_chain_is_measured_by_the_keyboard_alone_and_undone(small_farm: str) -
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         await enter(pilot, "3", "right", "g")
         text = words_on(screens)
-        for sentence in CAUTIONS[Hazard.UNDER_HEADER]:
-            assert text.index(sentence) < text.index("Measured")
+        assert text.index("▲ CARE key out header on its stop F1 all 4 lines") < text.index("Measured")
+        await every_caution_on_f1(screens, pilot, Hazard.UNDER_HEADER)
         assert "[feeder house chain]" in text
         await enter(pilot, "enter", Text("19.9in"), "enter")
         assert "= 19.900 in, elongation 1.74 %" in screen_text(screens)

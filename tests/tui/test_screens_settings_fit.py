@@ -6,8 +6,8 @@ import pytest
 from textual.pilot import Pilot
 
 from tests.tui.piloting import assert_snapshot, play, screen_lines, screen_text
+from tests.tui.test_screens_measure import every_caution_on_f1
 from tests.tui.writing import Text, enter
-from wearlog.facts.cautions import CAUTIONS
 from wearlog.facts.closed_lists import Hazard, Removal
 from wearlog.facts.wearing import Component, Fitting
 from wearlog.logbook.doors import open_log
@@ -100,10 +100,10 @@ def test_the_cautions_stand_before_the_questions_of_a_planned_change(small_farm:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         await enter(pilot, "down", "enter", "f")
         text = words_on(screens)
-        for sentence in CAUTIONS[Hazard.KNIFE]:
-            assert text.index(sentence) < text.index("Positions")
+        assert text.index("▲ CARE key out header on its stop cut-proof gloves") < text.index("Positions")
         assert "Ctrl+S saves: fitted North header, knife section, all 160: new parts, 2025-07-28 14:05" in text
         assert_snapshot(screens, "fit_80x24")
+        await every_caution_on_f1(screens, pilot, Hazard.KNIFE)
 
     play(small_farm, steps)
 

@@ -18,7 +18,7 @@ from wearlog.present.drawing.drawn import joined
 from wearlog.present.drawing.saving_strip import SavingRange, SavingScale, saving_strip
 from wearlog.present.plan.plan_line_sheet import PlanRow
 from wearlog.present.plan.plan_sum_words import limits_sentence, parts_left_out
-from wearlog.present.plan.plan_words import line_name
+from wearlog.present.plan.plan_words import line_name, which_words
 from wearlog.present.words import capital, counted
 from wearlog.reckoning.plan.season_plan import SeasonPlanView
 
@@ -26,6 +26,8 @@ from wearlog.reckoning.plan.season_plan import SeasonPlanView
 WIDE, NARROW = 24, 15
 #: cells that a machine's name and a short name need at most before they are cut
 _NAME: Final = 28
+#: cells of the positions: "148 of 160"
+_FEW: Final = 10
 #: what a limit did, in a few words
 _USED_UP: Final = {
     Bound.MONEY: "The money is used up.",
@@ -166,11 +168,12 @@ def with_savings(sheet: AnswerSheet[PlanRow], every: Sequence[PlanRow]) -> Answe
         columns=[
             in_plan,
             part,
-            replace(which, least=10),
+            replace(which, words=_which, least=_FEW, most=_FEW),
             *beside,
             replace(saves, least=6),
             saving_column([row for row in every if row.is_worth]),
-            replace(says, least=8),
+            # a word that is cut is no word
+            replace(says, least=says.most),
         ],
         made={},
     )
@@ -188,6 +191,11 @@ def short_names(rows: Sequence[PlanRow]) -> dict[UUID, str]:
 def _brief(row: PlanRow) -> str:
     whole = component_name(row.line.component.place, row.line.kind.name)
     return whole if len(whole) <= MOST else short_name(row.line.kind.name)
+
+
+def _which(row: PlanRow, _: Measures) -> str:
+    named = which_words(row.line, row.positions)
+    return named if len(named) <= _FEW else f"{len(row.positions)} of {row.line.component.positions}"
 
 
 def _fails(row: PlanRow, measures: Measures) -> str:
@@ -210,7 +218,6 @@ def saving_column(rows: Sequence[PlanRow]) -> AnswerColumn[PlanRow]:
         least=NARROW,
         most=WIDE,
         gives=2,
-        room=NARROW,
         short=(lambda row, _: joined(saving_strip(_range(row), narrow)),),
         titles=(narrow.heading(),),
         legend="The strip: the bracket holds the saving in 8 of 10 cases, in {money}; the upright line is nothing saved.",
