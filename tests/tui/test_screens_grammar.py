@@ -53,10 +53,11 @@ WAYS = {
     "part form": ("7", "enter"),
     "fault form": ("4", "a"),
 }
+BACK = {"left": "right", "right": "left"}
 #: screens with a curve, whose line takes other characters
-CURVES = frozenset({"wear"})
+CURVES = frozenset({"one kind", "wear"})
 #: screens with an answer in line 2 and nothing cut, drawn with the characters of the grammar
-FINISHED = frozenset({"areas", "costs", "faults", "keys", "trail", "two cabs", "wear", "work", "yard"})
+FINISHED = frozenset(WAYS) - {"an entry", "breakages", "circuits", "entries", "find", "machine"}
 
 
 def failing(screens: Screens, name: str) -> set[str]:
@@ -94,7 +95,8 @@ async def found_on_all(screens: Screens, pilot: Pilot[None], names: list[str]) -
         # back to the yard, whatever was open
         while len(screens.screen_stack) > 1:
             screens.pop_screen()
-        await press(pilot, "1")
+        # an area keeps its section: the next way begins where this one did
+        await press(pilot, *(BACK[key] for key in reversed(WAYS[name]) if key in BACK), "1")
     return {check: {name: " ".join(at) for name, at in on.items()} for check, on in found.items()}
 
 

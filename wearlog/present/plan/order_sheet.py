@@ -178,7 +178,7 @@ def _price(row: OrderRow, measures: Measures) -> str:
 
 
 COLUMNS: Final[tuple[AnswerColumn[OrderRow], ...]] = (
-    AnswerColumn("number", lambda row, _: row.number, "part", lambda row, _: row.number, least=8, most=14),
+    AnswerColumn("number", lambda row, _: row.number, "part", lambda row, _: row.number, least=8, most=14, gives=1),
     AnswerColumn("part", lambda row, _: row.part, "name", lambda row, _: row.part, least=16, most=40),
     AnswerColumn(
         "packs",

@@ -190,7 +190,8 @@ def _cost_replace(row: PlanRow) -> int | None:
     return None if run is None or row.saving is None else run - row.saving.mean_minor
 
 
-def _says(row: PlanRow, measures: Measures) -> str:
+def row_says(row: PlanRow, measures: Measures) -> str:
+    """Return what is said of a row; a star marks what is not saved yet."""
     return f"{verdict_words(row.line, in_plan=bool(row.done))}{' *' if row.changed else ''}"
 
 
@@ -254,7 +255,7 @@ _SHOWN: Final[tuple[AnswerColumn[PlanRow], ...]] = (
         gives=1,
         legend='Sure: belief that it saves at all. Where it may save nothing it says "unsure".',
     ),
-    AnswerColumn("says", _says, "do", lambda row, _: row.line.by_hand or row.line.verdict, least=11, most=13),
+    AnswerColumn("says", row_says, "do", lambda row, _: row.line.by_hand or row.line.verdict, least=11, most=13),
 )
 COLUMNS: Final[tuple[AnswerColumn[PlanRow], ...]] = (
     *_SHOWN,

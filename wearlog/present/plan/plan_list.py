@@ -16,7 +16,7 @@ from wearlog.present.digits import NOTHING, Measures, amount, duration, number
 from wearlog.present.drawing.chances_and_ranges import about, chance_figure, figures_of, share_boxes
 from wearlog.present.drawing.drawn import joined
 from wearlog.present.drawing.saving_strip import SavingRange, SavingScale, saving_strip
-from wearlog.present.plan.plan_line_sheet import PlanRow
+from wearlog.present.plan.plan_line_sheet import PlanRow, row_says
 from wearlog.present.plan.plan_sum_words import limits_sentence, parts_left_out
 from wearlog.present.plan.plan_words import line_name, which_words
 from wearlog.present.words import capital, counted
@@ -173,7 +173,7 @@ def with_savings(sheet: AnswerSheet[PlanRow], every: Sequence[PlanRow]) -> Answe
             replace(saves, least=6),
             saving_column([row for row in every if row.is_worth]),
             # a word that is cut is no word
-            replace(says, least=says.most),
+            replace(says, words=_says, least=says.most),
         ],
         made={},
     )
@@ -196,6 +196,11 @@ def _brief(row: PlanRow) -> str:
 def _which(row: PlanRow, _: Measures) -> str:
     named = which_words(row.line, row.positions)
     return named if len(named) <= _FEW else f"{len(row.positions)} of {row.line.component.positions}"
+
+
+def _says(row: PlanRow, measures: Measures) -> str:
+    # the box before it says which of the two was chosen
+    return row_says(row, measures).replace("run by hand", "by hand")
 
 
 def _fails(row: PlanRow, measures: Measures) -> str:

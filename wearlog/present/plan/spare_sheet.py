@@ -49,6 +49,7 @@ def _columns(needs: Sequence[PartNeed]) -> tuple[AnswerColumn[SpareLine], ...]:
             lambda row, _: needs[row.need].shelf.part.number,
             least=8,
             most=14,
+            gives=1,
         ),
         AnswerColumn(
             "part",
