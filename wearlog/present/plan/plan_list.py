@@ -157,7 +157,7 @@ def with_savings(sheet: AnswerSheet[PlanRow], every: Sequence[PlanRow]) -> Answe
     names = short_names(every)
     # a short name is whole before anything beside it has room
     whole = min(max([len(one) for one in names.values()], default=19), _NAME)
-    part = replace(part, least=min(19, whole), most=44, room=whole, short=(lambda row, _: names[row.component_id],))
+    part = replace(part, least=min(19, whole), most=64, room=whole, short=(lambda row, _: names[row.component_id],))
     beside = [
         replace(age, gives=4),
         replace(limit, title="pays past", gives=6),

@@ -160,8 +160,11 @@ class PlanWhyScreen(ReadingPage):
         self.line = line
         self.lines = lines or (line,)
         self.why: WhyShown | None = None
+        #: another line is on its way, and ! came meanwhile
+        self._is_asking = self._cautions_wanted = False
 
     def begin(self) -> None:
+        self._is_asking = True
         question = partial(why, shown=self.shown, line=self.line, columns=self.size.width)
         self.screens.ask(self, "why", question, self._show)
 
@@ -171,7 +174,7 @@ class PlanWhyScreen(ReadingPage):
             self.begin()
 
     def _show(self, answer: WhyShown) -> None:
-        self.why = answer
+        self.why, self._is_asking = answer, False
         page = Text(end="")
         for heading, rows in answer.blocks:
             page.append(f"{heading}\n", "bold")
@@ -185,6 +188,9 @@ class PlanWhyScreen(ReadingPage):
             page.append("".join(f"- {one_line(sentence)}\n" for sentence in sentences))
             page.append("\n")
         self.show(one_line(answer.title), page, answer.answer, answer.second, hazards=answer.hazards)
+        if self._cautions_wanted:
+            self._cautions_wanted = False
+            self.action_cautions()
 
     def action_other(self, step: int) -> None:
         """Go to the next line of the plan, or the one before."""
@@ -194,7 +200,10 @@ class PlanWhyScreen(ReadingPage):
 
     def action_cautions(self) -> None:
         """Show every caution of this work."""
-        if self.why is not None and self.why.hazards:
+        if self._is_asking:
+            # never those of the line before
+            self._cautions_wanted = True
+        elif self.why is not None and self.why.hazards:
             show_cautions(self.screens, self.why.hazards)
         else:
             self.say("This work has no caution of its own; the machine's own book comes first.")
