@@ -58,7 +58,7 @@ class DecisionScreen(SectionsScreen):
     def _show(self, shown: Decided) -> None:
         self.shown = shown
         self.query_one(TopLine).name_shown = shown.title
-        self.query_one("#answer", AnswerLine).show(shown.answer, shown.second, shown.hazards)
+        self.query_one("#answer", AnswerLine).show(shown.answer, shown.second, hazards=shown.hazards)
         self.show_sections(shown.sections, shown.title)
 
     def section_opened(self, section: Section) -> None:

@@ -26,8 +26,8 @@ from wearlog.tui.draft import (
 from wearlog.tui.pointed import Pointed
 from wearlog.tui.questions.farm import machine
 from wearlog.tui.questions.parts import breakage_choices, save_breakage
-from wearlog.tui.screens.deciding import StopScreen
 from wearlog.tui.screens.cautions import CAUTIONS_KEY, show_cautions
+from wearlog.tui.screens.deciding import StopScreen
 from wearlog.tui.screens.parts.breakage_page import BreakagePage
 from wearlog.tui.widgets.cutterbar_strip import CutterbarStrip
 
