@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from functools import partial
 from typing import TYPE_CHECKING, ClassVar
 from uuid import UUID
 
 from textual.binding import Binding, BindingType
-from textual.widget import Widget
 
 from wearlog.tui.questions.deciding import CAUTIONS, Decided, rain_day, stop_ways
-from wearlog.tui.screens.sections import SECTION_KEYS, WORKING, SectionsScreen
-from wearlog.tui.widgets.answer_line import AnswerLine
+from wearlog.tui.screens.sections import SECTION_KEYS, SectionsScreen
 from wearlog.tui.widgets.lines import TopLine
 from wearlog.tui.widgets.windowed_list import WindowedList
 
@@ -37,10 +35,6 @@ class DecisionScreen(SectionsScreen):
         self.said = said
         self.shown: Decided | None = None
 
-    def body(self) -> Iterable[Widget]:
-        yield AnswerLine(WORKING, id="answer")
-        yield from super().body()
-
     def question(self) -> Callable[[Door], Decided]:
         """Return what is asked of the log."""
         raise NotImplementedError
@@ -58,16 +52,16 @@ class DecisionScreen(SectionsScreen):
     def _show(self, shown: Decided) -> None:
         self.shown = shown
         self.query_one(TopLine).name_shown = shown.title
-        self.query_one("#answer", AnswerLine).show(shown.answer, shown.second, hazards=shown.hazards)
+        self.show_answer(shown.answer, shown.second, hazards=shown.hazards)
         self.show_sections(shown.sections, shown.title)
 
     def section_opened(self, section: Section) -> None:
         """Say the answer of a section that has one of its own."""
         if self.shown is not None and section.name in self.shown.said:
-            self.query_one("#answer", AnswerLine).show(*self.shown.said[section.name], self.shown.hazards)
+            self.show_answer(*self.shown.said[section.name], hazards=self.shown.hazards)
 
     def _failed(self, error: WearlogError) -> None:
-        self.query_one("#answer", AnswerLine).show(error.message, error.hint)
+        self.show_answer(error.message, error.hint)
         self.query_one("#words").display = False
 
     def on_windowed_list_chosen(self, message: WindowedList.Chosen) -> None:
