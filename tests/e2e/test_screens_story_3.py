@@ -86,7 +86,7 @@ def test_the_third_time_it_is_found_by_checks_in_order_and_the_trail_says_how_su
         terminal.keys("Enter")
         shown = terminal.wait_for("NEXT")
         assert "here for the 3rd time" in " ".join(shown.split())
-        assert "last time" in shown
+        assert "Last time" in shown
         checks_until_found(terminal)
         terminal.wait_for("Saved: closed 'header fuse blows once more'")
         shown = " ".join(terminal.wait_for("header fuse blows once more, for the 3rd time").split())
