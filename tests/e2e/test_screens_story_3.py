@@ -112,7 +112,7 @@ def checks_until_found(terminal: Terminal) -> None:
         terminal.keys("Enter")
         terminal.wait_for("It showed")
         terminal.keys("Down", *(["Right"] * (2 if "harness" in step else 1)), "C-s")
-        terminal.wait_until(lambda now, n=number: f"check {n + 1} of" in now, "the next check")  # type: ignore[misc]
+        terminal.wait_until(lambda now, n=number: f"Saved: check {n + 1} of" in now and "NEXT" in now, "the next check")  # type: ignore[misc]
     # repaired without the damage being seen: the fix is inferred, and has to prove itself
     terminal.keys("f")
     terminal.wait_for("What was done")
