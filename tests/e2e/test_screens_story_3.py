@@ -111,7 +111,10 @@ def checks_until_found(terminal: Terminal) -> None:
         step = next(line for line in shown.splitlines() if "NEXT" in line)
         terminal.keys("Enter")
         terminal.wait_for("It showed")
-        terminal.keys("Down", *(["Right"] * (2 if "harness" in step else 1)), "C-s")
+        is_bad = "harness" in step
+        terminal.keys("Down", *(["Right"] * (2 if is_bad else 1)))
+        terminal.wait_for("[bad]" if is_bad else "[good]")
+        terminal.keys("C-s")
         terminal.wait_until(lambda now, n=number: f"Saved: check {n + 1} of" in now and "NEXT" in now, "the next check")  # type: ignore[misc]
     # repaired without the damage being seen: the fix is inferred, and has to prove itself
     terminal.keys("f")
