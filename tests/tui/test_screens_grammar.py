@@ -64,6 +64,7 @@ FINISHED = frozenset(WAYS) - {
     "entries",
     "find",
     "machine",
+    "orders",
     "one fault",
     "packing form",
     "what can be brought in",
