@@ -106,19 +106,16 @@ def enter_command(sheet: str, cells: tuple[str, ...], *, dry_run: bool, yes: boo
     said as everywhere ("yesterday 16:20"); without one it was now. What has a command of its own has its consequences here too: a
     breakage changes the fittings and takes parts off the shelf.
     """
-    from wearlog.exchange.sheet_rows import NAME_FIELDS, OWN_FIELDS
-    from wearlog.logbook.rows.entering import enter_row
+    from wearlog.exchange.row_deeds import enter_facts
 
     name = sheet_called(sheet)
     with opened(db, start=True) as store:
         book = _book(store)
         facts = book.entered(name, said_cells(cells))
-        said = f"entered the {book.called(name, facts[0])}".replace(f" {_number(facts[0])}", "")
         if dry_run:
             _say_read(book, name, facts, as_json=as_json)
             return
-        own = NAME_FIELDS.get(name) or OWN_FIELDS[name]
-        done = asked(lambda sure: enter_row(store, facts, said, own=own, named=name in NAME_FIELDS, sure=sure), yes=yes)
+        done = asked(lambda sure: enter_facts(book, name, facts, sure), yes=yes)
     if done is None:
         return
     number = _number(done.facts[0])
@@ -162,8 +159,8 @@ def change_command(number: str, cells: tuple[str, ...], *, dry_run: bool, as_jso
     What hangs on it follows: a breakage at another time moves its parts, its repair and its stop; other positions change the
     fittings and the parts off the shelf. 'wearlog entries NUMBER' shows the row; 'wearlog undo' brings back what it said.
     """
-    from wearlog.exchange.row_book import differing, sheet_of
-    from wearlog.logbook.rows.changing import change_row
+    from wearlog.exchange.row_book import sheet_of
+    from wearlog.exchange.row_deeds import change_facts, read_change
     from wearlog.logbook.rows.found import find_entry, standing
     from wearlog.logbook.saving import Done
 
@@ -174,19 +171,16 @@ def change_command(number: str, cells: tuple[str, ...], *, dry_run: bool, as_jso
         sheet = sheet_of(old)
         if not sheet:
             raise UsageError(f"Entry {number} is no row of a sheet.", "'wearlog undo' takes it back.")
-        new = book.changed(sheet, old, said_cells(cells))
-        changes = differing(book.cells(sheet, old), book.cells(sheet, new))
-        what = ", ".join(f"{heading} {before or 'empty'} -> {after or 'empty'}" for heading, before, after in changes)
-        said = f"changed the {book.called(sheet, old)}: {what}"
-        done = change_row(store, old, new, said, dry_run=dry_run)
+        change = read_change(book, sheet, old, said_cells(cells))
+        done = change_facts(book, change, dry_run=dry_run)
     content = {
         "entry_number": number,
         "sheet": sheet,
-        "changes": [dict(zip(("column", "from", "to"), one, strict=True)) for one in changes],
+        "changes": [dict(zip(("column", "from", "to"), one, strict=True)) for one in change.cells],
     }
     if not isinstance(done, Done):
         along = len(done.new) + len(done.changed) + len(done.gone)
-        lines = [f"Nothing was saved. It would have {said}."]
+        lines = [f"Nothing was saved. It would have {change.said}."]
         lines += [f"  {counted(along, 'other row')} would follow."] if along else []
         answer(lines, as_json, lambda: {"saved": None, **content, "rows_along": along})
         return
@@ -240,13 +234,11 @@ def _book(store: Store) -> RowBook:
 def undo_number(store: Store, number: str) -> None:
     """Take back what has this number: an entry of the history, or a row with what hangs on it."""
     from wearlog.exchange.row_book import sheet_of
-    from wearlog.logbook.rows.changing import take_back_row
+    from wearlog.exchange.row_deeds import take_back
     from wearlog.logbook.rows.found import find_entry, standing
 
     with store.reading() as connection:
         found = find_entry(connection, number)
     fact = standing(found.fact, number)
-    sheet = sheet_of(fact)
-    called = _book(store).called(sheet, fact) if sheet else f"entry {number}"
-    taken = take_back_row(store, fact, called)
+    taken = take_back(_book(store), sheet_of(fact), fact)
     say([f"{capital(taken.said)}.", *(f"  {capital(line)}." for line in taken.also)])

@@ -18,7 +18,7 @@ from wearlog.exchange.columns import (
     heading_with,
     written_unit,
 )
-from wearlog.exchange.format_words import EXAMPLE_FILES, INTRODUCTION
+from wearlog.exchange.format_words import EXAMPLE_FILES, HOLDS, INTRODUCTION
 from wearlog.exchange.headings import helpers_of
 from wearlog.exchange.sheets import SHEETS
 from wearlog.facts.closed_lists import Action, Cause, MeterKind, Mode
@@ -216,6 +216,7 @@ def _sheet(name: str) -> Iterator[str]:
     columns = SHEETS[name]
     own = OWN_FIELDS.get(name, ())
     yield f"\n### {name}\n"
+    yield f"{HOLDS[name]}\n"
     yield "| heading | needed | what stands there | example |"
     yield "|---|---|---|---|"
     headings = [column.heading for column in columns]

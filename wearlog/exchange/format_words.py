@@ -65,6 +65,45 @@ Notebooks with columns of any name come in by `wearlog notebook`. This page is m
 """
 
 
+#: sheet -> what its rows are, in a sentence
+HOLDS: Final = MappingProxyType(
+    {
+        "setting": "The farm's own figures: rates, prices, units, clock.",
+        "machine": "Combines, headers and what else is kept in order.",
+        "hitch": "Which header was on which combine, from when to when.",
+        "meter": "The meters that a machine has.",
+        "reading": "What a meter showed, and when.",
+        "field": "The land, with its area and its ground.",
+        "crop": "What grows, with its test weight.",
+        "season": "From which day to which a harvest year goes.",
+        "run": "What was cut: when, where, how much, by which combine.",
+        "part_kind": "Kinds of part: the words for them, how long they last, their limits.",
+        "part": "Parts as they are ordered: number, price, how many to keep.",
+        "part_fit": "Which part is of which kind, or fits one machine alone.",
+        "component": "What sits on a machine, and how many positions it has.",
+        "fitting": "Which position was fitted when, how old it was, when it came off.",
+        "repair": "Work on a machine, own or hired: breakdown, planned, overhaul.",
+        "breakage": "What broke, where, by what, and what was done.",
+        "measurement": "Wear as it was measured.",
+        "stock_move": "Parts that came, were used, brought back or counted.",
+        "stoppage": "When a machine stood, and why.",
+        "service_item": "What is to be serviced, and how often.",
+        "service_done": "Services as they were done, with time and cost.",
+        "circuit_node": "Fuses, relays, plugs, loads and grounds of a machine's wiring.",
+        "circuit_edge": "Which of them is wired to which.",
+        "fault": "Electrical faults, open and past.",
+        "fault_sign": "What was seen of a fault: dead, working, a code.",
+        "fault_check": "What was checked while a fault was looked for.",
+        "fault_finding": "What a fault was, and how it was put right.",
+        "calibration": "Sensors held against a scale or a tape.",
+        "loss_check": "Kernels counted on the ground.",
+        "moisture_sample": "Moisture by the farm's tester and by the elevator.",
+        "season_plan": "A plan for a season: its money and its shop hours.",
+        "planned_area": "What is to be cut in a plan, and on which ground.",
+        "plan_choice": "What was decided by hand in a plan: replace or run.",
+    }
+)
+
 #: a farm in six sheets; the tests import it
 EXAMPLE_FILES: Final = MappingProxyType(
     {

@@ -82,6 +82,12 @@ class RowBook:
                 found[heading_with(column, unit)] = written_cell(column, unit, value, self._clock)
         return found
 
+    def unit_of(self, column: SheetColumn, fact: Fact | None = None) -> str:
+        """Return the unit in which a column is written here; empty for none, and where a row must say first by what it counts."""
+        if fact is None and column.form in (Form.USAGE, Form.AGE, Form.SENSOR):
+            return ""
+        return written_unit(column, self._units, Measure() if fact is None else self._names.measure_of(fact))
+
     def called(self, sheet: str, fact: Fact) -> str:
         """Return what a row is called in a sentence: "run 482913 (Kestrel, North, home place)"."""
         cells = self.cells(sheet, fact)

@@ -6,7 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Final
+from uuid import UUID
 
+from wearlog.errors import NotFoundError
 from wearlog.exchange.columns import Form, heading_with, units_of
 from wearlog.exchange.headings import helpers_of
 from wearlog.exchange.row_book import RowBook
@@ -80,6 +82,22 @@ def _latest_first(connection: Connection, fact_type: type[Fact], limit: int | No
     # ids of what was entered are in the order of time; ids derived from a sheet are in none
     facts = sorted(find_all(connection, fact_type), key=lambda one: (one.id.version == _ENTERED, one.id), reverse=True)
     return facts[:limit]
+
+
+def rows_from(book: RowBook, sheet: str, first: int, size: int) -> tuple[tuple[SheetRow, ...], tuple[Fact, ...]]:
+    """Return a page of a sheet, the latest row first: the rows with their cells, and the facts that they are."""
+    with book.store.reading() as connection:
+        facts = tuple(_latest_first(connection, FACT_OF_SHEET[sheet], first + size))[first:]
+    return tuple(SheetRow(short_number(fact.id), book.cells(sheet, fact)) for fact in facts), facts
+
+
+def row_of_id(book: RowBook, sheet: str, row_id: UUID) -> Fact:
+    """Return a row of a sheet by its id. NotFoundError when it was taken back meanwhile."""
+    with book.store.reading() as connection:
+        found = find_many(connection, FACT_OF_SHEET[sheet], [row_id])
+    if not found:
+        raise NotFoundError("This row is not in the log any more.", "It was taken back meanwhile; read the log again.")
+    return found[0]
 
 
 def sheet_counts(store: Store) -> dict[str, int]:

@@ -24,7 +24,9 @@ AREAS: Final[tuple[AreaTab, ...]] = (
     AreaTab("harvest", "9", "Harvest", "when you are done"),
 )
 #: an area whose sections are screens of their own -> (mode, name) of each, in their order
-SECTIONS: Final = MappingProxyType({"daybook": (("breakages", "Breakages"), ("work", "Work"), ("history", "Entries"))})
+SECTIONS: Final = MappingProxyType(
+    {"daybook": (("breakages", "Breakages"), ("work", "Work"), ("sheets", "Sheets"), ("history", "Entries"))}
+)
 
 #: mode -> (module under screens, class)
 _SCREENS: Final = MappingProxyType(
@@ -33,6 +35,7 @@ _SCREENS: Final = MappingProxyType(
         "machine": ("farm.machine", "MachineScreen"),
         "breakages": ("parts.breakages", "BreakagesScreen"),
         "work": ("work.work", "WorkScreen"),
+        "sheets": ("sheets.all_sheets", "SheetsScreen"),
         "history": ("history", "HistoryScreen"),
         "faults": ("faults.faults", "FaultsScreen"),
         "wear": ("wear", "WearScreen"),

@@ -111,6 +111,16 @@ def take_back_row(store: Store, fact: Fact, called: str) -> TakenBack:
     return TakenBack(done.deed, done.said, done.also)
 
 
+def rows_taken_back(store: Store, fact: Fact) -> int:
+    """Return how many rows `take_back_row` would take back or change, the row itself with them."""
+    with store.reading() as connection:
+        whole = _whole_entry(connection, fact)
+        if whole is not None:
+            return len(versions_of_deed(connection, whole))
+        hanging = going_too(connection, fact)
+    return 1 + len(hanging.gone) + len(hanging.changed)
+
+
 def _whole_entry(connection: Connection, fact: Fact) -> UUID | None:
     """The deed to undo: the one that entered the row, if the row is its head and nothing of it was changed since."""
     deed = entering_deed(connection, fact)

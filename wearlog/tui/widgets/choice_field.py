@@ -125,8 +125,13 @@ class ChoiceField(FormLine):
     def entry(self) -> Widget:
         return self.choices
 
-    def read(self) -> Any:
+    @property
+    def chosen(self) -> Any:
+        """The answer that is chosen, whether or not it is one; None without any."""
         return self.answers[self.place][0] if self.answers else None
+
+    def read(self) -> Any:
+        return self.chosen
 
     @property
     def words(self) -> str:
@@ -135,7 +140,7 @@ class ChoiceField(FormLine):
 
     def fill(self, answers: Sequence[tuple[Hashable, str]], start: Hashable) -> None:
         """Give other answers; what a person chose stays chosen if it is among them, else it is as if nobody had chosen."""
-        chosen = self.read()
+        chosen = self.chosen
         self.answers = tuple(answers)
         self.is_typed = self.is_typed and any(one == chosen for one, _ in self.answers)
         self.place = self._place_of(chosen if self.is_typed else start)

@@ -1,0 +1,138 @@
+"""All sheets by the screens: a row of each is entered by the form of its columns, changed and taken back, as by the commands."""
+
+from __future__ import annotations
+
+from textual.pilot import Pilot
+
+from tests.cli.sheet_samples import SAMPLES
+from tests.tui.demo_log import WINTER, demo_file, demo_log
+from tests.tui.piloting import flat, play, screen_lines, settled
+from tests.tui.writing import Text, enter
+from wearlog.exchange.row_deeds import enter_facts
+from wearlog.exchange.row_list import row_book, sheet_counts
+from wearlog.exchange.sheets import SHEETS
+from wearlog.logbook.doors import open_log
+from wearlog.tui.app import Screens
+from wearlog.tui.screens.sheets.all_sheets import SheetScreen
+from wearlog.tui.screens.sheets.row_form import ColumnChoice, RowScreen
+from wearlog.tui.widgets.lines import SayLine
+from wearlog.tui.widgets.windowed_list import WindowedList
+
+__all__ = ["demo_file", "demo_log"]
+
+#: the names of the samples -> those of the demo fleet, whose harvest is over in November
+ON_THE_DEMO = {
+    "Plover": "Osprey",
+    "Kestrel": "Alder",
+    "First": "Wren",
+    "Second": "Merlin",
+    "feeder chain": "feeder conveyor chain",
+    "2026-08-2": "2026-11-1",
+    "field=river": "field=river bottom",
+    "=deflector": "=seed deflector",
+    "cause=stone": "cause=impact",
+    "shown=240": "shown=506",
+    "2401.5": "5061.5",
+}
+
+
+def meant(text: str) -> str:
+    """What a sample says, as it is said on the demo fleet."""
+    for said, instead in ON_THE_DEMO.items():
+        if instead not in text:
+            text = text.replace(said, instead)
+    return text
+
+
+def on_the_demo(cell: str) -> tuple[str, str]:
+    """The heading of a sample's cell and what stands there on the demo fleet."""
+    heading, _, text = meant(cell).partition("=")
+    return heading, text
+
+
+def counts(log: str) -> dict[str, int]:
+    store = open_log(log)
+    found = sheet_counts(store)
+    store.close()
+    return found
+
+
+async def answer(screens: Screens, pilot: Pilot[None], heading: str, text: str) -> None:
+    """Answer one question of the form as a person does."""
+    form = screens.screen
+    assert isinstance(form, RowScreen)
+    line = form.line(heading)
+    form.focus_line(line)
+    if isinstance(line, ColumnChoice):
+        wanted = text.replace(" ", "_")
+        texts = [str(one) for one, _ in line.answers]
+        line.choose(texts.index(text if text in texts else wanted))
+        await settled(pilot)
+    else:
+        await enter(pilot, Text(text))
+
+
+async def save(screens: Screens, pilot: Pilot[None], sheet: str) -> str:
+    """Save the form, whatever it asks about, and return what is said then."""
+    for _ in range(3):
+        if isinstance(screens.screen, RowScreen):
+            await enter(pilot, "ctrl+s")
+    assert isinstance(screens.screen, SheetScreen), (sheet, screen_lines(screens))
+    return screens.screen.query_one(SayLine).said
+
+
+def test_whatever_a_sheet_can_hold_the_screens_enter_change_and_take_back(demo_log: str) -> None:
+    store = open_log(demo_log)
+    book = row_book(store, WINTER)
+    enter_facts(
+        book, "circuit_node", book.entered("circuit_node", {"machine": "Alder", "name": "work lamp", "kind": "device"})
+    )
+    store.close()
+    before = counts(demo_log)
+    numbers: dict[str, str] = {}
+    keys: dict[str, object] = {}
+
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        for sheet, sample in SAMPLES.items():
+            screens.push(SheetScreen(sheet))
+            await settled(pilot)
+            rows = screens.screen.query_one("#rows", WindowedList)
+            await enter(pilot, "a")
+            for cell in sample.enter:
+                await answer(screens, pilot, *on_the_demo(cell.format(**numbers)))
+            assert screen_lines(screens)[1].startswith(" Ctrl+S saves: "), (sheet, screen_lines(screens))
+            assert (await save(screens, pilot, sheet)).startswith("Saved: "), sheet
+            row = next(
+                one
+                for one in map(rows.row_at, range(40))
+                if one is not None
+                and (sheet == "setting" or one.key not in keys.values())
+                and _fits(one.cells, sample.enter)
+            )
+            numbers[sheet], keys[sheet] = row.cells[0], row.key
+            rows.move_to_key(row.key)
+            await enter(pilot, "enter")
+            await answer(screens, pilot, *on_the_demo(sample.change))
+            said = await save(screens, pilot, sheet)
+            assert said.startswith("Saved: changed the "), (sheet, said)
+            assert f": {sample.heading} " in said, said
+            assert f"-> {meant(sample.becomes)}" in said, said
+            await enter(pilot, "escape")
+        for sheet in reversed(SAMPLES):
+            if sheet == "setting":
+                continue
+            screens.push(SheetScreen(sheet))
+            await settled(pilot)
+            screens.screen.query_one("#rows", WindowedList).move_to_key(keys[sheet])
+            await enter(pilot, "u")
+            assert f" {numbers[sheet]}" in flat(screens).partition("This takes back the ")[2], sheet
+            await enter(pilot, "y", "escape")
+
+    assert list(SAMPLES) == list(SHEETS)
+    play(demo_log, steps)
+    assert counts(demo_log) == before
+
+
+def _fits(cells: tuple[str, ...], sample: tuple[str, ...]) -> bool:
+    """Whether a row of the list says the first thing that was entered."""
+    return on_the_demo(sample[0])[1].replace(" ", "_") in [cell.replace(" ", "_") for cell in cells]

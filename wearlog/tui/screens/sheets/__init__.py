@@ -1,0 +1,1 @@
+"""Every sheet of the log, its rows, and the form of one row."""
