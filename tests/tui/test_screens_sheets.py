@@ -61,7 +61,8 @@ async def answer(screens: Screens, pilot: Pilot[None], heading: str, text: str) 
     """Answer one question of the form as a person does."""
     form = screens.screen
     assert isinstance(form, RowScreen)
-    line = form.line(heading)
+    asked = next((one.heading for one in SHEETS[form.start.sheet] if heading == one.also), heading)
+    line = form.line(asked)
     form.focus_line(line)
     if isinstance(line, ColumnChoice):
         wanted = text.replace(" ", "_")

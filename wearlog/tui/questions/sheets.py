@@ -58,6 +58,7 @@ class SheetShown:
     count: int
     holds: str
     latest: str
+    book: RowBook
 
     @property
     def answer(self) -> tuple[str, str]:
@@ -83,7 +84,7 @@ def sheet_shown(door: Door, sheet: str) -> SheetShown:
     columns = (replace(columns[0], most=columns[0].least), *columns[1:])
     headings = tuple(column.heading(measures) for column in answer.columns)[1:]
     latest = book.called(sheet, found.facts[0]) if found.facts else ""
-    return SheetShown(sheet, headings, columns, found.in_all, HOLDS[sheet], latest)
+    return SheetShown(sheet, headings, columns, found.in_all, HOLDS[sheet], latest, book)
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,24 +98,23 @@ class SheetRowSource:
         return self.shown.columns
 
     def count(self, door: Door, order: ListOrder) -> int:
-        return len(self._with_words(door, order)) if order.words.split() else self.shown.count
+        return len(self._with_words(order)) if order.words.split() else self.shown.count
 
     def page(self, door: Door, order: ListOrder, first: int, size: int) -> Sequence[ListRow]:
-        from wearlog.exchange.row_list import row_book, rows_from
+        from wearlog.exchange.row_list import rows_from
 
         if order.words.split():
-            return self._with_words(door, order)[first : first + size]
-        rows, facts = rows_from(row_book(door.log, door.farm_now()), self.shown.sheet, first, size)
+            return self._with_words(order)[first : first + size]
+        rows, facts = rows_from(self.shown.book, self.shown.sheet, first, size)
         return [self._listed(fact.id, row.number, row.cells) for row, fact in zip(rows, facts, strict=True)]
 
     def place_of(self, door: Door, order: ListOrder, key: Hashable) -> int | None:
         return None
 
-    def _with_words(self, door: Door, order: ListOrder) -> list[ListRow]:
-        from wearlog.exchange.row_list import row_book, sheet_rows
+    def _with_words(self, order: ListOrder) -> list[ListRow]:
+        from wearlog.exchange.row_list import sheet_rows
 
-        book = row_book(door.log, door.farm_now())
-        found = sheet_rows(book, self.shown.sheet, order.words.split(), last=self.shown.count)
+        found = sheet_rows(self.shown.book, self.shown.sheet, order.words.split(), last=self.shown.count)
         return [self._listed(fact.id, row.number, row.cells) for row, fact in zip(found.rows, found.facts, strict=True)]
 
     def _listed(self, row_id: UUID, number: str, cells: Mapping[str, str]) -> ListRow:
@@ -164,6 +164,7 @@ class RowStart:
     sheet: str
     holds: str
     columns: tuple[AskedColumn, ...]
+    book: RowBook
     fact: Fact | None = None
     called: str = ""
 
@@ -178,7 +179,7 @@ def row_start(door: Door, sheet: str, row_id: UUID | None = None, machine: str =
     asked = tuple(_asked_columns(book, sheet, fact, machine))
     # what every row has comes first; sorted keeps the order of the format within both
     columns = tuple(sorted(asked, key=lambda one: not one.needed))
-    return RowStart(sheet, HOLDS[sheet], columns, fact, "" if fact is None else book.called(sheet, fact))
+    return RowStart(sheet, HOLDS[sheet], columns, book, fact, "" if fact is None else book.called(sheet, fact))
 
 
 def _asked_columns(book: RowBook, sheet: str, fact: Fact | None, machine: str) -> Iterator[AskedColumn]:
@@ -298,12 +299,12 @@ def _hint(book: RowBook, column: SheetColumn, fact: Fact | None) -> str:
     return "; ".join(filter(None, (column.meaning, example)))
 
 
-def read_row(door: Door, start: RowStart, cells: Mapping[str, str]) -> str:
+def read_row(_: Door, start: RowStart, cells: Mapping[str, str]) -> str:
     """Return in words what the answers of a form would save; UsageError with the heading first where one cannot be read."""
     from wearlog.exchange.row_deeds import read_change
-    from wearlog.exchange.row_list import row_book
 
-    book = row_book(door.log, door.farm_now())
+    # by what the form began with: a letter typed must not read the log; saving does
+    book = start.book
     if start.fact is not None:
         change = read_change(book, start.sheet, start.fact, cells)
         return listed(
