@@ -7,7 +7,6 @@ from functools import partial
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from wearlog.errors import UsageError, WearlogError
-from wearlog.facts.plain_text import one_line
 from wearlog.tui.questions.sheets import Answer, AskedColumn, RowStart, read_row, save_row, spoken
 from wearlog.tui.screens.form import FormScreen
 from wearlog.tui.widgets.choice_field import ChoiceField
@@ -122,13 +121,11 @@ class RowScreen(FormScreen):
         line = self.blamed(error)
         if line is not None and isinstance(error, UsageError):
             self._wrong = (line.asks, error)
+            if self.focused is not line.entry:
+                # what is under the cursor is told when it is left
+                line.refuse(f"{error.message} {error.hint}".strip())
         self._read_as = ""
         self.paint()
-
-    def saves(self) -> str:
-        if self._wrong is not None:
-            return f"Not ready to save: {one_line(self._wrong[1].message)}"
-        return super().saves()
 
     def summary(self) -> str:
         return self._read_as
