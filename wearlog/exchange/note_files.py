@@ -8,7 +8,7 @@ from typing import Final
 from wearlog.errors import DataError, NotFoundError
 
 #: what the notes of phones and editors end in
-_ENDINGS: Final = (".txt", ".md", ".text")
+NOTE_ENDINGS: Final = (".txt", ".md", ".text")
 _MOST_BYTES: Final = 2_000_000
 
 
@@ -26,9 +26,9 @@ def read_notes(path: Path) -> list[tuple[str, str]]:
         raise NotFoundError(f"There is no file or folder {path}.", "Name the note, or the folder that holds it.")
     if not path.is_dir():
         return [(path.name, _text(path))]
-    files = sorted(one for one in path.iterdir() if one.is_file() and one.suffix.casefold() in _ENDINGS)
+    files = sorted(one for one in path.iterdir() if one.is_file() and one.suffix.casefold() in NOTE_ENDINGS)
     if not files:
-        raise NotFoundError(f"There is no text file in {path}.", f"A note ends in {', '.join(_ENDINGS)}.")
+        raise NotFoundError(f"There is no text file in {path}.", f"A note ends in {', '.join(NOTE_ENDINGS)}.")
     return [(one.name, _text(one)) for one in files]
 
 

@@ -215,6 +215,12 @@ class Screens(App[None]):
 
         take_back(self, self.screen, then)
 
+    def action_bring_in_a_note(self) -> None:
+        """Pick a note of many lines and open it."""
+        from wearlog.tui.screens.inbox import bring_in_a_note
+
+        bring_in_a_note(self)
+
     def action_help(self) -> None:
         """Open the help of the screen that is open."""
         from wearlog.tui.screens.help_page import HelpPage

@@ -99,6 +99,9 @@ class Host(Asker, Protocol):
     def action_undo(self) -> None:
         """Take back the last entry of this device."""
 
+    def action_bring_in_a_note(self) -> None:
+        """Pick a note of many lines and open it."""
+
     def action_help(self) -> None:
         """Open the help of the screen that is open."""
 

@@ -25,6 +25,7 @@ class DaybookSection(ListArea):
         Binding("right", "section(1)", "section", key_display="←→", tooltip="the next section of the daybook"),
         Binding("left", "section(-1)", "section before", show=False),
         Binding("i", "bring_in", "bring in", tooltip="bring in a notebook, or what was written on a printed sheet"),
+        Binding("a", "add", "a note", show=False, tooltip="bring in a note of many lines, typed or dictated elsewhere"),
     ]
 
     def body(self) -> Iterable[Widget]:
@@ -58,6 +59,10 @@ class DaybookSection(ListArea):
     def action_bring_in(self) -> None:
         """Open the list of what can be brought in."""
         self.screens.open_papers()
+
+    def action_add(self) -> None:
+        """Bring in a note."""
+        self.screens.action_bring_in_a_note()
 
     def action_section(self, step: int) -> None:
         """Go to the next section, or to the one before."""

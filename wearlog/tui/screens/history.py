@@ -174,6 +174,7 @@ class HistoryScreen(DaybookSection):
     EMPTY: ClassVar[str] = "No entry here."
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("u", "undo_this", "undo this", tooltip="take back the entry under the cursor"),
+        Binding("a", "add", "a note", tooltip="bring in a note of many lines, typed or dictated elsewhere"),
     ]
     usual_order = ListOrder(sort="when", backwards=True)
 

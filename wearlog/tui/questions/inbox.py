@@ -1,0 +1,130 @@
+"""Questions about a note of many lines: which files there are, what its lines mean, and saving those that are sure.
+
+Reading and saving are those of the command `inbox`: a line brought in once is known again.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from wearlog.errors import DoubtError, UsageError, WearlogError
+
+if TYPE_CHECKING:
+    from wearlog.logbook.lines.inbox import Inbox, InboxLine
+    from wearlog.tui.door import Door
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """A file or folder that can be picked."""
+
+    path: Path
+    name: str
+    is_folder: bool
+
+
+def places_at(_: Door, typed: str) -> tuple[Place, ...]:
+    """Return what a path that is being typed may become: folders first, then texts; the folder itself brings all its texts."""
+    from wearlog.exchange.note_files import NOTE_ENDINGS
+
+    path = Path(typed).expanduser() if typed.strip() else Path()
+    folder, begins = (path, "") if path.is_dir() else (path.parent, path.name.casefold())
+    try:
+        inside = sorted(folder.iterdir(), key=lambda one: one.name.casefold())
+        found = [one for one in inside if not one.name.startswith(".") and one.name.casefold().startswith(begins)]
+        folders = [Place(one, f"{one.name}/", is_folder=True) for one in found if one.is_dir()]
+        texts = [
+            Place(one, one.name, is_folder=False)
+            for one in found
+            if one.suffix.casefold() in NOTE_ENDINGS and one.is_file()
+        ]
+    except OSError:
+        return ()
+    return (*texts, *folders)
+
+
+@dataclass(frozen=True, slots=True)
+class NoteRow:
+    """A line of the note on the screen.
+
+    Attributes
+    ----------
+    line : InboxLine
+        As it is understood, with the wording or the day that was given here.
+    words : tuple of str
+        What it means or what is asked, line by line.
+    state : str
+        "save", "asked", "known", "doubt" (it is asked whether to save it all the same) or "left" (taken out).
+    doubt : str
+        What it is about, for the log.
+    """
+
+    line: InboxLine
+    words: tuple[str, ...]
+    state: str
+    doubt: str = ""
+    sure: frozenset[str] = frozenset()
+
+
+@dataclass(frozen=True, slots=True)
+class NoteShown:
+    """A note as it is understood, and as of when."""
+
+    inbox: Inbox
+    now: datetime
+    rows: tuple[NoteRow, ...]
+    said: str
+
+
+_STATES = {"known": "known", "new": "save", "asked": "asked"}
+
+
+def read_note(door: Door, path: Path) -> NoteShown:
+    """Return a note, or all of a folder, as understood; saves nothing."""
+    from wearlog.exchange.note_files import read_notes
+    from wearlog.logbook.lines.inbox import read_inbox
+    from wearlog.present.inbox_words import inbox_told
+
+    log, now = door.log, door.farm_now()
+    inbox = read_inbox(log, read_notes(path), now)
+    rows = tuple(_row(line, now) for line in inbox.lines)
+    return NoteShown(inbox, now, rows, inbox_told(inbox))
+
+
+def _row(line: InboxLine, now: datetime) -> NoteRow:
+    from wearlog.present.inbox_words import line_said
+
+    return NoteRow(line, tuple(one.strip() for one in line_said(line, now.tzinfo or UTC)), _STATES[line.state.value])
+
+
+def answered(shown: NoteShown, row: NoteRow, *, said: str = "", day: str = "") -> NoteRow:
+    """Return a line understood anew, with another wording or the day that a person gave. UsageError for no day."""
+    from wearlog.logbook.lines.inbox import day_said, heard_again
+
+    given = day_said(day, shown.now) if day.strip() else None
+    if day.strip() and given is None:
+        raise UsageError(f"'{day.strip()}' is no day that has been.", "Write it like 'aug 14 2026' or 2026-08-14.")
+    again = heard_again(shown.inbox, row.line, shown.now, said=said, day=given or row.line.note.day)
+    return _row(again, shown.now)
+
+
+def save_note(door: Door, rows: Sequence[NoteRow], now: datetime) -> tuple[NoteRow, ...]:
+    """Save the lines that are sure, a deed each; what is doubted or refused comes back with its question."""
+    return tuple(_saved(door, row, now) if row.state == "save" else row for row in rows)
+
+
+def _saved(door: Door, row: NoteRow, now: datetime) -> NoteRow:
+    from wearlog.logbook.lines.inbox import take_line
+
+    try:
+        done = take_line(door.log, row.line, row.line.heard, now, row.sure)
+    except DoubtError as error:
+        words = (*row.words[:1], f"? {error.message} {error.question}", "Space: yes, save it.")
+        return replace(row, words=words, state="doubt", doubt=error.doubt)
+    except WearlogError as error:
+        return replace(row, words=(*row.words[:1], f"? {error.message}", error.hint), state="asked")
+    return replace(row, words=(f"line {row.line.note.number}: saved: {done.said}",), state="known")

@@ -1,0 +1,301 @@
+"""Bringing in a note of many lines: its file is picked, its lines shown as understood, the doubtful ones answered in place."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import replace
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING, ClassVar
+
+from rich.text import Text
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.screen import ModalScreen
+from textual.widgets import Input, Static
+
+from wearlog.errors import UsageError
+from wearlog.facts.plain_text import one_line
+from wearlog.present.words import counted
+from wearlog.tui.host import Host, host_of
+from wearlog.tui.questions.inbox import NoteRow, NoteShown, Place, answered, places_at, read_note, save_note
+from wearlog.tui.screens.form import FormScreen
+from wearlog.tui.screens.narrowing import NarrowingScreen
+from wearlog.tui.widgets.answer_line import AnswerLine
+from wearlog.tui.widgets.form_line import FormField, FormLine
+from wearlog.tui.widgets.lines import BottomLines, SayLine
+from wearlog.tui.widgets.list_rows import FixedSource, ListColumn, ListRow
+from wearlog.tui.widgets.windowed_list import WindowedList
+
+if TYPE_CHECKING:
+    pass
+
+_MARKS = {"save": "[x]", "asked": "?", "doubt": "?", "known": "in", "left": "[ ]"}
+_COLUMNS = (ListColumn("", 3, 3), ListColumn("line", 4, 4, figures=True), ListColumn("as understood", 20, 200))
+
+
+class NoteFileScreen(NarrowingScreen[Path | None]):
+    """Picks a text file by its path, or a folder that holds several."""
+
+    ABOUT: ClassVar[str] = (
+        "A note that was typed or dictated elsewhere: a text file with a line each, the day above the lines. Type its path; below "
+        "stand the texts and folders that it may be. Enter takes the one under the cursor: a text is opened, a folder is looked "
+        "into. Ctrl+S takes the folder that is typed with all its texts."
+    )
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("ctrl+s", "take_all", "all of the folder", priority=True)]
+
+    def __init__(self) -> None:
+        super().__init__("Note", "(its path; nothing is this folder)")
+
+    def about_now(self) -> str:
+        """Return the sentences of the help page."""
+        return self.ABOUT
+
+    def on_mount(self) -> None:
+        """Show what lies in this folder."""
+        self._look("")
+
+    @on(Input.Changed)
+    def _narrow(self, event: Input.Changed) -> None:
+        self._look(event.value)
+
+    def _look(self, typed: str) -> None:
+        self.screens.ask(self, "places", partial(places_at, typed=typed), self._show)
+
+    def _show(self, places: Sequence[Place]) -> None:
+        found = self.query_one(WindowedList)
+        found.empty = "No text and no folder begins so."
+        found.show(FixedSource((ListColumn("", 20, 200),), [ListRow(one, (one_line(one.name),)) for one in places]))
+
+    @on(Input.Submitted)
+    def _take(self) -> None:
+        row = self.query_one(WindowedList).row
+        typed = Path(self.query_one(Input).value.strip()).expanduser()
+        place = row.key if row is not None and isinstance(row.key, Place) else None
+        if place is None or (typed.is_file() and place.path != typed):
+            self.dismiss(typed)
+        elif place.is_folder:
+            self.query_one(Input).value = f"{place.path}/"
+            self.query_one(Input).action_end()
+        else:
+            self.dismiss(place.path)
+
+    def on_windowed_list_chosen(self) -> None:
+        """Take what was clicked."""
+        self._take()
+
+    def action_take_all(self) -> None:
+        """Take the folder that is typed."""
+        self.dismiss(Path(self.query_one(Input).value.strip() or ".").expanduser())
+
+
+class NoteLineScreen(FormScreen):
+    """One line of a note: what is asked of it, its wording, its day."""
+
+    TITLE: ClassVar[str] = "A LINE OF THE NOTE"
+    ABOUT: ClassVar[str] = (
+        "Write the line as it was meant, as you would log it; the day where the note does not say it (aug 14 2026, yesterday). It "
+        "is understood anew; nothing is saved before Ctrl+S on the page of the note."
+    )
+
+    def __init__(self, shown: NoteShown, row: NoteRow, take: Callable[[NoteRow, str], None]) -> None:
+        super().__init__()
+        self.shown = shown
+        self.row = row
+        self.take = take
+
+    def questions(self) -> Iterable[FormLine]:
+        yield FormField("said", "Line", start=self.row.line.note.said)
+        if self.row.line.no_day:
+            yield FormField("day", "Day", self._read_day, hint="aug 14 2026; also for the others without one")
+
+    def _read_day(self, text: str) -> str:
+        if not text.strip():
+            raise UsageError("Which day was it?", "Write it like 'aug 14 2026'.")
+        answered(self.shown, self.row, day=text)
+        return text.strip()
+
+    def prepare(self) -> None:
+        self.show_before("\n".join(self.row.words))
+
+    def _answer(self) -> NoteRow:
+        day = self.answer("day") if self.row.line.no_day else ""
+        return answered(self.shown, self.row, said=one_line(self.line("said").text), day=day)
+
+    def summary(self) -> str:
+        row = self._answer()
+        return f"nothing yet, but takes it so: {'; '.join(row.words)}"
+
+    def save(self) -> None:
+        """Take the answer over onto the page; it is saved there."""
+        wrong = [line for line in self.lines if not line.check()]
+        if wrong:
+            self.focus_line(wrong[0])
+            return
+        self.dismiss()
+        self.take(self._answer(), self.answer("day") if self.row.line.no_day else "")
+
+
+class NoteScreen(ModalScreen[None]):
+    """The lines of a note as understood."""
+
+    ABOUT: ClassVar[str] = (
+        "Every line of the note as it is understood. [x] will be saved, ? waits for an answer, in is in the log already, [ ] is "
+        "left out. Enter writes the line under the cursor otherwise or gives its day, Space takes it in or out, Ctrl+S saves "
+        "all that are marked, each as an entry of its own. A line that was brought in once is not brought in again."
+    )
+    DEFAULT_CSS = """
+    NoteScreen {
+        background: $paper;
+        color: $ink;
+        #title { dock: top; height: 1; background: $band; color: $mark; text-style: bold; padding: 0 1; }
+        #line { height: auto; max-height: 6; padding: 0 1; background: $paper; color: $ink; }
+    }
+    """
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("space", "mark", "in/out", tooltip="save this line, or leave it out"),
+        Binding("ctrl+s", "save", "save", tooltip="save all lines that are marked, each as an entry of its own"),
+        Binding("escape", "close", "back"),
+        Binding("f1,question_mark", "help", "keys", key_display="?"),
+    ]
+
+    def __init__(self, shown: NoteShown, name: str) -> None:
+        super().__init__()
+        self.shown = shown
+        self.rows = list(shown.rows)
+        self.note_name = name
+
+    def compose(self) -> ComposeResult:
+        yield Static(f"A NOTE: {one_line(self.note_name)}", id="title", markup=False)
+        yield AnswerLine(id="answer")
+        yield WindowedList(empty="The note says nothing.", id="lines")
+        yield Static("", id="line", markup=False)
+        yield BottomLines()
+
+    @property
+    def screens(self) -> Host:
+        """The app."""
+        return host_of(self)
+
+    @property
+    def list(self) -> WindowedList:
+        """The lines."""
+        return self.query_one("#lines", WindowedList)
+
+    def about_now(self) -> str:
+        """Return the sentences of the help page."""
+        return self.ABOUT
+
+    def on_mount(self) -> None:
+        """Show the lines."""
+        self._show()
+        self.list.focus()
+
+    def _show(self) -> None:
+        rows = [
+            ListRow(place, (_MARKS[row.state], str(row.line.note.number), one_line(_one(row))), alarm=False)
+            for place, row in enumerate(self.rows)
+        ]
+        self.list.show(FixedSource(_COLUMNS, rows))
+        states = [row.state for row in self.rows]
+        asked = states.count("asked") + states.count("doubt")
+        said = f"Ctrl+S saves {counted(states.count('save'), 'line')}"
+        more = [f"{asked} to ask about"] if asked else []
+        more += [f"{states.count('known')} in the log already"] if "known" in states else []
+        self.query_one(AnswerLine).show(f"{', '.join([said, *more])}.")
+        self._tell()
+
+    def on_windowed_list_moved(self) -> None:
+        """Tell the line under the cursor whole."""
+        self._tell()
+
+    def _tell(self) -> None:
+        row = self.row
+        words = [] if row is None else [row.line.note.said, *row.words]
+        self.query_one("#line", Static).update(Text("\n".join(map(one_line, words)), end=""))
+
+    @property
+    def row(self) -> NoteRow | None:
+        """The line under the cursor."""
+        found = self.list.row
+        return self.rows[found.key] if found is not None and isinstance(found.key, int) else None
+
+    def say(self, sentence: str, *, alarm: bool = False) -> None:
+        """Show a sentence in this screen's line."""
+        self.query_one(SayLine).say(sentence, alarm=alarm)
+
+    def on_windowed_list_chosen(self, message: WindowedList.Chosen) -> None:
+        """Write the line otherwise, or give its day."""
+        place = message.row.key
+        assert isinstance(place, int)
+        if self.rows[place].state == "known":
+            self.say("This line is in the log already; u takes its entry back, on Entries.")
+            return
+        self.screens.push(NoteLineScreen(self.shown, self.rows[place], partial(self._take, place)))
+
+    def _take(self, place: int, row: NoteRow, day: str) -> None:
+        self.rows[place] = row
+        if day:
+            # one day is for all lines that stand under none
+            for other, one in enumerate(self.rows):
+                if one.line.no_day:
+                    self.rows[other] = answered(self.shown, one, day=day)
+        self._show()
+
+    def action_mark(self) -> None:
+        """Take the line under the cursor in, or out."""
+        row, found = self.row, self.list.row
+        if row is None or found is None or not isinstance(found.key, int):
+            return
+        if row.state == "asked":
+            self.say("It must be understood first: Enter writes it otherwise.", alarm=True)
+            return
+        turned = {"save": "left", "left": "save", "doubt": "save"}.get(row.state, row.state)
+        sure = row.sure | {row.doubt} if row.state == "doubt" else row.sure
+        self.rows[found.key] = replace(row, state=turned, sure=sure)
+        self._show()
+
+    def action_save(self) -> None:
+        """Save what is marked."""
+        if not any(row.state == "save" for row in self.rows):
+            self.say("No line is marked: nothing to save.", alarm=True)
+            return
+        self.screens.ask(self, "save", partial(save_note, rows=tuple(self.rows), now=self.shown.now), self._saved)
+
+    def _saved(self, rows: Sequence[NoteRow]) -> None:
+        before = sum(row.state == "known" for row in self.rows)
+        self.rows = list(rows)
+        count = sum(row.state == "known" for row in rows) - before
+        left = sum(row.state in ("asked", "doubt") for row in rows)
+        asks = f" {left} still {'asks' if left == 1 else 'ask'} something." if left else ""
+        self._show()
+        self.say(f"Saved {counted(count, 'line')}, an entry each.{asks}")
+        self.screens.something_entered()
+
+    def action_help(self) -> None:
+        """Open the help of this screen."""
+        self.screens.action_help()
+
+    def action_close(self) -> None:
+        """Go back."""
+        self.dismiss()
+
+
+def _one(row: NoteRow) -> str:
+    """What stands in the list: without the number, which has a column of its own."""
+    said = row.words[0] if row.state != "asked" and row.state != "doubt" else " ".join(row.words[:2])
+    return said.removeprefix(f"line {row.line.note.number}: ")
+
+
+def bring_in_a_note(screens: Host) -> None:
+    """Ask for the note, and open it."""
+
+    def picked(path: Path | None) -> None:
+        if path is not None:
+            screens.ask(screens.screen, "note", partial(read_note, path=path), partial(opened, path))
+
+    def opened(path: Path, shown: NoteShown) -> None:
+        screens.push(NoteScreen(shown, path.name or str(path)))
+
+    screens.push(NoteFileScreen(), picked)
