@@ -27,6 +27,7 @@ FORMS = {
         "ReplacedPage",
     ),
     *("NarrowingScreen", "CutterbarStrip", "Ticks", "Choices"),
+    *("NoteScreen", "NoteFileScreen"),
 }
 #: "key screen action" -> why; none comes in
 NOT_YET = {

@@ -25,7 +25,7 @@ from wearlog.tui.screens.narrowing import NarrowingScreen
 from wearlog.tui.widgets.answer_line import AnswerLine
 from wearlog.tui.widgets.form_line import FormField, FormLine
 from wearlog.tui.widgets.lines import BottomLines, SayLine
-from wearlog.tui.widgets.list_rows import FixedSource, ListColumn, ListRow
+from wearlog.tui.widgets.list_rows import FixedSource, ListColumn, ListOrder, ListRow
 from wearlog.tui.widgets.windowed_list import WindowedList
 
 if TYPE_CHECKING:
@@ -66,14 +66,19 @@ class NoteFileScreen(NarrowingScreen[Path | None]):
     def _show(self, places: Sequence[Place]) -> None:
         found = self.query_one(WindowedList)
         found.empty = "No text and no folder begins so."
-        found.show(FixedSource((ListColumn("", 20, 200),), [ListRow(one, (one_line(one.name),)) for one in places]))
+        found.show(
+            FixedSource((ListColumn("", 20, 200),), [ListRow(one, (one_line(one.name),)) for one in places]),
+            ListOrder(),
+        )
 
     @on(Input.Submitted)
     def _take(self) -> None:
         row = self.query_one(WindowedList).row
         typed = Path(self.query_one(Input).value.strip()).expanduser()
         place = row.key if row is not None and isinstance(row.key, Place) else None
-        if place is None or (typed.is_file() and place.path != typed):
+        if place is None and not typed.exists():
+            self.query_one(SayLine).say(f"There is no file or folder {typed}.", alarm=True)
+        elif place is None or (typed.is_file() and place.path != typed):
             self.dismiss(typed)
         elif place.is_folder:
             self.query_one(Input).value = f"{place.path}/"
@@ -125,7 +130,7 @@ class NoteLineScreen(FormScreen):
 
     def summary(self) -> str:
         row = self._answer()
-        return f"nothing yet, but takes it so: {'; '.join(row.words)}"
+        return f"it so, and nothing before the page of the note does: {'; '.join(row.words)}"
 
     def save(self) -> None:
         """Take the answer over onto the page; it is saved there."""

@@ -1,0 +1,97 @@
+"""A note of many lines on the screens: picked, shown as understood, answered in place, saved line by line and never twice."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from textual.pilot import Pilot
+
+from tests.tui.piloting import flat, play, rows, screen_text
+from tests.tui.writing import SIZES, Text, enter
+from wearlog.facts.wearing import Breakage
+from wearlog.tui.app import Screens
+from wearlog.tui.screens.inbox import NoteFileScreen, NoteLineScreen, NoteScreen
+
+NOTE = """\
+jul 26 2025
+north sections 41-43 rock at 4 pm, 20 min
+the thing with the other thing
+kestrel engine 2399.5
+"""
+
+
+def test_a_note_is_picked_answered_in_place_and_saved_a_deed_a_line(small_farm: str, tmp_path: Path) -> None:
+    (tmp_path / "notes").mkdir()
+    (tmp_path / "notes" / "phone.txt").write_text(NOTE, "utf-8")
+    broken = len(rows(small_farm, Breakage))
+
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "3", "a", Text(f"{tmp_path}/no"))
+        assert isinstance(screens.screen, NoteFileScreen)
+        assert ">notes/" in screen_text(screens)
+        await enter(pilot, "enter")
+        assert ">phone.txt" in screen_text(screens)
+        await enter(pilot, "enter")
+        assert isinstance(screens.screen, NoteScreen)
+        assert [one.state for one in screens.screen.rows] == ["save", "asked", "save"]
+        assert "Ctrl+S saves 2 lines, 1 to ask about." in flat(screens)
+        await enter(pilot, "down", "space")
+        assert "It must be understood first: Enter writes it otherwise." in flat(screens)
+        await enter(pilot, "enter")
+        assert isinstance(screens.screen, NoteLineScreen)
+        await enter(pilot, "ctrl+u", Text("north guard 6 bent by a stone at noon"), "ctrl+s")
+        assert isinstance(screens.screen, NoteScreen)
+        assert "Ctrl+S saves 3 lines." in flat(screens)
+        await enter(pilot, "home", "space")
+        assert "Ctrl+S saves 2 lines." in flat(screens)
+        await enter(pilot, "space", "ctrl+s")
+        assert "Saved 3 lines, an entry each." in flat(screens)
+        await enter(pilot, "escape", "a", Text(f"{tmp_path}/notes/phone.txt"), "enter")
+        assert isinstance(screens.screen, NoteScreen)
+        assert [one.state for one in screens.screen.rows] == ["known"] * 3
+
+    deeds = deeds_in(small_farm)
+    play(small_farm, steps)
+    assert len(rows(small_farm, Breakage)) == broken + 2
+    assert deeds_in(small_farm) == deeds + 3
+
+
+def deeds_in(log: str) -> int:
+    from wearlog.logbook.doors import open_log
+    from wearlog.store.journal import deed_lines
+
+    store = open_log(log)
+    with store.reading() as connection:
+        found = len(deed_lines(connection, limit=1000))
+    store.close()
+    return found
+
+
+def test_a_day_given_for_one_line_is_that_of_all_that_stand_under_none(small_farm: str, tmp_path: Path) -> None:
+    (tmp_path / "phone.txt").write_text("north section 41 rock at 4 pm\nnorth section 50 rock at 5 pm\n", "utf-8")
+
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "3", "a", Text(f"{tmp_path}/phone.txt"), "enter")
+        assert isinstance(screens.screen, NoteScreen)
+        assert [one.state for one in screens.screen.rows] == ["asked", "asked"]
+        await enter(pilot, "enter", "down", Text("soon"), "ctrl+s")
+        assert "'soon' is no day that has been." in flat(screens)
+        await enter(pilot, "ctrl+u", Text("jul 26 2025"), "ctrl+s")
+        assert isinstance(screens.screen, NoteScreen)
+        assert [one.state for one in screens.screen.rows] == ["save", "save"]
+        assert "26 July 16:00" in flat(screens)
+        for wide, high in SIZES:
+            await pilot.resize_terminal(wide, high)
+            await enter(pilot, "down")
+            assert "Ctrl+S saves 2 lines." in flat(screens)
+
+    play(small_farm, steps)
+
+
+def test_a_path_that_is_not_there_is_said_where_it_is_typed(small_farm: str, tmp_path: Path) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "3", "a", Text(f"{tmp_path}/nothing.txt"), "enter")
+        assert isinstance(screens.screen, NoteFileScreen)
+        assert "There is no file or folder" in flat(screens)
+
+    play(small_farm, steps)
