@@ -111,7 +111,7 @@ def test_whatever_a_sheet_can_hold_the_screens_enter_change_and_take_back(demo_l
                 for one in map(rows.row_at, range(40))
                 if one is not None
                 and (sheet == "setting" or one.key not in keys.values())
-                and _fits(one.cells, sample.enter)
+                and _fits(one.cells, sample.enter[0].format(**numbers))
             )
             numbers[sheet], keys[sheet] = row.cells[0], row.key
             rows.move_to_key(row.key)
@@ -137,6 +137,6 @@ def test_whatever_a_sheet_can_hold_the_screens_enter_change_and_take_back(demo_l
     assert counts(demo_log) == before
 
 
-def _fits(cells: tuple[str, ...], sample: tuple[str, ...]) -> bool:
+def _fits(cells: tuple[str, ...], said: str) -> bool:
     """Whether a row of the list says the first thing that was entered."""
-    return on_the_demo(sample[0])[1].replace(" ", "_") in [cell.replace(" ", "_") for cell in cells]
+    return on_the_demo(said)[1].replace(" ", "_") in [cell.replace(" ", "_") for cell in cells]

@@ -17,7 +17,7 @@ from wearlog.logbook.saving import Done
 
 
 @dataclass(frozen=True, slots=True)
-class RowChange:
+class ReadChange:
     """A change of one row as it was read: what it was and shall be, and cell by cell (heading, before, after)."""
 
     old: Fact
@@ -38,15 +38,15 @@ def enter_facts(book: RowBook, sheet: str, facts: Sequence[Fact], sure: Collecti
     return enter_row(book.store, facts, said, own=own, named=sheet in NAME_FIELDS, sure=sure)
 
 
-def read_change(book: RowBook, sheet: str, old: Fact, cells: Mapping[str, str]) -> RowChange:
+def read_change(book: RowBook, sheet: str, old: Fact, cells: Mapping[str, str]) -> ReadChange:
     """Return what some cells of a row, said anew, make of it; saves nothing. UsageError names the cell that cannot be read."""
     new = book.changed(sheet, old, cells)
     changes = tuple(differing(book.cells(sheet, old), book.cells(sheet, new)))
     what = ", ".join(f"{heading} {before or 'empty'} -> {after or 'empty'}" for heading, before, after in changes)
-    return RowChange(old, new, changes, f"changed the {book.called(sheet, old)}: {what}")
+    return ReadChange(old, new, changes, f"changed the {book.called(sheet, old)}: {what}")
 
 
-def change_facts(book: RowBook, change: RowChange, *, dry_run: bool = False) -> Done | Hanging:
+def change_facts(book: RowBook, change: ReadChange, *, dry_run: bool = False) -> Done | Hanging:
     """Save a change with all that follows from it. Errors as `change_row`."""
     return change_row(book.store, change.old, change.new, change.said, dry_run=dry_run)
 

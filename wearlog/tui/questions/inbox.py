@@ -48,7 +48,7 @@ def places_at(_: Door, typed: str) -> tuple[Place, ...]:
 
 
 @dataclass(frozen=True, slots=True)
-class NoteRow:
+class NotedLine:
     """A line of the note on the screen.
 
     Attributes
@@ -76,7 +76,7 @@ class NoteShown:
 
     inbox: Inbox
     now: datetime
-    rows: tuple[NoteRow, ...]
+    rows: tuple[NotedLine, ...]
     said: str
 
 
@@ -95,13 +95,13 @@ def read_note(door: Door, path: Path) -> NoteShown:
     return NoteShown(inbox, now, rows, inbox_told(inbox))
 
 
-def _row(line: InboxLine, now: datetime) -> NoteRow:
+def _row(line: InboxLine, now: datetime) -> NotedLine:
     from wearlog.present.inbox_words import line_said
 
-    return NoteRow(line, tuple(one.strip() for one in line_said(line, now.tzinfo or UTC)), _STATES[line.state.value])
+    return NotedLine(line, tuple(one.strip() for one in line_said(line, now.tzinfo or UTC)), _STATES[line.state.value])
 
 
-def answered(shown: NoteShown, row: NoteRow, *, said: str = "", day: str = "") -> NoteRow:
+def answered(shown: NoteShown, row: NotedLine, *, said: str = "", day: str = "") -> NotedLine:
     """Return a line understood anew, with another wording or the day that a person gave. UsageError for no day."""
     from wearlog.logbook.lines.inbox import day_said, heard_again
 
@@ -112,12 +112,12 @@ def answered(shown: NoteShown, row: NoteRow, *, said: str = "", day: str = "") -
     return _row(again, shown.now)
 
 
-def save_note(door: Door, rows: Sequence[NoteRow], now: datetime) -> tuple[NoteRow, ...]:
+def save_note(door: Door, rows: Sequence[NotedLine], now: datetime) -> tuple[NotedLine, ...]:
     """Save the lines that are sure, a deed each; what is doubted or refused comes back with its question."""
     return tuple(_saved(door, row, now) if row.state == "save" else row for row in rows)
 
 
-def _saved(door: Door, row: NoteRow, now: datetime) -> NoteRow:
+def _saved(door: Door, row: NotedLine, now: datetime) -> NotedLine:
     from wearlog.logbook.lines.inbox import take_line
 
     try:

@@ -122,7 +122,7 @@ class SheetRowSource:
 
 
 @dataclass(frozen=True, slots=True)
-class Answer:
+class OfferedCell:
     """What may stand in a cell: the text, the words for it, and whose it is (a machine, a season) where it is of something."""
 
     text: str
@@ -142,7 +142,7 @@ class AskedColumn:
         What stands in the empty field.
     now : str
         What stands there now, or what a new row begins with.
-    answers : tuple of Answer or None
+    answers : tuple of OfferedCell or None
         The only ones there are; None where it is typed.
     owner : str
         The heading whose answer says whose answers are meant; empty where they are nobody's.
@@ -153,7 +153,7 @@ class AskedColumn:
     hint: str = ""
     needed: bool = False
     now: str = ""
-    answers: tuple[Answer, ...] | None = None
+    answers: tuple[OfferedCell, ...] | None = None
     owner: str = ""
 
 
@@ -210,12 +210,12 @@ def _asked(
     now = next((cells[one] for unit in units_of(column) if (one := heading_with(column, unit)) in cells), "")
     label = capital(spoken(column.heading))
     if column.form is Form.FLAG:
-        either = (Answer("", "no"), Answer("yes", "yes"))
+        either = (OfferedCell("", "no"), OfferedCell("yes", "yes"))
         return AskedColumn(column.heading, label, column.meaning, now=now, answers=either)
     if column.closed_list is not None and column.form is Form.LISTED:
         from wearlog.present.words import word
 
-        answers = tuple(Answer(str(one), word(one)) for one in column.closed_list)
+        answers = tuple(OfferedCell(str(one), word(one)) for one in column.closed_list)
         return AskedColumn(column.heading, label, column.meaning, column.needed, now, answers)
     if column.form is Form.POINTER:
         offered = _rows_numbered(book, column.target) if column.by is By.KEY else _rows_named(book, column.target)
@@ -230,20 +230,20 @@ def _asked(
     )
 
 
-def _begins_with(book: RowBook, sheet: str, offered: Sequence[Answer], machine: str) -> str:
+def _begins_with(book: RowBook, sheet: str, offered: Sequence[OfferedCell], machine: str) -> str:
     """The machine that was looked at last; else what is the only one of its sort."""
     if sheet == "machine":
         return next((one.name for one in book.known.machines if str(one.id) == machine), "")
     return offered[0].text if len(offered) == 1 else ""
 
 
-def _with(offered: Sequence[Answer], now: str) -> tuple[Answer, ...]:
+def _with(offered: Sequence[OfferedCell], now: str) -> tuple[OfferedCell, ...]:
     """What stands there is an answer, too, though it be named otherwise than others are."""
     there = not now or any(one.text == now for one in offered)
-    return tuple(offered) if there else (Answer(now, now), *offered)
+    return tuple(offered) if there else (OfferedCell(now, now), *offered)
 
 
-def _rows_named(book: RowBook, sheet: str) -> tuple[Answer, ...]:
+def _rows_named(book: RowBook, sheet: str) -> tuple[OfferedCell, ...]:
     from wearlog.exchange.rows_by_name import rows_by_sheet
     from wearlog.exchange.sheet_rows import NAME_FIELDS
 
@@ -257,17 +257,18 @@ def _rows_named(book: RowBook, sheet: str) -> tuple[Answer, ...]:
         owner_text = str(getattr(owner, "name", getattr(owner, "harvest_year", ""))) if owner else ""
         more = str(getattr(fact, "name", "")) if last == "number" else ""
         found.append(
-            Answer(text, " ".join(filter(None, (spoken(text) if sheet == "meter" else text, more))), owner_text)
+            OfferedCell(text, " ".join(filter(None, (spoken(text) if sheet == "meter" else text, more))), owner_text)
         )
     return tuple(sorted(found, key=lambda one: one.words.casefold()))
 
 
-def _rows_numbered(book: RowBook, sheet: str) -> tuple[Answer, ...]:
+def _rows_numbered(book: RowBook, sheet: str) -> tuple[OfferedCell, ...]:
     from wearlog.exchange.row_list import rows_from
 
     rows, facts = rows_from(book, sheet, 0, _OFFERED)
     return tuple(
-        Answer(row.number, book.called(sheet, fact).partition(" ")[2]) for row, fact in zip(rows, facts, strict=True)
+        OfferedCell(row.number, book.called(sheet, fact).partition(" ")[2])
+        for row, fact in zip(rows, facts, strict=True)
     )
 
 

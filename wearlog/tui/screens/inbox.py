@@ -19,7 +19,7 @@ from wearlog.errors import UsageError
 from wearlog.facts.plain_text import one_line
 from wearlog.present.words import counted
 from wearlog.tui.host import Host, host_of
-from wearlog.tui.questions.inbox import NoteRow, NoteShown, Place, answered, places_at, read_note, save_note
+from wearlog.tui.questions.inbox import NotedLine, NoteShown, Place, answered, places_at, read_note, save_note
 from wearlog.tui.screens.form import FormScreen
 from wearlog.tui.screens.narrowing import NarrowingScreen
 from wearlog.tui.widgets.answer_line import AnswerLine
@@ -104,7 +104,7 @@ class NoteLineScreen(FormScreen):
         "is understood anew; nothing is saved before Ctrl+S on the page of the note."
     )
 
-    def __init__(self, shown: NoteShown, row: NoteRow, take: Callable[[NoteRow, str], None]) -> None:
+    def __init__(self, shown: NoteShown, row: NotedLine, take: Callable[[NotedLine, str], None]) -> None:
         super().__init__()
         self.shown = shown
         self.row = row
@@ -124,7 +124,7 @@ class NoteLineScreen(FormScreen):
     def prepare(self) -> None:
         self.show_before("\n".join(self.row.words))
 
-    def _answer(self) -> NoteRow:
+    def _answer(self) -> NotedLine:
         day = self.answer("day") if self.row.line.no_day else ""
         return answered(self.shown, self.row, said=one_line(self.line("said").text), day=day)
 
@@ -221,7 +221,7 @@ class NoteScreen(ModalScreen[None]):
         self.query_one("#line", Static).update(Text("\n".join(map(one_line, words)), end=""))
 
     @property
-    def row(self) -> NoteRow | None:
+    def row(self) -> NotedLine | None:
         """The line under the cursor."""
         found = self.list.row
         return self.rows[found.key] if found is not None and isinstance(found.key, int) else None
@@ -239,7 +239,7 @@ class NoteScreen(ModalScreen[None]):
             return
         self.screens.push(NoteLineScreen(self.shown, self.rows[place], partial(self._take, place)))
 
-    def _take(self, place: int, row: NoteRow, day: str) -> None:
+    def _take(self, place: int, row: NotedLine, day: str) -> None:
         self.rows[place] = row
         if day:
             # one day is for all lines that stand under none
@@ -268,7 +268,7 @@ class NoteScreen(ModalScreen[None]):
             return
         self.screens.ask(self, "save", partial(save_note, rows=tuple(self.rows), now=self.shown.now), self._saved)
 
-    def _saved(self, rows: Sequence[NoteRow]) -> None:
+    def _saved(self, rows: Sequence[NotedLine]) -> None:
         before = sum(row.state == "known" for row in self.rows)
         self.rows = list(rows)
         count = sum(row.state == "known" for row in rows) - before
@@ -287,7 +287,7 @@ class NoteScreen(ModalScreen[None]):
         self.dismiss()
 
 
-def _one(row: NoteRow) -> str:
+def _one(row: NotedLine) -> str:
     """What stands in the list: without the number, which has a column of its own."""
     said = row.words[0] if row.state != "asked" and row.state != "doubt" else " ".join(row.words[:2])
     return said.removeprefix(f"line {row.line.note.number}: ")

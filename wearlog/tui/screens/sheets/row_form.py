@@ -7,7 +7,7 @@ from functools import partial
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from wearlog.errors import UsageError, WearlogError
-from wearlog.tui.questions.sheets import Answer, AskedColumn, RowStart, read_row, save_row, spoken
+from wearlog.tui.questions.sheets import AskedColumn, OfferedCell, RowStart, read_row, save_row, spoken
 from wearlog.tui.screens.form import FormScreen
 from wearlog.tui.widgets.choice_field import ChoiceField
 from wearlog.tui.widgets.form_line import FormField, FormLine
@@ -46,7 +46,7 @@ class ColumnChoice(ChoiceField):
         return found
 
 
-def _each_once(answers: Iterable[Answer], *, alone: bool) -> list[Answer]:
+def _each_once(answers: Iterable[OfferedCell], *, alone: bool) -> list[OfferedCell]:
     """One of each name: of all machines together a name counts once for each of them."""
     return list({(one.text if alone else (one.owner, one.text)): one for one in answers}.values())
 
