@@ -29,6 +29,7 @@ from wearlog.tui.screens.history import AskUndoPage
 from wearlog.tui.screens.sheets.row_form import RowScreen
 from wearlog.tui.widgets.answer_line import AnswerLine
 from wearlog.tui.widgets.lines import TopLine
+from wearlog.tui.widgets.list_rows import FixedSource
 from wearlog.tui.widgets.sheet_rows import SheetSource
 from wearlog.tui.widgets.windowed_list import WindowedList
 
@@ -124,6 +125,9 @@ class SheetScreen(ListArea):
         self.query_one(AnswerLine).show(*shown.answer)
         rows = self.rows
         rows.empty = f"No {spoken(self.sheet)} here. a enters one."
+        if tuple(rows.source.columns) != shown.columns:
+            # rows that were fetched have as many cells as the columns had then
+            rows.show(FixedSource(shown.columns, ()), rows.order)
         rows.show(SheetRowSource(shown), rows.order)
         if self.focused is None:
             rows.focus()
