@@ -74,6 +74,15 @@ async def answer(screens: Screens, pilot: Pilot[None], heading: str, text: str) 
         await pilot.pause()
 
 
+async def until(screens: Screens, pilot: Pilot[None], words: str) -> None:
+    """Wait for words on the screen: a busy machine may take longer over a question than `settled` waits."""
+    for _ in range(100):
+        if words in flat(screens):
+            return
+        await settled(pilot)
+    raise AssertionError((words, screen_lines(screens)))
+
+
 async def save(screens: Screens, pilot: Pilot[None], sheet: str) -> str:
     """Save the form, whatever it asks about, and return what is said then."""
     for _ in range(3):
@@ -127,10 +136,17 @@ def test_whatever_a_sheet_can_hold_the_screens_enter_change_and_take_back(demo_l
                 continue
             screens.push(SheetScreen(sheet))
             await settled(pilot)
+            await until(screens, pilot, numbers[sheet])
             screens.screen.query_one("#rows", WindowedList).move_to_key(keys[sheet])
             await enter(pilot, "u")
-            assert f" {numbers[sheet]}" in flat(screens).partition("This takes back the ")[2], sheet
-            await enter(pilot, "y", "escape")
+            await until(screens, pilot, "This takes back the ")
+            assert f" {numbers[sheet]}" in flat(screens).partition("This takes back the ")[2], (
+                sheet,
+                screen_lines(screens),
+            )
+            await enter(pilot, "y")
+            await until(screens, pilot, "u takes that back again.")
+            await enter(pilot, "escape")
 
     assert list(SAMPLES) == list(SHEETS)
     play(demo_log, steps)
