@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import UTC, datetime
 from typing import Final
 from uuid import UUID
 
@@ -29,6 +29,7 @@ from wearlog.store.schema import FACT_OF_TABLE, table_of
 
 #: the version of the ids of what was entered by hand
 _ENTERED: Final = 7
+_LONG_AGO: Final = datetime.min.replace(tzinfo=UTC)
 _WHEN: Final = ("at", "started_at", "fitted_at", "from_at", "opened_at", "starts_on")
 
 
@@ -77,6 +78,9 @@ def sheet_rows(book: RowBook, sheet: str, words: Sequence[str] = (), last: int =
 def _latest_first(connection: Connection, fact_type: type[Fact], limit: int | None) -> Sequence[Fact]:
     """Rows by the time they tell of; rows of no time by when a hand entered them, those that an import brought last."""
     when = next((field for field in _WHEN if field in table_of(fact_type).columns), None)
+    if when is not None and table_of(fact_type).columns[when].nullable:
+        facts = find_all(connection, fact_type)
+        return sorted(facts, key=lambda one: _by_time(one, getattr(one, when)), reverse=True)[:limit]
     if when is not None:
         return find_in_order(connection, fact_type, when, latest_first=True, limit=limit)
     # ids of what was entered are in the order of time; ids derived from a sheet are in none
@@ -98,6 +102,11 @@ def row_of_id(book: RowBook, sheet: str, row_id: UUID) -> Fact:
     if not found:
         raise NotFoundError("This row is not in the log any more.", "It was taken back meanwhile; read the log again.")
     return found[0]
+
+
+def _by_time(fact: Fact, at: datetime | None) -> tuple[bool, datetime, UUID]:
+    """What has no time would stand behind all that has one: what a hand entered stands before it."""
+    return at is None and fact.id.version == _ENTERED, at or _LONG_AGO, fact.id
 
 
 def sheet_counts(store: Store) -> dict[str, int]:
