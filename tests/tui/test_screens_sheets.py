@@ -2,19 +2,23 @@
 
 from __future__ import annotations
 
+from uuid import UUID
+
+import pytest
 from textual import events
 from textual.pilot import Pilot
 
 from tests.cli.sheet_samples import SAMPLES
 from tests.tui.demo_log import WINTER, demo_file, demo_log
-from tests.tui.piloting import flat, play, screen_lines, settled
-from tests.tui.writing import enter
+from tests.tui.piloting import flat, play, screen_lines, screen_text, settled
+from tests.tui.writing import SIZES, Text, enter
 from wearlog.exchange.row_deeds import enter_facts
 from wearlog.exchange.row_list import row_book, sheet_counts
 from wearlog.exchange.sheets import SHEETS
 from wearlog.logbook.doors import open_log
 from wearlog.tui.app import Screens
-from wearlog.tui.screens.sheets.all_sheets import SheetScreen
+from wearlog.tui.questions.sheets import take_row_back, taking_back
+from wearlog.tui.screens.sheets.all_sheets import SheetScreen, SheetsScreen
 from wearlog.tui.screens.sheets.row_form import ColumnChoice, RowScreen
 from wearlog.tui.widgets.lines import SayLine
 from wearlog.tui.widgets.windowed_list import WindowedList
@@ -74,15 +78,6 @@ async def answer(screens: Screens, pilot: Pilot[None], heading: str, text: str) 
         await pilot.pause()
 
 
-async def until(screens: Screens, pilot: Pilot[None], words: str) -> None:
-    """Wait for words on the screen: a busy machine may take longer over a question than `settled` waits."""
-    for _ in range(100):
-        if words in flat(screens):
-            return
-        await settled(pilot)
-    raise AssertionError((words, screen_lines(screens)[-4:], screen_lines(screens)[:8]))
-
-
 async def save(screens: Screens, pilot: Pilot[None], sheet: str) -> str:
     """Save the form, whatever it asks about, and return what is said then."""
     for _ in range(3):
@@ -132,24 +127,13 @@ def test_whatever_a_sheet_can_hold_the_screens_enter_change_and_take_back(demo_l
             assert f"-> {meant(sample.becomes)}" in said, said
             await enter(pilot, "escape")
         for sheet in reversed(SAMPLES):
-            if sheet == "setting":
+            key = keys[sheet]
+            if sheet == "setting" or not isinstance(key, UUID):
                 continue
-            screens.push(SheetScreen(sheet))
-            await settled(pilot)
-            await until(screens, pilot, numbers[sheet])
-            screens.screen.query_one("#rows", WindowedList).move_to_key(keys[sheet])
-            await enter(pilot, "u")
-            if "There is no row under the cursor." in flat(screens):
-                # the rows were just being fetched anew
-                await enter(pilot, "u")
-            await until(screens, pilot, "This takes back the ")
-            assert f" {numbers[sheet]}" in flat(screens).partition("This takes back the ")[2], (
-                sheet,
-                screen_lines(screens),
-            )
-            await enter(pilot, "y")
-            await until(screens, pilot, "u takes that back again.")
-            await enter(pilot, "escape")
+            asked = taking_back(screens.gateway.door, sheet, key)
+            assert asked.startswith("This takes back the "), sheet
+            assert f" {numbers[sheet]}" in asked, sheet
+            assert take_row_back(screens.gateway.door, sheet, key).endswith(". u takes that back again."), sheet
 
     assert list(SAMPLES) == list(SHEETS)
     play(demo_log, steps)
@@ -159,3 +143,30 @@ def test_whatever_a_sheet_can_hold_the_screens_enter_change_and_take_back(demo_l
 def _fits(cells: tuple[str, ...], said: str) -> bool:
     """Whether a row of the list says the first thing that was entered."""
     return on_the_demo(said)[1].replace(" ", "_") in [cell.replace(" ", "_") for cell in cells]
+
+
+@pytest.mark.parametrize("size", SIZES[::2])
+def test_a_row_is_entered_changed_and_taken_back_by_keys(small_farm: str, size: tuple[int, int]) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "3", "right", "right", "slash", Text("grows"), "enter")
+        assert isinstance(screens.screen, SheetsScreen)
+        assert ">crop" in screen_text(screens)
+        await enter(pilot, "enter", "a")
+        await enter(pilot, Text("flax"), "tab", Text("56"), "tab", "ctrl+s")
+        assert isinstance(screens.screen, SheetScreen)
+        assert "Saved: entered the crop (flax" in flat(screens)
+        await enter(pilot, "enter", "tab", Text("fifty"), "ctrl+s")
+        assert isinstance(screens.screen, RowScreen)
+        assert "! bushel" in flat(screens)
+        await enter(pilot, "ctrl+u", Text("25 kg"), "ctrl+s")
+        assert "bushel_lb 56 -> 55.1" in flat(screens)
+        await enter(pilot, "delete", "n")
+        assert "flax" in screen_text(screens)
+        await enter(pilot, "u")
+        assert "This takes back the crop " in flat(screens)
+        await enter(pilot, "y")
+        assert isinstance(screens.screen, SheetScreen)
+
+    before = counts(small_farm)
+    play(small_farm, steps, size)
+    assert counts(small_farm) == before
