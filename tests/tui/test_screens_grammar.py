@@ -71,6 +71,9 @@ FINISHED = frozenset(WAYS) - {
     "orders",
     "one fault",
     "packing form",
+    "a note",
+    "rows of a sheet",
+    "sheets",
     "what can be brought in",
 }
 
