@@ -52,6 +52,7 @@ def test_importing_these_screens_loads_nothing_heavy() -> None:
         "faults.fault_trail",
         "faults.close_fault",
         "faults.note_check",
+        "faults.tell_fault",
         "faults.circuit_text",
     )
     modules = ", ".join(f"wearlog.tui.screens.{name}" for name in (*names, "plan.season_plan", "plan.plan_deeds"))

@@ -28,8 +28,9 @@ from wearlog.faults.circuit import Circuit
 from wearlog.faults.data_line import LineClass, Spot, line_class
 from wearlog.faults.measured_text import measured_number, measured_range
 from wearlog.faults.readings import BUS_OHMS
+from wearlog.faults.sized_offers import EXPECTED_TRY_IT
 from wearlog.logbook.faults.circuits import circuit_on
-from wearlog.logbook.faults.fault_sentences import CheckEntry, check_sentence
+from wearlog.logbook.faults.fault_sentences import CheckEntry, check_sentence, tries_sentence
 from wearlog.logbook.faults.faulting import open_one
 from wearlog.logbook.said.measures import FarmSpeaker
 from wearlog.logbook.said.signs import node_named
@@ -47,6 +48,7 @@ _UNITS: Final[dict[CheckKind, ReadingUnit]] = {
 }
 _WORD_OF: Final = {ReadingUnit.VOLT: "V", ReadingUnit.OHM: "ohm", ReadingUnit.AMPERE: "A"}
 _MILLION: Final = 1_000_000
+_WORKS: Final = frozenset({"works", "working"})
 #: a battery that shows more is one of 24 V
 _MORE_THAN_12: Final = 18.0
 
@@ -87,6 +89,46 @@ def note_check(store: Store, fault: Fault, entry: CheckEntry, *, at: datetime) -
         speak = FarmSpeaker(settings_of(connection))
         said = check_sentence(speak, fault.title, check.step, entry, name, check.verdict, at)
         return save(store, connection, said, new=[check, *lamp])
+
+
+def note_tries(store: Store, fault: Fault, tries: Sequence[tuple[str, str]], *, at: datetime) -> Done:
+    """Note what was tried from the seat in one go, each load as a line of the checklist: works, or dead, weak, erratic.
+
+    Parameters
+    ----------
+    tries : sequence of (str, str)
+        Each load with what it did; anything but "works" and "working" is bad, and stands as what was seen.
+
+    Raises
+    ------
+    UsageError, NotFoundError
+        When nothing was tried, and for a place that is not drawn.
+    RefusedError
+        When the fault is closed.
+    """
+    if not tries:
+        raise UsageError("Nothing was tried.", "Say of one load at least whether it works.")
+    with store.writing() as connection:
+        fault = open_one(connection, fault.id)
+        nodes = find_all(connection, CircuitNode, machine_id=fault.machine_id)
+        made = find_in_order(connection, FaultCheck, "step", fault_id=fault.id)
+        step = max((one.step for one in made), default=0)
+        new = []
+        for number, (name, did) in enumerate(tries, start=1):
+            works = did in _WORKS
+            check = FaultCheck(
+                fault_id=fault.id,
+                step=step + number,
+                node_id=node_named(nodes, name).id,
+                kind=CheckKind.TRY_IT,
+                expected=EXPECTED_TRY_IT,
+                measured="" if works else did,
+                verdict=CheckVerdict.GOOD if works else CheckVerdict.BAD,
+                at=at,
+            )
+            new.append(check)
+        speak = FarmSpeaker(settings_of(connection))
+        return save(store, connection, tries_sentence(speak, fault.title, tries, at), new=new)
 
 
 def _place(nodes: Sequence[CircuitNode], entry: CheckEntry) -> CircuitNode | None:

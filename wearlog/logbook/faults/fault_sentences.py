@@ -133,6 +133,12 @@ def check_sentence(
     return f"check {step} of '{title}': {where}, {found}, {speak.moment(at)}"
 
 
+def tries_sentence(speak: FarmSpeaker, title: str, tries: Sequence[tuple[str, str]], at: datetime) -> str:
+    """Say "tried for 'lights out': Reel lift valve working, Stubble lights dead, 2026-07-28 14:05"."""
+    told = ", ".join(f"{name} {did}" for name, did in tries)
+    return f"tried for '{title}': {told}, {speak.moment(at)}"
+
+
 def closed_sentence(speak: FarmSpeaker, title: str, entry: FindingEntry, node: str, at: datetime) -> str:
     """Say "closed 'lights out': open at Header plug, new pins, 15 A fuse, 2026-07-28 14:05"."""
     fix = fix_said(entry)

@@ -2,19 +2,23 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from collections.abc import Mapping
+from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Final
 from uuid import UUID
 
 from wearlog.facts.cautions import BOOK_COMES_FIRST, CAUTIONS_WITH_EVIDENCE
 from wearlog.facts.closed_lists import CheckKind, FaultMode, Hazard, NodeKind
+from wearlog.facts.electrics import Supplied
 from wearlog.facts.farm_settings import FarmSettings
 from wearlog.faults.cautions import ELECTRICAL_CAUTIONS, further_cautions
-from wearlog.faults.circuit import Circuit, Node
+from wearlog.faults.circuit import CONSUMERS, Circuit, Node
 from wearlog.faults.diagram_drawing import draw_diagram
 from wearlog.faults.suspects import Suspects
 from wearlog.present.digits import Measures, number
+from wearlog.present.faults.asked_words import not_put_back, questions_asked, taken_up_words
+from wearlog.present.faults.check_form_words import CheckedPlace, checked_places
 from wearlog.present.faults.fault_case_words import case_title, fuse_words, how_it_went, last_time, sign_words
 from wearlog.present.faults.fault_check_sheet import checklist_sheet, checklist_told, step_sheet
 from wearlog.present.faults.fault_trail_sheet import ordinal
@@ -33,7 +37,7 @@ _TOLD, _LIKELY = 0.005, 0.1
 
 @dataclass(frozen=True, slots=True)
 class StepWords:
-    """The next thing to do. `kind` None: a repair; `node` empty as well: look beyond the diagram."""
+    """The next thing to do. `kind` None: a repair; `node` empty as well: look beyond the diagram. `tries`: loads to try at once."""
 
     kind: CheckKind | None
     node: str
@@ -42,6 +46,8 @@ class StepWords:
     expect: str
     why: str
     whole: str
+    how: str
+    tries: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,6 +80,8 @@ class CasePage:
         The dangers that they are about.
     is_begun, is_open : bool
         Whether a check was made, and whether the fault is open.
+    reads_all : bool
+        All cautions are read before the next step: before the first check, and where the lead comes off the battery.
     step : StepWords or None
         None when it is closed.
     fuses : tuple of str
@@ -85,6 +93,16 @@ class CasePage:
     guess_node : str
         The likeliest place, and `guess_mode` what is wrong there.
     nodes : tuple of str
+    places : mapping of str to CheckedPlace
+        What the form of a check asks at each.
+    loads, untold : tuple of str
+        What can be seen dead or working, by name; and those of them of which nothing was told yet.
+    questions, left : str
+        What is still to be asked before the next check, and who took it up last; may be empty.
+    undone : tuple of (str, str)
+        What is not put back: in words, and where ("" for no place).
+    battery : mapping of Supplied or None to float
+        Volts that the battery showed in each state.
     fault_title, next_check, settings
         What the sentences of a check and of closing it are made with.
     """
@@ -100,6 +118,7 @@ class CasePage:
     care: str
     hazards: tuple[Hazard, ...]
     is_begun: bool
+    reads_all: bool
     is_open: bool
     step: StepWords | None
     fuses: tuple[str, ...]
@@ -111,6 +130,13 @@ class CasePage:
     guess_node: str
     guess_mode: FaultMode
     nodes: tuple[str, ...]
+    places: Mapping[str, CheckedPlace]
+    loads: tuple[str, ...]
+    untold: tuple[str, ...]
+    questions: str
+    left: str
+    undone: tuple[tuple[str, str], ...]
+    battery: Mapping[Supplied | None, float]
     next_check: int
     settings: FarmSettings
 
@@ -121,6 +147,8 @@ def case_page(case: FaultCase, advice: Advice | None, measures: Measures) -> Cas
     fault = case.fault
     before = case.before[0] if case.before else None
     suspects = suspect_sheet(case, measures)
+    loads = tuple(sorted(node.name for node in case.circuit.nodes if node.kind in CONSUMERS))
+    told = {sign.node for sign in case.suspects.case.signs}
     cautions = every_caution(advice) if advice else ELECTRICAL_CAUTIONS
     return CasePage(
         fault_id=fault.id,
@@ -137,6 +165,7 @@ def case_page(case: FaultCase, advice: Advice | None, measures: Measures) -> Cas
         care=" ".join(one.sentence for one in (further_cautions(*_where(case, advice)) or ELECTRICAL_CAUTIONS)[:1]),
         hazards=tuple(one for one in _MAY_STAND if CAUTIONS_WITH_EVIDENCE[one][0] in cautions),
         is_begun=bool(case.checks),
+        reads_all=advice is not None and not advice.is_again,
         is_open=fault.closed_at is None,
         step=step_page(advice, measures) if advice else None,
         fuses=tuple(fuse_words(fuse) for fuse in advice.blown) if advice else (),
@@ -150,6 +179,13 @@ def case_page(case: FaultCase, advice: Advice | None, measures: Measures) -> Cas
         guess_node=first.node if first and first.node else "",
         guess_mode=first.mode if first else FaultMode.NOT_FOUND,
         nodes=tuple(node.name for node in case.circuit.nodes),
+        places=checked_places(case.circuit),
+        loads=loads,
+        untold=tuple(name for name in loads if name not in told),
+        questions=questions_asked(advice.questions, short=True) if advice else "",
+        left="" if case.taken_up is None else taken_up_words(case.taken_up, measures),
+        undone=tuple((not_put_back(one, measures), one.node) for one in case.undone),
+        battery=case.battery_shown,
         next_check=max((check.step for check in case.checks), default=0) + 1,
         settings=measures.settings,
     )
@@ -166,11 +202,10 @@ def _where(case: FaultCase, advice: Advice | None) -> tuple[Node | None, CheckKi
 
 def step_page(advice: Advice, measures: Measures) -> StepWords:
     """Return what to do next, with what a sound circuit shows there."""
-    # on a screen one load after the other: each has its own key
-    first = advice.steps[0]
-    step = replace(first, together=(), minutes=first.minutes - sum(one.minutes for one in first.together))
+    step = advice.steps[0]
     sheet = step_sheet(advice, measures)
-    doing, minutes, expect, _, why = sheet.cells(step)
+    doing, minutes, expect, how, why = sheet.cells(step)
+    tries = (step.check, *step.together) if step.check and step.check.kind is CheckKind.TRY_IT else ()
     return StepWords(
         kind=step.check.kind if step.check else None,
         node=(step.check.node if step.check else step.repair) or "",
@@ -179,6 +214,8 @@ def step_page(advice: Advice, measures: Measures) -> StepWords:
         expect=expect,
         why=why,
         whole=f"about {number(step.expected_minutes)} min from here until it is found and fixed",
+        how=how,
+        tries=tuple(one.node for one in tries),
     )
 
 

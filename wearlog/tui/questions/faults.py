@@ -12,11 +12,13 @@ from wearlog.errors import NotFoundError, WearlogError
 from wearlog.present.words import saved_line
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from wearlog.facts.closed_lists import CheckKind
-    from wearlog.facts.electrics import Fault
+    from wearlog.facts.electrics import Fault, Opened
     from wearlog.facts.farm_settings import FarmSettings
     from wearlog.facts.machines import Machine
-    from wearlog.logbook.faults.fault_sentences import CheckEntry
+    from wearlog.logbook.faults.fault_sentences import CheckEntry, ToldMore
     from wearlog.logbook.faults.faulting import FindingEntry
     from wearlog.present.answer_sheet import AnswerSheet
     from wearlog.present.faults.fault_page import CasePage, DrawnNode
@@ -55,13 +57,53 @@ def case(door: Door, fault_id: UUID, without: frozenset[CheckKind] = frozenset()
 
 
 def checked(
-    door: Door, fault_id: UUID, entry: CheckEntry, without: frozenset[CheckKind] = frozenset()
+    door: Door,
+    fault_id: UUID,
+    entry: CheckEntry,
+    without: frozenset[CheckKind] = frozenset(),
+    at: datetime | None = None,
 ) -> tuple[str, CasePage]:
     """Note a check, and return what was saved with the fault as it stands then: the suspects change at once."""
     from wearlog.logbook.faults.checking import note_check
 
-    done = note_check(door.log, _fault(door, fault_id), entry, at=door.now())
+    done = note_check(door.log, _fault(door, fault_id), entry, at=at or door.now())
     return saved_line(done), case(door, fault_id, without)
+
+
+def tried(door: Door, fault_id: UUID, tries: Sequence[tuple[str, str]]) -> str:
+    """Note the loads that were tried in one go, each with what it did."""
+    from wearlog.logbook.faults.checking import note_tries
+
+    return saved_line(note_tries(door.log, _fault(door, fault_id), tries, at=door.now()))
+
+
+def told(door: Door, fault_id: UUID, more: ToldMore) -> str:
+    """Add what was seen and what was asked to an open fault."""
+    from wearlog.logbook.faults.telling import tell_more
+
+    return saved_line(tell_more(door.log, _fault(door, fault_id), more, at=door.now()))
+
+
+def undone(door: Door, fault_id: UUID, opened: Opened, node: str, note: str) -> str:
+    """Keep what was unplugged or taken out and must be put back."""
+    from wearlog.logbook.faults.telling import note_undone
+
+    return saved_line(note_undone(door.log, _fault(door, fault_id), opened, node, note=note, at=door.now()))
+
+
+def put_back(door: Door, fault_id: UUID, node: str) -> str:
+    """Note that it is put back: all of it, or what was undone at one place."""
+    from wearlog.logbook.faults.telling import put_back as put_it_back
+
+    return saved_line(put_it_back(door.log, _fault(door, fault_id), node, at=door.now()))
+
+
+def people(door: Door) -> tuple[str, ...]:
+    """Return the names of those who work on the farm."""
+    from wearlog.reckoning.faults.fault_log import read_fault_log
+
+    with door.log.reading() as connection:
+        return tuple(sorted(read_fault_log(connection).people.values()))
 
 
 def closed(door: Door, fault_id: UUID, entry: FindingEntry, at: datetime) -> str:

@@ -99,6 +99,10 @@ class FormScreen(ModalScreen[None]):
     def begin(self) -> None:
         """Ask the log for what the form starts from."""
 
+    def first_question(self) -> str:
+        """Return the name of the question to begin with; empty for the first one."""
+        return self.FIRST
+
     def blamed(self, error: WearlogError) -> FormLine | None:
         """Return the question whose answer the log refused, if that can be told."""
         return None
@@ -157,7 +161,8 @@ class FormScreen(ModalScreen[None]):
         """Go to the question to begin with, and ask the log."""
         self.query_one("#before").display = False
         self.prepare()
-        self.focus_line(self.line(self.FIRST) if self.FIRST else self.lines[0] if self.lines else None)
+        first = self.first_question()
+        self.focus_line(self.line(first) if first else self.lines[0] if self.lines else None)
         self.call_after_refresh(self._begin)
 
     def _begin(self) -> None:

@@ -74,7 +74,7 @@ class Ticks(Widget, can_focus=True):
     def get_content_height(self, container: object, viewport: object, width: int) -> int:
         """As many lines as the rows need in their columns."""
         rows = -(-len(self.line.names) // self._columns_in(width))
-        return max(1, rows + bool(self.line.legend and self.line.names))
+        return max(1, rows + (len(self.line.legend_in(width)) if self.line.names else 0))
 
     def move(self, step: int) -> bool:
         """Move up or down; False at the end, so that the next question follows."""
@@ -113,8 +113,9 @@ class Ticks(Widget, can_focus=True):
 
     def on_click(self, event: events.Click) -> None:
         """A click gives the next mark."""
-        place = (event.y - bool(self.line.legend)) * self.columns + event.x * self.columns // max(self.size.width, 1)
-        if 0 <= place < len(self.line.names):
+        row = event.y - len(self.line.legend_in(self.size.width))
+        place = row * self.columns + event.x * self.columns // max(self.size.width, 1)
+        if row >= 0 and place < len(self.line.names):
             self.cursor = place
             self.action_mark()
 
@@ -123,8 +124,8 @@ class Ticks(Widget, can_focus=True):
         if not names:
             return Text(self.line.empty, end="")
         columns, page = self.columns, Text(end="", no_wrap=True)
-        if self.line.legend:
-            page.append(f"{self.line.legend}\n")
+        for legend in self.line.legend_in(self.size.width):
+            page.append(f"{legend}\n")
         each = self.size.width // columns
         for place, name in enumerate(names):
             if place and place % columns == 0:
@@ -150,13 +151,23 @@ class TickField(FormLine):
         self.names = tuple(names)
         self.marks = tuple(marks)
         self.empty = empty
-        self.legend = "  ".join(f"{one.letter} [{one.sign}] {one.word}" for one in self.marks if one.letter)
         self._given: dict[str, TickMark] = {}
         self.ticks = Ticks(self)
 
     @property
     def entry(self) -> Widget:
         return self.ticks
+
+    def legend_in(self, wide: int) -> list[str]:
+        """Return what each letter gives, in as many lines as it needs."""
+        lines: list[str] = []
+        for one in self.marks:
+            words = f"{one.letter} [{one.sign}] {one.word}"
+            if one.letter and lines and len(lines[-1]) + len(words) + 2 <= wide:
+                lines[-1] += f"  {words}"
+            elif one.letter:
+                lines.append(words)
+        return lines
 
     def of(self, place: int) -> TickMark:
         """Return the mark of a row."""

@@ -38,7 +38,10 @@ def answer_words(page: CasePage) -> tuple[str, ...]:
 def step_text(page: CasePage) -> Text:
     """Return why the next step comes first, blown fuses and the last time."""
     step = page.step
-    lines = [f"{capital(one_line(step.why))}."] if step is not None else []
+    lines = [f"NOT PUT BACK: {one_line(words)}. x puts it back." for words, _ in page.undone]
+    lines += [f"{capital(one_line(step.why))}."] if step is not None else []
+    lines += [f"Ask first (a): {page.questions}"] if page.questions else []
+    lines += [one_line(page.left)] if page.left else []
     if step is not None and step.kind is None and step.node:
         lines.append("Look before you cut into it.")
     lines += [one_line(fuse) for fuse in page.fuses]
@@ -69,4 +72,11 @@ def works_now(action: str, page: CasePage | None, *, reading: bool) -> bool:
         return action in ("help", "trail", "undo", "lists", "close")
     if action == "other":
         return page.is_open and page.step is not None and page.step.kind is not None
-    return page.is_open if action == "found" else True
+    # what is undone is put back when the fault is closed as well
+    return (
+        page.is_open
+        if action in ("found", "add")
+        else page.is_open or bool(page.undone)
+        if action == "take_out"
+        else True
+    )

@@ -61,7 +61,8 @@ class CloseFaultScreen(FormScreen):
         yield FormField("at", "When", moment_reader(self.now), hint="now", say=self.say_moment)
 
     def begin(self) -> None:
-        self.show_care([*self.page.fuses, "Never bridge a fuse and never fit a larger one."])
+        left = [f"Not put back: {words}." for words, _ in self.page.undone]
+        self.show_care([*left, *self.page.fuses, "Never bridge a fuse and never fit a larger one."])
         # the likeliest place is filled in: what Ctrl+S would save is said before anything is typed
         self.paint()
 

@@ -49,8 +49,9 @@ class FaultCaseScreen(ModalScreen[None]):
         "showed, and judges it by itself where a published rule says what is right. The chances change at once and the next "
         "check follows; what is cleared goes off the drawing, m draws all of it. n passes over this kind of check (no meter, "
         "nobody to help). After a repair: f if it is cured; else Enter, a swap that is good. On another line of the drawing "
-        "Enter notes a check of your own there. Tab shows the checklists of this time and of the last. f closes with what it "
-        "was; h is the trail over the seasons."
+        "Enter notes a check of your own there. a tells what is asked first, more signs, and who takes it up on another day; x "
+        "keeps what is unplugged or taken out, and puts it back. Tab shows the checklists of this time and of the last. f closes "
+        "with what it was; h is the trail over the seasons."
     )
     DEFAULT_CSS = """
     FaultCaseScreen {
@@ -80,8 +81,14 @@ class FaultCaseScreen(ModalScreen[None]):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter", "understood", "I have read it", tooltip="go on to the checks"),
         Binding("n", "other", "other check", tooltip="this kind of check cannot be made now: the next that can"),
+        Binding(
+            "a", "add", "tell more", tooltip="what is asked first, more signs, who takes it up, what is left to say"
+        ),
         Binding("f", "found", "found it", tooltip="note what it was and close the fault"),
         Binding("tab", "lists", "checklists", tooltip="the checklists of this time and of the last, or the drawing"),
+        Binding(
+            "x", "take_out", "taken out", show=False, tooltip="what is unplugged or taken out, and what is put back"
+        ),
         Binding("m", "whole", "all of it", show=False, tooltip="draw all of the machine, or what is in question alone"),
         Binding("h", "trail", "trail", show=False, tooltip="over the seasons"),
         Binding(
@@ -103,6 +110,8 @@ class FaultCaseScreen(ModalScreen[None]):
         self.fault_id = fault_id
         self.whole = False
         self.page: CasePage | None = None
+        #: the step before which all cautions were shown
+        self._read_for: tuple[CheckKind | None, str] | None = None
         #: kinds of check that cannot be made now
         self.passed_over: frozenset[CheckKind] = frozenset()
 
@@ -161,9 +170,12 @@ class FaultCaseScreen(ModalScreen[None]):
         self.query_one("#suspects", Static).update(Text("; ".join(page.suspects), end=""))
         self.query_one("#lists-text", Static).update(checklists_text(page))
         self._show_drawing()
-        # the cautions stand before the first check, every time the fault is opened until one was made
-        if first and page.is_open and not page.is_begun:
+        # all cautions stand before the first check, every time the fault is opened until one was made, and before a step that
+        # takes the lead off the battery
+        step = (page.step.kind, page.step.node) if page.step is not None else None
+        if page.reads_all and (first if not page.is_begun else step != self._read_for):
             self.add_class("-reading")
+            self._read_for = step
         self._answer()
         self.take_focus()
 
@@ -258,6 +270,20 @@ class FaultCaseScreen(ModalScreen[None]):
         self.say(f"Without: {', '.join(sorted(one.value.replace('_', ' ') for one in self.passed_over))}.")
         self._ask()
 
+    def action_add(self) -> None:
+        """Tell what is asked first, more signs, who takes it up."""
+        from wearlog.tui.screens.faults.tell_fault import TellFaultScreen
+
+        if self.page is not None:
+            self.screens.push(TellFaultScreen(self.page))
+
+    def action_take_out(self) -> None:
+        """Keep what is unplugged or taken out, or note that it is put back."""
+        from wearlog.tui.screens.faults.tell_fault import UndoneScreen
+
+        if self.page is not None:
+            self.screens.push(UndoneScreen(self.page))
+
     def action_found(self) -> None:
         """Open the form that closes the fault; after it comes the trail."""
         from wearlog.tui.screens.faults.close_fault import CloseFaultScreen
@@ -285,13 +311,17 @@ class FaultCaseScreen(ModalScreen[None]):
     def on_windowed_list_chosen(self, message: WindowedList.Chosen) -> None:
         """Note the next check, or one of one's own choice at another place."""
         from wearlog.tui.screens.faults.note_check import NoteCheckScreen
+        from wearlog.tui.screens.faults.tell_fault import TryLoadsScreen
 
         page, node = self.page, message.row.key
         if page is None or page.step is None or not isinstance(node, str):
             return
+        if page.step.tries and node == page.step.node:
+            self.screens.push(TryLoadsScreen(page))
+            return
         # a look beyond the drawing has no line on it: it is asked for where the cursor was put
-        is_beyond = not page.step.node and page.step.kind is None and node == page.guess_node
-        self.screens.push(NoteCheckScreen(page, "" if is_beyond else node))
+        is_nowhere = not page.step.node and node == page.guess_node
+        self.screens.push(NoteCheckScreen(page, "" if is_nowhere else node))
 
     def action_undo(self) -> None:
         """Take back the last entry of this device."""
