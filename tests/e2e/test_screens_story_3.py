@@ -104,19 +104,38 @@ def test_the_third_time_it_is_found_by_checks_in_order_and_the_trail_says_how_su
 
 def checks_until_found(terminal: Terminal) -> None:
     """Answer the checks as a chafed header harness would until it is to be repaired, and close it."""
-    for number in range(12):
+    for _ in range(12):
+        shown = terminal.screen()
+        if "NEXT  repair" in shown or "DO NEXT repair" in shown:
+            break
+        step = next(line for line in shown.splitlines() if "NEXT" in line)
         terminal.keys("Enter")
-        form = terminal.wait_for("It showed")
+        form = terminal.wait_until(
+            lambda now: "DOES THIS ALSO WORK" in now or "It showed" in now, "the form of the check"
+        )
         if "damage, something there" in form:
             # no check any more, but a look before the repair
             terminal.keys("Escape")
-            terminal.wait_for("DO NEXT repair")
+            terminal.wait_for("NEXT")
             break
-        is_bad = "harness" in form.splitlines()[0]
-        terminal.keys("Down", *(["Right"] * (2 if is_bad else 1)))
-        terminal.wait_for("[bad]" if is_bad else "[good]")
+        is_bad = "harness" in step
+        if "DOES THIS ALSO WORK" in form:
+            terminal.keys("w")
+            terminal.wait_for("Ctrl+S saves: tried for")
+        else:
+            # a figure is asked first, and between it and how it ended what it was read by; else how it ended comes first
+            between = sum(label in form for label in ("Engine, key", "The load", "Battery V", "Across", "Lamp for"))
+            terminal.keys(*(["Down"] * (between + 1) if "the value says it" in form else []))
+            terminal.keys(*(["Right"] * (2 if is_bad else 1)))
+            terminal.wait_for("Ctrl+S saves: check")
         terminal.keys("C-s")
-        terminal.wait_until(lambda now, n=number: f"Saved: check {n + 1} of" in now and "NEXT" in now, "the next check")  # type: ignore[misc]
+        terminal.wait_until(
+            lambda now: "Saved: " in now and ("NEXT" in now or "BEFORE YOU TOUCH IT" in now), "the next check"
+        )
+        if "BEFORE YOU TOUCH IT" in terminal.screen():
+            # a repair takes the lead off the battery: all cautions again
+            terminal.keys("Enter")
+            terminal.wait_for("NEXT")
     # repaired without the damage being seen: the fix is inferred, and has to prove itself
     terminal.keys("f")
     terminal.wait_for("What was done")

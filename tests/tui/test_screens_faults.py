@@ -161,7 +161,9 @@ def test_a_kind_of_check_is_passed_over_and_one_of_your_own_is_noted(demo_log: s
         await press(pilot, "home", "enter")
         assert "CHECK AT Battery" in screen_text(screens)
         # voltage, judged by the published limit
-        await enter(pilot, "up", "up", "right", "down", Text("12.7 V"), "down", "down", "right", "down", Text("3"), "ctrl+s")
+        await enter(
+            pilot, "up", "up", "right", "down", Text("12.7 V"), "down", "down", "right", "down", Text("3"), "ctrl+s"
+        )
         assert "check 4 of 'controllers drop off the data line': voltage Battery, 12.7 V, good, 20" in flat(screens)
 
     play(demo_log, steps)
