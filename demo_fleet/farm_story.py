@@ -7,7 +7,7 @@ from datetime import date, timedelta
 from typing import Final
 from uuid import UUID
 
-from wearlog.exchange.sheet_rows import FACT_OF_SHEET
+from wearlog.exchange.headings import FACT_OF_SHEET
 from wearlog.facts.bookkeeping import Setting
 from wearlog.facts.closed_lists import MeterKind
 from wearlog.facts.fact import Fact

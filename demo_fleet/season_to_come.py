@@ -5,7 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 
 from wearlog.facts.closed_lists import Choice
-from wearlog.facts.planning import PlanChoice, PlannedArea, SeasonPlan
+from wearlog.facts.work import PlanChoice, PlannedArea, SeasonPlan
 from wearlog.units import to_stored
 
 from .farm_land import FIELDS, PLANNED_YEAR

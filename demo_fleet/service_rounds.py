@@ -7,8 +7,7 @@ from typing import Final
 from uuid import UUID
 
 from wearlog.facts.closed_lists import MachineKind
-from wearlog.facts.machines import Machine
-from wearlog.facts.service import ServiceDone, ServiceItem, starting_services
+from wearlog.facts.machines import Machine, ServiceDone, ServiceItem, starting_services
 
 from .draws import Draws
 from .farm_land import COMBINES, LAST_YEAR

@@ -13,7 +13,7 @@ from typing import Any, Final
 from uuid import UUID
 
 from wearlog.exchange.columns import UNITS, By, Form, Measure, SheetColumn, heading_with, written_unit
-from wearlog.exchange.sheet_rows import FACT_OF_SHEET, NAME_FIELDS
+from wearlog.exchange.headings import FACT_OF_SHEET, NAME_FIELDS
 from wearlog.exchange.sheets import SHEETS
 from wearlog.facts.closed_lists import MeterKind
 from wearlog.facts.fact import Fact

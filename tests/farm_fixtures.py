@@ -52,7 +52,7 @@ def file_farm(tmp_path: Path, entered_farm: tuple[SmallFarm, tuple[Fact, ...], P
 def demo_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The demo fleet, brought in once through the real importer; copy it before you write."""
     from wearlog.exchange.importer import import_source
-    from wearlog.logbook.farm.starting import start_log
+    from wearlog.logbook.farm.first_day import start_log
     from wearlog.places import shipped
 
     file = tmp_path_factory.mktemp("demo") / "demo.db"

@@ -6,8 +6,7 @@ from datetime import date
 
 from tests.small_farm import ACRE, SmallFarm
 from wearlog.facts.closed_lists import Ground
-from wearlog.facts.planning import PlannedArea, SeasonPlan
-from wearlog.facts.work import Season
+from wearlog.facts.work import PlannedArea, Season, SeasonPlan
 from wearlog.logbook.files.importing import bring_in
 
 

@@ -8,7 +8,7 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from wearlog.logbook.said.times import read_moment
+from wearlog.logbook.said.measures import read_moment
 from wearlog.machine_clock import MachineClock, machine_now
 
 

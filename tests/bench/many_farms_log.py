@@ -15,9 +15,9 @@ from pathlib import Path
 from demo_fleet.generator import many_farms
 from wearlog.facts.fact import Fact
 from wearlog.store.content import row_of
+from wearlog.store.finding import write_owned
 from wearlog.store.location import Location
 from wearlog.store.opening import create_store
-from wearlog.store.owned_rows import write_owned
 from wearlog.store.schema import table_of
 
 #: a run of the demo fleet is a day's work in one field; cut in so many, 100 farms have a million runs and readings

@@ -17,7 +17,7 @@ from wearlog.exchange.bundles import merge, pack
 from wearlog.facts.closed_lists import MachineKind
 from wearlog.facts.machines import Machine
 from wearlog.facts.work import Run
-from wearlog.logbook.farm.starting import start_log
+from wearlog.logbook.farm.first_day import start_log
 from wearlog.store.ledger import Entry, record
 from wearlog.store.location import Location
 from wearlog.store.opening import open_store

@@ -15,7 +15,7 @@ from python_calamine import CalamineWorkbook
 
 from tests.logbook.notebook.kept_notebooks import NOW, enter_farm, expected_of
 from wearlog.exchange.notebook_files import read_notebook
-from wearlog.logbook.lines.farm_line_words import farm_words
+from wearlog.logbook.lines.line_saving import farm_words
 from wearlog.logbook.notebook.understanding import understand
 from wearlog.store.location import locate
 from wearlog.store.opening import create_store

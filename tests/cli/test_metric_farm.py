@@ -14,10 +14,9 @@ from wearlog.cli import overview
 from wearlog.cli.main import run
 from wearlog.facts.machines import Machine, Reading
 from wearlog.facts.parts import PartKind
-from wearlog.facts.planning import PlannedArea
 from wearlog.facts.quality import Calibration, LossCheck
 from wearlog.facts.wearing import Fitting, Measurement
-from wearlog.facts.work import Field, Run
+from wearlog.facts.work import Field, PlannedArea, Run
 from wearlog.logbook.doors import opened
 from wearlog.store.finding import find_all
 

@@ -10,9 +10,9 @@ import pytest
 
 from tests.cli.running import Wearlog, on_log, runner
 from tests.farm_fixtures import demo_file
-from wearlog.facts.planning import PlanChoice
-from wearlog.facts.service import ServiceDone
+from wearlog.facts.machines import ServiceDone
 from wearlog.facts.wearing import Measurement
+from wearlog.facts.work import PlanChoice
 from wearlog.store.finding import find_all
 from wearlog.store.location import Location
 from wearlog.store.opening import open_store

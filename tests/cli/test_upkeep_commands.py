@@ -12,9 +12,8 @@ from tests.small_farm import AUGUST, SmallFarm, harvest
 from wearlog.facts.cautions import CAUTIONS
 from wearlog.facts.closed_lists import Hazard, RepairKind, StopReason
 from wearlog.facts.fact import Fact
-from wearlog.facts.machines import Machine
+from wearlog.facts.machines import Machine, ServiceDone, ServiceItem, starting_services
 from wearlog.facts.parts import StockMove
-from wearlog.facts.service import ServiceDone, ServiceItem, starting_services
 from wearlog.facts.wearing import Repair
 from wearlog.facts.work import Stoppage
 from wearlog.reckoning.farm.whole_farm import farm_from

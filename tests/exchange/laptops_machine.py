@@ -33,15 +33,13 @@ from wearlog.facts.fact import Fact
 from wearlog.facts.machines import Machine, Meter, Reading
 from wearlog.facts.work import Field
 from wearlog.ids import derived_id
-from wearlog.logbook.files.settling import settle
-from wearlog.logbook.files.undo import undo
+from wearlog.logbook.files.undo import settle, undo
 from wearlog.logbook.twins.joining import Joined, join, join_again
 from wearlog.logbook.twins.looking import find_twins
 from wearlog.store import ledger
 from wearlog.store.finding import find_all
-from wearlog.store.heads import rows_apart
 from wearlog.store.inspection import inspect_log
-from wearlog.store.ledger import Entry, record
+from wearlog.store.ledger import Entry, record, rows_apart
 from wearlog.store.location import Location
 from wearlog.store.opening import Store, create_store, open_store
 from wearlog.store.schema.journal_tables import deed as deed_table
@@ -193,7 +191,7 @@ class Laptops(RuleBasedStateMachine):
             pack(store, self.folder / f"stick{stick}", since=known)
 
     def _known(self, store: Store) -> set[str]:
-        from wearlog.exchange.known_copies import known_copies
+        from wearlog.exchange.bundles import known_copies
 
         return set(known_copies(store.location.name))
 

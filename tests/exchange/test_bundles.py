@@ -27,19 +27,17 @@ from wearlog.facts.closed_lists import Doing, Ground, MachineKind, MeterKind
 from wearlog.facts.fact import Fact
 from wearlog.facts.machines import Machine, Meter, Reading
 from wearlog.facts.work import Field
-from wearlog.logbook.farm.starting import start_log
-from wearlog.logbook.files.log_findings import log_findings
-from wearlog.logbook.files.settling import settle
-from wearlog.logbook.files.undo import undo
+from wearlog.logbook.farm.first_day import start_log
+from wearlog.logbook.files.mending import log_findings
+from wearlog.logbook.files.undo import settle, undo
 from wearlog.reckoning.farm.whole_farm import KeptFarm
 from wearlog.store import ledger
+from wearlog.store.copying import move_log
 from wearlog.store.finding import find_all
-from wearlog.store.heads import rows_apart
 from wearlog.store.inspection import inspect_log
 from wearlog.store.journal import deed_lines
-from wearlog.store.ledger import Entry, record
+from wearlog.store.ledger import Entry, record, rows_apart
 from wearlog.store.location import Location, locate
-from wearlog.store.moving import move_log
 from wearlog.store.opening import Store, open_store
 
 AT = datetime(2026, 7, 20, 18, 5, tzinfo=UTC)

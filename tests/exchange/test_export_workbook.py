@@ -23,7 +23,7 @@ from wearlog.exchange.service_calendar import write_calendar
 from wearlog.exchange.source import read_source
 from wearlog.facts.fact import Fact
 from wearlog.facts.farm_settings import FarmSettings
-from wearlog.facts.service import ServiceItem
+from wearlog.facts.machines import ServiceItem
 from wearlog.logbook.files.importing import everything
 from wearlog.logbook.name_book import KnownNames
 from wearlog.present.digits import Measures

@@ -8,8 +8,7 @@ from pathlib import Path
 import pytest
 
 from wearlog.exchange.format_page import format_page
-from wearlog.exchange.headings import helpers_of
-from wearlog.exchange.sheet_rows import FACT_OF_SHEET, NAME_FIELDS, OWN_FIELDS
+from wearlog.exchange.headings import FACT_OF_SHEET, NAME_FIELDS, OWN_FIELDS, helpers_of
 from wearlog.exchange.sheets import SHEETS
 
 PAGE = Path(__file__).parents[2] / "docs" / "import-format.md"

@@ -15,7 +15,7 @@ from wearlog.exchange.importer import import_source
 from wearlog.facts.fact import Fact
 from wearlog.facts.machines import Machine
 from wearlog.facts.work import Run
-from wearlog.logbook.farm.starting import start_log
+from wearlog.logbook.farm.first_day import start_log
 from wearlog.logbook.files import importing
 from wearlog.store.location import Location
 from wearlog.store.opening import Store

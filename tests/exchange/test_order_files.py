@@ -11,10 +11,9 @@ import pytest
 from python_calamine import CalamineWorkbook
 
 from wearlog.errors import NotFoundError, RefusedError
-from wearlog.exchange.order_files import HEADINGS, write_order_folder, write_order_workbook, write_whole
-from wearlog.exchange.received_order import read_delivery
+from wearlog.exchange.order_files import HEADINGS, read_delivery, write_order_folder, write_order_workbook, write_whole
 from wearlog.facts.parts import Part
-from wearlog.present.plan.order_sheet import OrderRow, SupplierLines, WholeOrder
+from wearlog.present.plan.spare_sheet import OrderRow, SupplierLines, WholeOrder
 
 SECTIONS = OrderRow("KS-3", "knife section", 2, 25, 50, 670, 33_500)
 EVIL = OrderRow("=1+1", '=HYPERLINK("x")', 1, 1, 1, None, None)

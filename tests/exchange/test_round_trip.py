@@ -14,7 +14,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from wearlog.exchange.export import write_folder
-from wearlog.exchange.sheet_rows import FACT_OF_SHEET
+from wearlog.exchange.headings import FACT_OF_SHEET
 from wearlog.exchange.source import read_source
 from wearlog.facts import closed_lists as lists
 from wearlog.facts.fact import Fact

@@ -9,9 +9,8 @@ from wearlog.facts import closed_lists as lists
 from wearlog.facts.electrics import CircuitEdge, CircuitNode
 from wearlog.facts.fact import Fact
 from wearlog.facts.machines import Machine, Meter, Reading
-from wearlog.facts.planning import PlanChoice, SeasonPlan
 from wearlog.facts.wearing import Component, Repair
-from wearlog.facts.work import Run, Season
+from wearlog.facts.work import PlanChoice, Run, Season, SeasonPlan
 from wearlog.ids import new_id
 
 NOON = datetime(2025, 7, 28, 12, tzinfo=UTC)

@@ -8,8 +8,7 @@ import pytest
 
 from wearlog.facts.cautions import BOOK_COMES_FIRST, CAUTIONS
 from wearlog.facts.closed_lists import Dimension, Evidence, Hazard, MachineKind, MeterKind, Subsystem
-from wearlog.facts.machines import Machine
-from wearlog.facts.service import SERVICE_STARTERS, starting_services
+from wearlog.facts.machines import SERVICE_STARTERS, Machine, starting_services
 from wearlog.facts.starting_guesses import STARTING_KINDS
 from wearlog.ids import derived_id
 from wearlog.units import to_stored

@@ -61,7 +61,7 @@ def test_the_app_loads_neither_database_nor_numbers() -> None:
 
 
 def test_the_facts_load_the_standard_library_only() -> None:
-    code = "import wearlog.facts.wearing, wearlog.facts.starting_guesses, wearlog.facts.service, wearlog.facts.planning"
+    code = "import wearlog.facts.wearing, wearlog.facts.starting_guesses, wearlog.facts.machines, wearlog.facts.work"
     others = loaded_by(code) - loaded_by("pass") - set(sys.stdlib_module_names)
     assert others == {"wearlog"}
 

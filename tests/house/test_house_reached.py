@@ -38,7 +38,6 @@ TAKEN_ON_NEXT = {
     "present.drawing.chances_and_ranges",
     "present.drawing.drawn",
     "present.drawing.life_strip",
-    "present.drawing.saving_strip",
     "present.drawing.sum_strip",
 }
 

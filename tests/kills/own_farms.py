@@ -17,10 +17,9 @@ from tests.store.test_upgrade_0002 import onto_server
 from wearlog.exchange.bundles import pack
 from wearlog.facts.closed_lists import Ground
 from wearlog.logbook.farm.machines import add_field
-from wearlog.store.copying import LogMark, mark_of
+from wearlog.store.copying import LogMark, mark_of, move_log
 from wearlog.store.location import Location
 from wearlog.store.migrate import upgrade
-from wearlog.store.moving import move_log
 from wearlog.store.opening import create_store, open_store
 
 #: what another laptop entered, and how many rows of a sheet come in: enough to be hit in the middle

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from wearlog.errors import NotFoundError, UsageError
 from wearlog.logbook.names import pick
-from wearlog.logbook.said.times import read_duration, read_moment
+from wearlog.logbook.said.measures import read_duration, read_moment
 
 NOW = datetime(2026, 8, 3, 14, 0, tzinfo=timezone(timedelta(hours=-5)))
 FIELDS = ("north quarter", "south quarter", "river bottom", "north")

@@ -8,11 +8,9 @@ from tests.small_farm import SmallFarm
 from wearlog.errors import RefusedError
 from wearlog.facts.closed_lists import Choice
 from wearlog.facts.fact import Fact
-from wearlog.facts.planning import PlanChoice, SeasonPlan
-from wearlog.facts.work import Season
+from wearlog.facts.work import PlanChoice, Season, SeasonPlan
 from wearlog.logbook.files.undo import undo
-from wearlog.logbook.plan.plan_saving import LineChoice, PlanLimits, save_plan
-from wearlog.logbook.plan.planning import make_plan
+from wearlog.logbook.plan.planning import LineChoice, PlanLimits, make_plan, save_plan
 from wearlog.store.finding import find_all
 from wearlog.store.opening import Store
 

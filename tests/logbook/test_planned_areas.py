@@ -12,8 +12,7 @@ from tests.small_farm import ACRE, SmallFarm, land
 from wearlog.errors import NotFoundError, RefusedError
 from wearlog.facts.closed_lists import Ground
 from wearlog.facts.fact import Fact
-from wearlog.facts.planning import PlannedArea, SeasonPlan
-from wearlog.facts.work import Crop, Field, Season
+from wearlog.facts.work import Crop, Field, PlannedArea, Season, SeasonPlan
 from wearlog.logbook.farm.machines import add_field
 from wearlog.logbook.files.undo import undo
 from wearlog.logbook.plan.areas_to_cut import AreaToCut

@@ -12,8 +12,7 @@ from wearlog.errors import NotFoundError, RefusedError
 from wearlog.facts.closed_lists import Choice, Ground, StockChange
 from wearlog.facts.fact import Fact
 from wearlog.facts.parts import StockMove
-from wearlog.facts.planning import PlanChoice, PlannedArea, SeasonPlan
-from wearlog.facts.work import Field, Season
+from wearlog.facts.work import Field, PlanChoice, PlannedArea, Season, SeasonPlan
 from wearlog.logbook.files.undo import undo
 from wearlog.logbook.parts.stocking import Delivered, receive_order
 from wearlog.logbook.plan.planning import change_plan, choose, drop_areas, make_plan, plan_areas, season_plan_of

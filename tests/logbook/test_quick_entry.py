@@ -10,8 +10,7 @@ from tests.small_farm import AUGUST, SmallFarm, harvest
 from wearlog.errors import UsageError
 from wearlog.facts.closed_lists import Action, Cause, Mode
 from wearlog.facts.wearing import Breakage
-from wearlog.logbook.lines.farm_line_words import farm_words
-from wearlog.logbook.lines.line_saving import save_heard
+from wearlog.logbook.lines.line_saving import farm_words, save_heard
 from wearlog.logbook.plain_line import hear
 from wearlog.logbook.quick_entry import vocabulary
 from wearlog.logbook.quickline import understand

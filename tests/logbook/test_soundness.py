@@ -16,13 +16,11 @@ from wearlog.facts.bookkeeping import Setting
 from wearlog.facts.electrics import CircuitEdge, CircuitNode, Fault, FaultCheck, FaultSign
 from wearlog.facts.fact import Fact
 from wearlog.facts.farm_settings import FarmSettings
-from wearlog.facts.machines import Hitch, Machine, Meter, Reading
+from wearlog.facts.machines import Hitch, Machine, Meter, Reading, ServiceItem
 from wearlog.facts.parts import Part, PartKind, StockMove
-from wearlog.facts.planning import PlanChoice, PlannedArea, SeasonPlan
 from wearlog.facts.quality import Calibration, LossCheck, MoistureSample
-from wearlog.facts.service import ServiceItem
 from wearlog.facts.wearing import Breakage, Component, Fitting, Measurement, Repair
-from wearlog.facts.work import Crop, Field, Run, Season, Stoppage
+from wearlog.facts.work import Crop, Field, PlanChoice, PlannedArea, Run, Season, SeasonPlan, Stoppage
 from wearlog.ids import new_id
 from wearlog.logbook.checks.soundness import Unsound, unsound
 from wearlog.logbook.name_book import KnownNames

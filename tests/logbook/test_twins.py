@@ -10,11 +10,10 @@ import pytest
 
 from tests.small_farm import HOUR, MAY, kind
 from wearlog.errors import RefusedError
-from wearlog.facts.bookkeeping import Setting
+from wearlog.facts.bookkeeping import SameAs, Setting
 from wearlog.facts.closed_lists import Cause, Doing, MachineKind, MeterKind, Removal, StockChange
 from wearlog.facts.fact import Fact
 from wearlog.facts.machines import Machine, Meter, Reading
-from wearlog.facts.papers import SameAs
 from wearlog.facts.parts import Part, StockMove
 from wearlog.facts.starting_guesses import STARTING_KINDS
 from wearlog.facts.wearing import Breakage, Component, Fitting, Repair
@@ -22,17 +21,16 @@ from wearlog.facts.work import Run, Stoppage
 from wearlog.ids import derived_id
 from wearlog.logbook.checks.doubts import Doubt
 from wearlog.logbook.farm.farm_setting import change_setting
-from wearlog.logbook.files.log_findings import log_findings
+from wearlog.logbook.files.mending import log_findings
 from wearlog.logbook.files.undo import undo
 from wearlog.logbook.names import known_names, machine_named
 from wearlog.logbook.parts.breaking import BreakageEntry, log_breakage
 from wearlog.logbook.parts.stocking import add_part
 from wearlog.logbook.twins.joining import Joined, came_later, join, join_again, keep_apart
 from wearlog.logbook.twins.looking import find_twins
-from wearlog.store.finding import find_all
+from wearlog.store.finding import find_all, rests_on_gone
 from wearlog.store.ledger import Entry, record
 from wearlog.store.opening import Store
-from wearlog.store.resting import rests_on_gone
 from wearlog.store.schema import TABLE_OF_FACT
 
 JULY = datetime(2026, 7, 28, 10, tzinfo=UTC)

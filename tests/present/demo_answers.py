@@ -7,48 +7,42 @@ from dataclasses import dataclass
 from typing import Any, NamedTuple
 
 from tests.cli.running import Wearlog
-from wearlog.exchange.row_list import row_book, sheet_rows
+from wearlog.exchange.row_book import row_book, sheet_rows
 from wearlog.facts.closed_lists import MachineKind
 from wearlog.logbook.plan.planned_areas import planned_areas
 from wearlog.present.answer_sheet import AnswerSheet
 from wearlog.present.costs.cost_sheet import cost_sheet
-from wearlog.present.costs.hour_sheet import hour_sheet
+from wearlog.present.costs.hour_sheet import hour_sheet, published_sheet
 from wearlog.present.costs.life_cost_sheet import life_sheet, years_kept_sheet
 from wearlog.present.costs.own_cost_sheet import curve_sheet, season_cost_sheet
-from wearlog.present.costs.published_sheet import published_sheet
 from wearlog.present.digits import Measures
-from wearlog.present.faults.circuit_words import mode_sheet
-from wearlog.present.faults.fault_check_sheet import checklist_sheet, step_sheet
 from wearlog.present.faults.fault_sheet import fault_sheet
 from wearlog.present.faults.fault_trail_sheet import trail_sheet
-from wearlog.present.faults.meter_sheet import meter_sheet
-from wearlog.present.faults.suspect_sheet import every_suspect, suspect_sheet
-from wearlog.present.files.deed_row_sheet import deed_row, deed_row_sheet
+from wearlog.present.faults.meter_sheet import meter_sheet, mode_sheet
+from wearlog.present.faults.suspect_sheet import checklist_sheet, every_suspect, step_sheet, suspect_sheet
 from wearlog.present.files.deed_sheet import deed_sheet
-from wearlog.present.files.row_sheet import row_sheet
+from wearlog.present.files.row_sheet import deed_row, deed_row_sheet, row_sheet
 from wearlog.present.harvest.capacity_sheet import capacity_sheet
 from wearlog.present.harvest.finish_sheet import finish_sheet
 from wearlog.present.harvest.grain_sheet import grain_sheet
 from wearlog.present.harvest.loss_sheet import loss_sheet, loss_trend_sheet
 from wearlog.present.harvest.sensor_sheet import sensor_sheet, tester_sheet
 from wearlog.present.parts.stock_sheet import stock_sheet
-from wearlog.present.plan.order_sheet import order_sheets
 from wearlog.present.plan.plan_line_sheet import plan_line_sheet, undecided_line_sheet
 from wearlog.present.plan.plan_shown import PlanPage
 from wearlog.present.plan.planned_area_sheet import planned_area_sheet
 from wearlog.present.plan.rain_list_sheet import rain_list_sheet
-from wearlog.present.plan.spare_sheet import spare_sheet
+from wearlog.present.plan.spare_sheet import order_sheets, spare_sheet
 from wearlog.present.plan.stop_or_run_sheet import stop_or_run_sheet
 from wearlog.present.wear.kind_page import KindPage, kind_page
 from wearlog.present.wear.repair_sheet import repair_sheet
 from wearlog.present.wear.wear_sheet import wear_sheet
 from wearlog.present.wear.wear_tables import mean_count_sheet, reading_sheet, survival_sheet
 from wearlog.present.work.daybook_sheet import breakage_sheet, run_sheet, short_word
-from wearlog.present.work.service_round_sheet import service_round_sheet
-from wearlog.present.work.service_sheet import service_sheet
+from wearlog.present.work.service_sheet import service_round_sheet, service_sheet
 from wearlog.present.work.stop_sheet import stop_sheet
-from wearlog.present.yard.component_sheet import component_sheet
 from wearlog.present.yard.inspection_sheet import inspection_sheet
+from wearlog.present.yard.machine_page import component_sheet
 from wearlog.reckoning.costs.costs import Split, cost_table
 from wearlog.reckoning.costs.own_costs import FleetCurves, MachineLife, economic_lives, own_curves
 from wearlog.reckoning.costs.published_beside import published_beside
@@ -77,8 +71,7 @@ from wearlog.reckoning.wear.kind_view import kind_view
 from wearlog.reckoning.wear.repairs_again import repairs_again
 from wearlog.reckoning.wear.replacement_age import replacement_age
 from wearlog.reckoning.wear.wear_outlook import wear_outlook
-from wearlog.reckoning.work.service_round import round_lines
-from wearlog.reckoning.work.services_due import services_due
+from wearlog.reckoning.work.services_due import round_lines, services_due
 from wearlog.reckoning.work.stops import stop_lines
 from wearlog.reckoning.yard.inspection import LookOver, inspection
 from wearlog.reckoning.yard.machine_view import machine_view
@@ -415,20 +408,20 @@ CASES = {
         lambda demo: suspect_sheet(_past_case(demo), demo.measures),
     ),
     "next checks": Case(
-        "wearlog.present.faults.fault_check_sheet.step_sheet",
+        "wearlog.present.faults.suspect_sheet.step_sheet",
         lambda demo: step_sheet(_open_advice(demo), demo.measures),
     ),
     "a checklist": Case(
-        "wearlog.present.faults.fault_check_sheet.checklist_sheet",
+        "wearlog.present.faults.suspect_sheet.checklist_sheet",
         lambda demo: checklist_sheet(_past_case(demo).this_time, demo.measures),
     ),
     "inspection": Case(
         "wearlog.present.yard.inspection_sheet.inspection_sheet", _inspection, ("sheet", "before-season", "merlin")
     ),
     "service round": Case(
-        "wearlog.present.work.service_round_sheet.service_round_sheet", _service_round, ("sheet", "service")
+        "wearlog.present.work.service_sheet.service_round_sheet", _service_round, ("sheet", "service")
     ),
-    "failure modes": Case("wearlog.present.faults.circuit_words.mode_sheet", lambda demo: mode_sheet()),
+    "failure modes": Case("wearlog.present.faults.meter_sheet.mode_sheet", lambda demo: mode_sheet()),
     "a trail": Case(
         "wearlog.present.faults.fault_trail_sheet.trail_sheet",
         lambda demo: trail_sheet(_trail(demo), demo.measures),
@@ -459,7 +452,7 @@ CASES = {
         "wearlog.present.files.row_sheet.row_sheet", _reading_rows, ("entries", "reading", "--last", "5")
     ),
     "history": Case("wearlog.present.files.deed_sheet.deed_sheet", _deeds, ("history",)),
-    "rows of an entry": Case("wearlog.present.files.deed_row_sheet.deed_row_sheet", _deed_rows),
+    "rows of an entry": Case("wearlog.present.files.row_sheet.deed_row_sheet", _deed_rows),
     "runs": Case("wearlog.present.work.daybook_sheet.run_sheet", _runs, ("runs", "merlin", "wheat"), wide=100),
     "breakages": Case(
         "wearlog.present.work.daybook_sheet.breakage_sheet",
@@ -485,7 +478,7 @@ CASES = {
     ),
     "an hour": Case("wearlog.present.costs.hour_sheet.hour_sheet", _hour, ("cost", "--hour"), _costs_question(8)),
     "published": Case(
-        "wearlog.present.costs.published_sheet.published_sheet", _published, ("cost", "--published"), _costs_question(9)
+        "wearlog.present.costs.hour_sheet.published_sheet", _published, ("cost", "--published"), _costs_question(9)
     ),
     "what a meter shows": Case(
         "wearlog.present.faults.meter_sheet.meter_sheet", lambda demo: meter_sheet(demo.measures)
@@ -495,7 +488,7 @@ CASES = {
         lambda demo: years_kept_sheet(_lives(demo)[0], demo.measures),
     ),
     "order": Case(
-        "wearlog.present.plan.order_sheet.order_sheet",
+        "wearlog.present.plan.spare_sheet.order_sheet",
         lambda demo: order_sheets(_plan(demo), demo.measures)[0],
         ("plan",),
         lambda demo: _plan_shown(demo).orders[0],
@@ -537,7 +530,7 @@ CASES = {
     "rain day": Case("wearlog.present.plan.rain_list_sheet.rain_list_sheet", _rain_day, ("rain-day",)),
     "stock": Case("wearlog.present.parts.stock_sheet.stock_sheet", _stock, ("stock",), _shelf_question),
     "components of a machine": Case(
-        "wearlog.present.yard.component_sheet.component_sheet",
+        "wearlog.present.yard.machine_page.component_sheet",
         _components,
         ("wear", "--machine", "Merlin", "--components"),
         _components_question,
@@ -551,7 +544,7 @@ CASES = {
         wide=100,
     ),
     "where a kind is hit": Case(
-        "wearlog.present.wear.hot_place_sheet.hot_place_sheet",
+        "wearlog.present.wear.measured_sheet.hot_place_sheet",
         lambda demo: _kind(demo).where,
         ("wear", "knife section"),
         lambda demo: _kind_question(demo).where,

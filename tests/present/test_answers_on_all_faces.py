@@ -25,8 +25,7 @@ from wearlog.present.answer_sheet import AnswerSheet
 from wearlog.present.json_form import document
 from wearlog.present.sheet_faces import sheet_json, table_lines
 from wearlog.tui.door import Door
-from wearlog.tui.widgets.list_rows import ListOrder
-from wearlog.tui.widgets.sheet_rows import sheet_source
+from wearlog.tui.widgets.list_rows import ListOrder, sheet_source
 
 __all__ = ["demo_file"]
 _FIGURE = re.compile(r"-?[\d,]+(?:\.\d+)?")

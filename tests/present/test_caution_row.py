@@ -5,8 +5,7 @@ from __future__ import annotations
 import pytest
 
 from wearlog.facts.closed_lists import Hazard
-from wearlog.present.drawing.caution_row import caution_row
-from wearlog.present.drawing.drawn import InkRole, joined
+from wearlog.present.drawing.drawn import InkRole, caution_row, joined
 
 KNIFE, WIRE = (Hazard.KNIFE,), (Hazard.ELECTRICAL,)
 ALL = (Hazard.KNIFE, Hazard.ELECTRICAL, Hazard.ROTATING_DRIVE)

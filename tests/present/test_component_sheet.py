@@ -13,11 +13,11 @@ from wearlog.logbook.doors import opened
 from wearlog.present.digits import Measures
 from wearlog.present.sheet_faces import sheet_json, table_lines
 from wearlog.present.wear.wear_sheet import wear_sheet
-from wearlog.present.yard.component_sheet import component_sheet
+from wearlog.present.yard.machine_page import component_sheet
 from wearlog.reckoning.farm.whole_farm import farm_from
 from wearlog.reckoning.wear.wear_outlook import WearOutlook, wear_outlook
 from wearlog.reckoning.yard.machine_view import MachineView, machine_view
-from wearlog.tui.widgets.sheet_rows import headed_source
+from wearlog.tui.widgets.list_rows import headed_source
 
 __all__ = ["demo_file"]
 

@@ -16,8 +16,17 @@ from wearlog.present.drawing.chances_and_ranges import (
     share_boxes,
 )
 from wearlog.present.drawing.drawn import joined, labels_line, plain_form
-from wearlog.present.drawing.saving_strip import SavingRange, SavingScale, saving_strip
-from wearlog.present.drawing.sum_strip import bar, days_heading, days_strip, ratio_heading, ratio_strip, sum_bar
+from wearlog.present.drawing.sum_strip import (
+    SavingRange,
+    SavingScale,
+    bar,
+    days_heading,
+    days_strip,
+    ratio_heading,
+    ratio_strip,
+    saving_strip,
+    sum_bar,
+)
 
 
 @pytest.mark.parametrize(

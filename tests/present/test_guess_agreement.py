@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from wearlog.present.wear.guess_agreement import agreement_json, parted, told
+from wearlog.present.wear.life_table_words import agreement_json, parted, told
 from wearlog.present.wear.wear_words import rough
 from wearlog.reckoning.wear.life_table import GuessCheck, Parting, check_guess, parting
 from wearlog.wear import Lives, fit_posterior, fit_weibull, starting_guess

@@ -14,9 +14,9 @@ from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.parts import PartKind
 from wearlog.logbook.parts.measuring import MeasuredPlace, Tape, enter_measurement
 from wearlog.present.digits import Measures
-from wearlog.present.parts.gauge_words import gauge_lines
 from wearlog.present.parts.measurement_words import (
     MeasuredAnswer,
+    gauge_lines,
     measured_answer_json,
     measured_sentences,
     measurement_saved,

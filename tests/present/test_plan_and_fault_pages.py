@@ -15,10 +15,10 @@ from wearlog.facts.farm_settings import FarmSettings
 from wearlog.plan.budget import Limits
 from wearlog.present.digits import Measures
 from wearlog.present.faults.fault_case_words import case_json
-from wearlog.present.faults.fault_check_sheet import checklist_sheet, checklist_told
 from wearlog.present.faults.fault_page import case_page, drawn_nodes
 from wearlog.present.faults.fault_sheet import fault_sentence
 from wearlog.present.faults.fault_trail_sheet import count_lines, ordinal, trail_page
+from wearlog.present.faults.suspect_sheet import checklist_sheet, checklist_told
 from wearlog.present.plan.plan_page import plan_json, plan_lines_of_page
 from wearlog.present.plan.plan_shown import plan_page, plan_sums, why_page
 from wearlog.present.plan.plan_sum_words import parts_left_out, pushed_out_sentence, stops_sentence

@@ -7,8 +7,7 @@ from uuid import UUID
 from wearlog.facts.closed_lists import Ground, MachineKind
 from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.machines import Machine
-from wearlog.facts.planning import PlannedArea
-from wearlog.facts.work import Crop, Field
+from wearlog.facts.work import Crop, Field, PlannedArea
 from wearlog.ids import new_id
 from wearlog.logbook.plan.areas_to_cut import AreaToCut, PlannedAreas
 from wearlog.present.plan.planned_area_sheet import area_ahead, planned_area_sheet

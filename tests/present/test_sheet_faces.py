@@ -11,8 +11,7 @@ from wearlog.facts.farm_settings import FarmSettings
 from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet
 from wearlog.present.digits import Measures
 from wearlog.present.sheet_faces import answer_lines, table_lines
-from wearlog.tui.widgets.list_rows import column_widths
-from wearlog.tui.widgets.sheet_rows import sheet_source
+from wearlog.tui.widgets.list_rows import column_widths, sheet_source
 
 
 class Part(NamedTuple):

@@ -22,8 +22,8 @@ from wearlog.present.wear.kind_explained import explained
 from wearlog.present.wear.kind_page import kind_lines, kind_page
 from wearlog.present.wear.kind_part_sheet import by_threat, chance_text, shown_groups
 from wearlog.present.wear.measured_sheet import measured_notes, measured_sheet, season_text
+from wearlog.present.wear.records_alone_words import replacement_sentence
 from wearlog.present.wear.repair_sheet import between_text
-from wearlog.present.wear.replacement_words import replacement_sentence
 from wearlog.present.wear.wear_charts import measurement_chart
 from wearlog.present.wear.wear_sheet import wear_sheet
 from wearlog.present.wear.wear_tables import reading_sheet

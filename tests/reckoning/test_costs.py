@@ -9,8 +9,8 @@ import pytest
 from tests.small_farm import AUGUST, MAY, SmallFarm, harvest, kind, land, receive
 from wearlog.errors import RefusedError
 from wearlog.facts.closed_lists import Cause, RepairKind, StockChange, StopReason
+from wearlog.facts.machines import ServiceDone, ServiceItem
 from wearlog.facts.parts import Part, StockMove
-from wearlog.facts.service import ServiceDone, ServiceItem
 from wearlog.facts.wearing import Repair
 from wearlog.facts.work import Stoppage
 from wearlog.logbook.farm.farm_setting import change_setting, current_settings

@@ -14,12 +14,12 @@ from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.machines import Machine
 from wearlog.facts.starting_guesses import STARTING_KINDS
 from wearlog.facts.wearing import Component
+from wearlog.logbook.farm.first_day import start_log
 from wearlog.logbook.farm.machines import add_field, add_machine
-from wearlog.logbook.farm.starting import start_log
 from wearlog.logbook.files.undo import undo
 from wearlog.logbook.parts.fitting import add_component
 from wearlog.present.digits import Measures
-from wearlog.present.files.deed_row_sheet import DeedRow, deed_row
+from wearlog.present.files.row_sheet import DeedRow, deed_row
 from wearlog.present.wear.guess_words import guess_line
 from wearlog.reckoning.farm.whole_farm import farm_from
 from wearlog.reckoning.files.history import (
@@ -31,7 +31,7 @@ from wearlog.reckoning.files.history import (
     place_of,
     version_query,
 )
-from wearlog.reckoning.wear.guess_view import guess_view
+from wearlog.reckoning.wear.kind_life import guess_view
 from wearlog.store.journal import journal_end
 from wearlog.store.location import Location
 from wearlog.store.opening import Store

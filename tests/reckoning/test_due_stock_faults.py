@@ -8,7 +8,7 @@ import pytest
 
 from tests.small_farm import AUGUST, HOUR, MAY, SmallFarm, harvest, land, receive
 from wearlog.facts.closed_lists import MeterKind
-from wearlog.facts.service import ServiceDone, ServiceItem
+from wearlog.facts.machines import ServiceDone, ServiceItem
 from wearlog.logbook.parts.upkeep import add_service, do_service
 from wearlog.reckoning.farm.whole_farm import farm_from
 from wearlog.reckoning.faults.fault_list import fault_lines

@@ -14,8 +14,8 @@ from wearlog.facts.work import Run
 from wearlog.logbook.farm.machines import add_machine
 from wearlog.logbook.files.importing import bring_in, everything
 from wearlog.present.costs.cost_sheet import curve_hours_sentence, hours_source
+from wearlog.reckoning.costs.cost_events import FieldHours, HoursBy, field_hours_at, field_hours_of
 from wearlog.reckoning.costs.costs import Split, cost_table
-from wearlog.reckoning.costs.field_hours import FieldHours, HoursBy, field_hours_at, field_hours_of
 from wearlog.reckoning.costs.own_costs import FleetCurves, own_curves
 from wearlog.reckoning.farm.whole_farm import Farm, farm_from, read_farm
 from wearlog.store.opening import Store

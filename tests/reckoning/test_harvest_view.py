@@ -10,10 +10,9 @@ import pytest
 
 from tests.small_farm import ACRE, AUGUST, HOUR, SmallFarm, kind, land
 from wearlog.facts.closed_lists import Ground, Sensor, StopReason
-from wearlog.facts.planning import PlannedArea, SeasonPlan
 from wearlog.facts.quality import Calibration, LossCheck, MoistureSample
 from wearlog.facts.wearing import Component
-from wearlog.facts.work import Crop, Run, Season, Stoppage
+from wearlog.facts.work import Crop, PlannedArea, Run, Season, SeasonPlan, Stoppage
 from wearlog.harvest.loss import loss_from_counts
 from wearlog.logbook.farm.machines import add_crop
 from wearlog.logbook.harvest import enter_calibration, enter_loss_check, enter_moisture

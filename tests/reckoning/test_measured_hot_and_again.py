@@ -22,7 +22,7 @@ from wearlog.present.digits import Measures
 from wearlog.present.wear.measured_sheet import crossing_text
 from wearlog.reckoning.farm.whole_farm import Farm, read_farm
 from wearlog.reckoning.wear.age_groups import outlook_basis
-from wearlog.reckoning.wear.hot_windows import hot_windows
+from wearlog.reckoning.wear.kind_view import hot_windows
 from wearlog.reckoning.wear.measured_wear import MeasuredPart
 from wearlog.reckoning.wear.repairs_again import RateFrom, repairs_again
 from wearlog.wear.measured import WearForm, fit_wear

@@ -6,7 +6,7 @@ from datetime import UTC, datetime
 
 from tests.planned_choices import chosen, within
 from wearlog.facts.closed_lists import Choice
-from wearlog.logbook.plan.plan_saving import LineChoice, save_plan
+from wearlog.logbook.plan.planning import LineChoice, save_plan
 from wearlog.plan.budget import Limits
 from wearlog.reckoning.farm.whole_farm import farm_from
 from wearlog.reckoning.plan.season_plan import SeasonPlanView, season_plan

@@ -159,7 +159,7 @@ def test_pages_of_breakages_follow_order_and_filter(farm_store: Store) -> None:
 @pytest.mark.parametrize("backwards", [False, True])
 def test_pages_of_runs_tile_the_list_in_any_order(farm_store: Store, sort: str, backwards: bool) -> None:
     from wearlog.facts.closed_lists import MachineKind
-    from wearlog.reckoning.farm.findable import named_machines
+    from wearlog.reckoning.farm.whole_farm import named_machines
     from wearlog.reckoning.files.history import count_rows, page_from_end, page_of, place_of, run_query
 
     with farm_store.reading() as connection:

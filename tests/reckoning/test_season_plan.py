@@ -19,9 +19,8 @@ from tests.small_farm import ACRE, AUGUST, HOUR, MAY, SmallFarm, harvest, kind, 
 from wearlog.errors import NotFoundError, RefusedError
 from wearlog.facts.closed_lists import Action, Cause, Choice, Doing, Ground, Mode, StockChange
 from wearlog.facts.parts import Part, StockMove
-from wearlog.facts.planning import PlanChoice, PlannedArea, SeasonPlan
 from wearlog.facts.wearing import Fitting
-from wearlog.facts.work import Run
+from wearlog.facts.work import PlanChoice, PlannedArea, Run, SeasonPlan
 from wearlog.logbook.checks.doubts import EVERY_DOUBT
 from wearlog.logbook.farm.farm_setting import change_setting
 from wearlog.logbook.farm.machines import add_season

@@ -18,9 +18,8 @@ from hypothesis import strategies as st
 
 from tests.small_farm import MAY, SmallFarm, harvest, kind
 from wearlog.facts.closed_lists import Action, Ground, MachineKind, RepairKind, StockChange, StopReason
-from wearlog.facts.machines import Hitch, Machine
+from wearlog.facts.machines import Hitch, Machine, ServiceDone, ServiceItem
 from wearlog.facts.parts import StockMove
-from wearlog.facts.service import ServiceDone, ServiceItem
 from wearlog.facts.wearing import Component, Repair
 from wearlog.facts.work import Crop, Field, Run, Stoppage
 from wearlog.logbook.checks.doubts import EVERY_DOUBT, Doubt

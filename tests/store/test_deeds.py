@@ -17,13 +17,12 @@ from wearlog.facts.fact import Fact
 from wearlog.facts.machines import Machine, Meter, Reading
 from wearlog.facts.work import Field
 from wearlog.ids import new_id
-from wearlog.store import ledger, owned_rows
+from wearlog.store import finding, ledger
 from wearlog.store.content import digest_of, fact_of
-from wearlog.store.heads import head_ids
+from wearlog.store.finding import read_facts
 from wearlog.store.journal import deed_by_id, deed_lines, last_deed, versions_of_deed, versions_of_row
-from wearlog.store.ledger import Entry, record
+from wearlog.store.ledger import Entry, head_ids, record
 from wearlog.store.opening import Store
-from wearlog.store.owned_rows import read_facts
 from wearlog.store.schema import FACT_OF_TABLE, table_of
 from wearlog.store.taking_back import take_back
 
@@ -301,7 +300,7 @@ def test_a_deed_of_more_rows_than_one_query_may_name_is_undone_whole(
     store: Store, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """An import of many years is one deed; ids are looked up some at a time."""
-    monkeypatch.setattr(owned_rows, "_IDS_AT_ONCE", 3)
+    monkeypatch.setattr(finding, "_IDS_AT_ONCE", 3)
     rows = [Setting(key="k", content=str(number)) for number in range(10)]
     deed = enter(store, "imported", *rows)
     undo(store, deed)

@@ -30,12 +30,11 @@ from wearlog.facts.wearing import Fitting
 from wearlog.ids import new_id
 from wearlog.store import ledger
 from wearlog.store.content import digest_of, fact_of
-from wearlog.store.heads import head_ids
+from wearlog.store.finding import read_facts
 from wearlog.store.journal import versions_of_deed
-from wearlog.store.ledger import Entry, record
+from wearlog.store.ledger import Entry, head_ids, record
 from wearlog.store.location import Location
 from wearlog.store.opening import create_store
-from wearlog.store.owned_rows import read_facts
 from wearlog.store.schema import FACT_OF_TABLE, table_of
 from wearlog.store.schema.journal_tables import deed as deed_table
 from wearlog.store.taking_back import take_back

@@ -14,9 +14,8 @@ from wearlog.facts.electrics import Fault
 from wearlog.facts.parts import PartKind
 from wearlog.facts.wearing import Breakage
 from wearlog.facts.work import Field
-from wearlog.store import lifts
-from wearlog.store.content import content_of, fact_of, lifted_content
-from wearlog.store.lifts import LIFTS, lifted
+from wearlog.store import content as lifts
+from wearlog.store.content import LIFTS, content_of, fact_of, lifted, lifted_content
 from wearlog.store.revision import HEAD, REVISIONS
 
 ROW = "00000000-0000-0000-0000-000000000007"

@@ -30,10 +30,10 @@ from wearlog.errors import (
 from wearlog.facts.bookkeeping import Setting
 from wearlog.ids import new_id
 from wearlog.store import engine
+from wearlog.store.engine import was_saved
 from wearlog.store.ledger import Entry, record
 from wearlog.store.location import Location, locate
 from wearlog.store.opening import Store, create_store, open_store
-from wearlog.store.server_commit import was_saved
 
 
 def told(error: type[WearlogError], do: Callable[[], object]) -> tuple[str, str, int]:

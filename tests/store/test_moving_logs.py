@@ -18,13 +18,12 @@ from wearlog.exchange.bundles import merge, pack
 from wearlog.facts.bookkeeping import Setting
 from wearlog.logbook.files.undo import undo
 from wearlog.store import engine
-from wearlog.store.copying import LogMark, mark_of
+from wearlog.store.copying import LogMark, mark_of, move_log
 from wearlog.store.finding import find_all
 from wearlog.store.inspection import inspect_log
 from wearlog.store.journal import deed_lines
 from wearlog.store.ledger import Entry, record
 from wearlog.store.location import Location
-from wearlog.store.moving import move_log
 from wearlog.store.opening import Store, create_store, open_store
 from wearlog.store.schema import metadata
 

@@ -22,7 +22,7 @@ from wearlog.facts.fact import Fact
 from wearlog.facts.machines import Hitch, Machine, Meter, Reading
 from wearlog.facts.wearing import Breakage, Fitting, Measurement
 from wearlog.facts.work import Field, Run
-from wearlog.store import owned_rows
+from wearlog.store import finding
 from wearlog.store.finding import find_all, find_by_id, find_in_order, find_many
 from wearlog.store.histories import OPEN, read_histories
 from wearlog.store.inspection import inspect_log
@@ -71,7 +71,7 @@ def test_a_voided_fact_is_found_only_when_asked_for(store: Store) -> None:
 
 
 def test_many_ids_are_looked_up_some_at_a_time(store: Store, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(owned_rows, "_IDS_AT_ONCE", 3)
+    monkeypatch.setattr(finding, "_IDS_AT_ONCE", 3)
     machines = [Machine(name=str(number), kind=MachineKind.CART) for number in range(10)]
     enter(store, *machines)
     with store.reading() as connection:

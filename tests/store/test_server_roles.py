@@ -13,7 +13,7 @@ from tests.cli.running import Wearlog, runner
 from tests.servers import Server
 from tests.store.dumping import fill
 from wearlog.errors import NoAnswerError, RefusedError
-from wearlog.logbook.farm.starting import start_log
+from wearlog.logbook.farm.first_day import start_log
 from wearlog.logbook.files.undo import undo
 from wearlog.store.copying import mark_of
 from wearlog.store.engine import make_engine
@@ -22,8 +22,7 @@ from wearlog.store.location import Location
 from wearlog.store.mishaps import explained
 from wearlog.store.opening import open_store
 from wearlog.store.schema import metadata
-from wearlog.store.server_copies import back_up, restore_on_server
-from wearlog.store.server_roles import CLERK, HISTORY, OWNER, READER, roles_script
+from wearlog.store.server_copies import CLERK, HISTORY, OWNER, READER, back_up, restore_on_server, roles_script
 
 pytestmark = pytest.mark.postgres
 

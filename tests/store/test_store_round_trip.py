@@ -19,10 +19,10 @@ from wearlog.facts.fact import Fact
 from wearlog.facts.machines import Machine, Meter, Reading
 from wearlog.facts.work import Season
 from wearlog.store.content import content_of, digest_of, fact_of, field_names, row_of
+from wearlog.store.finding import read_facts
 from wearlog.store.journal import versions_of_row
 from wearlog.store.ledger import Entry, record
 from wearlog.store.opening import Store
-from wearlog.store.owned_rows import read_facts
 from wearlog.store.schema import FACT_OF_TABLE, table_of
 from wearlog.store.schema.types import instant, microseconds
 

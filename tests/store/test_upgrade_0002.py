@@ -23,7 +23,7 @@ from wearlog.facts.bookkeeping import Setting
 from wearlog.facts.electrics import Fault
 from wearlog.facts.parts import PartKind
 from wearlog.facts.wearing import Breakage
-from wearlog.logbook.farm.starting import bring_kinds
+from wearlog.logbook.farm.first_day import bring_kinds
 from wearlog.reckoning.files.history import deed_rows
 from wearlog.store.engine import make_engine
 from wearlog.store.finding import find_all

@@ -8,7 +8,7 @@ from uuid import UUID
 from hypothesis import given
 from hypothesis import strategies as st
 
-from wearlog.store.heads import VersionNode, ancestry, standing_heads
+from wearlog.store.ledger import VersionNode, ancestry, standing_heads
 
 BEGIN = datetime(2026, 7, 20, tzinfo=UTC)
 

@@ -11,7 +11,7 @@ from tests.store.test_backup import contents, note
 from tests.windows_rules import Rules, open_files, rules
 from wearlog.disk import HeldError, bring_names_to_disk, bring_to_disk, put_in_place, take_away
 from wearlog.errors import NotFoundError
-from wearlog.logbook.farm.starting import open_or_start
+from wearlog.logbook.farm.first_day import open_or_start
 from wearlog.places import write_private
 from wearlog.store.backup import CopyFailedError, copy_log, daily_backup
 from wearlog.store.inspection import inspect_log

@@ -7,9 +7,8 @@ from typing import TYPE_CHECKING
 
 from wearlog.facts.closed_lists import Action, Cause, Ground, MachineKind, MeterKind, Mode
 from wearlog.facts.electrics import Fault
-from wearlog.facts.machines import Machine
+from wearlog.facts.machines import Machine, ServiceDone, ServiceItem
 from wearlog.facts.parts import Part, PartKind
-from wearlog.facts.service import ServiceDone, ServiceItem
 from wearlog.facts.wearing import Component
 from wearlog.facts.work import Run
 
@@ -24,7 +23,7 @@ ACRE, HOUR = 4046.8564224, 3600
 
 def make_small_farm(file: Path, now: datetime | None = None) -> None:
     """Write the farm; it has cut 600 acres in the 30 days before `now`."""
-    from wearlog.logbook.farm.starting import start_log
+    from wearlog.logbook.farm.first_day import start_log
     from wearlog.store.location import Location
 
     store = start_log(Location(file=file))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from wearlog.tui.widgets.life_bar import life_bar, share_bar
+from wearlog.tui.widgets.cutterbar_strip import life_bar, share_bar
 
 
 @pytest.mark.parametrize(

@@ -32,9 +32,9 @@ from wearlog.facts.closed_lists import (
 from wearlog.facts.electrics import Fault
 from wearlog.facts.fact import Fact
 from wearlog.facts.farm_settings import FarmSettings
+from wearlog.facts.machines import ServiceItem
 from wearlog.facts.parts import StockMove
 from wearlog.facts.quality import Calibration, LossCheck, MoistureSample
-from wearlog.facts.service import ServiceItem
 from wearlog.facts.work import Crop, Field, Run, Stoppage
 from wearlog.logbook.farm.farm_setting import change_settings
 from wearlog.logbook.faults.fault_sentences import CheckEntry
@@ -42,8 +42,7 @@ from wearlog.logbook.faults.faulting import FindingEntry
 from wearlog.logbook.names import known_names
 from wearlog.logbook.parts.measuring import Tape, place_named
 from wearlog.logbook.parts.upkeep import add_service
-from wearlog.logbook.plan.plan_saving import LineChoice
-from wearlog.logbook.plan.planning import make_plan
+from wearlog.logbook.plan.planning import LineChoice, make_plan
 from wearlog.logbook.said.amounts import per_hectare, read_frame
 from wearlog.reckoning.files.history import recent_deeds
 from wearlog.store.finding import find_all, settings_of

@@ -7,6 +7,7 @@ from textual.pilot import Pilot
 from tests.tui.demo_log import demo_file, demo_log
 from tests.tui.piloting import flat, play, press, rows, screen_text
 from tests.tui.writing import Text, enter, kept_at_every_size
+from wearlog.facts.bookkeeping import Person
 from wearlog.facts.closed_lists import CheckKind, CheckVerdict, SignKind
 from wearlog.facts.electrics import (
     Answer,
@@ -20,7 +21,6 @@ from wearlog.facts.electrics import (
     ReadingUnit,
     Supplied,
 )
-from wearlog.facts.papers import Person
 from wearlog.logbook.doors import open_log
 from wearlog.logbook.saving import save
 from wearlog.tui.app import Screens

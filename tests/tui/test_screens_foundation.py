@@ -30,7 +30,7 @@ HEAVY = ("sqlalchemy", "alembic", "numpy", "scipy")
 
 def test_importing_the_app_and_its_first_screen_loads_nothing_heavy() -> None:
     script = (
-        "import sys, wearlog.tui.app, wearlog.tui.screens.farm.yard, wearlog.tui.screens.parts.log_breakage\n"
+        "import sys, wearlog.tui.app, wearlog.tui.screens.farm.yard, wearlog.tui.screens.parts.breakages\n"
         f"print([name for name in {HEAVY} if name in sys.modules])"
     )
     done = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True)

@@ -8,7 +8,7 @@ from textual.pilot import Pilot
 
 from tests.tui.piloting import play, press
 from wearlog.tui.app import Screens
-from wearlog.tui.screens.help_page import help_text
+from wearlog.tui.screens.reading_page import help_text
 
 
 def test_the_help_page_calls_every_key_as_the_keyboard_does(small_farm: str) -> None:

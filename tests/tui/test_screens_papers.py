@@ -12,10 +12,9 @@ from tests.logbook.notebook.kept_notebooks import HERE, NOW, enter_farm, expecte
 from tests.tui.demo_log import demo_file, demo_log
 from tests.tui.piloting import assert_snapshot, flat, play, rows, settled
 from tests.tui.writing import Text, enter
-from wearlog.facts.papers import ImportProfile, OutsideLine
-from wearlog.facts.planning import PlanChoice
+from wearlog.facts.bookkeeping import ImportProfile, OutsideLine
 from wearlog.facts.wearing import Breakage, Measurement
-from wearlog.facts.work import Field, Run
+from wearlog.facts.work import Field, PlanChoice, Run
 from wearlog.store.location import locate
 from wearlog.store.opening import create_store
 from wearlog.tui.app import Screens
@@ -190,13 +189,13 @@ async def open_sheet(screens: Screens, pilot: Pilot[None]) -> None:
 
 
 def line_of(screens: Screens, name: str) -> str:
-    from wearlog.tui.screens.papers.sheet_lines import SheetField
+    from wearlog.tui.screens.papers.bring_in import SheetField
 
     return next(one.asks for one in screens.screen.query(SheetField) if name in one.label)
 
 
 async def write(screens: Screens, pilot: Pilot[None], name: str, text: str) -> None:
-    from wearlog.tui.screens.papers.sheet_lines import SheetLinesScreen
+    from wearlog.tui.screens.papers.bring_in import SheetLinesScreen
 
     form = screens.screen
     assert isinstance(form, SheetLinesScreen)

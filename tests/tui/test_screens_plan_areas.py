@@ -16,22 +16,21 @@ from tests.tui.test_screens_season_plan import plan
 from tests.tui.writing import SIZES, Text, enter
 from wearlog.facts.closed_lists import Ground, MachineKind
 from wearlog.facts.machines import Machine
-from wearlog.facts.planning import PlannedArea, SeasonPlan
-from wearlog.facts.work import Field, Season
+from wearlog.facts.work import Field, PlannedArea, Season, SeasonPlan
 from wearlog.logbook.doors import opened
+from wearlog.logbook.farm.first_day import start_log
 from wearlog.logbook.farm.machines import add_crop, add_field, add_machine
-from wearlog.logbook.farm.starting import start_log
 from wearlog.logbook.plan.areas_to_cut import AreaToCut
 from wearlog.logbook.plan.planned_areas import enter_area
 from wearlog.logbook.plan.planning import drop_areas
 from wearlog.store.location import Location
 from wearlog.tui.app import Screens
 from wearlog.tui.door import Door
-from wearlog.tui.screens.help_page import help_text
 from wearlog.tui.screens.plan.enter_area import AreaToCutScreen
+from wearlog.tui.screens.reading_page import help_text
 from wearlog.tui.themes import INKS
+from wearlog.tui.widgets.answer_line import SectionTabs
 from wearlog.tui.widgets.lines import FootLine
-from wearlog.tui.widgets.section_tabs import SectionTabs
 
 __all__ = ["demo_file", "demo_log"]
 

@@ -15,15 +15,14 @@ from tests.tui.writing import Text, enter
 from wearlog.facts.closed_lists import Choice, StockChange
 from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.parts import StockMove
-from wearlog.facts.planning import PlanChoice, SeasonPlan
+from wearlog.facts.work import PlanChoice, SeasonPlan
 from wearlog.present.digits import Measures
 from wearlog.present.plan.plan_list import short_names
 from wearlog.present.wear.wear_sheet import wear_columns
 from wearlog.reckoning.wear.season_ahead import SeasonAhead, TakenFrom
 from wearlog.tui.app import Screens
 from wearlog.tui.screens.plan.season_plan import SeasonPlanScreen
-from wearlog.tui.widgets.list_rows import column_widths
-from wearlog.tui.widgets.sheet_rows import list_columns
+from wearlog.tui.widgets.list_rows import column_widths, list_columns
 
 __all__ = ["demo_file", "demo_log"]
 

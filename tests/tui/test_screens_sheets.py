@@ -12,14 +12,13 @@ from tests.cli.sheet_samples import SAMPLES
 from tests.tui.demo_log import WINTER, demo_file, demo_log
 from tests.tui.piloting import flat, play, screen_lines, screen_text, settled
 from tests.tui.writing import SIZES, Text, enter
+from wearlog.exchange.row_book import row_book, sheet_counts
 from wearlog.exchange.row_deeds import enter_facts
-from wearlog.exchange.row_list import row_book, sheet_counts
 from wearlog.exchange.sheets import SHEETS
 from wearlog.logbook.doors import open_log
 from wearlog.tui.app import Screens
 from wearlog.tui.questions.sheets import take_row_back, taking_back
-from wearlog.tui.screens.sheets.all_sheets import SheetScreen, SheetsScreen
-from wearlog.tui.screens.sheets.row_form import ColumnChoice, RowScreen
+from wearlog.tui.screens.sheets.all_sheets import ColumnChoice, RowScreen, SheetScreen, SheetsScreen
 from wearlog.tui.widgets.lines import SayLine
 from wearlog.tui.widgets.windowed_list import WindowedList
 

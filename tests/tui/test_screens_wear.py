@@ -20,12 +20,11 @@ from wearlog.reckoning.wear.wear_outlook import KindOutlook
 from wearlog.tui.app import Screens
 from wearlog.tui.door import Door
 from wearlog.tui.questions.wear import kind, wear
-from wearlog.tui.screens.parts.log_breakage import BreakageScreen
+from wearlog.tui.screens.parts.breakages import BreakageScreen
 from wearlog.tui.screens.wear import KindScreen
 from wearlog.tui.themes import INKS
 from wearlog.tui.widgets.cutterbar_strip import CutterbarStrip
-from wearlog.tui.widgets.list_rows import ListOrder
-from wearlog.tui.widgets.sheet_rows import sheet_source
+from wearlog.tui.widgets.list_rows import ListOrder, sheet_source
 
 __all__ = ["demo_file", "demo_log"]
 

@@ -79,7 +79,7 @@ def has_terminal() -> bool:
 
 def _make_demo(file: Path) -> None:
     from wearlog.exchange.importer import import_source
-    from wearlog.logbook.farm.starting import start_log
+    from wearlog.logbook.farm.first_day import start_log
     from wearlog.places import shipped
     from wearlog.store.location import Location
 

@@ -129,7 +129,7 @@ def _season(farm: Farm, harvest_year: int | None) -> Season | None:
 
 
 def _show_hour(db: str, grain: float | None, price: str, people: float, rate: str, *, as_json: bool, save: str) -> None:
-    from wearlog.logbook.said.hiring import custom_rate
+    from wearlog.logbook.said.amounts import custom_rate
     from wearlog.logbook.said.measures import money
     from wearlog.present.costs.hour_sheet import hour_sheet
     from wearlog.present.digits import Measures
@@ -152,7 +152,7 @@ def _show_hour(db: str, grain: float | None, price: str, people: float, rate: st
 
 
 def _show_published(db: str, *, as_json: bool, save: str) -> None:
-    from wearlog.present.costs.published_sheet import published_sheet
+    from wearlog.present.costs.hour_sheet import published_sheet
     from wearlog.present.digits import Measures
     from wearlog.reckoning.costs.costs import Split, cost_table
     from wearlog.reckoning.costs.own_costs import own_curves

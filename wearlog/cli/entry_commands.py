@@ -7,8 +7,19 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from wearlog.cli.asking import asked, with_yes
-from wearlog.cli.options import answer, answer_sheet, command, local_now, say, with_by, with_db, with_json, with_save
+from wearlog.cli.options import (
+    answer,
+    answer_sheet,
+    asked,
+    command,
+    local_now,
+    say,
+    with_by,
+    with_db,
+    with_json,
+    with_save,
+    with_yes,
+)
 from wearlog.errors import NotFoundError, UsageError
 from wearlog.logbook.doors import Store, by_farms_clock, opened
 from wearlog.present.words import capital, counted, saved_lines
@@ -41,7 +52,7 @@ def entries_command(sheet: str, words: tuple[str, ...], *, last: int, as_json: b
     The sheets are those of the import format; without one it says which there are. A number is made of the row's own id: it is
     the same on every laptop that has the row, and stays when the row is changed.
     """
-    from wearlog.exchange.row_list import sheet_counts, sheet_rows
+    from wearlog.exchange.row_book import sheet_counts, sheet_rows
     from wearlog.present.digits import Measures
     from wearlog.present.files.row_sheet import row_sheet
 
@@ -66,8 +77,7 @@ def entries_command(sheet: str, words: tuple[str, ...], *, last: int, as_json: b
 
 
 def _show_one(book: RowBook, number: str, *, as_json: bool) -> None:
-    from wearlog.exchange.row_book import sheet_of
-    from wearlog.exchange.row_list import choices_of, rows_of_entry
+    from wearlog.exchange.row_book import choices_of, rows_of_entry, sheet_of
     from wearlog.present.files.row_sheet import one_row_lines
 
     shown: list[str] = []
@@ -161,7 +171,7 @@ def change_command(number: str, cells: tuple[str, ...], *, dry_run: bool, as_jso
     """
     from wearlog.exchange.row_book import sheet_of
     from wearlog.exchange.row_deeds import change_facts, read_change
-    from wearlog.logbook.rows.found import find_entry, standing
+    from wearlog.logbook.rows.entering import find_entry, standing
     from wearlog.logbook.saving import Done
 
     with opened(db) as store:
@@ -226,7 +236,7 @@ def _number(fact: Fact) -> str:
 
 
 def _book(store: Store) -> RowBook:
-    from wearlog.exchange.row_list import row_book
+    from wearlog.exchange.row_book import row_book
 
     return row_book(store, by_farms_clock(store, local_now()))
 
@@ -235,7 +245,7 @@ def undo_number(store: Store, number: str) -> None:
     """Take back what has this number: an entry of the history, or a row with what hangs on it."""
     from wearlog.exchange.row_book import sheet_of
     from wearlog.exchange.row_deeds import take_back
-    from wearlog.logbook.rows.found import find_entry, standing
+    from wearlog.logbook.rows.entering import find_entry, standing
 
     with store.reading() as connection:
         found = find_entry(connection, number)

@@ -133,8 +133,7 @@ def export_command(path: Path, *, units: str, overwrite: bool, lists: bool, db: 
 
 
 def _export_lists(store: Store, file: Path) -> None:
-    from wearlog.exchange.all_lists import all_lists
-    from wearlog.exchange.export_workbook import write_answers
+    from wearlog.exchange.export_workbook import all_lists, write_answers
     from wearlog.present.words import counted
     from wearlog.reckoning.costs.costs import Split, cost_table
     from wearlog.reckoning.farm.whole_farm import farm_from

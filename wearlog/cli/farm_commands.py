@@ -98,8 +98,7 @@ def add_command(what: str, name: str, *, at: str, db: str, **given: object) -> N
 
 
 def _add_machine(store: Store, kind: MachineKind, name: str, at: datetime, given: dict[str, object]) -> list[str]:
-    from wearlog.facts.machines import Machine
-    from wearlog.facts.service import starting_services
+    from wearlog.facts.machines import Machine, starting_services
     from wearlog.logbook.farm.machines import add_machine
     from wearlog.logbook.names import known_names
     from wearlog.logbook.parts.upkeep import add_usual_services
@@ -223,7 +222,7 @@ def _add_component(store: Store, place: str, at: datetime, given: dict[str, obje
 
 
 def _add_service(store: Store, name: str, given: dict[str, object]) -> list[str]:
-    from wearlog.facts.service import ServiceItem
+    from wearlog.facts.machines import ServiceItem
     from wearlog.logbook.parts.upkeep import add_service, add_usual_services
     from wearlog.logbook.said.measures import hours
 

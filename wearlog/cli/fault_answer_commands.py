@@ -103,7 +103,7 @@ def next_command(
     """Say which check or repair takes the least time to a found and fixed fault, with what to expect there."""
     from wearlog.faults.cautions import CARE_AGAIN
     from wearlog.present.digits import Measures
-    from wearlog.present.faults.fault_check_sheet import step_sheet
+    from wearlog.present.faults.suspect_sheet import step_sheet
     from wearlog.reckoning.faults.fault_case import advise, every_caution, fault_case
     from wearlog.reckoning.faults.fault_log import fault_named
 
@@ -121,9 +121,15 @@ def next_command(
 
 def _next_lines(sheet: AnswerSheet[NextStep], advice: Advice, measures: Measures) -> list[str]:
     """The steps, above them how the last time went, below them how to note the first."""
-    from wearlog.present.faults.asked_words import question_lines, taken_up_words, undone_words
-    from wearlog.present.faults.fault_case_words import fuse_words, how_to_note, last_time
-    from wearlog.present.faults.fault_check_sheet import checklist_sheet, step_lines
+    from wearlog.present.faults.fault_case_words import (
+        fuse_words,
+        how_to_note,
+        last_time,
+        question_lines,
+        taken_up_words,
+        undone_words,
+    )
+    from wearlog.present.faults.suspect_sheet import checklist_sheet, step_lines
     from wearlog.present.sheet_faces import table_lines
 
     case, lines = advice.case, [sheet.headline]
@@ -183,8 +189,8 @@ def trail_command(fault: str | None, *, show_all: bool, as_json: bool, save: str
 
 def _trail_lines(trail: FaultTrail, measures: Measures, *, with_checks: bool) -> list[str]:
     """One trail: its heading, every time it came, and what follows from them."""
-    from wearlog.present.faults.fault_check_sheet import checklist_sheet
     from wearlog.present.faults.fault_trail_sheet import trail_sheet
+    from wearlog.present.faults.suspect_sheet import checklist_sheet
     from wearlog.present.sheet_faces import table_lines
 
     sheet = trail_sheet(trail, measures)

@@ -189,7 +189,7 @@ def _volts(text: str) -> float | None:
 
 def _what_it_says(fault: Fault, db: str) -> list[str]:
     """What the reading that was just noted says by itself."""
-    from wearlog.present.faults.reading_words import reading_lines
+    from wearlog.present.faults.how_to_measure import reading_lines
     from wearlog.reckoning.faults.fault_case import fault_case
 
     with fault_view(db) as (_, farm, log):
@@ -243,7 +243,7 @@ def close_command(
 
 def _after_closing(fault: Fault, db: str) -> list[str]:
     from wearlog.present.digits import Measures
-    from wearlog.present.faults.asked_words import undone_words
+    from wearlog.present.faults.fault_case_words import undone_words
     from wearlog.present.faults.fault_trail_sheet import heading, held_sentence
     from wearlog.reckoning.faults.fault_case import case_undone
     from wearlog.reckoning.faults.fault_trail import trail_of

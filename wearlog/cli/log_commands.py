@@ -1,9 +1,14 @@
-"""log, undo, history: what broke or was done in one plain line, taking it back, and who entered what."""
+"""log, undo, history: what broke or was done in one plain line, taking it back, and who entered what.
+
+inbox: notes of many lines, typed or dictated elsewhere, brought in a line at a time.
+"""
 
 from __future__ import annotations
 
 import sys
 from datetime import UTC
+from pathlib import Path
+from typing import TYPE_CHECKING
 from uuid import UUID
 
 import click
@@ -20,9 +25,15 @@ from wearlog.cli.options import (
     with_json,
     with_save,
 )
-from wearlog.errors import UsageError
+from wearlog.errors import UsageError, WearlogError
 from wearlog.logbook.doors import Store, by_farms_clock, opened
 from wearlog.present.words import saved_lines
+
+if TYPE_CHECKING:
+    from datetime import date, datetime
+
+    from wearlog.logbook.lines.inbox import Inbox, InboxLine
+    from wearlog.logbook.saving import Done
 
 
 @command(
@@ -47,9 +58,8 @@ def log_command(words: tuple[str, ...], *, dry_run: bool, yes: bool, as_json: bo
     how long it stood, when. Behind -- stands a note. Winter work, a fault of the electrics, a meter, acres cut, a service and a
     delivery are understood as well, and saved as what they are. It says what was understood before anything is saved.
     """
-    from wearlog.cli.asking import agreed, asked
-    from wearlog.logbook.lines.farm_line_words import farm_words
-    from wearlog.logbook.lines.line_saving import ask_before_saving, save_heard
+    from wearlog.cli.options import agreed, asked
+    from wearlog.logbook.lines.line_saving import ask_before_saving, farm_words, save_heard
     from wearlog.logbook.plain_line import hear
     from wearlog.present.heard_words import heard_json, heard_lines
 
@@ -105,8 +115,8 @@ def undo_command(*, number: str, entry: str, yes: bool, db: str) -> None:
     taken back whole, unless it wrote other things as well; then the row alone, with what hangs on it. Before a whole import or
     more than 200 rows are taken back, it asks.
     """
-    from wearlog.cli.asking import agreed
     from wearlog.cli.entry_commands import undo_number
+    from wearlog.cli.options import agreed
     from wearlog.logbook.files.undo import undo, undo_ahead
     from wearlog.present.files.deed_sheet import undo_question
 
@@ -126,7 +136,7 @@ def undo_command(*, number: str, entry: str, yes: bool, db: str) -> None:
 
 def _deed_of_number(store: Store, number: str) -> UUID | None:
     """Return the entry of the history that has this number; None when it is a row's."""
-    from wearlog.logbook.rows.found import find_entry
+    from wearlog.logbook.rows.entering import find_entry
 
     with store.reading() as connection:
         deed = find_entry(connection, number).deed
@@ -174,7 +184,7 @@ def history_command(*, last: int | None, entry: str, as_json: bool, save: str, d
 def _show_entry(store: Store, entry: str, *, as_json: bool, save: str) -> None:
     from wearlog.logbook.doors import settings_of
     from wearlog.present.digits import Measures
-    from wearlog.present.files.deed_row_sheet import deed_row, deed_row_sheet
+    from wearlog.present.files.row_sheet import deed_row, deed_row_sheet
     from wearlog.present.sheet_faces import answer_lines
     from wearlog.reckoning.files.history import said_of, whole_deed
 
@@ -185,3 +195,117 @@ def _show_entry(store: Store, entry: str, *, as_json: bool, save: str) -> None:
         rows = [deed_row(change, names, measures) for changes, names in pieces for change in changes]
     sheet = deed_row_sheet(rows, measures, said)
     answer_sheet(sheet, as_json=as_json, save=save, lines=lambda: answer_lines(sheet, headed=True))
+
+
+@command(
+    "inbox",
+    examples=(
+        "wearlog inbox note.txt --dry-run",
+        "wearlog inbox note.txt",
+        "wearlog inbox notes --yes",
+        "wearlog inbox note.txt --day 'aug 14 2026'",
+    ),
+)
+@click.argument("path", type=click.Path(path_type=Path))
+@click.option("--day", "day", default="", metavar="DAY", help="The day of the lines that stand under none.")
+@click.option("--dry-run", "dry_run", is_flag=True, help="Say what was understood, and save nothing.")
+@click.option("--yes", is_flag=True, help="Save what is sure without asking, and leave the rest.")
+@with_json
+@with_db
+def inbox_command(path: Path, *, day: str, dry_run: bool, yes: bool, as_json: bool, db: str) -> None:
+    """Bring in a note, or every note of a folder: a line each, with the day above the lines.
+
+    Every line is what 'wearlog log' takes. It shows all as understood, asks about the doubtful lines (without a terminal it tells
+    them and leaves them), and saves the rest, each as an entry of its own. A line brought in once is not brought in again.
+    """
+    from wearlog.exchange.notebook_files import read_notes
+    from wearlog.logbook.lines.inbox import day_said, read_inbox
+    from wearlog.present.heard_words import inbox_json, inbox_lines, inbox_told
+
+    with opened(db) as store:
+        now = by_farms_clock(store, local_now())
+        given = day_said(day, now) if day else None
+        if day and given is None:
+            raise UsageError(f"'{day}' is no day that has been.", "Write it like 'aug 14 2026' or 2026-08-14.")
+        inbox = read_inbox(store, read_notes(path), now, day=given)
+        shown = [*inbox_lines(inbox, now.tzinfo or UTC), inbox_told(inbox)]
+        if dry_run:
+            answer(shown, as_json, lambda: inbox_json(inbox, {}, {}))
+            return
+        tell("\n".join(shown))
+        saved, left = _bring_in(store, inbox, now, yes=yes)
+    told = f"Saved {len(saved)} of {len(inbox.lines)} lines; 'wearlog undo' takes the last one back."
+    answer([told] if saved else ["Nothing was saved."], as_json, lambda: inbox_json(inbox, saved, left))
+
+
+def _bring_in(store: Store, inbox: Inbox, now: datetime, *, yes: bool) -> tuple[dict[str, UUID], dict[str, str]]:
+    """Save what is sure, ask about the rest where somebody can be asked: deeds and refusals by the digest of their line."""
+    from wearlog.cli.options import agreed
+    from wearlog.logbook.lines.inbox import InboxState
+
+    saved: dict[str, UUID] = {}
+    left: dict[str, str] = {}
+    new = inbox.of(InboxState.NEW)
+    if new and not yes and not agreed("Save them?", nothing="Nothing was saved.", yes_does="save them", default=True):
+        return saved, left
+    for line in new:
+        _save(store, line, now, saved, left)
+    if sys.stdin.isatty() and not yes:
+        day = _ask_day(inbox, now)
+        for line in inbox.of(InboxState.ASKED):
+            answered = _ask(inbox, line, now, day)
+            if answered is not None:
+                _save(store, answered, now, saved, left)
+    return saved, left
+
+
+def _save(store: Store, line: InboxLine, now: datetime, saved: dict[str, UUID], left: dict[str, str]) -> None:
+    """Save one line; tell why where it cannot be saved."""
+    from wearlog.cli.options import asked
+    from wearlog.logbook.lines.inbox import take_line
+
+    try:
+        done: Done | None = asked(lambda sure: take_line(store, line, line.heard, now, sure), yes=False)
+    except WearlogError as error:
+        left[line.note.digest] = f"{error.message} {error.hint}".strip()
+        tell(f"  line {line.note.number} was left: {left[line.note.digest]}")
+        return
+    if done is not None:
+        saved[line.note.digest] = done.deed.id
+
+
+def _ask_day(inbox: Inbox, now: datetime) -> date | None:
+    """Ask once for the day of all lines that stand under none."""
+    from wearlog.logbook.lines.inbox import InboxState, day_said
+
+    if not any(line.no_day for line in inbox.of(InboxState.ASKED)):
+        return None
+    said = click.prompt(
+        "Of which day are the lines without one (Enter leaves them)", default="", show_default=False, err=True
+    )
+    day = day_said(said, now) if said.strip() else None
+    if said.strip() and day is None:
+        tell(f"'{said}' is no day that has been: these lines are left.")
+    return day
+
+
+def _ask(inbox: Inbox, line: InboxLine, now: datetime, day: date | None) -> InboxLine | None:
+    """Ask about one line until it is clear; None where the person leaves it."""
+    from wearlog.logbook.lines.inbox import InboxState, heard_again
+    from wearlog.present.heard_words import line_said
+
+    zone = now.tzinfo or UTC
+    given = day if line.no_day else None
+    if line.no_day and given is None:
+        return None
+    current = heard_again(inbox, line, now, day=given) if given is not None else line
+    while current.state is InboxState.ASKED:
+        tell("\n".join(line_said(current, zone)))
+        said = click.prompt(
+            "Write the line as it was meant (Enter leaves it)", default="", show_default=False, err=True
+        )
+        if not said.strip():
+            return None
+        current = heard_again(inbox, current, now, said=said)
+    tell("\n".join(line_said(current, zone)))
+    return current if click.confirm("Save it?", default=True, err=True) else None

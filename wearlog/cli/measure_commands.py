@@ -198,7 +198,7 @@ def limit_command(
     from wearlog.logbook.names import kind_named, known_names
     from wearlog.logbook.parts.wear_limits import set_gauge
     from wearlog.present.digits import Measures
-    from wearlog.present.parts.gauge_words import gauge_json, gauge_lines
+    from wearlog.present.parts.measurement_words import gauge_json, gauge_lines
 
     kind, limit = _kind_and_limit(words)
     by_rule = fixed_centres or teeth is not None

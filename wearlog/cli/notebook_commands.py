@@ -117,11 +117,9 @@ def _said(columns: tuple[str, ...], words: tuple[str, ...], days: str | None) ->
 def _desk(
     store: Store, path: Path, now: datetime, said: NotebookWords, make: tuple[str, ...], answers: Path | None
 ) -> NotebookDesk:
-    from wearlog.exchange.answer_sheet_files import read_answers
-    from wearlog.exchange.notebook_files import read_notebook
-    from wearlog.logbook.lines.notebook_desk import lay_out
+    from wearlog.exchange.notebook_files import read_answers, read_notebook
+    from wearlog.logbook.lines.notebook_desk import kept_words, lay_out, with_said
     from wearlog.logbook.lines.notebook_made import facts_to_make
-    from wearlog.logbook.lines.notebook_profile import kept_words, with_said
 
     new = [fact for one in make if one != _PARTS for fact in facts_to_make(one)]
     given = read_answers(answers) if answers is not None and answers.exists() else []
@@ -149,7 +147,7 @@ def _progress() -> Callable[[float], None]:
 
 def _write_open(desk: NotebookDesk, path: Path) -> None:
     """Write the questions that are open beside the answers that were given."""
-    from wearlog.exchange.answer_sheet_files import read_answers, write_answers
+    from wearlog.exchange.notebook_files import read_answers, write_answers
     from wearlog.logbook.lines.notebook_answers import asked_lines
 
     before = [one for one in (read_answers(path) if path.exists() else []) if one.answer.strip()]
@@ -159,7 +157,7 @@ def _write_open(desk: NotebookDesk, path: Path) -> None:
 
 
 def _bring_in(store: Store, desk: NotebookDesk, now: datetime, *, may_make: bool, yes: bool) -> NotebookBrought | None:
-    from wearlog.cli.asking import agreed
+    from wearlog.cli.options import agreed
     from wearlog.logbook.lines.notebook_desk import take_in
 
     if not desk.sure:

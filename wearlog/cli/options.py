@@ -1,4 +1,7 @@
-"""What the commands share: the options --db and --json, saying what was done."""
+"""Asking before what is doubtful is saved: in a terminal a question, elsewhere a refusal that says what to add.
+
+What the commands share: the options --db and --json, saying what was done.
+"""
 
 from __future__ import annotations
 
@@ -9,21 +12,94 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from wearlog.errors import UsageError
+from wearlog.errors import RefusedError, UsageError
 from wearlog.facts.plain_text import plain
+from wearlog.logbook.checks.doubts import EVERY_DOUBT, NO_DOUBT_SETTLED, DoubtError
+from wearlog.logbook.saving import Done
 from wearlog.machine_clock import machine_now
+from wearlog.present.words import saved_lines
 
 if TYPE_CHECKING:
     from wearlog.logbook.doors import Store
     from wearlog.present.answer_sheet import AnswerSheet
 
+
+with_yes = click.option("--yes", is_flag=True, help="Save what is doubtful without asking.")
+
+
+def asked(save: Callable[[frozenset[str]], Done], *, yes: bool) -> Done | None:
+    """Save, and ask about each doubt that comes up.
+
+    Parameters
+    ----------
+    save : callable
+        Takes the doubts that are settled and saves; it raises DoubtError at the first that is not.
+    yes : bool
+        Whatever may be asked is settled.
+
+    Returns
+    -------
+    Done or None
+        None when the person said no: then nothing is saved.
+
+    Raises
+    ------
+    DoubtError
+        Where nobody can be asked (exit code 4).
+    """
+    settled = EVERY_DOUBT if yes else NO_DOUBT_SETTLED
+    while True:
+        try:
+            return save(settled)
+        except DoubtError as doubt:
+            if not sys.stdin.isatty():
+                raise
+            tell(doubt.message)
+            if not click.confirm(doubt.question, default=False, err=True):
+                tell("Nothing was saved.")
+                return None
+            settled |= {doubt.doubt}
+
+
+def agreed(question: str, *, nothing: str, yes_does: str, default: bool) -> bool:
+    """Ask a last time before it is done.
+
+    Parameters
+    ----------
+    nothing : str
+        What is said after a no: "Nothing was saved."
+    yes_does : str
+        What --yes does where nobody can be asked: "save it".
+
+    Raises
+    ------
+    RefusedError
+        Where nobody can be asked (exit code 4).
+    """
+    if not sys.stdin.isatty():
+        raise RefusedError(f"{nothing.removesuffix('.')}, since nobody could be asked.", f"Add --yes to {yes_does}.")
+    if click.confirm(question, default=default, err=True):
+        return True
+    tell(nothing)
+    return False
+
+
+def say_saved(done: Done | None) -> None:
+    """Say what was saved and what went along with it; nothing where nothing was."""
+    if done is not None:
+        say(saved_lines(done))
+
+
 with_db = click.option(
     "--db", "db", default="", metavar="FILE", help="The log: a file or postgresql://HOST/NAME (else WEARLOG_DB)."
 )
+
 with_json = click.option("--json", "as_json", is_flag=True, help="Answer as one JSON document.")
+
 with_save = click.option(
     "--save", "save", default="", metavar="FILE", help="Write the rows into FILE.csv, FILE.xlsx or FILE.html instead."
 )
+
 _at = click.option("--at", "at", default="", metavar="TIME", help="When: 16:20, yesterday 16:20, 2026-07-28 16:20.")
 
 
@@ -135,6 +211,6 @@ def local_now() -> datetime:
 def moment(text: str, store: Store) -> datetime:
     """Return the instant that --at says by the farm's clock; nothing said means now."""
     from wearlog.logbook.doors import by_farms_clock
-    from wearlog.logbook.said.times import read_moment
+    from wearlog.logbook.said.measures import read_moment
 
     return read_moment(text, by_farms_clock(store, local_now()))

@@ -106,7 +106,7 @@ for _entry in ENTRIES:
 
 def _write_files(view: SeasonPlanView, measures: Measures, xlsx: Path | None, csv: Path | None) -> None:
     from wearlog.exchange.order_files import write_order_folder, write_order_workbook
-    from wearlog.present.plan.order_sheet import whole_order
+    from wearlog.present.plan.spare_sheet import whole_order
     from wearlog.present.words import counted
 
     if xlsx is None and csv is None:

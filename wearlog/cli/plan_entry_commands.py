@@ -14,7 +14,7 @@ from wearlog.logbook.doors import by_farms_clock, opened
 from wearlog.present.words import saved_lines
 
 if TYPE_CHECKING:
-    from wearlog.facts.planning import PlannedArea, SeasonPlan
+    from wearlog.facts.work import PlannedArea, SeasonPlan
     from wearlog.logbook.doors import Store
     from wearlog.logbook.name_book import KnownNames
 
@@ -124,7 +124,7 @@ def _areas(store: Store, season: int | None, drop: int | None, *, as_json: bool,
 
 
 def _planned(plan: SeasonPlan, known: KnownNames, area: str, given: dict[str, str | None]) -> PlannedArea:
-    from wearlog.facts.planning import PlannedArea
+    from wearlog.facts.work import PlannedArea
     from wearlog.logbook.names import machine_named, pick
     from wearlog.logbook.said.measures import farm_reader
 
@@ -209,7 +209,7 @@ def _choose(component: str, positions: str, choice: Choice | None, season: int |
 @with_db
 def receive_command(file: Path, *, again: bool, at: str, db: str) -> None:
     """Put a delivery into stock: FILE is an order list as wearlog wrote it, its pieces and prices corrected if need be."""
-    from wearlog.exchange.received_order import read_delivery
+    from wearlog.exchange.order_files import read_delivery
     from wearlog.logbook.names import known_names
     from wearlog.logbook.parts.stocking import receive_order
 

@@ -94,10 +94,10 @@ def _sheets(
     from wearlog.exchange.paper.clipboard import SERVICE_HAZARDS, inspection_pages, service_round
     from wearlog.facts.closed_lists import MachineKind
     from wearlog.logbook.names import known_names, machine_named
-    from wearlog.present.work.service_round_sheet import service_round_sheet
+    from wearlog.present.work.service_sheet import service_round_sheet
     from wearlog.present.yard.inspection_sheet import inspection_sheet
     from wearlog.reckoning.wear.wear_outlook import wear_outlook
-    from wearlog.reckoning.work.service_round import round_lines
+    from wearlog.reckoning.work.services_due import round_lines
     from wearlog.reckoning.yard.inspection import LookOver, inspection
 
     day = measures.day(farm.now)

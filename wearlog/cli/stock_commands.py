@@ -29,8 +29,8 @@ from wearlog.logbook.doors import Store, opened
 from wearlog.present.words import saved_lines
 
 if TYPE_CHECKING:
+    from wearlog.facts.machines import ServiceItem
     from wearlog.facts.parts import Part
-    from wearlog.facts.service import ServiceItem
     from wearlog.present.digits import Measures
     from wearlog.reckoning.work.services_due import ServiceDue
 
@@ -214,7 +214,7 @@ def _note_done(
 ) -> None:
     """Note a service as done; the cautions of its task stand before."""
     from wearlog.facts.cautions import CAUTIONS
-    from wearlog.facts.service import ServiceDone
+    from wearlog.facts.machines import ServiceDone
     from wearlog.logbook.parts.upkeep import do_service
     from wearlog.logbook.said.measures import hours, money
 

@@ -166,7 +166,7 @@ def _components(db: str, name: str, *, as_json: bool, save: str) -> None:
     from wearlog.logbook.names import pick
     from wearlog.present.digits import Measures
     from wearlog.present.sheet_faces import answer_lines
-    from wearlog.present.yard.component_sheet import component_sheet
+    from wearlog.present.yard.machine_page import component_sheet
     from wearlog.reckoning.farm.whole_farm import farm_from
     from wearlog.reckoning.yard.machine_view import machine_view
 

@@ -27,7 +27,7 @@ from wearlog.exchange.bundle_lines import (
 from wearlog.facts.bookkeeping import Deed, Version
 from wearlog.store.content import digest_of_deed
 from wearlog.store.packing import MOST_BYTES
-from wearlog.store.strange_content import fact_of_strange
+from wearlog.store.telling import fact_of_strange
 from wearlog.store.union import Incoming
 
 #: a line holds one version, whose content stands in it as a JSON text

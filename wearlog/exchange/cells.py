@@ -1,9 +1,13 @@
-"""What the text of one cell means, one function for each form. Where the cell stands and what it points at are not known here."""
+"""How a value is written into a cell of the import format. Whose row it is, and what its pointers are called, is not known here.
+
+What the text of one cell means, one function for each form. Where the cell stands and what it points at are not known here.
+"""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Callable, Sequence
+from datetime import date, datetime
 from decimal import Decimal
 from difflib import get_close_matches
 from enum import StrEnum
@@ -11,14 +15,46 @@ from functools import partial
 from typing import Final, TypeAlias
 
 from wearlog.errors import UsageError
-from wearlog.exchange.cell_text import unguarded
+from wearlog.exchange.cell_text import guarded, unguarded
 from wearlog.exchange.columns import Form, SheetColumn, units_of
 from wearlog.exchange.instants import FarmClock, read_day
 from wearlog.facts.plain_text import folded, plain
-from wearlog.facts.positions import parse_positions
+from wearlog.facts.positions import format_positions, parse_positions
 from wearlog.logbook.said.choices import choice_said
 from wearlog.logbook.said.measures import AGE_WORDS, HOURS, hours, kin, measure
-from wearlog.units import MOST_DIGITS, milliamperes, read_number, to_whole, with_fraction
+from wearlog.units import MOST_DIGITS, fewest_decimals, milliamperes, read_number, to_whole, with_fraction
+
+
+def written_cell(column: SheetColumn, unit: str, value: object, clock: FarmClock, mark: str = ".") -> str:
+    """Return a value in the unit of its heading, with as many decimals as give back exactly what is stored.
+
+    Parameters
+    ----------
+    clock : FarmClock
+        By which instants are written.
+    mark : str
+        The decimal mark.
+    """
+    if value is None:
+        return UNKNOWN if column.form is Form.AGE else ""
+    if isinstance(value, bool):
+        return "yes" if value else ""
+    if isinstance(value, int) and column.form is not Form.POSITIONS:
+        return format(fewest_decimals(value, units_of(column)[unit]), "f").replace(".", mark)
+    return _text(column, value, clock)
+
+
+def _text(column: SheetColumn, value: object, clock: FarmClock) -> str:
+    if isinstance(value, datetime):
+        return clock.write(value)
+    if isinstance(value, date):
+        return value.isoformat()
+    if column.form is Form.POSITIONS:
+        return format_positions(value if isinstance(value, tuple) else (value,))
+    if isinstance(value, Sequence) and not isinstance(value, str):
+        return guarded(", ".join(str(one) for one in value))
+    return guarded(str(value))
+
 
 #: 1e3, 2.5E-2, 1,4e+00
 _NUMBER_WITH_POWER: Final = re.compile(r"([+-]?(?:\d+(?:[.,]\d*)?|[.,]\d+))[eE]([+-]?\d{1,3})")
@@ -59,13 +95,18 @@ Convert: TypeAlias = Callable[[str], object]
 
 #: a letter, a mark for feet or inches, the bar of a fraction, the colon of a clock
 _SAYS_MORE: Final = re.compile(r"[A-Za-z/⁄:\"″”]|'$")
+
 #: 1.5e3: the letter is no unit
 _WITH_POWER: Final = re.compile(r"[-+]?[\d.,]+[eE][-+]?\d{1,3}")
+
 #: what is written for a life that began before anyone wrote it down
 UNKNOWN: Final = "unknown"
+
 #: columns repeat themselves: the same crop, the same area, the same hours
 MOST_REMEMBERED: Final = 10_000
+
 _YES: Final = frozenset({"yes", "y", "true", "x", "1"})
+
 _NO: Final = frozenset({"no", "n", "false", "0"})
 
 

@@ -14,14 +14,13 @@ from uuid import UUID
 
 from wearlog.disk import put_in_place, take_away
 from wearlog.errors import RefusedError
+from wearlog.exchange.cells import written_cell
 from wearlog.exchange.columns import Form, Measure, System, heading_with, units_of, written_unit
-from wearlog.exchange.headings import KEY, helpers_of
+from wearlog.exchange.headings import KEY, NAME_FIELDS, helpers_of
 from wearlog.exchange.instants import FarmClock, farm_zone
 from wearlog.exchange.raw_sheet import sheet_name
 from wearlog.exchange.rows_by_name import WrittenNames
-from wearlog.exchange.sheet_rows import NAME_FIELDS
 from wearlog.exchange.sheets import SHEETS
-from wearlog.exchange.written_cells import written_cell
 from wearlog.facts.bookkeeping import Setting
 from wearlog.facts.fact import Fact
 from wearlog.facts.farm_settings import farm_settings

@@ -211,7 +211,7 @@ def _table_of_words() -> Iterator[str]:
 
 
 def _sheet(name: str) -> Iterator[str]:
-    from wearlog.exchange.sheet_rows import NAME_FIELDS, OWN_FIELDS
+    from wearlog.exchange.headings import NAME_FIELDS, OWN_FIELDS
 
     columns = SHEETS[name]
     own = OWN_FIELDS.get(name, ())

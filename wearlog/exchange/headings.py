@@ -1,4 +1,7 @@
-"""Which column of a sheet stands under which heading: any order and case, units at the end, every unknown one reported."""
+"""Which column of a sheet stands under which heading: any order and case, units at the end, every unknown one reported.
+
+What a row of each sheet becomes, and by what it is known again without a key. Data only; the headings are in sheets.py.
+"""
 
 from __future__ import annotations
 
@@ -6,15 +9,19 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from difflib import get_close_matches
+from types import MappingProxyType
 from typing import Final
 
 from wearlog.exchange.columns import By, SheetColumn, heading_with, units_of
 from wearlog.exchange.raw_sheet import ProblemList, RawSheet, SheetProblem, column_letter
 from wearlog.exchange.sheets import SHEETS
+from wearlog.facts import bookkeeping, electrics, machines, parts, quality, wearing, work
+from wearlog.facts.fact import Fact
 from wearlog.facts.plain_text import folded
 from wearlog.facts.unit_words import UNIT_WORDS
 
 KEY: Final = "key"
+
 #: headings that help a pointer to name its row, besides the pointer's own
 _HELPERS: Final = {
     By.METER: ("machine",),
@@ -23,6 +30,7 @@ _HELPERS: Final = {
     By.NODE: ("machine",),
     By.PLAN: ("season",),
 }
+
 #: months and days stand in headings for themselves (interval_months); a per cent is written out
 _UNIT_WORDS: Final = {
     **{word: unit for word, unit in UNIT_WORDS.items() if unit not in ("d", "wk", "mo", "y", "%", "km/h")},
@@ -126,3 +134,93 @@ def _listing(words: list[str]) -> str:
 
 def _report(raw: RawSheet, problems: ProblemList, index: int, text: str, said: str, hint: str) -> None:
     problems.add(SheetProblem(said, hint, raw.file, raw.heading_line, column_letter(index), text.strip()))
+
+
+#: sheet -> the fact each of its rows becomes
+FACT_OF_SHEET: MappingProxyType[str, type[Fact]] = MappingProxyType(
+    {
+        "setting": bookkeeping.Setting,
+        "machine": machines.Machine,
+        "hitch": machines.Hitch,
+        "meter": machines.Meter,
+        "reading": machines.Reading,
+        "field": work.Field,
+        "crop": work.Crop,
+        "season": work.Season,
+        "run": work.Run,
+        "part_kind": parts.PartKind,
+        "part": parts.Part,
+        "part_fit": parts.PartFit,
+        "component": wearing.Component,
+        "fitting": wearing.Fitting,
+        "repair": wearing.Repair,
+        "breakage": wearing.Breakage,
+        "measurement": wearing.Measurement,
+        "stock_move": parts.StockMove,
+        "stoppage": work.Stoppage,
+        "service_item": machines.ServiceItem,
+        "service_done": machines.ServiceDone,
+        "circuit_node": electrics.CircuitNode,
+        "circuit_edge": electrics.CircuitEdge,
+        "fault": electrics.Fault,
+        "fault_sign": electrics.FaultSign,
+        "fault_check": electrics.FaultCheck,
+        "fault_finding": electrics.FaultFinding,
+        "calibration": quality.Calibration,
+        "loss_check": quality.LossCheck,
+        "moisture_sample": quality.MoistureSample,
+        "season_plan": work.SeasonPlan,
+        "planned_area": work.PlannedArea,
+        "plan_choice": work.PlanChoice,
+    }
+)
+
+#: sheets whose rows have a name of their own -> the fields that make it; a row of an existing name is that row
+NAME_FIELDS: MappingProxyType[str, tuple[str, ...]] = MappingProxyType(
+    {
+        "setting": ("key",),
+        "machine": ("name",),
+        "meter": ("machine_id", "kind"),
+        "field": ("name",),
+        "crop": ("name",),
+        "season": ("harvest_year",),
+        "part_kind": ("name",),
+        "part": ("number",),
+        "component": ("machine_id", "place"),
+        "service_item": ("machine_id", "name"),
+        "circuit_node": ("machine_id", "name"),
+        "season_plan": ("season_id", "name"),
+    }
+)
+
+#: sheet -> the fields of its fact that its columns can say; what only hands or the program enter stays as it is in the log
+FIELDS_OF_SHEET: MappingProxyType[str, frozenset[str]] = MappingProxyType(
+    {sheet: frozenset({"id", "voided", *(column.field for column in columns)}) for sheet, columns in SHEETS.items()}
+)
+
+#: other sheets -> the fields by which a row without a key is known again when the sheet is imported once more
+OWN_FIELDS: MappingProxyType[str, tuple[str, ...]] = MappingProxyType(
+    {
+        "hitch": ("header_id", "combine_id", "from_at"),
+        "reading": ("meter_id", "at", "new_leg"),
+        "run": ("combine_id", "started_at", "field_id"),
+        "part_fit": ("part_id", "part_kind_id", "machine_id"),
+        "fitting": ("component_id", "position", "fitted_at"),
+        "repair": ("machine_id", "kind", "started_at", "component_id"),
+        "breakage": ("component_id", "positions", "at"),
+        "measurement": ("component_id", "position", "at"),
+        "stock_move": ("part_id", "at", "change", "repair_id", "breakage_id"),
+        "stoppage": ("machine_id", "started_at"),
+        "service_done": ("service_item_id", "at"),
+        "circuit_edge": ("from_node_id", "to_node_id"),
+        "fault": ("machine_id", "opened_at", "title"),
+        "fault_sign": ("fault_id", "node_id", "sign", "spn", "fmi"),
+        "fault_check": ("fault_id", "step"),
+        "fault_finding": ("fault_id", "node_id", "at"),
+        "calibration": ("machine_id", "sensor", "at"),
+        "loss_check": ("combine_id", "field_id", "crop_id", "at"),
+        "moisture_sample": ("field_id", "crop_id", "at"),
+        "planned_area": ("season_plan_id", "field_id", "ground", "crop_id", "combine_id", "header_id"),
+        "plan_choice": ("season_plan_id", "component_id", "positions"),
+    }
+)

@@ -8,7 +8,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from wearlog.exchange.sheet_rows import FIELDS_OF_SHEET
+from wearlog.exchange.headings import FIELDS_OF_SHEET
 from wearlog.exchange.source import SheetReading, read_source
 from wearlog.facts.bookkeeping import Setting
 from wearlog.facts.farm_settings import farm_settings

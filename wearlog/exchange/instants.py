@@ -11,7 +11,7 @@ from dateutil.tz import tzlocal
 
 from wearlog.errors import UsageError
 from wearlog.exchange.columns import LoneDay
-from wearlog.logbook.said.times import read_dated
+from wearlog.logbook.said.measures import read_dated
 
 _TIME: Final = re.compile(
     r"(\d{4}-\d\d-\d\d)(?:[ T](\d{1,2})(:[0-5]\d(?::[0-5]\d(?:\.\d{1,6})?)?) ?(Z|[+-]\d\d:?\d\d(?::\d\d)?)?)?"

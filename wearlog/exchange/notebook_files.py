@@ -1,4 +1,9 @@
-"""Notebooks as files: a workbook or a text file of any delimiter becomes sheets of plain text. Nothing is understood here."""
+"""Notebooks as files: a workbook or a text file of any delimiter becomes sheets of plain text. Nothing is understood here.
+
+The questions of a notebook as a CSV file that a person fills in, and that is read back.
+
+Notes as files: one text file, or every text file of a folder. What stands in them is understood elsewhere.
+"""
 
 from __future__ import annotations
 
@@ -6,20 +11,28 @@ import csv
 import io
 import re
 from collections import Counter
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
 from typing import Any, Final
 
 from wearlog.errors import DataError, NotFoundError, UsageError
+from wearlog.exchange.cell_text import guarded, unguarded
 from wearlog.exchange.found_files import ENDINGS, cell_text, decoded
 from wearlog.exchange.raw_sheet import SpoiltSheetError
 from wearlog.facts.plain_text import one_line
-from wearlog.logbook.notebook.note_sheet import NoteSheet
+from wearlog.logbook.lines.notebook_answers import AskedLine
+from wearlog.logbook.notebook.holds import Holds
+from wearlog.logbook.notebook.layout import NoteSheet
+from wearlog.logbook.notebook.note_entry import Ask
 
 TEXT_ENDINGS: Final = (".csv", ".tsv", ".txt", ".tab")
+
 _DELIMITERS: Final = "\t;,|"
+
 _DECIMAL_COMMA: Final = re.compile(r"\d,\d{1,2}(?!\d)")
+
 _DECIMAL_POINT: Final = re.compile(r"(?<![\d.])\d+\.\d{1,2}(?![\d.])")
+
 _LOOKED_AT: Final = 200
 
 #: told how many rows were read; may raise to stop
@@ -158,3 +171,101 @@ def _has_decimal_comma(lines: list[str], delimiter: str) -> bool:
         return False
     text = "\n".join(lines)
     return len(_DECIMAL_COMMA.findall(text)) > len(_DECIMAL_POINT.findall(text))
+
+
+_HEADINGS: Final = ("sheet", "row", "columns", "says", "reason", "about", "question", "choices", "answer")
+
+
+def write_answers(path: Path, lines: Sequence[AskedLine]) -> None:
+    """Write questions and the answers that were given; DataError when the file cannot be written."""
+    text = io.StringIO(newline="")
+    writer = csv.writer(text, lineterminator="\r\n")
+    writer.writerow(_HEADINGS)
+    for one in lines:
+        cells = (one.sheet, str(one.row), one.columns, one.says, one.ask.value, one.about.value, one.question)
+        writer.writerow([guarded(cell) for cell in (*cells, "; ".join(one.choices), one.answer)])
+    try:
+        path.write_text(text.getvalue(), "utf-8-sig", newline="")
+    except OSError as error:
+        raise DataError(f"{path.name} cannot be written: {error.strerror}.", "Name another file.") from error
+
+
+def read_answers(path: Path) -> list[AskedLine]:
+    """Read a file of answers; DataError when it is none."""
+    try:
+        text, _ = decoded(path.read_bytes())
+    except SpoiltSheetError as error:
+        raise DataError(f"{path.name}: {error.message}", error.hint) from error
+    except OSError as error:
+        raise DataError(f"{path.name} cannot be read: {error.strerror}.", "Look whether it may be opened.") from error
+    heading = text.split("\n", 1)[0]
+    rows = list(csv.reader(io.StringIO(text, newline=""), delimiter=max(",;\t", key=heading.count)))
+    if not rows or [one.strip() for one in rows[0]] != list(_HEADINGS):
+        raise DataError(
+            f"{path.name} holds no answers.", f"Its headings are {', '.join(_HEADINGS)}: have it written anew."
+        )
+    return [_line(path, number, row) for number, row in enumerate(rows[1:], 2) if any(row)]
+
+
+def _line(path: Path, number: int, row: list[str]) -> AskedLine:
+    cells = [unguarded(one) for one in [*row, *[""] * (len(_HEADINGS) - len(row))]]
+    try:
+        return AskedLine(
+            sheet=cells[0],
+            row=int(cells[1]),
+            columns=cells[2],
+            says=cells[3],
+            ask=Ask(cells[4]),
+            about=Holds(cells[5]),
+            question=cells[6],
+            choices=tuple(one for one in cells[7].split("; ") if one),
+            answer=cells[8],
+        )
+    except ValueError:
+        raise DataError(
+            f"{path.name}, line {number} was changed so that it cannot be read.", "Change the column answer only."
+        ) from None
+
+
+#: what the notes of phones and editors end in
+NOTE_ENDINGS: Final = (".txt", ".md", ".text")
+
+_MOST_BYTES: Final = 2_000_000
+
+
+def read_notes(path: Path) -> list[tuple[str, str]]:
+    """Return the notes at a path, each with its file's name, in the order of their names.
+
+    Raises
+    ------
+    NotFoundError
+        When there is no such file, or no text file in the folder.
+    DataError
+        When a file is no text, or longer than any note.
+    """
+    if not path.exists():
+        raise NotFoundError(f"There is no file or folder {path}.", "Name the note, or the folder that holds it.")
+    if not path.is_dir():
+        return [(path.name, _text(path))]
+    files = sorted(one for one in path.iterdir() if one.is_file() and one.suffix.casefold() in NOTE_ENDINGS)
+    if not files:
+        raise NotFoundError(f"There is no text file in {path}.", f"A note ends in {', '.join(NOTE_ENDINGS)}.")
+    return [(one.name, _text(one)) for one in files]
+
+
+def _text(path: Path) -> str:
+    try:
+        content = path.read_bytes() if path.stat().st_size <= _MOST_BYTES else None
+    except OSError as error:
+        raise DataError(f"{path.name} cannot be read: {error.strerror}.", "Look whether it may be opened.") from error
+    if content is None:
+        raise DataError(f"{path.name} is longer than any note.", "Cut it into smaller files.")
+    if content.startswith((b"\xff\xfe", b"\xfe\xff")):
+        return content.decode("utf-16", "replace")
+    if b"\0" in content:
+        raise DataError(f"{path.name} is no text file.", "Save the note as plain text.")
+    try:
+        return content.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        # older editors on laptops of farms
+        return content.decode("cp1252", "replace")

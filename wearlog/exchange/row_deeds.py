@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 
+from wearlog.exchange.headings import NAME_FIELDS, OWN_FIELDS
 from wearlog.exchange.row_book import RowBook, differing
-from wearlog.exchange.sheet_rows import NAME_FIELDS, OWN_FIELDS
 from wearlog.facts.fact import Fact
 from wearlog.ids import short_number
 from wearlog.logbook.checks.doubts import NO_DOUBT_SETTLED
+from wearlog.logbook.rows.breakage_rows import Hanging
 from wearlog.logbook.rows.changing import TakenBack, change_row, take_back_row
 from wearlog.logbook.rows.entering import enter_row
-from wearlog.logbook.rows.hanging import Hanging
 from wearlog.logbook.saving import Done
 
 

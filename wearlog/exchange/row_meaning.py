@@ -1,11 +1,16 @@
-"""What cells mean only together with the log or with the rest of their row: the row they name, the id it gets, its measures."""
+"""What cells mean only together with the log or with the rest of their row: the row they name, the id it gets, its measures.
+
+What follows from imported rows: fittings whose end nobody wrote down, the old part that ends where a breakage was replaced.
+"""
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Callable
-from datetime import datetime
+from collections import Counter, defaultdict
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
 from decimal import Decimal
+from itertools import pairwise
 from typing import Final
 from uuid import UUID
 
@@ -22,15 +27,14 @@ from wearlog.exchange.columns import (
     Form,
     Measure,
 )
-from wearlog.exchange.headings import Bindings, BoundColumn
+from wearlog.exchange.headings import NAME_FIELDS, OWN_FIELDS, Bindings, BoundColumn
 from wearlog.exchange.rows_by_name import NamedRows, as_id, id_of_named_row, name_part
-from wearlog.exchange.sheet_rows import NAME_FIELDS, OWN_FIELDS
-from wearlog.facts.closed_lists import MeterKind, Sensor
+from wearlog.facts.closed_lists import Action, MeterKind, Removal, Sensor
 from wearlog.facts.machines import Meter
 from wearlog.facts.parts import PartKind
 from wearlog.facts.plain_text import folded
 from wearlog.facts.positions import format_positions
-from wearlog.facts.wearing import Component
+from wearlog.facts.wearing import Breakage, Component, Fitting
 from wearlog.facts.work import Crop
 from wearlog.ids import derived_id
 from wearlog.units import read_number, to_whole
@@ -151,6 +155,7 @@ def measure_of(values: dict[str, object], named: NamedRows) -> Measure:
 
 #: what a meter counts -> the units of it, what that is called, and how its headings end
 _HOURS: Final = (TIME_UNITS, "hours", "_h")
+
 _COUNTED: Final = {
     MeterKind.AREA: (AREA_UNITS, "area", "_ac or _ha"),
     MeterKind.CALENDAR: (CALENDAR_UNITS, "days", "_d, _mo or _y"),
@@ -216,3 +221,83 @@ def refuse_positions_beyond(values: dict[str, object], named: NamedRows) -> None
             f"{which} cannot be: '{component.place}' has {component.positions}.",
             "Correct the positions, or how many the component has.",
         )
+
+
+def ended_by_the_next(fittings: Sequence[Fitting]) -> list[Fitting]:
+    """Return the fittings in their order, each open one that another follows ended by it as a planned change."""
+    at_position: dict[tuple[UUID, int], list[int]] = defaultdict(list)
+    for index, fitting in enumerate(fittings):
+        at_position[fitting.component_id, fitting.position].append(index)
+    ended = list(fittings)
+    for indices in at_position.values():
+        indices.sort(key=lambda index: fittings[index].fitted_at)
+        for index, following in pairwise(indices):
+            fitting, then = fittings[index], fittings[following].fitted_at
+            if fitting.removed_at is None and then > fitting.fitted_at:
+                ended[index] = replace(fitting, removed_at=then, removal=fitting.removal or Removal.PLANNED)
+    return ended
+
+
+#: a part fitted by a row of its own so soon after the breakage is the one that replaced it
+SAME_REPAIR: Final = timedelta(days=1)
+
+
+@dataclass(frozen=True, slots=True)
+class Replaced:
+    """`fittings` are those given, in their order, some of them ended; each of `new` comes with the breakage it follows from."""
+
+    fittings: list[Fitting]
+    new: list[tuple[Breakage, Fitting]]
+
+
+def replaced_parts(fittings: Sequence[Fitting], breakages: Iterable[Breakage]) -> Replaced:
+    """Work out the fittings that breakages end and begin.
+
+    Parameters
+    ----------
+    fittings : sequence of Fitting
+        As they were written; one without an end is taken to last until the next at its position.
+    breakages : iterable of Breakage
+        Those whose fittings are to follow; only replaced ones have any.
+    """
+    current = {fitting.id: fitting for fitting in fittings}
+    here: dict[tuple[UUID, int], list[UUID]] = defaultdict(list)
+    for fitting in fittings:
+        here[fitting.component_id, fitting.position].append(fitting.id)
+    causes: dict[UUID, Breakage] = {}
+    for breakage in sorted(breakages, key=lambda one: (one.at, one.id)):
+        if breakage.action is not Action.REPLACED:
+            continue
+        for position in breakage.positions:
+            ids = here[breakage.component_id, position]
+            changed = _change(breakage, position, [current[one] for one in ids])
+            for fitting in changed:
+                if fitting.id not in current:
+                    ids.append(fitting.id)
+                    causes[fitting.id] = breakage
+                current[fitting.id] = fitting
+    return Replaced(
+        [current[fitting.id] for fitting in fittings], [(breakage, current[made]) for made, breakage in causes.items()]
+    )
+
+
+def _change(breakage: Breakage, position: int, there: Sequence[Fitting]) -> list[Fitting]:
+    """Return the fittings that one breakage changes or begins at one position."""
+    at = breakage.at
+    before = max((one for one in there if one.fitted_at < at), key=lambda one: one.fitted_at, default=None)
+    after = min((one.fitted_at for one in there if one.fitted_at >= at), default=None)
+    on = before if before is not None and (before.removed_at is None or before.removed_at > at) else None
+    written = after is not None and after <= at + SAME_REPAIR
+    if written or any(one.removed_at == at for one in there):
+        # the replacement has a row of its own; only the reason why the old part came off may be missing
+        is_open = on is not None and on.removed_at is None
+        return [replace(on, removed_at=at, removal=on.removal or Removal.BROKE)] if on and is_open else []
+    new = Fitting(
+        id=derived_id("fitting", str(breakage.id), str(position)),
+        component_id=breakage.component_id,
+        position=position,
+        fitted_at=at,
+        removed_at=on.removed_at if on else None,
+        removal=on.removal if on else None,
+    )
+    return [replace(on, removed_at=at, removal=Removal.BROKE), new] if on else [new]

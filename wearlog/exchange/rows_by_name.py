@@ -12,8 +12,7 @@ from uuid import UUID
 from wearlog.errors import UsageError
 from wearlog.exchange.cell_text import guarded
 from wearlog.exchange.columns import By, Form, Measure, SheetColumn
-from wearlog.exchange.headings import helpers_of
-from wearlog.exchange.sheet_rows import NAME_FIELDS
+from wearlog.exchange.headings import NAME_FIELDS, helpers_of
 from wearlog.exchange.sheets import SHEETS
 from wearlog.facts.closed_lists import MeterKind, Sensor
 from wearlog.facts.fact import Fact

@@ -9,7 +9,7 @@ from uuid import UUID
 from wearlog.errors import UsageError
 from wearlog.exchange.cells import Convert, converter
 from wearlog.exchange.columns import BUSHELS_PER_ACRE, Form
-from wearlog.exchange.headings import KEY, BoundColumn, bind
+from wearlog.exchange.headings import FACT_OF_SHEET, KEY, NAME_FIELDS, BoundColumn, bind
 from wearlog.exchange.instants import FarmClock
 from wearlog.exchange.raw_sheet import ProblemList, RawSheet, SheetProblem, SpoiltSheetError, column_letter
 from wearlog.exchange.row_meaning import (
@@ -23,7 +23,6 @@ from wearlog.exchange.row_meaning import (
     yield_from_bushels,
 )
 from wearlog.exchange.rows_by_name import NamedRows, as_id, name_part
-from wearlog.exchange.sheet_rows import FACT_OF_SHEET, NAME_FIELDS
 from wearlog.exchange.sheets import SHEETS
 from wearlog.facts.fact import Fact
 from wearlog.facts.plain_text import plain

@@ -10,13 +10,13 @@ from pathlib import Path
 from typing import Final
 
 from wearlog.errors import NotFoundError, UsageError
-from wearlog.exchange.followed_rows import ended_by_the_next, replaced_parts
 from wearlog.exchange.found_files import ENDINGS, open_csv, open_workbook
+from wearlog.exchange.headings import FACT_OF_SHEET
 from wearlog.exchange.instants import FarmClock, farm_zone
 from wearlog.exchange.raw_sheet import ProblemList, RawSheet, SheetProblem, SpoiltSheetError, column_letter, sheet_name
+from wearlog.exchange.row_meaning import ended_by_the_next, replaced_parts
 from wearlog.exchange.rows_by_name import NamedRows
 from wearlog.exchange.sheet_reader import SheetReader
-from wearlog.exchange.sheet_rows import FACT_OF_SHEET
 from wearlog.exchange.sheets import SHEETS
 from wearlog.facts.closed_lists import Action
 from wearlog.facts.fact import Fact

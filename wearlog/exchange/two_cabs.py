@@ -6,16 +6,15 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from wearlog.exchange.bundles import MergeAhead
-from wearlog.exchange.row_book import RowBook, sheet_of
-from wearlog.exchange.row_list import row_book
+from wearlog.exchange.row_book import RowBook, row_book, sheet_of
 from wearlog.facts.fact import Fact
 from wearlog.ids import short_number
-from wearlog.logbook.files.log_findings import LogFinding, log_findings
+from wearlog.logbook.files.mending import LogFinding, log_findings
 from wearlog.logbook.twins.joining import came_later
 from wearlog.logbook.twins.looking import find_twins
 from wearlog.present.files.apart_words import apart_headline, clock_line, entries_from, finding_lines, same_name_line
 from wearlog.present.files.twin_words import TwinOffer, twins_headline
-from wearlog.reckoning.files.rows_apart import RowsApart, rows_apart_view
+from wearlog.reckoning.files.history import RowsApart, rows_apart_view
 from wearlog.store.opening import Store
 from wearlog.store.schema import table_of
 

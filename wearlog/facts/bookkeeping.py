@@ -2,6 +2,8 @@
 
 A deed is one thing a person did, saved whole or not at all and undone by one undo. It leaves one version for each row it touched.
 Deeds and versions are never changed, so they carry no mark of being voided.
+
+Who works on the farm, rounds of looking a machine over, and how entries came in from outside.
 """
 
 from __future__ import annotations
@@ -10,7 +12,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from uuid import UUID
 
-from wearlog.facts.closed_lists import Doing
+from wearlog.facts.closed_lists import Condemned, Doing, Exchanged, Hazard, LineState, Round
 from wearlog.facts.fact import Fact
 
 
@@ -64,3 +66,94 @@ class Version:
     content: str
     digest: str
     parents: tuple[UUID, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ImportProfile(Fact):
+    """How one sort of notebook is read: which column is what, which word means what; canonical JSON in `content`."""
+
+    name: str
+    content: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OutsideLine(Fact):
+    """A line of a note or a row of a notebook, by the digest of what stands in it, and what became of it.
+
+    `place` says where it stood ("line 4", "sheet 2024, row 17"), `question` what is asked about it; `row_ids` are the entries that
+    came of it.
+    """
+
+    source: str
+    place: str
+    digest: str
+    said: str
+    state: LineState
+    question: str = ""
+    at: datetime
+    row_ids: tuple[UUID, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SameAs(Fact):
+    """Two rows of one table are one thing, entered twice: `row_id` counts as `kept_row_id`."""
+
+    table_name: str
+    row_id: UUID
+    kept_row_id: UUID
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Exchange(Fact):
+    """A bundle that went to or came from another copy of this log; `digest` is that of the bundle."""
+
+    device: str
+    direction: Exchanged
+    at: datetime
+    digest: str
+    deeds: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Inspection(Fact):
+    """One round over one machine."""
+
+    machine_id: UUID
+    round: Round
+    at: datetime
+    person_id: UUID | None = None
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class InspectionFinding(Fact):
+    """What was found at one line of the round; `line` is what the sheet says there, `measurement_id` what was measured."""
+
+    inspection_id: UUID
+    line: str
+    component_id: UUID | None = None
+    position: int | None = None
+    found: Condemned
+    measurement_id: UUID | None = None
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Person(Fact):
+    """Somebody who enters or does work; `short` is the one key or word by which they say so."""
+
+    name: str
+    short: str = ""
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CautionRead(Fact):
+    """The cautions of one danger were read before one task. `device` says on which laptop."""
+
+    hazard: Hazard
+    task: str
+    device: str
+    at: datetime
+    person_id: UUID | None = None

@@ -15,13 +15,9 @@ from __future__ import annotations
 from typing import Final
 
 from wearlog.facts.parts import PartKind
-from wearlog.facts.starting_kinds.cab_and_wiring_kinds import CAB_AND_WIRING_KINDS
-from wearlog.facts.starting_kinds.chassis_kinds import CHASSIS_KINDS
-from wearlog.facts.starting_kinds.cleaning_kinds import CLEANING_KINDS
-from wearlog.facts.starting_kinds.engine_kinds import ENGINE_KINDS
-from wearlog.facts.starting_kinds.grain_kinds import GRAIN_KINDS
+from wearlog.facts.starting_kinds.grain_path_kinds import CLEANING_KINDS, GRAIN_KINDS, THRESHING_KINDS
 from wearlog.facts.starting_kinds.header_kinds import HEADER_KINDS
-from wearlog.facts.starting_kinds.threshing_kinds import THRESHING_KINDS
+from wearlog.facts.starting_kinds.machine_kinds import CAB_AND_WIRING_KINDS, CHASSIS_KINDS, ENGINE_KINDS
 
 #: in the order in which the crop meets them; ids are derived from the names, so that two laptops agree
 STARTING_KINDS: Final[tuple[PartKind, ...]] = (

@@ -1,4 +1,7 @@
-"""Fields, crops, seasons, what was cut, and why it stood still."""
+"""Fields, crops, seasons, what was cut, and why it stood still.
+
+The plan for a coming season: what will be cut with what, and what was chosen to be replaced.
+"""
 
 from __future__ import annotations
 
@@ -8,7 +11,7 @@ from datetime import date, datetime, timedelta
 from typing import Final
 from uuid import UUID
 
-from wearlog.facts.closed_lists import Condition, CropState, CutHeight, Ground, StopReason
+from wearlog.facts.closed_lists import Choice, Condition, CropState, CutHeight, Ground, StopReason
 from wearlog.facts.fact import Fact
 
 
@@ -78,6 +81,7 @@ class Stoppage(Fact):
 
 #: after this day of its year a harvest is over, unless something was cut lately (common practice, no source)
 LAST_HARVEST_DAY: Final = (9, 30)
+
 #: what was cut so lately says that a late harvest still goes on
 STILL_CUTTING: Final = timedelta(days=30)
 
@@ -122,3 +126,42 @@ def next_harvest(today: date, last_cut: date | None = None) -> int:
     """Return the year of the harvest to come where no season was entered for it."""
     this_year = Season(harvest_year=today.year, starts_on=date(today.year, 1, 1), ends_on=date(today.year + 1, 1, 1))
     return today.year + is_over(this_year, today, last_cut)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SeasonPlan(Fact):
+    season_id: UUID
+    name: str = ""
+    budget_minor: int | None = None
+    shop_seconds: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlannedArea(Fact):
+    """Area to cut: by field, or by ground when the fields are not settled. Machines None: shared over all of them."""
+
+    season_plan_id: UUID
+    area_square_metres: int
+    field_id: UUID | None = None
+    ground: Ground | None = None
+    crop_id: UUID | None = None
+    combine_id: UUID | None = None
+    header_id: UUID | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlanChoice(Fact):
+    season_plan_id: UUID
+    component_id: UUID
+    positions: tuple[int, ...]
+    choice: Choice
+
+
+def order_mark(harvest_year: int, digest: str) -> str:
+    """Return the name of an order of a season's plan."""
+    return f"{harvest_year}-{digest}"
+
+
+def order_note(mark: str) -> str:
+    """Return the note of what came with an order, by which it is found again; nothing where there is no order."""
+    return f"order {mark}" if mark else ""

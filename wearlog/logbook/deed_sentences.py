@@ -12,14 +12,13 @@ from typing import Protocol
 from uuid import UUID
 
 from wearlog.facts.closed_lists import Choice, Dimension, Ground, MeterKind, StopReason
-from wearlog.facts.farm_measures import Measures
-from wearlog.facts.machines import Machine
+from wearlog.facts.farm_settings import Measures
+from wearlog.facts.machines import Machine, ServiceDone, ServiceItem
 from wearlog.facts.member_words import word
 from wearlog.facts.parts import Part, PartKind, StockMove
 from wearlog.facts.plain_text import one_line
 from wearlog.facts.positions import component_name, place_said
 from wearlog.facts.quality import Calibration, LossCheck, MoistureSample
-from wearlog.facts.service import ServiceDone, ServiceItem
 from wearlog.facts.wearing import Breakage, Component
 from wearlog.facts.work import Crop, Field, Run, Stoppage
 from wearlog.logbook.breakage_words import breakage_said, lasting, noted

@@ -49,7 +49,7 @@ def opened(location_text: str = "", *, start: bool = False) -> Iterator[Store]:
     """Open a log for the length of a block; with `start` one is begun where there is none yet. Errors as `open_log`."""
     location = locate(location_text)
     if start:
-        from wearlog.logbook.farm.starting import open_or_start
+        from wearlog.logbook.farm.first_day import open_or_start
 
         store = open_or_start(location)
     else:

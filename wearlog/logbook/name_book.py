@@ -7,12 +7,10 @@ from dataclasses import dataclass
 from wearlog.facts.bookkeeping import Setting
 from wearlog.facts.electrics import CircuitNode
 from wearlog.facts.farm_settings import FarmSettings, farm_settings
-from wearlog.facts.machines import Machine, Meter
+from wearlog.facts.machines import Machine, Meter, ServiceItem
 from wearlog.facts.parts import Part, PartKind
-from wearlog.facts.planning import SeasonPlan
-from wearlog.facts.service import ServiceItem
 from wearlog.facts.wearing import Component
-from wearlog.facts.work import Crop, Field, Season
+from wearlog.facts.work import Crop, Field, Season, SeasonPlan
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -11,13 +11,11 @@ from wearlog.facts.bookkeeping import Setting
 from wearlog.facts.closed_lists import MachineKind
 from wearlog.facts.electrics import CircuitNode
 from wearlog.facts.fact import Fact
-from wearlog.facts.machines import Machine, Meter
+from wearlog.facts.machines import Machine, Meter, ServiceItem
 from wearlog.facts.parts import Part, PartKind
 from wearlog.facts.plain_text import folded
-from wearlog.facts.planning import SeasonPlan
-from wearlog.facts.service import ServiceItem
 from wearlog.facts.wearing import Component
-from wearlog.facts.work import Crop, Field, Season
+from wearlog.facts.work import Crop, Field, Season, SeasonPlan
 from wearlog.ids import NUMBER_DIGITS, long_number, short_number
 from wearlog.logbook.name_book import KnownNames
 from wearlog.logbook.quickline.lexicon import forms

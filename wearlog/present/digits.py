@@ -1,8 +1,8 @@
-"""Rates, shares and durations in digits; the measures of a farm are those of `facts.farm_measures`. Rounds for the eye only."""
+"""Rates, shares and durations in digits; the measures of a farm are those of `facts.farm_settings`. Rounds for the eye only."""
 
 from __future__ import annotations
 
-from wearlog.facts.farm_measures import NOTHING, Measures, amount, number
+from wearlog.facts.farm_settings import NOTHING, Measures, amount, number
 
 __all__ = ["NOTHING", "Measures", "amount", "duration", "number", "percent", "significant"]
 

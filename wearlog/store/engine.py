@@ -1,18 +1,81 @@
-"""Engines with the settings the log relies on: one plain file that survives a pulled plug, or a PostgreSQL server."""
+"""Committing on a server for certain: when the connection breaks just then, the server is asked afterwards how it ended.
+
+Engines with the settings the log relies on: one plain file that survives a pulled plug, or a PostgreSQL server.
+"""
 
 from __future__ import annotations
 
 import sqlite3
+import time
 from typing import Any, Final
+from uuid import UUID
 
-from sqlalchemy import URL, Connection, Engine, create_engine, event, make_url
+from sqlalchemy import URL, Connection, Engine, RootTransaction, create_engine, event, make_url, select, text
+from sqlalchemy.exc import DBAPIError
 
-from wearlog.errors import RefusedError
+from wearlog.errors import NoAnswerError, RefusedError
 from wearlog.store.location import Location
+from wearlog.store.schema.journal_tables import deed
+
+_BETWEEN_TRIES: Final = 0.2
+
+
+def commit_for_certain(connection: Connection, transaction: RootTransaction, location: Location) -> None:
+    """Commit; a connection that breaks in the middle neither loses an entry nor lets it be entered twice.
+
+    Raises
+    ------
+    NoAnswerError
+        When nothing was saved, or when the server stays away and nobody can know.
+    """
+    number = connection.execute(text("SELECT pg_current_xact_id_if_assigned()::text")).scalar()
+    deed_id = connection.info.get(WRITTEN)
+    try:
+        transaction.commit()
+    except DBAPIError as error:
+        if number is None or not error.connection_invalidated:
+            raise
+        saved = None if deed_id is None else was_saved(connection.engine, str(number), deed_id)
+        if saved:
+            return
+        if saved is False:
+            raise NoAnswerError(
+                f"The connection to {location.name} broke, so nothing was saved.", "Enter it again."
+            ) from error
+        raise NoAnswerError(
+            f"The connection to {location.name} broke while this was being saved; whether it was is not known.",
+            "When the server is back look at 'wearlog history' before you enter it again.",
+        ) from error
+
+
+def was_saved(database: Engine, number: str, deed_id: UUID) -> bool | None:
+    """Ask on a new connection whether a deed is there; None when the server does not come back within the usual wait.
+
+    The number of the transaction only tells whether it still goes on. What it says of an end is not to be believed: a server that
+    crashed gives the numbers of what it lost to other transactions.
+    """
+    deadline = time.monotonic() + BUSY_SECONDS
+    going_on = text("SELECT pg_xact_status(CAST(CAST(:number AS text) AS xid8)) = 'in progress'")
+    looking = select(deed.c.id).where(deed.c.id == deed_id)
+    while time.monotonic() < deadline:
+        try:
+            with database.connect() as fresh:
+                # a server that has not noticed yet goes on for a moment
+                if not fresh.execute(going_on, {"number": number}).scalar():
+                    # a view of its own: the first is of a moment at which it may not have ended
+                    fresh.rollback()
+                    return fresh.execute(looking).first() is not None
+        except DBAPIError:
+            pass
+        time.sleep(_BETWEEN_TRIES)
+    return None
+
 
 BUSY_SECONDS = 10
+
 #: execution option of a connection that will write: it takes the write lock when it begins, not half-way
 WRITES = "wearlog_writes"
+
 #: under which a connection remembers the last deed that was written through it
 WRITTEN = "wearlog_written"
 
@@ -20,6 +83,7 @@ WRITTEN = "wearlog_written"
 # may lock a table like this may change its rows, and nobody but the owner may change deeds. An earlier wearlog locks `deed` so:
 # the weaker lock on it, which writing a deed needs anyway, waits for that one.
 _ONE_WRITER: Final = "LOCK TABLE setting IN SHARE ROW EXCLUSIVE MODE; LOCK TABLE deed IN ROW EXCLUSIVE MODE"
+
 # after the locks: looking at anything begins the view of the log
 _ON_THE_DISK: Final = (
     "SELECT CASE current_setting('synchronous_commit') WHEN 'off' THEN set_config('synchronous_commit', 'on', true) END"

@@ -1,21 +1,34 @@
-"""Facts out of the log: by id, by field, by table. Voided facts stay behind unless they are asked for."""
+"""Facts out of the log: by id, by field, by table. Voided facts stay behind unless they are asked for.
+
+Which row or deed has a number. Numbers are made of ids, so every id is looked at: some tenths of a second for 200,000.
+
+Rows that count and rest on rows that were taken away: no entry makes such a thing, a merge or a replaced import can.
+
+Which rows point at some rows, and a row as it is when it points at others instead.
+
+Facts as rows and back, with the rows that they own.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from itertools import islice, zip_longest
 from typing import Any, TypeVar
 from uuid import UUID
 
-from sqlalchemy import Connection, func, literal, select
+from sqlalchemy import Column, ColumnElement, Connection, Select, Table, func, insert, literal, select
 
 from wearlog.errors import NotFoundError
 from wearlog.facts.bookkeeping import Setting
-from wearlog.facts.fact import Fact
+from wearlog.facts.fact import Fact, without_trailing_none
 from wearlog.facts.farm_settings import FarmSettings, farm_settings
 from wearlog.facts.wearing import Breakage, Component
 from wearlog.facts.work import Run
-from wearlog.store.owned_rows import batched_ids, read_facts
-from wearlog.store.schema import TABLE_OF_FACT
+from wearlog.ids import long_number
+from wearlog.store.schema import TABLE_OF_FACT, Owned, owned_by, table_of
+from wearlog.store.schema.journal_tables import deed as deed_table
 from wearlog.store.schema.types import Flag
 
 F = TypeVar("F", bound=Fact)
@@ -103,3 +116,163 @@ def last_machine(connection: Connection) -> UUID | None:
 def settings_of(connection: Connection) -> FarmSettings:
     """Return the farm's settings."""
     return farm_settings(find_all(connection, Setting))
+
+
+@dataclass(frozen=True, slots=True)
+class Numbered:
+    """A row of a table, or a deed where `fact_type` is None."""
+
+    row_id: UUID
+    fact_type: type[Fact] | None
+
+
+def numbered(connection: Connection, number: str, *, of_type: type[Fact] | None = None) -> list[Numbered]:
+    """Return what has a number that begins with these digits, deeds first; with `of_type` rows of that type alone."""
+    found: list[Numbered] = []
+    if of_type is None:
+        ids = connection.execute(select(deed_table.c.id)).scalars()
+        found += [Numbered(one, None) for one in ids if long_number(one).startswith(number)]
+    for fact_type, table in TABLE_OF_FACT.items():
+        if of_type is None or fact_type is of_type:
+            ids = connection.execute(select(table.c.id)).scalars()
+            found += [Numbered(one, fact_type) for one in ids if long_number(one).startswith(number)]
+    return found
+
+
+@dataclass(frozen=True, slots=True)
+class RestsOnGone:
+    """A row that counts and points at one that does not."""
+
+    table_name: str
+    row_id: UUID
+    gone_table: str
+    gone_id: UUID
+
+
+def rests_on_gone(connection: Connection) -> Iterator[RestsOnGone]:
+    """Yield every such row, table by table."""
+    for fact_type, table in TABLE_OF_FACT.items():
+        for key in table.foreign_keys:
+            yield from _pointing(connection, table, key.parent, key.column.table, table)
+        for owned in owned_by(fact_type):
+            for key in owned.table.foreign_keys:
+                if key.parent is not owned.owner:
+                    joined = owned.table.join(table, owned.owner == table.c.id)
+                    yield from _pointing(connection, table, key.parent, key.column.table, joined)
+
+
+def _pointing(
+    connection: Connection, table: Table, pointer: Column[Any], target: Table, source: Any
+) -> Iterator[RestsOnGone]:
+    gone = target.alias("gone")
+    stands, went = literal(value=False, type_=Flag()), literal(value=True, type_=Flag())
+    query = (
+        select(table.c.id, gone.c.id)
+        .select_from(source.join(gone, pointer == gone.c.id))
+        .where(table.c.voided == stands, gone.c.voided == went)
+        .order_by(table.c.id)
+    )
+    for row_id, gone_id in connection.execute(query):
+        yield RestsOnGone(table.name, row_id, target.name, gone_id)
+
+
+def facts_pointing(connection: Connection, table_name: str, ids: Iterable[UUID]) -> list[Fact]:
+    """Return the facts that count and point at one of these rows of a table, in the order in which tables are written."""
+    wanted = list(batched_ids(ids))
+    found: dict[UUID, Fact] = {}
+    for fact_type, table in TABLE_OF_FACT.items():
+        for some in wanted:
+            for condition in _conditions(fact_type, table, table_name, some):
+                stands = table.c.voided == literal(value=False, type_=Flag())
+                query = select(table).where(stands, condition).order_by(table.c.id)
+                found.update((fact.id, fact) for fact in read_facts(connection, fact_type, query))
+    return list(found.values())
+
+
+def _conditions(fact_type: type[Fact], table: Table, table_name: str, ids: list[UUID]) -> list[ColumnElement[bool]]:
+    conditions: list[ColumnElement[bool]] = [
+        key.parent.in_(ids) for key in table.foreign_keys if key.column.table.name == table_name
+    ]
+    for owned in owned_by(fact_type):
+        for key in owned.table.foreign_keys:
+            if key.parent is not owned.owner and key.column.table.name == table_name:
+                conditions.append(table.c.id.in_(select(owned.owner).where(key.parent.in_(ids))))
+    return conditions
+
+
+def repointed(fact: F, to: Mapping[UUID, UUID]) -> F:
+    """Return a fact that points at other rows: what `to` does not name stays."""
+    changed: dict[str, object] = {}
+    for key in table_of(fact).foreign_keys:
+        value = getattr(fact, key.parent.name)
+        if value in to:
+            changed[key.parent.name] = to[value]
+    for owned in owned_by(type(fact)):
+        for field, column in owned.fields.items():
+            values = getattr(fact, field)
+            if owned.table.columns[column].foreign_keys and any(value in to for value in values):
+                # a list of kinds names each once; the fittings of a breakage stand in the order of its positions
+                moved = tuple(to.get(value, value) for value in values)
+                changed[field] = tuple(dict.fromkeys(moved)) if len(owned.fields) == 1 else moved
+    return replace(fact, **changed) if changed else fact  # type: ignore[arg-type]
+
+
+#: how many ids one query names; SQLite allows 32 766 parameters
+_IDS_AT_ONCE = 10_000
+
+
+def batched_ids(ids: Iterable[UUID]) -> Iterator[list[UUID]]:
+    """Yield the ids in lists short enough for one query."""
+    rest = iter(ids)
+    while some := list(islice(rest, _IDS_AT_ONCE)):
+        yield some
+
+
+def read_facts(connection: Connection, fact_type: type[F], query: Select[Any]) -> list[F]:
+    """Return the facts whose rows a query of their table gives, with what they own."""
+    rows = connection.execute(query)
+    # a mapping of its own for each row would take longer than all the rest
+    names = tuple(rows.keys())
+    found = [dict(zip(names, row, strict=True)) for row in rows]
+    for owned in owned_by(fact_type):
+        values = owned_values(connection, owned, [row["id"] for row in found])
+        nothing: tuple[tuple[Any, ...], ...] = ((),) * len(owned.fields)
+        for row in found:
+            row.update(zip(owned.fields, values.get(row["id"], nothing), strict=True))
+    return [fact_type(**row) for row in found]
+
+
+def owned_values(connection: Connection, owned: Owned, ids: Sequence[UUID]) -> dict[UUID, tuple[tuple[Any, ...], ...]]:
+    """Return for each owner what each of the fields holds; owners without rows are left out."""
+    columns = [owned.table.c[name] for name in owned.fields.values()]
+    order = owned.table.c["place"] if owned.is_numbered else columns[0]
+    rows: dict[UUID, list[Any]] = defaultdict(list)
+    for some in batched_ids(ids):
+        query = select(owned.owner, *columns).where(owned.owner.in_(some)).order_by(owned.owner, order)
+        for owner, *items in connection.execute(query):
+            rows[owner].append(items)
+    return {owner: _fields(items) for owner, items in rows.items()}
+
+
+def _fields(rows: Sequence[Sequence[Any]]) -> tuple[tuple[Any, ...], ...]:
+    first, *others = zip(*rows, strict=True)
+    # what nobody knows is not told: a field ends with the last that somebody knows
+    return (first, *(without_trailing_none(other) for other in others))
+
+
+def write_owned(connection: Connection, facts: Sequence[Fact]) -> None:
+    """Write the rows that facts of one type own; none of them are there yet."""
+    for owned in owned_by(type(facts[0])):
+        rows = [row for fact in facts for row in _rows(owned, fact)]
+        if rows:
+            connection.execute(insert(owned.table), rows)
+
+
+def _rows(owned: Owned, fact: Fact) -> Iterator[dict[str, Any]]:
+    values = [getattr(fact, field) for field in owned.fields]
+    for place, items in enumerate(zip_longest(*values), 1):
+        row = dict(zip(owned.fields.values(), items, strict=True))
+        row[owned.owner.name] = fact.id
+        if owned.is_numbered:
+            row["place"] = place
+        yield row

@@ -15,7 +15,7 @@ from wearlog.errors import ConflictError, NotFoundError
 from wearlog.facts.bookkeeping import Deed, Version
 from wearlog.facts.fact import Fact
 from wearlog.store.content import fact_of
-from wearlog.store.owned_rows import batched_ids
+from wearlog.store.finding import batched_ids
 from wearlog.store.packing import unpacked
 from wearlog.store.schema import TABLE_OF_FACT
 from wearlog.store.schema.journal_tables import deed as deed_table

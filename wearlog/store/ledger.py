@@ -1,9 +1,12 @@
-"""The one door through which every row is written: the row and its version in the journal, in the same transaction."""
+"""The one door through which every row is written: the row and its version in the journal, in the same transaction.
+
+The heads of rows: the versions that no later one follows, what stands where there are several, and what was changed apart.
+"""
 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 from typing import Any
@@ -11,16 +14,15 @@ from uuid import UUID
 
 from sqlalchemy import Connection, Table, bindparam, delete, func, insert, select, update
 
-from wearlog.errors import RefusedError
+from wearlog.errors import ConflictError, RefusedError
 from wearlog.facts.bookkeeping import Deed, Version
 from wearlog.facts.closed_lists import Doing
 from wearlog.facts.fact import Fact
 from wearlog.ids import new_id
-from wearlog.store.content import content_of, digest_of, digest_of_deed, row_of
+from wearlog.store.content import content_of, digest_of, digest_of_deed, lifted_content, row_of
 from wearlog.store.engine import WRITTEN
-from wearlog.store.heads import head_ids, next_parents
-from wearlog.store.owned_rows import batched_ids, write_owned
-from wearlog.store.packing import packed
+from wearlog.store.finding import batched_ids, write_owned
+from wearlog.store.packing import packed, unpacked
 from wearlog.store.revision import HEAD
 from wearlog.store.schema import TABLE_OF_FACT, owned_by, table_of
 from wearlog.store.schema.journal_tables import deed as deed_table
@@ -169,3 +171,147 @@ def _version(deed: Deed, entry: Entry, parents: tuple[UUID, ...]) -> Version:
         digest=digest_of(table_name, entry.fact.id, parents, content),
         parents=parents,
     )
+
+
+@dataclass(frozen=True, slots=True)
+class VersionNode:
+    """A version as far as it matters here: `says` is its content in the shape of this program, `at` when its deed was recorded."""
+
+    id: UUID
+    parents: tuple[UUID, ...]
+    at: datetime
+    says: str
+
+
+@dataclass(frozen=True, slots=True)
+class Head:
+    """What one side says of a row: the version that said it last, and every version that says it and is followed by none."""
+
+    version_id: UUID
+    at: datetime
+    version_ids: tuple[UUID, ...]
+
+
+def standing_heads(versions: Iterable[VersionNode]) -> tuple[Head, ...]:
+    """Return what stands of one row, the one to show first: one head, or several where it was changed apart.
+
+    Versions that say the same after the same are one (a sheet imported on two laptops, an edit made twice): what follows the one
+    follows the other. A first version that nobody built on and that says what another says is that one come in once more. Heads of
+    equal content are one head. Among those that differ the one recorded last is shown; of equal times the greater id.
+
+    Parameters
+    ----------
+    versions : iterable of VersionNode
+        Every version of one row; each was recorded after those that it follows.
+    """
+    nodes = sorted(versions, key=lambda one: (one.at, one.id))
+    keys = _keys(nodes)
+    followed = {keys[parent] for one in nodes for parent in one.parents if parent in keys}
+    said_by: dict[str, set[int]] = defaultdict(set)
+    for one in nodes:
+        said_by[one.says].add(keys[one.id])
+    sides: dict[str, list[VersionNode]] = defaultdict(list)
+    for one in nodes:
+        come_in_again = not one.parents and len(said_by[one.says]) > 1
+        if keys[one.id] not in followed and not come_in_again:
+            sides[one.says].append(one)
+    heads = [Head(its[-1].id, its[-1].at, tuple(sorted(one.id for one in its))) for its in sides.values()]
+    return tuple(sorted(heads, key=lambda head: (head.at, head.version_id), reverse=True))
+
+
+def _keys(nodes: Sequence[VersionNode]) -> dict[UUID, int]:
+    """Number the versions so that those that say the same after the same have one number."""
+    numbers: dict[tuple[str, frozenset[int]], int] = {}
+    keys: dict[UUID, int] = {}
+    for one in nodes:
+        after = frozenset(keys[parent] for parent in one.parents if parent in keys)
+        keys[one.id] = numbers.setdefault((one.says, after), len(numbers))
+    return keys
+
+
+def ancestry(versions: Iterable[VersionNode], of: Iterable[UUID]) -> list[VersionNode]:
+    """Return the versions named and all that they follow: the row as whoever wrote upon them knew it."""
+    by_id = {one.id: one for one in versions}
+    found: dict[UUID, VersionNode] = {}
+    waiting = list(of)
+    while waiting:
+        version_id = waiting.pop()
+        if version_id in by_id and version_id not in found:
+            found[version_id] = by_id[version_id]
+            waiting += by_id[version_id].parents
+    return list(found.values())
+
+
+def head_ids(connection: Connection, row_ids: Iterable[UUID]) -> dict[UUID, tuple[UUID, ...]]:
+    """Return for each row the versions that no later version follows: one, or several after a merge."""
+    found: dict[UUID, set[UUID]] = defaultdict(set)
+    followed: set[UUID] = set()
+    joined = version_table.outerjoin(version_parent, version_parent.c.version_id == version_table.c.id)
+    query = select(version_table.c.id, version_table.c.row_id, version_parent.c.parent_id).select_from(joined)
+    for some in batched_ids(row_ids):
+        for version_id, row_id, parent in connection.execute(query.where(version_table.c.row_id.in_(some))):
+            found[row_id].add(version_id)
+            followed.add(parent)
+    return {row_id: tuple(sorted(ids - followed)) for row_id, ids in found.items()}
+
+
+def stored_nodes(connection: Connection, row_ids: Iterable[UUID]) -> dict[UUID, list[VersionNode]]:
+    """Return every version of these rows as the graph sees it. ConflictError when one was damaged."""
+    own = (version_table.c.id, version_table.c.row_id, version_table.c.table_name, version_table.c.content)
+    query = select(*own, version_table.c.revision, deed_table.c.recorded_at).join(
+        deed_table, version_table.c.deed_id == deed_table.c.id
+    )
+    follows = select(version_parent.c.version_id, version_parent.c.parent_id).join(
+        version_table, version_parent.c.version_id == version_table.c.id
+    )
+    found: dict[UUID, list[VersionNode]] = defaultdict(list)
+    for some in batched_ids(row_ids):
+        parents: dict[UUID, list[UUID]] = defaultdict(list)
+        for version_id, parent in connection.execute(follows.where(version_table.c.row_id.in_(some))):
+            parents[version_id].append(parent)
+        for version_id, row_id, table, content, revision, at in connection.execute(
+            query.where(version_table.c.row_id.in_(some))
+        ):
+            says = _says(table, content, revision)
+            found[row_id].append(VersionNode(version_id, tuple(sorted(parents[version_id])), at, says))
+    return found
+
+
+def _says(table_name: str, stored: bytes, revision: str) -> str:
+    try:
+        return lifted_content(table_name, unpacked(table_name, stored), revision)
+    except (ValueError, TypeError, KeyError, AttributeError) as error:
+        raise ConflictError(
+            f"A version of a row of {table_name} cannot be read: it was damaged.",
+            "'wearlog check' names it; 'wearlog restore' brings a backup back.",
+        ) from error
+
+
+def heads_standing(connection: Connection, heads: Mapping[UUID, Collection[UUID]]) -> dict[UUID, tuple[Head, ...]]:
+    """Return what stands of the rows that have several heads, the shown one first; rows with one head are left out."""
+    several = [row_id for row_id, ids in heads.items() if len(ids) > 1]
+    return {row_id: standing_heads(nodes) for row_id, nodes in stored_nodes(connection, several).items()}
+
+
+def next_parents(connection: Connection, row_ids: Iterable[UUID]) -> dict[UUID, tuple[UUID, ...]]:
+    """Return for each row which versions its next one follows: what is shown, and not what stands beside it.
+
+    So whoever edits a row that was changed apart loses nothing unseen: the other side stays, listed, until it is settled.
+    """
+    heads = head_ids(connection, row_ids)
+    return {**heads, **{row_id: its[0].version_ids for row_id, its in heads_standing(connection, heads).items()}}
+
+
+def rows_apart(connection: Connection) -> dict[UUID, tuple[Head, ...]]:
+    """Return every row of the log of which two sides differ, with what each says last; the shown one first."""
+    unfollowed = version_table.outerjoin(version_parent, version_parent.c.parent_id == version_table.c.id)
+    query = (
+        select(version_table.c.row_id)
+        .select_from(unfollowed)
+        .where(version_parent.c.parent_id.is_(None))
+        .group_by(version_table.c.row_id)
+        .having(func.count() > 1)
+    )
+    found = stored_nodes(connection, connection.execute(query).scalars().all())
+    standing = {row_id: standing_heads(nodes) for row_id, nodes in found.items()}
+    return {row_id: heads for row_id, heads in standing.items() if len(heads) > 1}

@@ -1,17 +1,23 @@
-"""What can go wrong with a file or a server, turned into a sentence, a hint and an exit code."""
+"""What can go wrong with a file or a server, turned into a sentence, a hint and an exit code.
+
+What can go wrong with a server, turned into a sentence, what to do about it, and an exit code.
+
+A server that refuses a connection gives no code for why, only its text; a text in another language is shown as it is.
+"""
 
 from __future__ import annotations
 
+import re
 import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
+from typing import Final
 
 from sqlalchemy.exc import DBAPIError
 
-from wearlog.errors import ConflictError, NotFoundError, RefusedError, WearlogError
+from wearlog.errors import ConflictError, NoAnswerError, NotFoundError, RefusedError, WearlogError
 from wearlog.store.kept_copies import copies_words
 from wearlog.store.location import Location
-from wearlog.store.server_mishaps import explain_server
 
 _MAGIC = b"SQLite format 3\x00"
 
@@ -116,3 +122,110 @@ def look_at_header(location: Location, application_id: int) -> None:
         ) from error
     if not header.startswith(_MAGIC) or int.from_bytes(header[68:72]) != application_id:
         raise not_ours(location)
+
+
+KEEPER: Final = "Ask whoever keeps the server."
+
+_AGAIN: Final = "Try again in a moment; what was saved before is safe."
+
+#: what the text of a refused or broken connection holds -> the sentence, what to do
+_CONNECTING: Final = tuple(
+    (re.compile(found, re.IGNORECASE), sentence, hint)
+    for found, sentence, hint in (
+        (
+            "password authentication failed|no password supplied",
+            "{place} does not let you in: the password is missing or wrong.",
+            "Put it into ~/.pgpass (a line HOST:PORT:NAME:USER:PASSWORD, the file for you alone: chmod 600), into a PGSERVICE "
+            "entry or into PGPASSWORD.",
+        ),
+        (
+            "no pg_hba.conf entry|peer authentication failed|ident authentication failed",
+            "{place} lets nobody in from this machine under this name.",
+            "Name the user (postgresql://USER@HOST/NAME), or ask whoever keeps the server to let this machine in.",
+        ),
+        (
+            'role ".*" does not exist|is not permitted to log in',
+            "{place} does not know you under this name.",
+            "Name another user (postgresql://USER@HOST/NAME), or have one made: 'wearlog roles' says how.",
+        ),
+        (
+            "permission denied for database",
+            "{place} is not open to you.",
+            "Ask whoever keeps the server for the role of a clerk or a reader: 'wearlog roles' says how.",
+        ),
+        (
+            'database ".*" does not exist',
+            "There is no database of that name on the server: {place}.",
+            "Check the name, or have it made (createdb NAME); 'wearlog move-log' then brings a log there.",
+        ),
+        (
+            "could not translate host name|name or service not known|nodename nor servname|name resolution",
+            "{place}: nobody on this network has that name.",
+            "Check the name of the server, and that this machine is on the farm's network.",
+        ),
+        (
+            "connection refused|no such file or directory",
+            "{place} does not answer: no server listens there (connection refused).",
+            "See that the server is on and its PostgreSQL runs; check host and port.",
+        ),
+        (
+            "timeout|timed out|no route to host|network is unreachable|host is down",
+            "{place} does not answer: nothing came back in time.",
+            "See that the server is on and that this machine is on its network, then try again.",
+        ),
+        (
+            "starting up|shutting down|in recovery mode|not accepting connections|not yet accepting",
+            "{place} is just being started or stopped.",
+            _AGAIN,
+        ),
+        (
+            "too many clients|connection slots|too many connections",
+            "{place} has as many connections as it takes.",
+            "Close a window of wearlog somewhere, or ask whoever keeps the server.",
+        ),
+        (
+            "ssl|certificate",
+            "{place} and this machine do not agree on a safe connection ({reason}).",
+            KEEPER,
+        ),
+        (
+            "server closed the connection|connection is lost|connection is closed|terminating connection|consuming input"
+            "|connection reset|broken pipe|terminated|sending query failed|could not receive data|could not send data",
+            "The connection to {place} broke, so nothing was saved.",
+            _AGAIN,
+        ),
+    )
+)
+
+
+def explain_server(location: Location, error: BaseException | None, *, writes: bool) -> WearlogError:
+    """Return the error of ours that says what the driver of the server met."""
+    state = getattr(error, "sqlstate", None) or ""
+    first_line = (str(error).strip().splitlines() or [""])[0]
+    if state in ("55P03", "40001", "40P01"):
+        return ConflictError("Somebody else is saving at this moment.", "Try again.")
+    if state.startswith(("22", "23")) or (not state and type(error).__name__ in ("DataError", "IntegrityError")):
+        return RefusedError(f"That does not fit the log ({first_line}).", "Nothing was saved.")
+    if state in ("42501", "25006"):
+        return _not_allowed(first_line, writes=writes)
+    if state == "53300" or not state or state.startswith(("08", "28", "3D", "57P")):
+        return _no_answer(location, str(error).strip(), first_line, writes=writes)
+    if state.startswith("53"):
+        return RefusedError(f"The server has no room left ({first_line}).", KEEPER)
+    return WearlogError(f"{location.name}: {first_line}.", "Run 'wearlog check'.")
+
+
+def _not_allowed(first_line: str, *, writes: bool) -> RefusedError:
+    if "for schema" in first_line or "for database" in first_line or "must be owner" in first_line:
+        return RefusedError("You may not make or change tables on this server, so nothing was done.", KEEPER)
+    if writes:
+        return RefusedError("You may only read this log, so nothing was saved.", KEEPER)
+    return RefusedError("You may not read this log.", KEEPER)
+
+
+def _no_answer(location: Location, text: str, first_line: str, *, writes: bool) -> NoAnswerError:
+    for found, sentence, hint in _CONNECTING:
+        if found.search(text):
+            said = sentence.format(place=location.name, reason=first_line)
+            return NoAnswerError(said if writes else said.replace(", so nothing was saved", ""), hint)
+    return NoAnswerError(f"{location.name} does not answer: {first_line}.", "Check the network, the name and the user.")

@@ -13,14 +13,12 @@ from sqlalchemy import Connection, Engine, inspect, text
 from wearlog.disk import put_in_place, take_away_if_it_can_be
 from wearlog.errors import NotFoundError, RefusedError, ReplacedError, VersionError
 from wearlog.settings import device_name, load_preferences
-from wearlog.store.engine import WRITES, WRITTEN, make_engine
-from wearlog.store.kept_copies import clear_leftovers, copies_words, put_journals_aside
+from wearlog.store.engine import WRITES, WRITTEN, commit_for_certain, make_engine
+from wearlog.store.kept_copies import clear_leftovers, copies_words, put_journals_aside, told_once
 from wearlog.store.location import Location
 from wearlog.store.mishaps import explained, look_at_header
 from wearlog.store.revision import APPLICATION_ID, HEAD, REVISIONS
-from wearlog.store.risky_place import told_once
 from wearlog.store.schema import metadata
-from wearlog.store.server_commit import commit_for_certain
 
 #: what writes the first rows of a new log
 Fill: TypeAlias = Callable[[Connection], object]

@@ -11,7 +11,7 @@ from typing import Final
 from sqlalchemy import Column, LargeBinary, Table
 
 from wearlog.store.revision import HEAD
-from wearlog.store.schema import farm_tables, fault_tables, journal_tables, machine_tables, part_tables, supply_tables
+from wearlog.store.schema import fault_tables, journal_tables, machine_tables, part_tables
 from wearlog.store.schema.catalogue import FACT_OF_TABLE, OWNED
 from wearlog.store.schema.types import WHOLE, Day, Digest, Flag, Id, Instant, Listed
 
@@ -19,9 +19,9 @@ from wearlog.store.schema.types import WHOLE, Day, Digest, Flag, Id, Instant, Li
 SUBJECTS: Final = (
     ("Machines, land and work", machine_tables),
     ("Parts and what happens to them", part_tables),
-    ("Supply and decisions", supply_tables),
+    ("Supply and decisions", part_tables),
     ("Electrical faults, harvest quality and plans", fault_tables),
-    ("People, inspections and what comes from outside", farm_tables),
+    ("People, inspections and what comes from outside", journal_tables),
     ("The log itself", journal_tables),
 )
 #: the first of these that stands in a column's name says its unit

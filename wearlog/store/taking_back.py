@@ -15,7 +15,7 @@ from wearlog.facts.bookkeeping import Deed, Version
 from wearlog.facts.closed_lists import Doing
 from wearlog.facts.fact import Fact
 from wearlog.store.content import fact_of
-from wearlog.store.heads import ancestry, head_ids, heads_standing, standing_heads, stored_nodes
+from wearlog.store.finding import batched_ids
 from wearlog.store.journal import (
     contents_of,
     deed_by_id,
@@ -24,8 +24,7 @@ from wearlog.store.journal import (
     versions_of_deed,
     versions_of_row,
 )
-from wearlog.store.ledger import Entry, record
-from wearlog.store.owned_rows import batched_ids
+from wearlog.store.ledger import Entry, ancestry, head_ids, heads_standing, record, standing_heads, stored_nodes
 from wearlog.store.schema import TABLE_OF_FACT, Owned, owned_by, table_of
 from wearlog.store.schema.journal_tables import deed as deed_table
 from wearlog.store.schema.types import Flag

@@ -1,24 +1,39 @@
-"""What another copy of the log is told: the deeds it lacks with their versions, and how far this copy knows each device."""
+"""What another copy of the log is told: the deeds it lacks with their versions, and how far this copy knows each device.
+
+What a version from elsewhere says, distrusted: of a known shape, every value of its column's type, in the one form we write.
+
+A version that is in the log was written here, or went through this. So whatever reads it later need not ask again.
+"""
 
 from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
-from datetime import datetime
+from datetime import date, datetime
+from functools import cache
 from itertools import islice
-from typing import Final, TypeAlias
+from typing import Any, Final, TypeAlias
 from uuid import UUID
 
 from sqlalchemy import Connection, func, select
 
+from wearlog.errors import ConflictError
 from wearlog.facts.bookkeeping import Deed, Version
+from wearlog.facts.fact import Fact
+from wearlog.facts.plain_text import acts_on_a_terminal
+from wearlog.store.content import content_of, fact_of, field_names, field_values
+from wearlog.store.finding import batched_ids
 from wearlog.store.journal import parents_of, stored_content
-from wearlog.store.owned_rows import batched_ids
+from wearlog.store.packing import MOST_BYTES
+from wearlog.store.revision import HEAD
+from wearlog.store.schema import FACT_OF_TABLE, owned_by, table_of
 from wearlog.store.schema.journal_tables import deed as deed_table
 from wearlog.store.schema.journal_tables import version as version_table
+from wearlog.store.schema.types import Day, Flag, Id, Instant, Listed, Several
 
 #: device -> how many of its deeds, and when the last was recorded. A copy that has one of a device's deeds has all before it
 Reach: TypeAlias = Mapping[str, tuple[int, datetime]]
+
 _DEEDS_AT_ONCE: Final = 500
 
 
@@ -69,3 +84,80 @@ def with_versions(connection: Connection, deeds: list[Deed]) -> Iterator[tuple[D
             found[row.deed_id].append(Version(**said, parents=parents.get(row.id, ())))
         for deed in some:
             yield deed, found[deed.id]
+
+
+#: what a database keeps as a whole number
+_LEAST, _MOST = -(2**63), 2**63 - 1
+
+
+def fact_of_strange(version: Version) -> Fact:
+    """Return the fact that a version from elsewhere describes.
+
+    Raises
+    ------
+    ValueError
+        With the reason, when no wearlog would have written it.
+    """
+    if version.table_name not in FACT_OF_TABLE:
+        raise ValueError("a table that this program does not know")
+    if len(version.content) > MOST_BYTES:
+        raise ValueError("longer than any entry")
+    try:
+        fact = fact_of(version.table_name, version.content, version.revision)
+    except ConflictError as error:
+        raise ValueError("content that is no entry") from error
+    if fact.id != version.row_id:
+        raise ValueError("another row than it names")
+    _look_at_values(fact)
+    # an older revision was written in an older form, which was lifted; it must at least be writable now
+    if content_of(fact) != version.content and version.revision == HEAD:
+        raise ValueError("content in another form than wearlog writes")
+    return fact
+
+
+def _look_at_values(fact: Fact) -> None:
+    kind: Any = type(fact)
+    for name, value, (types, optional, several) in zip(
+        field_names(kind), field_values(kind)(fact), _expected(kind), strict=True
+    ):
+        if several:
+            if type(value) is not tuple:
+                raise ValueError(f"{name} is no list")
+            for one in value:
+                _look_at(name, one, types, optional=optional)
+        else:
+            _look_at(name, value, types, optional=optional)
+
+
+def _look_at(name: str, value: Any, types: type[Any], *, optional: bool) -> None:
+    if value is None:
+        if not optional:
+            raise ValueError(f"{name} is missing")
+    elif type(value) is not types:
+        raise ValueError(f"{name} is of another kind")
+    elif types is int and not _LEAST <= value <= _MOST:
+        raise ValueError(f"{name} is larger than any figure")
+    elif types is str and acts_on_a_terminal(value):
+        raise ValueError(f"{name} holds control codes")
+
+
+@cache
+def _expected(fact_type: Any) -> tuple[tuple[Any, bool, bool], ...]:
+    """For each field its type, whether it may be None, and whether it is a list of such."""
+    columns = table_of(fact_type).columns
+    owned = {field: one.table.columns[column] for one in owned_by(fact_type) for field, column in one.fields.items()}
+    return tuple(
+        (_type_of(owned[name].type), bool(owned[name].nullable), True)
+        if name in owned
+        else (_type_of(columns[name].type), bool(columns[name].nullable), False)
+        for name in field_names(fact_type)
+    )
+
+
+def _type_of(kind: Any) -> type[Any]:
+    known: tuple[tuple[type[Any], type[Any]], ...] = (
+        *((Id, UUID), (Instant, datetime), (Day, date), (Flag, bool), (Several, tuple)),
+    )
+    if isinstance(kind, Listed):
+        return kind.closed_list
+    return next((plain for column, plain in known if isinstance(kind, column)), kind.python_type)

@@ -20,10 +20,9 @@ from wearlog.facts.bookkeeping import Deed, Version
 from wearlog.facts.fact import Fact
 from wearlog.store.content import lifted_content
 from wearlog.store.engine import WRITTEN
-from wearlog.store.heads import VersionNode, standing_heads, stored_nodes
+from wearlog.store.finding import batched_ids
 from wearlog.store.journal import contents_of
-from wearlog.store.ledger import row_of_deed, write_rows, write_versions
-from wearlog.store.owned_rows import batched_ids
+from wearlog.store.ledger import VersionNode, row_of_deed, standing_heads, stored_nodes, write_rows, write_versions
 from wearlog.store.schema import TABLE_OF_FACT
 from wearlog.store.schema.journal_tables import deed as deed_table
 from wearlog.store.schema.journal_tables import version as version_table

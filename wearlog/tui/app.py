@@ -28,7 +28,7 @@ if TYPE_CHECKING:
     from datetime import datetime
 
     from wearlog.tui.door import Door
-    from wearlog.tui.pointed import Found
+    from wearlog.tui.remembered import Found
 
 T = TypeVar("T")
 
@@ -186,14 +186,14 @@ class Screens(App[None]):
 
     def action_list_areas(self) -> None:
         """Open the list of all areas."""
-        from wearlog.tui.screens.area_list import AreaList
+        from wearlog.tui.screens.find import AreaList
 
         self.push_screen(AreaList(self.screen, self))
 
     def action_log_breakage(self) -> None:
         """Open the entry of a breakage, on what the open screen points at."""
-        from wearlog.tui.pointed import Pointed
-        from wearlog.tui.screens.parts.log_breakage import BreakageScreen
+        from wearlog.tui.remembered import Pointed
+        from wearlog.tui.screens.parts.breakages import BreakageScreen
 
         pointed_at = getattr(self.screen, "pointed_at", None)
         pointed = pointed_at() if pointed_at is not None else Pointed()
@@ -207,7 +207,7 @@ class Screens(App[None]):
 
     def action_undo(self) -> None:
         """Take back the last entry of this device; before an import or very many rows, ask."""
-        from wearlog.tui.screens.history import take_back
+        from wearlog.tui.screens.daybook import take_back
 
         def then(said: str) -> None:
             self.say(f"{said}.")
@@ -223,7 +223,7 @@ class Screens(App[None]):
 
     def action_help(self) -> None:
         """Open the help of the screen that is open."""
-        from wearlog.tui.screens.help_page import HelpPage
+        from wearlog.tui.screens.reading_page import HelpPage
 
         self.push_screen(HelpPage(self.screen))
 

@@ -36,7 +36,7 @@ _SCREENS: Final = MappingProxyType(
         "breakages": ("parts.breakages", "BreakagesScreen"),
         "work": ("work.work", "WorkScreen"),
         "sheets": ("sheets.all_sheets", "SheetsScreen"),
-        "history": ("history", "HistoryScreen"),
+        "history": ("daybook", "HistoryScreen"),
         "faults": ("faults.faults", "FaultsScreen"),
         "wear": ("wear", "WearScreen"),
         "plan": ("plan.season_plan", "SeasonPlanScreen"),

@@ -16,8 +16,7 @@ if TYPE_CHECKING:
 
     from wearlog.errors import WearlogError
     from wearlog.tui.door import Door
-    from wearlog.tui.pointed import Found
-    from wearlog.tui.remembered import Remembered
+    from wearlog.tui.remembered import Found, Remembered
 
 T = TypeVar("T")
 

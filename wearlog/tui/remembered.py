@@ -1,4 +1,7 @@
-"""What the screens remember on this device from one day to the next: the theme, the machine looked at last, the stick."""
+"""What the screens remember on this device from one day to the next: the theme, the machine looked at last, the stick.
+
+What is pointed at: by an open screen for the entry that is opened over it, by the palette for the screen that shows it.
+"""
 
 from __future__ import annotations
 
@@ -7,6 +10,7 @@ import logging
 import traceback
 from dataclasses import asdict, dataclass
 from pathlib import Path
+from uuid import UUID
 
 from wearlog.disk import HeldError, put_in_place
 from wearlog.places import data_folder
@@ -50,6 +54,7 @@ def remember(what: Remembered) -> None:
 
 #: older lines go when the file has grown beyond this
 MOST_BYTES = 1_000_000
+
 _FORMAT = logging.Formatter("%(asctime)s %(levelname)s %(message)s")
 
 
@@ -75,3 +80,23 @@ def write_down(what: str, error: BaseException) -> Path:
     except OSError:
         return file
     return file
+
+
+@dataclass(frozen=True, slots=True)
+class Pointed:
+    """What the screen that was open points at: a machine, a component, marked positions, a cursor."""
+
+    machine_id: UUID | None = None
+    component_id: UUID | None = None
+    marked: tuple[int, ...] = ()
+    cursor: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """Something with a name: `what` is machine, component, part or fault; `machine_id` is where to look at it."""
+
+    what: str
+    name: str
+    row_id: UUID
+    machine_id: UUID | None

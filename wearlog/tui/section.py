@@ -8,8 +8,7 @@ from typing import TYPE_CHECKING
 
 from wearlog.present.answer_sheet import AnswerSheet, Row
 from wearlog.present.sheet_faces import said_under
-from wearlog.tui.widgets.list_rows import ListColumn, ListRow
-from wearlog.tui.widgets.sheet_rows import list_with_sums
+from wearlog.tui.widgets.list_rows import ListColumn, ListRow, list_with_sums
 
 if TYPE_CHECKING:
     from wearlog.present.charts import Chart

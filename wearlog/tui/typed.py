@@ -16,8 +16,7 @@ from wearlog.facts.closed_lists import MeterKind
 from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.plain_text import one_line
 from wearlog.facts.positions import parse_positions
-from wearlog.logbook.said.measures import FarmReader
-from wearlog.logbook.said.times import read_moment
+from wearlog.logbook.said.measures import FarmReader, read_moment
 from wearlog.units import plain_number
 
 T = TypeVar("T")

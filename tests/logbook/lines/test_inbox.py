@@ -8,8 +8,8 @@ import pytest
 
 from tests.logbook.plain_line.said_lines import NOW
 from wearlog.errors import UsageError
+from wearlog.facts.bookkeeping import OutsideLine
 from wearlog.facts.machines import Reading
-from wearlog.facts.papers import OutsideLine
 from wearlog.facts.wearing import Breakage
 from wearlog.logbook.files.undo import undo
 from wearlog.logbook.lines.inbox import Inbox, InboxState, day_said, heard_again, read_inbox, take_line
@@ -154,7 +154,7 @@ def test_a_meter_line_between_is_held_against_the_readings_of_its_day(demo_store
 
 def farm_meter(store: Store) -> object:
     """Return the id of Juniper's engine meter."""
-    from wearlog.logbook.lines.farm_line_words import farm_words
+    from wearlog.logbook.lines.line_saving import farm_words
 
     words = farm_words(store)
     juniper = next(one.id for one in words.vocabulary.machines if one.name == "Juniper")

@@ -8,14 +8,12 @@ from tests.logbook.plain_line.said_lines import NOW
 from wearlog.errors import UsageError
 from wearlog.facts.closed_lists import Removal, RepairKind, SignKind, StockChange
 from wearlog.facts.electrics import Fault, FaultSign
-from wearlog.facts.machines import Reading
+from wearlog.facts.machines import Reading, ServiceDone
 from wearlog.facts.parts import StockMove
-from wearlog.facts.service import ServiceDone
 from wearlog.facts.wearing import Breakage, Fitting, Repair
 from wearlog.facts.work import Run, Stoppage
 from wearlog.logbook.files.undo import undo
-from wearlog.logbook.lines.farm_line_words import farm_words
-from wearlog.logbook.lines.line_saving import save_heard
+from wearlog.logbook.lines.line_saving import farm_words, save_heard
 from wearlog.logbook.plain_line import hear
 from wearlog.logbook.saving import Done
 from wearlog.store.finding import find_all

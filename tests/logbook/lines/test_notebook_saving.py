@@ -10,22 +10,19 @@ import pytest
 
 from tests.logbook.notebook.kept_notebooks import HERE, NOW, enter_farm, expected_of
 from wearlog.errors import UsageError
-from wearlog.exchange.answer_sheet_files import read_answers, write_answers
-from wearlog.exchange.notebook_files import read_notebook
+from wearlog.exchange.notebook_files import read_answers, read_notebook, write_answers
+from wearlog.facts.bookkeeping import OutsideLine
 from wearlog.facts.closed_lists import StockChange
-from wearlog.facts.machines import Machine, Reading
-from wearlog.facts.papers import OutsideLine
+from wearlog.facts.machines import Machine, Reading, ServiceDone
 from wearlog.facts.parts import StockMove
-from wearlog.facts.service import ServiceDone
 from wearlog.facts.wearing import Breakage, Component, Fitting
 from wearlog.facts.work import Crop, Field, Run, Stoppage
 from wearlog.logbook.files.undo import undo
 from wearlog.logbook.lines.notebook_answers import AskedLine, asked_lines
-from wearlog.logbook.lines.notebook_desk import NotebookDesk, lay_out, take_in
+from wearlog.logbook.lines.notebook_desk import NotebookDesk, kept_words, lay_out, take_in
 from wearlog.logbook.lines.notebook_made import facts_to_make
-from wearlog.logbook.lines.notebook_profile import kept_words
 from wearlog.logbook.notebook.holds import Holds
-from wearlog.logbook.notebook.note_sheet import NoteSheet
+from wearlog.logbook.notebook.layout import NoteSheet
 from wearlog.logbook.notebook.understanding import NotebookWords
 from wearlog.store.finding import find_all
 from wearlog.store.location import locate

@@ -15,7 +15,7 @@ from wearlog.facts.machines import Machine
 from wearlog.facts.starting_guesses import STARTING_KINDS
 from wearlog.facts.wearing import Component
 from wearlog.logbook.farm.machines import add_machine
-from wearlog.logbook.lines.farm_line_words import farm_words
+from wearlog.logbook.lines.line_saving import farm_words
 from wearlog.logbook.notebook.understanding import NotebookWords, understand
 from wearlog.present.notebook_words import notebook_json
 from wearlog.store.ledger import Entry, record

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from wearlog.logbook.lines.farm_line_words import farm_words
+from wearlog.logbook.lines.line_saving import farm_words
 from wearlog.logbook.plain_line import FarmWords
 from wearlog.store.location import Location
 from wearlog.store.opening import open_store

@@ -7,7 +7,7 @@ from datetime import tzinfo
 from wearlog.facts.positions import format_positions
 from wearlog.logbook.breakage_words import ACTION_SAID, breakage_said
 from wearlog.logbook.quickline import Understanding
-from wearlog.logbook.quickline.description import say_moment
+from wearlog.logbook.quickline.moment import say_moment
 
 
 def describe(understanding: Understanding, local_tz: tzinfo, where: str = "") -> str:

@@ -25,7 +25,7 @@ from tests.logbook.quickline.said_back import describe
 from wearlog.errors import DataError
 from wearlog.facts.closed_lists import Action, Cause, MachineKind, Mode
 from wearlog.logbook.quickline import WORDS, KnownComponent, KnownMachine, Problem, Vocabulary, understand
-from wearlog.logbook.quickline.word_lists import Sense
+from wearlog.logbook.quickline.words import Sense
 
 
 def test_the_usual_line_gives_every_field() -> None:

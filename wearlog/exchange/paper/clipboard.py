@@ -1,36 +1,55 @@
-"""Sheets for the clipboard as pages: inspections, the service round, the list at the header, one fault to hand over."""
+"""Sheets for the clipboard as pages: inspections, the service round, the list at the header, one fault to hand over.
+
+The inspection of one machine on paper: cautions first, the numbered lines with room to write, the maps of a header.
+
+A row of positions (a knife, its guards) as a map across the page: a cell for each position, with room to tick.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
-from wearlog.exchange.paper.inspection_page import inspection_page
-from wearlog.exchange.paper.pages import PrintedTable, Warned, html_page, printed, warned
-from wearlog.facts.closed_lists import Hazard
+from wearlog.exchange.paper.drawing import WIDE, Drawing
+from wearlog.exchange.paper.pages import PrintedTable, Warned, as_drawn, html_page, printed, warned
+from wearlog.facts.closed_lists import Hazard, MachineKind
 from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.machines import Machine
 from wearlog.facts.plain_text import one_line
 from wearlog.faults.diagram_drawing import draw_diagram
 from wearlog.present.digits import Measures
-from wearlog.present.faults.asked_words import not_put_back, taken_up_words
-from wearlog.present.faults.fault_case_words import case_title, fuse_words, sign_words
-from wearlog.present.faults.fault_check_sheet import checklist_sheet, step_sheet
+from wearlog.present.faults.fault_case_words import case_title, fuse_words, not_put_back, sign_words, taken_up_words
 from wearlog.present.faults.fault_trail_sheet import trail_sheet
-from wearlog.present.faults.suspect_sheet import suspect_sheet
+from wearlog.present.faults.suspect_sheet import checklist_sheet, step_sheet, suspect_sheet
+from wearlog.present.parts.strip_geometry import (
+    NO_LIFE,
+    NOTHING_FITTED,
+    OLDEST,
+    UNKNOWN_AGE,
+    StripPicture,
+    StripPosition,
+)
 from wearlog.present.words import listed, word
-from wearlog.present.work.service_round_sheet import service_round_sheet
-from wearlog.present.yard.inspection_sheet import inspection_title
+from wearlog.present.work.service_sheet import service_round_sheet
+from wearlog.present.yard.inspection_sheet import HOW_TO_WRITE, inspection_sheet, inspection_title
+from wearlog.present.yard.machine_page import strip_picture
 from wearlog.reckoning.faults.fault_case import Advice
 from wearlog.reckoning.faults.fault_trail import FaultTrail
-from wearlog.reckoning.work.service_round import ServiceLine
+from wearlog.reckoning.work.services_due import ServiceLine
 from wearlog.reckoning.yard.inspection import MachineInspection
+
+if TYPE_CHECKING:
+    from markupsafe import Markup
+
 
 #: the dangers of a service round
 SERVICE_HAZARDS: Final = (Hazard.HYDRAULIC, Hazard.ROTATING_DRIVE, Hazard.HOT_PART)
+
 _RULED: Final = 22
+
 _BY_HAND: Final = 6
+
 #: characters of a drawing that go across a page
 _ACROSS: Final = 92
 
@@ -170,3 +189,108 @@ def _page(sheet: PlainSheet, settings: FarmSettings, day: str) -> str:
 
 def _heads(settings: FarmSettings, day: str, title: str) -> dict[str, str]:
     return {"title": title, "top_left": settings.farm_name or "The fleet", "top_right": day}
+
+
+#: fewer positions are no row in which one loses count
+_FEWEST_OF_A_MAP = 8
+
+
+@dataclass(frozen=True, slots=True)
+class PositionMap:
+    """A row of positions: what it is, its drawing, where it is hot and what to look for there."""
+
+    title: str
+    picture: Markup
+    hot: str
+
+
+@dataclass(frozen=True, slots=True)
+class InspectionPage:
+    """One machine's sheet; `page` is the name of its sort of page."""
+
+    page: str
+    title: str
+    mark: str
+    cautions: tuple[Warned, ...]
+    lines: PrintedTable
+    empty: str
+    how: str
+    maps: tuple[PositionMap, ...]
+
+
+def inspection_page(found: MachineInspection, measures: Measures, page: str) -> InspectionPage:
+    """Return it; `page` names the sort of page in the style."""
+    sheet = inspection_sheet(found, measures)
+    is_header = found.view.machine.kind is MachineKind.HEADER
+    pictures = [strip_picture(one.now, measures) for one in found.lines if one.now is not None]
+    return InspectionPage(
+        page=page,
+        title=inspection_title(found),
+        mark=found.mark,
+        cautions=warned(found.hazards),
+        lines=printed(sheet, caption=""),
+        empty=sheet.empty,
+        how=HOW_TO_WRITE,
+        maps=tuple(_map(one) for one in pictures if is_header and len(one.positions) >= _FEWEST_OF_A_MAP),
+    )
+
+
+def _map(picture: StripPicture) -> PositionMap:
+    return PositionMap(picture.title, as_drawn(cutterbar_map(picture)), picture.hot_words)
+
+
+#: positions in a line, so that a cell holds three figures and a tick
+_IN_A_LINE: Final = 40
+
+_HIGH: Final = 60.0
+
+_SMALL: Final = 6.5
+
+
+def cutterbar_map(picture: StripPicture) -> str:
+    """Draw every position: number, how often it broke, how much of its life is behind it, a cell to tick.
+
+    The bar in a cell is as high as its share of the high end of the life; ? age unknown, o nothing fitted. A black triangle is a
+    part that is broken and still on; a bracket spans where stones hit more than chance.
+    """
+    count = len(picture.positions)
+    in_a_line = min(_IN_A_LINE, count)
+    lines = -(-count // in_a_line)
+    wide = min(WIDE / in_a_line, 30.0)
+    drawing = Drawing(lines * _HIGH + 2, f"{picture.title}: a cell for each position")
+    for line in range(lines):
+        first = line * in_a_line
+        for place, position in enumerate(picture.positions[first : first + in_a_line]):
+            _cell(drawing, position, first + place + 1, place * wide, line * _HIGH, wide)
+        _bracket(drawing, picture, first + 1, min(first + in_a_line, count), line * _HIGH, wide)
+    return drawing.svg()
+
+
+def _cell(drawing: Drawing, one: StripPosition, number: int, x: float, y: float, wide: float) -> None:
+    drawing.words(x + wide / 2, y + 14, str(number), size=_SMALL, at="middle", bold=number % 10 == 0)
+    drawing.box(x, y + 17, wide, 14)
+    if one.shade >= 0:
+        share = 14 * (one.shade + 0.5) / (OLDEST + 1)
+        drawing.box(x + 1, y + 31 - share, wide - 2, share, fill="#bbb", ink="none")
+    else:
+        mark = {UNKNOWN_AGE: "?", NOTHING_FITTED: "o", NO_LIFE: "-"}[one.shade]
+        drawing.words(x + wide / 2, y + 27, mark, size=8, at="middle")
+    if one.breakages:
+        drawing.words(x + wide / 2, y + 27, str(one.breakages), size=8, at="middle", bold=True)
+    drawing.box(x, y + 31, wide, 14)
+    if one.left:
+        middle = x + wide / 2
+        drawing.shape([(middle - 5, y + 54), (middle + 5, y + 54), (middle, y + 46)])
+
+
+def _bracket(drawing: Drawing, picture: StripPicture, first: int, last: int, y: float, wide: float) -> None:
+    if picture.hot is None or picture.hot[0] > last or picture.hot[1] < first:
+        return
+    begins, ends = max(picture.hot[0], first), min(picture.hot[1], last)
+    left, right = (begins - first) * wide + 1, (ends - first + 1) * wide - 1
+    drawing.line(left, y + 4, right, y + 4, thick=1.6)
+    if begins == picture.hot[0]:
+        drawing.line(left, y + 4, left, y + 9, thick=1.6)
+    if ends == picture.hot[1]:
+        drawing.line(right, y + 4, right, y + 9, thick=1.6)
+    drawing.words(right + 4, y + 7, "HOT", size=_SMALL, bold=True)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from wearlog.costs.published_curves import USUAL_VARIATION
-from wearlog.exchange.paper.inspection_page import InspectionPage, inspection_page
+from wearlog.exchange.paper.clipboard import InspectionPage, inspection_page
 from wearlog.exchange.paper.pages import PrintedTable, as_drawn, printed, warned
 from wearlog.exchange.season_report.pictures import (
     CostBar,
@@ -27,15 +27,14 @@ from wearlog.present.answer_sheet import legends
 from wearlog.present.costs.cost_sheet import cost_sheet
 from wearlog.present.costs.own_cost_sheet import curve_sheet
 from wearlog.present.digits import Measures
-from wearlog.present.faults.fault_check_sheet import checklist_sheet
 from wearlog.present.faults.fault_sheet import PRINTED, fault_sheet
 from wearlog.present.faults.fault_trail_sheet import quiet_before, trail_sheet
-from wearlog.present.plan.order_sheet import order_sheet, whole_order
+from wearlog.present.faults.suspect_sheet import checklist_sheet
 from wearlog.present.plan.plan_line_sheet import PlanRow, plan_line_sheet, plan_rows, undecided_line_sheet
 from wearlog.present.plan.plan_page import head
 from wearlog.present.plan.plan_sum_words import sum_sentences
 from wearlog.present.plan.plan_words import hazards_of, rests_on_lines
-from wearlog.present.plan.spare_sheet import spare_sheet
+from wearlog.present.plan.spare_sheet import order_sheet, spare_sheet, whole_order
 from wearlog.present.plan.three_answers import three_answers
 from wearlog.present.wear.wear_sheet import wear_sheet
 from wearlog.present.wear.wear_words import ahead_text, rests_on_briefly

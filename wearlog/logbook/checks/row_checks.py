@@ -13,8 +13,7 @@ from uuid import UUID
 
 from wearlog.facts.closed_lists import MachineKind, MeterKind
 from wearlog.facts.fact import Fact
-from wearlog.facts.farm_measures import Measures
-from wearlog.facts.farm_settings import FarmSettings
+from wearlog.facts.farm_settings import FarmSettings, Measures
 from wearlog.facts.machines import Machine, Meter
 from wearlog.facts.parts import PartKind
 from wearlog.facts.positions import component_name, format_positions, place_said

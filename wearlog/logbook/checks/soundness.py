@@ -13,14 +13,11 @@ from uuid import UUID
 from wearlog.facts.bookkeeping import Setting
 from wearlog.facts.electrics import CircuitNode
 from wearlog.facts.fact import Fact
-from wearlog.facts.farm_measures import Measures
-from wearlog.facts.farm_settings import FarmSettings
-from wearlog.facts.machines import Hitch, Machine, Meter, Reading
+from wearlog.facts.farm_settings import FarmSettings, Measures
+from wearlog.facts.machines import Hitch, Machine, Meter, Reading, ServiceItem
 from wearlog.facts.parts import Part, PartKind
-from wearlog.facts.planning import SeasonPlan
-from wearlog.facts.service import ServiceItem
 from wearlog.facts.wearing import Component, Fitting
-from wearlog.facts.work import Crop, Field, Season
+from wearlog.facts.work import Crop, Field, Season, SeasonPlan
 from wearlog.logbook.checks.row_checks import Around, Unsound, around, long_texts, numbers_and_instants, without_zone
 from wearlog.logbook.checks.wear_rules import WEAR_RULES
 from wearlog.logbook.checks.work_rules import WORK_RULES

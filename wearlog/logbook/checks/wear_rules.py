@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from types import MappingProxyType
 from typing import Final
 
-from wearlog.facts import electrics, parts, service, wearing
+from wearlog.facts import electrics, machines, parts, wearing
 from wearlog.facts.closed_lists import Dimension, SignKind, StockChange
 from wearlog.facts.fact import Fact
 from wearlog.facts.positions import MOST_POSITIONS
@@ -107,7 +107,7 @@ def _measurement(fact: wearing.Measurement, around: Around) -> Iterator[Unsound]
     yield from at_most(fact, "measured_micrometres", 100 * METRE, around.speak.width(100 * METRE))
 
 
-def _service_item(fact: service.ServiceItem, around: Around) -> Iterator[Unsound]:
+def _service_item(fact: machines.ServiceItem, around: Around) -> Iterator[Unsound]:
     yield from named(fact, "name", "A service")
     yield from at_least_one(fact, "interval_usage")
     yield from at_least_one(fact, "interval_months")
@@ -157,7 +157,7 @@ WEAR_RULES: Final[Mapping[type[Fact], Rule]] = MappingProxyType(
         wearing.Breakage: _breakage,
         wearing.Repair: _repair,
         wearing.Measurement: _measurement,
-        service.ServiceItem: _service_item,
+        machines.ServiceItem: _service_item,
         electrics.CircuitNode: _circuit_node,
         electrics.CircuitEdge: _circuit_edge,
         electrics.Fault: _fault,

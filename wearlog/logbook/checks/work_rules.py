@@ -7,7 +7,7 @@ from types import MappingProxyType
 from typing import Any, Final
 
 from wearlog.errors import RefusedError
-from wearlog.facts import bookkeeping, machines, planning, quality, work
+from wearlog.facts import bookkeeping, machines, quality, work
 from wearlog.facts.closed_lists import MachineKind, MeterKind, Sensor
 from wearlog.facts.fact import Fact
 from wearlog.facts.farm_settings import check_setting
@@ -147,14 +147,14 @@ def _moisture_sample(fact: quality.MoistureSample, around: Around) -> Iterator[U
         yield from at_most(fact, name, 6_000, "60 per cent")
 
 
-def _planned_area(fact: planning.PlannedArea, around: Around) -> Iterator[Unsound]:
+def _planned_area(fact: work.PlannedArea, around: Around) -> Iterator[Unsound]:
     yield from combine_and_header(fact, around)
     yield from area(fact, around)
     if fact.field_id is None and fact.ground is None:
         yield Unsound(fact.id, "ground", "The area has neither a field nor a ground.", "Give one of the two.")
 
 
-def _plan_choice(fact: planning.PlanChoice, around: Around) -> Iterator[Unsound]:
+def _plan_choice(fact: work.PlanChoice, around: Around) -> Iterator[Unsound]:
     yield from within(fact, "positions", fact.positions, around)
 
 
@@ -181,7 +181,7 @@ WORK_RULES: Final[Mapping[type[Fact], Rule]] = MappingProxyType(
         quality.Calibration: _calibration,
         quality.LossCheck: _loss_check,
         quality.MoistureSample: _moisture_sample,
-        planning.PlannedArea: _planned_area,
-        planning.PlanChoice: _plan_choice,
+        work.PlannedArea: _planned_area,
+        work.PlanChoice: _plan_choice,
     }
 )

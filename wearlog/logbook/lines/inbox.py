@@ -13,16 +13,15 @@ from difflib import SequenceMatcher
 from enum import StrEnum, unique
 from typing import Final
 
+from wearlog.facts.bookkeeping import OutsideLine
 from wearlog.facts.closed_lists import LineState
 from wearlog.facts.fact import Fact
 from wearlog.facts.machines import Meter
-from wearlog.facts.papers import OutsideLine
 from wearlog.facts.plain_text import folded
 from wearlog.facts.wearing import Fitting
 from wearlog.facts.work import Stoppage
 from wearlog.logbook.checks.doubts import NO_DOUBT_SETTLED
-from wearlog.logbook.lines.farm_line_words import farm_words
-from wearlog.logbook.lines.line_saving import save_heard
+from wearlog.logbook.lines.line_saving import farm_words, save_heard
 from wearlog.logbook.lines.note_text import NoteLine, heading_day, note_lines
 from wearlog.logbook.plain_line import FarmWords, Heard, Phrases, hear, phrases_of
 from wearlog.logbook.saving import Done

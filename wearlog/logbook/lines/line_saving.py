@@ -1,36 +1,45 @@
-"""Saving what a plain line says, as what it is: one line, one deed, one undo."""
+"""Saving what a plain line says, as what it is: one line, one deed, one undo.
+
+What a plain line tells of a fault, as the logbook takes it: a title, and its sign at the place of the circuit that is meant.
+
+The words of one farm for the plain line, read from its log: machines and parts, land, services, meters and the parts list.
+"""
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Callable, Collection, Sequence
 from dataclasses import replace
 from typing import Final
 from uuid import UUID
 
 from wearlog.errors import UsageError
-from wearlog.facts.closed_lists import Action, Mode
+from wearlog.facts.closed_lists import Action, Mode, SignKind
+from wearlog.facts.electrics import CircuitNode
 from wearlog.facts.fact import Fact
-from wearlog.facts.machines import Machine
-from wearlog.facts.parts import Part, StockMove
-from wearlog.facts.service import ServiceDone, ServiceItem
+from wearlog.facts.farm_settings import farm_settings
+from wearlog.facts.machines import Hitch, Machine, Reading, ServiceDone, ServiceItem, standing
+from wearlog.facts.parts import Part, PartFit, StockMove
 from wearlog.facts.wearing import Component, Repair
 from wearlog.facts.work import Run
 from wearlog.logbook.checks.doubts import NO_DOUBT_SETTLED
 from wearlog.logbook.deed_sentences import service_sentence, stock_sentence
-from wearlog.logbook.faults.faulting import fault_made
-from wearlog.logbook.lines.fault_line import fault_of
+from wearlog.logbook.faults.faulting import ToldFault, fault_made
 from wearlog.logbook.made import Made
 from wearlog.logbook.name_book import KnownNames
 from wearlog.logbook.names import known_names
 from wearlog.logbook.parts.breaking import BreakageEntry, ask_before_logging, breakage_made
 from wearlog.logbook.parts.fitting import Put, refit_made
-from wearlog.logbook.plain_line import Heard, HeardEntry, LineVerdict
+from wearlog.logbook.plain_line import FarmWords, Heard, HeardEntry, KnownMeter, KnownPart, KnownService, LineVerdict
 from wearlog.logbook.plain_line.cuts import run_of
+from wearlog.logbook.plain_line.phrases import Shown
+from wearlog.logbook.quick_entry import vocabulary_of
+from wearlog.logbook.quickline.tokens import words_of
 from wearlog.logbook.said.measures import farm_speaker
 from wearlog.logbook.saving import Done, save
 from wearlog.logbook.work.working import readings_made, run_made
 from wearlog.store.connection import Connection
-from wearlog.store.finding import find_by_id
+from wearlog.store.finding import find_all, find_by_id, find_in_order, last_machine
 from wearlog.store.opening import Store
 
 #: what is kept of a line beside the facts it writes
@@ -203,9 +212,88 @@ def _cut(connection: Connection, known: KnownNames, entry: HeardEntry, sure: Col
     return run_made(connection, known, run, sure)
 
 
+_SAID = {
+    SignKind.DEAD: "dead",
+    SignKind.ERRATIC: "erratic",
+    SignKind.WORKING: "working",
+    SignKind.WEAK: "weak",
+    SignKind.STAYS_ON: "stays on",
+    SignKind.FUSE_BLEW_AT_ONCE: "blew at once",
+    SignKind.FUSE_BLEW_LATER: "blew later",
+}
+
+_OF_FUSE = (SignKind.FUSE_BLEW_AT_ONCE, SignKind.FUSE_BLEW_LATER)
+
+
+def fault_of(connection: Connection, entry: HeardEntry) -> ToldFault:
+    """Return the fault that an entry tells of; a sign at a place only where one place of the machine is meant."""
+    assert entry.machine is not None
+    assert entry.sign is not None
+    conditions = ", ".join(one.value.replace("_", " ") for one in entry.conditions)
+    title, circuit, signs = _told(
+        find_all(connection, CircuitNode, machine_id=entry.machine.id), entry.kind, entry.sign
+    )
+    return ToldFault(title, circuit, signs, conditions, entry.note)
+
+
+def _told(nodes: Sequence[CircuitNode], thing: str, sign: SignKind) -> tuple[str, str, tuple[str, ...]]:
+    """Return title, circuit and signs."""
+    if sign is SignKind.CODE:
+        code = thing.removeprefix("code ")
+        return thing, "", (code,) if "/" in code else ()
+    said = _SAID[sign]
+    node = _place(nodes, thing)
+    if node is not None:
+        return f"{thing} {said}", node.circuit, (f"{node.name} {said}",)
+    return f"{thing} {said}", "", (f"fuse {said}",) if sign in _OF_FUSE else ()
+
+
+def _place(nodes: Sequence[CircuitNode], thing: str) -> CircuitNode | None:
+    """Return the one place whose name holds every word of the thing; None where none or several do."""
+    wanted = set(words_of(thing))
+    exact = [node for node in nodes if words_of(node.name) == words_of(thing)]
+    fitting = exact or [node for node in nodes if wanted <= set(words_of(node.name))]
+    return fitting[0] if len(fitting) == 1 else None
+
+
 _SIMPLE: Final[dict[LineVerdict, Callable[[Connection, KnownNames, HeardEntry], Made]]] = {
     LineVerdict.PLANNED: _planned,
     LineVerdict.SERVICE: _service,
     LineVerdict.STOCK: _stock,
     LineVerdict.FAULT: _fault,
 }
+
+
+def farm_words(store: Store) -> FarmWords:
+    """Read what a plain line can name on this farm."""
+    with store.reading() as connection:
+        known = known_names(connection)
+        hitched = {one.header_id: one.combine_id for one in standing(find_all(connection, Hitch))}
+        settings = farm_settings(known.settings)
+        return FarmWords(
+            vocabulary=vocabulary_of(known, hitched, last_machine(connection)),
+            fields=tuple((one.id, one.name) for one in known.fields),
+            crops=tuple((one.id, one.name) for one in known.crops),
+            services=tuple(
+                KnownService(one.id, one.machine_id, one.name) for one in known.service_items if one.ended_at is None
+            ),
+            meters=tuple(KnownMeter(one.id, one.machine_id, one.kind) for one in known.meters),
+            readings=lambda meter_id: _readings(store, meter_id),
+            parts=_parts(connection, known),
+            subsystems={kind.id: kind.subsystem for kind in known.part_kinds},
+            is_metric=settings.is_metric,
+        )
+
+
+def _readings(store: Store, meter_id: UUID) -> tuple[Shown, ...]:
+    with store.reading() as connection:
+        return tuple((one.at, one.shown_usage) for one in find_in_order(connection, Reading, "at", meter_id=meter_id))
+
+
+def _parts(connection: Connection, known: KnownNames) -> tuple[KnownPart, ...]:
+    kinds: dict[UUID, set[UUID]] = defaultdict(set)
+    for fit in find_all(connection, PartFit):
+        kinds[fit.part_id].add(fit.part_kind_id)
+    return tuple(
+        KnownPart(part.id, part.number, part.name, part.pack_size, frozenset(kinds[part.id])) for part in known.parts
+    )

@@ -9,8 +9,7 @@ from hashlib import sha256
 from typing import Final
 
 from wearlog.facts.plain_text import folded
-from wearlog.logbook.quickline.clocks import TimeSaid, find_iso
-from wearlog.logbook.quickline.days import find_days
+from wearlog.logbook.quickline.days import TimeSaid, find_days, find_iso
 from wearlog.logbook.quickline.scan import Role, Scan
 from wearlog.logbook.quickline.tokens import cut, without_controls, words_of
 from wearlog.logbook.quickline.words import WORDS

@@ -1,24 +1,28 @@
-"""A notebook on the desk: read with what the log knows and a person has said, with answers taken in, ready to be brought in."""
+"""A notebook on the desk: read with what the log knows and a person has said, with answers taken in, ready to be brought in.
+
+What a person has said of a notebook, kept in the log under its name: what columns hold, what words mean, the order of days.
+"""
 
 from __future__ import annotations
 
+import json
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 from uuid import UUID
 
+from wearlog.facts.bookkeeping import ImportProfile
 from wearlog.facts.closed_lists import MeterKind
 from wearlog.facts.fact import Fact
 from wearlog.facts.machines import Meter, Reading
-from wearlog.logbook.lines.farm_line_words import farm_words
+from wearlog.logbook.lines.line_saving import farm_words
 from wearlog.logbook.lines.notebook_answers import AskedLine, asked_lines, row_answers, spread_out
 from wearlog.logbook.lines.notebook_made import with_made
 from wearlog.logbook.lines.notebook_offers import Made, Offer, offers_of
-from wearlog.logbook.lines.notebook_profile import profile_facts
 from wearlog.logbook.lines.notebook_saving import NotebookBrought, RowStates, bring_in, row_states
 from wearlog.logbook.notebook.holds import Holds
+from wearlog.logbook.notebook.layout import NoteSheet
 from wearlog.logbook.notebook.note_entry import Ask, NoteRow, Question
-from wearlog.logbook.notebook.note_sheet import NoteSheet
 from wearlog.logbook.notebook.understanding import Notebook, NotebookWords, Step, understand
 from wearlog.store.finding import find_all
 from wearlog.store.opening import Store
@@ -156,3 +160,45 @@ class _Readings:
                     for one in find_all(connection, Reading, meter_id=meter.id)
                 ]
         return self._known[key]
+
+
+def kept_words(store: Store, name: str) -> NotebookWords:
+    """Return what is kept under a name; nothing where nothing is."""
+    with store.reading() as connection:
+        found = find_all(connection, ImportProfile, name=name)
+    if not found:
+        return NotebookWords()
+    content = json.loads(found[-1].content)
+    columns = {key: Holds(value) for key, value in content.get("columns", {}).items() if value in set(Holds)}
+    return NotebookWords(columns=columns, words=content.get("words", {}), order=content.get("order", ""))
+
+
+def with_said(kept: NotebookWords, said: NotebookWords) -> NotebookWords:
+    """Return what is kept with what is said now; what is said now goes before."""
+    return NotebookWords(
+        columns={**kept.columns, **said.columns},
+        words={**kept.words, **said.words},
+        answers=said.answers,
+        order=said.order or kept.order,
+    )
+
+
+def profile_facts(store: Store, name: str, words: NotebookWords) -> tuple[Sequence[Fact], Sequence[Fact]]:
+    """Return what is to be kept: a new profile, or the one there changed; nothing where nothing was said or it is the same."""
+    content = json.dumps(
+        {
+            "columns": {key: value.value for key, value in sorted(words.columns.items())},
+            "order": words.order,
+            "words": dict(sorted(words.words.items())),
+        },
+        sort_keys=True,
+    )
+    if not (words.columns or words.words or words.order):
+        return (), ()
+    with store.reading() as connection:
+        found = find_all(connection, ImportProfile, name=name)
+    if not found:
+        return (ImportProfile(name=name, content=content),), ()
+    if found[-1].content == content:
+        return (), ()
+    return (), (replace(found[-1], content=content),)

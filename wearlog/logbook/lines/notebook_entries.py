@@ -11,9 +11,8 @@ from uuid import UUID
 from wearlog.facts.closed_lists import Action, Cause, MachineKind, Mode, Removal, RepairKind, StockChange, StopReason
 from wearlog.facts.electrics import Fault
 from wearlog.facts.fact import Fact
-from wearlog.facts.machines import Reading
+from wearlog.facts.machines import Reading, ServiceDone
 from wearlog.facts.parts import StockMove
-from wearlog.facts.service import ServiceDone
 from wearlog.facts.wearing import Breakage, Component, Repair
 from wearlog.facts.work import LAST_HARVEST_DAY, Run, Stoppage
 from wearlog.logbook.lines.notebook_log import NotebookLog, NotThereError

@@ -10,9 +10,8 @@ from uuid import UUID
 
 from wearlog.facts.closed_lists import MeterKind, Removal
 from wearlog.facts.fact import Fact
-from wearlog.facts.machines import Machine, Meter
+from wearlog.facts.machines import Machine, Meter, ServiceItem
 from wearlog.facts.parts import Part, PartFit
-from wearlog.facts.service import ServiceItem
 from wearlog.facts.wearing import Breakage, Component, Fitting
 from wearlog.facts.work import Crop, Field, Run
 from wearlog.logbook.lines.notebook_offers import Lack, Made, made_key

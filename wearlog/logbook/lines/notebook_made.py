@@ -16,7 +16,7 @@ from wearlog.facts.plain_text import folded
 from wearlog.facts.work import Crop, Field
 from wearlog.logbook.farm.machines import METERS
 from wearlog.logbook.plain_line import FarmWords
-from wearlog.logbook.plain_line.farm_words import KnownMeter
+from wearlog.logbook.plain_line.phrases import KnownMeter
 from wearlog.logbook.quickline.vocabulary import KnownMachine
 from wearlog.units import to_stored
 

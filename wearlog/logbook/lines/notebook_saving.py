@@ -10,13 +10,12 @@ from typing import Final
 from uuid import UUID
 
 from wearlog.errors import RefusedError
+from wearlog.facts.bookkeeping import OutsideLine
 from wearlog.facts.closed_lists import LineState, RepairKind
 from wearlog.facts.fact import Fact
-from wearlog.facts.machines import Machine, Reading
-from wearlog.facts.papers import OutsideLine
+from wearlog.facts.machines import Machine, Reading, ServiceDone
 from wearlog.facts.parts import StockMove
 from wearlog.facts.plain_text import folded
-from wearlog.facts.service import ServiceDone
 from wearlog.facts.wearing import Breakage, Repair
 from wearlog.facts.work import Run, Stoppage
 from wearlog.logbook.checks.soundness import unsound

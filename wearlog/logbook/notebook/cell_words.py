@@ -11,12 +11,12 @@ from uuid import UUID
 from wearlog.facts.closed_lists import Action
 from wearlog.facts.plain_text import folded
 from wearlog.facts.positions import MOST_POSITIONS, SPAN_WORDS
-from wearlog.logbook.notebook.figures import duration_in
-from wearlog.logbook.plain_line.meaning import Said
+from wearlog.logbook.notebook.days_and_figures import duration_in
 from wearlog.logbook.plain_line.mending import mended
 from wearlog.logbook.plain_line.phrases import Phrase, Phrases, longest_phrase
+from wearlog.logbook.plain_line.said_table import Said
 from wearlog.logbook.quickline.durations import units
-from wearlog.logbook.quickline.suggestions import distance
+from wearlog.logbook.quickline.lexicon import distance
 from wearlog.logbook.quickline.words import WORDS
 
 _PIECE: Final = re.compile(r"\d+(?:[.,]\d+)?(?![\d,]*\d{3})|\d+|[^\W\d_]+(?:'[^\W\d_]+)*|\S")

@@ -12,13 +12,11 @@ from typing import Final
 from wearlog.facts.closed_lists import MachineKind
 from wearlog.facts.plain_text import folded
 from wearlog.logbook.notebook.cell_words import CellWords
-from wearlog.logbook.notebook.days import day_in
-from wearlog.logbook.notebook.figures import duration_in, figure_in
+from wearlog.logbook.notebook.days_and_figures import day_in, duration_in, figure_in
+from wearlog.logbook.notebook.happened import move_in
 from wearlog.logbook.notebook.holds import Holds, heading_of, is_money
-from wearlog.logbook.notebook.layout import NoteTable, says_nothing
+from wearlog.logbook.notebook.layout import NoteSheet, NoteTable, says_nothing
 from wearlog.logbook.notebook.machine_names import MachineNames
-from wearlog.logbook.notebook.moves import move_in
-from wearlog.logbook.notebook.note_sheet import NoteSheet
 
 _LOOKED_AT: Final = 300
 _POSITIONS: Final = re.compile(

@@ -1,4 +1,7 @@
-"""Where tables lie in a sheet: titles, headings (of one row or two), rows, tables beside and below one another."""
+"""Where tables lie in a sheet: titles, headings (of one row or two), rows, tables beside and below one another.
+
+A sheet of a notebook as it was found: rows of text, counted as a spreadsheet counts them. Frozen records.
+"""
 
 from __future__ import annotations
 
@@ -9,10 +12,11 @@ from functools import lru_cache
 from typing import Final
 
 from wearlog.logbook.notebook.holds import Holds, heading_of
-from wearlog.logbook.notebook.note_sheet import NoteSheet
 
 _FIGURE: Final = re.compile(r"[-+$€£]?\s*\d[\d.,:/ -]*\s*\S{0,8}$")
+
 _YEAR: Final = re.compile(r"(19|20)\d\d$")
+
 _SAYS_NOTHING: Final = re.compile(r"[\s\-–—_=.~*]*$")
 
 
@@ -173,3 +177,22 @@ def _looks_like_headings(rows: Sequence[Sequence[str]], index: int) -> bool:
 def says_nothing(cell: str) -> bool:
     """Say whether a cell holds only marks of emptiness."""
     return _SAYS_NOTHING.fullmatch(cell) is not None
+
+
+@dataclass(frozen=True, slots=True)
+class NoteSheet:
+    """One sheet.
+
+    Attributes
+    ----------
+    name : str
+        As the workbook calls it; "csv" of a text file.
+    rows : sequence of sequence of str
+        Every row from the first on, blank ones too; each as long as it is written. Cells are plain text without controls.
+    decimal_comma : bool or None
+        How its figures are written; None where its cells were numbers and not text.
+    """
+
+    name: str
+    rows: Sequence[Sequence[str]]
+    decimal_comma: bool | None = None

@@ -14,7 +14,7 @@ from wearlog.logbook.notebook.columns import sort_of
 from wearlog.logbook.notebook.happened import RowSaid
 from wearlog.logbook.notebook.holds import Holds
 from wearlog.logbook.notebook.note_entry import Ask
-from wearlog.logbook.notebook.row_draft import RowDraft
+from wearlog.logbook.notebook.row_figures import RowDraft
 from wearlog.logbook.quickline.vocabulary import KnownComponent, KnownMachine
 
 #: a word that so many kinds of one sort of machine are called by names none of them

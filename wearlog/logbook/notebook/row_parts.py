@@ -8,14 +8,12 @@ from typing import Final
 
 from wearlog.facts.closed_lists import Action
 from wearlog.facts.plain_text import folded
-from wearlog.logbook.notebook.happened import RowSaid, happened_so
+from wearlog.logbook.notebook.happened import LedgerMove, RowSaid, happened_so, move_in, year_said
 from wearlog.logbook.notebook.holds import Holds
-from wearlog.logbook.notebook.moves import LedgerMove, move_in, year_said
 from wearlog.logbook.notebook.named_parts import is_generic, kinds_on, part_of, places_of, told_machine
 from wearlog.logbook.notebook.note_entry import Ask, Means, NoteEntry
-from wearlog.logbook.notebook.row_draft import RowDraft
-from wearlog.logbook.notebook.row_figures import count_of, minor_of, money_said, seconds_of
-from wearlog.logbook.plain_line.farm_words import KnownPart
+from wearlog.logbook.notebook.row_figures import RowDraft, count_of, minor_of, money_said, seconds_of
+from wearlog.logbook.plain_line.phrases import KnownPart
 from wearlog.logbook.plain_line.services import service_called
 
 _EACH: Final = frozenset({"ea", "each", "pc", "pcs", "apiece", "a piece", "per", "per piece", "/ea", "one"})

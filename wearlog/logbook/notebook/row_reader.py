@@ -1,26 +1,36 @@
-"""One row of a table: what sort of row it is, and what it says."""
+"""One row of a table: what sort of row it is, and what it says.
+
+How one table writes things: the unit of its bare figures, whether "hours" are a meter's, what one of a kind costs.
+"""
 
 from __future__ import annotations
 
 import re
+from collections import defaultdict
+from collections.abc import Sequence
+from statistics import median
 from typing import Final
+from uuid import UUID
 
 from wearlog.logbook.notebook.cell_words import CellSaid
-from wearlog.logbook.notebook.happened import RowSaid, joined_said
+from wearlog.logbook.notebook.days_and_figures import figure_in
+from wearlog.logbook.notebook.happened import LedgerMove, RowSaid, joined_said, move_in
 from wearlog.logbook.notebook.holds import Holds
-from wearlog.logbook.notebook.moves import LedgerMove, move_in
-from wearlog.logbook.notebook.named_parts import machine_of
+from wearlog.logbook.notebook.named_parts import is_generic, kinds_on, machine_of
 from wearlog.logbook.notebook.note_entry import Ask, Means
-from wearlog.logbook.notebook.row_draft import RowDraft
-from wearlog.logbook.notebook.row_figures import seconds_of
-from wearlog.logbook.notebook.row_parts import read_breakage, read_delivery, read_service
+from wearlog.logbook.notebook.row_figures import Context, RowDraft, bare_unit, count_of, seconds_of
+from wearlog.logbook.notebook.row_parts import price_told, read_breakage, read_delivery, read_service
 from wearlog.logbook.notebook.row_text import NOT_THERE, hear_row, read_text
 from wearlog.logbook.notebook.row_work import read_stoppage, read_work
+from wearlog.logbook.notebook.table_rows import RawRow
 from wearlog.logbook.plain_line.services import tells_service
 
 _SAYING: Final = (Holds.PART, Holds.POSITIONS, Holds.WHY, Holds.DONE, Holds.NOTE)
+
 _WORK: Final = (Holds.AREA, Holds.SEPARATOR, Holds.ENGINE, Holds.METER, Holds.AREA_METER)
+
 _WAITED: Final = re.compile(r"\b(?:rain|rained|wet|dew|waiting|waited|truck|wind|moisture|too damp|lunch|weather)\b")
+
 _CREDIT: Final = re.compile(r"\b(?:credit|returned?|sent back|refund|rtn|core)\b")
 
 
@@ -173,3 +183,47 @@ def _may_go_without(draft: RowDraft) -> bool:
     kinds = {one.what for one in draft.entries}
     has_meter = any(draft.cell(one) for one in (Holds.SEPARATOR, Holds.ENGINE, Holds.METER, Holds.AREA_METER))
     return kinds <= {Means.COUNT, Means.SEASON_ACRES, Means.PLANNED} or has_meter
+
+
+_A_DAY_OF_WORK = 24
+
+
+def habits_of(context: Context, rows: Sequence[RawRow]) -> None:
+    """Look over the rows of a table, and note its habits in the context."""
+    for holds in (Holds.STOOD, Holds.LABOUR, Holds.WORKED):
+        if context.has(holds):
+            texts = [row.cells[holds] for row in rows if row.means is None and holds in row.cells]
+            usual = "h" if holds is Holds.WORKED else bare_unit(texts, decimal_comma=context.decimal_comma)
+            context.bare[holds] = usual
+    if context.has(Holds.METER):
+        context.bare[Holds.METER] = _meter_habit(context, rows)
+    if context.has(Holds.PRICE, Holds.COST) and context.has(Holds.COUNT):
+        context.each_price = _prices(context, rows)
+
+
+def _meter_habit(context: Context, rows: Sequence[RawRow]) -> str:
+    """Return "worked" where figures are the hours of a day, "" where they go on like a meter's."""
+    figures = [
+        figure.value
+        for row in rows
+        if row.means is None
+        and (text := row.cells.get(Holds.METER))
+        and (figure := figure_in(text, decimal_comma=context.decimal_comma)) is not None
+    ]
+    return "worked" if figures and max(figures) <= _A_DAY_OF_WORK else ""
+
+
+def _prices(context: Context, rows: Sequence[RawRow]) -> dict[UUID, int]:
+    """Return what one of each kind costs, by the rows whose own words say it."""
+    told: dict[UUID, list[int]] = defaultdict(list)
+    for row in rows:
+        if row.means is not None or Holds.COUNT not in row.cells or Holds.PART not in row.cells:
+            continue
+        draft = RowDraft(context, row.cells, row.day, row.day_cell)
+        said = joined_said([context.words.read(row.cells[Holds.PART])])
+        kinds = kinds_on(draft, said, None)
+        count, _ = count_of(draft)
+        price = price_told(draft, count)
+        if price is not None and len(kinds) == 1 and not is_generic(draft, said, None):
+            told[next(iter(kinds))].append(price)
+    return {kind: round(median(prices)) for kind, prices in told.items()}

@@ -9,7 +9,7 @@ from typing import Final
 from wearlog.facts.closed_lists import MachineKind, StockChange
 from wearlog.logbook.notebook.holds import Holds
 from wearlog.logbook.notebook.note_entry import Ask, Means, NoteEntry
-from wearlog.logbook.notebook.row_draft import RowDraft
+from wearlog.logbook.notebook.row_figures import RowDraft
 from wearlog.logbook.plain_line import Heard, HeardEntry, LineVerdict, hear
 from wearlog.logbook.quickline.vocabulary import KnownMachine
 

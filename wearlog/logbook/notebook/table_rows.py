@@ -11,13 +11,11 @@ from typing import Final
 
 from wearlog.facts.plain_text import folded
 from wearlog.logbook.notebook.columns import BookColumn
-from wearlog.logbook.notebook.days import DayCell, day_in, year_between
-from wearlog.logbook.notebook.figures import figure_in
+from wearlog.logbook.notebook.days_and_figures import DayCell, day_in, figure_in, year_between
 from wearlog.logbook.notebook.holds import Holds
-from wearlog.logbook.notebook.layout import NoteTable, says_nothing
+from wearlog.logbook.notebook.layout import NoteSheet, NoteTable, says_nothing
 from wearlog.logbook.notebook.machine_names import MachineNames
 from wearlog.logbook.notebook.note_entry import Means
-from wearlog.logbook.notebook.note_sheet import NoteSheet
 from wearlog.logbook.quickline.vocabulary import KnownMachine
 
 _DITTO: Final = frozenset(

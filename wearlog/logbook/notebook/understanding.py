@@ -13,20 +13,17 @@ from typing import Final
 from wearlog.facts.plain_text import folded
 from wearlog.logbook.notebook.cell_words import CellWords
 from wearlog.logbook.notebook.columns import TableSeen, columns_of, letter
-from wearlog.logbook.notebook.days import order_of
+from wearlog.logbook.notebook.days_and_figures import order_of
+from wearlog.logbook.notebook.happened import year_said
 from wearlog.logbook.notebook.holds import Holds
-from wearlog.logbook.notebook.layout import Layout, layout_of
+from wearlog.logbook.notebook.layout import Layout, NoteSheet, layout_of
 from wearlog.logbook.notebook.machine_names import MachineNames
-from wearlog.logbook.notebook.moves import year_said
 from wearlog.logbook.notebook.note_entry import Ask, Means, NoteRow
-from wearlog.logbook.notebook.note_sheet import NoteSheet
-from wearlog.logbook.notebook.partners import Partners, partners_of
-from wearlog.logbook.notebook.row_draft import Context, RowDraft
-from wearlog.logbook.notebook.row_grid import read_grid
-from wearlog.logbook.notebook.row_reader import read_row
+from wearlog.logbook.notebook.row_figures import Context, RowDraft
+from wearlog.logbook.notebook.row_reader import habits_of, read_row
 from wearlog.logbook.notebook.row_text import read_text
-from wearlog.logbook.notebook.settled_rows import Known, Settled, ask_meters, ask_twice
-from wearlog.logbook.notebook.table_habits import habits_of
+from wearlog.logbook.notebook.row_work import read_grid
+from wearlog.logbook.notebook.settled_rows import Known, Partners, Settled, ask_meters, ask_twice, partners_of
 from wearlog.logbook.notebook.table_rows import RawRow, raw_rows, with_days
 from wearlog.logbook.plain_line import FarmWords, phrases_of
 from wearlog.logbook.quickline.vocabulary import KnownMachine

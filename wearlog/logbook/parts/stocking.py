@@ -11,8 +11,8 @@ from wearlog.errors import NotFoundError, RefusedError
 from wearlog.facts.closed_lists import StockChange
 from wearlog.facts.fact import Fact
 from wearlog.facts.parts import Part, PartFit, PartKind, StockMove
-from wearlog.facts.planning import order_note
 from wearlog.facts.wearing import Component
+from wearlog.facts.work import order_note
 from wearlog.logbook.deed_sentences import part_sentence, stock_sentence
 from wearlog.logbook.names import known_names
 from wearlog.logbook.said.measures import farm_speaker

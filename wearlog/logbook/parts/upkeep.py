@@ -9,10 +9,9 @@ from datetime import datetime, timedelta
 from wearlog.errors import RefusedError
 from wearlog.facts.closed_lists import RepairKind, StockChange, StopReason
 from wearlog.facts.fact import Fact
-from wearlog.facts.machines import Machine
+from wearlog.facts.machines import Machine, ServiceDone, ServiceItem, starting_services
 from wearlog.facts.parts import Part, StockMove
 from wearlog.facts.plain_text import folded
-from wearlog.facts.service import ServiceDone, ServiceItem, starting_services
 from wearlog.facts.wearing import Component, Measurement, Repair
 from wearlog.facts.work import Stoppage
 from wearlog.ids import new_id

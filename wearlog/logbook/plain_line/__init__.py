@@ -3,9 +3,8 @@
 Pure: it reads no file and saves nothing. It stands on the quick line's words, days, clocks and durations.
 """
 
-from wearlog.logbook.plain_line.farm_words import FarmWords, KnownMeter, KnownPart, KnownService
 from wearlog.logbook.plain_line.heard import Heard, HeardEntry, LineVerdict, Stocked, Work
-from wearlog.logbook.plain_line.phrases import Phrases, phrases_of
+from wearlog.logbook.plain_line.phrases import FarmWords, KnownMeter, KnownPart, KnownService, Phrases, phrases_of
 from wearlog.logbook.plain_line.reader import hear
 
 __all__ = [

@@ -7,14 +7,12 @@ from typing import Final
 from uuid import UUID
 
 from wearlog.facts.closed_lists import Action, Cause
-from wearlog.logbook.plain_line.figures import figures_of
-from wearlog.logbook.plain_line.groups import Group
+from wearlog.logbook.plain_line.groups import Group, settle
 from wearlog.logbook.plain_line.heard import HeardEntry, LineVerdict
-from wearlog.logbook.plain_line.line import Line, Tag
+from wearlog.logbook.plain_line.line import Line, Tag, note_of
 from wearlog.logbook.plain_line.machines import Where, locate, machines_of
-from wearlog.logbook.plain_line.notes import note_of
 from wearlog.logbook.plain_line.places import loose_figures
-from wearlog.logbook.plain_line.settled_places import settle
+from wearlog.logbook.plain_line.readings import figures_of
 from wearlog.logbook.plain_line.spans import TimeSpans, stood_and_labour
 from wearlog.logbook.plain_line.verdicts import Happened, happened, mode_of, share, unclear_word
 from wearlog.logbook.plain_line.when import When

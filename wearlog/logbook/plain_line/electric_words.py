@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from wearlog.facts.closed_lists import Condition, SignKind
-from wearlog.logbook.plain_line.said import listed_in
+from wearlog.logbook.plain_line.said_table import listed_in
 
 
 def _table(*rows: tuple[SignKind, str]) -> tuple[tuple[SignKind, list[str]], ...]:

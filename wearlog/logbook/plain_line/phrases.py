@@ -1,19 +1,24 @@
-"""All phrases that a line may hold on one farm, by their letters: kinds of part, machines, land, crops, what is said of parts."""
+"""All phrases that a line may hold on one farm, by their letters: kinds of part, machines, land, crops, what is said of parts.
+
+What a farm has that a plain line can name: the words of the quick line and, beside them, land, services, meters and parts.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
+from datetime import datetime
 from functools import cache
 from typing import Final
 from uuid import UUID
 
+from wearlog.facts.closed_lists import MeterKind, Subsystem
 from wearlog.logbook.plain_line.electric_words import BLEW, SIGNS, THINGS
-from wearlog.logbook.plain_line.farm_words import FarmWords
-from wearlog.logbook.plain_line.meaning import Said
-from wearlog.logbook.plain_line.said import joined, said_phrases, said_words
+from wearlog.logbook.plain_line.said_table import Said, joined, said_phrases, said_words
 from wearlog.logbook.plain_line.spoken import as_figures
 from wearlog.logbook.quickline.lexicon import forms
 from wearlog.logbook.quickline.tokens import cut, words_of
+from wearlog.logbook.quickline.vocabulary import Vocabulary
 from wearlog.logbook.quickline.words import known_words
 
 #: how people call a kind beside its words in the log; a word for the same thing as the one behind it
@@ -94,8 +99,10 @@ _ALSO: Final[tuple[tuple[str, str], ...]] = (
         ("concave bar", "concave"),
     ),
 )
+
 #: ends of names that are ordinary words by themselves
 _NO_NAME: Final = tuple((word,) for word in ("down", "up", "off", "out", "set", "unit", "back", "side", "knife"))
+
 _LONGEST: Final = 7
 
 
@@ -229,3 +236,65 @@ def _add_beginning(table: dict[str, Phrase], first: str, kind_id: UUID) -> None:
 def longest_phrase() -> int:
     """Return how many words the longest phrase may have."""
     return _LONGEST
+
+
+@dataclass(frozen=True, slots=True)
+class KnownService:
+    """A service that comes round on a machine."""
+
+    id: UUID
+    machine_id: UUID
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
+class KnownMeter:
+    """A meter of a machine."""
+
+    id: UUID
+    machine_id: UUID
+    kind: MeterKind
+
+
+#: when a meter was read, and what it showed then in seconds or square metres
+Shown = tuple[datetime, int]
+
+
+def never_read(_: UUID) -> Sequence[Shown]:
+    """Return the readings of a meter that nobody has read."""
+    return ()
+
+
+@dataclass(frozen=True, slots=True)
+class KnownPart:
+    """A part of the parts list: its number and name, how many a pack holds, and which kinds it fits."""
+
+    id: UUID
+    number: str
+    name: str
+    pack_size: int
+    kind_ids: frozenset[UUID]
+
+
+@dataclass(frozen=True, slots=True, repr=False)
+class FarmWords:
+    """All that a line can name on one farm.
+
+    Attributes
+    ----------
+    fields, crops : tuple of (id, name)
+        The land and what grows on it.
+    readings : callable
+        Takes a meter's id and returns its readings, earliest first; called only for a line that says what a meter shows.
+    """
+
+    vocabulary: Vocabulary
+    fields: tuple[tuple[UUID, str], ...] = ()
+    crops: tuple[tuple[UUID, str], ...] = ()
+    services: tuple[KnownService, ...] = ()
+    meters: tuple[KnownMeter, ...] = ()
+    readings: Callable[[UUID], Sequence[Shown]] = never_read
+    parts: tuple[KnownPart, ...] = ()
+    subsystems: dict[UUID, Subsystem] = field(default_factory=dict)
+    is_metric: bool = False
+    day_first: bool = False

@@ -6,14 +6,13 @@ from datetime import UTC, datetime
 
 from wearlog.errors import DataError
 from wearlog.logbook.plain_line.breakages import ask_figures, read_parts
-from wearlog.logbook.plain_line.cuts import is_cut, read_cut
-from wearlog.logbook.plain_line.farm_words import FarmWords
+from wearlog.logbook.plain_line.cuts import is_cut, read_cut, span_of_work
 from wearlog.logbook.plain_line.faults import is_fault, read_fault
 from wearlog.logbook.plain_line.groups import Group, find_heads, set_bounds
 from wearlog.logbook.plain_line.heard import Heard, HeardEntry, LineVerdict
 from wearlog.logbook.plain_line.line import Line, Tag, find_marks, find_part, mend_words
 from wearlog.logbook.plain_line.machines import every_machine, find_machines, machine_by_id, no_part, said_machines
-from wearlog.logbook.plain_line.phrases import Phrases, phrases_of
+from wearlog.logbook.plain_line.phrases import FarmWords, Phrases, phrases_of
 from wearlog.logbook.plain_line.places import claim_behind, claim_counts, claim_lists, claim_words
 from wearlog.logbook.plain_line.readings import is_reading, read_meters
 from wearlog.logbook.plain_line.services import is_service, read_services
@@ -22,7 +21,6 @@ from wearlog.logbook.plain_line.spoken import as_figures
 from wearlog.logbook.plain_line.stock import is_stock, read_stock
 from wearlog.logbook.plain_line.verdicts import claim_left, drop_negated, reasons_apart, take_corrections
 from wearlog.logbook.plain_line.when import When, begin_when, find_when, settle_when
-from wearlog.logbook.plain_line.worktime import span_of_work
 from wearlog.logbook.quickline.scan import Role, Scan
 from wearlog.logbook.quickline.tokens import MOST_CHARACTERS, MOST_TOKENS, cut, split_remark, without_controls
 from wearlog.logbook.quickline.vocabulary import KnownMachine

@@ -1,14 +1,100 @@
-"""What words say of a breakage beside those that a cell knows too: what people do, see and put off at the machine. Data."""
+"""The phrases of what is said of a part, by their letters: those of the quick line that a cell knows too, and those of a line.
+
+What words say of a breakage beside those that a cell knows too: what people do, see and put off at the machine. Data.
+
+What a phrase says of a part. A frozen record; the phrases are in said_table.py.
+"""
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+from functools import cache
 from typing import Final
 
 from wearlog.facts.closed_lists import Action, Cause, Mode
-from wearlog.logbook.plain_line.meaning import Said
-from wearlog.logbook.quickline.word_lists import Weight
+from wearlog.logbook.quickline.words import WORDS, Weight
+
+#: words of the quick line's own tables that a whole line takes otherwise
+_NOT_HERE: Final = frozenset({"new", "hot", "rivet", "rivets", "bolt", "bolts"})
+
+_FASTENERS: Final = ("rivet", "rivets", "bolt", "bolts")
+
+
+@cache
+def said_phrases() -> dict[str, Said]:
+    """Return what each phrase says, by its letters without spaces; the phrases of the quick line's own tables among them."""
+    found: dict[str, Said] = {}
+    for sense, listed in WORDS.senses:
+        weights = (
+            sense.cause_weight if sense.cause else Weight.PLAIN,
+            sense.mode_weight if sense.mode else Weight.PLAIN,
+        )
+        one = Said(sense.cause, sense.mode, sense.action, min(weights))
+        found.update({joined(phrase): one for phrase in listed if phrase not in _NOT_HERE})
+    found.update({phrase: Said(cause=Cause.LOOSE, weight=Weight.HINT) for phrase in _FASTENERS})
+    for one, text in SAID:
+        found.update({joined(phrase): one for phrase in listed_in(text)})
+    found.update({joined(phrase): Said(reason=True) for phrase in WORDS.reasons})
+    return found
+
+
+@cache
+def said_words() -> frozenset[str]:
+    """Return every single word of these phrases."""
+    listed = [phrase for _, phrases in WORDS.senses for phrase in phrases]
+    listed += [phrase for _, text in SAID for phrase in listed_in(text)]
+    return frozenset(
+        word for phrase in (*listed, *_FASTENERS, *WORDS.reasons) for word in phrase.replace("'", "").split()
+    )
+
+
+def joined(phrase: str) -> str:
+    """Return the letters of a phrase without spaces, hyphens and apostrophes: hold down, hold-down and holddown are one."""
+    return phrase.replace(" ", "").replace("-", "").replace("'", "")
+
+
+def listed_in(text: str) -> list[str]:
+    """Return the phrases of a text of a table, which are parted by strokes."""
+    return [" ".join(phrase.split()) for phrase in text.split("|")]
+
+
+@dataclass(frozen=True, slots=True, eq=False, repr=False)
+class Said:
+    """What a phrase says; None and False where it says nothing.
+
+    Attributes
+    ----------
+    soft : bool
+        The mode is only taken for granted from it: "noisy" is how a bearing failed.
+    usual : bool
+        It broke as its kind usually does: "went".
+    watched : bool
+        Something was seen or heard, and nothing done: it goes on unless somebody says otherwise.
+    fine : bool
+        The part is all right.
+    planned : bool
+        It is said of winter work.
+    new : bool
+        A new part was put on, and no word of an old one that broke.
+    reason : bool
+        What stands behind it is why.
+    """
+
+    cause: Cause | None = None
+    mode: Mode | None = None
+    action: Action | None = None
+    weight: Weight = Weight.PLAIN
+    soft: bool = False
+    usual: bool = False
+    watched: bool = False
+    fine: bool = False
+    planned: bool = False
+    new: bool = False
+    reason: bool = False
+
 
 _WORN: Final = Said(Cause.WEAR, Mode.WORN, weight=Weight.HINT)
+
 _LOOSE: Final = Said(Cause.LOOSE, Mode.LOOSE, weight=Weight.HINT)
 
 #: what is said -> the phrases for it, parted by strokes; a phrase here goes before the same one of the quick line

@@ -7,12 +7,11 @@ from functools import lru_cache
 from itertools import pairwise
 from typing import Final
 
-from wearlog.logbook.plain_line.farm_words import KnownService
-from wearlog.logbook.plain_line.figures import figures_of
 from wearlog.logbook.plain_line.heard import HeardEntry, LineVerdict
-from wearlog.logbook.plain_line.line import SMALL, Line
+from wearlog.logbook.plain_line.line import SMALL, Line, note_of
 from wearlog.logbook.plain_line.machines import machine_by_id, said_machines
-from wearlog.logbook.plain_line.notes import note_of
+from wearlog.logbook.plain_line.phrases import KnownService
+from wearlog.logbook.plain_line.readings import figures_of
 from wearlog.logbook.plain_line.spans import TimeSpans
 from wearlog.logbook.plain_line.when import When
 from wearlog.logbook.quickline.scan import either

@@ -6,11 +6,11 @@ from typing import Final
 from uuid import UUID
 
 from wearlog.facts.closed_lists import StockChange
-from wearlog.logbook.plain_line.farm_words import KnownPart
-from wearlog.logbook.plain_line.figures import Figure, figures_of
 from wearlog.logbook.plain_line.groups import Group
 from wearlog.logbook.plain_line.heard import HeardEntry, LineVerdict, Stocked
 from wearlog.logbook.plain_line.line import Line
+from wearlog.logbook.plain_line.phrases import KnownPart
+from wearlog.logbook.plain_line.readings import Figure, figures_of
 from wearlog.logbook.plain_line.when import When
 from wearlog.logbook.quickline.scan import either, plural
 

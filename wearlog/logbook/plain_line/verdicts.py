@@ -9,13 +9,13 @@ from typing import Final
 from wearlog.facts.closed_lists import Action, Cause, Mode
 from wearlog.logbook.plain_line.groups import Group
 from wearlog.logbook.plain_line.line import Line, PhraseMark, Tag
-from wearlog.logbook.plain_line.meaning import Said
 from wearlog.logbook.plain_line.phrases import Phrase
-from wearlog.logbook.quickline.mentions import pairs_of_kinds
+from wearlog.logbook.plain_line.said_table import Said
+from wearlog.logbook.quickline.reading import usual_mode
 from wearlog.logbook.quickline.scan import Role
-from wearlog.logbook.quickline.senses import usual_mode
 from wearlog.logbook.quickline.tokens import words_of
-from wearlog.logbook.quickline.word_lists import Weight
+from wearlog.logbook.quickline.whereabouts import pairs_of_kinds
+from wearlog.logbook.quickline.words import Weight
 
 _NOT: Final = frozenset(
     {

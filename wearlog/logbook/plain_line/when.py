@@ -13,8 +13,7 @@ from typing import Final
 
 from wearlog.facts.closed_lists import Action
 from wearlog.logbook.plain_line.line import Line, Tag
-from wearlog.logbook.quickline.clocks import ClockSaid, DaySaid, TimeSaid, find_clocks, find_iso
-from wearlog.logbook.quickline.days import find_days
+from wearlog.logbook.quickline.days import ClockSaid, DaySaid, TimeSaid, find_clocks, find_days, find_iso
 from wearlog.logbook.quickline.durations import Duration, duration_at
 from wearlog.logbook.quickline.moment import settle
 from wearlog.logbook.quickline.scan import Role

@@ -9,8 +9,7 @@ from uuid import UUID
 from wearlog.facts.closed_lists import Ground
 from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.machines import Machine
-from wearlog.facts.planning import PlannedArea
-from wearlog.facts.work import Crop, Field
+from wearlog.facts.work import Crop, Field, PlannedArea
 
 
 @dataclass(frozen=True, slots=True)

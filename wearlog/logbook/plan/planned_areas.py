@@ -10,8 +10,7 @@ from uuid import UUID
 from wearlog.errors import RefusedError
 from wearlog.facts.closed_lists import MachineKind
 from wearlog.facts.machines import Machine
-from wearlog.facts.planning import PlannedArea
-from wearlog.facts.work import Crop, Field, Season, coming_season, is_over, next_harvest
+from wearlog.facts.work import Crop, Field, PlannedArea, Season, coming_season, is_over, next_harvest
 from wearlog.logbook.deed_sentences import area_sentence, named_in
 from wearlog.logbook.names import known_names
 from wearlog.logbook.plan.areas_to_cut import AreaToCut, PlannedAreas

@@ -12,11 +12,11 @@ from wearlog.errors import RefusedError, UsageError, WearlogError
 from wearlog.facts.closed_lists import Choice, Dimension
 from wearlog.facts.fact import Fact
 from wearlog.facts.farm_settings import FarmSettings
+from wearlog.facts.machines import ServiceDone, ServiceItem
 from wearlog.facts.parts import PartKind
-from wearlog.facts.planning import PlanChoice, SeasonPlan
 from wearlog.facts.positions import parse_positions
-from wearlog.facts.service import ServiceDone, ServiceItem
 from wearlog.facts.wearing import Component
+from wearlog.facts.work import PlanChoice, SeasonPlan
 from wearlog.logbook.name_book import KnownNames
 from wearlog.logbook.names import known_names
 from wearlog.logbook.parts.fitting import all_positions, refuse_beyond

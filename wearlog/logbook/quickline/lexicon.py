@@ -1,7 +1,9 @@
-"""Phrases found in a line, longest first: kinds of part, whole names of machines, and the words for cause, mode and action.
+"""Words that are not known: each is named, with the known words it is nearest to. None of them is ever taken for another word.
+
+Phrases found in a line, longest first: kinds of part, whole names of machines, and the words for cause, mode and action.
 
 A kind is known by its name, by the words people call it, and by the last words of these ("chain" for "feeder chain"); singular
-and plural alike. Single words of a machine's name and beginnings of them are left to mentions.py: they may be anything else.
+and plural alike. Single words of a machine's name and beginnings of them are left to whereabouts.py: they may be anything else.
 """
 
 from __future__ import annotations
@@ -12,13 +14,106 @@ from functools import cache
 from uuid import UUID
 
 from wearlog.facts.closed_lists import Cause
-from wearlog.logbook.quickline.scan import KindMention, MachineMention, Role, Scan, SenseMention, plural
-from wearlog.logbook.quickline.tokens import words_of
+from wearlog.logbook.quickline.scan import KindMention, MachineMention, Role, Scan, SenseMention, either, plural
+from wearlog.logbook.quickline.tokens import Token, words_of
 from wearlog.logbook.quickline.vocabulary import Vocabulary
-from wearlog.logbook.quickline.word_lists import Sense, Weight
-from wearlog.logbook.quickline.words import WORDS
+from wearlog.logbook.quickline.words import WORDS, Sense, Weight, known_words
+
+#: signs that part the pieces of a line and mean nothing themselves
+_QUIET_SIGNS = ",;.:!()-/&+'~|[]"
+
+_MOST_NAMED = 8
+
+_MOST_SUGGESTED = 3
+
+_LONGEST_COMPARED = 24
+
+_HINT = "Correct it, or put a remark behind --."
+
+
+def blame_unknown(scan: Scan, lexicon: Lexicon, names: frozenset[str]) -> None:
+    """Blame every token that nothing has claimed and that says something. `names` are the words of machines and places."""
+    unknown = [index for index in range(len(scan.tokens)) if scan.free(index) and not _is_quiet(scan, index)]
+    if not unknown:
+        return
+    known = known_words() | names | {word for phrase in lexicon.kinds for word in phrase}
+    for index in unknown[:_MOST_NAMED]:
+        scan.blame(*_sentence(scan.tokens[index], known), index)
+    rest = len(unknown) - _MOST_NAMED
+    if rest > 0:
+        words = "1 more word" if rest == 1 else f"{rest} more words"
+        hint = "Write only what broke, where, why and how long; put the rest behind --."
+        scan.blame("unknown_word", f"There are {words} I do not know.", hint, unknown[_MOST_NAMED])
+    for index in unknown:
+        scan.claim(index, index + 1, Role.BLAMED)
+
+
+def _is_quiet(scan: Scan, index: int) -> bool:
+    token = scan.tokens[index]
+    if not (token.is_word or token.is_number):
+        return token.text in _QUIET_SIGNS
+    return token.text in WORDS.small
+
+
+def _sentence(token: Token, known: frozenset[str]) -> tuple[str, str, str]:
+    """Return code, message and hint for an unknown word or sign."""
+    unclear = dict(WORDS.unclear)
+    if token.text in unclear:
+        return "unclear_word", f"'{token.shown}' can mean two things.", unclear[token.text]
+    if not (token.is_word or token.is_number):
+        return (
+            "unknown_sign",
+            f"The sign '{token.shown}' means nothing here.",
+            "Leave it out, or put a remark behind --.",
+        )
+    if token.text in (*WORDS.worked, *WORDS.stood):
+        return (
+            "no_duration",
+            f"'{token.shown}' has no duration beside it.",
+            f"Write how long, like 30 min {token.shown}.",
+        )
+    if token.text in known:
+        return (
+            "misplaced_word",
+            f"'{token.shown}' means nothing where it stands.",
+            "Leave it out, or put a remark behind --.",
+        )
+    near = [f"'{word}'" for word in nearest(token.text, known)]
+    question = f"; did you mean {either(near)}?" if near else "."
+    return "unknown_word", f"'{token.shown}' is not a word I know{question}", _HINT
+
+
+def nearest(word: str, known: frozenset[str]) -> list[str]:
+    """Return up to three known words that go on from `word` or differ least from it, if any is near."""
+    if not 2 < len(word) <= _LONGEST_COMPARED:
+        return []
+    most = 1 if len(word) < 6 else 2
+    scored = [(distance(word, one, most), one) for one in known if abs(len(one) - len(word)) <= most and len(one) > 2]
+    least = min((distance for distance, _ in scored), default=most + 1)
+    if least <= most:
+        return sorted(one for distance, one in scored if distance == least)[:_MOST_SUGGESTED]
+    return sorted((one for one in known if one.startswith(word)), key=lambda one: (len(one), one))[:_MOST_SUGGESTED]
+
+
+def distance(word: str, other: str, most: int) -> int:
+    """Return how many letters must be changed, added, dropped or swapped with a neighbour; more than `most` once it is."""
+    before: list[int] = []
+    row = list(range(len(other) + 1))
+    for place, letter in enumerate(word, start=1):
+        next_row = [place]
+        for column, target in enumerate(other, start=1):
+            cost = min(row[column] + 1, next_row[column - 1] + 1, row[column - 1] + (letter != target))
+            if before and column > 1 and letter == other[column - 2] and word[place - 2] == target:
+                cost = min(cost, before[column - 2] + 1)
+            next_row.append(cost)
+        if min(next_row) > most:
+            return most + 1
+        before, row = row, next_row
+    return row[-1]
+
 
 _IRREGULAR = {"knife": "knives", "tooth": "teeth", "foot": "feet", "shelf": "shelves", "half": "halves"}
+
 #: what stands for "because of" and the like, whatever comes after it
 REASON = Sense()
 
@@ -81,7 +176,7 @@ def build(vocabulary: Vocabulary) -> Lexicon:
         words = words_of(machine.name)
         for first in range(len(words)):
             for last in range(first + 1, len(words) + 1):
-                # a single word of a longer name may mean many other things: mentions.py comes to it last
+                # a single word of a longer name may mean many other things: whereabouts.py comes to it last
                 if last - first > 1 or len(words) == 1:
                     machines.setdefault(words[first:last], set()).add(machine.id)
     senses = sense_phrases()

@@ -1,17 +1,20 @@
-"""The moment a line means, from the days and times of day it says; in the farm's own time zone, given in UTC."""
+"""The moment a line means, from the days and times of day it says; in the farm's own time zone, given in UTC.
+
+A moment in plain words, as seen from another: today 14:05, yesterday 16:20, Tue 28 July 16:20.
+"""
 
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from datetime import UTC, date, datetime, time, timedelta
+from datetime import UTC, date, datetime, time, timedelta, tzinfo
 
-from wearlog.logbook.quickline.clocks import ClockSaid, DaySaid, TimeSaid, find_clocks, find_iso
-from wearlog.logbook.quickline.days import EARLIEST_YEAR, find_days
+from wearlog.logbook.quickline.days import EARLIEST_YEAR, ClockSaid, DaySaid, TimeSaid, find_clocks, find_days, find_iso
 from wearlog.logbook.quickline.durations import Duration
 from wearlog.logbook.quickline.scan import Scan
 from wearlog.logbook.quickline.words import WORDS
 
 _NOON = time(12)
+
 #: no record of a farm is older
 _LONGEST_AGO = timedelta(days=60 * 365)
 
@@ -175,3 +178,23 @@ def _out_of_range(scan: Scan, index: int, present: Moment, year: int) -> Moment:
     """Blame a year that no record of this farm can have."""
     scan.blame("bad_date", f"The year {year} cannot be right.", "Write the year with four digits, like 2026.", index)
     return present
+
+
+_WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+
+_MONTHS = (
+    *("January", "February", "March", "April", "May", "June", "July", "August", "September", "October"),
+    *("November", "December"),
+)
+
+
+def say_moment(at: datetime, read_at: datetime, local_tz: tzinfo) -> str:
+    """Return "today 14:05", "yesterday 16:20", "Tue 28 July 16:20", and the year when it is another one."""
+    local, today = at.astimezone(local_tz), read_at.astimezone(local_tz).date()
+    clock = f"{local:%H:%M}"
+    if local.date() == today:
+        return f"today {clock}"
+    if local.date() == today - timedelta(days=1):
+        return f"yesterday {clock}"
+    year = "" if local.year == today.year else f" {local.year}"
+    return f"{_WEEKDAYS[local.weekday()]} {local.day} {_MONTHS[local.month - 1]}{year} {clock}"

@@ -10,9 +10,8 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 from uuid import UUID
 
-from wearlog.logbook.quickline.tokens import Token
-from wearlog.logbook.quickline.understanding import Problem
-from wearlog.logbook.quickline.word_lists import Sense
+from wearlog.logbook.quickline.tokens import Problem, Token
+from wearlog.logbook.quickline.words import Sense
 
 
 class Role(StrEnum):

@@ -2,6 +2,8 @@
 
 Every token remembers its column in the line as it was typed, although control characters are dropped, accents fall away and ½
 is read as 1/2. All of it is one pass over the text, whatever the text.
+
+What was understood of a line, and what was not: frozen records without any reading of text.
 """
 
 from __future__ import annotations
@@ -10,18 +12,24 @@ import re
 import unicodedata
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import datetime
 from functools import lru_cache
 
-from wearlog.logbook.quickline.understanding import Problem
+from wearlog.facts.closed_lists import Action, Cause, Mode
+from wearlog.logbook.quickline.vocabulary import KnownComponent, KnownMachine
 
 #: longer lines are not read: they are a story, and a story belongs in the remark
 MOST_CHARACTERS = 2_000
+
 MOST_TOKENS = 250
+
 #: a word is shown in a sentence up to this length
 MOST_SHOWN = 40
 
 _REMARK = re.compile(r"(?<![0-9])--+|--+(?![0-9])|//+|(?<![^\W_])[Nn][Oo][Tt][Ee] ?:|[\"“”„«»]")
+
 _CLOSING = re.compile('["“”«»]')
+
 _PIECE = re.compile(r"[0-9]+|[^\W\d_]+(?:'[^\W\d_]+)*|\S")
 
 
@@ -178,3 +186,62 @@ def _joins_words(folded: str, at: int, piece: str) -> bool:
 def words_of(text: str) -> tuple[str, ...]:
     """Return the folded words and numbers of a name, cut as a line is cut, without signs."""
     return tuple(token.text for token in cut(text, range(1, len(text) + 1)) if token.is_word or token.is_number)
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """Something in the line that must be settled by the person who wrote it.
+
+    Attributes
+    ----------
+    code : str
+        A short name for programs, such as "unknown_word".
+    message, hint : str
+        One plain sentence what is wrong, and one what to do.
+    column : int
+        Where in the line as it was typed, counted from 1.
+    """
+
+    code: str
+    message: str
+    hint: str
+    column: int
+
+
+@dataclass(frozen=True, slots=True)
+class Understanding:
+    """A line, understood.
+
+    Attributes
+    ----------
+    machine, component : KnownMachine, KnownComponent or None
+        Where it broke; None when the line does not settle it.
+    positions : tuple of int
+        Ascending, each once.
+    downtime_seconds, labour_seconds : int or None
+        How long the machine stood and how long people worked; None when not said.
+    at : datetime
+        When it broke, in UTC.
+    read_at : datetime
+        The moment at which the line was understood, in UTC: "today" is counted from it.
+    note : str
+        The free remark, word for word.
+    assumed : tuple of str
+        What was not said and taken for granted: any of "machine", "cause", "mode", "action", "at", and of a date "year", "time".
+    problems : tuple of Problem
+        In the order of the line.
+    """
+
+    machine: KnownMachine | None
+    component: KnownComponent | None
+    positions: tuple[int, ...]
+    cause: Cause
+    mode: Mode
+    action: Action
+    downtime_seconds: int | None
+    labour_seconds: int | None
+    at: datetime
+    read_at: datetime
+    note: str
+    assumed: tuple[str, ...]
+    problems: tuple[Problem, ...]

@@ -1,17 +1,21 @@
-"""What follows from a breakage: the fittings that ended and began, and the parts that came off the shelf, changed along with it."""
+"""What follows from a breakage: the fittings that ended and began, and the parts that came off the shelf, changed along with it.
+
+The rows that are written along with one row.
+"""
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
 from uuid import UUID
 
 from wearlog.facts.closed_lists import Action, Removal
+from wearlog.facts.fact import Fact
 from wearlog.facts.parts import StockMove
 from wearlog.facts.wearing import Breakage, Component, Fitting, Repair
 from wearlog.facts.work import Stoppage
 from wearlog.logbook.parts.fitting import change_fittings, fittings_at, refuse_beyond
 from wearlog.logbook.parts.stocking import Taking, take_off_shelf
-from wearlog.logbook.rows.hanging import Hanging
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all, find_by_id, find_many
 
@@ -156,3 +160,13 @@ def _off_shelf(
     if there and before.part_kind_id == component.part_kind_id:
         return None, ("the parts that came off stock stay as they were entered; count them",)
     return take_off_shelf(connection, component, Taking(len(new.positions), new.at, new.repair_id, new.id))
+
+
+@dataclass(frozen=True, slots=True)
+class Hanging:
+    """New rows, changed ones as they shall stand, and those that go, as they stand now; `also` says what a person should know."""
+
+    new: Sequence[Fact] = field(default_factory=list)
+    changed: Sequence[Fact] = field(default_factory=list)
+    gone: Sequence[Fact] = field(default_factory=list)
+    also: tuple[str, ...] = ()

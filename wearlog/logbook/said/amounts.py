@@ -1,4 +1,7 @@
-"""Amounts as people write them where a plain measure will not do: sensors, per cent, yields, lengths off a tape, seed."""
+"""Amounts as people write them where a plain measure will not do: sensors, per cent, yields, lengths off a tape, seed.
+
+What having grain cut costs, as people say it: "40", or base, hauling and more above a yield as "20-20-20". Writes nothing.
+"""
 
 from __future__ import annotations
 
@@ -7,7 +10,7 @@ import shlex
 from collections.abc import Mapping
 from decimal import Decimal
 from types import MappingProxyType
-from typing import Final
+from typing import Final, NamedTuple
 
 from wearlog.errors import UsageError
 from wearlog.facts.closed_lists import Sensor
@@ -16,7 +19,7 @@ from wearlog.facts.plain_text import one_line
 from wearlog.facts.unit_words import UNIT_WORDS, unit_called
 from wearlog.facts.work import Crop
 from wearlog.harvest.kernel_table import classes_of, kernel_count_of
-from wearlog.logbook.said.measures import LENGTHS
+from wearlog.logbook.said.measures import LENGTHS, money
 from wearlog.units import (
     ACRE_SQUARE_METRES,
     FOOT_METRES,
@@ -31,6 +34,7 @@ from wearlog.units import (
 )
 
 _LENGTHS: Final = {unit: STORED_UNITS[unit] for unit in LENGTHS}
+
 #: sensor -> unit -> how many stored units one of it is
 SENSOR_FACTORS: Final[Mapping[Sensor, Mapping[str, Decimal]]] = MappingProxyType(
     {
@@ -41,6 +45,7 @@ SENSOR_FACTORS: Final[Mapping[Sensor, Mapping[str, Decimal]]] = MappingProxyType
         Sensor.HEADER_HEIGHT: _LENGTHS,
     }
 )
+
 _USUAL: Final[Mapping[Sensor, tuple[str, str]]] = MappingProxyType(
     {
         Sensor.YIELD_LOAD: ("lb", "kg"),
@@ -50,9 +55,13 @@ _USUAL: Final[Mapping[Sensor, tuple[str, str]]] = MappingProxyType(
         Sensor.HEADER_HEIGHT: ("in", "mm"),
     }
 )
+
 _FRAMES: Final = {"ft2": FOOT_METRES * FOOT_METRES, "m2": Decimal(1), "sqft": FOOT_METRES * FOOT_METRES}
+
 _PER: Final = {"ac": ACRE_SQUARE_METRES / HECTARE_SQUARE_METRES, "ha": Decimal(1)}
+
 _MASSES: Final = {"lb": POUND_GRAMS, "kg": Decimal(1_000), "t": Decimal(1_000_000)}
+
 _AMOUNT: Final = re.compile(r"(?P<number>[-+]?[\d.,' ]*\d)\s*(?P<unit>[^\d\s].*)?")
 
 
@@ -169,6 +178,7 @@ def _parts(text: str, example: str) -> tuple[Decimal, str]:
 
 #: words that may stand alone behind a number
 LENGTH_UNITS: Final = frozenset({*LENGTHS, *(word for word, unit in UNIT_WORDS.items() if unit in LENGTHS)})
+
 _SAID: Final = re.compile(r"(?P<number>[-+−]?[\d.,'  /⁄-]*\d)\s*(?P<unit>[^\d\s]+)?")
 
 
@@ -236,3 +246,36 @@ def _weights(crop: str) -> str:
     return ", ".join(f"{name} {entry.thousand_kernel_grams:.3g} g" for name, entry in classes_of(crop).items()) + (
         " a thousand kernels"
     )
+
+
+_THREE_PARTS = re.compile(r"(?P<base>[\d.]+)-(?P<haul>[\d.]+)-(?P<above>[\d.]+)")
+
+
+class SaidRate(NamedTuple):
+    """For each unit of area `base_minor`; for each unit of grain `haul_minor`, and as much more above `threshold` units."""
+
+    base_minor: int
+    haul_minor: int = 0
+    threshold: float = 0.0
+
+
+def custom_rate(text: str) -> SaidRate:
+    """Read a custom rate.
+
+    Notes
+    -----
+    "20-20-20" is 20 an acre, 20 cents for each bushel hauled, and as much more for each bushel above 20 an acre (custom
+    cutters of the plains, trade press 2011).
+
+    Raises
+    ------
+    UsageError
+        When it is neither an amount nor such a rate.
+    """
+    found = _THREE_PARTS.fullmatch(text.strip())
+    if found is None:
+        return SaidRate(money(text))
+    base, haul, above = (float(found[part]) for part in ("base", "haul", "above"))
+    if haul > 1000:
+        raise UsageError(f"'{one_line(text)}' is no rate of three parts.", "Write it like 20-20-20, or 40 an acre.")
+    return SaidRate(round(100 * base), round(haul), above)

@@ -15,11 +15,10 @@ from wearlog.errors import UsageError
 from wearlog.facts.closed_lists import Action, Cause, Mode
 from wearlog.facts.plain_text import one_line
 from wearlog.logbook.quickline.lexicon import Lexicon, find_phrases, sense_phrases
+from wearlog.logbook.quickline.reading import weigh
 from wearlog.logbook.quickline.scan import Role, Scan
-from wearlog.logbook.quickline.senses import weigh
 from wearlog.logbook.quickline.tokens import cut, words_of
-from wearlog.logbook.quickline.word_lists import Sense
-from wearlog.logbook.quickline.words import WORDS
+from wearlog.logbook.quickline.words import WORDS, Sense
 
 C = TypeVar("C", bound=StrEnum)
 

@@ -12,23 +12,26 @@ from dataclasses import dataclass, replace
 from uuid import UUID
 
 from wearlog.errors import RefusedError
-from wearlog.facts.bookkeeping import Deed
+from wearlog.facts.bookkeeping import Deed, SameAs
 from wearlog.facts.closed_lists import Doing
 from wearlog.facts.fact import Fact
 from wearlog.facts.machines import Machine
-from wearlog.facts.papers import SameAs
 from wearlog.facts.wearing import Breakage, Component, Fitting
 from wearlog.ids import derived_id
-from wearlog.logbook.twins.alike import joined_along_by, with_what_it_lacks
-from wearlog.logbook.twins.chain import NotedChain, breakage_on, one_chain
-from wearlog.logbook.twins.told_twice import broke_before, refuse_other_place, told_twice
+from wearlog.logbook.twins.joining_facts import (
+    NotedChain,
+    breakage_on,
+    broke_before,
+    one_chain,
+    refuse_other_place,
+    told_twice,
+)
+from wearlog.logbook.twins.looking import joined_along_by, with_what_it_lacks
 from wearlog.store.connection import Connection
-from wearlog.store.finding import find_all, find_many
-from wearlog.store.heads import head_ids, heads_standing
+from wearlog.store.finding import facts_pointing, find_all, find_many, repointed
 from wearlog.store.journal import entered_when
-from wearlog.store.ledger import Entry, record
+from wearlog.store.ledger import Entry, head_ids, heads_standing, record
 from wearlog.store.opening import Store
-from wearlog.store.pointing import facts_pointing, repointed
 from wearlog.store.schema import FACT_OF_TABLE, table_of
 from wearlog.store.taking_back import pointers
 

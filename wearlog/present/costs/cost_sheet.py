@@ -10,8 +10,8 @@ from wearlog.present.digits import NOTHING, Measures, amount, number
 from wearlog.present.json_form import money, rounded
 from wearlog.present.sheet_faces import row_json
 from wearlog.present.words import capital, listed
+from wearlog.reckoning.costs.cost_events import FieldHours, HoursBy
 from wearlog.reckoning.costs.costs import CostRow, CostTable, Split
-from wearlog.reckoning.costs.field_hours import FieldHours, HoursBy
 
 _RATIO_OF = {
     HoursBy.OWN_RATIO: "the machine's own ratio",

@@ -1,4 +1,6 @@
-"""Pieces of text with what each is for, and the few characters that pictures of an answer are made of.
+"""The one row of cautions under an answer: ▲ CARE, the acts that matter, and the key that brings the whole list.
+
+Pieces of text with what each is for, and the few characters that pictures of an answer are made of.
 
 A picture says no colour: a face has an ink for each `InkRole`. A face that has only the plain characters writes `plain_form`.
 """
@@ -10,6 +12,43 @@ from dataclasses import dataclass
 from enum import StrEnum, unique
 from itertools import groupby
 from typing import Final
+
+from wearlog.facts.cautions import acts_of, sentences_of
+from wearlog.facts.closed_lists import Hazard
+from wearlog.present.tables import width
+
+#: fewer columns are a phone: shorter words, two acts
+_PHONE = 72
+
+
+def caution_row(hazards: Sequence[Hazard], columns: int, *, key: str = "!", count: int = 0) -> Drawn:
+    """Return the row in exactly so many columns; nothing where there is no danger.
+
+    Parameters
+    ----------
+    hazards : sequence of Hazard
+        What is dangerous in the work, the worst first.
+    columns : int
+        Cells of the row. What finds no room is left out whole, from the last act on; the key never is.
+    key : str
+        The key that brings the whole list.
+    count : int
+        Sentences of the whole list; 0: those of these dangers and the machine's own book.
+    """
+    if not hazards:
+        return ()
+    narrow = columns < _PHONE
+    between = ", " if narrow else "   "
+    # the machine's own book stands last in the list
+    count = count or len(sentences_of(hazards)) + 1
+    key = f"{key} all {count}" if narrow else f"{key} all {count} lines"
+    word = f"{WANTS_A_HAND} CARE" + (" " if narrow else "  ")
+    acts = list(acts_of(hazards, short=narrow))
+    while len(acts) > 1 and width(word + between.join(acts)) + 2 + width(key) > columns:
+        acts.pop()
+    said = between.join(acts)
+    gap = max(columns - width(word) - width(said) - width(key), 1)
+    return (Piece(word + said, InkRole.ALARM), Piece(" " * gap), Piece(key, InkRole.TITLE))
 
 
 @unique
@@ -37,19 +76,28 @@ Drawn = Sequence[Piece]
 
 #: what is lived, an interval and the cells of it that are lived already, the middle of it, and what goes on beyond the scale
 LIVED, FREE, MIDDLE, GUESSED = "░", "·", "●", "○"
+
 LOW_END, HIGH_END, BETWEEN = "├", "┤", "─"
+
 LIVED_LOW_END, LIVED_HIGH_END, LIVED_BETWEEN = "╞", "╡", "═"
+
 GOES_ON, GOES_ON_BELOW = "→", "←"
+
 FULL, HALF_FULL, EMPTY_BOX, FULL_BOX = "█", "▌", "□", "■"
+
 #: the parts of a sum, in their order
 FILLS: Final = "█▓▒░"
+
 NOTHING_SAVED, CROSSES_NOTHING = "│", "┼"
+
 WANTS_A_HAND: Final = "▲"
 
 #: what screens are made of beside ASCII; every one takes one cell
 CHARACTERS: Final = frozenset("▲●○•■□█▓▒░▌─│├┤┼═╞╡·←→½¼¾")
+
 #: what a terminal that has only ASCII shows in their place. Lived (:) and free (.) differ, as all four fills do.
 _PLAIN: Final = str.maketrans("▲●○•■□█▓▒░▌─│├┤┼═╞╡·←→", "!*o*#-#%=:|-|||+=||.<>", "")
+
 _FRACTIONS: Final = (("½", "1/2"), ("¼", "1/4"), ("¾", "3/4"))
 
 

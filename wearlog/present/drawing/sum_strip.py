@@ -1,9 +1,13 @@
-"""Bars of figures that stand side by side: the parts of a sum, how far along something is, days, and a ratio to 1."""
+"""Bars of figures that stand side by side: the parts of a sum, how far along something is, days, and a ratio to 1.
+
+What is saved, with its interval, against nothing saved: one even scale for all rows of a list.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from math import floor, log
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from math import floor, log, log10
 from typing import Final
 
 from wearlog.present.drawing.drawn import (
@@ -14,7 +18,10 @@ from wearlog.present.drawing.drawn import (
     GOES_ON,
     GOES_ON_BELOW,
     HALF_FULL,
+    HIGH_END,
+    LOW_END,
     MIDDLE,
+    NOTHING_SAVED,
     Drawn,
     InkRole,
     Piece,
@@ -119,3 +126,114 @@ def _ratio_place(ratio: float, one: int) -> int:
 
 def _cell(share: float, cells: int) -> int:
     return min(max(floor(share * cells + 0.5), 0), cells)
+
+
+#: the word for a saving that may be none
+UNSURE: Final = "unsure"
+
+#: cells that a label of the scale wants, and one in thousands; a scale narrower than `_NARROW` has its sums in thousands
+_LABEL_ROOM, _SHORT_ROOM, _NARROW = 7, 5, 21
+
+
+@dataclass(frozen=True, slots=True)
+class SavingRange:
+    """What is saved and the interval of it, in whole money; None where only the middle is known."""
+
+    middle: float
+    low: float | None = None
+    high: float | None = None
+
+    @property
+    def may_be_none(self) -> bool:
+        """Whether nothing may be saved: what decides on the word, which the strip only shows."""
+        return self.low is not None and self.low < 0 < (self.high or 0)
+
+    @property
+    def ends(self) -> tuple[float, ...]:
+        """All figures that the scale must hold."""
+        return tuple(one for one in (self.low, self.middle, self.high) if one is not None)
+
+
+@dataclass(frozen=True, slots=True)
+class SavingScale:
+    """From `low` (never above nothing) to `high`, evenly over `cells` cells."""
+
+    low: float
+    high: float
+    cells: int
+
+    @classmethod
+    def of(cls, savings: Iterable[SavingRange], cells: int) -> SavingScale:
+        """Return the scale that holds all savings of a list, and nothing."""
+        ends = [0.0, *(end for saving in savings for end in saving.ends)]
+        return cls(min(ends), max(ends), cells)
+
+    def place(self, saved: float) -> int:
+        """Return the cell of a saving."""
+        span = self.high - self.low
+        if span <= 0 or self.cells < 2:
+            return 0
+        return floor((saved - self.low) / span * (self.cells - 1) + 0.5)
+
+    def heading(self) -> str:
+        """Return nothing and the round sums over their cells: 0, 1,000, 2,000 (1k, 2k where it is narrow)."""
+        if self.high <= 0:
+            return labels_line([(self.place(0.0), "0")], self.cells)
+        step = _round_step(
+            self.high, self.cells - self.place(0.0), _SHORT_ROOM if self.cells < _NARROW else _LABEL_ROOM
+        )
+        sums = [step * number for number in range(floor(self.high / step + 1e-9) + 1)]
+        labels = [(self.place(one), _label(one, self.cells)) for one in sums]
+        return labels_line([(cell, one) for cell, one in labels if cell + len(one) <= self.cells], self.cells)
+
+
+def saving_strip(saving: SavingRange | None, scale: SavingScale) -> Drawn:
+    """Draw a saving: `│` is nothing saved, `┼` where the interval crosses it.
+
+    An end that would fall into the cell of the middle is left out; an end or a middle that falls on nothing saved stands there.
+
+    Examples
+    --------
+    >>> from wearlog.present.drawing.drawn import joined
+    >>> scale = SavingScale(-100, 2400, 14)
+    >>> joined(saving_strip(SavingRange(1500, 814, 2215), scale))
+    ' │   ├──●───┤ '
+    """
+    line, roles = [" "] * scale.cells, [InkRole.QUIET] * scale.cells
+    nothing = scale.place(0.0)
+    signs = {nothing: NOTHING_SAVED}
+    if saving is not None:
+        signs |= _signs(saving, scale, nothing)
+    for cell, sign in signs.items():
+        if 0 <= cell < scale.cells:
+            line[cell] = sign
+            roles[cell] = InkRole.QUIET if sign == NOTHING_SAVED else InkRole.INK
+    return in_pieces(line, roles)
+
+
+def _signs(saving: SavingRange, scale: SavingScale, nothing: int) -> dict[int, str]:
+    middle = scale.place(saving.middle)
+    if saving.low is None or saving.high is None:
+        return {middle: MIDDLE}
+    low, high = scale.place(saving.low), scale.place(saving.high)
+    signs = dict.fromkeys(range(low, high + 1), BETWEEN)
+    signs |= {low: LOW_END, high: HIGH_END}
+    if low < nothing < high:
+        signs[nothing] = CROSSES_NOTHING
+    signs[middle] = MIDDLE
+    return signs
+
+
+def _round_step(high: float, cells: int, label_room: int) -> float:
+    """The smallest of 1, 2 and 5 with zeros whose labels do not crowd the scale."""
+    wanted = high / max(cells / label_room, 1.0)
+    power = 10.0 ** floor(log10(wanted))
+    step = next((power * one for one in (1, 2, 5, 10) if power * one >= wanted), power * 10)
+    # a scale with no sum but nothing on it says nothing
+    return step if step <= high else max(power * one for one in (0.5, 1, 2, 5) if power * one <= high)
+
+
+def _label(amount: float, cells: int) -> str:
+    if amount >= 1000 and cells < _NARROW:
+        return f"{amount / 1000:g}k"
+    return f"{amount:,.0f}" if amount >= 1 else f"{amount:g}"

@@ -17,12 +17,26 @@ from wearlog.faults.circuit import CONSUMERS, Circuit, Node
 from wearlog.faults.diagram_drawing import draw_diagram
 from wearlog.faults.suspects import Suspects
 from wearlog.present.digits import Measures, number
-from wearlog.present.faults.asked_words import not_put_back, questions_asked, taken_up_words
 from wearlog.present.faults.check_form_words import CheckedPlace, checked_places
-from wearlog.present.faults.fault_case_words import case_title, fuse_words, how_it_went, last_time, sign_words
-from wearlog.present.faults.fault_check_sheet import checklist_sheet, checklist_told, step_sheet
+from wearlog.present.faults.fault_case_words import (
+    case_title,
+    fuse_words,
+    how_it_went,
+    last_time,
+    not_put_back,
+    questions_asked,
+    sign_words,
+    taken_up_words,
+)
 from wearlog.present.faults.fault_trail_sheet import ordinal
-from wearlog.present.faults.suspect_sheet import RATES_NOTE, suspect_sheet, two_fault_lines
+from wearlog.present.faults.suspect_sheet import (
+    RATES_NOTE,
+    checklist_sheet,
+    checklist_told,
+    step_sheet,
+    suspect_sheet,
+    two_fault_lines,
+)
 from wearlog.present.words import listed, word
 from wearlog.reckoning.faults.fault_case import Advice, FaultCase, every_caution
 

@@ -13,7 +13,7 @@ from wearlog.faults.trail import ConditionShare, LaplaceTrend
 from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data
 from wearlog.present.digits import NOTHING, Measures, duration, number, percent
 from wearlog.present.faults.fault_case_words import how_it_went
-from wearlog.present.faults.fault_check_sheet import checklist_sheet, checklist_told
+from wearlog.present.faults.suspect_sheet import checklist_sheet, checklist_told
 from wearlog.present.json_form import money, rounded
 from wearlog.present.sheet_faces import sheet_json
 from wearlog.present.words import counted, listed, word

@@ -1,18 +1,38 @@
-"""How to make a check, in words that a tired person cannot get wrong: the state of the machine first, then what is held where."""
+"""How to make a check, in words that a tired person cannot get wrong: the state of the machine first, then what is held where.
+
+What a reading says by itself, the suspects left aside: the battery by its state, the data line by its ohms, a drop.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Final
 
 from wearlog.facts.closed_lists import CheckKind, NodeKind
+from wearlog.facts.electrics import Supplied
 from wearlog.facts.plain_text import one_line
+from wearlog.faults.battery_reading import (
+    ALL_LOADS_ON,
+    ALTERNATOR_CABLE_DROP,
+    ALTERNATOR_GROUND_DROP,
+    CHARGING,
+    TOO_LOW_TO_MEASURE,
+    SupplyState,
+    charge_percent,
+    least_cranking_volts,
+    lost_volts,
+    supply_chances,
+)
 from wearlog.faults.checks import Check
 from wearlog.faults.circuit import CONSUMERS, Circuit, Node
-from wearlog.faults.data_line import Spot
-from wearlog.faults.readings import BUS_OHMS
+from wearlog.faults.circumstances import MeterShown
+from wearlog.faults.data_line import FIRST_THOUGHT, Spot, line_class
+from wearlog.faults.readings import BUS_OHMS, WHOLE_CIRCUIT_DROP, drop_limit
+from wearlog.present.digits import number, percent
 
 #: the line of a machine that is shut down
 _ASLEEP: Final = "Key out, wait 5 min until the machine has shut down, then battery switch off. "
+
 _NO_LAMP: Final = " No test lamp and no powered tester on data wires."
 
 _LINE: Final[dict[Spot, str]] = {
@@ -56,10 +76,12 @@ _BATTERY: Final = (
     "Meter on 20 V DC (60 V on a 24 V machine). Red on the + post itself, black on the - post itself, not on the clamps. Say the "
     "state: rested, key on or engine running. It gives off gas: no flame, no spark, eyes covered."
 )
+
 _ALTERNATOR: Final = (
     "Meter clipped on before the start, one person at the key, nobody near belts and fan. Engine over 1,200 rpm, few loads: volts "
     "from its own + post to the battery's - post. Never take a battery lead off while it runs."
 )
+
 _LAMP_FIRST: Final = (
     "Engine off, key out. Switch off every load of this fuse and unplug each one, its controllers too, and anything that fires a "
     "charge. Fuse out, and look at it. A lamp for the machine's own volts, taking no more than the fuse's own rating, across the "
@@ -67,10 +89,12 @@ _LAMP_FIRST: Final = (
     "harness, halve it plug by plug. Dim: a load is still plugged in. Dark: the short is away now, or it sits in a load that is "
     "unplugged: plug them back one at a time."
 )
+
 _LAMP_PLUG: Final = (
     "Lamp lit, loads unplugged: open this plug. It goes out: the short lies here or beyond. It stays lit: before it. A plug beyond "
     "a further fuse does not count: that fuse guards its own branch."
 )
+
 _LAMP_LOAD: Final = (
     "Lamp dark: plug this load back in, its switch off. Bright: the short sits in it. A load without a switch lights the lamp when "
     "it is sound too: judge that one by the book's ohms."
@@ -101,3 +125,103 @@ def _how(circuit: Circuit, check: Check) -> str:
     if check.kind is CheckKind.VOLTAGE and kind is NodeKind.ALTERNATOR:
         return _ALTERNATOR
     return _PLAIN.get(check.kind, "")
+
+
+_SUPPLY: Final[dict[SupplyState, str]] = {
+    SupplyState.SOUND: "charging as it should",
+    SupplyState.GIVES_NOTHING: "the alternator gives nothing",
+    SupplyState.GIVES_TOO_LITTLE: "the alternator gives too little",
+    SupplyState.OVERCHARGES: "it over-charges",
+    SupplyState.BAD_CLAMP: "a bad clamp",
+    SupplyState.CHARGED: "charged",
+    SupplyState.LOW: "low",
+    SupplyState.NOT_CHARGED: "not charged while it runs",
+    SupplyState.DEAD_CELL: "a dead cell",
+    SupplyState.JUST_CHARGED: "just off charge",
+}
+
+#: states of the supply that are told from here on
+_TOLD: Final = 0.05
+
+_BY_THE_PLUG: Final = {
+    Spot.IN_HAND: ("the terminator is sound", "the terminator is open: another of 120 ohm in its place"),
+    Spot.SOCKET: (
+        "the line and the far end are sound: the terminator that is out, or its plug",
+        "the line or the far end is lost",
+    ),
+}
+
+
+def reading_lines(circuit: Circuit, check: Check, shown: MeterShown, nominal_volts: int) -> Iterator[str]:
+    """Yield what a reading says by itself; nothing where only the suspects can tell."""
+    kind = circuit.node(check.node).kind if check.node else None
+    if check.kind is CheckKind.VOLTAGE and kind in (NodeKind.BATTERY, NodeKind.ALTERNATOR):
+        yield from supply_lines(shown.value, shown.supplied, nominal_volts)
+    elif check.kind is CheckKind.VOLTAGE and shown.battery_volts is not None:
+        lost = lost_volts(shown.battery_volts, shown.value)
+        if lost > WHOLE_CIRCUIT_DROP.high:
+            no_load = (
+                " Without a load a bad joint does not show: measure it with the load on."
+                if shown.load_on is False
+                else ""
+            )
+            yield (
+                f"{number(lost, 2)} V of the battery's {shown.battery_volts:g} V are lost before this place; a sound circuit loses "
+                f"at most {WHOLE_CIRCUIT_DROP.high:g} V.{no_load}"
+            )
+    elif check.kind is CheckKind.VOLTAGE_DROP and kind is not None:
+        yield from _drop(kind, shown)
+    elif check.kind is CheckKind.RESISTANCE and check.band is BUS_OHMS:
+        yield line_sentence(shown.value, check.spot)
+
+
+def _drop(kind: NodeKind, shown: MeterShown) -> Iterator[str]:
+    limit = drop_limit(kind).high
+    if shown.load_on is False:
+        yield "No load, no current: this drop says nothing. Measure it again with the load on."
+    elif shown.value < 0.02:
+        yield "Next to nothing is lost here; if the load was dead no current flowed, and this says little."
+    elif limit < shown.value < 1.0:
+        yield f"{shown.value:g} V is above {limit:g} V: clean it; alone it seldom keeps a load dead."
+
+
+def line_sentence(ohms: float, spot: Spot = Spot.PLUG) -> str:
+    """Say what a reading between the two data wires says, and what to do."""
+    cls = line_class(ohms)
+    if spot is not Spot.PLUG:
+        sound, lost = _BY_THE_PLUG[spot]
+        return f"At the terminator: {sound if 108 <= ohms <= 132 else lost}."
+    suspect, do = FIRST_THOUGHT[cls]
+    return f"By this reading suspect {suspect}. Do: {do}."
+
+
+def supply_lines(volts: float, supplied: Supplied | None, nominal_volts: int) -> Iterator[str]:
+    """Yield what the battery's own voltage says by the state it was read in."""
+    times = nominal_volts / 12
+    if supplied is None:
+        yield "Was it rested, key on, cranking or running? Say --state: each is judged by its own band."
+        return
+    if supplied is Supplied.CRANKING:
+        least = [f"{least_cranking_volts(f, nominal_volts=nominal_volts):g} V at {f} F" for f in (70, 32, 0)]
+        yield f"Cranking it should hold at least {', '.join(least)} (published)."
+        return
+    if supplied is Supplied.OFF:
+        supplied = Supplied.RESTED
+    chances = sorted(supply_chances(volts, supplied, nominal_volts=nominal_volts).items(), key=lambda one: -one[1])
+    told = [f"{_SUPPLY[state]} {percent(chance)}" for state, chance in chances if chance >= _TOLD]
+    yield f"The supply by this reading: {', '.join(told)}."
+    if supplied is Supplied.RESTED:
+        charge = number(charge_percent(volts, nominal_volts=nominal_volts))
+        yield f"Rested four hours and more it is about {charge} % charged (published, flooded cells)."
+    elif supplied is Supplied.JUST_CHARGED:
+        yield "Just off charge it says nothing yet: lamps on for 2 min, wait 10, read again."
+    elif supplied is Supplied.KEY_ON and volts < TOO_LOW_TO_MEASURE * times:
+        yield f"Below {TOO_LOW_TO_MEASURE * times:g} V with loads on: charge it before anything else is measured."
+    elif supplied is Supplied.RUNNING and not CHARGING.low * times <= volts <= CHARGING.high * times:
+        yield (
+            f"Running over 1,200 rpm with few loads it shows {CHARGING.low * times:g} to {CHARGING.high * times:g} V, with all "
+            f"loads over {ALL_LOADS_ON * times:g} V (published; one that a computer regulates does not keep to these). Belt and "
+            "lamp first, then volts at the alternator's own post: high there and low here is the cable (over "
+            f"{ALTERNATOR_CABLE_DROP:g} V) or the ground between them (over {ALTERNATOR_GROUND_DROP:g} V); low there too is the "
+            "alternator or its field feed."
+        )

@@ -9,12 +9,11 @@ from uuid import UUID
 
 from wearlog.facts.closed_lists import Doing
 from wearlog.facts.plain_text import one_line
-from wearlog.logbook.files.log_findings import LogFinding
+from wearlog.logbook.files.mending import LogFinding
 from wearlog.present.digits import Measures
-from wearlog.present.files.deed_row_sheet import deed_row, sides_apart
+from wearlog.present.files.row_sheet import deed_row, sides_apart
 from wearlog.present.words import counted
-from wearlog.reckoning.files.history import RowChange, RowNames
-from wearlog.reckoning.files.rows_apart import RowApart, RowsApart, Side
+from wearlog.reckoning.files.history import RowApart, RowChange, RowNames, RowsApart, Side
 
 if TYPE_CHECKING:
     from datetime import timedelta

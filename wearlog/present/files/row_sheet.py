@@ -1,14 +1,25 @@
-"""The rows of one sheet of the import format as an answer, each with the number that names it to 'wearlog change' and 'undo'."""
+"""The rows of one sheet of the import format as an answer, each with the number that names it to 'wearlog change' and 'undo'.
+
+What a deed did as an answer: row by row what kind of row, what was done to it, and each of its fields before and after.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
-from typing import Final
+from dataclasses import dataclass, fields
+from datetime import date, datetime
+from enum import StrEnum
+from typing import Any, Final
+from uuid import UUID
 
-from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet
-from wearlog.present.digits import Measures
-from wearlog.present.words import counted
+from wearlog.facts.closed_lists import Doing, MeterKind
+from wearlog.facts.fact import Fact
+from wearlog.facts.plain_text import one_line
+from wearlog.facts.positions import format_positions
+from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data
+from wearlog.present.digits import NOTHING, Measures, duration, number
+from wearlog.present.words import counted, word
+from wearlog.reckoning.files.history import RowChange, RowNames
 
 #: a column is not wider than this, however long a note is
 _MOST: Final = 28
@@ -82,3 +93,155 @@ def one_row_lines(called: str, cells: Mapping[str, str], choices: Mapping[str, s
         may = f"   ({choices[heading]})" if heading in choices else ""
         lines.append(f"  {heading:<{width}}  {text or '-'}{may}")
     return lines
+
+
+#: ends of field names that say the unit; the rest of the name is what a person calls it
+_UNITS = ("_square_metres", "_micrometres", "_seconds", "_minor", "_usage", "_grams", "_thousandths", "_id")
+
+
+@dataclass(frozen=True, slots=True)
+class DeedRow:
+    """A row in words; `about` is one line, `details` has a line for each field that matters."""
+
+    version_id: UUID
+    row_id: UUID
+    what: str
+    did: str
+    about: str
+    details: tuple[str, ...]
+
+
+DEED_ROW_COLUMNS: Final[tuple[AnswerColumn[DeedRow], ...]] = (
+    AnswerColumn("row", lambda row, _: row.what, "row", lambda row, _: row.what, least=12, most=14),
+    AnswerColumn("was", lambda row, _: row.did, "did", lambda row, _: row.did, least=10, most=10),
+    AnswerColumn("what it says", lambda row, _: row.about, "fields", lambda row, _: row.details, least=20, most=200),
+    data("id", lambda row, _: row.row_id),
+)
+
+
+def deed_row_sheet(rows: Sequence[DeedRow], measures: Measures, said: str = "") -> AnswerSheet[DeedRow]:
+    """Return the rows that one deed wrote, in the order of writing; `said` is its sentence."""
+    return AnswerSheet(
+        "rows",
+        DEED_ROW_COLUMNS,
+        rows,
+        measures,
+        headline=f"{one_line(said)}.",
+        empty="This entry wrote nothing.",
+        beside={"said": said},
+        key_of=lambda row: row.version_id,
+    )
+
+
+def deed_row(change: RowChange, names: RowNames, measures: Measures) -> DeedRow:
+    """Say one row."""
+    now, before = change.now, change.before
+    said = {field.name: _said(now, field.name, names, measures) for field in fields(now)}
+    shown = [name for name in said if name not in ("id", "voided")]
+    if before is None:
+        kept = [name for name in shown if said[name] != NOTHING]
+        lines = [f"{_called(name)}: {said[name]}" for name in kept]
+    else:
+        stood = {name: _said(before, name, names, measures) for name in said}
+        changed = [name for name in shown if stood[name] != said[name]]
+        lines = [f"{_called(name)}: {stood[name]} → {said[name]}" for name in changed]
+        if now.voided != before.voided:
+            lines = [_gone(now), *(f"{_called(name)}: {said[name]}" for name in shown if said[name] != NOTHING)]
+    return DeedRow(
+        change.version_id,
+        now.id,
+        change.table_name.replace("_", " "),
+        _did(change),
+        one_line(", ".join(lines)) or "unchanged",
+        tuple(one_line(line) for line in lines),
+    )
+
+
+def sides_apart(facts: Sequence[Fact], names: RowNames, measures: Measures) -> list[tuple[str, tuple[str, ...]]]:
+    """Return the fields in which several forms of one row differ, each with what every form says there."""
+    found = [
+        (_called(field.name), tuple(_said(fact, field.name, names, measures) for fact in facts))
+        for field in fields(facts[0])
+        if field.name not in ("id", "voided")
+    ]
+    counts = ("counts", tuple("no" if fact.voided else "yes" for fact in facts))
+    return [(called, said) for called, said in (counts, *found) if len(set(said)) > 1]
+
+
+def _gone(now: Fact) -> str:
+    return "counts no more" if now.voided else "counts again"
+
+
+def _did(change: RowChange) -> str:
+    if change.doing is Doing.UNDONE:
+        return "taken back" if change.now.voided else "put back"
+    return word(change.doing)
+
+
+def _called(name: str) -> str:
+    for end in _UNITS:
+        name = name.removesuffix(end)
+    return name.replace("_", " ")
+
+
+def _said(fact: Fact, name: str, names: RowNames, measures: Measures) -> str:
+    value = getattr(fact, name)
+    if value is None or value == "" or value == ():
+        return NOTHING
+    if isinstance(value, UUID):
+        return one_line(names.names.get(value, "")) or NOTHING
+    if isinstance(value, bool):
+        return "yes" if value else NOTHING
+    if isinstance(value, StrEnum):
+        return word(value)
+    if isinstance(value, datetime):
+        return measures.moment(value)
+    if isinstance(value, date):
+        return measures.day(value)
+    if isinstance(value, tuple):
+        return _several(value, names)
+    if isinstance(value, int):
+        return _figure(fact, name, value, names, measures)
+    return one_line(str(value))
+
+
+def _several(value: tuple[Any, ...], names: RowNames) -> str:
+    if all(isinstance(one, int) for one in value):
+        return format_positions(value)
+    # rows that have no name of their own, such as fittings, are not named
+    return ", ".join(said for one in value if (said := _one(one, names))) or NOTHING
+
+
+def _one(value: Any, names: RowNames) -> str:
+    if isinstance(value, UUID):
+        return names.names.get(value, "")
+    # the words of a kind are plain text, the conditions of a fault members of a closed list
+    return word(value) if isinstance(value, StrEnum) else one_line(str(value))
+
+
+def _figure(fact: Fact, name: str, value: int, names: RowNames, measures: Measures) -> str:
+    if name.endswith("_usage"):
+        return measures.usage(_meter(fact, names), value, 1)
+    if name.endswith("_square_metres"):
+        return measures.area(value, 1)
+    if name.endswith("_seconds"):
+        return duration(value)
+    if name.endswith("_minor"):
+        return measures.money(value)
+    if name == "cut_width_micrometres":
+        return measures.width(value)
+    if name.endswith("_micrometres"):
+        return measures.small_length(value)
+    if name.endswith("_thousandths"):
+        return number(value / 1000, 1)
+    # a year has no comma
+    return str(value)
+
+
+def _meter(fact: Fact, names: RowNames) -> MeterKind:
+    """The meter that a usage is counted on: the row's own, that of the meter read, or that of the component's kind."""
+    own = getattr(fact, "meter_kind", None)
+    if isinstance(own, MeterKind):
+        return own
+    pointed = getattr(fact, "meter_id", None) or getattr(fact, "component_id", None)
+    return names.meters.get(pointed, MeterKind.AREA) if pointed is not None else MeterKind.AREA

@@ -10,7 +10,7 @@ from wearlog.present.digits import NOTHING, Measures, duration, number, percent
 from wearlog.present.harvest.finish_sheet import finish_json, progress_sentence
 from wearlog.present.json_form import rounded
 from wearlog.present.words import counted, listed
-from wearlog.reckoning.harvest.field_pace import GUESS_SPEED, FieldPace
+from wearlog.reckoning.harvest.field_time import GUESS_SPEED, FieldPace
 from wearlog.reckoning.harvest.harvest_view import CombineWork, HarvestView
 
 

@@ -14,7 +14,7 @@ from wearlog.present.digits import NOTHING, Measures, duration, number, percent
 from wearlog.present.json_form import rounded
 from wearlog.present.sheet_faces import sheet_json
 from wearlog.present.words import capital, counted
-from wearlog.reckoning.harvest.field_pace import GUESS_EFFICIENCY, GUESS_SPEED, GuessedPace
+from wearlog.reckoning.harvest.field_time import GUESS_EFFICIENCY, GUESS_SPEED, GuessedPace
 from wearlog.reckoning.harvest.harvest_quality import LossTrend
 from wearlog.reckoning.harvest.harvest_view import Finish, HarvestView, WorkableDays
 

@@ -1,4 +1,7 @@
-"""A measurement that was just entered, in words and as JSON: what was read, how near its limit, when the line meets it."""
+"""A measurement that was just entered, in words and as JSON: what was read, how near its limit, when the line meets it.
+
+How a kind of part is measured and when it is worn out, in words and as JSON. What was measured is elsewhere.
+"""
 
 from __future__ import annotations
 
@@ -10,25 +13,27 @@ from typing import Any, Final
 from wearlog.facts.cautions import CAUTIONS
 from wearlog.facts.closed_lists import Dimension
 from wearlog.facts.parts import PartKind
-from wearlog.facts.wearing import Measurement
+from wearlog.facts.wearing import Component, Measurement
 from wearlog.logbook.parts.measuring import MeasuredPlace, Tape, elongation_of
 from wearlog.logbook.parts.wear_limits import chain_limit_source, limit_percent, limit_source, pitch_of
 from wearlog.logbook.saving import Done
 from wearlog.present.digits import Measures, number, percent
 from wearlog.present.json_form import millimetres, rounded
-from wearlog.present.parts.gauge_words import percent_of_length
 from wearlog.present.tables import folded
 from wearlog.present.wear.measured_sheet import crossing_text, line_json
 from wearlog.present.wear.wear_words import course_sentence, rough
-from wearlog.present.words import counted
+from wearlog.present.words import counted, word
 from wearlog.reckoning.farm.whole_farm import Farm
 from wearlog.reckoning.wear.measured_wear import MeasuredPart
 
 #: over fewer pitches one slip of the tape is as large as the wear
 FEW_PITCHES: Final = 6
+
 #: share of the room between new and limit by which a part seems to have grown back
 _GROWN_BACK: Final = 0.05
+
 _NOT_GROWING: Final = "The readings so far show no wear toward the limit, so no line meets it."
+
 _ONE_MORE: Final = "One more reading, after more work, gives a line to the limit."
 
 
@@ -242,4 +247,45 @@ def measured_answer_json(answer: MeasuredAnswer, measures: Measures) -> dict[str
         "readings": None if part is None else part.micrometres.size,
         "line": None if part is None else line_json(part, measures),
         "cautions": list(care_of(kind)),
+    }
+
+
+def percent_of_length(value: float) -> str:
+    """Return an elongation as 3, 1.5 or 2.22."""
+    return f"{value:.2f}".rstrip("0").rstrip(".")
+
+
+def gauge_lines(kind: PartKind, components: tuple[Component, ...], measures: Measures) -> list[str]:
+    """Say how a kind is measured, its limit and where that comes from."""
+    if kind.dimension is Dimension.NONE:
+        return [f"Nothing is measured on a {kind.name}. --what gap, depth or thickness and a limit set it."]
+    lines = [f"{kind.name}: {word(kind.dimension)}"]
+    if kind.pitch_micrometres and kind.pitches:
+        pitch = pitch_of(kind)
+        named = f" ({pitch.name})" if pitch.name else ""
+        lines[0] = f"{kind.name}: length over {counted(kind.pitches, 'pitch', 'pitches')}"
+        lines.append(f"  pitch  {measures.small_length(pitch.micrometres)}{named}; {pitch.source}")
+    new = kind.new_micrometres
+    lines.append(f"  new    {'not the same on every machine' if new is None else measures.small_length(new)}")
+    if kind.limit_micrometres is None:
+        lines.append("  limit  none known")
+    else:
+        share = limit_percent(kind)
+        shown = "" if share is None else f", {percent_of_length(share)} %"
+        lines.append(f"  limit  {measures.small_length(kind.limit_micrometres)}{shown}; {limit_source(kind)}")
+    lines.append(f"  sits at {counted(len(components), 'place')}" if components else "  sits nowhere yet")
+    return lines
+
+
+def gauge_json(kind: PartKind) -> dict[str, Any]:
+    """Return the same for a program."""
+    return {
+        "kind": kind.name,
+        "dimension": kind.dimension,
+        "new_mm": millimetres(kind.new_micrometres),
+        "limit_mm": millimetres(kind.limit_micrometres),
+        "pitch_mm": millimetres(kind.pitch_micrometres),
+        "pitches": kind.pitches,
+        "elongation_limit_percent": rounded(limit_percent(kind)),
+        "limit_source": limit_source(kind) or None,
     }

@@ -15,7 +15,7 @@ from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet
 from wearlog.present.digits import NOTHING, Measures, amount, duration, number
 from wearlog.present.drawing.chances_and_ranges import about, chance_figure, figures_of, share_boxes
 from wearlog.present.drawing.drawn import joined
-from wearlog.present.drawing.saving_strip import SavingRange, SavingScale, saving_strip
+from wearlog.present.drawing.sum_strip import SavingRange, SavingScale, saving_strip
 from wearlog.present.plan.plan_line_sheet import PlanRow, row_says
 from wearlog.present.plan.plan_sum_words import limits_sentence, parts_left_out
 from wearlog.present.plan.plan_words import line_name, which_words

@@ -10,11 +10,10 @@ from wearlog.facts.cautions import BOOK_COMES_FIRST, CAUTIONS
 from wearlog.present.answer_sheet import AnswerSheet
 from wearlog.present.digits import Measures
 from wearlog.present.json_form import money, rounded
-from wearlog.present.plan.order_sheet import order_sheet, order_sheets, unpriced, when_said, whole_order
 from wearlog.present.plan.plan_line_sheet import PlanRow, plan_line_sheet, plan_rows, undecided_line_sheet
 from wearlog.present.plan.plan_sum_words import budget_words, parts_left_out, shop_words, sum_sentences
 from wearlog.present.plan.plan_words import hazards_of, line_name, rests_on_lines
-from wearlog.present.plan.spare_sheet import spare_sheet
+from wearlog.present.plan.spare_sheet import order_sheet, order_sheets, spare_sheet, unpriced, when_said, whole_order
 from wearlog.present.sheet_faces import sheet_json, table_lines
 from wearlog.present.words import capital, listed, word
 from wearlog.reckoning.plan.allocation import NextMoney

@@ -8,7 +8,6 @@ from uuid import UUID
 from wearlog.facts.closed_lists import Hazard
 from wearlog.present.answer_sheet import AnswerSheet
 from wearlog.present.digits import Measures, amount, duration, number, percent
-from wearlog.present.plan.order_sheet import OrderRow, order_sheets
 from wearlog.present.plan.plan_line_sheet import PlanRow, plan_line_sheet, plan_rows, undecided_line_sheet
 from wearlog.present.plan.plan_list import PlanAnswer, plan_answer, with_savings
 from wearlog.present.plan.plan_page import head
@@ -21,7 +20,7 @@ from wearlog.present.plan.plan_sum_words import (
     saving_words,
 )
 from wearlog.present.plan.plan_words import hazards_of, rests_on_lines, why_lines
-from wearlog.present.plan.spare_sheet import spare_sheet
+from wearlog.present.plan.spare_sheet import OrderRow, order_sheets, spare_sheet
 from wearlog.present.words import counted
 from wearlog.reckoning.plan.allocation import NextMoney
 from wearlog.reckoning.plan.desk import SpareLine

@@ -8,7 +8,7 @@ from uuid import UUID
 
 from wearlog.facts.closed_lists import Ground
 from wearlog.facts.plain_text import one_line
-from wearlog.facts.planning import PlannedArea
+from wearlog.facts.work import PlannedArea
 from wearlog.logbook.deed_sentences import area_sentence
 from wearlog.logbook.plan.areas_to_cut import AreaToCut, PlannedAreas
 from wearlog.logbook.said.measures import FarmSpeaker

@@ -15,7 +15,7 @@ from wearlog.present.digits import Measures, amount, duration, number
 from wearlog.present.drawing.chances_and_ranges import chance_figure, figures_of, range_words
 from wearlog.present.drawing.drawn import FREE, NOTHING_SAVED, joined
 from wearlog.present.drawing.life_strip import Life, SeasonScale, season_strip
-from wearlog.present.drawing.saving_strip import SavingRange, SavingScale, saving_strip
+from wearlog.present.drawing.sum_strip import SavingRange, SavingScale, saving_strip
 from wearlog.present.plan.plan_shown import why_page
 from wearlog.present.plan.plan_words import line_name, sure, undecided_sentence
 from wearlog.reckoning.plan.line import PlanLine

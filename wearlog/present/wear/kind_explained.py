@@ -5,8 +5,8 @@ from __future__ import annotations
 from wearlog.facts.closed_lists import Ground
 from wearlog.present.digits import Measures, number, significant
 from wearlog.present.tables import WIDEST, folded
-from wearlog.present.wear.guess_agreement import conflict_sentence, stones_sentence
 from wearlog.present.wear.kind_page import caution_lines
+from wearlog.present.wear.life_table_words import conflict_sentence, stones_sentence
 from wearlog.present.wear.measured_sheet import SMALLER_COUNTS
 from wearlog.present.wear.records_alone_words import records_alone_sentences, to_break_sentence
 from wearlog.present.wear.wear_words import (

@@ -16,12 +16,15 @@ from wearlog.present.charts import Chart, chart_lines
 from wearlog.present.digits import Measures, number, significant
 from wearlog.present.sheet_faces import answer_lines, sheet_json, table_lines
 from wearlog.present.tables import WIDEST, folded
-from wearlog.present.wear.guess_agreement import conflict_sentence, parting_sentence, stones_sentence
-from wearlog.present.wear.hot_place_sheet import hot_place_sheet
 from wearlog.present.wear.kind_part_sheet import PartsNow, part_sheet
-from wearlog.present.wear.measured_sheet import measured_sheet
-from wearlog.present.wear.records_alone_words import range_json, records_alone_json
-from wearlog.present.wear.replacement_words import replacement_json, replacement_sentence
+from wearlog.present.wear.life_table_words import conflict_sentence, parting_sentence, stones_sentence
+from wearlog.present.wear.measured_sheet import hot_place_sheet, measured_sheet
+from wearlog.present.wear.records_alone_words import (
+    range_json,
+    records_alone_json,
+    replacement_json,
+    replacement_sentence,
+)
 from wearlog.present.wear.wear_charts import measurement_chart, survival_chart
 from wearlog.present.wear.wear_sheet import wear_sheet
 from wearlog.present.wear.wear_tables import survival_sheet

@@ -10,7 +10,7 @@ from wearlog.facts.closed_lists import Ground, MeterKind
 from wearlog.present.answer_sheet import AnswerColumn, data
 from wearlog.present.digits import Measures
 from wearlog.present.json_form import rounded
-from wearlog.present.wear.guess_agreement import agreement_json
+from wearlog.present.wear.life_table_words import agreement_json
 from wearlog.present.wear.wear_words import is_known
 from wearlog.reckoning.wear.age_groups import AgeGroup
 from wearlog.reckoning.wear.kind_life import KindLife

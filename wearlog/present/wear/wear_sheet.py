@@ -12,7 +12,7 @@ from wearlog.facts.positions import component_name, place_said
 from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet
 from wearlog.present.digits import NOTHING, Measures, number, percent
 from wearlog.present.json_form import rounded
-from wearlog.present.wear.guess_agreement import conflict_lines
+from wearlog.present.wear.life_table_words import conflict_lines
 from wearlog.present.wear.wear_json import known_only, life_data, now_data, usage_end
 from wearlog.present.wear.wear_list import broken_sentence, failed_parts, half_in_words, season_answer
 from wearlog.present.wear.wear_words import (

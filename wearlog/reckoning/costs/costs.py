@@ -18,8 +18,7 @@ from wearlog.costs.split import CostSplit, split_costs, whole_shares
 from wearlog.facts.closed_lists import MachineKind, MeterKind
 from wearlog.facts.machines import Machine
 from wearlog.facts.work import Crop, Field, Season
-from wearlog.reckoning.costs.cost_events import EventCosts, cost_events
-from wearlog.reckoning.costs.field_hours import FieldHours, field_hours_at, field_hours_of
+from wearlog.reckoning.costs.cost_events import EventCosts, FieldHours, cost_events, field_hours_at, field_hours_of
 from wearlog.reckoning.farm.whole_farm import Farm
 from wearlog.reckoning.work.ground import run_at
 from wearlog.store.connection import Connection

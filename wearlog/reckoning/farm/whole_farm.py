@@ -1,4 +1,7 @@
-"""The farm as a reckoning sees it: small tables, settings and histories, read once and kept until something is entered."""
+"""Everything on the farm that has a name to look for: machines, components, parts, faults.
+
+The farm as a reckoning sees it: small tables, settings and histories, read once and kept until something is entered.
+"""
 
 from __future__ import annotations
 
@@ -10,9 +13,12 @@ from uuid import UUID
 
 import numpy as np
 
+from wearlog.facts.closed_lists import MachineKind
+from wearlog.facts.electrics import Fault
 from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.machines import Machine
-from wearlog.facts.parts import PartKind
+from wearlog.facts.parts import Part, PartKind
+from wearlog.facts.positions import component_name, place_said
 from wearlog.facts.wearing import Component
 from wearlog.facts.work import Season, is_over
 from wearlog.reckoning.farm.meters import FleetLines
@@ -22,6 +28,45 @@ from wearlog.store.histories import LogHistories, read_histories
 from wearlog.store.journal import journal_end
 from wearlog.store.opening import Store
 from wearlog.store.schema.types import instant, microseconds
+
+
+@dataclass(frozen=True, slots=True)
+class NamedThing:
+    """`what` is machine, component, part or fault; `machine_id` is the machine it belongs to, None for a part."""
+
+    what: str
+    name: str
+    row_id: UUID
+    machine_id: UUID | None
+
+
+def named_things(connection: Connection) -> tuple[NamedThing, ...]:
+    """Return them all, machines first."""
+    machines = {machine.id: machine.name for machine in find_all(connection, Machine)}
+    found = [NamedThing("machine", name, machine_id, machine_id) for machine_id, name in machines.items()]
+    kinds = kind_names(connection)
+    for one in find_all(connection, Component):
+        name = component_name(one.place, kinds.get(one.part_kind_id, ""))
+        found.append(
+            NamedThing("component", place_said(machines.get(one.machine_id, ""), name), one.id, one.machine_id)
+        )
+    found += [NamedThing("part", f"{one.number} {one.name}", one.id, None) for one in find_all(connection, Part)]
+    found += [
+        NamedThing("fault", f"{machines.get(one.machine_id, '')}: {one.title}", one.id, one.machine_id)
+        for one in find_all(connection, Fault)
+    ]
+    return tuple(found)
+
+
+def named_machines(connection: Connection, kind: MachineKind) -> tuple[NamedThing, ...]:
+    """Return the machines of a kind, by name."""
+    found = sorted(find_all(connection, Machine, kind=kind), key=lambda machine: machine.name)
+    return tuple(NamedThing(kind.value, machine.name, machine.id, machine.id) for machine in found)
+
+
+def kind_names(connection: Connection) -> dict[UUID, str]:
+    """Return what the kinds of part are called."""
+    return {kind.id: kind.name for kind in find_all(connection, PartKind)}
 
 
 def calendar_years(entered: Sequence[Season], histories: LogHistories, now: datetime) -> tuple[Season, ...]:

@@ -1,14 +1,19 @@
-"""One fault of the log as the maths takes it in: signs, checks with their readings, what was asked, what was known before."""
+"""One fault of the log as the maths takes it in: signs, checks with their readings, what was asked, what was known before.
+
+The stretches of work on a fault: which check belongs to which, and whether the fault was there then. Weighs nothing.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import replace
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
 from math import inf
 from typing import Final
+from uuid import UUID
 
 from wearlog.facts.closed_lists import CheckKind, CheckVerdict, FaultMode, FixEvidence, NodeKind
-from wearlog.facts.electrics import Answer, Fault, FaultCheck, Supplied
+from wearlog.facts.electrics import Answer, Fault, FaultCheck, FaultVisit, Supplied
 from wearlog.faults.checks import Check, checks_for
 from wearlog.faults.circuit import Circuit
 from wearlog.faults.circumstances import Circumstances, MeterShown
@@ -19,16 +24,20 @@ from wearlog.faults.readings import BUS_OHMS
 from wearlog.faults.suspects import Case, Result
 from wearlog.reckoning.farm.whole_farm import Farm
 from wearlog.reckoning.faults.fault_log import FaultLog, LinkedFaults, engine_hours, signs_of
-from wearlog.reckoning.faults.visits import Visits, visits_of
 
 #: minutes of a check that nobody offers today, such as one entered by hand long ago
 _MINUTES_UNKNOWN = 5.0
+
 #: what a 12 V battery shows with the engine running, where nobody measured it (common practice, no source)
 _USUAL_RUNNING_VOLTS: Final = 14.1
+
 #: a machine whose battery ever showed more than this has 24 V
 _MORE_THAN_12: Final = 18.0
+
 _MILLION: Final = 1_000_000
+
 _NOWHERE: Final = frozenset({CheckKind.BEYOND, CheckKind.MAKE_HAPPEN})
+
 _UNIT: Final = {
     CheckKind.VOLTAGE: "V",
     CheckKind.VOLTAGE_DROP: "V",
@@ -189,3 +198,59 @@ def _past_findings(
         yield PastFinding(
             node=node.name if node else None, kind=node.kind if node else None, mode=mode, on_this_machine=own
         )
+
+
+#: checks further apart belong to two visits, unless somebody said otherwise (common practice, no source)
+APART: Final = timedelta(hours=4)
+
+
+@dataclass(frozen=True, slots=True)
+class Visits:
+    """Visits by their number from 0.
+
+    Attributes
+    ----------
+    of_check : mapping of check id to number
+    present : mapping of number to Answer
+        Of every visit that there is, the one that is now last; None where nobody said whether the fault was there.
+    """
+
+    of_check: Mapping[UUID, int]
+    present: Mapping[int, Answer | None]
+
+
+def visits_of(
+    fault: Fault, checks: Sequence[FaultCheck], said: Sequence[FaultVisit], now: datetime | None = None
+) -> Visits:
+    """Return the visits of a fault.
+
+    Parameters
+    ----------
+    checks, said : sequences
+        Its checklist, and what was said of its visits.
+    now : datetime or None
+        More than four hours after the last check a further visit has begun; None for a fault that is closed.
+    """
+    rows = sorted(
+        [(one.started_at, 0, index, one) for index, one in enumerate(said)]
+        + [(one.at or fault.opened_at, 1, one.step, one) for one in checks],
+        key=lambda row: row[:3],
+    )
+    of_check: dict[UUID, int] = {}
+    of_visit: dict[UUID, int] = {}
+    present: dict[int, Answer | None] = {}
+    last: datetime | None = None
+    for at, _, _, one in rows:
+        if isinstance(one, FaultVisit):
+            of_visit[one.id] = len(present)
+            present[len(present)] = one.present
+        elif one.fault_visit_id in of_visit:
+            of_check[one.id] = of_visit[one.fault_visit_id]
+        else:
+            if last is None or at - last > APART:
+                present[len(present)] = None
+            of_check[one.id] = len(present) - 1
+        last = at
+    if not present or (now is not None and last is not None and now - last > APART):
+        present[len(present)] = None
+    return Visits(of_check, present)

@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wearlog.errors import NotFoundError, UsageError
+from wearlog.facts.bookkeeping import Person
 from wearlog.facts.closed_lists import FixEvidence, MeterKind, SignKind
 from wearlog.facts.electrics import (
     CircuitEdge,
@@ -24,7 +25,6 @@ from wearlog.facts.electrics import (
     FaultSign,
     FaultVisit,
 )
-from wearlog.facts.papers import Person
 from wearlog.faults.circuit import Circuit
 from wearlog.faults.circuit_order import circuit_in_order
 from wearlog.faults.signs import Sign

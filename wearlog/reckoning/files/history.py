@@ -1,10 +1,14 @@
-"""The history of the log: deeds as people did them, what each did row by row, and the door to the pages of long lists."""
+"""Rows that two laptops changed apart: what each side says, who said it, and the names that it needs. Reads only.
+
+The history of the log: deeds as people did them, what each did row by row, and the door to the pages of long lists.
+"""
 
 from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, fields
+from datetime import datetime
 from itertools import count
 from types import MappingProxyType
 from typing import Any, Final
@@ -15,16 +19,23 @@ from wearlog.facts.closed_lists import Doing, MeterKind
 from wearlog.facts.electrics import CircuitNode, Fault
 from wearlog.facts.fact import Fact
 from wearlog.facts.farm_settings import FarmSettings
-from wearlog.facts.machines import Machine, Meter
+from wearlog.facts.machines import Machine, Meter, ServiceItem
 from wearlog.facts.parts import Part, PartKind
-from wearlog.facts.planning import SeasonPlan
 from wearlog.facts.positions import component_name, place_said
-from wearlog.facts.service import ServiceItem
 from wearlog.facts.wearing import Component
-from wearlog.facts.work import Crop, Field, Season
+from wearlog.facts.work import Crop, Field, Season, SeasonPlan
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_many, settings_of
-from wearlog.store.journal import DeedLine, contents_of, deed_by_id, deed_lines, fact_of_packed, parents_of
+from wearlog.store.journal import (
+    DeedLine,
+    contents_of,
+    deed_by_id,
+    deed_lines,
+    deed_of_version,
+    fact_of_packed,
+    parents_of,
+)
+from wearlog.store.ledger import rows_apart
 from wearlog.store.long_lists import (
     ListQuery,
     breakage_query,
@@ -37,11 +48,15 @@ from wearlog.store.long_lists import (
     version_query,
 )
 from wearlog.store.opening import Store
+from wearlog.store.schema import table_of
 
 __all__ = [
     "ListQuery",
+    "RowApart",
     "RowChange",
     "RowNames",
+    "RowsApart",
+    "Side",
     "breakage_query",
     "count_rows",
     "deed_query",
@@ -52,11 +67,57 @@ __all__ = [
     "place_of",
     "recent_deeds",
     "row_names",
+    "rows_apart_view",
     "run_query",
     "said_of",
     "version_query",
     "whole_deed",
 ]
+
+
+@dataclass(frozen=True, slots=True)
+class Side:
+    """What one side says of a row: the row as it would stand, and the entry that said so last."""
+
+    version_id: UUID
+    device: str
+    at: datetime
+    said: str
+    fact: Fact
+
+
+@dataclass(frozen=True, slots=True)
+class RowApart:
+    """A row of which two sides or more differ; the first is shown."""
+
+    row_id: UUID
+    table_name: str
+    sides: tuple[Side, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class RowsApart:
+    """All such rows, the latest first, with what they point at by name and the farm's settings."""
+
+    rows: tuple[RowApart, ...]
+    names: RowNames
+    settings: FarmSettings
+
+
+def rows_apart_view(connection: Connection) -> RowsApart:
+    """Return what is to be settled. ConflictError when a version was damaged."""
+    found = rows_apart(connection)
+    facts = contents_of(connection, [head.version_id for heads in found.values() for head in heads])
+    rows = []
+    for row_id, heads in found.items():
+        sides = []
+        for head in heads:
+            deed = deed_of_version(connection, head.version_id)
+            sides.append(Side(head.version_id, deed.device, deed.recorded_at, deed.said, facts[head.version_id]))
+        rows.append(RowApart(row_id, table_of(sides[0].fact).name, tuple(sides)))
+    rows.sort(key=lambda row: (row.sides[0].at, row.row_id), reverse=True)
+    names = row_names(connection, [side.fact for row in rows for side in row.sides])
+    return RowsApart(tuple(rows), names, settings_of(connection))
 
 
 def recent_deeds(store: Store, most: int, before: DeedLine | None = None) -> tuple[tuple[DeedLine, ...], FarmSettings]:
@@ -92,6 +153,7 @@ def whole_deed(connection: Connection, deed_id: UUID) -> Iterator[tuple[tuple[Ro
 
 
 _PIECE: Final = 500
+
 #: field that points at a row -> where the row is; pointers at rows that have no name of their own are left out
 _POINTS_AT: Final[Mapping[str, type[Fact]]] = MappingProxyType(
     {

@@ -25,13 +25,16 @@ from wearlog.harvest.days_to_finish import (
 )
 from wearlog.reckoning.costs.costs import season_period
 from wearlog.reckoning.farm.whole_farm import Farm
-from wearlog.reckoning.harvest.field_pace import FieldPace, GuessedPace, field_pace, guessed_pace
 from wearlog.reckoning.harvest.field_time import (
+    FieldPace,
     FieldTime,
+    GuessedPace,
     combines_of,
     current_season,
     cutting_days,
+    field_pace,
     field_time,
+    guessed_pace,
     progress,
     stops_of_combines,
     today_number,

@@ -12,8 +12,7 @@ from wearlog.costs.stock_cost import UNKNOWN_COST, StockCosts, StockMoves, first
 from wearlog.facts.closed_lists import StockChange
 from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.parts import Part, PartFit, StockMove
-from wearlog.reckoning.farm.findable import kind_names
-from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.reckoning.farm.whole_farm import Farm, kind_names
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all, find_in_order, settings_of
 from wearlog.store.opening import Store

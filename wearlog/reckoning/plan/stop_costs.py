@@ -16,7 +16,7 @@ from wearlog.facts.wearing import Breakage, Component
 from wearlog.plan.collateral import Collateral, collateral_of
 from wearlog.plan.run_or_stop import Floats
 from wearlog.reckoning.farm.whole_farm import Farm
-from wearlog.reckoning.harvest.field_pace import guessed_pace
+from wearlog.reckoning.harvest.field_time import guessed_pace
 from wearlog.reckoning.harvest.harvest_view import HarvestView
 from wearlog.reckoning.harvest.hour_value import crop_worth
 from wearlog.reckoning.parts.repair_habits import Habit, RepairHabits

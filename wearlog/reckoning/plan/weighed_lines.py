@@ -12,7 +12,7 @@ import numpy as np
 
 from wearlog.costs.repair_cost import price_of_time
 from wearlog.facts.closed_lists import Choice, MeterKind
-from wearlog.facts.planning import PlanChoice
+from wearlog.facts.work import PlanChoice
 from wearlog.plan.age_table import Seasons
 from wearlog.plan.life_nodes import LifeNodes
 from wearlog.plan.positions import SetCosts, decide_positions

@@ -1,4 +1,7 @@
-"""How long each kind of part lasts on this farm: the starting guess and the records together, wear and impact apart."""
+"""How long each kind of part lasts on this farm: the starting guess and the records together, wear and impact apart.
+
+What stands in for records while a farm has none: the kinds that are fitted and that the trade has a starting guess for.
+"""
 
 from __future__ import annotations
 
@@ -9,6 +12,7 @@ import numpy as np
 
 from wearlog.errors import DataError
 from wearlog.facts.closed_lists import Cause, Ground
+from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.parts import PartKind
 from wearlog.reckoning.farm.whole_farm import Farm
 from wearlog.reckoning.parts.fitted_now import FittingAges, fitting_ages
@@ -28,9 +32,12 @@ from wearlog.wear.weibull import WeibullFit, fit_weibull
 
 #: from so many failures on the plain fit stands beside the posterior
 FAILURES_FOR_FIT = 5
+
 #: impacts of a kind nobody guessed any for: half a breakage in 1,000 acres, which the first records outweigh
 NO_GUESS_IMPACTS = GammaRate(0.5, 1000 * 4046.8564224)
+
 _PER_SQUARE_METRE = 1e-12
+
 _LEAST_ROOM = 1.05
 
 
@@ -254,3 +261,34 @@ def machines_differ(lives: FleetLives, number: int) -> Comparison | None:
     except DataError:
         # records whose likelihood has no peak cannot be compared either
         return None
+
+
+@dataclass(frozen=True, slots=True)
+class GuessedKind:
+    """A kind that is fitted; `positions` on all machines together."""
+
+    kind: PartKind
+    positions: int
+
+
+@dataclass(frozen=True, slots=True)
+class GuessView:
+    """The kinds, those with most positions first; none as soon as anything broke."""
+
+    settings: FarmSettings
+    kinds: tuple[GuessedKind, ...]
+
+
+def guess_view(farm: Farm) -> GuessView:
+    """Return what is guessed on a farm without a breakage."""
+    if len(farm.histories.breakages.at):
+        return GuessView(farm.settings, ())
+    positions: dict[object, int] = {}
+    for component in farm.components:
+        positions[component.part_kind_id] = positions.get(component.part_kind_id, 0) + component.positions
+    found = [
+        GuessedKind(kind, positions[kind.id])
+        for kind in farm.part_kinds
+        if kind.id in positions and kind.life_low_usage is not None
+    ]
+    return GuessView(farm.settings, tuple(sorted(found, key=lambda one: -one.positions)))

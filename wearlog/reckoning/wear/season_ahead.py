@@ -9,8 +9,7 @@ from uuid import UUID
 import numpy as np
 
 from wearlog.facts.closed_lists import Ground, MachineKind, MeterKind
-from wearlog.facts.planning import PlannedArea, SeasonPlan
-from wearlog.facts.work import Field, Season
+from wearlog.facts.work import Field, PlannedArea, Season, SeasonPlan
 from wearlog.plan.exposure import SHARED, Exposure, FleetRates, PlannedWork, share_planned_work
 from wearlog.reckoning.costs.costs import season_period
 from wearlog.reckoning.farm.meters import ENGINE_PER_SEPARATOR, SECONDS_PER_SQUARE_METRE, YEAR_SECONDS

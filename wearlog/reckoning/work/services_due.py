@@ -1,7 +1,11 @@
-"""Which services are due: by meter, by calendar, whichever comes first."""
+"""The services of the farm as the lines of a sheet: numbers that stay the same whatever was done since it was printed.
+
+Which services are due: by meter, by calendar, whichever comes first.
+"""
 
 from __future__ import annotations
 
+import hashlib
 import math
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
@@ -15,11 +19,45 @@ import numpy as np
 from dateutil.relativedelta import relativedelta
 
 from wearlog.facts.closed_lists import MeterKind
-from wearlog.facts.service import ServiceDone, ServiceItem
+from wearlog.facts.machines import ServiceDone, ServiceItem
 from wearlog.reckoning.farm.whole_farm import Farm
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all
 from wearlog.store.schema.types import microseconds
+
+
+@dataclass(frozen=True, slots=True)
+class ServiceLine:
+    """One service of the round: its number on the sheet and the name of its machine."""
+
+    number: int
+    machine: str
+    due: ServiceDue
+
+
+def round_lines(connection: Connection, farm: Farm) -> tuple[tuple[ServiceLine, ...], str]:
+    """Return the services that are overdue, soon due or never noted, by number, and the mark of the sheet."""
+    due = {one.item.id: one for one in services_due(connection, farm)}
+    numbers = service_numbers(farm, [one.item for one in due.values()])
+    names = {machine.id: machine.name for machine in farm.machines}
+    lines = tuple(
+        ServiceLine(number, names.get(item.machine_id, ""), due[item.id])
+        for number, item in numbers.items()
+        if due[item.id].standing is not DueStanding.LATER
+    )
+    return lines, service_mark(numbers)
+
+
+def service_numbers(farm: Farm, items: Sequence[ServiceItem]) -> dict[int, ServiceItem]:
+    """Return every service under its number: machine by machine, then by name."""
+    names = {machine.id: machine.name.casefold() for machine in farm.machines}
+    order = sorted(items, key=lambda one: (names.get(one.machine_id, ""), one.name.casefold(), one.id))
+    return dict(enumerate(order, 1))
+
+
+def service_mark(numbers: dict[int, ServiceItem]) -> str:
+    """Return a short name that the same services have in the same order."""
+    return hashlib.sha256("|".join(str(one.id) for one in numbers.values()).encode()).hexdigest()[:6].upper()
 
 
 @unique
@@ -32,6 +70,7 @@ class DueStanding(StrEnum):
 
 #: the last tenth of an interval counts as soon, and so do the last two weeks by the calendar
 SOON_SHARE = 0.1
+
 SOON_DAYS = 14
 
 
@@ -86,6 +125,7 @@ def _comes_in(farm: Farm, row: ServiceDue) -> float:
 
 #: so many of the latest days with cutting say the present pace
 PACE_DAYS: Final = 14
+
 _DAY: Final = 86_400_000_000
 
 

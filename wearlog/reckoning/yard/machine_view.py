@@ -19,8 +19,8 @@ from wearlog.facts.wearing import Breakage, Component, Measurement
 from wearlog.reckoning.farm.whole_farm import Farm
 from wearlog.reckoning.harvest.field_time import MachineShown, progress
 from wearlog.reckoning.parts.fitted_now import left_in_service
-from wearlog.reckoning.wear.hot_windows import hot_windows
 from wearlog.reckoning.wear.kind_life import FleetLives, fleet_lives, kind_life
+from wearlog.reckoning.wear.kind_view import hot_windows
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all, find_in_order
 from wearlog.store.histories import code_of

@@ -7,13 +7,12 @@ from dataclasses import dataclass
 from uuid import UUID
 
 from wearlog.errors import NotFoundError
+from wearlog.facts.machines import ServiceItem
 from wearlog.facts.parts import PartKind
-from wearlog.facts.planning import SeasonPlan
-from wearlog.facts.service import ServiceItem
 from wearlog.facts.wearing import Component
-from wearlog.facts.work import coming_season, next_harvest
+from wearlog.facts.work import SeasonPlan, coming_season, next_harvest
 from wearlog.reckoning.farm.whole_farm import Farm
-from wearlog.reckoning.work.service_round import service_mark, service_numbers
+from wearlog.reckoning.work.services_due import service_mark, service_numbers
 from wearlog.reckoning.yard.inspection import LookOver, sheet_mark, walking_order
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all

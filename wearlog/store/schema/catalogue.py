@@ -12,24 +12,24 @@ from types import MappingProxyType
 
 from sqlalchemy import Column, Table
 
-from wearlog.facts import bookkeeping, electrics, machines, parts, planning, quality, service, supplying, wearing, work
-from wearlog.facts import papers as exchanging
-from wearlog.facts import papers as inspecting
-from wearlog.facts import papers as people
-from wearlog.facts import supplying as deciding
+from wearlog.facts import bookkeeping, electrics, machines, parts, quality, wearing, work
+from wearlog.facts import bookkeeping as exchanging
+from wearlog.facts import bookkeeping as inspecting
+from wearlog.facts import bookkeeping as people
+from wearlog.facts import parts as deciding
 from wearlog.facts.fact import Fact
-from wearlog.store.schema import farm_tables, fault_tables, journal_tables, machine_tables, part_tables, supply_tables
+from wearlog.store.schema import fault_tables, journal_tables, machine_tables, part_tables
 
 TABLE_OF_FACT: Mapping[type[Fact], Table] = MappingProxyType(
     {
         bookkeeping.Setting: journal_tables.setting,
         bookkeeping.ImportBatch: journal_tables.import_batch,
-        exchanging.ImportProfile: farm_tables.import_profile,
-        exchanging.OutsideLine: farm_tables.outside_line,
-        exchanging.SameAs: farm_tables.same_as,
-        exchanging.Exchange: farm_tables.exchange,
-        people.Person: farm_tables.person,
-        people.CautionRead: farm_tables.caution_read,
+        exchanging.ImportProfile: journal_tables.import_profile,
+        exchanging.OutsideLine: journal_tables.outside_line,
+        exchanging.SameAs: journal_tables.same_as,
+        exchanging.Exchange: journal_tables.exchange,
+        people.Person: journal_tables.person,
+        people.CautionRead: journal_tables.caution_read,
         machines.Machine: machine_tables.machine,
         machines.Hitch: machine_tables.hitch,
         machines.Meter: machine_tables.meter,
@@ -39,27 +39,27 @@ TABLE_OF_FACT: Mapping[type[Fact], Table] = MappingProxyType(
         work.Season: machine_tables.season,
         work.Run: machine_tables.run,
         parts.PartKind: part_tables.part_kind,
-        supplying.Supplier: supply_tables.supplier,
-        supplying.SupplierHours: supply_tables.supplier_hours,
+        parts.Supplier: part_tables.supplier,
+        parts.SupplierHours: part_tables.supplier_hours,
         parts.Part: part_tables.part,
         parts.PartFit: part_tables.part_fit,
-        supplying.Supply: supply_tables.supply,
-        supplying.SupplyAsked: supply_tables.supply_asked,
-        supplying.PartOrder: supply_tables.part_order,
+        parts.Supply: part_tables.supply,
+        parts.SupplyAsked: part_tables.supply_asked,
+        parts.PartOrder: part_tables.part_order,
         wearing.Component: part_tables.component,
         wearing.Fitting: part_tables.fitting,
         wearing.Repair: part_tables.repair,
         wearing.Breakage: part_tables.breakage,
-        supplying.WarrantyClaim: supply_tables.warranty_claim,
+        parts.WarrantyClaim: part_tables.warranty_claim,
         wearing.Measurement: part_tables.measurement,
         work.Stoppage: machine_tables.stoppage,
-        service.ServiceItem: part_tables.service_item,
-        service.ServiceDone: part_tables.service_done,
+        machines.ServiceItem: part_tables.service_item,
+        machines.ServiceDone: part_tables.service_done,
         parts.StockMove: part_tables.stock_move,
-        deciding.SetUp: supply_tables.set_up,
-        deciding.TradeOffer: supply_tables.trade_offer,
-        inspecting.Inspection: farm_tables.inspection,
-        inspecting.InspectionFinding: farm_tables.inspection_finding,
+        deciding.SetUp: part_tables.set_up,
+        deciding.TradeOffer: part_tables.trade_offer,
+        inspecting.Inspection: journal_tables.inspection,
+        inspecting.InspectionFinding: journal_tables.inspection_finding,
         electrics.CircuitNode: fault_tables.circuit_node,
         electrics.CircuitEdge: fault_tables.circuit_edge,
         electrics.CircuitCut: fault_tables.circuit_cut,
@@ -72,9 +72,9 @@ TABLE_OF_FACT: Mapping[type[Fact], Table] = MappingProxyType(
         quality.Calibration: fault_tables.calibration,
         quality.LossCheck: fault_tables.loss_check,
         quality.MoistureSample: fault_tables.moisture_sample,
-        planning.SeasonPlan: fault_tables.season_plan,
-        planning.PlannedArea: fault_tables.planned_area,
-        planning.PlanChoice: fault_tables.plan_choice,
+        work.SeasonPlan: fault_tables.season_plan,
+        work.PlannedArea: fault_tables.planned_area,
+        work.PlanChoice: fault_tables.plan_choice,
     }
 )
 
@@ -107,7 +107,7 @@ class Owned:
 
 OWNED: Mapping[type[Fact], tuple[Owned, ...]] = MappingProxyType(
     {
-        exchanging.OutsideLine: (Owned(farm_tables.outside_line_row, {"row_ids": "row_id"}),),
+        exchanging.OutsideLine: (Owned(journal_tables.outside_line_row, {"row_ids": "row_id"}),),
         work.Run: (Owned(machine_tables.run_condition, {"conditions": "condition"}),),
         parts.PartKind: (Owned(part_tables.part_kind_word, {"words": "word"}),),
         wearing.Breakage: (
@@ -120,7 +120,7 @@ OWNED: Mapping[type[Fact], tuple[Owned, ...]] = MappingProxyType(
                 },
             ),
         ),
-        deciding.SetUp: (Owned(supply_tables.set_up_kind, {"part_kind_ids": "part_kind_id"}),),
+        deciding.SetUp: (Owned(part_tables.set_up_kind, {"part_kind_ids": "part_kind_id"}),),
         electrics.Fault: (Owned(fault_tables.fault_condition, {"conditions": "condition"}),),
     }
 )

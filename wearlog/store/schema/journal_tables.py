@@ -1,16 +1,20 @@
-"""Tables of the log itself: settings, imports, and the journal (deeds and the versions they left)."""
+"""Tables of the log itself: settings, imports, and the journal (deeds and the versions they left).
+
+Tables of people, rounds of inspection, and of how entries came in from outside.
+"""
 
 from __future__ import annotations
 
 from sqlalchemy import Table
 
-from wearlog.facts.closed_lists import Doing
+from wearlog.facts.closed_lists import Condemned, Doing, Exchanged, Hazard, LineState, Round
 from wearlog.store.schema.columns import (
     digest,
     index,
     instant,
     listed,
     metadata,
+    owned,
     packed,
     plain_table,
     ref,
@@ -59,4 +63,72 @@ version_parent = Table(
     index("parent_id"),
     sqlite_strict=True,
     sqlite_with_rowid=False,
+)
+
+
+person = table("person", text("name"), text("short"), text("note"))
+
+caution_read = table(
+    "caution_read",
+    listed("hazard", Hazard),
+    text("task"),
+    text("device"),
+    instant("at"),
+    ref("person_id", "person", optional=True),
+    index("person_id"),
+)
+
+inspection = table(
+    "inspection",
+    ref("machine_id", "machine"),
+    listed("round", Round),
+    instant("at"),
+    ref("person_id", "person", optional=True),
+    text("note"),
+    index("machine_id", "at"),
+    index("person_id"),
+)
+
+inspection_finding = table(
+    "inspection_finding",
+    ref("inspection_id", "inspection"),
+    text("line"),
+    ref("component_id", "component", optional=True),
+    whole("position", least=1, optional=True),
+    listed("found", Condemned),
+    ref("measurement_id", "measurement", optional=True),
+    text("note"),
+    index("inspection_id"),
+    index("component_id"),
+    index("measurement_id"),
+)
+
+import_profile = table("import_profile", text("name"), text("content"))
+
+outside_line = table(
+    "outside_line",
+    text("source"),
+    text("place"),
+    text("digest"),
+    text("said"),
+    listed("state", LineState),
+    text("question"),
+    instant("at"),
+    index("digest"),
+)
+
+outside_line_row = owned("outside_line_row", "outside_line", row_ref("row_id"))
+
+same_as = table(
+    "same_as",
+    text("table_name"),
+    row_ref("row_id"),
+    row_ref("kept_row_id"),
+    text("note"),
+    index("row_id"),
+    index("kept_row_id"),
+)
+
+exchange = table(
+    "exchange", text("device"), listed("direction", Exchanged), instant("at"), text("digest"), whole("deeds")
 )

@@ -101,7 +101,7 @@ def _to_settle(view: TwoCabs) -> Iterator[CabRow]:
 
 def _keeping(row_id: UUID, number: int) -> Callable[[Door], str]:
     def keep(door: Door) -> str:
-        from wearlog.logbook.files.settling import settle
+        from wearlog.logbook.files.undo import settle
         from wearlog.present.words import capital
 
         return f"{capital(settle(door.log, {row_id: number}).said)}. Both stay in the history."
@@ -208,7 +208,7 @@ def bundle_path(text: str) -> Path:
 
 def others_known(door: Door) -> tuple[str, ...]:
     """Return the devices of which it is known what they have."""
-    from wearlog.exchange.known_copies import known_copies
+    from wearlog.exchange.bundles import known_copies
 
     return tuple(sorted(known_copies(door.log.location.name)))
 

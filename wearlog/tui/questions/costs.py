@@ -36,10 +36,9 @@ def costs(door: Door, year: int | None, interest: float) -> CostsShown:
     """Reckon all splits, of all seasons or of one; `interest` is per cent a year on what is tied up."""
     from wearlog.present.costs.cost_answer import cost_answer
     from wearlog.present.costs.cost_sheet import cost_sheet, costs_of
-    from wearlog.present.costs.hour_sheet import hour_sheet
+    from wearlog.present.costs.hour_sheet import hour_sheet, published_sheet
     from wearlog.present.costs.life_cost_sheet import life_sheet
     from wearlog.present.costs.own_cost_sheet import curve_sheet
-    from wearlog.present.costs.published_sheet import published_sheet
     from wearlog.present.digits import Measures
     from wearlog.reckoning.costs.costs import Split, cost_table
     from wearlog.reckoning.costs.own_costs import economic_lives, own_curves

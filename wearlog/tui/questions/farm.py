@@ -13,11 +13,11 @@ from wearlog.facts.closed_lists import MachineKind
 from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.machines import Machine
 from wearlog.settings import load_preferences, save_preferences
-from wearlog.tui.pointed import Found
+from wearlog.tui.remembered import Found
 
 if TYPE_CHECKING:
     from wearlog.present.yard.machine_page import MachinePage
-    from wearlog.present.yard.yard_rows import YardPage
+    from wearlog.present.yard.yard_page import YardPage
     from wearlog.tui.door import Door
 
 
@@ -32,7 +32,7 @@ def yard(door: Door) -> YardPage:
 
 def glance(door: Door) -> YardPage:
     """Return what the yard can say at once, without reading what every machine has done."""
-    from wearlog.present.yard.yard_rows import yard_glance_page
+    from wearlog.present.yard.yard_page import yard_glance_page
     from wearlog.reckoning.yard.yard_glance import yard_glance
 
     with door.log.reading() as connection:
@@ -44,7 +44,7 @@ def guesses(door: Door) -> tuple[str, ...]:
     from wearlog.facts.plain_text import one_line
     from wearlog.present.digits import Measures
     from wearlog.present.wear.guess_words import guess_line
-    from wearlog.reckoning.wear.guess_view import guess_view
+    from wearlog.reckoning.wear.kind_life import guess_view
 
     with door.log.reading() as connection:
         view = guess_view(door.farm(connection))
@@ -67,7 +67,7 @@ def make_ready(door: Door) -> None:
 
 def names(door: Door) -> tuple[Found, ...]:
     """Return everything on the farm that a person may look for by name."""
-    from wearlog.reckoning.farm.findable import named_things
+    from wearlog.reckoning.farm.whole_farm import named_things
 
     with door.log.reading() as connection:
         return tuple(Found(one.what, one.name, one.row_id, one.machine_id) for one in named_things(connection))
@@ -100,7 +100,7 @@ def _order(machines: Iterable[Machine]) -> tuple[UUID, ...]:
 
 def combines(door: Door) -> tuple[Found, ...]:
     """Return the combines, by name."""
-    from wearlog.reckoning.farm.findable import named_machines
+    from wearlog.reckoning.farm.whole_farm import named_machines
 
     with door.log.reading() as connection:
         found = named_machines(connection, MachineKind.COMBINE)

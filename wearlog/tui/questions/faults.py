@@ -79,21 +79,21 @@ def tried(door: Door, fault_id: UUID, tries: Sequence[tuple[str, str]]) -> str:
 
 def told(door: Door, fault_id: UUID, more: ToldMore) -> str:
     """Add what was seen and what was asked to an open fault."""
-    from wearlog.logbook.faults.telling import tell_more
+    from wearlog.logbook.faults.faulting import tell_more
 
     return saved_line(tell_more(door.log, _fault(door, fault_id), more, at=door.now()))
 
 
 def undone(door: Door, fault_id: UUID, opened: Opened, node: str, note: str) -> str:
     """Keep what was unplugged or taken out and must be put back."""
-    from wearlog.logbook.faults.telling import note_undone
+    from wearlog.logbook.faults.faulting import note_undone
 
     return saved_line(note_undone(door.log, _fault(door, fault_id), opened, node, note=note, at=door.now()))
 
 
 def put_back(door: Door, fault_id: UUID, node: str) -> str:
     """Note that it is put back: all of it, or what was undone at one place."""
-    from wearlog.logbook.faults.telling import put_back as put_it_back
+    from wearlog.logbook.faults.faulting import put_back as put_it_back
 
     return saved_line(put_it_back(door.log, _fault(door, fault_id), node, at=door.now()))
 
@@ -233,7 +233,7 @@ class DiagramStart:
 def diagram_start(door: Door, machine_id: UUID) -> DiagramStart:
     """Return what the editing of a machine's circuits starts from; the text is empty where nothing is drawn."""
     from wearlog.faults.starting_diagrams import STARTING_DIAGRAMS
-    from wearlog.present.faults.circuit_words import diagram_text
+    from wearlog.present.faults.meter_sheet import diagram_text
     from wearlog.reckoning.faults.fault_list import diagram_of
     from wearlog.reckoning.faults.fault_log import read_fault_log
 
@@ -260,8 +260,8 @@ class DiagramRead:
 def read_diagram(door: Door, text: str) -> DiagramRead:
     """Read a text as a circuit; what is wrong with it is an answer, not an error."""
     from wearlog.faults.diagram_text import parse_diagram
-    from wearlog.present.faults.circuit_words import gap_lines
     from wearlog.present.faults.fault_page import drawn_nodes
+    from wearlog.present.faults.meter_sheet import gap_lines
 
     try:
         circuit = parse_diagram(text)

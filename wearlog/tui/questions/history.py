@@ -1,4 +1,7 @@
-"""Questions about the history: what a deed did row by row, and taking one back. The deeds as a list are in listing.py."""
+"""Questions about the history: what a deed did row by row, and taking one back. The deeds as a list are in listing.py.
+
+What happened last, as one sentence for each section of the daybook. Questions run in a thread of the gateway.
+"""
 
 from __future__ import annotations
 
@@ -9,8 +12,7 @@ from uuid import UUID
 
 from wearlog.facts.farm_settings import FarmSettings
 from wearlog.present.digits import Measures
-from wearlog.tui.widgets.list_rows import ListColumn, ListOrder, ListRow
-from wearlog.tui.widgets.sheet_rows import list_columns
+from wearlog.tui.widgets.list_rows import ListColumn, ListOrder, ListRow, list_columns
 
 if TYPE_CHECKING:
     from wearlog.tui.door import Door
@@ -24,7 +26,7 @@ class DeedRows:
 
     @property
     def columns(self) -> Sequence[ListColumn]:
-        from wearlog.present.files.deed_row_sheet import DEED_ROW_COLUMNS
+        from wearlog.present.files.row_sheet import DEED_ROW_COLUMNS
 
         # no heading of these tells a unit
         return list_columns(DEED_ROW_COLUMNS, Measures(FarmSettings()))
@@ -37,7 +39,7 @@ class DeedRows:
 
     def page(self, door: Door, order: ListOrder, first: int, size: int) -> Sequence[ListRow]:
         from wearlog.logbook.doors import settings_of
-        from wearlog.present.files.deed_row_sheet import deed_row, deed_row_sheet
+        from wearlog.present.files.row_sheet import deed_row, deed_row_sheet
         from wearlog.reckoning.files.history import deed_rows
 
         with door.log.reading() as connection:
@@ -81,3 +83,42 @@ def undo_deed(door: Door, deed_id: UUID | None = None, *, agreed: bool = False) 
     if ahead.is_large and not agreed:
         return UndoAnswer(ahead.deed.id, question=undo_question(ahead.deed.said, ahead.rows))
     return UndoAnswer(ahead.deed.id, said=undo(door.log, ahead.deed.id).said)
+
+
+def last_breakage(door: Door) -> tuple[str, str]:
+    """Return the last breakage, and how many there are."""
+    from wearlog.logbook.doors import settings_of
+    from wearlog.present.digits import Measures
+    from wearlog.present.work.daybook_sheet import breakage_sentences, short_word
+    from wearlog.reckoning.files.history import breakage_query, count_rows, page_of
+
+    query = breakage_query("", "when", backwards=True, spoken=short_word)
+    with door.log.reading() as connection:
+        rows = page_of(connection, query, 0, 1)
+        return breakage_sentences(rows, count_rows(connection, query), Measures(settings_of(connection)))
+
+
+def last_run(door: Door, combine_id: UUID, combine: str) -> tuple[str, str]:
+    """Return what a combine cut last, and how many runs it has."""
+    from wearlog.logbook.doors import settings_of
+    from wearlog.present.digits import Measures
+    from wearlog.present.work.daybook_sheet import run_sentences
+    from wearlog.reckoning.files.history import count_rows, page_of, run_query
+
+    query = run_query(combine_id, "", "when", backwards=True)
+    with door.log.reading() as connection:
+        rows = page_of(connection, query, 0, 1)
+        return run_sentences(rows, count_rows(connection, query), combine, Measures(settings_of(connection)))
+
+
+def last_entry(door: Door) -> tuple[str, str]:
+    """Return the last entry, and how many there are."""
+    from wearlog.logbook.doors import settings_of
+    from wearlog.present.digits import Measures
+    from wearlog.present.files.deed_sheet import entry_sentences
+    from wearlog.reckoning.files.history import count_rows, deed_query, page_of
+
+    query = deed_query("", "when", backwards=True)
+    with door.log.reading() as connection:
+        rows = page_of(connection, query, 0, 1)
+        return entry_sentences(rows, count_rows(connection, query), Measures(settings_of(connection)))

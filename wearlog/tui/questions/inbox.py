@@ -29,7 +29,7 @@ class Place:
 
 def places_at(_: Door, typed: str) -> tuple[Place, ...]:
     """Return what a path that is being typed may become: folders first, then texts; the folder itself brings all its texts."""
-    from wearlog.exchange.note_files import NOTE_ENDINGS
+    from wearlog.exchange.notebook_files import NOTE_ENDINGS
 
     path = Path(typed).expanduser() if typed.strip() else Path()
     folder, begins = (path, "") if path.is_dir() else (path.parent, path.name.casefold())
@@ -85,9 +85,9 @@ _STATES = {"known": "known", "new": "save", "asked": "asked"}
 
 def read_note(door: Door, path: Path) -> NoteShown:
     """Return a note, or all of a folder, as understood; saves nothing."""
-    from wearlog.exchange.note_files import read_notes
+    from wearlog.exchange.notebook_files import read_notes
     from wearlog.logbook.lines.inbox import read_inbox
-    from wearlog.present.inbox_words import inbox_told
+    from wearlog.present.heard_words import inbox_told
 
     log, now = door.log, door.farm_now()
     inbox = read_inbox(log, read_notes(path), now)
@@ -96,7 +96,7 @@ def read_note(door: Door, path: Path) -> NoteShown:
 
 
 def _row(line: InboxLine, now: datetime) -> NotedLine:
-    from wearlog.present.inbox_words import line_said
+    from wearlog.present.heard_words import line_said
 
     return NotedLine(line, tuple(one.strip() for one in line_said(line, now.tzinfo or UTC)), _STATES[line.state.value])
 

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from wearlog.logbook.lines.notebook_desk import NotebookDesk
     from wearlog.logbook.lines.notebook_offers import Made, Offer
     from wearlog.logbook.lines.notebook_saving import NotebookBrought
-    from wearlog.logbook.notebook.note_sheet import NoteSheet
+    from wearlog.logbook.notebook.layout import NoteSheet
     from wearlog.logbook.notebook.understanding import NotebookWords
     from wearlog.reckoning.yard.printed_sheets import PrintedSheet
     from wearlog.tui.door import Door
@@ -161,8 +161,7 @@ class OpenBook:
 def open_book(door: Door, path: Path, progress: BookProgress) -> OpenBook:
     """Read a notebook, with what was said of it before."""
     from wearlog.exchange.notebook_files import read_notebook
-    from wearlog.logbook.lines.notebook_desk import lay_out
-    from wearlog.logbook.lines.notebook_profile import kept_words
+    from wearlog.logbook.lines.notebook_desk import kept_words, lay_out
 
     sheets = read_notebook(path, progress.rows)
     said = kept_words(door.log, path.name)

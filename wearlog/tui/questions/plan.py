@@ -13,9 +13,9 @@ from wearlog.facts.closed_lists import Choice
 from wearlog.present.words import saved_line
 
 if TYPE_CHECKING:
-    from wearlog.facts.planning import PlannedArea
+    from wearlog.facts.work import PlannedArea
     from wearlog.logbook.plan.areas_to_cut import AreaToCut, PlannedAreas
-    from wearlog.logbook.plan.plan_saving import LineChoice, PlanLimits
+    from wearlog.logbook.plan.planning import LineChoice, PlanLimits
     from wearlog.present.answer_sheet import AnswerSheet
     from wearlog.present.digits import Measures
     from wearlog.present.plan.plan_shown import PlanPage
@@ -91,21 +91,21 @@ def why(door: Door, shown: PlanOnScreen, line: int, columns: int) -> WhyShown:
 
 def save_choices(door: Door, harvest_year: int, choices: Sequence[LineChoice]) -> str:
     """Save all choices made by hand as one entry."""
-    from wearlog.logbook.plan.plan_saving import save_plan
+    from wearlog.logbook.plan.planning import save_plan
 
     return saved_line(save_plan(door.log, harvest_year, choices=choices))
 
 
 def save_limits(door: Door, harvest_year: int, limits: PlanLimits) -> str:
     """Save money and shop hours of a plan, which begins with it if there is none."""
-    from wearlog.logbook.plan.plan_saving import save_plan
+    from wearlog.logbook.plan.planning import save_plan
 
     return saved_line(save_plan(door.log, harvest_year, limits=limits))
 
 
 def line_choices(shown: PlanOnScreen, choices: Mapping[UUID, Choice | None]) -> list[LineChoice]:
     """Return what is to be saved of choices made on the screen."""
-    from wearlog.logbook.plan.plan_saving import LineChoice
+    from wearlog.logbook.plan.planning import LineChoice
 
     rows = shown.page.rows
     found = []
@@ -124,7 +124,7 @@ def write_order(door: Door, shown: PlanOnScreen, form: str) -> str:
     The files go where wearlog was started. None is ever written over: pieces may have been corrected in it by hand.
     """
     from wearlog.exchange.order_files import write_order_folder, write_order_workbook
-    from wearlog.present.plan.order_sheet import whole_order
+    from wearlog.present.plan.spare_sheet import whole_order
     from wearlog.present.words import counted
 
     view, measures = shown.view, _measures(shown.view)
@@ -161,7 +161,7 @@ def _free(name: str, ending: str) -> Path:
 def receive(door: Door, shown: PlanOnScreen, supplier: str) -> str:
     """Put the order of one supplier into stock as it is listed, as one entry."""
     from wearlog.logbook.parts.stocking import Delivered, receive_order
-    from wearlog.present.plan.order_sheet import whole_order
+    from wearlog.present.plan.spare_sheet import whole_order
 
     suppliers = whole_order(shown.view, _measures(shown.view)).suppliers
     order = next((one for one in suppliers if one.supplier == supplier), None)

@@ -11,8 +11,7 @@ from typing import TYPE_CHECKING, Final
 from uuid import UUID
 
 from wearlog.present.words import capital, counted, listed
-from wearlog.tui.widgets.list_rows import ListColumn, ListOrder, ListRow
-from wearlog.tui.widgets.sheet_rows import SheetSource, list_columns
+from wearlog.tui.widgets.list_rows import ListColumn, ListOrder, ListRow, SheetSource, list_columns
 
 if TYPE_CHECKING:
     from wearlog.exchange.columns import SheetColumn
@@ -29,7 +28,7 @@ _MEASURED: Final = 60
 def sheet_list(door: Door) -> tuple[SheetSource, str]:
     """Return all sheets with their counts and what they hold, and the answer of that screen."""
     from wearlog.exchange.format_words import HOLDS
-    from wearlog.exchange.row_list import sheet_counts
+    from wearlog.exchange.row_book import sheet_counts
 
     counts = sheet_counts(door.log)
     rows = [ListRow(sheet, (spoken(sheet), f"{count:,}", HOLDS[sheet])) for sheet, count in counts.items()]
@@ -71,7 +70,7 @@ class SheetShown:
 def sheet_shown(door: Door, sheet: str) -> SheetShown:
     """Return how a sheet is listed."""
     from wearlog.exchange.format_words import HOLDS
-    from wearlog.exchange.row_list import row_book, sheet_rows
+    from wearlog.exchange.row_book import row_book, sheet_rows
     from wearlog.present.digits import Measures
     from wearlog.present.files.row_sheet import row_sheet
 
@@ -101,7 +100,7 @@ class SheetRowSource:
         return len(self._with_words(order)) if order.words.split() else self.shown.count
 
     def page(self, door: Door, order: ListOrder, first: int, size: int) -> Sequence[ListRow]:
-        from wearlog.exchange.row_list import rows_from
+        from wearlog.exchange.row_book import rows_from
 
         if order.words.split():
             return self._with_words(order)[first : first + size]
@@ -112,7 +111,7 @@ class SheetRowSource:
         return None
 
     def _with_words(self, order: ListOrder) -> list[ListRow]:
-        from wearlog.exchange.row_list import sheet_rows
+        from wearlog.exchange.row_book import sheet_rows
 
         found = sheet_rows(self.shown.book, self.shown.sheet, order.words.split(), last=self.shown.count)
         return [self._listed(fact.id, row.number, row.cells) for row, fact in zip(found.rows, found.facts, strict=True)]
@@ -172,7 +171,7 @@ class RowStart:
 def row_start(door: Door, sheet: str, row_id: UUID | None = None, machine: str = "") -> RowStart:
     """Return what the form of a new row asks, or of one that is changed; `machine` is the id of the one looked at last."""
     from wearlog.exchange.format_words import HOLDS
-    from wearlog.exchange.row_list import row_book, row_of_id
+    from wearlog.exchange.row_book import row_book, row_of_id
 
     book = row_book(door.log, door.farm_now())
     fact = None if row_id is None else row_of_id(book, sheet, row_id)
@@ -244,8 +243,8 @@ def _with(offered: Sequence[OfferedCell], now: str) -> tuple[OfferedCell, ...]:
 
 
 def _rows_named(book: RowBook, sheet: str) -> tuple[OfferedCell, ...]:
+    from wearlog.exchange.headings import NAME_FIELDS
     from wearlog.exchange.rows_by_name import rows_by_sheet
-    from wearlog.exchange.sheet_rows import NAME_FIELDS
 
     rows = dict(rows_by_sheet(book.known))
     names = {fact.id: fact for one in ("machine", "season") for fact in rows[one]}
@@ -263,7 +262,7 @@ def _rows_named(book: RowBook, sheet: str) -> tuple[OfferedCell, ...]:
 
 
 def _rows_numbered(book: RowBook, sheet: str) -> tuple[OfferedCell, ...]:
-    from wearlog.exchange.row_list import rows_from
+    from wearlog.exchange.row_book import rows_from
 
     rows, facts = rows_from(book, sheet, 0, _OFFERED)
     return tuple(
@@ -319,8 +318,8 @@ def read_row(_: Door, start: RowStart, cells: Mapping[str, str]) -> str:
 
 def save_row(door: Door, start: RowStart, cells: Mapping[str, str], sure: Collection[str]) -> str:
     """Save what a form says as the commands do, and return the sentence of the deed."""
+    from wearlog.exchange.row_book import row_book
     from wearlog.exchange.row_deeds import change_facts, enter_facts, read_change
-    from wearlog.exchange.row_list import row_book
     from wearlog.logbook.saving import Done
     from wearlog.present.words import saved_line
 
@@ -334,7 +333,7 @@ def save_row(door: Door, start: RowStart, cells: Mapping[str, str], sure: Collec
 
 def taking_back(door: Door, sheet: str, row_id: UUID) -> str:
     """Return the question before a row is taken back: what it is, and how much goes with it."""
-    from wearlog.exchange.row_list import row_book, row_of_id
+    from wearlog.exchange.row_book import row_book, row_of_id
     from wearlog.logbook.rows.changing import rows_taken_back
 
     book = row_book(door.log, door.farm_now())
@@ -350,8 +349,8 @@ def taking_back(door: Door, sheet: str, row_id: UUID) -> str:
 
 def take_row_back(door: Door, sheet: str, row_id: UUID) -> str:
     """Take a row back as `undo NUMBER` does, and return the sentence of the deed."""
+    from wearlog.exchange.row_book import row_book, row_of_id
     from wearlog.exchange.row_deeds import take_back
-    from wearlog.exchange.row_list import row_book, row_of_id
 
     book = row_book(door.log, door.farm_now())
     taken = take_back(book, sheet, row_of_id(book, sheet, row_id))

@@ -140,7 +140,7 @@ def _section(
     picture: Callable[[Hashable | None], Picture | None] | None = None,
 ) -> Section:
     """Return a section whose list is an answer."""
-    from wearlog.tui.widgets.sheet_rows import sheet_source
+    from wearlog.tui.widgets.list_rows import sheet_source
 
     source = sheet_source(sheet)
     return Section(name, _lines(before), source.columns, source.rows, sheet.empty, picture, _lines(after))

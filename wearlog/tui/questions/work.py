@@ -15,8 +15,7 @@ from wearlog.present.digits import Measures
 from wearlog.present.files.deed_sheet import DEED_COLUMNS
 from wearlog.present.words import saved_line
 from wearlog.present.work.daybook_sheet import BREAKAGE_COLUMNS, RUN_COLUMNS, short_word
-from wearlog.tui.widgets.list_rows import ListColumn, ListOrder, ListRow
-from wearlog.tui.widgets.sheet_rows import list_columns
+from wearlog.tui.widgets.list_rows import ListColumn, ListOrder, ListRow, list_columns
 
 if TYPE_CHECKING:
     from wearlog.facts.closed_lists import MeterKind

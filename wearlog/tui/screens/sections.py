@@ -19,9 +19,8 @@ from textual.widgets import Static
 from wearlog.facts.plain_text import plain
 from wearlog.tui.screens.area import AreaScreen
 from wearlog.tui.section import Picture, Section
-from wearlog.tui.widgets.answer_line import AnswerLine
+from wearlog.tui.widgets.answer_line import AnswerLine, SectionTabs
 from wearlog.tui.widgets.list_rows import FixedSource, ListRow
-from wearlog.tui.widgets.section_tabs import SectionTabs
 from wearlog.tui.widgets.windowed_list import WindowedList
 
 if TYPE_CHECKING:

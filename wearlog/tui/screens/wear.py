@@ -13,8 +13,8 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from wearlog.present.drawing.life_strip import HOW_TO_READ
-from wearlog.tui.pointed import Pointed
 from wearlog.tui.questions.wear import KindShown, WearShown, component_strip, kind, wear
+from wearlog.tui.remembered import Pointed
 from wearlog.tui.screens.area import ListArea
 from wearlog.tui.screens.deciding import StopScreen
 from wearlog.tui.screens.sections import SECTION_KEYS, WORKING, SectionsScreen, draw_picture, picture_text
@@ -22,8 +22,7 @@ from wearlog.tui.section import Section
 from wearlog.tui.widgets.answer_line import AnswerLine
 from wearlog.tui.widgets.cutterbar_strip import CutterbarStrip
 from wearlog.tui.widgets.lines import TopLine
-from wearlog.tui.widgets.list_rows import ListOrder
-from wearlog.tui.widgets.sheet_rows import sheet_source
+from wearlog.tui.widgets.list_rows import ListOrder, sheet_source
 from wearlog.tui.widgets.windowed_list import WindowedList
 
 if TYPE_CHECKING:

@@ -13,16 +13,14 @@ from textual.binding import Binding, BindingType
 from textual.widget import Widget
 from textual.widgets import Static
 
-from wearlog.tui.pointed import Pointed
 from wearlog.tui.questions.farm import machine, machine_order
+from wearlog.tui.remembered import Pointed
 from wearlog.tui.screens.area import AreaScreen
-from wearlog.tui.screens.work.entering_work import WORK_KEYS, EnteringWork
+from wearlog.tui.screens.work.work import WORK_KEYS, EnteringWork
 from wearlog.tui.widgets.answer_line import AnswerLine
-from wearlog.tui.widgets.cutterbar_strip import CutterbarStrip
-from wearlog.tui.widgets.life_bar import life_bar
+from wearlog.tui.widgets.cutterbar_strip import CutterbarStrip, life_bar
 from wearlog.tui.widgets.lines import TopLine
-from wearlog.tui.widgets.list_rows import FixedSource, ListColumn, ListRow
-from wearlog.tui.widgets.sheet_rows import headed_source
+from wearlog.tui.widgets.list_rows import FixedSource, ListColumn, ListRow, headed_source
 from wearlog.tui.widgets.windowed_list import WindowedList
 
 if TYPE_CHECKING:

@@ -17,15 +17,15 @@ from wearlog.facts.plain_text import one_line
 from wearlog.present.wear.guess_words import GUESS_TITLE
 from wearlog.tui.questions.farm import glance, guesses, make_ready, yard
 from wearlog.tui.screens.area import AreaScreen
-from wearlog.tui.screens.work.entering_work import WORK_KEYS, EnteringWork
+from wearlog.tui.screens.work.work import WORK_KEYS, EnteringWork
 from wearlog.tui.widgets.answer_line import AnswerLine
-from wearlog.tui.widgets.life_bar import share_bar
+from wearlog.tui.widgets.cutterbar_strip import share_bar
 from wearlog.tui.widgets.lines import TopLine
 from wearlog.tui.widgets.list_rows import FixedSource, ListColumn, ListRow
 from wearlog.tui.widgets.windowed_list import WindowedList
 
 if TYPE_CHECKING:
-    from wearlog.present.yard.yard_rows import MachineRow, YardPage
+    from wearlog.present.yard.yard_page import MachineRow, YardPage
 
 _COLUMNS = (
     ListColumn("machine", 12, 18),

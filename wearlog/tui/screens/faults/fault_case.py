@@ -1,4 +1,7 @@
-"""One fault: cautions first, then the next check, whose form Enter opens, and the suspects on the circuit drawing."""
+"""One fault: cautions first, then the next check, whose form Enter opens, and the suspects on the circuit drawing.
+
+A fault over the seasons: every time it came, what was found, gaps, conditions, cost, and whether the last fix has held.
+"""
 
 from __future__ import annotations
 
@@ -14,15 +17,11 @@ from textual.screen import ModalScreen
 from textual.widgets import Static
 
 from wearlog.errors import WearlogError
+from wearlog.facts.plain_text import plain
 from wearlog.tui.host import Host, host_of
-from wearlog.tui.questions.faults import case
-from wearlog.tui.screens.faults.case_words import (
-    answer_words,
-    cautions_text,
-    checklists_text,
-    step_text,
-    works_now,
-)
+from wearlog.tui.questions.faults import case, trail
+from wearlog.tui.screens.faults.case_results import answer_words, cautions_text, checklists_text, step_text, works_now
+from wearlog.tui.screens.reading_page import ReadingPage
 from wearlog.tui.widgets.answer_line import AnswerLine
 from wearlog.tui.widgets.lines import BottomLines, SayLine
 from wearlog.tui.widgets.list_rows import FixedSource, ListColumn, ListRow
@@ -31,6 +30,7 @@ from wearlog.tui.widgets.windowed_list import WindowedList
 if TYPE_CHECKING:
     from wearlog.facts.closed_lists import CheckKind
     from wearlog.present.faults.fault_page import CasePage
+
 
 _COLUMNS: Final = (
     ListColumn("chance", 6, 6, figures=True),
@@ -292,7 +292,6 @@ class FaultCaseScreen(ModalScreen[None]):
             self.screens.push(CloseFaultScreen(self.page, self._show_trail))
 
     def _show_trail(self, fault_id: UUID, said: str = "") -> None:
-        from wearlog.tui.screens.faults.fault_trail import FaultTrailScreen
 
         self.screens.push(FaultTrailScreen(fault_id, said))
 
@@ -334,3 +333,32 @@ class FaultCaseScreen(ModalScreen[None]):
     def action_close(self) -> None:
         """Go back to the list."""
         self.dismiss()
+
+
+class FaultTrailScreen(ReadingPage):
+    """The page of one trail."""
+
+    ABOUT: ClassVar[str] = (
+        "All the times this fault came, linked by their signs and by where they were suspected. 'quiet before' are the engine "
+        "hours without it. 'p' is how likely so clear a picture is by chance alone: under 0.05 it is said to show something. At "
+        "the end of the first part stands whether the last fix has held, and how many more quiet hours make it 95 % sure. Below: "
+        "how the count grew, and every checklist, the latest first."
+    )
+
+    def __init__(self, fault_id: UUID, said: str = "") -> None:
+        super().__init__()
+        self.fault_id = fault_id
+        #: what was saved just before
+        self.said = said
+
+    def begin(self) -> None:
+        self.screens.ask(self, "trail", partial(trail, fault_id=self.fault_id), self._show)
+
+    def _show(self, lines: tuple[str, ...]) -> None:
+        page = Text(end="")
+        for line in lines[1:]:
+            is_title = line.isupper() or line.startswith(("COUNT", "CHECKLIST"))
+            page.append(f"{plain(line) if not line.startswith(' ') else line}\n", "bold" if is_title else "")
+        self.show(plain(lines[0]), page)
+        if self.said:
+            self.say(self.said)

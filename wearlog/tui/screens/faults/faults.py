@@ -1,26 +1,40 @@
-"""Electrical faults: the open ones first, then the past; what each was, how often it came, how long it has been quiet."""
+"""Electrical faults: the open ones first, then the past; what each was, how often it came, how long it has been quiet.
+
+Opening an electrical fault: machine, circuit, what is dead, erratic or working, the fuse, when it shows, codes.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from typing import TYPE_CHECKING, ClassVar
+from collections.abc import Callable, Iterable
+from typing import TYPE_CHECKING, ClassVar, Final
 from uuid import UUID
 
 from textual.binding import Binding, BindingType
 from textual.widget import Widget
 
-from wearlog.errors import WearlogError
-from wearlog.tui.questions.faults import faults
+from wearlog.errors import UsageError, WearlogError
+from wearlog.facts.closed_lists import Condition, Hazard
+from wearlog.facts.farm_settings import FarmSettings
+from wearlog.facts.plain_text import one_line
+from wearlog.logbook.faults.fault_sentences import opened_sentence
+from wearlog.logbook.said.measures import FarmSpeaker
+from wearlog.present.words import word
+from wearlog.tui.questions.faults import FaultStart, MachineCircuits, NewFault, fault_start, faults, save_fault
 from wearlog.tui.screens.area import ListArea
+from wearlog.tui.screens.form import FormScreen
+from wearlog.tui.typed import moment_reader, named
 from wearlog.tui.widgets.answer_line import AnswerLine
-from wearlog.tui.widgets.list_rows import ListOrder
-from wearlog.tui.widgets.sheet_rows import sheet_source
+from wearlog.tui.widgets.choice_field import ChoiceField
+from wearlog.tui.widgets.form_line import FormField, FormLine
+from wearlog.tui.widgets.list_rows import ListOrder, sheet_source
+from wearlog.tui.widgets.tick_field import SEEN, TickField, Ticks
 from wearlog.tui.widgets.windowed_list import WindowedList
 
 if TYPE_CHECKING:
     from wearlog.facts.electrics import Fault
     from wearlog.present.answer_sheet import AnswerSheet
     from wearlog.reckoning.faults.fault_list import FaultLine
+    from wearlog.tui.door import Door
 
 
 class FaultsScreen(ListArea):
@@ -92,14 +106,13 @@ class FaultsScreen(ListArea):
 
     def action_add(self) -> None:
         """Open the form of a new fault."""
-        from wearlog.tui.screens.faults.open_fault import OpenFaultScreen
 
         fault = self.fault_here
         self.screens.push(OpenFaultScreen(fault.machine_id if fault is not None else None))
 
     def action_trail(self) -> None:
         """Show the trail of the fault under the cursor."""
-        from wearlog.tui.screens.faults.fault_trail import FaultTrailScreen
+        from wearlog.tui.screens.faults.fault_case import FaultTrailScreen
 
         fault = self.fault_here
         if fault is None:
@@ -116,3 +129,167 @@ class FaultsScreen(ListArea):
             self.say("Open a machine first (2): its circuits are then drawn here.", alarm=True)
             return
         self.screens.push(CircuitTextScreen(fault.machine_id if fault is not None else UUID(named)))
+
+
+#: how a fuse behaved, as a sign says it; empty: nobody looked
+_FUSE: Final = (
+    ("", "not looked at"),
+    ("whole", "whole"),
+    ("blew at once", "blew at once"),
+    ("blew later", "blew later"),
+    ("blew on movement", "blew as it moved"),
+)
+
+_ALL: Final = "all of it"
+
+
+class OpenFaultScreen(FormScreen):
+    """The form of a new fault."""
+
+    FIRST: ClassVar[str] = "title"
+    ABOUT: ClassVar[str] = (
+        "What does not work, in your own words, and what was seen. In the list Space goes through the marks: [x] dead, "
+        "[~] erratic, [o] working; d, e and w give them at once. What works counts as much as what is dead: it clears all that "
+        "feeds it. A fuse that is whole clears the shorts; one that blew as something moved points to a wire that moves. "
+        "Codes as the monitor shows them: 639/9, or 639/9 at a place. After saving, the fault opens with what to check first."
+    )
+
+    def __init__(self, machine_id: UUID | None = None) -> None:
+        super().__init__()
+        self.machine_id = machine_id
+        self.machines: tuple[MachineCircuits, ...] = ()
+        self.settings = FarmSettings()
+        self._opened: UUID | None = None
+
+    def heading(self) -> str:
+        return "OPEN AN ELECTRICAL FAULT"
+
+    def questions(self) -> Iterable[FormLine]:
+        yield ChoiceField("machine", "Machine")
+        yield FormField("title", "What happens", named("fault"), hint="header fuse blows when the header moves")
+        yield ChoiceField("circuit", "Circuit", ((_ALL, _ALL),))
+        yield TickField("seen", "What was seen", marks=SEEN, empty="nothing is drawn of this machine yet")
+        yield ChoiceField("fuse", "Fuse", (("", "not known which"),))
+        yield ChoiceField("blew", "The fuse is", _FUSE)
+        yield TickField("when", "It shows when", [word(one) for one in Condition])
+        yield FormField("codes", "Codes", _codes, hint="none; like 639/9, or 639/9 at engine controller")
+        yield FormField("at", "Since", moment_reader(self.now), hint="now", say=self.say_moment)
+        yield FormField("note", "Note")
+
+    def begin(self) -> None:
+        self.show_hazards((Hazard.ELECTRICAL,))
+        self.screens.ask(self, "start", fault_start, self._take, self.refused)
+
+    def _take(self, start: FaultStart) -> None:
+        machines = self.machines = start.machines
+        self.settings = start.settings
+        answers = [(one.machine.id, one_line(one.machine.name)) for one in machines]
+        there = {one for one, _ in answers}
+        first = self.machine_id if self.machine_id in there else answers[0][0] if answers else None
+        self.line("machine").fill(answers, first)
+        self._machine_changed()
+
+    @property
+    def chosen(self) -> MachineCircuits | None:
+        """The machine that is chosen."""
+        machine_id = self.answer("machine")
+        return next((one for one in self.machines if one.machine.id == machine_id), None)
+
+    def changed(self, line: FormLine) -> None:
+        if line.asks == "machine":
+            self._machine_changed()
+        elif line.asks == "circuit":
+            self._circuit_changed()
+
+    def _machine_changed(self) -> None:
+        one = self.chosen
+        circuits = one.circuits if one is not None else ()
+        self.line("circuit").fill([(_ALL, _ALL), *((name, one_line(name)) for name in circuits)], _ALL)
+        self.line("circuit").display = len(circuits) > 1
+        self._circuit_changed()
+        if one is not None and not one.devices:
+            self.show_before(
+                "Nothing is drawn of this machine yet: it can be told, but nothing can be suspected. d draws it."
+            )
+        else:
+            self.show_before("")
+
+    def _circuit_changed(self) -> None:
+        one, circuit = self.chosen, self.answer("circuit")
+        devices = sorted(d.name for d in one.devices if circuit in (_ALL, d.circuit)) if one is not None else []
+        fuses = sorted(f.name for f in one.fuses if circuit in (_ALL, f.circuit)) if one is not None else []
+        self.line("seen").offer(devices)
+        self.line("fuse").fill([("", "not known which"), *((name, one_line(name)) for name in fuses)], "")
+
+    async def action_go(self, step: int) -> None:
+        """Move within a list that is ticked; at its end go on to the next question."""
+        await self.caught_up()
+        if isinstance(self.focused, Ticks) and self.focused.move(step):
+            return
+        await super().action_go(step)
+
+    def _signs(self) -> tuple[str, ...]:
+        signs = [f"{name} {mark.word}" for name, mark in self.answer("seen")]
+        if self.answer("blew"):
+            signs.append(f"{self.answer('fuse') or 'fuse'} {self.answer('blew')}")
+        return (*signs, *self.answer("codes"))
+
+    def _conditions(self) -> list[str]:
+        return [name for name, _ in self.answer("when")]
+
+    def summary(self) -> str:
+        if self.chosen is None:
+            return ""
+        conditions = [one for one in Condition if word(one) in self._conditions()]
+        return opened_sentence(
+            FarmSpeaker(self.settings),
+            self.chosen.machine.name,
+            self.answer("title"),
+            self._signs(),
+            conditions,
+            self.answer("at"),
+        )
+
+    def saving(self) -> Callable[[Door], str]:
+        one, circuit = self.chosen, self.answer("circuit")
+        if one is None:
+            raise UsageError("Which machine?", "Enter a machine first.")
+        fault = NewFault(
+            machine=one.machine,
+            title=self.answer("title"),
+            at=self.answer("at"),
+            circuit="" if circuit == _ALL else circuit,
+            signs=self._signs(),
+            conditions=", ".join(self._conditions()),
+            note=self.line("note").text,
+        )
+
+        def save(door: Door) -> str:
+            self._opened, sentence = save_fault(door, fault)
+            return sentence
+
+        return save
+
+    def saved(self, sentence: str) -> None:
+        """Go on to the fault itself: the cautions, and what to check first."""
+        from wearlog.tui.screens.faults.fault_case import FaultCaseScreen
+
+        app, screens = self.app, self.screens
+        super().saved(sentence)
+        if self._opened is not None:
+            app.call_after_refresh(screens.push, FaultCaseScreen(self._opened))
+
+
+def _codes(text: str) -> tuple[str, ...]:
+    """Read codes, each like 639/9 or "639/9 at a place", with commas between them."""
+    from wearlog.faults.codes import parse_code
+
+    found = tuple(part for part in (one_line(part) for part in text.split(",")) if part)
+    for one in found:
+        try:
+            parse_code(one.partition(" at ")[0])
+        except WearlogError as error:
+            raise UsageError(
+                f"'{one}' is not a code.", "Write it like 639/9, or 639/9 at engine controller."
+            ) from error
+    return found

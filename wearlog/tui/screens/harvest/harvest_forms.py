@@ -25,7 +25,7 @@ from wearlog.logbook.said.amounts import (
 from wearlog.logbook.said.measures import FarmReader, FarmSpeaker
 from wearlog.present.digits import number
 from wearlog.tui.questions.harvest import save_count, save_load, save_sample
-from wearlog.tui.screens.work.work_form import WorkForm, row_name
+from wearlog.tui.screens.work.enter_run import WorkForm, row_name
 from wearlog.tui.typed import moment_reader, name_reader, needed, optional
 from wearlog.tui.widgets.choice_field import ChoiceField
 from wearlog.tui.widgets.form_line import FormField, FormLine

@@ -1,25 +1,40 @@
-"""What is to be brought in: a notebook picked from those that lie there or by its path, or a printed sheet by its mark."""
+"""What is to be brought in: a notebook picked from those that lie there or by its path, or a printed sheet by its mark.
+
+What was written on a printed sheet, entered line by line as it stands there, and saved as one entry.
+"""
 
 from __future__ import annotations
 
 import os
-from collections.abc import Sequence
+from collections.abc import Callable, Iterable, Sequence
 from functools import partial
 from pathlib import Path
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from textual import on
 from textual.widgets import Input
 
+from wearlog.errors import WearlogError
+from wearlog.facts.closed_lists import Dimension
 from wearlog.facts.farm_settings import FarmSettings
-from wearlog.present.yard.inspection_sheet import printed_title
+from wearlog.facts.machines import ServiceItem
+from wearlog.logbook.plan.sheet_entry import check_line
+from wearlog.present.words import counted
+from wearlog.present.yard.inspection_sheet import printed_line_name, printed_title
 from wearlog.reckoning.yard.printed_sheets import PrintedSheet
-from wearlog.tui.questions.papers import PaperOffered, farm_settings_now, papers_offered, sheets_offered
+from wearlog.tui.questions.papers import PaperOffered, farm_settings_now, papers_offered, save_sheet, sheets_offered
+from wearlog.tui.screens.form import FormScreen
 from wearlog.tui.screens.narrowing import NarrowingScreen
 from wearlog.tui.screens.papers.notebook import NotebookScreen
-from wearlog.tui.screens.papers.sheet_lines import SheetLinesScreen
+from wearlog.tui.typed import moment_reader
+from wearlog.tui.widgets.form_line import FormField, FormLine
 from wearlog.tui.widgets.list_rows import FixedSource, ListColumn, ListRow
 from wearlog.tui.widgets.windowed_list import WindowedList
+
+if TYPE_CHECKING:
+    from wearlog.reckoning.yard.printed_sheets import PrintedLine
+    from wearlog.tui.door import Door
+
 
 _COLUMNS = (ListColumn("sheet or file", 26, 60), ListColumn("", 8, 60, weight=1))
 
@@ -96,3 +111,94 @@ class BringInScreen(NarrowingScreen[None]):
     def on_windowed_list_chosen(self) -> None:
         """Open what was clicked."""
         self._take()
+
+
+class SheetField(FormField):
+    """One line of a sheet: its number and part, and room for what was written."""
+
+    DEFAULT_CSS = """
+    SheetField {
+        & .form-line--label { width: 44; }
+        &.-narrow .form-line--label { width: 28; height: auto; max-height: 2; }
+    }
+    """
+
+
+class SheetLinesScreen(FormScreen):
+    """The sheet. What was typed and not saved is kept until the screens are closed."""
+
+    TITLE: ClassVar[str] = "SHEET"
+    ABOUT: ClassVar[str] = (
+        "The lines stand as on the printed sheet. Enter goes to the next one, Up to the one before. Write a length with its unit "
+        "(of several positions: 12: 0.02in), ok, or order, with positions: 41,42 order; several on one line parted by ;. Of a "
+        "service write done. What is left empty was not looked at. All of it is one entry: what was measured goes into measured "
+        "wear, what is to be ordered into the plan. Esc leaves it; what was typed is there again when the sheet is opened."
+    )
+
+    def __init__(self, sheet: PrintedSheet, settings: FarmSettings) -> None:
+        super().__init__()
+        self.sheet = sheet
+        self.settings = settings
+
+    def heading(self) -> str:
+        return f"SHEET {self.sheet.mark}  {printed_title(self.sheet)}"
+
+    def questions(self) -> Iterable[FormLine]:
+        for line in self.sheet.lines:
+            yield SheetField(
+                f"line-{line.number}",
+                f"{line.number}. {printed_line_name(line)}",
+                self._reader(line),
+                hint=_hint(line),
+            )
+        yield FormField("at", "Looked at", moment_reader(self.now), hint="now", say=self.say_moment)
+
+    def _reader(self, line: PrintedLine) -> Callable[[str], str]:
+        def read(text: str) -> str:
+            clean = text.strip()
+            return check_line(line.place, line.kind, self.settings, clean) if clean else ""
+
+        return read
+
+    def prepare(self) -> None:
+        """Put back what was typed before."""
+        for name, text in self.screens.kept_typed.get(self.sheet.mark, {}).items():
+            self.line(name).restore(text)
+
+    def _said(self) -> dict[int, str]:
+        return {one.number: text for one in self.sheet.lines if (text := self.answer(f"line-{one.number}"))}
+
+    def summary(self) -> str:
+        said = self._said()
+        return f"{len(said)} of {counted(len(self.sheet.lines), 'line')}" if said else ""
+
+    def saving(self) -> Callable[[Door], str]:
+        return partial(save_sheet, sheet=self.sheet, said=self._said(), at=self.answer("at") or self.now())
+
+    def saved(self, sentence: str) -> None:
+        """What is in the log is kept nowhere else."""
+        self.screens.kept_typed.pop(self.sheet.mark, None)
+        super().saved(sentence)
+
+    def blamed(self, error: WearlogError) -> FormLine | None:
+        number = error.message.partition(":")[0].removeprefix("Line ")
+        there = number.isdigit() and any(one.number == int(number) for one in self.sheet.lines)
+        found: FormLine | None = self.line(f"line-{number}") if there else None
+        return found
+
+    def action_leave(self) -> None:
+        """Leave; what was typed stays for the next time."""
+        typed = {one.asks: one.kept() for one in self.lines if one.is_typed and one.kept().strip()}
+        self.dismiss()
+        if typed:
+            self.screens.kept_typed[self.sheet.mark] = typed
+            sentence = f"Sheet {self.sheet.mark} is not saved; what you typed is there again when you open it."
+            self.app.call_after_refresh(self.screens.say, sentence, alarm=True)
+
+
+def _hint(line: PrintedLine) -> str:
+    if isinstance(line.place, ServiceItem):
+        return "done"
+    if line.kind is None:
+        return "ok"
+    return "a length, ok, order" if line.kind.dimension is not Dimension.NONE else "ok, order"

@@ -49,11 +49,10 @@ from wearlog.tui.screens.papers.notebook_lists import (
     row_list,
 )
 from wearlog.tui.screens.reading_page import ReadingPage
-from wearlog.tui.widgets.answer_line import AnswerLine
+from wearlog.tui.widgets.answer_line import AnswerLine, SectionTabs
 from wearlog.tui.widgets.form_line import LineInput
 from wearlog.tui.widgets.lines import BottomLines, SayLine
 from wearlog.tui.widgets.list_rows import FixedSource
-from wearlog.tui.widgets.section_tabs import SectionTabs
 from wearlog.tui.widgets.windowed_list import WindowedList
 
 if TYPE_CHECKING:

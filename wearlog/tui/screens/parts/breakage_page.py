@@ -1,4 +1,4 @@
-"""The page on which a breakage is entered: what stands where, how a draft is shown. What keys do is in log_breakage.py."""
+"""The page on which a breakage is entered: what stands where, how a draft is shown. What keys do is in breakages.py."""
 
 from __future__ import annotations
 

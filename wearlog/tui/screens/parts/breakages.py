@@ -1,16 +1,46 @@
-"""Every breakage of the farm, latest first."""
+"""Every breakage of the farm, latest first.
+
+Logging a breakage: the strip and single keys, or one plain line; what will be saved is told before, undone at once after.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
+from functools import partial
 from typing import TYPE_CHECKING, ClassVar
 
-from wearlog.tui.questions.daybook import last_breakage
+from textual import events, on
+from textual.binding import Binding, BindingType
+from textual.widgets import Input
+
+from wearlog.errors import DoubtError, UsageError, WearlogError
+from wearlog.facts.cautions import CAUTIONS
+from wearlog.facts.closed_lists import Action
+from wearlog.tui.draft import (
+    ACTION_WORDS,
+    CAUSE_KEYS,
+    MODE_KEYS,
+    BreakageChoices,
+    Draft,
+    Loggable,
+    read_line,
+    read_stood,
+)
+from wearlog.tui.questions.farm import machine
+from wearlog.tui.questions.history import last_breakage
+from wearlog.tui.questions.parts import breakage_choices, save_breakage
 from wearlog.tui.questions.work import breakages
+from wearlog.tui.remembered import Pointed
+from wearlog.tui.screens.cautions import CAUTIONS_KEY, show_cautions
 from wearlog.tui.screens.daybook import DaybookSection
+from wearlog.tui.screens.deciding import StopScreen
+from wearlog.tui.screens.parts.breakage_page import BreakagePage
+from wearlog.tui.widgets.cutterbar_strip import CutterbarStrip
 from wearlog.tui.widgets.list_rows import ListOrder, ListSource
 
 if TYPE_CHECKING:
+    from wearlog.present.yard.machine_page import MachinePage
     from wearlog.tui.door import Door
 
 
@@ -30,3 +60,252 @@ class BreakagesScreen(DaybookSection):
 
     def source(self) -> ListSource | None:
         return breakages()
+
+
+class BreakageScreen(BreakagePage):
+    """The entry of a breakage."""
+
+    ABOUT: ClassVar[str] = (
+        "Type the positions (41, 41-43, 41,50) or move the cursor and mark with Space; press the letter of the cause; Enter "
+        "saves. Shift and a letter says how it failed, a what was done about it, t how long it stood. p is another part. "
+        "Tab goes to the line: write it there as you would say it, such as '3 sections 41-43 rock, 20 min' or 'feeder chain "
+        "stretched yesterday 16:20 -- link 14'. After saving, u takes it all back. What is left in service is weighed at once: "
+        "stop and change it, or run on."
+    )
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("enter", "save", "save", priority=False),
+        Binding("escape", "leave", "leave", tooltip="leave without saving"),
+        Binding("tab", "line", "write it", tooltip="between the keys and the plain line"),
+        Binding("p", "part(1)", "part", tooltip="the next part of this machine"),
+        Binding("P", "part(-1)", "part before", show=False),
+        Binding("o", "machine", "other machine", tooltip="the parts of the next machine"),
+        Binding("a", "action", "done", tooltip="what was done: replaced, mended, left in service"),
+        Binding("t", "stood", "time", tooltip="how long it stood, in minutes"),
+        *(Binding(key, f"cause('{key}')", f"cause: {words}", show=False) for key, _, words in CAUSE_KEYS),
+        *(Binding(key, f"mode('{key}')", f"it is {words}", show=False) for key, _, words in MODE_KEYS),
+        CAUTIONS_KEY,
+        Binding("question_mark,f1", "help", "keys"),
+    ]
+
+    def __init__(self, pointed: Pointed) -> None:
+        super().__init__()
+        self.pointed = pointed
+        self.choices: BreakageChoices | None = None
+        #: the draft as the keys left it: the line is read on top of it
+        self._by_keys = Draft()
+        self._saving = False
+        self._early = ""
+        #: doubts that were told and, by saving again, settled
+        self._sure: frozenset[str] = frozenset()
+        self._doubt = ""
+
+    def about_now(self) -> str:
+        """Return the help with every caution of the part, in the order in which they are to be followed."""
+        hazard = self.draft.choice.hazard if self.draft.choice else None
+        cautions = "\n".join(f"- {sentence}" for sentence in CAUTIONS[hazard]) if hazard else ""
+        return f"{self.ABOUT}\n\nBefore you touch it:\n{cautions}" if cautions else self.ABOUT
+
+    # beginning ----------------------------------------------------------------------------------------------------
+
+    def on_mount(self) -> None:
+        """Ask what there is to break; keys typed meanwhile wait in the queue of the strip."""
+        self.set_focus(self.query_one(CutterbarStrip))
+        self.fit_screen()
+        self.screens.ask(self, "choices", breakage_choices, self._begin, self._failed)
+
+    def _begin(self, choices: BreakageChoices) -> None:
+        self.choices, self.settings = choices, choices.settings
+        start = choices.start(self.pointed.machine_id, self.pointed.component_id)
+        if start is None:
+            self.tell("Nothing is fitted to any machine in the log yet, so nothing can break.")
+            return
+        self._change(Draft().on(start), strip=True)
+
+    def _failed(self, error: WearlogError) -> None:
+        self._saving = False
+        if isinstance(error, DoubtError):
+            self._doubt = error.doubt
+            self.tell(f"{error.message} {error.question} Enter: yes. Esc: no.")
+            return
+        self.tell(f"{error.message} {error.hint}".strip())
+
+    # what is known ------------------------------------------------------------------------------------------------
+
+    def _change(self, draft: Draft, *, strip: bool = False, from_line: bool = False) -> None:
+        """Take a changed draft; with `strip` the bar of its component is fetched."""
+        before = self.draft.choice
+        if draft != self.draft:
+            self._sure, self._doubt = frozenset(), ""
+        self.draft = draft
+        if not from_line:
+            self._by_keys = draft
+        if draft.choice is not None and (strip or draft.choice is not before):
+            self._fetch_strip(draft.choice)
+        self.paint()
+
+    def _fetch_strip(self, choice: Loggable) -> None:
+        strip = self.query_one(CutterbarStrip)
+        strip.set_class(choice.positions > 1, "-there")
+        if choice.positions > 1:
+            question = partial(machine, machine_id=choice.machine_id)
+            self.screens.ask(self, "strip", question, partial(self._show_strip, choice))
+        else:
+            strip.show(None)
+
+    def _show_strip(self, choice: Loggable, page: MachinePage | None) -> None:
+        strip = self.query_one(CutterbarStrip)
+        picture = page.strip_of(choice.component_id) if page is not None else None
+        strip.forget()
+        strip.show(picture, cursor=self._first_cursor(choice))
+        if self.pointed.component_id == choice.component_id:
+            strip.marked = frozenset(self.pointed.marked)
+        if self.query_one("#line", Input).value and self.draft.positions:
+            strip.marked = frozenset(self.draft.positions)
+        elif picture is not None:
+            self._change(replace(self.draft, positions=strip.chosen))
+            early, self._early = self._early, ""
+            strip.type_in(early)
+        if not isinstance(self.focused, Input):
+            strip.focus()
+        self.paint()
+
+    def _first_cursor(self, choice: Loggable) -> int:
+        assert self.choices is not None
+        if self.pointed.component_id == choice.component_id and self.pointed.cursor is not None:
+            return self.pointed.cursor
+        if choice.component_id == self.choices.last_component_id and self.choices.last_position is not None:
+            return self.choices.last_position
+        return 1
+
+    def on_cutterbar_strip_moved(self, message: CutterbarStrip.Moved) -> None:
+        """Take the positions from the strip."""
+        self._change(replace(self.draft, positions=message.strip.chosen))
+
+    @on(Input.Changed, "#line")
+    def _line_changed(self, event: Input.Changed) -> None:
+        self.wrong = ""
+        if self.choices is None:
+            return
+        if not event.value.strip():
+            self._change(self._by_keys, from_line=True)
+            return
+        draft, self.wrong = read_line(event.value, self.choices, self._by_keys, self.screens.now())
+        self._change(draft, from_line=True)
+        strip = self.query_one(CutterbarStrip)
+        if draft.positions and strip.picture is not None and draft.choice is not None:
+            strip.typed = ""
+            strip.marked = frozenset(one for one in draft.positions if one <= strip.count)
+            strip.show(strip.picture, cursor=draft.positions[-1])
+
+    @on(Input.Changed, "#stood")
+    def _stood_changed(self, event: Input.Changed) -> None:
+        if self.choices is None:
+            return
+        try:
+            stood = read_stood(event.value, self.choices.vocabulary, self.screens.now())
+        except UsageError as error:
+            self.wrong = f"{error.message} {error.hint}"
+            self.paint()
+            return
+        self.wrong = ""
+        self._change(replace(self.draft, stood_seconds=stood))
+
+    # keys ---------------------------------------------------------------------------------------------------------
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """While a line is being written its letters are letters."""
+        return not (
+            isinstance(self.focused, Input) and action in ("cause", "mode", "part", "machine", "action", "stood")
+        )
+
+    def action_cause(self, key: str) -> None:
+        """Take the cause of a key."""
+        self._change(replace(self.draft, cause=next(cause for one, cause, _ in CAUSE_KEYS if one == key)))
+
+    def action_mode(self, key: str) -> None:
+        """Take the way it failed of a key."""
+        self._change(replace(self.draft, mode=next(mode for one, mode, _ in MODE_KEYS if one == key)))
+
+    def action_action(self) -> None:
+        """Take the next thing that can have been done about it."""
+        order = [action for action, _ in ACTION_WORDS]
+        self._change(replace(self.draft, action=order[(order.index(self.draft.action) + 1) % len(order)]))
+
+    def action_part(self, step: int) -> None:
+        """Go to another component of the same machine."""
+        if self.choices is None or self.draft.choice is None:
+            return
+        same = [one for one in self.choices.components if one.machine_id == self.draft.choice.machine_id]
+        place = same.index(self.draft.choice)
+        self._change(self.draft.on(same[(place + step) % len(same)]))
+
+    def action_machine(self) -> None:
+        """Go to the components of the next machine that has any."""
+        if self.choices is None or self.draft.choice is None:
+            return
+        machines = list(dict.fromkeys(one.machine_id for one in self.choices.components))
+        following = machines[(machines.index(self.draft.choice.machine_id) + 1) % len(machines)]
+        self._change(self.draft.on(next(one for one in self.choices.components if one.machine_id == following)))
+
+    def action_line(self) -> None:
+        """Go to the line, or back to the keys."""
+        line = self.query_one("#line", Input)
+        if isinstance(self.focused, Input):
+            self.set_focus(self.query_one(CutterbarStrip) if self.query_one(CutterbarStrip).picture else None)
+        else:
+            line.focus()
+        self.refresh_bindings()
+
+    def action_stood(self) -> None:
+        """Go to the minutes."""
+        self.query_one("#stood", Input).focus()
+        self.refresh_bindings()
+
+    def action_cautions(self) -> None:
+        """Show every caution of the part."""
+        if self.draft.choice is not None and self.draft.choice.hazard is not None:
+            show_cautions(self.screens, (self.draft.choice.hazard,))
+
+    def action_help(self) -> None:
+        """Open the help of this screen."""
+        self.screens.action_help()
+
+    def action_leave(self) -> None:
+        """From a line back to the keys; else leave without saving."""
+        if isinstance(self.focused, Input):
+            self.action_line()
+        else:
+            self.dismiss()
+
+    @on(Input.Submitted)
+    def _submitted(self) -> None:
+        self.action_save()
+
+    def action_save(self) -> None:
+        """Save, if nothing is missing. What was typed stays until it is saved."""
+        wrong = self.wrong or self.draft.problem
+        if wrong or self._saving or self.choices is None:
+            self.tell(wrong or "One moment ...")
+            return
+        self._saving = True
+        if self._doubt:
+            self._sure, self._doubt = self._sure | {self._doubt}, ""
+        question = partial(save_breakage, draft=self.draft, sure=self._sure)
+        self.screens.ask(self, "save", question, self._saved, self._failed)
+
+    def _saved(self, sentence: str) -> None:
+        choice = self.draft.choice if self.draft.action is Action.LEFT else None
+        self.dismiss()
+        if choice is None:
+            self.app.call_after_refresh(self.screens.say, sentence)
+        else:
+            # it runs on broken: whether to stop is the question now
+            self.screens.push(StopScreen(choice.component_id, sentence))
+        self.screens.something_entered()
+
+    def on_key(self, event: events.Key) -> None:
+        """Figures typed before the strip is there are not lost: they wait until it is."""
+        strip = self.query_one(CutterbarStrip)
+        waiting = strip.picture is None and not isinstance(self.focused, Input)
+        if waiting and event.character and event.character in "0123456789-,":
+            self._early += event.character

@@ -1,29 +1,236 @@
-"""The four lists of the season plan: their names, their columns, their rows out of the page. Draws nothing."""
+"""What is done from the plan's screen: limits typed, orders written and received, and why a line says what it says.
+
+The four lists of the season plan: their names, their columns, their rows out of the page. Draws nothing.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Hashable
+from collections.abc import Callable, Hashable, Iterable, Sequence
 from functools import partial
 from types import MappingProxyType
-from typing import TYPE_CHECKING, Any, Final
+from typing import TYPE_CHECKING, Any, ClassVar, Final
 from uuid import UUID
 
-from textual.binding import Binding
+from rich.text import Text
+from textual.binding import Binding, BindingType
 
+from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.plain_text import one_line
-from wearlog.tui.questions.plan import AreasShown, areas_now, take_out
+from wearlog.logbook.deed_sentences import limits_said, plan_sentence
+from wearlog.logbook.said.measures import FarmSpeaker, hours, money
+from wearlog.present.digits import amount, number
+from wearlog.tui.questions.plan import (
+    AreasShown,
+    PlanOnScreen,
+    areas_now,
+    receive,
+    save_limits,
+    take_out,
+    why,
+    write_order,
+)
 from wearlog.tui.screens.area import AreaScreen
-from wearlog.tui.widgets.list_rows import FixedSource
-from wearlog.tui.widgets.sheet_rows import blocks_source, sheet_source
+from wearlog.tui.screens.cautions import CAUTIONS_KEY, show_cautions
+from wearlog.tui.screens.form import FormScreen
+from wearlog.tui.screens.reading_page import ReadingPage
+from wearlog.tui.typed import optional
+from wearlog.tui.widgets.form_line import FormField, FormLine
+from wearlog.tui.widgets.list_rows import FixedSource, blocks_source, sheet_source
 from wearlog.tui.widgets.windowed_list import WindowedList
 
 if TYPE_CHECKING:
-    from wearlog.facts.planning import PlannedArea
+    from wearlog.facts.work import PlannedArea
     from wearlog.present.answer_sheet import AnswerSheet
     from wearlog.present.plan.plan_shown import PlanPage
+    from wearlog.present.plan.why_shown import WhyShown
+    from wearlog.tui.door import Door
+    from wearlog.tui.host import Host
+
+
+#: on the list of orders
+ORDER_KEYS: Final = (
+    Binding("plus", "receive", "came", key_display="+", tooltip="put the supplier's order under the cursor into stock"),
+    Binding("X", "order('xlsx')", "workbook", tooltip="write the order list as a workbook"),
+    Binding("C", "order('csv')", "CSV", tooltip="write the order list as CSV, a file for each supplier"),
+)
+
+#: on every list
+PAGE_KEY: Final = Binding("H", "write('html')", "page", tooltip="write the plan as a page to print")
+
+_IN_A_MOMENT: Final = "The plan is still being reckoned: press the key again when the sums stand."
+
+
+class PlanFiles:
+    """What the plan's screen does on these keys."""
+
+    screens: Host
+    shown: PlanOnScreen | None
+    tab: str
+
+    def is_reckoning_anew(self) -> bool:
+        """Tell whether the orders that are shown are not yet those of the plan: nothing is written or received from them."""
+        return self.shown is None or self.shown.settling
+
+    def action_write(self, form: str) -> None:
+        """Write the order or the plan into files."""
+        if self.is_reckoning_anew():
+            self.screens.say(_IN_A_MOMENT, alarm=True)
+        elif self.shown is not None:
+            self.screens.say("Writing ...")
+            question = partial(write_order, shown=self.shown, form=form)
+            self.screens.ask(self.screens.screen, "write", question, self.screens.say)
+
+    def action_order(self, form: str) -> None:
+        """Write the order list into files."""
+        self.action_write(form)
+
+    def action_receive(self) -> None:
+        """Put the order of the supplier under the cursor into stock."""
+        if self.is_reckoning_anew():
+            self.screens.say(_IN_A_MOMENT, alarm=True)
+            return
+        row = self.screens.screen.query_one("#rows", WindowedList).row
+        if self.tab != "orders" or row is None or not isinstance(row.key, tuple) or self.shown is None:
+            self.screens.say(
+                "Go to the orders with the arrows and put the cursor on a line of the order that came.", alarm=True
+            )
+            return
+        question = partial(receive, shown=self.shown, supplier=row.key[0])
+        self.screens.ask(self.screens.screen, "receive", question, self._received)
+
+    def _received(self, sentence: str) -> None:
+        self.screens.say(sentence)
+        self.screens.something_entered()
+
+
+class PlanLimitsScreen(FormScreen):
+    """The form of the limits."""
+
+    ABOUT: ClassVar[str] = (
+        "What the parts may cost and how many hours of work the shop has before the season. Nothing typed means no limit. The plan "
+        "then chooses what saves most within both; what you chose by hand stands whatever it costs."
+    )
+
+    def __init__(self, harvest_year: int, limits: tuple[int | None, int | None], settings: FarmSettings) -> None:
+        super().__init__()
+        self.harvest_year = harvest_year
+        self.limits = limits
+        self.settings = settings
+
+    def heading(self) -> str:
+        return f"MONEY AND SHOP HOURS OF {self.harvest_year}"
+
+    def questions(self) -> Iterable[FormLine]:
+        budget, shop = self.limits
+        start = "" if budget is None else amount(budget).removesuffix(".00")
+        yield FormField("budget", "Money", _none_or(money), start=start, hint="no limit", say=_money)
+        start = "" if shop is None else number(shop / 3600, 1).removesuffix(".0")
+        yield FormField("shop", "Shop hours", _none_or(hours), start=start, hint="no limit", say=_hours)
+
+    def summary(self) -> str:
+        limits = limits_said(FarmSpeaker(self.settings), self.answer("budget"), self.answer("shop"))
+        return plan_sentence(self.harvest_year, [limits])
+
+    def saving(self) -> Callable[[Door], str]:
+        return partial(_save, year=self.harvest_year, budget=self.answer("budget"), shop=self.answer("shop"))
+
+
+def _save(door: Door, year: int, budget: int | None, shop: int | None) -> str:
+    from wearlog.logbook.plan.planning import PlanLimits
+
+    return save_limits(door, year, PlanLimits(budget, shop))
+
+
+def _none_or(read: Callable[[str], int]) -> Callable[[str], int | None]:
+    """Read an amount, or the words for no limit."""
+
+    def read_it(text: str) -> int | None:
+        return None if one_line(text).casefold() in ("none", "no limit") else optional(read)(text)
+
+    return read_it
+
+
+def _money(minor: int | None) -> str:
+    return "no limit" if minor is None else amount(minor)
+
+
+def _hours(seconds: int | None) -> str:
+    return "no limit" if seconds is None else f"{number(seconds / 3600, 1).removesuffix('.0')} h"
+
+
+class PlanWhyScreen(ReadingPage):
+    """The page of one line of the plan."""
+
+    ABOUT: ClassVar[str] = (
+        "What the figures say of one component and why. The strips stand in seasons of use on its machine: the grey is lived by "
+        "the oldest, the bracket is where half of its like have failed, with 90 %; the upright line below is the age past which "
+        "replacing one pays. Below, the same in words: every number has what it rests on beside it, own records, a published "
+        "value, or a guess that says so. Costs are those of the seasons to come, later ones counting less. n and N go through "
+        "the lines of the plan."
+    )
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("n", "other(1)", "next line", tooltip="the next line of the plan"),
+        Binding("N", "other(-1)", "line before", show=False, tooltip="the line before"),
+        CAUTIONS_KEY,
+    ]
+
+    def __init__(self, shown: PlanOnScreen, line: int, lines: Sequence[int] = ()) -> None:
+        super().__init__()
+        self.shown = shown
+        self.line = line
+        self.lines = lines or (line,)
+        self.why: WhyShown | None = None
+        #: another line is on its way, and ! came meanwhile
+        self._is_asking = self._cautions_wanted = False
+
+    def begin(self) -> None:
+        self._is_asking = True
+        question = partial(why, shown=self.shown, line=self.line, columns=self.size.width)
+        self.screens.ask(self, "why", question, self._show)
+
+    def on_resize(self) -> None:
+        """Strips are drawn for the width there is."""
+        if self.why is not None:
+            self.begin()
+
+    def _show(self, answer: WhyShown) -> None:
+        self.why, self._is_asking = answer, False
+        page = Text(end="")
+        for heading, rows in answer.blocks:
+            page.append(f"{heading}\n", "bold")
+            page.append("".join(f"{line}\n" for row in rows for line in row.lines(self.size.width)))
+            page.append("\n")
+        for heading, sentences in (
+            ("IN WORDS", answer.sentences),
+            ("THE WHOLE PLAN RESTS ON", self.shown.page.rests_on),
+        ):
+            page.append(f"{heading}\n", "bold")
+            page.append("".join(f"- {one_line(sentence)}\n" for sentence in sentences))
+            page.append("\n")
+        self.show(one_line(answer.title), page, answer.answer, answer.second, hazards=answer.hazards)
+        if self._cautions_wanted:
+            self._cautions_wanted = False
+            self.action_cautions()
+
+    def action_other(self, step: int) -> None:
+        """Go to the next line of the plan, or the one before."""
+        at = self.lines.index(self.line) if self.line in self.lines else 0
+        self.line = self.lines[(at + step) % len(self.lines)]
+        self.begin()
+
+    def action_cautions(self) -> None:
+        """Show every caution of this work."""
+        if self._is_asking:
+            # never those of the line before
+            self._cautions_wanted = True
+        elif self.why is not None and self.why.hazards:
+            show_cautions(self.screens, self.why.hazards)
+        else:
+            self.say("This work has no caution of its own; the machine's own book comes first.")
 
 
 TABS: Final = (("lines", "Replace"), ("spares", "Spares"), ("orders", "Orders"), ("areas", "Acres"))
+
 #: action -> the lists on which it does something
 ONLY_ON: Final = MappingProxyType(
     {
@@ -87,6 +294,7 @@ AREA_KEYS: Final = (
         tooltip="take out the area under the cursor, or what was chosen by hand of a line",
     ),
 )
+
 #: what the help says while their list is open
 AREAS_ABOUT: Final = (
     "What will be cut in the season, by field or by ground: the whole plan rests on it, and after each entry it is reckoned anew. "

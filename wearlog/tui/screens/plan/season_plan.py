@@ -26,20 +26,21 @@ from wearlog.tui.questions.plan import (
     year_of,
 )
 from wearlog.tui.screens.cautions import CAUTIONS_KEY, show_cautions
-from wearlog.tui.screens.plan.plan_deeds import ORDER_KEYS, PAGE_KEY, PlanFiles
 from wearlog.tui.screens.plan.plan_lists import (
     AREA_KEYS,
     AREAS_ABOUT,
     ONLY_ON,
+    ORDER_KEYS,
+    PAGE_KEY,
     TABS,
     PlanAreas,
+    PlanFiles,
     empty_words,
     plan_source,
     row_about,
 )
-from wearlog.tui.widgets.answer_line import AnswerLine
+from wearlog.tui.widgets.answer_line import AnswerLine, SectionTabs
 from wearlog.tui.widgets.list_rows import FixedSource
-from wearlog.tui.widgets.section_tabs import SectionTabs
 from wearlog.tui.widgets.windowed_list import WindowedList
 
 if TYPE_CHECKING:
@@ -337,7 +338,7 @@ class SeasonPlanScreen(PlanFiles, PlanAreas):
 
     def on_windowed_list_chosen(self, message: WindowedList.Chosen) -> None:
         """Show why, or open the form of the area."""
-        from wearlog.tui.screens.plan.plan_deeds import PlanWhyScreen
+        from wearlog.tui.screens.plan.plan_lists import PlanWhyScreen
 
         if self.tab == "areas" and isinstance(message.row.key, UUID):
             self.open_area_form(message.row.key)
@@ -353,7 +354,7 @@ class SeasonPlanScreen(PlanFiles, PlanAreas):
 
     def action_limits(self) -> None:
         """Open the form of money and shop hours."""
-        from wearlog.tui.screens.plan.plan_deeds import PlanLimitsScreen
+        from wearlog.tui.screens.plan.plan_lists import PlanLimitsScreen
 
         if self.shown is None:
             self.say(NOT_YET, alarm=True)
