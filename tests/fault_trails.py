@@ -10,7 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from wearlog.facts.closed_lists import FixEvidence
-from wearlog.faults.held import ReturnRate, has_it_held
+from wearlog.faults.held import ReturnRate
 from wearlog.faults.held_by_trail import FIX_STRENGTH, USUAL_SHARE, ConditionBound, held_by_trail
 
 Rng = np.random.Generator
@@ -60,7 +60,7 @@ def _asked(rng: Rng, off_by: float) -> Asked:
         shown += int(is_bound or rng.random() < share)
     bound = ConditionBound(shown=shown, episodes=len(gaps) + 1)
     said = held_by_trail(evidence, until, gaps, failed_before=len(gaps), bound=bound)
-    plain = has_it_held(evidence, until, gaps)
+    plain = held_by_trail(evidence, until, gaps)
     return Asked(by_trail=said.chance, by_hours=plain.chance, held=held, returns=len(gaps))
 
 

@@ -7,6 +7,7 @@ from time import perf_counter, process_time
 import numpy as np
 import pytest
 
+from tests.references.wrong_repair import after_wrong_repair
 from wearlog.facts.closed_lists import SignKind
 from wearlog.faults.checks import checks_for, repair_minutes
 from wearlog.faults.circuit import Circuit
@@ -108,7 +109,7 @@ def searched(problem: SearchProblem, truth: int, rng: np.random.Generator, *, gr
             minutes += left.repair_minutes[repair]
             if problem.place[truth] == repair:
                 return minutes
-            after = left.after_wrong_repair(repair)
+            after = after_wrong_repair(left, repair)
         if after is None:
             return minutes + float(problem.repair_minutes[problem.place[truth]])
         left = after

@@ -9,18 +9,12 @@ from hypothesis import strategies as st
 
 from wearlog.errors import DataError
 from wearlog.facts.closed_lists import FixEvidence
-from wearlog.faults.held import (
-    FIXED_BY_EVIDENCE,
-    ReturnRate,
-    chance_held,
-    has_it_held,
-    hours_until,
-    rate_limit_per_hour,
-)
+from wearlog.faults.held import ReturnRate, chance_held, hours_until, rate_limit_per_hour
+from wearlog.faults.held_by_trail import chance_fix_is_right, held_by_trail
 
 
 def test_before_it_has_run_the_chance_is_that_of_the_evidence() -> None:
-    assert {e: has_it_held(e, 0).chance for e in FixEvidence} == {
+    assert {e: held_by_trail(e, 0).chance for e in FixEvidence} == {
         FixEvidence.SEEN: pytest.approx(0.95),
         FixEvidence.INFERRED: pytest.approx(0.60),
         FixEvidence.CLEARED_BY_ITSELF: pytest.approx(0.20),
@@ -29,7 +23,7 @@ def test_before_it_has_run_the_chance_is_that_of_the_evidence() -> None:
 
 def test_the_formula_by_hand() -> None:
     """p0 .6; gaps of 50 and 30 h on a start of 1 in 40 h: gamma(3, 120); quiet 60 h: (120/180)^3 = 8/27."""
-    held = has_it_held(FixEvidence.INFERRED, 60, [50, 30])
+    held = held_by_trail(FixEvidence.INFERRED, 60, [50, 30])
     assert held.chance == pytest.approx(0.6 / (0.6 + 0.4 * 8 / 27))
     needed = 0.6 * 0.05 / (0.95 * 0.4)
     assert held.hours_to_target == pytest.approx(120 * (needed ** (-1 / 3) - 1) - 60)
@@ -44,8 +38,8 @@ def test_the_formula_by_hand() -> None:
 def test_after_the_hours_still_needed_the_chance_is_the_target(
     evidence: FixEvidence, quiet: float, gaps: list[float], target: float
 ) -> None:
-    held = has_it_held(evidence, quiet, gaps, target=target)
-    then = has_it_held(evidence, quiet + held.hours_to_target, gaps, target=target)
+    held = held_by_trail(evidence, quiet, gaps, target=target)
+    then = held_by_trail(evidence, quiet + held.hours_to_target, gaps, target=target)
     assert then.hours_to_target == pytest.approx(0, abs=1e-6 * (1 + quiet + held.hours_to_target))
     if held.hours_to_target > 0:
         assert then.chance == pytest.approx(target)
@@ -54,11 +48,11 @@ def test_after_the_hours_still_needed_the_chance_is_the_target(
 
 
 def test_the_longer_quiet_the_surer_and_short_gaps_convince_sooner() -> None:
-    chances = [has_it_held(FixEvidence.INFERRED, hours, [20, 25]).chance for hours in (0, 20, 100, 400)]
+    chances = [held_by_trail(FixEvidence.INFERRED, hours, [20, 25]).chance for hours in (0, 20, 100, 400)]
     assert chances == sorted(chances)
     assert (
-        has_it_held(FixEvidence.INFERRED, 100, [5, 6]).chance
-        > has_it_held(FixEvidence.INFERRED, 100, [300, 200]).chance
+        held_by_trail(FixEvidence.INFERRED, 100, [5, 6]).chance
+        > held_by_trail(FixEvidence.INFERRED, 100, [300, 200]).chance
     )
 
 
@@ -73,7 +67,7 @@ def test_hours_below_zero_and_targets_that_are_no_chance_are_refused(
     quiet: float, gaps: list[float], target: float
 ) -> None:
     with pytest.raises(DataError):
-        has_it_held(FixEvidence.SEEN, quiet, gaps, target=target)
+        held_by_trail(FixEvidence.SEEN, quiet, gaps, target=target)
 
 
 def test_a_limit_needs_hours() -> None:
@@ -89,12 +83,12 @@ def test_the_chance_is_calibrated_on_simulated_trails(evidence: FixEvidence) -> 
     rate = rng.gamma(start.shape, 1 / start.hours, trails)
     gaps = rng.exponential(1 / rate[:, None], (trails, 3))
     earlier = rng.integers(0, 4, trails)
-    fixed = rng.random(trails) < FIXED_BY_EVIDENCE[evidence]
+    fixed = rng.random(trails) < chance_fix_is_right(evidence, 0)
     quiet = rng.uniform(0, 150, trails)
     is_quiet = fixed | (rng.exponential(1 / rate) > quiet)
     counted = gaps * (np.arange(3) < earlier[:, None])
     picked = np.flatnonzero(is_quiet)[:20_000]
-    shown = np.array([has_it_held(evidence, quiet[i], counted[i, : earlier[i]].tolist()).chance for i in picked])
+    shown = np.array([held_by_trail(evidence, quiet[i], counted[i, : earlier[i]].tolist()).chance for i in picked])
     cells = np.digitize(shown, np.quantile(shown, [0.2, 0.4, 0.6, 0.8]))
     for cell in range(5):
         here = cells == cell

@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from tests.references.wrong_repair import after_wrong_repair
 from wearlog.errors import DataError
 from wearlog.facts.closed_lists import EdgeKind, NodeKind, SignKind
 from wearlog.faults.checks import checks_for, repair_minutes
@@ -70,7 +71,7 @@ def plain_minutes(problem: SearchProblem | None) -> float:
         after = [problem.after_check(row, is_bad=is_bad) for is_bad in (True, False)]
         best = min(best, minutes * total + sum(plain_minutes(left) for left in after))
     for place in np.flatnonzero(problem.place_weights() > 0):
-        rest = plain_minutes(problem.after_wrong_repair(int(place)))
+        rest = plain_minutes(after_wrong_repair(problem, int(place)))
         best = min(best, problem.repair_minutes[place] * total + rest)
     return float(best)
 
@@ -114,7 +115,7 @@ def policy(problem: SearchProblem, steps: int, memo: dict[bytes, float]) -> floa
             minutes = problem.check_minutes[step.check]
         else:
             assert step.repair is not None
-            left = [problem.after_wrong_repair(step.repair)]
+            left = [after_wrong_repair(problem, step.repair)]
             minutes = problem.repair_minutes[step.repair]
         memo[key] = float(minutes * total + sum(policy(rest, steps, memo) for rest in left if rest is not None))
     return memo[key]

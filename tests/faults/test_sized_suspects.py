@@ -7,6 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from tests.references.node_rate import node_rate
 from wearlog.errors import DataError, NotFoundError
 from wearlog.facts.closed_lists import CheckKind, CheckVerdict, Condition, FaultMode, SignKind
 from wearlog.facts.electrics import Answer, FixKind, OthersTried, Supplied, Told
@@ -14,7 +15,8 @@ from wearlog.faults.checks import Check, checks_for
 from wearlog.faults.circuit_matrix import circuit_matrix
 from wearlog.faults.circumstances import Circumstances, MeterShown
 from wearlog.faults.diagram_text import parse_diagram
-from wearlog.faults.priors import Experience, PastFinding, node_rate, prior_weights
+from wearlog.faults.hypotheses import hypotheses
+from wearlog.faults.priors import Experience, PastFinding, prior_weights
 from wearlog.faults.results import Result
 from wearlog.faults.signs import Sign
 from wearlog.faults.sized_hypotheses import fault_table
@@ -58,10 +60,15 @@ def test_rates_summed_once_are_those_of_each_node() -> None:
         PastFinding(node="other", kind=HEADER.node("Header plug").kind, mode=FaultMode.OPEN, on_this_machine=False),
     )
     experience = Experience(hours=900, sister_hours=400, findings=seen)
-    table = fault_table(HEADER)
-    weights = prior_weights(HEADER, table.hypotheses, experience)
+    table, plain = fault_table(HEADER), hypotheses(HEADER)
+    weights, whole = (prior_weights(HEADER, of, experience) for of in (table.hypotheses, plain))
     for node in HEADER.nodes:
         for mode in FaultMode:
+            rows = [row for row, one in enumerate(plain) if one.node == node.name and one.mode is mode]
+            rate = node_rate(HEADER, node, mode, experience) if rows else 0.0
+            # a short above every fuse smokes at once: only a tenth of them is looked for
+            looked_for = 0.1 if mode is FaultMode.SHORT_TO_GROUND and not HEADER.first_fuses_above(node.name) else 1.0
+            assert whole[rows].sum() == pytest.approx(rate * looked_for, rel=1e-9)
             of_it = [h.node == node.name and h.mode is mode for h in table.hypotheses]
             by_sizes = weights[of_it] * table.share[of_it]
             assert by_sizes.sum() <= node_rate(HEADER, node, mode, experience) * (1 + 1e-9)

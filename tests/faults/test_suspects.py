@@ -13,10 +13,11 @@ from tests.references.meter_reading import after_reading
 from wearlog.errors import DataError, NotFoundError
 from wearlog.facts.closed_lists import CheckKind, CheckVerdict, FaultMode, NodeKind, SignKind
 from wearlog.faults.checks import Check, checks_for
+from wearlog.faults.circuit import Circuit
 from wearlog.faults.diagram_text import parse_diagram
 from wearlog.faults.effects import effects
 from wearlog.faults.hypotheses import hypotheses
-from wearlog.faults.priors import Experience, PastFinding, gamma_poisson_rate, node_rate, priors
+from wearlog.faults.priors import Experience, PastFinding, gamma_poisson_rate, prior_weights, priors
 from wearlog.faults.readings import BUS_OHMS
 from wearlog.faults.signs import ERROR_RATE, Sign, observe
 from wearlog.faults.starting_diagrams import starting_diagram
@@ -52,9 +53,16 @@ def test_a_gamma_prior_of_a_rate_moves_with_events_and_exposure() -> None:
     assert gamma_poisson_rate(2, 0.0, 3, 6) == 0.0
 
 
+def rate_of(circuit: Circuit, node: str, mode: FaultMode, experience: Experience) -> float:
+    """The rate of a node's mode: the sum of its hypotheses, steady or not, the whole node or one wire of it."""
+    of = hypotheses(circuit)
+    weights = prior_weights(circuit, of, experience)
+    return float(sum(weights[row] for row, one in enumerate(of) if one.node == node and one.mode is mode))
+
+
 def test_marks_raise_the_rate_of_what_chafes() -> None:
     rubbing = parse_diagram("B: battery\n  W: wire run, passes edge\n    V: wire run\n")
-    rates = [node_rate(rubbing, rubbing.node(n), FaultMode.SHORT_TO_GROUND, Experience()) for n in ("W", "V")]
+    rates = [rate_of(rubbing, n, FaultMode.SHORT_TO_GROUND, Experience()) for n in ("W", "V")]
     assert rates[0] == pytest.approx(4 * rates[1])
 
 
@@ -64,7 +72,7 @@ def finding(node: str, *, on_this_machine: bool = True) -> PastFinding:
 
 def test_a_past_finding_raises_its_node_most_then_its_kind_and_a_sisters_less() -> None:
     def rate(node: str, experience: Experience) -> float:
-        return node_rate(ALIKE, ALIKE.node(node), FaultMode.OPEN, experience)
+        return rate_of(ALIKE, node, FaultMode.OPEN, experience)
 
     quiet = Experience(hours=1000, sister_hours=1000)
     here = replace(quiet, findings=(finding("P1"),))
@@ -74,8 +82,8 @@ def test_a_past_finding_raises_its_node_most_then_its_kind_and_a_sisters_less() 
 
 
 def test_hours_without_a_finding_lower_a_rate() -> None:
-    watched = node_rate(ALIKE, ALIKE.node("P1"), FaultMode.OPEN, Experience(hours=5000))
-    assert watched < node_rate(ALIKE, ALIKE.node("P1"), FaultMode.OPEN, Experience())
+    watched = rate_of(ALIKE, "P1", FaultMode.OPEN, Experience(hours=5000))
+    assert watched < rate_of(ALIKE, "P1", FaultMode.OPEN, Experience())
 
 
 def test_faults_that_were_never_on_the_diagram_raise_that_share() -> None:

@@ -17,12 +17,8 @@ ROOT = Path(__file__).parents[2]
 
 #: why -> module -> names. A line goes when what it names is called or taken away; none comes in
 NOT_REACHED: dict[str, dict[str, str]] = {
-    "what has held without a trail, and the rate of one node: a published example steps through them": {
-        "faults.held": "FIXED_BY_EVIDENCE chance_held has_it_held hours_until",
-        "faults.priors": "node_rate",
-    },
-    "what a published check or a brute force steps through; the program reckons all states at once": {
-        "faults.search_problem": "SearchProblem._with SearchProblem.after_check SearchProblem.after_wrong_repair",
+    "what a published check steps through; the program reckons all states at once": {
+        "faults.search_problem": "SearchProblem.after_check",
     },
     "a guess of stones typed as a range, which no field takes yet: one figure alone is wide enough by itself": {
         "wear.rate_mixture": "RateMixture _NARROW_FROM _log_evidence two_part_rate",

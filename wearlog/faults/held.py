@@ -9,14 +9,7 @@ from typing import Final
 from scipy.special import gammaincinv
 
 from wearlog.errors import DataError
-from wearlog.facts.closed_lists import FixEvidence
 
-#: chance that a fix is right before it has run, by what was seen (common practice, no source)
-FIXED_BY_EVIDENCE: Final[dict[FixEvidence, float]] = {
-    FixEvidence.SEEN: 0.95,
-    FixEvidence.INFERRED: 0.60,
-    FixEvidence.CLEARED_BY_ITSELF: 0.20,
-}
 TARGET: Final = 0.95
 
 
@@ -71,47 +64,6 @@ class Held:
     chance: float
     target: float
     hours_to_target: float
-
-
-def has_it_held(
-    evidence: FixEvidence,
-    quiet_hours: float,
-    gaps_hours: Sequence[float] = (),
-    *,
-    starting_rate: ReturnRate | None = None,
-    target: float = TARGET,
-) -> Held:
-    """Return the chance that a fix has held after so many quiet hours.
-
-    Parameters
-    ----------
-    evidence : FixEvidence
-        Damage seen and repaired, inferred, or cleared by itself.
-    quiet_hours : float
-        Machine hours since the fix, without a sign of the fault.
-    gaps_hours : sequence of float
-        Quiet stretches that earlier ended with a return.
-    starting_rate : ReturnRate, optional
-    target : float
-        In (0, 1).
-
-    Raises
-    ------
-    DataError
-        For hours below zero or a target that is no chance.
-
-    Notes
-    -----
-    P(fixed | quiet u) = p0 / (p0 + (1 - p0) E[exp(-rate u)]) with rate gamma(a, b): E = (b / (b + u))^a.
-    """
-    if not quiet_hours >= 0:
-        raise DataError("Quiet hours cannot be below zero.", "Check the meter reading at the fix and now.")
-    if not 0 < target < 1:
-        raise DataError(f"A target of {target:g} is no chance.", "Give a share between 0 and 1, such as 0.95.")
-    rate = (starting_rate or ReturnRate()).after_gaps(gaps_hours)
-    before = FIXED_BY_EVIDENCE[evidence]
-    chance = chance_held(before, quiet_hours, rate)
-    return Held(quiet_hours, chance, target, max(0.0, hours_until(before, target, rate) - quiet_hours))
 
 
 def chance_held(before: float, quiet_hours: float, rate: ReturnRate) -> float:

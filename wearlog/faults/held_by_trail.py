@@ -14,7 +14,7 @@ from scipy.special import betaincinv
 
 from wearlog.errors import DataError
 from wearlog.facts.closed_lists import FixEvidence
-from wearlog.faults.held import TARGET, Held, ReturnRate
+from wearlog.faults.held import TARGET, Held, ReturnRate, chance_held, hours_until
 
 #: fixes that held and that did not, worth four, by what they rest on
 FIX_STRENGTH: Final[dict[FixEvidence, tuple[float, float]]] = {
@@ -157,10 +157,14 @@ class _Answer:
 
     def chance(self, quiet: float, under: float | None) -> float:
         """Return P(held) after `quiet` hours, `under` of them under the condition (None: not known)."""
-        still_quiet = self.rate.after_gaps(self.gaps).quiet_chance(quiet)
-        if self.bound is not None and (weight := chance_bound(self.bound)) > 0:
-            still_quiet = weight * self._bound_quiet(quiet, under) + (1 - weight) * still_quiet
+        rate, weight = self.rate.after_gaps(self.gaps), self._weight()
+        if not weight:
+            return chance_held(self.before, quiet, rate)
+        still_quiet = weight * self._bound_quiet(quiet, under) + (1 - weight) * rate.quiet_chance(quiet)
         return self.before / (self.before + (1 - self.before) * still_quiet)
+
+    def _weight(self) -> float:
+        return 0.0 if self.bound is None else chance_bound(self.bound)
 
     def _bound_quiet(self, quiet: float, under: float | None) -> float:
         assert self.bound is not None
@@ -172,6 +176,9 @@ class _Answer:
 
     def hours_to(self, target: float, quiet: float) -> float:
         """Return the quiet hours still needed to reach the target, more of them with the condition's share as so far."""
+        if not self._weight():
+            needed = hours_until(self.before, target, self.rate.after_gaps(self.gaps)) - quiet
+            return max(0.0, needed) if needed <= _MOST_HOURS else float("inf")
         share = self._share_ahead(quiet)
         under = None if self.bound is None else self.bound.hours
 

@@ -89,38 +89,6 @@ def gamma_poisson_rate(shape: float, mean: float, events: float, exposure: float
     return (shape + events) / (shape / mean + exposure)
 
 
-def node_rate(circuit: Circuit, node: Node, mode: FaultMode, experience: Experience) -> float:
-    """Return the rate of one node's mode per 10,000 h after what was found on it, on this machine and on its sisters.
-
-    Parameters
-    ----------
-    circuit : Circuit
-        The circuit as it is drawn.
-    node : Node
-        A node of the circuit; None for what is not on the diagram.
-    mode : FaultMode
-        How the node fails.
-    experience : Experience
-        Hours run and faults found, on this machine and its sisters.
-
-    Notes
-    -----
-    Two gamma-Poisson steps: the other nodes of its kind move the rate of the kind; then the node's own findings move its own.
-    """
-    start = RATES_PER_10000_HOURS.get((node.kind, mode), 0.0)
-    watched = experience.weighted_hours / 10_000
-    own = sum(_weight(finding) * _bearing(finding, node, mode) for finding in experience.findings)
-    others = sum(
-        _weight(finding)
-        for finding in experience.findings
-        if finding.kind is node.kind and finding.mode is mode and finding.node != node.name
-    )
-    peers = [peer for peer in circuit.of_kind(node.kind) if peer.name != node.name]
-    exposure = watched * sum(mark_factor(peer, mode) for peer in peers)
-    of_kind = gamma_poisson_rate(KIND_SHAPE, start, others, exposure)
-    return gamma_poisson_rate(NODE_SHAPE, of_kind * mark_factor(node, mode), own, watched)
-
-
 def priors(circuit: Circuit, of: Sequence[Hypothesis], experience: Experience = NO_EXPERIENCE) -> Array:
     """Return the chance of each hypothesis before any sign.
 
@@ -185,7 +153,10 @@ def _with_not_on_diagram(weights: Array, of: Sequence[Hypothesis], experience: E
 
 
 class _Rates:
-    """Rates of nodes as `node_rate` gives them, what the nodes of a kind have in common summed once."""
+    """Rates of nodes per 10,000 h after what was found on them; what the nodes of a kind have in common is summed once.
+
+    Two gamma-Poisson steps: the other nodes of its kind move the rate of the kind; then the node's own findings move its own.
+    """
 
     def __init__(self, circuit: Circuit, experience: Experience) -> None:
         self._nodes = {node.name: node for node in circuit.nodes}

@@ -64,13 +64,7 @@ class SearchProblem:
     def after_check(self, check: int, *, is_bad: bool) -> SearchProblem | None:
         """Return what is left after an outcome, that check taken away; None if the outcome cannot be."""
         likelihood = self.bad[check] if is_bad else 1 - self.bad[check]
-        return self._with(self.weight * likelihood, np.arange(self.check_minutes.size) != check)
-
-    def after_wrong_repair(self, place: int) -> SearchProblem | None:
-        """Return what is left when a repair changed nothing; None if nothing is."""
-        return self._with(np.where(self.place == place, 0.0, self.weight), np.ones(self.check_minutes.size, dtype=bool))
-
-    def _with(self, weight: Array, kept: NDArray[np.bool_]) -> SearchProblem | None:
+        weight, kept = self.weight * likelihood, np.arange(self.check_minutes.size) != check
         if weight.sum() <= _TINY * self.weight.sum():
             return None
         return replace(self, weight=weight, check_minutes=self.check_minutes[kept], bad=self.bad[kept])
