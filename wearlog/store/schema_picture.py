@@ -15,14 +15,14 @@ from wearlog.store.schema import fault_tables, journal_tables, machine_tables, p
 from wearlog.store.schema.catalogue import FACT_OF_TABLE, OWNED
 from wearlog.store.schema.types import WHOLE, Day, Digest, Flag, Id, Instant, Listed
 
-#: module of the schema -> what its tables are of
+#: what tables are of, the module in which they stand, the first of them: the others follow, up to the first of another subject
 SUBJECTS: Final = (
-    ("Machines, land and work", machine_tables),
-    ("Parts and what happens to them", part_tables),
-    ("Supply and decisions", part_tables),
-    ("Electrical faults, harvest quality and plans", fault_tables),
-    ("People, inspections and what comes from outside", journal_tables),
-    ("The log itself", journal_tables),
+    ("Machines, land and work", machine_tables, "machine"),
+    ("Parts and what happens to them", part_tables, "part_kind"),
+    ("Supply and decisions", part_tables, "supplier"),
+    ("Electrical faults, harvest quality and plans", fault_tables, "circuit_node"),
+    ("People, inspections and what comes from outside", journal_tables, "person"),
+    ("The log itself", journal_tables, "setting"),
 )
 #: the first of these that stands in a column's name says its unit
 UNITS: Final = (
@@ -80,10 +80,8 @@ _TYPES: Final = (
 
 def schema_page() -> str:
     """Return the page: what points at what, and each table with its columns."""
-    return (
-        "\n".join((*_head(), *(line for title, module in SUBJECTS for line in _subject(title, _tables_of(module)))))
-        + "\n"
-    )
+    lines = [line for title, module, first in SUBJECTS for line in _subject(title, _tables_of(module, first))]
+    return "\n".join((*_head(), *lines)) + "\n"
 
 
 def unit_of(column: Column[object]) -> str:
@@ -96,8 +94,11 @@ def unit_of(column: Column[object]) -> str:
     return next((unit for words, unit in UNITS if words in column.name), "") or COUNTS[column.name]
 
 
-def _tables_of(module: object) -> list[Table]:
-    return [one for one in vars(module).values() if isinstance(one, Table)]
+def _tables_of(module: object, first: str) -> list[Table]:
+    tables = [one for one in vars(module).values() if isinstance(one, Table)]
+    begins = [place for place, one in enumerate(tables) if one.name in {name for _, _, name in SUBJECTS}]
+    start = next(place for place, one in enumerate(tables) if one.name == first)
+    return tables[start : min((place for place in begins if place > start), default=len(tables))]
 
 
 def _head() -> Iterator[str]:
@@ -112,7 +113,7 @@ table: they are read off the meter readings.
 
 ## What points at what
 """
-    tables = [table for _, module in SUBJECTS for table in _tables_of(module)]
+    tables = [table for _, module, first in SUBJECTS for table in _tables_of(module, first)]
     for table in tables:
         pointing = [
             other.name
