@@ -22,6 +22,7 @@ from wearlog.store.kept_copies import backup_folder, backups, backups_by_hand, l
 from wearlog.store.location import Location
 from wearlog.store.opening import Store, create_store, open_store
 from wearlog.store.restoring import restore
+from wearlog.store.revision import HEAD
 
 
 @pytest.fixture
@@ -143,7 +144,7 @@ def test_an_open_window_does_not_write_into_a_log_that_was_upgraded(store: Store
     finally:
         with store.engine.begin() as connection:
             assert connection.exec_driver_sql("SELECT count(*) FROM deed").scalar() == 0
-            connection.exec_driver_sql("UPDATE alembic_version SET version_num = '0002'")
+            connection.exec_driver_sql(f"UPDATE alembic_version SET version_num = '{HEAD}'")
 
 
 @pytest.mark.promise(

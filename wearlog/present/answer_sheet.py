@@ -1,7 +1,7 @@
 """What an answer is, once for all faces: its columns, its rows, its headline and its sentences. How a face draws it is not here.
 
-Commands, screens, reports, files and JSON make their tables of the same columns (`sheet_faces` here, `sheet_rows` of the screens,
-`sheet_page` and `sheet_files` of the exchange). A column that is added to an answer is added in one place and stands on every face.
+Commands, screens, reports, files and JSON make their tables of the same columns (`sheet_faces` here, `list_rows` of the screens,
+`sheet_files` of the exchange). A column that is added to an answer is added in one place and stands on every face.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
 """The words of the quick line as data: what people say for the closed lists, and the small words that change nothing.
 
-The cells of an import read the same words (said_choices.py).
+The cells of an import read the same words (said/choices.py).
 
 All words are lower case without accents. A phrase of several words is written with single spaces; hyphens count as spaces. Names of
 machines and parts are not here: they come from the farm.

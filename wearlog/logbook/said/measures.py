@@ -1,7 +1,7 @@
 """Measures as people write them: areas, widths, hours, ages. A bare figure is in the farm's own unit. Writes nothing.
 
 Commands and forms read every measure here, so that the same words mean the same on both. Lengths off a caliper are in
-said_lengths.py, what sensors, frames and yields show in said_amounts.py, by the same rule.
+amounts.py, with what sensors, frames and yields show, by the same rule.
 
 A moment or a duration alone in a field or an option, in the same words as the quick line: "yesterday 16:20", "1 h 20 min".
 """

@@ -1,4 +1,4 @@
-"""Questions about the history: what a deed did row by row, and taking one back. The deeds as a list are in listing.py.
+"""Questions about the history: what a deed did row by row, and taking one back. The deeds as a list are in work.py.
 
 What happened last, as one sentence for each section of the daybook. Questions run in a thread of the gateway.
 """
