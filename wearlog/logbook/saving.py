@@ -65,6 +65,7 @@ def save(
         # what was given as known may lack the settings: they are read when there is something to be said in them
         findings = unsound([*new, *changed], about, settings_of(connection))
         raise RefusedError(findings[0].message, findings[0].hint)
+    # not checked: what nobody would believe today must be free to go
     withdrawn = [replace(fact, voided=True) for fact in gone]
     entries = [Entry(fact) for fact in new] + [Entry(fact, Doing.EDITED) for fact in changed]
     entries += [Entry(fact, Doing.VOIDED) for fact in withdrawn]

@@ -160,6 +160,7 @@ def best_rule(step: SeasonStep, costs: RuleCosts) -> tuple[NDArray[np.bool_], Ru
     keep = np.ones(step.whole.shape[1], dtype=bool)
     for _ in range(_MOST_ROUNDS):
         valued = rule_value(step, keep, costs)
+        # without it a difference of rounding alone lets two equal rules take turns for ever
         slack = 1e-9 * (abs(costs.failure) + abs(costs.planned))
         better = valued.kept[0] <= costs.planned + valued.kept[0, 0] + slack
         # a part just fitted is never replaced by another new one

@@ -187,6 +187,7 @@ def choose(wishes: Wishes, limits: Limits) -> BudgetChoice:
     """
     money, hours = _left(wishes, limits)
     best = wishes.best
+    # where all that pays fits there is nothing to weigh, and the solver is not asked
     more, proven = (best, True) if _fits(wishes, best, money, hours) else _within(wishes, money, hours)
     chosen = wishes.must | more
     spend, seconds = int(wishes.spend_minor[chosen].sum()), int(wishes.shop_seconds[chosen].sum())
@@ -287,6 +288,7 @@ def _least_for_more(wishes: Wishes, limits: Limits, now: BudgetChoice) -> NDArra
         wishes.spend_minor[lines].astype(np.float64),
         [(wishes.shop_seconds[lines], _room(hours))],
         wishes.group[lines],
+        # one smallest coin more than now is more
         at_least=(wishes.gain_minor[lines], now.gain_minor - by_hand + 1),
     )
     if picked is None:

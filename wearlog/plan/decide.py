@@ -151,6 +151,7 @@ def _decision(
         round(replace),
         round(costs.failure_minor * stops_keep),
         round(costs.planned_minor + costs.failure_minor * stops_replace),
+        # of the figures that stand beside it, so that a person who subtracts them gets the same
         round(keep) - round(replace),
         round(float(low)),
         round(float(high)),

@@ -124,6 +124,7 @@ class Demand:
             Chance that the stock is enough, between 0 and 1.
         """
         heaped = np.cumsum(self.chance)
+        # chances add up to a hair below 1: without the slack one piece more would be bought for the rounding
         return int(np.searchsorted(heaped, min(wanted, float(heaped[-1])) - 1e-12))
 
 
@@ -171,6 +172,7 @@ def wear_counts(kind: KindWear) -> NDArray[np.float64]:
         spectrum = np.ones((int(these.sum()), int(length) // 2 + 1), dtype=np.complex128)
         for single, count in zip(singles, counts, strict=True):
             spectrum *= _all_together(np.fft.rfft(single[these], int(length), axis=2), count)
+        # the nodes are mixed after the places are added up: all places share the one life that nobody knows
         total[:length] += np.fft.irfft(kind.nodes.weight[these] @ spectrum, int(length))
     return _trimmed(np.maximum(total, 0.0))
 
@@ -282,6 +284,7 @@ def _lengths_for(singles: list[NDArray[np.float64]], counts: list[NDArray[np.int
         mean = mean + first @ count
         variance = variance + (second - first**2) @ count
     likely = mean + 12 * np.sqrt(np.maximum(variance, 0)) + 30
+    # a power of two, for which a transform is quickest
     return np.asarray(2 ** np.ceil(np.log2(np.minimum(most, likely) + 2)), dtype=np.int64)
 
 

@@ -96,6 +96,7 @@ class LifeNodes:
             Between 0 and 1.
         """
         order = np.argsort(per_node, kind="stable")
+        # a node stands for laws on either side of it: steps between few nodes would make intervals jump
         middle = np.cumsum(self.weight[order]) - self.weight[order] / 2
         return np.interp(np.asarray(chances, dtype=np.float64), middle, per_node[order])
 

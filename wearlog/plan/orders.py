@@ -108,5 +108,6 @@ def _line(article: Article, part: int, wanted: int) -> OrderLine | None:
 
 
 def _order(supplier: str, lines: list[OrderLine]) -> SupplierOrder:
+    # a sum that counts an unknown price as nothing would look whole: how many lack one is told beside it
     sums = [line.sum_minor for line in lines if line.sum_minor is not None]
     return SupplierOrder(supplier, tuple(lines), sum(sums), len(lines) - len(sums))

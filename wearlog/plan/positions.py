@@ -178,6 +178,7 @@ def decide_positions(
     if at.size == 0:
         raise DataError("A set without positions cannot be decided on.", "Give the number of positions.")
     table = tabulate(nodes, ReplacementCosts(costs.setup_minor + costs.each_minor, costs.failure_minor), seasons)
+    # the 160 places of a knife have a handful of ages: each is worked out once
     ages_here, age_of = np.unique(at, return_inverse=True)
     kept, new = now_by_node(table, ages_here), now_by_node(table, 0.0)
     plan = _plan_for_the_set(table, at.size, costs)
@@ -187,6 +188,7 @@ def decide_positions(
     none = np.zeros(at.size, dtype=bool)
     by_node = [_cost(nodes, going_on, costs, places) for places in (none, few, ~none)]
     run, some, whole = (float(nodes.weight @ one) for one in by_node)
+    # a few that are all of them are told as the whole set, which they are
     best, done = (few, by_node[1]) if some <= whole and not few.all() else (~none, by_node[2])
     replacing = SetChoice.WHOLE_SET if best.all() else SetChoice.SOME
     choice = SetChoice.RUN if run <= min(some, whole) else replacing
@@ -247,6 +249,7 @@ def _cost(nodes: LifeNodes, going_on: GoingOn, costs: SetCosts, replaced: NDArra
 def _saving(nodes: LifeNodes, run: NDArray[np.float64], done: NDArray[np.float64], level: float) -> Saving:
     by_node = run - done
     low, high = nodes.quantile(by_node, [(1 - level) / 2, (1 + level) / 2])
+    # of rounded figures, which stand beside it and must add up
     mean = round(float(nodes.weight @ run)) - round(float(nodes.weight @ done))
     return Saving(mean, round(float(low)), round(float(high)), float(nodes.weight @ (by_node > 0)))
 

@@ -117,6 +117,7 @@ def rain_day(
     missing = {name for job in jobs for name in job.set_ups} - set(names)
     if missing or minutes < 0 or people < 1 or any(job.minutes <= 0 for job in jobs):
         raise DataError("A list for a rainy day needs times above 0, people and every set-up.", "Check the jobs.")
+    # a job that saves nothing is not done to fill the time
     worth = [job for job in jobs if job.saving_minor > 0]
     spent = np.array(
         [job.minutes for job in worth] + [one.minutes * (people if one.alone else 1) for one in set_ups], dtype=np.int64
@@ -238,6 +239,7 @@ def _moved(jobs: list[Job], open_minutes: dict[str, int], mean_minutes: float) -
                 for place in range(len(rest) + 1):
                     order = rest[:place] + taken + rest[place:]
                     saves = expected_saving(order, open_minutes, mean_minutes)
+                    # more than rounding, or two orders that are worth the same would take turns for ever
                     if saves > saved * (1 + 1e-12):
                         best, saved, is_better = order, saves, True
     return best

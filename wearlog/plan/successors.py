@@ -58,6 +58,7 @@ class Successors:
         if asked.size <= _AGES:
             return self._of(asked)
         evenly = np.linspace(0.0, 1.0, _AGES // 2)
+        # close together where many ages lie, and nowhere far apart
         at = np.unique([*np.quantile(asked, evenly), *(asked.min() + evenly * np.ptp(asked))])
         return np.interp(asked, at, self._of(at))
 

@@ -29,6 +29,7 @@ class CopyFailedError(RefusedError):
 
 def daily_backup(file: Path) -> Path | None:
     """Make today's backup unless there is one. Called before the first write of a day; returns the new file or None."""
+    # by the clock on the wall: a person asks for a copy by the day that they remember
     target = backup_folder(file) / f"{datetime.now().astimezone().date()}.db"
     if target.exists() or not file.exists():
         return None
@@ -78,6 +79,7 @@ def _copy_pages(source: Path, part: Path) -> None:
         old.execute("SELECT count(*) FROM sqlite_schema").close()
         old.backup(new)
         new.execute("PRAGMA journal_mode=TRUNCATE").close()
+        # a copy of a damaged log must not push sound ones out of the days that are kept
         if new.execute("PRAGMA quick_check(1)").fetchone()[0] != "ok":
             raise damaged(Location(file=source))
 
@@ -99,6 +101,7 @@ def days_kept(days: Iterable[date]) -> set[date]:
     kept = set(ordered[:DAYS])
     for most, period in ((WEEKS, _week), (MONTHS, _month), (None, _year)):
         first_of: dict[object, date] = {}
+        # the latest come first, so that of each period the earliest day is what remains
         for day in ordered:
             first_of[period(day)] = day
         kept.update(list(first_of.values())[:most])

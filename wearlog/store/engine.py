@@ -28,11 +28,13 @@ def commit_for_certain(connection: Connection, transaction: RootTransaction, loc
     NoAnswerError
         When nothing was saved, or when the server stays away and nobody can know.
     """
+    # asked before the commit: after it there may be nobody left to ask
     number = connection.execute(text("SELECT pg_current_xact_id_if_assigned()::text")).scalar()
     deed_id = connection.info.get(WRITTEN)
     try:
         transaction.commit()
     except DBAPIError as error:
+        # a transaction that wrote nothing has no number, and nothing of it can be lost
         if number is None or not error.connection_invalidated:
             raise
         saved = None if deed_id is None else was_saved(connection.engine, str(number), deed_id)

@@ -39,6 +39,7 @@ _STANDS = literal(value=False, type_=Flag())
 def find_all(connection: Connection, fact_type: type[F], **equal: Any) -> list[F]:
     """Return the facts of a type whose fields equal those given (None = empty), in the order they were entered."""
     table = TABLE_OF_FACT[fact_type]
+    # an id that an entry made begins with its moment (RFC 9562, 5.7); those of imported rows are derived and stand where they fall
     query = select(table).where(table.c.voided == _STANDS).order_by(table.c.id)
     for name, value in equal.items():
         query = query.where(table.c[name].is_(None) if value is None else table.c[name] == value)

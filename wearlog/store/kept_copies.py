@@ -152,6 +152,7 @@ def told_once(file: Path) -> str:
     with suppress(OSError, ValueError):
         found = json.loads(memory.read_text("utf-8"))
         known = [one for one in found if isinstance(one, str)] if isinstance(found, list) else []
+    # told at every entry it would be read by nobody
     if str(file) in known:
         return ""
     with suppress(OSError):

@@ -73,11 +73,14 @@ def record(
         undoes_deed_id=undoes,
         person=person,
     )
+    # read before anything is written: a version follows what stood, never itself
     parents = _parents(connection, entries)
     versions = [_version(deed, entry, parents.get(entry.fact.id, ())) for entry in entries]
     deed = replace(deed, digest=digest_of_deed(deed, (version.digest for version in versions)))
     connection.execute(insert(deed_table), row_of_deed(deed))
+    # by it a server can be asked whether this was saved when the connection breaks in the commit
     connection.info[WRITTEN] = deed.id
+    # one table after the other, what is pointed at first: a file checks each key as its row is written
     for table, group in _by_table(entries):
         fresh = [entry.fact for entry in group if entry.doing is Doing.ENTERED]
         write_rows(connection, table, fresh, [entry.fact for entry in group if entry.doing is not Doing.ENTERED])
@@ -134,6 +137,7 @@ def write_rows(connection: Connection, table: Table, fresh: Sequence[Fact], chan
         names = [column.name for column in table.columns if column.name != "id"]
         if _update_rows(connection, table, names, rows) != len(changed):
             raise RefusedError(f"The {table.name.replace('_', ' ')} to change is not in the log.", "Look it up again.")
+        # what a row owns has no history of its own, the version holds it: written anew, nothing has to be compared
         for owned in owned_by(type(changed[0])):
             for some in batched_ids(fact.id for fact in changed):
                 connection.execute(delete(owned.table).where(owned.owner.in_(some)))
@@ -204,6 +208,7 @@ def standing_heads(versions: Iterable[VersionNode]) -> tuple[Head, ...]:
     versions : iterable of VersionNode
         Every version of one row; each was recorded after those that it follows.
     """
+    # what is followed was recorded before: in this order one pass numbers them all
     nodes = sorted(versions, key=lambda one: (one.at, one.id))
     keys = _keys(nodes)
     followed = {keys[parent] for one in nodes for parent in one.parents if parent in keys}
@@ -304,6 +309,7 @@ def next_parents(connection: Connection, row_ids: Iterable[UUID]) -> dict[UUID, 
 
 def rows_apart(connection: Connection) -> dict[UUID, tuple[Head, ...]]:
     """Return every row of the log of which two sides differ, with what each says last; the shown one first."""
+    # found by keys alone, so that only the contents of the few rows with several ends are unpacked
     unfollowed = version_table.outerjoin(version_parent, version_parent.c.parent_id == version_table.c.id)
     query = (
         select(version_table.c.row_id)

@@ -91,6 +91,7 @@ def _by_hand(connection: Connection) -> Iterator[bytes]:
         for check in inspector.get_check_constraints(table.name):
             adding = f"ALTER TABLE {table.name} ADD CONSTRAINT {check['name']} CHECK ({check['sqltext']});\n"
             yield adding.encode()
+    # COPY hands the rows over as the server itself writes them: no value is read and written back on the way
     driver = connection.connection.driver_connection
     assert driver is not None
     for table in tables.sorted_tables:
@@ -132,6 +133,7 @@ def upgrade(location: Location) -> Path | None:
             revision = stored_revision(connection)
             if revision not in REVISIONS:
                 check_revision(location, revision)
+            # looking began a transaction, and keys can be switched off only outside of one
             connection.rollback()
             return None if revision == HEAD else _run_steps(connection, location)
     finally:

@@ -63,10 +63,12 @@ class Store:
     @contextmanager
     def writing(self) -> Iterator[Connection]:
         """One transaction that holds the write lock from its start: saved whole at the end of the block, or not at all."""
+        # before the lock is taken: nobody else should have to wait for a copy
         self._back_up()
         with explained(self.location), self.engine.connect() as connection:
             writer = connection.execution_options(**{WRITES: True})
             with writer.begin() as transaction:
+                # under the lock: until now another window could still restore or upgrade
                 self._look_again(writer)
                 writer.info.pop(WRITTEN, None)
                 yield writer
@@ -158,6 +160,7 @@ def create_store(location: Location, fill: Fill | None = None) -> Store:
     part = _reserve_part(location.file)
     try:
         _build(part, fill)
+        # an unfinished write of a log that is gone would be played into the new one, which has its name
         aside = put_journals_aside(location.file)
         _publish(part, location.file)
     finally:
@@ -188,6 +191,7 @@ def _build(part: Path, fill: Fill | None) -> None:
 
 
 def _make_tables(connection: Connection) -> None:
+    # at once and not step by step: a test holds that the migrations lead to the same shape
     metadata.create_all(connection)
     connection.exec_driver_sql(
         "CREATE TABLE alembic_version (version_num VARCHAR(32) NOT NULL, "

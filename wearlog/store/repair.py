@@ -68,6 +68,7 @@ def repair(store: Store) -> Repaired:
     if file is None:
         raise RefusedError("This log is on a server.", "Whoever keeps the server goes back to a backup of it.")
     file = Path(os.path.realpath(file))
+    # before anything is read: what is saved while this works must not go aside with the old file
     counter = change_counter(file)
     with store.reading() as connection:
         whole, lost = _whole_deeds(connection)
@@ -91,6 +92,7 @@ def repair(store: Store) -> Repaired:
             f"The repaired log {target} is not in order either: {found.problems[0]}.",
             "'wearlog restore' lists the copies there are.",
         )
+    # something is missing, and which of the two files is worth more only a person can say
     if lost or laid:
         return Repaired(len(whole), lost, found.rows, laid, kept=None, beside=target)
     kept = restore(file, target, unchanged_since=counter)
@@ -180,6 +182,7 @@ def _fitting(connection: Connection, entries: list[Entry]) -> list[Entry]:
             for fact_type, ids in named.items()
             for one in find_many(connection, fact_type, ids - coming, voided_too=True)
         }
+        # what is left out may have been pointed at itself, so it is looked at again until nothing goes
         left = [one for one in entries if all(row_id in there | coming for _, row_id in pointers(one.fact))]
         if len(left) == len(entries):
             return left

@@ -103,6 +103,7 @@ def _alter(connection: Connection, table: Table) -> None:
     for column in table.columns:
         if column.name not in there:
             _add(connection, table, column)
+    # all are made anew, since a server keeps them in words of its own that cannot be compared with ours
     for name in checks:
         connection.execute(text(f"ALTER TABLE {table.name} DROP CONSTRAINT {name}"))
     for name in there - {column.name for column in table.columns}:
@@ -125,6 +126,7 @@ def _add(connection: Connection, table: Table, column: Column[Any]) -> None:
     kind = column.type.compile(connection.dialect)
     usual = "" if column.nullable else f" NOT NULL DEFAULT {_usual(column).replace('0', 'false')}"
     connection.execute(text(f"ALTER TABLE {table.name} ADD COLUMN {column.name} {kind}{usual}"))
+    # the default was for the rows that were there; who writes a new one says what it holds
     if usual:
         connection.execute(text(f"ALTER TABLE {table.name} ALTER COLUMN {column.name} DROP DEFAULT"))
 

@@ -48,6 +48,7 @@ def restore(file: Path, source: Path, *, unchanged_since: bytes | None = None) -
     clear_leftovers(file)
     ready = file.with_name(f".{file.name}.restored.{os.getpid()}.part")
     try:
+        # a copy of the backup goes in: the backup itself stays where it lies
         copy_log(source, ready)
         with held_alone(file) as handle:
             if unchanged_since is not None and _counted(file, handle) != unchanged_since:

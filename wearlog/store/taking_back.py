@@ -95,9 +95,11 @@ def _stands_again(connection: Connection, heads: Iterable[UUID], version: Versio
 
 def _content_before(connection: Connection, version: Version) -> Fact:
     if not version.parents:
+        # nothing was before it. The row stays, marked: another laptop may have built on it already
         return replace(_fact(version), voided=True)
     before = version.parents[0]
     if len(version.parents) > 1:
+        # it settled what differed: taken back, the row shows again what was shown before it was settled
         nodes = stored_nodes(connection, [version.row_id])[version.row_id]
         before = standing_heads(ancestry(nodes, version.parents))[0].version_id
     return contents_of(connection, [before])[before]

@@ -110,10 +110,12 @@ def take_in(connection: Connection, union: Union) -> None:
         return
     try:
         connection.execute(insert(deed_table), [row_of_deed(one.deed) for one in union.fresh])
+        # all of them are one transaction, so any of them tells for the others
         connection.info[WRITTEN] = union.fresh[-1].deed.id
         versions = [version for one in union.fresh for version in one.versions]
         write_versions(connection, versions)
         new, changed = _by_type(union.new_rows), _by_type(union.changed_rows)
+        # what is pointed at comes first
         for fact_type, table in TABLE_OF_FACT.items():
             write_rows(connection, table, new[fact_type], changed[fact_type])
     except IntegrityError as error:
@@ -234,6 +236,7 @@ def _rows_after(
     shown: dict[UUID, UUID] = {}
     several: list[UUID] = []
     for row_id, versions in coming.items():
+        # nearly every row has one end, and then no content has to be unpacked to know which is shown
         heads = _unfollowed(versions, stored.get(row_id, {}))
         if len(heads) == 1:
             shown[row_id] = heads[0]

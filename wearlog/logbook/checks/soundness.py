@@ -90,6 +90,7 @@ def _same_name(
     if not facts:
         return
     given = {fact.id for fact in facts}
+    # a row that is being changed must not meet itself under its old name
     first: dict[tuple[object, ...], UUID] = {name_of(row): row.id for row in existing if row.id not in given}
     for fact in facts:
         other = first.setdefault(name_of(fact), fact.id)

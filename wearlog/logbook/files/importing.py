@@ -88,6 +88,7 @@ def bring_in(
         return _result(None, added, changed, same)
     with store.writing() as connection:
         added, changed, same = _compare(connection, facts, told, replace=replace)
+        # the same sheet once more leaves nothing in the history
         if not added and not changed:
             return _result(None, added, changed, same)
         batch = ImportBatch(source=source, digest=digest, at=datetime.now(UTC), rows_added=len(added))
@@ -119,6 +120,7 @@ def _compare(
         if told is not None:
             fact = _with_untold(old, fact, told[table_of(fact).name])
         if old != fact:
+            # a guess that nobody touched is the program's word and not the farm's: it gives way unasked
             is_guess = isinstance(old, PartKind) and untouched.get(old.id) == old
             if not (replace or is_guess or _only_ended(old, fact)):
                 raise _conflict(old, fact)

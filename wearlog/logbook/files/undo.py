@@ -85,6 +85,7 @@ def _deed(connection: Connection, store: Store, deed_id: UUID | None) -> Deed:
 def is_beginning(connection: Connection, deed: Deed) -> bool:
     """Tell whether a deed is the first of a copy of the log and brought the trade's kinds of part in."""
     rows, kinds = rows_of_deed(connection, deed.id, of_type=PartKind)
+    # an upgrade that brings kinds writes kinds alone too, but never as the first entry of its device
     return rows == kinds > 1 and first_deed_id(connection, deed.device) == deed.id
 
 
@@ -108,6 +109,7 @@ def settle(store: Store, kept: Mapping[UUID, int] | None = None) -> Deed:
         if not found:
             raise RefusedError("Nothing is to be settled.", "'wearlog check' lists what is.")
         chosen = {row_id: _side(found, row_id, number) for row_id, number in (kept or dict.fromkeys(found, 1)).items()}
+        # written anew, also where the side that is shown stays: it must follow both, or other laptops would still see two
         facts = contents_of(connection, chosen.values())
         entries = [Entry(facts[version_id], Doing.SETTLED) for version_id in chosen.values()]
         first = next(iter(chosen.values()))

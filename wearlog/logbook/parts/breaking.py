@@ -74,6 +74,7 @@ def as_they_were(
     if not late:
         return AsTheyWere(tuple(fittings))
     begun = _first_record(connection, component.machine_id)
+    # a part must be on before it can break; where nothing tells how long, a second is enough
     since = begun if begun is not None and begun < breakage.at else breakage.at - timedelta(seconds=1)
     earlier = {one.id: replace(one, fitted_at=since, age_when_fitted_usage=None) for one in late}
     return AsTheyWere(
@@ -243,6 +244,7 @@ def _positions(component: Component, entry: BreakageEntry) -> tuple[int, ...]:
 def _repair(component: Component, entry: BreakageEntry) -> Repair | None:
     if entry.downtime_seconds is None and entry.labour_seconds is None:
         return None
+    # where nobody said how long it stood, the man-time is the nearest to it that was said
     took = entry.downtime_seconds if entry.downtime_seconds is not None else entry.labour_seconds or 0
     return Repair(
         machine_id=component.machine_id,
@@ -256,6 +258,7 @@ def _repair(component: Component, entry: BreakageEntry) -> Repair | None:
 
 
 def _stoppage(component: Component, repair: Repair | None, entry: BreakageEntry) -> list[Fact]:
+    # standing for no time is no stop: the machine went on
     if repair is None or not entry.downtime_seconds:
         return []
     return [

@@ -76,6 +76,7 @@ def change_fittings(
                 fitted_at=at,
                 age_when_fitted_usage=age_usage,
                 removed_at=on.removed_at if on else (later.fitted_at if later else None),
+                # how the part came off nobody said: planned, so that it does not count as one that failed
                 removal=on.removal if on else (Removal.PLANNED if later else None),
                 part_id=part_id,
             )
@@ -203,6 +204,7 @@ def refit_made(
         age_usage=put.age_usage,
         part_id=used.part_id if used else put.part_id,
     )
+    # without parts or time there is nothing that a repair would tell beside the fittings
     worth_noting = used is not None or put.labour_seconds is not None
     new: list[Fact] = [*([work] if worth_noting else []), *change.new, *([used] if used else [])]
     meter = next(kind.meter_kind for kind in known.part_kinds if kind.id == component.part_kind_id)

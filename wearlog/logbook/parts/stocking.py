@@ -90,6 +90,7 @@ def part_for(connection: Connection, kind_id: UUID, machine_id: UUID) -> tuple[P
     best: tuple[tuple[bool, bool, int], Part, int] | None = None
     for fit in fits:
         left = on_hand(find_in_order(connection, StockMove, "at", part_id=fit.part_id))
+        # what lies there goes before what fits better: only it can be put on now
         rank = (left > 0, fit.machine_id is not None, left)
         if best is None or rank > best[0]:
             best = (rank, find_by_id(connection, Part, fit.part_id), left)

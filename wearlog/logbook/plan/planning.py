@@ -71,6 +71,7 @@ def save_plan(
             component = find_by_id(connection, Component, one.component_id)
             refuse_beyond(component, one.positions)
             earlier = find_all(connection, PlanChoice, season_plan_id=plan.id, component_id=component.id)
+            # the screen hands over every line that was touched: what is as it was makes no row of the history
             if [(old.positions, old.choice) for old in earlier] == [(one.positions, one.choice)]:
                 continue
             gone += earlier
@@ -238,6 +239,7 @@ def choices_made(
     """Return the new choice, those that are changed and those that are gone."""
     changed: list[Fact] = []
     gone: list[Fact] = []
+    # a choice for one position of many leaves the others as they were chosen
     for old in touched:
         left = tuple(position for position in old.positions if position not in chosen)
         if left:

@@ -180,6 +180,7 @@ class Joining:
                 continue
             self.into[twin.id] = kept.id
             self.now[twin.id] = replace(twin, voided=True)
+            # what hangs on both and is called alike is one thing now as well, down to the last fitting
             waiting += self._moved_over(kept, twin)
             self.now[kept.id] = repointed(with_what_it_lacks(self.now[kept.id], twin), self.into)
 

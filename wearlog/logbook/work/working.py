@@ -62,6 +62,7 @@ def counted_header(run: Run, hitches: Iterable[Hitch], known: KnownNames, sure: 
         header = names.get(pieces[0].header_id, "it")
         also = f"{header} was hitched at {speak.moment(pieces[0].start)} only; all of this run is counted for it"
         return CountedRun(replace(run, header_id=pieces[0].header_id), f" with {header}", (also,))
+    # a farm that keeps no headers in its log is not asked about them
     headers = [machine for machine in known.machines if machine.kind is MachineKind.HEADER]
     if later is not None and not pieces:
         return _hitched_after(run, later, names, speak.moment, sure)
@@ -283,6 +284,7 @@ def end_stop(store: Store, machine: Machine, *, at: datetime) -> Done:
         standing = find_all(connection, Stoppage, machine_id=machine.id, ended_at=None)
         if not standing:
             raise NotFoundError(f"{machine.name} is not standing.", "Enter a whole stoppage with its minutes.")
+        # all of them: two laptops may both have noted the stop, and no machine stands twice
         ended = [replace(one, ended_at=at) for one in standing]
         known = known_names(connection)
         said = again_sentence(farm_speaker(known), machine.name, at)

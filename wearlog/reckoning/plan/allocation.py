@@ -190,6 +190,7 @@ def next_money(found: Allocation, limits: Limits, extra_minor: int = 100_00) -> 
     then = now.copy()
     then[list(more.added)], then[list(more.dropped)] = True, False
     before, after = ways.settled(now), ways.settled(then)
+    # told as lines and packs: a person orders these and knows nothing of ways
     lines_before = {line: positions for done, _ in before.values() for line, positions in done.items()}
     lines_after = {line: positions for done, _ in after.values() for line, positions in done.items()}
     packs = {

@@ -63,6 +63,7 @@ def first_acre(farm: Farm, season: Season | None) -> FirstAcre | None:
         mine = days[(days >= past.starts_on.toordinal()) & (days < past.ends_on.toordinal())]
         if mine.size:
             begins.append(int(mine.min()) - past.starts_on.toordinal())
+    # the earliest and not the mean, by which the order would be late in every other season
     return FirstAcre(season.starts_on + timedelta(days=min(begins)), len(begins)) if begins else None
 
 

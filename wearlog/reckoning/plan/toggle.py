@@ -92,6 +92,7 @@ def pushed_out_by(view: SeasonPlanView, line: int) -> PushedOut | None:
     one, found = view.lines[line], view.found
     if found.replaced[line] or one.by_hand is not None or one.saving_minor(one.best) <= 0:
         return None
+    # chosen anew with that line fixed, so that what gives way is what the plan itself would give up
     other = settled(view, {one.component.id: Choice.REPLACE}).found
     fewer = _packs_ordered(found)
     for need, packs in _packs_ordered(other).items():
