@@ -66,6 +66,7 @@ def begin_farm(location_text: str, day: FirstDay) -> Done:
     try:
         with store.writing() as connection:
             known = known_names(connection)
+            # one without any may lie there of a first day that was broken off, or taken back
             if known.machines:
                 raise RefusedError("There are machines in this log already.", "Add others with 'wearlog add'.")
             there = {row.key for row in known.settings}
@@ -103,6 +104,7 @@ def first_facts(day: FirstDay) -> list[Fact]:
         facts += _fitted(header, "guard", "guards", day.guards, day.guard_age, day.at)
     if day.with_wearing_parts:
         for kind, place in USUAL_WEARING_PARTS:
+            # nobody knows the age of what came with the machine, and a guess of it would count as a record
             facts += _fitted(combine, kind, place, 1, None, day.at)
     return facts
 

@@ -78,6 +78,7 @@ def save_heard(
         said = "; ".join(one.said for one in made)
         new = [fact for one in made for fact in one.new]
         changed = [fact for one in made for fact in one.changed]
+        # two parts off one shelf say the same of it
         also = tuple(dict.fromkeys(text for one in made for text in one.also))
         return save(store, connection, said, new=[*new, *beside(new)], changed=changed, known=known, also=also)
 
@@ -105,6 +106,7 @@ def _breakage(
     assert entry.machine is not None
     made = breakage_made(connection, known, breakage_entry(entry), sure, stops.get(entry.machine.id))
     if made.repair is not None:
+        # the time that the first part took is the time of the stop: counted with each part it would be stood again
         stops.setdefault(entry.machine.id, made.repair)
     return made
 

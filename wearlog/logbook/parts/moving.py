@@ -110,6 +110,7 @@ def move_parts(store: Store, move: Move, ages: Sequence[int | None]) -> Done:
         moving = parts_to_move(connection, move)
         target, there = move.target, place_of(known, move.target)
         before = fittings_at(connection, target, moving.to)
+        # parts may change places within one component: what leaves a position does not take it
         leaving = {one.id for one in moving.fittings}
         taken = [one for one in before if _is_on(one, move.at) and one.id not in leaving]
         if taken and not move.replace:

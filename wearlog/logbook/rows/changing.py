@@ -75,6 +75,7 @@ def change_row(store: Store, old: Fact, new: Fact, said: str, *, dry_run: bool =
 
 def _checked(connection: Connection, old: Fact, new: Fact) -> Hanging:
     stands = find_many(connection, type(old), [old.id])
+    # a form may have stood open for an hour: what it was filled from must still be what stands
     if not stands or stands[0] != old:
         raise RefusedError("It was changed meanwhile.", "Look at it again.")
     hanging = following(connection, old, new)
@@ -141,6 +142,7 @@ def _whole_entry(connection: Connection, fact: Fact) -> UUID | None:
         return None
     for version in versions_of_deed(connection, deed.id):
         latest = deed_lines(connection, limit=1, row_id=version.row_id)
+        # one of its rows says something else by now: the entry cannot be undone whole any more, the row alone can
         if latest[0].id != deed.id:
             return None
     return deed.id
@@ -187,6 +189,7 @@ def _repair_moved(connection: Connection, old: Repair, new: Repair) -> Hanging:
     stops = [
         replace(one, started_at=one.started_at + by, ended_at=one.ended_at + by if one.ended_at else None)
         for one in find_all(connection, Stoppage, repair_id=old.id)
+        # a stop that began at a time of its own was not entered with the repair, and stays where it was put
         if one.started_at == old.started_at
     ]
     moves = [
