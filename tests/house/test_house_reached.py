@@ -30,7 +30,6 @@ NOT_REACHED: dict[str, dict[str, str]] = {
 
 #: pictures and figures that the screens take on one after the other; a module goes when all of it is reached, none comes in
 TAKEN_ON_NEXT = {
-    "facts.short_names",
     "present.drawing.chances_and_ranges",
     "present.drawing.drawn",
     "present.drawing.life_strip",

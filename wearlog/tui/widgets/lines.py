@@ -21,11 +21,6 @@ from wearlog.present.tables import fit, width
 from wearlog.tui.host import AreaTab
 
 
-def plain_line(text: str, *, style: str = "") -> Text:
-    """Return stored text as a line that can neither be taken for markup nor act on the terminal."""
-    return Text(one_line(text), style=style, no_wrap=True, overflow="ellipsis", end="")
-
-
 class TopLine(Widget):
     """The areas with their digits, the open one in brackets; where they find no room, the open one and the key that lists all.
 
