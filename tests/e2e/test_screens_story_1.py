@@ -50,6 +50,18 @@ def test_a_breakage_is_logged_seen_and_undone(log: str, tmp_path: Path) -> None:
         terminal.wait_for("ENDED WITH 0")
 
 
+def test_an_arrow_and_save_sent_as_one_burst_save_what_the_arrow_chose(log: str, tmp_path: Path) -> None:
+    with Terminal(tmp_path) as terminal:
+        terminal.run(OPEN.format(log=log))
+        terminal.wait_for("KS-1 section: 17 on hand")
+        terminal.keys("d")
+        terminal.wait_for("Ctrl+S saves: Kestrel stands from")
+        terminal.keys("Right", "C-s")
+        terminal.wait_for("on: weather. u undoes.")
+        terminal.keys("q")
+        terminal.wait_for("ENDED WITH 0")
+
+
 def test_a_crash_gives_one_sentence_a_log_file_and_exit_code_1(log: str, tmp_path: Path) -> None:
     script = f"import wearlog.tui.app as app; app.Screens.action_help = lambda self: 1 / 0; {OPEN.format(log=log)}"
     with Terminal(tmp_path, wide=160) as terminal:

@@ -6,11 +6,12 @@ import pytest
 from textual import events
 from textual.pilot import Pilot
 
-from tests.tui.piloting import play, screen_lines, screen_text
+from tests.tui.piloting import play, rows, screen_lines, screen_text, settled
 from tests.tui.writing import Text, enter, kept_at_every_size
 from wearlog.errors import UsageError
-from wearlog.facts.closed_lists import MeterKind
+from wearlog.facts.closed_lists import MeterKind, StopReason
 from wearlog.facts.farm_settings import FarmSettings
+from wearlog.facts.work import Stoppage
 from wearlog.logbook.said.measures import hours, measure, money
 from wearlog.tui.app import Screens
 from wearlog.tui.screens.form import REALLY, FormScreen
@@ -160,6 +161,35 @@ def test_leaving_asks_only_where_something_was_typed(small_farm: str) -> None:
         assert field(screens, "engine_hours").text == "99"
         await enter(pilot, "escape")
         assert "[1 Yard]" in screen_text(screens)
+
+    play(small_farm, steps)
+
+
+async def in_one_burst(screens: Screens, pilot: Pilot[None], *keys: str) -> None:
+    """Send keys as a terminal does that has them all at once: none waits for the answer of the one before."""
+    for key in keys:
+        screens.post_message(events.Key(key, key if len(key) == 1 else None))
+    await settled(pilot)
+
+
+def test_what_an_arrow_chose_is_saved_by_the_key_right_behind_it(small_farm: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "d")
+        assert form(screens).answer("reason") is StopReason.BREAKDOWN
+        await in_one_burst(screens, pilot, "right", "ctrl+s")
+        assert not isinstance(screens.screen, FormScreen)
+        assert [one.reason for one in rows(small_farm, Stoppage)] == [StopReason.WEATHER]
+
+    play(small_farm, steps)
+
+
+def test_what_was_rubbed_out_is_not_saved_by_the_key_right_behind_it(small_farm: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "d")
+        form(screens).focus_line(field(screens, "note"))
+        await in_one_burst(screens, pilot, *"belr", "backspace", *"ts", "left", "left", "backspace", "l", "ctrl+s")
+        assert not isinstance(screens.screen, FormScreen)
+        assert [one.note for one in rows(small_farm, Stoppage)] == ["belts"]
 
     play(small_farm, steps)
 

@@ -14,6 +14,7 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import VerticalScroll
 from textual.screen import ModalScreen
+from textual.widget import Widget
 from textual.widgets import Static
 
 from wearlog.errors import DoubtError, WearlogError
@@ -34,6 +35,21 @@ REALLY = "What you typed is not saved. Esc again leaves it; Ctrl+S saves."
 #: seconds a key waits at most for those before it
 LONGEST_WAIT: Final = 1.0
 _MOVING = "Tab and the arrows move between the questions, Enter goes on and saves after the last, Ctrl+S saves at once."
+
+
+async def caught_up(widget: Widget) -> None:
+    """Wait until a widget has taken every key that was pressed in it before, and its screen knows what that changed."""
+    with suppress(TimeoutError):
+        async with asyncio.timeout(LONGEST_WAIT):
+            for one in widget.ancestors_with_self:
+                # the app is what waits here
+                if not isinstance(one, Widget):
+                    return
+                # twice: what a key changes is told by a message that stands behind those that wait already
+                for _ in range(2):
+                    taken = asyncio.Event()
+                    one.call_later(taken.set)
+                    await taken.wait()
 
 
 class FormScreen(ModalScreen[None]):
@@ -227,13 +243,9 @@ class FormScreen(ModalScreen[None]):
         return next((place for place, line in enumerate(lines) if self.focused is line.entry), 0)
 
     async def caught_up(self) -> None:
-        """Wait until the question under the cursor has taken every key that was typed into it before."""
-        here = self.focused
-        if here is not None:
-            taken = asyncio.Event()
-            here.call_later(taken.set)
-            with suppress(TimeoutError):
-                await asyncio.wait_for(taken.wait(), LONGEST_WAIT)
+        """Wait until the question under the cursor has taken every key before, and the form has followed its answer."""
+        if self.focused is not None:
+            await caught_up(self.focused)
 
     async def on_key(self, event: events.Key) -> None:
         """A key that came before the first question had the cursor goes there."""

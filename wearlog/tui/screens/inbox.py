@@ -43,7 +43,7 @@ class NoteFileScreen(NarrowingScreen[Path | None]):
         "stand the texts and folders that it may be. Enter takes the one under the cursor: a text is opened, a folder is looked "
         "into. Ctrl+S takes the folder that is typed with all its texts."
     )
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("ctrl+s", "take_all", "all of the folder", priority=True)]
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("ctrl+s", "take_all", "all of the folder")]
 
     def __init__(self) -> None:
         super().__init__("Note", "(its path; nothing is this folder)")

@@ -14,7 +14,7 @@ from textual.widget import Widget
 
 from wearlog.facts.plain_text import one_line
 from wearlog.present.tables import fit, width
-from wearlog.tui.widgets.form_line import FormLine
+from wearlog.tui.widgets.form_line import FormLine, take_own_key
 
 #: on so few columns the words of the answer matter more than how to list the others
 _NARROW = 40
@@ -52,9 +52,10 @@ class Choices(Widget, can_focus=True):
         if count:
             self.line.choose((self.line.place + step) % count)
 
-    def on_key(self, event: events.Key) -> None:
-        """A letter chooses the next answer that begins with it."""
+    async def on_key(self, event: events.Key) -> None:
+        """A letter chooses the next answer that begins with it; the arrows and Space are taken here as well, before a save."""
         if event.character is None or not event.character.isalnum():
+            await take_own_key(self, event)
             return
         event.stop()
         names = [one_line(words).casefold() for _, words in self.line.answers]

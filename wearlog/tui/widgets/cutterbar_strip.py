@@ -156,8 +156,11 @@ class CutterbarStrip(Widget, can_focus=True):
         self._changed()
 
     def on_key(self, event: events.Key) -> None:
-        """Take figures, - and , as positions."""
-        if event.character and event.character in _TYPED and self.count:
+        """Take figures, - and , as positions, and in their order what rubs them out."""
+        if event.key == "backspace":
+            event.stop()
+            self.action_rub_out()
+        elif event.character and event.character in _TYPED and self.count:
             event.stop()
             event.prevent_default()
             self.type_in(event.character)

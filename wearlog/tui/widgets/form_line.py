@@ -8,6 +8,7 @@ from typing import Any, ClassVar
 from rich.text import Text
 from textual import events, on
 from textual.app import ComposeResult
+from textual.binding import Binding
 from textual.containers import Horizontal, Vertical
 from textual.message import Message
 from textual.suggester import SuggestFromList
@@ -129,8 +130,19 @@ class FormLine(Vertical):
         self.post_message(self.Changed(self))
 
 
+async def take_own_key(widget: Widget, event: events.Key) -> None:
+    """Let a widget do at once what a key of its own means, in the order in which its keys came.
+
+    The framework does it a turn later, in the app: behind the letters that came after the key, and behind a save.
+    """
+    for binding in Binding.make_bindings(type(widget).BINDINGS):
+        if binding.key == event.key and await widget.app.run_action(binding.action, widget):
+            event.stop()
+            return
+
+
 class LineInput(Input):
-    """An Input whose paste takes all lines, not the first alone."""
+    """An Input whose paste takes all lines, not the first alone, and whose keys keep their order however fast they come."""
 
     DEFAULT_CSS = """
     LineInput {
@@ -145,6 +157,12 @@ class LineInput(Input):
         & > .input--suggestion { color: $quiet; text-style: italic; }
     }
     """
+
+    async def on_key(self, event: events.Key) -> None:
+        """Keys that move or rub out come between the letters where they were pressed."""
+        # Enter is not for the line but for the screen around it, which is to have read the line by then
+        if event.key != "enter":
+            await take_own_key(self, event)
 
     def _on_paste(self, event: events.Paste) -> None:
         event.stop()

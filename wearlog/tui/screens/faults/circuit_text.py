@@ -7,7 +7,7 @@ from typing import ClassVar
 from uuid import UUID
 
 from rich.text import Text
-from textual import on
+from textual import events, on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, VerticalScroll
@@ -19,11 +19,20 @@ from wearlog.facts.plain_text import one_line
 from wearlog.present.drawing.drawn import WANTS_A_HAND
 from wearlog.tui.host import Host, host_of
 from wearlog.tui.questions.faults import DiagramRead, DiagramStart, diagram_start, read_diagram, save_diagram
-from wearlog.tui.screens.form import REALLY
+from wearlog.tui.screens.form import REALLY, caught_up
+from wearlog.tui.widgets.form_line import take_own_key
 from wearlog.tui.widgets.lines import BottomLines, SayLine
 
 #: from so many columns on the drawing stands beside the text
 _BESIDE = 110
+
+
+class CircuitArea(TextArea):
+    """A text whose keys keep their order, however fast they come."""
+
+    async def on_key(self, event: events.Key) -> None:
+        """Keys that move or rub out come between the letters where they were pressed."""
+        await take_own_key(self, event)
 
 
 class CircuitTextScreen(ModalScreen[None]):
@@ -83,7 +92,7 @@ class CircuitTextScreen(ModalScreen[None]):
     def compose(self) -> ComposeResult:
         yield Static("CIRCUITS ...", id="title", markup=False)
         with Horizontal():
-            yield TextArea("", theme="css", show_line_numbers=True, tab_behavior="indent", soft_wrap=False)
+            yield CircuitArea("", theme="css", show_line_numbers=True, tab_behavior="indent", soft_wrap=False)
             with VerticalScroll(id="drawing"):
                 yield Static("", id="tree", markup=False)
         yield Static("", id="read", markup=False)
@@ -187,8 +196,9 @@ class CircuitTextScreen(ModalScreen[None]):
         self.query_one(TextArea).text = text
         self.say(f"Starting diagram '{name}': common practice, no source. Change it to what this machine has.")
 
-    def action_save(self) -> None:
+    async def action_save(self) -> None:
         """Save; a text that is wrong is refused with its line."""
+        await caught_up(self.query_one(TextArea))
         if self.start is not None:
             question = partial(save_diagram, machine=self.start.machine, text=self.text)
             self.screens.ask(self, "save", question, self._saved, self._refused)
