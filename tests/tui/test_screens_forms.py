@@ -194,6 +194,15 @@ def test_what_was_rubbed_out_is_not_saved_by_the_key_right_behind_it(small_farm:
     play(small_farm, steps)
 
 
+def test_a_figure_rubbed_out_on_the_strip_is_gone_before_the_next_one_comes(small_farm: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "b")
+        await in_one_burst(screens, pilot, "4", "1", "backspace", "2")
+        assert "knife section 42: broken" in " ".join(screen_text(screens).split())
+
+    play(small_farm, steps)
+
+
 def test_letters_typed_in_a_form_are_letters_and_no_keys_of_the_screens(small_farm: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         await enter(pilot, "d", "down", "down", "down", *"bus?: qy,hm")
