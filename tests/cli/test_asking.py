@@ -142,4 +142,5 @@ def test_an_empty_shelf_is_said_in_words() -> None:
     from wearlog.present.digits import Measures
     from wearlog.present.parts.stock_sheet import stock_sheet
 
-    assert stock_sheet((), {}, Measures(FarmSettings())).headline == "no parts yet."
+    shelf = stock_sheet((), {}, Measures(FarmSettings()))
+    assert (shelf.headline, shelf.empty[:24]) == ("", "No part is on the shelf.")

@@ -221,7 +221,7 @@ def test_a_disk_too_full_for_the_daily_backup_does_not_keep_an_entry_out(
     def no_room(*_: object) -> None:
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr("wearlog.store.backup.sync", no_room)
+    monkeypatch.setattr("wearlog.store.backup.bring_to_disk", no_room)
     note(file_store, "saved all the same")
     assert file_store.trouble.startswith(f"The backup {file_store.location.name}-backups/")
     assert file_store.trouble.endswith(".db could not be written: No space left on device.")
