@@ -7,6 +7,7 @@ opened for writing can be brought to the disk. Virus scanners and spreadsheets h
 from __future__ import annotations
 
 import os
+import shutil
 import time
 from collections.abc import Callable
 from pathlib import Path
@@ -62,6 +63,21 @@ def put_in_place(part: Path, file: Path) -> None:
         When it cannot be done for another reason.
     """
     _patiently(lambda: os.replace(part, file), file)  # noqa: PTH105 - one name for what every system is asked
+
+
+def put_folder_in_place(part: Path, folder: Path) -> None:
+    """Give a finished folder its name. An earlier one goes, or stays where the new one cannot have it. Errors as `put_in_place`."""
+    if not folder.exists():
+        put_in_place(part, folder)
+        return
+    old = part.with_suffix(".old")
+    put_in_place(folder, old)
+    try:
+        put_in_place(part, folder)
+    except (HeldError, OSError):
+        put_in_place(old, folder)
+        raise
+    shutil.rmtree(old)
 
 
 def take_away(file: Path) -> None:

@@ -9,7 +9,7 @@ import pytest
 from tests.store.dumping import load
 from tests.store.test_backup import contents, note
 from tests.windows_rules import Rules, open_files, rules
-from wearlog.disk import HeldError, bring_names_to_disk, bring_to_disk, put_in_place, take_away
+from wearlog.disk import HeldError, bring_names_to_disk, bring_to_disk, put_folder_in_place, put_in_place, take_away
 from wearlog.errors import NotFoundError
 from wearlog.logbook.farm.first_day import open_or_start
 from wearlog.places import write_private
@@ -65,6 +65,21 @@ def test_the_rules_hold_as_the_other_system_has_them(tmp_path: Path, rules: Rule
     assert held.read_bytes() == b"free"
     bring_to_disk(held)
     bring_names_to_disk(tmp_path)
+
+
+def test_a_folder_that_cannot_take_its_name_leaves_the_earlier_one(tmp_path: Path, rules: Rules) -> None:
+    part, folder = tmp_path / "new.part", tmp_path / "orders"
+    for one, words in ((part, "new"), (folder, "earlier")):
+        one.mkdir()
+        (one / "order.csv").write_text(words, "utf-8")
+    rules.refuse = {2}
+    with pytest.raises(HeldError):
+        put_folder_in_place(part, folder)
+    assert (folder / "order.csv").read_text("utf-8") == "earlier"
+    rules.refuse.clear()
+    put_folder_in_place(part, folder)
+    assert (folder / "order.csv").read_text("utf-8") == "new"
+    assert [one.name for one in tmp_path.iterdir() if one.is_dir()] == ["orders"]
 
 
 def test_the_first_entry_of_a_day_makes_the_backup(tmp_path: Path, rules: Rules) -> None:

@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Final
 from uuid import UUID
 
-from wearlog.disk import put_in_place, take_away
+from wearlog.disk import put_folder_in_place, put_in_place, take_away
 from wearlog.errors import RefusedError
 from wearlog.exchange.cells import written_cell
 from wearlog.exchange.columns import Form, Measure, System, heading_with, units_of, written_unit
@@ -139,14 +139,8 @@ def _is_ours(name: str) -> bool:
 
 def _move(part: Path, folder: Path, *, keep_others: bool) -> None:
     """Put the finished folder in the place of an earlier one, or its files among those of others."""
-    if not folder.exists():
-        put_in_place(part, folder)
-        return
-    if not keep_others:
-        old = part.with_suffix(".old")
-        put_in_place(folder, old)
-        put_in_place(part, folder)
-        shutil.rmtree(old)
+    if not keep_others or not folder.exists():
+        put_folder_in_place(part, folder)
         return
     written = {file.name for file in part.iterdir()}
     stale = [file for file in folder.iterdir() if _is_ours(file.name) and file.name not in written]

@@ -15,7 +15,7 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Any, Final
 
-from wearlog.disk import put_in_place, take_away_if_it_can_be
+from wearlog.disk import put_folder_in_place, put_in_place, take_away_if_it_can_be
 from wearlog.errors import NotFoundError, RefusedError, UsageError
 from wearlog.exchange.cell_text import guarded, unguarded
 from wearlog.exchange.found_files import ENDINGS, cell_text, decoded
@@ -97,13 +97,7 @@ def write_order_folder(order: WholeOrder, folder: Path) -> tuple[Path, ...]:
     try:
         part.mkdir(parents=True)
         names = [_write_csv(supplier, part) for supplier in order.suppliers]
-        if folder.exists():
-            old = part.with_suffix(".old")
-            put_in_place(folder, old)
-            put_in_place(part, folder)
-            shutil.rmtree(old)
-        else:
-            put_in_place(part, folder)
+        put_folder_in_place(part, folder)
     except OSError as error:
         raise RefusedError(f"{folder} cannot be written: {error.strerror}.", "Name another folder.") from error
     finally:
