@@ -37,20 +37,22 @@ def loaded_by(code: str) -> set[str]:
     return set(done.stdout.splitlines()[-1].split())
 
 
+#: what takes long to load, and no help needs
+HEAVY = {"sqlalchemy", "alembic", "textual", "rich", "numpy", "scipy", "openpyxl", "matplotlib", "jinja2", "decimal"}
+
+
 def test_help_loads_neither_database_nor_screens_nor_numbers() -> None:
     """`wearlog --help` answers at once."""
-    loaded = loaded_by("sys.argv = ['wearlog', '--help']; from wearlog.cli.main import main; main()")
-    assert not loaded & {
-        "sqlalchemy",
-        "alembic",
-        "textual",
-        "rich",
-        "numpy",
-        "scipy",
-        "openpyxl",
-        "matplotlib",
-        "jinja2",
-    }
+    assert not loaded_by("sys.argv = ['wearlog', '--help']; from wearlog.cli.main import main; main()") & HEAVY
+
+
+def test_the_help_of_no_command_loads_database_screens_or_numbers() -> None:
+    """All of them in one process: what none of them loads, not one of them loads."""
+    loaded = loaded_by(
+        "from wearlog.cli import app, overview; print([app.run_command([name, '-h']) for name in overview.names()])"
+    )
+    assert {"click", "wearlog"} <= loaded
+    assert not loaded & HEAVY
 
 
 def test_the_app_loads_neither_database_nor_numbers() -> None:

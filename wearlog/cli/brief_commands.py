@@ -6,13 +6,13 @@ import sys
 import tempfile
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
+from wearlog.cli.doors import opened
 from wearlog.cli.options import answer, command, local_now, say, tell, with_db, with_json
 from wearlog.errors import NotFoundError
-from wearlog.logbook.doors import opened
-from wearlog.store.opening import Store
 
 #: the demo farm's story ends here; its brief is that of this day
 DEMO_DAY = datetime(2026, 11, 20, 18, 0, tzinfo=UTC)
@@ -39,6 +39,9 @@ _FIRST_STEPS = (
     "                                         wearlog hitch HEADER COMBINE",
     "To bring in what you have written down:  wearlog import FOLDER",
 )
+
+if TYPE_CHECKING:
+    from wearlog.store.opening import Store
 
 
 def _print_brief(store: Store, now: datetime, *, as_json: bool) -> None:

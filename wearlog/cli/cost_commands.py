@@ -6,9 +6,9 @@ from typing import TYPE_CHECKING
 
 import click
 
+from wearlog.cli.doors import opened
 from wearlog.cli.options import answer_sheet, command, local_now, with_db, with_json, with_save
 from wearlog.errors import NotFoundError, UsageError
-from wearlog.logbook.doors import opened
 
 if TYPE_CHECKING:
     from wearlog.facts.work import Season

@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING
 
 import click
 
+from wearlog.cli.doors import opened
 from wearlog.cli.options import answer_sheet, command, local_now, with_db, with_json, with_save
 from wearlog.errors import UsageError
-from wearlog.logbook.doors import opened
 
 if TYPE_CHECKING:
     from wearlog.facts.wearing import Component

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from wearlog.cli.doors import by_farms_clock, opened
 from wearlog.cli.options import (
     answer,
     answer_sheet,
@@ -21,12 +22,12 @@ from wearlog.cli.options import (
     with_yes,
 )
 from wearlog.errors import NotFoundError, UsageError
-from wearlog.logbook.doors import Store, by_farms_clock, opened
 from wearlog.present.words import capital, counted, saved_lines
 
 if TYPE_CHECKING:
     from wearlog.exchange.row_book import RowBook
     from wearlog.facts.fact import Fact
+    from wearlog.logbook.doors import Store
 
 _SHAPE = "Write it like: area=62 or note='new belt'"
 

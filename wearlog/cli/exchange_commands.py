@@ -7,13 +7,14 @@ from typing import TYPE_CHECKING, Any, Literal
 
 import click
 
+from wearlog.cli.doors import opened
 from wearlog.cli.options import command, local_now, say, tell, with_db, with_json
 from wearlog.errors import RefusedError
-from wearlog.logbook.doors import Store, opened
 from wearlog.present.words import capital
 
 if TYPE_CHECKING:
     from wearlog.exchange.importer import ImportReport
+    from wearlog.logbook.doors import Store
 
 
 @command(

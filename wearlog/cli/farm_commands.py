@@ -7,15 +7,15 @@ from typing import TYPE_CHECKING
 
 import click
 
+from wearlog.cli.doors import opened
 from wearlog.cli.options import command, moment, say, tell, with_at, with_db
 from wearlog.errors import UsageError
 from wearlog.facts.closed_lists import Evidence, Ground, MachineKind, MeterKind, RepairKind
-from wearlog.logbook.doors import opened
 from wearlog.present.words import saved_lines
-from wearlog.store.opening import Store
 
 if TYPE_CHECKING:
     from wearlog.facts.machines import Machine
+    from wearlog.store.opening import Store
 
 _MACHINES = {"combine", "header", "tractor", "truck", "cart"}
 _OTHERS = ("field", "crop", "season", "part", "component", "service", "repair")

@@ -10,10 +10,10 @@ from typing import TYPE_CHECKING
 
 import click
 
+from wearlog.cli.doors import opened
 from wearlog.cli.options import answer, answer_sheet, command, local_now, tell, with_db, with_json, with_save
 from wearlog.errors import UsageError
 from wearlog.facts.closed_lists import CheckKind
-from wearlog.logbook.doors import opened
 
 if TYPE_CHECKING:
     from wearlog.facts.cautions import Caution

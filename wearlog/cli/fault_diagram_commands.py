@@ -10,11 +10,11 @@ from pathlib import Path
 
 import click
 
+from wearlog.cli.doors import opened
 from wearlog.cli.fault_answer_commands import fault_view, tell_cautions, terminal_form
 from wearlog.cli.options import answer, answer_sheet, command, say, tell, with_db, with_json, with_save
 from wearlog.errors import NotFoundError, UsageError
 from wearlog.facts.closed_lists import CheckKind
-from wearlog.logbook.doors import opened
 from wearlog.present.words import saved_lines
 
 _LARGEST_FILE = 1_000_000

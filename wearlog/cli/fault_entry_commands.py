@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import click
 
+from wearlog.cli.doors import opened
 from wearlog.cli.fault_answer_commands import CHECK_KINDS, WITHOUT_PLACE, fault_view, opening_lines, tell_cautions
 from wearlog.cli.options import command, moment, say, with_at, with_db
 from wearlog.errors import UsageError, WearlogError
 from wearlog.facts.closed_lists import CheckVerdict, FaultMode, FixEvidence
 from wearlog.facts.electrics import Fault, Supplied
-from wearlog.logbook.doors import Store, opened
 from wearlog.present.words import saved_lines
+
+if TYPE_CHECKING:
+    from wearlog.logbook.doors import Store
 
 _VERDICTS = {verdict.value.replace("_", "-"): verdict for verdict in CheckVerdict}
 _MODES = {mode.value.replace("_", "-"): mode for mode in FaultMode if mode is not FaultMode.NOT_FOUND}

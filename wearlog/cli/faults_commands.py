@@ -10,11 +10,11 @@ from typing import Final, NamedTuple
 
 import click
 
+from wearlog.cli.doors import opened
 from wearlog.cli.fault_entry_commands import fault_meant
 from wearlog.cli.options import answer_sheet, command, local_now, moment, say, with_at, with_db, with_json, with_save
 from wearlog.errors import UsageError
 from wearlog.facts.electrics import Answer, Opened, OthersTried
-from wearlog.logbook.doors import opened
 from wearlog.present.words import saved_lines
 
 

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from wearlog.cli.doors import opened
 from wearlog.cli.options import (
     answer_sheet,
     asked,
@@ -28,7 +29,6 @@ from wearlog.cli.options import (
 )
 from wearlog.errors import UsageError
 from wearlog.facts.closed_lists import CropState, CutHeight, MachineKind, MeterKind, StopReason
-from wearlog.logbook.doors import opened
 from wearlog.present.words import saved_lines
 
 if TYPE_CHECKING:

@@ -13,9 +13,9 @@ from typing import TYPE_CHECKING, Final
 
 import click
 
+from wearlog.cli.doors import by_farms_clock, opened
 from wearlog.cli.options import answer, command, local_now, say, with_db, with_json
 from wearlog.errors import ConflictError, RefusedError
-from wearlog.logbook.doors import by_farms_clock, opened
 from wearlog.places import data_folder, settings_folder
 from wearlog.store.location import Location, locate
 

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from wearlog.cli.doors import opened
 from wearlog.cli.options import (
     answer_sheet,
     command,
@@ -21,12 +22,12 @@ from wearlog.cli.options import (
 )
 from wearlog.errors import UsageError
 from wearlog.facts.closed_lists import MachineKind, Sensor
-from wearlog.logbook.doors import Store, opened
-from wearlog.logbook.saving import Done
 from wearlog.present.words import saved_lines
 
 if TYPE_CHECKING:
     from wearlog.facts.farm_settings import FarmSettings
+    from wearlog.logbook.doors import Store
+    from wearlog.logbook.saving import Done
     from wearlog.present.answer_sheet import AnswerSheet
     from wearlog.reckoning.harvest.harvest_quality import HarvestQuality
     from wearlog.reckoning.harvest.harvest_view import CombineWork, HarvestView

@@ -13,6 +13,7 @@ from uuid import UUID
 
 import click
 
+from wearlog.cli.doors import by_farms_clock, opened
 from wearlog.cli.options import (
     answer,
     answer_sheet,
@@ -26,12 +27,12 @@ from wearlog.cli.options import (
     with_save,
 )
 from wearlog.errors import UsageError, WearlogError
-from wearlog.logbook.doors import Store, by_farms_clock, opened
 from wearlog.present.words import saved_lines
 
 if TYPE_CHECKING:
     from datetime import date, datetime
 
+    from wearlog.logbook.doors import Store
     from wearlog.logbook.lines.inbox import Inbox, InboxLine
     from wearlog.logbook.saving import Done
 

@@ -8,14 +8,15 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import click
 
+from wearlog.cli.doors import opened
 from wearlog.cli.options import answer, command, local_now, moment, tell, with_at, with_db, with_json
 from wearlog.errors import UsageError
 from wearlog.facts.closed_lists import Dimension
-from wearlog.logbook.doors import Store, opened
 from wearlog.present.words import saved_lines
 
 if TYPE_CHECKING:
     from wearlog.facts.farm_settings import FarmSettings
+    from wearlog.logbook.doors import Store
     from wearlog.logbook.parts.measuring import MeasuredPlace, Tape
     from wearlog.logbook.parts.wear_limits import GaugeChange
 

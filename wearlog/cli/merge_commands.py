@@ -11,9 +11,9 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from wearlog.cli.doors import by_farms_clock, opened
 from wearlog.cli.options import answer, command, local_now, say, tell, with_by, with_db, with_json
 from wearlog.errors import NotFoundError, RefusedError, UsageError
-from wearlog.logbook.doors import Store, by_farms_clock, opened
 from wearlog.present.words import capital
 
 if TYPE_CHECKING:
@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from wearlog.exchange.row_book import RowBook
     from wearlog.exchange.two_cabs import TwoCabs
     from wearlog.facts.fact import Fact
+    from wearlog.logbook.doors import Store
 
 
 @command("pack", examples=("wearlog pack stick.bundle", 'wearlog pack stick.bundle --since "cab 2"'))

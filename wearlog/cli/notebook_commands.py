@@ -10,9 +10,9 @@ from typing import TYPE_CHECKING
 
 import click
 
+from wearlog.cli.doors import by_farms_clock, opened
 from wearlog.cli.options import answer, command, local_now, tell, with_db, with_json
 from wearlog.errors import UsageError
-from wearlog.logbook.doors import by_farms_clock, opened
 
 if TYPE_CHECKING:
     from datetime import datetime

@@ -12,15 +12,15 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from wearlog.errors import RefusedError, UsageError
+from wearlog.cli.doors import by_farms_clock
+from wearlog.errors import DoubtError, RefusedError, UsageError
 from wearlog.facts.plain_text import plain
-from wearlog.logbook.checks.doubts import EVERY_DOUBT, NO_DOUBT_SETTLED, DoubtError
-from wearlog.logbook.saving import Done
 from wearlog.machine_clock import machine_now
 from wearlog.present.words import saved_lines
 
 if TYPE_CHECKING:
     from wearlog.logbook.doors import Store
+    from wearlog.logbook.saving import Done
     from wearlog.present.answer_sheet import AnswerSheet
 
 
@@ -47,6 +47,8 @@ def asked(save: Callable[[frozenset[str]], Done], *, yes: bool) -> Done | None:
     DoubtError
         Where nobody can be asked (exit code 4).
     """
+    from wearlog.logbook.checks.doubts import EVERY_DOUBT, NO_DOUBT_SETTLED
+
     settled = EVERY_DOUBT if yes else NO_DOUBT_SETTLED
     while True:
         try:
@@ -210,7 +212,6 @@ def local_now() -> datetime:
 
 def moment(text: str, store: Store) -> datetime:
     """Return the instant that --at says by the farm's clock; nothing said means now."""
-    from wearlog.logbook.doors import by_farms_clock
     from wearlog.logbook.said.measures import read_moment
 
     return read_moment(text, by_farms_clock(store, local_now()))

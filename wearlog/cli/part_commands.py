@@ -8,16 +8,17 @@ from typing import TYPE_CHECKING, Final
 
 import click
 
+from wearlog.cli.doors import opened
 from wearlog.cli.options import answer, command, moment, tell, with_at, with_db, with_json
 from wearlog.errors import UsageError
 from wearlog.facts.closed_lists import Removal
-from wearlog.facts.parts import PartKind
-from wearlog.facts.wearing import Component
-from wearlog.logbook.doors import Connection, opened
-from wearlog.logbook.name_book import KnownNames
 from wearlog.present.words import saved_lines
 
 if TYPE_CHECKING:
+    from wearlog.facts.parts import PartKind
+    from wearlog.facts.wearing import Component
+    from wearlog.logbook.doors import Connection
+    from wearlog.logbook.name_book import KnownNames
     from wearlog.present.digits import Measures
 
 _SHAPE = "wearlog move MACHINE PLACE [POSITIONS] to MACHINE [PLACE] [POSITIONS]"

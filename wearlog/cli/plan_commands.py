@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from wearlog.cli.doors import opened
 from wearlog.cli.options import answer, local_now, say, tell, with_db, with_json
 from wearlog.cli.plan_entry_commands import ENTRIES
 from wearlog.errors import UsageError
-from wearlog.logbook.doors import opened
 
 if TYPE_CHECKING:
     from wearlog.present.digits import Measures

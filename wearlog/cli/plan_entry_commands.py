@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING, Final
 
 import click
 
+from wearlog.cli.doors import by_farms_clock, opened
 from wearlog.cli.options import answer_sheet, command, local_now, moment, say, with_at, with_db, with_json, with_save
 from wearlog.errors import NotFoundError, UsageError
 from wearlog.facts.closed_lists import Choice, Ground, MachineKind
-from wearlog.logbook.doors import by_farms_clock, opened
 from wearlog.present.words import saved_lines
 
 if TYPE_CHECKING:

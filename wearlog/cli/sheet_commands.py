@@ -9,13 +9,14 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from wearlog.cli.doors import opened
 from wearlog.cli.options import answer_sheet, command, local_now, moment, say, tell, with_at, with_db, with_json
 from wearlog.errors import NotFoundError, UsageError
-from wearlog.logbook.doors import Store, opened
 from wearlog.present.words import saved_lines
 
 if TYPE_CHECKING:
     from wearlog.facts.closed_lists import Hazard
+    from wearlog.logbook.doors import Store
     from wearlog.present.answer_sheet import AnswerSheet
     from wearlog.present.digits import Measures
     from wearlog.reckoning.farm.whole_farm import Farm

@@ -9,6 +9,7 @@ from uuid import UUID
 
 import click
 
+from wearlog.cli.doors import opened
 from wearlog.cli.options import (
     answer_sheet,
     command,
@@ -25,12 +26,12 @@ from wearlog.cli.options import (
 )
 from wearlog.errors import UsageError
 from wearlog.facts.closed_lists import StockChange
-from wearlog.logbook.doors import Store, opened
 from wearlog.present.words import saved_lines
 
 if TYPE_CHECKING:
     from wearlog.facts.machines import ServiceItem
     from wearlog.facts.parts import Part
+    from wearlog.logbook.doors import Store
     from wearlog.present.digits import Measures
     from wearlog.reckoning.work.services_due import ServiceDue
 

@@ -8,9 +8,9 @@ from pathlib import Path
 
 import click
 
+from wearlog.cli.doors import opened
 from wearlog.cli.options import answer, answer_sheet, command, local_now, with_db, with_json, with_save
 from wearlog.errors import UsageError
-from wearlog.logbook.doors import opened
 
 Range = tuple[float, float]
 
