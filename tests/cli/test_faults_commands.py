@@ -132,7 +132,7 @@ def test_a_fault_of_the_third_season_is_found_closed_and_watched(own: Wearlog, a
         "Saved: closed 'header fuse blows': short to ground at Stubble lights, unplugged the lights, 15 A fuse, "
         "2026-08-03 15:00.\n"
         "Kestrel: header fuse blows, so far once.\n"
-        "quiet 0 h; 60 % that it has held; 95 % after 4,661 more hours\n"
+        "not run since; 60 % that it holds; 95 % after 4,661 more hours\n"
     )
 
     at("2027-08-05 15:00")
@@ -172,7 +172,7 @@ def test_a_fault_of_the_third_season_is_found_closed_and_watched(own: Wearlog, a
     assert [f"{chance * 100:.0f} %" for chance in expected] == ["48 %", "55 %", "73 %"]
     so = "as none or all of these hours were under the conditions in which it shows"
     assert sentences == [
-        "quiet 0 h; 48 % that it has held; 95 % after 2,021 more hours",
+        "not run since; 48 % that it holds; 95 % after 2,021 more hours",
         f"quiet 140 h; 55 % that it has held; 95 % after 1,881 more hours (48 % to 94 %, {so})",
         f"quiet 600 h; 73 % that it has held; 95 % after 1,421 more hours (48 % to over 99 %, {so})",
     ]

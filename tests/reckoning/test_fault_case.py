@@ -349,6 +349,7 @@ def test_without_any_meter_reading_the_times_stay_in_order_and_nothing_is_quiet(
     [
         (Held(140.2, 0.884, 0.95, 59.2), "quiet 140 h; 88 % that it has held; 95 % after 60 more hours"),
         (Held(140.2, 0.884, 0.95, 0.4), "quiet 140 h; 88 % that it has held; 95 % after 1 more hour"),
+        (Held(0.0, 0.6, 0.95, 4661.0), "not run since; 60 % that it holds; 95 % after 4,661 more hours"),
         (Held(300.0, 0.96, 0.95, 0.0), "quiet 300 h; 96 % that it has held"),
         (Held(1e4, 0.9991, 0.95, 0.0), "quiet 10,000 h; over 99 % that it has held"),
     ],

@@ -23,6 +23,11 @@ TEXTS = (
     "docs/notebook.md",
     "docs/two-cabs.md",
     "docs/methods.md",
+    "docs/questions.md",
+    "docs/first-day.md",
+    "docs/winter-evening.md",
+    "docs/fault-on-the-road.md",
+    "docs/rain-day.md",
 )
 
 _CODE = re.compile(r"(?<!`)`([^`]+)`(?!`)")

@@ -81,6 +81,7 @@ HELP_PAGES: Final = (
         "check",
         "backup",
         "where",
+        "completion",
         "stop-or-run",
         "rain-day",
         "restore",

@@ -129,6 +129,10 @@ def test_the_lines_of_the_notebook_page_run_on_the_farm_of_the_guide(wearlog: We
     assert wearlog("runs", "mill", "--json").json["runs"]
 
 
+def test_the_lines_of_the_questions_run_on_the_farm_of_the_guide(wearlog: Wearlog, at_the_farm: Path) -> None:
+    assert failures(wearlog, lines_of("docs/questions.md")) == []
+
+
 @pytest.mark.parametrize("page", HELP_PAGES)
 def test_the_examples_of_a_help_run(wearlog: Wearlog, at_the_farm: Path, page: str) -> None:
     shown = examples_of(wearlog(*page.split(), "-h").out)

@@ -104,6 +104,26 @@ def _tell_damage(store: Store, found: LogInspection, *, mend: bool, as_json: boo
     )
 
 
+@command(
+    "completion",
+    examples=("wearlog completion bash", "wearlog completion zsh > wearlog.zsh", "wearlog completion fish"),
+)
+@click.argument("shell", type=click.Choice(["bash", "zsh", "fish"]))
+def completion_command(*, shell: str) -> None:
+    """Print the lines by which SHELL finishes commands and options at Tab.
+
+    Kept in a file that your shell reads when it starts (bash: add `source FILE` to ~/.bashrc; zsh: the same in ~/.zshrc; fish: the
+    file goes into ~/.config/fish/completions) it works in every new window.
+    """
+    from click.shell_completion import get_completion_class
+
+    from wearlog.cli.app import COMPLETES, app
+
+    asked = get_completion_class(shell)
+    assert asked is not None, shell
+    click.echo(asked(app, {}, "wearlog", COMPLETES).source())
+
+
 @command("where", examples=("wearlog where", "wearlog where --json"))
 @with_json
 @with_db

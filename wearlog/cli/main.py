@@ -32,6 +32,11 @@ def main() -> None:
 def run(words: list[str]) -> int:
     """Run a command line and return its exit code: 0 done, 1 failure, 2 usage, 3 not found, 4 refused, 5 conflict, 6 version."""
     try:
+        if "_WEARLOG_COMPLETE" in os.environ:
+            # a shell asks at Tab, with no words: it must get neither screens nor a brief
+            from wearlog.cli.app import run_command
+
+            return run_command(words)
         if words in (["-h"], ["--help"], ["help"]):
             sys.stdout.write(overview())
             return 0

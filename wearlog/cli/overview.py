@@ -69,6 +69,7 @@ COMMANDS: Final[dict[str, dict[str, ListedCommand]]] = {
         "join": ListedCommand("merge", "make one of two entries, by their numbers"),
         "check": ListedCommand("file", "is the file whole and in order?"),
         "where": ListedCommand("file", "where the log, its copies and the settings of this device lie"),
+        "completion": ListedCommand("file", "Tab in your shell finishes commands and options"),
         "backup": ListedCommand("file", "copy the file now"),
         "restore": ListedCommand("file", "go back to a backup"),
         "move-log": ListedCommand("file", "the whole log from a file to a server, or back"),

@@ -26,6 +26,8 @@ _TELLING = 0.05
 
 #: a range narrower than this is not worth a sentence
 _WORTH_SAYING: Final = 0.05
+#: engine hours from which on a machine is said to have run since a fix
+_HAS_RUN: Final = 0.5
 
 
 def trail_sheet(trail: FaultTrail, measures: Measures) -> AnswerSheet[PastTime]:
@@ -183,7 +185,10 @@ def _held_range(held: HeldByTrail) -> str:
 
 def held_words(held: Held) -> str:
     """Return whether a fix has held; the hours still needed are rounded up, so that they are never too few."""
-    said = f"quiet {number(held.quiet_hours)} h; {percent(held.chance)} that it has held"
+    if held.quiet_hours < _HAS_RUN:
+        said = f"not run since; {percent(held.chance)} that it holds"
+    else:
+        said = f"quiet {number(held.quiet_hours)} h; {percent(held.chance)} that it has held"
     if held.hours_to_target <= 0:
         return said
     more = -int(-held.hours_to_target // 1)

@@ -172,7 +172,7 @@ def _cost_sentences(line: PlanLine, measures: Measures) -> list[str]:
     if saving.verdict is Verdict.EITHER_WAY:
         found.append("It may save nothing: unsure.")
     stops, left = line.stops(()), line.stops(positions)
-    found.append(f"Failures expected in the season: {number(stops, 2)} run, {number(left, 2)} replaced.")
+    found.append(f"Failures expected in the season: {number(stops, 1)} run, {number(left, 1)} replaced.")
     return found
 
 
