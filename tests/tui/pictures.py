@@ -90,21 +90,29 @@ SHOTS = {
 }
 
 
-async def _shoot(log: str, folder: Path, name: str, theme: str) -> Path:
+async def shot(log: str, size: tuple[int, int], keys: tuple[str, ...], theme: str = "") -> str:
+    """Return the screens on a log, of that size, after those keys, as SVG that asks nothing from outside."""
     from wearlog.tui.app import Screens
 
-    size, keys = SHOTS[name]
     screens = Screens(log)
-    screens.theme = theme
+    screens.theme = theme or screens.theme
     async with screens.run_test(size=size) as pilot:
         await settled(pilot)
         for key in keys:
             await press(pilot, key)
         svg = screens.export_screenshot(title="wearlog")
     screens.gateway.close()
-    file = folder / f"{name}_{theme}.svg"
     # fonts by address would be fetched from outside: the picture is drawn with what the machine has
-    file.write_text(re.sub(r"@font-face\s*\{[^}]*\}", "", svg), "utf-8")
+    drawn = re.sub(r"@font-face\s*\{[^}]*\}", "", svg)
+    # a picture that shows the same is the same file: the framework puts a number of its own into its names
+    drawn = re.sub(r"\s*<!-- Generated.*?-->", "", drawn)
+    return re.sub(r"terminal-\d+", "terminal", "\n".join(line.rstrip() for line in drawn.splitlines()) + "\n")
+
+
+async def _shoot(log: str, folder: Path, name: str, theme: str) -> Path:
+    size, keys = SHOTS[name]
+    file = folder / f"{name}_{theme}.svg"
+    file.write_text(await shot(log, size, keys, theme), "utf-8")
     return file
 
 
