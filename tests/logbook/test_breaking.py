@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import re
 from datetime import timedelta
 
 import pytest
+from sqlalchemy import event
 
 from tests.small_farm import AUGUST, MAY, SmallFarm
 from wearlog.errors import RefusedError
-from wearlog.facts.closed_lists import Action, Cause, Mode, Removal, StopReason
+from wearlog.facts.closed_lists import Action, Cause, Mode, Removal, StockChange, StopReason
 from wearlog.facts.fact import Fact
 from wearlog.facts.parts import StockMove
 from wearlog.facts.wearing import Breakage, Fitting, Repair
@@ -16,8 +18,8 @@ from wearlog.facts.work import Stoppage
 from wearlog.logbook.files.importing import everything
 from wearlog.logbook.files.undo import undo
 from wearlog.logbook.parts.breaking import BreakageEntry, log_breakage
-from wearlog.logbook.parts.stocking import on_hand
-from wearlog.store.finding import find_all, find_in_order
+from wearlog.logbook.parts.stocking import move_stock, on_hand
+from wearlog.store.finding import find_all, find_in_order, on_shelf
 
 
 def rock(farm: SmallFarm, **more: object) -> BreakageEntry:
@@ -60,6 +62,46 @@ def test_more_used_than_the_book_shows_is_told_and_not_hidden(farm: SmallFarm) -
     done = log_breakage(farm.store, rock(farm, positions=tuple(range(1, 53))))
     assert left(farm) == -2
     assert done.also == ("KS-3: 52 used but the log knew of 50 only; count them",)
+
+
+def test_what_lay_there_before_a_count_says_nothing_and_what_came_since_does(farm: SmallFarm) -> None:
+    part = farm.section_part.id
+    for days, change, quantity in (
+        (1, StockChange.COUNTED, 12),
+        (2, StockChange.RECEIVED, 30),
+        (2, StockChange.USED, 2),
+    ):
+        move_stock(
+            farm.store, StockMove(part_id=part, at=AUGUST + timedelta(days=days), change=change, quantity=quantity)
+        )
+    with farm.store.reading() as connection:
+        moves = find_in_order(connection, StockMove, "at", part_id=part)
+        there = on_shelf(connection, [part])[part]
+    assert (there.pieces, there.counted_at) == (40, AUGUST + timedelta(days=1))
+    assert on_hand(moves) == 40
+    # broken before the count: what it took is in the count already
+    done = log_breakage(farm.store, rock(farm))
+    assert done.also == ("KS-3: 3 used before it was counted again, 40 on hand as counted",)
+    later = log_breakage(farm.store, rock(farm, at=AUGUST + timedelta(days=3)))
+    assert later.also == ("KS-3: 3 used, 37 left, below the 40 to keep",)
+
+
+def test_a_breakage_reads_only_what_it_points_at(farm: SmallFarm) -> None:
+    """Twelve whole tables of names, every fitting of a knife and every move of stock were read for the rows it writes."""
+    sent: list[str] = []
+
+    def note(_connection: object, _cursor: object, sql: str, *_: object) -> None:
+        if sql.startswith("SELECT"):
+            sent.append(sql)
+
+    event.listen(farm.store.engine, "before_cursor_execute", note)
+    log_breakage(farm.store, rock(farm))
+    event.remove(farm.store.engine, "before_cursor_execute", note)
+    tables = [(found[1], sql) for sql in sent if (found := re.search(r"FROM (\w+)", sql))]
+    whole = [table for table, sql in tables if not re.search(r"id = | IN \(", sql)]
+    # the shape of the log, the farm's settings, and the end of the journal
+    assert whole == ["alembic_version", "setting", "deed"]
+    assert len(tables) == 14
 
 
 def test_time_and_labour_make_a_repair_and_a_stoppage(farm: SmallFarm) -> None:

@@ -43,6 +43,19 @@ def known_names(connection: Connection) -> KnownNames:
     )
 
 
+def names_about(connection: Connection, component: Component) -> KnownNames:
+    """Read only what facts about one component point at and are told with: it, its machine and kind, the farm's settings.
+
+    Enough for what writes no row that has a name of its own: those are compared with all there are.
+    """
+    return KnownNames(
+        machines=tuple(find_all(connection, Machine, id=component.machine_id)),
+        part_kinds=tuple(find_all(connection, PartKind, id=component.part_kind_id)),
+        components=(component,),
+        settings=tuple(find_all(connection, Setting)),
+    )
+
+
 def pick(
     rows: Iterable[T],
     name_of: Callable[[T], str],

@@ -14,16 +14,21 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from datetime import datetime
+from enum import Enum, auto
+from functools import lru_cache
 from itertools import islice, zip_longest
 from typing import Any, TypeVar
 from uuid import UUID
 
-from sqlalchemy import Column, ColumnElement, Connection, Select, Table, func, insert, literal, select
+from sqlalchemy import Column, ColumnElement, Connection, Select, Table, bindparam, case, func, insert, literal, select
 
 from wearlog.errors import NotFoundError
 from wearlog.facts.bookkeeping import Setting
+from wearlog.facts.closed_lists import StockChange
 from wearlog.facts.fact import Fact, without_trailing_none
 from wearlog.facts.farm_settings import FarmSettings, farm_settings
+from wearlog.facts.parts import StockMove
 from wearlog.facts.wearing import Breakage, Component
 from wearlog.facts.work import Run
 from wearlog.ids import long_number
@@ -37,13 +42,54 @@ _STANDS = literal(value=False, type_=Flag())
 
 
 def find_all(connection: Connection, fact_type: type[F], **equal: Any) -> list[F]:
-    """Return the facts of a type whose fields equal those given (None = empty), in the order they were entered."""
-    table = TABLE_OF_FACT[fact_type]
+    """Return the facts of a type whose fields equal those given (None = empty), in the order they were entered.
+
+    A set of values means any of them, a pair of instants in a list everything from the first to the second.
+    """
+    asked = {name: _asked(value) for name, value in equal.items()}
+    values: dict[str, Any] = {}
+    for name, value in equal.items():
+        if asked[name] is Asked.WITHIN:
+            values[f"first_{name}"], values[f"last_{name}"] = value
+        elif asked[name] is not Asked.EMPTY:
+            values[f"its_{name}"] = list(value) if asked[name] is Asked.AMONG else value
+    return read_facts(connection, fact_type, _standing(TABLE_OF_FACT[fact_type], tuple(asked.items())), values)
+
+
+class Asked(Enum):
+    """How a field is asked for."""
+
+    EMPTY = auto()
+    EQUAL = auto()
+    AMONG = auto()
+    WITHIN = auto()
+
+
+def _asked(value: Any) -> Asked:
+    if isinstance(value, (set, frozenset)):
+        return Asked.AMONG
+    if isinstance(value, list):
+        return Asked.WITHIN
+    return Asked.EMPTY if value is None else Asked.EQUAL
+
+
+@lru_cache(maxsize=256)
+def _standing(table: Table, asked: tuple[tuple[str, Asked], ...]) -> Select[Any]:
+    """Build a query once for each way of asking: an entry sends a dozen, and building them took as long as sending them."""
     # an id that an entry made begins with its moment (RFC 9562, 5.7); those of imported rows are derived and stand where they fall
     query = select(table).where(table.c.voided == _STANDS).order_by(table.c.id)
-    for name, value in equal.items():
-        query = query.where(table.c[name].is_(None) if value is None else table.c[name] == value)
-    return read_facts(connection, fact_type, query)
+    for name, how in asked:
+        column = table.c[name]
+        if how is Asked.EMPTY:
+            query = query.where(column.is_(None))
+        elif how is Asked.AMONG:
+            query = query.where(column.in_(bindparam(f"its_{name}", expanding=True)))
+        elif how is Asked.WITHIN:
+            first, last = (bindparam(f"{end}_{name}", type_=column.type) for end in ("first", "last"))
+            query = query.where(column.between(first, last))
+        else:
+            query = query.where(column == bindparam(f"its_{name}", type_=column.type))
+    return query
 
 
 def find_voided(connection: Connection, fact_type: type[F]) -> list[F]:
@@ -98,6 +144,45 @@ def find_in_order(
     order = table.c[field].desc() if latest_first else table.c[field]
     query = select(table).where(table.c.voided == _STANDS, *(table.c[name] == value for name, value in equal.items()))
     return read_facts(connection, fact_type, query.order_by(order, table.c.id).limit(limit))
+
+
+@dataclass(frozen=True, slots=True)
+class OnShelf:
+    """How many pieces of a part there are by its moves, and when somebody counted them last."""
+
+    pieces: int
+    counted_at: datetime | None
+
+
+def on_shelf(connection: Connection, part_ids: Iterable[UUID]) -> dict[UUID, OnShelf]:
+    """Return what lies there of each part: the last count, and what came and went since; parts without a move are left out.
+
+    It can come out below zero, when more was used than was ever entered.
+    """
+    found: dict[UUID, OnShelf] = {}
+    for some in batched_ids(part_ids):
+        for part_id, pieces, counted_at in connection.execute(_heaped_moves(), {"part_ids": some}):
+            found[part_id] = OnShelf(int(pieces), counted_at)
+    return found
+
+
+@lru_cache(maxsize=1)
+def _heaped_moves() -> Select[Any]:
+    table = TABLE_OF_FACT[StockMove]
+    is_count = table.c.change == StockChange.COUNTED
+    # how often it was counted after this move: only what nobody counted since says anything
+    counts_after = func.sum(case((is_count, 1), else_=0)).over(
+        partition_by=table.c.part_id, order_by=(table.c.at.desc(), table.c.id.desc()), rows=(None, -1)
+    )
+    moves = (
+        select(table.c.part_id, table.c.at, table.c.change, table.c.quantity, counts_after.label("counts_after"))
+        .where(table.c.part_id.in_(bindparam("part_ids", expanding=True)), table.c.voided == _STANDS)
+        .subquery()
+    )
+    came = case((moves.c.change == StockChange.USED, -moves.c.quantity), else_=moves.c.quantity)
+    counted_at = func.max(case((moves.c.change == StockChange.COUNTED, moves.c.at)))
+    since = func.coalesce(moves.c.counts_after, 0) == 0
+    return select(moves.c.part_id, func.sum(came), counted_at).where(since).group_by(moves.c.part_id)
 
 
 def last_machine(connection: Connection) -> UUID | None:
@@ -229,9 +314,11 @@ def batched_ids(ids: Iterable[UUID]) -> Iterator[list[UUID]]:
         yield some
 
 
-def read_facts(connection: Connection, fact_type: type[F], query: Select[Any]) -> list[F]:
-    """Return the facts whose rows a query of their table gives, with what they own."""
-    rows = connection.execute(query)
+def read_facts(
+    connection: Connection, fact_type: type[F], query: Select[Any], asked: Mapping[str, Any] | None = None
+) -> list[F]:
+    """Return the facts whose rows a query of their table gives, with what they own; `asked` are its parameters."""
+    rows = connection.execute(query, asked)
     # a mapping of its own for each row would take longer than all the rest
     names = tuple(rows.keys())
     found = [dict(zip(names, row, strict=True)) for row in rows]
@@ -245,14 +332,21 @@ def read_facts(connection: Connection, fact_type: type[F], query: Select[Any]) -
 
 def owned_values(connection: Connection, owned: Owned, ids: Sequence[UUID]) -> dict[UUID, tuple[tuple[Any, ...], ...]]:
     """Return for each owner what each of the fields holds; owners without rows are left out."""
-    columns = [owned.table.c[name] for name in owned.fields.values()]
-    order = owned.table.c["place"] if owned.is_numbered else columns[0]
     rows: dict[UUID, list[Any]] = defaultdict(list)
     for some in batched_ids(ids):
-        query = select(owned.owner, *columns).where(owned.owner.in_(some)).order_by(owned.owner, order)
-        for owner, *items in connection.execute(query):
+        for owner, *items in connection.execute(
+            _owned_rows(owned.owner, owned.is_numbered, *owned.fields.values()), {"ids": some}
+        ):
             rows[owner].append(items)
     return {owner: _fields(items) for owner, items in rows.items()}
+
+
+@lru_cache(maxsize=64)
+def _owned_rows(owner: Column[Any], is_numbered: bool, *names: str) -> Select[Any]:  # noqa: FBT001 - as the table says it
+    columns = [owner.table.c[name] for name in names]
+    order = owner.table.c["place"] if is_numbered else columns[0]
+    asked = owner.in_(bindparam("ids", expanding=True))
+    return select(owner, *columns).where(asked).order_by(owner, order)
 
 
 def _fields(rows: Sequence[Sequence[Any]]) -> tuple[tuple[Any, ...], ...]:

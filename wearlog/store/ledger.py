@@ -9,10 +9,11 @@ from collections import defaultdict
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
+from functools import lru_cache
 from typing import Any
 from uuid import UUID
 
-from sqlalchemy import Connection, Table, bindparam, delete, func, insert, select, update
+from sqlalchemy import Connection, Select, Table, Update, bindparam, delete, func, insert, select, update
 
 from wearlog.errors import ConflictError, RefusedError
 from wearlog.facts.bookkeeping import Deed, Version
@@ -154,11 +155,16 @@ def _insert_rows(connection: Connection, table: Table, rows: list[dict[str, Any]
 
 
 def _update_rows(connection: Connection, table: Table, names: Sequence[str], rows: Sequence[Mapping[str, Any]]) -> int:
-    statement = (
-        update(table).where(table.c.id == bindparam("row_id")).values({name: bindparam(f"to_{name}") for name in names})
-    )
+    statement = _update(table, tuple(names))
     parameters = [{"row_id": row["id"], **{f"to_{name}": row[name] for name in names}} for row in rows]
     return connection.execute(statement, parameters).rowcount
+
+
+@lru_cache(maxsize=64)
+def _update(table: Table, names: tuple[str, ...]) -> Update:
+    return (
+        update(table).where(table.c.id == bindparam("row_id")).values({name: bindparam(f"to_{name}") for name in names})
+    )
 
 
 def _version(deed: Deed, entry: Entry, parents: tuple[UUID, ...]) -> Version:
@@ -251,13 +257,18 @@ def head_ids(connection: Connection, row_ids: Iterable[UUID]) -> dict[UUID, tupl
     """Return for each row the versions that no later version follows: one, or several after a merge."""
     found: dict[UUID, set[UUID]] = defaultdict(set)
     followed: set[UUID] = set()
-    joined = version_table.outerjoin(version_parent, version_parent.c.version_id == version_table.c.id)
-    query = select(version_table.c.id, version_table.c.row_id, version_parent.c.parent_id).select_from(joined)
     for some in batched_ids(row_ids):
-        for version_id, row_id, parent in connection.execute(query.where(version_table.c.row_id.in_(some))):
+        for version_id, row_id, parent in connection.execute(_versions_and_followed(), {"row_ids": some}):
             found[row_id].add(version_id)
             followed.add(parent)
     return {row_id: tuple(sorted(ids - followed)) for row_id, ids in found.items()}
+
+
+@lru_cache(maxsize=1)
+def _versions_and_followed() -> Select[Any]:
+    joined = version_table.outerjoin(version_parent, version_parent.c.version_id == version_table.c.id)
+    query = select(version_table.c.id, version_table.c.row_id, version_parent.c.parent_id).select_from(joined)
+    return query.where(version_table.c.row_id.in_(bindparam("row_ids", expanding=True)))
 
 
 def stored_nodes(connection: Connection, row_ids: Iterable[UUID]) -> dict[UUID, list[VersionNode]]:

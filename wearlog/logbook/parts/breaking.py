@@ -14,11 +14,11 @@ from wearlog.facts.machines import Hitch, Meter, Reading
 from wearlog.facts.parts import StockMove
 from wearlog.facts.wearing import Breakage, Component, Fitting, Repair
 from wearlog.facts.work import Run, Stoppage
-from wearlog.logbook.checks.doubts import NO_DOUBT_SETTLED, Doubt, DoubtError, fitted_only_later, twin_of
+from wearlog.logbook.checks.doubts import NO_DOUBT_SETTLED, TWIN_WITHIN, Doubt, DoubtError, fitted_only_later, twin_of
 from wearlog.logbook.deed_sentences import breakage_sentence, place_of
 from wearlog.logbook.made import Made
 from wearlog.logbook.name_book import KnownNames
-from wearlog.logbook.names import known_names
+from wearlog.logbook.names import names_about
 from wearlog.logbook.parts.fitting import Change, change_fittings, fittings_at, on_at, refuse_beyond
 from wearlog.logbook.parts.stocking import Taking, take_off_shelf
 from wearlog.logbook.said.measures import farm_speaker
@@ -34,7 +34,8 @@ def ask_about(
     """Raise DoubtError for a breakage that is in the log already, or dated before its part was noted as fitted."""
     speak = farm_speaker(known)
     if Doubt.SAME_BREAKAGE not in sure:
-        twin = twin_of(breakage, find_all(connection, Breakage, component_id=component.id))
+        near = [breakage.at - TWIN_WITHIN, breakage.at + TWIN_WITHIN]
+        twin = twin_of(breakage, find_all(connection, Breakage, component_id=component.id, at=near))
         if twin is not None:
             where = place_of(known, component, twin.positions)
             raise DoubtError(
@@ -45,7 +46,7 @@ def ask_about(
             )
     if Doubt.EARLIER_PART in sure:
         return
-    late = fitted_only_later(breakage, find_all(connection, Fitting, component_id=component.id))
+    late = fitted_only_later(breakage, fittings_at(connection, component, breakage.positions))
     if late:
         where = place_of(known, component, [one.position for one in late])
         noted = min(one.fitted_at for one in late)
@@ -144,7 +145,7 @@ def log_breakage(store: Store, entry: BreakageEntry, *, sure: Collection[str] = 
         When the same breakage is there already, or it is dated before its part was noted as fitted.
     """
     with store.writing() as connection:
-        known = known_names(connection)
+        known = names_about(connection, find_by_id(connection, Component, entry.component_id))
         made = breakage_made(connection, known, entry, sure)
         return save(store, connection, made.said, new=made.new, changed=made.changed, known=known, also=made.also)
 
@@ -163,7 +164,9 @@ def breakage_made(
     of_stop : Repair, optional
         The repair of another part that broke in the same stop: the breakage belongs to it, and neither time counts again.
     """
-    component = find_by_id(connection, Component, entry.component_id)
+    component = next((one for one in known.components if one.id == entry.component_id), None)
+    if component is None:
+        component = find_by_id(connection, Component, entry.component_id)
     positions = _positions(component, entry)
     repair = of_stop or _repair(component, entry)
     breakage = _breakage(component, positions, repair, entry)
@@ -203,7 +206,7 @@ def ask_before_logging(store: Store, entry: BreakageEntry) -> None:
     with store.reading() as connection:
         component = find_by_id(connection, Component, entry.component_id)
         breakage = _breakage(component, _positions(component, entry), None, entry)
-        ask_about(connection, known_names(connection), component, breakage, NO_DOUBT_SETTLED)
+        ask_about(connection, names_about(connection, component), component, breakage, NO_DOUBT_SETTLED)
 
 
 def _breakage(

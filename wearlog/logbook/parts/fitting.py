@@ -96,8 +96,7 @@ def on_at(fittings: Sequence[Fitting], positions: Sequence[int], at: datetime) -
 
 def fittings_at(connection: Connection, component: Component, positions: Sequence[int]) -> list[Fitting]:
     """Return every fitting there ever was on these positions."""
-    wanted = set(positions)
-    return [one for one in find_all(connection, Fitting, component_id=component.id) if one.position in wanted]
+    return find_all(connection, Fitting, component_id=component.id, position=set(positions))
 
 
 def add_component(

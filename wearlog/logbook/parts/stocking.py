@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Final
 from uuid import UUID
 
 from wearlog.errors import NotFoundError, RefusedError
@@ -18,7 +19,7 @@ from wearlog.logbook.names import known_names
 from wearlog.logbook.said.measures import farm_speaker
 from wearlog.logbook.saving import Done, save
 from wearlog.store.connection import Connection
-from wearlog.store.finding import find_all, find_by_id, find_in_order
+from wearlog.store.finding import OnShelf, find_all, find_by_id, find_in_order, on_shelf
 from wearlog.store.opening import Store
 
 
@@ -82,19 +83,31 @@ def on_hand(moves: Iterable[StockMove]) -> int:
 
 def part_for(connection: Connection, kind_id: UUID, machine_id: UUID) -> tuple[Part, int] | None:
     """Return the part to take for a kind on a machine and how many are on hand: one made for the machine first, then most."""
+    found = _on_shelf_for(connection, kind_id, machine_id)
+    return None if found is None else (found[0], found[1].pieces)
+
+
+#: a part that nobody entered a move of
+_NONE_THERE: Final = OnShelf(0, None)
+
+
+def _on_shelf_for(connection: Connection, kind_id: UUID, machine_id: UUID) -> tuple[Part, OnShelf] | None:
     fits = [
         fit
         for fit in find_all(connection, PartFit, part_kind_id=kind_id)
         if fit.machine_id is None or fit.machine_id == machine_id
     ]
-    best: tuple[tuple[bool, bool, int], Part, int] | None = None
-    for fit in fits:
-        left = on_hand(find_in_order(connection, StockMove, "at", part_id=fit.part_id))
+    if not fits:
+        return None
+    shelf = on_shelf(connection, {fit.part_id for fit in fits})
+
+    def rank(fit: PartFit) -> tuple[bool, bool, int]:
+        left = shelf.get(fit.part_id, _NONE_THERE).pieces
         # what lies there goes before what fits better: only it can be put on now
-        rank = (left > 0, fit.machine_id is not None, left)
-        if best is None or rank > best[0]:
-            best = (rank, find_by_id(connection, Part, fit.part_id), left)
-    return None if best is None else (best[1], best[2])
+        return left > 0, fit.machine_id is not None, left
+
+    best = max(fits, key=rank)
+    return find_by_id(connection, Part, best.part_id), shelf.get(best.part_id, _NONE_THERE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,11 +132,12 @@ def take_off_shelf(
     """
     if part_id is not None:
         part = find_by_id(connection, Part, part_id)
+        there = on_shelf(connection, [part_id]).get(part_id, _NONE_THERE)
     else:
-        found = part_for(connection, component.part_kind_id, component.machine_id)
+        found = _on_shelf_for(connection, component.part_kind_id, component.machine_id)
         if found is None:
             return None, ("no part number is known for it, so nothing came off stock",)
-        part = found[0]
+        part, there = found
     move = StockMove(
         part_id=part.id,
         at=taking.at,
@@ -132,16 +146,15 @@ def take_off_shelf(
         repair_id=taking.repair_id,
         breakage_id=taking.breakage_id,
     )
-    moves = find_in_order(connection, StockMove, "at", part_id=part.id)
-    return move, (_what_is_left(part, moves, move),)
+    return move, (_what_is_left(part, there, move),)
 
 
-def _what_is_left(part: Part, moves: list[StockMove], move: StockMove) -> str:
-    used, left = move.quantity, on_hand(moves)
-    after = on_hand(sorted([*moves, move], key=lambda one: one.at))
-    if after == left:
+def _what_is_left(part: Part, there: OnShelf, move: StockMove) -> str:
+    used, left = move.quantity, there.pieces
+    if there.counted_at is not None and move.at < there.counted_at:
         # counted since: what was used before the count is in it already
-        return f"{part.number}: {used} used before it was counted again, {after} on hand as counted"
+        return f"{part.number}: {used} used before it was counted again, {left} on hand as counted"
+    after = left - used
     if after < 0:
         return f"{part.number}: {used} used but the log knew of {max(left, 0)} only; count them"
     low = f", below the {part.keep_on_hand} to keep" if after < part.keep_on_hand else ""
