@@ -431,6 +431,9 @@ def test_a_kind_that_sits_nowhere_is_still_answered(own: Wearlog, file_farm: Sma
         (("guard", "--lives", "x.csv"), "fits a table on its own"),
         (("guard", "--explain", "reel tine"), "are two answers"),
         (("--repairs", "--explain", "reel tine"), "are two answers"),
+        (("--without", "stones"), "go with one KIND"),
+        (("guard", "--without", "rocks"), "Nothing of that name"),
+        (("guard", "--without", "stones", "--with", "stones"), "Nothing of that name"),
     ],
 )
 def test_options_that_do_not_go_together(wearlog: Wearlog, words: tuple[str, ...], sentence: str) -> None:
@@ -492,3 +495,22 @@ def test_a_guess_that_the_records_bear_out_is_left_in_peace(demo: Wearlog) -> No
     )
     assert "do not fit" not in demo("knife section").out
     assert "part company" not in demo("knife section").out
+
+
+def test_what_stones_take_is_said_set_aside_and_taken_up_again(
+    demo_file: Path, wearlog: Wearlog, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("wearlog.cli.wear_commands.local_now", lambda: DEMO_DAY)
+    log = on_log(wearlog, shutil.copyfile(demo_file, tmp_path / "aside.db"))
+    _, before, _ = log("wear", "--explain", "guard")
+    assert "26 stones broke these 36 pieces" in " ".join(before.split())
+    code, out, err = log("wear", "guard", "--without", "stones", "--json")
+    assert code == 0
+    assert "set left out for guard to stones" in err
+    (row,) = json.loads(out)["kinds"]
+    assert (row["set_aside"], row["stones"]) == (["stones"], None)
+    _, aside, _ = log("wear", "--explain", "guard")
+    assert "Every broken piece counts as a stone of its own, as the farm set it." in " ".join(aside.split())
+    _, again, err = log("wear", "--explain", "guard", "--with", "stones")
+    assert again == before
+    assert "set left out for guard to nothing" in err

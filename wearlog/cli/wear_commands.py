@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import shutil
 import sys
+from collections.abc import Sequence
 from pathlib import Path
 
 import click
@@ -11,6 +12,7 @@ import click
 from wearlog.cli.doors import opened
 from wearlog.cli.options import answer, answer_sheet, command, local_now, with_db, with_json, with_save
 from wearlog.errors import UsageError
+from wearlog.facts.departures import Departure
 
 Range = tuple[float, float]
 
@@ -23,6 +25,7 @@ Range = tuple[float, float]
         "wearlog wear --explain 'knife section'",
         "wearlog wear --machine Kestrel --json",
         "wearlog wear --machine Kestrel --components",
+        "wearlog wear guard --without stones",
         "wearlog wear --repairs",
         "wearlog wear --all --save wear.xlsx",
         "wearlog wear --lives table.csv --prior-life 1500 8000 --prior-shape 1.5 4 --survive 900 1400",
@@ -39,6 +42,14 @@ Range = tuple[float, float]
 @click.option(
     "--repairs", is_flag=True, help="Breakages of whole machines counted up, and whether they come ever closer."
 )
+@click.option(
+    "--without",
+    "without",
+    multiple=True,
+    metavar="WHAT",
+    help=f"Leave this out of the reckoning of KIND from now on: {', '.join(Departure)}.",
+)
+@click.option("--with", "taken", multiple=True, metavar="WHAT", help="Take it up again.")
 @click.option("--all", "every", is_flag=True, help="Also the kinds that sit on no machine; of one KIND every row.")
 @click.option(
     "--lives",
@@ -60,6 +71,8 @@ def wear_command(
     explain: str,
     components: bool,
     repairs: bool,
+    without: tuple[str, ...],
+    taken: tuple[str, ...],
     every: bool,
     lives: Path | None,
     prior_life: Range | None,
@@ -72,6 +85,8 @@ def wear_command(
     """Show how long each kind of part lasts and what the season ahead threatens, or one KIND in full.
 
     A chance to last the season is that of not wearing out; stones are told beside it.
+    Where a farm is not the plain model the reckoning allows for it, and the page of the KIND says so; --without sets that aside
+    for all answers.
     A guess is LOW and HIGH, between which it lies on eight farms of ten. Guesses and --survive go with --lives.
     """
     if lives is not None:
@@ -99,9 +114,15 @@ def wear_command(
         )
     elif repairs and explain:
         raise UsageError("--repairs and --explain are two answers.", "Ask for one, then for the other.")
+    elif (without or taken) and (not (kind or explain) or repairs or save):
+        raise UsageError(
+            "--without and --with go with one KIND.", "For example: wearlog wear 'knife section' --without stones."
+        )
     elif repairs:
         _repairs(db, kind, machine, as_json=as_json, save=save)
     elif kind or explain:
+        if without or taken:
+            _set_aside(db, explain or kind or "", without, taken)
         _kind(db, explain or kind or "", machine, in_words=bool(explain), every=every, as_json=as_json, save=save)
     elif components:
         _components(db, machine, as_json=as_json, save=save)
@@ -200,6 +221,29 @@ def _kind(db: str, name: str, on_machine: str, *, in_words: bool, every: bool, a
         return explained(view, page.measures, _columns()) if in_words else kind_lines(page, _columns(), every=every)
 
     answer_sheet(page.parts, as_json=as_json, save=save, lines=lines, content=lambda: kind_json(page))
+
+
+def _set_aside(db: str, name: str, without: Sequence[str], taken: Sequence[str]) -> None:
+    """Keep what is left out of the reckoning of a kind, as a setting of the farm; said beside the answer."""
+    from wearlog.facts.departures import read_departures
+    from wearlog.logbook.farm.farm_setting import set_aside
+    from wearlog.logbook.names import kind_named
+    from wearlog.present.words import saved_lines
+    from wearlog.reckoning.farm.whole_farm import read_farm
+
+    out, back = (read_departures(",".join(one)) if one else frozenset() for one in (without, taken))
+    if out is None or back is None or out & back:
+        raise UsageError(
+            "Nothing of that name can be set aside, or it is set aside and taken up at once.",
+            f"There are: {', '.join(Departure)}.",
+        )
+    with opened(db) as store:
+        farm = read_farm(store, local_now())
+        kind = kind_named(farm.part_kinds, name)
+        before = farm.settings.without(kind.name)
+        if (now := (before | out) - back) != before:
+            done = set_aside(store, kind.name, now)
+            click.echo("\n".join(saved_lines(done)), err=True)
 
 
 def _repairs(db: str, kind: str | None, on_machine: str, *, as_json: bool, save: str) -> None:

@@ -15,6 +15,7 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 from wearlog.errors import RefusedError
 from wearlog.facts.bookkeeping import Setting
 from wearlog.facts.closed_lists import MeterKind
+from wearlog.facts.departures import SET_ASIDE_FOR, Departure, aside_key, read_departures
 from wearlog.units import ACRE_SQUARE_METRES, FOOT_METRES, HECTARE_SQUARE_METRES, INCH_MICROMETRES, MILE_METRES
 
 NOTHING = "-"
@@ -168,6 +169,7 @@ class FarmSettings:
     downtime_source: str = USUAL_DOWNTIME_SOURCE
     seeds: tuple[tuple[str, str], ...] = ()
     dry_standards: tuple[tuple[str, str], ...] = ()
+    set_aside: tuple[tuple[str, str], ...] = ()
 
     @property
     def is_metric(self) -> bool:
@@ -189,6 +191,10 @@ class FarmSettings:
         """Return the moisture at which a crop is dry, per cent, as the farm said; None where it said nothing."""
         said = dict(self.dry_standards).get(dry_key(crop))
         return None if said is None else float(said)
+
+    def without(self, kind: str) -> frozenset[Departure]:
+        """Return what the farm set aside in the reckoning of a kind of part."""
+        return read_departures(dict(self.set_aside).get(aside_key(kind), "")) or frozenset()
 
     @property
     def area_unit(self) -> str:
@@ -224,6 +230,7 @@ def farm_settings(rows: Iterable[Setting]) -> FarmSettings:
         downtime_source=source if downtime else LEFT_OUT,
         seeds=tuple(sorted((key, said) for key, said in content.items() if key.startswith(SEED_OF))),
         dry_standards=tuple(sorted((key, said) for key, said in content.items() if key.startswith(DRY_OF))),
+        set_aside=tuple(sorted((key, said) for key, said in content.items() if key.startswith(SET_ASIDE_FOR))),
     )
 
 
@@ -269,6 +276,11 @@ def check_setting(key: str, content: str) -> None:
             raise RefusedError(f"'{content}' is not an amount for {key}.", "Write it like 26.00; 0 leaves it out.")
     elif key.startswith(DRY_OF) and not _is_amount(content, _WETTEST):
         raise RefusedError(f"'{content}' is no moisture of dry grain.", "Write it in per cent, like 13.5.")
+    elif key.startswith(SET_ASIDE_FOR) and read_departures(content) is None:
+        raise RefusedError(
+            f"'{content}' is nothing that the reckoning of a kind can set aside.",
+            f"There are: {', '.join(Departure)}; nothing takes all of them up again.",
+        )
     elif key == "currency" and not (len(content) == _LETTERS and content.isascii() and content.isalpha()):
         raise RefusedError(f"'{content}' is not a currency.", "Write its three letters, like USD or EUR.")
     elif key == "units" and content not in UNITS:

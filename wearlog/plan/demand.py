@@ -54,11 +54,14 @@ class ImpactRates:
         Gamma posterior of the rate of one header (or machine): breakages, and the exposure they were seen in.
     exposure : ndarray of float, shape (grounds,)
         Planned exposure, of all headers together.
+    counts : ndarray of float, shape (counts,), optional
+        The law of the pieces itself, where one stone takes several; the rates are not asked then.
     """
 
     shape: NDArray[np.float64]
     rate: NDArray[np.float64]
     exposure: NDArray[np.float64]
+    counts: NDArray[np.float64] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -215,6 +218,8 @@ def impact_counts(impact: ImpactRates) -> NDArray[np.float64]:
     impact : ImpactRates
         Gamma law of the rate and the exposure of each ground.
     """
+    if impact.counts is not None:
+        return _trimmed(impact.counts)
     counts = np.ones(1)
     for shape, rate, exposure in zip(impact.shape, impact.rate, impact.exposure, strict=True):
         if exposure > 0 and shape > 0:

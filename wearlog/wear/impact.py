@@ -10,6 +10,7 @@ from numpy.typing import ArrayLike
 from wearlog.errors import DataError
 from wearlog.wear.arrays import float_column
 from wearlog.wear.counts import Counts, sum_of_counts
+from wearlog.wear.intervals import Estimate
 from wearlog.wear.rates import GammaRate, rate_from_guess
 
 _SHARE_OF_NONE = 0.1  # a rate of exactly 0 could never learn from a first breakage
@@ -30,6 +31,21 @@ class GroundRates:
     rates: tuple[GammaRate, ...]
     breakages: tuple[float, ...]
     exposure: tuple[float, ...]
+
+    @property
+    def means(self) -> tuple[float, ...]:
+        """Breakages expected per unit of usage, by class of ground."""
+        return tuple(rate.mean for rate in self.rates)
+
+    def estimates(self, level: float = 0.9) -> tuple[Estimate, ...]:
+        """Return the rate of each class of ground: median, mean, interval.
+
+        Parameters
+        ----------
+        level : float
+            Chance that the interval holds, between 0 and 1.
+        """
+        return tuple(rate.estimate(level) for rate in self.rates)
 
     def predict(self, planned: ArrayLike) -> Counts:
         """Return the law of the breakages over planned usage.

@@ -86,11 +86,11 @@ def scan_positions(
         )
     # beyond a third of the bar a window is no place to look at any more
     widths = np.arange(1, min(n - 1, max(1, n // 3 if widest is None else widest)) + 1)
-    strength = _strength_table(n, total, widths)
-    found, width, first = _strongest(counts[None, :], widths, strength)
+    strength = strength_table(n, total, widths)
+    found, width, first = strongest(counts[None, :], widths, strength)
     spreads = rng.multinomial(total, np.full(n, 1 / n), size=simulations)
     # ties count as "as strong", or equal counts would look rarer than they are
-    as_strong = int(np.count_nonzero(_strongest(spreads, widths, strength)[0] >= found[0] - _ROUND))
+    as_strong = int(np.count_nonzero(strongest(spreads, widths, strength)[0] >= found[0] - _ROUND))
     inside = int(counts[first[0] : first[0] + width[0]].sum())
     outside = total - inside
     ratio = (inside / width[0]) / (outside / (n - width[0])) if outside else np.inf
@@ -112,8 +112,18 @@ def _whole_counts(breakages: ArrayLike) -> IntArray:
     return column.astype(np.int64)
 
 
-def _strength_table(n: int, total: int, widths: IntArray) -> FloatArray:
-    """Return the strength of c breakages in a window, shape (widths, total + 1)."""
+def strength_table(n: int, total: int, widths: IntArray) -> FloatArray:
+    """Return the strength of c breakages in a window, shape (widths, total + 1).
+
+    Parameters
+    ----------
+    n : int
+        Positions of the bar.
+    total : int
+        Breakages along all of it.
+    widths : array of shape (widths,)
+        Widths of the windows, in positions.
+    """
     expected = total * widths[:, None] / n
     inside = np.arange(total + 1)[None, :]
     outside = total - inside
@@ -121,9 +131,20 @@ def _strength_table(n: int, total: int, widths: IntArray) -> FloatArray:
     return np.asarray(np.where(inside > expected, value, 0.0))
 
 
-def _strongest(counts: IntArray, widths: IntArray, strength: FloatArray) -> tuple[FloatArray, IntArray, IntArray]:
+def strongest(counts: IntArray, widths: IntArray, strength: FloatArray) -> tuple[FloatArray, IntArray, IntArray]:
     """Return strength, width and first position (from 0) of the strongest window in each row of counts.
 
+    Parameters
+    ----------
+    counts : array of shape (rows, positions)
+        Breakages at each position.
+    widths : array of shape (widths,)
+        Widths of the windows, in positions.
+    strength : array of shape (widths, total + 1)
+        As `strength_table` gives it.
+
+    Notes
+    -----
     The strength grows with the breakages inside, so that only the fullest window of each width need be weighed.
     """
     rows = len(counts)

@@ -8,7 +8,8 @@ from decimal import Decimal
 
 from wearlog.errors import UsageError
 from wearlog.facts.bookkeeping import Setting
-from wearlog.facts.farm_settings import DRY_OF, SEED_OF, check_setting, dry_key, seed_key
+from wearlog.facts.departures import SET_ASIDE_FOR, Departure, aside_key, departures_text, read_departures
+from wearlog.facts.farm_settings import DRY_OF, SEED_OF, FarmSettings, check_setting, dry_key, seed_key
 from wearlog.ids import derived_id
 from wearlog.logbook.deed_sentences import settings_sentence
 from wearlog.logbook.said.amounts import read_seed
@@ -41,7 +42,12 @@ def current_settings(store: Store) -> tuple[tuple[str, str], ...]:
         f"{Decimal(found.downtime_minor) / 100:.2f}",
         found.downtime_source,
     )
-    return (*zip(KEYS, shown, strict=True), *found.seeds, *found.dry_standards)
+    return (*zip(KEYS, shown, strict=True), *found.seeds, *found.dry_standards, *_set_aside(found))
+
+
+def _set_aside(found: FarmSettings) -> tuple[tuple[str, str], ...]:
+    """What is set aside for kinds of part; what was taken up again is as if nobody had said anything."""
+    return tuple((key, said) for key, said in found.set_aside if read_departures(said))
 
 
 def change_setting(store: Store, key: str, content: str) -> Done:
@@ -55,6 +61,11 @@ def change_setting(store: Store, key: str, content: str) -> Done:
         When its content makes no sense.
     """
     return change_settings(store, {key: content})
+
+
+def set_aside(store: Store, kind: str, departures: frozenset[Departure]) -> Done:
+    """Set what the reckoning of a kind of part leaves aside; an empty set takes all of it up again."""
+    return change_setting(store, aside_key(kind), departures_text(departures))
 
 
 def change_settings(store: Store, contents: Mapping[str, str]) -> Done:
@@ -71,8 +82,12 @@ def _as_kept(key: str, content: str) -> tuple[str, str]:
         return seed_key(crop), read_seed(content, crop)
     if key.startswith(DRY_OF):
         key, content = dry_key(key.removeprefix(DRY_OF)), content.replace(",", ".").removesuffix("%").strip()
+    elif key.startswith(SET_ASIDE_FOR):
+        key = aside_key(key.removeprefix(SET_ASIDE_FOR))
+        found = read_departures(content)
+        content = content if found is None else departures_text(found)
     elif key not in KEYS:
-        known = f"{', '.join(KEYS)}, {SEED_OF}CROP and {DRY_OF}CROP"
+        known = f"{', '.join(KEYS)}, {SEED_OF}CROP, {DRY_OF}CROP and {SET_ASIDE_FOR}KIND"
         raise UsageError(f"There is no setting '{key}'.", f"There are: {known}.")
     check_setting(key, content)
     return key, content.upper() if key == "currency" else content

@@ -5,6 +5,7 @@ from __future__ import annotations
 from wearlog.facts.closed_lists import Ground
 from wearlog.present.digits import Measures, number, significant
 from wearlog.present.tables import WIDEST, folded
+from wearlog.present.wear.departure_words import by_stones_sentences
 from wearlog.present.wear.kind_page import caution_lines
 from wearlog.present.wear.life_table_words import conflict_sentence, stones_sentence
 from wearlog.present.wear.measured_sheet import SMALLER_COUNTS
@@ -150,6 +151,12 @@ def _guess(life: KindLife, measures: Measures) -> list[str]:
 
 def _stones(life: KindLife, measures: Measures) -> list[str]:
     """What the rates by ground rest on, and why a guess stands there higher than it was given."""
+    if life.impacts is None:
+        return []
+    return [*_rates_of_stones(life, measures), *by_stones_sentences(life)]
+
+
+def _rates_of_stones(life: KindLife, measures: Measures) -> list[str]:
     if life.impacts is None:
         return []
     per = measures.per_thousand_unit()

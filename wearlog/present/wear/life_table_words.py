@@ -20,6 +20,7 @@ from wearlog.wear.conflict import Conflict
 from wearlog.wear.intervals import Estimate, Interval
 from wearlog.wear.likelihood_ratio import scale_ratio_interval, shape_ratio_interval
 from wearlog.wear.prior import NO_GUESS_SHAPE
+from wearlog.wear.stones import USUAL_PIECES
 from wearlog.wear.weibull import WeibullFit
 
 #: below so many failures the normal interval is off, and that of the likelihood ratio speaks; from here on they are alike, and the
@@ -280,9 +281,12 @@ def stones_sentence(life: KindLife, measures: Measures) -> str:
     foretold = sum(
         guess * area for _, guess, area in zip(Ground, life.impact_guesses, life.impacts.exposure, strict=True)
     )
+    seen = f"{number(sum(life.impacts.breakages))} broken"
+    if life.stones is not None:
+        seen, foretold = f"{number(sum(life.stones.stones))} came", foretold / USUAL_PIECES
     return (
-        f"Your records do not fit the starting guess of stones: {number(sum(life.impacts.breakages))} broken, where it "
-        f"foretells about {significant(foretold)} ({_p(conflict)})."
+        f"Your records do not fit the starting guess of stones: {seen}, where it foretells about "
+        f"{significant(foretold)} ({_p(conflict)})."
     )
 
 

@@ -7,6 +7,7 @@ from typing import Any, TypeVar
 from uuid import UUID
 
 from wearlog.facts.closed_lists import Ground, MeterKind
+from wearlog.facts.departures import Departure
 from wearlog.present.answer_sheet import AnswerColumn, data
 from wearlog.present.digits import Measures
 from wearlog.present.json_form import rounded
@@ -54,6 +55,8 @@ def life_data(machine: str | None) -> Columns:
         data("impacts", lambda row, _: row.impacts),
         data("impacts_per_1000_{acres}_by_ground", _by_ground),
         data("impacts_per_1000_{acres}_by_ground_interval", _by_ground_interval),
+        data("stones", _stones),
+        data("set_aside", lambda row, _: [one.value for one in Departure if one in row.life.aside]),
         data("impact_guess", lambda row, _: row.life.has_impact_guess),
         data("impact_guess_conflict_p", lambda row, _: row.life.impact_conflict and row.life.impact_conflict.p),
     )
@@ -92,10 +95,11 @@ def _shape(row: KindOutlook, measures: Measures) -> dict[str, float | None] | No
 
 
 def _by_ground(row: KindOutlook, measures: Measures) -> dict[str, float | None] | None:
-    if row.life.impacts is None:
+    broken = row.life.broken_by_stones
+    if broken is None:
         return None
-    rates = zip(Ground, row.life.impacts.rates, strict=True)
-    return {ground.value: rounded(measures.per_thousand(rate.mean), 4) for ground, rate in rates}
+    rates = zip(Ground, broken.means, strict=True)
+    return {ground.value: rounded(measures.per_thousand(rate), 4) for ground, rate in rates}
 
 
 def _by_ground_interval(row: KindOutlook, measures: Measures) -> dict[str, list[float | None]] | None:
@@ -105,6 +109,12 @@ def _by_ground_interval(row: KindOutlook, measures: Measures) -> dict[str, list[
         ground.value: [rounded(measures.per_thousand(end), 4) for end in (rate.low, rate.high)]
         for ground, rate in zip(Ground, row.life.impact_rates, strict=True)
     }
+
+
+def _stones(row: KindOutlook, measures: Measures) -> dict[str, Any] | None:
+    """Return the stones seen and the pieces that one takes; null where each took one piece."""
+    stones = row.life.stones
+    return None if stones is None else {"seen": round(sum(stones.stones)), "pieces_each": rounded(stones.per_stone, 2)}
 
 
 def _impacts_expected(row: KindOutlook) -> dict[str, float | int | None] | None:

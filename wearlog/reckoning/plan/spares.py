@@ -19,6 +19,7 @@ from wearlog.reckoning.parts.stock import PartChoices, ShelfPart
 from wearlog.reckoning.plan.line import PlanLine
 from wearlog.reckoning.wear.wear_outlook import WearOutlook
 from wearlog.store.histories import Floats
+from wearlog.wear.stones import StoneRates
 
 #: carrying a part for a year: interest, room, what rusts or is never used (common practice, no source)
 CARRYING_RATE: Final = 0.10
@@ -130,7 +131,7 @@ def assumed_age(nodes: LifeNodes) -> float:
 def _impacts(mine: Sequence[int], lines: Sequence[PlanLine], outlook: WearOutlook) -> tuple[ImpactRates, ...]:
     """Rates of each kind over the ground that its machines are to cut, each component counting for itself."""
     place = {machine.id: number for number, machine in enumerate(outlook.farm.machines)}
-    rates = {kind.life.kind.id: kind.life.impacts for kind in outlook.kinds}
+    rates = {kind.life.kind.id: kind.life.broken_by_stones for kind in outlook.kinds}
     exposure: dict[UUID, Floats] = {}
     for number in mine:
         line = lines[number]
@@ -142,5 +143,7 @@ def _impacts(mine: Sequence[int], lines: Sequence[PlanLine], outlook: WearOutloo
         impact = rates[kind_id]
         if impact is not None:
             shape, rate = zip(*((one.shape, one.exposure) for one in impact.rates), strict=True)
-            found.append(ImpactRates(np.array(shape), np.array(rate), area))
+            # one stone takes several pieces of a part: how many come is no sum of single breakages
+            law = impact.predict(area).chance if isinstance(impact, StoneRates) else None
+            found.append(ImpactRates(np.array(shape), np.array(rate), area, law))
     return tuple(found)

@@ -12,12 +12,14 @@ import numpy as np
 
 from wearlog.errors import DataError
 from wearlog.facts.closed_lists import Cause, Ground
+from wearlog.facts.departures import Departure
 from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.parts import PartKind
 from wearlog.reckoning.farm.whole_farm import Farm
 from wearlog.reckoning.parts.fitted_now import FittingAges, fitting_ages
 from wearlog.reckoning.parts.life_records import LifeRecords, life_records
 from wearlog.reckoning.wear.life_table import GuessCheck, check_guess
+from wearlog.reckoning.wear.stone_records import StoneRecords, stone_records
 from wearlog.reckoning.work.ground import area_since, run_at
 from wearlog.store.histories import NONE, Bools, Floats, code_of
 from wearlog.wear.compare import Comparison, compare_groups
@@ -28,6 +30,7 @@ from wearlog.wear.lives import Lives
 from wearlog.wear.posterior import Posterior, fit_posterior
 from wearlog.wear.prior import SHAPE_LIMITS, Prior, starting_guess
 from wearlog.wear.rates import GammaRate
+from wearlog.wear.stones import StoneRates, fit_stones, stone_prior
 from wearlog.wear.weibull import WeibullFit, fit_weibull
 
 #: from so many failures on the plain fit stands beside the posterior
@@ -60,6 +63,10 @@ class KindLife:
         Breakages of one component per square metre, by Ground; None for a kind that stones do not break.
     area : float
         Square metres cut by the machines it sits on, while it sat there.
+    stones : StoneRates or None
+        The same by stones and what each takes; None where no stone was seen to take several, and where that is set aside.
+    aside : frozenset of Departure
+        What the farm set aside in the reckoning of this kind.
     """
 
     kind: PartKind
@@ -69,6 +76,13 @@ class KindLife:
     fit: WeibullFit | None
     impacts: GroundRates | None
     area: float
+    stones: StoneRates | None
+    aside: frozenset[Departure]
+
+    @property
+    def beyond(self) -> frozenset[Departure]:
+        """What is reckoned beyond the plain model."""
+        return frozenset() if self.stones is None else frozenset({Departure.STONES})
 
     @cached_property
     def median_life(self) -> Estimate | None:
@@ -98,7 +112,14 @@ class KindLife:
         if self.impacts is None or not self.has_impact_guess or not self.area:
             return None
         guess = impact_prior(self.impact_guesses)
+        if self.stones is not None:
+            return rate_conflict(stone_prior(guess), self.stones.exposure, sum(self.stones.stones))
         return rate_conflict(guess, self.impacts.exposure, sum(self.impacts.breakages))
+
+    @property
+    def broken_by_stones(self) -> StoneRates | GroundRates | None:
+        """The law of the pieces that stones break: stone by stone where they were seen to take several."""
+        return self.impacts if self.stones is None else self.stones
 
     @property
     def impact_guesses(self) -> tuple[float, ...]:
@@ -113,7 +134,7 @@ class KindLife:
     @property
     def impact_rates(self) -> tuple[Estimate, ...] | None:
         """Breakages by impact per square metre, by Ground: median, 90 % interval, and the mean that is reckoned with."""
-        return None if self.impacts is None else tuple(rate.estimate() for rate in self.impacts.rates)
+        return None if self.broken_by_stones is None else self.broken_by_stones.estimates()
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -127,6 +148,8 @@ class FleetLives:
         knows on which.
     impacts : (components, 5) float64
         Positions broken by impact, likewise.
+    stones : StoneRecords
+        The stones that broke them.
     """
 
     farm: Farm
@@ -134,6 +157,7 @@ class FleetLives:
     records: LifeRecords
     area: Floats
     impacts: Floats
+    stones: StoneRecords
 
     def kinds(self, *, every: bool = False) -> list[int]:
         """Return the kinds that sit somewhere on the fleet; with `every` also those that somebody guessed a life for."""
@@ -150,7 +174,7 @@ def fleet_lives(farm: Farm) -> FleetLives:
     first = np.full(len(histories.components.ids), now, dtype=np.int64)
     np.minimum.at(first, histories.fittings.component, histories.fittings.fitted_at)
     area = area_since(farm, histories.components.machine, first, now)
-    return FleetLives(farm, ages, records, area, _impacts_by_ground(farm))
+    return FleetLives(farm, ages, records, area, _impacts_by_ground(farm), stone_records(farm))
 
 
 def _impacts_by_ground(farm: Farm) -> Floats:
@@ -176,8 +200,9 @@ def kind_life(lives: FleetLives, number: int, machine: int = NONE) -> KindLife:
         rows &= lives.records.machine == machine
         on &= farm.histories.components.machine == machine
     seen = lives.records.of_wear(rows)
-    impacts, area = _impact_rates(lives, kind, on)
-    return KindLife(kind, machine, seen, _posterior(kind, seen), _fit(seen), impacts, area)
+    aside = farm.settings.without(kind.name)
+    impacts, stones, area = _impact_rates(lives, kind, on, by_stones=Departure.STONES not in aside)
+    return KindLife(kind, machine, seen, _posterior(kind, seen), _fit(seen), impacts, area, stones, aside)
 
 
 def _posterior(kind: PartKind, lives: Lives) -> Posterior | None:
@@ -221,12 +246,14 @@ def _fit(lives: Lives) -> WeibullFit | None:
         return None
 
 
-def _impact_rates(lives: FleetLives, kind: PartKind, on: Bools) -> tuple[GroundRates | None, float]:
+def _impact_rates(
+    lives: FleetLives, kind: PartKind, on: Bools, *, by_stones: bool
+) -> tuple[GroundRates | None, StoneRates | None, float]:
     area = lives.area[on].sum(axis=0)
     seen = lives.impacts[on].sum(axis=0)
     guesses = _guessed_impacts(kind)
     if not any(guesses) and not seen.any():
-        return None, float(area.sum())
+        return None, None, float(area.sum())
     prior = impact_prior(guesses) if any(guesses) else (NO_GUESS_IMPACTS,) * len(Ground)
     # ground that nobody noted is shared as the rest was, and is few stones where nothing was ever noted
     few = np.eye(len(Ground))[code_of(Ground.FEW_STONES)]
@@ -234,7 +261,11 @@ def _impact_rates(lives: FleetLives, kind: PartKind, on: Bools) -> tuple[GroundR
     # what broke there goes where that usage went, more of it to the ground that breaks more
     weight = usage * np.array([rate.mean for rate in prior])
     shares = weight / weight.sum() if weight.sum() > 0 else few
-    return fit_impact(seen[:-1] + seen[-1] * shares, usage, prior), float(area.sum())
+    rates, stones = fit_impact(seen[:-1] + seen[-1] * shares, usage, prior), lives.stones.of(on)
+    if not by_stones or not stones.takes_neighbours:
+        return rates, None, float(area.sum())
+    came = stones.by_ground
+    return rates, fit_stones(came[:-1] + came[-1] * shares, stones.pieces, usage, prior), float(area.sum())
 
 
 def _guessed_impacts(kind: PartKind) -> tuple[float, ...]:

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from wearlog.facts.closed_lists import Cause
+from wearlog.facts.departures import Departure
 from wearlog.facts.machines import Machine
 from wearlog.facts.wearing import Component
 from wearlog.reckoning.farm.whole_farm import Farm
@@ -18,10 +19,12 @@ from wearlog.reckoning.wear.kind_life import FleetLives, machines_differ
 from wearlog.reckoning.wear.measured_wear import MeasuredPart
 from wearlog.reckoning.wear.records_alone import RecordsAlone, break_counts, records_alone
 from wearlog.reckoning.wear.season_ahead import SeasonAhead
+from wearlog.reckoning.wear.stone_records import stone_records
 from wearlog.reckoning.wear.wear_outlook import CountRange, KindOutlook, WearOutlook, kind_outlook, wear_outlook
 from wearlog.store.connection import Connection
 from wearlog.store.histories import NONE, Ints, code_of
 from wearlog.wear.scan import HotWindow, scan_positions
+from wearlog.wear.stone_scan import scan_stones
 
 
 @dataclass(frozen=True, slots=True)
@@ -191,7 +194,7 @@ class HotPlace:
         What its part is called.
     window : HotWindow
     hits : int
-        Events by impact along the whole component; one stone that breaks three neighbours is one hit.
+        Stones along the whole component, each once however many neighbours it took and however they were entered.
     looked_at : int
         How many components of the kinds asked for have enough hits, on whatever machine: one is hot beside all of them.
     """
@@ -225,26 +228,45 @@ def hot_windows(farm: Farm, number: int = NONE, machine: int = NONE) -> tuple[Ho
     asked = np.flatnonzero(
         (components.positions >= FEWEST_POSITIONS) & ((components.part_kind == number) | (number == NONE))
     )
-    hits = _hits_by_position(farm, asked)
-    rows = [(int(place), counts) for place, counts in zip(asked, hits, strict=True) if counts.sum() >= FEWEST_HITS]
+    rows = [(place, hits) for place, hits in _hits_along(farm, asked) if len(hits[0]) >= FEWEST_HITS]
     found = [
-        _scanned(farm, place, counts, len(rows))
-        for place, counts in rows
+        _scanned(farm, place, hits, len(rows))
+        for place, hits in rows
         if machine in (NONE, int(components.machine[place]))
     ]
     return tuple(sorted(found, key=lambda one: (one.window.p_value, -one.window.ratio)))
 
 
-def _scanned(farm: Farm, place: int, counts: Ints, looked_at: int) -> HotPlace:
+def _scanned(farm: Farm, place: int, hits: tuple[Ints, Ints], looked_at: int) -> HotPlace:
     component = farm.components[place]
     # seeded by the component, so that the same log gives the same answer on every laptop
-    rng = np.random.default_rng(component.id.int)
-    window = scan_positions(counts, rng, simulations=SIMULATIONS)
+    rng, (first, last) = np.random.default_rng(component.id.int), hits
+    if (first == last).all():
+        counts = np.bincount(first - 1, minlength=component.positions)
+        window = scan_positions(counts, rng, simulations=SIMULATIONS)
+    else:
+        window = scan_stones(first, last, component.positions, rng, simulations=SIMULATIONS)
     kind = farm.part_kinds[int(farm.histories.components.part_kind[place])]
-    return HotPlace(component, kind.name, window, int(counts.sum()), looked_at)
+    return HotPlace(component, kind.name, window, len(first), looked_at)
 
 
-def _hits_by_position(farm: Farm, places: Ints) -> list[Ints]:
+def _hits_along(farm: Farm, places: Ints) -> list[tuple[int, tuple[Ints, Ints]]]:
+    """Return for each component the first and the last position of every stone that hit it."""
+    components, stones = farm.histories.components, stone_records(farm)
+    found = []
+    by_entry = _hits_by_position(farm, places)
+    for place in places.tolist():
+        positions = int(components.positions[place])
+        if Departure.STONES in farm.settings.without(farm.part_kinds[int(components.part_kind[place])].name):
+            middle = np.repeat(np.arange(positions), by_entry[place]) + 1
+            found.append((place, (middle, middle)))
+            continue
+        mine = (stones.component == place) & (stones.first <= positions)
+        found.append((place, (stones.first[mine], np.minimum(stones.last[mine], positions))))
+    return found
+
+
+def _hits_by_position(farm: Farm, places: Ints) -> dict[int, Ints]:
     """Count the events by impact at each position, each event once, at the middle of the positions it broke."""
     breakages, positions = farm.histories.breakages, farm.histories.components.positions
     found = {int(place): np.zeros(int(positions[place]), dtype=np.int64) for place in places}
@@ -254,4 +276,4 @@ def _hits_by_position(farm: Farm, places: Ints) -> list[Ints]:
         broken = [position for position in breakages.positions[row] if position <= counts.size]
         if broken:
             counts[broken[len(broken) // 2] - 1] += 1
-    return [found[int(place)] for place in places]
+    return found

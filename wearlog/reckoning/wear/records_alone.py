@@ -191,6 +191,7 @@ def _by_measurement(row: KindOutlook) -> Counts | None:
 
 
 def _by_stones(row: KindOutlook) -> Counts | None:
-    if row.life.impacts is None or not row.components:
+    broken = row.life.broken_by_stones
+    if broken is None or not row.components:
         return None
-    return row.life.impacts.predict(np.sum([one.area_by_ground for one in row.components], axis=0))
+    return broken.predict(np.sum([one.area_by_ground for one in row.components], axis=0))

@@ -173,14 +173,15 @@ class KindOutlook:
         The rates are those of the kind, so that all components break more together or fewer together; None for what stones do
         not break.
         """
-        if self.life.impacts is None:
+        broken = self.life.broken_by_stones
+        if broken is None:
             return None
         area = (
             np.sum([one.area_by_ground for one in self.components], axis=0)
             if self.components
             else np.zeros(len(Ground))
         )
-        law = self.life.impacts.predict(area)
+        law = broken.predict(area)
         tail = 0.5 - level / 2
         return CountRange(law.mean, law.quantile(tail), law.quantile(1 - tail), level)
 
@@ -272,7 +273,8 @@ def _component(
     component = farm.components[number]
     machine = int(farm.histories.components.machine[number])
     area = np.zeros(len(Ground)) if machine == NONE else basis.ahead.area_by_ground[machine]
-    impacts = 0.0 if life.impacts is None else float(np.dot([rate.mean for rate in life.impacts.rates], area))
+    broken = life.broken_by_stones
+    impacts = 0.0 if broken is None else float(np.dot(broken.means, area))
     return ComponentOutlook(
         component_id=component.id,
         machine_id=component.machine_id,

@@ -106,6 +106,23 @@ def kind(door: Door, kind_id: UUID, machine_id: UUID | None = None) -> KindShown
     )
 
 
+def set_aside(door: Door, kind_id: UUID) -> str:
+    """Set aside what is reckoned beyond the plain model of a kind, or take it up again where anything was set aside."""
+    from wearlog.logbook.farm.farm_setting import set_aside as keep
+    from wearlog.present.wear.departure_words import aside_said
+    from wearlog.reckoning.wear.kind_life import fleet_lives, kind_life
+
+    with door.log.reading() as connection:
+        farm = door.farm(connection)
+        number = next((place for place, one in enumerate(farm.part_kinds) if one.id == kind_id), None)
+        if number is None:
+            raise NotFoundError("This kind of part is not in the log any more.")
+        life = kind_life(fleet_lives(farm), number)
+    if life.aside or life.beyond:
+        keep(door.log, life.kind.name, frozenset() if life.aside else life.beyond)
+    return aside_said(life)
+
+
 def _sections(page: KindPage, again: Sequence[RepairsAgain]) -> tuple[Section, ...]:
     from wearlog.present.wear.kind_explained import explained
     from wearlog.present.wear.repair_sheet import repair_sheet

@@ -13,7 +13,7 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from wearlog.present.drawing.life_strip import HOW_TO_READ
-from wearlog.tui.questions.wear import KindShown, WearShown, component_strip, kind, wear
+from wearlog.tui.questions.wear import KindShown, WearShown, component_strip, kind, set_aside, wear
 from wearlog.tui.remembered import Pointed
 from wearlog.tui.screens.area import ListArea
 from wearlog.tui.screens.deciding import StopScreen
@@ -43,7 +43,7 @@ class KindScreen(SectionsScreen):
         "breakages bunch; Tab goes onto it. Measured: readings, the limit, and the age at which it is met. Seasons: breakages "
         "counted up. Why: which lives it rests on, what was left out, and what would make it surer. The arrows go through the "
         "sections, t changes between chart and table, v through the machines, b logs a breakage of what is pointed at, k weighs "
-        "whether to stop and change it."
+        "whether to stop and change it, w sets aside what Why says is reckoned beyond the plain model, or takes it up again."
     )
     DEFAULT_CSS = """
     KindScreen {
@@ -58,6 +58,9 @@ class KindScreen(SectionsScreen):
             "v", "other", "fleet/machine", tooltip="the whole fleet, or one machine after the other by its own records"
         ),
         Binding("tab", "strip", "bar", show=False, tooltip="between the list and the bar of positions"),
+        Binding(
+            "w", "set_aside", "set aside", show=False, tooltip="what Why says of stones, or take it up again; u undoes"
+        ),
         Binding(
             "k", "stop_or_run", "stop or run", tooltip="change the worst of the component under the cursor, or run on"
         ),
@@ -163,6 +166,14 @@ class KindScreen(SectionsScreen):
             self.say("It sits on no machine, so there is nothing to change.")
             return
         self.screens.push(StopScreen(component_id))
+
+    def action_set_aside(self) -> None:
+        """Set aside what is reckoned beyond the plain model of this kind, or take it up again."""
+        self.screens.ask(self, "aside", partial(set_aside, kind_id=self.kind_id), self._set_aside)
+
+    def _set_aside(self, said: str) -> None:
+        self.screens.something_entered()
+        self.say(said)
 
     def action_other(self) -> None:
         """Go from the fleet to its first machine, to the next, and back to the fleet."""
