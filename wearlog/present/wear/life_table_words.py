@@ -281,12 +281,12 @@ def stones_sentence(life: KindLife, measures: Measures) -> str:
     foretold = sum(
         guess * area for _, guess, area in zip(Ground, life.impact_guesses, life.impacts.exposure, strict=True)
     )
-    seen = f"{number(sum(life.impacts.breakages))} broken"
+    seen, of = f"{number(sum(life.impacts.breakages))} broken", ""
     if life.stones is not None:
-        seen, foretold = f"{number(sum(life.stones.stones))} came", foretold / USUAL_PIECES
+        seen, of, foretold = f"{seen} by {number(sum(life.stones.stones))} stones", " stones", foretold / USUAL_PIECES
     return (
         f"Your records do not fit the starting guess of stones: {seen}, where it foretells about "
-        f"{significant(foretold)} ({_p(conflict)})."
+        f"{significant(foretold)}{of} ({_p(conflict)})."
     )
 
 
