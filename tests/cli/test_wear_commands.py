@@ -468,7 +468,7 @@ def test_records_that_contradict_a_guess_are_told_alike_everywhere(wrongly_guess
     for words in ((), ("knife section",), ("--explain", "knife section")):
         assert sentence in " ".join(wrongly_guessed("wear", *words).out.split()), words
     assert (
-        "Your records do not fit the starting guess of stones: 72 broken by 52 stones, where it foretells about"
+        "Your records do not fit the starting guess of stones: 72 broken by 53 stones, where it foretells about"
         in " ".join(wrongly_guessed("wear", "knife section").out.split())
     )
     assert wrongly_guessed("report", str(tmp_path / "r.html")).code == 0
