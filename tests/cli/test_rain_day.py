@@ -12,11 +12,11 @@ LEFT = "merlin guards 12 cracked, left"
 def test_a_part_left_in_service_is_listed_until_it_is_fitted(demo: Wearlog) -> None:
     def listed() -> list[str]:
         found = demo("rain-day", "--hours", "200", "--json").json
-        return [row["component"] for row in found["jobs"] if row["component"].startswith("Merlin, guards 12")]
+        return [row["component"] for row in found["jobs"] if row["component"].startswith("Merlin, guard 12")]
 
     assert listed() == []
     assert demo("log", LEFT, "--yes").code == 0
-    assert listed() == ["Merlin, guards 12"]
+    assert listed() == ["Merlin, guard 12"]
     assert demo("fit", "merlin", "guards", "12").code == 0
     assert listed() == []
 

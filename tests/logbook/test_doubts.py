@@ -264,7 +264,7 @@ def test_what_stands_already_is_named(farm: SmallFarm) -> None:
         ),
         (
             Doubt.EARLIER_PART,
-            "North, guards 7 broke on 2026-06-10 06:00, but was noted as fitted only on 2026-08-01 09:00: "
+            "North, guard 7 broke on 2026-06-10 06:00, but was noted as fitted only on 2026-08-01 09:00: "
             "its life is not counted.",
         ),
         (Doubt.SAME_BREAKAGE, "North, knife section 41: two breakages within a minute of 2026-08-01 09:00."),

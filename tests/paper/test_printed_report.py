@@ -98,7 +98,7 @@ def test_the_cover_has_the_three_answers_and_what_is_broken_alone(printing: Prin
     cover = printing.pages[0]
     for asked in ("WHAT TO DO BEFORE 2027", "WHAT WILL BREAK IN 2027", "WHAT AN ACRE COST"):
         assert asked.casefold() in cover.casefold()
-    assert "BROKEN and still on: Kestrel, knife sections 46" in cover
+    assert "BROKEN and still on: Kestrel, knife section 46" in cover
     assert "Before the season: replace or run" not in cover
 
 

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from wearlog.facts.positions import component_name
+from wearlog.facts.positions import component_name, one_of, place_said
 from wearlog.present.parts.strip_geometry import (
     NO_LIFE,
     NOTHING_FITTED,
@@ -108,6 +108,39 @@ def test_every_position_has_a_place_and_the_bar_never_grows_beyond_the_width(
 )
 def test_a_component_is_called_by_what_says_enough(place: str, kind: str, name: str) -> None:
     assert component_name(place, kind) == name
+
+
+@pytest.mark.parametrize(
+    ("many", "one"),
+    [
+        ("guards", "guard"),
+        ("left side: bushes", "left side: bush"),
+        ("batteries", "battery"),
+        ("sickle teeth", "sickle tooth"),
+        ("knives", "knife"),
+        ("wiring harness", "wiring harness"),
+        ("chassis", "chassis"),
+        ("knife section", "knife section"),
+    ],
+)
+def test_one_of_several_is_called_in_the_singular(many: str, one: str) -> None:
+    assert one_of(many) == one
+
+
+@pytest.mark.parametrize(
+    ("count", "positions", "said"),
+    [
+        (80, (6,), "North, guard 6"),
+        (80, (6, 7, 9), "North, guards 6-7, 9"),
+        (2, (1, 2), "North, guards, all 2"),
+        (80, (), "North, guards"),
+        (1, (1,), "North, guards"),
+    ],
+)
+def test_only_one_position_of_several_is_said_in_the_singular(
+    count: int, positions: tuple[int, ...], said: str
+) -> None:
+    assert place_said("North", "guards", count, positions) == said
 
 
 def test_what_cannot_be_shaded_has_a_mark_of_its_own() -> None:

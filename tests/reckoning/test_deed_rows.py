@@ -99,7 +99,7 @@ def test_deeds_tell_their_rows_and_whether_they_were_taken_back(farm_store: Stor
     break_at(farm_store, "guards", 9, Action.REPLACED, 1)
     undo(farm_store)
     with farm_store.reading() as connection:
-        taking, taken = page_of(connection, deed_query("guards 9", "when", backwards=True), 0, 10)
+        taking, taken = page_of(connection, deed_query("guard 9", "when", backwards=True), 0, 10)
         assert (taking.undoes_deed_id, taking.undone, taking.rows) == (taken.id, False, 4)
         assert (taken.undoes_deed_id, bool(taken.undone), taken.rows) == (None, True, 4)
         assert count_rows(connection, version_query(connection, taken.id, "fitting")) == 2

@@ -38,7 +38,7 @@ def test_what_is_left_in_service_is_weighed_as_soon_as_it_is_saved(small_farm: s
         assert isinstance(screens.screen, StopScreen)
         said = flat(screens)
         # of two that run broken it is about the one that broke first
-        assert "guards 6" in said
+        assert "guard 6" in said
         assert "a guess for bent parts (common practice, no source)" in said
         assert "u undoes" in said
         await enter(pilot, "escape")

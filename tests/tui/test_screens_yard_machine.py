@@ -15,7 +15,7 @@ from wearlog.tui.widgets.cutterbar_strip import CutterbarStrip
 def test_the_yard_shows_machines_what_presses_and_the_next_thing_to_do(small_farm: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         text = screen_text(screens)
-        assert "FIRST mend or replace: North header, guards 6: left in service since 2025-07-16." in " ".join(
+        assert "FIRST mend or replace: North header, guard 6: left in service since 2025-07-16." in " ".join(
             text.split()
         )
         assert "Then 1 service due, 1 fault open, 2 parts low." in text

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
+from types import MappingProxyType
+from typing import Final
 
 from wearlog.errors import UsageError
 from wearlog.facts.plain_text import one_line
@@ -75,6 +77,34 @@ def component_name(place: str, kind: str) -> str:
     return place if thing[0].rstrip("s") in said else f"{place}: {kind}"
 
 
+#: words of several things that are not their word of one with an s behind it
+_ONE: Final = MappingProxyType({"knives": "knife", "teeth": "tooth"})
+
+
+def one_of(name: str) -> str:
+    """Return what one position of a component is called: "knife section" of "knife sections", "guard" of "guards".
+
+    Examples
+    --------
+    >>> one_of("North header, knife sections"), one_of("left side: bushes"), one_of("wiring harness")
+    ('North header, knife section', 'left side: bush', 'wiring harness')
+    """
+    before, gap, last = name.rpartition(" ")
+    many = last.casefold()
+    if many in _ONE:
+        return f"{before}{gap}{_ONE[many]}"
+    if len(many) < 4 or not many.endswith("s") or many.endswith(("ss", "us", "is", "series")):
+        return name
+    if many.endswith("ies"):
+        return f"{name[:-3]}y"
+    return name[:-2] if many.endswith(("sses", "xes", "ches", "shes")) else name[:-1]
+
+
+def at_positions(name: str, positions: Collection[int]) -> str:
+    """Return "knife sections 41-43", and of one position "knife section 46"."""
+    return f"{one_of(name) if len(positions) == 1 else name} {format_positions(positions)}".rstrip()
+
+
 def positions_said(count: int, positions: Sequence[int]) -> str:
     """Return "41-43", "all 160", or nothing for a component of a single position."""
     if count == 1 or not positions:
@@ -83,10 +113,10 @@ def positions_said(count: int, positions: Sequence[int]) -> str:
 
 
 def place_said(machine: str, name: str, count: int = 1, positions: Sequence[int] = ()) -> str:
-    """Return how every sentence names a component: "North header, knife section 41-43", or ", all 160" behind.
+    """Return how every sentence names a component: "North header, knife sections 41-43", or ", all 160" behind.
 
-    `name` is what `component_name` makes of its place and kind.
+    `name` is what `component_name` makes of its place and kind; of one position among several it stands in the singular.
     """
     which = positions_said(count, positions)
-    gap = "," if which.startswith("all") else ""
-    return one_line(f"{machine}, {name}{gap} {which}" if machine else f"{name}{gap} {which}").rstrip()
+    said = f"{name}, {which}" if which.startswith("all") else at_positions(name, positions) if which else name
+    return one_line(f"{machine}, {said}" if machine else said)

@@ -168,7 +168,7 @@ def service_sentence(speak: FarmSpeaker, machine: str, item: ServiceItem, done: 
 
 
 def choice_said(choice: Choice | None, where: str) -> str:
-    """Say "chose to replace Kestrel, guards 6"; None lets the figures decide again."""
+    """Say "chose to replace Kestrel, guard 6"; None lets the figures decide again."""
     return f"let the figures decide on {where}" if choice is None else f"chose to {choice.value} {where}"
 
 
@@ -249,7 +249,7 @@ def settings_sentence(contents: Mapping[str, str]) -> str:
 
 
 def plan_sentence(harvest_year: int, done: Sequence[str]) -> str:
-    """Say "the plan for 2027: chose to replace Kestrel, guards 6, 6,000.00 USD for parts, no limit in the shop"."""
+    """Say "the plan for 2027: chose to replace Kestrel, guard 6, 6,000.00 USD for parts, no limit in the shop"."""
     return f"the plan for {harvest_year}: {', '.join(done)}"
 
 

@@ -22,7 +22,7 @@ from wearlog.exchange.season_report.pictures import (
     trail_picture,
 )
 from wearlog.facts.plain_text import one_line
-from wearlog.facts.positions import component_name, format_positions
+from wearlog.facts.positions import at_positions, component_name
 from wearlog.present.answer_sheet import legends
 from wearlog.present.costs.cost_sheet import cost_sheet
 from wearlog.present.costs.own_cost_sheet import curve_sheet
@@ -161,8 +161,9 @@ def _pressing(given: Sources, measures: Measures) -> list[str]:
             broken = [] if row.now is None else [place.position for place in row.now.positions if place.left]
             if row.now is not None and broken:
                 where = component_name(row.now.component.place, row.now.kind.name)
-                which = f" {format_positions(broken)}" if row.now.component.positions > 1 else ""
-                lines.append(f"BROKEN and still on: {one_line(one.view.machine.name)}, {where}{which}")
+                if row.now.component.positions > 1:
+                    where = at_positions(where, broken)
+                lines.append(f"BROKEN and still on: {one_line(one.view.machine.name)}, {where}")
     names = _names(given.view)
     lines += [due_sentence(one, names, measures) for one in given.services if one.standing is DueStanding.OVERDUE]
     lines += [

@@ -12,7 +12,7 @@ from datetime import datetime
 from wearlog.errors import RefusedError, UsageError
 from wearlog.facts.closed_lists import Action, Removal
 from wearlog.facts.parts import PartKind
-from wearlog.facts.positions import format_positions, positions_said
+from wearlog.facts.positions import at_positions, positions_said
 from wearlog.facts.wearing import Breakage, Component, Fitting, Measurement
 from wearlog.logbook.deed_sentences import place_of
 from wearlog.logbook.names import known_names
@@ -236,4 +236,4 @@ def _readings_of(
 
 def _at(component: Component, positions: Iterable[int], where: str) -> str:
     """The place, and which positions of it where there are several."""
-    return f"{where} {format_positions(positions)}" if component.positions > 1 else where
+    return at_positions(where, tuple(positions)) if component.positions > 1 else where

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Any, Final
 from uuid import UUID
 
-from wearlog.facts.positions import format_positions
+from wearlog.facts.positions import format_positions, one_of
 from wearlog.plan.decide import Verdict
 from wearlog.plan.positions import Saving
 from wearlog.present.answer_sheet import ONLY_WITH_ROOM, AnswerColumn, AnswerSheet, RowRule, data, money_value
@@ -142,8 +142,9 @@ def _about(row: PlanRow, measures: Measures) -> str:
         return undecided_sentence(line, measures)
     low, high = (amount(one, cents=False) for one in (saving.low_minor, saving.high_minor))
     run = decision.cost_run_minor
+    name = one_of(line_name(line)) if len(row.positions) == 1 < line.component.positions else line_name(line)
     words = (
-        f"{capital(line_name(line))} {which_words(line, row.positions)}".rstrip()
+        f"{capital(name)} {which_words(line, row.positions)}".rstrip()
         + f": run {amount(run, cents=False)}, replace {amount(run - saving.mean_minor, cents=False)} over the seasons to come;"
         f" 8 in 10: it saves {low} to {high};"
         f" {sure(saving.chance)} sure that it saves."

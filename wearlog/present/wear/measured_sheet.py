@@ -11,7 +11,7 @@ from typing import Any, Final
 from uuid import UUID
 
 from wearlog.facts.closed_lists import MeterKind
-from wearlog.facts.positions import component_name, place_said, span_words
+from wearlog.facts.positions import component_name, one_of, place_said, span_words
 from wearlog.present.answer_sheet import ONLY_WITH_ROOM, AnswerColumn, AnswerSheet, RowRule, data
 from wearlog.present.digits import NOTHING, Measures, number, percent
 from wearlog.present.json_form import millimetres, rounded
@@ -320,6 +320,8 @@ def hot_sentence(place: HotPlace, names: Mapping[UUID, str]) -> str:
     """Say where stones hit more than they should, and what to look at."""
     window, component = place.window, place.component
     where = place_said(names.get(component.machine_id, ""), component_name(component.place, place.kind))
+    if window.first == window.last:
+        where = one_of(where)
     times = f"{window.ratio:.0f} times as often as elsewhere" if window.ratio < 1000 else "and nowhere else"
     return (
         f"HOT: {where} {_were_hit(place)} {times} ({window.breakages} of {counted(place.hits, 'hit')}; "

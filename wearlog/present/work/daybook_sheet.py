@@ -8,7 +8,7 @@ from types import MappingProxyType
 from typing import Any, Final
 
 from wearlog.facts.closed_lists import Cause
-from wearlog.facts.positions import component_name, format_positions
+from wearlog.facts.positions import at_positions, component_name, format_positions
 from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data
 from wearlog.present.digits import NOTHING, Measures, duration
 from wearlog.present.json_form import rounded
@@ -208,8 +208,7 @@ def breakage_sentences(rows: Sequence[Any], count: int, measures: Measures) -> t
     if not rows:
         return "Nothing has broken yet.", "b logs a breakage."
     row = rows[0]
-    where = f" {format_positions(row.positions)}" if row.positions else ""
-    said = f"{row.machine} {_part(row, measures)}{where}, {short_word(row.cause)}, {word(row.action)}"
+    said = f"{row.machine} {at_positions(_part(row, measures), row.positions or ())}, {short_word(row.cause)}, {word(row.action)}"
     return f"The last breakage: {said}, on {measures.day(row.at)}.", f"{counted(count, 'breakage')} in all."
 
 

@@ -12,7 +12,7 @@ from uuid import UUID
 
 from wearlog.facts.closed_lists import Dimension, Evidence, MachineKind
 from wearlog.facts.plain_text import one_line
-from wearlog.facts.positions import component_name, format_positions, span_words
+from wearlog.facts.positions import at_positions, component_name, format_positions, span_words
 from wearlog.facts.wearing import Breakage
 from wearlog.present.answer_sheet import ONLY_WITH_ROOM, AnswerColumn, AnswerSheet, data
 from wearlog.present.digits import NOTHING, Measures, number, percent
@@ -92,7 +92,7 @@ def _strip_position(one: ComponentNow, position: PositionNow, measures: Measures
 
 
 def _breakage_line(one: Breakage, names: dict[UUID, str], measures: Measures) -> str:
-    where = f"{names.get(one.component_id, '')} {format_positions(one.positions)}"
+    where = at_positions(names.get(one.component_id, ""), one.positions)
     note = f": {one.note}" if one.note else ""
     return one_line(f"{measures.day(one.at)}  {where}, {word(one.mode)}, {word(one.cause)}, {word(one.action)}{note}")
 
@@ -219,7 +219,7 @@ def _answer(view: MachineView, measures: Measures) -> str:
 
 def _called(row: ComponentNow) -> str:
     name, left = component_name(row.component.place, row.kind.name), _left(row)
-    return f"{name} {format_positions(left)}" if row.component.positions > 1 else name
+    return at_positions(name, left) if row.component.positions > 1 else name
 
 
 def _about(view: MachineView, measures: Measures) -> str:
