@@ -55,7 +55,7 @@ def test_the_table_stands_in_the_order_of_what_the_season_threatens(demo: Wearlo
     code, out, _ = demo()
     assert code == 0
     lines = out.splitlines()
-    assert lines[0].split() == ["part", "ahead", "weakest", "lasts", "B10", "fails", "rests", "on"]
+    assert lines[0].split() == ["part", "break", "worst", "ok", "half", "last", "B10", "fails", "rests", "on"]
     assert lines[2].startswith("knife section")
     assert lines[2].endswith("75 + guess")
     assert lines[3].startswith("guard")
@@ -70,7 +70,7 @@ def test_the_table_says_what_is_in_none_of_its_figures(demo: Wearlog) -> None:
     assert "6.8 +29?" in out
     assert "Of unknown age, and how many of them may break, by the mean life alone: reel tine 29 (about 1.7)," in told
     assert (
-        "Lives left out of 'lasts', for want of an age (--explain tells why): guard 62, reel tine 31, hold-down 25"
+        "Lives left out of 'half last', for want of an age (--explain tells why): guard 62, reel tine 31, hold-down 25"
         in told
     )
     assert "31 more lives are left out of it: nobody knows the age of the part" in " ".join(
@@ -155,7 +155,7 @@ def test_failures_count_the_successors_of_what_breaks_and_stand_beside_each_part
     told = " ".join(demo("unloading shear bolt")[1].split())
     assert f"With the successors of what breaks: {in_all:.1f} failures." in told
     listed = " ".join(demo()[1].split())
-    assert "ahead: to break in the season ahead, each part now on once;" in listed
+    assert "break: how many of the parts now on may break in the season ahead, each once;" in listed
     assert "Failures, the successors of what breaks counted too, as in the plan: unloading shear bolt 3.2," in listed
 
 

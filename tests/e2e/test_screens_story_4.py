@@ -49,7 +49,7 @@ def test_the_first_day_leads_from_nothing_to_a_useful_yard(tmp_path: Path, monke
         terminal.keys("Enter")
         terminal.wait_for("The log is begun.")
         shown = " ".join(terminal.wait_for("STARTING GUESSES, not your records").split())
-        assert "knife section (160): half are worn after 1,500-8,000 ac" in shown
+        assert "knife section (160): half are worn after 1,500-8,000 ac on 8 of 10 farms" in shown
         assert ">Kestrel nothing waits combine 2,310.4 h" in shown
         # and the first breakage can be logged at once
         terminal.keys("b")

@@ -174,11 +174,11 @@ def test_what_failed_stands_first_and_nothing_is_said_of_an_unknown_season() -> 
     assert chance_text(surely, known) == "over 99 %"
     assert [chance_text(one, known) for one in (old, failed, unknown, by_line)] == [
         "50 % (40-60 %)",
-        "FAILED, still runs",
+        "BROKEN, still runs",
         "age unknown",
         "past limit by its line",
     ]
-    assert [chance_text(one, nothing) for one in (old, failed)] == ["-", "FAILED, still runs"]
+    assert [chance_text(one, nothing) for one in (old, failed)] == ["-", "BROKEN, still runs"]
 
 
 def test_a_measurement_chart_marks_where_a_reading_would_cross(chain: KindView) -> None:

@@ -147,10 +147,12 @@ def test_a_kind_of_the_farms_own_without_a_guess_is_not_told(file_location: Loca
 def test_a_guess_is_said_in_the_farms_units() -> None:
     kinds = {kind.name: kind for kind in STARTING_KINDS}
     assert guess_line(kinds["knife section"], 160, US) == (
-        "knife section (160): half are worn after 1,500-8,000 ac; in 1,000 ac stones break 1 where few, 4 on stony ground"
+        "knife section (160): half are worn after 1,500-8,000 ac on 8 of 10 farms; "
+        "in 1,000 ac stones break 1 where few, 4 on stony ground"
     )
     # 1,500 and 8,000 acres are 607 and 3,237 hectares; 1 in 1,000 acres is 2.5 in 1,000 hectares
     assert guess_line(kinds["knife section"], 160, METRIC) == (
-        "knife section (160): half are worn after 607-3,237 ha; in 1,000 ha stones break 2.5 where few, 9.9 on stony ground"
+        "knife section (160): half are worn after 607-3,237 ha on 8 of 10 farms; "
+        "in 1,000 ha stones break 2.5 where few, 9.9 on stony ground"
     )
-    assert guess_line(kinds["main drive belt"], 1, US) == "main drive belt: lasts about 300-2,000 h"
+    assert guess_line(kinds["main drive belt"], 1, US) == "main drive belt: lasts about 300-2,000 h on 8 of 10 farms"

@@ -106,11 +106,11 @@ def test_what_is_in_no_figure_is_never_cut_off() -> None:
     kinds = list_columns(seen, Measures(FarmSettings()))
     for wide in (44, 46, 78, 80, 120):
         shown = {kinds[place].title: cells for place, cells in column_widths(kinds, wide)}
-        assert shown.get("ahead", 10) >= len("<0.1 +160?")
+        assert shown.get("break", 10) >= len("<0.1 +160?")
     # two cells of a row stand before its columns; the life and what it rests on are the last to go
     phone = {kinds[place].title: cells for place, cells in column_widths(kinds, 46 - 2)}
-    assert list(phone) == ["part", "lasts", "rests on"]
-    assert phone["lasts"] >= len("16,200-22,600 ac")
+    assert list(phone) == ["part", "half last", "rests on"]
+    assert phone["half last"] >= len("16,200-22,600 ac")
     assert sum(phone.values()) + len(phone) - 1 == 46 - 2
 
 

@@ -73,7 +73,7 @@ def test_what_the_coming_acres_threaten_most_stands_first(demo_log: str) -> None
         lines = screen_lines(screens)[5:9]
         assert [line[1:].split("  ")[0] for line in lines] == ["knife section", "guard", "reel tine", "hold-down"]
         assert "░░░░░░░░░·├●┤············" in lines[0], "lived, and where half of them fail, in seasons of use"
-        assert "1 FAILED" in lines[0]
+        assert "1 BROKEN" in lines[0]
         assert "6.8 +29?" in lines[2]
         assert "Most on Plover, knife sections: 42 expected to break" in flat(screens)
         assert "Rests on 75 worn in 2,501 lives, and the starting guess; it wears out." in flat(screens)
@@ -243,11 +243,11 @@ def test_a_narrow_screen_keeps_the_label_and_the_chance(demo_log: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         await enter(pilot, "5")
         scale = ["½", "1", "2", "4", "8", "16", "32"]
-        assert screen_lines(screens)[4].split() == ["part", "ahead", "weakest", *scale, "half", "last"]
+        assert screen_lines(screens)[4].split() == ["part", "break", "worst", "ok", *scale, "half", "last"]
         for size in ((80, 24), (46, 20)):
             await pilot.resize_terminal(*size)
             await settled(pilot)
-            assert "half last 7,820 ac (90 %: 7,110-8,810). Rests on 75 worn in 2,501 lives" in flat(screens)
+            assert "half last 7,820 ac (90 % sure: 7,110-8,810). Rests on 75 worn in 2,501 lives" in flat(screens)
         await pilot.resize_terminal(80, 24)
         await enter(pilot, "slash", *"elevator chain", "enter", "enter", "right", "right")
         lines = screen_lines(screens)
@@ -275,7 +275,7 @@ def test_the_order_by_rate_is_by_breakages_per_area_and_the_usual_one_counts_unk
     rates = [row.breakages / row.life.area for row in kinds("rate")]
     assert rates == sorted(rates, reverse=True)
     assert [row.breakages for row in kinds("rate")] != sorted((row.breakages for row in sheet.rows), reverse=True)
-    threats = [row.threat for row in kinds("ahead")]
+    threats = [row.threat for row in kinds("break")]
     assert threats == sorted(threats, reverse=True) == [row.threat for row in kinds("")]
     assert [row.life.kind.name for row in kinds("part")] == sorted(row.life.kind.name for row in sheet.rows)
 
@@ -289,7 +289,7 @@ def test_what_has_failed_stands_before_what_may_fail(demo_log: str) -> None:
     finally:
         door.log.close()
     (parts,) = (one for one in shown.sections if one.name == "Parts now")
-    (failed,) = (row for row in parts.rows if "FAILED, still runs" in row.cells)
+    (failed,) = (row for row in parts.rows if "BROKEN, still runs" in row.cells)
     assert failed.alarm
     assert isinstance(failed.key, tuple)
     beside = [row for row in parts.rows if isinstance(row.key, tuple) and row.key[0] == failed.key[0]]

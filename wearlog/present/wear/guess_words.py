@@ -15,7 +15,7 @@ GUESS_TITLE = "STARTING GUESSES, not your records"
 
 
 def guess_line(kind: PartKind, positions: int, measures: Measures) -> str:
-    """Return the life and the stones of a kind: "knife section (160): half are worn after 1,500-8,000 ac; in 1,000 ac ..."."""
+    """Return the life and the stones of a kind: "knife section (160): half are worn after 1,500-8,000 ac on 8 of 10 farms; ..."."""
     name = f"{kind.name} ({positions})" if positions > 1 else kind.name
     said = []
     if kind.life_low_usage is not None and kind.life_high_usage is not None:
@@ -23,7 +23,8 @@ def guess_line(kind: PartKind, positions: int, measures: Measures) -> str:
             number(measures.usage_number(kind.meter_kind, end)) for end in (kind.life_low_usage, kind.life_high_usage)
         )
         worn = "half are worn after" if positions > 1 else "lasts about"
-        said.append(f"{worn} {low}-{high} {measures.usage_unit(kind.meter_kind)}")
+        # the two ends are the 10 % and 90 % points of the half-life over farms
+        said.append(f"{worn} {low}-{high} {measures.usage_unit(kind.meter_kind)} on 8 of 10 farms")
     few, stony = (_impacts(kind, ground, measures) for ground in (Ground.FEW_STONES, Ground.STONY))
     if stony >= WORTH_SAYING:
         said.append(f"in {measures.per_thousand_unit()} stones break {few:.2g} where few, {stony:.2g} on stony ground")

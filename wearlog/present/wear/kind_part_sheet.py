@@ -237,7 +237,7 @@ def group_expected(group: AgeGroup, ahead: SeasonAhead) -> float | None:
 def chance_text(group: AgeGroup, ahead: SeasonAhead) -> str:
     """Return "82 % (78-87 %)", or why there is no such chance."""
     if group.failed:
-        return "FAILED, still runs"
+        return "BROKEN, still runs"
     if group.past_by_line:
         return "past limit by its line"
     if group.survives is None:

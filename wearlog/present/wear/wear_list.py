@@ -80,10 +80,10 @@ def with_strips(sheet: AnswerSheet[KindOutlook], *, known: bool) -> AnswerSheet[
         short=(lambda row, _: short_name(row.life.kind.name),),
         order=lambda row: short_name(row.life.kind.name).casefold(),
     )
-    ahead = replace(
-        columns["expected_breakages"], least=5, short=(lambda row, _: _ahead_briefly(row) if known else NOTHING,)
+    breaks = replace(
+        columns["expected_breakages"], least=5, short=(lambda row, _: _briefly(row) if known else NOTHING,)
     )
-    worst = replace(columns["weakest_survives"], least=9, gives=2)
+    worst = replace(columns["weakest_survives"], gives=2)
     half = replace(
         columns["life_median"],
         title="half last",
@@ -95,22 +95,22 @@ def with_strips(sheet: AnswerSheet[KindOutlook], *, known: bool) -> AnswerSheet[
         figures=True,
         gives=0,
     )
-    return replace(sheet, columns=[part, ahead, worst, STRIP, half], made={})
+    return replace(sheet, columns=[part, breaks, worst, STRIP, half], made={})
 
 
-def _ahead_briefly(row: KindOutlook) -> str:
+def _briefly(row: KindOutlook) -> str:
     """What is expected to break; a question mark where parts are in none of it."""
     return f"{expected_text(row.expected_known)}{'?' if row.not_reckoned else ''}"
 
 
 def half_in_words(row: KindOutlook, measures: Measures) -> str:
-    """Return "half last 8,480 ac (90 %: 7,550-9,840)"; nothing where nobody knows."""
+    """Return "half last 8,480 ac (90 % sure: 7,550-9,840)"; nothing where nobody knows."""
     life = row.life.median_life
     if life is None:
         return ""
     kind = row.life.kind.meter_kind
     low, high = (rough(measures.usage_number(kind, end)) for end in (life.low, life.high))
-    return f"half last {_half(row, measures)} (90 %: {low}-{high})"
+    return f"half last {_half(row, measures)} (90 % sure: {low}-{high})"
 
 
 def failed_parts(row: KindOutlook) -> int:

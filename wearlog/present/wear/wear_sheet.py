@@ -63,7 +63,7 @@ def wear_columns(
             order=lambda row: row.life.kind.name.casefold(),
         ),
         AnswerColumn(
-            "ahead",
+            "break",
             lambda row, _: ahead_text(row, ahead),
             "expected_breakages",
             lambda row, _: known(rounded(row.expected_known)),
@@ -73,7 +73,7 @@ def wear_columns(
             figures=True,
             gives=1,
             order=lambda row: -row.threat,
-            legend="ahead: to break in the season ahead, each part now on once; parts that have failed and still run are in it.",
+            legend="break: how many of the parts now on may break in the season ahead, each once; what is BROKEN already is in it.",
             tells_more=True,
         ),
         AnswerColumn(
@@ -88,7 +88,7 @@ def wear_columns(
             tells_more=True,
         ),
         AnswerColumn(
-            "weakest",
+            "worst ok",
             lambda row, _: _weakest_text(row, ahead),
             "weakest_survives",
             lambda row, _: rounded(_weakest(row, ahead), 4),
@@ -96,11 +96,11 @@ def wear_columns(
             most=12,
             figures=True,
             gives=1,
-            legend="weakest: the chance of the weakest single part to last the season by wear; FAILED: broken, and still on.",
+            legend="worst ok: the chance that the worst single part lasts the season by wear; BROKEN: or past its limit, still on.",
             tells_more=True,
         ),
         AnswerColumn(
-            "lasts",
+            "half last",
             lambda row, measures: lasting(row.life.kind.meter_kind, row.life.median_life, measures),
             "life_median",
             lambda row, measures: usage_end(row.life, row.life.median_life, "median", measures),
@@ -109,7 +109,7 @@ def wear_columns(
             most=30,
             room=26,
             short=(lambda row, measures: lasting_within(row.life.kind.meter_kind, row.life.median_life, measures),),
-            legend="lasts: half of them last so long, with its 90 % interval (where there is little room, the interval alone).",
+            legend="half last: half of them last so long, with its 90 % interval (where there is little room, the interval alone).",
             tells_more=True,
         ),
         AnswerColumn(
@@ -222,7 +222,7 @@ def _weakest(row: KindOutlook, ahead: SeasonAhead) -> float | None:
 
 def _weakest_text(row: KindOutlook, ahead: SeasonAhead) -> str:
     if failed := failed_parts(row):
-        return f"{failed} FAILED"
+        return f"{failed} BROKEN"
     worst = _weakest(row, ahead)
     return NOTHING if worst is None else percent(worst)
 
@@ -247,7 +247,7 @@ def _notes(rows: Sequence[KindOutlook], ahead: SeasonAhead, measures: Measures) 
     left = sorted((row for row in rows if row.life.lives.left_out), key=lambda row: -row.life.lives.left_out)
     if left:
         said = _named(f"{row.life.kind.name} {number(row.life.lives.left_out)}" for row in left)
-        notes.append(f"Lives left out of 'lasts', for want of an age (--explain tells why): {said}.")
+        notes.append(f"Lives left out of 'half last', for want of an age (--explain tells why): {said}.")
     return [*notes, *conflict_lines((row.life for row in rows), measures)]
 
 

@@ -73,7 +73,7 @@ def _wears(brief: Brief, measures: Measures) -> list[str]:
         return _section("WHAT WEARS", said, none="")
     sheet = wear_sheet(rows, brief.machines, brief.wear.ahead, measures)
     lines = table_lines(sheet.only("kind", "expected_breakages", "life_median", "rests_on"), WIDEST - _INDENT)
-    title = "WHAT WEARS (ahead: to break in the season ahead, each part now on once; lasts: half of them, 90 %)"
+    title = "WHAT WEARS (break: in the season ahead, each part now on once; half last: 90 % sure)"
     return _section(title, [*lines, *sheet.said], none="")
 
 

@@ -200,10 +200,10 @@ class WearScreen(ListArea):
 
     AREA: ClassVar[str] = "wear"
     ABOUT: ClassVar[str] = (
-        "Every kind of part, those first of which most is expected to break in the acres ahead. ahead: to break, each part now on "
-        "once, by wear and by stones; failures, below the list: the successors of what breaks counted too, as in the plan. "
-        "'+3?': three more parts are in none of it, since nobody knows their age. weakest: the chance of "
-        "the weakest single part to last the season by wear; FAILED: broken or past its limit, and still on. lasts: half of "
+        "Every kind of part, those first of which most is expected to break in the acres ahead. break: how many, each part now "
+        "on once, by wear and by stones; failures, below the list: the successors of what breaks counted too, as in the plan. "
+        "'+3?': three more parts are in none of it, since nobody knows their age. worst ok: the chance that "
+        "the worst single part lasts the season by wear; BROKEN: broken or past its limit, and still on. half last: half of "
         "them last so long, in brackets the 90 % interval of that; B10: one in ten is gone by then. fails: wear-out (the "
         "older, the sooner), early (the newer, the sooner), chance (age does not matter), unclear. rate: breakages of any "
         "cause per 1,000 acres (or hectares). rests on: how many were seen to wear out, of so many lives; '+ guess': the "
