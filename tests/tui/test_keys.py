@@ -1,4 +1,4 @@
-"""A key means one thing on all screens. In forms letters and digits are answers; what does not hold yet is listed, and shrinks."""
+"""A key means one thing on all screens. In forms letters and digits are answers."""
 
 from __future__ import annotations
 
@@ -29,16 +29,6 @@ FORMS = {
     *("NarrowingScreen", "CutterbarStrip", "Ticks", "Choices"),
     *("NoteScreen", "NoteFileScreen"),
 }
-#: "key screen action" -> why; none comes in
-NOT_YET = {
-    # what was brought back is to be an answer of the form of what came
-    "r StockScreen move",
-    # the plan is to save every choice at once, and its files are to be one question
-    "C SeasonPlanScreen order",
-    "H SeasonPlanScreen write",
-    "X SeasonPlanScreen order",
-    "ctrl+s SeasonPlanScreen save",
-}
 
 
 def screens_and_widgets() -> Iterator[type[DOMNode]]:
@@ -65,7 +55,7 @@ def keys_with_another_meaning() -> set[str]:
 
 
 def test_no_key_means_two_things() -> None:
-    assert keys_with_another_meaning() == NOT_YET
+    assert keys_with_another_meaning() == set()
 
 
 def test_the_table_names_no_action_that_no_screen_has() -> None:

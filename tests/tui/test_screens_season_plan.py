@@ -75,7 +75,7 @@ def test_a_key_that_comes_before_its_answer_is_kept_or_refused_aloud(demo_log: s
             await pilot.press("6")
             await pilot.pause()
             assert plan(screens).page is None
-            for key in ("space", "x", "l", "ctrl+s", "H"):
+            for key in ("space", "x", "l", "ctrl+s", "s"):
                 screens.say("")
                 await pilot.press(key)
                 await pilot.pause()
@@ -186,7 +186,9 @@ def test_spares_and_orders_are_shown_written_and_received(demo_log: str, tmp_pat
         await enter(pilot, "right")
         assert "Hollow Road Parts: " in screen_text(screens)
         await keep(screens, pilot, "plan_orders")
-        await enter(pilot, "X", "X", "C", "H")
+        await enter(pilot, "s")
+        assert "Ctrl+S saves: the order as one workbook" in flat(screens)
+        await enter(pilot, "enter", "s", "ctrl+s", "s", "right", "ctrl+s", "s", "left", "ctrl+s")
         assert "Wrote" in screen_text(screens)
         order = plan(screens).page.orders[0]  # type: ignore[union-attr]
         pieces = {one.number: one.pieces for one in order.rows}

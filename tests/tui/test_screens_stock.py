@@ -35,7 +35,7 @@ def test_low_parts_stand_first_with_what_to_order(small_farm: str) -> None:
     play(small_farm, steps, size=(100, 24))
 
 
-def test_receive_use_return_and_count_each_by_one_key_and_a_number(small_farm: str) -> None:
+def test_what_came_was_used_and_was_counted_is_entered_by_one_key_and_a_number(small_farm: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         await enter(pilot, "7", "+", Text("50"), "ctrl+s")
         assert (
@@ -45,7 +45,10 @@ def test_receive_use_return_and_count_each_by_one_key_and_a_number(small_farm: s
         # the cursor stays on the part, which is not low any more and stands further down
         await enter(pilot, "minus", "3", "ctrl+s")
         assert "Saved: used 3 x KG-7 guard, forged, 2025-07-28 14:05; 49 on hand now." in words_on(screens)
-        await enter(pilot, "r", "1", "ctrl+s")
+        await enter(pilot, "+", "1", "down", "right")
+        # nothing is paid for what is brought back
+        assert "One cost" not in screen_text(screens)
+        await enter(pilot, "ctrl+s")
         assert "Saved: returned 1 x KG-7 guard, forged, 2025-07-28 14:05; 50 on hand now." in words_on(screens)
         await enter(pilot, "equals_sign", "2")
         assert "Ctrl+S saves: counted 2 x KG-7 guard, forged, 2025-07-28 14:05; then 2 on hand" in words_on(screens)

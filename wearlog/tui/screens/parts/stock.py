@@ -31,6 +31,7 @@ from wearlog.tui.screens.area import ListArea
 from wearlog.tui.screens.form import FormScreen
 from wearlog.tui.typed import moment_reader, name_reader, named, needed, optional, whole
 from wearlog.tui.widgets.answer_line import AnswerLine
+from wearlog.tui.widgets.choice_field import ChoiceField
 from wearlog.tui.widgets.form_line import FormField, FormLine
 from wearlog.tui.widgets.list_rows import ListOrder, sheet_source
 from wearlog.tui.widgets.windowed_list import WindowedList
@@ -44,44 +45,57 @@ if TYPE_CHECKING:
 
 _HEADINGS: Final = MappingProxyType(
     {
-        StockChange.RECEIVED: "PARTS RECEIVED",
+        StockChange.RECEIVED: "PARTS THAT CAME",
         StockChange.USED: "PARTS USED",
-        StockChange.RETURNED: "PARTS RETURNED",
         StockChange.COUNTED: "PARTS COUNTED",
     }
 )
+#: how parts can have come
+_CAME: Final = ((StockChange.RECEIVED, "bought"), (StockChange.RETURNED, "brought back to the shelf"))
 
 
 class MoveScreen(FormScreen):
     """The form of one move of one part."""
 
     ABOUT: ClassVar[str] = (
-        "How many came, were used, were brought back, or how many there are by a count. A count says what is there, whatever the "
-        "log thought before. What one cost goes into the costs of what it is used for; it is asked for what was received."
+        "How many came, were used, or how many there are by a count. What came was bought, or brought back to the shelf by "
+        "somebody who had taken it. A count says what is there, whatever the log thought before. What one cost goes into the "
+        "costs of what it is used for; it is asked for what was bought."
     )
 
     def __init__(self, row: Shelf, change: StockChange, settings: FarmSettings) -> None:
         super().__init__()
         self.row = row
-        self.change = change
+        #: what the key said; of what came the form asks how
+        self.meant = change
         self.speak = FarmSpeaker(settings)
 
     def heading(self) -> str:
-        return f"{_HEADINGS[self.change]}: {self.row.part.number} {self.row.part.name}, {self.row.on_hand} on hand"
+        return f"{_HEADINGS[self.meant]}: {self.row.part.number} {self.row.part.name}, {self.row.on_hand} on hand"
+
+    @property
+    def change(self) -> StockChange:
+        """What it is by the answers."""
+        return StockChange(self.answer("came")) if self.meant is StockChange.RECEIVED else self.meant
 
     def questions(self) -> Iterable[FormLine]:
-        least = 0 if self.change is StockChange.COUNTED else 1
+        least = 0 if self.meant is StockChange.COUNTED else 1
         pack = self.row.part.pack_size
-        hint = f"packs of {pack}" if pack > 1 and self.change is StockChange.RECEIVED else "pieces"
+        hint = f"packs of {pack}" if pack > 1 and self.meant is StockChange.RECEIVED else "pieces"
         yield FormField(
             "quantity", "How many", needed(whole(least, 100_000), "How many?", "Write it like 25."), hint=hint
         )
-        if self.change is StockChange.RECEIVED:
+        if self.meant is StockChange.RECEIVED:
+            yield ChoiceField("came", "They were", _CAME)
             price = self.row.part.price_minor
             hint = "not known" if price is None else f"{amount(price)} as last time"
             yield FormField("cost", "One cost", optional(money), hint=hint, say=amount)
         yield FormField("at", "When", moment_reader(self.now), hint="now", say=self.say_moment)
         yield FormField("note", "Note")
+
+    def changed(self, line: FormLine) -> None:
+        if line.asks == "came":
+            self.line("cost").display = self.change is StockChange.RECEIVED
 
     def _move(self) -> StockMove:
         cost = None
@@ -115,8 +129,8 @@ class StockScreen(ListArea):
     AREA: ClassVar[str] = "stock"
     ABOUT: ClassVar[str] = (
         "Every part with how many are on hand, how many you keep at least, and how many to order in whole packs. LOW: fewer than "
-        "you keep; count it: more were used than the log ever knew of. + receives, - uses, r takes back what was returned, = "
-        "enters a count; Enter changes the part, a adds another one. A breakage that is logged takes its parts off by itself."
+        "you keep; count it: more were used than the log ever knew of. + takes in what was bought or brought back, - uses, "
+        "= enters a count; Enter changes the part, a adds another one. A breakage that is logged takes its parts off by itself."
     )
     EMPTY: ClassVar[str] = "No part is on the shelf. a adds one."
     DEFAULT_CSS = """
@@ -125,10 +139,11 @@ class StockScreen(ListArea):
     }
     """
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("plus", "move('received')", "receive", key_display="+", tooltip="parts that came"),
+        Binding(
+            "plus", "move('received')", "receive", key_display="+", tooltip="parts that came, or were brought back"
+        ),
         Binding("minus", "move('used')", "use", key_display="-", tooltip="parts that were used"),
         Binding("equals_sign", "move('counted')", "count", key_display="=", tooltip="how many there are, by a count"),
-        Binding("r", "move('returned')", "return", tooltip="parts that were brought back to the shelf"),
         Binding("a", "add", "add a part", tooltip="a part that is not in the log yet"),
     ]
     usual_order = ListOrder()

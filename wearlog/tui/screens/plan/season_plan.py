@@ -26,15 +26,13 @@ from wearlog.tui.questions.plan import (
     year_of,
 )
 from wearlog.tui.screens.cautions import CAUTIONS_KEY, show_cautions
+from wearlog.tui.screens.plan.plan_files import CAME_KEY, FILE_KEY, PlanFiles
 from wearlog.tui.screens.plan.plan_lists import (
     AREA_KEYS,
     AREAS_ABOUT,
     ONLY_ON,
-    ORDER_KEYS,
-    PAGE_KEY,
     TABS,
     PlanAreas,
-    PlanFiles,
     empty_words,
     plan_source,
     row_about,
@@ -68,9 +66,9 @@ class SeasonPlanScreen(PlanFiles, PlanAreas):
         "crosses it the line says 'unsure'. 'no money': it pays, and the money goes where it saves more. ! shows all cautions "
         "of the planned work, which stand in one row under the answer. "
         "Enter shows why: age, life, chance of failing, the cost of each choice, and what all of it rests on. x lets the figures "
-        "decide on a line that was chosen by hand. The arrows go to the spares to carry, to the orders by supplier (there X and C "
-        "write them as files and + takes one into stock; H writes the plan as a page), and to the areas to cut, on which all of it "
-        "rests: there a adds one, Enter changes the one under the cursor, x takes it out, and the plan is reckoned anew. The first "
+        "decide on a line that was chosen by hand. The arrows go to the spares to carry, to the orders by supplier (there + "
+        "takes one into stock), and to the areas to cut, on which all of it rests; s writes the plan or its order as a file. "
+        "On the areas a adds one, Enter changes the one under the cursor, x takes it out, and the plan is reckoned anew. The first "
         "area of a season begins its plan."
     )
     DEFAULT_CSS = """
@@ -82,14 +80,14 @@ class SeasonPlanScreen(PlanFiles, PlanAreas):
     """
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("space", "choose", "replace/run", tooltip="put the line into the plan, or take it out"),
-        *ORDER_KEYS,
+        CAME_KEY,
         *AREA_KEYS,
         Binding("l", "limits", "limits", tooltip="money and shop hours of the plan"),
         Binding("ctrl+s", "save", "save", tooltip="save the choices as one entry"),
         Binding("right", "section(1)", "section", key_display="←→", tooltip="the next of the four lists"),
         Binding("left", "section(-1)", "list before", show=False),
         Binding("m", "all", "more", tooltip="also what is best run as it is, and parts there is enough of"),
-        PAGE_KEY,
+        FILE_KEY,
         CAUTIONS_KEY,
         Binding("escape", "drop", "drop", show=False, tooltip="drop choices that are not saved"),
     ]
