@@ -136,15 +136,19 @@ def _best_run(left: int) -> str:
     return f"{capital(counted(left, 'component'))} {more}."
 
 
+def in_number(row: PlanRow, name: str) -> str:
+    """Return a name as it stands before the positions of a row: in the singular where it is one of several."""
+    return one_of(name) if len(row.positions) == 1 < row.line.component.positions else name
+
+
 def _about(row: PlanRow, measures: Measures) -> str:
     line, decision, saving = row.line, row.line.decision, row.saving
     if decision is None or saving is None:
         return undecided_sentence(line, measures)
     low, high = (amount(one, cents=False) for one in (saving.low_minor, saving.high_minor))
     run = decision.cost_run_minor
-    name = one_of(line_name(line)) if len(row.positions) == 1 < line.component.positions else line_name(line)
     words = (
-        f"{capital(name)} {which_words(line, row.positions)}".rstrip()
+        f"{capital(in_number(row, line_name(line)))} {which_words(line, row.positions)}".rstrip()
         + f": run {amount(run, cents=False)}, replace {amount(run - saving.mean_minor, cents=False)} over the seasons to come;"
         f" 8 in 10: it saves {low} to {high};"
         f" {sure(saving.chance)} sure that it saves."
@@ -207,7 +211,7 @@ _SHOWN: Final[tuple[AnswerColumn[PlanRow], ...]] = (
     ),
     AnswerColumn(
         "part",
-        lambda row, _: line_name(row.line),
+        lambda row, _: in_number(row, line_name(row.line)),
         "component",
         lambda row, _: line_name(row.line),
         least=19,

@@ -16,7 +16,7 @@ from wearlog.present.digits import NOTHING, Measures, amount, duration, number
 from wearlog.present.drawing.chances_and_ranges import about, chance_figure, figures_of, share_boxes
 from wearlog.present.drawing.drawn import joined
 from wearlog.present.drawing.sum_strip import SavingRange, SavingScale, saving_strip
-from wearlog.present.plan.plan_line_sheet import PlanRow, row_says
+from wearlog.present.plan.plan_line_sheet import PlanRow, in_number, row_says
 from wearlog.present.plan.plan_sum_words import limits_sentence, parts_left_out
 from wearlog.present.plan.plan_words import line_name, which_words
 from wearlog.present.words import capital, counted
@@ -181,9 +181,9 @@ def with_savings(sheet: AnswerSheet[PlanRow], every: Sequence[PlanRow]) -> Answe
 
 def short_names(rows: Sequence[PlanRow]) -> dict[UUID, str]:
     """Return "Tamarack elevator chain" where no other line is called so, else the whole name."""
-    brief = [f"{row.line.machine.name} {_brief(row)}" for row in rows]
+    brief = [in_number(row, f"{row.line.machine.name} {_brief(row)}") for row in rows]
     return {
-        row.component_id: name if brief.count(name) == 1 else line_name(row.line)
+        row.component_id: name if brief.count(name) == 1 else in_number(row, line_name(row.line))
         for row, name in zip(rows, brief, strict=True)
     }
 

@@ -51,7 +51,7 @@ _HEADINGS: Final = MappingProxyType(
     }
 )
 #: how parts can have come
-_CAME: Final = ((StockChange.RECEIVED, "bought"), (StockChange.RETURNED, "brought back to the shelf"))
+_CAME: Final = ((StockChange.RECEIVED, "bought"), (StockChange.RETURNED, "brought back"))
 
 
 class MoveScreen(FormScreen):
