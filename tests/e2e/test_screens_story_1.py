@@ -55,7 +55,7 @@ def test_an_arrow_and_save_sent_as_one_burst_save_what_the_arrow_chose(log: str,
         terminal.run(OPEN.format(log=log))
         terminal.wait_for("KS-1 section: 17 on hand")
         terminal.keys("d")
-        terminal.wait_for("Ctrl+S saves: Kestrel stands from")
+        terminal.wait_for("Enter saves: Kestrel stands from")
         terminal.keys("Right", "C-s")
         assert "on: weather" in " ".join(terminal.wait_for("Saved: Kestrel stands from").split())
         terminal.keys("q")

@@ -75,7 +75,7 @@ def test_the_third_time_it_is_found_by_checks_in_order_and_the_trail_says_how_su
         terminal.wait_for("[x] Stubble lights")
         # the first fuse that is drawn blew as something moved, the third of the answers that begin with b
         terminal.keys("Enter", "Right", "Enter", "b", "b", "b", "Enter")
-        terminal.wait_for("Ctrl+S saves: opened on Kestrel: header fuse blows once more")
+        terminal.wait_for("Enter saves: opened on Kestrel: header fuse blows once more")
         terminal.keys("C-s")
         # cautions stand before the first check, and no result is taken before they are read
         terminal.wait_for("BEFORE YOU TOUCH IT")
@@ -121,13 +121,13 @@ def checks_until_found(terminal: Terminal) -> None:
         is_bad = "harness" in step
         if "DOES THIS ALSO WORK" in form:
             terminal.keys("w")
-            terminal.wait_for("Ctrl+S saves: tried for")
+            terminal.wait_for("Enter saves: tried for")
         else:
             # a figure is asked first, and between it and how it ended what it was read by; else how it ended comes first
             between = sum(label in form for label in ("Engine, key", "The load", "Battery V", "Across", "Lamp for"))
             terminal.keys(*(["Down"] * (between + 1) if "the value says it" in form else []))
             terminal.keys(*(["Right"] * (2 if is_bad else 1)))
-            terminal.wait_for("Ctrl+S saves: check")
+            terminal.wait_for("Enter saves: check")
         terminal.keys("C-s")
         terminal.wait_until(
             lambda now: "Saved: " in now and ("NEXT" in now or "BEFORE YOU TOUCH IT" in now), "the next check"

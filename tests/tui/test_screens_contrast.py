@@ -19,7 +19,7 @@ WAYS = {
     "log a breakage": ("b", "r"),
     "the line": ("tab", "4"),
     "what is wrong": ("x", "x", "enter"),
-    "breakages": ("escape", "escape", "3"),
+    "breakages": ("escape", "escape", "escape", "3"),
     "filter": ("slash",),
     "filtered": ("g",),
     "work": ("escape", "right"),

@@ -22,8 +22,8 @@ from wearlog.tui.screens.farm.first_day import CheckPage, CombinePage, FarmPage,
 from wearlog.tui.widgets.lines import TopLine
 
 FARM = (Text("Stony Hill"), "ctrl+s")
-COMBINE = (Text("Kestrel"), "enter", Text("2 310,4"), "enter", "ctrl+s")
-HEADER = (Text("North"), "enter", Text("40 ft"), "enter", "enter", Text("new"), "enter", Text("80"), "ctrl+s")
+COMBINE = (Text("Kestrel"), "down", Text("2 310,4"), "enter")
+HEADER = (Text("North"), "down", Text("40 ft"), "down", "down", Text("new"), "down", Text("80"), "enter")
 
 
 @pytest.fixture

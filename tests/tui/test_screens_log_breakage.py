@@ -202,7 +202,7 @@ def test_what_is_marked_on_the_machine_screen_is_what_gets_logged(small_farm: st
 
 def test_leaving_saves_nothing(small_farm: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await press(pilot, "b", "4", "1", "escape")
+        await press(pilot, "b", "4", "1", "escape", "escape")
         assert screens.screen.query("#machines")
 
     before = len(breakages(small_farm))

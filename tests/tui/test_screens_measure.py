@@ -48,7 +48,7 @@ def test_a_chain_is_measured_by_the_keyboard_alone_and_undone(small_farm: str) -
         assert text.index("▲ CARE key out header on its stop F1 all 4 lines") < text.index("Machine [Kestrel]")
         await every_caution_on_f1(screens, pilot, Hazard.UNDER_HEADER)
         assert "[feeder house chain]" in text
-        await enter(pilot, "enter", Text("19.9in"), "enter")
+        await enter(pilot, "down", Text("19.9in"), "down")
         assert "= 19.900 in, elongation 1.74 %" in screen_text(screens)
         await kept_at_every_size(pilot, "measure_form")
         await enter(pilot, "ctrl+s")
@@ -67,12 +67,12 @@ def test_a_chain_is_measured_by_the_keyboard_alone_and_undone(small_farm: str) -
 
 def test_over_other_pitches_the_length_is_understood_as_soon_as_they_are_written(small_farm: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await enter(pilot, "3", "right", "g", "enter", Text("424mm"), "ctrl+s")
+        await enter(pilot, "3", "right", "g", "down", Text("424mm"), "ctrl+s")
         assert isinstance(screens.screen, FormScreen)
         assert screens.screen.line("read").wrong.endswith(
             "It looks like 10 pitches: below, write 10 if that is what you measured over."
         )
-        await enter(pilot, "enter", Text("10"), "enter", Text("ca550"), "enter")
+        await enter(pilot, "down", Text("10"), "down", Text("ca550"), "down")
         assert "= 16.693 in, elongation 2.41 %" in screen_text(screens)
         await enter(pilot, "right", "ctrl+s")
         assert "PAST ITS LIMIT: it is worn out. Elongation 2.41 %, limit 1.5 %" in words_on(screens)
@@ -92,7 +92,7 @@ def test_over_other_pitches_the_length_is_understood_as_soon_as_they_are_written
 )
 def test_what_cannot_be_is_told_under_its_field_and_nothing_is_saved(small_farm: str, typed: str, wrong: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await enter(pilot, "3", "right", "g", "enter", *([Text(typed)] if typed else []), "ctrl+s")
+        await enter(pilot, "3", "right", "g", "down", *([Text(typed)] if typed else []), "ctrl+s")
         assert isinstance(screens.screen, FormScreen)
         assert screens.screen.line("read").wrong.startswith(wrong)
 
@@ -102,7 +102,7 @@ def test_what_cannot_be_is_told_under_its_field_and_nothing_is_saved(small_farm:
 
 def test_a_reading_of_a_time_before_the_part_was_fitted_is_refused_under_when(small_farm: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await enter(pilot, "3", "right", "g", "enter", Text("19.9in"), *["down"] * 5, Text("2025-01-10 9:00"), "ctrl+s")
+        await enter(pilot, "3", "right", "g", "down", Text("19.9in"), *["down"] * 5, Text("2025-01-10 9:00"), "ctrl+s")
         assert isinstance(screens.screen, FormScreen)
         assert screens.screen.line("at").wrong.startswith("Nothing was fitted at Kestrel, feeder house chain then")
 
@@ -111,7 +111,7 @@ def test_a_reading_of_a_time_before_the_part_was_fitted_is_refused_under_when(sm
 
 def test_the_form_and_its_answer_are_read_in_sunlight(small_farm: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await enter(pilot, "3", "right", "g", "enter", Text("505"), "ctrl+s")
+        await enter(pilot, "3", "right", "g", "down", Text("505"), "ctrl+s")
         await every_theme_is_read(screens, pilot, "the form with an error")
         await enter(pilot, Text("mm"), "ctrl+s")
         assert isinstance(screens.screen, MeasuredPage)

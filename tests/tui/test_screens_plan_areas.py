@@ -82,7 +82,7 @@ def test_an_area_is_added_and_the_plan_is_reckoned_anew_and_undo_takes_it_back(d
         await enter(pilot, "escape", "escape")
         await enter(pilot, "a", "down", Text("260 ha"), "down", "v", "down", "w", "down", "a")
         assert "= 642.5 ac" in screen_text(screens)
-        assert "Ctrl+S saves: planned 642.5 ac of wheat on very stony ground to cut by Alder" in flat(screens)
+        assert "Enter saves: planned 642.5 ac of wheat on very stony ground to cut by Alder" in flat(screens)
         await press(pilot, "ctrl+s")
         assert "Saved: planned 642.5 ac of wheat on very stony ground to cut by Alder. u undoes." in flat(screens)
         assert row_here(screens) == ["13", "642.5", "ac", "-", "very", "stony", "wheat", "Alder"]
@@ -158,7 +158,7 @@ def test_fields_come_one_after_the_other_with_their_own_size_and_ground(small_fa
         await press(pilot, "x")
         assert "▲ There is no area under the cursor; a adds one." in screen_text(screens)
         await press(pilot, "a")
-        assert "Ctrl+S saves: began the plan for 2025 and planned 160 ac on Long quarter to cut" in flat(screens)
+        assert "Enter saves: began the plan for 2025 and planned 160 ac on Long quarter to cut" in flat(screens)
         # the second Esc leaves what was typed
         await enter(pilot, "down", "down", Text("30"), "escape", "escape", "a", "ctrl+s")
         assert "Saved: began the plan for 2025 and planned 160 ac on Long quarter to cut." in flat(screens)

@@ -168,7 +168,7 @@ def test_money_and_shop_hours_are_typed(demo_log: str) -> None:
         await enter(pilot, "6", "l")
         assert "MONEY AND SHOP HOURS OF 2027" in screen_text(screens)
         await enter(pilot, Text("12,000"), "down", Text("none"), "down")
-        assert "Ctrl+S saves: the plan for 2027: 12,000.00 USD for parts, no limit in the shop" in screen_text(screens)
+        assert "Enter saves: the plan for 2027: 12,000.00 USD for parts, no limit in the shop" in screen_text(screens)
         await enter(pilot, "ctrl+s")
         assert "of 12,000" in screen_text(screens)
 

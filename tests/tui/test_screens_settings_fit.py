@@ -101,7 +101,7 @@ def test_the_cautions_stand_before_the_questions_of_a_planned_change(small_farm:
         await enter(pilot, "down", "enter", "f")
         text = words_on(screens)
         assert text.index("▲ CARE key out header on its stop cut-proof gloves") < text.index("Positions")
-        assert "Ctrl+S saves: fitted North header, knife section, all 160: new parts, 2025-07-28 14:05" in text
+        assert "Enter saves: fitted North header, knife section, all 160: new parts, 2025-07-28 14:05" in text
         assert_snapshot(screens, "fit_80x24")
         await every_caution_on_f1(screens, pilot, Hazard.KNIFE)
 

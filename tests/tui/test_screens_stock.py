@@ -51,7 +51,7 @@ def test_what_came_was_used_and_was_counted_is_entered_by_one_key_and_a_number(s
         await enter(pilot, "ctrl+s")
         assert "Saved: returned 1 x KG-7 guard, forged, 2025-07-28 14:05; 50 on hand now." in words_on(screens)
         await enter(pilot, "equals_sign", "2")
-        assert "Ctrl+S saves: counted 2 x KG-7 guard, forged, 2025-07-28 14:05; then 2 on hand" in words_on(screens)
+        assert "Enter saves: counted 2 x KG-7 guard, forged, 2025-07-28 14:05; then 2 on hand" in words_on(screens)
         await enter(pilot, "ctrl+s", "u", "u")
         assert "guard, forged 49 of 4 ■■■■■■■■■■" in words_on(screens)
 
@@ -73,10 +73,10 @@ def test_a_part_is_added_with_the_kind_it_fits_and_then_filtered_and_ordered(sma
         typed = ("CH-2", "feeder chain", "feeder conv", "1 234,50", "", "1", "3")
         await enter(pilot, "7", "a")
         for text in typed:
-            await enter(pilot, Text(text), "enter")
+            await enter(pilot, Text(text), "down")
         assert "= feeder conveyor chain" in screen_text(screens)
         assert (
-            "Ctrl+S saves: added the part CH-2 feeder chain, fits feeder conveyor chain, keep 1, 3 on hand"
+            "Enter saves: added the part CH-2 feeder chain, fits feeder conveyor chain, keep 1, 3 on hand"
             in words_on(screens)
         )
         await enter(pilot, "ctrl+s")
@@ -96,7 +96,7 @@ def test_a_part_is_added_with_the_kind_it_fits_and_then_filtered_and_ordered(sma
 
 def test_a_number_that_is_taken_is_refused_under_it_and_the_rest_stays(small_farm: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await enter(pilot, "7", "a", Text("ks-1"), "enter", Text("another"), "ctrl+s")
+        await enter(pilot, "7", "a", Text("ks-1"), "down", Text("another"), "ctrl+s")
         assert isinstance(screens.screen, FormScreen)
         assert screens.screen.line("number").wrong.startswith("There is another part 'ks-1'.")
         assert screens.screen.line("name").text == "another"

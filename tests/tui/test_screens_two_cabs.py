@@ -162,7 +162,7 @@ def test_packing_into_a_folder_takes_the_usual_name_and_the_screens_remember_the
     folder.mkdir()
 
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await enter(pilot, "j", "enter", Text(str(folder)), "enter", "enter")
+        await enter(pilot, "j", "enter", Text(str(folder)), "enter")
         assert (folder / "wearlog.bundle").exists()
         await enter(pilot, "enter", "ctrl+s")
         await settled(pilot)

@@ -24,7 +24,7 @@ def words_on(screens: Screens) -> str:
 
 def test_both_meters_are_read_at_once_and_one_undo_takes_both_back(small_farm: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await enter(pilot, "r", Text("2 400,5"), "enter", Text("1,777.5"), "ctrl+s")
+        await enter(pilot, "r", Text("2 400,5"), "down", Text("1,777.5"), "ctrl+s")
         assert (
             "Saved: read Kestrel: 2,400.5 engine hours and 1,777.5 separator hours, 2025-07-28 14:05. u undoes."
             in words_on(screens)
@@ -44,9 +44,9 @@ def test_the_form_says_what_was_read_last_and_how_much_more_this_is(small_farm: 
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         await enter(pilot, "r")
         assert "last 2,310.0 on 2025-06-28" in screen_text(screens)
-        await enter(pilot, Text("2400"), "enter")
+        await enter(pilot, Text("2400"), "down")
         assert "= 2,400.0 h, 90.0 more than the last reading" in screen_text(screens)
-        await enter(pilot, "shift+tab", "backspace", "backspace", "backspace", "backspace", Text("2300"), "enter")
+        await enter(pilot, "shift+tab", "backspace", "backspace", "backspace", "backspace", Text("2300"), "down")
         assert "= 2,300.0 h, 10.0 below the last: wrong, or a new meter" in screen_text(screens)
 
     play(small_farm, steps)
@@ -72,9 +72,9 @@ def test_a_reading_that_outruns_the_clock_is_asked_about_in_the_form(small_farm:
         await pilot.resize_terminal(46, 20)
         await enter(pilot, "r", Text("99999"), "ctrl+s")
         assert isinstance(screens.screen, FormScreen)
-        assert "Does the meter show 99,999.0 engine hours? Ctrl+S: yes." in words_on(screens)
+        assert "Does the meter show 99,999.0 engine hours? Enter: yes. Esc: no." in words_on(screens)
         await enter(pilot, *["backspace"] * 5, Text("99998"), "ctrl+s")
-        assert "Does the meter show 99,998.0 engine hours? Ctrl+S: yes." in words_on(screens)
+        assert "Does the meter show 99,998.0 engine hours? Enter: yes. Esc: no." in words_on(screens)
         await enter(pilot, "ctrl+s")
         assert not isinstance(screens.screen, FormScreen)
 
@@ -87,8 +87,8 @@ def test_a_reading_that_outruns_the_clock_is_asked_about_in_the_form(small_farm:
 
 def test_a_run_before_the_header_was_hitched_is_asked_about_in_the_form(small_farm: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await enter(pilot, "c", Text("40"), "enter", Text("5"), "enter", "down", Text("2025-06-20 18:00"), "ctrl+s")
-        assert "Did North header cut it? Ctrl+S: yes." in words_on(screens)
+        await enter(pilot, "c", Text("40"), "down", Text("5"), "down", "down", Text("2025-06-20 18:00"), "ctrl+s")
+        assert "Did North header cut it? Enter: yes. Esc: no." in words_on(screens)
         await enter(pilot, "ctrl+s")
         assert (
             "Saved: Kestrel cut 40.0 ac with North header, 2025-06-20 13:00 to 18:00, 5.0 separator hours;"
@@ -104,7 +104,7 @@ def test_a_run_takes_field_and_crop_of_the_last_one_and_ends_now(small_farm: str
             pilot,
             "c",
             Text("40,5"),
-            "enter",
+            "down",
             "3",
             "down",
             "down",

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import asyncio
 from collections.abc import Callable, Iterable, Sequence
-from contextlib import suppress
 from datetime import datetime
 from typing import TYPE_CHECKING, Any, ClassVar, Final
 
@@ -14,42 +12,36 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import VerticalScroll
 from textual.screen import ModalScreen
-from textual.widget import Widget
 from textual.widgets import Static
 
 from wearlog.errors import DoubtError, WearlogError
 from wearlog.facts.plain_text import one_line
 from wearlog.present.caution_page import caution_groups
 from wearlog.tui.host import Host, host_of
+from wearlog.tui.screens.doubts import Doubts
 from wearlog.tui.widgets.answer_line import AnswerLine
 from wearlog.tui.widgets.choice_field import ChoiceField
-from wearlog.tui.widgets.form_line import FormLine
+from wearlog.tui.widgets.form_line import FormLine, caught_up
 from wearlog.tui.widgets.lines import BottomLines, SayLine
+from wearlog.tui.widgets.tick_field import Ticks
 
 if TYPE_CHECKING:
     from wearlog.facts.closed_lists import Hazard
     from wearlog.tui.door import Door
 
 #: what leaving with something typed asks
-REALLY = "What you typed is not saved. Esc again leaves it; Ctrl+S saves."
-#: seconds a key waits at most for those before it
-LONGEST_WAIT: Final = 1.0
-_MOVING = "Tab and the arrows move between the questions, Enter goes on and saves after the last, Ctrl+S saves at once."
-
-
-async def caught_up(widget: Widget) -> None:
-    """Wait until a widget has taken every key that was pressed in it before, and its screen knows what that changed."""
-    with suppress(TimeoutError):
-        async with asyncio.timeout(LONGEST_WAIT):
-            for one in widget.ancestors_with_self:
-                # the app is what waits here
-                if not isinstance(one, Widget):
-                    return
-                # twice: what a key changes is told by a message that stands behind those that wait already
-                for _ in range(2):
-                    taken = asyncio.Event()
-                    one.call_later(taken.set)
-                    await taken.wait()
+REALLY = "What you typed is not saved. Esc again leaves it; Enter saves."
+#: what line 2 says where all is right and there is nothing
+NOTHING_YET: Final = "Nothing to save yet."
+#: seconds after which what takes longer says so
+A_MOMENT: Final = 0.3
+_MOVING: Final = (
+    "Tab and the arrows move between the questions; Enter saves what line 2 says, or goes to what is still asked. To a doubt "
+    "Enter is yes, Esc no."
+)
+_MOVING_IN_LINES: Final = (
+    "Tab and the arrows move between the lines, Enter goes to the next one, Ctrl+S saves all of them."
+)
 
 
 class FormScreen(ModalScreen[None]):
@@ -59,6 +51,10 @@ class FormScreen(ModalScreen[None]):
     ABOUT: ClassVar[str] = ""
     #: the question to begin with; empty for the first one
     FIRST: ClassVar[str] = ""
+    #: a sheet of many lines: Enter makes the next one, and Ctrl+S alone saves
+    OF_LINES: ClassVar[bool] = False
+    #: what a thumb must find at every width, behind that of Enter
+    FOOT: ClassVar[tuple[str, ...]] = ("save", "leave", "question(1)")
     #: a form says itself where it begins
     AUTO_FOCUS = ""
     DEFAULT_CSS = """
@@ -76,11 +72,14 @@ class FormScreen(ModalScreen[None]):
     """
     BINDINGS: ClassVar[list[BindingType]] = [
         # priority: a key typed right after one of these belongs to the question that it leads to
-        Binding("enter", "next", "next", tooltip="the next question; after the last one: save", priority=True),
-        Binding("ctrl+s", "save", "save", tooltip="save", priority=True),
+        Binding("enter", "enter", "save", tooltip="save; where an answer is still asked, go there", priority=True),
+        Binding("ctrl+s", "save", "save", show=False, tooltip="save", priority=True),
         Binding("escape", "leave", "leave", tooltip="leave without saving"),
-        Binding("down,tab", "go(1)", "next question", show=False, priority=True),
-        Binding("up,shift+tab", "go(-1)", "question before", show=False, priority=True),
+        # in a list that is ticked the arrows move from row to row; elsewhere they are Tab
+        Binding("down", "go(1)", "row below", show=False, priority=True),
+        Binding("up", "go(-1)", "row above", show=False, priority=True),
+        Binding("tab,down", "question(1)", "next", key_display="Tab", tooltip="the next question", priority=True),
+        Binding("up,shift+tab", "question(-1)", "before", show=False, tooltip="the question before", priority=True),
         Binding("f1,question_mark", "help", "keys", key_display="F1"),
     ]
 
@@ -89,9 +88,9 @@ class FormScreen(ModalScreen[None]):
         self._asked_to_leave = False
         self._saving = False
         self._begun = False
-        #: doubts that were told and, by saving again, settled
-        self.sure: frozenset[str] = frozenset()
-        self._doubt = ""
+        self.doubts = Doubts()
+        #: something was typed while the answers were on their way into the log
+        self._typed_late = False
         #: what is dangerous in the work that is entered, the worst first
         self.hazards: Sequence[Hazard] = ()
 
@@ -118,6 +117,11 @@ class FormScreen(ModalScreen[None]):
     def first_question(self) -> str:
         """Return the name of the question to begin with; empty for the first one."""
         return self.FIRST
+
+    @property
+    def is_unchanged(self) -> bool:
+        """It was opened on what the log holds, and says the same still."""
+        return False
 
     def blamed(self, error: WearlogError) -> FormLine | None:
         """Return the question whose answer the log refused, if that can be told."""
@@ -169,7 +173,8 @@ class FormScreen(ModalScreen[None]):
 
     def about_now(self) -> str:
         """Return the sentences of the help page."""
-        about = f"{self.ABOUT}\n\n{_MOVING} What is wrong stands under its question; nothing typed is lost."
+        moving = _MOVING_IN_LINES if self.OF_LINES else _MOVING
+        about = f"{self.ABOUT}\n\n{moving} What is wrong stands under its question; nothing typed is lost."
         cautions = "\n".join(f"- {one}" for _, group in caution_groups(self.hazards) for one in group)
         return f"{about}\n\nBefore you touch it:\n{cautions}" if cautions else about
 
@@ -213,14 +218,14 @@ class FormScreen(ModalScreen[None]):
 
     def first_answer(self) -> str:
         """Return what is asked first, before anything is typed or read from the log."""
-        return self._asked() or "Nothing to save yet."
+        return self._asked() or NOTHING_YET
 
     def saves(self) -> str:
         """Return what would be saved, or what keeps it from that."""
         if asked := self._asked():
             return asked
-        words = one_line(self.summary()) if self.lines else ""
-        return f"Ctrl+S saves: {words}" if words else "Nothing to save yet."
+        words = one_line(self.summary()) if self.lines and not self.is_unchanged else ""
+        return f"{'Ctrl+S' if self.OF_LINES else 'Enter'} saves: {words}" if words else NOTHING_YET
 
     def _asked(self) -> str:
         wrong = next((line for line in self.lines if not line.is_right), None)
@@ -253,29 +258,48 @@ class FormScreen(ModalScreen[None]):
             event.stop()
             self.focused.post_message(events.Key(event.key, event.character))
 
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Rows are where there is something to tick."""
+        return action != "go" or isinstance(self.focused, Ticks)
+
     async def action_go(self, step: int) -> None:
+        """Go to the row below or above; at the end of the list to the next question."""
+        await self.caught_up()
+        if not (isinstance(self.focused, Ticks) and self.focused.move(step)):
+            await self.action_question(step)
+
+    async def action_question(self, step: int) -> None:
         """Go to the next question, or to the one before."""
         await self.caught_up()
         lines = self.lines
         if lines:
             self.focus_line(lines[(self._here() + step) % len(lines)])
 
-    async def action_next(self) -> None:
-        """Go on; after the last question save."""
+    async def action_enter(self) -> None:
+        """Save, whatever question has the cursor; in a sheet of lines go on to the next one."""
         await self.caught_up()
-        lines = self.lines
-        place = self._here()
-        if lines and not lines[place].check():
-            return
-        if place + 1 >= len(lines):
-            self.save()
+        if self.OF_LINES:
+            self._next_line()
+        elif self.doubts.is_unread:
+            # the doubt stands in the line; the key that saved was held down or pressed twice
+            self.app.bell()
         else:
+            self.save()
+
+    def _next_line(self) -> None:
+        lines, place = self.lines, self._here()
+        if not lines[place].check():
+            return
+        if place + 1 < len(lines):
             self.focus_line(lines[place + 1])
+        else:
+            self.say("That was the last line: Ctrl+S saves.")
 
     def on_form_line_changed(self, message: FormLine.Changed) -> None:
         """Whoever types on does not want to leave, and may have removed what was doubted."""
         self._asked_to_leave = False
-        self.sure, self._doubt = frozenset(), ""
+        self._typed_late = self._saving
+        self.doubts.forget()
         self.changed(message.line)
         self.paint()
 
@@ -309,29 +333,38 @@ class FormScreen(ModalScreen[None]):
     def save(self) -> None:
         """Save if every answer is right; else go to the first that is not."""
         if self._saving:
+            self._say_saving()
             return
         wrong = [line for line in self.lines if not line.check()]
         if wrong:
             self.focus_line(wrong[0])
             return
-        self._saving = True
-        if self._doubt:
-            # saving again was the answer
-            self.sure, self._doubt = self.sure | {self._doubt}, ""
+        if self.is_unchanged:
+            self.dismiss()
+            self.app.call_after_refresh(self.screens.say, "Nothing was changed.")
+            return
+        self._saving, self._typed_late = True, False
+        # saving again is the answer to a doubt
+        self.doubts.settle()
+        self.set_timer(A_MOMENT, self._say_saving)
         self.screens.ask(self, "save", self.saving(), self.saved, self.refused)
+
+    def _say_saving(self) -> None:
+        if self._saving:
+            self.say("Saving ...")
 
     def saved(self, sentence: str) -> None:
         """Close, and say what was done on the screen that was open."""
         self.dismiss()
-        self.app.call_after_refresh(self.screens.say, sentence)
+        late = " What you typed while it was saved is not in it." if self._typed_late else ""
+        self.app.call_after_refresh(self.screens.say, f"{sentence}{late}", alarm=bool(late))
         self.screens.something_entered()
 
     def refused(self, error: WearlogError) -> None:
         """Tell what the log has against it, under its question where that is known; everything typed stays."""
         self._saving = False
         if isinstance(error, DoubtError):
-            self._doubt = error.doubt
-            self.say(f"{error.message} {error.question} Ctrl+S: yes.", alarm=True)
+            self.say(self.doubts.tell(error), alarm=True)
             return
         line = self.blamed(error)
         sentence = f"{error.message} {error.hint}".strip()
@@ -342,7 +375,14 @@ class FormScreen(ModalScreen[None]):
             self.say(sentence, alarm=True)
 
     def action_leave(self) -> None:
-        """Leave; with something typed only at the second time."""
+        """Leave; with something typed only at the second time. To a doubt it is no, while something is saved it waits."""
+        if self._saving:
+            self.say("One moment: it is being saved.")
+            return
+        if self.doubts.is_open:
+            self.doubts.drop()
+            self.say("Not saved: change what is not right, or Enter asks again.")
+            return
         if any(line.is_typed for line in self.lines) and not self._asked_to_leave:
             self._asked_to_leave = True
             self.say(REALLY, alarm=True)

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import asyncio
 from collections.abc import Callable, Sequence
-from typing import Any, ClassVar
+from contextlib import suppress
+from typing import Any, ClassVar, Final
 
 from rich.text import Text
 from textual import events, on
@@ -17,6 +19,9 @@ from textual.widgets import Input, Static
 
 from wearlog.errors import UsageError
 from wearlog.facts.plain_text import one_line
+
+#: seconds a key waits at most for those before it
+LONGEST_WAIT: Final = 1.0
 
 
 class FormLine(Vertical):
@@ -139,6 +144,21 @@ async def take_own_key(widget: Widget, event: events.Key) -> None:
         if binding.key == event.key and await widget.app.run_action(binding.action, widget):
             event.stop()
             return
+
+
+async def caught_up(widget: Widget) -> None:
+    """Wait until a widget has taken every key that was pressed in it before, and its screen knows what that changed."""
+    with suppress(TimeoutError):
+        async with asyncio.timeout(LONGEST_WAIT):
+            for one in widget.ancestors_with_self:
+                # the app is what waits here
+                if not isinstance(one, Widget):
+                    return
+                # twice: what a key changes is told by a message that stands behind those that wait already
+                for _ in range(2):
+                    taken = asyncio.Event()
+                    one.call_later(taken.set)
+                    await taken.wait()
 
 
 class LineInput(Input):

@@ -72,8 +72,10 @@ class FirstDayPage(FormScreen):
     #: what is to be done here
     ANSWER: ClassVar[str] = "The farm: its name, its units. Nothing is made before page 4."
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("enter", "next", "next", tooltip="the next question; after the last one: the next page", priority=True),
-        Binding("ctrl+s", "save", "next page", tooltip="the next page", priority=True),
+        Binding(
+            "enter", "enter", "next page", tooltip="the next page; where an answer is asked, go there", priority=True
+        ),
+        Binding("ctrl+s", "save", "next page", show=False, tooltip="the next page", priority=True),
         Binding("escape", "leave", "back", tooltip="the page before; from the first page: leave, nothing is made"),
     ]
 
@@ -244,7 +246,7 @@ class CheckPage(FirstDayPage):
         "Everything that will be entered. Enter begins the log with it, Esc goes back to change something."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("enter", "next", "begin the log", priority=True),
+        Binding("enter", "enter", "begin the log", priority=True),
         Binding("ctrl+s", "save", "begin the log", show=False, priority=True),
     ]
 

@@ -19,8 +19,7 @@ from wearlog.facts.plain_text import one_line
 from wearlog.present.drawing.drawn import WANTS_A_HAND
 from wearlog.tui.host import Host, host_of
 from wearlog.tui.questions.faults import DiagramRead, DiagramStart, diagram_start, read_diagram, save_diagram
-from wearlog.tui.screens.form import REALLY, caught_up
-from wearlog.tui.widgets.form_line import take_own_key
+from wearlog.tui.widgets.form_line import caught_up, take_own_key
 from wearlog.tui.widgets.lines import BottomLines, SayLine
 
 #: from so many columns on the drawing stands beside the text
@@ -223,6 +222,6 @@ class CircuitTextScreen(ModalScreen[None]):
             self.action_draw()
         elif self.text != self.saved_text and not self._asked_to_leave:
             self._asked_to_leave = True
-            self.say(REALLY, alarm=True)
+            self.say("What you typed is not saved. Esc again leaves it; Ctrl+S saves.", alarm=True)
         else:
             self.dismiss()

@@ -27,7 +27,7 @@ from wearlog.tui.widgets.answer_line import AnswerLine
 from wearlog.tui.widgets.choice_field import ChoiceField
 from wearlog.tui.widgets.form_line import FormField, FormLine
 from wearlog.tui.widgets.list_rows import ListOrder, sheet_source
-from wearlog.tui.widgets.tick_field import SEEN, TickField, Ticks
+from wearlog.tui.widgets.tick_field import SEEN, TickField
 from wearlog.tui.widgets.windowed_list import WindowedList
 
 if TYPE_CHECKING:
@@ -220,13 +220,6 @@ class OpenFaultScreen(FormScreen):
         fuses = sorted(f.name for f in one.fuses if circuit in (_ALL, f.circuit)) if one is not None else []
         self.line("seen").offer(devices)
         self.line("fuse").fill([("", "not known which"), *((name, one_line(name)) for name in fuses)], "")
-
-    async def action_go(self, step: int) -> None:
-        """Move within a list that is ticked; at its end go on to the next question."""
-        await self.caught_up()
-        if isinstance(self.focused, Ticks) and self.focused.move(step):
-            return
-        await super().action_go(step)
 
     def _signs(self) -> tuple[str, ...]:
         signs = [f"{name} {mark.word}" for name, mark in self.answer("seen")]

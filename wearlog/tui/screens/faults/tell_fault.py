@@ -19,7 +19,7 @@ from wearlog.tui.typed import name_reader
 from wearlog.tui.widgets.answer_line import AnswerLine
 from wearlog.tui.widgets.choice_field import ChoiceField
 from wearlog.tui.widgets.form_line import FormField, FormLine
-from wearlog.tui.widgets.tick_field import SEEN, TickField, TickMark, Ticks
+from wearlog.tui.widgets.tick_field import SEEN, TickField, TickMark
 
 if TYPE_CHECKING:
     from wearlog.present.faults.fault_page import CasePage
@@ -55,13 +55,6 @@ class _CaseForm(FormScreen):
     def begin(self) -> None:
         self.query_one("#will", AnswerLine).count = len(self.page.cautions)
         self.show_hazards(self.page.hazards)
-
-    async def action_go(self, step: int) -> None:
-        """Move within a list that is ticked; at its end go on to the next question."""
-        await self.caught_up()
-        if isinstance(self.focused, Ticks) and self.focused.move(step):
-            return
-        await super().action_go(step)
 
 
 class TryLoadsScreen(_CaseForm):

@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import on
+from textual.binding import Binding, BindingType
 from textual.widgets import Input
 
 from wearlog.errors import WearlogError
@@ -128,6 +129,11 @@ class SheetLinesScreen(FormScreen):
     """The sheet. What was typed and not saved is kept until the screens are closed."""
 
     TITLE: ClassVar[str] = "SHEET"
+    OF_LINES: ClassVar[bool] = True
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("enter", "enter", "next", tooltip="the next line", priority=True),
+        Binding("ctrl+s", "save", "save", tooltip="save all lines as one entry", priority=True),
+    ]
     ABOUT: ClassVar[str] = (
         "The lines stand as on the printed sheet. Enter goes to the next one, Up to the one before. Write a length with its unit "
         "(of several positions: 12: 0.02in), ok, or order, with positions: 41,42 order; several on one line parted by ;. Of a "

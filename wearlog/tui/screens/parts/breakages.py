@@ -35,6 +35,8 @@ from wearlog.tui.remembered import Pointed
 from wearlog.tui.screens.cautions import CAUTIONS_KEY, show_cautions
 from wearlog.tui.screens.daybook import DaybookSection
 from wearlog.tui.screens.deciding import StopScreen
+from wearlog.tui.screens.doubts import Doubts
+from wearlog.tui.screens.form import REALLY
 from wearlog.tui.screens.parts.breakage_page import BreakagePage
 from wearlog.tui.widgets.cutterbar_strip import CutterbarStrip
 from wearlog.tui.widgets.list_rows import ListOrder, ListSource
@@ -95,9 +97,9 @@ class BreakageScreen(BreakagePage):
         self._by_keys = Draft()
         self._saving = False
         self._early = ""
-        #: doubts that were told and, by saving again, settled
-        self._sure: frozenset[str] = frozenset()
-        self._doubt = ""
+        self.doubts = Doubts()
+        self._as_opened = Draft()
+        self._asked_to_leave = False
 
     def about_now(self) -> str:
         """Return the help with every caution of the part, in the order in which they are to be followed."""
@@ -119,13 +121,13 @@ class BreakageScreen(BreakagePage):
         if start is None:
             self.tell("Nothing is fitted to any machine in the log yet, so nothing can break.")
             return
-        self._change(Draft().on(start), strip=True)
+        self._as_opened = Draft().on(start)
+        self._change(self._as_opened, strip=True)
 
     def _failed(self, error: WearlogError) -> None:
         self._saving = False
         if isinstance(error, DoubtError):
-            self._doubt = error.doubt
-            self.tell(f"{error.message} {error.question} Enter: yes. Esc: no.")
+            self.tell(self.doubts.tell(error))
             return
         self.tell(f"{error.message} {error.hint}".strip())
 
@@ -135,7 +137,8 @@ class BreakageScreen(BreakagePage):
         """Take a changed draft; with `strip` the bar of its component is fetched."""
         before = self.draft.choice
         if draft != self.draft:
-            self._sure, self._doubt = frozenset(), ""
+            self.doubts.forget()
+            self._asked_to_leave = False
         self.draft = draft
         if not from_line:
             self._by_keys = draft
@@ -271,11 +274,27 @@ class BreakageScreen(BreakagePage):
         self.screens.action_help()
 
     def action_leave(self) -> None:
-        """From a line back to the keys; else leave without saving."""
-        if isinstance(self.focused, Input):
+        """To a doubt it is no; from a line back to the keys; else leave, with something entered only at the second time."""
+        if self._saving:
+            self.tell("One moment: it is being saved.")
+        elif self.doubts.is_open:
+            self.doubts.drop()
+            self.tell("Not saved: change what is not right, or Enter asks again.")
+        elif isinstance(self.focused, Input):
             self.action_line()
+        elif self._is_entered and not self._asked_to_leave:
+            self._asked_to_leave = True
+            self.tell(REALLY)
         else:
             self.dismiss()
+
+    @property
+    def _is_entered(self) -> bool:
+        """Something was typed or chosen: not only looked along the bar."""
+        strip, opened = self.query_one(CutterbarStrip), self._as_opened
+        written = any(line.value.strip() for line in self.query(Input))
+        marked = strip.marked != frozenset(self.pointed.marked) or bool(strip.typed)
+        return written or marked or replace(self._by_keys, positions=()) != opened
 
     @on(Input.Submitted)
     def _submitted(self) -> None:
@@ -287,10 +306,13 @@ class BreakageScreen(BreakagePage):
         if wrong or self._saving or self.choices is None:
             self.tell(wrong or "One moment ...")
             return
+        if self.doubts.is_unread:
+            # the doubt stands in line 2; the key was held down or pressed twice
+            self.app.bell()
+            return
         self._saving = True
-        if self._doubt:
-            self._sure, self._doubt = self._sure | {self._doubt}, ""
-        question = partial(save_breakage, draft=self.draft, sure=self._sure)
+        self.doubts.settle()
+        question = partial(save_breakage, draft=self.draft, sure=self.doubts.settled)
         self.screens.ask(self, "save", question, self._saved, self._failed)
 
     def _saved(self, sentence: str) -> None:

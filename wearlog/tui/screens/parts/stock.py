@@ -293,6 +293,10 @@ class PartScreen(FormScreen):
             return
         super().save()
 
+    @property
+    def is_unchanged(self) -> bool:
+        return self.part_id is not None and not any(line.is_typed for line in self.lines)
+
     def saving(self) -> Callable[[Door], str]:
         on_hand = None if self.part_id else self.answer("on_hand")
         return partial(save_part, part=self._part(), kinds=self.answer("fits"), on_hand=on_hand)

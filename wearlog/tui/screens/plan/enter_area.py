@@ -165,13 +165,9 @@ class AreaToCutScreen(FormScreen):
         area_id = self.area.id if self.area is not None else None
         return area_ahead(self.known, self._wanted(), harvest_year=self._year, area_id=area_id)
 
-    def save(self) -> None:
-        """Save; an area that was opened and left as it was only closes the form."""
-        if self.area is not None and all(line.is_right for line in self.lines) and self._wanted() == self._as_it_was():
-            self.dismiss()
-            self.app.call_after_refresh(self.screens.say, "Nothing was changed.")
-            return
-        super().save()
+    @property
+    def is_unchanged(self) -> bool:
+        return self.area is not None and self._wanted() == self._as_it_was()
 
     def _as_it_was(self) -> AreaToCut:
         area = self.area

@@ -317,7 +317,7 @@ class RowScreen(FormScreen):
         return said
 
     def saving(self) -> Callable[[Door], str]:
-        return partial(save_row, start=self.start, cells=self.cells(), sure=self.sure)
+        return partial(save_row, start=self.start, cells=self.cells(), sure=self.doubts.settled)
 
     def blamed(self, error: WearlogError) -> FormLine | None:
         """The readers of cells say the heading first, with or without its unit."""

@@ -219,7 +219,7 @@ class RunScreen(WorkForm):
         return f"{said} ({pace} {self.measures.area_unit} an hour)"
 
     def saving(self) -> Callable[[Door], str]:
-        return partial(save_run, run=self._run(), sure=self.sure)
+        return partial(save_run, run=self._run(), sure=self.doubts.settled)
 
     def blamed(self, error: WearlogError) -> FormLine | None:
         message = error.message.casefold()

@@ -191,7 +191,7 @@ class ReadingScreen(WorkForm):
             shown=self._shown(),
             at=self.answer("at"),
             replaced=self.answer("meter"),
-            sure=self.sure,
+            sure=self.doubts.settled,
         )
 
     def blamed(self, error: WearlogError) -> FormLine | None:

@@ -1,0 +1,150 @@
+"""Every form by keys alone: Enter saves what line 2 says and nothing else, or goes to what is still asked; Tab reaches all."""
+
+from __future__ import annotations
+
+import sqlite3
+from contextlib import closing
+from pathlib import Path
+
+import pytest
+from textual.pilot import Pilot
+
+from tests.tui.demo_log import demo_file, demo_log
+from tests.tui.every_form import ELSEWHERE, NOTE, NOTE_FILE, WAYS, form_classes
+from tests.tui.piloting import flat, play, press, rows, settled
+from tests.tui.writing import Text, enter
+from wearlog.facts.machines import Reading
+from wearlog.tui.app import Screens
+from wearlog.tui.screens import doubts
+from wearlog.tui.screens.form import NOTHING_YET, REALLY, FormScreen
+from wearlog.tui.widgets.answer_line import AnswerLine
+from wearlog.tui.widgets.lines import FootLine, SayLine, shown_key
+
+__all__ = ["demo_file", "demo_log"]
+
+#: forms whose Enter takes the answers to the page around them, or looks before it takes
+NOT_INTO_THE_LOG = {"NoteLineScreen", "PackForm", "TakeForm"}
+
+
+def test_every_form_is_walked() -> None:
+    names = {one.__name__ for one in form_classes()}
+    assert names == {*WAYS, *ELSEWHERE}
+
+
+def entries(log: str) -> int:
+    """How many entries the log has."""
+    with closing(sqlite3.connect(log)) as connection:
+        return int(connection.execute("SELECT count(*) FROM deed").fetchone()[0])
+
+
+def line_2(form: FormScreen) -> str:
+    return form.query_one("#will", AnswerLine).answer
+
+
+async def reached_by_tab(pilot: Pilot[None], form: FormScreen) -> set[str]:
+    found = set()
+    for _ in range(len(form.lines) * 2):
+        found |= {line.asks for line in form.lines if form.focused is line.entry}
+        await pilot.press("tab")
+    return found
+
+
+async def wrong_of(screens: Screens, pilot: Pilot[None], name: str, log: str) -> str:
+    """Open a form, go through it by Tab, press Enter; return what is not as the rule has it."""
+    await enter(pilot, *WAYS[name])
+    form = screens.screen
+    if type(form).__name__ != name:
+        return f"is not opened: {type(form).__name__}"
+    assert isinstance(form, FormScreen)
+    names = [shown_key(one.binding) for one in form.query_one(FootLine)._shown()]
+    if names[:2] != ["Enter", "Esc"]:
+        return f"the keys begin with {names}"
+    if (reached := await reached_by_tab(pilot, form)) != {line.asks for line in form.lines}:
+        return f"Tab reaches {reached} alone"
+    said, before = line_2(form), entries(log)
+    await press(pilot, "enter")
+    more = entries(log) - before
+    if said.startswith("Not ready to save: "):
+        asked = next(line for line in form.lines if not line.is_right)
+        at_it = screens.screen is form and form.focused is asked.entry and bool(asked.wrong)
+        return "" if more == 0 and at_it else f"{said} and {more} saved, at it: {at_it}"
+    if said.startswith("Enter saves: "):
+        wanted = 0 if name in NOT_INTO_THE_LOG else 1
+        return "" if more == wanted and screens.screen is not form else f"{said} but {more} saved"
+    return "" if more == 0 and said == NOTHING_YET else f"{said!r} and {more} saved"
+
+
+@pytest.mark.parametrize("part", range(3))
+def test_enter_saves_what_line_2_says_or_goes_to_what_is_asked(demo_log: str, part: int) -> None:
+    Path(NOTE_FILE).write_text(NOTE, "utf-8")
+    found = {}
+
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        for name in list(WAYS)[part::3]:
+            if wrong := await wrong_of(screens, pilot, name, demo_log):
+                found[name] = wrong
+            while len(screens.screen_stack) > 1:
+                screens.pop_screen()
+            # an area keeps its section: the next way begins where this one did
+            back = {"left": "right", "right": "left"}
+            await press(pilot, *(back[key] for key in reversed(WAYS[name]) if key in back), "1")
+
+    play(demo_log, steps)
+    assert found == {}
+
+
+def test_a_doubt_is_answered_by_enter_once_it_could_be_read_and_esc_is_no(
+    small_farm: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        clock = [100.0]
+        monkeypatch.setattr(doubts, "monotonic", lambda: clock[0])
+        before = len(rows(small_farm, Reading))
+        await enter(pilot, "r", Text("99999"), "enter")
+        assert "Does the meter show 99,999.0 engine hours? Enter: yes. Esc: no." in flat(screens)
+        # held down, or pressed twice: no answer to what could not be read yet
+        clock[0] += 0.4
+        await enter(pilot, "enter")
+        assert len(rows(small_farm, Reading)) == before
+        await enter(pilot, "escape")
+        assert "Not saved: change what is not right, or Enter asks again." in flat(screens)
+        assert isinstance(screens.screen, FormScreen)
+        await enter(pilot, "enter")
+        assert "Does the meter show" in flat(screens)
+        clock[0] += 0.6
+        await enter(pilot, "enter")
+        assert len(rows(small_farm, Reading)) == before + 1
+
+    play(small_farm, steps)
+
+
+def test_what_is_typed_while_it_is_saved_is_said_not_to_be_in_it(small_farm: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "r", Text("2400"))
+        form = screens.screen
+        assert isinstance(form, FormScreen)
+        form.save()
+        form.line("engine_hours").answered()
+        form.action_leave()
+        assert form.query_one(SayLine).said == "One moment: it is being saved."
+        await settled(pilot)
+        assert "What you typed while it was saved is not in it." in flat(screens)
+        assert 2400 * 3600 in [one.shown_usage for one in rows(small_farm, Reading)]
+
+    play(small_farm, steps)
+
+
+def test_a_breakage_that_was_begun_is_not_lost_by_one_esc(small_farm: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "b", "right", "escape")
+        # looking along the bar is no entry
+        assert "[1 Yard]" in flat(screens)
+        await enter(pilot, "b", "r", "escape")
+        assert REALLY in flat(screens)
+        # going on is staying
+        await enter(pilot, "w", "escape")
+        assert REALLY in flat(screens)
+        await enter(pilot, "escape")
+        assert "[1 Yard]" in flat(screens)
+
+    play(small_farm, steps)
