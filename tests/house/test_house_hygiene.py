@@ -55,6 +55,14 @@ def test_the_help_of_no_command_loads_database_screens_or_numbers() -> None:
     assert not loaded & HEAVY
 
 
+def test_what_a_plan_needs_loads_the_solver_and_the_tables_of_statistics_nowhere() -> None:
+    """They take longer to load than the demo's plan to reckon; the solver is loaded where a limit binds."""
+    code = "import sys, wearlog.reckoning.plan.season_plan, wearlog.exchange.order_files, wearlog.reckoning.costs.own_costs"
+    code += "\nprint([name for name in ('scipy.optimize', 'scipy.stats') if name in sys.modules], 'scipy.special' in sys.modules)"
+    done = subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=True)
+    assert done.stdout == "[] True\n"
+
+
 def test_the_app_loads_neither_database_nor_numbers() -> None:
     """The first paint does not wait for what the first question needs."""
     loaded = loaded_by("import wearlog.tui.app")

@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from wearlog.errors import DataError
 from wearlog.plan.demand import (
     Demand,
+    GroupBook,
     ImpactRates,
     KindWear,
     PositionGroup,
@@ -133,3 +134,18 @@ def test_what_makes_no_sense_is_refused() -> None:
         gamma_poisson(1.0, 0.0, 10.0)
     with pytest.raises(DataError, match="cannot be negative"):
         poisson(-1.0)
+
+
+def test_a_book_gives_to_the_last_digit_what_each_set_gives_alone() -> None:
+    """A plan weighs many sets that differ in one group; what the others bring is not reckoned again, and is the same."""
+    old = [group(250.0, 600.0, 600.0), group(250.0, 40.0), group(180.0, 300.0, 300.0, 300.0)]
+    new = [PositionGroup(np.zeros(one.ages.size), one.usage) for one in old]
+    stones = ImpactRates(np.array([2.0]), np.array([400.0]), np.array([900.0]))
+    book, other = GroupBook(), LifeNodes.known(2.0, 500.0)
+    for chosen in product((False, True), repeat=3):
+        groups = tuple(new[at] if one else old[at] for at, one in enumerate(chosen))
+        kinds = [KindWear(NODES, groups), KindWear(other, groups[:1])]
+        alone = season_demand(kinds, [stones])
+        assert np.array_equal(book.season_demand(kinds, [stones]).chance, alone.chance)
+        assert np.array_equal(book.wear_counts(kinds[0]), wear_counts(kinds[0]))
+    assert len(book._counts) == 8

@@ -7,7 +7,6 @@ from typing import Final
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from scipy.optimize import brentq
 from scipy.special import fdtri
 
 from wearlog.costs.published_curves import RepairCurve
@@ -175,6 +174,9 @@ def _score(start: NDArray[np.float64], stop: NDArray[np.float64], share: NDArray
 
 
 def _best_exponent(start: NDArray[np.float64], stop: NDArray[np.float64], share: NDArray[np.float64]) -> float:
+    # loaded here: who asks for costs without a curve of their own does not wait for it
+    from scipy.optimize import brentq
+
     low, high = _SEARCH
     if not _score(start, stop, share, low) > 0 > _score(start, stop, share, high):
         raise DataError(
@@ -187,6 +189,8 @@ def _exponent_interval(
     start: NDArray[np.float64], stop: NDArray[np.float64], share: NDArray[np.float64], best: float, drop: float
 ) -> tuple[float, float]:
     """Where twice the quasi-likelihood has fallen by `drop`; the ends of the search where it never does."""
+    from scipy.optimize import brentq
+
     top = _log_likelihood(start, stop, share, best)
 
     def beyond(b: float) -> float:

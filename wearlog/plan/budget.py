@@ -203,7 +203,7 @@ def choose(wishes: Wishes, limits: Limits) -> BudgetChoice:
     )
 
 
-def more_money(wishes: Wishes, limits: Limits, extra_minor: int = 100_00) -> MoreMoney:
+def more_money(wishes: Wishes, limits: Limits, extra_minor: int = 100_00, now: BudgetChoice | None = None) -> MoreMoney:
     """Say what `extra_minor` more would buy, and the least extra that would buy anything.
 
     Parameters
@@ -214,6 +214,8 @@ def more_money(wishes: Wishes, limits: Limits, extra_minor: int = 100_00) -> Mor
         Money in minor units and shop hours that there are.
     extra_minor : int
         More money, in minor units; above 0.
+    now : BudgetChoice, optional
+        What is chosen of the wishes within the limits, where that is known already.
 
     Raises
     ------
@@ -222,7 +224,7 @@ def more_money(wishes: Wishes, limits: Limits, extra_minor: int = 100_00) -> Mor
     """
     if extra_minor <= 0:
         raise DataError("More money must be above zero.", "Ask about 100, for example.")
-    now = choose(wishes, limits)
+    now = choose(wishes, limits) if now is None else now
     if limits.budget_minor is None:
         return MoreMoney(extra_minor, 0, (), (), None, 0)
     # chosen afresh, not added to: more money may buy a dearer line in place of one that was a stopgap

@@ -145,12 +145,7 @@ def season_demand(wear: Sequence[KindWear], impacts: Sequence[ImpactRates] = ())
     Within a node, positions fail independently and a part that failed is replaced by a new one, which may fail too. The mixture
     over the nodes is taken after adding up the positions. Kinds, and impacts, are independent of each other.
     """
-    demand = np.ones(1)
-    for kind in wear:
-        demand = np.convolve(demand, wear_counts(kind))
-    for impact in impacts:
-        demand = np.convolve(demand, impact_counts(impact))
-    return Demand(_trimmed(demand))
+    return GroupBook().season_demand(wear, impacts)
 
 
 def wear_counts(kind: KindWear) -> NDArray[np.float64]:
@@ -161,23 +156,87 @@ def wear_counts(kind: KindWear) -> NDArray[np.float64]:
     kind : KindWear
         The positions of a kind with their chances.
     """
-    groups = [group for group in kind.groups if group.ages.size and group.usage > 0]
-    if not groups:
-        return np.ones(1)
-    uniques = [np.unique(group.ages, return_counts=True) for group in groups]
-    singles = [renewal_counts(kind.nodes, same, group.usage) for (same, _), group in zip(uniques, groups, strict=True)]
-    counts = [count for _, count in uniques]
-    lengths = _lengths_for(singles, counts)
-    total = np.zeros(int(lengths.max()))
-    # a transform for each size that is needed: few nodes believe in the lives so short that they need a long one
-    for length in np.unique(lengths):
-        these = lengths == length
-        spectrum = np.ones((int(these.sum()), int(length) // 2 + 1), dtype=np.complex128)
-        for single, count in zip(singles, counts, strict=True):
-            spectrum *= _all_together(np.fft.rfft(single[these], int(length), axis=2), count)
-        # the nodes are mixed after the places are added up: all places share the one life that nobody knows
-        total[:length] += np.fft.irfft(kind.nodes.weight[these] @ spectrum, int(length))
-    return _trimmed(np.maximum(total, 0.0))
+    return GroupBook().wear_counts(kind)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _GroupCounts:
+    """Failures of one group: by node, age and number, how many positions are of each age, and what tells how long a sum gets."""
+
+    single: NDArray[np.float64]
+    count: NDArray[np.int64]
+    most: int
+    mean: NDArray[np.float64]
+    variance: NDArray[np.float64]
+
+    @classmethod
+    def of(cls, nodes: LifeNodes, group: PositionGroup) -> _GroupCounts:
+        ages, count = np.unique(group.ages, return_counts=True)
+        single = renewal_counts(nodes, ages, group.usage)
+        n = np.arange(single.shape[2])
+        first, second = single @ n, single @ n**2
+        most = int(count.sum()) * (single.shape[2] - 1)
+        return cls(single, count, most, first @ count, (second - first**2) @ count)
+
+
+class GroupBook:
+    """What groups of positions and impacts bring over a season, each worked out once.
+
+    The sets that a plan weighs differ in a line or two: all other groups bring in each of them what they brought before. Nodes,
+    groups and impacts are known again by being the same objects.
+    """
+
+    def __init__(self) -> None:
+        self._counts: dict[tuple[int, int], _GroupCounts] = {}
+        self._spectra: dict[tuple[int, int, int, bytes], NDArray[np.complex128]] = {}
+        self._impacts: dict[int, NDArray[np.float64]] = {}
+        # an object that was let go would give its number to another
+        self._kept: list[object] = []
+
+    def season_demand(self, wear: Sequence[KindWear], impacts: Sequence[ImpactRates] = ()) -> Demand:
+        """Return the demand of one part over the season, as the function of this name does."""
+        demand = np.ones(1)
+        for kind in wear:
+            demand = np.convolve(demand, self.wear_counts(kind))
+        for impact in impacts:
+            if id(impact) not in self._impacts:
+                self._kept.append(impact)
+                self._impacts[id(impact)] = impact_counts(impact)
+            demand = np.convolve(demand, self._impacts[id(impact)])
+        return Demand(_trimmed(demand))
+
+    def wear_counts(self, kind: KindWear) -> NDArray[np.float64]:
+        """Return the chance of 0, 1, 2 ... failures by wear over all positions of a kind, as the function of this name does."""
+        groups = [group for group in kind.groups if group.ages.size and group.usage > 0]
+        if not groups:
+            return np.ones(1)
+        lengths = _lengths_for([self._of(kind.nodes, group) for group in groups])
+        total = np.zeros(int(lengths.max()))
+        # a transform for each size that is needed: few nodes believe in the lives so short that they need a long one
+        for length in np.unique(lengths):
+            these = lengths == length
+            spectrum = np.ones((int(these.sum()), int(length) // 2 + 1), dtype=np.complex128)
+            for group in groups:
+                spectrum *= self._spectrum(kind.nodes, group, int(length), these)
+            # the nodes are mixed after the places are added up: all places share the one life that nobody knows
+            total[:length] += np.fft.irfft(kind.nodes.weight[these] @ spectrum, int(length))
+        return _trimmed(np.maximum(total, 0.0))
+
+    def _of(self, nodes: LifeNodes, group: PositionGroup) -> _GroupCounts:
+        key = id(nodes), id(group)
+        if key not in self._counts:
+            self._kept += [nodes, group]
+            self._counts[key] = _GroupCounts.of(nodes, group)
+        return self._counts[key]
+
+    def _spectrum(
+        self, nodes: LifeNodes, group: PositionGroup, length: int, these: NDArray[np.bool_]
+    ) -> NDArray[np.complex128]:
+        key = id(nodes), id(group), length, these.tobytes()
+        if key not in self._spectra:
+            known = self._of(nodes, group)
+            self._spectra[key] = _all_together(np.fft.rfft(known.single[these], length, axis=2), known.count)
+        return self._spectra[key]
 
 
 def renewal_counts(nodes: LifeNodes, ages: NDArray[np.float64], usage: float) -> NDArray[np.float64]:
@@ -278,16 +337,14 @@ def _all_together(spectra: NDArray[np.complex128], count: NDArray[np.int64]) -> 
     return np.asarray(once * np.prod(spectra[:, more] ** count[more, None], axis=1))
 
 
-def _lengths_for(singles: list[NDArray[np.float64]], counts: list[NDArray[np.int64]]) -> NDArray[np.int64]:
+def _lengths_for(groups: Sequence[_GroupCounts]) -> NDArray[np.int64]:
     """Length of a transform for each node, long enough that what wraps around is negligible."""
-    nodes = singles[0].shape[0]
+    nodes = groups[0].single.shape[0]
     most, mean, variance = 0, np.zeros(nodes), np.zeros(nodes)
-    for single, count in zip(singles, counts, strict=True):
-        n = np.arange(single.shape[2])
-        first, second = single @ n, single @ n**2
-        most += int(count.sum()) * (single.shape[2] - 1)
-        mean = mean + first @ count
-        variance = variance + (second - first**2) @ count
+    for group in groups:
+        most += group.most
+        mean = mean + group.mean
+        variance = variance + group.variance
     likely = mean + 12 * np.sqrt(np.maximum(variance, 0)) + 30
     # a power of two, for which a transform is quickest
     return np.asarray(2 ** np.ceil(np.log2(np.minimum(most, likely) + 2)), dtype=np.int64)

@@ -8,7 +8,7 @@ from typing import Final
 
 import numpy as np
 from numpy.typing import ArrayLike
-from scipy.stats import t as student
+from scipy.special import stdtr, stdtrit
 
 from wearlog.errors import DataError
 
@@ -34,7 +34,7 @@ class LeadTime:
         chance : float
             Between 0 and 1.
         """
-        return exp(self.middle + self.scale * float(student.ppf(chance, self.degrees)))
+        return exp(self.middle + self.scale * float(stdtrit(self.degrees, chance)))
 
     def later_than(self, days: float) -> float:
         """Return the chance that it takes longer.
@@ -44,7 +44,7 @@ class LeadTime:
         days : float
             Above 0.
         """
-        return float(student.sf((log(days) - self.middle) / self.scale, self.degrees))
+        return float(stdtr(self.degrees, (self.middle - log(days)) / self.scale))
 
 
 def lead_time(taken_days: ArrayLike, quoted_days: float | None = None) -> LeadTime:

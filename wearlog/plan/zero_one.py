@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.optimize import Bounds, LinearConstraint, milp
-from scipy.sparse import csr_array
+
+if TYPE_CHECKING:
+    from scipy.optimize import LinearConstraint
 
 _ROUNDS: Final = 20
 #: branches the solver may try; real lists need a few dozen, only lists made to be hard need more
@@ -47,6 +48,9 @@ def least_cost(
     """
     if cost.size == 0:
         return None, True
+    # loaded only where a limit binds: the solver takes longer to load than most plans to reckon
+    from scipy.optimize import Bounds, LinearConstraint, milp
+
     rooms = [room for _, room in rows]
     one_of_each = _one_of_each(group)
     wanted = None if at_least is None else at_least[1]
@@ -81,6 +85,9 @@ def least_cost(
 
 def _one_of_each(group: NDArray[np.int64]) -> LinearConstraint | None:
     """At most one of each group; None where every wish is for itself."""
+    from scipy.optimize import LinearConstraint
+    from scipy.sparse import csr_array
+
     names, number, size = np.unique(group, return_inverse=True, return_counts=True)
     if names.size == group.size:
         return None

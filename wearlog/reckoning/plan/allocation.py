@@ -185,7 +185,7 @@ class NextMoney:
 def next_money(found: Allocation, limits: Limits, extra_minor: int = 100_00) -> NextMoney:
     """Say what `extra_minor` more would buy, and the least that would buy anything."""
     ways = found.ways
-    more = solved(more_money, ways.wishes, limits, extra_minor)
+    more = solved(more_money, ways.wishes, limits, extra_minor, found.choice)
     now = found.choice.chosen
     then = now.copy()
     then[list(more.added)], then[list(more.dropped)] = True, False

@@ -9,13 +9,14 @@ import numpy as np
 
 from wearlog.facts.closed_lists import Choice
 from wearlog.plan.budget import Limits
-from wearlog.plan.demand import Demand
+from wearlog.plan.demand import Demand, GroupBook, KindWear, PositionGroup
+from wearlog.plan.life_nodes import LifeNodes
 from wearlog.plan.orders import Article, Need, OrderList, order_list
 from wearlog.plan.spares import SpareAdvice, SparePart, advise, season_cost
 from wearlog.plan.totals import PlanTotals, ReplaceLines, plan_totals
 from wearlog.plan.ways import packs_to_replace
 from wearlog.reckoning.plan.line import PlanLine
-from wearlog.reckoning.plan.spares import PartNeed, demand_of
+from wearlog.reckoning.plan.spares import PartNeed, assumed_age
 from wearlog.store.histories import Ints
 
 
@@ -25,14 +26,34 @@ class DemandBook:
     def __init__(self, lines: Sequence[PlanLine], needs: Sequence[PartNeed]) -> None:
         self._lines, self._needs = tuple(lines), tuple(needs)
         self._known: dict[tuple[object, ...], Demand] = {}
+        self._groups: dict[tuple[int, tuple[int, ...]], PositionGroup] = {}
+        self._assumed: dict[int, float] = {}
+        self._book = GroupBook()
 
     def demand(self, need: int, replaced: Mapping[int, tuple[int, ...]]) -> Demand:
         """Return the demand of a part, given the positions replaced on each line before the season."""
         mine = self._needs[need].lines
         key = (need, *((line, replaced[line]) for line in mine if replaced.get(line)))
         if key not in self._known:
-            self._known[key] = demand_of(self._needs[need], self._lines, replaced)
+            self._known[key] = self._book.season_demand(self._wear(mine, replaced), self._needs[need].impacts)
         return self._known[key]
+
+    def _wear(self, mine: Sequence[int], replaced: Mapping[int, tuple[int, ...]]) -> list[KindWear]:
+        """The lines of a part by what is believed of their lives: those of one belief fail many together or few together."""
+        by_nodes: dict[int, tuple[LifeNodes, list[PositionGroup]]] = {}
+        for line in mine:
+            nodes = self._lines[line].nodes
+            if nodes is not None:
+                group = self._group(line, nodes, replaced.get(line, ()))
+                by_nodes.setdefault(id(nodes), (nodes, []))[1].append(group)
+        return [KindWear(nodes, tuple(groups)) for nodes, groups in by_nodes.values()]
+
+    def _group(self, line: int, nodes: LifeNodes, positions: tuple[int, ...]) -> PositionGroup:
+        if (line, positions) not in self._groups:
+            if id(nodes) not in self._assumed:
+                self._assumed[id(nodes)] = assumed_age(nodes)
+            self._groups[line, positions] = self._lines[line].group(positions, self._assumed[id(nodes)])
+        return self._groups[line, positions]
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 from uuid import UUID
@@ -11,7 +11,7 @@ from uuid import UUID
 import numpy as np
 
 from wearlog.facts.farm_settings import FarmSettings
-from wearlog.plan.demand import Demand, ImpactRates, KindWear, season_demand
+from wearlog.plan.demand import ImpactRates
 from wearlog.plan.life_nodes import LifeNodes, median_life
 from wearlog.plan.newsvendor import carrying_cost, shortage_cost
 from wearlog.plan.spares import SparePart
@@ -96,31 +96,6 @@ def _need(
     hours = HURRY_HOURS if hurried else waiting
     spare = SparePart(price, shelf.on_hand, pack, carrying_cost(price, CARRYING_RATE), cost, hours)
     return PartNeed(shelf, mine, impacts, spare if mine else None, days, lead is None, hours, round(cost), hurried)
-
-
-def demand_of(need: PartNeed, lines: Sequence[PlanLine], replaced: Mapping[int, tuple[int, ...]]) -> Demand:
-    """Return the demand of a part over the season.
-
-    Parameters
-    ----------
-    need : PartNeed
-    lines : sequence of PlanLine
-    replaced : mapping of int to tuple of int
-        Which positions of which lines are replaced before the season.
-    """
-    by_nodes: dict[int, tuple[LifeNodes, list[int]]] = {}
-    for number in need.lines:
-        nodes = lines[number].nodes
-        if nodes is not None:
-            by_nodes.setdefault(id(nodes), (nodes, []))[1].append(number)
-    wear = [
-        KindWear(
-            nodes,
-            tuple(lines[number].group(replaced.get(number, ()), assumed_age(nodes)) for number in numbers),
-        )
-        for nodes, numbers in by_nodes.values()
-    ]
-    return season_demand(wear, need.impacts)
 
 
 def assumed_age(nodes: LifeNodes) -> float:

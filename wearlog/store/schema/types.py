@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import UTC, date, datetime, timedelta
 from enum import StrEnum
+from functools import partial
 from typing import Any
 from uuid import UUID
 
@@ -38,6 +39,12 @@ class _PerDialect(TypeDecorator[Any]):
 
     def load_dialect_impl(self, dialect: Dialect) -> TypeEngine[Any]:
         return dialect.type_descriptor(self.postgres if dialect.name == "postgresql" else self.impl_instance)
+
+    def result_processor(self, dialect: Dialect, coltype: object) -> Callable[[Any], Any] | None:
+        """Return what makes a value of what a row holds: in a file directly, every column of every row passes through it."""
+        if dialect.name == "postgresql":
+            return super().result_processor(dialect, coltype)
+        return partial(self.process_result_value, dialect=dialect)
 
 
 class Id(_PerDialect):
