@@ -14,7 +14,7 @@ from wearlog.cli.options import (
     moment,
     only_enters,
     only_lists,
-    say,
+    say_saved,
     with_at,
     with_db,
     with_json,
@@ -22,7 +22,6 @@ from wearlog.cli.options import (
 )
 from wearlog.errors import UsageError
 from wearlog.facts.closed_lists import MachineKind, Sensor
-from wearlog.present.words import saved_lines
 
 if TYPE_CHECKING:
     from wearlog.facts.farm_settings import FarmSettings
@@ -251,7 +250,7 @@ def _enter_load(
         crop_id=pick(known.crops, lambda row: row.name, crop, "crop").id if crop else None,
         note=note,
     )
-    say(saved_lines(enter_calibration(store, load)))
+    say_saved(enter_calibration(store, load))
 
 
 def _enter_sample(store: Store, sample: tuple[str, str], elevator: str, field: str, note: str, at: str) -> None:
@@ -270,7 +269,7 @@ def _enter_sample(store: Store, sample: tuple[str, str], elevator: str, field: s
         elevator_hundredths=read_percent(elevator) if elevator else None,
         note=note,
     )
-    say(saved_lines(enter_moisture(store, entered)))
+    say_saved(enter_moisture(store, entered))
 
 
 @command(
@@ -329,7 +328,7 @@ def loss_command(
             done = _enter_count(
                 store, (combine, crop, field, seed), (behind, ahead, frame), (width, discharge), crop_yield, note, at
             )
-        say(saved_lines(done))
+        say_saved(done)
         return
     only_enters(behind=behind, ahead=ahead, seed=seed, frame=frame, discharge=discharge, width=width, field=field)
     only_enters(**{"yield": crop_yield}, note=note, at=at)
