@@ -4,13 +4,9 @@ from __future__ import annotations
 
 import os
 from pathlib import Path
-from typing import Final
 
 from wearlog.disk import HeldError, put_in_place, take_away_if_it_can_be
 from wearlog.errors import NotFoundError
-
-#: set to anything where output is to be ASCII alone; `--plain` sets it
-PLAIN_SETTING: Final = "WEARLOG_PLAIN"
 
 
 def data_folder() -> Path:

@@ -5,12 +5,15 @@ from __future__ import annotations
 import errno
 import os
 import sys
-from typing import Final
 
 from wearlog.cli.overview import overview, version
 from wearlog.cli.plain_output import write_what_can_be_shown
 from wearlog.errors import WearlogError
-from wearlog.facts.plain_text import plain
+
+# not from typing: it alone takes as long to load as an empty Python to start
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Final
 
 #: what a disk without room, or a broken one, says
 _FULL: Final = (errno.ENOSPC, errno.EDQUOT, errno.EIO, errno.EFBIG)
@@ -86,6 +89,8 @@ def _tell(error: WearlogError, *, as_json: bool) -> int:
 
         sys.stderr.write(error_document(error) + "\n")
     else:
+        from wearlog.facts.plain_text import plain
+
         # names of files, cells and arguments may hold anything: none of it may act on the terminal
         sys.stderr.write(f"wearlog: {plain(error.message)}\n")
         if error.hint:

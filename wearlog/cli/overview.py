@@ -2,16 +2,22 @@
 
 from __future__ import annotations
 
-from typing import Final, NamedTuple
-
 from wearlog import __version__
 
+# not from typing: it alone takes as long to load as an empty Python to start
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Final
 
-class ListedCommand(NamedTuple):
+
+class ListedCommand:
     """A command: where its click command is, and what it does in one line."""
 
-    module: str
-    about: str
+    __slots__ = ("about", "module")
+
+    def __init__(self, module: str, about: str) -> None:
+        self.module = module
+        self.about = about
 
 
 #: heading -> name -> command; the order is the order of the help

@@ -6,10 +6,13 @@ import codecs
 import io
 import os
 import sys
-from typing import Final, TextIO
 
-from wearlog.facts.plain_text import in_ascii
-from wearlog.places import PLAIN_SETTING
+from wearlog import PLAIN_SETTING
+
+# not from typing: it alone takes as long to load as an empty Python to start
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Final, TextIO
 
 #: taken by every command, and by the screens of an old console
 PLAIN_OPTION: Final = "--plain"
@@ -17,6 +20,8 @@ _HANDLER: Final = "wearlog_plain"
 
 
 def _instead(error: UnicodeError) -> tuple[str, int]:
+    from wearlog.facts.plain_text import in_ascii
+
     assert isinstance(error, UnicodeEncodeError)
     return in_ascii(error.object[error.start : error.end]), error.end
 

@@ -10,8 +10,8 @@ from rich.segment import Segment
 from textual.color import Color
 from textual.filter import LineFilter
 
+from wearlog import PLAIN_SETTING
 from wearlog.facts.plain_text import in_ascii
-from wearlog.places import PLAIN_SETTING
 
 
 def plain_is_asked_for() -> bool:
