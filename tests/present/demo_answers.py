@@ -41,6 +41,7 @@ from wearlog.present.wear.wear_tables import mean_count_sheet, reading_sheet, su
 from wearlog.present.work.daybook_sheet import breakage_sheet, run_sheet, short_word
 from wearlog.present.work.service_sheet import service_round_sheet, service_sheet
 from wearlog.present.work.stop_sheet import stop_sheet
+from wearlog.present.work.tonight_sheet import tonight_sheet
 from wearlog.present.yard.inspection_sheet import inspection_sheet
 from wearlog.present.yard.machine_page import component_sheet
 from wearlog.reckoning.costs.costs import Split, cost_table
@@ -73,11 +74,13 @@ from wearlog.reckoning.wear.replacement_age import replacement_age
 from wearlog.reckoning.wear.wear_outlook import wear_outlook
 from wearlog.reckoning.work.services_due import round_lines, services_due
 from wearlog.reckoning.work.stops import stop_lines
+from wearlog.reckoning.work.tonight import tonight
 from wearlog.reckoning.yard.inspection import LookOver, inspection
 from wearlog.reckoning.yard.machine_view import machine_view
 from wearlog.store.opening import Store
 from wearlog.tui.door import Door
 from wearlog.tui.questions.plan import areas_now
+from wearlog.tui.questions.services import services_shown
 
 #: a kind of the demo that is measured
 _CHAIN = "clean grain elevator chain"
@@ -121,6 +124,11 @@ class Case(NamedTuple):
 def _services(demo: DemoFarm) -> AnswerSheet[Any]:
     with demo.store.reading() as connection:
         return service_sheet(services_due(connection, demo.farm), demo.machine_names, demo.measures, numbered=True)
+
+
+def _tonight(demo: DemoFarm) -> AnswerSheet[Any]:
+    with demo.store.reading() as connection:
+        return tonight_sheet(tonight(connection, demo.farm), demo.measures)
 
 
 def _deeds(demo: DemoFarm) -> AnswerSheet[Any]:
@@ -508,6 +516,12 @@ CASES = {
         lambda demo: planned_area_sheet(planned_areas(demo.store, demo.door.now().date())),
         ("plan", "area", "--list"),
         lambda demo: areas_now(demo.door).sheet,
+    ),
+    "tonight": Case(
+        "wearlog.present.work.tonight_sheet.tonight_sheet",
+        _tonight,
+        ("due", "--tonight"),
+        lambda demo: tonight_sheet(services_shown(demo.door).round, demo.measures),
     ),
     "services": Case("wearlog.present.work.service_sheet.service_sheet", _services, ("due", "--all")),
     "spares": Case(

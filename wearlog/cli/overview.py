@@ -37,7 +37,7 @@ COMMANDS: Final[dict[str, dict[str, ListedCommand]]] = {
     "What it means": {
         "brief": ListedCommand("brief", "everything on one page"),
         "wear": ListedCommand("wear", "how long parts last, what the season ahead threatens"),
-        "due": ListedCommand("stock", "services due; note one as done"),
+        "due": ListedCommand("service", "services due, tonight's round; note one as done"),
         "stock": ListedCommand("stock", "parts on hand; receive, use, count"),
         "plan": ListedCommand("plan", "the winter decision: replace or run, spares, order list"),
         "stop-or-run": ListedCommand("decision", "a part is cracked or old: change it now, at dusk, at season's end?"),

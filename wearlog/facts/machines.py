@@ -59,6 +59,7 @@ class ServiceStarter:
     interval_months: int | None = None
     evidence: Evidence
     hazard: Hazard | None = None
+    first_hours: int | None = None
 
 
 _COMBINE, _HEADER = MachineKind.COMBINE, MachineKind.HEADER
@@ -77,6 +78,7 @@ def _starter(
     hazard: Hazard | None = None,
     *,
     meter: MeterKind = _ENGINE,
+    first: int | None = None,
 ) -> ServiceStarter:
     return ServiceStarter(
         machine_kind=machine,
@@ -86,6 +88,7 @@ def _starter(
         interval_months=months,
         evidence=evidence,
         hazard=hazard,
+        first_hours=first,
     )
 
 
@@ -104,12 +107,12 @@ SERVICE_STARTERS: Final[tuple[ServiceStarter, ...]] = (
     _starter(_COMBINE, "brakes: try and look", 50, None, _READ, Hazard.LIFTING),
     _starter(_COMBINE, "wheel bolts: tighten", 50, None, _PRACTICE, Hazard.TIRE),
     _starter(_COMBINE, "drum bearings, gearbox level, belt tension", 100, 12, _READ, Hazard.ROTATING_DRIVE),
-    # the first change comes sooner, at 50-100 h; newer engines go 400-500 h
-    _starter(_COMBINE, "engine oil and filter", 250, 12, _MEMORY, Hazard.HOT_PART),
+    # the first change of a new machine comes at 50-100 h: the earlier end is taken; newer engines go 400-500 h
+    _starter(_COMBINE, "engine oil and filter", 250, 12, _MEMORY, Hazard.HOT_PART, first=50),
     _starter(_COMBINE, "fuel filters", 500, 12, _MEMORY, Hazard.HOT_PART),
     _starter(_COMBINE, "hydraulic filter", 500, None, _MEMORY, Hazard.HYDRAULIC),
     # the first change comes at 50 h; the range is 500-1,000 h and the earlier end is taken
-    _starter(_COMBINE, "final drives and main gearbox oil", 500, None, _MEMORY, Hazard.HOT_PART),
+    _starter(_COMBINE, "final drives and main gearbox oil", 500, None, _MEMORY, Hazard.HOT_PART, first=50),
     # the range is 2-3 years or 1,500-2,000 h
     _starter(_COMBINE, "coolant", 1500, 24, _MEMORY, Hazard.HOT_PART),
     _starter(_COMBINE, "fire extinguishers: yearly check", None, 12, _READ),
@@ -145,6 +148,33 @@ def _item(machine_id: UUID, starter: ServiceStarter) -> ServiceItem:
         interval_months=starter.interval_months,
         evidence=starter.evidence,
         hazard=starter.hazard,
+        first_usage=None if starter.first_hours is None else starter.first_hours * 3600,
+    )
+
+
+#: a new belt settles: its tension is looked at again after so many hours
+NEW_BELT_HOURS: Final = (8, 24, 100)
+
+
+def is_drive_belt(kind: str) -> bool:
+    """Say whether a kind of part is a belt that drives: a draper carries crop and is tensioned by its own book."""
+    return kind.casefold().endswith("belt") and "draper" not in kind.casefold()
+
+
+def new_belt_services(machine_id: UUID, component_id: UUID, belt: str, meter: MeterKind) -> tuple[ServiceItem, ...]:
+    """Return the looks at the tension of a drive belt after it was put on new, once each and again with the next new one."""
+    return tuple(
+        ServiceItem(
+            machine_id=machine_id,
+            name=f"{belt}: tension, {hours} h after new",
+            meter_kind=meter,
+            interval_usage=hours * 3600,
+            evidence=Evidence.PUBLISHED,
+            hazard=Hazard.ROTATING_DRIVE,
+            component_id=component_id,
+            times=1,
+        )
+        for hours in NEW_BELT_HOURS
     )
 
 

@@ -9,13 +9,22 @@ from datetime import datetime, timedelta
 from wearlog.errors import RefusedError
 from wearlog.facts.closed_lists import RepairKind, StockChange, StopReason
 from wearlog.facts.fact import Fact
-from wearlog.facts.machines import Machine, ServiceDone, ServiceItem, starting_services
+from wearlog.facts.machines import (
+    Machine,
+    ServiceDone,
+    ServiceItem,
+    is_drive_belt,
+    new_belt_services,
+    starting_services,
+)
 from wearlog.facts.parts import Part, StockMove
 from wearlog.facts.plain_text import folded
+from wearlog.facts.positions import component_name
 from wearlog.facts.wearing import Component, Measurement, Repair
 from wearlog.facts.work import Stoppage
 from wearlog.ids import new_id
 from wearlog.logbook.deed_sentences import measured_sentence, place_of, read_off, service_sentence
+from wearlog.logbook.name_book import KnownNames
 from wearlog.logbook.names import known_names
 from wearlog.logbook.said.measures import farm_speaker
 from wearlog.logbook.saving import Done, save
@@ -86,11 +95,11 @@ def add_usual_services(store: Store, machine: Machine) -> Done:
     RefusedError
         When there are none for such a machine, or it has them all.
     """
-    usual = starting_services(machine)
-    if not usual:
-        raise RefusedError(f"No usual services are known for a {machine.kind.value}.", "Add its own, one by one.")
     with store.writing() as connection:
         known = known_names(connection)
+        usual = (*starting_services(machine), *_new_belts(known, machine))
+        if not usual:
+            raise RefusedError(f"No usual services are known for a {machine.kind.value}.", "Add its own, one by one.")
         there = {folded(one.name) for one in known.service_items if one.machine_id == machine.id}
         # its ids are its own: what was taken back once can be brought in again
         new = [replace(one, id=new_id()) for one in usual if folded(one.name) not in there]
@@ -98,6 +107,25 @@ def add_usual_services(store: Store, machine: Machine) -> Done:
             raise RefusedError(f"{machine.name} has the usual services already.")
         said = f"added {len(new)} usual services of {machine.name}"
         return save(store, connection, said, new=new, known=known)
+
+
+def _new_belts(known: KnownNames, machine: Machine) -> list[ServiceItem]:
+    """Return the looks at the drive belts of a machine after each was new."""
+    kinds = {kind.id: kind for kind in known.part_kinds if is_drive_belt(kind.name)}
+    belts = sorted(
+        (one for one in known.components if one.machine_id == machine.id and one.part_kind_id in kinds),
+        key=lambda one: one.place,
+    )
+    return [
+        item
+        for belt in belts
+        for item in new_belt_services(
+            machine.id,
+            belt.id,
+            component_name(belt.place, kinds[belt.part_kind_id].name),
+            kinds[belt.part_kind_id].meter_kind,
+        )
+    ]
 
 
 def halve_service(store: Store, item: ServiceItem, *, halved: bool) -> Done:
@@ -136,3 +164,27 @@ def do_service(store: Store, done: ServiceDone, parts: Sequence[tuple[Part, int]
         machine = next(one.name for one in known.machines if one.id == item.machine_id)
         said = service_sentence(farm_speaker(known), machine, item, done)
         return save(store, connection, said, new=[done, *used], known=known, also=also)
+
+
+def do_services(store: Store, items: Sequence[ServiceItem], at: datetime) -> Done:
+    """Enter that several services were done at one time, as one entry: a round, ticked off.
+
+    Raises
+    ------
+    RefusedError
+        When there is none to enter.
+    """
+    if not items:
+        raise RefusedError("Nothing is ticked.", "Say which are done.")
+    if len(items) == 1:
+        return do_service(store, ServiceDone(service_item_id=items[0].id, at=at))
+    with store.writing() as connection:
+        known = known_names(connection)
+        names = {one.id: one.name for one in known.machines}
+        of_each: dict[str, list[str]] = {}
+        for item in items:
+            of_each.setdefault(names[item.machine_id], []).append(item.name)
+        also = tuple(f"{machine}: {'; '.join(done)}" for machine, done in of_each.items())
+        said = f"{len(items)} services done on {', '.join(of_each)}, {farm_speaker(known).moment(at)}"
+        new = [ServiceDone(service_item_id=item.id, at=at) for item in items]
+        return save(store, connection, said, new=new, known=known, also=also)

@@ -83,18 +83,24 @@ def _left_unit(row: ServiceDue, measures: Measures) -> str | None:
 
 
 def comes_in(row: ServiceDue) -> str:
-    """Return "3 days" of cutting until it is due by its meter at the present pace; a dash where nobody can say."""
+    """Return "about 3 days" of cutting until it is due by its meter at the present pace; a dash where nobody can say."""
     if row.days_left is None or row.days_left < 0:
         return NOTHING
-    days = round(row.days_left)
-    return "today" if row.days_left < 0.5 else counted(days, "day")
+    return "today" if row.days_left < 0.5 else f"about {counted(round(row.days_left), 'day')}"
 
 
 def service_columns(names: Mapping[UUID, str], *, numbered: bool = False) -> tuple[AnswerColumn[ServiceDue], ...]:
     """Return the columns; `names` are those of the machines, `numbered` adds the number of each and its days of cutting."""
     further: tuple[AnswerColumn[ServiceDue], ...] = (
+        AnswerColumn(
+            "comes in",
+            lambda row, _: comes_in(row),
+            least=8,
+            most=14,
+            gives=2,
+            legend="comes in: days of cutting at the pace of the last days with cutting.",
+        ),
         AnswerColumn("no.", lambda row, _: short_number(row.item.id), least=6, most=6, gives=1),
-        AnswerColumn("cutting", lambda row, _: comes_in(row), least=7, most=9, gives=3),
     )
     return (*service_base(names), *(further if numbered else ()))
 
@@ -102,7 +108,13 @@ def service_columns(names: Mapping[UUID, str], *, numbered: bool = False) -> tup
 def service_base(names: Mapping[UUID, str]) -> tuple[AnswerColumn[ServiceDue], ...]:
     """Return the columns that every face has."""
     return (
-        AnswerColumn("", lambda row, _: STANDING[row.standing], least=7, most=11),
+        AnswerColumn(
+            "",
+            lambda row, _: STANDING[row.standing],
+            least=5,
+            most=11,
+            short=(lambda row, _: STANDING[row.standing].removesuffix(" noted"),),
+        ),
         AnswerColumn(
             "machine",
             lambda row, _: names.get(row.machine_id, NOTHING),
@@ -119,6 +131,7 @@ def service_base(names: Mapping[UUID, str]) -> tuple[AnswerColumn[ServiceDue], .
             lambda row, _: row.item.name,
             least=16,
             most=44,
+            room=28,
             order=lambda row: row.item.name.casefold(),
         ),
         data("standing", lambda row, _: row.standing),
@@ -142,7 +155,7 @@ def service_base(names: Mapping[UUID, str]) -> tuple[AnswerColumn[ServiceDue], .
             lambda row, _: row.last_done,
             least=10,
             most=10,
-            gives=2,
+            gives=3,
             order=lambda row: row.last_done,
         ),
         data("evidence", lambda row, _: row.item.evidence),

@@ -8,7 +8,7 @@ from __future__ import annotations
 import hashlib
 import math
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from enum import StrEnum, unique
@@ -23,6 +23,7 @@ from wearlog.facts.machines import ServiceDone, ServiceItem
 from wearlog.reckoning.farm.whole_farm import Farm
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all
+from wearlog.store.histories import code_of
 from wearlog.store.schema.types import microseconds
 
 
@@ -79,7 +80,8 @@ class ServiceDue:
     """A service and what is left until it is due; what does not apply is None.
 
     `left_usage` is in seconds or square metres and below zero when it is past. `days_left` are days of cutting until it is due
-    at the pace of the last days with cutting; the calendar may come first.
+    at the pace of the last days with cutting; the calendar may come first. `interval` is the one on the meter that holds now: the
+    first one of a new machine or part may be another, and in heavy dust it is half.
     """
 
     item: ServiceItem
@@ -90,6 +92,7 @@ class ServiceDue:
     due_on: date | None
     standing: DueStanding
     days_left: float | None = None
+    interval: float | None = None
 
 
 def services_due(connection: Connection, farm: Farm) -> tuple[ServiceDue, ...]:
@@ -99,7 +102,9 @@ def services_due(connection: Connection, farm: Farm) -> tuple[ServiceDue, ...]:
         done[one.service_item_id].append(one)
     paces: dict[tuple[UUID, MeterKind], float | None] = {}
     found = [
-        _due(farm, item, done[item.id], paces) for item in find_all(connection, ServiceItem) if _comes(farm, item, done)
+        _due(farm, item, times, paces)
+        for item in find_all(connection, ServiceItem)
+        if _comes(farm, item, times := _since_new(farm, item, done[item.id]))
     ]
     order = list(DueStanding)
     return tuple(
@@ -109,12 +114,32 @@ def services_due(connection: Connection, farm: Farm) -> tuple[ServiceDue, ...]:
     )
 
 
-def _comes(farm: Farm, item: ServiceItem, done: Mapping[UUID, Sequence[ServiceDone]]) -> bool:
+def _since_new(farm: Farm, item: ServiceItem, done: Sequence[ServiceDone]) -> list[ServiceDone]:
+    """Return when it was done by now; of a service that goes with a part, since the part that is on was put on."""
+    new = _new_at(farm, item)
+    return [one for one in done if one.at <= farm.now and (new is None or microseconds(one.at) >= new)]
+
+
+def _new_at(farm: Farm, item: ServiceItem) -> int | None:
+    """Return when the part of a service was put on new, in microseconds; None without one, or where it was not new."""
+    components = farm.histories.components.ids
+    if item.component_id is None or item.component_id not in components:
+        return None
+    rows = farm.histories.fittings
+    on = (rows.component == components.index(item.component_id)) & (rows.fitted_at <= farm.now_microseconds)
+    new = rows.fitted_at[on & (rows.age_when_fitted == 0) & (rows.removed_at > farm.now_microseconds)]
+    return int(new.max()) if new.size else None
+
+
+def _comes(farm: Farm, item: ServiceItem, done: Sequence[ServiceDone]) -> bool:
     """Whether it comes round again: not ended, and not done as often as it is to be done at all."""
-    times = sum(one.at <= farm.now for one in done.get(item.id, ()))
-    return not (item.ended_at is not None and item.ended_at <= farm.now) and not (
-        item.times is not None and times >= item.times
-    )
+    if item.ended_at is not None and item.ended_at <= farm.now:
+        return False
+    if item.times is None:
+        return True
+    # of a belt whose age nobody knows, nobody knows either when 8 h after new were
+    waits_for_a_new_part = item.component_id is not None and _new_at(farm, item) is None
+    return len(done) < item.times and not waits_for_a_new_part
 
 
 def _comes_in(farm: Farm, row: ServiceDue) -> float:
@@ -126,23 +151,29 @@ def _comes_in(farm: Farm, row: ServiceDue) -> float:
 #: so many of the latest days with cutting say the present pace
 PACE_DAYS: Final = 14
 
+#: among so many days with cutting those of a header are looked for
+_LOOKED_AT: Final = 120
+
 _DAY: Final = 86_400_000_000
 
 
 def usage_a_day(farm: Farm, machine_id: UUID, kind: MeterKind) -> float | None:
     """Return what a machine's meter gains on a day with cutting, over its last 14 such days; None before any.
 
-    Days are those of UTC: a run past midnight counts for the day on which it began.
+    Days are those of UTC: a run past midnight counts for the day on which it began. A header works on the days on which what
+    carries it cuts, whether its runs name it or not.
     """
     machine = farm.machine_number(machine_id)
     runs = farm.histories.runs
-    own = ((runs.combine == machine) | (runs.header == machine)) & (runs.start <= farm.now_microseconds)
-    days = np.unique(runs.start[own] // _DAY)[-PACE_DAYS:]
+    is_header = bool(farm.lines.is_header[machine])
+    own = (is_header | (runs.combine == machine)) & (runs.start <= farm.now_microseconds)
+    days = np.unique(runs.start[own] // _DAY)[-(_LOOKED_AT if is_header else PACE_DAYS) :]
     if not len(days):
         return None
     starts, ends = days * _DAY, np.minimum((days + 1) * _DAY, farm.now_microseconds)
     gained = farm.lines.usage(kind, [machine] * len(days), starts, ends)
-    pace = float(np.nanmean(gained)) if np.isfinite(gained).any() else 0.0
+    worked = (gained[gained > 0] if is_header else gained)[-PACE_DAYS:]
+    pace = float(np.nanmean(worked)) if np.isfinite(worked).any() else 0.0
     return pace if pace > 0 else None
 
 
@@ -159,42 +190,64 @@ def is_pressing(row: ServiceDue) -> bool:
 def _due(
     farm: Farm, item: ServiceItem, done: Sequence[ServiceDone], paces: dict[tuple[UUID, MeterKind], float | None]
 ) -> ServiceDue:
-    last = max((one.at for one in done if one.at <= farm.now), default=None)
-    if last is None:
+    last = max((one.at for one in done), default=None)
+    used = None if item.meter_kind is None else _used(farm, item, item.meter_kind, last)
+    if last is None and used is None:
         return ServiceDue(item, item.machine_id, None, None, None, None, DueStanding.NEVER_NOTED)
-    used = left = days = None
-    if item.meter_kind is not None and item.interval_usage is not None:
-        machine = farm.machine_number(item.machine_id)
-        usage = farm.lines.usage(item.meter_kind, [machine], [microseconds(last)], [farm.now_microseconds])
-        used = float(usage[0])
-        left = interval_of(item) - used
+    left = days = interval = None
+    if used is not None and item.meter_kind is not None and item.interval_usage is not None:
+        interval = interval_of(item, first=last is None)
+        left = interval - used
         of = (item.machine_id, item.meter_kind)
         if of not in paces:
             paces[of] = usage_a_day(farm, *of)
         pace = paces[of]
         days = None if pace is None else left / pace
     due_on = None
-    if item.interval_months is not None:
+    if last is not None and item.interval_months is not None:
         due_on = farm.settings.local(last).date() + relativedelta(months=item.interval_months)
-    return ServiceDue(item, item.machine_id, last, used, left, due_on, _standing(farm, item, left, due_on), days)
+    standing = _standing(farm, interval, left, due_on)
+    return ServiceDue(item, item.machine_id, last, used, left, due_on, standing, days, interval)
 
 
-def interval_of(item: ServiceItem) -> float:
-    """Return the interval on the meter that holds now: in heavy dust half of it. The calendar's stays: dust comes with work."""
-    return (item.interval_usage or 0) * (0.5 if item.halved else 1.0)
+def _used(farm: Farm, item: ServiceItem, kind: MeterKind, last: datetime | None) -> float | None:
+    """Return what ran on its meter since it was done, else since its part or its machine was new; None where nobody knows."""
+    if item.interval_usage is None:
+        return None
+    machine = farm.machine_number(item.machine_id)
+    since = _new_at(farm, item) if last is None else microseconds(last)
+    if since is not None:
+        return float(farm.lines.usage(kind, [machine], [since], [farm.now_microseconds])[0])
+    if item.first_usage is None or item.component_id is not None:
+        return None
+    # a machine that came used had its first change before the log
+    readings = farm.histories.readings
+    own = (
+        (readings.machine == machine) & (readings.meter_kind == code_of(kind)) & (readings.at <= farm.now_microseconds)
+    )
+    if not own.any() or readings.shown[own][readings.at[own].argmin()] > item.first_usage:
+        return None
+    return farm.lines.shown(kind, machine, farm.now_microseconds)
 
 
-def _standing(farm: Farm, item: ServiceItem, left: float | None, due_on: date | None) -> DueStanding:
+def interval_of(item: ServiceItem, *, first: bool = False) -> float:
+    """Return the interval on the meter that holds now, the first one if nothing was done yet; in heavy dust half of it.
+
+    The calendar's stays: dust comes with work.
+    """
+    usage = item.first_usage if first and item.first_usage is not None else item.interval_usage
+    return (usage or 0) * (0.5 if item.halved else 1.0)
+
+
+def _standing(farm: Farm, interval: float | None, left: float | None, due_on: date | None) -> DueStanding:
     days = None if due_on is None else (due_on - farm.now.date()).days
     if (left is not None and left <= 0) or (days is not None and days <= 0):
         return DueStanding.OVERDUE
-    near = left is not None and item.interval_usage is not None and left <= SOON_SHARE * interval_of(item)
+    near = left is not None and interval is not None and left <= SOON_SHARE * interval
     if near or (days is not None and days <= SOON_DAYS):
         return DueStanding.SOON
     return DueStanding.LATER
 
 
 def _share_left(row: ServiceDue) -> float:
-    if row.left_usage is None or not row.item.interval_usage:
-        return 1.0
-    return row.left_usage / interval_of(row.item)
+    return 1.0 if row.left_usage is None or not row.interval else row.left_usage / row.interval

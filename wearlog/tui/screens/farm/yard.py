@@ -85,7 +85,8 @@ class YardScreen(EnteringWork, AreaScreen):
         "as reckoned for this moment; Enter opens the one under the cursor. Below: what broke and still runs, services "
         "due, open electrical faults, parts that are low, and how far the harvest has come; Space shows what is further "
         "down. b logs a breakage from here and from every other screen; r, c and d enter a reading, an area cut, and that "
-        "the machine under the cursor stands or runs. k: it rains; what is worth doing in the shop today."
+        "the machine under the cursor stands or runs. f: what to grease and check tonight, and all services. k: it rains; "
+        "what is worth doing in the shop today."
     )
     DEFAULT_CSS = """
     YardScreen {
@@ -103,6 +104,12 @@ class YardScreen(EnteringWork, AreaScreen):
         *WORK_KEYS,
         Binding(
             "space", "more", "more below", tooltip="show what stands further down; at the end, the beginning again"
+        ),
+        Binding(
+            "f",
+            "services",
+            "services",
+            tooltip="what to grease and check tonight for tomorrow's hours; all services as they come",
         ),
         Binding(
             "k", "rain_day", "rainy day", tooltip="what saves most on a day without cutting, in so many shop hours"
@@ -173,6 +180,12 @@ class YardScreen(EnteringWork, AreaScreen):
 
         if self.screens.screen is self:
             self.screens.push(FarmPage(Answers(reason)))
+
+    def action_services(self) -> None:
+        """Open tonight's round and all services."""
+        from wearlog.tui.screens.work.services import ServicesScreen
+
+        self.screens.push(ServicesScreen())
 
     def action_rain_day(self) -> None:
         """Weigh what to do in the shop today."""

@@ -1,0 +1,165 @@
+"""The services: tonight's round for tomorrow's hours, ticked off, and all of them in the order in which they come."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import partial
+from typing import TYPE_CHECKING, ClassVar, Final
+from uuid import UUID
+
+from textual.binding import Binding, BindingType
+
+from wearlog.facts.cautions import BOOK_COMES_FIRST, sentences_of
+from wearlog.present.work.service_sheet import service_sheet
+from wearlog.present.work.tonight_sheet import tonight_sheet
+from wearlog.tui.questions.services import ServicesShown, service_ended, service_halved, services_done, services_shown
+from wearlog.tui.screens.sections import SECTION_KEYS, SectionsScreen
+from wearlog.tui.screens.sheets.all_sheets import open_row_form
+from wearlog.tui.section import Section, sheet_section
+from wearlog.tui.widgets.windowed_list import WindowedList
+
+if TYPE_CHECKING:
+    from wearlog.facts.closed_lists import Hazard
+    from wearlog.facts.machines import ServiceItem
+    from wearlog.tui.door import Door
+
+TONIGHT: Final = "Tonight"
+EVERY: Final = "As they come"
+CAUTIONS: Final = "Before you touch it"
+
+
+class ServicesScreen(SectionsScreen):
+    """The round of tonight, all services, and the cautions of the round."""
+
+    AREA: ClassVar[str] = "yard"
+    FOOT: ClassVar[tuple[str, ...]] = ("mark", "done", "tick_all", "section(1)", "halve", "add")
+    ABOUT: ClassVar[str] = (
+        "Tonight: what to grease, drain and look at so that nothing comes due in tomorrow's hours, which are those of the last "
+        "days with cutting. Read its cautions first: the arrows or ! lead to them. Space ticks a line, A all of them, f notes "
+        "what is ticked as done now, one entry; with nothing ticked it is the line under the cursor. As they come: every service "
+        "in the order in which it comes at the present pace. Enter opens one to change it, a adds one, x lets it come no more, "
+        "l halves its interval in heavy dust and makes it whole again. What a service cost and took off the shelf: "
+        "'wearlog due --done'."
+    )
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("space", "mark", "tick", tooltip="tick the line under the cursor, or not"),
+        Binding("f", "done", "done", tooltip="note what is ticked, or the line under the cursor, as done now"),
+        Binding("A", "tick_all", "tick all", tooltip="tick the whole round, or nothing"),
+        *(one for one in SECTION_KEYS if one.key in ("left", "right")),
+        Binding("l", "halve", "dust: halve", tooltip="heavy dust: due after half its interval; again: the whole"),
+        Binding("a", "add", "new one", tooltip="add a service"),
+        Binding("x", "take_out", "ends", show=False, tooltip="it comes no more"),
+        Binding("exclamation_mark", "cautions", "cautions", show=False, tooltip="all cautions of the round"),
+        Binding("escape", "back", "back"),
+    ]
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.shown: ServicesShown | None = None
+        self.ticked: frozenset[UUID] = frozenset()
+
+    def refresh_answer(self) -> None:
+        self.screens.ask(self, "services", services_shown, self._show)
+
+    def _show(self, shown: ServicesShown) -> None:
+        self.shown = shown
+        self.ticked &= {one.due.item.id for one in shown.round.lines}
+        self._paint()
+
+    def _paint(self) -> None:
+        if self.shown is None:
+            return
+        found, measures = self.shown.round, self.shown.measures
+        evening = tonight_sheet(found, measures, ticked=self.ticked)
+        every = service_sheet(found.services, self.shown.names, measures, numbered=True)
+        sections = [sheet_section(TONIGHT, evening), sheet_section(EVERY, every)]
+        if found.hazards:
+            sections.append(Section(CAUTIONS, (*sentences_of(found.hazards), BOOK_COMES_FIRST)))
+        self.show_sections(sections)
+
+    def section_opened(self, section: Section) -> None:
+        """Say the answer of the open section, the cautions of its work under it."""
+        if self.shown is None:
+            return
+        found, measures = self.shown.round, self.shown.measures
+        every = section.name == EVERY
+        sheet = service_sheet(found.services, self.shown.names, measures) if every else tonight_sheet(found, measures)
+        hazards: tuple[Hazard, ...] = () if every or section.name == CAUTIONS else found.hazards
+        self.show_answer(*(half or sheet.empty for half in sheet.halves[:1]), sheet.halves[1], hazards=hazards)
+
+    @property
+    def item(self) -> ServiceItem | None:
+        """The service under the cursor."""
+        row = self.rows.row if self.section is not None and self.section.columns else None
+        return self.shown.item(row.key) if row is not None and self.shown and isinstance(row.key, UUID) else None
+
+    def action_mark(self) -> None:
+        """Tick the line under the cursor, or take its tick away, and go on to the next."""
+        if self.section is None or self.section.name != TONIGHT:
+            self.action_further()
+            return
+        item = self.item
+        if item is not None:
+            self.ticked ^= {item.id}
+            self._paint()
+            self.rows.action_go("down")
+
+    def action_tick_all(self) -> None:
+        """Tick the whole round; where it is, nothing."""
+        if self.shown is not None:
+            whole = frozenset(one.due.item.id for one in self.shown.round.lines)
+            self.ticked = frozenset() if self.ticked == whole else whole
+            self._paint()
+
+    def action_done(self) -> None:
+        """Note as done what is ticked, else what is under the cursor."""
+        if self.shown is None:
+            return
+        in_round = self.section is not None and self.section.name == TONIGHT
+        ticked = [one.due.item for one in self.shown.round.lines if one.due.item.id in self.ticked] if in_round else []
+        item = self.item
+        items = ticked or ([item] if item is not None else [])
+        if not items:
+            self.say("There is no service under the cursor.", alarm=True)
+            return
+        self._enter(partial(services_done, items=tuple(items)))
+
+    def action_halve(self) -> None:
+        """Let the service under the cursor be due after half its interval, or the whole again."""
+        if (item := self.item) is not None:
+            self._enter(partial(service_halved, item=item))
+
+    def action_take_out(self) -> None:
+        """Let the service under the cursor come no more."""
+        if (item := self.item) is not None:
+            self._enter(partial(service_ended, item=item))
+
+    def action_add(self) -> None:
+        """Open the form of a new service."""
+        open_row_form(self.screens, self, "service_item")
+
+    def on_windowed_list_chosen(self, message: WindowedList.Chosen) -> None:
+        """Open the service to change it."""
+        if isinstance(message.row.key, UUID):
+            open_row_form(self.screens, self, "service_item", message.row.key)
+
+    def action_cautions(self) -> None:
+        """Open the section of cautions."""
+        place = next((place for place, one in enumerate(self.sections) if one.name == CAUTIONS), None)
+        if place is None:
+            self.say("No caution is known for this work; the machine's own book may have some.")
+            return
+        self.place = place
+        self._open()
+
+    def _enter(self, question: Callable[[Door], str]) -> None:
+        self.screens.ask(self, "enter", question, self._entered)
+
+    def _entered(self, said: str) -> None:
+        self.ticked = frozenset()
+        self.screens.say(said)
+        self.screens.something_entered()
+
+    def action_back(self) -> None:
+        """Go back to the yard."""
+        self.dismiss()
