@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import threading
+from typing import Any
 from uuid import UUID
 
 import pytest
@@ -15,9 +17,12 @@ from tests.tui.writing import SIZES, Text, enter
 from wearlog.exchange.row_book import row_book, sheet_counts
 from wearlog.exchange.row_deeds import enter_facts
 from wearlog.exchange.sheets import SHEETS
+from wearlog.facts.closed_lists import Ground
 from wearlog.logbook.doors import open_log
+from wearlog.logbook.farm.machines import add_field
 from wearlog.tui.app import Screens
-from wearlog.tui.questions.sheets import take_row_back, taking_back
+from wearlog.tui.questions.sheets import SheetRowSource, take_row_back, taking_back
+from wearlog.tui.screens.daybook import AskUndoPage
 from wearlog.tui.screens.sheets.all_sheets import ColumnChoice, RowScreen, SheetScreen, SheetsScreen
 from wearlog.tui.widgets.lines import SayLine
 from wearlog.tui.widgets.windowed_list import WindowedList
@@ -169,3 +174,45 @@ def test_a_row_is_entered_changed_and_taken_back_by_keys(small_farm: str, size: 
     before = counts(small_farm)
     play(small_farm, steps, size)
     assert counts(small_farm) == before
+
+
+def test_a_key_pressed_while_rows_are_read_again_has_the_row_under_the_cursor(
+    small_farm: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    may_read, read = threading.Event(), SheetRowSource.page
+    may_read.set()
+
+    def slowly(source: SheetRowSource, *asked: Any) -> Any:
+        may_read.wait(10)
+        return read(source, *asked)
+
+    monkeypatch.setattr(SheetRowSource, "page", slowly)
+    store = open_log(small_farm)
+    for name in ("home place", "river bottom", "school land"):
+        add_field(store, name, 650_000, Ground.STONY)
+
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        screens.push(SheetScreen("field"))
+        await enter(pilot, "down", "down")
+        rows = screens.screen.query_one("#rows", WindowedList)
+        here, columns = rows.row, rows.source.columns
+        assert here is not None
+        may_read.clear()
+        # a longer name makes the columns others
+        add_field(store, "the long field behind the school and the river", 650_000, Ground.STONY)
+        screens.something_entered()
+        await pilot.pause(0.5)
+        await pilot.press("u")
+        await pilot.pause(0.5)
+        asked = flat(screens)
+        may_read.set()
+        await settled(pilot)
+        assert isinstance(screens.screen, AskUndoPage), asked
+        assert here.cells[0] in asked
+        await enter(pilot, "n")
+        assert tuple(rows.source.columns) != tuple(columns)
+        assert rows.row is not None
+        assert rows.row.key == here.key, "the cursor stays on its row"
+
+    play(small_farm, steps)
+    store.close()

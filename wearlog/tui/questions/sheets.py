@@ -91,6 +91,8 @@ class SheetRowSource:
     """The rows of a sheet, the latest first, page by page; with words those in which each of them stands."""
 
     shown: SheetShown
+    #: another source of this list has the same rows, so the cursor stays where it is
+    keeps_place: bool = True
 
     @property
     def columns(self) -> Sequence[ListColumn]:

@@ -71,32 +71,44 @@ class WindowedList(ListFace):
         self._key: Hashable | None = None
         #: what is being fetched, so that it is not asked for again; everything during a reload
         self._asked: tuple[int, int] | None = None
+        #: a source whose rows are on their way, where it has other columns than the rows that are shown
+        self._coming: ListSource | None = None
+        #: the order in which the rows that are shown were fetched
+        self._fetched_in: ListOrder | None = None
 
     # what is shown ------------------------------------------------------------------------------------------------
 
     def show(self, source: ListSource, order: ListOrder | None = None) -> None:
-        """Show another source, or the same one again: the cursor stays on its row if that is still there."""
-        self.source = source
+        """Show another source, or the same one again: the cursor stays on its row if that is still there.
+
+        The rows that are shown stay until the new ones are there, so that a key pressed meanwhile has its row.
+        """
         self.order = order or self.order
         if isinstance(source, FixedSource):
+            self.source, self._coming = source, None
             self._take_fixed(source)
             return
+        # rows that were fetched have as many cells as their columns
+        waits = bool(self.count) and tuple(source.columns) != tuple(self.source.columns)
+        self.source, self._coming = (self.source, source) if waits else (source, None)
         self.reload()
 
     def sort_by(self, order: ListOrder) -> None:
         """Change filter or order; the cursor stays on its row if the filter lets it through."""
         self.order = order
-        if isinstance(self.source, FixedSource):
+        if isinstance(self.source, FixedSource) and self._coming is None:
             self._take_fixed(self.source)
             return
         self.reload()
 
     def reload(self) -> None:
         """Fetch the rows anew, because something was entered or the order changed."""
-        if isinstance(self.source, FixedSource):
+        source = self._coming or self.source
+        if isinstance(source, FixedSource):
             return
-        source, order, key = self.source, self.order, self._key
-        around = self.cursor if key is None else 0
+        order, key = self.order, self._key
+        # a row of which its source cannot tell the place is looked for where it was
+        around = self.cursor if key is None or self._stays(source) else 0
 
         def question(door: Door) -> tuple[int | None, int, Sequence[ListRow]]:
             place = None if key is None else source.place_of(door, order, key)
@@ -115,13 +127,23 @@ class WindowedList(ListFace):
     def _take_reloaded(self, found: tuple[int | None, int, Sequence[ListRow]]) -> None:
         place, first, rows = found
         self._asked = None
+        self.source, self._coming = self._coming or self.source, None
         self.pages.clear()
         self.pages.keep(first, rows)
         if self.count is None or len(rows) < 2 * PAGE:
             # the count itself comes a little later; until then the list is as long as what is known of it
             self._set_count(first + len(rows))
-        self._move_to(place if place is not None else first, keep_key=False)
+        if place is None:
+            place = self.pages.number_of(self._key)
+        if place is None:
+            place = self.cursor if self._stays(self.source) else first
+        self._fetched_in = self.order
+        self._move_to(place, keep_key=False)
         self.refresh()
+
+    def _stays(self, source: ListSource) -> bool:
+        """Whether the rows are the same ones in the same order, but for what was entered since."""
+        return self.order == self._fetched_in and getattr(source, "keeps_place", False)
 
     def _take_count(self, count: int) -> None:
         self._set_count(count)

@@ -38,7 +38,7 @@ from wearlog.tui.widgets.answer_line import AnswerLine
 from wearlog.tui.widgets.choice_field import ChoiceField
 from wearlog.tui.widgets.form_line import FormField, FormLine
 from wearlog.tui.widgets.lines import TopLine
-from wearlog.tui.widgets.list_rows import FixedSource, SheetSource
+from wearlog.tui.widgets.list_rows import SheetSource
 from wearlog.tui.widgets.windowed_list import WindowedList
 
 if TYPE_CHECKING:
@@ -136,9 +136,6 @@ class SheetScreen(ListArea):
         self.query_one(AnswerLine).show(*shown.answer)
         rows = self.rows
         rows.empty = f"No {spoken(self.sheet)} here. a enters one."
-        if tuple(rows.source.columns) != shown.columns:
-            # rows that were fetched have as many cells as the columns had then
-            rows.show(FixedSource(shown.columns, ()), rows.order)
         rows.show(SheetRowSource(shown), rows.order)
         if self.focused is None:
             rows.focus()
