@@ -94,6 +94,16 @@ def test_a_breakage_before_anything_was_noted_of_the_machine_has_a_moment_on_it(
     assert successor.fitted_at == before
 
 
+def test_the_same_breakage_is_found_with_another_one_between(farm: SmallFarm) -> None:
+    entry = BreakageEntry(component_id=farm.knife.id, positions=(41,), at=AUGUST)
+    for seconds, position in ((0, 41), (10, 60), (20, 41), (200, 41)):
+        again = replace(entry, positions=(position,), at=AUGUST + timedelta(seconds=seconds))
+        log_breakage(farm.store, again, sure=EVERY_DOUBT)
+    (found,) = standing_doubts(farm.store)
+    assert found.doubt == Doubt.SAME_BREAKAGE
+    assert found.message == "North, knife section 41: two breakages within a minute of 2026-08-01 09:00."
+
+
 @pytest.mark.parametrize(("apart", "asks"), [(0, True), (60, True), (61, False), (-45, True)])
 def test_the_same_breakage_twice_within_a_minute_asks(farm: SmallFarm, apart: int, asks: bool) -> None:
     entry = BreakageEntry(component_id=farm.knife.id, positions=(41, 42, 43), at=AUGUST)

@@ -10,7 +10,9 @@ from tests.tui.piloting import flat, play, rows, screen_text
 from tests.tui.writing import SIZES, Text, enter
 from wearlog.facts.wearing import Breakage
 from wearlog.tui.app import Screens
-from wearlog.tui.screens.inbox import NoteFileScreen, NoteLineScreen, NoteScreen
+from wearlog.tui.screens.inbox import NoteLineScreen, NoteScreen
+from wearlog.tui.screens.papers.bring_in import BringInScreen
+from wearlog.tui.screens.papers.notebook import NotebookScreen
 
 NOTE = """\
 jul 26 2025
@@ -27,7 +29,7 @@ def test_a_note_is_picked_answered_in_place_and_saved_a_deed_a_line(small_farm: 
 
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         await enter(pilot, "3", "a", Text(f"{tmp_path}/no"))
-        assert isinstance(screens.screen, NoteFileScreen)
+        assert isinstance(screens.screen, BringInScreen)
         assert ">notes/" in screen_text(screens)
         await enter(pilot, "enter")
         assert ">phone.txt" in screen_text(screens)
@@ -90,8 +92,30 @@ def test_a_day_given_for_one_line_is_that_of_all_that_stand_under_none(small_far
 
 def test_a_path_that_is_not_there_is_said_where_it_is_typed(small_farm: str, tmp_path: Path) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await enter(pilot, "3", "a", Text(f"{tmp_path}/nothing.txt"), "enter")
-        assert isinstance(screens.screen, NoteFileScreen)
+        await enter(pilot, "3", "i", Text(f"{tmp_path}/nothing.txt"), "enter")
+        assert isinstance(screens.screen, BringInScreen)
         assert "There is no file or folder" in flat(screens)
+        await enter(pilot, "ctrl+s")
+        assert "There is no folder" in flat(screens)
+
+    play(small_farm, steps)
+
+
+def test_one_picker_opens_notebooks_and_notes_and_tells_them_apart(small_farm: str, tmp_path: Path) -> None:
+    (tmp_path / "book.txt").write_text(
+        "Date;Header;Item;Pos\n7/21/2025;North;guard;12\n7/22/2025;North;guard;13\n", "utf-8"
+    )
+    (tmp_path / "phone.txt").write_text(NOTE, "utf-8")
+
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        for key in ("i", "a"):
+            await enter(pilot, "3", key, Text(f"{tmp_path}/book.txt"), "enter")
+            assert isinstance(screens.screen, NotebookScreen)
+            await enter(pilot, "escape", key, Text(f"{tmp_path}/phone.txt"), "enter")
+            assert isinstance(screens.screen, NoteScreen)
+            await enter(pilot, "escape")
+        await enter(pilot, "i", Text(f"{tmp_path}/"), "ctrl+s")
+        assert isinstance(screens.screen, NoteScreen)
+        assert len(screens.screen.rows) > 3, "all the notes of the folder"
 
     play(small_farm, steps)

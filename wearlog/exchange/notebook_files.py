@@ -233,6 +233,29 @@ NOTE_ENDINGS: Final = (".txt", ".md", ".text")
 _MOST_BYTES: Final = 2_000_000
 
 
+#: so many lines tell a note from a table
+_TOLD_BY: Final = 40
+
+
+def is_note(path: Path) -> bool:
+    """Tell a note from a notebook: a text whose lines are not mostly cells, the same number of them in each.
+
+    A line of a note has a comma now and then; a row of a table has two at least, or one of the other signs between cells.
+    """
+    ending = path.suffix.casefold()
+    if ending not in NOTE_ENDINGS:
+        return False
+    if ending not in TEXT_ENDINGS:
+        return True
+    lines = [line for line in _text(path).splitlines() if line.strip()][:_TOLD_BY]
+    for sign, least in zip(_DELIMITERS, (1, 1, 2, 1), strict=True):
+        counts = Counter(line.count(sign) for line in lines)
+        most, times = max(counts.items(), key=lambda one: (one[1], one[0]), default=(0, 0))
+        if most >= least and times * 2 > len(lines):
+            return False
+    return True
+
+
 def read_notes(path: Path) -> list[tuple[str, str]]:
     """Return the notes at a path, each with its file's name, in the order of their names.
 

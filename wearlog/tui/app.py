@@ -26,6 +26,7 @@ from wearlog.tui.themes import INKS, THEMES, USUAL_THEME
 
 if TYPE_CHECKING:
     from datetime import datetime
+    from pathlib import Path
 
     from wearlog.tui.door import Door
     from wearlog.tui.remembered import Found
@@ -200,7 +201,7 @@ class Screens(App[None]):
         self.push_screen(BreakageScreen(pointed))
 
     def open_papers(self) -> None:
-        """Open the list of what can be brought in from paper."""
+        """Open the list of what can be brought in: notebooks, notes and printed sheets."""
         from wearlog.tui.screens.papers.bring_in import BringInScreen
 
         self.push_screen(BringInScreen())
@@ -215,11 +216,11 @@ class Screens(App[None]):
 
         take_back(self, self.screen, then)
 
-    def action_bring_in_a_note(self) -> None:
-        """Pick a note of many lines and open it."""
-        from wearlog.tui.screens.inbox import bring_in_a_note
+    def open_note(self, path: Path) -> None:
+        """Open a note of many lines, or all the notes of a folder."""
+        from wearlog.tui.screens.inbox import open_note
 
-        bring_in_a_note(self)
+        open_note(self, path)
 
     def action_help(self) -> None:
         """Open the help of the screen that is open."""

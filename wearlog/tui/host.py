@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING, Any, Protocol, TypeVar, cast
 from uuid import UUID
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from textual.dom import DOMNode
     from textual.screen import Screen
     from textual.signal import Signal
@@ -87,7 +89,7 @@ class Host(Asker, Protocol):
         """Open the screen of a machine, on one of its components if one is named."""
 
     def open_papers(self) -> None:
-        """Open the list of what can be brought in from paper: notebooks and printed sheets."""
+        """Open the list of what can be brought in: notebooks, notes and printed sheets."""
 
     def open_found(self, found: Found) -> None:
         """Open what the palette found, where it has a screen."""
@@ -98,8 +100,8 @@ class Host(Asker, Protocol):
     def action_undo(self) -> None:
         """Take back the last entry of this device."""
 
-    def action_bring_in_a_note(self) -> None:
-        """Pick a note of many lines and open it."""
+    def open_note(self, path: Path) -> None:
+        """Open a note of many lines, or all the notes of a folder."""
 
     def action_help(self) -> None:
         """Open the help of the screen that is open."""

@@ -159,10 +159,13 @@ def _odd_breakages(connection: Connection, known: KnownNames, speak: FarmSpeaker
     for fitting in find_all(connection, Fitting):
         fittings[fitting.component_id].append(fitting)
     for component_id, its in by_component.items():
-        component = components[component_id]
+        component, first = components[component_id], 0
         for place, breakage in enumerate(its):
             where = place_of(known, component, breakage.positions)
-            if twin_of(breakage, its[max(0, place - 1) : place]) is not None:
+            # what else broke in the same minute may stand between the two
+            while breakage.at - its[first].at > TWIN_WITHIN:
+                first += 1
+            if twin_of(breakage, its[first:place]) is not None:
                 yield StandingDoubt(
                     Doubt.SAME_BREAKAGE, f"{where}: two breakages within a minute of {speak.moment(breakage.at)}."
                 )

@@ -1,4 +1,4 @@
-"""Questions about a note of many lines: which files there are, what its lines mean, and saving those that are sure.
+"""Questions about a note of many lines: what its lines mean, and saving those that are sure.
 
 Reading and saving are those of the command `inbox`: a line brought in once is known again.
 """
@@ -16,35 +16,6 @@ from wearlog.errors import DoubtError, UsageError, WearlogError
 if TYPE_CHECKING:
     from wearlog.logbook.lines.inbox import Inbox, InboxLine
     from wearlog.tui.door import Door
-
-
-@dataclass(frozen=True, slots=True)
-class Place:
-    """A file or folder that can be picked."""
-
-    path: Path
-    name: str
-    is_folder: bool
-
-
-def places_at(_: Door, typed: str) -> tuple[Place, ...]:
-    """Return what a path that is being typed may become: folders first, then texts; the folder itself brings all its texts."""
-    from wearlog.exchange.notebook_files import NOTE_ENDINGS
-
-    path = Path(typed).expanduser() if typed.strip() else Path()
-    folder, begins = (path, "") if path.is_dir() else (path.parent, path.name.casefold())
-    try:
-        inside = sorted(folder.iterdir(), key=lambda one: one.name.casefold())
-        found = [one for one in inside if not one.name.startswith(".") and one.name.casefold().startswith(begins)]
-        folders = [Place(one, f"{one.name}/", is_folder=True) for one in found if one.is_dir()]
-        texts = [
-            Place(one, one.name, is_folder=False)
-            for one in found
-            if one.suffix.casefold() in NOTE_ENDINGS and one.is_file()
-        ]
-    except OSError:
-        return ()
-    return (*texts, *folders)
 
 
 @dataclass(frozen=True, slots=True)

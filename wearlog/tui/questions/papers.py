@@ -43,7 +43,7 @@ class PaperOffered:
 
 
 def papers_offered(_: Door, typed: str) -> Sequence[PaperOffered]:
-    """Return the notebooks in the usual folders, the newest first; where a path is typed, what goes on from it."""
+    """Return the notebooks and notes in the usual folders, the newest first; where a path is typed, what goes on from it."""
     if typed.startswith("~") or os.sep in typed:
         folder, _sep, begun = typed.rpartition(os.sep)
         return _within(Path(f"{folder}{os.sep}").expanduser(), begun.casefold())
@@ -51,7 +51,7 @@ def papers_offered(_: Door, typed: str) -> Sequence[PaperOffered]:
     found: dict[Path, float] = {}
     for place in dict.fromkeys((Path.cwd(), *(Path.home() / name for name in _FOLDERS))):
         for file in _entries(place):
-            if _is_notebook(file) and all(word in file.name.casefold() for word in words):
+            if _can_come_in(file) and all(word in file.name.casefold() for word in words):
                 found[file] = _changed(file)
     newest = sorted(found, key=lambda one: (-found[one], one.name))
     return [_file(one) for one in newest[: _LISTED if words else _OFFERED]]
@@ -62,7 +62,7 @@ def _within(folder: Path, begun: str) -> list[PaperOffered]:
         (one for one in _entries(folder) if one.name.casefold().startswith(begun)), key=lambda one: one.name
     )
     folders = [PaperOffered(f"{one}{os.sep}", f"{one.name}{os.sep}", "folder") for one in listed if one.is_dir()]
-    return [*(_file(one) for one in listed if _is_notebook(one)), *folders][:_LISTED]
+    return [*(_file(one) for one in listed if _can_come_in(one)), *folders][:_LISTED]
 
 
 def _entries(folder: Path) -> list[Path]:
@@ -72,11 +72,18 @@ def _entries(folder: Path) -> list[Path]:
         return []
 
 
-def _is_notebook(file: Path) -> bool:
+def _can_come_in(file: Path) -> bool:
     from wearlog.exchange.found_files import ENDINGS
-    from wearlog.exchange.notebook_files import TEXT_ENDINGS
+    from wearlog.exchange.notebook_files import NOTE_ENDINGS, TEXT_ENDINGS
 
-    return file.suffix.casefold() in (*ENDINGS, *TEXT_ENDINGS) and file.is_file()
+    return file.suffix.casefold() in (*ENDINGS, *TEXT_ENDINGS, *NOTE_ENDINGS) and file.is_file()
+
+
+def is_note_file(_: Door, path: Path) -> bool:
+    """Tell a note of plain lines from a notebook."""
+    from wearlog.exchange.notebook_files import is_note
+
+    return is_note(path)
 
 
 def _changed(file: Path) -> float:

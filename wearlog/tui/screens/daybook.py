@@ -174,7 +174,7 @@ class DaybookSection(ListArea):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("right", "section(1)", "section", key_display="←→", tooltip="the next section of the daybook"),
         Binding("left", "section(-1)", "section before", show=False),
-        Binding("i", "bring_in", "bring in", tooltip="bring in a notebook, or what was written on a printed sheet"),
+        Binding("i", "bring_in", "bring in", tooltip="bring in a notebook, a note, or what stands on a printed sheet"),
         Binding("a", "add", "a note", show=False, tooltip="bring in a note of many lines, typed or dictated elsewhere"),
     ]
 
@@ -211,8 +211,8 @@ class DaybookSection(ListArea):
         self.screens.open_papers()
 
     def action_add(self) -> None:
-        """Bring in a note."""
-        self.screens.action_bring_in_a_note()
+        """The same by the key that adds to a list."""
+        self.action_bring_in()
 
     def action_section(self, step: int) -> None:
         """Go to the next section, or to the one before."""

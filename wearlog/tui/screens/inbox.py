@@ -1,4 +1,4 @@
-"""Bringing in a note of many lines: its file is picked, its lines shown as understood, the doubtful ones answered in place."""
+"""Bringing in a note of many lines: its lines shown as understood, the doubtful ones answered in place."""
 
 from __future__ import annotations
 
@@ -6,93 +6,28 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
 from rich.text import Text
-from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.screen import ModalScreen
-from textual.widgets import Input, Static
+from textual.widgets import Static
 
 from wearlog.errors import UsageError
 from wearlog.facts.plain_text import one_line
 from wearlog.present.words import counted
 from wearlog.tui.host import Host, host_of
-from wearlog.tui.questions.inbox import NotedLine, NoteShown, Place, answered, places_at, read_note, save_note
+from wearlog.tui.questions.inbox import NotedLine, NoteShown, answered, read_note, save_note
 from wearlog.tui.screens.form import FormScreen
-from wearlog.tui.screens.narrowing import NarrowingScreen
 from wearlog.tui.widgets.answer_line import AnswerLine
 from wearlog.tui.widgets.form_line import FormField, FormLine
 from wearlog.tui.widgets.lines import BottomLines, SayLine
-from wearlog.tui.widgets.list_rows import FixedSource, ListColumn, ListOrder, ListRow
+from wearlog.tui.widgets.list_rows import FixedSource, ListColumn, ListRow
 from wearlog.tui.widgets.windowed_list import WindowedList
-
-if TYPE_CHECKING:
-    pass
 
 _MARKS = {"save": "[x]", "asked": "?", "doubt": "?", "known": "in", "left": "[ ]"}
 _COLUMNS = (ListColumn("", 3, 3), ListColumn("line", 4, 4, figures=True), ListColumn("as understood", 20, 200))
-
-
-class NoteFileScreen(NarrowingScreen[Path | None]):
-    """Picks a text file by its path, or a folder that holds several."""
-
-    ABOUT: ClassVar[str] = (
-        "A note that was typed or dictated elsewhere: a text file with a line each, the day above the lines. Type its path; below "
-        "stand the texts and folders that it may be. Enter takes the one under the cursor: a text is opened, a folder is looked "
-        "into. Ctrl+S takes the folder that is typed with all its texts."
-    )
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("ctrl+s", "take_all", "all of the folder")]
-
-    def __init__(self) -> None:
-        super().__init__("Note", "(its path; nothing is this folder)")
-
-    def about_now(self) -> str:
-        """Return the sentences of the help page."""
-        return self.ABOUT
-
-    def on_mount(self) -> None:
-        """Show what lies in this folder."""
-        self._look("")
-
-    @on(Input.Changed)
-    def _narrow(self, event: Input.Changed) -> None:
-        self._look(event.value)
-
-    def _look(self, typed: str) -> None:
-        self.screens.ask(self, "places", partial(places_at, typed=typed), self._show)
-
-    def _show(self, places: Sequence[Place]) -> None:
-        found = self.query_one(WindowedList)
-        found.empty = "No text and no folder begins so."
-        found.show(
-            FixedSource((ListColumn("", 20, 200),), [ListRow(one, (one_line(one.name),)) for one in places]),
-            ListOrder(),
-        )
-
-    @on(Input.Submitted)
-    def _take(self) -> None:
-        row = self.query_one(WindowedList).row
-        typed = Path(self.query_one(Input).value.strip()).expanduser()
-        place = row.key if row is not None and isinstance(row.key, Place) else None
-        if place is None and not typed.exists():
-            self.query_one(SayLine).say(f"There is no file or folder {typed}.", alarm=True)
-        elif place is None or (typed.is_file() and place.path != typed):
-            self.dismiss(typed)
-        elif place.is_folder:
-            self.query_one(Input).value = f"{place.path}/"
-            self.query_one(Input).action_end()
-        else:
-            self.dismiss(place.path)
-
-    def on_windowed_list_chosen(self) -> None:
-        """Take what was clicked."""
-        self._take()
-
-    def action_take_all(self) -> None:
-        """Take the folder that is typed."""
-        self.dismiss(Path(self.query_one(Input).value.strip() or ".").expanduser())
 
 
 class NoteLineScreen(FormScreen):
@@ -293,14 +228,10 @@ def _one(row: NotedLine) -> str:
     return said.removeprefix(f"line {row.line.note.number}: ")
 
 
-def bring_in_a_note(screens: Host) -> None:
-    """Ask for the note, and open it."""
+def open_note(screens: Host, path: Path) -> None:
+    """Open a note, or all the notes of a folder."""
 
-    def picked(path: Path | None) -> None:
-        if path is not None:
-            screens.ask(screens.screen, "note", partial(read_note, path=path), partial(opened, path))
-
-    def opened(path: Path, shown: NoteShown) -> None:
+    def opened(shown: NoteShown) -> None:
         screens.push(NoteScreen(shown, path.name or str(path)))
 
-    screens.push(NoteFileScreen(), picked)
+    screens.ask(screens.screen, "note", partial(read_note, path=path), opened)

@@ -1,4 +1,4 @@
-"""What is to be brought in: a notebook picked from those that lie there or by its path, or a printed sheet by its mark.
+"""What is to be brought in: a notebook or a note picked from those that lie there or by its path, or a printed sheet by its mark.
 
 What was written on a printed sheet, entered line by line as it stands there, and saved as one entry.
 """
@@ -23,12 +23,20 @@ from wearlog.logbook.plan.sheet_entry import check_line
 from wearlog.present.words import counted
 from wearlog.present.yard.inspection_sheet import printed_line_name, printed_title
 from wearlog.reckoning.yard.printed_sheets import PrintedSheet
-from wearlog.tui.questions.papers import PaperOffered, farm_settings_now, papers_offered, save_sheet, sheets_offered
+from wearlog.tui.questions.papers import (
+    PaperOffered,
+    farm_settings_now,
+    is_note_file,
+    papers_offered,
+    save_sheet,
+    sheets_offered,
+)
 from wearlog.tui.screens.form import FormScreen
 from wearlog.tui.screens.narrowing import NarrowingScreen
 from wearlog.tui.screens.papers.notebook import NotebookScreen
 from wearlog.tui.typed import moment_reader
 from wearlog.tui.widgets.form_line import FormField, FormLine
+from wearlog.tui.widgets.lines import SayLine
 from wearlog.tui.widgets.list_rows import FixedSource, ListColumn, ListRow
 from wearlog.tui.widgets.windowed_list import WindowedList
 
@@ -59,7 +67,7 @@ class BringInScreen(NarrowingScreen[None]):
 
     def on_mount(self) -> None:
         """Offer what lies there."""
-        self.query_one(WindowedList).empty = "No workbook or CSV file is called so. A path begins with ~ or /."
+        self.query_one(WindowedList).empty = "No workbook, CSV file or text is called so. A path begins with ~ or /."
         self._offer("")
         self.screens.ask(self, "sheets", sheets_offered, self._take_sheets)
 
@@ -97,13 +105,28 @@ class BringInScreen(NarrowingScreen[None]):
         path = Path(typed).expanduser()
         chosen = str(path) if typed and path.is_file() else str(row.key) if row is not None else ""
         if not chosen:
+            self.query_one(SayLine).say(f"There is no file or folder {typed or 'here'}.", alarm=True)
             return
         if chosen.endswith(os.sep):
             line.value = chosen
             line.cursor_position = len(chosen)
             return
+        self.screens.ask(self, "sort", partial(is_note_file, path=Path(chosen)), partial(self._open_file, Path(chosen)))
+
+    def _open_file(self, path: Path, is_note: bool) -> None:  # noqa: FBT001 - the answer of the question
         self.dismiss()
-        self.screens.push(NotebookScreen(Path(chosen)))
+        if is_note:
+            self.app.call_after_refresh(self.screens.open_note, path)
+        else:
+            self.screens.push(NotebookScreen(path))
+
+    def action_take_all(self) -> None:
+        """Open all the notes of the folder that is typed."""
+        folder = Path(self.query_one(Input).value.strip() or ".").expanduser()
+        if not folder.is_dir():
+            self.query_one(SayLine).say(f"There is no folder {folder}.", alarm=True)
+            return
+        self._open_file(folder, is_note=True)
 
     def _open_sheet(self, sheet: PrintedSheet, settings: FarmSettings) -> None:
         self.dismiss()
