@@ -76,7 +76,7 @@ _OTHERS = ("field", "crop", "season", "part", "component", "service", "repair")
 @click.option("--overhaul", is_flag=True, help="Repair: an overhaul, not just planned work.")
 @click.option("--kind", default="", help="Component: kind of part.")
 @click.option("--positions", type=click.IntRange(1, 2000), default=1, help="Component: how many equal positions.")
-@click.option("--age", default="0", help="Component: age of what is fitted (hours or area), or unknown.")
+@click.option("--age", default="0", help="Component: age of what is fitted: hours, area, 'about 3 seasons', unknown.")
 @with_at
 @with_db
 def add_command(what: str, name: str, *, at: str, db: str, **given: object) -> None:
@@ -199,10 +199,10 @@ def _add_part(store: Store, number: str, at: datetime, given: dict[str, object])
 
 
 def _add_component(store: Store, place: str, at: datetime, given: dict[str, object]) -> list[str]:
+    from wearlog.cli.age_commands import told_age
     from wearlog.facts.wearing import Component
     from wearlog.logbook.names import kind_named, known_names, machine_named
     from wearlog.logbook.parts.fitting import add_component
-    from wearlog.logbook.said.measures import farm_reader
 
     if not given["on"] or not given["kind"]:
         raise UsageError(
@@ -211,13 +211,14 @@ def _add_component(store: Store, place: str, at: datetime, given: dict[str, obje
     with store.reading() as connection:
         known = known_names(connection)
     kind = kind_named(known.part_kinds, str(given["kind"]))
+    machine = machine_named(known, str(given["on"]))
     component = Component(
-        machine_id=machine_named(known, str(given["on"])).id,
+        machine_id=machine.id,
         part_kind_id=kind.id,
         place=place,
         positions=int(str(given["positions"])),
     )
-    age = farm_reader(known).age(kind.meter_kind, str(given["age"]))
+    age = told_age(store, machine.id, kind.meter_kind, str(given["age"]))
     return [add_component(store, component, fitted_at=at, age_usage=age).said]
 
 
@@ -311,7 +312,7 @@ def hitch_command(header: str, combine: str, *, at: str, db: str) -> None:
 @click.argument("machine")
 @click.argument("place")
 @click.argument("positions", required=False, default="")
-@click.option("--age", default="0", help="Age of what is put on (hours or area), or unknown.")
+@click.option("--age", default="0", help="Age of what is put on: hours, area, 'about 3 seasons', unknown.")
 @click.option("--labour", default="", help="Man-hours it took.")
 @click.option("--not-from-shelf", is_flag=True, help="New parts that do not come off the log's stock.")
 @with_at
@@ -323,11 +324,12 @@ def fit_command(
 
     New ones come off the shelf.
     """
+    from wearlog.cli.age_commands import told_age
     from wearlog.facts.cautions import CAUTIONS
     from wearlog.facts.positions import parse_positions
     from wearlog.logbook.names import known_names, machine_named, pick
     from wearlog.logbook.parts.fitting import Put, refit
-    from wearlog.logbook.said.measures import farm_reader, hours
+    from wearlog.logbook.said.measures import hours
 
     with opened(db) as store:
         with store.reading() as connection:
@@ -341,7 +343,7 @@ def fit_command(
                 tell(caution)
         chosen = parse_positions(positions) if positions else ()
         put = Put(
-            farm_reader(known).age(kind.meter_kind, age),
+            told_age(store, found.id, kind.meter_kind, age),
             off_shelf=not not_from_shelf,
             labour_seconds=hours(labour) if labour else None,
         )

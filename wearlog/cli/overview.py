@@ -58,6 +58,7 @@ COMMANDS: Final[dict[str, dict[str, ListedCommand]]] = {
         "add": ListedCommand("farm", "a machine, field, crop, season, part, service, repair"),
         "hitch": ListedCommand("farm", "a header onto a combine"),
         "fit": ListedCommand("farm", "new parts onto a component"),
+        "age": ListedCommand("age", "how old parts are that nobody noted: 'about 3 seasons', 'since new'"),
         "move": ListedCommand("part", "parts to another machine or position; their age goes along"),
         "take-off": ListedCommand("part", "parts off, and none on"),
         "limit": ListedCommand("measure", "how a kind of part is measured, and when it is worn out"),

@@ -9,8 +9,10 @@ from __future__ import annotations
 from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any, Final, Generic, TypeVar
+from uuid import UUID
 
 from wearlog.facts.plain_text import one_line
+from wearlog.ids import short_number
 from wearlog.present.digits import Measures
 from wearlog.present.json_form import money
 
@@ -125,6 +127,19 @@ def _in_units(text: str, measures: Measures) -> str:
 def data(key: str, value: Callable[[Row, Measures], Any]) -> AnswerColumn[Row]:
     """Return a column that stands in JSON and files alone."""
     return AnswerColumn("", key=key, value=value)
+
+
+def entry_number(row_id: Callable[[Row], UUID], *, gives: int, title: str = "no.") -> AnswerColumn[Row]:
+    """Return the column of the number by which 'wearlog change' and 'wearlog undo' take the entry behind a row."""
+    return AnswerColumn(
+        title,
+        lambda row, _: short_number(row_id(row)),
+        "entry_number",
+        lambda row, _: short_number(row_id(row)),
+        least=6,
+        most=6,
+        gives=gives,
+    )
 
 
 def money_value(minor: Callable[[Row], int | None]) -> Callable[[Row, Measures], dict[str, str] | None]:

@@ -46,7 +46,7 @@ KEYS: Final = MappingProxyType(
         "f": _means("put right: parts fitted, service done, fault found", "fit", "found", "services", "done"),
         "a": _means("add to this list", "add", "add_area"),
         "A": _means("tick all of them, or none", "tick_all"),
-        "e": _means("edit what is under the cursor"),
+        "e": _means("edit what is under the cursor, its age", "tell_age"),
         "x": _means("take out", "take_out"),
         "delete": _means("take out", "take_out"),
         "u": _means("undo", "undo", "undo_this"),

@@ -12,6 +12,7 @@ from functools import partial
 from typing import TypeVar
 
 from wearlog.errors import UsageError, WearlogError
+from wearlog.facts.age_scale import AgeScale
 from wearlog.facts.closed_lists import MeterKind
 from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.plain_text import one_line
@@ -78,9 +79,9 @@ def whole(least: int = 0, most: int = 1_000_000) -> Callable[[str], int]:
     return read
 
 
-def age_reader(meter: MeterKind, settings: FarmSettings) -> Callable[[str], int | None]:
-    """Return the reader of a part's age: new, unknown, or so many hours or acres."""
-    return partial(FarmReader(settings).age, meter)
+def age_reader(meter: MeterKind, settings: FarmSettings, scale: AgeScale | None = None) -> Callable[[str], int | None]:
+    """Return the reader of a part's age: new, unknown, so many hours or acres, or told roughly on the scale of its machine."""
+    return partial(FarmReader(settings).age, meter, scale=scale)
 
 
 def moment_reader(now: Callable[[], datetime]) -> Callable[[str], datetime]:

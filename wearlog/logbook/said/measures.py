@@ -18,6 +18,7 @@ from typing import Final, TypeAlias
 from zoneinfo import ZoneInfo
 
 from wearlog.errors import UsageError
+from wearlog.facts.age_scale import AgeScale
 from wearlog.facts.closed_lists import MeterKind
 from wearlog.facts.farm_settings import FarmSettings, Measures, number
 from wearlog.facts.plain_text import one_line
@@ -27,6 +28,7 @@ from wearlog.logbook.quickline.durations import find_durations
 from wearlog.logbook.quickline.moment import find_times, settle
 from wearlog.logbook.quickline.scan import Role, Scan
 from wearlog.logbook.quickline.tokens import cut
+from wearlog.logbook.said.rough_ages import is_rough, rough_age, without_about
 from wearlog.machine_clock import MachineClock
 from wearlog.units import (
     ACRE_SQUARE_METRES,
@@ -91,19 +93,26 @@ class FarmReader:
             return measure(text, DAYS, "d")
         return self.area(text) if meter is MeterKind.AREA else hours(text)
 
-    def age(self, meter: MeterKind, text: str) -> int | None:
-        """Read the age of a part in the units of its meter: new, or so many hours or acres; None for unknown."""
-        clean = one_line(text).casefold()
+    def age(self, meter: MeterKind, text: str, scale: AgeScale | None = None) -> int | None:
+        """Read the age of a part in the units of its meter: new, or so many hours or acres; None for unknown.
+
+        It may be told roughly, too: "about 3 seasons", "since new"; `scale` says what that comes to on its machine.
+        """
+        clean = without_about(text)
         if clean in AGE_WORDS:
             return AGE_WORDS[clean]
         if not clean:
             return 0
+        if is_rough(clean):
+            return rough_age(clean, scale)
         try:
             return self.usage(meter, clean)
         except UsageError as error:
             example = {MeterKind.AREA: f"400 {self.settings.area_unit}", MeterKind.CALENDAR: "3 y or 400 d"}
             said = example.get(meter, "400 h")
-            raise UsageError(error.message, f"Write new, unknown, or its age like {said}.") from error
+            raise UsageError(
+                error.message, f"Write new, unknown, or its age like {said}, 'about 3 seasons'."
+            ) from error
 
 
 class FarmSpeaker(Measures):

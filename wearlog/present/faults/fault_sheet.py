@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import Any, Final
 from uuid import UUID
 
-from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data
+from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data, entry_number
 from wearlog.present.digits import NOTHING, Measures, number
 from wearlog.present.faults.fault_trail_sheet import ordinal
 from wearlog.present.json_form import rounded
@@ -102,6 +102,7 @@ def fault_columns(names: Mapping[UUID, str]) -> tuple[AnswerColumn[FaultLine], .
             figures=True,
             gives=5,
         ),
+        entry_number(lambda row: row.fault.id, gives=3, title="entry"),
     )
 
 

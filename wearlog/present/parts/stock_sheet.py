@@ -7,7 +7,7 @@ from typing import Final
 from uuid import UUID
 
 from wearlog.facts.plain_text import one_line
-from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data, money_value
+from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data, entry_number, money_value
 from wearlog.present.digits import NOTHING, Measures, number
 from wearlog.present.json_form import money
 from wearlog.present.words import counted, listed
@@ -107,6 +107,7 @@ COLUMNS: Final[tuple[AnswerColumn[Shelf], ...]] = (
         order=lambda row: row.part.supplier.casefold(),
     ),
     data("lead_time_days", lambda row, _: row.part.lead_time_days),
+    entry_number(lambda row: row.part.id, gives=3, title="entry"),
 )
 
 

@@ -9,7 +9,7 @@ from typing import Any, Final
 
 from wearlog.facts.closed_lists import Cause
 from wearlog.facts.positions import at_positions, component_name, format_positions
-from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data
+from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data, entry_number
 from wearlog.present.digits import NOTHING, Measures, duration
 from wearlog.present.json_form import rounded
 from wearlog.present.words import counted, word
@@ -88,6 +88,7 @@ BREAKAGE_COLUMNS: Final[tuple[AnswerColumn[Any], ...]] = (
     ),
     AnswerColumn("remark", lambda row, _: row.note, "note", lambda row, _: row.note, least=10, most=40, gives=5),
     data("breakage", lambda row, _: row.id),
+    entry_number(lambda row: row.id, gives=3),
 )
 #: rows of `run_query`
 RUN_COLUMNS: Final[tuple[AnswerColumn[Any], ...]] = (
@@ -156,6 +157,7 @@ RUN_COLUMNS: Final[tuple[AnswerColumn[Any], ...]] = (
         gives=3,
     ),
     data("run", lambda row, _: row.id),
+    entry_number(lambda row: row.id, gives=2),
 )
 #: where the runs of all combines stand in one list
 _COMBINE: Final[AnswerColumn[Any]] = AnswerColumn(

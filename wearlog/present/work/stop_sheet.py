@@ -10,7 +10,7 @@ from typing import Final
 from wearlog.facts.closed_lists import StopReason
 from wearlog.facts.plain_text import one_line
 from wearlog.logbook.deed_sentences import standing_sentence
-from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, RowRule, data
+from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, RowRule, data, entry_number
 from wearlog.present.digits import NOTHING, Measures, duration
 from wearlog.present.json_form import rounded
 from wearlog.present.words import counted, listed, word
@@ -79,6 +79,7 @@ COLUMNS: Final[tuple[AnswerColumn[StopLine], ...]] = (
     ),
     data("season", lambda row, _: row.harvest_year),
     AnswerColumn("note", lambda row, _: row.stop.note, "note", lambda row, _: row.stop.note, least=8, most=40, gives=2),
+    entry_number(lambda row: row.stop.id, gives=2),
 )
 
 

@@ -7,8 +7,7 @@ from typing import Final
 from uuid import UUID
 
 from wearlog.facts.cautions import BOOK_COMES_FIRST, sentences_of
-from wearlog.ids import short_number
-from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data
+from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data, entry_number
 from wearlog.present.digits import Measures, number
 from wearlog.present.json_form import rounded
 from wearlog.present.words import capital, counted, listed
@@ -56,15 +55,7 @@ _COLUMNS: Final[tuple[AnswerColumn[TonightLine], ...]] = (
     ),
     data("due_on", lambda row, _: row.due.due_on),
     data("hazard", lambda row, _: row.due.item.hazard),
-    AnswerColumn(
-        "no.",
-        lambda row, _: short_number(row.due.item.id),
-        "entry_number",
-        lambda row, _: short_number(row.due.item.id),
-        least=6,
-        most=6,
-        gives=1,
-    ),
+    entry_number(lambda row: row.due.item.id, gives=1),
 )
 
 

@@ -18,6 +18,7 @@ from wearlog.present.work.daybook_sheet import BREAKAGE_COLUMNS, RUN_COLUMNS, sh
 from wearlog.tui.widgets.list_rows import ListColumn, ListOrder, ListRow, list_columns
 
 if TYPE_CHECKING:
+    from wearlog.facts.age_scale import AgeScale
     from wearlog.facts.closed_lists import MeterKind
     from wearlog.facts.machines import Machine
     from wearlog.facts.parts import Part, PartKind, StockMove
@@ -114,6 +115,26 @@ def one_component(door: Door, component_id: UUID) -> FitStart:
     if found is None:
         raise NotFoundError("This component is not in the log any more.")
     return found
+
+
+def aged_component(door: Door, component_id: UUID) -> tuple[FitStart, AgeScale]:
+    """Return the same, and what an age that is told roughly comes to on its machine."""
+    from wearlog.reckoning.wear.age_scale import age_scale
+
+    found = one_component(door, component_id)
+    with door.log.reading() as connection:
+        farm = door.farm(connection)
+        return found, age_scale(connection, farm, found.machine.id, found.kind.meter_kind)
+
+
+def save_ages(door: Door, component: Component, positions: tuple[int, ...], age_now: int | None) -> str:
+    """Note how old what is on a component is now; without positions what is of unknown age."""
+    from wearlog.logbook.parts.ages import tell_ages
+    from wearlog.reckoning.wear.age_scale import ages_when_fitted
+
+    with door.log.reading() as connection:
+        ages = ages_when_fitted(connection, door.farm(connection), component, positions, age_now)
+    return saved_line(tell_ages(door.log, component, ages, age_now))
 
 
 def save_fitted(

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any, ClassVar
 from textual.binding import Binding, BindingType
 
 from wearlog.errors import UsageError, WearlogError
+from wearlog.facts.age_scale import AgeScale
 from wearlog.facts.closed_lists import MeterKind
 from wearlog.facts.farm_settings import UNITS, FarmSettings
 from wearlog.logbook.farm.first_answers import FirstDay, sections_of
@@ -194,7 +195,11 @@ class HeaderPage(FirstDayPage):
         yield FormField("width", "Cut width", width, hint="40 ft or 12.2 m", say=Measures(settings).width)
         yield FormField("sections", "Sections", self._read_sections, hint="by the width, at 3 in each")
         yield FormField(
-            "age", "Their age", self._read_age, hint=f"unknown; else new, or like 400 {unit}", say=self._say_age
+            "age",
+            "Their age",
+            self._read_age,
+            hint=f"unknown; else new, 400 {unit}, about 3 seasons",
+            say=self._say_age,
         )
         yield FormField("guards", "Guards", optional(whole(1, 2_000)), hint="not followed; else how many")
         yield ChoiceField("hitched", "Hitched", _YES_NO, start=True)
@@ -212,7 +217,8 @@ class HeaderPage(FirstDayPage):
         return sections_of(width.read()) if width.is_right else 1
 
     def _read_age(self, text: str) -> int | None:
-        return age_reader(MeterKind.AREA, self.answers.settings)(text) if text.strip() else None
+        scale = AgeScale.guessed(MeterKind.AREA)
+        return age_reader(MeterKind.AREA, self.answers.settings, scale)(text) if text.strip() else None
 
     def _say_age(self, age: int | None) -> str:
         if age is None:

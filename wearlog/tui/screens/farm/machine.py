@@ -28,6 +28,7 @@ if TYPE_CHECKING:
     from wearlog.present.yard.machine_page import MachinePage
 
 BAR = 14
+SINCE_WHEN = "e: since when?"
 #: the column that stands behind the age on this screen alone: the same as a picture
 _BAR_COLUMN = ListColumn("against life", BAR, BAR, weight=2)
 _BAR_PLACE = 2
@@ -45,7 +46,8 @@ class MachineScreen(EnteringWork, AreaScreen):
         "position in its place: how often it broke; its age as shading (full: at the high end of its life, ? not known, - nobody "
         "knows how long it lasts); L left in service broken, o nothing fitted, = where breakages bunch. Tab goes to the strip "
         "and back; there arrows, Shift+arrows, Home, End or a typed number move, Space marks, v begins and ends a span, and b "
-        "logs what is marked. k weighs whether to stop and change a part that is cracked, left in or old."
+        "logs what is marked. e enters an age that nobody noted, told roughly if need be. k weighs whether to stop and change a "
+        "part that is cracked, left in or old."
     )
     DEFAULT_CSS = """
     MachineScreen {
@@ -61,6 +63,12 @@ class MachineScreen(EnteringWork, AreaScreen):
         Binding("N", "other(-1)", "machine before", show=False),
         Binding("v", "partner", "header/combine", tooltip="go to what this machine is hitched to"),
         Binding("f", "fit", "fit parts", tooltip="parts put on, planned: all positions, or those marked"),
+        Binding(
+            "e",
+            "tell_age",
+            "since when?",
+            tooltip="say how old it is, or since when it is on: about 3 seasons, since new",
+        ),
         Binding("k", "stop_or_run", "stop or run", tooltip="change the worst of this component, or run on"),
         *WORK_KEYS,
     ]
@@ -210,6 +218,16 @@ class MachineScreen(EnteringWork, AreaScreen):
         strip = self.query_one(CutterbarStrip)
         self.screens.push(FitScreen(component_id, tuple(sorted(strip.marked))))
 
+    def action_tell_age(self) -> None:
+        """Open the form of the age of the component under the cursor."""
+        from wearlog.tui.screens.parts.fit_parts import AgeScreen
+
+        component_id = self._component_id
+        if component_id is None:
+            self.say("There is no component under the cursor.", alarm=True)
+            return
+        self.screens.push(AgeScreen(component_id, tuple(sorted(self.query_one(CutterbarStrip).marked))))
+
     def action_stop_or_run(self) -> None:
         """Weigh whether to change the worst part of the component under the cursor."""
         from wearlog.tui.screens.deciding import StopScreen
@@ -240,7 +258,8 @@ def _with_bars(sheet: AnswerSheet[Any]) -> FixedSource:
     def drawn(row: ListRow) -> ListRow:
         if row.heading:
             return row
-        bar = (life_bar(*lives[row.key], BAR),)
+        # where nobody knows its age stands the key that enters it
+        bar = (SINCE_WHEN if lives[row.key][0] is None else life_bar(*lives[row.key], BAR),)
         return replace(row, cells=row.cells[:_BAR_PLACE] + bar + row.cells[_BAR_PLACE:])
 
     columns = [*source.columns[:_BAR_PLACE], _BAR_COLUMN, *source.columns[_BAR_PLACE:]]

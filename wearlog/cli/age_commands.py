@@ -1,0 +1,75 @@
+"""age: how old parts are that the log knows; and ages told roughly, for all commands that ask for one."""
+
+from __future__ import annotations
+
+from uuid import UUID
+
+import click
+
+from wearlog.cli.options import command, local_now, say, tell, with_by, with_db
+from wearlog.facts.closed_lists import MeterKind
+from wearlog.logbook.doors import Store, opened
+from wearlog.present.words import saved_lines
+
+
+@command(
+    "age",
+    examples=(
+        "wearlog age north hold-downs 'about 3 seasons'",
+        "wearlog age merlin 'feeder chain' 'since new'",
+        "wearlog age north knife '400 ac' --positions 1-40",
+        "wearlog age north hold-downs unknown --positions 1-40",
+    ),
+)
+@click.argument("machine")
+@click.argument("place")
+@click.argument("age")
+@click.option(
+    "--positions", default="", metavar="POSITIONS", help="Which (usual: those of which nobody knows the age)."
+)
+@with_by
+@with_db
+def age_command(machine: str, place: str, age: str, *, positions: str, db: str) -> None:
+    """Say how old what is on PLACE is now: a figure, 'about 3 seasons', 'since new', new or unknown.
+
+    A season is what the machine ran a season by the log, else a usual one, and the answer says so.
+    """
+    from wearlog.facts.positions import parse_positions
+    from wearlog.logbook.names import known_names, machine_named, pick
+    from wearlog.logbook.parts.ages import tell_ages
+    from wearlog.reckoning.farm.whole_farm import farm_from
+    from wearlog.reckoning.wear.age_scale import ages_when_fitted
+
+    with opened(db) as store:
+        with store.reading() as connection:
+            known = known_names(connection)
+        found = machine_named(known, machine)
+        mine = [component for component in known.components if component.machine_id == found.id]
+        component = pick(mine, lambda row: row.place, place, f"place on {found.name}")
+        meter = next(kind.meter_kind for kind in known.part_kinds if kind.id == component.part_kind_id)
+        now = told_age(store, found.id, meter, age)
+        with store.reading() as connection:
+            chosen = parse_positions(positions) if positions else ()
+            ages = ages_when_fitted(connection, farm_from(connection, local_now()), component, chosen, now)
+        say(saved_lines(tell_ages(store, component, ages, now)))
+
+
+def told_age(store: Store, machine_id: UUID, meter: MeterKind, text: str) -> int | None:
+    """Read an age; one that is told roughly by what the machine runs, and then say what it is taken for."""
+    from wearlog.logbook.names import known_names
+    from wearlog.logbook.said.measures import farm_reader
+    from wearlog.logbook.said.rough_ages import is_rough
+    from wearlog.present.digits import Measures
+    from wearlog.reckoning.farm.whole_farm import farm_from
+    from wearlog.reckoning.wear.age_scale import age_scale
+
+    with store.reading() as connection:
+        reader = farm_reader(known_names(connection))
+        if not is_rough(text):
+            return reader.age(meter, text)
+        farm = farm_from(connection, local_now())
+        scale = age_scale(connection, farm, machine_id, meter)
+    age, measures = reader.age(meter, text, scale), Measures(farm.settings)
+    season = f" at {measures.usage(meter, scale.season)} a season{' (a guess)' if scale.is_guess else ''}"
+    tell(f"'{text}' is taken as {measures.usage(meter, age)}{season if 'season' in text.casefold() else ''}.")
+    return age
