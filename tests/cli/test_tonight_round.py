@@ -8,7 +8,7 @@ import pytest
 
 from tests.cli.running import Ran, Wearlog
 from tests.small_farm import AUGUST, HOUR, SmallFarm, harvest, kind
-from wearlog.facts.cautions import sentences_of
+from wearlog.facts.cautions import CAUTIONS, sentences_of
 from wearlog.facts.closed_lists import Evidence, Hazard, MachineKind, MeterKind
 from wearlog.facts.machines import Machine, ServiceDone, ServiceItem
 from wearlog.facts.wearing import Component
@@ -177,3 +177,20 @@ def test_the_round_says_its_cautions_first_and_is_ticked_off(own: Wearlog, file_
         assert [one.service_item_id for one in find_all(connection, ServiceDone)] == [knife.id]
     assert own("due", "--tick", "all").code == 2
     assert own("due", "--tonight", "--all").code == 2
+
+
+def test_cautions_stand_before_unplugging_jacks_and_a_service_that_can_hurt(own: Wearlog, file_farm: SmallFarm) -> None:
+    for words, hazard in (
+        (("stop", "kestrel", "other", "30 min", "--note", "feeder plugged"), Hazard.UNPLUGGING),
+        (("add", "repair", "jacked up, axle out", "--on", "kestrel", "--labour", "3h"), Hazard.LIFTING),
+    ):
+        ran = done(own(*words, "--at", "2026-08-02 12:00"))
+        assert ran.err.splitlines() == list(CAUTIONS[hazard])
+    assert done(own("stop", "kestrel", "weather", "30 min", "--at", "2026-08-03 12:00")).err == ""
+    item = grease(file_farm, "tires: press", 10, None)
+    assert done(own("due", "--done", "kestrel", "tires", "--at", "2026-08-03 12:00")).err.splitlines() == list(
+        CAUTIONS[Hazard.TIRE]
+    )
+    grease(file_farm, "knife head: grease", 10, None, Hazard.KNIFE)
+    ticked = done(own("due", "--tonight", "--tick", "all")).err.splitlines()
+    assert ticked == ["CARE key out, header on its stop, cut-proof gloves. All of it: wearlog due --tonight"], item.name

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from wearlog.cli.doors import opened
-from wearlog.cli.options import command, moment, say, tell, with_at, with_db
+from wearlog.cli.options import command, moment, say, tell, tell_care, with_at, with_db
 from wearlog.errors import UsageError
 from wearlog.facts.closed_lists import Evidence, Ground, MachineKind, MeterKind, RepairKind
 from wearlog.present.words import saved_lines
@@ -245,6 +245,7 @@ def _add_service(store: Store, name: str, given: dict[str, object]) -> list[str]
 
 def _add_repair(store: Store, note: str, at: datetime, given: dict[str, object]) -> list[str]:
     from wearlog.cli.stock_commands import off_shelf
+    from wearlog.facts.cautions import hazards_said
     from wearlog.facts.wearing import Repair
     from wearlog.logbook.parts.upkeep import log_repair
     from wearlog.logbook.said.measures import hours, money
@@ -263,6 +264,7 @@ def _add_repair(store: Store, note: str, at: datetime, given: dict[str, object])
         hired_minor=money(str(given["hired"])) if given["hired"] else None,
         note=note,
     )
+    tell_care(hazards_said(note))
     return [log_repair(store, repair, stood_seconds=stood, parts=parts).said]
 
 

@@ -21,6 +21,7 @@ from wearlog.cli.options import (
     only_lists,
     say,
     say_saved,
+    tell_care,
     with_at,
     with_db,
     with_json,
@@ -144,6 +145,7 @@ def cut_command(
         "wearlog stop",
         "wearlog stop kestrel weather",
         "wearlog stop kestrel breakdown '45 min'",
+        "wearlog stop kestrel other --note 'feeder plugged'",
         "wearlog stop kestrel --over",
     ),
 )
@@ -177,6 +179,7 @@ def stop_command(
         _show_stops(db, every=every, as_json=as_json, save=save)
         return
     only_lists(all=every, save=save, json=as_json)
+    from wearlog.facts.cautions import hazards_said
     from wearlog.facts.work import Stoppage
     from wearlog.logbook.names import known_names, machine_named
     from wearlog.logbook.said.measures import read_duration
@@ -194,6 +197,7 @@ def stop_command(
         else:
             # "45 min" entered now means the 45 minutes that have just passed
             length = timedelta(seconds=read_duration(lasted)) if lasted else None
+            tell_care(hazards_said(note))
             began = when - length if length and not at else when
             done = stop(
                 store,

@@ -19,6 +19,7 @@ from wearlog.machine_clock import machine_now
 from wearlog.present.words import saved_lines
 
 if TYPE_CHECKING:
+    from wearlog.facts.closed_lists import Hazard
     from wearlog.logbook.doors import Store
     from wearlog.logbook.saving import Done
     from wearlog.present.answer_sheet import AnswerSheet
@@ -148,6 +149,15 @@ def say(lines: str | Iterable[str]) -> None:
 def tell(line: str) -> None:
     """Write a message to stderr."""
     sys.stderr.write(f"{plain(line)}\n")
+
+
+def tell_care(hazards: Iterable[Hazard]) -> None:
+    """Write the cautions of some work to stderr, before it is told; nothing where it has none."""
+    from wearlog.facts.cautions import BOOK_COMES_FIRST, sentences_of
+
+    sentences = sentences_of(hazards)
+    for sentence in (*sentences, BOOK_COMES_FIRST) if sentences else ():
+        tell(sentence)
 
 
 def answer(lines: Iterable[str], as_json: bool, content: Callable[[], Mapping[str, Any]]) -> None:  # noqa: FBT001 - the flag of click

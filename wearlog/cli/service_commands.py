@@ -19,6 +19,7 @@ from wearlog.cli.options import (
     only_lists,
     say,
     tell,
+    tell_care,
     with_at,
     with_db,
     with_json,
@@ -143,7 +144,7 @@ def _list(store: Store, calendar: Path | None, *, show_all: bool, as_json: bool,
 
 def _tonight(store: Store, hours_text: str, ticks: tuple[str, ...], *, at: str, as_json: bool, save: str) -> None:
     """Show the round of tonight, its cautions first, or note what of it was done."""
-    from wearlog.facts.cautions import BOOK_COMES_FIRST, sentences_of
+    from wearlog.facts.cautions import BOOK_COMES_FIRST, acts_of, hazards_of_service, sentences_of
     from wearlog.logbook.parts.upkeep import do_services
     from wearlog.logbook.said.measures import hours
     from wearlog.present.digits import Measures
@@ -158,7 +159,12 @@ def _tonight(store: Store, hours_text: str, ticks: tuple[str, ...], *, at: str, 
         farm = farm_from(connection, local_now())
         found = tonight(connection, farm, day)
     if ticks:
-        say(saved_lines(do_services(store, _ticked(found, ticks), moment(at, store))))
+        items = _ticked(found, ticks)
+        hazards = dict.fromkeys(one for item in items for one in hazards_of_service(item.hazard, item.name))
+        if hazards:
+            # the round told them in full
+            tell(f"CARE {', '.join(acts_of(hazards))}. All of it: wearlog due --tonight")
+        say(saved_lines(do_services(store, items, moment(at, store))))
         return
     sheet = tonight_sheet(found, Measures(farm.settings))
     cautions = [f"- {line}" for line in (*sentences_of(found.hazards), BOOK_COMES_FIRST)] if found.hazards else []
@@ -199,7 +205,7 @@ def _note_done(
 ) -> None:
     """Note a service as done; the cautions of its task stand before."""
     from wearlog.cli.stock_commands import off_shelf
-    from wearlog.facts.cautions import CAUTIONS
+    from wearlog.facts.cautions import hazards_of_service
     from wearlog.facts.machines import ServiceDone
     from wearlog.logbook.parts.upkeep import do_service
     from wearlog.logbook.said.measures import hours, money
@@ -213,9 +219,7 @@ def _note_done(
         note=note,
     )
     used = [off_shelf(store, text) for text in parts]
-    if item.hazard is not None:
-        for caution in CAUTIONS[item.hazard]:
-            tell(caution)
+    tell_care(hazards_of_service(item.hazard, item.name))
     say(saved_lines(do_service(store, done, used)))
 
 

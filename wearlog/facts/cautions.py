@@ -7,6 +7,7 @@ them and when is decided elsewhere.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
@@ -25,7 +26,10 @@ class Caution:
 
 
 #: stands last under every list of cautions
-BOOK_COMES_FIRST: Final = "The machine's own book comes before this list: where they differ, do what the book says."
+BOOK_COMES_FIRST: Final = (
+    "The machine's own book comes before this list: where they differ, do what the book says. Local rules and licensed trades go "
+    "before both."
+)
 
 _CP, _P = Evidence.COMMON_PRACTICE, Evidence.PUBLISHED
 
@@ -214,3 +218,41 @@ def sentences_of(hazards: Iterable[Hazard]) -> tuple[str, ...]:
     """Return every sentence of these dangers once, without the one that sends to the machine's own book."""
     found = [caution.sentence for hazard in hazards for caution in CAUTIONS_WITH_EVIDENCE[hazard]]
     return tuple(dict.fromkeys(found))
+
+
+#: what people write of work -> its danger, the worst first; a word in the singular that is a season too is none
+_SAID_OF_WORK: Final[tuple[tuple[Hazard, re.Pattern[str]], ...]] = tuple(
+    (hazard, re.compile(rf"\b(?:{words})\b"))
+    for hazard, words in (
+        (Hazard.UNPLUGGING, "plugged|plugging|jam|jammed|slug|slugged|wrapped|choked|blocked|blockage|stone trap"),
+        (Hazard.LIFTING, "jack|jacks|jacked|hoist|hoisted|crane|slings?|lifted|brakes?"),
+        (Hazard.TIRE, "tires?|tyres?|rims?|wheel bolts?|flat wheel"),
+        (Hazard.SPRING, "springs|(?:gas|return|tension|float|coil|leaf|torsion) spring"),
+        (Hazard.KNIFE, "knife|sickle|sections?|guards?|cutterbar"),
+        (Hazard.HYDRAULIC, "hydraulics?|hoses?|lift cylinders?"),
+        (Hazard.GRAIN_TANK, "grain tank|unloading auger"),
+        (Hazard.BATTERY, "battery|batteries|jump ?start"),
+        (Hazard.ELECTRICAL, "fuses?|wiring|harness|alternator|starter"),
+        (Hazard.HOT_PART, "weld(?:ed|ing)?|exhaust|turbo|coolant|radiator|engine oil"),
+        (Hazard.FIRE, "chaff|fire|smoke|smoking"),
+        (Hazard.ROTATING_DRIVE, "belts?|chains?|pulleys?|sprockets?|shafts?|bearings?|grease|greased|final drives?"),
+        (Hazard.UNDER_HEADER, "under the header|drapers?|skids?"),
+    )
+)
+
+
+def hazards_said(text: str) -> tuple[Hazard, ...]:
+    """Return the dangers that the words of a piece of work name, the worst first.
+
+    Examples
+    --------
+    >>> [hazard.value for hazard in hazards_said("feeder plugged, jacked it up")]
+    ['unplugging', 'lifting']
+    """
+    said = text.casefold()
+    return tuple(hazard for hazard, words in _SAID_OF_WORK if words.search(said))
+
+
+def hazards_of_service(hazard: Hazard | None, name: str) -> tuple[Hazard, ...]:
+    """Return the dangers of a service: its own, else those that its name says."""
+    return (hazard,) if hazard is not None else hazards_said(name)

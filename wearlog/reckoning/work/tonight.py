@@ -9,6 +9,7 @@ from enum import StrEnum, unique
 from typing import Final
 from uuid import UUID
 
+from wearlog.facts.cautions import hazards_of_service
 from wearlog.facts.closed_lists import Hazard, MachineKind, MeterKind
 from wearlog.facts.machines import Hitch, Machine, partners
 from wearlog.reckoning.farm.whole_farm import Farm
@@ -69,7 +70,8 @@ class Tonight:
     @property
     def hazards(self) -> tuple[Hazard, ...]:
         """What is dangerous in the round, each once, in the order of its lines."""
-        return tuple(dict.fromkeys(one.due.item.hazard for one in self.lines if one.due.item.hazard is not None))
+        items = [one.due.item for one in self.lines]
+        return tuple(dict.fromkeys(one for item in items for one in hazards_of_service(item.hazard, item.name)))
 
 
 def tonight(connection: Connection, farm: Farm, day_seconds: float | None = None) -> Tonight:

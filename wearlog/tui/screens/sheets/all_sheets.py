@@ -15,6 +15,7 @@ from textual.widget import Widget
 from textual.widgets import Input
 
 from wearlog.errors import UsageError, WearlogError
+from wearlog.facts.cautions import hazards_said
 from wearlog.tui.host import Host
 from wearlog.tui.questions.sheets import (
     AskedColumn,
@@ -187,6 +188,8 @@ class SheetScreen(ListArea):
 
 
 _OPEN = "-"
+#: sheets whose rows are work on a machine
+_WORK = ("repair", "stoppage", "service_item", "service_done")
 
 
 class ColumnChoice(ChoiceField):
@@ -280,9 +283,16 @@ class RowScreen(FormScreen):
             if other.column.owner == line.asks:
                 other.offer(self._owner(other.column), other.column.now)
         self._wrong, self._read_as = None, ""
+        if self.start.sheet in _WORK:
+            # the words of the work say what is dangerous in it
+            self.hazards = hazards_said(self._words())
         if all(one.is_right for one in self.lines):
             question = partial(read_row, start=self.start, cells=self.cells())
             self.screens.ask(self, "read", question, self._was_read, self._not_read)
+
+    def _words(self) -> str:
+        asked = [self.line(one.heading) for one in self.start.columns if one.heading in ("service", "name", "note")]
+        return " ".join(str(one.chosen if isinstance(one, ColumnChoice) else one.text) for one in asked)
 
     def _was_read(self, said: str) -> None:
         self._read_as = said

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any, ClassVar
 from uuid import UUID
 
 from wearlog.errors import UsageError, WearlogError
+from wearlog.facts.cautions import hazards_said
 from wearlog.facts.closed_lists import MachineKind, StopReason
 from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.plain_text import one_line
@@ -272,6 +273,12 @@ class StoppageScreen(WorkForm):
             self.focus_line(self.line("again"))
         else:
             self.show_before("")
+
+    def changed(self, line: FormLine) -> None:
+        super().changed(line)
+        if line.asks == "note":
+            # plugged, a tire, up on a jack: what is dangerous in it stands before a hand goes in
+            self.show_hazards(hazards_said(self.line("note").text))
 
     def _read_end(self, text: str) -> datetime | None:
         ended = optional(moment_reader(self.now))(text)
