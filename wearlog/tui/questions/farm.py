@@ -107,14 +107,19 @@ def combines(door: Door) -> tuple[Found, ...]:
     return tuple(Found(one.what, one.name, one.row_id, one.machine_id) for one in found)
 
 
+#: among so many of the latest entries those who entered them are looked for
+_LOOKED_AT = 2_000
+
+
 @dataclass(frozen=True, slots=True)
 class SettingsStart:
-    """What the settings are now; `device_is_fixed` when the environment names it."""
+    """What the settings are now; `device_is_fixed` when the environment names it, `person` is who enters things here."""
 
     settings: FarmSettings
     log_name: str
     device: str
     device_is_fixed: bool
+    person: str = ""
 
 
 def settings_start(door: Door) -> SettingsStart:
@@ -124,19 +129,54 @@ def settings_start(door: Door) -> SettingsStart:
     with door.log.reading() as connection:
         settings = settings_of(connection)
     fixed = bool(os.environ.get("WEARLOG_DEVICE", "").strip())
-    return SettingsStart(settings, location_name(door.location_text), door.log.device, fixed)
+    return SettingsStart(settings, location_name(door.location_text), door.log.device, fixed, door.log.person)
 
 
-def settings_said(contents: Mapping[str, str], device: str) -> list[str]:
+def next_person(door: Door) -> str:
+    """Let the next of those who entered things on this log be who enters here, after the last of them nobody; return the name.
+
+    It is remembered on this device. RefusedError where it cannot be, or where nobody was named yet.
+    """
+    from wearlog.reckoning.files.history import recent_deeds
+
+    deeds, _ = recent_deeds(door.log, _LOOKED_AT)
+    people = sorted({deed.person for deed in deeds if deed.person} | ({door.log.person} - {""}))
+    if not people:
+        raise RefusedError("Nobody was named on this log yet.", "Name who enters things here under , (settings): Who.")
+    order = [*people, ""]
+    name = order[(order.index(door.log.person) + 1) % len(order)]
+    keep_person(door, name)
+    return name
+
+
+def person_here(door: Door) -> str:
+    """Return who enters things on this device; empty where nobody said."""
+    return door.log.person
+
+
+def keep_person(door: Door, name: str) -> None:
+    """Let everything that is entered on this device from now on be noted as done by this person."""
+    try:
+        save_preferences(replace(load_preferences(), person=name))
+    except OSError as error:
+        raise RefusedError(f"Who enters things here cannot be kept: {error.strerror}.") from error
+    door.log.person = name
+
+
+def settings_said(contents: Mapping[str, str], device: str, person: str | None = None) -> list[str]:
     """Say what is set, before and after it is saved."""
     from wearlog.logbook.deed_sentences import settings_sentence
 
     said = [settings_sentence(contents)] if contents else []
-    return [*said, f"this device is {device} from now on"] if device else said
+    if device:
+        said.append(f"this device is {device} from now on")
+    if person is not None:
+        said.append(f"what is entered here is by {person or 'nobody named'} from now on")
+    return said
 
 
-def save_settings(door: Door, contents: Mapping[str, str], device: str) -> str:
-    """Save the settings of the farm that changed, as one entry, and the name of this device if it was given another."""
+def save_settings(door: Door, contents: Mapping[str, str], device: str, person: str | None = None) -> str:
+    """Save the settings of the farm that changed, as one entry, the name of this device and who enters here if they are others."""
     from wearlog.logbook.farm.farm_setting import change_settings
 
     if device:
@@ -145,9 +185,11 @@ def save_settings(door: Door, contents: Mapping[str, str], device: str) -> str:
         except OSError as error:
             raise RefusedError(f"The name of this device cannot be kept: {error.strerror}.") from error
         door.log.device = device
+    if person is not None:
+        keep_person(door, person)
     if contents:
         change_settings(door.log, contents)
-    said = settings_said(contents, device)
+    said = settings_said(contents, device, person)
     if not said:
         return "Nothing was changed."
     return f"Saved: {'; '.join(said)}.{' u undoes.' if contents else ''}"

@@ -39,8 +39,9 @@ class SettingsScreen(FormScreen):
     TITLE: ClassVar[str] = "SETTINGS"
     ABOUT: ClassVar[str] = (
         "The settings of the farm are entries of the log: everybody who opens it sees them, and the history keeps what they were. "
-        "What an hour of work and an hour of standing still are worth goes into every cost and plan. The colours and the name of "
-        "this device belong to this device alone; the name stands in the history beside everything that is entered on it."
+        "What an hour of work and an hour of standing still are worth goes into every cost and plan. The colours, the name "
+        "of this device and who enters things here belong to this device alone; they stand in the history beside everything that is "
+        "entered on it. On the form of a breakage y goes from one person to the next."
     )
 
     def __init__(self) -> None:
@@ -57,6 +58,7 @@ class SettingsScreen(FormScreen):
         yield FormField("source", "rests on", hint="where that figure comes from")
         yield ChoiceField("colours", "Colours", tuple((name, name) for name in INKS), start=self.app.theme)
         yield FormField("device", "This device", one_line, hint="its name in the history")
+        yield FormField("person", "Who", one_line, hint="nobody named; who enters things on this device")
 
     def begin(self) -> None:
         self.screens.ask(self, "start", settings_start, self._take)
@@ -68,6 +70,7 @@ class SettingsScreen(FormScreen):
         self.line("units").fill(UNIT_WORDS, known.settings.units)
         self.line("device").fill(one_line(known.device))
         self.line("device").display = not known.device_is_fixed
+        self.line("person").fill(one_line(known.person))
         self.show_before(f"The log: {known.log_name}. Other cabs' logs: Esc, then j.")
 
     def changed(self, line: FormLine) -> None:
@@ -98,8 +101,12 @@ class SettingsScreen(FormScreen):
         device: str = self.answer("device")
         return "" if device == self.known.device else device
 
+    def _person(self) -> str | None:
+        person: str = self.answer("person")
+        return None if self.known is None or person == self.known.person else person
+
     def summary(self) -> str:
-        return "; ".join(settings_said(self._changes(), self._device()))
+        return "; ".join(settings_said(self._changes(), self._device(), self._person()))
 
     def save(self) -> None:
         """Save, once the settings have been read."""
@@ -109,7 +116,7 @@ class SettingsScreen(FormScreen):
         super().save()
 
     def saving(self) -> Callable[[Door], str]:
-        return partial(save_settings, contents=self._changes(), device=self._device())
+        return partial(save_settings, contents=self._changes(), device=self._device(), person=self._person())
 
     def blamed(self, error: WearlogError) -> FormLine | None:
         return None

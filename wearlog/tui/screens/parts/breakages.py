@@ -12,11 +12,12 @@ from typing import TYPE_CHECKING, ClassVar
 
 from textual import events, on
 from textual.binding import Binding, BindingType
-from textual.widgets import Input
+from textual.widgets import Input, Static
 
 from wearlog.errors import DoubtError, UsageError, WearlogError
 from wearlog.facts.cautions import CAUTIONS
 from wearlog.facts.closed_lists import Action
+from wearlog.facts.plain_text import one_line
 from wearlog.tui.draft import (
     ACTION_WORDS,
     CAUSE_KEYS,
@@ -27,7 +28,7 @@ from wearlog.tui.draft import (
     read_line,
     read_stood,
 )
-from wearlog.tui.questions.farm import machine
+from wearlog.tui.questions.farm import machine, next_person, person_here
 from wearlog.tui.questions.history import last_breakage
 from wearlog.tui.questions.parts import breakage_choices, save_breakage
 from wearlog.tui.questions.work import breakages
@@ -69,7 +70,7 @@ class BreakageScreen(BreakagePage):
 
     ABOUT: ClassVar[str] = (
         "Type the positions (41, 41-43, 41,50) or move the cursor and mark with Space; press the letter of the cause; Enter "
-        "saves. Shift and a letter says how it failed, a what was done about it, t how long it stood. p is another part. "
+        "saves. Shift and a letter says how it failed, a what was done about it, y who, t how long it stood. p is another part. "
         "Tab goes to the line: write it there as you would say it, such as '3 sections 41-43 rock, 20 min' or 'feeder chain "
         "stretched yesterday 16:20 -- link 14'. After saving, u takes it all back. What is left in service is weighed at once: "
         "stop and change it, or run on."
@@ -82,6 +83,9 @@ class BreakageScreen(BreakagePage):
         Binding("P", "part(-1)", "part before", show=False),
         Binding("o", "machine", "other machine", tooltip="the parts of the next machine"),
         Binding("a", "action", "done", tooltip="what was done: replaced, mended, left in service"),
+        Binding(
+            "y", "who", "by whom", show=False, tooltip="who did it: the next of those who enter things here; remembered"
+        ),
         Binding("t", "stood", "time", tooltip="how long it stood, in minutes"),
         *(Binding(key, f"cause('{key}')", f"cause: {words}", show=False) for key, _, words in CAUSE_KEYS),
         *(Binding(key, f"mode('{key}')", f"it is {words}", show=False) for key, _, words in MODE_KEYS),
@@ -114,6 +118,7 @@ class BreakageScreen(BreakagePage):
         self.set_focus(self.query_one(CutterbarStrip))
         self.fit_screen()
         self.screens.ask(self, "choices", breakage_choices, self._begin, self._failed)
+        self.screens.ask(self, "who", person_here, self._show_person, lambda _: None)
 
     def _begin(self, choices: BreakageChoices) -> None:
         self.choices, self.settings = choices, choices.settings
@@ -218,7 +223,7 @@ class BreakageScreen(BreakagePage):
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """While a line is being written its letters are letters."""
         return not (
-            isinstance(self.focused, Input) and action in ("cause", "mode", "part", "machine", "action", "stood")
+            isinstance(self.focused, Input) and action in ("cause", "mode", "part", "machine", "action", "stood", "who")
         )
 
     def action_cause(self, key: str) -> None:
@@ -258,6 +263,13 @@ class BreakageScreen(BreakagePage):
         else:
             line.focus()
         self.refresh_bindings()
+
+    def action_who(self) -> None:
+        """Let the next person be who did it; this device remembers it."""
+        self.screens.ask(self, "who", next_person, self._show_person, self._failed)
+
+    def _show_person(self, name: str) -> None:
+        self.query_one("#title", Static).update(f"LOG A BREAKAGE, by {one_line(name)}" if name else "LOG A BREAKAGE")
 
     def action_stood(self) -> None:
         """Go to the minutes."""
