@@ -39,8 +39,8 @@ class SettingsScreen(FormScreen):
     TITLE: ClassVar[str] = "SETTINGS"
     ABOUT: ClassVar[str] = (
         "The settings of the farm are entries of the log: everybody who opens it sees them, and the history keeps what they were. "
-        "What an hour of work and an hour of standing still are worth goes into every cost and plan. The colours, the name "
-        "of this device and who enters things here belong to this device alone; they stand in the history beside everything that is "
+        "What an hour of work and an hour of standing still are worth goes into every cost and plan. The colours, the name of this "
+        "device and who enters things here belong to this device alone; they stand in the history beside everything that is "
         "entered on it. On the form of a breakage y goes from one person to the next."
     )
 
