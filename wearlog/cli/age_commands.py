@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
 from uuid import UUID
 
 import click
 
+from wearlog.cli.doors import opened
 from wearlog.cli.options import command, local_now, say, tell, with_by, with_db
-from wearlog.facts.closed_lists import MeterKind
-from wearlog.logbook.doors import Store, opened
 from wearlog.present.words import saved_lines
+
+if TYPE_CHECKING:
+    from wearlog.facts.closed_lists import MeterKind
+    from wearlog.logbook.doors import Store
 
 
 @command(
