@@ -17,7 +17,7 @@ from wearlog.logbook.parts.fitting import Put, add_component, refit
 from wearlog.logbook.parts.upkeep import add_service, add_usual_services, do_service
 from wearlog.reckoning.farm.whole_farm import farm_from
 from wearlog.reckoning.work.services_due import DueStanding, ServiceDue, services_due
-from wearlog.reckoning.work.tonight import Tonight, WhyTonight, tonight
+from wearlog.reckoning.work.tonight import EveningRound, WhyTonight, tonight
 from wearlog.store.finding import find_all
 
 LATER = AUGUST + timedelta(days=3, hours=3)
@@ -42,12 +42,12 @@ def grease(farm: SmallFarm, name: str, hours: int, last: datetime | None, hazard
     return item
 
 
-def round_of(farm: SmallFarm, at: datetime, day: float | None = None) -> Tonight:
+def round_of(farm: SmallFarm, at: datetime, day: float | None = None) -> EveningRound:
     with farm.store.reading() as connection:
         return tonight(connection, farm_from(connection, at), day)
 
 
-def why(found: Tonight) -> dict[str, WhyTonight]:
+def why(found: EveningRound) -> dict[str, WhyTonight]:
     return {one.due.item.name: one.why for one in found.lines}
 
 

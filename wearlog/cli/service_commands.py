@@ -33,7 +33,7 @@ if TYPE_CHECKING:
     from wearlog.logbook.doors import Store
     from wearlog.present.digits import Measures
     from wearlog.reckoning.work.services_due import ServiceDue
-    from wearlog.reckoning.work.tonight import Tonight
+    from wearlog.reckoning.work.tonight import EveningRound
 
 
 @command(
@@ -172,7 +172,7 @@ def _tonight(store: Store, hours_text: str, ticks: tuple[str, ...], *, at: str, 
     answer_sheet(sheet, as_json=as_json, save=save, lines=lambda: [*before, *sheet.said, "", *answer_lines(sheet)])
 
 
-def _ticked(found: Tonight, ticks: tuple[str, ...]) -> list[ServiceItem]:
+def _ticked(found: EveningRound, ticks: tuple[str, ...]) -> list[ServiceItem]:
     """Return the services of the round that are named: all, or by their numbers."""
     from wearlog.ids import short_number
 

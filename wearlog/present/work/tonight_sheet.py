@@ -12,7 +12,7 @@ from wearlog.present.digits import Measures, number
 from wearlog.present.json_form import rounded
 from wearlog.present.words import capital, counted, listed
 from wearlog.present.work.service_sheet import left
-from wearlog.reckoning.work.tonight import Tonight, TonightLine, WhyTonight
+from wearlog.reckoning.work.tonight import EveningRound, TonightLine, WhyTonight
 
 
 def when(line: TonightLine, measures: Measures) -> str:
@@ -60,7 +60,7 @@ _COLUMNS: Final[tuple[AnswerColumn[TonightLine], ...]] = (
 
 
 def tonight_sheet(
-    found: Tonight, measures: Measures, *, ticked: Collection[UUID] | None = None
+    found: EveningRound, measures: Measures, *, ticked: Collection[UUID] | None = None
 ) -> AnswerSheet[TonightLine]:
     """Return the answer; with `ticked`, the ids of services, a box stands before each line."""
     mark: AnswerColumn[TonightLine] = AnswerColumn(
@@ -88,18 +88,18 @@ def tonight_sheet(
 _NONE: Final = "No service is on the log. 'wearlog add service usual --on MACHINE' brings in the usual ones."
 
 
-def _answer(found: Tonight) -> str:
+def _answer(found: EveningRound) -> str:
     if not found.lines:
         return "Nothing to grease or check tonight."
     machines = dict.fromkeys(one.machine for one in found.lines)
     return f"Tonight {counted(len(found.lines), 'service')} on {listed(list(machines))}."
 
 
-def _headline(found: Tonight) -> str:
+def _headline(found: EveningRound) -> str:
     return f"{_answer(found)} {_hours(found)}".strip()
 
 
-def _hours(found: Tonight) -> str:
+def _hours(found: EveningRound) -> str:
     """Say for how long a day the round is."""
     if not found.hours:
         return ""
@@ -111,7 +111,7 @@ def _hours(found: Tonight) -> str:
     return f"For tomorrow's cutting: {'; '.join(f'{listed(names)} {hours}' for hours, names in each.items())}."
 
 
-def _sentences(found: Tonight, measures: Measures) -> list[str]:
+def _sentences(found: EveningRound, measures: Measures) -> list[str]:
     said = []
     if found.idle_since is not None:
         said.append(

@@ -51,7 +51,7 @@ class TonightLine:
 
 
 @dataclass(frozen=True, slots=True)
-class Tonight:
+class EveningRound:
     """The round of the evening.
 
     `hours` are those of tomorrow by machine, guessed for those in `guessed`. `not_on` are headers that hang on no combine, and
@@ -74,7 +74,7 @@ class Tonight:
         return tuple(dict.fromkeys(one for item in items for one in hazards_of_service(item.hazard, item.name)))
 
 
-def tonight(connection: Connection, farm: Farm, day_seconds: float | None = None) -> Tonight:
+def tonight(connection: Connection, farm: Farm, day_seconds: float | None = None) -> EveningRound:
     """Return the round of tonight, machine by machine, what is overdue first.
 
     Parameters
@@ -96,7 +96,7 @@ def tonight(connection: Connection, farm: Farm, day_seconds: float | None = None
     served = {row.machine_id for row in services}
     listed = {one.due.item.id for one in lines}
     at_work = [one for one in farm.machines if one.id in days and one.id in served]
-    return Tonight(
+    return EveningRound(
         lines=tuple(lines),
         hours={one.name: days[one.id].seconds / 3600 for one in at_work},
         guessed=frozenset(one.name for one in at_work if days[one.id].is_guess),

@@ -13,7 +13,7 @@ from wearlog.present.words import saved_line
 
 if TYPE_CHECKING:
     from wearlog.facts.machines import ServiceItem
-    from wearlog.reckoning.work.tonight import Tonight
+    from wearlog.reckoning.work.tonight import EveningRound
     from wearlog.tui.door import Door
 
 
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 class ServicesShown:
     """The round of tonight with all services behind it, and the names of the machines."""
 
-    round: Tonight
+    round: EveningRound
     names: dict[UUID, str]
     measures: Measures
 

@@ -53,9 +53,13 @@ class BringInScreen(NarrowingScreen[None]):
 
     ABOUT: ClassVar[str] = (
         "Type a few letters of a file's name, or its path (~/Downloads/...): what lies there is offered. Enter opens the one under "
-        "the cursor, and goes into a folder. A notebook is any workbook or CSV file as a farm keeps it; opening one saves nothing. "
-        "A printed sheet is opened by the mark at its top, and entered line by line."
+        "the cursor, and goes into a folder. A notebook is any workbook or CSV file as a farm keeps it, a note a text of lines, "
+        "typed or dictated elsewhere; opening one saves nothing. Ctrl+S opens all the notes of the folder that is typed. A printed "
+        "sheet is opened by the mark at its top, and entered line by line."
     )
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("ctrl+s", "take_all", "all notes", tooltip="open all the notes of the folder that is typed")
+    ]
 
     def __init__(self) -> None:
         self.sheets: Sequence[PrintedSheet] = ()
