@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import os
+import re
 from collections.abc import Awaitable, Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeAlias, TypeVar
@@ -68,10 +69,17 @@ def screen_text(app: App[Any]) -> str:
     return "\n".join(screen_lines(app))
 
 
+#: the number of an entry: six figures that stand alone
+_NUMBER = re.compile(r"(?<![\d.,])[1-9]\d{5}(?![\d.,])")
+
+
 def assert_snapshot(app: App[Any], name: str) -> None:
     """Compare the screen with the kept text; WEARLOG_KEEP_SNAPSHOTS=1 keeps it instead, to be looked at before it is committed."""
     file = SNAPSHOTS / f"{name}.txt"
     now = f"{screen_text(app)}\n"
+    if str(app.gateway.door.location_text).endswith("farm.db"):
+        # the small farm is entered anew for each run of the tests, and so are the numbers of its entries
+        now = _NUMBER.sub("123456", now)
     if os.environ.get("WEARLOG_KEEP_SNAPSHOTS"):
         file.write_text(now, "utf-8")
     assert now == file.read_text("utf-8"), f"{name}: the screen differs from {file.name}"

@@ -110,9 +110,7 @@ class FarmReader:
         except UsageError as error:
             example = {MeterKind.AREA: f"400 {self.settings.area_unit}", MeterKind.CALENDAR: "3 y or 400 d"}
             said = example.get(meter, "400 h")
-            raise UsageError(
-                error.message, f"Write new, unknown, or its age like {said}, 'about 3 seasons'."
-            ) from error
+            raise UsageError(error.message, f"Write new, unknown, or its age like {said}.") from error
 
 
 class FarmSpeaker(Measures):

@@ -56,7 +56,7 @@ BREAKAGE_COLUMNS: Final[tuple[AnswerColumn[Any], ...]] = (
         lambda row, _: row.machine,
         "machine",
         lambda row, _: row.machine,
-        least=12,
+        least=11,
         most=16,
         gives=1,
         sort="machine",
@@ -88,7 +88,7 @@ BREAKAGE_COLUMNS: Final[tuple[AnswerColumn[Any], ...]] = (
     ),
     AnswerColumn("remark", lambda row, _: row.note, "note", lambda row, _: row.note, least=10, most=40, gives=5),
     data("breakage", lambda row, _: row.id),
-    entry_number(lambda row: row.id, gives=3),
+    entry_number(lambda row: row.id, gives=2),
 )
 #: rows of `run_query`
 RUN_COLUMNS: Final[tuple[AnswerColumn[Any], ...]] = (

@@ -45,7 +45,7 @@ _COLUMNS: Final[tuple[AnswerColumn[TonightLine], ...]] = (
     AnswerColumn(
         "service", lambda row, _: row.due.item.name, "service", lambda row, _: row.due.item.name, least=16, most=52
     ),
-    AnswerColumn("due", when, least=6, most=13, short=(_when_short,)),
+    AnswerColumn("due", when, least=8, most=13, short=(_when_short,)),
     data("why", lambda row, _: row.why),
     data("left", _left),
     data("gains_tomorrow", _tomorrow),
