@@ -33,6 +33,7 @@ _TWICE: Final = (
 
 #: page -> the lines that were typed before
 _BEFORE: Final = {
+    "due": ("wearlog add service usual --on kestrel",),
     "plan receive": (
         *_PLANNED,
         "wearlog plan area 640ac --ground stony",
@@ -68,7 +69,7 @@ HELP_PAGES: Final = (
     *("log", "inbox", "notebook", "undo", "enter", "change", "read", "cut", "stop", "measure"),
     *("brief", "wear", "due", "stock", "plan", "cost", "harvest", "calibrate", "loss", "report", "faults", "history"),
     *("entries", "runs", "breakages"),
-    *("add", "hitch", "fit", "move", "take-off", "limit", "set"),
+    *("add", "hitch", "fit", "age", "move", "take-off", "limit", "set"),
     *(
         "demo",
         "import",

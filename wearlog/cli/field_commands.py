@@ -145,7 +145,7 @@ def cut_command(
         "wearlog stop",
         "wearlog stop kestrel weather",
         "wearlog stop kestrel breakdown '45 min'",
-        "wearlog stop kestrel other --note 'feeder plugged'",
+        "wearlog stop kestrel other '20 min' --note 'feeder plugged'",
         "wearlog stop kestrel --over",
     ),
 )
