@@ -32,7 +32,9 @@ Range = tuple[float, float]
     ),
 )
 @click.argument("kind", required=False)
-@click.option("--machine", "machine", default="", metavar="NAME", help="One machine alone, by its own records.")
+@click.option(
+    "--machine", "machine", default="", metavar="NAME", help="One machine, by its own records and those of the others."
+)
 @click.option("--explain", "explain", default="", metavar="KIND", help="Say in plain words what the figures rest on.")
 @click.option(
     "--components",

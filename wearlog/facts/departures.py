@@ -10,6 +10,7 @@ class Departure(StrEnum):
     """What the reckoning of a kind of part can leave aside."""
 
     STONES = "stones"
+    MACHINES = "machines"
 
 
 #: begins the key of what is set aside for one kind: "left out for guard" is "stones"

@@ -98,10 +98,12 @@ def fit_stones(stones: ArrayLike, pieces: ArrayLike, exposure: ArrayLike, prior:
 
     Parameters
     ----------
-    stones, exposure : arrays of shape (classes,)
-        Stones, and usage, on each class of ground.
+    stones : array of shape (classes,)
+        Stones on each class of ground.
     pieces : array of shape (stones seen,)
         How many pieces each stone took, 1 or more, of whatever ground.
+    exposure : array of shape (classes,)
+        Usage on each class of ground.
     prior : sequence of GammaRate
         One per class, of pieces broken per unit of usage, as `impact_prior` gives them; a stone takes 1.75 beforehand.
 
@@ -146,10 +148,12 @@ def stones_of(component: ArrayLike, seconds: ArrayLike, position: ArrayLike) -> 
 
     Parameters
     ----------
-    component, position : array_like of int, shape (n,)
-        What each broken piece sat on, and where along it.
+    component : array_like of int, shape (n,)
+        What each broken piece sat on.
     seconds : array_like, shape (n,)
         When it broke.
+    position : array_like of int, shape (n,)
+        Where along it.
 
     Returns
     -------

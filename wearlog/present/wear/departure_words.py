@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from wearlog.facts.departures import Departure, departures_text
-from wearlog.present.digits import number
-from wearlog.present.words import counted, plural
+from wearlog.present.digits import number, percent
+from wearlog.present.words import counted, listed, plural
 from wearlog.reckoning.wear.kind_life import KindLife
+from wearlog.wear.intervals import Estimate
 
 
 def by_stones_sentences(life: KindLife) -> list[str]:
@@ -48,3 +49,30 @@ def aside_said(life: KindLife) -> str:
     if not life.beyond:
         return "Nothing is reckoned beyond the plain model here, so there is nothing to set aside."
     return f"Set aside for {plural(life.kind.name)}: {departures_text(life.beyond)}. u undoes, w takes it up again."
+
+
+def machine_sentences(life: KindLife) -> list[str]:
+    """Say which machines wear a kind out sooner or later than the others; nothing where they are taken as alike."""
+    if Departure.MACHINES in life.aside:
+        return [f"Machines are taken as alike, as the farm set it. {taken_up(life, Departure.MACHINES)}"]
+    own = life.machines
+    if own is None:
+        return []
+    told = [
+        f"{name} {_apart(law.ratio)}"
+        for name, law in zip(own.names, own.fitted.laws, strict=True)
+        if law.ratio.high < 1 or law.ratio.low > 1
+    ]
+    apart = percent(own.fitted.differ)
+    return [
+        f"Machines wear them each in its own way ({apart} sure): {listed(told)}."
+        if told
+        else f"Machines may wear them each in its own way ({apart} sure), but of none is it plain.",
+        "Chances, what the season breaks, plan and spares go machine by machine, each by its own records and by those of "
+        f"the others; the life of the whole fleet stays what it is. {left_aside(life, Departure.MACHINES)}",
+    ]
+
+
+def _apart(ratio: Estimate) -> str:
+    way = "wears them out sooner" if ratio.median < 1 else "makes them last longer"
+    return f"{way} (8 in 10: {ratio.low:.2f} to {ratio.high:.2f} of the life in the middle)"

@@ -157,7 +157,7 @@ def _drawn(chart: Chart | None, width: int, height: int) -> list[str]:
 
 
 def _title(view: KindView) -> str:
-    on = f", on {view.machine.name} alone" if view.machine else ""
+    on = f", on {view.machine.name}" if view.machine else ""
     return f"{capital(view.row.life.kind.name)}, worn by {word(view.row.life.kind.meter_kind)}{on}"
 
 
@@ -204,8 +204,8 @@ def _life_sentences(view: KindView, age: ReplacementAge | NoAge, measures: Measu
 
 
 def _shape_sentence(life: KindLife) -> str:
-    assert life.posterior is not None
-    shape = life.posterior.shape()
+    assert life.law is not None
+    shape = life.law.shape()
     return f"Shape {shape.median:.1f} ({shape.low:.1f}-{shape.high:.1f}), {_MEANS[way_of_failing(life)]}."
 
 

@@ -29,7 +29,7 @@ def survival_chart(row: KindOutlook, measures: Measures) -> Chart | None:
 
     The age of the oldest part on each component stands upright in it.
     """
-    posterior, meter = row.life.posterior, row.life.kind.meter_kind
+    posterior, meter = row.life.law, row.life.kind.meter_kind
     if posterior is None:
         return None
     oldest = [one.oldest for one in row.components if one.oldest is not None]

@@ -88,9 +88,9 @@ def usage_end(life: KindLife, estimate: Estimate | None, which: str, measures: M
 
 
 def _shape(row: KindOutlook, measures: Measures) -> dict[str, float | None] | None:
-    if row.life.posterior is None:
+    if row.life.law is None:
         return None
-    shape = row.life.posterior.shape()
+    shape = row.life.law.shape()
     return {"median": rounded(shape.median), "low": rounded(shape.low), "high": rounded(shape.high)}
 
 

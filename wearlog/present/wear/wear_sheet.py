@@ -186,7 +186,11 @@ def wear_sheet(
     """Return the answer of kinds that stand in the order of threat; `machine` when it is of one alone."""
     names = {one.id: one.name for one in machines}
     answer = season_answer(rows, ahead)
-    alone = "" if machine is None else f"{machine.name} alone, by its own records and the starting guesses:"
+    alone = (
+        ""
+        if machine is None
+        else f"{machine.name}, by its own records, those of the other machines and the starting guesses:"
+    )
     none = (
         "" if machine is None else f"Nothing is entered on {machine.name} yet; 'wearlog add component' enters a part."
     )

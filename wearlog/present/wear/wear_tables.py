@@ -82,7 +82,7 @@ def survival_sheet(row: KindOutlook, machine_names: Mapping[UUID, str], measures
 
 
 def _survival(row: KindOutlook, machine_names: Mapping[UUID, str]) -> Iterator[WholeAtAge]:
-    posterior = row.life.posterior
+    posterior = row.life.law
     if posterior is None:
         return
     oldest = [(one.oldest, f"{machine_names.get(one.machine_id, '')} {one.place}") for one in row.components]

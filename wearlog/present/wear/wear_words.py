@@ -47,9 +47,9 @@ def lasting_within(kind: MeterKind, estimate: Estimate | None, measures: Measure
 
 def way_of_failing(life: KindLife) -> str:
     """Return wear-out, early, chance or unclear, by where the shape surely lies."""
-    if life.posterior is None:
+    if life.law is None:
         return NOTHING
-    shape = life.posterior.shape()
+    shape = life.law.shape()
     if shape.low > 1:
         return "wear-out"
     if shape.high < 1:
@@ -207,11 +207,11 @@ def _differ(differ: Sequence[tuple[str, float]]) -> str:
     if not surely:
         return (
             f"Do machines differ? For none of the {len(differ)} kinds that can be tested (likelihood ratio, p below 0.05): "
-            "the life of the whole fleet, without --machine, rests on more."
+            "each goes by the life of the whole fleet, unless its page says otherwise."
         )
     return (
         f"Do machines differ? Yes for {', '.join(surely)}, by the likelihood-ratio test; of {len(differ)} tests one in twenty "
-        "says so by chance. For the others the whole fleet's life, without --machine, rests on more."
+        "says so by chance. Where the page of a kind says so each machine goes by its own life, else by that of the fleet."
     )
 
 
@@ -220,7 +220,9 @@ def difference_sentence(p_value: float | None) -> str:
     if p_value is None:
         return "Whether machines differ cannot be told yet: too few failures on more than one machine."
     if p_value < 0.05:
-        return f"The machines differ (likelihood-ratio test, p = {p_text(p_value)}): look at each alone with --machine."
+        return (
+            f"The machines differ (likelihood-ratio test, p = {p_text(p_value)}): --explain says which and by how much."
+        )
     return f"The records do not show that machines differ (likelihood-ratio test, p = {p_text(p_value)})."
 
 

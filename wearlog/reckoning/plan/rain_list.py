@@ -249,9 +249,9 @@ def _jobs_of_kind(ground: _Ground, row: KindOutlook) -> list[RainJob]:
     farm, kind = ground.farm, row.life.kind
     by_id = {one.id: one for one in farm.components}
     habits = ground.habits.get(kind.id)
-    nodes = None if row.life.posterior is None else condensed(row.life.posterior)
+    laws = {id(one.law): condensed(one.law) for one in row.components if one.law is not None}
     along: tuple[float, ...] | None = None
-    rates: dict[tuple[float, float], float] = {}
+    rates: dict[tuple[int, float, float], float] = {}
     found = []
     for mine in row.components:
         component = by_id[mine.component_id]
@@ -259,9 +259,10 @@ def _jobs_of_kind(ground: _Ground, row: KindOutlook) -> list[RainJob]:
         if along is None:
             number = farm.part_kinds.index(kind)
             along = taken_along(ground.breakages, ground.choices, farm, number, prices).costs
-        of = (prices.in_shop, prices.in_field + prices.stands * prices.hour)
+        nodes = laws.get(id(mine.law))
+        of = (id(mine.law), prices.in_shop, prices.in_field + prices.stands * prices.hour)
         if of not in rates:
-            rates[of] = long_run_rate(row, prices)
+            rates[of] = long_run_rate(mine.law, prices)
         found += _jobs_at(ground, _place(ground, row, mine, component, prices, nodes, along, rates[of]))
     return found
 
@@ -335,7 +336,14 @@ def _saving(ground: _Ground, place: _Place, group: AgeGroup) -> tuple[float, boo
     mode = mode_when_left(farm, place.component, group.positions[0]) if broken else None
     stretches = LeftStretches(0, 0, 0.0) if mode is None else left_stretches(farm, number, mode)
     _, law = law_ahead(
-        place.row, group, mode, stretches, ground.measured.get(place.component.id), AskedStop(), place.nodes
+        place.row,
+        place.mine.law,
+        group,
+        mode,
+        stretches,
+        ground.measured.get(place.component.id),
+        AskedStop(),
+        place.nodes,
     )
     ways = [Opportunity(0.0, place.each), Opportunity(place.season, place.each)]
     day = FIELD_HOURS_A_DAY * place.pace.usage

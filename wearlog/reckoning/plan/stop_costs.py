@@ -22,7 +22,7 @@ from wearlog.reckoning.harvest.hour_value import crop_worth
 from wearlog.reckoning.parts.repair_habits import Habit, RepairHabits
 from wearlog.reckoning.parts.stock import PartChoices, ShelfPart, part_choices
 from wearlog.reckoning.plan.spares import FIELD_HOURS_A_DAY, HURRY_HOURS, HURRY_PREMIUM, USUAL_LEAD_DAYS
-from wearlog.reckoning.wear.wear_outlook import KindOutlook
+from wearlog.reckoning.wear.age_groups import LifeLaw
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all
 from wearlog.wear.replacement import age_replacement_over
@@ -210,9 +210,8 @@ def _tonight(
     return Tonight(dark, left, pace.area, farm.settings.labour_rate_minor, late)
 
 
-def long_run_rate(row: KindOutlook, prices: Prices) -> float:
+def long_run_rate(posterior: LifeLaw | None, prices: Prices) -> float:
     """Long-run cost of keeping a position going, per unit of usage; 0 where nothing is known of the life or the costs."""
-    posterior = row.life.posterior
     failure = prices.in_field + prices.stands * prices.hour
     if posterior is None or prices.in_shop <= 0 or failure <= 0:
         return 0.0

@@ -45,7 +45,7 @@ from wearlog.reckoning.plan.stop_costs import (
     standing_cost,
 )
 from wearlog.reckoning.plan.weighed_lines import MeasuredLife, measured_lives
-from wearlog.reckoning.wear.age_groups import AgeGroup, condensed
+from wearlog.reckoning.wear.age_groups import AgeGroup, LifeLaw, condensed
 from wearlog.reckoning.wear.wear_outlook import ComponentOutlook, KindOutlook, WearOutlook, wear_outlook
 from wearlog.store.connection import Connection
 from wearlog.store.histories import code_of
@@ -168,7 +168,7 @@ def stop_or_run(
     number = farm.part_kinds.index(row.life.kind)
     group, mode = _worst(farm, mine, component, number)
     stretches = left_stretches(farm, number, mode) if mode is not None else LeftStretches(0, 0, 0.0)
-    state, law = law_ahead(row, group, mode, stretches, measured_lives(outlook).get(component.id), asked)
+    state, law = law_ahead(row, mine.law, group, mode, stretches, measured_lives(outlook).get(component.id), asked)
     part = part_choices(connection, farm).part_of(component.id)
     prices = change_prices(farm, repair_habits(connection, farm).get(row.life.kind.id), part)
     collateral = collateral_record(connection, farm, number, prices)
@@ -176,7 +176,7 @@ def stop_or_run(
     standing = standing_cost(connection, farm, asked, prices, pace, view)
     failure = FailureCost(lambda usage: failure_minor_at(prices, pace, standing, usage), collateral.costs)
     times, too_early = _times(asked, prices, pace, standing, season_left(view, mine, pace))
-    found = weigh_opportunities(law, [one for _, one in times], failure, gain=long_run_rate(row, prices))
+    found = weigh_opportunities(law, [one for _, one in times], failure, gain=long_run_rate(mine.law, prices))
     if row.life.posterior is None:
         prices.missing.append(Missing.LIFE)
     return StopOrRunView(
@@ -238,6 +238,7 @@ def mode_when_left(farm: Farm, component: Component, position: int) -> Mode:
 
 def law_ahead(
     row: KindOutlook,
+    posterior: LifeLaw | None,
     group: AgeGroup,
     mode: Mode | None,
     stretches: LeftStretches,
@@ -247,14 +248,13 @@ def law_ahead(
 ) -> tuple[PartState, Residual]:
     """Return what is believed of the usage still to come of a part, and what that rests on.
 
-    `nodes` are those of the kind's life, where they are at hand already.
+    `posterior` is the life that its parts go by, `nodes` are those of it where they are at hand already.
 
     Raises
     ------
     RefusedError
         Nobody has an idea how long the kind lasts.
     """
-    posterior = row.life.posterior
     if group.failed or asked.lasts is not None:
         state = PartState.LEFT if mode is not None else PartState.PAST_LIMIT if group.failed else PartState.AGED
         if asked.lasts is not None:

@@ -22,7 +22,7 @@ from wearlog.reckoning.farm.whole_farm import Farm
 from wearlog.reckoning.parts.repair_habits import Habit, RepairHabits, TimeSource
 from wearlog.reckoning.parts.stock import PartChoices, ShelfPart
 from wearlog.reckoning.plan.line import CostBasis, LifeBasis, PlanLine, Undecided
-from wearlog.reckoning.wear.age_groups import condensed
+from wearlog.reckoning.wear.age_groups import LifeLaw, condensed
 from wearlog.reckoning.wear.kind_life import KindLife
 from wearlog.reckoning.wear.measured_wear import MeasuredPart
 from wearlog.reckoning.wear.season_ahead import PAST_SEASONS, usage_by_meter
@@ -113,9 +113,12 @@ def plan_lines(given: LineInputs) -> tuple[PlanLine, ...]:
         by_component[choice.component_id].append(choice)
     lines = []
     for kind in given.outlook.kinds:
-        posterior = kind.life.posterior
-        nodes = None if posterior is None else condensed(posterior)
-        lines += [_line(given, kind, one, nodes, later, by_component[one.component_id]) for one in kind.components]
+        # components that go by one life share its nodes: their parts fail many together or few together
+        laws = {id(one.law): condensed(one.law) for one in kind.components if one.law is not None}
+        lines += [
+            _line(given, kind, one, laws.get(id(one.law)), later, by_component[one.component_id])
+            for one in kind.components
+        ]
     return tuple(sorted(lines, key=_order))
 
 
@@ -173,7 +176,7 @@ def _line(
         usage_later=past if past > 0 else outlook.usage,
         impacts=outlook.expected_impacts,
         nodes=nodes if own is None else own.nodes,
-        life=_life_basis(kind.life, own),
+        life=_life_basis(kind.life, outlook.law, own),
         basis=basis,
         decision=None,
         undecided=None,
@@ -196,10 +199,11 @@ def _by_hand(choices: Sequence[PlanChoice], wanted: Choice) -> tuple[int, ...]:
     return tuple(sorted(position for position, choice in latest.items() if choice is wanted))
 
 
-def _life_basis(life: KindLife, measured: MeasuredLife | None) -> LifeBasis:
+def _life_basis(life: KindLife, law: LifeLaw | None, measured: MeasuredLife | None) -> LifeBasis:
     posterior = life.posterior
+    usual = life.median_life if law is posterior or law is None else law.median_life()
     return LifeBasis(
-        life.median_life if measured is None else measured.crossing,
+        usual if measured is None else measured.crossing,
         0.0 if posterior is None else posterior.failures,
         0.0 if posterior is None else posterior.lives,
         life.has_guess,

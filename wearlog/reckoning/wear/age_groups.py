@@ -10,12 +10,16 @@ import numpy as np
 from wearlog.plan.life_nodes import LifeNodes, condense
 from wearlog.plan.successors import Successors, successors
 from wearlog.reckoning.farm.whole_farm import Farm
-from wearlog.reckoning.wear.kind_life import FleetLives, KindLife, fleet_lives
+from wearlog.reckoning.wear.kind_life import FleetLives, fleet_lives
 from wearlog.reckoning.wear.measured_wear import MeasuredPart, measured_parts
 from wearlog.reckoning.wear.season_ahead import SeasonAhead, season_ahead, seasons_of_use
 from wearlog.store.connection import Connection
 from wearlog.store.histories import NONE, Bools, Floats, Ints
+from wearlog.wear.own_life import OwnLife
 from wearlog.wear.posterior import Nodes, Posterior
+
+#: what is believed of a life: of a kind, or of it on one machine
+LifeLaw = Posterior | OwnLife
 
 #: up to so many different stretches the interval is worked out too; nobody reads more, and it costs ten times the chance itself
 WITH_INTERVAL = 400
@@ -23,13 +27,13 @@ _BLOCK = 512
 _LARGEST = 700.0
 
 
-def chances_to_last(posterior: Posterior, age: Floats, usage: Floats, level: float = 0.9) -> Floats:
+def chances_to_last(posterior: LifeLaw, age: Floats, usage: Floats, level: float = 0.9) -> Floats:
     """Return the chance that parts of these ages last these usages.
 
     Parameters
     ----------
-    posterior : Posterior
-        The life of the kind.
+    posterior : Posterior or OwnLife
+        The life of the kind, or of it on one machine.
     age, usage : (n,) float64
         Age now and usage ahead, in the unit of the lives, 0 or more.
     level : float
@@ -182,7 +186,7 @@ def _fitted(basis: OutlookBasis, number: int, places: Ints) -> _Fitted:
 
 
 def age_groups(
-    basis: OutlookBasis, life: KindLife, number: int, places: Ints, usage: Floats
+    basis: OutlookBasis, law: LifeLaw | None, number: int, places: Ints, usage: Floats
 ) -> list[tuple[AgeGroup, ...]]:
     """The parts now on each component in groups; all chances of a kind are worked out in one go."""
     fitted = _fitted(basis, number, places)
@@ -191,8 +195,8 @@ def age_groups(
     age, place = fitted.age[first], fitted.place[first]
     chances = np.full((3, first.size), np.nan)
     known = ~np.isnan(age)
-    if life.posterior is not None and known.any():
-        chances[:, known] = chances_to_last(life.posterior, age[known], usage[place[known]])
+    if law is not None and known.any():
+        chances[:, known] = chances_to_last(law, age[known], usage[place[known]])
     found_groups: list[list[AgeGroup]] = [[] for _ in places]
     for group, (start, stop) in enumerate(zip(starts[:-1].tolist(), starts[1:].tolist(), strict=True)):
         one = _group(
@@ -220,21 +224,21 @@ def _group(positions: tuple[int, ...], age: float, chance: Floats, *, failed: bo
     return AgeGroup(positions, known_age, float(chance[0]), low, high)
 
 
-def condensed(posterior: Posterior) -> LifeNodes:
+def condensed(posterior: LifeLaw) -> LifeNodes:
     """Return what is believed of a life as the few laws that the plan reckons with."""
     nodes = posterior.nodes
     return condense(LifeNodes.of(nodes.shape, nodes.scale, nodes.weight))
 
 
 def with_successors(
-    posterior: Posterior | None, found: Sequence[tuple[AgeGroup, ...]], usage: Floats
+    posterior: LifeLaw | None, found: Sequence[tuple[AgeGroup, ...]], usage: Floats
 ) -> list[tuple[AgeGroup, ...]]:
     """Return the groups of each component with what the successors of their parts are expected to break.
 
     Parameters
     ----------
-    posterior : Posterior or None
-        The life of the kind; without one nothing is said of successors.
+    posterior : Posterior, OwnLife or None
+        The life of the kind, or of it on one machine; without one nothing is said of successors.
     found : sequence of tuple of AgeGroup, one for each component
     usage : (components,) float64
         What the season asks of each.

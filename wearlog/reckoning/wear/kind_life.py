@@ -5,7 +5,7 @@ What stands in for records while a farm has none: the kinds that are fitted and 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -27,6 +27,8 @@ from wearlog.wear.conflict import Conflict, rate_conflict
 from wearlog.wear.impact import GroundRates, fit_impact, impact_prior
 from wearlog.wear.intervals import Estimate
 from wearlog.wear.lives import Lives
+from wearlog.wear.machines import MachineLives, fit_machines, machines_alike
+from wearlog.wear.own_life import OwnLife
 from wearlog.wear.posterior import Posterior, fit_posterior
 from wearlog.wear.prior import SHAPE_LIMITS, Prior, starting_guess
 from wearlog.wear.rates import GammaRate
@@ -67,6 +69,8 @@ class KindLife:
         The same by stones and what each takes; None where no stone was seen to take several, and where that is set aside.
     aside : frozenset of Departure
         What the farm set aside in the reckoning of this kind.
+    machines : OwnMachines or None
+        The life on each machine, where the records say that machines differ and nobody set it aside.
     """
 
     kind: PartKind
@@ -78,24 +82,37 @@ class KindLife:
     area: float
     stones: StoneRates | None
     aside: frozenset[Departure]
+    machines: OwnMachines | None = None
 
     @property
     def beyond(self) -> frozenset[Departure]:
         """What is reckoned beyond the plain model."""
-        return frozenset() if self.stones is None else frozenset({Departure.STONES})
+        found = ((Departure.STONES, self.stones), (Departure.MACHINES, self.machines))
+        return frozenset(what for what, law in found if law is not None)
+
+    @property
+    def law(self) -> Posterior | OwnLife | None:
+        """What is believed of the life here: of the kind, or of the one machine that it is about."""
+        return self.law_on(self.machine)
+
+    def law_on(self, machine: int) -> Posterior | OwnLife | None:
+        """Return what is believed of the life on one machine (a place in the histories): its own where machines differ."""
+        if self.machines is None or machine == NONE or self.posterior is None:
+            return self.posterior
+        return self.machines.on(machine)
 
     @cached_property
     def median_life(self) -> Estimate | None:
-        return None if self.posterior is None else self.posterior.median_life()
+        return None if self.law is None else self.law.median_life()
 
     @cached_property
     def b10(self) -> Estimate | None:
-        return None if self.posterior is None else self.posterior.life_at(0.1)
+        return None if self.law is None else self.law.life_at(0.1)
 
     @cached_property
     def b90(self) -> Estimate | None:
         """The usage by which nine in ten have failed, with its 90 % interval."""
-        return None if self.posterior is None else self.posterior.life_at(0.9)
+        return None if self.law is None else self.law.life_at(0.9)
 
     @property
     def has_guess(self) -> bool:
@@ -135,6 +152,21 @@ class KindLife:
     def impact_rates(self) -> tuple[Estimate, ...] | None:
         """Breakages by impact per square metre, by Ground: median, 90 % interval, and the mean that is reckoned with."""
         return None if self.broken_by_stones is None else self.broken_by_stones.estimates()
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class OwnMachines:
+    """The life of a kind on each machine of a fleet whose machines differ; `numbers` are their places in the histories."""
+
+    numbers: tuple[int, ...]
+    names: tuple[str, ...]
+    fitted: MachineLives
+
+    def on(self, machine: int) -> OwnLife:
+        """Return the life on one machine; of one without records that of a machine nobody has watched."""
+        if machine not in self.numbers:
+            return self.fitted.unseen
+        return self.fitted.laws[self.numbers.index(machine)]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -202,7 +234,46 @@ def kind_life(lives: FleetLives, number: int, machine: int = NONE) -> KindLife:
     seen = lives.records.of_wear(rows)
     aside = farm.settings.without(kind.name)
     impacts, stones, area = _impact_rates(lives, kind, on, by_stones=Departure.STONES not in aside)
-    return KindLife(kind, machine, seen, _posterior(kind, seen), _fit(seen), impacts, area, stones, aside)
+    posterior = _posterior(kind, seen)
+    own = None
+    if machine == NONE and posterior is not None and Departure.MACHINES not in aside:
+        own = _own_machines(lives, number, kind, posterior)
+    return KindLife(kind, machine, seen, posterior, _fit(seen), impacts, area, stones, aside, own)
+
+
+def life_here(lives: FleetLives, number: int, machine: int = NONE) -> KindLife:
+    """Return the life of a kind on the fleet, or on one machine by the records of all: its own law where machines differ.
+
+    Lives and failures are those of the fleet, which it rests on; what stones broke is the machine's own.
+    """
+    fleet = kind_life(lives, number)
+    if machine == NONE:
+        return fleet
+    on = (lives.farm.histories.components.part_kind == number) & (lives.farm.histories.components.machine == machine)
+    by_stones = Departure.STONES not in fleet.aside
+    impacts, stones, area = _impact_rates(lives, fleet.kind, on, by_stones=by_stones)
+    return replace(fleet, machine=machine, impacts=impacts, stones=stones, area=area)
+
+
+#: machines that lie apart so by chance at most this often are looked at one by one; with less, a spread of a third is missed
+_UNLIKE = 0.35
+
+
+def _own_machines(lives: FleetLives, number: int, kind: PartKind, posterior: Posterior) -> OwnMachines | None:
+    """Return the life on each machine; None where there is one only, or a cheap test sees no difference."""
+    records = lives.records
+    mine = records.part_kind == number
+    numbers = tuple(int(one) for one in np.unique(records.machine[mine]) if one != NONE)
+    if len(numbers) < 2 or posterior.failures < 2:
+        return None
+    each = [records.of_wear(mine & (records.machine == one)) for one in numbers]
+    if machines_alike(each, posterior) > _UNLIKE:
+        return None
+    try:
+        names = tuple(lives.farm.machines[one].name for one in numbers)
+        return OwnMachines(numbers, names, fit_machines(each, guess_of(kind), posterior))
+    except DataError:
+        return None
 
 
 def _posterior(kind: PartKind, lives: Lives) -> Posterior | None:

@@ -143,7 +143,7 @@ def kind_view(connection: Connection, farm: Farm, number: int, machine: int = NO
         row=row,
         machine=None if machine == NONE else farm.machines[machine],
         ahead=basis.ahead,
-        counts=life_counts(basis.lives, number, machine),
+        counts=life_counts(basis.lives, number),
         differ=None if comparison is None else comparison.p_value,
         hot=hot_windows(farm, number, machine),
         measured=tuple(measured),

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from wearlog.errors import DataError
 from wearlog.reckoning.wear.kind_life import KindLife, guess_of
-from wearlog.reckoning.wear.wear_outlook import CountRange, KindOutlook
+from wearlog.reckoning.wear.wear_outlook import ComponentOutlook, CountRange, KindOutlook
 from wearlog.wear import law
 from wearlog.wear.counts import Counts, counts_of, sum_of_counts
 from wearlog.wear.intervals import Estimate
@@ -168,15 +169,25 @@ def break_counts(row: KindOutlook, level: float = 0.9) -> CountRange | None:
 
 
 def _by_age(row: KindOutlook) -> Counts | None:
-    if row.life.posterior is None:
+    by_law: dict[int, list[ComponentOutlook]] = {}
+    for one in row.components:
+        by_law.setdefault(id(one.law), []).append(one)
+    found = [law for mine in by_law.values() if (law := _by_age_and_law(mine)) is not None]
+    return sum_of_counts(found) if found else None
+
+
+def _by_age_and_law(components: Sequence[ComponentOutlook]) -> Counts | None:
+    """Return the law of first failures of components that go by one life."""
+    law = components[0].law
+    if law is None:
         return None
     ages, usage = [], []
-    for one in row.components:
+    for one in components:
         for group in one.groups:
             if group.age is not None and group.survives is not None and not (group.failed or group.by_measurement):
                 ages += [group.age] * len(group.positions)
                 usage += [one.usage] * len(group.positions)
-    return count_first_failures(row.life.posterior.few_nodes(), ages, usage) if ages else None
+    return count_first_failures(law.few_nodes(), ages, usage) if ages else None
 
 
 def _by_measurement(row: KindOutlook) -> Counts | None:

@@ -78,7 +78,7 @@ def replacement_age(connection: Connection, farm: Farm, row: KindOutlook) -> Rep
     ----------
     R. E. Barlow and F. Proschan, Mathematical Theory of Reliability, Wiley 1965, ch. 4 (see wear.replacement).
     """
-    posterior = row.life.posterior
+    posterior = row.life.law
     if posterior is None:
         return NoAge.NO_LIFE
     found = _priced_component(connection, farm, row)
@@ -115,7 +115,7 @@ def _mends(farm: Farm, row: KindOutlook) -> int:
 
 def _mended(row: KindOutlook, planned: int, mend: int) -> BestAge | None:
     """Weigh a new part against mending at every failure: what is mended goes on at its age, so mends come as the hazard runs."""
-    posterior = row.life.posterior
+    posterior = row.life.law
     if posterior is None or mend <= 0:
         return None
     shape, scale = posterior.shape().median, posterior.scale().median

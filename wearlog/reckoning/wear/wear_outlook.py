@@ -9,8 +9,15 @@ import numpy as np
 
 from wearlog.facts.closed_lists import Ground
 from wearlog.reckoning.farm.whole_farm import Farm
-from wearlog.reckoning.wear.age_groups import AgeGroup, OutlookBasis, age_groups, outlook_basis, with_successors
-from wearlog.reckoning.wear.kind_life import KindLife, kind_life
+from wearlog.reckoning.wear.age_groups import (
+    AgeGroup,
+    LifeLaw,
+    OutlookBasis,
+    age_groups,
+    outlook_basis,
+    with_successors,
+)
+from wearlog.reckoning.wear.kind_life import KindLife, life_here
 from wearlog.reckoning.wear.season_ahead import SeasonAhead, usual_season
 from wearlog.store.connection import Connection
 from wearlog.store.histories import NONE, Bools, Floats, Ints, code_of
@@ -38,6 +45,8 @@ class ComponentOutlook:
         What its machine runs in a usual season, on the kind's meter; None where no season says.
     last_breakage : int or None
         Microseconds since 1970.
+    law : Posterior, OwnLife or None
+        The life that its parts go by: that of its machine where machines differ, else that of the kind.
     """
 
     component_id: UUID
@@ -54,6 +63,7 @@ class ComponentOutlook:
     expected_steady: float | None
     area_by_ground: tuple[float, ...]
     season: float | None = None
+    law: LifeLaw | None = None
 
     @property
     def expected(self) -> float:
@@ -203,7 +213,7 @@ class WearOutlook:
 
 
 def wear_outlook(connection: Connection, farm: Farm, machine: int = NONE, *, every: bool = False) -> WearOutlook:
-    """Reckon the outlook of the whole fleet, or of the kinds on one machine from its records alone.
+    """Reckon the outlook of the whole fleet, or of of the kinds on one machine.
 
     With `every` the kinds that sit on no machine are in it too, by their starting guess.
     """
@@ -219,17 +229,16 @@ def wear_outlook(connection: Connection, farm: Farm, machine: int = NONE, *, eve
 
 
 def kind_outlook(basis: OutlookBasis, number: int, machine: int = NONE) -> KindOutlook:
-    """Reckon the outlook of one kind, with the life of the whole fleet or of one machine alone."""
+    """Reckon the outlook of one kind on the fleet or on one machine; every part by the law of its machine where they differ."""
     farm, lives = basis.farm, basis.lives
-    life = kind_life(lives, number, machine)
+    life = life_here(lives, number, machine)
     on = farm.histories.components.part_kind == number
     if machine != NONE:
         on &= farm.histories.components.machine == machine
     places = np.flatnonzero(on)
     broken, last = _breakages_of(farm, on)
     usage = _usage_ahead(basis, life, places)
-    groups = with_successors(life.posterior, age_groups(basis, life, number, places, usage), usage)
-    steady = _at_steady_rate(life, groups, usage)
+    laws, groups, steady = _by_law(basis, life, number, places, usage)
     components = [
         _component(
             basis,
@@ -240,6 +249,7 @@ def kind_outlook(basis: OutlookBasis, number: int, machine: int = NONE) -> KindO
             steady[order],
             int(broken[place]),
             int(last[place]),
+            laws[order],
         )
         for order, place in enumerate(places)
     ]
@@ -268,6 +278,7 @@ def _component(
     steady: float | None,
     breakages: int,
     last_breakage: int,
+    law: LifeLaw | None,
 ) -> ComponentOutlook:
     farm = basis.farm
     component = farm.components[number]
@@ -290,17 +301,42 @@ def _component(
         expected_steady=steady,
         area_by_ground=tuple(area.tolist()),
         season=usual_season(basis.usual, np.array([machine]), life.kind.meter_kind),
+        law=law,
     )
 
 
-def _at_steady_rate(life: KindLife, groups: list[tuple[AgeGroup, ...]], usage: Floats) -> list[float | None]:
+Groups = tuple[AgeGroup, ...]
+
+
+def _by_law(
+    basis: OutlookBasis, life: KindLife, number: int, places: Ints, usage: Floats
+) -> tuple[list[LifeLaw | None], list[Groups], list[float | None]]:
+    """Return for each component the law it goes by, its parts in groups, and what its unknown ages come to at a steady rate."""
+    machine = basis.farm.histories.components.machine[places]
+    laws: list[LifeLaw | None] = [life.law] * places.size
+    groups: list[Groups] = [()] * places.size
+    steady: list[float | None] = [None] * places.size
+    # one law for all at once where machines are alike
+    asked = np.zeros_like(machine) if life.machines is None else machine
+    for one in np.unique(asked):
+        rows = np.flatnonzero(asked == one)
+        law = life.law if life.machines is None else life.law_on(int(one))
+        found = age_groups(basis, law, number, places[rows], usage[rows])
+        found = with_successors(law, found, usage[rows])
+        rates = _at_steady_rate(law, found, usage[rows])
+        for row, group, rate in zip(rows.tolist(), found, rates, strict=True):
+            laws[row], groups[row], steady[row] = law, group, rate
+    return laws, groups, steady
+
+
+def _at_steady_rate(law: LifeLaw | None, groups: list[Groups], usage: Floats) -> list[float | None]:
     """Return for each component what is expected of the positions of unknown age that nothing else speaks for."""
     unknown = [
         sum(len(group.positions) for group in mine if group.age is None and group.survives is None) for mine in groups
     ]
-    if life.posterior is None or not any(unknown):
+    if law is None or not any(unknown):
         return [None] * len(groups)
-    chances = life.posterior.few_nodes().failing_within(usage).tolist()
+    chances = law.few_nodes().failing_within(usage).tolist()
     return [count * chance if count else None for count, chance in zip(unknown, chances, strict=True)]
 
 

@@ -54,9 +54,7 @@ class KindScreen(SectionsScreen):
     BINDINGS: ClassVar[list[BindingType]] = [
         *SECTION_KEYS,
         Binding("escape", "back", "back"),
-        Binding(
-            "v", "other", "fleet/machine", tooltip="the whole fleet, or one machine after the other by its own records"
-        ),
+        Binding("v", "other", "fleet/machine", tooltip="the whole fleet, or one machine after the other"),
         Binding("tab", "strip", "bar", show=False, tooltip="between the list and the bar of positions"),
         Binding(
             "w", "set_aside", "set aside", show=False, tooltip="what Why says of stones, or take it up again; u undoes"
