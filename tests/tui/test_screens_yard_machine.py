@@ -127,7 +127,7 @@ def test_the_screens_look_as_kept(small_farm: str) -> None:
         assert_snapshot(screens, f"machine_{size}")
         await press(pilot, "b", "4", "1", "-", "4", "3", "r")
         assert_snapshot(screens, f"log_breakage_{size}")
-        await press(pilot, "escape", "3")
+        await press(pilot, "escape", "escape", "3")
         assert_snapshot(screens, f"breakages_{size}")
 
     for wide, high in ((80, 24), (120, 40), (46, 20)):

@@ -22,7 +22,7 @@ from wearlog.tui.remembered import Found
 from wearlog.tui.screens.narrowing import NarrowingScreen
 from wearlog.tui.themes import INKS
 from wearlog.tui.widgets.lines import BottomLines, own_bindings, shown_key
-from wearlog.tui.widgets.list_rows import FixedSource, ListColumn, ListOrder, ListRow
+from wearlog.tui.widgets.list_rows import FixedSource, ListColumn, ListOrder, ListRow, MatchSource
 from wearlog.tui.widgets.windowed_list import WindowedList
 
 _COLUMNS = (ListColumn("what", 10, 10), ListColumn("name", 20, 80), ListColumn("key", 6, 10, weight=1))
@@ -57,7 +57,7 @@ class FindScreen(NarrowingScreen[None]):
     def _show(self, found: tuple[Found, ...]) -> None:
         named = tuple(ListRow(one, (one.what, one_line(one.name), "")) for one in found)
         order = ListOrder(words=self.query_one(Input).value)
-        self.query_one(WindowedList).show(FixedSource(_COLUMNS, (*self._actions, *named)), order)
+        self.query_one(WindowedList).show(MatchSource(_COLUMNS, (*self._actions, *named)), order)
 
     @on(Input.Submitted)
     def _open(self) -> None:

@@ -16,7 +16,7 @@ from wearlog.facts.plain_text import one_line
 from wearlog.tui.host import Host, host_of
 from wearlog.tui.widgets.form_line import LineInput
 from wearlog.tui.widgets.lines import BottomLines
-from wearlog.tui.widgets.list_rows import FixedSource, ListColumn, ListOrder, ListRow
+from wearlog.tui.widgets.list_rows import ListColumn, ListOrder, ListRow, MatchSource
 from wearlog.tui.widgets.windowed_list import WindowedList
 
 T = TypeVar("T")
@@ -64,7 +64,11 @@ class NarrowingScreen(ModalScreen[T]):
 
     @on(Input.Changed)
     def _narrow(self, event: Input.Changed) -> None:
-        self.query_one(WindowedList).sort_by(ListOrder(words=event.value))
+        found = self.query_one(WindowedList)
+        found.sort_by(ListOrder(words=event.value))
+        if event.value.strip():
+            # what Enter takes is the best match, not what stood under the cursor before
+            found.action_go("home")
 
     def action_go(self, key: str) -> None:
         """Move in the list while the letters go to the line."""
@@ -99,7 +103,7 @@ class PickScreen(NarrowingScreen[int | None]):
         """Show all answers, the cursor on the one that is chosen."""
         rows = tuple(ListRow(place, (one_line(words),)) for place, words in enumerate(self.answers))
         found = self.query_one(WindowedList)
-        found.show(FixedSource((ListColumn("", 20, 200),), rows))
+        found.show(MatchSource((ListColumn("", 20, 200),), rows))
         found.move_to_key(self.place)
 
     @on(Input.Submitted)

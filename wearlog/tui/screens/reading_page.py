@@ -10,8 +10,9 @@ from typing import TYPE_CHECKING, Any, ClassVar
 
 from rich.text import Text
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
+from textual.binding import ActiveBinding, Binding, BindingType
 from textual.containers import VerticalScroll
+from textual.message import Message
 from textual.screen import ModalScreen, Screen
 from textual.widgets import Static
 
@@ -40,33 +41,67 @@ class HelpPage(ModalScreen[None]):
     def __init__(self, about: Screen[Any]) -> None:
         super().__init__()
         self.about = about
-        self._text = help_text(about)
 
     def compose(self) -> ComposeResult:
         with VerticalScroll(id="page"):
-            yield Static(self._text, markup=False)
+            yield Static(f"{_about(self.about)}\n", markup=False)
+            for active, line in key_lines(self.about):
+                yield KeyLine(active, line)
         yield BottomLines()
+
+    def on_key_line_clicked(self, message: KeyLine.Clicked) -> None:
+        """Go back, and do there what the key does."""
+        self.dismiss()
+        self.app.call_after_refresh(self.app.run_action, message.active.binding.action, message.active.node)
 
     def action_close(self) -> None:
         """Go back."""
         self.dismiss()
 
 
-def help_text(about: Screen[Any]) -> Text:
-    """Return the page of a screen: its sentences, then its keys, those of the focused widget first."""
-    page = Text(end="")
+class KeyLine(Static):
+    """A key with what it does; a click does it."""
+
+    class Clicked(Message):
+        """This key is meant."""
+
+        def __init__(self, active: ActiveBinding) -> None:
+            super().__init__()
+            self.active = active
+
+    def __init__(self, active: ActiveBinding, line: Text) -> None:
+        super().__init__(line, markup=False)
+        self.active = active
+
+    def on_click(self) -> None:
+        """Tell the page."""
+        self.post_message(self.Clicked(self.active))
+
+
+def _about(about: Screen[Any]) -> str:
     say = getattr(about, "about_now", None)
-    page.append(f"{say() if say else ''}\n\n")
+    return say() if say else ""
+
+
+def help_text(about: Screen[Any]) -> Text:
+    """Return the page of a screen as one text: its sentences, then its keys."""
+    return Text("\n").join([Text(f"{_about(about)}\n"), *(line for _, line in key_lines(about))])
+
+
+def key_lines(about: Screen[Any]) -> list[tuple[ActiveBinding, Text]]:
+    """Return every key that works on a screen now, with its line; those of the focused widget stand first."""
+    lines: list[tuple[ActiveBinding, Text]] = []
     keys_of: dict[str, list[str]] = {}
     for active in about.active_bindings.values():
         name = shown_key(active.binding)
         if name not in (keys := keys_of.setdefault(active.binding.action, [])):
             keys.append(name)
     for active in own_bindings(about.active_bindings.values()):
-        page.append(f"{' or '.join(keys_of[active.binding.action]):>16}", "bold")
         binding = active.binding
-        page.append(f"  {binding.tooltip or meaning_of(binding.key) or binding.description}\n")
-    return page
+        line = Text(f"{' or '.join(keys_of[binding.action]):>16}", "bold", end="")
+        line.append(f"  {binding.tooltip or meaning_of(binding.key) or binding.description}", "not bold")
+        lines.append((active, line))
+    return lines
 
 
 class ReadingPage(ModalScreen[bool | None]):

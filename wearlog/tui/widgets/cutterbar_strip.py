@@ -35,6 +35,8 @@ from wearlog.present.parts.strip_geometry import CLOSE_CELL, StripPicture, close
 LABEL = 6
 
 _TYPED = "0123456789-,"
+#: lines of the whole bar under its title, and of the close-up below them
+_BAR_LINES, _CLOSE_LINES = 5, 3
 
 
 class CutterbarStrip(Widget, can_focus=True):
@@ -87,6 +89,8 @@ class CutterbarStrip(Widget, can_focus=True):
         self.picture: StripPicture | None = None
         self.typed = ""
         self._span_from: int | None = None
+        #: the position on which a button of the mouse went down
+        self._drag_from: int | None = None
 
     def show(self, picture: StripPicture | None, *, cursor: int | None = None) -> None:
         """Show a bar; the cursor stays where it was unless a position is given."""
@@ -192,16 +196,50 @@ class CutterbarStrip(Widget, can_focus=True):
             return
         self.marked = frozenset(one for one in whole if one <= self.count)
 
-    def on_click(self, event: events.Click) -> None:
-        """Put the cursor where the whole bar was clicked."""
-        if self.picture is None or not 1 <= event.y <= 5:
+    def on_mouse_down(self, event: events.MouseDown) -> None:
+        """Where a drag begins."""
+        self._drag_from = self._position_at(event.x, event.y)
+
+    def on_mouse_move(self, event: events.MouseMove) -> None:
+        """A drag marks all from where it began."""
+        at = self._position_at(event.x, event.y)
+        if not event.button or self._drag_from is None or at is None or at == self.cursor:
             return
-        per_cell = positions_per_cell(self.count, self._wide)
-        cell = event.x - LABEL - self.styles.padding.left
-        if 0 <= cell * per_cell < self.count:
-            self.typed = ""
-            self._put(cell * per_cell + 1)
-            self._changed()
+        self.typed, self._span_from = "", self._drag_from
+        self._put(at)
+        self._changed()
+
+    def on_click(self, event: events.Click) -> None:
+        """Put the cursor where the bar was clicked; a cell that several positions share goes through them by more clicks."""
+        began, self._drag_from = self._drag_from, None
+        if self._span_from is not None and began is not None:
+            # a drag has ended here
+            self._span_from = None
+            return
+        at = self._position_at(event.x, event.y)
+        if at is None or self.picture is None:
+            return
+        if 1 <= event.y <= _BAR_LINES:
+            per_cell = positions_per_cell(self.count, self._wide)
+            inside = self.cursor - at
+            if 0 <= inside < per_cell:
+                at += (inside + 1) % per_cell
+        self.typed = ""
+        self._put(at)
+        self._changed()
+
+    def _position_at(self, x: int, y: int) -> int | None:
+        """Return the position drawn at a cell of the widget; None where there is none."""
+        if self.picture is None:
+            return None
+        cell = x - LABEL - self.styles.padding.left
+        if 1 <= y <= _BAR_LINES:
+            at = cell * positions_per_cell(self.count, self._wide) + 1
+        elif _BAR_LINES < y <= _BAR_LINES + _CLOSE_LINES and not self.has_class("-small"):
+            at = close_up(self.picture, self._wide, cursor=self.cursor).first + cell // CLOSE_CELL
+        else:
+            return None
+        return at if cell >= 0 and at <= self.count else None
 
     # drawing ------------------------------------------------------------------------------------------------------
 

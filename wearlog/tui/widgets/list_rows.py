@@ -126,6 +126,31 @@ class FixedSource:
 
 
 @dataclass(frozen=True, slots=True)
+class MatchSource(FixedSource):
+    """Rows that typing narrows down: the best match stands first, those that match alike in their own order."""
+
+    def filtered(self, order: ListOrder) -> Sequence[ListRow]:
+        """Return the rows in which every word occurs, whole names before beginnings, beginnings before what stands within."""
+        # not by super(): a slotted dataclass is made anew and its own name then means another class
+        found = FixedSource.filtered(self, order)
+        typed = " ".join(order.words.casefold().split())
+        return (
+            sorted(found, key=lambda row: min(_match(cell.casefold(), typed) for cell in row.cells)) if typed else found
+        )
+
+
+def _match(said: str, typed: str) -> int:
+    """How well a cell answers what was typed: 0 the same, 1 begins so, 2 a word of it begins so, 3 has it, 4 only its words."""
+    if said.strip() == typed:
+        return 0
+    if said.lstrip().startswith(typed):
+        return 1
+    if f" {typed}" in said:
+        return 2
+    return 3 if typed in said else 4
+
+
+@dataclass(frozen=True, slots=True)
 class SheetSource(FixedSource):
     """The rows of an answer that is known whole. Unordered they stand as the answer has them."""
 

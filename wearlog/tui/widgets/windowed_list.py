@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Hashable, Sequence
+from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING, ClassVar, Final
 
@@ -14,7 +15,7 @@ from textual.message import Message
 from wearlog.errors import WearlogError
 from wearlog.tui.host import Host, host_of
 from wearlog.tui.widgets.list_face import PAGE, ListFace
-from wearlog.tui.widgets.list_rows import FixedSource, ListOrder, ListRow, ListSource
+from wearlog.tui.widgets.list_rows import FixedSource, ListOrder, ListRow, ListSource, column_widths
 
 if TYPE_CHECKING:
     from wearlog.tui.door import Door
@@ -264,7 +265,9 @@ class WindowedList(ListFace):
             self.post_message(self.Chosen(self, self.row))
 
     def on_click(self, event: events.Click) -> None:
-        """Move the cursor to the row; a click on the row under the cursor chooses it."""
+        """Move the cursor to the row; a click on the row under the cursor chooses it, on a title orders by its column."""
+        if event.y == 0:
+            self._order_by(event.x)
         number = self.scroll_offset.y + event.y - 1
         if event.y < 1 or number >= (self.count or 0):
             return
@@ -272,6 +275,16 @@ class WindowedList(ListFace):
             self.action_choose()
         else:
             self._move_to(self._past_headings(number, 1))
+
+    def _order_by(self, x: int) -> None:
+        """Order by the column whose title stands there; once more turns the order round."""
+        columns, end = self.source.columns, 1
+        for place, size in column_widths(columns, self.scrollable_content_region.width - 1):
+            start, end = end, end + size + 1
+            name = columns[place].sort
+            if name and start <= x < end:
+                turned = self.order.sort == name and not self.order.backwards
+                self.sort_by(replace(self.order, sort=name, backwards=turned))
 
     def on_resize(self) -> None:
         """Keep the cursor in view."""

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Final
+
 from rich.text import Text
 from textual.app import ComposeResult
 from textual.containers import Horizontal, VerticalScroll
@@ -14,9 +16,13 @@ from wearlog.present.drawing.drawn import WANTS_A_HAND
 from wearlog.tui.draft import ACTION_WORDS, CAUSE_KEYS, MODE_KEYS, Draft
 from wearlog.tui.host import Host, host_of
 from wearlog.tui.widgets.answer_line import AnswerLine
+from wearlog.tui.widgets.choice_rows import ChoiceRow, ChoiceRows, PartLine
 from wearlog.tui.widgets.cutterbar_strip import CutterbarStrip
 from wearlog.tui.widgets.form_line import LineInput
 from wearlog.tui.widgets.lines import BottomLines
+
+#: from so many columns on every way to fail has a word of its own
+_WIDE_ENOUGH: Final = 70
 
 
 class BreakagePage(ModalScreen[None]):
@@ -57,9 +63,9 @@ class BreakagePage(ModalScreen[None]):
                 yield LineInput(
                     placeholder="or write it: 3 sections 41-43 rock, 20 min", id="line", select_on_focus=False
                 )
-            yield Static("Reading the log ...", id="part", classes="words", markup=False)
+            yield PartLine("Reading the log ...", id="part", classes="words", markup=False)
             yield CutterbarStrip(id="strip")
-            yield Static("", id="keys", classes="words", markup=False)
+            yield ChoiceRows(id="keys", classes="words")
             with Horizontal(classes="row"):
                 yield Static("Stood", classes="label", markup=False)
                 yield LineInput(placeholder="t: minutes", id="stood", select_on_focus=False)
@@ -91,7 +97,7 @@ class BreakagePage(ModalScreen[None]):
     def paint(self) -> None:
         """Show the draft: its part, the choices, the caution of the part, and what would be saved."""
         draft, choice = self.draft, self.draft.choice
-        self.query_one("#keys", Static).update(self._key_rows())
+        self.query_one("#keys", ChoiceRows).show(self._key_rows())
         if choice is None:
             return
         self.query_one("#part", Static).update(Text(f"Part   {choice.machine}, {choice.name}"))
@@ -101,29 +107,14 @@ class BreakagePage(ModalScreen[None]):
             return
         self._answer(f"Enter saves: {one_line(draft.sentence(self.settings))}")
 
-    def _key_rows(self) -> Text:
-        draft, wide = self.draft, self.size.width - 2
-        rows = [_row("Cause ", [(key, words, one is draft.cause) for key, one, words in CAUSE_KEYS], wide)]
-        if self.size.width >= 70:
-            # on a phone the way it failed is set by its key and read in the line that will be saved
-            rows.append(_row("Mode  ", [(key, words, one is draft.mode) for key, one, words in MODE_KEYS], wide))
-        rows.append(_row("Done a", [("", words, one is draft.action) for one, words in ACTION_WORDS], wide))
-        return Text("\n", end="").join(rows)
-
-
-def _row(label: str, choices: list[tuple[str, str, bool]], wide: int) -> Text:
-    """One row of choices, or more where the screen is narrow: a key stays beside its word, the chosen one is in brackets."""
-    row = Text(label, end="")
-    used = len(label)
-    for key, words, is_chosen in choices:
-        name = f"{key} {words}" if key else words
-        if used + len(name) + 3 > wide:
-            row.append(f"\n{' ' * len(label)}")
-            used = len(label)
-        row.append(" ")
-        if is_chosen:
-            row.append(f"[{name}]", "bold reverse")
-        else:
-            row.append(f" {key}", "bold").append(f" {words} " if key else f"{words} ")
-        used += len(name) + 3
-    return row
+    def _key_rows(self) -> list[ChoiceRow]:
+        draft = self.draft
+        modes = [(key, words, one is draft.mode, f"mode('{key}')") for key, one, words in MODE_KEYS]
+        if self.size.width < _WIDE_ENOUGH:
+            # on a phone the way it failed stands alone, with how many there are: a click lists them
+            modes = [(key, f"{words}, {len(modes)} ways", is_it, "modes") for key, words, is_it, _ in modes if is_it]
+        return [
+            ("Cause ", [(key, words, one is draft.cause, f"cause('{key}')") for key, one, words in CAUSE_KEYS]),
+            ("Mode  ", modes),
+            ("Done a", [("", words, one is draft.action, f"done('{one.value}')") for one, words in ACTION_WORDS]),
+        ]

@@ -38,6 +38,7 @@ from wearlog.tui.screens.daybook import DaybookSection
 from wearlog.tui.screens.deciding import StopScreen
 from wearlog.tui.screens.doubts import Doubts
 from wearlog.tui.screens.form import REALLY
+from wearlog.tui.screens.narrowing import PickScreen
 from wearlog.tui.screens.parts.breakage_page import BreakagePage
 from wearlog.tui.widgets.cutterbar_strip import CutterbarStrip
 from wearlog.tui.widgets.list_rows import ListOrder, ListSource
@@ -76,7 +77,7 @@ class BreakageScreen(BreakagePage):
         "stop and change it, or run on."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("enter", "save", "save", priority=False),
+        Binding("enter,ctrl+s", "save", "save"),
         Binding("escape", "leave", "leave", tooltip="leave without saving"),
         Binding("tab", "line", "write it", tooltip="between the keys and the plain line"),
         Binding("p", "part(1)", "part", tooltip="the next part of this machine"),
@@ -238,6 +239,34 @@ class BreakageScreen(BreakagePage):
         """Take the next thing that can have been done about it."""
         order = [action for action, _ in ACTION_WORDS]
         self._change(replace(self.draft, action=order[(order.index(self.draft.action) + 1) % len(order)]))
+
+    def action_done(self, name: str) -> None:
+        """Take what was done about it, by its name."""
+        self._change(replace(self.draft, action=Action(name)))
+
+    def action_modes(self) -> None:
+        """List the ways to fail: on a phone their words find no room."""
+        words = [f"{key} {said}" for key, _, said in MODE_KEYS]
+        place = [mode for _, mode, _ in MODE_KEYS].index(self.draft.mode)
+
+        def take(chosen: int | None) -> None:
+            if chosen is not None:
+                self.action_mode(MODE_KEYS[chosen][0])
+
+        self.screens.push(PickScreen("Mode", words, place), take)
+
+    def on_part_line_clicked(self) -> None:
+        """List every part of every machine."""
+        if self.choices is None or self.draft.choice is None:
+            return
+        listed = self.choices.components
+
+        def take(chosen: int | None) -> None:
+            if chosen is not None:
+                self._change(self.draft.on(listed[chosen]))
+
+        names = [f"{one.machine}, {one.name}" for one in listed]
+        self.screens.push(PickScreen("Part", names, listed.index(self.draft.choice)), take)
 
     def action_part(self, step: int) -> None:
         """Go to another component of the same machine."""
