@@ -13,8 +13,10 @@ from wearlog.logbook.doors import opened
 from wearlog.present.digits import Measures
 from wearlog.present.sheet_faces import sheet_json, table_lines
 from wearlog.present.wear.wear_sheet import wear_sheet
+from wearlog.present.work.daybook_sheet import breakage_sentences, short_word
 from wearlog.present.yard.machine_page import component_sheet
 from wearlog.reckoning.farm.whole_farm import farm_from
+from wearlog.reckoning.files.history import breakage_query, page_of, stood_seconds
 from wearlog.reckoning.wear.wear_outlook import WearOutlook, wear_outlook
 from wearlog.reckoning.yard.machine_view import MachineView, machine_view
 from wearlog.tui.widgets.list_rows import headed_source
@@ -47,6 +49,36 @@ def test_a_machine_says_the_life_that_the_list_of_kinds_says(demo_file: Path, ou
         lives[row["kind"]] for row in rows
     ]
     assert name == "Kestrel" or any(row["failures"] == 0 for row in rows)
+
+
+def test_a_machine_says_what_waits_on_it_before_what_is_furthest_into_its_life(
+    demo_file: Path, outlook: WearOutlook
+) -> None:
+    said = {
+        name: component_sheet(view_of(demo_file, outlook, name), MEASURES).answer
+        for name in ("Alder", "Kestrel", "Merlin", "Plover")
+    }
+    assert said["Alder"] == (
+        "Fault open: controllers drop off the data line. "
+        "Service overdue: fire extinguishers: yearly check, since 2026-03-20."
+    )
+    assert said["Kestrel"] == "Broken and still on: knife section 46."
+    assert said["Merlin"] == "Service overdue: draper and idler rollers: grease, 246 h over, and 1 more."
+    assert said["Plover"].startswith("Nothing runs broken. Furthest into its life: cross auger fingers, 13,351 ac old;")
+
+
+def test_the_last_breakage_says_how_long_the_machine_stood(demo_file: Path) -> None:
+    query = breakage_query("", "when", backwards=True, spoken=short_word)
+    with opened(str(demo_file)) as store, store.reading() as connection:
+        left, mended = page_of(connection, query, 0, 2)
+        stood = [stood_seconds(connection, row.repair_id) for row in (left, mended)]
+    assert stood == [None, (4 * 60 + 16) * 60.0]
+    unknown, known = (
+        breakage_sentences([row], 2, MEASURES, stood=one)[0] for row, one in zip((left, mended), stood, strict=True)
+    )
+    assert unknown.startswith("The last breakage: Kestrel knife section 46, fatigue, left, on ")
+    assert unknown.endswith("; how long it stood is not noted.")
+    assert known.endswith("; stood 4 h 16 min.")
 
 
 def test_subsystems_stand_over_their_components_in_a_list_and_beside_them_where_there_is_room(

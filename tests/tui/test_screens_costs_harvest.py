@@ -110,6 +110,7 @@ def test_the_finish_is_days_on_a_scale_with_their_table_twin(demo_log: str) -> N
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         await enter(pilot, "9")
         said = flat(screens)
+        assert "Done about 6 Sep, 9 in 10 by 20 Sep, if begun 19 Jul as before. 9,000 ac" in said
         assert "9,000 ac in 2027 take about 49 days: 8 in 10 under 58, 9 in 10 under 63." in said
         assert "█ 29.4 field days ▓ 49: even ▒ 58: 8 in 10 ░ 63: 9 in 10" in said
         await enter(pilot, "t")

@@ -131,8 +131,8 @@ _STANDS = literal(value=False, type_=Flag())
 def breakage_query(words: str, sort: str, *, backwards: bool, spoken: Callable[[StrEnum], str]) -> ListQuery:
     """Return the list of breakages.
 
-    Rows are (id, at, machine, place, kind, positions, cause, mode, action, note); `sort` is when, machine, part, cause or done.
-    `spoken` says how a person calls a cause, mode or action: that is what the filter's words are looked for in.
+    Rows are (id, at, machine, place, kind, positions, cause, mode, action, note, repair_id); `sort` is when, machine, part, cause
+    or done. `spoken` says how a person calls a cause, mode or action: that is what the filter's words are looked for in.
     """
     breakage, component = TABLE_OF_FACT[Breakage], TABLE_OF_FACT[Component]
     machine, kind = TABLE_OF_FACT[Machine], TABLE_OF_FACT[PartKind]
@@ -156,7 +156,14 @@ def breakage_query(words: str, sort: str, *, backwards: bool, spoken: Callable[[
         breakage.c.action: partial(_meant, Action, spoken),
     }
     texts = (machine.c.name, component.c.place, kind.c.name, breakage.c.note)
-    own = (where.label("positions"), breakage.c.cause, breakage.c.mode, breakage.c.action, breakage.c.note)
+    own = (
+        where.label("positions"),
+        breakage.c.cause,
+        breakage.c.mode,
+        breakage.c.action,
+        breakage.c.note,
+        breakage.c.repair_id,
+    )
     named = (machine.c.name.label("machine"), component.c.place, kind.c.name.label("kind"))
     order: dict[str, ColumnElement[Any]] = {
         "machine": machine.c.name,

@@ -10,7 +10,7 @@ from typing import Final
 from wearlog.present.digits import Measures, number
 from wearlog.present.drawing.drawn import joined
 from wearlog.present.drawing.sum_strip import days_heading, days_strip
-from wearlog.present.harvest.finish_sheet import progress_sentence
+from wearlog.present.harvest.finish_sheet import plain_day, progress_sentence, usual_dates
 from wearlog.present.words import counted
 from wearlog.reckoning.harvest.harvest_view import Finish, HarvestView
 
@@ -30,16 +30,24 @@ def finish_answer(view: HarvestView, measures: Measures) -> tuple[str, ...]:
             )
         return progress_sentence(view, measures), "How much is left to cut nobody planned: 6, then a."
     progress = progress_sentence(view, measures) if view.season is not None else ""
-    return _when(finish, measures), _pace(finish, measures), progress
+    dated = finish.first_day is None and bool(usual_dates(finish))
+    takes = [_takes(finish, measures)] if dated else []
+    return _when(finish, measures), *takes, _pace(finish, measures), progress
 
 
 def _when(finish: Finish, measures: Measures) -> str:
-    area, (even, eight, nine) = measures.area(finish.left), _days(finish)
+    area = measures.area(finish.left)
     if finish.first_day is None:
-        year = f" in {finish.season.harvest_year}" if finish.season else ""
-        return f"{area}{year} take about {_counted(even)}: 8 in 10 under {_day(eight)}, 9 in 10 under {_day(nine)}."
+        return usual_dates(finish) or _takes(finish, measures)
     by = [_on(finish.date_by(chance), finish.first_day) for chance in (0.5, 0.8, 0.9)]
     return f"{area} left, done about {by[0]}: 8 in 10 by {by[1]}, 9 in 10 by {by[2]}."
+
+
+def _takes(finish: Finish, measures: Measures) -> str:
+    year = f" in {finish.season.harvest_year}" if finish.season else ""
+    even, eight, nine = _days(finish)
+    days = f"{_counted(even)}: 8 in 10 under {_day(eight)}, 9 in 10 under {_day(nine)}"
+    return f"{measures.area(finish.left)}{year} take about {days}."
 
 
 def _days(finish: Finish) -> tuple[int | None, int | None, int | None]:
@@ -58,8 +66,7 @@ def _day(day: int | None) -> str:
 def _on(day: date | None, today: date) -> str:
     if day is None:
         return "nobody knows when"
-    year = f" {day.year}" if day.year != today.year else ""
-    return f"{day.day} {day:%b}{year}"
+    return plain_day(day, today)
 
 
 def _pace(finish: Finish, measures: Measures) -> str:

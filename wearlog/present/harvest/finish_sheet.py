@@ -134,11 +134,26 @@ def _when(finish: Finish, measures: Measures) -> str:
             f"{'more than a year' if day is None else counted(day, 'day')} ({chance * 100:.0f} %)"
             for chance, day in zip(_TOLD, days, strict=True)
         )
-        return f"{year} has not begun: {area} to cut is {fields}, and takes with weather and breakdowns {parts}."
+        takes = f"{year} has not begun: {area} to cut is {fields}, and takes with weather and breakdowns {parts}."
+        return " ".join(one for one in (takes, usual_dates(finish)) if one)
     by = ", ".join(
         f"{_by(finish.date_by(chance), day)} with {chance * 100:.0f} %" for chance, day in zip(_TOLD, days, strict=True)
     )
     return f"{area} left is {fields}; done by {by}."
+
+
+def usual_dates(finish: Finish) -> str:
+    """Return the dates of a season that has not begun, were it to begin as the last ones; nothing where none was cut."""
+    begin, even, nine = finish.usual_first_day, finish.usual_date_by(0.5), finish.usual_date_by(0.9)
+    if begin is None or even is None:
+        return ""
+    late = f", 9 in 10 by {plain_day(nine, begin)}" if nine is not None else ""
+    return f"Done about {plain_day(even, begin)}{late}, if begun {plain_day(begin, begin)} as before."
+
+
+def plain_day(day: date, today: date) -> str:
+    """Return "7 Sep", with the year where it is another one."""
+    return f"{day.day} {day:%b}{f' {day.year}' if day.year != today.year else ''}"
 
 
 def _by(day: date | None, count: int | None) -> str:

@@ -205,13 +205,16 @@ def _none(words: str, never: str) -> str:
     return f"Nothing was found for '{words}'." if words else never
 
 
-def breakage_sentences(rows: Sequence[Any], count: int, measures: Measures) -> tuple[str, str]:
-    """Say the last of so many breakages; `rows` begin with it."""
+def breakage_sentences(
+    rows: Sequence[Any], count: int, measures: Measures, *, stood: float | None = None
+) -> tuple[str, str]:
+    """Say the last of so many breakages; `rows` begin with it, and the machine `stood` so many seconds for it, where noted."""
     if not rows:
         return "Nothing has broken yet.", "b logs a breakage."
     row = rows[0]
     said = f"{row.machine} {at_positions(_part(row, measures), row.positions or ())}, {short_word(row.cause)}, {word(row.action)}"
-    return f"The last breakage: {said}, on {measures.day(row.at)}.", f"{counted(count, 'breakage')} in all."
+    lost = "how long it stood is not noted" if stood is None else f"stood {duration(stood)}"
+    return f"The last breakage: {said}, on {measures.day(row.at)}; {lost}.", f"{counted(count, 'breakage')} in all."
 
 
 def run_sentences(rows: Sequence[Any], count: int, combine: str, measures: Measures) -> tuple[str, str]:

@@ -20,6 +20,7 @@ from wearlog.present.json_form import millimetres, rounded
 from wearlog.present.parts.strip_geometry import StripPicture, StripPosition, shade_of
 from wearlog.present.wear.wear_json import JSON_UNIT
 from wearlog.present.words import capital, counted, listed, word
+from wearlog.present.work.service_sheet import left as left_of_service
 from wearlog.reckoning.yard.machine_view import ComponentNow, MachineView, PositionNow
 
 
@@ -198,11 +199,12 @@ COLUMNS: Final[tuple[AnswerColumn[ComponentNow], ...]] = (
 
 
 def _answer(view: MachineView, measures: Measures) -> str:
-    """What on it runs broken; else what is furthest into its life."""
-    broken = [(_called(row), left) for row in view.components if (left := _left(row))]
-    if broken:
-        said = listed([name for name, _ in broken])
-        return f"Broken and still on: {said}."
+    """What on it runs broken, which fault is open, which service is overdue; with none of them what is furthest into its life."""
+    broken = [_called(row) for row in view.components if _left(row)]
+    waits = [f"Broken and still on: {listed(broken)}."] if broken else []
+    waits += _faults_and_services(view, measures)
+    if waits:
+        return one_line(" ".join(waits))
     # a wide interval must not make its part the first by its low end alone
     lived = [
         (row.oldest / sqrt(row.life.low * row.life.high), row)
@@ -215,6 +217,19 @@ def _answer(view: MachineView, measures: Measures) -> str:
     name = component_name(row.component.place, row.kind.name)
     age = measures.usage(row.kind.meter_kind, row.oldest)
     return f"Nothing runs broken. Furthest into its life: {name}, {age} old; half last {_life(row, measures).rpartition(' ')[0]}."
+
+
+def _faults_and_services(view: MachineView, measures: Measures) -> list[str]:
+    said = []
+    if view.faults:
+        more = f", and {len(view.faults) - 1} more" if len(view.faults) > 1 else ""
+        said.append(f"Fault open: {view.faults[0].fault.title}{more}.")
+    if view.overdue:
+        first, more = view.overdue[0], f", and {len(view.overdue) - 1} more" if len(view.overdue) > 1 else ""
+        over = left_of_service(first, measures)
+        over = f"since {measures.day(first.due_on)}" if over == NOTHING and first.due_on else over
+        said.append(f"Service overdue: {first.item.name}{'' if over == NOTHING else f', {over}'}{more}.")
+    return said
 
 
 def _called(row: ComponentNow) -> str:

@@ -23,9 +23,9 @@ from wearlog.facts.machines import Machine, Meter, ServiceItem
 from wearlog.facts.parts import Part, PartKind
 from wearlog.facts.positions import component_name, place_said
 from wearlog.facts.wearing import Component
-from wearlog.facts.work import Crop, Field, Season, SeasonPlan
+from wearlog.facts.work import Crop, Field, Season, SeasonPlan, Stoppage
 from wearlog.store.connection import Connection
-from wearlog.store.finding import find_many, settings_of
+from wearlog.store.finding import find_all, find_many, settings_of
 from wearlog.store.journal import (
     DeedLine,
     contents_of,
@@ -70,6 +70,7 @@ __all__ = [
     "rows_apart_view",
     "run_query",
     "said_of",
+    "stood_seconds",
     "version_query",
     "whole_deed",
 ]
@@ -131,6 +132,14 @@ def latest_rows(store: Store, query: ListQuery, most: int) -> tuple[Sequence[Any
     """Return the first `most` rows of a list, how many it has, and the settings to show them with."""
     with store.reading() as connection:
         return page_of(connection, query, 0, most), count_rows(connection, query), settings_of(connection)
+
+
+def stood_seconds(connection: Connection, repair_id: UUID | None) -> float | None:
+    """Return how long machines stood for one repair; None where nobody noted it, or the stop is not closed."""
+    stops = [] if repair_id is None else find_all(connection, Stoppage, repair_id=repair_id)
+    if not stops or any(one.ended_at is None for one in stops):
+        return None
+    return sum((one.ended_at - one.started_at).total_seconds() for one in stops if one.ended_at is not None)
 
 
 def said_of(connection: Connection, deed_id: UUID | None) -> tuple[UUID, str]:

@@ -130,6 +130,9 @@ class Finish:
         Breakdowns that the rate rests on.
     first_day : date or None
         Day 0 of the answer; None while the season has not begun: then days count from its first day.
+    usual_first_day : date or None
+        The day on which the season would begin if it began as the last ones did (the middle one of up to three); None where it
+        has begun, or nothing was cut before.
     mean_days : float
         Days in the mean, with the weather and without breakdowns.
     wanted_days, needed_capacity : float or None
@@ -153,6 +156,7 @@ class Finish:
     mean_days: float
     wanted_days: float | None
     needed_capacity: float | None
+    usual_first_day: date | None = None
 
     @property
     def capacity_is_guess(self) -> bool:
@@ -162,6 +166,11 @@ class Finish:
         """Return the date by which it is done with this chance; None while the season has not begun."""
         day = self.answer.day_by(chance)
         return None if day is None or self.first_day is None else self.first_day + timedelta(days=day)
+
+    def usual_date_by(self, chance: float) -> date | None:
+        """Return the date by which it is done with this chance if the season begins on the usual day; None without such a day."""
+        day = self.answer.day_by(chance)
+        return None if day is None or self.usual_first_day is None else self.usual_first_day + timedelta(days=day)
 
 
 @dataclass(frozen=True, slots=True)
@@ -278,11 +287,23 @@ def _finish(
         breakdowns_are_guess=not failures,
         failures=failures,
         first_day=farm.now.date() if begun else None,
+        usual_first_day=None if begun or season is None else _usual_first_day(farm, season),
         answer=answer,
         mean_days=mean,
         wanted_days=wanted,
         needed_capacity=None if wanted is None else required_capacity(left / machines, wanted * weather.share, hours),
     )
+
+
+def _usual_first_day(farm: Farm, season: Season) -> date | None:
+    """Return the middle first day of cutting of the last seasons, in the year of this one."""
+    before = [one for one in farm.seasons if one.harvest_year < season.harvest_year]
+    first = [numbers[0] for one in before if (numbers := cutting_days(farm, season_period(farm, one))).size]
+    if not first:
+        return None
+    begun = [date(1970, 1, 1) + timedelta(days=int(number)) for number in first[-_SEASONS:]]
+    days = sorted((one - date(one.year, 1, 1)).days for one in begun)
+    return date(season.harvest_year, 1, 1) + timedelta(days=days[len(days) // 2])
 
 
 def _breakdowns(working: Sequence[CombineWork]) -> tuple[Breakdowns, int]:

@@ -17,10 +17,12 @@ from wearlog.facts.machines import Hitch, Machine, partners
 from wearlog.facts.parts import PartKind
 from wearlog.facts.wearing import Breakage, Component, Measurement
 from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.reckoning.faults.fault_list import FaultLine, fault_lines
 from wearlog.reckoning.harvest.field_time import MachineShown, progress
 from wearlog.reckoning.parts.fitted_now import left_in_service
 from wearlog.reckoning.wear.kind_life import FleetLives, fleet_lives, kind_life
 from wearlog.reckoning.wear.kind_view import hot_windows
+from wearlog.reckoning.work.services_due import DueStanding, ServiceDue, services_due
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all, find_in_order
 from wearlog.store.histories import code_of
@@ -98,7 +100,10 @@ class ComponentNow:
 
 @dataclass(frozen=True, slots=True)
 class MachineView:
-    """A machine with its components in the order of the subsystems, and its last breakages, latest first."""
+    """A machine with its components in the order of the subsystems, its last breakages, latest first, and what else waits on it.
+
+    `overdue` are its services that are past, the most pressing first; `faults` those that nobody has closed.
+    """
 
     as_of: datetime
     settings: FarmSettings
@@ -107,6 +112,8 @@ class MachineView:
     shown: MachineShown
     components: tuple[ComponentNow, ...]
     last: tuple[Breakage, ...]
+    overdue: tuple[ServiceDue, ...] = ()
+    faults: tuple[FaultLine, ...] = ()
 
 
 def machine_view(connection: Connection, farm: Farm, machine_id: UUID) -> MachineView:
@@ -137,6 +144,16 @@ def machine_view(connection: Connection, farm: Farm, machine_id: UUID) -> Machin
         shown=next(one for one in progress(connection, farm).machines if one.machine_id == machine_id),
         components=tuple(found),
         last=_last_breakages(connection, [one.component.id for one in found]),
+        overdue=tuple(
+            one
+            for one in services_due(connection, farm)
+            if one.machine_id == machine_id and one.standing is DueStanding.OVERDUE
+        ),
+        faults=tuple(
+            one
+            for one in fault_lines(connection, farm)
+            if one.fault.machine_id == machine_id and one.fault.closed_at is None
+        ),
     )
 
 

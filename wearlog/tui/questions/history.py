@@ -90,12 +90,14 @@ def last_breakage(door: Door) -> tuple[str, str]:
     from wearlog.logbook.doors import settings_of
     from wearlog.present.digits import Measures
     from wearlog.present.work.daybook_sheet import breakage_sentences, short_word
-    from wearlog.reckoning.files.history import breakage_query, count_rows, page_of
+    from wearlog.reckoning.files.history import breakage_query, count_rows, page_of, stood_seconds
 
     query = breakage_query("", "when", backwards=True, spoken=short_word)
     with door.log.reading() as connection:
         rows = page_of(connection, query, 0, 1)
-        return breakage_sentences(rows, count_rows(connection, query), Measures(settings_of(connection)))
+        stood = stood_seconds(connection, rows[0].repair_id) if rows else None
+        measures = Measures(settings_of(connection))
+        return breakage_sentences(rows, count_rows(connection, query), measures, stood=stood)
 
 
 def last_run(door: Door, combine_id: UUID, combine: str) -> tuple[str, str]:
