@@ -34,13 +34,12 @@ def medians(floor: Sequence[str], ours: Sequence[str], env: dict[str, str], roun
     return statistics.median(one for one, _ in pairs), statistics.median(two for _, two in pairs)
 
 
-def test_help_starts_within_6_times_an_empty_python(capsys: pytest.CaptureFixture[str]) -> None:
+def test_the_overview_starts_within_1_8_times_an_empty_python(capsys: pytest.CaptureFixture[str]) -> None:
     floor, ours = medians(PASS, (WEARLOG, "--help"), dict(os.environ))
     with capsys.disabled():
-        print(
-            f"\nwearlog --help {ours * 1e3:.0f} ms, python -c pass {floor * 1e3:.0f} ms: {ours / floor:.2f} x (allowed 6)"
-        )
-    assert ours <= 6 * floor
+        print(f"\nwearlog --help {ours * 1e3:.0f} ms, python -c pass {floor * 1e3:.0f} ms", end="")
+        print(f": {ours / floor:.2f} x (allowed 1.8)")
+    assert ours <= 1.8 * floor
 
 
 def test_logging_a_breakage_takes_at_most_two_and_a_half_imports_of_sqlalchemy(

@@ -6,6 +6,7 @@ import errno
 import os
 import sys
 
+from wearlog.cli.kept_helps import kept_help
 from wearlog.cli.overview import overview, version
 from wearlog.cli.plain_output import write_what_can_be_shown
 from wearlog.errors import WearlogError
@@ -45,6 +46,10 @@ def run(words: list[str]) -> int:
             return 0
         if words == ["--version"]:
             sys.stdout.write(f"{version()}\n")
+            return 0
+        page = kept_help(words)
+        if page is not None:
+            sys.stdout.write(page)
             return 0
         if not words and sys.stdin.isatty() and sys.stderr.isatty():
             from wearlog.tui.start import open_screens

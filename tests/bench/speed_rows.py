@@ -1,0 +1,195 @@
+"""What is measured of speed: each piece of work with its mark, as processor time or as a ratio to a floor of the same run.
+
+`python -m tests.bench.speed_rows > docs/speed.md` makes the table anew; `test_bench_table.py` fails for every row beyond its mark.
+"""
+
+from __future__ import annotations
+
+import math
+import os
+import platform
+import resource
+import shutil
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from pathlib import Path
+
+from tests.bench.saving_beside_raw import saved_and_raw
+from wearlog.cli import overview
+from wearlog.exchange.importer import import_source
+from wearlog.facts.closed_lists import Choice
+from wearlog.logbook.farm.first_day import start_log
+from wearlog.places import shipped
+from wearlog.reckoning.farm.whole_farm import farm_from
+from wearlog.reckoning.plan.season_plan import SeasonPlanView, season_plan
+from wearlog.reckoning.plan.toggle import settled
+from wearlog.store.location import Location
+from wearlog.store.opening import open_store
+
+WINTER = datetime(2026, 11, 20, 18, tzinfo=UTC)
+PASS = (sys.executable, "-c", "pass")
+LIBRARIES = (sys.executable, "-c", "import numpy, scipy.special, scipy.optimize, sqlalchemy")
+OURS = (sys.executable, "-c", "from wearlog.cli.main import main; main()")
+
+
+@dataclass(frozen=True)
+class Bench:
+    """Where the rows find what they work on: a log of the demo fleet in a folder of its own, and the surroundings of commands."""
+
+    log: Path
+    env: Mapping[str, str]
+
+
+@dataclass(frozen=True)
+class Row:
+    """One piece of work: `figure` measures it in `unit`, at most `mark` is wanted."""
+
+    work: str
+    mark: float
+    unit: str
+    figure: Callable[[Bench], float]
+
+    def shown(self, figure: float) -> str:
+        return f"| {self.work} | {self.mark:g} {self.unit} | {figure:.2f} {self.unit} | {'yes' if figure <= self.mark else 'no'} |"
+
+
+@contextmanager
+def bench() -> Iterator[Bench]:
+    """Lay out the demo's log; commands find their modules compiled, as an installed program does."""
+    with tempfile.TemporaryDirectory() as name:
+        folder = Path(name)
+        env = {key: value for key, value in os.environ.items() if key != "PYTHONDONTWRITEBYTECODE"}
+        env |= {"PYTHONPYCACHEPREFIX": str(folder / "compiled"), "WEARLOG_HOME": str(folder / "home")}
+        log = folder / "demo.db"
+        store = start_log(Location(file=log))
+        import_source(store, shipped("demo_fleet"))
+        store.close()
+        yield Bench(log, env)
+
+
+def processor(words: Sequence[str], env: Mapping[str, str]) -> float:
+    """Return the processor seconds of a process, user and system."""
+    before = resource.getrusage(resource.RUSAGE_CHILDREN)
+    subprocess.run(words, env=env, check=True, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+    after = resource.getrusage(resource.RUSAGE_CHILDREN)
+    return after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime
+
+
+def ratio(floor: Sequence[str], ours: Sequence[str], env: Mapping[str, str], rounds: int) -> float:
+    """Medians in turns, so that whatever else the machine does hits both; the first round only compiles."""
+    pairs = [(processor(floor, env), processor(ours, env)) for _ in range(rounds + 1)][1:]
+    return statistics.median(two for _, two in pairs) / statistics.median(one for one, _ in pairs)
+
+
+def slowest_help(given: Bench) -> float:
+    """The help that takes longest of all commands."""
+    return max(ratio(PASS, (*OURS, name, "-h"), given.env, 5) for name in overview.names())
+
+
+def whole(command: str) -> Callable[[Bench], float]:
+    """Measure a command from its start to its end, against loading the libraries that the sums need."""
+    return lambda given: ratio(LIBRARIES, (*OURS, command, "--db", str(given.log)), given.env, 5)
+
+
+def saving(given: Bench) -> float:
+    """One breakage saved, against its rows sent raw with the same durability."""
+    file = given.log.with_name("saving.db")
+    shutil.copyfile(given.log, file)
+    ours, floor = saved_and_raw(file)
+    return ours / floor
+
+
+def _planned(given: Bench) -> tuple[SeasonPlanView, float]:
+    store = open_store(Location(file=given.log))
+    begun = time.process_time()
+    with store.reading() as connection:
+        view = season_plan(connection, farm_from(connection, WINTER))
+    took = time.process_time() - begun
+    store.close()
+    return view, took
+
+
+def planning(given: Bench) -> float:
+    """The demo's season plan, in processor seconds."""
+    return statistics.median(_planned(given)[1] for _ in range(6))
+
+
+def toggling(given: Bench) -> float:
+    """A line of the plan chosen otherwise and all settled anew: of 20 such the 19th, in milliseconds of processor."""
+    view, _ = _planned(given)
+    times = []
+    for line, replaced in zip(view.lines, view.found.replaced, strict=True):
+        begun = time.process_time()
+        settled(view, {line.component.id: Choice.RUN if replaced else Choice.REPLACE})
+        times.append(time.process_time() - begun)
+    return sorted(times)[math.ceil(0.95 * len(times)) - 1] * 1e3
+
+
+ROWS = (
+    Row("`wearlog --help` / `python -c pass`", 1.8, "x", lambda given: ratio(PASS, (*OURS, "--help"), given.env, 11)),
+    Row("the slowest `COMMAND -h` / `python -c pass`", 3.5, "x", slowest_help),
+    Row("one breakage saved / its rows sent raw to SQLite with the same durability", 2.0, "x", saving),
+    Row("`wear`, the whole process / importing numpy, scipy and SQLAlchemy", 2.0, "x", whole("wear")),
+    Row("`plan`, the same", 2.2, "x", whole("plan")),
+    Row("`brief`, the same", 2.2, "x", whole("brief")),
+    Row("`stock`, the same", 1.5, "x", whole("stock")),
+    Row("`due`, the same", 1.5, "x", whole("due")),
+    Row("season plan of the demo fleet", 0.5, "s", planning),
+    Row("a line of the plan toggled and all settled anew, 95 of 100", 30.0, "ms", toggling),
+)
+
+#: wanted as well, measured by a test of `tests/bench` that takes longer, or by none yet
+ELSEWHERE = (
+    ("first paint / bare app", "1.2 x", "`test_bench_screens.py`"),
+    ("all figures of the Yard / bare app", "2.3 x", "`test_bench_screens.py` (its mark is 2.5)"),
+    ("key to paint, a million rows / bare app", "1.5 x", "`test_bench_screens.py` (its mark is in milliseconds)"),
+    ("one breakage saved, 100 farms / its rows raw", "2.5 x", "`test_bench_saving.py`"),
+    ("merge of 200,000 versions / raw insert", "3 x", "`test_bench_merge.py` (its mark is 6)"),
+    (
+        "all wear intervals, 100 farms / fetching the columns raw",
+        "2 x",
+        "`test_bench_wear_fleet.py` (its mark is how it grows)",
+    ),
+    ("season plan of 10 farms; growth exponent", "5 s; 1.1", "none yet"),
+    ("import of 100,000 readings, CSV / raw insert; XLSX / reading it", "2 x; 8 x", "none yet"),
+    ("peak memory, 100 farms: wear, brief, check", "400, 400, 200 MB", "none yet"),
+    ("check and brief, 100 farms", "20 s; 6 s", "none yet"),
+    ("27 kinds fitted in one batch / one fit", "5 x", "none yet"),
+    ("report of the demo fleet", "2.5 s", "none yet"),
+)
+
+
+def table(given: Bench) -> Iterator[str]:
+    """Yield the page, line by line."""
+    yield "# Speed"
+    yield ""
+    yield "Made by `python -m tests.bench.speed_rows > docs/speed.md`. Ratios and processor time, since the machine did other work"
+    yield "beside: each floor is measured in turns with what stands above it. What misses its mark stands here as it is."
+    yield ""
+    load = os.getloadavg()[0] if hasattr(os, "getloadavg") else 0.0
+    yield f"Measured on {platform.system()}, {os.cpu_count()} processors, Python {platform.python_version()}, load {load:.1f}."
+    yield ""
+    yield "| work | at most | measured | reached |"
+    yield "|---|---|---|---|"
+    for row in ROWS:
+        yield row.shown(row.figure(given))
+    yield ""
+    yield "Wanted too, and not measured by this command:"
+    yield ""
+    yield "| work | at most | measured by |"
+    yield "|---|---|---|"
+    for work, mark, by in ELSEWHERE:
+        yield f"| {work} | {mark} | {by} |"
+
+
+if __name__ == "__main__":
+    with bench() as laid_out:
+        for line in table(laid_out):
+            print(line, flush=True)
