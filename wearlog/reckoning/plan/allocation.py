@@ -338,7 +338,12 @@ def _free_rows(desk: Desk, need: int, forced: Done, lines: Sequence[int]) -> lis
 def _ways(desk: Desk, need: int, sets: Sequence[Done]) -> Ways:
     spare = desk.needs[need].spare
     assert spare is not None
-    return ways_of(
+    # what is chosen by hand is in the sets; what a set of positions saves and takes is the same whoever chose it
+    key = need, tuple(tuple(some.items()) for some in sets)
+    known = desk.book.ways.get(key)
+    if known is not None:
+        return known
+    desk.book.ways[key] = found = ways_of(
         spare,
         [
             Replacing(
@@ -347,6 +352,7 @@ def _ways(desk: Desk, need: int, sets: Sequence[Done]) -> Ways:
             for some in sets
         ],
     )
+    return found
 
 
 def _in_columns(rows: Sequence[_Row]) -> PlanWays:

@@ -14,7 +14,7 @@ from wearlog.plan.life_nodes import LifeNodes
 from wearlog.plan.orders import Article, Need, OrderList, order_list
 from wearlog.plan.spares import SpareAdvice, SparePart, advise, season_cost
 from wearlog.plan.totals import PlanTotals, ReplaceLines, plan_totals
-from wearlog.plan.ways import packs_to_replace
+from wearlog.plan.ways import Ways, packs_to_replace
 from wearlog.reckoning.plan.line import PlanLine
 from wearlog.reckoning.plan.spares import PartNeed, assumed_age
 from wearlog.store.histories import Ints
@@ -29,6 +29,8 @@ class DemandBook:
         self._groups: dict[tuple[int, tuple[int, ...]], PositionGroup] = {}
         self._assumed: dict[int, float] = {}
         self._book = GroupBook()
+        #: by part and sets: a toggle moves the lines of one part, and the ways of all others stay
+        self.ways: dict[tuple[int, tuple[tuple[tuple[int, tuple[int, ...]], ...], ...]], Ways] = {}
 
     def demand(self, need: int, replaced: Mapping[int, tuple[int, ...]]) -> Demand:
         """Return the demand of a part, given the positions replaced on each line before the season."""
