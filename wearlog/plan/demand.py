@@ -131,7 +131,9 @@ class Demand:
         return int(np.searchsorted(heaped, min(wanted, float(heaped[-1])) - 1e-12))
 
 
-def season_demand(wear: Sequence[KindWear], impacts: Sequence[ImpactRates] = ()) -> Demand:
+def season_demand(
+    wear: Sequence[KindWear], impacts: Sequence[ImpactRates] = (), book: GroupBook | None = None
+) -> Demand:
     """Return the demand of one part over the season.
 
     Parameters
@@ -139,24 +141,48 @@ def season_demand(wear: Sequence[KindWear], impacts: Sequence[ImpactRates] = ())
     wear : sequence of KindWear
         The kinds it fits.
     impacts : sequence of ImpactRates
+    book : GroupBook, optional
+        What was worked out before of the same groups and impacts.
 
     Notes
     -----
     Within a node, positions fail independently and a part that failed is replaced by a new one, which may fail too. The mixture
     over the nodes is taken after adding up the positions. Kinds, and impacts, are independent of each other.
     """
-    return GroupBook().season_demand(wear, impacts)
+    known = GroupBook() if book is None else book
+    demand = np.ones(1)
+    for kind in wear:
+        demand = np.convolve(demand, wear_counts(kind, known))
+    for impact in impacts:
+        demand = np.convolve(demand, known.impacts(impact))
+    return Demand(_trimmed(demand))
 
 
-def wear_counts(kind: KindWear) -> NDArray[np.float64]:
+def wear_counts(kind: KindWear, book: GroupBook | None = None) -> NDArray[np.float64]:
     """Return the chance of 0, 1, 2 ... failures by wear over all positions of a kind.
 
     Parameters
     ----------
     kind : KindWear
         The positions of a kind with their chances.
+    book : GroupBook, optional
+        What was worked out before of the same groups.
     """
-    return GroupBook().wear_counts(kind)
+    known = GroupBook() if book is None else book
+    groups = [group for group in kind.groups if group.ages.size and group.usage > 0]
+    if not groups:
+        return np.ones(1)
+    lengths = known.lengths(kind.nodes, groups)
+    total = np.zeros(int(lengths.max()))
+    # a transform for each size that is needed: few nodes believe in the lives so short that they need a long one
+    for length in np.unique(lengths):
+        these = lengths == length
+        spectrum = np.ones((int(these.sum()), int(length) // 2 + 1), dtype=np.complex128)
+        for group in groups:
+            spectrum *= known.spectrum(kind.nodes, group, int(length), these)
+        # the nodes are mixed after the places are added up: all places share the one life that nobody knows
+        total[:length] += np.fft.irfft(kind.nodes.weight[these] @ spectrum, int(length))
+    return _trimmed(np.maximum(total, 0.0))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -193,34 +219,26 @@ class GroupBook:
         # an object that was let go would give its number to another
         self._kept: list[object] = []
 
-    def season_demand(self, wear: Sequence[KindWear], impacts: Sequence[ImpactRates] = ()) -> Demand:
-        """Return the demand of one part over the season, as the function of this name does."""
-        demand = np.ones(1)
-        for kind in wear:
-            demand = np.convolve(demand, self.wear_counts(kind))
-        for impact in impacts:
-            if id(impact) not in self._impacts:
-                self._kept.append(impact)
-                self._impacts[id(impact)] = impact_counts(impact)
-            demand = np.convolve(demand, self._impacts[id(impact)])
-        return Demand(_trimmed(demand))
+    def impacts(self, impact: ImpactRates) -> NDArray[np.float64]:
+        """Return `impact_counts` of an impact."""
+        if id(impact) not in self._impacts:
+            self._kept.append(impact)
+            self._impacts[id(impact)] = impact_counts(impact)
+        return self._impacts[id(impact)]
 
-    def wear_counts(self, kind: KindWear) -> NDArray[np.float64]:
-        """Return the chance of 0, 1, 2 ... failures by wear over all positions of a kind, as the function of this name does."""
-        groups = [group for group in kind.groups if group.ages.size and group.usage > 0]
-        if not groups:
-            return np.ones(1)
-        lengths = _lengths_for([self._of(kind.nodes, group) for group in groups])
-        total = np.zeros(int(lengths.max()))
-        # a transform for each size that is needed: few nodes believe in the lives so short that they need a long one
-        for length in np.unique(lengths):
-            these = lengths == length
-            spectrum = np.ones((int(these.sum()), int(length) // 2 + 1), dtype=np.complex128)
-            for group in groups:
-                spectrum *= self._spectrum(kind.nodes, group, int(length), these)
-            # the nodes are mixed after the places are added up: all places share the one life that nobody knows
-            total[:length] += np.fft.irfft(kind.nodes.weight[these] @ spectrum, int(length))
-        return _trimmed(np.maximum(total, 0.0))
+    def lengths(self, nodes: LifeNodes, groups: Sequence[PositionGroup]) -> NDArray[np.int64]:
+        """Return the length of the transform for the sum of these groups, by node."""
+        return _lengths_for([self._of(nodes, group) for group in groups])
+
+    def spectrum(
+        self, nodes: LifeNodes, group: PositionGroup, length: int, these: NDArray[np.bool_]
+    ) -> NDArray[np.complex128]:
+        """Return the transform of a group's failures, of the nodes that are taken; shape (nodes, frequencies)."""
+        key = id(nodes), id(group), length, these.tobytes()
+        if key not in self._spectra:
+            known = self._of(nodes, group)
+            self._spectra[key] = _all_together(np.fft.rfft(known.single[these], length, axis=2), known.count)
+        return self._spectra[key]
 
     def _of(self, nodes: LifeNodes, group: PositionGroup) -> _GroupCounts:
         key = id(nodes), id(group)
@@ -228,15 +246,6 @@ class GroupBook:
             self._kept += [nodes, group]
             self._counts[key] = _GroupCounts.of(nodes, group)
         return self._counts[key]
-
-    def _spectrum(
-        self, nodes: LifeNodes, group: PositionGroup, length: int, these: NDArray[np.bool_]
-    ) -> NDArray[np.complex128]:
-        key = id(nodes), id(group), length, these.tobytes()
-        if key not in self._spectra:
-            known = self._of(nodes, group)
-            self._spectra[key] = _all_together(np.fft.rfft(known.single[these], length, axis=2), known.count)
-        return self._spectra[key]
 
 
 def renewal_counts(nodes: LifeNodes, ages: NDArray[np.float64], usage: float) -> NDArray[np.float64]:

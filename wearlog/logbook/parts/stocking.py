@@ -81,17 +81,12 @@ def on_hand(moves: Iterable[StockMove]) -> int:
     return quantity
 
 
-def part_for(connection: Connection, kind_id: UUID, machine_id: UUID) -> tuple[Part, int] | None:
-    """Return the part to take for a kind on a machine and how many are on hand: one made for the machine first, then most."""
-    found = _on_shelf_for(connection, kind_id, machine_id)
-    return None if found is None else (found[0], found[1].pieces)
-
-
 #: a part that nobody entered a move of
 _NONE_THERE: Final = OnShelf(0, None)
 
 
 def _on_shelf_for(connection: Connection, kind_id: UUID, machine_id: UUID) -> tuple[Part, OnShelf] | None:
+    """Return the part to take for a kind on a machine and what lies there: one made for the machine first, then most."""
     fits = [
         fit
         for fit in find_all(connection, PartFit, part_kind_id=kind_id)

@@ -9,7 +9,7 @@ import numpy as np
 
 from wearlog.facts.closed_lists import Choice
 from wearlog.plan.budget import Limits
-from wearlog.plan.demand import Demand, GroupBook, KindWear, PositionGroup
+from wearlog.plan.demand import Demand, GroupBook, KindWear, PositionGroup, season_demand
 from wearlog.plan.life_nodes import LifeNodes
 from wearlog.plan.orders import Article, Need, OrderList, order_list
 from wearlog.plan.spares import SpareAdvice, SparePart, advise, season_cost
@@ -37,7 +37,7 @@ class DemandBook:
         mine = self._needs[need].lines
         key = (need, *((line, replaced[line]) for line in mine if replaced.get(line)))
         if key not in self._known:
-            self._known[key] = self._book.season_demand(self._wear(mine, replaced), self._needs[need].impacts)
+            self._known[key] = season_demand(self._wear(mine, replaced), self._needs[need].impacts, self._book)
         return self._known[key]
 
     def _wear(self, mine: Sequence[int], replaced: Mapping[int, tuple[int, ...]]) -> list[KindWear]:
