@@ -220,20 +220,44 @@ class GroupBook:
         self._kept: list[object] = []
 
     def impacts(self, impact: ImpactRates) -> NDArray[np.float64]:
-        """Return `impact_counts` of an impact."""
+        """Return `impact_counts` of an impact.
+
+        Parameters
+        ----------
+        impact : ImpactRates
+            Known again by being the same object.
+        """
         if id(impact) not in self._impacts:
             self._kept.append(impact)
             self._impacts[id(impact)] = impact_counts(impact)
         return self._impacts[id(impact)]
 
     def lengths(self, nodes: LifeNodes, groups: Sequence[PositionGroup]) -> NDArray[np.int64]:
-        """Return the length of the transform for the sum of these groups, by node."""
+        """Return the length of the transform for the sum of these groups, by node.
+
+        Parameters
+        ----------
+        nodes : LifeNodes
+            What is believed of the life of all of them.
+        groups : sequence of PositionGroup
+            Those with positions and usage.
+        """
         return _lengths_for([self._of(nodes, group) for group in groups])
 
     def spectrum(
         self, nodes: LifeNodes, group: PositionGroup, length: int, these: NDArray[np.bool_]
     ) -> NDArray[np.complex128]:
-        """Return the transform of a group's failures, of the nodes that are taken; shape (nodes, frequencies)."""
+        """Return the transform of a group's failures; shape (nodes that are taken, frequencies).
+
+        Parameters
+        ----------
+        nodes : LifeNodes
+        group : PositionGroup
+        length : int
+            Of the transform.
+        these : ndarray of bool, shape (nodes,)
+            Which nodes are taken.
+        """
         key = id(nodes), id(group), length, these.tobytes()
         if key not in self._spectra:
             known = self._of(nodes, group)
