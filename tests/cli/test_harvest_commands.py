@@ -16,6 +16,7 @@ from wearlog.cli.brief_commands import DEMO_DAY
 def demo(demo: Wearlog, monkeypatch: pytest.MonkeyPatch) -> Wearlog:
     """wearlog on the demo fleet, on the day its story ends."""
     monkeypatch.setattr("wearlog.cli.harvest_commands.local_now", lambda: DEMO_DAY)
+    monkeypatch.setattr("wearlog.cli.loss_commands.local_now", lambda: DEMO_DAY)
     return demo
 
 

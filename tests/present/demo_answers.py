@@ -28,6 +28,7 @@ from wearlog.present.harvest.grain_sheet import grain_sheet
 from wearlog.present.harvest.loss_sheet import loss_sheet, loss_trend_sheet
 from wearlog.present.harvest.sensor_sheet import sensor_sheet, tester_sheet
 from wearlog.present.parts.stock_sheet import stock_sheet
+from wearlog.present.plan.grain_lost_sheet import grain_lost_sheet
 from wearlog.present.plan.plan_line_sheet import plan_line_sheet, undecided_line_sheet
 from wearlog.present.plan.plan_shown import PlanPage
 from wearlog.present.plan.planned_area_sheet import planned_area_sheet
@@ -65,6 +66,7 @@ from wearlog.reckoning.harvest.harvest_quality import HarvestQuality, harvest_qu
 from wearlog.reckoning.harvest.harvest_view import Given, HarvestView, harvest_view
 from wearlog.reckoning.harvest.hour_value import hour_worth
 from wearlog.reckoning.parts.stock import shelf_view
+from wearlog.reckoning.plan.grain_lost import grain_lost
 from wearlog.reckoning.plan.rain_list import rain_jobs, rain_list
 from wearlog.reckoning.plan.season_plan import SeasonPlanView, season_plan
 from wearlog.reckoning.plan.stop_or_run import stop_or_run
@@ -79,6 +81,7 @@ from wearlog.reckoning.yard.inspection import LookOver, inspection
 from wearlog.reckoning.yard.machine_view import machine_view
 from wearlog.store.opening import Store
 from wearlog.tui.door import Door
+from wearlog.tui.questions.deciding import lost_grain
 from wearlog.tui.questions.plan import areas_now
 from wearlog.tui.questions.services import services_shown
 
@@ -180,6 +183,11 @@ def _stop_or_run(demo: DemoFarm) -> AnswerSheet[Any]:
 def _rain_day(demo: DemoFarm) -> AnswerSheet[Any]:
     with demo.store.reading() as connection:
         return rain_list_sheet(rain_list(rain_jobs(connection, demo.farm), 6), demo.measures)
+
+
+def _grain_lost(demo: DemoFarm) -> AnswerSheet[Any]:
+    with demo.store.reading() as connection:
+        return grain_lost_sheet(grain_lost(connection, demo.farm), demo.measures)
 
 
 def _stops(demo: DemoFarm) -> AnswerSheet[Any]:
@@ -540,6 +548,12 @@ CASES = {
     "stops": Case("wearlog.present.work.stop_sheet.stop_sheet", _stops, ("stop", "--all"), _stops_question),
     "stop or run": Case(
         "wearlog.present.plan.stop_or_run_sheet.stop_or_run_sheet", _stop_or_run, ("stop-or-run", _WEIGHED)
+    ),
+    "grain lost by wear": Case(
+        "wearlog.present.plan.grain_lost_sheet.grain_lost_sheet",
+        _grain_lost,
+        ("loss", "--money"),
+        lambda demo: lost_grain(demo.door).sheet,
     ),
     "rain day": Case("wearlog.present.plan.rain_list_sheet.rain_list_sheet", _rain_day, ("rain-day",)),
     "stock": Case("wearlog.present.parts.stock_sheet.stock_sheet", _stock, ("stock",), _shelf_question),

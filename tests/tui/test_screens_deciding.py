@@ -5,13 +5,16 @@ from __future__ import annotations
 import pytest
 from textual.pilot import Pilot
 
+from tests.tui.demo_log import demo_file, demo_log
 from tests.tui.piloting import flat, play, press, screen_lines, screen_text
 from tests.tui.test_screens_contrast import ENOUGH, measured
 from tests.tui.writing import enter, kept_at_every_size
 from wearlog.tui.app import Screens
 from wearlog.tui.questions.deciding import CAUTIONS
-from wearlog.tui.screens.deciding import RainDayScreen, StopScreen
+from wearlog.tui.screens.deciding import GrainLostScreen, RainDayScreen, StopScreen
 from wearlog.tui.themes import INKS
+
+__all__ = ["demo_file", "demo_log"]
 
 
 def test_the_machine_weighs_the_component_under_its_cursor(small_farm: str) -> None:
@@ -89,3 +92,19 @@ def test_the_yard_lists_what_is_worth_doing_on_a_day_without_cutting(small_farm:
         await kept_at_every_size(pilot, "rain_day")
 
     play(small_farm, steps)
+
+
+def test_the_harvest_weighs_what_worn_threshing_parts_cost_in_grain(demo_log: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "9", "k")
+        assert isinstance(screens.screen, GrainLostScreen)
+        said = flat(screens)
+        assert "[Renew or run]" in said
+        assert "In a median life of the parts loss grows by" in said
+        await enter(pilot, "enter")
+        assert "Tamarack: 11 days of checks" in flat(screens)
+        await kept_at_every_size(pilot, "grain_lost")
+        await enter(pilot, "escape")
+        assert screens.screen.AREA == "harvest"
+
+    play(demo_log, steps)

@@ -1,4 +1,4 @@
-"""harvest, calibrate, loss: progress and days to finish; sensors and the moisture tester; kernels left behind."""
+"""harvest, calibrate: progress and days to finish; sensors and the moisture tester."""
 
 from __future__ import annotations
 
@@ -21,12 +21,11 @@ from wearlog.cli.options import (
     with_save,
 )
 from wearlog.errors import UsageError
-from wearlog.facts.closed_lists import MachineKind, Sensor
+from wearlog.facts.closed_lists import Sensor
 
 if TYPE_CHECKING:
     from wearlog.facts.farm_settings import FarmSettings
     from wearlog.logbook.doors import Store
-    from wearlog.logbook.saving import Done
     from wearlog.present.answer_sheet import AnswerSheet
     from wearlog.reckoning.harvest.harvest_quality import HarvestQuality
     from wearlog.reckoning.harvest.harvest_view import CombineWork, HarvestView
@@ -269,132 +268,3 @@ def _enter_sample(store: Store, sample: tuple[str, str], elevator: str, field: s
         elevator_hundredths=read_percent(elevator) if elevator else None,
         note=note,
     )
-    say_saved(enter_moisture(store, entered))
-
-
-@command(
-    "loss",
-    examples=(
-        "wearlog loss",
-        "wearlog loss kestrel wheat --seed 'hard red' --behind '130 118 141' --ahead '10 8' --discharge 5ft --yield '40 bu/ac'",
-        "wearlog loss kestrel wheat --seed '33 g' --behind 75 --discharge 1.6m --width 12.2m --frame '0.1 m2' --yield '2.7 t/ha'",
-    ),
-)
-@click.argument("combine", required=False)
-@click.argument("crop", required=False)
-@click.option("--behind", default="", metavar="COUNTS", help="Kernels in each frame behind the combine.")
-@click.option("--ahead", default="", metavar="COUNTS", help="Kernels in each frame ahead of it; none: 0.")
-@click.option("--seed", default="", help="Class ('hard red') or weight of 1,000 kernels ('33 g'); kept for the crop.")
-@click.option("--frame", default="", metavar="SIZE", help="Size of the frame; else 1 ft2, on a metric farm 0.1 m2.")
-@click.option("--discharge", default="", metavar="WIDTH", help="How wide the straw leaves (chopper and spreader off).")
-@click.option("--width", default="", metavar="WIDTH", help="Width of cut; else that of the header hitched now.")
-@click.option(
-    "--yield", "crop_yield", default="", metavar="YIELD", help="What was harvested, for the share of the crop."
-)
-@click.option("--field", default="", help="The field.")
-@click.option("--note", default="", help="Anything worth keeping.")
-@click.option("--all", "every", is_flag=True, help="Every check, not only the latest.")
-@click.option("--wear", is_flag=True, help="Only whether loss grows with the hours of the rasp bars.")
-@with_at
-@with_save
-@with_json
-@with_db
-def loss_command(
-    *,
-    combine: str | None,
-    crop: str | None,
-    behind: str,
-    ahead: str,
-    seed: str,
-    frame: str,
-    discharge: str,
-    width: str,
-    crop_yield: str,
-    field: str,
-    note: str,
-    every: bool,
-    wear: bool,
-    at: str,
-    as_json: bool,
-    save: str,
-    db: str,
-) -> None:
-    """Show grain loss by check and against the hours of the rasp bars, or enter a count behind COMBINE in CROP."""
-    if combine is not None:
-        only_lists(all=every, wear=wear, save=save, json=as_json)
-        if crop is None or not behind or not discharge:
-            raise UsageError("A loss check needs the crop, --behind and --discharge.", "'wearlog loss -h' shows one.")
-        with opened(db) as store:
-            done = _enter_count(
-                store, (combine, crop, field, seed), (behind, ahead, frame), (width, discharge), crop_yield, note, at
-            )
-        say_saved(done)
-        return
-    only_enters(behind=behind, ahead=ahead, seed=seed, frame=frame, discharge=discharge, width=width, field=field)
-    only_enters(**{"yield": crop_yield}, note=note, at=at)
-    from wearlog.present.digits import Measures
-    from wearlog.present.harvest.loss_sheet import loss_sheet, loss_trend_sheet
-    from wearlog.present.sheet_faces import answer_lines, sheet_json
-
-    view = _quality(db)
-    measures = Measures(view.settings)
-    checks, trends = loss_sheet(view, measures), loss_trend_sheet(view, measures)
-    if wear:
-        answer_sheet(trends, as_json=as_json, save=save)
-        return
-    shown = checks if every else checks.short()
-    answer_sheet(
-        checks,
-        as_json=as_json,
-        save=save,
-        lines=lambda: [*answer_lines(shown), "", *answer_lines(trends)],
-        content=lambda: {**sheet_json(checks), **sheet_json(trends)},
-    )
-
-
-def _enter_count(
-    store: Store,
-    names: tuple[str, str, str, str],
-    counts: tuple[str, str, str],
-    widths: tuple[str, str],
-    crop_yield: str,
-    note: str,
-    at: str,
-) -> Done:
-    from wearlog.facts.quality import LossCheck
-    from wearlog.logbook.harvest import enter_loss_check, hitched_width
-    from wearlog.logbook.names import known_names, machine_named, pick
-    from wearlog.logbook.said.amounts import needed_seed, per_hectare, read_counts, read_frame, read_yield, usual_frame
-    from wearlog.logbook.said.measures import FarmReader
-    from wearlog.logbook.work.entry_start import entry_start
-
-    with store.reading() as connection:
-        known = known_names(connection)
-    settings = known.farm
-    combine = machine_named(known, names[0], MachineKind.COMBINE)
-    crop = pick(known.crops, lambda row: row.name, names[1], "crop")
-    behind, frame = read_counts(counts[0]), read_frame(counts[2] or usual_frame(settings), settings)
-    seed = needed_seed(names[3], crop.name, settings)
-    read = FarmReader(settings)
-    if widths[0]:
-        cut_width = read.width(widths[0])
-    else:
-        cut_width = hitched_width(entry_start(store), combine.id) or 0
-        if not cut_width:
-            raise UsageError(
-                f"No header with a width is hitched to {combine.name}.",
-                f"Give --width {'12.2m' if settings.is_metric else '40ft'}.",
-            )
-    check = LossCheck(
-        combine_id=combine.id,
-        field_id=pick(known.fields, lambda row: row.name, names[2], "field").id if names[2] else None,
-        crop_id=crop.id,
-        at=moment(at, store),
-        behind_per_hectare=per_hectare(behind, frame),
-        ahead_per_hectare=per_hectare(read_counts(counts[1]), frame) if counts[1] else 0,
-        cut_width_micrometres=cut_width,
-        discharge_width_micrometres=read.width(widths[1]),
-        yield_grams_per_hectare=read_yield(crop_yield, crop, settings) if crop_yield else None,
-        note=note,
-    )
-    return enter_loss_check(store, check, seed)

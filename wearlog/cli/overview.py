@@ -45,7 +45,7 @@ COMMANDS: Final[dict[str, dict[str, ListedCommand]]] = {
         "cost": ListedCommand("cost", "what an acre costs; --curve, --economic-life, --hour"),
         "harvest": ListedCommand("harvest", "progress, acres an hour, days to finish with 80 and 90 %"),
         "calibrate": ListedCommand("harvest", "sensors and moisture tester; enter a load or a sample"),
-        "loss": ListedCommand("harvest", "grain left behind, and whether it grows with wear; enter a count"),
+        "loss": ListedCommand("loss", "grain left behind, what wear adds to it in money; enter a count"),
         "report": ListedCommand("brief", "the printable season report, one HTML file"),
         "sheet": ListedCommand("sheet", "a sheet for the clipboard: inspection, services, header, one fault"),
         "faults": ListedCommand("faults", "electrical faults: suspects, next check, trail over seasons"),

@@ -53,7 +53,7 @@ KEYS: Final = MappingProxyType(
         "n": _means("the next of its sort", "other"),
         "N": _means("the one before", "other"),
         "h": _means("its history or trail", "trail"),
-        "k": _means("weigh it: stop or run, a rainy day", "stop_or_run", "rain_day"),
+        "k": _means("weigh it: stop or run, a rainy day, grain lost by wear", "stop_or_run", "rain_day", "grain_lost"),
         "w": _means("why"),
         "p": _means("picture: circuits, strip", "draw"),
         "t": _means("picture or numbers", "twin"),

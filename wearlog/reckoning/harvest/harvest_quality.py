@@ -220,7 +220,7 @@ def _loss_lines(connection: Connection, farm: Farm, crops: dict[UUID, str]) -> I
 
 def _threshing_ages(farm: Farm, checks: Sequence[LossCheck]) -> list[float | None]:
     """Return how long the rasp bars of the combine had threshed at each check; None where nobody knows."""
-    threshing = [_threshes(farm, number) for number in range(len(farm.part_kinds))]
+    threshing = [threshes(farm, number) for number in range(len(farm.part_kinds))]
     components, fittings = farm.histories.components, farm.histories.fittings
     place = {machine.id: number for number, machine in enumerate(farm.machines)}
     kind = components.part_kind[fittings.component]
@@ -241,7 +241,8 @@ def _threshing_ages(farm: Farm, checks: Sequence[LossCheck]) -> list[float | Non
     return found
 
 
-def _threshes(farm: Farm, number: int) -> bool:
+def threshes(farm: Farm, number: int) -> bool:
+    """Whether a kind, by its place in the farm, is the edge that rubs the grain out and is worn by separator hours."""
     kind = farm.part_kinds[number]
     by_hours = kind.subsystem is Subsystem.THRESHING and kind.meter_kind is MeterKind.SEPARATOR_HOURS
     # the edge that rubs the grain out; a belt or a concave may be of another age

@@ -65,6 +65,19 @@ def stop_ways(door: Door, component_id: UUID) -> Decided:
     return _decided(part_named(view), "Stop or run", sheet, () if hazard is None else (hazard,))
 
 
+def lost_grain(door: Door) -> Decided:
+    """Weigh renewing the threshing parts of every combine against the grain that they lose."""
+    from wearlog.present.digits import Measures
+    from wearlog.present.plan.grain_lost_sheet import grain_lost_sheet
+    from wearlog.reckoning.plan.grain_lost import grain_lost
+
+    with door.log.reading() as connection:
+        farm = door.farm(connection)
+        found = grain_lost(connection, farm)
+    hazards = tuple(sorted({row.line.kind.hazard for row in found.rows if row.line.kind.hazard is not None}))
+    return _decided("Wear costs grain", "Renew or run", grain_lost_sheet(found, Measures(farm.settings)), hazards)
+
+
 #: how long one may have: a section each
 RAIN_HOURS = (2, 4, 6, 8)
 

@@ -9,7 +9,7 @@ from uuid import UUID
 
 from textual.binding import Binding, BindingType
 
-from wearlog.tui.questions.deciding import CAUTIONS, Decided, rain_day, stop_ways
+from wearlog.tui.questions.deciding import CAUTIONS, Decided, lost_grain, rain_day, stop_ways
 from wearlog.tui.screens.sections import SECTION_KEYS, SectionsScreen
 from wearlog.tui.widgets.lines import TopLine
 from wearlog.tui.widgets.windowed_list import WindowedList
@@ -115,3 +115,18 @@ class RainDayScreen(DecisionScreen):
 
     def question(self) -> Callable[[Door], Decided]:
         return rain_day
+
+
+class GrainLostScreen(DecisionScreen):
+    """What worn threshing parts cost in grain."""
+
+    AREA: ClassVar[str] = "harvest"
+    ABOUT: ClassVar[str] = (
+        "Loss checks against the hours of the threshing parts: how much more worn ones lose, what new ones would save of the "
+        "grain ahead, and what renewing costs beside it. saves: grain, or money once the crops have a price; 8 in 10: it lies "
+        "between them with 80 %; renew at: the age at which it costs least in the long run. 'either way': the gain may be "
+        "nothing. Prices of the day: the command 'wearlog loss --money --price CROP MONEY'."
+    )
+
+    def question(self) -> Callable[[Door], Decided]:
+        return lost_grain

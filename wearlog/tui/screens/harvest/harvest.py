@@ -28,8 +28,8 @@ class HarvestScreen(EnteringWork, SectionsScreen):
         "others against a reference. Moisture: what to add to your tester's figure, crop by crop and band by band. Grain: how "
         "moist each crop came in, how much was cut, how much of it is dry grain. Loss: kernels behind the combine, and whether "
         "loss grows with the hours of the rasp bars. The arrows go between them; a enters what the open one lists: what a sensor "
-        "showed and what was true, a moisture sample of the grain, a loss check; c, r and d an area cut, a reading, a stop. The "
-        "area to cut is planned on the Plan screen: 6, then the arrows."
+        "showed and what was true, a moisture sample of the grain, a loss check; c, r and d an area cut, a reading, a stop; k "
+        "weighs what worn threshing parts cost in grain. The area to cut is planned on the Plan screen: 6, then the arrows."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
         *SECTION_KEYS[:2],
@@ -41,6 +41,12 @@ class HarvestScreen(EnteringWork, SectionsScreen):
         ),
         *SECTION_KEYS[2:],
         *WORK_KEYS,
+        Binding(
+            "k",
+            "grain_lost",
+            "wear and grain",
+            tooltip="what worn threshing parts cost in grain, and when to renew them",
+        ),
     ]
 
     def refresh_answer(self) -> None:
@@ -74,6 +80,12 @@ class HarvestScreen(EnteringWork, SectionsScreen):
             self.say("Sensors, Moisture and Loss take a check: go there with the arrows, then a. c enters an area cut.")
         else:
             open_form()
+
+    def action_grain_lost(self) -> None:
+        """Weigh what worn threshing parts cost in grain."""
+        from wearlog.tui.screens.deciding import GrainLostScreen
+
+        self.screens.push(GrainLostScreen())
 
     def _count(self) -> None:
         """Open the form of a loss check."""
