@@ -36,6 +36,7 @@ from wearlog.present.plan.rain_list_sheet import rain_list_sheet
 from wearlog.present.plan.spare_sheet import order_sheets, spare_sheet
 from wearlog.present.plan.stop_or_run_sheet import stop_or_run_sheet
 from wearlog.present.wear.kind_page import KindPage, kind_page
+from wearlog.present.wear.parts_compared_sheet import parts_compared_sheet
 from wearlog.present.wear.repair_sheet import repair_sheet
 from wearlog.present.wear.wear_sheet import wear_sheet
 from wearlog.present.wear.wear_tables import mean_count_sheet, reading_sheet, survival_sheet
@@ -71,6 +72,7 @@ from wearlog.reckoning.plan.rain_list import rain_jobs, rain_list
 from wearlog.reckoning.plan.season_plan import SeasonPlanView, season_plan
 from wearlog.reckoning.plan.stop_or_run import stop_or_run
 from wearlog.reckoning.wear.kind_view import kind_view
+from wearlog.reckoning.wear.parts_compared import parts_compared
 from wearlog.reckoning.wear.repairs_again import repairs_again
 from wearlog.reckoning.wear.replacement_age import replacement_age
 from wearlog.reckoning.wear.wear_outlook import wear_outlook
@@ -188,6 +190,13 @@ def _rain_day(demo: DemoFarm) -> AnswerSheet[Any]:
 def _grain_lost(demo: DemoFarm) -> AnswerSheet[Any]:
     with demo.store.reading() as connection:
         return grain_lost_sheet(grain_lost(connection, demo.farm), demo.measures)
+
+
+def _parts_compared(demo: DemoFarm) -> AnswerSheet[Any]:
+    farm = demo.farm
+    number = next(place for place, one in enumerate(farm.part_kinds) if one.name == "guard")
+    with demo.store.reading() as connection:
+        return parts_compared_sheet(parts_compared(connection, farm, number), "guard", demo.measures)
 
 
 def _stops(demo: DemoFarm) -> AnswerSheet[Any]:
@@ -554,6 +563,9 @@ CASES = {
         _grain_lost,
         ("loss", "--money"),
         lambda demo: lost_grain(demo.door).sheet,
+    ),
+    "part numbers compared": Case(
+        "wearlog.present.wear.parts_compared_sheet.parts_compared_sheet", _parts_compared, ("compare-parts", "guard")
     ),
     "rain day": Case("wearlog.present.plan.rain_list_sheet.rain_list_sheet", _rain_day, ("rain-day",)),
     "stock": Case("wearlog.present.parts.stock_sheet.stock_sheet", _stock, ("stock",), _shelf_question),

@@ -9,6 +9,7 @@ from tests.tui.demo_log import demo_file, demo_log
 from tests.tui.piloting import flat, play, press, screen_lines, screen_text
 from tests.tui.test_screens_contrast import ENOUGH, measured
 from tests.tui.writing import enter, kept_at_every_size
+from tests.two_numbers import note_two_numbers
 from wearlog.tui.app import Screens
 from wearlog.tui.questions.deciding import CAUTIONS
 from wearlog.tui.screens.deciding import GrainLostScreen, RainDayScreen, StopScreen
@@ -106,5 +107,18 @@ def test_the_harvest_weighs_what_worn_threshing_parts_cost_in_grain(demo_log: st
         await kept_at_every_size(pilot, "grain_lost")
         await enter(pilot, "escape")
         assert screens.screen.AREA == "harvest"
+
+    play(demo_log, steps)
+
+
+def test_a_kind_with_two_part_numbers_says_which_is_worth_its_money(demo_log: str) -> None:
+    note_two_numbers(demo_log)
+
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "5", "slash", *"knife section", "enter", "enter", "right", "right")
+        said = flat(screens)
+        assert "[Numbers]" in said
+        assert "QF-1010 is the cheaper:" in said
+        await kept_at_every_size(pilot, "part_numbers")
 
     play(demo_log, steps)

@@ -157,3 +157,36 @@ def _hours_until(clock: str, now: datetime) -> float:
     if dark < now:
         dark += timedelta(days=1)
     return (dark - now).total_seconds() / 3600
+
+
+@command(
+    "compare-parts",
+    examples=(
+        "wearlog compare-parts 'knife section'",
+        "wearlog compare-parts 'knife section' --by supplier",
+        "wearlog compare-parts 'knife section' --json",
+    ),
+)
+@click.argument("kind")
+@click.option("--by", type=click.Choice(["number", "supplier"]), default="number", help="What stands against what.")
+@with_save
+@with_json
+@with_db
+def compare_parts_command(kind: str, *, by: str, as_json: bool, save: str, db: str) -> None:
+    """Compare the part numbers of a KIND: how long each lasts on the same ground, what it costs, which is the cheaper.
+
+    Rests on the part number that was noted when a part was fitted.
+    """
+    from wearlog.logbook.names import kind_named
+    from wearlog.present.digits import Measures
+    from wearlog.present.sheet_faces import answer_lines
+    from wearlog.present.wear.parts_compared_sheet import parts_compared_sheet
+    from wearlog.reckoning.farm.whole_farm import farm_from
+    from wearlog.reckoning.wear.parts_compared import parts_compared
+
+    with opened(db) as store, store.reading() as connection:
+        farm = farm_from(connection, local_now())
+        found = kind_named(farm.part_kinds, kind)
+        view = parts_compared(connection, farm, farm.part_kinds.index(found), by_supplier=by == "supplier")
+    sheet = parts_compared_sheet(view, found.name, Measures(farm.settings))
+    answer_sheet(sheet, as_json=as_json, save=save, lines=lambda: [*sheet.said, "", *answer_lines(sheet)])

@@ -40,6 +40,7 @@ COMMANDS: Final[dict[str, dict[str, ListedCommand]]] = {
         "due": ListedCommand("service", "services due, tonight's round; note one as done"),
         "stock": ListedCommand("stock", "parts on hand; receive, use, count"),
         "plan": ListedCommand("plan", "the winter decision: replace or run, spares, order list"),
+        "compare-parts": ListedCommand("decision", "which part number of a kind is worth its money"),
         "stop-or-run": ListedCommand("decision", "a part is cracked or old: change it now, at dusk, at season's end?"),
         "rain-day": ListedCommand("decision", "it rains: which jobs save most in so many shop hours, in order"),
         "cost": ListedCommand("cost", "what an acre costs; --curve, --economic-life, --hour"),

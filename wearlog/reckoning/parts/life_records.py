@@ -94,7 +94,7 @@ class LifeRecords:
 
     Attributes
     ----------
-    component, part_kind, machine : (n,) int64
+    fitting, component, part_kind, machine : (n,) int64
     entry, exit : (n,) float64
         NaN where the age is not known.
     ended_by : (n,) int64
@@ -105,6 +105,7 @@ class LifeRecords:
         Fittings that failed and were not mended since; one of these that is still on runs broken or past its limit.
     """
 
+    fitting: Ints
     component: Ints
     part_kind: Ints
     machine: Ints
@@ -197,6 +198,7 @@ def life_records(
     failed = np.zeros(fittings.component.size, dtype=bool)
     failed[events.fitting[last & ~events.goes_on]] = True
     return LifeRecords(
+        fitting=fitting,
         component=fittings.component[fitting],
         part_kind=histories.components.part_kind[fittings.component[fitting]],
         machine=ages.machine[fitting],

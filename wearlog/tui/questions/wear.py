@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from wearlog.present.digits import Measures
     from wearlog.present.parts.strip_geometry import StripPicture
     from wearlog.present.wear.kind_page import KindPage
+    from wearlog.reckoning.wear.parts_compared import PartsCompared
     from wearlog.reckoning.wear.repairs_again import RepairsAgain
     from wearlog.reckoning.wear.wear_outlook import KindOutlook
     from wearlog.tui.door import Door
@@ -81,6 +82,7 @@ def kind(door: Door, kind_id: UUID, machine_id: UUID | None = None) -> KindShown
     from wearlog.present.wear.kind_answer import kind_answer
     from wearlog.present.wear.kind_page import kind_page
     from wearlog.reckoning.wear.kind_view import kind_view
+    from wearlog.reckoning.wear.parts_compared import parts_compared
     from wearlog.reckoning.wear.repairs_again import repairs_again
     from wearlog.reckoning.wear.replacement_age import replacement_age
 
@@ -96,13 +98,14 @@ def kind(door: Door, kind_id: UUID, machine_id: UUID | None = None) -> KindShown
         if machine_id is not None and known:
             view = kind_view(connection, farm, number, farm.machine_number(machine_id))
         age = replacement_age(connection, farm, view.row)
+        numbers = parts_compared(connection, farm, number, at_least=2)
     carriers = dict.fromkeys(one.kind for one in farm.machines if one.id in ids)
     again = [found for one in carriers if (found := repairs_again(farm, one, number)) is not None]
     page = kind_page(view, age, farm, Measures(farm.settings))
     machines = tuple((one.id, one.name) for one in farm.machines if one.id in ids)
     machine_of = {one.component_id: one.machine_id for one in view.row.components}
     return KindShown(
-        page, _sections(page, again), machines, machine_id if known else None, machine_of, kind_answer(page)
+        page, _sections(page, again, numbers), machines, machine_id if known else None, machine_of, kind_answer(page)
     )
 
 
@@ -123,7 +126,8 @@ def set_aside(door: Door, kind_id: UUID) -> str:
     return aside_said(life)
 
 
-def _sections(page: KindPage, again: Sequence[RepairsAgain]) -> tuple[Section, ...]:
+def _sections(page: KindPage, again: Sequence[RepairsAgain], numbers: PartsCompared | None) -> tuple[Section, ...]:
+    from wearlog.present.sheet_faces import said_under
     from wearlog.present.wear.kind_explained import explained
     from wearlog.present.wear.repair_sheet import repair_sheet
 
@@ -133,6 +137,11 @@ def _sections(page: KindPage, again: Sequence[RepairsAgain]) -> tuple[Section, .
         Section("Life", life[:1], picture=partial(_survival, page), after=life[1:]),
         _section("Parts now", page.parts, after=(page.parts.headline,)),
     ]
+    if numbers is not None:
+        from wearlog.present.wear.parts_compared_sheet import parts_compared_sheet
+
+        compared = parts_compared_sheet(numbers, numbers.kind.name, page.measures)
+        found.append(_section("Numbers", compared, before=compared.said, after=said_under(compared)))
     if page.where.rows:
         found.append(_section("Where", page.where, before=page.where.sentences))
     if page.measured.rows:
