@@ -119,6 +119,5 @@ def test_a_kind_with_two_part_numbers_says_which_is_worth_its_money(demo_log: st
         said = flat(screens)
         assert "[Numbers]" in said
         assert "QF-1010 is the cheaper:" in said
-        await kept_at_every_size(pilot, "part_numbers")
 
     play(demo_log, steps)

@@ -254,7 +254,6 @@ def _enter_load(
 
 def _enter_sample(store: Store, sample: tuple[str, str], elevator: str, field: str, note: str, at: str) -> None:
     from wearlog.facts.quality import MoistureSample
-    from wearlog.logbook.harvest import enter_moisture
     from wearlog.logbook.names import known_names, pick
     from wearlog.logbook.said.amounts import read_percent
 
@@ -268,3 +267,4 @@ def _enter_sample(store: Store, sample: tuple[str, str], elevator: str, field: s
         elevator_hundredths=read_percent(elevator) if elevator else None,
         note=note,
     )
+    say_saved(enter_moisture(store, entered))

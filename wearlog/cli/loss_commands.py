@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import click
 
+from wearlog.cli.doors import opened
 from wearlog.cli.options import (
     answer_sheet,
     command,
@@ -19,8 +22,10 @@ from wearlog.cli.options import (
 )
 from wearlog.errors import UsageError
 from wearlog.facts.closed_lists import MachineKind
-from wearlog.logbook.doors import Store, opened
-from wearlog.logbook.saving import Done
+
+if TYPE_CHECKING:
+    from wearlog.logbook.doors import Store
+    from wearlog.logbook.saving import Done
 
 
 @command(
