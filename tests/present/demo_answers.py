@@ -35,6 +35,7 @@ from wearlog.present.plan.planned_area_sheet import planned_area_sheet
 from wearlog.present.plan.rain_list_sheet import rain_list_sheet
 from wearlog.present.plan.spare_sheet import order_sheets, spare_sheet
 from wearlog.present.plan.stop_or_run_sheet import stop_or_run_sheet
+from wearlog.present.plan.trade_sheet import trade_sheet
 from wearlog.present.wear.kind_page import KindPage, kind_page
 from wearlog.present.wear.parts_compared_sheet import parts_compared_sheet
 from wearlog.present.wear.repair_sheet import repair_sheet
@@ -71,6 +72,7 @@ from wearlog.reckoning.plan.grain_lost import grain_lost
 from wearlog.reckoning.plan.rain_list import rain_jobs, rain_list
 from wearlog.reckoning.plan.season_plan import SeasonPlanView, season_plan
 from wearlog.reckoning.plan.stop_or_run import stop_or_run
+from wearlog.reckoning.plan.trade import Offer, trade
 from wearlog.reckoning.wear.kind_view import kind_view
 from wearlog.reckoning.wear.parts_compared import parts_compared
 from wearlog.reckoning.wear.repairs_again import repairs_again
@@ -83,7 +85,7 @@ from wearlog.reckoning.yard.inspection import LookOver, inspection
 from wearlog.reckoning.yard.machine_view import machine_view
 from wearlog.store.opening import Store
 from wearlog.tui.door import Door
-from wearlog.tui.questions.deciding import lost_grain
+from wearlog.tui.questions.deciding import keep_or_trade, lost_grain
 from wearlog.tui.questions.plan import areas_now
 from wearlog.tui.questions.services import services_shown
 
@@ -197,6 +199,11 @@ def _parts_compared(demo: DemoFarm) -> AnswerSheet[Any]:
     number = next(place for place, one in enumerate(farm.part_kinds) if one.name == "guard")
     with demo.store.reading() as connection:
         return parts_compared_sheet(parts_compared(connection, farm, number), "guard", demo.measures)
+
+
+def _trade(demo: DemoFarm) -> AnswerSheet[Any]:
+    with demo.store.reading() as connection:
+        return trade_sheet(trade(connection, demo.farm, Offer(), yearly_rate=0.06), demo.measures, 6.0)
 
 
 def _stops(demo: DemoFarm) -> AnswerSheet[Any]:
@@ -566,6 +573,12 @@ CASES = {
     ),
     "part numbers compared": Case(
         "wearlog.present.wear.parts_compared_sheet.parts_compared_sheet", _parts_compared, ("compare-parts", "guard")
+    ),
+    "keep or trade": Case(
+        "wearlog.present.plan.trade_sheet.trade_sheet",
+        _trade,
+        ("trade",),
+        lambda demo: keep_or_trade(demo.door).sheet,
     ),
     "rain day": Case("wearlog.present.plan.rain_list_sheet.rain_list_sheet", _rain_day, ("rain-day",)),
     "stock": Case("wearlog.present.parts.stock_sheet.stock_sheet", _stock, ("stock",), _shelf_question),

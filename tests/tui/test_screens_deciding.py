@@ -12,7 +12,7 @@ from tests.tui.writing import enter, kept_at_every_size
 from tests.two_numbers import note_two_numbers
 from wearlog.tui.app import Screens
 from wearlog.tui.questions.deciding import CAUTIONS
-from wearlog.tui.screens.deciding import GrainLostScreen, RainDayScreen, StopScreen
+from wearlog.tui.screens.deciding import GrainLostScreen, RainDayScreen, StopScreen, TradeScreen
 from wearlog.tui.themes import INKS
 
 __all__ = ["demo_file", "demo_log"]
@@ -119,5 +119,21 @@ def test_a_kind_with_two_part_numbers_says_which_is_worth_its_money(demo_log: st
         said = flat(screens)
         assert "[Numbers]" in said
         assert "QF-1010 is the cheaper:" in said
+
+    play(demo_log, steps)
+
+
+def test_the_costs_weigh_keeping_a_combine_against_trading_it(demo_log: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "8", "k")
+        assert isinstance(screens.screen, TradeScreen)
+        said = flat(screens)
+        assert "[Keep or trade]" in said
+        assert "It pays at a difference of" in said
+        await enter(pilot, "enter")
+        assert "that trading costs less" in flat(screens)
+        await enter(pilot, "escape")
+        assert screens.screen.AREA == "costs"
+        assert not isinstance(screens.screen, TradeScreen)
 
     play(demo_log, steps)

@@ -190,3 +190,64 @@ def compare_parts_command(kind: str, *, by: str, as_json: bool, save: str, db: s
         view = parts_compared(connection, farm, farm.part_kinds.index(found), by_supplier=by == "supplier")
     sheet = parts_compared_sheet(view, found.name, Measures(farm.settings))
     answer_sheet(sheet, as_json=as_json, save=save, lines=lambda: [*sheet.said, "", *answer_lines(sheet)])
+
+
+@command(
+    "trade",
+    examples=(
+        "wearlog trade",
+        "wearlog trade Kestrel --price 400000 --allowance 150000",
+        "wearlog trade Kestrel --price 310000 --allowance 150000 --list-price 520000 --hours 600 --age 3 --warranty-hours 200",
+    ),
+)
+@click.argument("combine", required=False)
+@click.option("--price", default="", metavar="MONEY", help="What the other one costs before the allowance.")
+@click.option("--allowance", default="", metavar="MONEY", help="What is offered for yours.")
+@click.option(
+    "--list-price", "list_price", default="", metavar="MONEY", help="Of the other one, new today; else as yours."
+)
+@click.option(
+    "--hours", type=click.FloatRange(0, 50_000), default=0.0, metavar="H", help="Field hours of the other one."
+)
+@click.option("--age", type=click.FloatRange(0, 60), default=0.0, metavar="YEARS", help="Its age.")
+@click.option(
+    "--warranty-hours", type=click.FloatRange(0, 20_000), default=0.0, metavar="H", help="Repairs paid up to."
+)
+@click.option("--interest", type=click.FloatRange(0, 100), default=6.0, metavar="PERCENT", help="A year (usual: 6).")
+@with_save
+@with_json
+@with_db
+def trade_command(
+    *,
+    combine: str | None,
+    price: str,
+    allowance: str,
+    list_price: str,
+    hours: float,
+    age: float,
+    warranty_hours: float,
+    interest: float,
+    as_json: bool,
+    save: str,
+    db: str,
+) -> None:
+    """Keep a combine or trade it: what each costs a year, and the difference to pay at which it turns.
+
+    Without a COMBINE every one against a new one at its own list price.
+    """
+    from wearlog.logbook.names import pick
+    from wearlog.logbook.said.measures import money
+    from wearlog.present.digits import Measures
+    from wearlog.present.plan.trade_sheet import trade_sheet
+    from wearlog.present.sheet_faces import answer_lines
+    from wearlog.reckoning.farm.whole_farm import farm_from
+    from wearlog.reckoning.plan.trade import Offer, trade
+
+    paid, allowed, listed = (money(text) if text else None for text in (price, allowance, list_price))
+    offer = Offer(paid, allowed, listed, hours, age, warranty_hours)
+    with opened(db) as store, store.reading() as connection:
+        farm = farm_from(connection, local_now())
+        name = pick(farm.machines, lambda one: one.name, combine, "machine").name if combine else ""
+        rows = trade(connection, farm, offer, name, yearly_rate=interest / 100)
+    sheet = trade_sheet(rows, Measures(farm.settings), interest)
+    answer_sheet(sheet, as_json=as_json, save=save, lines=lambda: [*sheet.said, "", *answer_lines(sheet)])

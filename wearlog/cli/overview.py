@@ -41,6 +41,7 @@ COMMANDS: Final[dict[str, dict[str, ListedCommand]]] = {
         "stock": ListedCommand("stock", "parts on hand; receive, use, count"),
         "plan": ListedCommand("plan", "the winter decision: replace or run, spares, order list"),
         "compare-parts": ListedCommand("decision", "which part number of a kind is worth its money"),
+        "trade": ListedCommand("decision", "keep a combine or trade it, and the difference at which it turns"),
         "stop-or-run": ListedCommand("decision", "a part is cracked or old: change it now, at dusk, at season's end?"),
         "rain-day": ListedCommand("decision", "it rains: which jobs save most in so many shop hours, in order"),
         "cost": ListedCommand("cost", "what an acre costs; --curve, --economic-life, --hour"),

@@ -78,6 +78,22 @@ def lost_grain(door: Door) -> Decided:
     return _decided("Wear costs grain", "Renew or run", grain_lost_sheet(found, Measures(farm.settings)), hazards)
 
 
+#: per cent a year on what is tied up in a machine (common practice, no source)
+TRADE_INTEREST = 6.0
+
+
+def keep_or_trade(door: Door) -> Decided:
+    """Weigh keeping every combine against a new one at its own list price."""
+    from wearlog.present.digits import Measures
+    from wearlog.present.plan.trade_sheet import trade_sheet
+    from wearlog.reckoning.plan.trade import Offer, trade
+
+    with door.log.reading() as connection:
+        farm = door.farm(connection)
+        rows = trade(connection, farm, Offer(), yearly_rate=TRADE_INTEREST / 100)
+    return _decided("Keep or trade", "Keep or trade", trade_sheet(rows, Measures(farm.settings), TRADE_INTEREST), ())
+
+
 #: how long one may have: a section each
 RAIN_HOURS = (2, 4, 6, 8)
 

@@ -23,12 +23,13 @@ class CostsScreen(SectionsScreen):
     AREA: ClassVar[str] = "costs"
     ABOUT: ClassVar[str] = (
         "What an acre costs, and what of it is parts, labour, service and downtime. The arrows go through the splits: machine, "
-        "subsystem, part, season, crop, field; < and > choose one season or all. The bars show the same; | on a bar is what the "
-        "published curve expects of repairs over the same engine hours. Repair curve: what an engine hour cost in each season, "
-        "the published curve beside it and the farm's own. Economic life: the years to which a combine is cheapest on the mean, "
-        "and whether one more year still pays; l changes the interest. t changes between chart and table. Hour: what standing "
-        "still is worth by the crop that waits, by people, by hiring; with which one all costs reckon is a setting of the farm. "
-        "Rates: published pay, repairs and values with a source, the farm's own beside them."
+        "subsystem, part, season, crop, field; < and > choose one season or all. The bars show the same; | on a bar is what the"
+        " published curve expects of repairs over the same engine hours. Repair curve: what an engine hour cost in each season,"
+        " the published curve beside it and the farm's own. Economic life: the years to which a combine is cheapest on the "
+        "mean, and whether one more year still pays; l changes the interest, k weighs keeping against trading. t changes "
+        "between chart and table. Hour: what standing still is worth by the crop that waits, by people, by hiring; with which "
+        "one all costs reckon is a setting of the farm. Rates: published pay, repairs and values with a source, the farm's own "
+        "beside them."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
         *SECTION_KEYS,
@@ -41,6 +42,7 @@ class CostsScreen(SectionsScreen):
             tooltip="the season after; after the last: all",
         ),
         Binding("l", "interest", "interest", tooltip="another interest for the economic life"),
+        Binding("k", "trade", "keep or trade", show=False, tooltip="keep the combines, or trade one: where it turns"),
     ]
 
     def __init__(self) -> None:
@@ -48,6 +50,12 @@ class CostsScreen(SectionsScreen):
         self.shown: CostsShown | None = None
         self.year: int | None = None
         self.interest = _INTEREST[0]
+
+    def action_trade(self) -> None:
+        """Weigh keeping the combines against trading one."""
+        from wearlog.tui.screens.deciding import TradeScreen
+
+        self.screens.push(TradeScreen())
 
     def refresh_answer(self) -> None:
         self.screens.ask(self, "costs", partial(costs, year=self.year, interest=self.interest), self._show)

@@ -9,7 +9,7 @@ from uuid import UUID
 
 from textual.binding import Binding, BindingType
 
-from wearlog.tui.questions.deciding import CAUTIONS, Decided, lost_grain, rain_day, stop_ways
+from wearlog.tui.questions.deciding import CAUTIONS, Decided, keep_or_trade, lost_grain, rain_day, stop_ways
 from wearlog.tui.screens.sections import SECTION_KEYS, SectionsScreen
 from wearlog.tui.widgets.lines import TopLine
 from wearlog.tui.widgets.windowed_list import WindowedList
@@ -130,3 +130,18 @@ class GrainLostScreen(DecisionScreen):
 
     def question(self) -> Callable[[Door], Decided]:
         return lost_grain
+
+
+class TradeScreen(DecisionScreen):
+    """Keep the combines, or trade one."""
+
+    AREA: ClassVar[str] = "costs"
+    ABOUT: ClassVar[str] = (
+        "Every combine against a new one at its own list price: what keeping and buying cost a year, repairs, standing and "
+        "value lost counted in, and the difference to pay (price less allowance) under which trading costs less. 8 in 10: it "
+        "lies between them with 80 %. 'either way': what is asked lies between them. A concrete offer, with its hours, age and "
+        "warranty: the command 'wearlog trade COMBINE --price N --allowance N'."
+    )
+
+    def question(self) -> Callable[[Door], Decided]:
+        return keep_or_trade

@@ -1,0 +1,113 @@
+"""Keep or trade: worked examples of public courses, a machine reckoned out by hand, and a price found by trying every one."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from wearlog.costs.economic_life import economic_life
+from wearlog.costs.published_curves import COMBINE
+from wearlog.costs.remaining_value import COMBINE_VALUE, remaining_share
+from wearlog.costs.repair_curve import repair_share
+from wearlog.costs.trade_offer import YearsAhead, weigh_trade
+from wearlog.errors import DataError
+
+LIST, HOURS, RATE, YEARS = 500_000.0, 200.0, 0.06, np.arange(16.0)
+
+
+def _stood(hours: np.ndarray) -> np.ndarray:  # type: ignore[type-arg]
+    return np.asarray(12 * (hours / 1000) ** 1.8 * 112.50)
+
+
+@pytest.fixture
+def keep() -> YearsAhead:
+    """Nine years old with 1,800 h, 150,000 allowed for it."""
+    value = remaining_share(COMBINE_VALUE, 9 + YEARS, HOURS)
+    hours = 1800 + YEARS * HOURS
+    return YearsAhead(
+        150_000 * value[1:] / value[0], LIST * np.diff(repair_share(COMBINE, hours)) + np.diff(_stood(hours))
+    )
+
+
+@pytest.fixture
+def offer() -> YearsAhead:
+    """New, with a warranty of 400 h."""
+    hours = YEARS * HOURS
+    paid = 1 - np.clip((400 - hours[:-1]) / HOURS, 0, 1)
+    repairs = LIST * np.diff(repair_share(COMBINE, hours)) * paid
+    return YearsAhead(LIST * remaining_share(COMBINE_VALUE, YEARS[1:], HOURS), repairs + np.diff(_stood(hours)))
+
+
+@pytest.mark.parametrize(("price", "yearly"), [(400_000, 49_749), (450_000, 54_897)])
+def test_what_keeping_and_the_offer_cost_a_year(keep: YearsAhead, offer: YearsAhead, price: int, yearly: int) -> None:
+    found = weigh_trade(keep, offer, allowance=150_000, price=price, yearly_rate=RATE)
+    assert (round(float(found.keep_yearly)), round(float(found.offer_yearly))) == (41_601, yearly)
+
+
+def test_keeping_pays_for_twelve_years_more(keep: YearsAhead, offer: YearsAhead) -> None:
+    assert int(weigh_trade(keep, offer, allowance=150_000, price=400_000, yearly_rate=RATE).pays_years) == 12
+
+
+@pytest.mark.parametrize(("fewest", "price"), [(1, 383_739), (2, 351_071), (3, 333_365), (5, 320_869)])
+def test_the_price_at_which_it_turns(keep: YearsAhead, offer: YearsAhead, fewest: int, price: int) -> None:
+    found = weigh_trade(keep, offer, allowance=150_000, price=0, yearly_rate=RATE, fewest_years=fewest)
+    assert round(float(found.break_even)) == price
+
+
+def test_at_that_price_both_cost_the_same_a_year(keep: YearsAhead, offer: YearsAhead) -> None:
+    """With any years allowed; by the other way round, a price that is tried."""
+    turns = float(weigh_trade(keep, offer, allowance=150_000, price=0, yearly_rate=RATE, fewest_years=1).break_even)
+    found = weigh_trade(keep, offer, allowance=150_000, price=turns, yearly_rate=RATE)
+    assert float(found.offer_yearly) == pytest.approx(float(found.keep_yearly))
+    below = weigh_trade(keep, offer, allowance=150_000, price=turns - 1, yearly_rate=RATE)
+    assert float(below.offer_yearly) < float(below.keep_yearly)
+
+
+def test_draws_are_weighed_each_as_if_alone(keep: YearsAhead, offer: YearsAhead) -> None:
+    factors = np.array([0.8, 1.0, 1.3])[:, None]
+    together = weigh_trade(
+        YearsAhead(keep.remaining, factors * keep.costs),
+        YearsAhead(offer.remaining, factors * offer.costs),
+        allowance=150_000,
+        price=400_000,
+        yearly_rate=RATE,
+    )
+    alone = weigh_trade(keep, offer, allowance=150_000, price=400_000, yearly_rate=RATE)
+    assert together.break_even[1] == pytest.approx(float(alone.break_even))
+    assert together.break_even[0] < together.break_even[1] < together.break_even[2]
+
+
+@pytest.mark.parametrize(
+    ("price", "rate", "values", "running", "yearly", "best"),
+    [
+        # public course examples (engineering economics), read as excerpts
+        (
+            25_000,
+            0.08,
+            [16e3, 13e3, 11e3, 10e3, 9.5e3],
+            [5e3, 8e3, 11e3, 14e3, 17e3],
+            [16_000, 14_212, 14_159, 14_541, 15_181],
+            3,
+        ),
+        (
+            2_400,
+            0.12,
+            [1400, 980, 686, 480, 336],
+            [2000, 1500, 2000, 3500, 3000],
+            [3_288, 2_722, 2_630, 2_872, 2_924],
+            3,
+        ),
+    ],
+)
+def test_the_years_that_cost_least_are_those_of_the_course(
+    price: int, rate: float, values: list[float], running: list[float], yearly: list[int], best: int
+) -> None:
+    own = YearsAhead(np.array(values), np.array(running))
+    found = weigh_trade(own, own, allowance=price, price=price, yearly_rate=rate)
+    assert (round(float(found.keep_yearly)), int(found.keep_years)) == (yearly[best - 1], best)
+    assert economic_life(price, values, running, yearly_rate=rate).yearly_cost_minor == pytest.approx(yearly, abs=1)
+
+
+def test_too_few_years_ahead_are_refused(keep: YearsAhead, offer: YearsAhead) -> None:
+    with pytest.raises(DataError):
+        weigh_trade(keep, offer, allowance=0, price=0, fewest_years=40)

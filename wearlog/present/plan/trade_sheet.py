@@ -1,0 +1,162 @@
+"""Keep or trade as an answer: a combine a row, what keeping and the offer cost a year, and the difference at which it turns."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Final
+
+from wearlog.facts.plain_text import one_line
+from wearlog.plan.decide import Verdict
+from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data
+from wearlog.present.digits import NOTHING, Measures, amount, number, percent
+from wearlog.present.json_form import money, rounded
+from wearlog.present.words import counted
+from wearlog.reckoning.plan.trade import YEARS, TradeRow
+
+_DO: Final = {Verdict.REPLACE: "trade", Verdict.RUN: "keep", Verdict.EITHER_WAY: "either way"}
+
+
+def trade_sheet(rows: Sequence[TradeRow], measures: Measures, interest: float) -> AnswerSheet[TradeRow]:
+    """Return every combine against the offer; `interest` in per cent a year."""
+    answer = _answer(rows, measures)
+    return AnswerSheet(
+        name="combines",
+        columns=COLUMNS,
+        rows=rows,
+        measures=measures,
+        headline=answer,
+        answer=answer,
+        sentences=_sentences(rows, interest),
+        empty="No combine is in the log.",
+        beside={"interest_percent": interest, "years_ahead": YEARS},
+        key_of=lambda row: row.name,
+        about=_about,
+        shouts=lambda row: row.verdict is Verdict.REPLACE,
+    )
+
+
+def _yearly(row: TradeRow, which: str) -> int | None:
+    return None if row.weighed is None else round(float(getattr(row.weighed, which)))
+
+
+def _said(minor: float | None) -> str:
+    return NOTHING if minor is None else amount(minor, cents=False)
+
+
+def _minor(value: float | None, measures: Measures) -> dict[str, str] | None:
+    return None if value is None else money(round(value), measures.settings.currency)
+
+
+def _gap(row: TradeRow, place: int) -> float | None:
+    return None if row.weighed is None else row.difference[place]
+
+
+COLUMNS: Final[tuple[AnswerColumn[TradeRow], ...]] = (
+    AnswerColumn("combine", lambda row, _: row.name, "combine", lambda row, _: row.name, least=8, most=14),
+    AnswerColumn(
+        "keep/year",
+        lambda row, _: _said(_yearly(row, "keep_yearly")),
+        "keep_yearly",
+        lambda row, measures: _minor(_yearly(row, "keep_yearly"), measures),
+        least=9,
+        figures=True,
+        gives=1,
+    ),
+    AnswerColumn(
+        "offer/year",
+        lambda row, _: _said(_yearly(row, "offer_yearly")),
+        "offer_yearly",
+        lambda row, measures: _minor(_yearly(row, "offer_yearly"), measures),
+        least=10,
+        figures=True,
+        gives=2,
+    ),
+    AnswerColumn(
+        "pays below",
+        lambda row, _: _said(_gap(row, 1)),
+        "break_even_difference",
+        lambda row, measures: _minor(_gap(row, 1), measures),
+        least=10,
+        figures=True,
+        legend="pays below: the difference to pay (price less allowance) under which trading costs less a year ({money}).",
+    ),
+    AnswerColumn(
+        "8 in 10",
+        lambda row, _: NOTHING if row.weighed is None else f"{_said(row.difference[0])} to {_said(row.difference[2])}",
+        least=14,
+        most=22,
+        figures=True,
+        gives=3,
+    ),
+    data("break_even_difference_low", lambda row, measures: _minor(_gap(row, 0), measures)),
+    data("break_even_difference_high", lambda row, measures: _minor(_gap(row, 2), measures)),
+    data("break_even_price", lambda row, measures: _minor(_yearly(row, "break_even"), measures)),
+    AnswerColumn(
+        "they ask",
+        lambda row, _: _said(row.asked_minor),
+        "asked_difference",
+        lambda row, measures: _minor(row.asked_minor, measures),
+        least=8,
+        figures=True,
+    ),
+    AnswerColumn(
+        "do",
+        lambda row, _: NOTHING if row.verdict is None else _DO[row.verdict],
+        "do",
+        lambda row, _: None if row.verdict is None else _DO[row.verdict].replace(" ", "_"),
+        least=10,
+        most=10,
+        tells_more=True,
+    ),
+    data("chance_trade_cheaper", lambda row, _: None if row.weighed is None else rounded(row.chance, 4)),
+    data("keeping_pays_years", lambda row, _: _yearly(row, "pays_years")),
+    data("keep_years", lambda row, _: _yearly(row, "keep_years")),
+    data("offer_years", lambda row, _: _yearly(row, "offer_years")),
+    data("own_repairs", lambda row, _: row.own_repairs),
+    data("missing", lambda row, _: row.missing or None),
+)
+
+
+def _answer(rows: Sequence[TradeRow], measures: Measures) -> str:
+    known = [row for row in rows if row.weighed is not None]
+    if not known:
+        return "Nothing can be weighed: " + "; ".join(f"{one_line(row.name)} lacks {row.missing}" for row in rows) + "."
+    first = known[0]
+    pays, low, high = (amount(first.difference[place], cents=False) for place in (1, 0, 2))
+    do = {Verdict.REPLACE: "Trade", Verdict.RUN: "Keep", Verdict.EITHER_WAY: "Either way,"}[
+        first.verdict or Verdict.RUN
+    ]
+    return (
+        f"{do} {one_line(first.name)}: {_said(_yearly(first, 'keep_yearly'))} a year against "
+        f"{_said(_yearly(first, 'offer_yearly'))} for the offer. It pays at a difference of {pays} or less ({low} to {high}); "
+        f"they ask {measures.money(first.asked_minor, cents=False)}."
+    )
+
+
+def _sentences(rows: Sequence[TradeRow], interest: float) -> list[str]:
+    offer = rows[0].offer if rows else None
+    found = [
+        f"Interest {number(interest, 1)} % a year, {YEARS} years ahead, the offered one kept at least three. Standing is in "
+        "both by the farm's own stops. Tax, financing and grain lost by capacity are not."
+    ]
+    if offer is not None and offer.price_minor is None:
+        found.append(
+            "No price was said: a new one at the list price of the old. 'wearlog trade COMBINE --price N --allowance N'."
+        )
+    if offer is not None and offer.allowance_minor is None:
+        found.append("No allowance was said: the old one at what the published curve says it is worth.")
+    if any(row.weighed is not None and not row.own_repairs for row in rows):
+        found.append("Repairs go by the published curve (a quarter either way) below four seasons of its own.")
+    found += [f"{one_line(row.name)} is not weighed: it lacks {row.missing}." for row in rows if row.missing]
+    return found
+
+
+def _about(row: TradeRow, measures: Measures) -> str:
+    if row.weighed is None:
+        return f"{one_line(row.name)} lacks {row.missing}."
+    pays = int(row.weighed.pays_years)
+    still = counted(pays, "year") if pays < YEARS else f"all {YEARS} years looked at"
+    return (
+        f"{one_line(row.name)}: {percent(row.chance)} that trading costs less. Keeping it a year more costs less than the "
+        f"offer for {still}. Allowance {measures.money(row.allowance_minor, cents=False)}."
+    )
