@@ -254,6 +254,7 @@ def _enter_load(
 
 def _enter_sample(store: Store, sample: tuple[str, str], elevator: str, field: str, note: str, at: str) -> None:
     from wearlog.facts.quality import MoistureSample
+    from wearlog.logbook.harvest import enter_moisture
     from wearlog.logbook.names import known_names, pick
     from wearlog.logbook.said.amounts import read_percent
 
