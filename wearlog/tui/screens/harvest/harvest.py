@@ -45,6 +45,7 @@ class HarvestScreen(EnteringWork, SectionsScreen):
             "k",
             "grain_lost",
             "wear and grain",
+            show=False,
             tooltip="what worn threshing parts cost in grain, and when to renew them",
         ),
     ]
