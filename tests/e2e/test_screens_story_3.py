@@ -68,13 +68,13 @@ def test_the_third_time_it_is_found_by_checks_in_order_and_the_trail_says_how_su
         terminal.keys("a")
         terminal.wait_for("d [x] dead e [~] erratic w [o] working")
         terminal.write("header fuse blows once more")
-        terminal.keys("Enter")
+        terminal.keys("Tab")
         terminal.keys(*["Right"] * DEVICES.index("Reel lift valve"), "d")
         terminal.wait_for("[x] Reel lift valve")
         terminal.keys(*["Right"] * (DEVICES.index("Stubble lights") - DEVICES.index("Reel lift valve")), "d")
         terminal.wait_for("[x] Stubble lights")
         # the first fuse that is drawn blew as something moved, the third of the answers that begin with b
-        terminal.keys("Enter", "Right", "Enter", "b", "b", "b", "Enter")
+        terminal.keys("Tab", "Right", "Tab", "b", "b", "b", "Tab")
         terminal.wait_for("Enter saves: opened on Kestrel: header fuse blows once more")
         terminal.keys("C-s")
         # cautions stand before the first check, and no result is taken before they are read
