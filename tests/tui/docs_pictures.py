@@ -39,7 +39,6 @@ NAMES = (
     "two_cabs",
     "first_day_check",
     "find",
-    "settings",
 )
 
 
