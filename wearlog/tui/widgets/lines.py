@@ -53,7 +53,7 @@ class TopLine(Widget):
         line = Text(no_wrap=True, end="")
         self._spans = []
         room = self.size.width
-        if sum(len(tab.title) + 3 for tab in self.tabs) + 1 <= room:
+        if sum(len(tab.title) + 3 for tab in self.tabs) + 2 <= room:
             self._name_all(line)
         else:
             self._name_here(line)
@@ -67,14 +67,13 @@ class TopLine(Widget):
 
     def _name_all(self, line: Text) -> None:
         here = self.get_component_rich_style("top-line--here")
-        # a bracket takes the blank before the open one and the blank behind it
         line.append("" if self._is_open(0) else " ")
         for place, tab in enumerate(self.tabs):
             start = line.cell_len
             words = f"{tab.key} {tab.title}"
             line.append(f"[{words}]" if self._is_open(place) else words, here if self._is_open(place) else "")
             self._spans.append((start, line.cell_len, f"open_area('{tab.mode}')"))
-            line.append("" if self._is_open(place) or self._is_open(place + 1) else " ")
+            line.append(" ")
 
     def _name_here(self, line: Text) -> None:
         for tab in self.tabs:
