@@ -139,7 +139,9 @@ def test_stock_received_used_and_counted(own: Wearlog) -> None:
     assert "70 on hand now" in own("stock", "use", "KS-3", "5").out
     assert "12 on hand now" in own("stock", "count", "KS-3", "12").out
     low = own("stock", "--low")
-    assert low.out.splitlines()[2].split() == [
+    *row, number = low.out.splitlines()[2].split()
+    assert own("entries", number).code == 0
+    assert row == [
         "LOW",
         "KS-3",
         "knife",

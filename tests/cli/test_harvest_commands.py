@@ -146,6 +146,17 @@ def test_a_count_becomes_a_loss_with_the_width_of_the_hitched_header(own: Wearlo
     assert "four checks of one combine in one crop, with a yield, are needed for a line." in flat(out)
 
 
+def test_what_a_crop_brings_is_entered_with_it_or_later(own: Wearlog) -> None:
+    assert own("add", "crop", "spelt", "--bushel", "30lb").out == "Saved: added the crop spelt.\n"
+    assert own("add", "crop", "spelt", "--price", "6.00").out == "Saved: entered what spelt brings.\n"
+    # 6.00 for 30 lb: 440.92 a tonne
+    row = own("entries", "crop", "spelt", "--json").json["rows"][0]
+    assert row["price_per_tonne"] == "440.92"
+    assert own("add", "crop", "spelt", "--price", "6.00").code == 4
+    assert own("undo").code == 0
+    assert "price_per_tonne" not in own("entries", "crop", "spelt", "--json").json["rows"][0]
+
+
 def test_what_a_bushel_weighs_is_entered_with_the_crop_or_later(own: Wearlog) -> None:
     count = ("--behind", "75", "--discharge", "5ft", "--yield", "40 bu/ac")
     assert own("add", "crop", "Spelt").code == 0

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
@@ -11,12 +12,14 @@ from wearlog.cli.doors import opened
 from wearlog.cli.options import command, moment, say, tell, tell_care, with_at, with_db
 from wearlog.errors import UsageError
 from wearlog.facts.closed_lists import Evidence, Ground, MachineKind, MeterKind, RepairKind
+from wearlog.facts.work import Crop
 from wearlog.present.words import saved_lines
 
 if TYPE_CHECKING:
     from wearlog.facts.machines import Machine
     from wearlog.store.opening import Store
 
+_TONNE_GRAMS = 1_000_000
 _MACHINES = {"combine", "header", "tractor", "truck", "cart"}
 _OTHERS = ("field", "crop", "season", "part", "component", "service", "repair")
 
@@ -27,7 +30,7 @@ _OTHERS = ("field", "crop", "season", "part", "component", "service", "repair")
         "wearlog add combine Kestrel --engine 2310.4 --separator 1702 --price 585000",
         "wearlog add header North --width 40ft --knife 160 --guards 80",
         "wearlog add field 'north quarter' --area 158 --ground stony",
-        "wearlog add crop wheat --bushel 60lb",
+        "wearlog add crop wheat --bushel 60lb --price 6.00",
         "wearlog add season 2027",
         "wearlog add part KS-3 --name 'knife section' --fits 'knife section' --price 4.60 --pack 25 --on-hand 50 --keep 40",
         "wearlog add component 'feeder chain' --on Kestrel --kind 'feeder conveyor chain' --age unknown",
@@ -49,7 +52,11 @@ _OTHERS = ("field", "crop", "season", "part", "component", "service", "repair")
     type=click.Choice(["usual", "none"]),
     help="Combine, header: with the usual services (common practice; the machine's own book goes before), or with none.",
 )
-@click.option("--price", default="", help="Machine: list price of such a one new. Part: price of one piece.")
+@click.option(
+    "--price",
+    default="",
+    help="Machine: list price new. Part: of one piece. Crop: what a bushel (metric: a tonne) brings.",
+)
 @click.option("--year", type=int, help="Machine: model year.")
 @click.option("--area", default="", help="Field: its area; ac, or ha on a metric farm.")
 @click.option("--ground", type=click.Choice([one.value for one in Ground]), help="Field: how stony it is.")
@@ -150,7 +157,7 @@ def _add_land(store: Store, what: str, name: str, given: dict[str, object]) -> l
     from wearlog.logbook.said.measures import farm_reader
 
     if what == "crop":
-        return [_add_crop(store, name, str(given["bushel"]))]
+        return [_add_crop(store, name, str(given["bushel"]), str(given["price"]))]
     if what == "season":
         if not name.isdigit():
             raise UsageError(f"'{name}' is not a harvest year.", "Write it like 2027.")
@@ -162,18 +169,25 @@ def _add_land(store: Store, what: str, name: str, given: dict[str, object]) -> l
     return [add_field(store, name, area, Ground(str(given["ground"]))).said]
 
 
-def _add_crop(store: Store, name: str, bushel: str) -> str:
-    from wearlog.logbook.farm.machines import add_crop, weigh_bushel
+def _add_crop(store: Store, name: str, bushel: str, price: str) -> str:
+    from wearlog.logbook.farm.machines import add_crop, describe_crop
     from wearlog.logbook.names import known_names
-    from wearlog.logbook.said.measures import farm_reader
+    from wearlog.logbook.said.measures import farm_reader, money
 
     with store.reading() as connection:
         known = known_names(connection)
     grams = farm_reader(known).bushel(bushel) if bushel else None
-    there = [crop for crop in known.crops if crop.name.casefold() == name.strip().casefold()]
-    if there and grams is not None:
-        return weigh_bushel(store, there[0], grams).said
-    return add_crop(store, name, grams).said
+    there = next((one for one in known.crops if one.name.casefold() == name.strip().casefold()), None)
+    crop = Crop(name=name) if there is None else there
+    if grams is not None:
+        crop = replace(crop, bushel_grams=grams)
+    if price:
+        from wearlog.present.plan.grain_lost_sheet import price_grams
+
+        crop = replace(crop, price_minor_per_tonne=round(money(price) * _TONNE_GRAMS / price_grams(crop, known.farm)))
+    if there is None or crop == there:
+        return add_crop(store, name, crop.bushel_grams, crop.price_minor_per_tonne).said
+    return describe_crop(store, crop).said
 
 
 def _add_part(store: Store, number: str, at: datetime, given: dict[str, object]) -> list[str]:

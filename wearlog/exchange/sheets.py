@@ -59,6 +59,7 @@ SHEETS: MappingProxyType[str, tuple[SheetColumn, ...]] = MappingProxyType(
         "crop": (
             text("name", needed=True),
             SheetColumn("bushel", "bushel_grams", Form.MASS, "test weight of a bushel"),
+            SheetColumn("price_per_tonne", "price_minor_per_tonne", Form.MONEY, "what a tonne brings"),
         ),
         "season": (
             SheetColumn("harvest_year", "harvest_year", Form.COUNT, needed=True),

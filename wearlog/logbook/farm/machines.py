@@ -90,17 +90,31 @@ def add_field(store: Store, name: str, area_square_metres: int, ground: Ground) 
     )
 
 
-def add_crop(store: Store, name: str, bushel_grams: int | None = None) -> Done:
+def add_crop(
+    store: Store, name: str, bushel_grams: int | None = None, price_minor_per_tonne: int | None = None
+) -> Done:
     """Enter a crop. RefusedError when there is one of this name."""
-    return _add(store, Crop(name=name, bushel_grams=bushel_grams), f"added the crop {name}")
+    crop = Crop(name=name, bushel_grams=bushel_grams, price_minor_per_tonne=price_minor_per_tonne)
+    return _add(store, crop, f"added the crop {name}")
 
 
-def weigh_bushel(store: Store, crop: Crop, bushel_grams: int) -> Done:
-    """Enter what a bushel of a crop weighs that is in the log already. NotFoundError when it is not there any more."""
+def describe_crop(store: Store, crop: Crop) -> Done:
+    """Enter what a bushel of a crop weighs, or what it brings, that is in the log already.
+
+    NotFoundError when it is not there any more.
+    """
     with store.writing() as connection:
-        now = replace(find_by_id(connection, Crop, crop.id), bushel_grams=bushel_grams)
-        said = f"entered what a bushel of {crop.name} weighs"
-        return save(store, connection, said, changed=[now], known=known_names(connection))
+        before = find_by_id(connection, Crop, crop.id)
+        what = [
+            words
+            for words, is_new in (
+                (f"what a bushel of {crop.name} weighs", crop.bushel_grams != before.bushel_grams),
+                (f"what {crop.name} brings", crop.price_minor_per_tonne != before.price_minor_per_tonne),
+            )
+            if is_new
+        ]
+        said = f"entered {' and '.join(what) or f'what is known of {crop.name}'}"
+        return save(store, connection, said, changed=[crop], known=known_names(connection))
 
 
 def add_season(store: Store, harvest_year: int, starts_on: date | None = None, ends_on: date | None = None) -> Done:
