@@ -15,7 +15,7 @@ PAGE = Path(__file__).parents[2] / "docs" / "import-format.md"
 
 #: sheet -> the fields that no column says yet: what only the program notes, and what gets its column with the form that enters it
 NO_COLUMN_YET: dict[str, frozenset[str]] = {
-    "crop": frozenset({"seed_milligrams_per_thousand", "price_minor_per_tonne", "loss_per_day_millionths"}),
+    "crop": frozenset({"seed_milligrams_per_thousand", "loss_per_day_millionths"}),
     "run": frozenset({"conditions"}),
     "part_kind": frozenset({"endangers_people"}),
     "part": frozenset({"warranty_months", "warranty_usage", "warranty_covers", "warranty_from", "warranty_pro_rata"}),
