@@ -72,7 +72,7 @@ from wearlog.reckoning.plan.grain_lost import grain_lost
 from wearlog.reckoning.plan.rain_list import rain_jobs, rain_list
 from wearlog.reckoning.plan.season_plan import SeasonPlanView, season_plan
 from wearlog.reckoning.plan.stop_or_run import stop_or_run
-from wearlog.reckoning.plan.trade import Offer, trade
+from wearlog.reckoning.plan.trade import OfferTerms, trade
 from wearlog.reckoning.wear.kind_view import kind_view
 from wearlog.reckoning.wear.parts_compared import parts_compared
 from wearlog.reckoning.wear.repairs_again import repairs_again
@@ -203,7 +203,7 @@ def _parts_compared(demo: DemoFarm) -> AnswerSheet[Any]:
 
 def _trade(demo: DemoFarm) -> AnswerSheet[Any]:
     with demo.store.reading() as connection:
-        return trade_sheet(trade(connection, demo.farm, Offer(), yearly_rate=0.06), demo.measures, 6.0)
+        return trade_sheet(trade(connection, demo.farm, OfferTerms(), yearly_rate=0.06), demo.measures, 6.0)
 
 
 def _stops(demo: DemoFarm) -> AnswerSheet[Any]:

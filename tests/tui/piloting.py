@@ -14,6 +14,7 @@ from textual import _wait
 if TYPE_CHECKING:
     from textual.app import App
     from textual.pilot import Pilot
+    from textual.screen import Screen
 
     from wearlog.tui.app import Screens
 
@@ -62,6 +63,14 @@ def screen_lines(app: App[Any]) -> list[str]:
     """Return what the terminal shows, line by line, without spaces at the ends."""
     strips = app.screen._compositor.render_strips()
     return ["".join(segment.text for segment in strip).rstrip() for strip in strips]
+
+
+def help_page_of(about: Screen[Any]) -> str:
+    """Return what `?` shows of a screen: its sentences, then its keys, a line each."""
+    from wearlog.tui.screens.reading_page import key_lines
+
+    say = getattr(about, "about_now", None)
+    return "\n".join([f"{say() if say else ''}\n", *(line.plain for _, line in key_lines(about))])
 
 
 def screen_text(app: App[Any]) -> str:

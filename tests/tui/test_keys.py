@@ -27,7 +27,7 @@ FORMS = {
         "ReplacedPage",
     ),
     *("NarrowingScreen", "CutterbarStrip", "Ticks", "Choices"),
-    *("NoteScreen", "BringInScreen"),
+    *("NoteScreen", "BringInScreen", "SheetLinesScreen"),
 }
 
 

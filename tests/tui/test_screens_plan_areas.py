@@ -10,7 +10,17 @@ import pytest
 from textual.pilot import Pilot
 
 from tests.tui.demo_log import demo_file, demo_log
-from tests.tui.piloting import assert_snapshot, flat, play, press, rows, screen_lines, screen_text, settled
+from tests.tui.piloting import (
+    assert_snapshot,
+    flat,
+    help_page_of,
+    play,
+    press,
+    rows,
+    screen_lines,
+    screen_text,
+    settled,
+)
 from tests.tui.test_screens_contrast import ENOUGH, measured
 from tests.tui.test_screens_season_plan import plan
 from tests.tui.writing import SIZES, Text, enter
@@ -27,7 +37,6 @@ from wearlog.store.location import Location
 from wearlog.tui.app import Screens
 from wearlog.tui.door import Door
 from wearlog.tui.screens.plan.enter_area import AreaToCutScreen
-from wearlog.tui.screens.reading_page import help_text
 from wearlog.tui.themes import INKS
 from wearlog.tui.widgets.answer_line import SectionTabs
 from wearlog.tui.widgets.lines import FootLine
@@ -249,7 +258,7 @@ def test_the_areas_look_as_kept_and_are_read_in_every_light(demo_log: str) -> No
         await press(pilot, "escape", "f1")
         assert "F2 list all answers" in flat(screens)
         await press(pilot, "escape", "escape", "escape", "question_mark")
-        page = help_text(screens.screen_stack[-2]).plain
+        page = help_page_of(screens.screen_stack[-2])
         assert page.startswith("What will be cut in the season, by field or by ground")
         assert "a  plan another area to cut" in page
         assert "x or Del  take out the area under the cursor" in page

@@ -194,14 +194,14 @@ def test_why_says_which_lives_and_v_goes_through_the_machines(demo_log: str) -> 
     play(demo_log, steps, size=(100, 40))
 
 
-def test_w_sets_aside_what_stones_take_and_takes_it_up_again(demo_log: str) -> None:
+def test_x_sets_aside_what_stones_take_and_takes_it_up_again(demo_log: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         await enter(pilot, "5", "enter", "left")
         assert "One stone takes neighbours:" in flat(screens)
-        await enter(pilot, "w")
+        await enter(pilot, "x")
         assert "Set aside for knife sections: stones. u undoes" in flat(screens)
         assert "Every broken piece counts as a stone of its own" in flat(screens)
-        await enter(pilot, "w")
+        await enter(pilot, "x")
         assert "Taken up again for knife sections: stones." in flat(screens)
         assert "One stone takes neighbours:" in flat(screens)
 

@@ -241,10 +241,10 @@ def trade_command(
     from wearlog.present.plan.trade_sheet import trade_sheet
     from wearlog.present.sheet_faces import answer_lines
     from wearlog.reckoning.farm.whole_farm import farm_from
-    from wearlog.reckoning.plan.trade import Offer, trade
+    from wearlog.reckoning.plan.trade import OfferTerms, trade
 
     paid, allowed, listed = (money(text) if text else None for text in (price, allowance, list_price))
-    offer = Offer(paid, allowed, listed, hours, age, warranty_hours)
+    offer = OfferTerms(paid, allowed, listed, hours, age, warranty_hours)
     with opened(db) as store, store.reading() as connection:
         farm = farm_from(connection, local_now())
         name = pick(farm.machines, lambda one: one.name, combine, "machine").name if combine else ""

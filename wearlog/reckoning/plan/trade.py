@@ -37,7 +37,7 @@ _REPAIR_SPREAD: Final = float(np.log(1.25) / 1.2815515655446004)
 
 
 @dataclass(frozen=True, slots=True)
-class Offer:
+class OfferTerms:
     """What is offered, in minor units and hours of use in the field; None: not said.
 
     Attributes
@@ -67,7 +67,7 @@ class TradeRow:
     """
 
     name: str
-    offer: Offer
+    offer: OfferTerms
     price_minor: int
     allowance_minor: int
     weighed: TradeWeighed | None
@@ -96,7 +96,7 @@ class TradeRow:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class _Standing:
+class _HoursStood:
     """Standing of a combine: hours over its counter as power law, what an hour costs, and on how many stops that rests."""
 
     hours: float
@@ -107,7 +107,7 @@ class _Standing:
 
 
 def trade(
-    connection: Connection, farm: Farm, offer: Offer, name: str = "", *, yearly_rate: float = 0.0
+    connection: Connection, farm: Farm, offer: OfferTerms, name: str = "", *, yearly_rate: float = 0.0
 ) -> tuple[TradeRow, ...]:
     """Weigh keeping every combine (or the one of a name) against the offer, the one that gains most by trading first."""
     curves = own_curves(connection, farm)
@@ -117,7 +117,7 @@ def trade(
     return tuple(sorted(rows, key=lambda row: (row.weighed is None, row.asked_minor - row.difference[1], row.name)))
 
 
-def _standing(connection: Connection, farm: Farm, curves: FleetCurves) -> dict[str, _Standing]:
+def _standing(connection: Connection, farm: Farm, curves: FleetCurves) -> dict[str, _HoursStood]:
     by_place = stops_of_combines(farm, find_all(connection, Stoppage))
     again = repairs_again(farm, MachineKind.COMBINE)
     shape = 1.0 if again is None or again.law is None else again.law.shape
@@ -129,12 +129,12 @@ def _standing(connection: Connection, farm: Farm, curves: FleetCurves) -> dict[s
     for curve in curves.machines:
         hours = stood.get(curve.name, [])
         since = curve.seasons[0].from_hours if curve.seasons else 0.0
-        found[curve.name] = _Standing(sum(hours), since, curve.hours, shape, len(hours))
+        found[curve.name] = _HoursStood(sum(hours), since, curve.hours, shape, len(hours))
     return found
 
 
 def _row(
-    farm: Farm, life: MachineLife, curves: FleetCurves, standing: _Standing, offer: Offer, yearly_rate: float
+    farm: Farm, life: MachineLife, curves: FleetCurves, standing: _HoursStood, offer: OfferTerms, yearly_rate: float
 ) -> TradeRow:
     machine = next(one for one in farm.machines if one.name == life.name)
     own_list = machine.list_price_minor or 0
@@ -190,7 +190,7 @@ def _repairs(curve: MachineCurve) -> tuple[RepairCurve, bool]:
     return own.as_repair_curve(curve.name, COMBINE.life_hours), True
 
 
-def _stood(standing: _Standing, hours: Floats) -> Floats:
+def _stood(standing: _HoursStood, hours: Floats) -> Floats:
     """Hours stood up to each of these hours of use: as much as was stood on record, as its power law runs."""
     worked = standing.to_hours**standing.shape - standing.from_hours**standing.shape
     return np.asarray(hours**standing.shape * (standing.hours / worked if worked > 0 else 0.0))

@@ -86,11 +86,11 @@ def keep_or_trade(door: Door) -> Decided:
     """Weigh keeping every combine against a new one at its own list price."""
     from wearlog.present.digits import Measures
     from wearlog.present.plan.trade_sheet import trade_sheet
-    from wearlog.reckoning.plan.trade import Offer, trade
+    from wearlog.reckoning.plan.trade import OfferTerms, trade
 
     with door.log.reading() as connection:
         farm = door.farm(connection)
-        rows = trade(connection, farm, Offer(), yearly_rate=TRADE_INTEREST / 100)
+        rows = trade(connection, farm, OfferTerms(), yearly_rate=TRADE_INTEREST / 100)
     return _decided("Keep or trade", "Keep or trade", trade_sheet(rows, Measures(farm.settings), TRADE_INTEREST), ())
 
 

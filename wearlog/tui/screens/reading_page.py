@@ -83,11 +83,6 @@ def _about(about: Screen[Any]) -> str:
     return say() if say else ""
 
 
-def help_text(about: Screen[Any]) -> Text:
-    """Return the page of a screen as one text: its sentences, then its keys."""
-    return Text("\n").join([Text(f"{_about(about)}\n"), *(line for _, line in key_lines(about))])
-
-
 def key_lines(about: Screen[Any]) -> list[tuple[ActiveBinding, Text]]:
     """Return every key that works on a screen now, with its line; those of the focused widget stand first."""
     lines: list[tuple[ActiveBinding, Text]] = []

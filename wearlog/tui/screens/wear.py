@@ -57,7 +57,7 @@ class KindScreen(SectionsScreen):
         Binding("v", "other", "fleet/machine", tooltip="the whole fleet, or one machine after the other"),
         Binding("tab", "strip", "bar", show=False, tooltip="between the list and the bar of positions"),
         Binding(
-            "w", "set_aside", "set aside", show=False, tooltip="what Why says of stones, or take it up again; u undoes"
+            "x", "set_aside", "set aside", show=False, tooltip="what Why says of stones, or take it up again; u undoes"
         ),
         Binding(
             "k", "stop_or_run", "stop or run", tooltip="change the worst of the component under the cursor, or run on"
