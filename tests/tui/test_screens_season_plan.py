@@ -187,7 +187,7 @@ def test_spares_and_orders_are_shown_written_and_received(demo_log: str, tmp_pat
         assert "Hollow Road Parts: " in screen_text(screens)
         await keep(screens, pilot, "plan_orders")
         await enter(pilot, "s")
-        assert "Ctrl+S saves: the order as one workbook" in flat(screens)
+        assert "Enter saves: the order as one workbook" in flat(screens)
         await enter(pilot, "enter", "s", "ctrl+s", "s", "right", "ctrl+s", "s", "left", "ctrl+s")
         assert "Wrote" in screen_text(screens)
         order = plan(screens).page.orders[0]  # type: ignore[union-attr]
