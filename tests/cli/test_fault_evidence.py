@@ -197,7 +197,10 @@ def test_what_was_undone_is_said_until_it_is_put_back(own: Wearlog) -> None:
     )
     assert own("faults", "check", "1", "lamp", "header fuse", "bad").code == 0
     own("faults", "undone", "1", "unplugged", "reel lift")
+    # the lamp that hangs there already is not put there a second time
+    assert own("faults", "check", "1", "lamp", "header fuse", "unclear").code == 0
     shown = own("faults", "next", "1").out
+    assert shown.count("lamp in place of the fuse") == 1
     assert "NOT PUT BACK: lamp in place of the fuse at Header fuse, since 2026-08-03 15:00." in shown
     assert "NOT PUT BACK: unplugged at Reel lift valve" in shown
     closed = own("faults", "close", "1", "header harness", "short-to-ground", "--fuse", "15")

@@ -129,8 +129,12 @@ def checks_until_found(terminal: Terminal) -> None:
             terminal.keys(*(["Right"] * (2 if is_bad else 1)))
             terminal.wait_for("Enter saves: check")
         terminal.keys("C-s")
+        # a check that was done is not advised again: the page is the new one when its line is another
         terminal.wait_until(
-            lambda now: "Saved: " in now and ("NEXT" in now or "BEFORE YOU TOUCH IT" in now), "the next check"
+            lambda now, step=step: (
+                "Saved: " in now and (("NEXT" in now and step not in now.splitlines()) or "BEFORE YOU TOUCH IT" in now)
+            ),
+            "the next check",
         )
         if "BEFORE YOU TOUCH IT" in terminal.screen():
             # a repair takes the lead off the battery: all cautions again

@@ -85,7 +85,7 @@ def note_check(store: Store, fault: Fault, entry: CheckEntry, *, at: datetime) -
             place=entry.held,
         )
         check = _with_reading(check, entry)
-        lamp = _lamp_in_place(fault, check, nodes, at)
+        lamp = _lamp_in_place(connection, fault, check, nodes, at)
         speak = FarmSpeaker(settings_of(connection))
         said = check_sentence(speak, fault.title, check.step, entry, name, check.verdict, at)
         return save(store, connection, said, new=[check, *lamp])
@@ -173,11 +173,16 @@ def _with_reading(check: FaultCheck, entry: CheckEntry) -> FaultCheck:
 
 
 def _lamp_in_place(
-    fault: Fault, check: FaultCheck, nodes: Sequence[CircuitNode], at: datetime
+    connection: Connection, fault: Fault, check: FaultCheck, nodes: Sequence[CircuitNode], at: datetime
 ) -> tuple[FaultOpening, ...]:
-    """Return what the first step with a lamp leaves undone: it stands where the fuse was."""
+    """Return what the first step with a lamp leaves undone: it stands where the fuse was, and is kept once."""
     fuse = next((node for node in nodes if node.id == check.node_id and node.kind is NodeKind.FUSE), None)
     if check.kind is not CheckKind.LAMP or fuse is None:
+        return ()
+    open_now = (
+        one for one in find_in_order(connection, FaultOpening, "at", fault_id=fault.id) if one.put_back_at is None
+    )
+    if any(one.opened is Opened.LAMP_IN_PLACE and one.node_id == fuse.id for one in open_now):
         return ()
     return (FaultOpening(fault_id=fault.id, node_id=fuse.id, opened=Opened.LAMP_IN_PLACE, at=at),)
 
