@@ -60,7 +60,7 @@ class Common(NamedTuple):
 COMMON: Final = (
     Common("what broke, at the place that is shown", ("b", "41", "r", "enter"), "breakage"),
     Common("the same as a line", ("b", "tab", "guard 9 rock", "enter"), "breakage"),
-    Common("an area cut", ("c", "40", "enter", "3", "ctrl+s"), "run"),
+    Common("an area cut", ("c", "40", "tab", "3", "enter"), "run"),
     Common("what the meters show", ("r", "2400", "ctrl+s"), "reading"),
     Common("a machine stands", ("d", "w", "ctrl+s"), "stoppage"),
     Common("it runs again", ("d",), "stoppage", 0),
