@@ -43,7 +43,7 @@ ELSEWHERE = frozenset(
     {
         *("FormScreen", "WorkForm", "_CaseForm", "FirstDayPage"),
         *("FarmPage", "CombinePage", "HeaderPage", "CheckPage"),
-        *("SheetLinesScreen", "TryLoadsScreen"),
+        *("SheetLinesScreen", "TryLoadsScreen", "AgeScreen", "PlanFileScreen"),
     }
 )
 

@@ -31,7 +31,7 @@ def test_an_unknown_age_is_told_by_the_key_that_stands_there(small_farm: str, si
         assert "is not a number" in flat(screens)
         await enter(pilot, "ctrl+u", Text("about 2 seasons"))
         assert "a season" in flat(screens)
-        await enter(pilot, "ctrl+s")
+        await enter(pilot, "enter")
         assert "old now" in flat(screens)
         assert SINCE_WHEN not in flat(screens)
 
