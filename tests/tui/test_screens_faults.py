@@ -215,7 +215,7 @@ def test_closing_notes_what_it_was_refuses_a_larger_fuse_and_shows_the_trail(dem
         assert rows(demo_log, FaultFinding) == before
         await enter(pilot, "ctrl+u", Text("10"), "ctrl+s")
         assert "controllers drop off the data line, so far once" in screen_text(screens)
-        assert "95 % that it has held" in flat(screens)
+        assert "not run since; 95 % that it holds" in flat(screens)
 
     before = rows(demo_log, FaultFinding)
     play(demo_log, steps)
