@@ -84,6 +84,8 @@ HELP_PAGES: Final = (
         "where",
         "completion",
         "stop-or-run",
+        "compare-parts",
+        "trade",
         "rain-day",
         "restore",
         "move-log",
