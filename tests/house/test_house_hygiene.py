@@ -11,6 +11,8 @@ from pathlib import Path
 
 import pytest
 
+from wearlog.tui.gateway import LOADED_FIRST
+
 ROOT = Path(__file__).parents[2]
 MODULES = sorted(ROOT.joinpath("wearlog").rglob("*.py"))
 IDS = [str(file.relative_to(ROOT)) for file in MODULES]
@@ -179,3 +181,12 @@ def test_no_two_classes_have_one_name() -> None:
             where.setdefault(one, []).append(name)
     assert len(where) > 500
     assert {one: files for one, files in where.items() if len(files) > 1} == {}
+
+
+def test_packages_that_load_what_lies_in_them_are_loaded_before_any_question_runs() -> None:
+    """Two threads that load such a package by different doors may get half a module each."""
+    packages = (file for file in MODULES if file.name == "__init__.py")
+    names = {".".join(file.parent.relative_to(ROOT).parts): file.read_text("utf-8") for file in packages}
+    assert {name for name, text in names.items() if re.search(rf"^from {re.escape(name)}\.", text, re.M)} == set(
+        LOADED_FIRST
+    )

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TypeVar
+from importlib import import_module
+from threading import Lock
+from typing import Final, TypeVar
 
 from textual.message import Message
 from textual.widget import Widget
@@ -15,6 +17,15 @@ from wearlog.tui.host import host_of
 from wearlog.tui.remembered import write_down
 
 T = TypeVar("T")
+#: packages that load what lies in them. Of two threads that come in by different doors each holds what the other waits for, and
+#: Python then gives one of them half a module: so one thread loads them, before any question runs
+LOADED_FIRST: Final = (
+    "wearlog.store.schema",
+    "wearlog.logbook.quickline",
+    "wearlog.logbook.plain_line",
+    "wearlog.wear",
+)
+_LOADING = Lock()
 
 
 class AnswerCame(Message, bubble=False):
@@ -63,6 +74,7 @@ class Gateway:
             worker = get_current_worker()
             deliver: Callable[[], None]
             try:
+                _load_packages()
                 answer = question(self.door)
             except WearlogError as error:
                 deliver = _with_error(owner, error, failed)
@@ -84,6 +96,12 @@ class Gateway:
 
 def _with_answer(then: Callable[[T], None], answer: T) -> Callable[[], None]:
     return lambda: then(answer)
+
+
+def _load_packages() -> None:
+    with _LOADING:
+        for name in LOADED_FIRST:
+            import_module(name)
 
 
 def _with_error(
