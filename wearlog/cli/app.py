@@ -4,15 +4,11 @@ from __future__ import annotations
 
 from difflib import get_close_matches
 from importlib import import_module
-from typing import Final
 
 import click
 
 from wearlog.cli import overview
 from wearlog.errors import UsageError
-
-#: the variable by which a shell asks what a half-written line may go on with
-COMPLETES: Final = "_WEARLOG_COMPLETE"
 
 
 class LazyGroup(click.Group):
@@ -42,7 +38,7 @@ def app() -> None:
 def run_command(words: list[str]) -> int:
     """Run a command and return its exit code. UsageError for words that do not fit."""
     try:
-        returned = app.main(words, prog_name="wearlog", complete_var=COMPLETES, standalone_mode=False)
+        returned = app.main(words, prog_name="wearlog", complete_var=overview.COMPLETES, standalone_mode=False)
     except click.UsageError as error:
         raise UsageError(_sentence(error), _hint(words, error)) from error
     except click.Abort as error:

@@ -117,7 +117,8 @@ def completion_command(*, shell: str) -> None:
     """
     from click.shell_completion import get_completion_class
 
-    from wearlog.cli.app import COMPLETES, app
+    from wearlog.cli.app import app
+    from wearlog.cli.overview import COMPLETES
 
     asked = get_completion_class(shell)
     assert asked is not None, shell

@@ -7,7 +7,7 @@ import os
 import sys
 
 from wearlog.cli.kept_helps import kept_help
-from wearlog.cli.overview import overview, version
+from wearlog.cli.overview import COMPLETES, overview, version
 from wearlog.cli.plain_output import write_what_can_be_shown
 from wearlog.errors import WearlogError
 
@@ -36,7 +36,7 @@ def main() -> None:
 def run(words: list[str]) -> int:
     """Run a command line and return its exit code: 0 done, 1 failure, 2 usage, 3 not found, 4 refused, 5 conflict, 6 version."""
     try:
-        if "_WEARLOG_COMPLETE" in os.environ:
+        if COMPLETES in os.environ:
             # a shell asks at Tab, with no words: it must get neither screens nor a brief
             from wearlog.cli.app import run_command
 

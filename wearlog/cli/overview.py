@@ -10,6 +10,10 @@ if TYPE_CHECKING:
     from typing import Final
 
 
+#: the variable by which a shell asks what a half-written line may go on with
+COMPLETES: Final = "_WEARLOG_COMPLETE"
+
+
 class ListedCommand:
     """A command: where its click command is, and what it does in one line."""
 
