@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import datetime, timedelta
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -14,6 +15,7 @@ from wearlog.facts.age_scale import AgeScale
 from wearlog.facts.closed_lists import MeterKind
 from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.wearing import Component, Fitting
+from wearlog.ids import short_number
 from wearlog.logbook.parts.fitting import add_component
 from wearlog.logbook.said.measures import FarmReader
 from wearlog.store.finding import find_all
@@ -100,3 +102,50 @@ def test_without_a_season_on_record_a_usual_one_is_taken_and_said_to_be_a_guess(
         component = next(one for one in find_all(connection, Component) if one.place == "rasp bars")
     assert {one.age_when_fitted_usage for one in fittings(file_farm, component)} == {400 * HOUR}
     done(own("fit", "kestrel", "rasp bars", "--age", "a season", "--not-from-shelf"))
+
+
+def test_cells_read_an_age_as_it_is_told(own: Wearlog, file_farm: SmallFarm) -> None:
+    component = bars(file_farm)
+    harvest(file_farm, hours=20)
+    row = ("machine=kestrel", "component=rasp bars", "fitted=2026-11-20 8:00")
+    ran = done(own("enter", "fitting", *row, "position=1-2", "age_when_fitted=about 3 seasons"))
+    assert ran.err.splitlines()[0] == "'about 3 seasons' is taken as 60 h at 20 h a season."
+    on = [one for one in fittings(file_farm, component) if one.removed_at is None]
+    assert [one.age_when_fitted_usage for one in on[:2]] == [60 * HOUR, 60 * HOUR]
+    ran = done(own("change", short_number(on[0].id), "age_when_fitted_h=since new"))
+    # the counter had shown 1,702 h and 20 more when it was noted
+    assert ran.err.splitlines()[0] == "'since new' is taken as 1,722 h."
+    assert "1722" in ran.out
+
+
+def test_an_age_is_no_figure_of_another_column(own: Wearlog, file_farm: SmallFarm) -> None:
+    refused = own(
+        "enter", "service_item", "machine=kestrel", "name=oil", "meter=separator_hours", "interval_h=about 3 seasons"
+    )
+    assert refused.code == 2
+    assert "'about 3 seasons' says how old something is: here stands a figure." in refused.err
+
+
+def test_the_file_says_its_seasons_again_another_year_and_the_log_keeps_what_it_took(
+    own: Wearlog, file_farm: SmallFarm, tmp_path: Path
+) -> None:
+    component = bars(file_farm)
+    file = tmp_path / "fitting.csv"
+    words = "machine,component,position,fitted,age_when_fitted\nKestrel,rasp bars,3,2026-05-20,"
+    file.write_text(f"{words}about 2 seasons\n", "utf-8")
+    ran = done(own("import", str(file)))
+    assert "line 2: 'about 2 seasons' is taken as 400 h at 200 h a season (a guess)." in ran.out + ran.err
+    harvest(file_farm, hours=20)
+    done(own("import", str(file)))
+    third = [one for one in fittings(file_farm, component) if one.position == 3 and one.age_when_fitted_usage]
+    assert [one.age_when_fitted_usage for one in third] == [400 * HOUR]
+    done(own("import", str(file), "--replace"))
+    third = [one for one in fittings(file_farm, component) if one.position == 3 and one.age_when_fitted_usage]
+    assert [one.age_when_fitted_usage for one in third] == [40 * HOUR]
+    file.write_text(f"{words}about two combines\n", "utf-8")
+    refused = own("import", str(file))
+    assert refused.code == 4
+    assert (
+        "'about two combines' says no age. Write new, unknown, its figure, about 3 seasons, or since new."
+        in refused.out
+    )

@@ -60,20 +60,18 @@ def age_command(machine: str, place: str, age: str, *, positions: str, db: str) 
 
 def told_age(store: Store, machine_id: UUID, meter: MeterKind, text: str) -> int | None:
     """Read an age; one that is told roughly by what the machine runs, and then say what it is taken for."""
+    from wearlog.exchange.told_ages import ToldAges
     from wearlog.logbook.names import known_names
     from wearlog.logbook.said.measures import farm_reader
     from wearlog.logbook.said.rough_ages import is_rough
     from wearlog.present.digits import Measures
-    from wearlog.reckoning.farm.whole_farm import farm_from
-    from wearlog.reckoning.wear.age_scale import age_scale
 
     with store.reading() as connection:
         reader = farm_reader(known_names(connection))
         if not is_rough(text):
             return reader.age(meter, text)
-        farm = farm_from(connection, local_now())
-        scale = age_scale(connection, farm, machine_id, meter)
-    age, measures = reader.age(meter, text, scale), Measures(farm.settings)
-    season = f" at {measures.usage(meter, scale.season)} a season{' (a guess)' if scale.is_guess else ''}"
-    tell(f"'{text}' is taken as {measures.usage(meter, age)}{season if 'season' in text.casefold() else ''}.")
+    ages = ToldAges(store, local_now(), Measures(reader.settings))
+    age = ages.age(text, machine_id, meter)
+    for said in ages.said:
+        tell(said)
     return age

@@ -15,6 +15,7 @@ from wearlog.cli.options import (
     command,
     local_now,
     say,
+    tell,
     with_by,
     with_db,
     with_json,
@@ -123,6 +124,8 @@ def enter_command(sheet: str, cells: tuple[str, ...], *, dry_run: bool, yes: boo
     with opened(db, start=True) as store:
         book = _book(store)
         facts = book.entered(name, said_cells(cells))
+        for taken in book.taken:
+            tell(taken)
         if dry_run:
             _say_read(book, name, facts, as_json=as_json)
             return
@@ -183,6 +186,8 @@ def change_command(number: str, cells: tuple[str, ...], *, dry_run: bool, as_jso
         if not sheet:
             raise UsageError(f"Entry {number} is no row of a sheet.", "'wearlog undo' takes it back.")
         change = read_change(book, sheet, old, said_cells(cells))
+        for taken in book.taken:
+            tell(taken)
         done = change_facts(book, change, dry_run=dry_run)
     content = {
         "entry_number": number,

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
 from difflib import get_close_matches
@@ -22,6 +23,7 @@ from wearlog.facts.plain_text import folded, plain
 from wearlog.facts.positions import format_positions, parse_positions
 from wearlog.logbook.said.choices import choice_said
 from wearlog.logbook.said.measures import AGE_WORDS, HOURS, hours, kin, measure
+from wearlog.logbook.said.rough_ages import is_rough, without_about
 from wearlog.units import MOST_DIGITS, fewest_decimals, milliamperes, read_number, to_whole, with_fraction
 
 
@@ -130,22 +132,39 @@ def read_measure(text: str, factor: Decimal, unit: str = "", *, decimal_comma: b
     family = kin(unit) if _SAYS_MORE.search(text) and not _WITH_POWER.fullmatch(text) else ()
     if not family:
         return to_whole(_not_below_0(text, decimal_comma=decimal_comma), factor)
+    if is_rough(text):
+        raise UsageError(
+            f"'{text}' says how old something is: here stands a figure.", f"Write it in {unit}, like 400 {unit}."
+        )
     number = partial(read_written_number, decimal_comma=decimal_comma)
     if unit in HOURS:
         return hours(text, unit, number)
     return measure(text, family, unit, partial(with_fraction, number=number))
 
 
-def read_age(text: str, factor: Decimal, unit: str = "", *, decimal_comma: bool | None = None) -> int | None:
-    """An age in stored units, or a word for it: unknown, new."""
-    word = text.casefold()
-    return AGE_WORDS[word] if word in AGE_WORDS else read_measure(text, factor, unit, decimal_comma=decimal_comma)
+@dataclass(frozen=True, slots=True)
+class RoughAge:
+    """An age told by seasons or by the machine's own; what it comes to is known with the component of its row."""
+
+    text: str
 
 
-def read_age_without_unit(text: str) -> int | None:
-    """An age under a heading that has no unit: 0, new or unknown."""
+def read_age(text: str, factor: Decimal, unit: str = "", *, decimal_comma: bool | None = None) -> int | RoughAge | None:
+    """An age in stored units, or words for it: unknown, new, about 3 seasons."""
+    word = without_about(text)
+    if word in AGE_WORDS:
+        return AGE_WORDS[word]
+    if is_rough(word):
+        return RoughAge(text)
+    if not any(one.isdigit() for one in word):
+        raise UsageError(f"'{text}' says no age.", "Write new, unknown, its figure, about 3 seasons, or since new.")
+    return read_measure(word, factor, unit, decimal_comma=decimal_comma)
+
+
+def read_age_without_unit(text: str) -> int | RoughAge | None:
+    """An age under a heading that has no unit: 0, a word, or told roughly."""
     age = read_age(text, Decimal(1))
-    if age:
+    if age and not isinstance(age, RoughAge):
         raise UsageError(f"The age '{text}' has no unit.", "Put the unit into the heading: age_when_fitted_h or _ac.")
     return age
 

@@ -28,7 +28,9 @@ Notebooks with columns of any name come in by `wearlog notebook`. This page is m
   1234,5 or 1.234,5. If such a file has points all through, they are taken as decimal points. What could be read in two ways a
   thousand apart is refused.
 - A cell may say its own unit, as after a command, where it measures the same thing as the heading's: `48.5 ha` under `area_ac`,
-  `40 ft` or `19 7/8 in` under a length, `90 min` or `1 h 20 min` under hours. An age may be `new` or `unknown`.
+  `40 ft` or `19 7/8 in` under a length, `90 min` or `1 h 20 min` under hours. An age may be `new` or `unknown`,
+  or be told roughly: `about 3 seasons` by what the machine runs a season by the log (else a usual one), `since new` by what its
+  counter had run when the part was noted. The import says what it took; the log keeps that figure, also when the file comes again.
 - In columns of hours 1:30 is an hour and a half. Money is in the farm's currency. No number is below 0.
 
 ## Times

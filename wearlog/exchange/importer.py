@@ -10,9 +10,11 @@ from typing import TYPE_CHECKING
 
 from wearlog.exchange.headings import FIELDS_OF_SHEET
 from wearlog.exchange.source import SheetReading, read_source
+from wearlog.exchange.told_ages import ToldAges
 from wearlog.facts.bookkeeping import Setting
 from wearlog.facts.farm_settings import farm_settings
 from wearlog.logbook.name_book import KnownNames
+from wearlog.present.digits import Measures
 
 if TYPE_CHECKING:
     from wearlog.logbook.files.importing import BroughtIn
@@ -58,7 +60,8 @@ def import_source(
     from wearlog.logbook.files import importing
 
     known = importing.known_names(store)
-    reading = _read(path, known, time_zone, now or datetime.now(UTC))
+    moment = now or datetime.now(UTC)
+    reading = _read(path, known, time_zone, moment, ToldAges(store, moment, Measures(known.farm)))
     if reading.problems:
         return ImportReport(reading, None, dry_run)
     brought = importing.bring_in(
@@ -69,18 +72,19 @@ def import_source(
         replace=replace,
         dry_run=dry_run,
         told=FIELDS_OF_SHEET,
+        rough=reading.rough,
     )
     return ImportReport(reading, brought, dry_run)
 
 
-def _read(path: Path, known: KnownNames, time_zone: str | None, now: datetime) -> SheetReading:
+def _read(path: Path, known: KnownNames, time_zone: str | None, now: datetime, ages: ToldAges) -> SheetReading:
     farms_own = known.farm.time_zone
-    reading = read_source(path, known, time_zone=time_zone or farms_own, now=now)
+    reading = read_source(path, known, time_zone=time_zone or farms_own, now=now, ages=ages)
     if time_zone or not reading.clock_asked:
         return reading
     said = farm_settings(fact for fact in reading.facts if isinstance(fact, Setting)).time_zone
     if said and said != farms_own:
-        return read_source(path, known, time_zone=said, now=now)
+        return read_source(path, known, time_zone=said, now=now, ages=ages)
     if farms_own or said:
         return reading
     notice = "The farm has no setting time_zone: times without an offset were read by this machine's clock."

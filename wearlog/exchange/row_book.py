@@ -34,6 +34,7 @@ from wearlog.exchange.row_meaning import Pointer, measure_of
 from wearlog.exchange.rows_by_name import NamedRows, WrittenNames, rows_by_sheet, what_is
 from wearlog.exchange.sheet_reader import SheetReader
 from wearlog.exchange.sheets import SHEETS
+from wearlog.exchange.told_ages import ToldAges
 from wearlog.facts.electrics import Fault
 from wearlog.facts.fact import Fact
 from wearlog.facts.plain_text import folded
@@ -42,6 +43,7 @@ from wearlog.logbook.name_book import KnownNames
 from wearlog.logbook.names import known_names
 from wearlog.logbook.rows.entering import find_entry, row_of_number
 from wearlog.logbook.said.measures import read_moment
+from wearlog.present.digits import Measures
 from wearlog.present.files.row_sheet import SheetRow
 from wearlog.store.connection import Connection
 from wearlog.store.finding import count_all, find_all, find_in_order, find_many
@@ -184,6 +186,16 @@ class RowBook:
     now: datetime
 
     @cached_property
+    def ages(self) -> ToldAges:
+        """What reckons the ages that are told roughly, and says what they were taken for."""
+        return ToldAges(self.store, self.now, Measures(self.known.farm))
+
+    @cached_property
+    def taken(self) -> list[str]:
+        """What was taken for granted in the rows read so far, as sentences."""
+        return []
+
+    @cached_property
     def _clock(self) -> FarmClock:
         return FarmClock(farm_zone(self.known.farm.time_zone))
 
@@ -259,7 +271,7 @@ class RowBook:
 
     def _read(self, sheet: str, cells: Mapping[str, str]) -> list[Fact]:
         problems = ProblemList()
-        named = NamedRows(self.known)
+        named = NamedRows(self.known, self.ages)
         for fault in self.faults:
             named.add("fault", fault)
         reader = SheetReader(_one_row(sheet, cells), named, self._clock, problems)
@@ -267,6 +279,7 @@ class RowBook:
         if problems:
             first = problems.kept[0]
             raise UsageError(f"{first.heading}: {first.message}" if first.heading else first.message, first.hint)
+        self.taken.extend(text for _, text in reader.taken)
         return reader.facts
 
     def _bound(self, sheet: str, said: Mapping[str, str], measure: Measure) -> dict[str, str]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping, Sequence
+from datetime import UTC, datetime
 from difflib import get_close_matches
 from enum import StrEnum
 from typing import TypeAlias
@@ -14,6 +15,7 @@ from wearlog.exchange.cell_text import guarded
 from wearlog.exchange.columns import By, Form, Measure, SheetColumn
 from wearlog.exchange.headings import NAME_FIELDS, helpers_of
 from wearlog.exchange.sheets import SHEETS
+from wearlog.exchange.told_ages import ToldAges
 from wearlog.facts.closed_lists import MeterKind, Sensor
 from wearlog.facts.fact import Fact
 from wearlog.facts.parts import Part, PartKind
@@ -21,6 +23,7 @@ from wearlog.facts.plain_text import folded
 from wearlog.ids import derived_id
 from wearlog.logbook.name_book import KnownNames
 from wearlog.logbook.names import fitting_best, too_many, words_of_kind
+from wearlog.present.digits import Measures
 
 Name: TypeAlias = tuple[object, ...]
 
@@ -55,10 +58,13 @@ class NamedRows:
         Sheets that are there but could not be read: what points at them is not blamed for it.
     begun : list of (str, str)
         What was read as another name since the list was last emptied: what the cell says, and the name.
+    ages : ToldAges
+        Reckons the ages that are told roughly; without a log by usual seasons.
     """
 
-    def __init__(self, known: KnownNames) -> None:
+    def __init__(self, known: KnownNames, ages: ToldAges | None = None) -> None:
         self.rows: dict[UUID, Fact] = {}
+        self.ages = ages or ToldAges(None, datetime.now(UTC), Measures(known.farm))
         self.unreadable: set[str] = set()
         self.begun: list[tuple[str, str]] = []
         self._by_name: dict[str, dict[Name, UUID]] = defaultdict(dict)

@@ -7,7 +7,7 @@ from typing import Any, Final
 from uuid import UUID
 
 from wearlog.errors import UsageError
-from wearlog.exchange.cells import Convert, converter
+from wearlog.exchange.cells import Convert, RoughAge, converter
 from wearlog.exchange.columns import BUSHELS_PER_ACRE, Form
 from wearlog.exchange.headings import FACT_OF_SHEET, KEY, NAME_FIELDS, BoundColumn, bind
 from wearlog.exchange.instants import FarmClock
@@ -43,6 +43,10 @@ class SheetReader:
         Rows that were not blank.
     literal : set of UUID
         Rows whose key is an id: the program wrote them, so nothing is to be read between the lines.
+    taken : list of (int, str)
+        Line, and what an age that is told roughly was taken for there.
+    rough : set of UUID
+        The rows whose age is told so.
     """
 
     def __init__(self, raw: RawSheet, named: NamedRows, clock: FarmClock, problems: ProblemList) -> None:
@@ -53,6 +57,8 @@ class SheetReader:
         self.literal: set[UUID] = set()
         self.twice: list[tuple[int, str]] = []
         self.begun: list[tuple[int, str, str]] = []
+        self.taken: list[tuple[int, str]] = []
+        self.rough: set[UUID] = set()
         self._named, self._clock, self._problems = named, clock, problems
         before = problems.count
         self._bindings = bind(raw, problems)
@@ -60,6 +66,7 @@ class SheetReader:
         self._names_only = problems.count > before
         self._type = FACT_OF_SHEET[raw.name]
         self._ids = RowIds(raw.name, named)
+        self._told_roughly = False
         self._key_index = self._bindings.index_of(KEY)
         self._plain: list[tuple[int, str, Convert, BoundColumn]] = []
         self._late: list[BoundColumn] = []
@@ -111,6 +118,7 @@ class SheetReader:
         if missing < 0:
             self._refuse_beyond(line, cells)
         failed: set[str] = set()
+        self._told_roughly = False
         values = self._converted(line, cells, failed)
         self._resolve(line, cells, values, failed)
         self._look_again(line, cells, values, failed)
@@ -121,6 +129,9 @@ class SheetReader:
         if self._named.begun:
             self.begun += [(line, text, name) for text, name in self._named.begun]
             self._named.begun.clear()
+        if self._named.ages.said:
+            self.taken += [(line, text) for text in self._named.ages.said]
+            self._named.ages.said.clear()
         key = plain(cells[self._key_index]) if self._key_index is not None else ""
         if self._problems.count == before and not failed and not self._names_only:
             self._keep(line, values, key)
@@ -183,7 +194,11 @@ class SheetReader:
             refuse_positions_beyond(values, self._named)
 
     def _suit(self, bound: BoundColumn, text: str, values: dict[str, object]) -> None:
-        if bound.unit != BUSHELS_PER_ACRE:
+        age = values.get(bound.column.field)
+        if isinstance(age, RoughAge):
+            values[bound.column.field] = self._named.ages.settle(age, values, self._named.rows)
+            self._told_roughly = True
+        elif bound.unit != BUSHELS_PER_ACRE:
             refuse_wrong_unit(bound, measure_of(values, self._named))
         elif bound.column.field in values:
             raise UsageError(*_TWO_UNITS)
@@ -230,6 +245,8 @@ class SheetReader:
             row_id = self._ids.of(one, key, position, many=len(positions) > 1)
             self.facts.append(make(id=row_id, **one))
             self.lines.append(line)
+            if self._told_roughly:
+                self.rough.add(row_id)
 
     def _keep_name(self, values: dict[str, object], key: str) -> None:
         """Take in the name and key of a row that is spoilt, as far as it has them: what points at it is not wrong too."""

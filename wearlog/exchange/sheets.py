@@ -137,7 +137,7 @@ SHEETS: MappingProxyType[str, tuple[SheetColumn, ...]] = MappingProxyType(
                 "age_when_fitted",
                 "age_when_fitted_usage",
                 Form.AGE,
-                "0 or empty = new; the word unknown = nobody knows",
+                "0 or empty = new; the word unknown = nobody knows; or roughly: about 3 seasons, since new",
             ),
             when("removed", "removed_at", "empty = until the next fitting at that position in this sheet, or still on"),
             listed("removal", lists.Removal),

@@ -8,6 +8,7 @@ from datetime import datetime
 from difflib import get_close_matches
 from pathlib import Path
 from typing import Final
+from uuid import UUID
 
 from wearlog.errors import NotFoundError, UsageError
 from wearlog.exchange.found_files import ENDINGS, open_csv, open_workbook
@@ -18,6 +19,7 @@ from wearlog.exchange.row_meaning import ended_by_the_next, replaced_parts
 from wearlog.exchange.rows_by_name import NamedRows
 from wearlog.exchange.sheet_reader import SheetReader
 from wearlog.exchange.sheets import SHEETS
+from wearlog.exchange.told_ages import ToldAges
 from wearlog.facts.closed_lists import Action
 from wearlog.facts.fact import Fact
 from wearlog.facts.wearing import Breakage, Fitting
@@ -49,6 +51,8 @@ class SheetReading:
         SHA-256 of the files that were read.
     rows_by_sheet : tuple of (str, int)
         Rows that were not blank.
+    rough : frozenset of UUID
+        Fittings whose age is told roughly, so that another day it comes to another figure.
     """
 
     facts: tuple[Fact, ...]
@@ -58,9 +62,12 @@ class SheetReading:
     rows_by_sheet: tuple[tuple[str, int], ...]
     problems_left_out: int = 0
     clock_asked: bool = False
+    rough: frozenset[UUID] = frozenset()
 
 
-def read_source(path: Path, known: KnownNames, *, time_zone: str, now: datetime) -> SheetReading:
+def read_source(
+    path: Path, known: KnownNames, *, time_zone: str, now: datetime, ages: ToldAges | None = None
+) -> SheetReading:
     """Read a folder of CSV files, one CSV file or a workbook.
 
     Parameters
@@ -71,6 +78,8 @@ def read_source(path: Path, known: KnownNames, *, time_zone: str, now: datetime)
         Name of the zone whose clock the times without an offset were read from; "" = this machine's clock.
     now : datetime
         Times more than a day after it are not believed.
+    ages : ToldAges, optional
+        Reckons the ages that are told roughly; without it by usual seasons.
 
     Raises
     ------
@@ -88,7 +97,7 @@ def read_source(path: Path, known: KnownNames, *, time_zone: str, now: datetime)
             f"There is no sheet in {Path(path).name}.",
             f"A sheet is a CSV file or worksheet called {', '.join(SHEETS)}.",
         )
-    readers = _read_sheets(found, known, clock)
+    readers = _read_sheets(found, NamedRows(known, ages), known, clock)
     _check(readers, known, problems, clock, now)
     return SheetReading(
         facts=() if problems else tuple(fact for reader in readers for fact in reader.facts),
@@ -98,6 +107,7 @@ def read_source(path: Path, known: KnownNames, *, time_zone: str, now: datetime)
         rows_by_sheet=tuple((reader.raw.name, reader.row_count) for reader in readers),
         problems_left_out=problems.left_out,
         clock_asked=clock.asked,
+        rough=frozenset(row_id for reader in readers for row_id in reader.rough),
     )
 
 
@@ -187,9 +197,8 @@ def _take_csv(file: Path, found: _Found) -> None:
         found.add(raw)
 
 
-def _read_sheets(found: _Found, known: KnownNames, clock: FarmClock) -> list[SheetReader]:
+def _read_sheets(found: _Found, named: NamedRows, known: KnownNames, clock: FarmClock) -> list[SheetReader]:
     """Read the sheets in an order in which whatever is pointed at has been read before."""
-    named = NamedRows(known)
     named.unreadable |= found.unreadable
     order = list(SHEETS)
     readers: list[SheetReader] = []
@@ -200,6 +209,7 @@ def _read_sheets(found: _Found, known: KnownNames, clock: FarmClock) -> list[She
         where = reader.raw.file
         found.notices += [f"{where}, line {line}: {_TWICE.format(text)}" for line, text in reader.twice]
         found.notices += [f"{where}, line {line}: '{text}' was read as {name}." for line, text, name in reader.begun]
+        found.notices += [f"{where}, line {line}: {text}" for line, text in reader.taken]
     _complete_fittings({reader.raw.name: reader for reader in readers}, known, found.notices)
     return readers
 

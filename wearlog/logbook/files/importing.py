@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, fields
 from dataclasses import replace as copy
 from datetime import UTC, datetime
@@ -15,6 +15,7 @@ from wearlog.facts.closed_lists import Doing
 from wearlog.facts.fact import Fact
 from wearlog.facts.parts import PartKind
 from wearlog.facts.starting_guesses import STARTING_KINDS
+from wearlog.facts.wearing import Fitting
 from wearlog.logbook.deed_sentences import import_sentence
 from wearlog.logbook.name_book import KnownNames
 from wearlog.logbook.names import known_names as _known_names
@@ -61,6 +62,7 @@ def bring_in(
     replace: bool = False,
     dry_run: bool = False,
     told: Mapping[str, frozenset[str]] | None = None,
+    rough: Collection[UUID] = frozenset(),
 ) -> BroughtIn:
     """Add the facts that are not there yet, as one deed.
 
@@ -75,6 +77,8 @@ def bring_in(
         Say what would be done; write nothing.
     told : mapping of str to set of str, optional
         Table -> the fields that the source can say; the others of a row that is there stay as they are. None: it says all.
+    rough : collection of UUID
+        Fittings whose age is told by seasons: where one is there with a figure, that was reckoned when it was first told and stays.
 
     Raises
     ------
@@ -82,12 +86,13 @@ def bring_in(
         When a row is there with other content, or was withdrawn; nothing is written.
     """
     facts = [cleaned(fact) for fact in facts]
+    kept = frozenset() if replace else rough
     if dry_run:
         with store.reading() as connection:
-            added, changed, same = _compare(connection, facts, told, replace=replace)
+            added, changed, same = _compare(connection, facts, told, kept, replace=replace)
         return _result(None, added, changed, same)
     with store.writing() as connection:
-        added, changed, same = _compare(connection, facts, told, replace=replace)
+        added, changed, same = _compare(connection, facts, told, kept, replace=replace)
         # the same sheet once more leaves nothing in the history
         if not added and not changed:
             return _result(None, added, changed, same)
@@ -106,7 +111,12 @@ def _result(deed: Deed | None, added: list[Fact], changed: list[Fact], same: int
 
 
 def _compare(
-    connection: Connection, facts: Sequence[Fact], told: Mapping[str, frozenset[str]] | None, *, replace: bool
+    connection: Connection,
+    facts: Sequence[Fact],
+    told: Mapping[str, frozenset[str]] | None,
+    rough: Collection[UUID],
+    *,
+    replace: bool,
 ) -> tuple[list[Fact], list[Fact], int]:
     present = _present(connection, facts)
     untouched = {kind.id: kind for kind in STARTING_KINDS}
@@ -119,6 +129,8 @@ def _compare(
             continue
         if told is not None:
             fact = _with_untold(old, fact, told[table_of(fact).name])
+        if fact.id in rough:
+            fact = _as_first_told(old, fact)
         if old != fact:
             # a guess that nobody touched is the program's word and not the farm's: it gives way unasked
             is_guess = isinstance(old, PartKind) and untouched.get(old.id) == old
@@ -126,6 +138,12 @@ def _compare(
                 raise _conflict(old, fact)
             changed.append(fact)
     return added, changed, len(facts) - len(added) - len(changed)
+
+
+def _as_first_told(old: Fact, new: Fact) -> Fact:
+    if isinstance(old, Fitting) and isinstance(new, Fitting) and old.age_when_fitted_usage:
+        return copy(new, age_when_fitted_usage=old.age_when_fitted_usage)
+    return new
 
 
 def _with_untold(old: Fact, new: Fact, told: frozenset[str]) -> Fact:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import datetime
 from uuid import UUID
 
 from wearlog.facts.age_scale import USUAL_SEASON, AgeScale
@@ -16,21 +17,23 @@ from wearlog.store.histories import code_of
 from wearlog.store.schema.types import microseconds
 
 
-def age_scale(connection: Connection, farm: Farm, machine_id: UUID, meter: MeterKind) -> AgeScale:
-    """Return what a season and the whole life of a machine come to on a meter, as things stand."""
+def age_scale(
+    connection: Connection, farm: Farm, machine_id: UUID, meter: MeterKind, at: datetime | None = None
+) -> AgeScale:
+    """Return what a season of a machine comes to on a meter as things stand, and its whole life until `at` (None: now)."""
     machine = farm.machine_number(machine_id)
     own = float(seasons_of_use(farm, season_ahead(connection, farm))[machine, code_of(meter)])
     season = own if own > 0 else USUAL_SEASON[meter]
-    return AgeScale(season, _since_new(farm, machine, machine_id, meter, season), is_guess=own <= 0)
+    return AgeScale(season, _since_new(farm, machine_id, meter, season, at or farm.now), is_guess=own <= 0)
 
 
-def _since_new(farm: Farm, machine: int, machine_id: UUID, meter: MeterKind, season: float) -> float | None:
-    """Return what its counter shows; without a counter a season for each year since it was built."""
-    readings = farm.histories.readings
+def _since_new(farm: Farm, machine_id: UUID, meter: MeterKind, season: float, at: datetime) -> float | None:
+    """Return what its counter showed; without a counter a season for each year since it was built."""
+    readings, machine = farm.histories.readings, farm.machine_number(machine_id)
     if ((readings.machine == machine) & (readings.meter_kind == code_of(meter))).any():
-        return farm.lines.shown(meter, machine, farm.now_microseconds)
+        return farm.lines.shown(meter, machine, microseconds(at))
     built = next((one.model_year for one in farm.machines if one.id == machine_id), None)
-    return None if built is None else max(farm.now.year - built, 0) * season
+    return None if built is None else max(at.year - built, 0) * season
 
 
 def ages_when_fitted(
