@@ -44,6 +44,7 @@ def save(
     gone: Sequence[Fact] = (),
     known: KnownNames | None = None,
     also: Sequence[str] = (),
+    person: str = "",
 ) -> Done:
     """Write new facts, changed ones and the withdrawing of others as one deed, so that one undo takes all of it back.
 
@@ -53,6 +54,8 @@ def save(
         As they stand; they count no more.
     known : KnownNames
         The rows that the facts point at, for the checks.
+    person : str
+        Who did it, where this entry says so; else who enters on this device.
 
     Raises
     ------
@@ -69,7 +72,7 @@ def save(
     withdrawn = [replace(fact, voided=True) for fact in gone]
     entries = [Entry(fact) for fact in new] + [Entry(fact, Doing.EDITED) for fact in changed]
     entries += [Entry(fact, Doing.VOIDED) for fact in withdrawn]
-    deed = record(connection, device=store.device, person=store.person, said=said, entries=entries)
+    deed = record(connection, device=store.device, person=one_line(person) or store.person, said=said, entries=entries)
     return Done(deed, said, (*new, *changed, *withdrawn), (*also, *store.to_tell()))
 
 

@@ -122,6 +122,7 @@ def heard_json(heard: Heard) -> dict[str, Any]:
         "entries": [_entry_json(entry) for entry in heard.entries],
         "assumed": list(heard.assumed),
         "corrected": list(heard.corrected),
+        "person": heard.person or None,
         "question": f"{heard.question} {heard.hint}".strip() if heard.question else None,
     }
 
@@ -166,11 +167,12 @@ def _corrected(heard: Heard) -> list[str]:
 def _taken(heard: Heard, zone: tzinfo) -> list[str]:
     if not heard.assumed:
         return []
-    words = dict.fromkeys(_taken_word(name, entry, zone) for name in heard.assumed for entry in heard.entries)
+    said = {**_ASSUMED, "person": f"done by {one_line(heard.person)}"}
+    words = dict.fromkeys(_taken_word(name, entry, zone, said) for name in heard.assumed for entry in heard.entries)
     return [f"Not said, so taken for granted: {', '.join(word for word in words if word)}"]
 
 
-def _taken_word(name: str, entry: HeardEntry, zone: tzinfo) -> str:
+def _taken_word(name: str, entry: HeardEntry, zone: tzinfo, said: Mapping[str, str]) -> str:
     """Return one thing that is taken for granted, with its value where an entry has one."""
     local = entry.at.astimezone(zone)
     if name == "mode":
@@ -181,11 +183,11 @@ def _taken_word(name: str, entry: HeardEntry, zone: tzinfo) -> str:
     if name == "machine":
         return one_line(entry.machine.name) if entry.machine is not None else ""
     if name in ("day", "month", "year", "time"):
-        said = {"day": f"{local:%Y-%m-%d}", "month": f"{local:%B}", "year": f"{local.year}", "time": f"{local:%H:%M}"}
-        return f"the {name} {said[name]}"
+        when = {"day": f"{local:%Y-%m-%d}", "month": f"{local:%B}", "year": f"{local.year}", "time": f"{local:%H:%M}"}
+        return f"the {name} {when[name]}"
     if name == "cause" and entry.cause is None:
         return ""
-    return _ASSUMED.get(name, name)
+    return said.get(name, name)
 
 
 def _said(entry: HeardEntry, heard: Heard, zone: tzinfo) -> str:

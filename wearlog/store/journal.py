@@ -6,13 +6,13 @@ from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Any
+from typing import Any, Final
 from uuid import UUID
 
 from sqlalchemy import Connection, Exists, and_, exists, func, literal_column, not_, or_, select
 
 from wearlog.errors import ConflictError, NotFoundError
-from wearlog.facts.bookkeeping import Deed, Version
+from wearlog.facts.bookkeeping import Deed, Person, Version
 from wearlog.facts.fact import Fact
 from wearlog.store.content import fact_of
 from wearlog.store.finding import batched_ids
@@ -54,6 +54,19 @@ class DeedLine:
     @property
     def undoes_deed_id(self) -> UUID | None:
         return self.deed.undoes_deed_id
+
+
+#: who entered something is looked for among so many entries, the latest first
+_PEOPLE_OF: Final = 1_000
+
+
+def people_named(connection: Connection) -> tuple[str, ...]:
+    """Return who entered or did something, by name: of the latest entries, and of those who are noted as people of the farm."""
+    latest = select(deed_table.c.person).order_by(deed_table.c.id.desc()).limit(_PEOPLE_OF).subquery()
+    names = [row[0] for row in connection.execute(select(latest.c.person).where(latest.c.person != "").distinct())]
+    people = TABLE_OF_FACT[Person]
+    names += [row[0] for row in connection.execute(select(people.c.name).where(not_(people.c.voided)))]
+    return tuple(sorted(dict.fromkeys(names)))
 
 
 def deed_lines(

@@ -40,6 +40,7 @@ from wearlog.logbook.saving import Done, save
 from wearlog.logbook.work.working import readings_made, run_made
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all, find_by_id, find_in_order, last_machine
+from wearlog.store.journal import people_named
 from wearlog.store.opening import Store
 
 #: what is kept of a line beside the facts it writes
@@ -80,7 +81,16 @@ def save_heard(
         changed = [fact for one in made for fact in one.changed]
         # two parts off one shelf say the same of it
         also = tuple(dict.fromkeys(text for one in made for text in one.also))
-        return save(store, connection, said, new=[*new, *beside(new)], changed=changed, known=known, also=also)
+        return save(
+            store,
+            connection,
+            said,
+            new=[*new, *beside(new)],
+            changed=changed,
+            known=known,
+            also=also,
+            person=heard.person,
+        )
 
 
 def _made(connection: Connection, known: KnownNames, heard: Heard, sure: Collection[str]) -> list[Made]:
@@ -284,6 +294,7 @@ def farm_words(store: Store) -> FarmWords:
             parts=_parts(connection, known),
             subsystems={kind.id: kind.subsystem for kind in known.part_kinds},
             is_metric=settings.is_metric,
+            people=tuple(dict.fromkeys(filter(None, (store.person, *people_named(connection))))),
         )
 
 

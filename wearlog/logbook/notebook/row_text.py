@@ -106,6 +106,11 @@ def read_text(draft: RowDraft, text: str, machine: KnownMachine | None) -> bool:
     return True
 
 
+def _with_person(note: str, person: str) -> str:
+    """A notebook is one entry whoever wrote its rows: who did this one stays in its note."""
+    return "; ".join(filter(None, (note, f"by {person}" if person else "")))
+
+
 def _machine_assumed(draft: RowDraft, entry: HeardEntry) -> None:
     """The plain line takes the machine of the last entry; in an old notebook nobody is on a machine now."""
     assert entry.machine is not None
@@ -159,7 +164,7 @@ def _entry(draft: RowDraft, one: HeardEntry, text: str, heard: Heard) -> NoteEnt
         shown_usage=one.usage,
         service=one.kind if what is Means.SERVICE else "",
         service_id=one.service_id,
-        note=text if what is Means.FAULT else one.note,
+        note=text if what is Means.FAULT else _with_person(one.note, heard.person),
     )
     if stocked is not None:
         entry = replace(

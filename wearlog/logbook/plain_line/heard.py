@@ -112,8 +112,8 @@ class Heard:
         Misspelt words and what they were read as: "knive read as knife".
     question : str
         What has to be answered before anything is saved; empty when nothing has.
-    one_stop : bool
-        The time it stood is one stop that all entries share.
+    person : str
+        Who did it, where the line says so; empty: nobody is named, or it stays open whether a person is meant.
     dated : bool
         The line says when it was.
     read_at : datetime
@@ -126,6 +126,7 @@ class Heard:
     corrected: tuple[str, ...] = ()
     question: str = ""
     hint: str = ""
+    person: str = ""
     dated: bool = False
     timed: bool = False
     read_at: datetime

@@ -201,6 +201,7 @@ class Line:
     corrected: list[str] = field(default_factory=list)
     asks: list[tuple[str, str]] = field(default_factory=list)
     remark: str = ""
+    person: str = ""
     part: KnownPart | None = None
     many: list[KnownMachine] = field(default_factory=list)
     _letters: str = ""

@@ -284,6 +284,8 @@ class FarmWords:
     ----------
     fields, crops : tuple of (id, name)
         The land and what grows on it.
+    people : tuple of str
+        Who entered something so far, or works on the farm.
     readings : callable
         Takes a meter's id and returns its readings, earliest first; called only for a line that says what a meter shows.
     """
@@ -297,4 +299,5 @@ class FarmWords:
     parts: tuple[KnownPart, ...] = ()
     subsystems: dict[UUID, Subsystem] = field(default_factory=dict)
     is_metric: bool = False
+    people: tuple[str, ...] = ()
     day_first: bool = False

@@ -15,6 +15,7 @@ from wearlog.logbook.plain_line.machines import every_machine, find_machines, ma
 from wearlog.logbook.plain_line.phrases import FarmWords, Phrases, phrases_of
 from wearlog.logbook.plain_line.places import claim_behind, claim_counts, claim_lists, claim_words
 from wearlog.logbook.plain_line.readings import is_reading, read_meters
+from wearlog.logbook.plain_line.said_by import take_person
 from wearlog.logbook.plain_line.services import is_service, read_services
 from wearlog.logbook.plain_line.spans import TimeSpans, find_spans
 from wearlog.logbook.plain_line.spoken import as_figures
@@ -88,11 +89,13 @@ def hear(text: str, farm: FarmWords, now: datetime, phrases: Phrases | None = No
         return _asking(
             "The line is too long to be read as one.", "Write what broke in a few words, and the story behind --.", now
         )
+    known = phrases or phrases_of(farm)
+    tokens, person = take_person(tokens, farm, known)
     tokens = as_figures(tokens)
     if not tokens:
         return _asking("The line says nothing.", "Write what broke, like 3 sections 41-43 rock, 20 min.", now)
     scan = Scan(command, tokens, [None] * len(tokens), [])
-    line = Line(scan, farm, phrases or phrases_of(farm), now, remark=remark)
+    line = Line(scan, farm, known, now, remark=remark, person=person)
     for problem in problems:
         line.ask(problem.message, problem.hint)
     return _read(line)
@@ -133,7 +136,8 @@ def _read(line: Line) -> Heard:
         line.ask(f"What does '{line.tokens[-1].shown}' belong to?", "Write what happened, or leave it out.")
     if denied and verdict is LineVerdict.ENTRY and not any(group.marks for group in groups):
         line.ask(f"The line says '{denied[0]}': what happened then?", "Write only what happened.")
-    return _heard(line, verdict, entries, [*assumed, *when.assumed], when)
+    who = ["person"] if line.person else []
+    return _heard(line, verdict, entries, [*assumed, *when.assumed, *who], when)
 
 
 def _no_entry(line: Line) -> tuple[str, str] | None:
@@ -224,6 +228,7 @@ def _heard(line: Line, verdict: LineVerdict, entries: list[HeardEntry], assumed:
         corrected=tuple(dict.fromkeys(line.corrected)),
         question=question,
         hint=hint,
+        person=line.person,
         dated=when.dated,
         timed=when.timed,
         read_at=line.now.astimezone(UTC),
