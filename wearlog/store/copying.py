@@ -10,13 +10,14 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
-from sqlalchemy import Connection, Table, bindparam, func, insert, select, update
+from sqlalchemy import Connection, Table, bindparam, func, select, update
 
 from wearlog.disk import bring_names_to_disk
 from wearlog.errors import ConflictError, NotFoundError, RefusedError, UsageError
 from wearlog.store.inspection import inspect_log
 from wearlog.store.location import Location
 from wearlog.store.opening import Store, create_store, open_store
+from wearlog.store.plain_insert import insert_rows
 from wearlog.store.schema import metadata
 from wearlog.store.schema.journal_tables import deed, version
 
@@ -199,7 +200,7 @@ def _copy(source: Connection, target: Connection, table: Table) -> TableMark:
 
     def write() -> None:
         if waiting:
-            target.execute(insert(table), waiting)
+            insert_rows(target, table, waiting)
             waiting.clear()
 
     for row in _read(source, table):

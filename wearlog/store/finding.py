@@ -21,7 +21,7 @@ from itertools import islice, zip_longest
 from typing import Any, TypeVar
 from uuid import UUID
 
-from sqlalchemy import Column, ColumnElement, Connection, Select, Table, bindparam, case, func, insert, literal, select
+from sqlalchemy import Column, ColumnElement, Connection, Select, Table, bindparam, case, func, literal, select
 
 from wearlog.errors import NotFoundError
 from wearlog.facts.bookkeeping import Setting
@@ -32,6 +32,7 @@ from wearlog.facts.parts import StockMove
 from wearlog.facts.wearing import Breakage, Component
 from wearlog.facts.work import Run
 from wearlog.ids import long_number
+from wearlog.store.plain_insert import insert_rows
 from wearlog.store.schema import TABLE_OF_FACT, Owned, owned_by, table_of
 from wearlog.store.schema.journal_tables import deed as deed_table
 from wearlog.store.schema.types import Flag
@@ -359,8 +360,7 @@ def write_owned(connection: Connection, facts: Sequence[Fact]) -> None:
     """Write the rows that facts of one type own; none of them are there yet."""
     for owned in owned_by(type(facts[0])):
         rows = [row for fact in facts for row in _rows(owned, fact)]
-        if rows:
-            connection.execute(insert(owned.table), rows)
+        insert_rows(connection, owned.table, rows)
 
 
 def _rows(owned: Owned, fact: Fact) -> Iterator[dict[str, Any]]:

@@ -10,10 +10,11 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 from functools import lru_cache
+from operator import attrgetter
 from typing import Any
 from uuid import UUID
 
-from sqlalchemy import Connection, Select, Table, Update, bindparam, delete, func, insert, select, update
+from sqlalchemy import Connection, Select, Table, Update, bindparam, delete, func, select, update
 
 from wearlog.errors import ConflictError, RefusedError
 from wearlog.facts.bookkeeping import Deed, Version
@@ -24,6 +25,7 @@ from wearlog.store.content import content_of, digest_of, digest_of_deed, lifted_
 from wearlog.store.engine import WRITTEN
 from wearlog.store.finding import batched_ids, write_owned
 from wearlog.store.packing import packed, unpacked
+from wearlog.store.plain_insert import insert_columns, insert_rows
 from wearlog.store.revision import HEAD
 from wearlog.store.schema import TABLE_OF_FACT, owned_by, table_of
 from wearlog.store.schema.journal_tables import deed as deed_table
@@ -78,7 +80,7 @@ def record(
     parents = _parents(connection, entries)
     versions = [_version(deed, entry, parents.get(entry.fact.id, ())) for entry in entries]
     deed = replace(deed, digest=digest_of_deed(deed, (version.digest for version in versions)))
-    connection.execute(insert(deed_table), row_of_deed(deed))
+    insert_rows(connection, deed_table, [row_of_deed(deed)])
     # by it a server can be asked whether this was saved when the connection breaks in the commit
     connection.info[WRITTEN] = deed.id
     # one table after the other, what is pointed at first: a file checks each key as its row is written
@@ -103,15 +105,13 @@ def row_of_deed(deed: Deed) -> dict[str, Any]:
 
 def write_versions(connection: Connection, versions: Sequence[Version]) -> None:
     """Write versions, packed, and which versions each followed."""
-    names = tuple(column.name for column in version_table.columns)
-    rows = [
-        {name: getattr(one, name) for name in names} | {"content": packed(one.table_name, one.content)}
-        for one in versions
-    ]
-    connection.execute(insert(version_table), rows)
+    if not versions:
+        return
+    columns = {column.name: list(map(attrgetter(column.name), versions)) for column in version_table.columns}
+    columns["content"] = [packed(one.table_name, one.content) for one in versions]
+    insert_columns(connection, version_table, columns)
     follows = [{"version_id": one.id, "parent_id": parent} for one in versions for parent in one.parents]
-    if follows:
-        connection.execute(insert(version_parent), follows)
+    insert_rows(connection, version_parent, follows)
 
 
 def _next_instant(connection: Connection) -> datetime:
@@ -149,7 +149,7 @@ def _insert_rows(connection: Connection, table: Table, rows: list[dict[str, Any]
     """Insert rows; what points at rows of the same table is filled in when all of them are there, in whatever order they came."""
     own = [key.parent.name for key in table.foreign_keys if key.column.table is table]
     pointing = [row for row in rows if any(row[name] is not None for name in own)]
-    connection.execute(insert(table), [{**row, **dict.fromkeys(own)} for row in rows] if pointing else rows)
+    insert_rows(connection, table, [{**row, **dict.fromkeys(own)} for row in rows] if pointing else rows)
     if pointing:
         _update_rows(connection, table, own, pointing)
 

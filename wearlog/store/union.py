@@ -12,7 +12,7 @@ from datetime import datetime
 from typing import Any, Final
 from uuid import UUID
 
-from sqlalchemy import Connection, insert, select
+from sqlalchemy import Connection, select
 from sqlalchemy.exc import IntegrityError
 
 from wearlog.errors import ConflictError, RefusedError
@@ -23,6 +23,7 @@ from wearlog.store.engine import WRITTEN
 from wearlog.store.finding import batched_ids
 from wearlog.store.journal import contents_of
 from wearlog.store.ledger import VersionNode, row_of_deed, standing_heads, stored_nodes, write_rows, write_versions
+from wearlog.store.plain_insert import insert_rows
 from wearlog.store.schema import TABLE_OF_FACT
 from wearlog.store.schema.journal_tables import deed as deed_table
 from wearlog.store.schema.journal_tables import version as version_table
@@ -109,7 +110,7 @@ def take_in(connection: Connection, union: Union) -> None:
     if not union.fresh:
         return
     try:
-        connection.execute(insert(deed_table), [row_of_deed(one.deed) for one in union.fresh])
+        insert_rows(connection, deed_table, [row_of_deed(one.deed) for one in union.fresh])
         # all of them are one transaction, so any of them tells for the others
         connection.info[WRITTEN] = union.fresh[-1].deed.id
         versions = [version for one in union.fresh for version in one.versions]
@@ -250,6 +251,8 @@ def _rows_after(
 
 
 def _unfollowed(versions: Sequence[tuple[Version, Any]], stored: Mapping[UUID, _Stored]) -> list[UUID]:
+    if len(versions) == 1 and not stored:
+        return [versions[0][0].id]
     followed = {parent for version, _ in versions for parent in version.parents}
     followed.update(parent for one in stored.values() for parent in one.parents)
     return [one for one in (*stored, *(version.id for version, _ in versions)) if one not in followed]

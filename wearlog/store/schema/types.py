@@ -40,6 +40,12 @@ class _PerDialect(TypeDecorator[Any]):
     def load_dialect_impl(self, dialect: Dialect) -> TypeEngine[Any]:
         return dialect.type_descriptor(self.postgres if dialect.name == "postgresql" else self.impl_instance)
 
+    def bind_processor(self, dialect: Dialect) -> Callable[[Any], Any] | None:
+        """Return what makes of a value what the driver takes: in a file directly, without the way through the column type there."""
+        if dialect.name == "postgresql":
+            return super().bind_processor(dialect)
+        return partial(self.process_bind_param, dialect=dialect)
+
     def result_processor(self, dialect: Dialect, coltype: object) -> Callable[[Any], Any] | None:
         """Return what makes a value of what a row holds: in a file directly, every column of every row passes through it."""
         if dialect.name == "postgresql":
