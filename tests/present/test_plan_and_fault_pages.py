@@ -16,7 +16,7 @@ from wearlog.plan.budget import Limits
 from wearlog.present.digits import Measures
 from wearlog.present.faults.fault_case_words import case_json
 from wearlog.present.faults.fault_page import case_page, drawn_nodes
-from wearlog.present.faults.fault_sheet import fault_sentence
+from wearlog.present.faults.fault_sheet import fault_sentence, fault_sheet
 from wearlog.present.faults.fault_trail_sheet import count_lines, ordinal, trail_page
 from wearlog.present.faults.suspect_sheet import checklist_sheet, checklist_told
 from wearlog.present.plan.plan_page import plan_json, plan_lines_of_page
@@ -225,3 +225,39 @@ def test_a_fault_is_counted_alike_on_the_list_the_yard_its_case_and_its_trail(de
             assert fault_sentence(yard[fault.id], names, MEASURES) == fault_sentence(line, names, MEASURES)
     assert max(line.of for line in listed.values()) == 4
     assert set(yard) == {fault.id for fault in log.faults if fault.closed_at is None}
+
+
+def test_the_next_check_names_its_own_chance_and_that_of_the_place_and_says_why_a_likelier_one_waits(
+    demo_store: Store,
+) -> None:
+    with demo_store.reading() as connection:
+        log, farm = read_fault_log(connection), farm_from(connection, WINTER)
+        case = fault_case(log, farm, next(one for one in log.faults if one.closed_at is None))
+    page = case_page(case, advise(case, most=1), MEASURES)
+    assert page.step is not None
+    chances = {one.node: one.percent for one in page.drawing if one.percent}
+    here, likeliest = page.step.node, max(chances, key=lambda node: int(chances[node].removesuffix(" %")))
+    assert likeliest != here
+    said, why = page.step.why.split(". ")
+    assert said.startswith("14 % that this check reads bad, likeliest then: Data line front")
+    assert why.startswith(
+        f"The fault sits here with {chances[here]}, {likeliest} with {chances[likeliest]}, but a check there takes"
+    )
+    assert "not linked with 2024-08-04 of the same name" in page.about
+
+
+def test_two_faults_of_one_name_that_are_not_linked_say_so_in_the_list(demo_store: Store) -> None:
+    with demo_store.reading() as connection:
+        farm = farm_from(connection, WINTER)
+        lines = fault_lines(connection, farm)
+    names = {machine.id: machine.name for machine in farm.machines}
+    sheet = fault_sheet(lines, names, MEASURES)
+    came = [column.title for column in sheet.shown].index("came")
+    title = "controllers drop off the data line"
+    twins = [line for line in lines if line.fault.title == title]
+    assert [sheet.cells(line)[came] for line in twins] == ["apart", "apart"]
+    assert sheet.about(twins[0], MEASURES).endswith(
+        "Not linked with 2024-08-04 of the same name: other signs or places."
+    )
+    others = {sheet.cells(line)[came] for line in lines if line not in twins}
+    assert others == {"once", "1 of 4", "2 of 4", "3 of 4", "4 of 4"}

@@ -6,7 +6,7 @@ import pytest
 from rich.color import Color
 from textual.pilot import Pilot
 
-from tests.tui.piloting import play, press
+from tests.tui.piloting import play, press, screen_lines
 from wearlog.tui.app import Screens
 from wearlog.tui.themes import INKS
 
@@ -75,5 +75,26 @@ def test_every_screen_is_read_in_sunlight(small_farm: str, theme: str) -> None:
             pieces = measured(screens)
             assert len(pieces) > 3, f"{name} shows nothing"
             assert [piece for piece in pieces if piece[0] < ENOUGH] == [], f"{name} in {theme}"
+
+    play(small_farm, steps)
+
+
+@pytest.mark.parametrize("theme", list(INKS))
+def test_the_answer_shouts_and_the_cursor_has_a_loud_sign_alone(small_farm: str, theme: str) -> None:
+    loud = Color.parse(INKS[theme].chosen_paper).get_truecolor()
+
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        screens.theme = theme
+        await press(pilot, "5")
+        found = []
+        for place, strip in enumerate(screens.screen._compositor.render_strips()):
+            pieces = [
+                one for one in strip if one.style and one.style.bgcolor and one.style.bgcolor.get_truecolor() == loud
+            ]
+            found += [(place, "".join(piece.text for piece in pieces))] if pieces else []
+        assert found[0][0] == 1
+        assert found[0][1].startswith("The season ahead will break")
+        cursor = next(place for place, line in enumerate(screen_lines(screens)) if line.startswith(">"))
+        assert [words for place, words in found if place >= cursor] == [">"]
 
     play(small_farm, steps)

@@ -11,7 +11,8 @@ from textual.theme import Theme
 class Inks:
     """Colours by what they are for. Nothing is told by colour alone: a word or mark stands beside it.
 
-    `quiet` is for what matters less, `mark` for titles and keys, `alarm` for what presses, `chosen` for the cursor.
+    `quiet` is for what matters less, `mark` for titles and keys, `alarm` for what presses. `chosen` is the loudest: the answer
+    has it, and of the row under the cursor its sign alone; the rest of that row lies on `row_paper`.
     """
 
     paper: str
@@ -22,13 +23,16 @@ class Inks:
     alarm: str
     chosen_paper: str
     chosen_ink: str
+    row_paper: str
 
 
 #: name -> colours; the first is the usual one
 INKS: dict[str, Inks] = {
-    "daylight": Inks("#ffffff", "#e4e9ee", "#000000", "#333333", "#00317a", "#7d0000", "#00317a", "#ffffff"),
-    "dark": Inks("#101418", "#222a32", "#f4f4f0", "#cdd3d8", "#9fd6ff", "#ffc0b5", "#f2c14e", "#000000"),
-    "high-contrast": Inks("#000000", "#000000", "#ffffff", "#ffffff", "#ffff00", "#ffff00", "#ffff00", "#000000"),
+    "daylight": Inks("#ffffff", "#e4e9ee", "#000000", "#333333", "#00317a", "#7d0000", "#00317a", "#ffffff", "#c5d3e4"),
+    "dark": Inks("#101418", "#222a32", "#f4f4f0", "#cdd3d8", "#9fd6ff", "#ffc0b5", "#f2c14e", "#000000", "#2c3640"),
+    "high-contrast": Inks(
+        "#000000", "#000000", "#ffffff", "#ffffff", "#ffff00", "#ffff00", "#ffff00", "#000000", "#303030"
+    ),
 }
 USUAL_THEME = next(iter(INKS))
 
@@ -57,6 +61,7 @@ def _theme(name: str, inks: Inks) -> Theme:
             "alarm": inks.alarm,
             "chosen-paper": inks.chosen_paper,
             "chosen-ink": inks.chosen_ink,
+            "row-paper": inks.row_paper,
             "block-cursor-foreground": inks.chosen_ink,
             "block-cursor-background": inks.chosen_paper,
             "input-cursor-background": inks.chosen_paper,

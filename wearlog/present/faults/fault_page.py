@@ -304,10 +304,17 @@ def _about(case: FaultCase, measures: Measures) -> str:
         f"here for the {ordinal(nth)} time" if nth > 1 else "here for the first time",
         f"seen: {', '.join(seen)}" if seen else "no sign noted",
         *([f"when {listed(when)}"] if when else []),
+        *_apart(case, measures),
     ]
     if fault.closed_at is not None:
         parts.append(how_it_went(case.this_time))
     return "; ".join(parts)
+
+
+def _apart(case: FaultCase, measures: Measures) -> list[str]:
+    """Name the faults of the same name that are other ones: two rows of one name are asked about."""
+    days = [measures.day(one.opened_at) for one in case.namesakes]
+    return [f"not linked with {listed(days)} of the same name: other signs or places"] if days else []
 
 
 def _two_faults(case: FaultCase) -> str:

@@ -10,7 +10,7 @@ from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data, entry_
 from wearlog.present.digits import NOTHING, Measures, number
 from wearlog.present.faults.fault_trail_sheet import ordinal
 from wearlog.present.json_form import rounded
-from wearlog.present.words import counted, word
+from wearlog.present.words import counted, listed, word
 from wearlog.reckoning.faults.fault_list import FaultLine
 
 #: the keys of the columns of the page on paper, where all are open
@@ -37,8 +37,25 @@ def _quiet(row: FaultLine, _: Measures) -> str:
     return NOTHING if row.quiet_seconds is None else f"{number(row.quiet_seconds / 3600)} h"
 
 
-def fault_columns(names: Mapping[UUID, str]) -> tuple[AnswerColumn[FaultLine], ...]:
-    """Return the columns; `names` are those of the machines."""
+def namesakes(row: FaultLine, faults: Sequence[FaultLine]) -> list[FaultLine]:
+    """Return the other faults of its machine that are called the same, where any of them is of another trail."""
+
+    def name(one: FaultLine) -> tuple[UUID, str]:
+        return one.fault.machine_id, one.fault.title.casefold()
+
+    same = [one for one in faults if one is not row and name(one) == name(row)]
+    return same if len(same) + 1 > row.of else []
+
+
+def _times(row: FaultLine, faults: Sequence[FaultLine]) -> str:
+    """Which time of how many; what came once, and whether another of its name is another fault."""
+    if row.of > 1:
+        return f"{row.nth} of {row.of}"
+    return "apart" if namesakes(row, faults) else "once"
+
+
+def fault_columns(names: Mapping[UUID, str], faults: Sequence[FaultLine] = ()) -> tuple[AnswerColumn[FaultLine], ...]:
+    """Return the columns; `names` are those of the machines, `faults` all that there are."""
     return (
         AnswerColumn(
             "no.",
@@ -79,8 +96,8 @@ def fault_columns(names: Mapping[UUID, str]) -> tuple[AnswerColumn[FaultLine], .
         data("signs", lambda row, _: len(row.signs)),
         data("checks", lambda row, _: len(row.checks)),
         AnswerColumn(
-            "time",
-            lambda row, _: f"{row.nth} of {row.of}" if row.of > 1 else "first",
+            "came",
+            lambda row, _: _times(row, faults),
             "episode",
             lambda row, _: row.nth,
             least=6,
@@ -115,7 +132,7 @@ def fault_sheet(
     answer = f"{counted(still, 'fault')} open: {first}." if still else "Nothing electrical is open."
     return AnswerSheet(
         name="faults",
-        columns=fault_columns(names),
+        columns=fault_columns(names, faults),
         rows=[row for row in faults if is_open(row) or not only_open],
         measures=measures,
         headline=f"{answer} {counted(len(faults) - still, 'fault')} past." if faults else "",
@@ -124,16 +141,18 @@ def fault_sheet(
         if only_open
         else "No fault yet. 'wearlog faults open' opens one; on the screen a does.",
         key_of=lambda row: row.fault.id,
-        about=lambda row, measures: _about(row, names, measures),
+        about=lambda row, measures: _about(row, faults, names, measures),
         shouts=is_open,
     )
 
 
-def _about(row: FaultLine, names: Mapping[UUID, str], measures: Measures) -> str:
+def _about(row: FaultLine, faults: Sequence[FaultLine], names: Mapping[UUID, str], measures: Measures) -> str:
     """What it was, how often it came and what was found: what a narrow list has no room for."""
     found = f" Found: {_finding(row, measures)}." if row.finding else ""
     quiet = f" Quiet for {_quiet(row, measures)} of the engine." if row.quiet_seconds is not None else ""
-    return f"{fault_sentence(row, names, measures)}.{found}{quiet}"
+    same = [measures.day(one.fault.opened_at) for one in namesakes(row, faults)]
+    apart = f" Not linked with {listed(same)} of the same name: other signs or places." if same else ""
+    return f"{fault_sentence(row, names, measures)}.{found}{quiet}{apart}"
 
 
 def fault_sentence(row: FaultLine, names: Mapping[UUID, str], measures: Measures) -> str:

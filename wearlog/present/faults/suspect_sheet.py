@@ -26,8 +26,9 @@ from wearlog.present.faults.fault_case_words import (
     step_words,
 )
 from wearlog.present.faults.how_to_measure import how_to_measure, wire_words
+from wearlog.present.faults.step_reason import what_it_tells, why_here_first
 from wearlog.present.json_form import rounded
-from wearlog.present.words import listed, word
+from wearlog.present.words import capital, listed, word
 from wearlog.reckoning.faults.fault_case import Advice, FaultCase, MadeCheck, PastTime, place_order
 
 #: said under every list of suspects: what the percentages rest on
@@ -104,9 +105,9 @@ def _place_after_place(case: FaultCase) -> list[str]:
         return []
     first = ", ".join(order.places[:3])
     return [
-        f"Looked at place after place, most chance for a minute first ({first}{', ...' if len(order.places) > 3 else ''}), it is "
-        f"found in about {number(order.minutes)} min, walking left out; {number(order.fewest_checks, 1)} yes/no checks on the mean "
-        "are the fewest that could tell."
+        f"Looking alone, place after place, most chance for a minute first ({first}{', ...' if len(order.places) > 3 else ''}), "
+        f"takes about {number(order.minutes)} min: without the walk, the meter and the repair, which 'wearlog faults next' counts "
+        f"in. {number(order.fewest_checks, 1)} yes/no checks on the mean are the fewest that could tell."
     ]
 
 
@@ -178,18 +179,10 @@ def _minutes(step: NextStep, _: Measures) -> str:
     return f"{number(step.minutes)} min{'' if step.check else ', with seeing that it is cured'}"
 
 
-def _why(step: NextStep, _: Measures) -> str:
-    """What a step would tell."""
-    if step.check is None:
-        where = "it is on nothing that is drawn" if step.is_off_diagram else "it sits there"
-        return f"{percent(step.bad_chance)} that {where}"
-    if step.if_bad is None or step.if_good is None:
-        return f"{percent(step.bad_chance)} that it is bad"
-    bad, good = (suspect.node or NOT_ON_DIAGRAM for suspect in (step.if_bad, step.if_good))
-    what = "does not work" if step.check.kind is CheckKind.TRY_IT else "is bad"
-    sound = "works" if step.check.kind is CheckKind.TRY_IT else "is good"
-    first = f"{step.check.node}" if step.together else "it"
-    return f"{percent(step.bad_chance)} that {first} {what}; likeliest then: {bad}; if it {sound}: {good}"
+def _why(case: FaultCase, first: NextStep | None, step: NextStep) -> str:
+    """What a step would tell; of the first one also why it comes before a likelier place."""
+    first_why = why_here_first(case.suspects, step) if step is first else ""
+    return f"{what_it_tells(step)}. {capital(first_why)}" if first_why else what_it_tells(step)
 
 
 def _how(case: FaultCase, step: NextStep) -> str:
@@ -199,7 +192,10 @@ def _how(case: FaultCase, step: NextStep) -> str:
     return f"The wire: {wire}." if wire else ""
 
 
-def _step_columns(case: FaultCase) -> tuple[AnswerColumn[NextStep], ...]:
+def _step_columns(case: FaultCase, first: NextStep | None) -> tuple[AnswerColumn[NextStep], ...]:
+    def why(step: NextStep, _: Measures) -> str:
+        return _why(case, first, step)
+
     return (
         AnswerColumn("next", lambda step, _: step_words(case, step), "check", _kind, least=20, most=48),
         data("node", lambda step, _: step.check.node if step.check else step.repair),
@@ -219,7 +215,7 @@ def _step_columns(case: FaultCase) -> tuple[AnswerColumn[NextStep], ...]:
             most=60,
             gives=2,
         ),
-        AnswerColumn("why", _why, "why", lambda step, measures: _why(step, measures), least=12, most=100, gives=1),
+        AnswerColumn("why", why, "why", why, least=12, most=240, gives=1),
     )
 
 
@@ -229,7 +225,7 @@ def step_sheet(advice: Advice, measures: Measures) -> AnswerSheet[NextStep]:
     left = number(advice.steps[0].expected_minutes)
     return AnswerSheet(
         name="checks",
-        columns=_step_columns(case),
+        columns=_step_columns(case, advice.steps[0] if advice.steps else None),
         rows=advice.steps,
         measures=measures,
         headline=case_title(case),

@@ -31,7 +31,7 @@ from wearlog.faults.suspects import Suspects, suspects_of
 from wearlog.faults.two_faults import TwoFaults, two_faults
 from wearlog.reckoning.farm.whole_farm import Farm
 from wearlog.reckoning.faults.case_evidence import case_of
-from wearlog.reckoning.faults.fault_log import FaultLog, linked_faults
+from wearlog.reckoning.faults.fault_log import FaultLog, LinkedFaults, linked_faults
 
 
 @dataclass(frozen=True, slots=True)
@@ -178,6 +178,8 @@ class FaultCase:
         The fault itself, told like those before it.
     before : tuple of PastTime
         Earlier faults of the same trail, the latest first.
+    namesakes : tuple of Fault
+        Earlier faults of its machine that are called the same and are of no trail with it, the latest first.
     undone : tuple of Undone
         What has to be put back before the machine starts.
     taken_up : TakenUp or None
@@ -197,6 +199,7 @@ class FaultCase:
     undone: tuple[Undone, ...] = ()
     taken_up: TakenUp | None = None
     battery_shown: Mapping[Supplied | None, float] = field(default_factory=dict)
+    namesakes: tuple[Fault, ...] = ()
 
     @property
     def checks(self) -> tuple[MadeCheck, ...]:
@@ -262,7 +265,16 @@ def fault_case(log: FaultLog, farm: Farm, fault: Fault) -> FaultCase:
         undone=case_undone(log, fault),
         taken_up=_taken_up(log, fault),
         battery_shown=_battery_shown(log, fault),
+        namesakes=_namesakes(linked, fault),
     )
+
+
+def _namesakes(linked: LinkedFaults, fault: Fault) -> tuple[Fault, ...]:
+    trail = linked.trail_of(fault)
+    name = fault.title.casefold()
+    before = (one for one in linked.faults if one.opened_at < fault.opened_at and one.title.casefold() == name)
+    apart = [one for one in before if one not in trail]
+    return tuple(sorted(apart, key=lambda one: one.opened_at, reverse=True))
 
 
 def _taken_up(log: FaultLog, fault: Fault) -> TakenUp | None:

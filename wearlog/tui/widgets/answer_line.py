@@ -6,6 +6,7 @@ The line that names the sections of a screen, the open one in brackets. What the
 from __future__ import annotations
 
 from collections.abc import Sequence
+from textwrap import wrap
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from rich.text import Text
@@ -40,7 +41,7 @@ class AnswerLine(Widget):
         margin: 0 0 1 0;
         background: $paper;
         color: $ink;
-        & .answer-line--answer { color: $ink; background: $paper; text-style: bold; }
+        & .answer-line--answer { color: $chosen-ink; background: $chosen-paper; text-style: bold; }
         & .answer-line--second { color: $ink; background: $paper; }
         & .answer-line--alarm { color: $alarm; background: $paper; text-style: bold; }
         & .answer-line--title { color: $mark; background: $paper; text-style: bold; }
@@ -70,16 +71,16 @@ class AnswerLine(Widget):
             self.show(sheet.empty)
 
     def render(self) -> RenderResult:
-        page = Text(end="")
-        page.append(self.answer, self.get_component_rich_style("answer-line--answer"))
+        page, room = Text(end=""), self.content_size.width or self.app.size.width - 2
+        # the answer is the one thing that shouts: its lines are filled to the end
+        lines = wrap(self.answer, room, break_on_hyphens=False)
+        page.append("\n".join(fit(line, room) for line in lines), self.get_component_rich_style("answer-line--answer"))
         if self.second:
             page.append(
                 f"{chr(10) if self.answer else ''}{self.second}", self.get_component_rich_style("answer-line--second")
             )
         inks = {InkRole.ALARM: "answer-line--alarm", InkRole.TITLE: "answer-line--title"}
-        pieces = caution_row(
-            self.hazards, self.content_size.width or self.app.size.width - 2, key=self.key, count=self.count
-        )
+        pieces = caution_row(self.hazards, room, key=self.key, count=self.count)
         for number, piece in enumerate(pieces):
             style = self.get_component_rich_style(inks.get(piece.role, "answer-line--second"))
             page.append(piece.text if number else f"\n{piece.text}", style)

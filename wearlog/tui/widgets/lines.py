@@ -34,7 +34,7 @@ class TopLine(Widget):
         height: 1;
         background: $band;
         color: $ink;
-        & .top-line--here { color: $chosen-ink; background: $chosen-paper; text-style: bold; }
+        & .top-line--here { color: $mark; background: $band; text-style: bold underline; }
         & .top-line--name { color: $ink; background: $band; text-style: bold; }
     }
     """

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Hashable, Sequence
 from typing import ClassVar, Final
 
@@ -11,6 +12,7 @@ from textual.reactive import reactive
 from textual.scroll_view import ScrollView
 from textual.strip import Strip
 
+from wearlog.present.drawing.drawn import WANTS_A_HAND
 from wearlog.present.tables import fit, folded, width
 from wearlog.tui.widgets.list_rows import FixedSource, ListColumn, ListOrder, ListRow, ListSource, column_widths
 
@@ -64,6 +66,17 @@ class PageKeeper:
 
 
 WAITING = "..."
+#: a state is a mark or a word in capitals
+_STATE: Final = re.compile(rf"{WANTS_A_HAND}|\b[A-Z]{{3,}}\b")
+
+
+def _shouting(cells: Sequence[str], *, alarm: bool) -> frozenset[int]:
+    """The cells that say that a hand is wanted: those with the mark; in a row of alarm also a word in capitals, else its first."""
+    if not alarm:
+        return frozenset(place for place, cell in enumerate(cells) if cell.lstrip().startswith(WANTS_A_HAND))
+    states = {place for place, cell in enumerate(cells) if _STATE.search(cell)}
+    worded = [place for place, cell in enumerate(cells) if cell.strip()]
+    return frozenset(states or worded[:1])
 
 
 class ListFace(ScrollView, can_focus=True, inherit_bindings=False):
@@ -72,6 +85,8 @@ class ListFace(ScrollView, can_focus=True, inherit_bindings=False):
     COMPONENT_CLASSES: ClassVar[set[str]] = {
         "windowed-list--title",
         "windowed-list--cursor",
+        "windowed-list--mark",
+        "windowed-list--cursor-alarm",
         "windowed-list--heading",
         "windowed-list--alarm",
         "windowed-list--empty",
@@ -85,7 +100,9 @@ class ListFace(ScrollView, can_focus=True, inherit_bindings=False):
         scrollbar-size-vertical: 1;
         overflow-x: hidden;
         & .windowed-list--title { color: $mark; background: $paper; text-style: bold underline; }
-        & .windowed-list--cursor { color: $chosen-ink; background: $chosen-paper; text-style: bold; }
+        & .windowed-list--cursor { color: $ink; background: $row-paper; text-style: bold; }
+        & .windowed-list--cursor-alarm { color: $alarm; background: $row-paper; text-style: bold; }
+        & .windowed-list--mark { color: $chosen-ink; background: $chosen-paper; text-style: bold; }
         & .windowed-list--heading { color: $mark; background: $paper; text-style: bold; }
         & .windowed-list--alarm { color: $alarm; background: $paper; text-style: bold; }
         & .windowed-list--empty { color: $quiet; background: $paper; }
@@ -131,24 +148,32 @@ class ListFace(ScrollView, can_focus=True, inherit_bindings=False):
         if row is None:
             self.call_later(self.row_is_missing)
             return self._strip(WAITING, base, wide)
-        return self._strip(self._words(row, number, wide), self._row_style(row, number, base), wide)
-
-    def _row_style(self, row: ListRow, number: int, base: Style) -> Style:
-        if number == self.cursor and not row.heading and (self.has_focus or self.row_cursor_always):
-            return self.get_component_rich_style("windowed-list--cursor")
         if row.heading:
-            return self.get_component_rich_style("windowed-list--heading")
-        return self.get_component_rich_style("windowed-list--alarm") if row.alarm else base
+            words = f" {' '.join(row.cells)}"
+            return self._strip(words, self.get_component_rich_style("windowed-list--heading"), wide)
+        return self._row(row, wide, base, is_here=number == self.cursor)
 
-    def _words(self, row: ListRow, number: int, wide: int) -> str:
-        mark = ">" if number == self.cursor and not row.heading else " "
-        if row.heading:
-            return f" {' '.join(row.cells)}"
+    def _row(self, row: ListRow, wide: int, base: Style, *, is_here: bool) -> Strip:
+        """A row: the cursor's sign is loud and its row is not; alarm ink has the word that asks for a hand, and no other."""
+        is_chosen = is_here and (self.has_focus or self.row_cursor_always)
+        ink = self.get_component_rich_style("windowed-list--cursor") if is_chosen else base
+        alarm = self.get_component_rich_style(f"windowed-list--{'cursor-' if is_chosen else ''}alarm")
+        sign = self.get_component_rich_style("windowed-list--mark") if is_chosen else ink
+        cells = self._cells(row, wide)
+        shouting = _shouting(cells, alarm=row.alarm)
+        pieces = [Segment(">" if is_here else " ", sign)]
+        for place, cell in enumerate(cells):
+            pieces += [Segment(" ", ink)] if place else []
+            pieces.append(Segment(cell, alarm if place in shouting else ink))
+        left = wide - sum(width(piece.text) for piece in pieces)
+        return Strip([*pieces, Segment(" " * left, ink)], wide) if left >= 0 else Strip(pieces).crop(0, wide)
+
+    def _cells(self, row: ListRow, wide: int) -> list[str]:
         columns = self.source.columns
-        return mark + " ".join(
+        return [
             fit(row.cell(place, columns[place].form_in(size)), size, to_right=columns[place].figures)
             for place, size in column_widths(columns, wide - 1)
-        )
+        ]
 
     def _titles(self, wide: int) -> str:
         shown = column_widths(self.source.columns, wide - 1)

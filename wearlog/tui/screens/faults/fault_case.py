@@ -33,7 +33,7 @@ if TYPE_CHECKING:
 
 
 _COLUMNS: Final = (
-    ListColumn("chance", 6, 6, figures=True),
+    ListColumn("here", 6, 6, figures=True),
     ListColumn("circuit", 24, 70),
     ListColumn("likeliest", 15, 30, weight=1),
 )
@@ -195,7 +195,7 @@ class FaultCaseScreen(ModalScreen[None]):
         if page is None:
             return
         nodes = page.whole if self.whole else page.drawing
-        rows = tuple(ListRow(one.node, (one.percent, one.line, one.what), alarm=one.likely) for one in nodes)
+        rows = tuple(ListRow(one.node, (one.percent, one.line, one.what)) for one in nodes)
         self.query_one("#drawing", WindowedList).show(FixedSource(_COLUMNS, rows))
         wanted = page.step.node if page.step is not None and page.step.node else page.guess_node
         # how much of it is seen is known when the lines above have found their height
