@@ -55,3 +55,54 @@ def test_a_sheet_of_a_million_columns_is_refused() -> None:
     headings = b",".join([b"name"] * 1_000_000)
     with pytest.raises(SpoiltSheetError, match=r"^It has 1,000,000 columns: too many to be read\.$"):
         open_csv("field", "field.csv", headings + b"\n")
+
+
+def open_document(tmp_path: Path, rows: str) -> Path:
+    """Write an OpenDocument sheet of these rows, as ODF 1.3 has it."""
+    spaces = "".join(
+        f' xmlns:{short}="urn:oasis:names:tc:opendocument:xmlns:{short}:1.0"' for short in ("office", "table", "text")
+    )
+    table = f'<table:table table:name="field">{rows}</table:table>'
+    body = f"<office:body><office:spreadsheet>{table}</office:spreadsheet></office:body>"
+    content = f'<?xml version="1.0"?><office:document-content{spaces}>{body}</office:document-content>'
+    manifest = "urn:oasis:names:tc:opendocument:xmlns:manifest:1.0"
+    with zipfile.ZipFile(tmp_path / "farm.ods", "w") as packed:
+        packed.writestr("mimetype", "application/vnd.oasis.opendocument.spreadsheet")
+        packed.writestr("META-INF/manifest.xml", f'<manifest:manifest xmlns:manifest="{manifest}"/>')
+        packed.writestr("content.xml", content)
+    return tmp_path / "farm.ods"
+
+
+def row(cells: str, repeated: int = 1) -> str:
+    return f'<table:table-row table:number-rows-repeated="{repeated}">{cells}</table:table-row>'
+
+
+def cell(text: str, repeated: int = 1) -> str:
+    said = f' table:number-columns-repeated="{repeated}"' if repeated > 1 else ""
+    if not text:
+        return f"<table:table-cell{said}/>"
+    return f'<table:table-cell table:formula="1>0"{said} office:value-type="string"><text:p>{text}</text:p></table:table-cell>'
+
+
+@pytest.mark.parametrize(
+    ("rows", "last"),
+    [
+        (row(cell("name")) + row(cell("", 16_383) + cell("x")), "XFD2"),
+        (row(cell("name")) + row(cell(""), 1_048_574) + row(cell("x")), "A1048576"),
+        (row(cell("x", 1_000_000_000)), "CFDGSXL1"),
+        (row(cell("x"), 900_000_000), "A900000000"),
+        (row(cell("x", 900), 30_000), "AHP30000"),
+    ],
+    ids=["far right", "far down", "repeated right", "repeated down", "both"],
+)
+def test_an_open_document_that_reaches_far_out_is_refused(rows: str, last: str, tmp_path: Path) -> None:
+    with pytest.raises(SpoiltSheetError, match=rf"^A sheet of farm\.ods reaches to {last}: too far out to be read\.$"):
+        open_workbook(open_document(tmp_path, rows))
+
+
+def test_an_open_document_with_empty_cells_to_the_edge_is_read(tmp_path: Path) -> None:
+    edge = (
+        row(cell("name") + cell("", 16_383)) + row(cell("west") + cell("", 16_383)) + row(cell("", 16_384), 1_048_574)
+    )
+    sheets, _ = open_workbook(open_document(tmp_path, edge))
+    assert (sheets[0].headings, [cells[0] for _, cells in sheets[0].rows]) == (("name",), ["west"])
