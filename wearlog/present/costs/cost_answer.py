@@ -1,4 +1,4 @@
-"""What an acre cost, as the screen says it first: the last season, what of it was dearest, and all seasons beside it."""
+"""What an acre cost, as the screen says it first: over the seasons of its table, what of it was dearest, the last beside."""
 
 from __future__ import annotations
 
@@ -18,13 +18,13 @@ def cost_answer(seasons: CostTable, measures: Measures) -> tuple[str, str]:
     Parameters
     ----------
     seasons : CostTable
-        Split by season: all of them, or the one that is chosen.
+        Split by season: all of them, or the one that is chosen; the answer is of the same span as the tables below it.
     measures : Measures
 
     Returns
     -------
     (str, str)
-        "An acre cost 7.38 USD in 2026, the dearest of 6 seasons: parts 3.29 of it.", and what the rest was.
+        "An acre cost 5.14 USD over 6 seasons, 2021 to 2026: parts 2.29 of it.", what the rest was, and the last season beside it.
     """
     cut = [row for row in seasons.rows if row.area > 0]
     if not cut:
@@ -35,15 +35,18 @@ def cost_answer(seasons: CostTable, measures: Measures) -> tuple[str, str]:
             else (f"{measures.money(total, cents=False)} are spent and nothing has been cut.", _EMPTY[1])
         )
     last = max(cut, key=lambda row: row.key)
-    pieces = _pieces(last, measures)
+    several = len(cut) > 1
+    told = seasons.total if several else last
+    pieces = _pieces(told, measures)
     one = "An acre" if measures.area_unit == "ac" else "A hectare"
     first = f": {pieces[0]} of it" if pieces else ""
-    answer = f"{one} cost {_each(last, measures)} {measures.settings.currency} in {last.key}{_among(last, cut)}{first}."
+    span = f"over {len(cut)} seasons, {min(row.key for row in cut)} to {last.key}" if several else f"in {last.key}"
+    answer = f"{one} cost {_each(told, measures)} {measures.settings.currency} {span}{first}."
     rest = f"{capital(listed(pieces[1:]))}." if len(pieces) > 1 else ""
-    every = f"All {len(cut)} seasons: {_each(seasons.total, measures)}." if len(cut) > 1 else ""
+    alone = f"{last.key} alone: {_each(last, measures)}{_among(last, cut)}." if several else ""
     unknown = seasons.unknown_units
     unpriced = f"{counted(unknown, 'piece')} of unknown cost in no sum." if unknown else ""
-    return answer, " ".join(one for one in (rest, every, unpriced) if one)
+    return answer, " ".join(one for one in (rest, alone, unpriced) if one)
 
 
 def _among(last: CostRow, cut: list[CostRow]) -> str:
@@ -52,7 +55,7 @@ def _among(last: CostRow, cut: list[CostRow]) -> str:
     mine = last.total_minor / last.area
     if len(cut) < 2 or (mine not in (max(each), min(each))) or each.count(mine) > 1:
         return ""
-    return f", the {'dearest' if mine == max(each) else 'cheapest'} of {len(cut)} seasons"
+    return f", the {'dearest' if mine == max(each) else 'cheapest'} of them"
 
 
 def _each(row: CostRow, measures: Measures) -> str:
@@ -65,7 +68,7 @@ def _pieces(row: CostRow, measures: Measures) -> list[str]:
         ("parts", row.parts_minor),
         ("labour", row.labour_minor),
         ("service", row.service_minor),
-        ("standing still", row.downtime_minor),
+        ("downtime", row.downtime_minor),
     )
     area = measures.area_number(row.area)
     ordered = sorted(((minor / area, name) for name, minor in shares if minor), reverse=True)

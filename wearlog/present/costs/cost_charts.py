@@ -1,4 +1,4 @@
-"""The charts of costs: bars of what an acre costs, repairs by the hour beside the published curve, yearly cost by years kept."""
+"""The charts of costs: bars of what an acre costs, repairs by the hour and the published curve, yearly cost by years kept."""
 
 from __future__ import annotations
 
@@ -11,44 +11,62 @@ from wearlog.costs.repair_curve import repair_share
 from wearlog.facts.plain_text import one_line
 from wearlog.present.charts import Chart, Curve, Drawn
 from wearlog.present.costs.cost_sheet import hours_name, per_area
-from wearlog.present.digits import Measures, amount
-from wearlog.present.tables import fit
+from wearlog.present.digits import Measures, amount, number
+from wearlog.present.drawing.drawn import joined
+from wearlog.present.drawing.sum_strip import ratio_strip
+from wearlog.present.tables import fit, folded, width
 from wearlog.reckoning.costs.costs import CostRow, CostTable
 from wearlog.reckoning.costs.own_costs import MachineCurve, MachineLife
 
 #: what a bar is made of, in the order of the columns: parts, labour, service, downtime
 MARKS = ("█", "▓", "▒", "░")
-PUBLISHED, FURTHER = "|", ">"
-#: the published curve may stretch the bars so far; beyond that it is marked as further right
-_STRETCH = 2.5
-_NAME = 18
+#: cells of a name at most, of the figure, of the ratio to the curve, and of its strip where the whole is at least so wide
+_NAME, _EACH, _RATIO, _STRIP, _ROOMY = 18, 6, 7, 14, 64
+#: a bar of fewer cells says nothing
+_SHORTEST = 10
 _POINTS = 60
 _STEP = 1.0
 
 
 def cost_bars(table: CostTable, measures: Measures, wide: int, most: int) -> list[str]:
-    """Return what an acre costs under each key as bars of its parts; `|` is what the published curve expects."""
+    """Return what an acre costs under each key as bars of its parts, and beside them repairs over the published curve.
+
+    The curve is of repairs alone, so it is no mark on a bar of all costs: it is a ratio, on its own scale about 1.
+    """
     rows = [row for row in table.rows if row.area > 0 and row.total_minor]
-    room = wide - _NAME - 12
+    ratios = {row.key: ratio for row in rows if (ratio := _of_the_curve(row)) is not None}
+    name = min(max((width(one_line(row.key)) for row in rows), default=0), _NAME)
+    strip = _STRIP if wide >= _ROOMY else 0
+    room = wide - name - _EACH - 2 - (_RATIO + strip if ratios else 0)
     each = {row.key: per_area(row, measures) or 0.0 for row in rows}
-    expected = {row.key: (row.expected_repair_minor or 0) / measures.area_number(row.area) for row in rows}
-    most_own = max(each.values(), default=0.0)
-    top = min(max([most_own, *expected.values()]), _STRETCH * most_own)
-    if not rows or top <= 0 or room < 10:
+    top = max(each.values(), default=0.0)
+    if not rows or top <= 0 or room < _SHORTEST:
         return []
     unit = f"{measures.settings.currency} an {'hectare' if measures.settings.is_metric else 'acre'}"
-    lines = [f"{unit}: █ parts  ▓ labour  ▒ service  ░ downtime"]
-    if any(expected.values()):
-        lines.append("| the published curve of repairs over the same hours (> further)")
+    lines = folded([f"{unit}: █ parts  ▓ labour  ▒ service  ░ downtime"], width=wide)
+    if ratios:
+        lines.append(f"x: repairs over the published curve's{' for the same hours; ┼ is 1' if strip else ''}")
     for row in rows[:most]:
         bar = _bar(row, each[row.key] / top * room, room)
-        if expected[row.key]:
-            at = min(max(round(expected[row.key] / top * room), 1), room) - 1
-            bar = f"{bar[:at]}{FURTHER if expected[row.key] > top else PUBLISHED}{bar[at + 1 :]}"
-        lines.append(f"{fit(one_line(row.key), _NAME)} {fit(amount(each[row.key]), 9, to_right=True)} {bar.rstrip()}")
+        figure = fit(amount(each[row.key]), _EACH, to_right=True)
+        beside = _ratio_words(ratios[row.key], strip) if row.key in ratios else ""
+        lines.append(f"{fit(one_line(row.key), name)} {figure} {bar}{beside}".rstrip())
     if len(rows) > most:
         lines.append(f"and {len(rows) - most} more in the list")
     return lines
+
+
+def _of_the_curve(row: CostRow) -> float | None:
+    """Repairs over what the published curve expects of them; None where it expects nothing."""
+    if not row.expected_repair_minor:
+        return None
+    return (row.parts_minor + row.labour_minor + row.service_minor) / row.expected_repair_minor
+
+
+def _ratio_words(ratio: float, cells: int) -> str:
+    """The ratio as a figure and, where there is room, on doublings about 1."""
+    figure = fit(f"x {number(ratio, 2)}", _RATIO, to_right=True)
+    return f"{figure} {joined(ratio_strip(ratio, cells - 1))}" if cells else figure
 
 
 def _bar(row: CostRow, cells: float, room: int) -> str:

@@ -102,8 +102,8 @@ def cost_columns(by: Split) -> tuple[AnswerColumn[CostRow], ...]:
         ),
         _money("total", "total", lambda row: row.total_minor, 9),
         _money("parts", "parts", lambda row: row.parts_minor, 8),
-        _money("labour", "labour", lambda row: row.labour_minor, 8, gives=1),
-        _money("service", "service", lambda row: row.service_minor, 8, gives=3),
+        _money("labour", "labour", lambda row: row.labour_minor, 8, gives=3),
+        _money("service", "service", lambda row: row.service_minor, 8, gives=1),
         _money("downtime", "downtime", lambda row: row.downtime_minor, 9, gives=2),
         AnswerColumn(
             "{area}",
@@ -164,7 +164,7 @@ def _rests_on(table: CostTable, measures: Measures) -> list[str]:
     ]
     if any(row.expected_repair_minor is not None for row in table.rows):
         notes.append(
-            "The curve: ASAE D497 for combines (factors from memory), parts and labour only, give or take a quarter. "
+            "The curve: ASAE D497 for combines (factors from memory), repairs alone without downtime, give or take a quarter. "
             + curve_hours_sentence(table.curve_hours)
         )
     if table.calendar_years:

@@ -87,7 +87,14 @@ _COLUMNS: Final[tuple[AnswerColumn[MachineCurve], ...]] = (
         most=6,
         figures=True,
     ),
-    AnswerColumn("own exponent", _exponent, least=12, most=16, gives=2),
+    AnswerColumn(
+        "grows as h^",
+        _exponent,
+        least=12,
+        most=16,
+        gives=2,
+        legend="Grows as h^: repairs so far grow with this power of the hours (90 % sure); above 1 an hour costs more with age.",
+    ),
     data("own_curve", lambda one, _: _curve_json(one.own)),
     data("why_not", lambda one, _: one.why_not or None),
 )
