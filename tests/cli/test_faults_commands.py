@@ -381,8 +381,8 @@ def test_a_code_is_looked_up_by_the_open_standard(wearlog: Wearlog) -> None:
 
 def test_the_drawing_has_the_chance_beside_each_suspect(demo: Wearlog) -> None:
     lines = demo("faults", "suspects", "9", "--draw").out.splitlines()
-    line = next(one for one in lines if "─ Header plug pigtail" in one)
-    assert line.endswith(" 98 %")
+    line = next(one for one in lines if "└ Header plug pigtail" in one)
+    assert line.split() == ["98", "%", "└", *["Header", "plug", "pigtail", "(wire", "run)", "short", "to", "ground"]]
     assert "this time: checked 3, found at 4: Header plug pigtail, short to ground" in lines
 
 

@@ -16,6 +16,7 @@ from wearlog.present.costs.hour_sheet import hour_sheet, published_sheet
 from wearlog.present.costs.life_cost_sheet import life_sheet, years_kept_sheet
 from wearlog.present.costs.own_cost_sheet import curve_sheet, season_cost_sheet
 from wearlog.present.digits import Measures
+from wearlog.present.faults.drawing_sheet import drawing_sheet, drawn_nodes
 from wearlog.present.faults.fault_sheet import fault_sheet
 from wearlog.present.faults.fault_trail_sheet import trail_sheet
 from wearlog.present.faults.meter_sheet import meter_sheet, mode_sheet
@@ -47,6 +48,7 @@ from wearlog.present.work.stop_sheet import stop_sheet
 from wearlog.present.work.tonight_sheet import tonight_sheet
 from wearlog.present.yard.inspection_sheet import inspection_sheet
 from wearlog.present.yard.machine_page import component_sheet
+from wearlog.present.yard.machine_sheet import machine_rows, machine_sheet
 from wearlog.reckoning.costs.costs import Split, cost_table
 from wearlog.reckoning.costs.own_costs import FleetCurves, MachineLife, economic_lives, own_curves
 from wearlog.reckoning.costs.published_beside import published_beside
@@ -83,9 +85,12 @@ from wearlog.reckoning.work.stops import stop_lines
 from wearlog.reckoning.work.tonight import tonight
 from wearlog.reckoning.yard.inspection import LookOver, inspection
 from wearlog.reckoning.yard.machine_view import machine_view
+from wearlog.reckoning.yard.yard_view import brief
 from wearlog.store.opening import Store
 from wearlog.tui.door import Door
 from wearlog.tui.questions.deciding import keep_or_trade, lost_grain
+from wearlog.tui.questions.farm import yard
+from wearlog.tui.questions.faults import case
 from wearlog.tui.questions.plan import areas_now
 from wearlog.tui.questions.services import services_shown
 
@@ -282,6 +287,11 @@ def _past_case(demo: DemoFarm) -> FaultCase:
         return fault_case(log, demo.farm, log.faults[8])
 
 
+def _drawing(demo: DemoFarm) -> AnswerSheet[Any]:
+    found = _past_case(demo)
+    return drawing_sheet(drawn_nodes(found.circuit, found.suspects), demo.measures)
+
+
 def _open_advice(demo: DemoFarm) -> Advice:
     with demo.store.reading() as connection:
         log = read_fault_log(connection)
@@ -337,6 +347,11 @@ def _inspection(demo: DemoFarm) -> AnswerSheet[Any]:
         outlook = wear_outlook(connection, farm)
         found = inspection(connection, farm, outlook, _machine_id(demo), LookOver.BEFORE_SEASON)
     return inspection_sheet(found, demo.measures)
+
+
+def _machines(demo: DemoFarm) -> AnswerSheet[Any]:
+    found = brief(demo.store, demo.door.now())
+    return machine_sheet(machine_rows(found.standing, found.left, found.faults, found.services), demo.measures)
 
 
 def _machine_id(demo: DemoFarm) -> Any:
@@ -555,6 +570,21 @@ CASES = {
         lambda demo: _plan_shown(demo).spares,
         wide=98,
         indent=2,
+    ),
+    "machines": Case(
+        "wearlog.present.yard.machine_sheet.machine_sheet",
+        _machines,
+        ("brief",),
+        lambda demo: yard(demo.door).machines,
+        wide=98,
+        indent=2,
+    ),
+    "drawing of a fault": Case(
+        "wearlog.present.faults.drawing_sheet.drawing_sheet",
+        _drawing,
+        ("faults", "suspects", "9", "--draw"),
+        lambda demo: case(demo.door, _past_case(demo).fault.id).whole,
+        wide=100,
     ),
     "undecided_lines": Case(
         "wearlog.present.plan.plan_line_sheet.undecided_line_sheet",

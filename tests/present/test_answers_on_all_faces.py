@@ -92,7 +92,8 @@ def test_all_faces_show_the_same_rows_in_the_same_words(name: str, sheet_of: She
     assert [[cell.removeprefix("'") or "-" for cell in row] for row in faces.csv[: len(faces.page)]] == [
         [cell or "-" for cell in row] for row in faces.page
     ]
-    for cut, whole in zip(faces.table, faces.page, strict=False):
+    for cut, row in zip(faces.table, faces.page, strict=False):
+        whole = [said.strip() for said in row]
         assert [one.rstrip("…") == said[: len(one.rstrip("…"))] for one, said in zip(cut, whole, strict=True)] == [
             True
         ] * len(whole)

@@ -14,8 +14,9 @@ from wearlog.facts.closed_lists import CheckKind, Choice
 from wearlog.facts.farm_settings import FarmSettings
 from wearlog.plan.budget import Limits
 from wearlog.present.digits import Measures
+from wearlog.present.faults.drawing_sheet import drawn_nodes
 from wearlog.present.faults.fault_case_words import case_json
-from wearlog.present.faults.fault_page import case_page, drawn_nodes
+from wearlog.present.faults.fault_page import case_page
 from wearlog.present.faults.fault_sheet import fault_sentence, fault_sheet
 from wearlog.present.faults.fault_trail_sheet import count_lines, ordinal, trail_page
 from wearlog.present.faults.suspect_sheet import checklist_sheet, checklist_told
@@ -174,12 +175,12 @@ def test_the_page_of_a_fault_draws_what_is_in_question_with_its_chances(demo_sto
     assert page.cautions[0].startswith("Stop the engine")
     assert page.cautions[3].startswith("Never bridge a fuse and never fit a larger one")
     assert page.cautions[-1].startswith("The machine's own book")
-    shown, whole = {one.node for one in page.drawing}, [one.node for one in page.whole]
+    shown, whole = {one.node for one in page.drawing.rows}, [one.node for one in page.whole.rows]
     assert sorted(whole) == sorted(node.name for node in case.circuit.nodes)
-    assert {one.node for one in page.whole if one.percent} <= shown < set(whole)
+    assert {one.node for one in page.whole.rows if one.percent} <= shown < set(whole)
     assert "Reel lift valve" not in shown
-    likeliest = max(page.drawing, key=lambda one: int(one.percent.split()[0]) if one.percent else 0)
-    assert (likeliest.node, likeliest.likely) == ("Data line rear", True)
+    likeliest = max(page.drawing.rows, key=lambda one: one.chance)
+    assert (likeliest.node, likeliest.percent) == ("Data line rear", "48 %")
     # each line of a drawing is its node's
     assert all(one.node in one.line for one in drawn_nodes(case.circuit))
 

@@ -120,17 +120,17 @@ def test_a_form_notes_a_result_and_the_suspects_change_at_once(demo_log: str) ->
         assert case.page is not None
         assert case.page.step is not None
         assert (case.page.step.kind, case.page.step.node) == (CheckKind.CONTINUITY, "Data line front")
-        before = {one.node: one.percent for one in case.page.drawing}
+        before = {one.node: one.percent for one in case.page.drawing.rows}
         await keep(screens, pilot, "fault_case")
         await enter(pilot, "enter", "down", "right", "ctrl+s")
-        after = {one.node: one.percent for one in case.page.drawing}
+        after = {one.node: one.percent for one in case.page.drawing.rows}
         assert int(after["Data line front"].split()[0] or 0) < int(before["Data line front"].split()[0])
         assert int(after["Data line rear"].split()[0]) > int(before["Data line rear"].split()[0])
         assert "check 4 of 'controllers drop off the data line': continuity Data line front, good, 20" in flat(screens)
         # every step has its care, and undo brings the suspects back
         assert "CARE" in screen_text(screens)
         await press(pilot, "u")
-        assert {one.node: one.percent for one in case.page.drawing} == before
+        assert {one.node: one.percent for one in case.page.drawing.rows} == before
 
     play(demo_log, steps)
 

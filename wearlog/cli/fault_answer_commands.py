@@ -61,7 +61,7 @@ def terminal_form() -> tuple[int, bool]:
 def suspects_command(fault: str, *, most: int, draw: bool, as_json: bool, save: str, db: str) -> None:
     """Rank what could be wrong, with percentages that add up to 100. FAULT is a number of the list or a beginning of its title."""
     from wearlog.present.digits import Measures
-    from wearlog.present.faults.fault_case_words import suspects_drawn
+    from wearlog.present.faults.drawing_sheet import drawing_sheet, drawn_nodes
     from wearlog.present.faults.suspect_sheet import every_suspect, suspect_sheet
     from wearlog.present.sheet_faces import sheet_json, table_lines
     from wearlog.reckoning.faults.fault_case import fault_case
@@ -72,11 +72,13 @@ def suspects_command(fault: str, *, most: int, draw: bool, as_json: bool, save: 
     measures = Measures(farm.settings)
     sheet = suspect_sheet(case, measures, most=most)
     lines = [sheet.headline, "", *table_lines(sheet), "", *sheet.sentences]
+    content = sheet_json(every_suspect(case, measures))
     if draw:
         width, ascii_only = terminal_form()
-        lines += ["", *suspects_drawn(case, width=width, ascii_only=ascii_only)]
-    every = every_suspect(case, measures)
-    answer_sheet(sheet, as_json=as_json, save=save, lines=lambda: lines, content=lambda: sheet_json(every))
+        drawing = drawing_sheet(drawn_nodes(case.circuit, case.suspects, ascii_only=ascii_only), measures)
+        lines += ["", *table_lines(drawing, width)]
+        content |= sheet_json(drawing)
+    answer_sheet(sheet, as_json=as_json, save=save, lines=lambda: lines, content=lambda: content)
 
 
 @command(

@@ -11,7 +11,7 @@ from dataclasses import dataclass, field, replace
 from typing import Any, Final, Generic, TypeVar
 from uuid import UUID
 
-from wearlog.facts.plain_text import one_line
+from wearlog.facts.plain_text import one_line, plain
 from wearlog.ids import short_number
 from wearlog.present.digits import Measures
 from wearlog.present.json_form import money
@@ -71,6 +71,8 @@ class AnswerColumn(Generic[Row]):
         Stands on paper only: what a hand fills in.
     inlaid : bool
         The value is a mapping whose keys stand in the row of JSON themselves: keys whose unit differs from row to row.
+    drawn : bool
+        The spaces before the words are part of them: a drawing, or words that stand clear of a mark.
     """
 
     title: str
@@ -90,6 +92,7 @@ class AnswerColumn(Generic[Row]):
     tells_more: bool = False
     paper: bool = False
     inlaid: bool = False
+    drawn: bool = False
 
     @property
     def is_shown(self) -> bool:
@@ -117,7 +120,13 @@ class AnswerColumn(Generic[Row]):
     def cell(self, row: Row, measures: Measures, shorter: int = 0) -> str:
         """Return the words of a row as one line that cannot act on a terminal; `shorter` counts how often they were shortened."""
         forms = (self.words, *self.short)
-        return one_line(forms[min(shorter, len(self.short))](row, measures))
+        words = forms[min(shorter, len(self.short))](row, measures)
+        return as_drawn(words) if self.drawn else one_line(words)
+
+
+def as_drawn(text: str) -> str:
+    """Return the text plain and on one line, the spaces before it kept."""
+    return " " * (len(text) - len(text.lstrip(" "))) + " ".join(plain(text).split("\n"))
 
 
 def _in_units(text: str, measures: Measures) -> str:

@@ -149,4 +149,4 @@ def _together(sizes: Iterable[int]) -> int:
 
 
 def _narrowed(column: AnswerColumn[Row], most: int, sheet: AnswerSheet[Row]) -> Column:
-    return Column(column.heading(sheet.measures), figures=column.figures, widest=most)
+    return Column(column.heading(sheet.measures), figures=column.figures, widest=most, drawn=column.drawn)

@@ -16,16 +16,19 @@ WIDEST = 100
 
 @dataclass(frozen=True, slots=True)
 class Column:
-    """`title` over the column; figures stand to the right; `widest` cuts long words."""
+    """`title` over the column; figures stand to the right; `widest` cuts long words; `drawn`: the spaces in it stay."""
 
     title: str
     figures: bool = False
     widest: int = 40
+    drawn: bool = False
 
 
 def text_table(columns: Sequence[Column], rows: Iterable[Sequence[str]]) -> list[str]:
     """Return the lines of a table: titles, a rule, rows; two spaces between columns."""
-    cells = [[one_line(cell) for cell in row] for row in rows]
+    cells = [
+        [cell if column.drawn else one_line(cell) for column, cell in zip(columns, row, strict=True)] for row in rows
+    ]
     widths = [
         min(max([width(column.title), *(width(row[place]) for row in cells)]), column.widest)
         for place, column in enumerate(columns)

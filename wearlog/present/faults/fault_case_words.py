@@ -15,11 +15,10 @@ from wearlog.facts.plain_text import one_line
 from wearlog.faults.checks import Check
 from wearlog.faults.circuit import CONSUMERS, Circuit, Node
 from wearlog.faults.data_line import Spot
-from wearlog.faults.diagram_drawing import Beside, draw_diagram
 from wearlog.faults.fuses import colour_of, refit
 from wearlog.faults.next_check import NextStep
 from wearlog.faults.signs import Sign
-from wearlog.present.digits import Measures, percent
+from wearlog.present.digits import Measures
 from wearlog.present.words import word
 from wearlog.reckoning.faults.fault_case import FaultCase, FirstQuestion, PastTime, TakenUp, Undone
 
@@ -159,17 +158,6 @@ def fuse_words(fuse: Node) -> str:
     except DataError:
         colour = ""
     return f"{fuse.name}: put back {rated / 1000:g} A{colour}, the same rating and never a larger one."
-
-
-def suspects_drawn(case: FaultCase, *, width: int, ascii_only: bool = False) -> list[str]:
-    """Return the machine's diagram with the chance of each place beside it."""
-    chances = case.suspects.node_chances()[:-1]
-    beside = tuple(
-        Beside(node.name, percent(chance))
-        for node, chance in zip(case.circuit.nodes, chances.tolist(), strict=True)
-        if chance >= 0.005
-    )
-    return draw_diagram(case.circuit, width=width, ascii_only=ascii_only, beside=beside).splitlines()
 
 
 def case_json(case: FaultCase) -> dict[str, Any]:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from types import MappingProxyType
 from typing import Final
 from uuid import UUID
 
@@ -14,10 +13,10 @@ from wearlog.facts.electrics import Supplied
 from wearlog.facts.farm_settings import FarmSettings
 from wearlog.faults.cautions import ELECTRICAL_CAUTIONS, further_cautions
 from wearlog.faults.circuit import CONSUMERS, Circuit, Node
-from wearlog.faults.diagram_drawing import draw_diagram
-from wearlog.faults.suspects import Suspects
+from wearlog.present.answer_sheet import AnswerSheet
 from wearlog.present.digits import Measures, number
 from wearlog.present.faults.check_form_words import CheckedPlace, checked_places
+from wearlog.present.faults.drawing_sheet import TOLD, DrawnNode, drawing_sheet, drawn_nodes, node_shares
 from wearlog.present.faults.fault_case_words import (
     case_title,
     fuse_words,
@@ -40,13 +39,8 @@ from wearlog.present.faults.suspect_sheet import (
 from wearlog.present.words import listed, word
 from wearlog.reckoning.faults.fault_case import Advice, FaultCase, every_caution
 
-#: so wide that no line of a drawing is cut: the screen cuts it to its own width
-_WIDE = 400
-_NARROW: Final = MappingProxyType({"├─ ": "├ ", "└─ ": "└ ", "│  ": "│ ", "   ": "  "})
 #: dangers whose cautions may stand before an electrical step
 _MAY_STAND: Final = (Hazard.ELECTRICAL, Hazard.UNDER_HEADER, Hazard.KNIFE, Hazard.HOT_PART)
-#: chances from here on are told, and stand out
-_TOLD, _LIKELY = 0.005, 0.1
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,17 +56,6 @@ class StepWords:
     whole: str
     how: str
     tries: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class DrawnNode:
-    """One line of the drawing with the chance that the fault sits there and what is likeliest wrong; empty where hardly so."""
-
-    node: str
-    line: str
-    percent: str
-    what: str
-    likely: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,7 +82,7 @@ class CasePage:
     step : StepWords or None
         None when it is closed.
     fuses : tuple of str
-    drawing, whole : tuple of DrawnNode
+    drawing, whole : AnswerSheet
         What is in question with all that feeds it; and everything that is drawn.
     checklist, before : tuple of str
         This time's checklist, and that of the last time, with its heading.
@@ -136,8 +119,8 @@ class CasePage:
     is_open: bool
     step: StepWords | None
     fuses: tuple[str, ...]
-    drawing: tuple[DrawnNode, ...]
-    whole: tuple[DrawnNode, ...]
+    drawing: AnswerSheet[DrawnNode]
+    whole: AnswerSheet[DrawnNode]
     checklist: tuple[str, ...]
     before: tuple[str, ...]
     last_time: str
@@ -183,8 +166,8 @@ def case_page(case: FaultCase, advice: Advice | None, measures: Measures) -> Cas
         is_open=fault.closed_at is None,
         step=step_page(advice, measures) if advice else None,
         fuses=tuple(fuse_words(fuse) for fuse in advice.blown) if advice else (),
-        drawing=drawn_nodes(_in_question(case, advice), case.suspects),
-        whole=drawn_nodes(case.circuit, case.suspects),
+        drawing=drawing_sheet(drawn_nodes(_in_question(case, advice), case.suspects), measures),
+        whole=drawing_sheet(drawn_nodes(case.circuit, case.suspects), measures),
         checklist=tuple(checklist_told(checklist_sheet(case.this_time, measures))),
         before=()
         if before is None
@@ -233,36 +216,11 @@ def step_page(advice: Advice, measures: Measures) -> StepWords:
     )
 
 
-def drawn_nodes(circuit: Circuit, suspects: Suspects | None = None) -> tuple[DrawnNode, ...]:
-    """Return the drawing line by line, each with its node, its chance and what is likeliest wrong there."""
-    shares = _shares(suspects) if suspects is not None else dict.fromkeys((node.name for node in circuit.nodes), 0.0)
-    what: dict[str, str] = {}
-    for one in suspects.ranked() if suspects is not None else ():
-        what.setdefault(one.node or "", word(one.mode))
-    most = max(shares.values(), default=0.0)
-    lines = draw_diagram(circuit, width=_WIDE).splitlines()
-    return tuple(
-        DrawnNode(
-            name,
-            _narrower(line),
-            f"{max(round(shares[name] * 100), 1)} %" if shares[name] >= _TOLD else "",
-            what.get(name, "") if shares[name] >= _TOLD else "",
-            shares[name] >= _LIKELY or 0 < most == shares[name],
-        )
-        for name, line in zip(_in_drawing_order(circuit), lines, strict=True)
-    )
-
-
-def _shares(suspects: Suspects) -> dict[str, float]:
-    nodes = suspects.case.circuit.nodes
-    return dict(zip((node.name for node in nodes), suspects.node_chances()[:-1].tolist(), strict=True))
-
-
 def _in_question(case: FaultCase, advice: Advice | None) -> Circuit:
     """The part of the diagram where it may be, with what feeds it: what is cleared need not be looked through."""
     circuit, kept = case.circuit, set[str]()
     here, _ = _where(case, advice)
-    waiting = [name for name, share in _shares(case.suspects).items() if share >= _TOLD]
+    waiting = [name for name, share in node_shares(case.suspects).items() if share >= TOLD]
     waiting += [here.name] if here is not None else []
     # every voltage is judged from it
     waiting += [node.name for node in circuit.nodes if node.kind is NodeKind.BATTERY]
@@ -273,23 +231,6 @@ def _in_question(case: FaultCase, advice: Advice | None) -> Circuit:
             name = circuit.tree_parent(name)
     nodes = tuple(node for node in circuit.nodes if node.name in kept)
     return Circuit(nodes, tuple(edge for edge in circuit.edges if edge.start in kept and edge.end in kept))
-
-
-def _narrower(line: str) -> str:
-    """The same line with strokes of two columns: a deep circuit still shows its names on a small screen."""
-    lead = ""
-    while (stroke := _NARROW.get(line[:3])) is not None:
-        lead, line = lead + stroke, line[3:]
-    return lead + line
-
-
-def _in_drawing_order(circuit: Circuit) -> list[str]:
-    found, waiting = [], list(reversed(circuit.tree_children(None)))
-    while waiting:
-        name = waiting.pop()
-        found.append(name)
-        waiting += reversed(circuit.tree_children(name))
-    return found
 
 
 def _about(case: FaultCase, measures: Measures) -> str:

@@ -1,4 +1,4 @@
-"""The brief: one page that says what wears, what to buy, which faults are open, what is due and what an acre costs."""
+"""The brief on one page: how the machines stand, what wears, what to buy, open faults, what is due, what an acre costs."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from wearlog.facts.closed_lists import MachineKind
+from wearlog.present.answer_sheet import AnswerSheet
 from wearlog.present.costs.cost_sheet import SHORT, cost_sheet
 from wearlog.present.digits import Measures
 from wearlog.present.faults.fault_sheet import fault_sentence, fault_sheet, is_open
@@ -17,6 +18,7 @@ from wearlog.present.wear.wear_sheet import NOTHING_FITTED, wear_sheet
 from wearlog.present.wear.wear_words import is_known
 from wearlog.present.words import counted
 from wearlog.present.work.service_sheet import due_sentence, service_sheet
+from wearlog.present.yard.machine_sheet import MachineRow, machine_rows, machine_sheet
 from wearlog.reckoning.work.services_due import pressing
 from wearlog.reckoning.yard.yard_view import Brief
 
@@ -32,6 +34,7 @@ def brief_lines(brief: Brief) -> list[str]:
     measures = Measures(brief.settings)
     return [
         *_head(brief, measures),
+        *_machines(brief, measures),
         *_wears(brief, measures),
         *_buy(brief, measures),
         *_faults(brief, measures),
@@ -53,6 +56,14 @@ def _head(brief: Brief, measures: Measures) -> list[str]:
         f"{counted(kinds.count(MachineKind.COMBINE), 'combine')}, {counted(kinds.count(MachineKind.HEADER), 'header')}"
     )
     return [f"{name}, {measures.day(brief.as_of)}", f"  {fleet[:1].upper()}{fleet[1:]}.{cut}"]
+
+
+def _machines(brief: Brief, measures: Measures) -> list[str]:
+    return _section("MACHINES", table_lines(_standing(brief, measures), WIDEST - _INDENT), none="")
+
+
+def _standing(brief: Brief, measures: Measures) -> AnswerSheet[MachineRow]:
+    return machine_sheet(machine_rows(brief.standing, brief.left, brief.faults, brief.services), measures)
 
 
 def _section(title: str, lines: list[str], *, none: str) -> list[str]:
@@ -127,6 +138,7 @@ def brief_json(brief: Brief) -> dict[str, Any]:
         "season": season.harvest_year if season else None,
         "cut": round(measures.area_number(brief.progress.cut), 1),
         "cut_unit": measures.area_unit,
+        **sheet_json(_standing(brief, measures)),
         **sheet_json(wear_sheet(brief.wear.kinds, brief.machines, brief.wear.ahead, measures)),
         **sheet_json(stock_sheet(brief.shelves, {}, measures)),
         **sheet_json(fault_sheet(brief.faults, names, measures)),

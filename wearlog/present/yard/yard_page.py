@@ -1,25 +1,24 @@
 """The yard in words: a page of lines and rows that a screen only has to put in place. Colours and keys are not here.
 
-The machines of the yard in words, and the page with only them on it: all that is told before anything is reckoned.
+And the page with the machines alone on it: all that is told before anything is reckoned.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from uuid import UUID
 
-from wearlog.facts.closed_lists import MachineKind
 from wearlog.facts.plain_text import one_line
 from wearlog.facts.positions import component_name, place_said
-from wearlog.present.digits import NOTHING, Measures, number
-from wearlog.present.drawing.drawn import WANTS_A_HAND
+from wearlog.present.answer_sheet import AnswerSheet
+from wearlog.present.digits import Measures
 from wearlog.present.faults.fault_sheet import fault_sentence
 from wearlog.present.parts.stock_sheet import order_sentence
 from wearlog.present.words import counted, word
 from wearlog.present.work.service_sheet import due_sentence
+from wearlog.present.yard.machine_sheet import MachineRow, machine_rows, machine_sheet
 from wearlog.reckoning.parts.fitted_now import LeftInService
-from wearlog.reckoning.work.services_due import DueStanding
-from wearlog.reckoning.yard.yard_glance import MachineStanding, YardGlance
+from wearlog.reckoning.yard.yard_glance import YardGlance
 from wearlog.reckoning.yard.yard_view import Press, YardView
 
 
@@ -34,9 +33,7 @@ def yard_page(view: YardView) -> YardPage:
     return YardPage(
         title=one_line(view.settings.farm_name) or "The yard",
         next_step=_next_step(view, due=due, faults=faults, low=low, left=left),
-        machines=tuple(
-            replace(machine_row(one, measures), waits=_waits(one.machine.id, view)) for one in view.machines
-        ),
+        machines=machine_sheet(machine_rows(view.machines, view.left, view.faults, view.due), measures),
         due=due,
         faults=faults,
         low=low,
@@ -45,15 +42,6 @@ def yard_page(view: YardView) -> YardPage:
         share=view.progress.cut / view.progress.planned if view.progress.planned else None,
         then=_then(view),
     )
-
-
-def _waits(machine_id: UUID, view: YardView) -> str:
-    """What on a machine wants a hand, counted."""
-    broken = sum(len(one.positions) for one in view.left if one.component.machine_id == machine_id)
-    due = sum(one.machine_id == machine_id and one.standing is DueStanding.OVERDUE for one in view.due)
-    faults = sum(one.fault.machine_id == machine_id for one in view.faults)
-    pieces = [(broken, f"{broken} broken"), (faults, counted(faults, "fault")), (due, f"{due} overdue")]
-    return ", ".join(words for count, words in pieces if count)
 
 
 def _then(view: YardView) -> str:
@@ -109,35 +97,12 @@ def _next_step(
 
 
 @dataclass(frozen=True, slots=True)
-class MachineRow:
-    """A machine in words; `state` is a word such as STANDS, or empty."""
-
-    machine_id: UUID
-    name: str
-    kind: str
-    engine: str
-    separator: str
-    season: str
-    hitched: str
-    state: str
-    #: what on it wants a hand, counted; None while that is not reckoned
-    waits: str | None = None
-
-    @property
-    def now(self) -> str:
-        """How it stands: what wants a hand bears the mark."""
-        if self.state or self.waits:
-            return f"{WANTS_A_HAND} {self.state or self.waits}"
-        return "" if self.waits is None else "  nothing waits"
-
-
-@dataclass(frozen=True, slots=True)
 class YardPage:
     """The page. `share` is how much of the planned area is cut, None when nobody planned; lines None are not reckoned yet."""
 
     title: str
     next_step: str
-    machines: tuple[MachineRow, ...]
+    machines: AnswerSheet[MachineRow]
     due: tuple[str, ...] | None
     faults: tuple[str, ...] | None
     low: tuple[str, ...] | None
@@ -165,7 +130,7 @@ def yard_glance_page(glance: YardGlance) -> YardPage:
     return YardPage(
         title=one_line(glance.settings.farm_name) or "The yard",
         next_step="Reckoning ages and services ...",
-        machines=tuple(machine_row(one, measures) for one in glance.machines),
+        machines=machine_sheet(tuple(MachineRow(one) for one in glance.machines), measures),
         due=None,
         faults=None,
         low=None,
@@ -173,34 +138,3 @@ def yard_glance_page(glance: YardGlance) -> YardPage:
         harvest="",
         share=None,
     )
-
-
-def machine_row(one: MachineStanding, measures: Measures) -> MachineRow:
-    """Say a machine as it stands."""
-    return MachineRow(
-        machine_id=one.machine.id,
-        name=one_line(one.machine.name),
-        kind=word(one.machine.kind),
-        engine=_hours(one.shown.engine_seconds),
-        separator=_hours(one.shown.separator_seconds),
-        season=_season(one, measures),
-        hitched=_hitched(one),
-        state=f"STANDS: {word(one.stands.reason)}" if one.stands else "",
-    )
-
-
-def _season(one: MachineStanding, measures: Measures) -> str:
-    if one.machine.kind not in (MachineKind.COMBINE, MachineKind.HEADER):
-        return NOTHING
-    return "..." if one.shown.season_area is None else measures.area(one.shown.season_area)
-
-
-def _hitched(one: MachineStanding) -> str:
-    if one.hitched_to is None:
-        return ""
-    verb = "on" if one.machine.kind is MachineKind.HEADER else "with"
-    return f"{verb} {one_line(one.hitched_to.name)}"
-
-
-def _hours(seconds: float | None) -> str:
-    return NOTHING if seconds is None else f"{number(seconds / 3600, 1)} h"

@@ -58,10 +58,7 @@ def yard_view(connection: Connection, farm: Farm) -> YardView:
     faults = tuple(line for line in fault_lines(connection, farm) if line.fault.closed_at is None)
     low = tuple(shelf for shelf in shelves(connection) if shelf.is_low)
     left = left_in_service(farm)
-    shown = {
-        one.machine_id: Meters(one.engine_seconds, one.separator_seconds, one.season_area) for one in done.machines
-    }
-    machines = machines_standing(connection, farm.machines, shown, farm.now)
+    machines = _standing(connection, farm, done)
     return YardView(
         as_of=farm.now,
         settings=farm.settings,
@@ -73,6 +70,13 @@ def yard_view(connection: Connection, farm: Farm) -> YardView:
         left=left,
         press=_press(farm, machines, due=due, faults=faults, low=low, left=left),
     )
+
+
+def _standing(connection: Connection, farm: Farm, done: Progress) -> tuple[MachineStanding, ...]:
+    shown = {
+        one.machine_id: Meters(one.engine_seconds, one.separator_seconds, one.season_area) for one in done.machines
+    }
+    return machines_standing(connection, farm.machines, shown, farm.now)
 
 
 def _press(
@@ -104,6 +108,8 @@ class Brief:
     as_of: datetime
     settings: FarmSettings
     machines: tuple[Machine, ...]
+    standing: tuple[MachineStanding, ...]
+    left: tuple[LeftInService, ...]
     progress: Progress
     wear: WearOutlook
     shelves: tuple[Shelf, ...]
@@ -117,11 +123,14 @@ def brief(store: Store, now: datetime) -> Brief:
     """Read the brief of a log at a moment."""
     with store.reading() as connection:
         farm: Farm = farm_from(connection, now)
+        done = progress(connection, farm)
         return Brief(
             as_of=now,
             settings=farm.settings,
             machines=farm.machines,
-            progress=progress(connection, farm),
+            standing=_standing(connection, farm, done),
+            left=left_in_service(farm),
+            progress=done,
             wear=wear_outlook(connection, farm),
             shelves=shelves(connection),
             faults=fault_lines(connection, farm),

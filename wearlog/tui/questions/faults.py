@@ -21,7 +21,8 @@ if TYPE_CHECKING:
     from wearlog.logbook.faults.fault_sentences import CheckEntry, ToldMore
     from wearlog.logbook.faults.faulting import FindingEntry
     from wearlog.present.answer_sheet import AnswerSheet
-    from wearlog.present.faults.fault_page import CasePage, DrawnNode
+    from wearlog.present.faults.drawing_sheet import DrawnNode
+    from wearlog.present.faults.fault_page import CasePage
     from wearlog.reckoning.faults.fault_list import FaultLine
     from wearlog.reckoning.faults.fault_log import FaultLog
     from wearlog.tui.door import Door
@@ -260,7 +261,7 @@ class DiagramRead:
 def read_diagram(door: Door, text: str) -> DiagramRead:
     """Read a text as a circuit; what is wrong with it is an answer, not an error."""
     from wearlog.faults.diagram_text import parse_diagram
-    from wearlog.present.faults.fault_page import drawn_nodes
+    from wearlog.present.faults.drawing_sheet import drawn_nodes
     from wearlog.present.faults.meter_sheet import gap_lines
 
     try:

@@ -21,20 +21,11 @@ from wearlog.tui.screens.work.work import WORK_KEYS, EnteringWork
 from wearlog.tui.widgets.answer_line import AnswerLine
 from wearlog.tui.widgets.cutterbar_strip import share_bar
 from wearlog.tui.widgets.lines import TopLine
-from wearlog.tui.widgets.list_rows import FixedSource, ListColumn, ListRow
+from wearlog.tui.widgets.list_rows import FixedSource, sheet_source
 from wearlog.tui.widgets.windowed_list import WindowedList
 
 if TYPE_CHECKING:
-    from wearlog.present.yard.yard_page import MachineRow, YardPage
-
-_COLUMNS = (
-    ListColumn("machine", 12, 18),
-    ListColumn("now", 20, 28),
-    ListColumn("", 8, 30, weight=4, forms=(30, 8)),
-    ListColumn("engine", 10, 10, figures=True, weight=1),
-    ListColumn("separator", 10, 10, figures=True, weight=2),
-    ListColumn("this season", 11, 11, figures=True, weight=3),
-)
+    from wearlog.present.yard.yard_page import YardPage
 
 
 class YardPanel(Widget):
@@ -118,7 +109,7 @@ class YardScreen(EnteringWork, AreaScreen):
 
     def body(self) -> Iterable[Widget]:
         yield AnswerLine("Opening the log ...", id="next")
-        yield WindowedList(FixedSource(_COLUMNS, ()), empty="No machine yet.", id="machines")
+        yield WindowedList(FixedSource((), ()), empty="No machine yet.", id="machines")
         with VerticalScroll(id="press", can_focus=False):
             yield YardPanel("LEFT IN SERVICE", "nothing", id="left")
             yield YardPanel("SERVICES DUE", "none", id="due")
@@ -145,7 +136,7 @@ class YardScreen(EnteringWork, AreaScreen):
         self._show(page)
         # what the next screens need is loaded while this one is read
         self.screens.ask(self, "guesses", guesses, self._show_guesses, lambda _: None)
-        if not page.machines:
+        if not page.machines.rows:
             self.no_log_yet("There is no machine in this log yet.")
         self.screens.ask(self, "warm", make_ready, lambda _: None, lambda _: None)
 
@@ -154,8 +145,8 @@ class YardScreen(EnteringWork, AreaScreen):
         self.query_one(TopLine).name_shown = page.title
         self.query_one("#next", AnswerLine).show(page.answer, page.then)
         machines = self.query_one("#machines", WindowedList)
-        machines.show(FixedSource(_COLUMNS, tuple(_row(one) for one in page.machines)))
-        machines.styles.height = len(page.machines) + 1 if page.machines else 2
+        machines.show(sheet_source(page.machines))
+        machines.styles.height = len(page.machines.rows) + 1 if page.machines.rows else 2
         if self.focused is None:
             machines.focus()
         for name in ("left", "due", "faults", "low"):
@@ -170,7 +161,7 @@ class YardScreen(EnteringWork, AreaScreen):
     def _failed(self, error: WearlogError) -> None:
         """Say what is wrong where the next step stands; no log yet is the first day."""
         self.query_one("#next", AnswerLine).show(error.message, error.hint)
-        self.query_one("#machines", WindowedList).show(FixedSource(_COLUMNS, ()))
+        self.query_one("#machines", WindowedList).show(FixedSource((), ()))
         if isinstance(error, NotFoundError):
             self.no_log_yet(error.message)
 
@@ -205,12 +196,6 @@ class YardScreen(EnteringWork, AreaScreen):
         """Open the machine."""
         if isinstance(message.row.key, UUID):
             self.screens.look_at_machine(message.row.key)
-
-
-def _row(one: MachineRow) -> ListRow:
-    meters = (one.engine, one.separator, one.season)
-    whole = (one.name, one.now, f"{one.kind} {one.hitched}".strip(), *meters)
-    return ListRow(one.machine_id, whole, alarm=bool(one.state), shorter=((one.name, one.now, one.kind, *meters),))
 
 
 def _harvest(page: YardPage) -> tuple[str, ...]:

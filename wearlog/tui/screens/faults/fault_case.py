@@ -6,7 +6,7 @@ A fault over the seasons: every time it came, what was found, gaps, conditions, 
 from __future__ import annotations
 
 from functools import partial
-from typing import TYPE_CHECKING, ClassVar, Final
+from typing import TYPE_CHECKING, ClassVar
 from uuid import UUID
 
 from rich.text import Text
@@ -24,19 +24,12 @@ from wearlog.tui.screens.faults.case_results import answer_words, cautions_text,
 from wearlog.tui.screens.reading_page import ReadingPage
 from wearlog.tui.widgets.answer_line import AnswerLine
 from wearlog.tui.widgets.lines import BottomLines, SayLine
-from wearlog.tui.widgets.list_rows import FixedSource, ListColumn, ListRow
+from wearlog.tui.widgets.list_rows import FixedSource, sheet_source
 from wearlog.tui.widgets.windowed_list import WindowedList
 
 if TYPE_CHECKING:
     from wearlog.facts.closed_lists import CheckKind
     from wearlog.present.faults.fault_page import CasePage
-
-
-_COLUMNS: Final = (
-    ListColumn("here", 6, 6, figures=True),
-    ListColumn("circuit", 24, 70),
-    ListColumn("likeliest", 15, 30, weight=1),
-)
 
 
 class FaultCaseScreen(ModalScreen[None]):
@@ -123,7 +116,7 @@ class FaultCaseScreen(ModalScreen[None]):
         yield Static("", id="about", markup=False)
         yield Static("", id="step", markup=False)
         yield Static("", id="suspects", markup=False)
-        drawing = WindowedList(FixedSource(_COLUMNS, ()), id="drawing")
+        drawing = WindowedList(FixedSource((), ()), id="drawing")
         drawing.row_cursor_always = True
         yield drawing
         with VerticalScroll(id="lists"):
@@ -194,9 +187,8 @@ class FaultCaseScreen(ModalScreen[None]):
         page = self.page
         if page is None:
             return
-        nodes = page.whole if self.whole else page.drawing
-        rows = tuple(ListRow(one.node, (one.percent, one.line, one.what)) for one in nodes)
-        self.query_one("#drawing", WindowedList).show(FixedSource(_COLUMNS, rows))
+        drawing = page.whole if self.whole else page.drawing
+        self.query_one("#drawing", WindowedList).show(sheet_source(drawing))
         wanted = page.step.node if page.step is not None and page.step.node else page.guess_node
         # how much of it is seen is known when the lines above have found their height
         self.call_after_refresh(self._go_to, wanted)
@@ -204,7 +196,7 @@ class FaultCaseScreen(ModalScreen[None]):
     def _go_to(self, node: str) -> None:
         """Put the cursor on a node, with what it feeds in view below it."""
         drawing = self.query_one("#drawing", WindowedList)
-        rows = (self.page.whole if self.whole else self.page.drawing) if self.page is not None else ()
+        rows = (self.page.whole if self.whole else self.page.drawing).rows if self.page is not None else ()
         place = next((place for place, one in enumerate(rows) if one.node == node), None)
         if place is not None:
             drawing.move_to_key(rows[min(place + drawing.size.height // 2, len(rows) - 1)].node)

@@ -1,0 +1,176 @@
+"""The machines as they stand, as an answer: what wants a hand on each, what it hangs on, what its meters show. Reckons nothing."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from wearlog.facts.closed_lists import MachineKind
+from wearlog.facts.plain_text import one_line
+from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data
+from wearlog.present.digits import NOTHING, Measures, number
+from wearlog.present.drawing.drawn import WANTS_A_HAND
+from wearlog.present.json_form import rounded
+from wearlog.present.words import counted, word
+from wearlog.reckoning.faults.fault_list import FaultLine
+from wearlog.reckoning.parts.fitted_now import LeftInService
+from wearlog.reckoning.work.services_due import DueStanding, ServiceDue
+from wearlog.reckoning.yard.yard_glance import MachineStanding
+
+
+@dataclass(frozen=True, slots=True)
+class Waits:
+    """How much on a machine wants a hand: parts left in service broken, open faults, services overdue."""
+
+    broken: int
+    faults: int
+    overdue: int
+
+    @property
+    def said(self) -> str:
+        pieces = (
+            (self.broken, f"{self.broken} broken"),
+            (self.faults, counted(self.faults, "fault")),
+            (self.overdue, f"{self.overdue} overdue"),
+        )
+        return ", ".join(words for count, words in pieces if count)
+
+
+@dataclass(frozen=True, slots=True)
+class MachineRow:
+    """A machine as it stands; `waits` is None while that is not reckoned."""
+
+    standing: MachineStanding
+    waits: Waits | None = None
+
+    @property
+    def now(self) -> str:
+        """How it stands: what wants a hand bears the mark."""
+        stands = self.standing.stands
+        presses = f"STANDS: {word(stands.reason)}" if stands else self.waits.said if self.waits else ""
+        if presses:
+            return f"{WANTS_A_HAND} {presses}"
+        return "" if self.waits is None else "  nothing waits"
+
+
+def machine_rows(
+    machines: Iterable[MachineStanding],
+    left: Sequence[LeftInService],
+    faults: Sequence[FaultLine],
+    services: Sequence[ServiceDue],
+) -> tuple[MachineRow, ...]:
+    """Return the machines with what waits on each of them; closed faults and services that are not overdue do not."""
+    open_faults = [one.fault.machine_id for one in faults if one.fault.closed_at is None]
+    overdue = [one.machine_id for one in services if one.standing is DueStanding.OVERDUE]
+
+    def waits(one: MachineStanding) -> Waits:
+        here = one.machine.id
+        broken = sum(len(row.positions) for row in left if row.component.machine_id == here)
+        return Waits(broken, open_faults.count(here), overdue.count(here))
+
+    return tuple(MachineRow(one, waits(one)) for one in machines)
+
+
+def machine_sheet(rows: Sequence[MachineRow], measures: Measures) -> AnswerSheet[MachineRow]:
+    """Return the answer, in the order of the rows."""
+    return AnswerSheet(
+        name="machines",
+        columns=COLUMNS,
+        rows=rows,
+        measures=measures,
+        empty="No machine yet.",
+        key_of=lambda row: row.standing.machine.id,
+        shouts=lambda row: row.standing.stands is not None,
+    )
+
+
+def _hours(seconds: float | None) -> str:
+    return NOTHING if seconds is None else f"{number(seconds / 3600, 1)} h"
+
+
+def _hours_value(seconds: float | None) -> float | None:
+    return None if seconds is None else rounded(seconds / 3600, 1)
+
+
+def _season(row: MachineRow, measures: Measures) -> str:
+    if row.standing.machine.kind not in (MachineKind.COMBINE, MachineKind.HEADER):
+        return NOTHING
+    area = row.standing.shown.season_area
+    return "..." if area is None else measures.area(area)
+
+
+def _season_value(row: MachineRow, measures: Measures) -> float | None:
+    area = row.standing.shown.season_area
+    cuts = row.standing.machine.kind in (MachineKind.COMBINE, MachineKind.HEADER)
+    return rounded(measures.area_number(area), 1) if cuts and area is not None else None
+
+
+def _kind(row: MachineRow) -> str:
+    return word(row.standing.machine.kind)
+
+
+def _kind_and_partner(row: MachineRow) -> str:
+    one = row.standing
+    if one.hitched_to is None:
+        return _kind(row)
+    verb = "on" if one.machine.kind is MachineKind.HEADER else "with"
+    return f"{_kind(row)} {verb} {one_line(one.hitched_to.name)}"
+
+
+COLUMNS: Final[tuple[AnswerColumn[MachineRow], ...]] = (
+    AnswerColumn(
+        "machine",
+        lambda row, _: row.standing.machine.name,
+        "machine",
+        lambda row, _: row.standing.machine.name,
+        least=12,
+        most=18,
+    ),
+    AnswerColumn(
+        "now",
+        lambda row, _: row.now,
+        "stands",
+        lambda row, _: row.standing.stands.reason if row.standing.stands else None,
+        least=20,
+        most=28,
+        tells_more=True,
+        drawn=True,
+    ),
+    data("broken", lambda row, _: row.waits.broken if row.waits else None),
+    data("open_faults", lambda row, _: row.waits.faults if row.waits else None),
+    data("services_overdue", lambda row, _: row.waits.overdue if row.waits else None),
+    AnswerColumn(
+        "",
+        lambda row, _: _kind_and_partner(row),
+        "machine_kind",
+        lambda row, _: row.standing.machine.kind,
+        least=8,
+        most=30,
+        gives=4,
+        short=(lambda row, _: _kind(row),),
+        tells_more=True,
+    ),
+    data("hitched_to", lambda row, _: row.standing.hitched_to.name if row.standing.hitched_to else None),
+    AnswerColumn(
+        "engine",
+        lambda row, _: _hours(row.standing.shown.engine_seconds),
+        "engine_hours",
+        lambda row, _: _hours_value(row.standing.shown.engine_seconds),
+        least=10,
+        most=10,
+        figures=True,
+        gives=1,
+    ),
+    AnswerColumn(
+        "separator",
+        lambda row, _: _hours(row.standing.shown.separator_seconds),
+        "separator_hours",
+        lambda row, _: _hours_value(row.standing.shown.separator_seconds),
+        least=10,
+        most=10,
+        figures=True,
+        gives=2,
+    ),
+    AnswerColumn("this season", _season, "season_{acres}", _season_value, least=11, most=11, figures=True, gives=3),
+)
