@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Sequence
+from collections.abc import Callable, Hashable, Iterable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from wearlog.facts.plain_text import one_line
 from wearlog.present.answer_sheet import AnswerSheet, Row
 from wearlog.present.sheet_faces import said_under
 from wearlog.tui.widgets.list_rows import ListColumn, ListRow, list_with_sums
@@ -56,17 +57,29 @@ def sheet_section(
     name: str,
     sheet: AnswerSheet[Row],
     *,
+    before: Sequence[str] = (),
+    after: Sequence[str] | None = None,
     picture: Callable[[Hashable | None], Picture | None] | None = None,
     picture_lines: int = 14,
 ) -> Section:
-    """Return the section of this name; `picture` takes the answer's key of the row under the cursor."""
+    """Return the section of this name, with sentences `before` its list; `after` stands for those of the answer itself.
+
+    `picture` takes the answer's key of the row under the cursor.
+    """
     columns, rows = list_with_sums(sheet)
+    under = said_under(sheet) if after is None else after
     return Section(
         name,
+        before=one_liners(before),
         columns=columns,
         rows=rows,
         empty=sheet.empty,
         picture=picture if sheet.listed else None,
-        after=tuple(said_under(sheet)) if sheet.listed else (),
+        after=one_liners(under) if sheet.listed or after is not None else (),
         picture_lines=picture_lines,
     )
+
+
+def one_liners(sentences: Iterable[str]) -> tuple[str, ...]:
+    """Return sentences as lines that a screen folds to its own width."""
+    return tuple(one_line(sentence) for sentence in sentences)

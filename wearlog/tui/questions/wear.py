@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Mapping, Sequence
+from collections.abc import Hashable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
-from typing import TYPE_CHECKING, Any, Final
+from typing import TYPE_CHECKING, Final
 from uuid import UUID
 
 from wearlog.errors import NotFoundError
-from wearlog.facts.plain_text import one_line
-from wearlog.tui.section import Picture, Section
+from wearlog.tui.section import Picture, Section, one_liners, sheet_section
 
 if TYPE_CHECKING:
     from wearlog.present.answer_sheet import AnswerSheet
@@ -127,53 +126,34 @@ def set_aside(door: Door, kind_id: UUID) -> str:
 
 
 def _sections(page: KindPage, again: Sequence[RepairsAgain], numbers: PartsCompared | None) -> tuple[Section, ...]:
-    from wearlog.present.sheet_faces import said_under
     from wearlog.present.wear.kind_explained import explained
     from wearlog.present.wear.repair_sheet import repair_sheet
 
     # the first sentence is the answer of the screen
-    life = _lines(page.life)[1:]
+    life = one_liners(page.life)[1:]
     found = [
         Section("Life", life[:1], picture=partial(_survival, page), after=life[1:]),
-        _section("Parts now", page.parts, after=(page.parts.headline,)),
+        sheet_section("Parts now", page.parts, after=(page.parts.headline,)),
     ]
     if numbers is not None:
         from wearlog.present.wear.parts_compared_sheet import parts_compared_sheet
 
         compared = parts_compared_sheet(numbers, numbers.kind.name, page.measures)
-        found.append(_section("Numbers", compared, before=compared.said, after=said_under(compared)))
+        found.append(sheet_section("Numbers", compared, before=compared.said))
     if page.where.rows:
-        found.append(_section("Where", page.where, before=page.where.sentences))
+        found.append(sheet_section("Where", page.where, before=page.where.sentences))
     if page.measured.rows:
         found.append(
-            _section("Measured", page.measured, after=page.measured.sentences, picture=partial(_measured, page))
+            sheet_section("Measured", page.measured, after=page.measured.sentences, picture=partial(_measured, page))
         )
     seasons = repair_sheet(again, page.measures, none="No machine that carries it has worked yet.")
     if seasons.rows:
         picture = partial(_counted_up, again, page.measures)
-        found.append(_section("Seasons", seasons, after=seasons.sentences, picture=picture))
+        found.append(sheet_section("Seasons", seasons, after=seasons.sentences, picture=picture))
     else:
         found.append(Section("Seasons", (seasons.empty,)))
     found.append(Section("Why", _unfolded(explained(page.view, page.measures))))
     return tuple(found)
-
-
-def _section(
-    name: str,
-    sheet: AnswerSheet[Any],
-    before: Sequence[str] = (),
-    after: Sequence[str] = (),
-    picture: Callable[[Hashable | None], Picture | None] | None = None,
-) -> Section:
-    """Return a section whose list is an answer."""
-    from wearlog.tui.widgets.list_rows import sheet_source
-
-    source = sheet_source(sheet)
-    return Section(name, _lines(before), source.columns, source.rows, sheet.empty, picture, _lines(after))
-
-
-def _lines(sentences: Sequence[str]) -> tuple[str, ...]:
-    return tuple(one_line(sentence) for sentence in sentences)
 
 
 def _unfolded(lines: Sequence[str]) -> tuple[str, ...]:
