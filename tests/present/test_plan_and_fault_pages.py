@@ -236,7 +236,7 @@ def test_the_next_check_names_its_own_chance_and_that_of_the_place_and_says_why_
         case = fault_case(log, farm, next(one for one in log.faults if one.closed_at is None))
     page = case_page(case, advise(case, most=1), MEASURES)
     assert page.step is not None
-    chances = {one.node: one.percent for one in page.drawing if one.percent}
+    chances = {one.node: one.percent for one in page.drawing.rows if one.percent}
     here, likeliest = page.step.node, max(chances, key=lambda node: int(chances[node].removesuffix(" %")))
     assert likeliest != here
     said, why = page.step.why.split(". ")
