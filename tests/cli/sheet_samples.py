@@ -17,6 +17,7 @@ class Sample(NamedTuple):
 #: {sheet} stands for the number of the row entered for that sheet
 SAMPLES: Final[dict[str, Sample]] = {
     "setting": Sample(("setting=labour_rate", "content=28.50"), "content=31", "content", "31"),
+    "person": Sample(("name=Magda", "short=m"), "short=mg", "short", "mg"),
     "machine": Sample(("name=Plover", "kind=header", "cut_width=40ft"), "note=new bar", "note", "new bar"),
     "hitch": Sample(
         ("header=Plover", "combine=Kestrel", "from=2026-08-20 8:00"), "from=2026-08-20 9:00", "from", "2026-08-20 09:00"
@@ -82,12 +83,6 @@ SAMPLES: Final[dict[str, Sample]] = {
         "measured_in",
         "19.8819",
     ),
-    "stock_move": Sample(
-        ("part=SD-1", "at=2026-08-22 10:00", "change=received", "quantity=10", "unit_cost=12"),
-        "quantity=12",
-        "quantity",
-        "12",
-    ),
     "stoppage": Sample(
         ("machine=Kestrel", "started=2026-08-22 8:00", "ended=2026-08-22 11:00", "reason=service", "repair={repair}"),
         "reason=weather",
@@ -106,6 +101,12 @@ SAMPLES: Final[dict[str, Sample]] = {
         "cost",
         "7",
     ),
+    "stock_move": Sample(
+        ("part=SD-1", "at=2026-08-22 10:00", "change=received", "quantity=10", "unit_cost=12"),
+        "quantity=12",
+        "quantity",
+        "12",
+    ),
     "circuit_node": Sample(
         ("machine=Kestrel", "name=fuse F20", "kind=fuse", "rating_a=15"), "rating_a=10", "rating_a", "10"
     ),
@@ -117,6 +118,9 @@ SAMPLES: Final[dict[str, Sample]] = {
         "title=work lamps dead",
         "title",
         "work lamps dead",
+    ),
+    "fault_visit": Sample(
+        ("fault={fault}", "started=2026-08-22 21:00", "present=yes", "person=Magda"), "present=no", "present", "no"
     ),
     "fault_sign": Sample(("fault={fault}", "sign=dead", "node=fuse F20"), "note=both", "note", "both"),
     "fault_check": Sample(

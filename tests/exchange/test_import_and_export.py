@@ -141,9 +141,10 @@ def test_an_export_is_plain_text_a_person_can_read(store: Store, farm: Path, tmp
     export_folder(store, tmp_path / "out")
     content = (tmp_path / "out" / "run.csv").read_bytes()
     lines = content.decode("utf-8").split("\n")
-    heading = "key,combine,header,field,crop,started,ended,area_ac,separator_h,cut_height,crop_state,yield_lb_per_ac"
+    heading = "key,combine,header,field,crop,started,ended,area_ac,separator_h,cut_height,crop_state"
+    heading += ",yield_lb_per_ac,conditions"
     assert lines[0] == heading
-    run = "Juniper,Plover,Long Bench,,2024-07-22 10:30-05:00,2024-07-22 21:15-05:00,131.5,,,,"
+    run = "Juniper,Plover,Long Bench,,2024-07-22 10:30-05:00,2024-07-22 21:15-05:00,131.5,,,,,"
     assert lines[1].split(",", 1)[1] == run
     assert b"\r" not in content
     assert not (tmp_path / "out" / "hitch.csv").exists()

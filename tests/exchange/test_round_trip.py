@@ -17,6 +17,8 @@ from wearlog.exchange.export import write_folder
 from wearlog.exchange.headings import FACT_OF_SHEET
 from wearlog.exchange.source import read_source
 from wearlog.facts import closed_lists as lists
+from wearlog.facts.closed_lists import WarrantyCover, WarrantyFrom
+from wearlog.facts.electrics import Answer, FixKind, OthersTried, ReadingUnit, Supplied, Told
 from wearlog.facts.fact import Fact
 from wearlog.facts.plain_text import folded, plain
 from wearlog.logbook.checks.soundness import unsound
@@ -82,6 +84,8 @@ class Farm:
 
 def what_there_is(farm: Farm) -> None:
     draw, add = farm.draw, farm.add
+    for name in farm.distinct(1, 2):
+        add("person", name=name, short=draw(words), note=draw(words))
     for number, name in enumerate(farm.distinct(3, 5)):
         kind = ("combine", "header", *lists.MachineKind)[number % 5] if number < 2 else farm.one_of(lists.MachineKind)
         width = draw(maybe) if kind == "header" else None
@@ -114,7 +118,13 @@ def what_there_is(farm: Farm) -> None:
     for name in farm.distinct(1, 3):
         add("field", name=name, area_square_metres=draw(amounts), ground=farm.one_of(lists.Ground))
     for name in farm.distinct(1, 3):
-        add("crop", name=name, bushel_grams=draw(st.none() | st.integers(1, 40_000)))
+        add(
+            *("crop",),
+            name=name,
+            bushel_grams=draw(st.none() | st.integers(1, 40_000)),
+            seed_milligrams_per_thousand=draw(maybe),
+            loss_per_day_millionths=draw(maybe),
+        )
     for year in draw(st.lists(st.integers(2000, 2030), min_size=1, max_size=2, unique=True)):
         add("season", harvest_year=year, starts_on=date(year, 1, 1), ends_on=date(year + 1, 1, 1))
     for key in farm.distinct(0, 2):
@@ -142,10 +152,23 @@ def what_wears(farm: Farm) -> None:
             limit_micrometres=low if thick else None,
             usual_labour_seconds=draw(maybe),
             hazard=draw(st.none() | st.sampled_from(lists.Hazard)),
+            endangers_people=draw(st.booleans()),
         )
     for number in farm.distinct(1, 2):
         lead = draw(st.none() | st.integers(0, 300))
-        add("part", number=number, name=draw(names), price_minor=draw(maybe), lead_time_days=lead, supplier=draw(words))
+        add(
+            *("part",),
+            number=number,
+            name=draw(names),
+            price_minor=draw(maybe),
+            lead_time_days=lead,
+            supplier=draw(words),
+            warranty_months=draw(maybe),
+            warranty_usage=draw(maybe),
+            warranty_covers=draw(st.none() | st.sampled_from(WarrantyCover)),
+            warranty_from=draw(st.none() | st.sampled_from(WarrantyFrom)),
+            warranty_pro_rata=draw(st.booleans()),
+        )
         add(
             *("part_fit",),
             part_id=farm.some("part").id,
@@ -188,6 +211,7 @@ def what_happened(farm: Farm) -> None:
             cut_height=draw(st.none() | st.sampled_from(lists.CutHeight)),
             crop_state=draw(st.none() | st.sampled_from(lists.CropState)),
             yield_grams_per_hectare=draw(maybe),
+            conditions=tuple(draw(st.lists(st.sampled_from(lists.Condition), unique=True))),
         )
     component = farm.some("component")
     repair = add(
@@ -199,13 +223,18 @@ def what_happened(farm: Farm) -> None:
         hired_minor=draw(maybe),
         component_id=draw(st.none() | st.just(component.id)),
         note=draw(words),
+        person_id=farm.perhaps("person"),
     )
     positions = tuple(sorted(draw(st.sets(st.integers(1, component.positions), min_size=1))))
+    earlier = farm.facts["breakage"]
+    at = draw(instants)
     breakage = add(
         *("breakage",),
         component_id=component.id,
         positions=positions,
-        at=draw(instants),
+        at=at,
+        seen_whole_at=draw(st.none() | st.just(at - LONG)),
+        caused_by_id=earlier[0].id if earlier else None,
         cause=farm.one_of(lists.Cause),
         mode=farm.one_of(lists.Mode),
         action=farm.one_of(lists.Action),
@@ -246,9 +275,21 @@ def what_happened(farm: Farm) -> None:
             meter_kind=farm.one_of(lists.MeterKind),
             interval_usage=draw(amounts),
             interval_months=draw(st.none() | st.integers(1, 60)),
+            first_usage=draw(maybe),
         )
         item = farm.some("service_item").id
-        add("service_done", service_item_id=item, at=draw(instants), labour_seconds=draw(maybe), cost_minor=draw(maybe))
+        add(
+            *("service_done",),
+            service_item_id=item,
+            at=draw(instants),
+            labour_seconds=draw(maybe),
+            cost_minor=draw(maybe),
+            person_id=farm.perhaps("person"),
+        )
+    part, service = farm.some("part").id, farm.some("service_done").id
+    used = lists.StockChange.USED
+    add("stock_move", part_id=part, at=draw(instants), change=used, quantity=1, service_done_id=service)
+    add("service_item", machine_id=component.machine_id, name="of it", component_id=component.id, interval_months=12)
 
 
 def what_failed(farm: Farm) -> None:
@@ -261,8 +302,16 @@ def what_failed(farm: Farm) -> None:
             name=name,
             kind=farm.one_of(lists.NodeKind),
             place=draw(words),
-            rating_milliamperes=draw(maybe),
+            rating_milliamperes=draw(st.none() | st.integers(1, 900_000)),
             near_heat=draw(st.booleans()),
+            wire_colour=draw(words),
+            wire_number=draw(words),
+            wire_gauge=draw(words),
+            pins=draw(words),
+            splice_place=draw(words),
+            length_millimetres=draw(maybe),
+            photo=draw(words),
+            shared=draw(st.booleans()),
         )
     nodes = [node.id for node in farm.facts["circuit_node"]]
     add("circuit_edge", from_node_id=nodes[0], to_node_id=nodes[1], kind=farm.one_of(lists.EdgeKind))
@@ -273,6 +322,19 @@ def what_failed(farm: Farm) -> None:
         title=draw(names),
         opened_at=draw(instants),
         conditions=tuple(draw(st.lists(st.sampled_from(lists.Condition), unique=True))),
+        conditions_asked=draw(st.booleans()),
+        others_tried=draw(st.none() | st.sampled_from(OthersTried)),
+        worked_on=draw(words),
+    ).id
+    began = draw(instants)
+    visit = add(
+        *("fault_visit",),
+        fault_id=fault,
+        started_at=began,
+        ended_at=draw(st.none() | st.just(began + LONG)),
+        present=draw(st.none() | st.sampled_from(Answer)),
+        person_id=farm.perhaps("person"),
+        note=draw(words),
     ).id
     node = draw(st.none() | st.sampled_from(nodes))
     add(
@@ -282,6 +344,8 @@ def what_failed(farm: Farm) -> None:
         sign=farm.one_of(lists.SignKind),
         spn=7,
         fmi=draw(st.integers(0, 31)),
+        told=draw(st.none() | st.sampled_from(Told)),
+        in_use=draw(st.none() | st.sampled_from(Answer)),
     )
     add(
         *("fault_check",),
@@ -294,6 +358,17 @@ def what_failed(farm: Farm) -> None:
         verdict=farm.one_of(lists.CheckVerdict),
         duration_seconds=draw(maybe),
         at=draw(st.none() | instants),
+        fault_visit_id=draw(st.none() | st.just(visit)),
+        reading_micros=draw(st.none() | st.integers(0, 10**9)),
+        reading_unit=draw(st.none() | st.sampled_from(ReadingUnit)),
+        lowest_micros=draw(maybe),
+        highest_micros=draw(maybe),
+        over_range=draw(st.booleans()),
+        load_on=draw(st.none() | st.sampled_from(Answer)),
+        supplied=draw(st.none() | st.sampled_from(Supplied)),
+        battery_micros=draw(maybe),
+        second_node_id=draw(st.none() | st.sampled_from(nodes)),
+        place=draw(words),
     )
     add(
         *("fault_finding",),
@@ -303,6 +378,7 @@ def what_failed(farm: Farm) -> None:
         fix=draw(words),
         evidence=farm.one_of(lists.FixEvidence),
         at=draw(instants),
+        fix_kind=draw(st.none() | st.sampled_from(FixKind)),
     )
 
 
@@ -328,6 +404,7 @@ def how_it_cut_and_what_comes(farm: Farm) -> None:
         at=draw(instants),
         behind_per_hectare=draw(amounts),
         ahead_per_hectare=draw(st.integers(0, 100)),
+        uncut_per_hectare=draw(maybe),
         cut_width_micrometres=9_144_000,
         discharge_width_micrometres=draw(amounts),
     )

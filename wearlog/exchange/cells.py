@@ -17,7 +17,7 @@ from typing import Final, TypeAlias
 
 from wearlog.errors import UsageError
 from wearlog.exchange.cell_text import guarded, unguarded
-from wearlog.exchange.columns import Form, SheetColumn, units_of
+from wearlog.exchange.columns import UNITS, Form, SheetColumn, units_of
 from wearlog.exchange.instants import FarmClock, read_day
 from wearlog.facts.plain_text import folded, plain
 from wearlog.facts.positions import format_positions, parse_positions
@@ -106,6 +106,9 @@ UNKNOWN: Final = "unknown"
 
 #: columns repeat themselves: the same crop, the same area, the same hours
 MOST_REMEMBERED: Final = 10_000
+
+#: of a millimetre
+_MICROMETRES: Final = 1000
 
 _YES: Final = frozenset({"yes", "y", "true", "x", "1"})
 
@@ -229,6 +232,9 @@ def converter(column: SheetColumn, unit: str, clock: FarmClock, *, decimal_comma
         if not unit:
             return read_age_without_unit
         return remembered(lambda text: read_age(text, factor, unit, decimal_comma=decimal_comma))
+    if form is Form.MILLIMETRES:
+        length = UNITS[Form.LENGTH][unit]
+        return lambda text: round(read_measure(text, length, unit, decimal_comma=decimal_comma) / _MICROMETRES)
     if form is Form.AMPERES:
         return lambda text: milliamperes(text, partial(read_written_number, decimal_comma=decimal_comma))
     if form is Form.INSTANT:

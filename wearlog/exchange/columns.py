@@ -29,6 +29,9 @@ class Form(Enum):
     IMPACTS = auto()  #: _per_1000_ac _per_1000_ha -> breakages per million square kilometres
     THOUSANDTHS = auto()  #: decimal number -> thousandths
     HUNDREDTHS = auto()  #: per cent -> hundredths of a per cent
+    SHARE = auto()  #: per cent -> millionths of the whole
+    MILLIONTHS = auto()  #: decimal number -> millionths
+    MILLIMETRES = auto()  #: _in _ft _mm _m -> millimetres
     AMPERES = auto()  #: amperes -> milliamperes
     PER_FT2 = auto()  #: _per_ft2 _per_m2 _per_ha (kernels) -> per hectare
     SENSOR = auto()  #: in a unit of the row's sensor, or without a unit in the sensor's stored unit
@@ -102,6 +105,11 @@ def when(
     return SheetColumn(heading, field, Form.INSTANT, meaning, needed, lone_day=lone_day)
 
 
+#: columns that many sheets have
+AT: Final = when("at", "at", needed=True, lone_day=LoneDay.NOON)
+NOTE: Final = text("note")
+MACHINE: Final = pointer("machine", "machine", needed=True)
+
 System: TypeAlias = Literal["us", "metric"]
 
 AREA_UNITS: Final = ("ac", "ha", "m2")
@@ -143,6 +151,9 @@ UNITS: Final[Mapping[Form, Mapping[str, Decimal]]] = MappingProxyType(
         },
         Form.THOUSANDTHS: {"": Decimal(1000)},
         Form.HUNDREDTHS: {"": Decimal(100)},
+        Form.SHARE: {"": Decimal(10_000)},
+        Form.MILLIONTHS: {"": Decimal(1_000_000)},
+        Form.MILLIMETRES: {unit: factor / 1000 for unit, factor in _stored(*LENGTH_UNITS[:-1]).items()},
         Form.AMPERES: {"": Decimal(1000)},
         Form.PER_FT2: {
             "per_ft2": HECTARE_SQUARE_METRES / FOOT_METRES**2,
@@ -175,6 +186,7 @@ _SYSTEM_UNITS: Final[Mapping[System, Mapping[Form, str]]] = MappingProxyType(
         "us": {
             Form.AREA: "ac",
             Form.LENGTH: "in",
+            Form.MILLIMETRES: "ft",
             Form.MASS: "lb",
             Form.MASS_PER_AREA: "lb_per_ac",
             Form.IMPACTS: "per_1000_ac",
@@ -183,6 +195,7 @@ _SYSTEM_UNITS: Final[Mapping[System, Mapping[Form, str]]] = MappingProxyType(
         "metric": {
             Form.AREA: "ha",
             Form.LENGTH: "mm",
+            Form.MILLIMETRES: "m",
             Form.MASS: "kg",
             Form.MASS_PER_AREA: "kg_per_ha",
             Form.IMPACTS: "per_1000_ha",

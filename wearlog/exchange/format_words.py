@@ -63,7 +63,8 @@ Notebooks with columns of any name come in by `wearlog notebook`. This page is m
 - Importing the same file again changes nothing. A row is known again by its key, else by its name, else by the columns marked
   "same row" (rows that agree in all of them are told apart by their order). Rows that are new are added.
 - A row that is there already and says something else now is refused, unless `--replace` says that the file is right.
-- For rows with a name, a heading that is left out leaves alone what the log holds there; an empty cell under a heading empties it.
+- A heading that is left out leaves alone what the log holds there, so an older export comes in again; an empty cell under a heading
+  empties it.
 """
 
 
@@ -71,6 +72,7 @@ Notebooks with columns of any name come in by `wearlog notebook`. This page is m
 HOLDS: Final = MappingProxyType(
     {
         "setting": "The farm's own figures: rates, prices, units, clock.",
+        "person": "Who works on the farm, for the repairs, services and visits that they did.",
         "machine": "Combines, headers and what else is kept in order.",
         "hitch": "Which header was on which combine, from when to when.",
         "meter": "The meters that a machine has.",
@@ -87,13 +89,14 @@ HOLDS: Final = MappingProxyType(
         "repair": "Work on a machine, own or hired: breakdown, planned, overhaul.",
         "breakage": "What broke, where, by what, and what was done.",
         "measurement": "Wear as it was measured.",
-        "stock_move": "Parts that came, were used, brought back or counted.",
         "stoppage": "When a machine stood, and why.",
         "service_item": "What is to be serviced, and how often.",
         "service_done": "Services as they were done, with time and cost.",
+        "stock_move": "Parts that came, were used, brought back or counted.",
         "circuit_node": "Fuses, relays, plugs, loads and grounds of a machine's wiring.",
         "circuit_edge": "Which of them is wired to which.",
         "fault": "Electrical faults, open and past.",
+        "fault_visit": "Stretches of work on a fault, and whether it was there then.",
         "fault_sign": "What was seen of a fault: dead, working, a code.",
         "fault_check": "What was checked while a fault was looked for.",
         "fault_finding": "What a fault was, and how it was put right.",

@@ -140,6 +140,7 @@ def _report(raw: RawSheet, problems: ProblemList, index: int, text: str, said: s
 FACT_OF_SHEET: MappingProxyType[str, type[Fact]] = MappingProxyType(
     {
         "setting": bookkeeping.Setting,
+        "person": bookkeeping.Person,
         "machine": machines.Machine,
         "hitch": machines.Hitch,
         "meter": machines.Meter,
@@ -156,13 +157,14 @@ FACT_OF_SHEET: MappingProxyType[str, type[Fact]] = MappingProxyType(
         "repair": wearing.Repair,
         "breakage": wearing.Breakage,
         "measurement": wearing.Measurement,
-        "stock_move": parts.StockMove,
         "stoppage": work.Stoppage,
         "service_item": machines.ServiceItem,
         "service_done": machines.ServiceDone,
+        "stock_move": parts.StockMove,
         "circuit_node": electrics.CircuitNode,
         "circuit_edge": electrics.CircuitEdge,
         "fault": electrics.Fault,
+        "fault_visit": electrics.FaultVisit,
         "fault_sign": electrics.FaultSign,
         "fault_check": electrics.FaultCheck,
         "fault_finding": electrics.FaultFinding,
@@ -179,6 +181,7 @@ FACT_OF_SHEET: MappingProxyType[str, type[Fact]] = MappingProxyType(
 NAME_FIELDS: MappingProxyType[str, tuple[str, ...]] = MappingProxyType(
     {
         "setting": ("key",),
+        "person": ("name",),
         "machine": ("name",),
         "meter": ("machine_id", "kind"),
         "field": ("name",),
@@ -214,6 +217,7 @@ OWN_FIELDS: MappingProxyType[str, tuple[str, ...]] = MappingProxyType(
         "service_done": ("service_item_id", "at"),
         "circuit_edge": ("from_node_id", "to_node_id"),
         "fault": ("machine_id", "opened_at", "title"),
+        "fault_visit": ("fault_id", "started_at"),
         "fault_sign": ("fault_id", "node_id", "sign", "spn", "fmi"),
         "fault_check": ("fault_id", "step"),
         "fault_finding": ("fault_id", "node_id", "at"),

@@ -8,7 +8,6 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from wearlog.exchange.headings import FIELDS_OF_SHEET
 from wearlog.exchange.source import SheetReading, read_source
 from wearlog.exchange.told_ages import ToldAges
 from wearlog.facts.bookkeeping import Setting
@@ -71,7 +70,7 @@ def import_source(
         digest=reading.digest,
         replace=replace,
         dry_run=dry_run,
-        told=FIELDS_OF_SHEET,
+        told=reading.told,
         rough=reading.rough,
     )
     return ImportReport(reading, brought, dry_run)

@@ -37,6 +37,7 @@ from wearlog.exchange.sheets import SHEETS
 from wearlog.exchange.told_ages import ToldAges
 from wearlog.facts.electrics import Fault
 from wearlog.facts.fact import Fact
+from wearlog.facts.parts import PartFit
 from wearlog.facts.plain_text import folded
 from wearlog.ids import NUMBER_DIGITS, short_number
 from wearlog.logbook.name_book import KnownNames
@@ -62,7 +63,8 @@ _WHEN: Final = ("at", "started_at", "fitted_at", "from_at", "opened_at", "starts
 def row_book(store: Store, now: datetime) -> RowBook:
     """Return a reader and writer of this log's rows; `now` is by the farm's clock."""
     with store.reading() as connection:
-        return RowBook(store, known_names(connection), tuple(find_all(connection, Fault)), now)
+        faults, fits = tuple(find_all(connection, Fault)), tuple(find_all(connection, PartFit))
+        return RowBook(store, known_names(connection), faults, fits, now)
 
 
 @dataclass(frozen=True, slots=True)
@@ -176,6 +178,8 @@ class RowBook:
         The rows that cells can name.
     faults : tuple of Fault
         They have no name, but a node is looked for on the machine of its fault.
+    fits : tuple of PartFit
+        By what a part's warranty counts stands with the kind that it fits.
     now : datetime
         By the farm's clock, for times like "yesterday 16:20".
     """
@@ -183,6 +187,7 @@ class RowBook:
     store: Store
     known: KnownNames
     faults: tuple[Fault, ...]
+    fits: tuple[PartFit, ...]
     now: datetime
 
     @cached_property
@@ -201,7 +206,7 @@ class RowBook:
 
     @cached_property
     def _names(self) -> WrittenNames:
-        return WrittenNames(dict(rows_by_sheet(self.known)) | {"fault": self.faults})
+        return WrittenNames(dict(rows_by_sheet(self.known)) | {"fault": self.faults, "part_fit": self.fits})
 
     @property
     def _units(self) -> System:

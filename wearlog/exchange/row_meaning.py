@@ -145,7 +145,7 @@ def measure_of(values: dict[str, object], named: NamedRows) -> Measure:
     if isinstance(meter, Meter):
         kind = meter.kind
     component = named.rows.get(values.get("component_id"))  # type: ignore[call-overload]
-    if isinstance(component, Component):
+    if isinstance(component, Component) and "meter_kind" not in values:
         part_kind = named.rows.get(component.part_kind_id)
         kind = part_kind.meter_kind if isinstance(part_kind, PartKind) else None
     return Measure(

@@ -18,7 +18,7 @@ from wearlog.exchange.sheets import SHEETS
 from wearlog.exchange.told_ages import ToldAges
 from wearlog.facts.closed_lists import MeterKind, Sensor
 from wearlog.facts.fact import Fact
-from wearlog.facts.parts import Part, PartKind
+from wearlog.facts.parts import Part, PartFit, PartKind
 from wearlog.facts.plain_text import folded
 from wearlog.ids import derived_id
 from wearlog.logbook.name_book import KnownNames
@@ -181,6 +181,7 @@ def rows_by_sheet(known: KnownNames) -> Iterable[tuple[str, Sequence[Fact]]]:
     """Return the rows that cells name, sheet by sheet."""
     return (
         ("setting", known.settings),
+        ("person", known.people),
         ("machine", known.machines),
         ("meter", known.meters),
         ("field", known.fields),
@@ -216,10 +217,13 @@ class WrittenNames:
     def __init__(self, facts: Mapping[str, Sequence[Fact]]) -> None:
         self._rows: dict[UUID, Fact] = {}
         self._uses: Counter[tuple[object, ...]] = Counter()
+        self._kinds: dict[UUID, set[UUID]] = defaultdict(set)
         for sheet, rows in facts.items():
             names = NAME_FIELDS.get(sheet)
             for fact in rows:
                 self._rows[fact.id] = fact
+                if isinstance(fact, PartFit):
+                    self._kinds[fact.part_id].add(fact.part_kind_id)
                 if names:
                     self._uses[sheet, *self._name(fact, names)] += 1
 
@@ -246,8 +250,11 @@ class WrittenNames:
         component = self._rows.get(getattr(fact, "component_id", None) or fact.id)
         if hasattr(fact, "meter_id"):
             kind = getattr(meter, "kind", None)
-        elif component is not None and hasattr(component, "part_kind_id"):
+        elif component is not None and hasattr(component, "part_kind_id") and not hasattr(fact, "meter_kind"):
             kind = getattr(self._rows.get(component.part_kind_id), "meter_kind", None)
+        elif isinstance(fact, Part):
+            meters = {getattr(self._rows.get(one), "meter_kind", None) for one in self._kinds[fact.id]}
+            kind = meters.pop() if len(meters) == 1 else None
         return Measure(
             meter=kind if isinstance(kind, MeterKind) else None, sensor=sensor if isinstance(sensor, Sensor) else None
         )

@@ -9,7 +9,7 @@ from uuid import UUID
 from wearlog.errors import UsageError
 from wearlog.exchange.cells import Convert, RoughAge, converter
 from wearlog.exchange.columns import BUSHELS_PER_ACRE, Form
-from wearlog.exchange.headings import FACT_OF_SHEET, KEY, NAME_FIELDS, BoundColumn, bind
+from wearlog.exchange.headings import FACT_OF_SHEET, FIELDS_OF_SHEET, KEY, NAME_FIELDS, BoundColumn, bind
 from wearlog.exchange.instants import FarmClock
 from wearlog.exchange.raw_sheet import ProblemList, RawSheet, SheetProblem, SpoiltSheetError, column_letter
 from wearlog.exchange.row_meaning import (
@@ -28,7 +28,9 @@ from wearlog.facts.fact import Fact
 from wearlog.facts.plain_text import plain
 
 #: sheets that others point at by key: their rows are kept at hand too
-_KEYED: Final = ("repair", "breakage", "fault")
+_KEYED: Final = ("repair", "breakage", "service_done", "fault", "fault_visit")
+#: who a row is, and what follows from other rows without a heading
+_ALWAYS: Final = frozenset({"id", "voided", "position", "positions", "removed_at", "removal"})
 _TWO_UNITS: Final = ("The same amount stands here and in another unit.", "Leave one of them empty.")
 
 
@@ -84,6 +86,10 @@ class SheetReader:
     def bound_of(self, field: str) -> BoundColumn | None:
         """Return the column of this sheet that fills a field of the fact; None when the sheet has none."""
         return self._bound_fields.get(field)
+
+    def told(self) -> frozenset[str]:
+        """Return the fields that this sheet says: those of its headings, those that have no default, and what follows of itself."""
+        return frozenset({*_ALWAYS, *self._bound_fields, *self._without_default} & FIELDS_OF_SHEET[self.raw.name])
 
     def _place(self, bound: BoundColumn) -> None:
         column = bound.column

@@ -8,16 +8,14 @@ from __future__ import annotations
 
 from types import MappingProxyType
 
-from wearlog.exchange.columns import By, Form, LoneDay, SheetColumn, listed, pointer, text, when
+from wearlog.exchange.columns import AT, MACHINE, NOTE, By, Form, LoneDay, SheetColumn, listed, pointer, text, when
+from wearlog.exchange.fault_sheets import FAULT_SHEETS
 from wearlog.facts import closed_lists as lists
+from wearlog.facts.closed_lists import WarrantyCover, WarrantyFrom
 
-_AT = when("at", "at", needed=True, lone_day=LoneDay.NOON)
-_NOTE = text("note")
-_MACHINE = pointer("machine", "machine", needed=True)
 _COMPONENT = pointer("component", "component", By.COMPONENT, needed=True)
 _REPAIR = pointer("repair", "repair", By.KEY)
-_FAULT = pointer("fault", "fault", By.KEY, needed=True)
-_NODE = pointer("node", "circuit_node", By.NODE, field="node_id")
+_PERSON = pointer("person", "person", meaning="who did it")
 _PLAN = pointer("plan", "season_plan", By.PLAN, needed=True)
 _LABOUR = SheetColumn("labour", "labour_seconds", Form.DURATION, "own people, man-time")
 
@@ -25,6 +23,11 @@ _LABOUR = SheetColumn("labour", "labour_seconds", Form.DURATION, "own people, ma
 SHEETS: MappingProxyType[str, tuple[SheetColumn, ...]] = MappingProxyType(
     {
         "setting": (SheetColumn("setting", "key", Form.TEXT, "which setting", needed=True), text("content")),
+        "person": (
+            text("name", needed=True),
+            SheetColumn("short", "short", Form.TEXT, "the one word or letter by which they say so"),
+            NOTE,
+        ),
         "machine": (
             text("name", needed=True),
             listed("kind", lists.MachineKind, needed=True),
@@ -32,7 +35,7 @@ SHEETS: MappingProxyType[str, tuple[SheetColumn, ...]] = MappingProxyType(
             SheetColumn("model_year", "model_year", Form.COUNT, "four digits"),
             SheetColumn("list_price", "list_price_minor", Form.MONEY, "today's price of such a machine when new"),
             SheetColumn("bought", "bought_on", Form.DAY, "since when it is yours"),
-            _NOTE,
+            NOTE,
             text("serial_number"),
             text("engine_number"),
             SheetColumn("type", "type_name", Form.TEXT, "machines of one type share their circuit diagrams"),
@@ -43,13 +46,13 @@ SHEETS: MappingProxyType[str, tuple[SheetColumn, ...]] = MappingProxyType(
             when("from", "from_at", needed=True),
             when("to", "to_at", "empty = still on, or until the next one is hitched"),
         ),
-        "meter": (_MACHINE, listed("meter", lists.MeterKind, field="kind", needed=True)),
+        "meter": (MACHINE, listed("meter", lists.MeterKind, field="kind", needed=True)),
         "reading": (
             pointer("meter", "meter", By.METER, needed=True),
-            _AT,
+            AT,
             SheetColumn("shown", "shown_usage", Form.USAGE, "what the meter showed", needed=True),
             SheetColumn("new_leg", "new_leg", Form.FLAG, "yes = first reading of a replaced meter"),
-            _NOTE,
+            NOTE,
         ),
         "field": (
             text("name", needed=True),
@@ -60,6 +63,12 @@ SHEETS: MappingProxyType[str, tuple[SheetColumn, ...]] = MappingProxyType(
             text("name", needed=True),
             SheetColumn("bushel", "bushel_grams", Form.MASS, "test weight of a bushel"),
             SheetColumn("price_per_tonne", "price_minor_per_tonne", Form.MONEY, "what a tonne brings"),
+            SheetColumn(
+                "seed_g_per_1000", "seed_milligrams_per_thousand", Form.THOUSANDTHS, "a thousand kernels weigh"
+            ),
+            SheetColumn(
+                "loss_per_day_pct", "loss_per_day_millionths", Form.SHARE, "of the crop, for each day of delay"
+            ),
         ),
         "season": (
             SheetColumn("harvest_year", "harvest_year", Form.COUNT, needed=True),
@@ -80,6 +89,7 @@ SHEETS: MappingProxyType[str, tuple[SheetColumn, ...]] = MappingProxyType(
             listed("cut_height", lists.CutHeight),
             listed("crop_state", lists.CropState),
             SheetColumn("yield", "yield_grams_per_hectare", Form.MASS_PER_AREA),
+            SheetColumn("conditions", "conditions", Form.SEVERAL, "what it was like", closed_list=lists.Condition),
         ),
         "part_kind": (
             text("name", needed=True),
@@ -102,6 +112,7 @@ SHEETS: MappingProxyType[str, tuple[SheetColumn, ...]] = MappingProxyType(
             SheetColumn("pitches", "pitches", Form.COUNT, "chains: how many pitches are measured over"),
             SheetColumn("usual_labour", "usual_labour_seconds", Form.DURATION, "man-time for one position"),
             listed("hazard", lists.Hazard),
+            SheetColumn("endangers_people", "endangers_people", Form.FLAG, "a failure in work can hurt somebody"),
         ),
         "part": (
             text("number", needed=True),
@@ -111,6 +122,13 @@ SHEETS: MappingProxyType[str, tuple[SheetColumn, ...]] = MappingProxyType(
             SheetColumn("lead_time_days", "lead_time_days", Form.COUNT, "from ordering to having it"),
             text("supplier"),
             SheetColumn("keep_on_hand", "keep_on_hand", Form.COUNT, "low below this many"),
+            SheetColumn("warranty_months", "warranty_months", Form.COUNT, "how long it is warranted"),
+            SheetColumn("warranty", "warranty_usage", Form.USAGE, "or for so much on the meter of its kind"),
+            listed("warranty_covers", WarrantyCover),
+            listed("warranty_from", WarrantyFrom),
+            SheetColumn(
+                "warranty_pro_rata", "warranty_pro_rata", Form.FLAG, "pays the share of the term that was left"
+            ),
         ),
         "part_fit": (
             pointer("part", "part", needed=True),
@@ -118,7 +136,7 @@ SHEETS: MappingProxyType[str, tuple[SheetColumn, ...]] = MappingProxyType(
             pointer("machine", "machine", meaning="empty = fits on every machine"),
         ),
         "component": (
-            _MACHINE,
+            MACHINE,
             pointer("part_kind", "part_kind", needed=True),
             text("place", "its own name on this machine", needed=True),
             SheetColumn("positions", "positions", Form.COUNT, "how many it has, counted from 1 at the left; empty = 1"),
@@ -144,15 +162,16 @@ SHEETS: MappingProxyType[str, tuple[SheetColumn, ...]] = MappingProxyType(
             pointer("part", "part"),
         ),
         "repair": (
-            _MACHINE,
+            MACHINE,
             listed("kind", lists.RepairKind, needed=True),
             when("started", "started_at", needed=True),
             when("ended", "ended_at", "empty = not over yet", lone_day=LoneDay.LAST),
             _LABOUR,
             SheetColumn("hired", "hired_minor", Form.MONEY, "what others charged"),
             pointer("component", "component", By.COMPONENT),
-            _NOTE,
+            NOTE,
             text("invoice", "the paper that says what others charged"),
+            _PERSON,
         ),
         "breakage": (
             _COMPONENT,
@@ -163,40 +182,32 @@ SHEETS: MappingProxyType[str, tuple[SheetColumn, ...]] = MappingProxyType(
                 "empty only when the component has a single position",
                 also="position",
             ),
-            _AT,
+            AT,
             listed("cause", lists.Cause),
             listed("mode", lists.Mode),
             listed("action", lists.Action),
             _REPAIR,
-            _NOTE,
+            NOTE,
+            when("seen_whole", "seen_whole_at", "when it was last seen whole, where it was only found broken"),
+            pointer("caused_by", "breakage", By.KEY, field="caused_by_id", meaning="the breakage that took it along"),
         ),
         "measurement": (
             _COMPONENT,
             SheetColumn("position", "position", Form.COUNT, "empty = 1"),
-            _AT,
+            AT,
             SheetColumn("measured", "measured_micrometres", Form.LENGTH, needed=True),
-            _NOTE,
-        ),
-        "stock_move": (
-            pointer("part", "part", needed=True),
-            _AT,
-            listed("change", lists.StockChange, needed=True),
-            SheetColumn("quantity", "quantity", Form.COUNT, "how many came, went or were counted", needed=True),
-            SheetColumn("unit_cost", "unit_cost_minor", Form.MONEY, "what one cost when it came"),
-            _REPAIR,
-            pointer("breakage", "breakage", By.KEY),
-            _NOTE,
+            NOTE,
         ),
         "stoppage": (
-            _MACHINE,
+            MACHINE,
             when("started", "started_at", needed=True),
             when("ended", "ended_at", "empty = not over yet", lone_day=LoneDay.LAST),
             listed("reason", lists.StopReason, needed=True),
             _REPAIR,
-            _NOTE,
+            NOTE,
         ),
         "service_item": (
-            _MACHINE,
+            MACHINE,
             text("name", needed=True),
             listed("meter", lists.MeterKind, field="meter_kind"),
             SheetColumn("interval", "interval_usage", Form.USAGE, "due after so much on the meter"),
@@ -208,95 +219,60 @@ SHEETS: MappingProxyType[str, tuple[SheetColumn, ...]] = MappingProxyType(
             SheetColumn("times", "times", Form.COUNT, "how often in all; empty = for good"),
             SheetColumn("halved", "halved", Form.FLAG, "due after half of it, as in heavy dust"),
             when("ended", "ended_at", "due no more from then on"),
+            pointer("component", "component", By.COMPONENT, meaning="counts from when this was new"),
+            SheetColumn(
+                "first_interval", "first_usage", Form.USAGE, "the first time after so much, where it is another"
+            ),
         ),
         "service_done": (
             pointer("service", "service_item", By.SERVICE, needed=True),
-            _AT,
+            AT,
             _LABOUR,
             SheetColumn("cost", "cost_minor", Form.MONEY),
-            _NOTE,
+            NOTE,
+            _PERSON,
         ),
-        "circuit_node": (
-            _MACHINE,
-            text("circuit"),
-            text("name", "its own name on this machine", needed=True),
-            listed("kind", lists.NodeKind, needed=True),
-            text("place"),
-            SheetColumn("rating_a", "rating_milliamperes", Form.AMPERES, "fuses"),
-            SheetColumn("passes_edge", "passes_edge", Form.FLAG, "runs over an edge that can chafe it"),
-            SheetColumn("moves_with_header", "moves_with_header", Form.FLAG, "bends when the header moves"),
-            SheetColumn("near_heat", "near_heat", Form.FLAG, "lies near the engine or exhaust"),
-            SheetColumn("outside", "outside", Form.FLAG, "lies in rain and dust"),
+        "stock_move": (
+            pointer("part", "part", needed=True),
+            AT,
+            listed("change", lists.StockChange, needed=True),
+            SheetColumn("quantity", "quantity", Form.COUNT, "how many came, went or were counted", needed=True),
+            SheetColumn("unit_cost", "unit_cost_minor", Form.MONEY, "what one cost when it came"),
+            _REPAIR,
+            pointer("breakage", "breakage", By.KEY),
+            pointer("service_done", "service_done", By.KEY, meaning="the service that took them"),
+            NOTE,
         ),
-        "circuit_edge": (
-            pointer("from_node", "circuit_node", By.NODE, field="from_node_id", needed=True),
-            pointer("to_node", "circuit_node", By.NODE, field="to_node_id", needed=True),
-            listed("kind", lists.EdgeKind),
-        ),
-        "fault": (
-            _MACHINE,
-            text("circuit"),
-            text("title", needed=True),
-            when("opened", "opened_at", needed=True),
-            when("closed", "closed_at", "empty = still open", lone_day=LoneDay.LAST),
-            SheetColumn("conditions", "conditions", Form.SEVERAL, closed_list=lists.Condition),
-            _NOTE,
-        ),
-        "fault_sign": (
-            _FAULT,
-            _NODE,
-            listed("sign", lists.SignKind, needed=True),
-            SheetColumn("spn", "spn", Form.COUNT, "of a code: suspect parameter number"),
-            SheetColumn("fmi", "fmi", Form.COUNT, "of a code: failure mode"),
-            _NOTE,
-        ),
-        "fault_check": (
-            _FAULT,
-            SheetColumn("step", "step", Form.COUNT, "which check in the order, from 1", needed=True),
-            _NODE,
-            listed("kind", lists.CheckKind, needed=True),
-            text("expected"),
-            text("measured"),
-            listed("verdict", lists.CheckVerdict),
-            SheetColumn("duration", "duration_seconds", Form.DURATION),
-            when("at", "at", lone_day=LoneDay.NOON),
-        ),
-        "fault_finding": (
-            _FAULT,
-            _NODE,
-            listed("mode", lists.FaultMode, needed=True),
-            text("fix"),
-            listed("evidence", lists.FixEvidence, needed=True),
-            _AT,
-        ),
+        **FAULT_SHEETS,
         "calibration": (
-            _MACHINE,
+            MACHINE,
             listed("sensor", lists.Sensor, needed=True),
-            _AT,
+            AT,
             SheetColumn("reference_amount", "reference_amount", Form.SENSOR, "what the reference was", needed=True),
             SheetColumn("indicated_amount", "indicated_amount", Form.SENSOR, "what the sensor showed", needed=True),
             pointer("crop", "crop"),
-            _NOTE,
+            NOTE,
         ),
         "loss_check": (
             pointer("combine", "machine", field="combine_id", needed=True),
             pointer("field", "field"),
             pointer("crop", "crop", needed=True),
-            _AT,
+            AT,
             SheetColumn("behind", "behind_per_hectare", Form.PER_FT2, "kernels behind the combine", needed=True),
             SheetColumn("ahead", "ahead_per_hectare", Form.PER_FT2, "kernels ahead of it"),
+            SheetColumn("uncut", "uncut_per_hectare", Form.PER_FT2, "kernels under the crop that still stood"),
             SheetColumn("cut_width", "cut_width_micrometres", Form.LENGTH, needed=True),
             SheetColumn("discharge_width", "discharge_width_micrometres", Form.LENGTH, needed=True),
             SheetColumn("yield", "yield_grams_per_hectare", Form.MASS_PER_AREA),
-            _NOTE,
+            NOTE,
         ),
         "moisture_sample": (
             pointer("field", "field"),
             pointer("crop", "crop", needed=True),
-            _AT,
+            AT,
             SheetColumn("tester_pct", "tester_hundredths", Form.HUNDREDTHS, "by the farm's own tester", needed=True),
             SheetColumn("elevator_pct", "elevator_hundredths", Form.HUNDREDTHS, "what the elevator found"),
-            _NOTE,
+            NOTE,
         ),
         "season_plan": (
             pointer("season", "season", needed=True),

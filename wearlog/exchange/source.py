@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 from difflib import get_close_matches
@@ -12,7 +13,7 @@ from uuid import UUID
 
 from wearlog.errors import NotFoundError, UsageError
 from wearlog.exchange.found_files import ENDINGS, open_csv, open_workbook
-from wearlog.exchange.headings import FACT_OF_SHEET
+from wearlog.exchange.headings import FACT_OF_SHEET, FIELDS_OF_SHEET
 from wearlog.exchange.instants import FarmClock, farm_zone
 from wearlog.exchange.raw_sheet import ProblemList, RawSheet, SheetProblem, SpoiltSheetError, column_letter, sheet_name
 from wearlog.exchange.row_meaning import ended_by_the_next, replaced_parts
@@ -53,6 +54,8 @@ class SheetReading:
         Rows that were not blank.
     rough : frozenset of UUID
         Fittings whose age is told roughly, so that another day it comes to another figure.
+    told : mapping of str to set of str
+        Table -> the fields that the headings of its sheet can say; what is left out is left alone in the log.
     """
 
     facts: tuple[Fact, ...]
@@ -63,6 +66,7 @@ class SheetReading:
     problems_left_out: int = 0
     clock_asked: bool = False
     rough: frozenset[UUID] = frozenset()
+    told: Mapping[str, frozenset[str]] = field(default_factory=dict)
 
 
 def read_source(
@@ -107,6 +111,7 @@ def read_source(
         rows_by_sheet=tuple((reader.raw.name, reader.row_count) for reader in readers),
         problems_left_out=problems.left_out,
         clock_asked=clock.asked,
+        told={**FIELDS_OF_SHEET, **{reader.raw.name: reader.told() for reader in readers}},
         rough=frozenset(row_id for reader in readers for row_id in reader.rough),
     )
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from wearlog.facts.bookkeeping import Setting
+from wearlog.facts.bookkeeping import Person, Setting
 from wearlog.facts.electrics import CircuitNode
 from wearlog.facts.farm_settings import FarmSettings, farm_settings
 from wearlog.facts.machines import Machine, Meter, ServiceItem
@@ -27,6 +27,7 @@ class KnownNames:
     components: tuple[Component, ...] = ()
     service_items: tuple[ServiceItem, ...] = ()
     circuit_nodes: tuple[CircuitNode, ...] = ()
+    people: tuple[Person, ...] = ()
     season_plans: tuple[SeasonPlan, ...] = ()
     settings: tuple[Setting, ...] = ()
 

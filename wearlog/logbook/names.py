@@ -7,7 +7,7 @@ from difflib import get_close_matches
 from typing import TypeVar
 
 from wearlog.errors import NotFoundError, UsageError
-from wearlog.facts.bookkeeping import Setting
+from wearlog.facts.bookkeeping import Person, Setting
 from wearlog.facts.closed_lists import MachineKind
 from wearlog.facts.electrics import CircuitNode
 from wearlog.facts.fact import Fact
@@ -38,6 +38,7 @@ def known_names(connection: Connection) -> KnownNames:
         components=tuple(find_all(connection, Component)),
         service_items=tuple(find_all(connection, ServiceItem)),
         circuit_nodes=tuple(find_all(connection, CircuitNode)),
+        people=tuple(find_all(connection, Person)),
         season_plans=tuple(find_all(connection, SeasonPlan)),
         settings=tuple(find_all(connection, Setting)),
     )

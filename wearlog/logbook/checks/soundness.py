@@ -10,7 +10,7 @@ from types import MappingProxyType
 from typing import Any, Final, TypeAlias
 from uuid import UUID
 
-from wearlog.facts.bookkeeping import Setting
+from wearlog.facts.bookkeeping import Person, Setting
 from wearlog.facts.electrics import CircuitNode
 from wearlog.facts.fact import Fact
 from wearlog.facts.farm_settings import FarmSettings, Measures
@@ -38,6 +38,7 @@ NameOf: TypeAlias = Callable[[Any], tuple[object, ...]]
 OWN_NAMES: Final[MappingProxyType[type[Fact], tuple[NameOf, str, Callable[[Any], str]]]] = MappingProxyType(
     {
         Setting: (lambda f: (f.key,), "key", lambda f: f"setting '{f.key}'"),
+        Person: (lambda f: (f.name.casefold(),), "name", lambda f: f"person '{f.name}'"),
         Machine: (lambda f: (f.name.casefold(),), "name", lambda f: f"machine '{f.name}'"),
         Meter: (lambda f: (f.machine_id, f.kind), "kind", lambda f: f"meter of {f.kind.replace('_', ' ')}"),
         Field: (lambda f: (f.name.casefold(),), "name", lambda f: f"field '{f.name}'"),
@@ -60,6 +61,7 @@ def cross_findings(facts: Sequence[Fact], known: KnownNames, around: Around) -> 
         of_type[type(fact)].append(fact)
     known_rows: dict[type[Fact], Iterable[Fact]] = {
         Setting: known.settings,
+        Person: known.people,
         Machine: known.machines,
         Meter: known.meters,
         Field: known.fields,
