@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime
@@ -22,6 +23,7 @@ FORM: Final = 1
 _MARK: Final = "wearlog_bundle"
 _DEED: Final = ("id", "recorded_at", "device", "said", "undoes_deed_id", "person", "digest")
 _VERSION: Final = ("id", "row_id", "table_name", "doing", "revision", "content", "digest", "parents")
+_ID: Final = re.compile("[0-9a-f]{8}(?:-[0-9a-f]{4}){3}-[0-9a-f]{12}")
 #: no clock is believed beyond: deeds are recorded after those that are known, so one such would push all that follow there
 _YEARS: Final = (1970, 2199)
 
@@ -133,7 +135,7 @@ def read_version(line: str, deed_id: UUID) -> Version:
 def read_object(line: str, keys: set[str] | None = None) -> dict[str, Any]:
     """Read one line. ValueError when it is no JSON object of these keys, holds what is no number, or is nested too deeply."""
     try:
-        said = json.loads(line, parse_constant=_no_number)
+        said = _STRICT.decode(line)
     except RecursionError as error:
         raise ValueError("nested more deeply than any entry") from error
     if not isinstance(said, dict) or (keys is not None and set(said) != keys):
@@ -143,6 +145,10 @@ def read_object(line: str, keys: set[str] | None = None) -> dict[str, Any]:
 
 def _no_number(text: str) -> NoReturn:
     raise ValueError(f"{text} is no number")
+
+
+#: made once: `json.loads` with arguments makes one for each line
+_STRICT: Final = json.JSONDecoder(parse_constant=_no_number)
 
 
 def _line(said: Mapping[str, Any]) -> str:
@@ -164,10 +170,9 @@ def read_reach(said: Any) -> dict[str, tuple[int, datetime]]:
 
 
 def _id(said: Any) -> UUID:
-    found = UUID(_text(said))
-    if str(found) != said:
-        raise ValueError("an id in another form")
-    return found
+    if type(said) is not str or _ID.fullmatch(said) is None:
+        raise ValueError("a badly formed id")
+    return UUID(said)
 
 
 def _instant(said: Any) -> datetime:

@@ -12,11 +12,11 @@ import hashlib
 import json
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, fields
-from datetime import date, datetime
+from datetime import UTC, date, datetime
 from functools import cache
 from operator import attrgetter
 from types import MappingProxyType
-from typing import Any, TypeAlias
+from typing import Any, Final, TypeAlias
 from uuid import UUID
 
 from wearlog.errors import ConflictError
@@ -24,7 +24,7 @@ from wearlog.facts.bookkeeping import Deed
 from wearlog.facts.fact import Fact
 from wearlog.store.revision import HEAD, REVISIONS
 from wearlog.store.schema import FACT_OF_TABLE, owned_by, table_of
-from wearlog.store.schema.types import Day, Id, Instant, Listed, Several, instant, microseconds
+from wearlog.store.schema.types import Day, Id, Instant, Listed, Several
 
 
 @cache
@@ -60,6 +60,10 @@ def _column_values(fact_type: Any) -> Callable[[Any], tuple[Any, ...]]:
     return attrgetter(*_column_names(fact_type))
 
 
+#: made once: `json.dumps` with arguments makes one for each call
+_CANONICAL: Final = json.JSONEncoder(sort_keys=True, separators=(",", ":"), ensure_ascii=False)
+
+
 def content_of(fact: Fact) -> str:
     """Return the canonical JSON of a fact: sorted keys, no spaces, instants in UTC; equal facts give equal text."""
     forms = _forms(_type_of(fact))
@@ -72,7 +76,7 @@ def content_of(fact: Fact) -> str:
 
 def canonical(plain: Mapping[str, Any]) -> str:
     """Return JSON in the one form that digests are taken over."""
-    return json.dumps(plain, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
+    return _CANONICAL.encode(plain)
 
 
 def fact_of(table_name: str, content: str, revision: str = HEAD) -> Fact:
@@ -131,8 +135,10 @@ def digest_of_deed(deed: Deed, version_digests: Iterable[str]) -> str:
 
 
 def _write_instant(value: datetime) -> str:
-    # through whole microseconds, which refuses an instant without a time zone instead of taking it for local time
-    return instant(microseconds(value)).isoformat(timespec="microseconds")
+    if value.tzinfo is None:
+        # it would be taken for local time
+        raise ValueError(f"{value.isoformat()} has no time zone; an instant needs one")
+    return value.astimezone(UTC).isoformat(timespec="microseconds")
 
 
 @dataclass(frozen=True, slots=True)
