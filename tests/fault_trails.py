@@ -31,12 +31,16 @@ class Asked:
     returns: int
 
 
-def asked_questions(rng: Rng, count: int, *, off_by: float = 1.0) -> list[Asked]:
-    """Return the answers of so many simulated trails; `off_by` moves quality, pace and share of the hours up or down."""
-    return [_asked(rng, off_by) for _ in range(count)]
+def asked_questions(rng: Rng, count: int, *, off_by: float = 1.0, least_returns: int = 0) -> list[Asked]:
+    """Return the answers of so many simulated trails that came back so often; `off_by` moves quality, pace and hours up or down."""
+    found: list[Asked] = []
+    while len(found) < count:
+        one = _asked(rng, off_by, least_returns)
+        found += [] if one is None else [one]
+    return found
 
 
-def _asked(rng: Rng, off_by: float) -> Asked:
+def _asked(rng: Rng, off_by: float, least_returns: int) -> Asked | None:
     def off() -> float:
         return float(off_by ** rng.choice((-1.0, 1.0)))
 
@@ -58,6 +62,8 @@ def _asked(rng: Rng, off_by: float) -> Asked:
             break
         gaps.append(quiet)
         shown += int(is_bound or rng.random() < share)
+    if len(gaps) < least_returns:
+        return None
     bound = ConditionBound(shown=shown, episodes=len(gaps) + 1)
     said = held_by_trail(evidence, until, gaps, failed_before=len(gaps), bound=bound)
     plain = held_by_trail(evidence, until, gaps)

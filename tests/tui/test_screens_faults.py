@@ -9,12 +9,18 @@ import sys
 from textual.pilot import Pilot
 from textual.widgets import TextArea
 
+from tests.small_farm import MAY
 from tests.tui.demo_log import demo_file, demo_log
 from tests.tui.piloting import assert_snapshot, flat, play, press, rows, screen_lines, screen_text, settled
 from tests.tui.test_screens_foundation import HEAVY
 from tests.tui.writing import Text, enter
 from wearlog.facts.closed_lists import CheckKind, CheckVerdict, FaultMode, FixEvidence, SignKind
 from wearlog.facts.electrics import CircuitNode, Fault, FaultCheck, FaultFinding, FaultSign
+from wearlog.facts.machines import Machine
+from wearlog.logbook.doors import open_log
+from wearlog.logbook.farm.machines import add_machine
+from wearlog.logbook.faults.circuits import share_diagram
+from wearlog.store.finding import find_all
 from wearlog.tui.app import Screens
 from wearlog.tui.screens.faults.fault_case import FaultCaseScreen
 from wearlog.tui.widgets.tick_field import TickField
@@ -260,6 +266,40 @@ def test_nothing_drawn_offers_a_starting_diagram(small_farm: str) -> None:
         assert "BEFORE YOU TOUCH IT" in screen_text(screens)
 
     play(small_farm, steps)
+
+
+def test_a_diagram_is_given_to_a_type_edited_for_all_or_here_and_taken_back(small_farm: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "4", "p", "f3", "ctrl+s", "p", "f5")
+        assert "F5 again gives this diagram to Merlin." in flat(screens)
+        await press(pilot, "f5")
+        assert "Saved: Kestrel shares what is drawn of it" in flat(screens)
+        assert all(one.shared for one in rows(small_farm, CircuitNode))
+        await press(pilot, "p")
+        assert "CIRCUITS OF KESTREL · for its type" in screen_text(screens)
+        await press(pilot, "f5")
+        assert "CIRCUITS OF KESTREL · here alone" in screen_text(screens)
+        area = screens.screen.query_one(TextArea)
+        area.text = area.text.replace("Right work light", "Roof lamp")
+        await press(pilot, "ctrl+s")
+        assert "Saved: drew the diagram of Kestrel alone" in flat(screens)
+        await enter(pilot, "p", "f6")
+        assert "Roof lamp: only here; Right work light: not here. F6 again draws it as the type." in flat(screens)
+        await press(pilot, "f6")
+        assert "Saved: Kestrel is drawn as its type" in flat(screens)
+        assert "Roof lamp" not in {one.name for one in rows(small_farm, CircuitNode)}
+
+    _of_one_type(small_farm)
+    play(small_farm, steps)
+
+
+def _of_one_type(log: str) -> None:
+    store = open_log(log)
+    with store.reading() as connection:
+        kestrel = next(one for one in find_all(connection, Machine) if one.name == "Kestrel")
+    add_machine(store, Machine(name="Merlin", kind=kestrel.kind, type_name="class eight"), at=MAY)
+    share_diagram(store, kestrel, type_name="class eight", share=False)
+    store.close()
 
 
 def test_leaving_a_changed_text_asks_first(demo_log: str) -> None:

@@ -29,6 +29,10 @@ _LARGEST_FILE = 1_000_000
         "wearlog faults diagram merlin --circuit header",
         "wearlog faults diagram merlin --text > merlin.txt",
         "wearlog faults diagram merlin --set merlin.txt",
+        "wearlog faults diagram merlin --type '30 ft flex'",
+        "wearlog faults diagram kestrel --type '30 ft flex' --share",
+        "wearlog faults diagram merlin --set merlin.txt --only-here",
+        "wearlog faults diagram merlin --as-type",
     ),
 )
 @click.argument("machine", required=False)
@@ -39,6 +43,17 @@ _LARGEST_FILE = 1_000_000
 )
 @click.option("--start", default="", metavar="NAME", help="Put a starting diagram onto the machine.")
 @click.option("--starts", is_flag=True, help="List the starting diagrams.")
+@click.option("--type", "type_name", default="", metavar="NAME", help="Of which type the machine is, in your words.")
+@click.option("--share", is_flag=True, help="Give its diagram to all machines of its type.")
+@click.option("--unshare", is_flag=True, help="Make it this machine's own again.")
+@click.option(
+    "--only-here/--for-type",
+    "only_here",
+    default=None,
+    help="A shared diagram: what is set counts for this machine alone, or for all of the type (usual).",
+)
+@click.option("--as-type", is_flag=True, help="Take back what differs on this machine.")
+@click.option("--place", default="", metavar="NAME", help="With --as-type: at this place alone.")
 @with_json
 @with_db
 def diagram_command(
@@ -49,21 +64,62 @@ def diagram_command(
     file: str,
     start: str,
     starts: bool,
+    type_name: str,
+    share: bool,
+    unshare: bool,
+    only_here: bool | None,
+    as_type: bool,
+    place: str,
     as_json: bool,
     db: str,
 ) -> None:
-    """Draw what is known of MACHINE's circuits, or enter it: one node a line, indented under what feeds it."""
+    """Draw what is known of MACHINE's circuits, or enter it: one node a line, indented under what feeds it.
+
+    Machines of one type share a diagram once one of them gives its own (--share); what differs on a machine is set --only-here.
+    """
     if starts:
         _list_starts(as_json=as_json)
         return
     if machine is None:
         raise UsageError("Which machine?", "Write it like: wearlog faults diagram kestrel")
-    if file and start:
-        raise UsageError("A file and a starting diagram at once?", "Put the starting diagram on first, then edit it.")
+    if sum((bool(file), bool(start), bool(share or type_name), unshare, as_type)) > 1:
+        raise UsageError(
+            "Several things at once?", "One after the other: each is an entry of its own, with its own undo."
+        )
+    if place and not as_type:
+        raise UsageError("What of this place?", "--place goes with --as-type: what differs there is taken back.")
     if file or start:
-        _draw_in(machine, file=file, start=start, circuit=circuit, db=db)
-        return
-    _show(machine, circuit=circuit, as_text=as_text, as_json=as_json, db=db)
+        _draw_in(machine, file=file, start=start, circuit=circuit, only_here=only_here, db=db)
+    elif only_here is not None:
+        raise UsageError("What counts there?", "--only-here and --for-type go with --set FILE or --start NAME.")
+    elif share or type_name:
+        _share(machine, circuit=circuit, type_name=type_name, share=share, db=db)
+    elif unshare or as_type:
+        _take_back(machine, unshare=unshare, place=place, db=db)
+    else:
+        _show(machine, circuit=circuit, as_text=as_text, as_json=as_json, db=db)
+
+
+def _share(machine: str, *, circuit: str, type_name: str, share: bool, db: str) -> None:
+    from wearlog.logbook.faults.circuits import share_diagram
+    from wearlog.logbook.names import known_names, machine_named
+
+    with opened(db) as store:
+        with store.reading() as connection:
+            found = machine_named(known_names(connection), machine)
+        done = share_diagram(store, found, circuit=circuit, type_name=type_name, share=share)
+    say(saved_lines(done))
+
+
+def _take_back(machine: str, *, unshare: bool, place: str, db: str) -> None:
+    from wearlog.logbook.faults.circuits import take_back_differences, unshare_diagram
+    from wearlog.logbook.names import known_names, machine_named
+
+    with opened(db) as store:
+        with store.reading() as connection:
+            found = machine_named(known_names(connection), machine)
+        done = unshare_diagram(store, found) if unshare else take_back_differences(store, found, place)
+    say(saved_lines(done))
 
 
 def _show(machine: str, *, circuit: str, as_text: bool, as_json: bool, db: str) -> None:
@@ -80,7 +136,7 @@ def _show(machine: str, *, circuit: str, as_text: bool, as_json: bool, db: str) 
     answer(lines, as_json, lambda: diagram_json(diagram))
 
 
-def _draw_in(machine: str, *, file: str, start: str, circuit: str, db: str) -> None:
+def _draw_in(machine: str, *, file: str, start: str, circuit: str, only_here: bool | None, db: str) -> None:
     from wearlog.logbook.faults.circuits import bring_in_diagram, circuit_on, put_starting_diagram
     from wearlog.logbook.names import known_names, machine_named
     from wearlog.present.faults.meter_sheet import gap_lines
@@ -90,9 +146,9 @@ def _draw_in(machine: str, *, file: str, start: str, circuit: str, db: str) -> N
         with store.reading() as connection:
             found = machine_named(known_names(connection), machine)
         if file:
-            done = bring_in_diagram(store, found, text, circuit=circuit)
+            done = bring_in_diagram(store, found, text, circuit=circuit, only_here=only_here)
         else:
-            done = put_starting_diagram(store, found, start, circuit=circuit)
+            done = put_starting_diagram(store, found, start, circuit=circuit, only_here=only_here)
         with store.reading() as connection:
             missing = gap_lines(circuit_on(connection, found.id))
     say(saved_lines(done))

@@ -29,14 +29,14 @@ from wearlog.faults.data_line import LineClass, Spot, line_class
 from wearlog.faults.measured_text import measured_number, measured_range
 from wearlog.faults.readings import BUS_OHMS
 from wearlog.faults.sized_offers import EXPECTED_TRY_IT
-from wearlog.logbook.faults.circuits import circuit_on
+from wearlog.logbook.faults.circuits import circuit_on, nodes_on
 from wearlog.logbook.faults.fault_sentences import CheckEntry, check_sentence, tries_sentence
 from wearlog.logbook.faults.faulting import open_one
 from wearlog.logbook.said.measures import FarmSpeaker
 from wearlog.logbook.said.signs import node_named
 from wearlog.logbook.saving import Done, save
 from wearlog.store.connection import Connection
-from wearlog.store.finding import find_all, find_by_id, find_in_order, settings_of
+from wearlog.store.finding import find_by_id, find_in_order, settings_of
 from wearlog.store.opening import Store
 
 _NOWHERE: Final = frozenset({CheckKind.BEYOND, CheckKind.MAKE_HAPPEN})
@@ -65,7 +65,7 @@ def note_check(store: Store, fault: Fault, entry: CheckEntry, *, at: datetime) -
     """
     with store.writing() as connection:
         fault = open_one(connection, fault.id)
-        nodes = find_all(connection, CircuitNode, machine_id=fault.machine_id)
+        nodes = nodes_on(connection, fault.machine_id)
         node = _place(nodes, entry)
         circuit = circuit_on(connection, fault.machine_id)
         made = find_in_order(connection, FaultCheck, "step", fault_id=fault.id)
@@ -110,7 +110,7 @@ def note_tries(store: Store, fault: Fault, tries: Sequence[tuple[str, str]], *, 
         raise UsageError("Nothing was tried.", "Say of one load at least whether it works.")
     with store.writing() as connection:
         fault = open_one(connection, fault.id)
-        nodes = find_all(connection, CircuitNode, machine_id=fault.machine_id)
+        nodes = nodes_on(connection, fault.machine_id)
         made = find_in_order(connection, FaultCheck, "step", fault_id=fault.id)
         step = max((one.step for one in made), default=0)
         new = []

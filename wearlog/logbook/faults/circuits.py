@@ -1,59 +1,50 @@
-"""Bringing in a circuit: from the indented text form, a second time as an edit; and starting diagrams put onto a machine."""
+"""Bringing in a circuit: from the indented text form, a second time as an edit; starting diagrams; sharing one among a type."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
-from uuid import UUID
+from collections.abc import Sequence
+from dataclasses import replace
 
-from wearlog.errors import RefusedError
-from wearlog.facts.closed_lists import EdgeKind
-from wearlog.facts.electrics import CircuitEdge, CircuitNode, FaultCheck, FaultFinding, FaultSign
+from wearlog.errors import RefusedError, UsageError
+from wearlog.facts.electrics import CircuitCut, CircuitNode
 from wearlog.facts.fact import Fact
 from wearlog.facts.machines import Machine
-from wearlog.faults.circuit import Circuit, Edge, Mark, Node, circuit_from_facts
+from wearlog.faults.circuit import Circuit
 from wearlog.faults.circuit_order import circuit_in_order
 from wearlog.faults.diagram_text import parse_diagram
 from wearlog.faults.starting_diagrams import starting_diagram
+from wearlog.logbook.faults.circuit_edit import DiagramChange, DiagramRows, edited
+from wearlog.logbook.faults.type_circuits import (
+    TypeDrawn,
+    circuit_on,
+    edited_for_type,
+    edited_here,
+    given_to_type,
+    history,
+    kept_from_type,
+    nodes_on,
+    read_type,
+    taken_back,
+)
 from wearlog.logbook.names import known_names
 from wearlog.logbook.saving import Done, save
 from wearlog.store.connection import Connection
-from wearlog.store.finding import find_all
 from wearlog.store.opening import Store
 
-#: what a circuit is called when nobody says
-USUAL_NAME = "main"
+__all__ = [
+    "bring_in_diagram",
+    "circuit_on",
+    "nodes_on",
+    "put_starting_diagram",
+    "share_diagram",
+    "take_back_differences",
+    "unshare_diagram",
+]
 
 
-@dataclass(frozen=True, slots=True)
-class _Drawn:
-    """The diagram of one machine as it stands in the log, and what history rests on its nodes."""
-
-    nodes: tuple[CircuitNode, ...]
-    edges: tuple[CircuitEdge, ...]
-    rested_on: frozenset[UUID]
-
-    def named(self) -> dict[str, CircuitNode]:
-        return {node.name.casefold(): node for node in self.nodes}
-
-
-@dataclass(frozen=True, slots=True)
-class _Change:
-    """What an edit does: rows that come, rows that change, rows that go, and what it tells."""
-
-    new: tuple[Fact, ...] = ()
-    changed: tuple[Fact, ...] = ()
-    gone: tuple[Fact, ...] = ()
-    also: tuple[str, ...] = ()
-
-
-def circuit_on(connection: Connection, machine_id: UUID) -> Circuit:
-    """Return everything that is drawn of a machine, all its circuits together: connections cross their borders."""
-    drawn = _read(connection, machine_id)
-    return circuit_in_order(drawn.nodes, drawn.edges)
-
-
-def bring_in_diagram(store: Store, machine: Machine, text: str, *, circuit: str = "") -> Done:
+def bring_in_diagram(
+    store: Store, machine: Machine, text: str, *, circuit: str = "", only_here: bool | None = None
+) -> Done:
     """Enter a diagram, or edit the one that is there: afterwards it stands in the log as the text has it.
 
     Parameters
@@ -63,11 +54,14 @@ def bring_in_diagram(store: Store, machine: Machine, text: str, *, circuit: str 
     circuit : str
         Only this circuit is edited; nodes of others may stand in the text to hang on, and stay. Empty: the text is all of the
         machine.
+    only_here : bool, optional
+        Of a diagram that machines of a type share: whether the edit counts for this machine alone, or for all of them. Not said:
+        for all, unless the machine differs from its type already.
 
     Raises
     ------
     UsageError, DataError
-        As `parse_diagram`, and when the whole of the machine would be no circuit any more.
+        As `parse_diagram`, and when the whole of a machine would be no circuit any more.
     RefusedError
         When nothing would change.
 
@@ -78,12 +72,14 @@ def bring_in_diagram(store: Store, machine: Machine, text: str, *, circuit: str 
     """
     wanted = parse_diagram(text)
     with store.writing() as connection:
-        drawn = _read(connection, machine.id)
-        change = _edit(drawn, wanted, machine, circuit)
-        return _save(store, connection, machine, drawn, change, circuit or "the diagram")
+        drawn = read_type(connection, machine)
+        change, whose = _edited(connection, drawn, wanted, circuit, only_here=only_here)
+        return _save(store, connection, drawn, change, f"drew {circuit or 'the diagram'} of {whose}")
 
 
-def put_starting_diagram(store: Store, machine: Machine, name: str, *, circuit: str = "") -> Done:
+def put_starting_diagram(
+    store: Store, machine: Machine, name: str, *, circuit: str = "", only_here: bool | None = None
+) -> Done:
     """Put a starting diagram onto a machine, to be adapted. What is drawn already stays as it is.
 
     Raises
@@ -95,147 +91,103 @@ def put_starting_diagram(store: Store, machine: Machine, name: str, *, circuit: 
     """
     start = starting_diagram(name)
     with store.writing() as connection:
-        drawn = _read(connection, machine.id)
-        change = _edit(drawn, start.circuit(), machine, circuit or start.name, only_add=True)
+        drawn = read_type(connection, machine)
+        change, whose = _edited(
+            connection, drawn, start.circuit(), circuit or start.name, only_here=only_here, only_add=True
+        )
         also = (f"{start.label}; layout and ratings are common practice, without a source",)
-        return _save(store, connection, machine, drawn, replace(change, also=also), f"starting diagram '{start.name}'")
+        return _save(store, connection, drawn, replace(change, also=also), f"drew starting diagram '{name}' of {whose}")
 
 
-def _read(connection: Connection, machine_id: UUID) -> _Drawn:
-    nodes = tuple(find_all(connection, CircuitNode, machine_id=machine_id))
-    ids = {node.id for node in nodes}
-    edges = tuple(
-        edge for edge in find_all(connection, CircuitEdge) if edge.from_node_id in ids and edge.to_node_id in ids
-    )
-    return _Drawn(nodes, edges, frozenset(_history(connection) & ids))
+def share_diagram(
+    store: Store, machine: Machine, *, circuit: str = "", type_name: str = "", share: bool = True
+) -> Done:
+    """Say of which type a machine is, and give its diagram (or one circuit of it) to all machines of that type.
+
+    Parameters
+    ----------
+    type_name : str
+        In the farm's own words; empty: the type stays.
+    share : bool
+        Give the diagram; otherwise only the type is said.
+
+    Raises
+    ------
+    UsageError, RefusedError
+        Where no type is said, and where there is nothing to give.
+
+    Notes
+    -----
+    A machine of the type that has places of the same names keeps them: they are what differs there.
+    """
+    with store.writing() as connection:
+        typed = replace(machine, type_name=" ".join(type_name.split()) or machine.type_name)
+        new_type = (typed,) if typed != machine else ()
+        drawn = read_type(connection, typed)
+        change = given_to_type(drawn, circuit) if share else DiagramChange()
+        if not (new_type or share):
+            raise RefusedError(f"{machine.name} is of this type already.", "")
+        said = [f"{machine.name} is of the type '{typed.type_name}'"] if new_type else []
+        others = f"with {drawn.others}" if drawn.others else "once another is of this type"
+        said += [f"{machine.name} shares what is drawn of it, {_counted(change.changed)}, {others}"] if share else []
+        whole = replace(change, changed=(*new_type, *change.changed))
+        return _save(store, connection, drawn, whole, "; ".join(said), counted=False)
 
 
-def _history(connection: Connection) -> set[UUID]:
-    """Return the nodes that the history of a fault speaks of."""
-    pointed_at = {sign.node_id for sign in find_all(connection, FaultSign)}
-    pointed_at |= {check.node_id for check in find_all(connection, FaultCheck)}
-    pointed_at |= {finding.node_id for finding in find_all(connection, FaultFinding)}
-    return {node_id for node_id in pointed_at if node_id is not None}
+def unshare_diagram(store: Store, machine: Machine) -> Done:
+    """Make a diagram that a machine shares its own again. RefusedError where it shares none, or another's faults rest on it."""
+    with store.writing() as connection:
+        drawn = read_type(connection, machine)
+        said = f"the diagram of {machine.name} is shared no more"
+        return _save(store, connection, drawn, kept_from_type(connection, drawn), said)
 
 
-def _edit(drawn: _Drawn, wanted: Circuit, machine: Machine, circuit: str, *, only_add: bool = False) -> _Change:
-    there = drawn.named()
-    after: dict[str, CircuitNode] = {}
-    for node in wanted.nodes:
-        old = there.get(node.name.casefold())
-        if old is None:
-            after[node.name] = _new_node(wanted, node, machine, circuit, after)
-        else:
-            after[node.name] = old if only_add else _with_looks(old, node)
-    new_edges, lost_edges = _edges(drawn, wanted, after, circuit)
-    fresh = [row for row in after.values() if row.name.casefold() not in there]
-    changed = [row for row in after.values() if (old := there.get(row.name.casefold())) is not None and row != old]
-    if only_add:
-        # how two places that are drawn hang together is known better there than on a diagram to start from
-        known = {row.id for row in drawn.nodes}
-        joining = [edge for edge in new_edges if not {edge.from_node_id, edge.to_node_id} <= known]
-        return _Change((*fresh, *joining))
-    gone, kept = _gone(drawn, after, circuit, lost_edges)
-    return _Change((*fresh, *new_edges), tuple(changed), (*lost_edges, *gone), tuple(kept))
+def take_back_differences(store: Store, machine: Machine, place: str = "") -> Done:
+    """Draw a machine as its type is drawn again, everywhere or at one place. NotFoundError where nothing differs."""
+    with store.writing() as connection:
+        drawn = read_type(connection, machine)
+        where = f" at {place.strip()}" if place.strip() else ""
+        change = taken_back(connection, drawn, place)
+        return _save(store, connection, drawn, change, f"{machine.name} is drawn as its type{where}", counted=False)
 
 
-def _new_node(
-    wanted: Circuit, node: Node, machine: Machine, circuit: str, before: Mapping[str, CircuitNode]
-) -> CircuitNode:
-    """Make a row; without a circuit said it belongs to that of the node it hangs under."""
-    above = before.get(wanted.tree_parent(node.name) or "")
-    blank = CircuitNode(
-        machine_id=machine.id,
-        circuit=circuit or (above.circuit if above else USUAL_NAME),
-        name=node.name,
-        kind=node.kind,
-    )
-    return _with_looks(blank, node)
+def _edited(
+    connection: Connection,
+    drawn: TypeDrawn,
+    wanted: Circuit,
+    circuit: str,
+    *,
+    only_here: bool | None,
+    only_add: bool = False,
+) -> tuple[DiagramChange, str]:
+    """Return the change, and of whose diagram it is, in words."""
+    machine, here = drawn.machine, drawn.on()
+    if drawn.holder is None:
+        if only_here is False:
+            raise UsageError(
+                f"{machine.name} shares no diagram.", f"First: wearlog faults diagram {machine.name} --share"
+            )
+        alone = DiagramRows(here.nodes, here.edges, history(connection))
+        return edited(alone, wanted, machine, circuit, only_add=only_add), machine.name
+    if here.differs if only_here is None else only_here:
+        change = edited_here(connection, drawn, wanted, circuit, only_add=only_add)
+        return change, f"{machine.name} alone"
+    change = edited_for_type(connection, drawn, wanted, circuit, only_add=only_add)
+    return change, f"the type '{machine.type_name}' ({', '.join(one.name for one in drawn.machines)})"
 
 
-def _with_looks(row: CircuitNode, node: Node) -> CircuitNode:
-    return replace(
-        row,
-        name=node.name,
-        kind=node.kind,
-        place=node.place,
-        rating_milliamperes=node.rating_milliamperes,
-        passes_edge=Mark.PASSES_EDGE in node.marks,
-        moves_with_header=Mark.MOVES_WITH_HEADER in node.marks,
-        near_heat=Mark.NEAR_HEAT in node.marks,
-        outside=Mark.OUTSIDE in node.marks,
-        wire_colour=node.wire.colour,
-        wire_number=node.wire.wire,
-        wire_gauge=node.wire.gauge,
-        pins=node.wire.pin,
-        splice_place=node.wire.splice,
-        photo=node.wire.photo,
-    )
-
-
-def _edges(
-    drawn: _Drawn, wanted: Circuit, after: Mapping[str, CircuitNode], circuit: str
-) -> tuple[list[CircuitEdge], list[CircuitEdge]]:
-    """Return the connections to add, and those among the text's nodes that the text does not have any more."""
-    there = {_key(edge.from_node_id, edge.to_node_id, edge.kind): edge for edge in drawn.edges}
-    asked = {_key(after[e.start].id, after[e.end].id, e.kind): e for e in wanted.edges}
-    new = [_new_edge(after, edge) for key, edge in asked.items() if key not in there]
-    on_text = {row.id for row in after.values()}
-    own = {row.id for row in after.values() if not circuit or row.circuit == circuit}
-    lost = [
-        edge
-        for key, edge in there.items()
-        if key not in asked
-        and {edge.from_node_id, edge.to_node_id} <= on_text
-        and {edge.from_node_id, edge.to_node_id} & own
-    ]
-    return new, lost
-
-
-def _key(start: UUID, end: UUID, kind: EdgeKind) -> tuple[frozenset[UUID] | tuple[UUID, UUID], EdgeKind]:
-    """A data line runs both ways: which end is written first does not matter there."""
-    return (frozenset((start, end)) if kind is EdgeKind.BUS else (start, end)), kind
-
-
-def _new_edge(after: Mapping[str, CircuitNode], edge: Edge) -> CircuitEdge:
-    return CircuitEdge(from_node_id=after[edge.start].id, to_node_id=after[edge.end].id, kind=edge.kind)
-
-
-def _gone(
-    drawn: _Drawn, after: Mapping[str, CircuitNode], circuit: str, lost: list[CircuitEdge]
-) -> tuple[list[CircuitNode], list[str]]:
-    """Return the nodes to withdraw and what stays all the same; the connections of both are added to `lost`."""
-    on_text = {row.id for row in after.values()}
-    missing = [row for row in drawn.nodes if row.id not in on_text and (not circuit or row.circuit == circuit)]
-    scope = on_text | {row.id for row in missing}
-    held = {
-        end
-        for edge in drawn.edges
-        if not {edge.from_node_id, edge.to_node_id} <= scope
-        for end in (edge.from_node_id, edge.to_node_id)
-    }
-    at_missing = {row.id for row in missing}
-    lost += [e for e in drawn.edges if {e.from_node_id, e.to_node_id} & at_missing and _within(e, scope)]
-    gone = [row for row in missing if row.id not in drawn.rested_on | held]
-    kept = [
-        f"kept {row.name}: {'faults of the past rest on it' if row.id in drawn.rested_on else 'another circuit hangs on it'}"
-        for row in missing
-        if row not in gone
-    ]
-    return gone, kept
-
-
-def _within(edge: CircuitEdge, scope: Iterable[UUID]) -> bool:
-    return {edge.from_node_id, edge.to_node_id} <= set(scope)
-
-
-def _save(store: Store, connection: Connection, machine: Machine, drawn: _Drawn, change: _Change, what: str) -> Done:
+def _save(
+    store: Store, connection: Connection, drawn: TypeDrawn, change: DiagramChange, what: str, *, counted: bool = True
+) -> Done:
     new, changed, gone = change.new, change.changed, change.gone
     if not (new or changed or gone):
-        raise RefusedError(f"{machine.name} has all of this already.", "Change the text first, or look at the drawing.")
-    _refuse_no_circuit(drawn, (*new, *changed, *(replace(fact, voided=True) for fact in gone)))
+        raise RefusedError(
+            f"{drawn.machine.name} has all of this already.", "Change the text first, or look at the drawing."
+        )
+    _refuse_no_circuit(drawn.after(change))
     counts = (("added", new), ("changed", changed), ("took out", gone))
-    said = f"drew {what} of {machine.name}: " + "; ".join(f"{did} {_counted(rows)}" for did, rows in counts if rows)
+    told = "; ".join(f"{did} {_counted(rows)}" for did, rows in counts if rows)
+    said = f"{what}: {told}" if counted else what
     known = known_names(connection)
     return save(store, connection, said, new=new, changed=changed, gone=gone, known=known, also=change.also)
 
@@ -243,14 +195,17 @@ def _save(store: Store, connection: Connection, machine: Machine, drawn: _Drawn,
 def _counted(rows: Sequence[Fact]) -> str:
     """Return "2 places and 1 connection"."""
     nodes = sum(isinstance(row, CircuitNode) for row in rows)
-    pairs = ((nodes, "place"), (len(rows) - nodes, "connection"))
-    return " and ".join(f"{count} {one}{'' if count == 1 else 's'}" for count, one in pairs if count)
+    cuts = sum(isinstance(row, CircuitCut) for row in rows)
+    pairs = ((nodes, "place"), (len(rows) - nodes - cuts, "connection"), (cuts, "place that is not here"))
+    words = (f"{count} {one if count == 1 else _MANY[one]}" for count, one in pairs if count)
+    return " and ".join(words)
 
 
-def _refuse_no_circuit(drawn: _Drawn, touched: Sequence[Fact]) -> None:
-    """Raise DataError when the machine as a whole would be no circuit: a ring through two of its circuits, say."""
-    rows = {row.id: row for row in (*drawn.nodes, *drawn.edges, *touched)}
-    circuit_from_facts(
-        [row for row in rows.values() if isinstance(row, CircuitNode)],
-        [row for row in rows.values() if isinstance(row, CircuitEdge)],
-    )
+_MANY = {"place": "places", "connection": "connections", "place that is not here": "places that are not here"}
+
+
+def _refuse_no_circuit(drawn: TypeDrawn) -> None:
+    """Raise DataError when what is drawn of a machine of the type would be no circuit: a ring through two circuits, say."""
+    for machine in drawn.machines:
+        here = drawn.on(machine)
+        circuit_in_order(here.nodes, here.edges)

@@ -31,7 +31,7 @@ from wearlog.facts.member_words import word
 from wearlog.facts.plain_text import one_line
 from wearlog.faults.circuit import Circuit
 from wearlog.faults.fuses import refit
-from wearlog.logbook.faults.circuits import circuit_on
+from wearlog.logbook.faults.circuits import circuit_on, nodes_on
 from wearlog.logbook.faults.fault_sentences import FindingEntry, ToldMore, closed_sentence, fix_said, opened_sentence
 from wearlog.logbook.made import Made
 from wearlog.logbook.name_book import KnownNames
@@ -117,7 +117,7 @@ def tell_more(store: Store, fault: Fault, told: ToldMore, *, at: datetime) -> Do
 
 def _seen(connection: Connection, fault: Fault, told: ToldMore) -> tuple[list[FaultSign], Fault]:
     """Return the signs to add, and the fault with the conditions under which it shows as well."""
-    nodes = find_all(connection, CircuitNode, machine_id=fault.machine_id) if told.signs else []
+    nodes = nodes_on(connection, fault.machine_id) if told.signs else []
     signs = [sign_row(fault, read_sign(sign, nodes)) for sign in told.signs]
     more = with_more(fault.conditions, read_conditions(told.conditions))
     return signs, replace(fault, conditions=more)
@@ -133,7 +133,7 @@ def note_undone(store: Store, fault: Fault, opened: Opened, node: str = "", *, n
     """
     with store.writing() as connection:
         fault = open_one(connection, fault.id)
-        place = node_named(find_all(connection, CircuitNode, machine_id=fault.machine_id), node) if node else None
+        place = node_named(nodes_on(connection, fault.machine_id), node) if node else None
         row = FaultOpening(fault_id=fault.id, node_id=place.id if place else None, opened=opened, at=at, note=note)
         where = f" at {place.name}" if place else ""
         said = f"undone for '{fault.title}': {word(opened)}{where}, to be put back"
@@ -150,7 +150,7 @@ def put_back(store: Store, fault: Fault, node: str = "", *, at: datetime) -> Don
     """
     with store.writing() as connection:
         rows = [one for one in find_in_order(connection, FaultOpening, "at", fault_id=fault.id) if not one.put_back_at]
-        names = {one.id: one for one in find_all(connection, CircuitNode, machine_id=fault.machine_id)}
+        names = {one.id: one for one in nodes_on(connection, fault.machine_id)}
         if node:
             place = node_named(list(names.values()), node)
             rows = [one for one in rows if one.node_id == place.id]
@@ -210,7 +210,7 @@ def fault_made(connection: Connection, machine: Machine, told: ToldFault, *, at:
     """Return what opening a fault writes, and save nothing. Errors as `open_fault`."""
     if not told.title.strip():
         raise UsageError("A fault needs a title.", 'Say what happens: "header fuse blows when the header moves".')
-    nodes = _nodes(connection, machine.id)
+    nodes = nodes_on(connection, machine.id)
     said = [read_sign(sign, nodes) for sign in told.signs]
     at_nodes = [one.node.circuit for one in said if one.node is not None]
     fault = Fault(
@@ -246,7 +246,7 @@ def add_signs(store: Store, fault: Fault, signs: Sequence[str], *, conditions: s
     """Add signs, and conditions under which it shows, to an open fault. Errors as `open_fault`."""
     with store.writing() as connection:
         fault = open_one(connection, fault.id)
-        nodes = _nodes(connection, fault.machine_id)
+        nodes = nodes_on(connection, fault.machine_id)
         new = [sign_row(fault, read_sign(sign, nodes)) for sign in signs]
         more = with_more(fault.conditions, read_conditions(conditions))
         changed = [replace(fault, conditions=more)] if more != fault.conditions else []
@@ -272,7 +272,7 @@ def close_fault(store: Store, fault: Fault, entry: FindingEntry, *, at: datetime
         fault = open_one(connection, fault.id)
         if at < fault.opened_at:
             raise RefusedError("A fault cannot be closed before it was opened.", "Look at the time.")
-        nodes = _nodes(connection, fault.machine_id)
+        nodes = nodes_on(connection, fault.machine_id)
         node = node_named(nodes, entry.node) if entry.node else None
         if entry.fuse_milliamperes is not None:
             refit(_rating(circuit_on(connection, fault.machine_id), node), entry.fuse_milliamperes)
@@ -286,10 +286,6 @@ def close_fault(store: Store, fault: Fault, entry: FindingEntry, *, at: datetime
         )
         said = closed_sentence(FarmSpeaker(settings_of(connection)), fault.title, entry, node.name if node else "", at)
         return save(store, connection, said, new=[finding], changed=[replace(fault, closed_at=at)])
-
-
-def _nodes(connection: Connection, machine_id: UUID) -> list[CircuitNode]:
-    return find_all(connection, CircuitNode, machine_id=machine_id)
 
 
 def open_one(connection: Connection, fault_id: UUID) -> Fault:

@@ -24,6 +24,7 @@ from wearlog.facts.wearing import Component, Repair
 from wearlog.facts.work import Run
 from wearlog.logbook.checks.doubts import NO_DOUBT_SETTLED
 from wearlog.logbook.deed_sentences import service_sentence, stock_sentence
+from wearlog.logbook.faults.circuits import nodes_on
 from wearlog.logbook.faults.faulting import ToldFault, fault_made
 from wearlog.logbook.made import Made
 from wearlog.logbook.name_book import KnownNames
@@ -242,9 +243,7 @@ def fault_of(connection: Connection, entry: HeardEntry) -> ToldFault:
     assert entry.machine is not None
     assert entry.sign is not None
     conditions = ", ".join(one.value.replace("_", " ") for one in entry.conditions)
-    title, circuit, signs = _told(
-        find_all(connection, CircuitNode, machine_id=entry.machine.id), entry.kind, entry.sign
-    )
+    title, circuit, signs = _told(nodes_on(connection, entry.machine.id), entry.kind, entry.sign)
     return ToldFault(title, circuit, signs, conditions, entry.note)
 
 

@@ -147,10 +147,18 @@ def fuse_sentence(milliamperes: int, colour: str, form: FuseForm) -> str:
 
 
 def diagram_lines(diagram: Diagram, *, width: int, ascii_only: bool = False) -> list[str]:
-    """Return the diagram as a tree, and what is missing on it."""
+    """Return the diagram as a tree, whose it is, and what is missing on it."""
     lines = draw_diagram(diagram.part, width=width, ascii_only=ascii_only).splitlines()
-    missing = gap_lines(diagram.whole)
-    return [*lines, *(["", *missing] if missing else [])]
+    behind = (whose_lines(diagram), gap_lines(diagram.whole))
+    return [*lines, *(line for part in behind if part for line in ("", *part))]
+
+
+def whose_lines(diagram: Diagram) -> list[str]:
+    """Return with which machines a diagram is shared and what differs on this one; nothing for a machine's own."""
+    if not diagram.shared_with and not diagram.differs:
+        return []
+    others = f", as on {', '.join(diagram.shared_with)}" if diagram.shared_with else ""
+    return [f"The diagram of the type '{diagram.type_name}'{others}.", *(f"  {one}" for one in diagram.differs)]
 
 
 def gap_lines(circuit: Circuit) -> list[str]:
@@ -169,6 +177,9 @@ def diagram_json(diagram: Diagram) -> dict[str, Any]:
     return {
         "machine": diagram.machine_name,
         "circuit": diagram.circuit or None,
+        "type": diagram.type_name or None,
+        "shared_with": list(diagram.shared_with),
+        "differs": list(diagram.differs),
         "nodes": [
             {
                 "node": node.name,

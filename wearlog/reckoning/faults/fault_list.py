@@ -12,6 +12,7 @@ from wearlog.facts.closed_lists import MeterKind
 from wearlog.facts.electrics import CircuitNode, Fault, FaultCheck, FaultFinding, FaultSign
 from wearlog.facts.machines import Machine
 from wearlog.faults.circuit import Circuit
+from wearlog.faults.type_diagram import differences, of_one_type
 from wearlog.reckoning.farm.whole_farm import Farm
 from wearlog.reckoning.faults.fault_log import FaultLog, linked_faults, read_fault_log
 from wearlog.store.connection import Connection
@@ -109,12 +110,23 @@ def _quiet(farm: Farm, fault: Fault) -> float | None:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Diagram:
-    """The diagram of a machine; `part` is what was asked for, `circuit` its name (empty for all)."""
+    """The diagram of a machine; `part` is what was asked for, `circuit` its name (empty for all).
+
+    Attributes
+    ----------
+    shared_with : tuple of str
+        The other machines of its type, where the type has a diagram.
+    differs : tuple of str
+        What this machine has otherwise than its type, in words.
+    """
 
     machine_name: str
     circuit: str
     whole: Circuit
     part: Circuit
+    type_name: str = ""
+    shared_with: tuple[str, ...] = ()
+    differs: tuple[str, ...] = ()
 
 
 def diagram_of(log: FaultLog, machine: Machine, circuit: str = "") -> Diagram:
@@ -129,9 +141,12 @@ def diagram_of(log: FaultLog, machine: Machine, circuit: str = "") -> Diagram:
     if not whole.nodes:
         hint = f"Begin with 'wearlog faults diagram {machine.name} --start header', or draw your own with --set FILE."
         raise NotFoundError(f"Nothing is drawn of {machine.name} yet.", hint)
+    here = log.drawn_on(machine.id)
+    others = of_one_type(machine, log.machines)[1:] if here.shared or here.hides else ()
+    whose = machine.type_name, tuple(one.name for one in others), differences(here)
     if not circuit:
-        return Diagram(machine.name, "", whole, whole)
-    rows = log.machine_nodes(machine.id)
+        return Diagram(machine.name, "", whole, whole, *whose)
+    rows = here.nodes
     names = [row.name for row in rows if row.circuit.casefold() == circuit.casefold()]
     if not names:
         there = ", ".join(dict.fromkeys(row.circuit for row in rows))
@@ -139,7 +154,7 @@ def diagram_of(log: FaultLog, machine: Machine, circuit: str = "") -> Diagram:
     kept = _with_what_they_hang_on(whole, names)
     nodes = tuple(node for node in whole.nodes if node.name in kept)
     edges = tuple(edge for edge in whole.edges if edge.start in kept and edge.end in kept)
-    return Diagram(machine.name, circuit, whole, Circuit(nodes, edges))
+    return Diagram(machine.name, circuit, whole, Circuit(nodes, edges), *whose)
 
 
 def _with_what_they_hang_on(circuit: Circuit, names: Iterable[str]) -> frozenset[str]:

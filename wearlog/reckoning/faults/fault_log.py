@@ -16,6 +16,7 @@ from wearlog.errors import NotFoundError, UsageError
 from wearlog.facts.bookkeeping import Person
 from wearlog.facts.closed_lists import FixEvidence, MeterKind, SignKind
 from wearlog.facts.electrics import (
+    CircuitCut,
     CircuitEdge,
     CircuitNode,
     Fault,
@@ -25,11 +26,13 @@ from wearlog.facts.electrics import (
     FaultSign,
     FaultVisit,
 )
+from wearlog.facts.machines import Machine
 from wearlog.faults.circuit import Circuit
 from wearlog.faults.circuit_order import circuit_in_order
 from wearlog.faults.signs import Sign
 from wearlog.faults.suspects import Case, suspects_of
 from wearlog.faults.trail import Episode, Trail, trails
+from wearlog.faults.type_diagram import OnMachine, drawn_on, of_one_type
 from wearlog.reckoning.farm.whole_farm import Farm
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all, find_in_order
@@ -54,6 +57,8 @@ class FaultLog:
     _visits: Mapping[UUID, tuple[FaultVisit, ...]]
     _openings: Mapping[UUID, tuple[FaultOpening, ...]]
     people: Mapping[UUID, str]
+    machines: tuple[Machine, ...] = ()
+    cuts: tuple[CircuitCut, ...] = ()
 
     def number(self, fault: Fault) -> int:
         """Return the number under which lists show a fault."""
@@ -84,9 +89,16 @@ class FaultLog:
         node = self.nodes.get(node_id) if node_id else None
         return node.name if node else ""
 
+    def drawn_on(self, machine_id: UUID) -> OnMachine:
+        """Return the rows that stand for a machine: its own, and those that its type shares."""
+        machine = next((one for one in self.machines if one.id == machine_id), None)
+        if machine is None:
+            return OnMachine((), (), (), (), (), ())
+        return drawn_on(of_one_type(machine, self.machines), self.nodes.values(), self.edges, self.cuts)
+
     def machine_nodes(self, machine_id: UUID) -> tuple[CircuitNode, ...]:
         """Return what is drawn of a machine."""
-        return tuple(node for node in self.nodes.values() if node.machine_id == machine_id)
+        return self.drawn_on(machine_id).nodes
 
     def circuit(self, machine_id: UUID) -> Circuit:
         """Return all that is drawn of a machine as one circuit: connections cross the borders of its circuits.
@@ -96,10 +108,8 @@ class FaultLog:
         DataError
             When the rows are no circuit, as an import or a merge may leave them.
         """
-        nodes = self.machine_nodes(machine_id)
-        ids = {node.id for node in nodes}
-        mine = [edge for edge in self.edges if edge.from_node_id in ids and edge.to_node_id in ids]
-        return circuit_in_order(nodes, mine)
+        here = self.drawn_on(machine_id)
+        return circuit_in_order(here.nodes, here.edges)
 
 
 def read_fault_log(connection: Connection) -> FaultLog:
@@ -114,6 +124,8 @@ def read_fault_log(connection: Connection) -> FaultLog:
         _visits=_by_fault(find_in_order(connection, FaultVisit, "started_at")),
         _openings=_by_fault(find_in_order(connection, FaultOpening, "at")),
         people={person.id: person.name for person in find_all(connection, Person)},
+        machines=tuple(find_all(connection, Machine)),
+        cuts=tuple(find_all(connection, CircuitCut)),
     )
 
 

@@ -224,16 +224,23 @@ def save_fault(door: Door, fault: NewFault) -> tuple[UUID, str]:
 
 @dataclass(frozen=True, slots=True)
 class DiagramStart:
-    """What is drawn of a machine as text, and the starting diagrams (name, text) that would fit it."""
+    """What is drawn of a machine as text, and the starting diagrams (name, text) that would fit it.
+
+    `others` are the machines of its type; `is_shared` says whether they share a diagram, `differs` what this one has otherwise.
+    """
 
     machine: Machine
     text: str
     starts: tuple[tuple[str, str], ...]
+    others: tuple[str, ...] = ()
+    is_shared: bool = False
+    differs: tuple[str, ...] = ()
 
 
 def diagram_start(door: Door, machine_id: UUID) -> DiagramStart:
     """Return what the editing of a machine's circuits starts from; the text is empty where nothing is drawn."""
     from wearlog.faults.starting_diagrams import STARTING_DIAGRAMS
+    from wearlog.faults.type_diagram import differences, of_one_type
     from wearlog.present.faults.meter_sheet import diagram_text
     from wearlog.reckoning.faults.fault_list import diagram_of
     from wearlog.reckoning.faults.fault_log import read_fault_log
@@ -243,9 +250,17 @@ def diagram_start(door: Door, machine_id: UUID) -> DiagramStart:
         log = read_fault_log(connection)
     if machine is None:
         raise NotFoundError("This machine is not in the log any more.")
-    text = diagram_text(diagram_of(log, machine)) if log.machine_nodes(machine.id) else ""
-    starts = tuple((one.name, one.text) for one in STARTING_DIAGRAMS if one.machine_kind is machine.kind)
-    return DiagramStart(machine, text, starts or tuple((one.name, one.text) for one in STARTING_DIAGRAMS))
+    here, others = log.drawn_on(machine.id), of_one_type(machine, log.machines)[1:]
+    text = diagram_text(diagram_of(log, machine)) if here.nodes else ""
+    fitting = [one for one in STARTING_DIAGRAMS if one.machine_kind is machine.kind] or STARTING_DIAGRAMS
+    return DiagramStart(
+        machine,
+        text,
+        tuple((one.name, one.text) for one in fitting),
+        tuple(one.name for one in others),
+        bool(here.shared or here.hides),
+        differences(here),
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -272,9 +287,22 @@ def read_diagram(door: Door, text: str) -> DiagramRead:
     return DiagramRead(drawn_nodes(circuit), tuple(gap_lines(circuit)))
 
 
-def save_diagram(door: Door, machine: Machine, text: str) -> str:
-    """Save the text as what is drawn of a machine, as one entry."""
+def save_diagram(door: Door, machine: Machine, text: str, *, only_here: bool | None = None) -> str:
+    """Save the text as what is drawn of a machine, or of all of its type, as one entry."""
     from wearlog.logbook.faults.circuits import bring_in_diagram
 
-    done = bring_in_diagram(door.log, machine, text)
-    return saved_line(done)
+    return saved_line(bring_in_diagram(door.log, machine, text, only_here=only_here))
+
+
+def share_circuits(door: Door, machine: Machine) -> str:
+    """Give what is drawn of a machine to all of its type."""
+    from wearlog.logbook.faults.circuits import share_diagram
+
+    return saved_line(share_diagram(door.log, machine))
+
+
+def circuits_as_type(door: Door, machine: Machine) -> str:
+    """Draw a machine as its type again."""
+    from wearlog.logbook.faults.circuits import take_back_differences
+
+    return saved_line(take_back_differences(door.log, machine))

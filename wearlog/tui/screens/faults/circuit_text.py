@@ -18,7 +18,15 @@ from wearlog.errors import WearlogError
 from wearlog.facts.plain_text import one_line
 from wearlog.present.drawing.drawn import WANTS_A_HAND
 from wearlog.tui.host import Host, host_of
-from wearlog.tui.questions.faults import DiagramRead, DiagramStart, diagram_start, read_diagram, save_diagram
+from wearlog.tui.questions.faults import (
+    DiagramRead,
+    DiagramStart,
+    circuits_as_type,
+    diagram_start,
+    read_diagram,
+    save_diagram,
+    share_circuits,
+)
 from wearlog.tui.widgets.form_line import caught_up, take_own_key
 from wearlog.tui.widgets.lines import BottomLines, SayLine
 
@@ -44,7 +52,9 @@ class CircuitTextScreen(ModalScreen[None]):
         "passes edge, moves with header, near heat, outside, returns by NAME, also fed by NAME, bus with NAME. The line at the "
         "bottom says what is wrong and in which line. F2 shows the drawing; F3 puts a starting diagram in, to be changed to what "
         "the machine has. Ctrl+S saves: what changed is changed, what is gone is taken out unless a past fault rests on it; one "
-        "entry, one undo. A rating is what the fuse panel says, never a larger one."
+        "entry, one undo. A rating is what the fuse panel says, never a larger one. Machines of one type ('type' in the sheet of "
+        "the machine) can share a diagram: F5 gives this one to them; once they share it, F5 says whether Ctrl+S saves for all of "
+        "them or for this machine alone, and F6 takes back what differs here. The first line says for whom it is saved."
     )
     DEFAULT_CSS = """
     CircuitTextScreen {
@@ -72,8 +82,10 @@ class CircuitTextScreen(ModalScreen[None]):
     """
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("ctrl+s", "save", "save", tooltip="save the circuits as one entry", priority=True),
-        Binding("f2", "draw", "drawing/text", tooltip="show the drawing, or the text again", priority=True),
+        Binding("f2", "draw", "drawing", tooltip="show the drawing, or the text again", priority=True),
         Binding("f3", "start", "starting diagram", tooltip="put the next starting diagram in", priority=True),
+        Binding("f5", "whose", "whose", tooltip="share it with the type; save for all, or here alone", priority=True),
+        Binding("f6", "as_type", "as the type", tooltip="take back what differs on this machine", priority=True),
         Binding("f4", "go_wrong", "to what is wrong", tooltip="go to the line that is wrong", priority=True),
         Binding("escape", "leave", "leave", tooltip="leave without saving", priority=True),
         Binding("f1", "help", "keys", priority=True),
@@ -87,6 +99,9 @@ class CircuitTextScreen(ModalScreen[None]):
         self.was_read = DiagramRead()
         self._next_start = 0
         self._asked_to_leave = False
+        #: of a shared diagram: save for this machine alone; None where nothing is shared
+        self.only_here: bool | None = None
+        self._asked = ""
 
     def compose(self) -> ComposeResult:
         yield Static("CIRCUITS ...", id="title", markup=False)
@@ -123,11 +138,18 @@ class CircuitTextScreen(ModalScreen[None]):
 
     def _begin(self, start: DiagramStart) -> None:
         self.start = start
-        self.query_one("#title", Static).update(Text(f"CIRCUITS OF {one_line(start.machine.name).upper()}", end=""))
+        self.only_here = bool(start.differs) if start.is_shared else None
+        self._entitle()
         self.saved_text = start.text
         self.query_one(TextArea).text = start.text
         if not start.text:
             self.say("Nothing is drawn of this machine yet. F3 puts a starting diagram in: change it to what is there.")
+
+    def _entitle(self) -> None:
+        assert self.start is not None
+        name = one_line(self.start.machine.name)
+        for_whom = "" if self.only_here is None else " · here alone" if self.only_here else " · for its type"
+        self.query_one("#title", Static).update(Text(f"CIRCUITS OF {name.upper()}{for_whom}", end=""))
 
     def on_resize(self) -> None:
         """On a wide screen the drawing stands beside the text."""
@@ -142,7 +164,7 @@ class CircuitTextScreen(ModalScreen[None]):
 
     @on(TextArea.Changed)
     def _typed(self) -> None:
-        self._asked_to_leave = False
+        self._asked_to_leave, self._asked = False, ""
         if self.text.strip():
             self.screens.ask(self, "read", partial(read_diagram, text=self.text), self._read)
         else:
@@ -195,11 +217,51 @@ class CircuitTextScreen(ModalScreen[None]):
         self.query_one(TextArea).text = text
         self.say(f"Starting diagram '{name}': common practice, no source. Change it to what this machine has.")
 
+    def action_whose(self) -> None:
+        """Save for all of the type or for this machine alone; where nothing is shared, share what is drawn."""
+        if self.start is None:
+            return
+        machine, others = one_line(self.start.machine.name), one_line(", ".join(self.start.others))
+        if self.only_here is not None:
+            self.only_here = not self.only_here
+            self._entitle()
+            self.say(f"Ctrl+S saves for {machine} alone." if self.only_here else f"Ctrl+S saves for {others} too.")
+        elif not self.start.machine.type_name:
+            self.say(
+                f"It is not said of which type {machine} is: 'type' in its sheet, and in that of the others.",
+                alarm=True,
+            )
+        elif self.text != self.saved_text or not self.text.strip():
+            self.say("Save it first (Ctrl+S), then share it.", alarm=True)
+        elif self._once_more(
+            "share", f"F5 again gives this diagram to {others or 'every machine of the type to come'}."
+        ):
+            self.screens.ask(
+                self, "share", partial(share_circuits, machine=self.start.machine), self._saved, self._refused
+            )
+
+    def action_as_type(self) -> None:
+        """Take back what differs here."""
+        if self.start is None:
+            return
+        if not self.start.differs:
+            self.say("Nothing differs here from other machines of its type.")
+        elif self._once_more("as type", f"{one_line('; '.join(self.start.differs))}. F6 again draws it as the type."):
+            question = partial(circuits_as_type, machine=self.start.machine)
+            self.screens.ask(self, "as type", question, self._saved, self._refused)
+
+    def _once_more(self, what: str, sentence: str) -> bool:
+        """Whether a key was pressed a second time; the first time it says what it will do."""
+        again, self._asked = self._asked == what, what
+        if not again:
+            self.say(sentence, alarm=True)
+        return again
+
     async def action_save(self) -> None:
         """Save; a text that is wrong is refused with its line."""
         await caught_up(self.query_one(TextArea))
         if self.start is not None:
-            question = partial(save_diagram, machine=self.start.machine, text=self.text)
+            question = partial(save_diagram, machine=self.start.machine, text=self.text, only_here=self.only_here)
             self.screens.ask(self, "save", question, self._saved, self._refused)
 
     def _refused(self, error: WearlogError) -> None:
