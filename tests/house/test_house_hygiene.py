@@ -11,7 +11,8 @@ from pathlib import Path
 
 import pytest
 
-from wearlog.tui.gateway import LOADED_FIRST
+import wearlog.wear
+from wearlog.tui.gateway import LOADED_ALONE
 
 ROOT = Path(__file__).parents[2]
 MODULES = sorted(ROOT.joinpath("wearlog").rglob("*.py"))
@@ -183,10 +184,22 @@ def test_no_two_classes_have_one_name() -> None:
     assert {one: files for one, files in where.items() if len(files) > 1} == {}
 
 
-def test_packages_that_load_what_lies_in_them_are_loaded_before_any_question_runs() -> None:
+def test_packages_that_load_what_lies_in_them_are_loaded_while_one_question_runs() -> None:
     """Two threads that load such a package by different doors may get half a module each."""
     packages = (file for file in MODULES if file.name == "__init__.py")
     names = {".".join(file.parent.relative_to(ROOT).parts): file.read_text("utf-8") for file in packages}
     assert {name for name, text in names.items() if re.search(rf"^from {re.escape(name)}\.", text, re.M)} == set(
-        LOADED_FIRST
+        LOADED_ALONE
     )
+
+
+def test_the_public_names_of_the_wear_load_one_by_one() -> None:
+    """The package alone loads nothing; each of its names is there, and nothing else is."""
+    tell = "print([name for name in sys.modules if name.startswith(('numpy', 'scipy', 'wearlog.wear.'))])"
+    asked = f"import sys; import wearlog.wear; {tell}; from wearlog.wear import find_chain; {tell}"
+    done = subprocess.run([sys.executable, "-c", asked], capture_output=True, text=True, check=True)
+    assert done.stdout.splitlines() == ["[]", "['wearlog.wear.chain']"]
+    assert all(getattr(wearlog.wear, name) is not None for name in wearlog.wear.__all__)
+    assert set(wearlog.wear.__all__) <= set(dir(wearlog.wear))
+    with pytest.raises(AttributeError, match="no attribute 'no_such_name'"):
+        wearlog.wear.no_such_name  # noqa: B018

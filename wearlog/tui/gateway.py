@@ -17,15 +17,10 @@ from wearlog.tui.host import host_of
 from wearlog.tui.remembered import write_down
 
 T = TypeVar("T")
-#: packages that load what lies in them. Of two threads that come in by different doors each holds what the other waits for, and
-#: Python then gives one of them half a module: so one thread loads them, before any question runs
-LOADED_FIRST: Final = (
-    "wearlog.store.schema",
-    "wearlog.logbook.quickline",
-    "wearlog.logbook.plain_line",
-    "wearlog.wear",
-)
-_LOADING = Lock()
+#: packages of ours that load what lies in them, and libraries that do. Of two threads that come in by different doors each holds what
+#: the other waits for, and Python then gives one of them half a module: so one loads them, while no other question runs
+LOADED_ALONE: Final = ("wearlog.store.schema", "wearlog.logbook.quickline", "wearlog.logbook.plain_line")
+LIBRARIES: Final = ("numpy", "scipy.special")
 
 
 class AnswerCame(Message, bubble=False):
@@ -42,6 +37,8 @@ class Gateway:
     def __init__(self, location_text: str) -> None:
         self.door = Door(location_text)
         self._newest: dict[tuple[int, str], int] = {}
+        self._loading = Lock()
+        self._answered_one = False
 
     def ask(
         self,
@@ -74,8 +71,7 @@ class Gateway:
             worker = get_current_worker()
             deliver: Callable[[], None]
             try:
-                _load_packages()
-                answer = question(self.door)
+                answer = self._answer(question)
             except WearlogError as error:
                 deliver = _with_error(owner, error, failed)
             except Exception as error:  # noqa: BLE001  a question must never take the screens down with it
@@ -89,6 +85,16 @@ class Gateway:
 
         owner.run_worker(run, group=key, name=key, exclusive=True, thread=True, exit_on_error=False)
 
+    def _answer(self, question: Callable[[Door], T]) -> T:
+        """Run a question. The first runs alone and loads what it needs itself: names are painted before numpy is there."""
+        with self._loading:
+            if not self._answered_one:
+                self._answered_one = True
+                return question(self.door)
+            for name in (*LOADED_ALONE, *LIBRARIES):
+                import_module(name)
+        return question(self.door)
+
     def close(self) -> None:
         """Close the log."""
         self.door.close()
@@ -96,12 +102,6 @@ class Gateway:
 
 def _with_answer(then: Callable[[T], None], answer: T) -> Callable[[], None]:
     return lambda: then(answer)
-
-
-def _load_packages() -> None:
-    with _LOADING:
-        for name in LOADED_FIRST:
-            import_module(name)
 
 
 def _with_error(
