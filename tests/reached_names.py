@@ -84,6 +84,8 @@ def _read(node: ast.stmt, module: Module, above: str, around: Definition) -> Non
     if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef | ast.ClassDef):
         found = _define(node, module, f"{above}{node.name}")
         found.handed_over = bool(node.decorator_list) and not {_last(one) for one in node.decorator_list} <= QUIET
+        # a module's own __getattr__ is called by the language
+        found.handed_over |= not above and node.name.startswith("__")
         if isinstance(node, ast.ClassDef):
             for part in (*node.bases, *node.keywords, *node.decorator_list):
                 _note(part, found)

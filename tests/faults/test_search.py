@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from tests.references.search_outcome import after_outcome
 from tests.references.wrong_repair import after_wrong_repair
 from wearlog.errors import DataError
 from wearlog.facts.closed_lists import EdgeKind, NodeKind, SignKind
@@ -68,7 +69,7 @@ def plain_minutes(problem: SearchProblem | None) -> float:
         return 0.0
     total, best = problem.weight.sum(), np.inf
     for row, minutes in enumerate(problem.check_minutes):
-        after = [problem.after_check(row, is_bad=is_bad) for is_bad in (True, False)]
+        after = [after_outcome(problem, row, is_bad=is_bad) for is_bad in (True, False)]
         best = min(best, minutes * total + sum(plain_minutes(left) for left in after))
     for place in np.flatnonzero(problem.place_weights() > 0):
         rest = plain_minutes(after_wrong_repair(problem, int(place)))
@@ -111,7 +112,7 @@ def policy(problem: SearchProblem, steps: int, memo: dict[bytes, float]) -> floa
     if key not in memo:
         step, total = lookahead_step(problem, steps=steps), problem.weight.sum()
         if step.check is not None:
-            left = [problem.after_check(step.check, is_bad=is_bad) for is_bad in (True, False)]
+            left = [after_outcome(problem, step.check, is_bad=is_bad) for is_bad in (True, False)]
             minutes = problem.check_minutes[step.check]
         else:
             assert step.repair is not None
@@ -126,7 +127,7 @@ def good_path(problem: SearchProblem) -> list[int]:
     rows, path = list(range(problem.check_minutes.size)), []
     while (step := lookahead_step(problem)).check is not None:
         path.append(rows.pop(step.check))
-        left = problem.after_check(step.check, is_bad=False)
+        left = after_outcome(problem, step.check, is_bad=False)
         assert left is not None
         problem = left
     return path

@@ -9,10 +9,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tests.references.normal_stock import best_stock_normal
 from wearlog.errors import DataError
 from wearlog.plan.budget import Limits, Wishes, choose
 from wearlog.plan.demand import Demand, poisson
-from wearlog.plan.newsvendor import best_stock, best_stock_normal, carrying_cost, expected_cost, shortage_cost
+from wearlog.plan.newsvendor import best_stock, carrying_cost, expected_cost, shortage_cost
 from wearlog.plan.spares import SpareAdvice, SparePart, advise, costs_by_packs, stop_free_chance
 from wearlog.plan.ways import Replacing, ways_of
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from tests.references.search_outcome import after_outcome
 from wearlog.facts.closed_lists import Evidence, NodeKind
 from wearlog.faults.codes import FAILURE_MODES, MOST_FMI, MOST_OCCURRENCES, MOST_SPN, OCCURRENCES_NOT_AVAILABLE, Level
 from wearlog.faults.fuses import MAXI_BLADE, SMALL_BLADE, FuseForm, colour_of
@@ -164,7 +165,7 @@ def expected_opens(left: SearchProblem | None) -> float:
     """Weighted opens until one stretch is left, following the lookahead through every outcome."""
     if left is None or (step := lookahead_step(left)).check is None:
         return 0.0
-    after = (left.after_check(step.check, is_bad=is_bad) for is_bad in (True, False))
+    after = (after_outcome(left, step.check, is_bad=is_bad) for is_bad in (True, False))
     return float(left.weight.sum()) + sum(expected_opens(rest) for rest in after)
 
 

@@ -9,8 +9,9 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from tests.references.normal_stock import best_stock_normal
 from wearlog.plan.demand import Demand, ImpactRates, gamma_poisson, poisson, season_demand
-from wearlog.plan.newsvendor import best_stock, best_stock_normal
+from wearlog.plan.newsvendor import best_stock
 
 
 def test_newsvendor_with_a_normal_demand() -> None:

@@ -12,7 +12,8 @@ import math
 import numpy as np
 import pytest
 
-from wearlog.wear import GammaRate, Lives, fit_posterior, life_conflict, rate_conflict, starting_guess, two_part_rate
+from tests.references.rate_mixture import two_part_rate
+from wearlog.wear import GammaRate, Lives, fit_posterior, life_conflict, rate_conflict, starting_guess
 
 TYPED = ((950.0, 1050.0), (1.5, 4.0))
 

@@ -7,17 +7,16 @@ import math
 import numpy as np
 import pytest
 
+from tests.references.rate_mixture import RateMixture, two_part_rate
 from wearlog.errors import DataError
 from wearlog.wear import (
     GammaRate,
     Lives,
-    RateMixture,
     life_conflict,
     rate_conflict,
     rate_from_guess,
     scale_free_prior,
     starting_guess,
-    two_part_rate,
 )
 
 GUESS = starting_guess((1500.0, 8000.0), (1.5, 4.0))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
@@ -60,14 +60,6 @@ class SearchProblem:
     def place_weights(self) -> Array:
         """Return the weight of each place."""
         return np.asarray(self.weight @ self.membership())
-
-    def after_check(self, check: int, *, is_bad: bool) -> SearchProblem | None:
-        """Return what is left after an outcome, that check taken away; None if the outcome cannot be."""
-        likelihood = self.bad[check] if is_bad else 1 - self.bad[check]
-        weight, kept = self.weight * likelihood, np.arange(self.check_minutes.size) != check
-        if weight.sum() <= _TINY * self.weight.sum():
-            return None
-        return replace(self, weight=weight, check_minutes=self.check_minutes[kept], bad=self.bad[kept])
 
 
 @dataclass(frozen=True, slots=True)

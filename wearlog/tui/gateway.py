@@ -17,8 +17,8 @@ from wearlog.tui.host import host_of
 from wearlog.tui.remembered import write_down
 
 T = TypeVar("T")
-#: packages of ours that load what lies in them, and libraries that do. Of two threads that come in by different doors each holds what
-#: the other waits for, and Python then gives one of them half a module: so one loads them, while no other question runs
+#: packages of ours that load what lies in them, and libraries that do. Of two threads that come in by different doors each holds
+#: what the other waits for, and Python then gives one of them half a module: so one loads them, while no other question runs
 LOADED_ALONE: Final = ("wearlog.store.schema", "wearlog.logbook.quickline", "wearlog.logbook.plain_line")
 LIBRARIES: Final = ("numpy", "scipy.special")
 

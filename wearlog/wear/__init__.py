@@ -32,7 +32,6 @@ if TYPE_CHECKING:
     from wearlog.wear.predict import count_first_failures
     from wearlog.wear.prior import Prior, scale_free_prior, starting_guess
     from wearlog.wear.product_limit import KaplanMeier, kaplan_meier
-    from wearlog.wear.rate_mixture import RateMixture, two_part_rate
     from wearlog.wear.rates import GammaRate, constant_rate_interval, rate_from_guess, rate_from_range
     from wearlog.wear.recurrence import Ended, Histories, MeanCumulative, histories, mean_cumulative
     from wearlog.wear.replacement import BestAge, age_replacement, age_replacement_over, minimal_repair
@@ -73,7 +72,6 @@ __all__ = [
     "Posterior",
     "PowerLaw",
     "Prior",
-    "RateMixture",
     "SurvivalEstimate",
     "TrendTest",
     "WearCourse",
@@ -126,7 +124,6 @@ __all__ = [
     "shape_ratio_interval",
     "starting_guess",
     "sum_of_counts",
-    "two_part_rate",
 ]
 
 #: module -> the names it gives. A module is loaded when one of them is asked for: numpy and scipy take longer to load than many a
@@ -148,7 +145,6 @@ _GIVES: Final = {
     "predict": "count_first_failures",
     "prior": "Prior scale_free_prior starting_guess",
     "product_limit": "KaplanMeier kaplan_meier",
-    "rate_mixture": "RateMixture two_part_rate",
     "rates": "GammaRate constant_rate_interval rate_from_guess rate_from_range",
     "recurrence": "Ended Histories MeanCumulative histories mean_cumulative",
     "replacement": "BestAge age_replacement age_replacement_over minimal_repair",
@@ -167,7 +163,3 @@ def __getattr__(name: str) -> Any:
         raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
     found = globals()[name] = getattr(import_module(f"{__name__}.{_HOME[name]}"), name)
     return found
-
-
-def __dir__() -> list[str]:
-    return sorted({*globals(), *__all__})
