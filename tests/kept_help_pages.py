@@ -7,39 +7,26 @@ import subprocess
 import sys
 from pathlib import Path
 
-import wearlog
 from wearlog.cli import overview
-from wearlog.cli.kept_helps import HEAD, WIDTH, digest_of, page_file
+from wearlog.cli.kept_helps import KEPT_IN, WIDTH
 
-PACKAGE = Path(wearlog.__file__).parent
-#: loaded for every help, and say nothing in it: a new command would outdate all pages
-NOT_IN_IT = {"cli/overview.py", "errors.py"}
+#: the pages are made by one process, by click, whatever is kept
 MAKING = """
 import sys
 from wearlog.cli.app import run_command
-run_command([sys.argv[1], "-h"])
-loaded = [module.__file__ for name, module in sorted(sys.modules.items()) if name.partition(".")[0] == "wearlog"]
-sys.stderr.write("\\n".join(filter(None, loaded)))
+from wearlog.cli.kept_helps import HEAD
+for name in sys.argv[1:]:
+    sys.stdout.write("\\n" + HEAD + name + "\\n")
+    run_command([name, "-h"])
 """
 
 
-def made(command: str) -> str:
-    """Return the page of a command as a process of its own writes it, its head included."""
+def made() -> str:
+    """Return the file of all pages as a process of its own writes it."""
     env = {**os.environ, "COLUMNS": str(WIDTH), "PYTHONIOENCODING": "utf-8"}
-    words = [sys.executable, "-c", MAKING, command]
-    done = subprocess.run(words, env=env, capture_output=True, encoding="utf-8", check=True)
-    files = [Path(file).relative_to(PACKAGE).as_posix() for file in done.stderr.splitlines()]
-    said = [name for name in files if name not in NOT_IN_IT]
-    return f"{HEAD}{digest_of(said)} {' '.join(said)}\n{done.stdout}"
-
-
-def keep_all() -> None:
-    """Write the page of every command."""
-    for command in overview.names():
-        file = Path(page_file(command))
-        file.parent.mkdir(exist_ok=True)
-        file.write_text(made(command), "utf-8", newline="\n")
+    words = [sys.executable, "-c", MAKING, *overview.names()]
+    return subprocess.run(words, env=env, capture_output=True, encoding="utf-8", check=True).stdout
 
 
 if __name__ == "__main__":
-    keep_all()
+    Path(KEPT_IN).write_text(made(), "utf-8", newline="\n")

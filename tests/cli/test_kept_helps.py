@@ -1,65 +1,41 @@
-"""The kept helps of the commands: the words that click would write, and only while they are."""
+"""The kept helps of the commands: the words that click would write."""
 
 from __future__ import annotations
 
-import shutil
 from pathlib import Path
 
 import pytest
 
-import wearlog
 from tests.kept_help_pages import made
 from wearlog.cli import overview
 from wearlog.cli.app import run_command
-from wearlog.cli.kept_helps import HEAD, WIDTH, digest_of, kept_help
-
-PACKAGE = Path(wearlog.__file__).parent
+from wearlog.cli.kept_helps import HEAD, KEPT_IN, WIDTH, kept_help
 
 
 def test_a_kept_help_says_what_click_says(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
-    """One that a change has outdated is passed over: `python -m tests.kept_help_pages` writes it anew."""
+    """`python -m tests.kept_help_pages` writes the pages anew."""
     monkeypatch.setenv("COLUMNS", str(WIDTH))
-    kept = {name: page for name in overview.names() if (page := kept_help([name, "-h"])) is not None}
-    for name, page in kept.items():
+    for name in overview.names():
         run_command([name, "-h"])
-        assert page == capsys.readouterr().out, name
+        assert kept_help([name, "-h"]) == capsys.readouterr().out, name
 
 
-def test_a_page_made_now_is_one_that_is_shown(
-    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
-) -> None:
+def test_the_file_is_the_one_that_is_made_now() -> None:
+    """It has a page of every command in the order of the overview, and of nothing else."""
+    kept = Path(KEPT_IN).read_text("utf-8")
+    assert kept == made()
+    heads = [line.removeprefix(HEAD) for line in kept.splitlines() if line.startswith(HEAD)]
+    assert heads == overview.names()
+
+
+def test_without_its_file_click_makes_the_help(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
     monkeypatch.setenv("COLUMNS", str(WIDTH))
-    head, _, page = made("stock").partition("\n")
-    run_command(["stock", "-h"])
-    assert page == capsys.readouterr().out
-    digest, *files = head.removeprefix(HEAD).split()
-    assert digest == digest_of(files)
-    assert {"cli/stock_commands.py", "cli/options.py"} <= set(files)
-
-
-def test_every_command_has_a_page() -> None:
-    folder = PACKAGE / "cli" / "helps"
-    assert {file.stem for file in folder.iterdir()} >= set(overview.names())
-
-
-def test_a_page_is_passed_over_when_what_it_was_made_of_changed(
-    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
-) -> None:
-    monkeypatch.setenv("COLUMNS", str(WIDTH))
-    head, _, page = (PACKAGE / "cli" / "helps" / "stock.txt").read_text("utf-8").partition("\n")
-    files = head.split()[3:]
-    for name in files:
-        (tmp_path / name).parent.mkdir(parents=True, exist_ok=True)
-        shutil.copyfile(PACKAGE / name, tmp_path / name)
-    kept = tmp_path / "cli" / "helps" / "stock.txt"
-    kept.parent.mkdir()
-    kept.write_text(f"made of {digest_of(files, str(tmp_path))} {' '.join(files)}\n{page}", "utf-8")
-    assert kept_help(["stock", "-h"], str(tmp_path)) == page
-    source = tmp_path / "cli" / "stock_commands.py"
-    source.write_text(source.read_text("utf-8") + "# one option more\n", "utf-8")
-    assert kept_help(["stock", "-h"], str(tmp_path)) is None
-    source.unlink()
-    assert kept_help(["stock", "-h"], str(tmp_path)) is None
+    file = tmp_path / "kept_helps.txt"
+    assert kept_help(["stock", "-h"], str(file)) is None
+    file.write_text(f"\n{HEAD}stock\nUsage: stock\n\n{HEAD}wear\nUsage: wear\n", "utf-8")
+    assert kept_help(["stock", "-h"], str(file)) == "Usage: stock\n"
+    assert kept_help(["wear", "--help"], str(file)) == "Usage: wear\n"
+    assert kept_help(["plan", "-h"], str(file)) is None
 
 
 @pytest.mark.parametrize(
