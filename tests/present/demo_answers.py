@@ -30,6 +30,7 @@ from wearlog.present.harvest.loss_sheet import loss_sheet, loss_trend_sheet
 from wearlog.present.harvest.sensor_sheet import sensor_sheet, tester_sheet
 from wearlog.present.parts.stock_sheet import stock_sheet
 from wearlog.present.plan.grain_lost_sheet import grain_lost_sheet
+from wearlog.present.plan.money_sheet import buys_sheet, ends_sheet
 from wearlog.present.plan.plan_line_sheet import plan_line_sheet, undecided_line_sheet
 from wearlog.present.plan.plan_shown import PlanPage
 from wearlog.present.plan.planned_area_sheet import planned_area_sheet
@@ -548,6 +549,22 @@ CASES = {
         ("plan", "--all"),
         lambda demo: _plan_shown(demo).lines,
         wide=102,
+        indent=2,
+    ),
+    "money buys": Case(
+        "wearlog.present.plan.money_sheet.buys_sheet",
+        lambda demo: buys_sheet(_plan(demo), demo.measures),
+        ("plan",),
+        lambda demo: _plan_shown(demo).money[0],
+        wide=98,
+        indent=2,
+    ),
+    "money ends before": Case(
+        "wearlog.present.plan.money_sheet.ends_sheet",
+        lambda demo: ends_sheet(_plan(demo), demo.measures),
+        ("plan",),
+        lambda demo: _plan_shown(demo).money[1],
+        wide=98,
         indent=2,
     ),
     "planned_areas": Case(

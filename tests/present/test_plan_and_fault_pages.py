@@ -160,8 +160,8 @@ def test_the_failures_say_how_many_parts_they_leave_out(demo_store: Store) -> No
         view = season_plan(connection, farm_from(connection, WINTER))
     ages, lives = parts_left_out(view)
     assert ages == sum(len(line.unknown) for line in view.lines if line.nodes is not None) > 0
-    assert f" +{ages + lives}?, " in plan_sums(view, MEASURES).stops
-    assert f"In none of it: {ages} parts of unknown age (about " in stops_sentence(view)
+    assert f" and those of {ages + lives} parts of unknown age or life, " in plan_sums(view, MEASURES).stops
+    assert f"Left out: {ages} parts of unknown age (about " in stops_sentence(view)
     assert plan_json(view, None, MEASURES)["parts_of_unknown_age"] == ages
 
 

@@ -8,6 +8,7 @@ from math import floor, log10
 from typing import Final
 from uuid import UUID
 
+from wearlog.facts.closed_lists import Choice
 from wearlog.facts.positions import component_name
 from wearlog.facts.short_names import MOST, short_name
 from wearlog.plan.budget import Bound
@@ -19,7 +20,7 @@ from wearlog.present.drawing.sum_strip import SavingRange, SavingScale, saving_s
 from wearlog.present.plan.plan_line_sheet import PlanRow, in_number, row_says
 from wearlog.present.plan.plan_sum_words import limits_sentence, parts_left_out
 from wearlog.present.plan.plan_words import line_name, which_words
-from wearlog.present.words import capital, counted
+from wearlog.present.words import capital, counted, listed
 from wearlog.reckoning.plan.season_plan import SeasonPlanView
 
 #: cells of the scale where there is room, and on a usual terminal
@@ -28,12 +29,8 @@ WIDE, NARROW = 24, 15
 _NAME: Final = 28
 #: cells of the positions: "148 of 160"
 _FEW: Final = 10
-#: what a limit did, in a few words
-_USED_UP: Final = {
-    Bound.MONEY: "The money is used up.",
-    Bound.SHOP_HOURS: "The shop hours are used up.",
-    Bound.MONEY_AND_SHOP_HOURS: "Money and shop hours are used up.",
-}
+#: the limits keep more from being done
+_LIMITED: Final = (Bound.MONEY, Bound.SHOP_HOURS, Bound.MONEY_AND_SHOP_HOURS)
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,9 +61,14 @@ def plan_answer(view: SeasonPlanView, measures: Measures, *, settling: bool = Fa
 
 def steps_to_do(view: SeasonPlanView, measures: Measures) -> list[str]:
     """Return "buy for 5,961 USD" and "work 11 h 16 min in the shop", each where there is any of it."""
-    totals, orders = view.found.totals, view.found.orders
-    steps = [f"buy for {measures.money(orders.sum_minor, cents=False)}"] if orders.orders else []
-    return [*steps, f"work {duration(totals.shop_seconds)} in the shop"] if totals.shop_seconds else steps
+    sum_said = measures.money(view.found.orders.sum_minor, cents=False)
+    return [f"{step} in the shop" if step.startswith("work") else step for step in _steps(view, measures, sum_said)]
+
+
+def _steps(view: SeasonPlanView, measures: Measures, sum_said: str) -> list[str]:
+    totals = view.found.totals
+    steps = [f"buy for {sum_said}"] if view.found.orders.orders else []
+    return [*steps, f"work {duration(totals.shop_seconds)}"] if totals.shop_seconds else steps
 
 
 def spares_you(view: SeasonPlanView, measures: Measures) -> str:
@@ -77,8 +79,17 @@ def spares_you(view: SeasonPlanView, measures: Measures) -> str:
 
 
 def _to_do(view: SeasonPlanView, measures: Measures) -> str:
-    steps = steps_to_do(view, measures)
+    steps = _steps(view, measures, _of_budget(view, measures))
     return f"{capital(', '.join(steps))}: {spares_you(view, measures)}." if steps else ""
+
+
+def _of_budget(view: SeasonPlanView, measures: Measures) -> str:
+    """Return "5,997 of 6,000 USD", of what is still left of it where some came in; without a budget the sum alone."""
+    paid, budget = view.found.orders.sum_minor, view.limits_left.budget_minor
+    if budget is None:
+        return measures.money(paid, cents=False)
+    left = " left" if view.spent.received_minor else ""
+    return f"{amount(paid, cents=False)} of {measures.money(budget, cents=False)}{left}"
 
 
 def saved_by(view: SeasonPlanView, measures: Measures) -> str:
@@ -93,7 +104,20 @@ def saved_by(view: SeasonPlanView, measures: Measures) -> str:
     lost = [f"{_round(-minor, step)} more is spent {how}" for minor, how in sources if minor < 0]
     if len(saved) == 2:
         saved[1] = saved[1].replace(" of it", "")
-    return f"{capital(', '.join([*saved, *lost]))}." if saved or lost else ""
+    said = ", ".join([*saved, *lost])
+    return f"{capital(said)}{_by_hand(view, measures, step)}." if said else ""
+
+
+def _by_hand(view: SeasonPlanView, measures: Measures, step: float) -> str:
+    """Name what was chosen by hand and loses, since the lines in view then do not add up to what replacing saves."""
+    gains = [line.saving_minor(done) for line, done in zip(view.lines, view.found.replaced, strict=True)]
+    losing = [line for line, gain in zip(view.lines, gains, strict=True) if gain < 0 and line.by_hand is Choice.REPLACE]
+    if not losing:
+        return ""
+    lost = -sum(gain for line, gain in zip(view.lines, gains, strict=True) if line in losing)
+    names = listed([line_name(line) for line in losing]) if len(losing) < 3 else counted(len(losing), "line")
+    won = view.found.totals.saving_by_replacing_minor + lost
+    return f" ({_round(won, step)} less {_round(lost, step)} for {names}, chosen by hand)"
 
 
 def _step_of(value: float) -> float:
@@ -108,18 +132,21 @@ def _round(minor: int, step: float) -> str:
 def _season(view: SeasonPlanView, measures: Measures, *, settling: bool) -> str:
     totals, not_reckoned = view.found.totals, sum(parts_left_out(view))
     planned = f", {measures.area(view.planned_area)}" if view.planned_area else ""
-    less = f", {counted(not_reckoned, 'part')} in none of it," if not_reckoned else ""
+    less = f"; {counted(not_reckoned, 'part')} of unknown age or life left out" if not_reckoned else ""
     bound = "Spending the rest of the money anew ..." if settling else _bound(view, measures)
     breakages = counted(round(totals.stops), "breakage")
     standing = figures_of(totals.hours_down, 2 if totals.hours_down < 100 else 3)
-    return f"{view.harvest_year}{planned}: still about {breakages}{less} and {standing} h standing. {bound}".strip()
+    return f"{view.harvest_year}{planned}: still about {breakages} and {standing} h standing{less}. {bound}".strip()
 
 
 def _bound(view: SeasonPlanView, measures: Measures) -> str:
     choice = view.found.choice
     if choice.overspent_minor or choice.over_shop_seconds:
         return limits_sentence(view, measures)
-    return _USED_UP.get(choice.bound) or limits_sentence(view, measures)
+    if choice.bound not in _LIMITED:
+        return limits_sentence(view, measures)
+    money, seconds = view.found.all_that_pays
+    return f"All that pays takes {measures.money(money, cents=False)} and {number(seconds / 3600)} h."
 
 
 def _purse(view: SeasonPlanView, measures: Measures) -> list[str]:
@@ -140,6 +167,7 @@ def _purse(view: SeasonPlanView, measures: Measures) -> list[str]:
         still = " left" if view.spent.shop_seconds else ""
         hours = f"shop {number(shop / 3600)} of {number(limits.shop_seconds / 3600)} h{still}"
         shop_boxes = f" {joined(share_boxes(shop / limits.shop_seconds))}" if limits.shop_seconds else ""
+    # the answer says the sum and the limit: a phone's row of sections has no room for both
     brief = "TOO MUCH" if "TOO MUCH" in money else f"{paid} {currency}"
     return [f"{money}{boxes}   {hours}{shop_boxes}", f"{money}{boxes}", money, brief]
 

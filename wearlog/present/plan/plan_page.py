@@ -10,6 +10,7 @@ from wearlog.facts.cautions import BOOK_COMES_FIRST, CAUTIONS
 from wearlog.present.answer_sheet import AnswerSheet
 from wearlog.present.digits import Measures
 from wearlog.present.json_form import money, rounded
+from wearlog.present.plan.money_sheet import money_sheets
 from wearlog.present.plan.plan_line_sheet import PlanRow, plan_line_sheet, plan_rows, undecided_line_sheet
 from wearlog.present.plan.plan_sum_words import budget_words, parts_left_out, shop_words, sum_sentences
 from wearlog.present.plan.plan_words import hazards_of, line_name, rests_on_lines
@@ -33,6 +34,7 @@ def plan_lines_of_page(
         *_replace(view, rows, measures, show_all=show_all),
         *_spares(view, measures, show_all=show_all),
         *_orders(view, measures),
+        *_money(view, measures),
         "",
         "THE SUMS",
         *_told(sum_sentences(view, more, measures)),
@@ -125,6 +127,13 @@ def _orders(view: SeasonPlanView, measures: Measures) -> list[str]:
     return lines
 
 
+def _money(view: SeasonPlanView, measures: Measures) -> list[str]:
+    """What the money buys as bars, and after them what it does not reach."""
+    sheets = [sheet for sheet in money_sheets(view, measures) if sheet.rows]
+    lines = [line for sheet in sheets for line in ("", sheet.headline, *_shown(sheet))]
+    return [*lines, *_told(sheets[0].legends)] if sheets else []
+
+
 def _undecided(view: SeasonPlanView, rows: list[PlanRow], measures: Measures) -> list[str]:
     sheet = undecided_line_sheet(view, measures, rows)
     said = [sheet.about(row, measures) for row in sheet.rows]
@@ -135,6 +144,7 @@ def plan_json(view: SeasonPlanView, more: NextMoney | None, measures: Measures) 
     """Return the whole plan."""
     currency, found = measures.settings.currency, view.found
     rows = plan_rows(view)
+    buys, ends_before = money_sheets(view, measures)
     return {
         "season": view.harvest_year,
         "planned_area": rounded(measures.area_number(view.planned_area), 1),
@@ -142,6 +152,8 @@ def plan_json(view: SeasonPlanView, more: NextMoney | None, measures: Measures) 
         **sheet_json(plan_line_sheet(view, measures, rows)),
         **sheet_json(undecided_line_sheet(view, measures, rows)),
         **sheet_json(spare_sheet(view, measures)),
+        **sheet_json(buys),
+        **sheet_json(ends_before),
         "orders": [sheet_json(sheet) for sheet in order_sheets(view, measures)],
         "budget": money(view.limits.budget_minor, currency),
         "received": money(view.spent.received_minor, currency),

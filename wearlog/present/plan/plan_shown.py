@@ -8,6 +8,7 @@ from uuid import UUID
 from wearlog.facts.closed_lists import Hazard
 from wearlog.present.answer_sheet import AnswerSheet
 from wearlog.present.digits import Measures, amount, duration, number, percent
+from wearlog.present.plan.money_sheet import MoneyRow, money_sheets
 from wearlog.present.plan.plan_line_sheet import PlanRow, plan_line_sheet, plan_rows, undecided_line_sheet
 from wearlog.present.plan.plan_list import PlanAnswer, plan_answer, with_savings
 from wearlog.present.plan.plan_page import head
@@ -71,6 +72,8 @@ class PlanPage:
         `lines` and `undecided` for a list, each saving drawn as a strip.
     hazards : tuple of Hazard
         What is dangerous in the work that is planned.
+    money : tuple of AnswerSheet of MoneyRow
+        What the money buys, and what it does not reach.
     """
 
     title: str
@@ -89,6 +92,7 @@ class PlanPage:
     answer: PlanAnswer
     listed: tuple[AnswerSheet[PlanRow], ...]
     hazards: tuple[Hazard, ...]
+    money: tuple[AnswerSheet[MoneyRow], ...] = ()
 
     @property
     def rows(self) -> dict[UUID, PlanRow]:
@@ -147,6 +151,7 @@ def plan_page(
         answer=plan_answer(view, measures, settling=settling),
         listed=(with_savings(lines, rows), with_savings(undecided, rows)),
         hazards=tuple(hazards_of(view)),
+        money=money_sheets(view, measures),
     )
 
 
@@ -165,14 +170,14 @@ def plan_sums(view: SeasonPlanView, measures: Measures) -> PlanSums:
     fewer = f"{number(abs(avoided), 1)} {'fewer' if avoided >= 0 else 'more'} than replacing nothing"
     by_replacing, by_parts = saving_words(view, measures)
     not_reckoned = sum(parts_left_out(view))
-    more = f" +{number(not_reckoned)}?" if not_reckoned else ""
+    more = f" and those of {counted(not_reckoned, 'part')} of unknown age or life" if not_reckoned else ""
     return PlanSums(
         pay=f"pay {amount(orders.sum_minor)}{of_budget} {currency}{left}{unpriced}{' TOO MUCH' if over else ''}",
         shop=f"shop {duration(totals.shop_seconds)}{of_shop}",
         stops=f"failures {number(totals.stops, 1)}{more}, {fewer}; {number(totals.hours_down, 1)} h standing",
         # the second stands without its verb only where it is the same one
         saving=f"{by_replacing}, {by_parts.removeprefix('saves ') if by_replacing.startswith('saves') else by_parts}",
-        left_out=f"In none of the failures: {left_out_words(view)}." if not_reckoned else "",
+        left_out=f"Left out of the failures: {left_out_words(view)}." if not_reckoned else "",
         parts=f"Chance of no stop for want of a part: {chance}.",
     )
 

@@ -45,7 +45,7 @@ def stops_sentence(view: SeasonPlanView) -> str:
         f" if nothing is replaced; {number(totals.hours_down, 1)} h standing."
     )
     left_out = left_out_words(view)
-    return f"{text} In none of it: {left_out}." if left_out else text
+    return f"{text} Left out: {left_out}." if left_out else text
 
 
 def parts_left_out(view: SeasonPlanView) -> tuple[int, int]:

@@ -82,7 +82,7 @@ def _range(one: SpareLine) -> str:
 
 def _in_none(view: SeasonPlanView) -> str:
     left_out = left_out_words(view)
-    return f"In none of it: {left_out}." if left_out else ""
+    return f"Left out: {left_out}." if left_out else ""
 
 
 def _what_it_cost(seasons: CostTable, measures: Measures) -> CoverAnswer:

@@ -170,7 +170,7 @@ class PlanWhyScreen(ReadingPage):
             self.say("This work has no caution of its own; the machine's own book comes first.")
 
 
-TABS: Final = (("lines", "Replace"), ("spares", "Spares"), ("orders", "Orders"), ("areas", "Acres"))
+TABS: Final = (("lines", "Replace"), ("spares", "Spares"), ("orders", "Orders"), ("money", "Money"), ("areas", "Acres"))
 
 #: action -> the lists on which it does something
 ONLY_ON: Final = MappingProxyType(
@@ -200,6 +200,8 @@ def plan_source(tab: str, page: PlanPage | None, *, show_all: bool) -> FixedSour
         return FixedSource((), ())
     if tab == "orders":
         return blocks_source(page.orders)
+    if tab == "money":
+        return blocks_source(page.money)
     if tab == "spares":
         return _source(page.spares) if show_all else _source(page.spares.short())
     return _source(*(sheet if show_all else sheet.short() for sheet in page.listed))
@@ -218,6 +220,7 @@ def row_about(tab: str, page: PlanPage | None, key: Hashable) -> str:
         "lines": (page.lines, page.undecided),
         "spares": (page.spares,),
         "orders": page.orders,
+        "money": page.money,
     }
     sheets = lists.get(tab, ())
     found = ((sheet, row) for sheet in sheets for row in sheet.rows if sheet.key_of(row) == key)

@@ -67,7 +67,8 @@ class SeasonPlanScreen(PlanFiles, PlanAreas):
         "of the planned work, which stand in one row under the answer. "
         "Enter shows why: age, life, chance of failing, the cost of each choice, and what all of it rests on. x lets the figures "
         "decide on a line that was chosen by hand. The arrows go to the spares to carry, to the orders by supplier (there + "
-        "takes one into stock), and to the areas to cut, on which all of it rests; s writes the plan or its order as a file. "
+        "takes one into stock), to what the money buys, part by part, as bars that fall off where it ends, and to the areas to "
+        "cut, on which all of it rests; s writes the plan or its order as a file. "
         "On the areas a adds one, Enter changes the one under the cursor, x takes it out, and the plan is reckoned anew. The first "
         "area of a season begins its plan."
     )
@@ -84,7 +85,7 @@ class SeasonPlanScreen(PlanFiles, PlanAreas):
         *AREA_KEYS,
         Binding("l", "limits", "limits", tooltip="money and shop hours of the plan"),
         Binding("ctrl+s", "save", "save", tooltip="save the choices as one entry"),
-        Binding("right", "section(1)", "section", key_display="←→", tooltip="the next of the four lists"),
+        Binding("right", "section(1)", "section", key_display="←→", tooltip="the next of the five lists"),
         Binding("left", "section(-1)", "list before", show=False),
         Binding("m", "all", "more", tooltip="also what is best run as it is, and parts there is enough of"),
         FILE_KEY,
@@ -173,6 +174,8 @@ class SeasonPlanScreen(PlanFiles, PlanAreas):
         answer, roomy = page.answer, self.size.height >= ROOMY
         if self.tab == "orders" and not roomy:
             return [f"{page.bound} {page.next_money}".strip()]
+        if self.tab == "money" and not roomy:
+            return []
         if self.tab == "spares" and not roomy:
             return [page.sums.parts]
         second = [answer.saved_by, answer.season]

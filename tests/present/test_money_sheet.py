@@ -1,0 +1,51 @@
+"""What a plan's money buys: rows that add up to the order and to the saving, and after them what it does not reach."""
+
+from __future__ import annotations
+
+from tests.farm_fixtures import demo_file, demo_store
+from tests.present.test_plan_and_fault_pages import MEASURES, WINTER
+from wearlog.present.plan.money_sheet import money_rows, money_sheets
+from wearlog.present.plan.plan_list import plan_answer
+from wearlog.reckoning.farm.whole_farm import farm_from
+from wearlog.reckoning.plan.season_plan import SeasonPlanView, season_plan
+from wearlog.store.opening import Store
+
+# pytest finds fixtures by these names
+__all__ = ["demo_file", "demo_store"]
+
+
+def _view(store: Store) -> SeasonPlanView:
+    with store.reading() as connection:
+        return season_plan(connection, farm_from(connection, WINTER))
+
+
+def test_what_the_money_buys_adds_up_to_the_order_and_to_what_the_plan_saves(demo_store: Store) -> None:
+    view = _view(demo_store)
+    within, beyond = money_rows(view)
+    assert sum(row.pays_minor for row in within) == view.found.orders.sum_minor
+    # what a choice by hand changes of the waiting for its part is in the sum alone: under a thousandth of it here
+    saving = view.found.totals.saving_minor
+    assert abs(sum(row.saves_minor or 0 for row in within) - saving) < saving / 1000
+    # without limits all that pays is taken: both lists together
+    assert sum(row.pays_minor for row in (*within, *beyond)) == view.found.all_that_pays[0]
+    for rows in (within, beyond):
+        assert [row.saves_minor for row in rows] == sorted((row.saves_minor for row in rows), reverse=True)
+
+
+def test_the_bars_fall_off_where_the_money_ends(demo_store: Store) -> None:
+    buys, ends = money_sheets(_view(demo_store), MEASURES)
+    assert buys.headline == "THE MONEY BUYS, 5,997 of 6,000 USD"
+    assert ends.headline == "HERE IT ENDS; 36,958 USD more would pay too"
+    first, last = buys.cells(buys.rows[0]), buys.cells(buys.rows[-1])
+    assert first == ("guard", "35", "-", "1,074", "16,527", "█" * 30)
+    assert last[0] == "rasp bars"
+    assert (last[4], last[5]) == ("-1,933", "")
+    assert {cell for row in ends.rows for cell in ends.cells(row)[5]} == {"░"}
+    assert len(ends.cells(ends.rows[0])[5]) < 30
+
+
+def test_the_answer_names_the_budget_and_the_choice_by_hand_that_loses(demo_store: Store) -> None:
+    answer = plan_answer(_view(demo_store), MEASURES)
+    assert answer.to_do == "Buy for 5,997 of 6,000 USD, work 16.3 h: spares you about 32,800 USD."
+    assert answer.saved_by.endswith("(3,500 less 1,900 for Alder rasp bars, chosen by hand).")
+    assert answer.season.endswith("36 parts of unknown age or life left out. All that pays takes 42,956 USD and 105 h.")
