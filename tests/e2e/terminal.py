@@ -14,6 +14,8 @@ from types import TracebackType
 
 import pytest
 
+from wearlog.tui.screens.cautions import A_GLANCE
+
 ROOT = Path(__file__).parent.parent.parent
 #: long enough for a slow machine that is busy with other tests
 PATIENCE_SECONDS = 30.0
@@ -56,6 +58,12 @@ class Terminal:
     def keys(self, *names: str) -> None:
         """Press keys by tmux's names."""
         self._tmux("send-keys", *names)
+
+    def read_cautions(self) -> None:
+        """Look at the cautions that stand before the work, and say that they are read."""
+        self.wait_for("Enter I have read it")
+        time.sleep(2 * A_GLANCE)
+        self.keys("Enter")
 
     def write(self, text: str) -> None:
         """Type a text letter by letter."""

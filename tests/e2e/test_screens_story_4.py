@@ -53,6 +53,7 @@ def test_the_first_day_leads_from_nothing_to_a_useful_yard(tmp_path: Path, monke
         assert ">Kestrel nothing waits combine 2,310.4 h" in shown
         # and the first breakage can be logged at once
         terminal.keys("b")
+        terminal.read_cautions()
         terminal.wait_for("Part North header, knife section")
         terminal.write("41-43")
         terminal.keys("r")

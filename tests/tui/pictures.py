@@ -16,7 +16,7 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parent.parent.parent))
 
-from tests.tui.piloting import press, settled
+from tests.tui.piloting import press, read_all_cautions, settled
 from tests.tui.small_farm import make_small_farm
 
 #: to the first knife of the farm by its name
@@ -97,6 +97,7 @@ async def shot(log: str, size: tuple[int, int], keys: tuple[str, ...], theme: st
 
     screens = Screens(log)
     screens.theme = theme or screens.theme
+    read_all_cautions(screens)
     async with screens.run_test(size=size) as pilot:
         await settled(pilot)
         for key in keys:

@@ -11,6 +11,9 @@ from typing import TYPE_CHECKING, Any, TypeAlias, TypeVar
 
 from textual import _wait
 
+from wearlog.facts.closed_lists import Hazard
+from wearlog.facts.machines import Machine
+
 if TYPE_CHECKING:
     from textual.app import App
     from textual.pilot import Pilot
@@ -26,18 +29,31 @@ _wait.SLEEP_IDLE = 0.0005
 SNAPSHOTS = Path(__file__).parent / "snapshots"
 
 
-def play(location: str, steps: Play, size: tuple[int, int] = (80, 24)) -> None:
-    """Open the screens on a log, play the steps, close them."""
+def play(location: str, steps: Play, size: tuple[int, int] = (80, 24), *, unread: bool = False) -> None:
+    """Open the screens on a log, play the steps, close them.
+
+    The cautions of every machine in the log count as read in this spell of work, unless `unread`.
+    """
     from wearlog.tui.app import Screens
 
     async def run() -> None:
         screens = Screens(location)
+        if not unread:
+            read_all_cautions(screens)
         async with screens.run_test(size=size) as pilot:
             await settled(pilot)
             await steps(screens, pilot)
         screens.gateway.close()
 
     asyncio.run(run())
+
+
+def read_all_cautions(screens: Screens) -> None:
+    """Begin in a spell of work in which the cautions of every machine were read."""
+    if not Path(str(screens.gateway.door.location_text)).is_file():
+        return
+    for machine in rows(str(screens.gateway.door.location_text), Machine):
+        screens.spells.read(machine.name, Hazard, screens.now())
 
 
 async def settled(pilot: Pilot[Any]) -> None:

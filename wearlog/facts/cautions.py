@@ -170,6 +170,10 @@ LIVE_CIRCUIT: Final = (
 )
 
 
+#: dangers whose whole list is read and said to be read before the work; of a drive and of fire the row of acts says all of it
+RISKS_A_LIFE: Final = frozenset(Hazard) - {Hazard.ROTATING_DRIVE, Hazard.FIRE}
+
+
 #: hazard -> its acts, what comes first first; the shorter words are for a phone
 ACTS: Final[Mapping[Hazard, tuple[tuple[str, str], ...]]] = MappingProxyType(
     {

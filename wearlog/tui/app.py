@@ -20,8 +20,10 @@ from wearlog.errors import WearlogError
 from wearlog.tui.areas import AREAS, MODES, SECTIONS, area_screen
 from wearlog.tui.gateway import AnswerCame, Gateway
 from wearlog.tui.host import AreaTab
+from wearlog.tui.kept_keys import KeptKeys
 from wearlog.tui.plain_cells import PlainCells, plain_is_asked_for
 from wearlog.tui.remembered import recall, remember, write_down
+from wearlog.tui.spells import Spells
 from wearlog.tui.themes import INKS, THEMES, USUAL_THEME
 
 if TYPE_CHECKING:
@@ -96,6 +98,8 @@ class Screens(App[None]):
         #: the component that the machine screen shall open on, until it has
         self.component_wanted: UUID | None = None
         self.kept_typed: dict[str, dict[str, str]] = {}
+        self.spells = Spells()
+        self._kept_keys = KeptKeys()
         #: what was said last, whether it was an alarm, and how many keys had been pressed by then
         self._said = ("", False, 0)
         self._keys_pressed = 0
@@ -129,10 +133,25 @@ class Screens(App[None]):
         message.deliver()
 
     async def on_event(self, event: events.Event) -> None:
-        """Count what the person does: a message belongs to the screen that it came with."""
+        """Count what the person does: a message belongs to the screen that it came with. Keep what comes too early."""
         if isinstance(event, events.Key | events.MouseDown):
             self._keys_pressed += 1
+        if isinstance(event, events.Key) and self._kept_keys.keep(self.screen, event):
+            return
         await super().on_event(event)
+
+    def keys_go_on(self) -> None:
+        """Let what was pressed too early be done now, on the screen that is open."""
+        if self._kept_keys.go_on():
+            self.call_later(self._give_keys_back)
+
+    async def _give_keys_back(self) -> None:
+        for event in self._kept_keys.give_back():
+            await self.on_event(event)
+
+    def keys_are_dropped(self) -> None:
+        """Forget what was pressed too early: the screen that it was meant for is left."""
+        self._kept_keys.drop()
 
     def said_on_the_way(self) -> tuple[str, bool]:
         """Return what was said while the screen changed, and whether it was an alarm; what was read before is gone."""

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from wearlog.errors import WearlogError
     from wearlog.tui.door import Door
     from wearlog.tui.remembered import Found, Remembered
+    from wearlog.tui.spells import Spells
 
 T = TypeVar("T")
 
@@ -62,6 +63,8 @@ class Host(Asker, Protocol):
     log_changed: Signal[None]
     #: what was typed into the lines of a printed sheet and not saved: by its mark, then by the line
     kept_typed: dict[str, dict[str, str]]
+    #: which cautions were read for which task
+    spells: Spells
 
     @property
     def screen(self) -> Screen[Any]:
@@ -78,6 +81,12 @@ class Host(Asker, Protocol):
 
     def push(self, screen: Screen[T], then: Callable[[T | None], None] | None = None) -> None:
         """Open a screen over the one that is open."""
+
+    def keys_go_on(self) -> None:
+        """Let what was pressed too early be done now, on the screen that is open."""
+
+    def keys_are_dropped(self) -> None:
+        """Forget what was pressed too early: the screen that it was meant for is left."""
 
     def now(self) -> datetime:
         """The time by the farm's clock, with its zone."""

@@ -2,37 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
-from datetime import datetime
-from typing import TYPE_CHECKING, Any, ClassVar, Final
+from collections.abc import Callable, Sequence
+from typing import TYPE_CHECKING, ClassVar, Final
 
-from rich.text import Text
 from textual import events
-from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import VerticalScroll
-from textual.screen import ModalScreen
-from textual.widgets import Static
 
 from wearlog.errors import DoubtError, WearlogError
-from wearlog.facts.plain_text import one_line
 from wearlog.present.caution_page import caution_groups
-from wearlog.tui.host import Host, host_of
+from wearlog.tui.screens.cautions import read_first
 from wearlog.tui.screens.doubts import Doubts
+from wearlog.tui.screens.form_page import FormPage
 from wearlog.tui.widgets.answer_line import AnswerLine
 from wearlog.tui.widgets.choice_field import ChoiceField
 from wearlog.tui.widgets.form_line import FormLine, caught_up
-from wearlog.tui.widgets.lines import BottomLines, SayLine
 from wearlog.tui.widgets.tick_field import Ticks
 
 if TYPE_CHECKING:
     from wearlog.facts.closed_lists import Hazard
-    from wearlog.tui.door import Door
 
 #: what leaving with something typed asks
 REALLY = "What you typed is not saved. Esc again leaves it; Enter saves."
-#: what line 2 says where all is right and there is nothing
-NOTHING_YET: Final = "Nothing to save yet."
 #: seconds after which what takes longer says so
 A_MOMENT: Final = 0.3
 _MOVING: Final = (
@@ -44,32 +34,13 @@ _MOVING_IN_LINES: Final = (
 )
 
 
-class FormScreen(ModalScreen[None]):
+class FormScreen(FormPage):
     """A form over the screen that was open. Subclasses give `TITLE`, `ABOUT`, `questions`, `saving` and what else they need."""
 
-    TITLE: ClassVar[str] = ""
-    ABOUT: ClassVar[str] = ""
-    #: the question to begin with; empty for the first one
-    FIRST: ClassVar[str] = ""
-    #: a sheet of many lines: Enter makes the next one, and Ctrl+S alone saves
-    OF_LINES: ClassVar[bool] = False
     #: what a thumb must find at every width, behind that of Enter
     FOOT: ClassVar[tuple[str, ...]] = ("save", "leave", "question(1)")
     #: a form says itself where it begins
     AUTO_FOCUS = ""
-    DEFAULT_CSS = """
-    FormScreen {
-        background: $paper;
-        color: $ink;
-        #title { dock: top; height: 1; background: $band; color: $mark; text-style: bold; padding: 0 1; }
-        #form { background: $paper; }
-        AnswerLine { max-height: 5; }
-        #care { display: none; height: auto; padding: 0 1; color: $alarm; background: $paper; text-style: bold; }
-        #care.-there { display: block; }
-        #before { height: auto; padding: 0 1; color: $ink; background: $paper; }
-        &.-low #form { padding-top: 0; }
-    }
-    """
     BINDINGS: ClassVar[list[BindingType]] = [
         # priority: a key typed right after one of these belongs to the question that it leads to
         Binding("enter", "enter", "save", tooltip="save; where an answer is still asked, go there", priority=True),
@@ -91,92 +62,10 @@ class FormScreen(ModalScreen[None]):
         self.doubts = Doubts()
         #: something was typed while the answers were on their way into the log
         self._typed_late = False
-        #: what is dangerous in the work that is entered, the worst first
-        self.hazards: Sequence[Hazard] = ()
+        #: the machine of that work; None where its cautions were read on the screen before
+        self._worked_on: str | None = None
 
-    # what subclasses give -----------------------------------------------------------------------------------------
-
-    def questions(self) -> Iterable[FormLine]:
-        """Return the questions in their order."""
-        return ()
-
-    def saving(self) -> Callable[[Door], str]:
-        """Return the question that saves the answers and returns what was done in a sentence; called when all are right."""
-        raise NotImplementedError
-
-    def summary(self) -> str:
-        """Return in words what would be saved; called when all answers are right."""
-        return ""
-
-    def prepare(self) -> None:
-        """Hide what is not to be asked yet, put back what was answered before; called once, before the first paint."""
-
-    def begin(self) -> None:
-        """Ask the log for what the form starts from."""
-
-    def first_question(self) -> str:
-        """Return the name of the question to begin with; empty for the first one."""
-        return self.FIRST
-
-    @property
-    def is_unchanged(self) -> bool:
-        """It was opened on what the log holds, and says the same still."""
-        return False
-
-    def blamed(self, error: WearlogError) -> FormLine | None:
-        """Return the question whose answer the log refused, if that can be told."""
-        return None
-
-    def now(self) -> datetime:
-        """The time by the farm's clock."""
-        return self.screens.now()
-
-    def say_moment(self, at: datetime) -> str:
-        """Say a moment by the farm's clock."""
-        return f"{at.astimezone(self.now().tzinfo):%A %Y-%m-%d %H:%M}"
-
-    def heading(self) -> str:
-        """Return the line at the top."""
-        return self.TITLE
-
-    # drawing ------------------------------------------------------------------------------------------------------
-
-    def compose(self) -> ComposeResult:
-        yield Static(self.heading(), id="title", markup=False)
-        will = AnswerLine(id="will")
-        # in a form "!" is a letter like any other: F1 has all cautions
-        will.key = "F1"
-        yield will
-        with VerticalScroll(id="form", can_focus=False):
-            yield Static("", id="care", markup=False)
-            yield Static("", id="before", markup=False)
-            yield from self.questions()
-        yield BottomLines()
-
-    @property
-    def screens(self) -> Host:
-        """The app."""
-        return host_of(self)
-
-    @property
-    def lines(self) -> list[FormLine]:
-        """The questions that are shown."""
-        return [line for line in self.query(FormLine) if line.display]
-
-    def line(self, name: str) -> Any:
-        """Return a question by its name."""
-        return self.query_one(f"#ask-{name}", FormLine)
-
-    def answer(self, name: str) -> Any:
-        """Return the answer of a question that is right."""
-        return self.line(name).read()
-
-    def about_now(self) -> str:
-        """Return the sentences of the help page."""
-        moving = _MOVING_IN_LINES if self.OF_LINES else _MOVING
-        about = f"{self.ABOUT}\n\n{moving} What is wrong stands under its question; nothing typed is lost."
-        cautions = "\n".join(f"- {one}" for _, group in caution_groups(self.hazards) for one in group)
-        return f"{about}\n\nBefore you touch it:\n{cautions}" if cautions else about
+    # beginning ----------------------------------------------------------------------------------------------------
 
     def on_mount(self) -> None:
         """Go to the question to begin with, and ask the log."""
@@ -191,49 +80,28 @@ class FormScreen(ModalScreen[None]):
         self.query_one("#will", AnswerLine).show(self.first_answer())
         self.begin()
 
-    def on_resize(self) -> None:
-        """A low screen goes without the empty lines."""
-        self.set_class(self.size.height < 24, "-low")
+    def show_hazards(self, hazards: Sequence[Hazard], machine: str | None = None) -> None:
+        """Show the cautions of the work in one row under the answer.
 
-    def show_care(self, sentences: Sequence[str]) -> None:
-        """Show cautions above the questions, in the order in which they are to be followed."""
-        care = self.query_one("#care", Static)
-        care.set_class(bool(sentences), "-there")
-        care.update(Text("\n".join(f"CARE {one_line(sentence)}" for sentence in sentences), end=""))
-
-    def show_before(self, text: str) -> None:
-        """Show a few words above the questions."""
-        before = self.query_one("#before", Static)
-        before.display = bool(text)
-        before.update(Text(text, end=""))
-
-    def show_hazards(self, hazards: Sequence[Hazard]) -> None:
-        """Show the cautions of the work in one row under the answer."""
-        self.hazards = hazards
+        Where a machine is named the whole list is read first: at once while nothing is typed, else when the question is left
+        whose answer brought the danger, and at the latest before it is saved.
+        """
+        self.hazards, self._worked_on = hazards, machine
         self.paint()
+        if not any(line.is_typed for line in self.lines):
+            self._read_first(lambda: None)
 
-    def paint(self) -> None:
-        """Say what would be saved, as soon as every answer makes sense; before that, what is asked."""
-        self.query_one("#will", AnswerLine).show(self.saves(), hazards=self.hazards)
+    def _read_first(self, then: Callable[[], None]) -> bool:
+        if self._worked_on is None or not self.is_current:
+            return False
+        return read_first(self.screens, {self._worked_on: self.hazards}, then, self.action_leave)
 
-    def first_answer(self) -> str:
-        """Return what is asked first, before anything is typed or read from the log."""
-        return self._asked() or NOTHING_YET
-
-    def saves(self) -> str:
-        """Return what would be saved, or what keeps it from that."""
-        if asked := self._asked():
-            return asked
-        words = one_line(self.summary()) if self.lines and not self.is_unchanged else ""
-        return f"{'Ctrl+S' if self.OF_LINES else 'Enter'} saves: {words}" if words else NOTHING_YET
-
-    def _asked(self) -> str:
-        wrong = next((line for line in self.lines if not line.is_right), None)
-        return "" if wrong is None else f"Not ready to save: {wrong.label} is asked."
-
-    def say(self, sentence: str, *, alarm: bool = False) -> None:
-        """Show a sentence in this form's line."""
-        self.query_one(SayLine).say(sentence, alarm=alarm)
+    def about_now(self) -> str:
+        """Return the sentences of the help page."""
+        moving = _MOVING_IN_LINES if self.OF_LINES else _MOVING
+        about = f"{self.ABOUT}\n\n{moving} What is wrong stands under its question; nothing typed is lost."
+        cautions = "\n".join(f"- {one}" for _, group in caution_groups(self.hazards) for one in group)
+        return f"{about}\n\nBefore you touch it:\n{cautions}" if cautions else about
 
     # moving -------------------------------------------------------------------------------------------------------
 
@@ -274,6 +142,7 @@ class FormScreen(ModalScreen[None]):
         lines = self.lines
         if lines:
             self.focus_line(lines[(self._here() + step) % len(lines)])
+        self._read_first(lambda: None)
 
     async def action_enter(self) -> None:
         """Save, whatever question has the cursor; in a sheet of lines go on to the next one."""
@@ -334,6 +203,8 @@ class FormScreen(ModalScreen[None]):
         """Save if every answer is right; else go to the first that is not."""
         if self._saving:
             self._say_saving()
+            return
+        if self._read_first(self.save):
             return
         wrong = [line for line in self.lines if not line.check()]
         if wrong:

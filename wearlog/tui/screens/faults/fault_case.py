@@ -17,6 +17,7 @@ from textual.screen import ModalScreen
 from textual.widgets import Static
 
 from wearlog.errors import WearlogError
+from wearlog.facts.closed_lists import Hazard
 from wearlog.facts.plain_text import plain
 from wearlog.tui.host import Host, host_of
 from wearlog.tui.questions.faults import case, trail
@@ -163,10 +164,10 @@ class FaultCaseScreen(ModalScreen[None]):
         self.query_one("#suspects", Static).update(Text("; ".join(page.suspects), end=""))
         self.query_one("#lists-text", Static).update(checklists_text(page))
         self._show_drawing()
-        # all cautions stand before the first check, every time the fault is opened until one was made, and before a step that
-        # takes the lead off the battery
+        # all cautions stand before the first check, and before a step that takes the lead off the battery; once in a spell
         step = (page.step.kind, page.step.node) if page.step is not None else None
-        if page.reads_all and (first if not page.is_begun else step != self._read_for):
+        unread = self.screens.spells.unread((self.fault_id, step), (Hazard.ELECTRICAL,), self.screens.now())
+        if page.reads_all and unread and (first if not page.is_begun else step != self._read_for):
             self.add_class("-reading")
             self._read_for = step
         self._answer()
@@ -230,6 +231,7 @@ class FaultCaseScreen(ModalScreen[None]):
         if read.scroll_offset.y < read.max_scroll_y:
             read.scroll_page_down(animate=False)
             return
+        self.screens.spells.read((self.fault_id, self._read_for), (Hazard.ELECTRICAL,), self.screens.now())
         self.remove_class("-reading")
         self._answer()
         self.take_focus()

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import Final
+from collections.abc import Callable
+from typing import ClassVar, Final
 
 from rich.text import Text
 from textual.app import ComposeResult
@@ -10,11 +11,14 @@ from textual.containers import Horizontal, VerticalScroll
 from textual.screen import ModalScreen
 from textual.widgets import Static
 
+from wearlog.facts.cautions import CAUTIONS
+from wearlog.facts.closed_lists import Hazard
 from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.plain_text import one_line
 from wearlog.present.drawing.drawn import WANTS_A_HAND
 from wearlog.tui.draft import ACTION_WORDS, CAUSE_KEYS, MODE_KEYS, Draft
 from wearlog.tui.host import Host, host_of
+from wearlog.tui.screens.cautions import read_first, show_cautions
 from wearlog.tui.widgets.answer_line import AnswerLine
 from wearlog.tui.widgets.choice_rows import ChoiceRow, ChoiceRows, PartLine
 from wearlog.tui.widgets.cutterbar_strip import CutterbarStrip
@@ -28,6 +32,7 @@ _WIDE_ENOUGH: Final = 70
 class BreakagePage(ModalScreen[None]):
     """The page with a draft on it; `wrong` is what keeps it from being saved, in words."""
 
+    ABOUT: ClassVar[str] = ""
     DEFAULT_CSS = """
     BreakagePage {
         background: $paper;
@@ -76,6 +81,39 @@ class BreakagePage(ModalScreen[None]):
         """The app."""
         return host_of(self)
 
+    def about_now(self) -> str:
+        """Return the help with every caution of the part, in the order in which they are to be followed."""
+        cautions = "\n".join(f"- {sentence}" for one in self._hazards for sentence in CAUTIONS[one])
+        return f"{self.ABOUT}\n\nBefore you touch it:\n{cautions}" if cautions else self.ABOUT
+
+    @property
+    def _hazards(self) -> tuple[Hazard, ...]:
+        choice = self.draft.choice
+        return (choice.hazard,) if choice is not None and choice.hazard is not None else ()
+
+    def read_first(self, then: Callable[[], None]) -> bool:
+        """Have the cautions of the part read, where a life is at risk and nobody has in this spell of work."""
+        choice = self.draft.choice
+        if choice is None or not self.is_current:
+            return False
+        return read_first(self.screens, {choice.machine: self._hazards}, then, self.left_unread)
+
+    def left_unread(self) -> None:
+        """Leave the part alone whose cautions were not read."""
+
+    def show_person(self, name: str) -> None:
+        """Show by whom it is entered."""
+        self.query_one("#title", Static).update(f"LOG A BREAKAGE, by {one_line(name)}" if name else "LOG A BREAKAGE")
+
+    def action_cautions(self) -> None:
+        """Show every caution of the part."""
+        if self._hazards:
+            show_cautions(self.screens, self._hazards)
+
+    def action_help(self) -> None:
+        """Open the help of this screen."""
+        self.screens.action_help()
+
     def on_resize(self) -> None:
         """Leave out the close-up where the screen is low."""
         self.fit_screen()
@@ -90,9 +128,7 @@ class BreakagePage(ModalScreen[None]):
         self._answer(f"{WANTS_A_HAND} {one_line(sentence)}")
 
     def _answer(self, sentence: str) -> None:
-        choice = self.draft.choice
-        hazards = (choice.hazard,) if choice is not None and choice.hazard is not None else ()
-        self.query_one("#will", AnswerLine).show(sentence, hazards=hazards)
+        self.query_one("#will", AnswerLine).show(sentence, hazards=self._hazards)
 
     def paint(self) -> None:
         """Show the draft: its part, the choices, the caution of the part, and what would be saved."""

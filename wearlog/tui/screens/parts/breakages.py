@@ -12,12 +12,10 @@ from typing import TYPE_CHECKING, ClassVar
 
 from textual import events, on
 from textual.binding import Binding, BindingType
-from textual.widgets import Input, Static
+from textual.widgets import Input
 
 from wearlog.errors import DoubtError, UsageError, WearlogError
-from wearlog.facts.cautions import CAUTIONS
 from wearlog.facts.closed_lists import Action
-from wearlog.facts.plain_text import one_line
 from wearlog.tui.draft import (
     ACTION_WORDS,
     CAUSE_KEYS,
@@ -33,7 +31,7 @@ from wearlog.tui.questions.history import last_breakage
 from wearlog.tui.questions.parts import breakage_choices, save_breakage
 from wearlog.tui.questions.work import breakages
 from wearlog.tui.remembered import Pointed
-from wearlog.tui.screens.cautions import CAUTIONS_KEY, show_cautions
+from wearlog.tui.screens.cautions import CAUTIONS_KEY
 from wearlog.tui.screens.daybook import DaybookSection
 from wearlog.tui.screens.deciding import StopScreen
 from wearlog.tui.screens.doubts import Doubts
@@ -46,6 +44,10 @@ from wearlog.tui.widgets.list_rows import ListOrder, ListSource
 if TYPE_CHECKING:
     from wearlog.present.yard.machine_page import MachinePage
     from wearlog.tui.door import Door
+
+
+#: keys that look for the part, and those that touch nothing: no caution is read for them
+_LOOKING = frozenset({"p", "P", "o", "y", "escape", "exclamation_mark", "question_mark", "f1"})
 
 
 class BreakagesScreen(DaybookSection):
@@ -106,12 +108,6 @@ class BreakageScreen(BreakagePage):
         self._as_opened = Draft()
         self._asked_to_leave = False
 
-    def about_now(self) -> str:
-        """Return the help with every caution of the part, in the order in which they are to be followed."""
-        hazard = self.draft.choice.hazard if self.draft.choice else None
-        cautions = "\n".join(f"- {sentence}" for sentence in CAUTIONS[hazard]) if hazard else ""
-        return f"{self.ABOUT}\n\nBefore you touch it:\n{cautions}" if cautions else self.ABOUT
-
     # beginning ----------------------------------------------------------------------------------------------------
 
     def on_mount(self) -> None:
@@ -119,7 +115,7 @@ class BreakageScreen(BreakagePage):
         self.set_focus(self.query_one(CutterbarStrip))
         self.fit_screen()
         self.screens.ask(self, "choices", breakage_choices, self._begin, self._failed)
-        self.screens.ask(self, "who", person_here, self._show_person, lambda _: None)
+        self.screens.ask(self, "who", person_here, self.show_person, lambda _: None)
 
     def _begin(self, choices: BreakageChoices) -> None:
         self.choices, self.settings = choices, choices.settings
@@ -129,6 +125,19 @@ class BreakageScreen(BreakagePage):
             return
         self._as_opened = Draft().on(start)
         self._change(self._as_opened, strip=True)
+        self.read_first(lambda: None)
+
+    def left_unread(self) -> None:
+        """Leave; what was entered stays until Esc again."""
+        if self._is_entered:
+            self.tell("Not saved: its cautions are not read. Esc again leaves it; Enter shows them.")
+        else:
+            self.dismiss()
+
+    def holds_key(self, event: events.Key) -> bool:
+        """Whoever looks through the parts goes on looking; the first key of the work on one brings its cautions."""
+        in_line = isinstance(self.focused, Input) and event.key not in ("enter", "ctrl+s")
+        return event.key not in _LOOKING and not in_line and self.read_first(lambda: None)
 
     def _failed(self, error: WearlogError) -> None:
         self._saving = False
@@ -264,6 +273,7 @@ class BreakageScreen(BreakagePage):
         def take(chosen: int | None) -> None:
             if chosen is not None:
                 self._change(self.draft.on(listed[chosen]))
+                self.read_first(lambda: None)
 
         names = [f"{one.machine}, {one.name}" for one in listed]
         self.screens.push(PickScreen("Part", names, listed.index(self.draft.choice)), take)
@@ -295,24 +305,17 @@ class BreakageScreen(BreakagePage):
 
     def action_who(self) -> None:
         """Let the next person be who did it; this device remembers it."""
-        self.screens.ask(self, "who", next_person, self._show_person, self._failed)
 
-    def _show_person(self, name: str) -> None:
-        self.query_one("#title", Static).update(f"LOG A BREAKAGE, by {one_line(name)}" if name else "LOG A BREAKAGE")
+        def changed(name: str) -> None:
+            self.screens.spells.forget()
+            self.show_person(name)
+
+        self.screens.ask(self, "who", next_person, changed, self._failed)
 
     def action_stood(self) -> None:
         """Go to the minutes."""
         self.query_one("#stood", Input).focus()
         self.refresh_bindings()
-
-    def action_cautions(self) -> None:
-        """Show every caution of the part."""
-        if self.draft.choice is not None and self.draft.choice.hazard is not None:
-            show_cautions(self.screens, (self.draft.choice.hazard,))
-
-    def action_help(self) -> None:
-        """Open the help of this screen."""
-        self.screens.action_help()
 
     def action_leave(self) -> None:
         """To a doubt it is no; from a line back to the keys; else leave, with something entered only at the second time."""
@@ -350,6 +353,8 @@ class BreakageScreen(BreakagePage):
         if self.doubts.is_unread:
             # the doubt stands in line 2; the key was held down or pressed twice
             self.app.bell()
+            return
+        if self.read_first(self.action_save):
             return
         self._saving = True
         self.doubts.settle()

@@ -28,6 +28,8 @@ class FitScreen(FormScreen):
     """The form of a planned change on one component, for the positions that were marked or for all."""
 
     TITLE: ClassVar[str] = "FIT PARTS, PLANNED"
+    #: a hand goes in for it, so that its cautions are read first
+    IS_WORK: ClassVar[bool] = True
     ABOUT: ClassVar[str] = (
         "Parts that are put on before anything broke: a knife rebuilt in the shop, guards turned, a chain renewed. What comes off "
         "ends its life unbroken, which the reckoning of lives takes into account. Positions: 41-43, 50, or all. The age of what is "
@@ -66,7 +68,7 @@ class FitScreen(FormScreen):
         if known.component.positions == 1:
             self.focus_line(self.line("age"))
         if known.kind.hazard is not None:
-            self.show_hazards((known.kind.hazard,))
+            self.show_hazards((known.kind.hazard,), known.machine.name if self.IS_WORK else None)
         self.paint()
 
     @property
@@ -127,6 +129,7 @@ class AgeScreen(FitScreen):
     """How old what is on a component is: of what has an unknown age, or of the positions that were marked."""
 
     TITLE: ClassVar[str] = "HOW OLD"
+    IS_WORK: ClassVar[bool] = False
     FIRST: ClassVar[str] = "age"
     ABOUT: ClassVar[str] = (
         "How old the parts are that are on now: told as it is known. A figure (400 ac, 350 h), about 3 seasons (as many as the "

@@ -154,7 +154,7 @@ class MeasureScreen(FormScreen):
             self.line("chain").fill(
                 "", hint=f"pitch {self._measures.small_length(kind.pitch_micrometres)}; else like CA550"
             )
-        self.show_hazards((kind.hazard,) if kind.hazard is not None else ())
+        self.show_hazards((kind.hazard,) if kind.hazard is not None else (), place.machine.name)
         self.paint()
 
     @property

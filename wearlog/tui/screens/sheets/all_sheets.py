@@ -285,7 +285,7 @@ class RowScreen(FormScreen):
         self._wrong, self._read_as = None, ""
         if self.start.sheet in _WORK:
             # the words of the work say what is dangerous in it
-            self.hazards = hazards_said(self._words())
+            self.show_hazards(hazards_said(self._words()), self._machine())
         if all(one.is_right for one in self.lines):
             question = partial(read_row, start=self.start, cells=self.cells())
             self.screens.ask(self, "read", question, self._was_read, self._not_read)
@@ -293,6 +293,10 @@ class RowScreen(FormScreen):
     def _words(self) -> str:
         asked = [self.line(one.heading) for one in self.start.columns if one.heading in ("service", "name", "note")]
         return " ".join(str(one.chosen if isinstance(one, ColumnChoice) else one.text) for one in asked)
+
+    def _machine(self) -> str:
+        asked = [one for one in self.start.columns if one.heading == "machine"]
+        return str(self.line("machine").chosen or "") if asked and self.line("machine").answers else ""
 
     def _was_read(self, said: str) -> None:
         self._read_as = said

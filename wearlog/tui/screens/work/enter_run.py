@@ -276,9 +276,9 @@ class StoppageScreen(WorkForm):
 
     def changed(self, line: FormLine) -> None:
         super().changed(line)
-        if line.asks == "note":
+        if line.asks in ("note", "machine") and self.chosen is not None:
             # plugged, a tire, up on a jack: what is dangerous in it stands before a hand goes in
-            self.show_hazards(hazards_said(self.line("note").text))
+            self.show_hazards(hazards_said(self.line("note").text), self.one.machine.name)
 
     def _read_end(self, text: str) -> datetime | None:
         ended = optional(moment_reader(self.now))(text)

@@ -9,10 +9,11 @@ from uuid import UUID
 
 from textual.binding import Binding, BindingType
 
-from wearlog.facts.cautions import BOOK_COMES_FIRST, sentences_of
+from wearlog.facts.cautions import BOOK_COMES_FIRST, hazards_of_service, sentences_of
 from wearlog.present.work.service_sheet import service_sheet
 from wearlog.present.work.tonight_sheet import tonight_sheet
 from wearlog.tui.questions.services import ServicesShown, service_ended, service_halved, services_done, services_shown
+from wearlog.tui.screens.cautions import read_first
 from wearlog.tui.screens.sections import SECTION_KEYS, SectionsScreen
 from wearlog.tui.screens.sheets.all_sheets import open_row_form
 from wearlog.tui.section import Section, sheet_section
@@ -35,11 +36,11 @@ class ServicesScreen(SectionsScreen):
     FOOT: ClassVar[tuple[str, ...]] = ("mark", "done", "tick_all", "section(1)", "halve", "add")
     ABOUT: ClassVar[str] = (
         "Tonight: what to grease, drain and look at so that nothing comes due in tomorrow's hours, which are those of the last "
-        "days with cutting. Read its cautions first: the arrows or ! lead to them. Space ticks a line, A all of them, f notes "
-        "what is ticked as done now, one entry; with nothing ticked it is the line under the cursor. As they come: every service "
-        "in the order in which it comes at the present pace. Enter opens one to change it, a adds one, x lets it come no more, "
-        "l halves its interval in heavy dust and makes it whole again. What a service cost and took off the shelf: "
-        "'wearlog due --done'."
+        "days with cutting. Where a life is at risk its cautions stand first, once; ! brings all of them. Space ticks a line, A "
+        "all of them, f notes what is ticked as done now, one entry; with nothing ticked it is the line under the cursor. As they "
+        "come: every service in the order in which it comes at the present pace. Enter opens one to change it, a adds one, x lets "
+        "it come no more, l halves its interval in heavy dust and makes it whole again. What a service cost and took off the "
+        "shelf: 'wearlog due --done'."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("space", "mark", "tick", tooltip="tick the line under the cursor, or not"),
@@ -65,6 +66,11 @@ class ServicesScreen(SectionsScreen):
         self.shown = shown
         self.ticked &= {one.due.item.id for one in shown.round.lines}
         self._paint()
+        if self.is_current:
+            work: dict[str, list[Hazard]] = {}
+            for one in shown.round.lines:
+                work.setdefault(one.machine, []).extend(hazards_of_service(one.due.item.hazard, one.due.item.name))
+            read_first(self.screens, work, lambda: None, self.action_back)
 
     def _paint(self) -> None:
         if self.shown is None:
