@@ -18,6 +18,7 @@ from textual.containers import VerticalScroll
 from wearlog.facts.plain_text import one_line
 from wearlog.present.caution_page import caution_groups
 from wearlog.tui.screens.reading_page import ReadingPage
+from wearlog.tui.widgets.lines import SayLine
 
 if TYPE_CHECKING:
     from wearlog.facts.closed_lists import Hazard
@@ -28,6 +29,7 @@ CAUTIONS_KEY: Final = Binding(
 )
 #: seconds for which the page must have stood before Enter says that it is read: a key held down has read nothing
 A_GLANCE: Final = 0.3
+_MORE: Final = "There is more below: Enter goes on to it."
 _READ_FIRST: Final = "Read this first: Enter says that you have."
 
 
@@ -83,12 +85,23 @@ class ReadFirstPage(CautionsPage):
 
     def begin(self) -> None:
         super().begin()
+        self.watch(self.query_one("#page", VerticalScroll), "virtual_size", self._tell_of_more)
         self.call_after_refresh(self._is_shown)
 
     def _is_shown(self) -> None:
         self._shown_at = monotonic()
-        if self.query_one("#page", VerticalScroll).max_scroll_y > 0:
-            self.say("There is more below: Enter goes on to it.")
+        self._tell_of_more()
+
+    def _tell_of_more(self) -> None:
+        page = self.query_one("#page", VerticalScroll)
+        if page.scroll_offset.y < page.max_scroll_y:
+            self.say(_MORE)
+        elif self.query_one(SayLine).said == _MORE:
+            self.say("")
+
+    def on_resize(self) -> None:
+        """On a larger screen all of it may be in view."""
+        self.call_after_refresh(self._tell_of_more)
 
     def holds_key(self, event: events.Key) -> bool:
         """What was pressed before anybody could see this page is meant for the work behind it."""
