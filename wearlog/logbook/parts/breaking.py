@@ -20,6 +20,7 @@ from wearlog.logbook.made import Made
 from wearlog.logbook.name_book import KnownNames
 from wearlog.logbook.names import names_about
 from wearlog.logbook.parts.fitting import Change, change_fittings, fittings_at, on_at, refuse_beyond
+from wearlog.logbook.parts.late_parts import breakages_of_new_parts, breakages_since
 from wearlog.logbook.parts.stocking import Taking, take_off_shelf
 from wearlog.logbook.said.measures import farm_speaker
 from wearlog.logbook.saving import Done, save
@@ -29,13 +30,24 @@ from wearlog.store.opening import Store
 
 
 def ask_about(
-    connection: Connection, known: KnownNames, component: Component, breakage: Breakage, sure: Collection[str]
+    connection: Connection,
+    known: KnownNames,
+    component: Component,
+    breakage: Breakage,
+    sure: Collection[str],
+    *,
+    others: Sequence[Breakage],
 ) -> None:
-    """Raise DoubtError for a breakage that is in the log already, or dated before its part was noted as fitted."""
+    """Raise DoubtError for a breakage that is in the log already, or dated before its part was noted as fitted.
+
+    Parameters
+    ----------
+    others : sequence of Breakage
+        Those of this component from a minute before it on.
+    """
     speak = farm_speaker(known)
     if Doubt.SAME_BREAKAGE not in sure:
-        near = [breakage.at - TWIN_WITHIN, breakage.at + TWIN_WITHIN]
-        twin = twin_of(breakage, find_all(connection, Breakage, component_id=component.id, at=near))
+        twin = twin_of(breakage, others)
         if twin is not None:
             where = place_of(known, component, twin.positions)
             raise DoubtError(
@@ -170,7 +182,8 @@ def breakage_made(
     positions = _positions(component, entry)
     repair = of_stop or _repair(component, entry)
     breakage = _breakage(component, positions, repair, entry)
-    ask_about(connection, known, component, breakage, sure)
+    since = breakages_since(connection, component, entry.at - TWIN_WITHIN)
+    ask_about(connection, known, component, breakage, sure, others=since)
     on = as_they_were(connection, component, breakage, fittings_at(connection, component, positions))
     broke = on_at(on.fittings, positions, entry.at)
     change = Change((), on.earlier, ())
@@ -198,7 +211,8 @@ def breakage_made(
         stood_seconds=None if of_stop else entry.downtime_seconds,
         labour_seconds=None if of_stop else entry.labour_seconds,
     )
-    return Made(said, tuple(new), tuple(change.ended), (*also, *on.said), repair)
+    changed = (*change.ended, *breakages_of_new_parts(change.new, change.ended, since))
+    return Made(said, tuple(new), changed, (*also, *on.said), repair)
 
 
 def ask_before_logging(store: Store, entry: BreakageEntry) -> None:
@@ -206,7 +220,9 @@ def ask_before_logging(store: Store, entry: BreakageEntry) -> None:
     with store.reading() as connection:
         component = find_by_id(connection, Component, entry.component_id)
         breakage = _breakage(component, _positions(component, entry), None, entry)
-        ask_about(connection, names_about(connection, component), component, breakage, NO_DOUBT_SETTLED)
+        since = breakages_since(connection, component, entry.at - TWIN_WITHIN)
+        known = names_about(connection, component)
+        ask_about(connection, known, component, breakage, NO_DOUBT_SETTLED, others=since)
 
 
 def _breakage(

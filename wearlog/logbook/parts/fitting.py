@@ -18,6 +18,7 @@ from wearlog.logbook.deed_sentences import fitted_sentence, place_of
 from wearlog.logbook.made import Made
 from wearlog.logbook.name_book import KnownNames
 from wearlog.logbook.names import known_names
+from wearlog.logbook.parts.late_parts import breakages_of_new_parts, breakages_since
 from wearlog.logbook.parts.stocking import Taking, take_off_shelf
 from wearlog.logbook.said.measures import farm_speaker
 from wearlog.logbook.saving import Done, save
@@ -208,7 +209,8 @@ def refit_made(
     new: list[Fact] = [*([work] if worth_noting else []), *change.new, *([used] if used else [])]
     meter = next(kind.meter_kind for kind in known.part_kinds if kind.id == component.part_kind_id)
     said = fitted_sentence(farm_speaker(known), place_of(known, component, chosen), meter, put.age_usage, at)
-    return Made(said, tuple(new), tuple(change.ended), also)
+    broke_later = breakages_of_new_parts(change.new, change.ended, breakages_since(connection, component, at))
+    return Made(said, tuple(new), (*change.ended, *broke_later), also)
 
 
 def _planned_work(component: Component, at: datetime, put: Put) -> Repair:

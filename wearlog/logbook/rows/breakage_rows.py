@@ -14,7 +14,9 @@ from wearlog.facts.fact import Fact
 from wearlog.facts.parts import StockMove
 from wearlog.facts.wearing import Breakage, Component, Fitting, Repair
 from wearlog.facts.work import Stoppage
+from wearlog.ids import short_number
 from wearlog.logbook.parts.fitting import change_fittings, fittings_at, refuse_beyond
+from wearlog.logbook.parts.late_parts import breakages_of_new_parts, breakages_since
 from wearlog.logbook.parts.stocking import Taking, take_off_shelf
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all, find_by_id, find_many
@@ -39,7 +41,9 @@ def _pairs(connection: Connection, breakage: Breakage) -> dict[int, _Pair]:
         followed = by_id.get(_noted(breakage.followed_fitting_ids, place))
         mine = [one for one in here if one.position == position]
         if breakage.action is Action.REPLACED:
-            broke = broke or next((one for one in mine if one.removed_at == breakage.at), None)
+            # a change entered later may have taken off before what is noted: what broke is what came off when it broke
+            if broke is None or broke.removed_at != breakage.at:
+                broke = next((one for one in mine if one.removed_at == breakage.at), broke)
             followed = followed or next((one for one in mine if one.fitted_at == breakage.at), None)
         found[position] = _Pair(broke, followed)
     return found
@@ -81,24 +85,55 @@ def _moved(connection: Connection, old: Breakage, new: Breakage) -> Hanging:
             if pair.followed is not None and pair.followed.fitted_at == old.at:
                 changed.append(replace(pair.followed, fitted_at=new.at))
     changed += [replace(one, at=new.at) for one in find_all(connection, StockMove, breakage_id=old.id)]
-    changed += _work_moved(connection, old, new)
-    return Hanging(changed=changed)
+    work, also = _work_moved(connection, old, new)
+    return Hanging(changed=[*changed, *work], also=also)
 
 
-def _work_moved(connection: Connection, old: Breakage, new: Breakage) -> list[Repair | Stoppage]:
-    """The repair and the stop that began with it go along."""
-    if old.repair_id is None:
-        return []
+def _work_moved(
+    connection: Connection, old: Breakage, new: Breakage
+) -> tuple[list[Repair | Stoppage], tuple[str, ...]]:
+    """The repair and the stop that began with it go along, to its time, machine and component.
+
+    Where another part broke in the same stop they stay with that one, which is told.
+    """
+    rows = _work_of(connection, old) if old.repair_id == new.repair_id else []
+    if not rows:
+        return [], ()
+    before, after = (find_by_id(connection, Component, one.component_id) for one in (old, new))
     by = new.at - old.at
-    rows: list[Repair | Stoppage] = [
-        *find_many(connection, Repair, [old.repair_id]),
-        *find_all(connection, Stoppage, repair_id=old.repair_id),
-    ]
-    return [
-        replace(one, started_at=new.at, ended_at=one.ended_at + by if one.ended_at else None)
-        for one in rows
-        if one.started_at == old.at
-    ]
+    moved: list[Repair | Stoppage] = []
+    for one in rows:
+        there = replace(one, machine_id=after.machine_id if one.machine_id == before.machine_id else one.machine_id)
+        if one.started_at == old.at:
+            there = replace(there, started_at=new.at, ended_at=one.ended_at + by if one.ended_at else None)
+        if isinstance(there, Repair) and there.component_id == before.id:
+            there = replace(there, component_id=after.id)
+        if there != one:
+            moved.append(there)
+    if moved and _shares_its_stop(connection, old):
+        number = short_number(rows[0].id)
+        return [], (f"the repair {number} and its stop stay as they are: another part broke in the same stop",)
+    return moved, ()
+
+
+def _work_of(connection: Connection, breakage: Breakage) -> list[Repair | Stoppage]:
+    if breakage.repair_id is None:
+        return []
+    stops = find_all(connection, Stoppage, repair_id=breakage.repair_id)
+    return [*find_many(connection, Repair, [breakage.repair_id]), *stops]
+
+
+def _shares_its_stop(connection: Connection, breakage: Breakage) -> bool:
+    others = find_all(connection, Breakage, repair_id=breakage.repair_id)
+    return any(one.id != breakage.id and one.at == breakage.at for one in others)
+
+
+def _own_repair(connection: Connection, old: Breakage, new: Breakage) -> UUID | None:
+    """The repair it goes on belonging to: not that of a stop which stays on another machine."""
+    if new.repair_id is None or new.repair_id != old.repair_id or not _shares_its_stop(connection, old):
+        return new.repair_id
+    before, after = (find_by_id(connection, Component, one.component_id) for one in (old, new))
+    return new.repair_id if before.machine_id == after.machine_id else None
 
 
 def _entered_anew(connection: Connection, old: Breakage, new: Breakage) -> Hanging:
@@ -116,11 +151,14 @@ def _entered_anew(connection: Connection, old: Breakage, new: Breakage) -> Hangi
         if one.fitted_at < new.at and (one.removed_at is None or new.at <= one.removed_at)
     }
     fresh: list[Fitting | StockMove] = []
+    broke_later: tuple[Breakage, ...] = ()
     also: tuple[str, ...] = ()
     followed: dict[int, Fitting] = {}
     if new.action is Action.REPLACED:
         change = change_fittings(here, component, new.positions, at=new.at, removal=Removal.BROKE)
         as_before |= {one.id: one for one in change.ended}
+        since = [one for one in breakages_since(connection, component, new.at) if one.id != new.id]
+        broke_later = breakages_of_new_parts(change.new, change.ended, since)
         move, also = _off_shelf(connection, component, old, new)
         for made in change.new:
             was = pairs.get(made.position) if old.component_id == new.component_id else None
@@ -142,11 +180,15 @@ def _entered_anew(connection: Connection, old: Breakage, new: Breakage) -> Hangi
             fresh.append(move)
     row = replace(
         new,
+        repair_id=_own_repair(connection, old, new),
         broke_fitting_ids=tuple(broke[one].id if one in broke else None for one in new.positions),
         followed_fitting_ids=tuple(followed[one].id if one in followed else None for one in new.positions),
     )
     changed = [one for one in as_before.values() if one.id not in gone]
-    return Hanging(new=fresh, changed=[row, *changed], gone=list(gone.values()), also=also)
+    work, told = _work_moved(connection, old, new)
+    return Hanging(
+        new=fresh, changed=[row, *changed, *broke_later, *work], gone=list(gone.values()), also=(*also, *told)
+    )
 
 
 def _off_shelf(

@@ -27,6 +27,7 @@ from wearlog.logbook.farm.machines import add_machine, hitch
 from wearlog.logbook.names import known_names
 from wearlog.logbook.parts.breaking import BreakageEntry, log_breakage
 from wearlog.logbook.parts.fitting import change_fittings, fittings_at, refuse_beyond
+from wearlog.logbook.parts.late_parts import breakages_of_new_parts, breakages_since
 from wearlog.logbook.saving import Done, save
 from wearlog.logbook.work.working import cut, read_meter
 from wearlog.store.connection import Connection
@@ -171,7 +172,9 @@ def _fit(store: Store, connection: Connection, fittings: Sequence[Fitting], said
     if first.removed_at is not None:
         new = tuple(replace(one, removed_at=first.removed_at, removal=first.removal) for one in new)
     also = ("nothing came off stock: 'wearlog fit' takes the parts off the shelf",)
-    return save(store, connection, said, new=new, changed=change.ended, known=known_names(connection), also=also)
+    broke_later = breakages_of_new_parts(new, change.ended, breakages_since(connection, component, first.fitted_at))
+    changed = (*change.ended, *broke_later)
+    return save(store, connection, said, new=new, changed=changed, known=known_names(connection), also=also)
 
 
 #: what an entry of several rows is about: the first of these that it wrote

@@ -270,8 +270,13 @@ def _breakages(histories: LogHistories, now: int) -> _Events:
     # which fitting it was is known where somebody entered it so; elsewhere it is the one that was on
     noted = np.array([one for fitted in breakages.broke_fitted_at for one in fitted], dtype=np.int64)
     is_noted = noted != OPEN
-    asked = np.where(is_noted, np.where(is_noted, noted, 0) + 1, at)
-    fitting = fitting_on(histories, np.repeat(breakages.component, each), position, asked)
+    component = np.repeat(breakages.component, each)
+    entered_so = fitting_on(histories, component, position, np.where(is_noted, np.where(is_noted, noted, 0) + 1, at))
+    on_then = fitting_on(histories, component, position, at)
+    # a change that was entered late may have taken off before what was noted: what came off at that very time is what broke then
+    came_off = np.r_[histories.fittings.removed_at, OPEN]
+    is_noted &= (came_off[entered_so] == at) | (came_off[on_then] != at)
+    fitting = np.where(is_noted, entered_so, on_then)
     is_noted &= fitting >= 0
     # a time that was corrected later must not carry the failure beyond the life of its fitting
     ends = histories.fittings.removed_at[fitting[is_noted]]
