@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import timedelta
+from typing import Any
 
 import pytest
 
 from tests.small_farm import ACRE, AUGUST, HOUR, MAY, SmallFarm, kind
 from wearlog.errors import DoubtError, RefusedError
-from wearlog.facts.closed_lists import Action, MachineKind, MeterKind, Removal
+from wearlog.facts.closed_lists import Action, Cause, MachineKind, MeterKind, Removal
 from wearlog.facts.machines import Hitch, Machine, Reading
 from wearlog.facts.wearing import Breakage, Component, Fitting
 from wearlog.facts.work import Run
@@ -117,6 +118,37 @@ def test_the_same_breakage_twice_within_a_minute_asks(farm: SmallFarm, apart: in
     log_breakage(farm.store, again, sure={Doubt.SAME_BREAKAGE})
     with farm.store.reading() as connection:
         assert len(find_all(connection, Breakage)) == 2
+
+
+@pytest.mark.parametrize(
+    ("hours", "change", "asks"),
+    [
+        (0.5, {}, True),
+        (9, {}, True),
+        (-9, {}, True),
+        (15, {}, False),
+        (9, {"positions": (41, 42)}, False),
+        (9, {"cause": Cause.UNKNOWN}, True),
+        (9, {"cause": Cause.WEAR}, False),
+        (9, {"action": Action.MENDED}, False),
+        (9, {"action": Action.LEFT}, False),
+    ],
+)
+def test_the_same_told_twice_on_one_day_is_asked_about_and_a_yes_saves_it(
+    farm: SmallFarm, hours: float, change: dict[str, Any], asks: bool
+) -> None:
+    entry = BreakageEntry(component_id=farm.knife.id, positions=(41, 42, 43), at=AUGUST, cause=Cause.IMPACT)
+    log_breakage(farm.store, entry)
+    again = replace(entry, at=AUGUST + timedelta(hours=hours), **change)
+    if asks:
+        doubt = doubt_about(lambda: log_breakage(farm.store, again))
+        assert doubt.doubt == Doubt.SAME_BREAKAGE
+        assert doubt.message == "North, knife section 41-43: a breakage of 2026-08-01 09:00 is in the log already."
+        assert doubt.question == "Is this another one?"
+    log_breakage(farm.store, again, sure={Doubt.SAME_BREAKAGE} if asks else set())
+    with farm.store.reading() as connection:
+        assert len(find_all(connection, Breakage)) == 2
+    assert standing_doubts(farm.store) == (), "what a person said yes to is not asked again"
 
 
 def test_other_positions_in_the_same_minute_are_another_breakage(farm: SmallFarm) -> None:

@@ -14,6 +14,7 @@ from tests.small_farm import ACRE, AUGUST, HOUR, SmallFarm, harvest
 from wearlog.facts.closed_lists import Cause, MachineKind
 from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.wearing import Measurement
+from wearlog.logbook.checks.doubts import Doubt
 from wearlog.logbook.farm.machines import add_season
 from wearlog.logbook.parts.breaking import BreakageEntry, log_breakage
 from wearlog.logbook.parts.fitting import Put, refit
@@ -222,7 +223,9 @@ def test_breakages_are_counted_up_by_season_and_over_the_acres(file_farm: SmallF
     harvest(file_farm, acres=100)
     for hours in (2, 5, 9):
         at = AUGUST + timedelta(hours=hours)
-        log_breakage(file_farm.store, BreakageEntry(component_id=file_farm.knife.id, positions=(1, 2), at=at))
+        entry = BreakageEntry(component_id=file_farm.knife.id, positions=(1, 2), at=at)
+        # the same positions three times on a day: a person says that they are others
+        log_breakage(file_farm.store, entry, sure={Doubt.SAME_BREAKAGE})
     north = again(read_farm(file_farm.store, NOVEMBER), "North")
     assert north.at_usage / ACRE == pytest.approx([20, 50, 90], abs=0.01)
     assert north.usage / ACRE == pytest.approx(100, abs=0.01)

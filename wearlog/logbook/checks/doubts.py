@@ -15,7 +15,7 @@ from typing import Final
 from uuid import UUID
 
 from wearlog.errors import DoubtError
-from wearlog.facts.closed_lists import MeterKind
+from wearlog.facts.closed_lists import Cause, MeterKind
 from wearlog.facts.machines import Machine, Meter, Reading
 from wearlog.facts.wearing import Breakage, Fitting
 from wearlog.logbook.checks.work_rules import MOST_SQUARE_METRES_PER_SECOND
@@ -31,6 +31,7 @@ __all__ = [
     "EVERY_DOUBT",
     "NO_DOUBT_SETTLED",
     "READING_SLACK",
+    "TOLD_AGAIN_WITHIN",
     "TWIN_WITHIN",
     "Doubt",
     "DoubtError",
@@ -40,6 +41,7 @@ __all__ = [
     "fitted_only_later",
     "outruns_the_clock",
     "standing_doubts",
+    "told_twice",
     "twin_of",
 ]
 
@@ -60,6 +62,8 @@ NO_DOUBT_SETTLED: Final[frozenset[str]] = frozenset()
 EVERY_DOUBT: Final[frozenset[str]] = frozenset(Doubt)
 #: the same part does not break twice in a minute; the same key pressed twice does that
 TWIN_WITHIN: Final = timedelta(minutes=1)
+#: the same line typed in the cab and again at night; the same positions can break twice in a day, so it is only asked
+TOLD_AGAIN_WITHIN: Final = timedelta(hours=14)
 #: readings that came with a day alone stand anywhere in it
 READING_SLACK: Final = timedelta(days=1)
 
@@ -77,6 +81,37 @@ def twin_of(breakage: Breakage, others: Iterable[Breakage]) -> Breakage | None:
             and wanted.intersection(one.positions)
         ),
         None,
+    )
+
+
+def told_twice(breakage: Breakage, others: Iterable[Breakage]) -> Breakage | None:
+    """Return a breakage that this one may be, told a second time: the twin of the same minute, else one of the same positions,
+    cause and action within `TOLD_AGAIN_WITHIN` with nothing told of them in between; None when there is none.
+
+    What was left or mended first and replaced later broke twice, and so did what broke by two causes that are known and differ.
+    """
+    others = [one for one in others if one.id != breakage.id]
+    twin = twin_of(breakage, others)
+    if twin is not None:
+        return twin
+    wanted = set(breakage.positions)
+    near = sorted(
+        (one for one in others if one.component_id == breakage.component_id and wanted.intersection(one.positions)),
+        key=lambda one: one.at,
+    )
+    before = [one for one in near if one.at <= breakage.at][-1:]
+    after = [one for one in near if one.at > breakage.at][:1]
+    alike = [one for one in (*before, *after) if _is_alike(one, breakage)]
+    return min(alike, key=lambda one: abs(one.at - breakage.at), default=None)
+
+
+def _is_alike(one: Breakage, other: Breakage) -> bool:
+    causes = {one.cause, other.cause} - {Cause.UNKNOWN}
+    return (
+        one.positions == other.positions
+        and one.action is other.action
+        and len(causes) < 2
+        and abs(one.at - other.at) <= TOLD_AGAIN_WITHIN
     )
 
 

@@ -14,7 +14,15 @@ from wearlog.facts.machines import Hitch, Meter, Reading
 from wearlog.facts.parts import StockMove
 from wearlog.facts.wearing import Breakage, Component, Fitting, Repair
 from wearlog.facts.work import Run, Stoppage
-from wearlog.logbook.checks.doubts import NO_DOUBT_SETTLED, TWIN_WITHIN, Doubt, DoubtError, fitted_only_later, twin_of
+from wearlog.logbook.checks.doubts import (
+    NO_DOUBT_SETTLED,
+    TOLD_AGAIN_WITHIN,
+    TWIN_WITHIN,
+    Doubt,
+    DoubtError,
+    fitted_only_later,
+    told_twice,
+)
 from wearlog.logbook.deed_sentences import breakage_sentence, place_of
 from wearlog.logbook.made import Made
 from wearlog.logbook.name_book import KnownNames
@@ -43,11 +51,11 @@ def ask_about(
     Parameters
     ----------
     others : sequence of Breakage
-        Those of this component from a minute before it on.
+        Those of this component from `TOLD_AGAIN_WITHIN` before it on.
     """
     speak = farm_speaker(known)
     if Doubt.SAME_BREAKAGE not in sure:
-        twin = twin_of(breakage, others)
+        twin = told_twice(breakage, others)
         if twin is not None:
             where = place_of(known, component, twin.positions)
             raise DoubtError(
@@ -182,7 +190,7 @@ def breakage_made(
     positions = _positions(component, entry)
     repair = of_stop or _repair(component, entry)
     breakage = _breakage(component, positions, repair, entry)
-    since = breakages_since(connection, component, entry.at - TWIN_WITHIN)
+    since = breakages_since(connection, component, entry.at - TOLD_AGAIN_WITHIN)
     ask_about(connection, known, component, breakage, sure, others=since)
     on = as_they_were(connection, component, breakage, fittings_at(connection, component, positions))
     broke = on_at(on.fittings, positions, entry.at)
@@ -211,7 +219,8 @@ def breakage_made(
         stood_seconds=None if of_stop else entry.downtime_seconds,
         labour_seconds=None if of_stop else entry.labour_seconds,
     )
-    changed = (*change.ended, *breakages_of_new_parts(change.new, change.ended, since))
+    later = [one for one in since if one.at >= entry.at - TWIN_WITHIN]
+    changed = (*change.ended, *breakages_of_new_parts(change.new, change.ended, later))
     return Made(said, tuple(new), changed, (*also, *on.said), repair)
 
 
@@ -220,7 +229,7 @@ def ask_before_logging(store: Store, entry: BreakageEntry) -> None:
     with store.reading() as connection:
         component = find_by_id(connection, Component, entry.component_id)
         breakage = _breakage(component, _positions(component, entry), None, entry)
-        since = breakages_since(connection, component, entry.at - TWIN_WITHIN)
+        since = breakages_since(connection, component, entry.at - TOLD_AGAIN_WITHIN)
         known = names_about(connection, component)
         ask_about(connection, known, component, breakage, NO_DOUBT_SETTLED, others=since)
 
