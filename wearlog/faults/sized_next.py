@@ -95,7 +95,8 @@ def sized_step(
         return NextStep(None, None, BEYOND_MINUTES, step.expected_minutes, float(suspects.chance[-1]))
     if step.check is None:
         assert step.repair is not None
-        return _repair(suspects, search, step.repair, step.expected_minutes, offered, here)
+        mending = _repair(suspects, search, step.repair, step.expected_minutes, offered, here)
+        return _or_beyond(suspects, mending, without)
     row = _tries_first(suspects, search, int(rows[step.check]))
     check = search.checks[row]
     by_volts = check.kind in (CheckKind.VOLTAGE, CheckKind.VOLTAGE_DROP)
@@ -104,7 +105,7 @@ def sized_step(
         return _as_check(suspects, weighed, first, here, step.expected_minutes + first.minutes)
     line = _as_check(suspects, weighed, check, here, step.expected_minutes)
     if check.kind is not CheckKind.TRY_IT:
-        return line
+        return _or_beyond(suspects, line, without)
     together = _together(search, row)
     return replace(line, together=together, minutes=line.minutes + sum(one.minutes for one in together))
 
@@ -143,6 +144,14 @@ def _beyond_is_due(suspects: Suspects) -> bool:
     """Whether nothing drawn is as likely as what is not: many small checks of what is drawn would only put it off."""
     chances = suspects.node_chances()
     return bool(chances[-1] >= _BEYOND_FROM and chances[-1] >= chances[:-1].max())
+
+
+def _or_beyond(suspects: Suspects, line: NextStep, without: frozenset[CheckKind]) -> NextStep:
+    """Return the line, or a look beyond the diagram where that finds more a minute: many small checks would only put it off."""
+    off = float(suspects.chance[-1])
+    if CheckKind.BEYOND in without or off * BEYOND_FINDS / BEYOND_MINUTES <= line.bad_chance / line.minutes:
+        return line
+    return NextStep(None, None, BEYOND_MINUTES, line.expected_minutes, off)
 
 
 def _own_bad(suspects: Suspects, node: str) -> bool:

@@ -14,6 +14,7 @@ from wearlog.facts.closed_lists import CheckKind, CheckVerdict, Condition, Fault
 from wearlog.facts.electrics import Answer, FixKind
 from wearlog.faults.circuit import Circuit
 from wearlog.faults.circumstances import JOINTS, LEFT_AFTER_REPAIR, PRESENT, PRESENT_MADE_TO, Circumstances, MeterShown
+from wearlog.faults.not_drawn import alone_factor
 from wearlog.faults.priors import Experience, prior_weights, with_not_on_diagram
 from wearlog.faults.results import Result
 from wearlog.faults.signs import Observation, Sign
@@ -115,6 +116,8 @@ def sized_posterior(
     tries = {r.check.node: r.verdict is CheckVerdict.GOOD for r in results if r.check.kind is CheckKind.TRY_IT}
     silence = silence_weights(table, signs, circumstances.others_tried, error_rate, tries)
     weights = weights * _as_drawn(table, weights, silence)
+    loads = int(np.count_nonzero(table.matrix.is_load))
+    weights[table.node < 0] *= alone_factor(signs, tries, loads, error_rate)
     volts = battery_volts(circuit, results, circumstances)
     seen = [(result, _likelihood(circuit, table, result, volts)) for result in _counted(results)]
     shared, present = _visits(table, seen, circumstances)

@@ -1,0 +1,57 @@
+"""What a fault that is on nothing drawn does to the loads: some or other of them, or one alone. Knows no circuit."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Final
+
+from wearlog.facts.closed_lists import SignKind
+from wearlog.facts.electrics import Told
+from wearlog.faults.effects import UNKNOWN, Status
+from wearlog.faults.signs import STATUS_OF, Sign
+
+#: of faults on nothing drawn so many take one load along and leave the others alone (common practice, no source)
+ALONE_SHARE: Final = 0.5
+#: working, dead, weak or coming and going: the load that it takes, and every other one
+_TAKEN: Final = (0.02, 0.60, 0.38)
+_LEFT_ALONE: Final = (0.985, 0.005, 0.010)
+
+
+def alone_factor(signs: Sequence[Sign], tried: Mapping[str, bool], loads: int, error_rate: float) -> float:
+    """Return how much better what is known of the loads fits a fault on nothing drawn, since it may take one load alone.
+
+    Parameters
+    ----------
+    signs : sequence of Sign
+        What was told; each load counts once.
+    tried : mapping of str to bool
+        Loads that were tried, and whether they work.
+    loads : int
+        How many loads are drawn: the one that is taken is any of them.
+    error_rate : float
+        Share of signs read wrongly, in [0, 1).
+
+    Returns
+    -------
+    float
+        Against every load being as likely to fail as to work, each by itself; 1 where no load was told to fail.
+    """
+    spoken = {sign.node: sign for sign in signs if sign.node is not None and sign.kind in STATUS_OF}
+    failing = [sign for sign in spoken.values() if sign.kind is not SignKind.WORKING]
+    if not failing or not loads:
+        return 1.0
+    taken = next((sign for sign in failing if sign.told is Told.FIRST), failing[0]).node
+    some, alone = 1.0, 1.0 / loads
+    for node, sign in spoken.items():
+        at = int(STATUS_OF[sign.kind])
+        some *= _read(UNKNOWN[at], error_rate)
+        alone *= _read((_TAKEN if node == taken else _LEFT_ALONE)[at], error_rate)
+    for node, works in tried.items():
+        for_it = _TAKEN if node == taken else _LEFT_ALONE
+        some *= UNKNOWN[Status.WORKING] if works else 1 - UNKNOWN[Status.WORKING]
+        alone *= for_it[Status.WORKING] if works else 1 - for_it[Status.WORKING]
+    return (1 - ALONE_SHARE) + ALONE_SHARE * alone / some
+
+
+def _read(chance: float, error_rate: float) -> float:
+    return (1 - error_rate) * chance + error_rate / 3
