@@ -8,7 +8,7 @@ from __future__ import annotations
 import json
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
-from datetime import date, datetime
+from datetime import date, datetime, tzinfo
 from uuid import UUID
 
 from wearlog.facts.bookkeeping import ImportProfile
@@ -96,7 +96,7 @@ def lay_out(
 ) -> NotebookDesk:
     """Read a notebook with what the log knows, what was said of it and the answers given. Saves nothing."""
     farm = with_made(farm_words(store), new)
-    readings = _Readings(store)
+    readings = _Readings(store, now.tzinfo)
     notebook = understand(sheets, farm, now, words, readings=readings, step=step)
     asked: list[AskedLine] = []
     for _ in range(_MOST_ROUNDS if answers else 0):
@@ -143,10 +143,11 @@ def take_in(store: Store, desk: NotebookDesk, now: datetime, *, may_make: bool) 
 
 
 class _Readings:
-    """What the log knows of a meter, read when it is asked for."""
+    """What the log knows of a meter by the farm's days, read when it is asked for."""
 
-    def __init__(self, store: Store) -> None:
+    def __init__(self, store: Store, zone: tzinfo | None) -> None:
         self._store = store
+        self._zone = zone
         self._known: dict[tuple[UUID, MeterKind], list[tuple[date, int]]] = {}
 
     def __call__(self, machine_id: UUID, kind: MeterKind) -> Sequence[tuple[date, int]]:
@@ -155,7 +156,7 @@ class _Readings:
             with self._store.reading() as connection:
                 meters = find_all(connection, Meter, machine_id=machine_id, kind=kind)
                 self._known[key] = [
-                    (one.at.date(), one.shown_usage)
+                    (one.at.astimezone(self._zone).date(), one.shown_usage)
                     for meter in meters
                     for one in find_all(connection, Reading, meter_id=meter.id)
                 ]

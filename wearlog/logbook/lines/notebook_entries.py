@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from datetime import date, datetime, time, timedelta, tzinfo
+from datetime import UTC, date, datetime, time, timedelta, tzinfo
 from typing import Final
 from uuid import UUID
 
@@ -49,7 +49,12 @@ class RowTime:
         if day is None:
             raise NotThereError("No row around it says a day.")
         said = time.fromisoformat(entry.time) if entry.time else usual
-        return min(datetime.combine(day, said, self.zone), self.now)
+        # by world time: on the wall clock a stop over the night that the clocks change would be an hour too long or too short
+        return min(datetime.combine(day, said, self.zone).astimezone(UTC), self.now.astimezone(UTC))
+
+    def day(self, at: datetime) -> date:
+        """Return the farm's day of a moment."""
+        return at.astimezone(self.zone).date()
 
 
 def facts_of(log: NotebookLog, entry: NoteEntry, when: RowTime, *, shelf: bool) -> list[Fact]:
@@ -190,7 +195,7 @@ def _run(log: NotebookLog, entry: NoteEntry, when: RowTime) -> list[Fact]:
     began, ended = run_of(work, evening)
     day_begins = when.at(entry, _MORNING)
     start = max(day_begins, log.until.get(entry.machine_id, day_begins))
-    if start.date() != evening.date() or start + (ended - began) > evening + timedelta(hours=2):
+    if when.day(start) != when.day(evening) or start + (ended - began) > evening + timedelta(hours=2):
         start = began
     stop = min(start + (ended - began), when.now)
     log.until[entry.machine_id] = stop
@@ -198,8 +203,8 @@ def _run(log: NotebookLog, entry: NoteEntry, when: RowTime) -> list[Fact]:
         Run(
             combine_id=entry.machine_id,
             header_id=entry.header_id,
-            field_id=log.field_id(entry.field_name) if entry.field_name else None,
-            crop_id=log.crop_id(entry.crop_name) if entry.crop_name else None,
+            field_id=log.field_id(entry.field_name),
+            crop_id=log.crop_id(entry.crop_name),
             started_at=start,
             ended_at=stop,
             area_square_metres=entry.area_square_metres,
@@ -237,14 +242,14 @@ def _reading(log: NotebookLog, entry: NoteEntry, when: RowTime) -> list[Fact]:
     else:
         at = when.at(entry, _EVENING)
         worked = log.until.get(entry.machine_id)
-        if worked is not None and not entry.time and worked.date() == at.date():
+        if worked is not None and not entry.time and when.day(worked) == when.day(at):
             # what the meter showed when the day's last run so far was over
             at = worked
     meter = log.meter(entry.machine_id, entry.meter)
     read = log.read.get(meter.id)
-    if read is not None and at <= read < at + timedelta(days=1):
+    if read is not None and (at == read if entry.time else at <= read < at + timedelta(days=1)):
         at = read + timedelta(minutes=1)
-    log.read[meter.id] = at
+    log.read[meter.id] = max(at, read or at)
     return [Reading(meter_id=meter.id, at=min(at, when.now), shown_usage=entry.shown_usage, new_leg=entry.new_meter)]
 
 

@@ -18,6 +18,7 @@ from wearlog.logbook.lines.notebook_offers import Lack, Made, made_key
 from wearlog.logbook.name_book import KnownNames
 from wearlog.logbook.notebook.note_entry import NoteEntry
 from wearlog.logbook.parts.fitting import change_fittings
+from wearlog.logbook.said.measures import farm_speaker
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all
 
@@ -110,10 +111,11 @@ class NotebookLog:
             self.new_fittings.add(one.id)
 
     def _tell_unknown(self, component: Component, since: datetime) -> None:
-        seasons = self.this_year - since.year + 1
+        day = since.astimezone(farm_speaker(self.known).zone).date()
+        seasons = self.this_year - day.year + 1
         where = f"{self.machines[component.machine_id].name}, {component.place}"
         self.told[
-            f"{where}: what was on before {since:%Y-%m-%d} is of unknown age, about {seasons} seasons or more"
+            f"{where}: what was on before {day} is of unknown age, about {seasons} season{'' if seasons == 1 else 's'} or more"
         ] = None
 
     def as_they_were(self, component: Component, positions: Sequence[int], at: datetime) -> None:
@@ -225,17 +227,24 @@ class NotebookLog:
         return made
 
     def field_id(self, name: str) -> UUID | None:
-        """Return the field of this name."""
-        return _named([*self.known.fields, *(one for one in self.made if isinstance(one, Field))], name)
+        """Return the field of this name, None for no name. NotThereError where it is not there."""
+        return _named("field", [*self.known.fields, *(one for one in self.made if isinstance(one, Field))], name)
 
     def crop_id(self, name: str) -> UUID | None:
-        """Return the crop of this name."""
-        return _named([*self.known.crops, *(one for one in self.made if isinstance(one, Crop))], name)
+        """Return the crop of this name, None for no name. NotThereError where it is not there."""
+        return _named("crop", [*self.known.crops, *(one for one in self.made if isinstance(one, Crop))], name)
 
 
-def _named(rows: Iterable[Field | Crop], name: str) -> UUID | None:
+def _named(sort: str, rows: Iterable[Field | Crop], name: str) -> UUID | None:
+    if not name:
+        return None
     found = [one.id for one in rows if one.name.casefold() == name.casefold()]
-    return found[0] if len(found) == 1 else None
+    if len(found) > 1:
+        raise NotThereError(f"{len(found)} {sort}s are called '{name}': give one of them another name.")
+    if not found:
+        # a run is brought in once: without its field it would be so for good
+        raise NotThereError(f"There is no {sort} '{name}' yet: make it, or say which one it is, and bring it in again.")
+    return found[0]
 
 
 def read_log(

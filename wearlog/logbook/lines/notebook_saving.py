@@ -221,7 +221,7 @@ def _write(
     )
     batch = _Batch(left=dict(refused), log=log)
     shelf = any(Means.PURCHASE in row.means for row in rows.values())
-    for place in sorted(rows, key=lambda one: (_day_of(rows[one], days[one]) or date.min, one)):
+    for place in sorted(rows, key=lambda one: (_day_of(rows[one], days[one]) or date.min, _time_of(rows[one]), one)):
         row = rows[place]
         when = RowTime(zone, now, days[place])
         try:
@@ -251,6 +251,11 @@ def _withdrawn(connection: Connection, log: NotebookLog, line: OutsideLine | Non
 
 def _day_of(row: NoteRow, around: date | None) -> date | None:
     return next((one.day for one in row.entries if one.day is not None), around)
+
+
+def _time_of(row: NoteRow) -> str:
+    """What happened in the morning comes before what happened at noon, wherever in the notebook it stands."""
+    return min((one.time for one in row.entries if one.time), default="12:00")
 
 
 def _days_around(rows: Sequence[NoteRow]) -> list[date | None]:

@@ -29,6 +29,15 @@ _WEEKDAY: Final = re.compile(
 
 _TIME: Final = re.compile(r"[ t](?:at |@ ?)?(\d{1,2})[:.](\d\d)(?::\d\d(?:\.\d+)?)?\s*(am|pm)?\s*h?$")
 
+_TIME_ALONE: Final = re.compile(
+    r"(?:at |@ ?)?(?:(?P<together>\d{4})|(?P<hour>\d{1,2})(?:[:.](?P<minutes>\d\d)(?::\d\d(?:\.\d+)?)?)?"
+    r"\s*(?P<half>[ap]\.?m\.?)?)\s*h?$"
+)
+
+_HOURS: Final = 24
+
+_LAST_MINUTE: Final = 59
+
 _ISO: Final = re.compile(r"(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})$")
 
 _FIGURES: Final = re.compile(r"(\d{1,2})\s?[-/.]\s?(\d{1,2})(?:\s?[-/.]\s?(\d{4}|\d\d)?)?\.?$")
@@ -89,12 +98,38 @@ def day_in(text: str, order: str) -> DayCell | None:
     clock = _TIME.search(clean)
     time = ""
     if clock is not None and clean[: clock.start()].strip():
-        hour = int(clock[1]) % 12 + 12 if clock[3] == "pm" else int(clock[1]) % 24
-        time, clean = f"{hour:02}:{clock[2]}", clean[: clock.start()].strip(" ,")
+        time = _of_day(clock[1], clock[2], clock[3])
+        clean = clean[: clock.start()].strip(" ,") if time else clean
     found = _iso(clean) or _in_figures(clean, order) or _in_words(clean)
     if found is None:
         return None
     return DayCell(found.year, found.month, found.day, found.problem or _impossible(found), time, found.words)
+
+
+def time_in(text: str) -> str:
+    """Read a time of day as "14:30"; "" where it is none, or nobody can know which: "7" may be in the evening."""
+    clean = folded(text).strip(" ,")
+    if clean == "noon":
+        return "12:00"
+    match = _TIME_ALONE.match(clean)
+    if match is None:
+        return ""
+    if match["together"]:
+        return _of_day(match["together"][:2], match["together"][2:], "")
+    half = (match["half"] or "").replace(".", "")
+    if match["minutes"] is None and not half and not 12 < int(match["hour"]) < _HOURS:
+        return ""
+    return _of_day(match["hour"], match["minutes"] or "00", half)
+
+
+def _of_day(hour: str, minutes: str, half: str | None) -> str:
+    """Return "14:30" of an hour, minutes and am or pm; "" where no clock shows that."""
+    shown = int(hour)
+    if int(minutes) > _LAST_MINUTE or shown >= _HOURS or (half and shown > _HOURS // 2):
+        return ""
+    if half and shown:
+        shown = shown % 12 + (12 if half == "pm" else 0)
+    return f"{shown:02}:{minutes}"
 
 
 def _iso(clean: str) -> DayCell | None:

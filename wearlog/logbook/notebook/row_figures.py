@@ -5,6 +5,7 @@ A row while it is being understood: its cells, its day, what was granted, and th
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime
@@ -14,7 +15,7 @@ from uuid import UUID
 
 from wearlog.logbook.notebook.cell_words import CellWords
 from wearlog.logbook.notebook.columns import BookColumn
-from wearlog.logbook.notebook.days_and_figures import CellFigure, DayCell, duration_in, figure_in
+from wearlog.logbook.notebook.days_and_figures import CellFigure, DayCell, duration_in, figure_in, time_in
 from wearlog.logbook.notebook.happened import RowSaid
 from wearlog.logbook.notebook.holds import Holds, is_money
 from wearlog.logbook.notebook.machine_names import MachineNames
@@ -24,6 +25,9 @@ from wearlog.logbook.quickline.vocabulary import KnownMachine
 from wearlog.units import to_stored
 
 _MINUTE: Final = 60
+
+#: written without am and pm, and not as a clock of 24 hours writes it
+_MAY_BE_AFTER_NOON: Final = re.compile(r"[1-9][:.]\d\d$")
 
 _LONGEST_STOP: Final = 1_000 * 3_600
 
@@ -56,6 +60,17 @@ def seconds_of(draft: RowDraft, holds: Holds) -> int | None:
     if seconds > _LONGEST_STOP:
         draft.ask(Ask.IMPOSSIBLE, f"'{text}' is longer than a season lasts.", holds)
     return seconds
+
+
+def time_of(draft: RowDraft) -> str:
+    """Read the time of day: of its column, else of the cell of the day; "" where neither says one."""
+    text = draft.cell(Holds.TIME)
+    told = time_in(text) if text else ""
+    if text and not told:
+        draft.grant(f"'{text}' is no time of day that is sure")
+    elif _MAY_BE_AFTER_NOON.match(text):
+        draft.grant(f"{text} is before noon")
+    return told or (draft.day_cell.time if draft.day_cell is not None else "")
 
 
 def _bare_unit(draft: RowDraft, holds: Holds, value: Decimal) -> str:

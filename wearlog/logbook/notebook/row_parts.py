@@ -8,11 +8,12 @@ from typing import Final
 
 from wearlog.facts.closed_lists import Action
 from wearlog.facts.plain_text import folded
+from wearlog.logbook.notebook.days_and_figures import time_in
 from wearlog.logbook.notebook.happened import LedgerMove, RowSaid, happened_so, move_in, year_said
 from wearlog.logbook.notebook.holds import Holds
 from wearlog.logbook.notebook.named_parts import is_generic, kinds_on, part_of, places_of, told_machine
 from wearlog.logbook.notebook.note_entry import Ask, Means, NoteEntry
-from wearlog.logbook.notebook.row_figures import RowDraft, count_of, minor_of, money_said, seconds_of
+from wearlog.logbook.notebook.row_figures import RowDraft, count_of, minor_of, money_said, seconds_of, time_of
 from wearlog.logbook.plain_line.phrases import KnownPart
 from wearlog.logbook.plain_line.services import service_called
 
@@ -24,6 +25,8 @@ _KEPT: Final = (Holds.PART, Holds.WHY, Holds.DONE, Holds.NOTE)
 def note_of(draft: RowDraft, said: RowSaid) -> str:
     """Return what is kept word for word: remarks, and the words of a part that nobody knows."""
     kept = [draft.cell(Holds.NOTE)] if draft.cell(Holds.NOTE) else []
+    if draft.cell(Holds.TIME) and not time_in(draft.cell(Holds.TIME)):
+        kept.append(draft.cell(Holds.TIME))
     if said.unknown:
         kept += [draft.cell(one) for one in _KEPT[:3] if draft.cell(one)]
     return "; ".join(dict.fromkeys(kept))
@@ -56,7 +59,7 @@ def read_breakage(draft: RowDraft, said: RowSaid) -> None:
         positions=places.positions,
         every=places.every,
         day=draft.day,
-        time=draft.day_cell.time if draft.day_cell is not None else "",
+        time=time_of(draft),
         cause=None if planned else so.cause,
         mode=None if planned else so.mode,
         action=Action.REPLACED if planned else so.action,
@@ -218,7 +221,7 @@ def read_service(draft: RowDraft, said: RowSaid) -> None:
             service=name,
             service_id=service.id if service is not None else None,
             day=draft.day,
-            time=draft.day_cell.time if draft.day_cell is not None else "",
+            time=time_of(draft),
             cost_minor=cost if cost is not None else minor_of(draft, Holds.PRICE),
             labour_seconds=labour if labour is not None else said.labour,
             note=draft.cell(Holds.NOTE) if holds is not Holds.NOTE else "",

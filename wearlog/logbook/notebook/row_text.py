@@ -9,7 +9,7 @@ from typing import Final
 from wearlog.facts.closed_lists import MachineKind, StockChange
 from wearlog.logbook.notebook.holds import Holds
 from wearlog.logbook.notebook.note_entry import Ask, Means, NoteEntry
-from wearlog.logbook.notebook.row_figures import RowDraft
+from wearlog.logbook.notebook.row_figures import RowDraft, time_of
 from wearlog.logbook.plain_line import Heard, HeardEntry, LineVerdict, hear
 from wearlog.logbook.quickline.vocabulary import KnownMachine
 
@@ -139,7 +139,8 @@ def reason_of(question: str) -> tuple[Ask, Holds]:
 def _entry(draft: RowDraft, one: HeardEntry, text: str, heard: Heard) -> NoteEntry:
     stocked = one.stocked
     what = _STOCK[stocked.change] if stocked is not None else _WHAT[one.what]
-    day, at = draft.day, ""
+    # the time beside a run does not say whether it began or ended then
+    day, at = draft.day, time_of(draft) if one.work is None else ""
     if day is None and heard.dated:
         day = one.at.astimezone(draft.context.now.tzinfo).date()
     if heard.timed:

@@ -13,7 +13,7 @@ from wearlog.logbook.notebook.happened import RowSaid, joined_said, year_said
 from wearlog.logbook.notebook.holds import Holds
 from wearlog.logbook.notebook.named_parts import machine_of
 from wearlog.logbook.notebook.note_entry import Ask, Means, NoteEntry
-from wearlog.logbook.notebook.row_figures import MOST_ACRES_A_DAY, RowDraft, area_of, hours_of, seconds_of
+from wearlog.logbook.notebook.row_figures import MOST_ACRES_A_DAY, RowDraft, area_of, hours_of, seconds_of, time_of
 from wearlog.logbook.notebook.table_rows import RawRow
 from wearlog.logbook.quickline.vocabulary import KnownMachine
 from wearlog.units import to_stored
@@ -126,7 +126,7 @@ def _read_meter(draft: RowDraft, machine: KnownMachine | None, meter: MeterKind,
             new_meter="new meter" in text or "meter replaced" in text or "new hour meter" in text,
             shown_usage=shown,
             day=draft.day,
-            time=draft.day_cell.time if draft.day_cell is not None else "",
+            time=time_of(draft),
         )
     )
 
@@ -169,6 +169,7 @@ def read_stoppage(draft: RowDraft, stood: int) -> None:
             machine=machine.name if machine is not None else "",
             machine_id=machine.id if machine is not None else None,
             day=draft.day,
+            time=time_of(draft),
             stood_seconds=stood,
             note=draft.cell(Holds.NOTE) or draft.cell(Holds.WHY) or draft.cell(Holds.PART),
         )

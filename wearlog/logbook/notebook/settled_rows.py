@@ -25,6 +25,9 @@ from wearlog.logbook.quickline.vocabulary import KnownMachine
 
 _DAY: Final = 86_400
 
+#: of a reading that says no time
+_EVENING: Final = "21:00"
+
 _HOLDS: Final = {
     MeterKind.SEPARATOR_HOURS: Holds.SEPARATOR,
     MeterKind.ENGINE_HOURS: Holds.ENGINE,
@@ -58,18 +61,19 @@ def ask_meters(rows: list[NoteRow], known: Known, settled: Settled) -> None:
 
     Of readings that cannot all be right the fewest are asked about.
     """
-    points: dict[tuple[str, UUID | None, MeterKind], list[_Point]] = defaultdict(list)
+    points: dict[tuple[str, UUID | None, MeterKind], list[tuple[date, str, int, int]]] = defaultdict(list)
     last: date | None = None
     for place, row in enumerate(rows):
         for one in row.entries:
             last = one.day or last
             if one.what is Means.READING and one.shown_usage is not None and one.meter is not None and one.machine:
                 points[one.machine, one.machine_id, one.meter].append(
-                    (one.day or last or date.min, one.shown_usage, place)
+                    (one.day or last or date.min, one.time or _EVENING, one.shown_usage, place)
                 )
     for (_, machine_id, meter), said in points.items():
         in_log = known(machine_id, meter) if machine_id is not None else ()
-        ordered = sorted([*said, *((day, shown, None) for day, shown in in_log)], key=lambda one: one[0])
+        told = [(day, shown, place) for day, _, shown, place in sorted(said, key=lambda one: one[:2])]
+        ordered: list[_Point] = sorted([*told, *((day, shown, None) for day, shown in in_log)], key=lambda one: one[0])
         for piece in _legs(ordered, rows):
             _ask_leg(rows, piece, meter, settled)
 
