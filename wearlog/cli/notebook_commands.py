@@ -171,7 +171,7 @@ def _bring_in(store: Store, desk: NotebookDesk, now: datetime, *, may_make: bool
 def _told(desk: NotebookDesk, brought: NotebookBrought | None) -> list[str]:
     from wearlog.present.notebook_words import brought_told
 
-    said = brought_told(brought, len(desk.rows))
+    said = brought_told(brought, desk.new_rows)
     reasons = [why for _, why in brought.left] if brought is not None else []
     if any("log has no" in why or "has no service" in why or "parts list has no" in why for why in reasons):
         said.append("  --make parts makes parts of machines, articles and services that are not there.")

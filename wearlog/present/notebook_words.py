@@ -256,7 +256,7 @@ def held_told(column: BookColumn) -> str:
 
 
 def brought_told(brought: NotebookBrought | None, rows: int, undo: str = "'wearlog undo'") -> list[str]:
-    """Return what was saved of so many rows, what was made with it, and why others were left; `undo` takes it back."""
+    """Return what was saved of so many rows that were new, what was made with it, and why others were left; `undo` undoes it."""
     if brought is None or brought.done is None:
         said = ["Nothing was saved."]
     else:

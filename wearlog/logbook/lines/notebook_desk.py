@@ -22,7 +22,7 @@ from wearlog.logbook.lines.notebook_offers import Made, Offer, offers_of
 from wearlog.logbook.lines.notebook_saving import NotebookBrought, RowStates, bring_in, row_states
 from wearlog.logbook.notebook.holds import Holds
 from wearlog.logbook.notebook.layout import NoteSheet
-from wearlog.logbook.notebook.note_entry import Ask, NoteRow, Question
+from wearlog.logbook.notebook.note_entry import SAVES_NOTHING, Ask, NoteRow, Question
 from wearlog.logbook.notebook.understanding import Notebook, NotebookWords, Step, understand
 from wearlog.store.finding import find_all
 from wearlog.store.opening import Store
@@ -75,6 +75,11 @@ class NotebookDesk:
     def sure(self) -> list[NoteRow]:
         """The rows that would be saved."""
         return [row for row in self.rows if row.is_sure and not self.is_known(row)]
+
+    @property
+    def new_rows(self) -> int:
+        """How many rows say something and are not in the log yet: titles, headings, totals and remarks do not count."""
+        return sum(not (set(row.means) <= SAVES_NOTHING or self.is_known(row)) for row in self.rows)
 
     @property
     def asked(self) -> list[NoteRow]:

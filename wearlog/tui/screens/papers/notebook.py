@@ -359,7 +359,7 @@ class NotebookScreen(ModalScreen[None]):
     def _saved(self, found: tuple[OpenBook, NotebookBrought]) -> None:
         self.book, brought = found
         self._asked_to_leave = False
-        said = brought_told(brought, len(self.book.desk.rows), undo="u in the daybook")
+        said = brought_told(brought, len(brought.saved) + self.book.desk.new_rows, undo="u in the daybook")
         self._show()
         self.say(said[0])
         self.screens.something_entered()
