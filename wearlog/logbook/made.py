@@ -10,10 +10,14 @@ from wearlog.facts.wearing import Repair
 
 @dataclass(frozen=True, slots=True)
 class Made:
-    """The sentence of an entry, its new and changed facts, what goes along unasked, and its repair where it has one."""
+    """The sentence of an entry, its new and changed facts, what goes along unasked, and its repair where it has one.
+
+    `beside` holds the stored rows that its rules between rows ask for, where they were read already.
+    """
 
     said: str
     new: tuple[Fact, ...]
     changed: tuple[Fact, ...] = ()
     also: tuple[str, ...] = ()
     repair: Repair | None = None
+    beside: tuple[Fact, ...] | None = None

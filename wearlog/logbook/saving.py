@@ -11,6 +11,7 @@ from wearlog.facts.bookkeeping import Deed
 from wearlog.facts.closed_lists import Doing
 from wearlog.facts.fact import Fact
 from wearlog.facts.plain_text import one_line, plain
+from wearlog.logbook.checks.beside import refuse_beside
 from wearlog.logbook.checks.soundness import unsound
 from wearlog.logbook.name_book import KnownNames
 from wearlog.store.connection import Connection
@@ -45,6 +46,7 @@ def save(
     known: KnownNames | None = None,
     also: Sequence[str] = (),
     person: str = "",
+    stored: Sequence[Fact] | None = None,
 ) -> Done:
     """Write new facts, changed ones and the withdrawing of others as one deed, so that one undo takes all of it back.
 
@@ -56,11 +58,13 @@ def save(
         The rows that the facts point at, for the checks.
     person : str
         Who did it, where this entry says so; else who enters on this device.
+    stored : sequence of Fact, optional
+        The stored readings, fittings or hitches beside the facts, where the caller has read them already.
 
     Raises
     ------
     RefusedError
-        When a fact cannot be believed; the first such finding is said and nothing is saved.
+        When a fact cannot be believed, by itself or beside what is stored; the first such finding is said and nothing is saved.
     """
     new, changed, said = [cleaned(fact) for fact in new], [cleaned(fact) for fact in changed], one_line(said)
     about = known or KnownNames()
@@ -68,6 +72,7 @@ def save(
         # what was given as known may lack the settings: they are read when there is something to be said in them
         findings = unsound([*new, *changed], about, settings_of(connection))
         raise RefusedError(findings[0].message, findings[0].hint)
+    refuse_beside(connection, new, changed, about, gone=[one.id for one in gone], stored=stored)
     # not checked: what nobody would believe today must be free to go
     withdrawn = [replace(fact, voided=True) for fact in gone]
     entries = [Entry(fact) for fact in new] + [Entry(fact, Doing.EDITED) for fact in changed]

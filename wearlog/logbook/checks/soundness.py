@@ -28,6 +28,10 @@ __all__ = [
     "NameOf",
     "Unsound",
     "cross_findings",
+    "falling_readings",
+    "hitched_twice",
+    "row_findings",
+    "two_at_one_position",
     "unsound",
 ]
 
@@ -76,9 +80,9 @@ def cross_findings(facts: Sequence[Fact], known: KnownNames, around: Around) -> 
     }
     for kind, existing in known_rows.items():
         yield from _same_name(of_type[kind], existing, *OWN_NAMES[kind], around)
-    yield from _falling_readings(of_type[Reading], around)
-    yield from _two_at_one_position(of_type[Fitting], around)
-    yield from _hitched_twice(of_type[Hitch], around)
+    yield from falling_readings(of_type[Reading], around)
+    yield from two_at_one_position(of_type[Fitting], around)
+    yield from hitched_twice(of_type[Hitch], around)
 
 
 def _same_name(
@@ -107,7 +111,8 @@ def _same_name(
             )
 
 
-def _falling_readings(readings: Iterable[Reading], around: Around) -> Iterator[Unsound]:
+def falling_readings(readings: Iterable[Reading], around: Around) -> Iterator[Unsound]:
+    """Yield the readings of a meter that are lower than the one before, where the meter was not replaced."""
     of_meter: dict[UUID, list[Reading]] = defaultdict(list)
     for reading in readings:
         of_meter[reading.meter_id].append(reading)
@@ -129,7 +134,8 @@ def _shown(usage: int, meter: Meter | None, around: Around) -> str:
     return str(usage) if meter is None else Measures(around.speak.settings).usage(meter.kind, usage, 1)
 
 
-def _two_at_one_position(fittings: Iterable[Fitting], around: Around) -> Iterator[Unsound]:
+def two_at_one_position(fittings: Iterable[Fitting], around: Around) -> Iterator[Unsound]:
+    """Yield the fittings that begin where another still is."""
     at_position: dict[tuple[UUID, int], list[Fitting]] = defaultdict(list)
     for fitting in fittings:
         at_position[fitting.component_id, fitting.position].append(fitting)
@@ -144,7 +150,8 @@ def _two_at_one_position(fittings: Iterable[Fitting], around: Around) -> Iterato
             )
 
 
-def _hitched_twice(hitches: Sequence[Hitch], around: Around) -> Iterator[Unsound]:
+def hitched_twice(hitches: Sequence[Hitch], around: Around) -> Iterator[Unsound]:
+    """Yield the hitches that begin while their header or combine is in another."""
     for end, other in (("header_id", "combine_id"), ("combine_id", "header_id")):
         of_machine: dict[UUID, list[Hitch]] = defaultdict(list)
         for hitch in hitches:
@@ -194,7 +201,7 @@ def unsound(
     ----------
     facts : iterable of Fact
         What is to be written. Voided facts count for nothing and are passed over. Rules between rows (readings that never fall,
-        one part at a position, one combine for a header) hold within these facts: pass the stored neighbours along.
+        one part at a position, one combine for a header) hold within these facts; `beside` holds them against the stored ones.
     known : KnownNames
         The rows that are there already; a fact of the same id stands in for its known row.
     farm : FarmSettings, optional
@@ -217,11 +224,12 @@ def unsound(
         found += zoneless
         if not zoneless:
             comparable.append(fact)
-            found += _row_findings(fact, at_hand)
+            found += row_findings(fact, at_hand)
     return (*found, *cross_findings(comparable, known, at_hand))
 
 
-def _row_findings(fact: Fact, at_hand: Around) -> Iterator[Unsound]:
+def row_findings(fact: Fact, at_hand: Around) -> Iterator[Unsound]:
+    """Yield what cannot be believed about one row and what it points at."""
     yield from numbers_and_instants(fact, at_hand)
     yield from long_texts(fact)
     rule = WORK_RULES.get(type(fact)) or WEAR_RULES.get(type(fact))

@@ -16,6 +16,7 @@ from wearlog.facts.fact import Fact
 from wearlog.facts.parts import PartKind
 from wearlog.facts.starting_guesses import STARTING_KINDS
 from wearlog.facts.wearing import Fitting
+from wearlog.logbook.checks.beside import refuse_beside
 from wearlog.logbook.deed_sentences import import_sentence
 from wearlog.logbook.name_book import KnownNames
 from wearlog.logbook.names import known_names as _known_names
@@ -84,18 +85,22 @@ def bring_in(
     ------
     ConflictError
         When a row is there with other content, or was withdrawn; nothing is written.
+    RefusedError
+        When what is brought in does not go with what the log holds beside it.
     """
     facts = [cleaned(fact) for fact in facts]
     kept = frozenset() if replace else rough
     if dry_run:
         with store.reading() as connection:
             added, changed, same = _compare(connection, facts, told, kept, replace=replace)
+            refuse_beside(connection, added, changed, _known_names(connection))
         return _result(None, added, changed, same)
     with store.writing() as connection:
         added, changed, same = _compare(connection, facts, told, kept, replace=replace)
         # the same sheet once more leaves nothing in the history
         if not added and not changed:
             return _result(None, added, changed, same)
+        refuse_beside(connection, added, changed, _known_names(connection))
         batch = ImportBatch(source=source, digest=digest, at=datetime.now(UTC), rows_added=len(added))
         entries = [Entry(batch), *map(Entry, added), *(Entry(fact, Doing.EDITED) for fact in changed)]
         said = import_sentence(len(added), len(changed), source)

@@ -167,7 +167,16 @@ def log_breakage(store: Store, entry: BreakageEntry, *, sure: Collection[str] = 
     with store.writing() as connection:
         known = names_about(connection, find_by_id(connection, Component, entry.component_id))
         made = breakage_made(connection, known, entry, sure)
-        return save(store, connection, made.said, new=made.new, changed=made.changed, known=known, also=made.also)
+        return save(
+            store,
+            connection,
+            made.said,
+            new=made.new,
+            changed=made.changed,
+            known=known,
+            also=made.also,
+            stored=made.beside,
+        )
 
 
 def breakage_made(
@@ -192,7 +201,8 @@ def breakage_made(
     breakage = _breakage(component, positions, repair, entry)
     since = breakages_since(connection, component, entry.at - TOLD_AGAIN_WITHIN)
     ask_about(connection, known, component, breakage, sure, others=since)
-    on = as_they_were(connection, component, breakage, fittings_at(connection, component, positions))
+    there = fittings_at(connection, component, positions)
+    on = as_they_were(connection, component, breakage, there)
     broke = on_at(on.fittings, positions, entry.at)
     change = Change((), on.earlier, ())
     used: StockMove | None = None
@@ -221,7 +231,7 @@ def breakage_made(
     )
     later = [one for one in since if one.at >= entry.at - TWIN_WITHIN]
     changed = (*change.ended, *breakages_of_new_parts(change.new, change.ended, later))
-    return Made(said, tuple(new), changed, (*also, *on.said), repair)
+    return Made(said, tuple(new), changed, (*also, *on.said), repair, tuple(there))
 
 
 def ask_before_logging(store: Store, entry: BreakageEntry) -> None:

@@ -8,17 +8,14 @@ from decimal import Decimal
 from types import MappingProxyType
 from typing import Final
 
-from wearlog.errors import DataError, RefusedError, UsageError
+from wearlog.errors import DataError, UsageError
 from wearlog.facts.closed_lists import Dimension
 from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.parts import PartKind
 from wearlog.facts.starting_guesses import STARTING_KINDS
-from wearlog.facts.wearing import Component, Measurement
 from wearlog.logbook.names import known_names
 from wearlog.logbook.said.amounts import read_length
 from wearlog.logbook.saving import Done, save
-from wearlog.store.connection import Connection
-from wearlog.store.finding import find_all
 from wearlog.store.opening import Store
 from wearlog.wear.chain import (
     CHAINS,
@@ -151,7 +148,6 @@ def set_gauge(store: Store, kind: PartKind, gauge: GaugeChange) -> Done:
     """
     changed = _with_gauge(kind, gauge)
     with store.writing() as connection:
-        _refuse_other_meaning(connection, kind, changed)
         said = f"set how {kind.name} is measured"
         return save(store, connection, said, changed=[changed], known=known_names(connection))
 
@@ -200,19 +196,3 @@ def _chain(kind: PartKind, gauge: GaugeChange) -> PartKind:
         pitch_micrometres=pitch,
         pitches=pitches,
     )
-
-
-def _refuse_other_meaning(connection: Connection, before: PartKind, after: PartKind) -> None:
-    """Readings are lengths over the kind's own pitches: changing what they are lengths of would make old ones wrong."""
-    asked = [(one.dimension, one.pitch_micrometres, one.pitches) for one in (before, after)]
-    if asked[0] == asked[1]:
-        return
-    its = {one.id for one in find_all(connection, Component, part_kind_id=before.id)}
-    count = sum(one.component_id in its for one in find_all(connection, Measurement))
-    if count:
-        readings = f"{count} reading{'s' if count > 1 else ''} of {before.name}"
-        raise RefusedError(
-            f"{readings} would mean something else then.",
-            "Only the limit can still be changed. Another chain or span is said with each reading: "
-            "wearlog measure ... --chain --pitches.",
-        )

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
+from datetime import UTC, datetime
 from typing import Any, Final
 from uuid import UUID
 
@@ -19,6 +20,7 @@ from wearlog.facts.machines import Hitch, Machine, Meter
 from wearlog.facts.parts import Part, PartFit, StockMove
 from wearlog.facts.wearing import Breakage, Component, Fitting, Repair
 from wearlog.facts.work import Stoppage
+from wearlog.logbook.checks.beside import refuse_beside, refuse_still_to_come
 from wearlog.logbook.checks.soundness import unsound
 from wearlog.logbook.files.undo import undo
 from wearlog.logbook.names import known_names
@@ -55,9 +57,11 @@ def change_row(store: Store, old: Fact, new: Fact, said: str, *, dry_run: bool =
         with store.reading() as connection:
             hanging = _checked(connection, old, new)
             changed = _each_once(new, hanging)
-            findings = unsound([*hanging.new, *changed], known_names(connection))
-        if findings:
-            raise RefusedError(findings[0].message, findings[0].hint)
+            known, gone = known_names(connection), [one.id for one in hanging.gone]
+            findings = unsound([*hanging.new, *changed], known)
+            if findings:
+                raise RefusedError(findings[0].message, findings[0].hint)
+            refuse_beside(connection, hanging.new, changed, known, gone=gone)
         return hanging
     with store.writing() as connection:
         hanging = _checked(connection, old, new)
@@ -78,6 +82,7 @@ def _checked(connection: Connection, old: Fact, new: Fact) -> Hanging:
     # a form may have stood open for an hour: what it was filled from must still be what stands
     if not stands or stands[0] != old:
         raise RefusedError("It was changed meanwhile.", "Look at it again.")
+    refuse_still_to_come([new], known_names(connection), datetime.now(UTC))
     hanging = following(connection, old, new)
     gone = [replace(one, voided=True) for one in hanging.gone]
     refuse_if_rested_on(connection, gone, [one.id for one in (new, *hanging.changed)])

@@ -21,6 +21,7 @@ from wearlog.facts.parts import Part
 from wearlog.facts.wearing import Breakage, Component, Fitting, Repair
 from wearlog.facts.work import Run, Stoppage
 from wearlog.ids import NUMBER_DIGITS, long_number, new_id, short_number
+from wearlog.logbook.checks.beside import refuse_still_to_come
 from wearlog.logbook.checks.doubts import NO_DOUBT_SETTLED, Doubt, DoubtError
 from wearlog.logbook.farm.farm_setting import change_setting
 from wearlog.logbook.farm.machines import add_machine, hitch
@@ -71,6 +72,8 @@ def enter_row(
     fact = replace(facts[0], id=new_id())
     if isinstance(fact, Setting):
         return change_setting(store, fact.key, fact.content)
+    with store.reading() as connection:
+        refuse_still_to_come([fact], known_names(connection), datetime.now(UTC))
     _ask_about_twin(store, fact, own, sure, named=named)
     done = _by_its_own_door(store, fact, sure)
     if done is not None:
