@@ -83,10 +83,9 @@ def screen_lines(app: App[Any]) -> list[str]:
 
 def help_page_of(about: Screen[Any]) -> str:
     """Return what `?` shows of a screen: its sentences, then its keys, a line each."""
-    from wearlog.tui.screens.reading_page import key_lines
+    from wearlog.tui.screens.reading_page import about_of, key_lines
 
-    say = getattr(about, "about_now", None)
-    return "\n".join([f"{say() if say else ''}\n", *(line.plain for _, line in key_lines(about))])
+    return "\n".join([f"{about_of(about)}\n", *(line.plain for _, line in key_lines(about))])
 
 
 def screen_text(app: App[Any]) -> str:

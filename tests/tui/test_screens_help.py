@@ -3,11 +3,16 @@
 from __future__ import annotations
 
 import re
+from pathlib import Path
 
 from textual.pilot import Pilot
 
 from tests.tui.piloting import help_page_of, play, press
 from wearlog.tui.app import Screens
+from wearlog.tui.areas import AREAS
+from wearlog.tui.screens.reading_page import METHODS
+
+ROOT = Path(__file__).parents[2]
 
 
 def test_the_help_page_calls_every_key_as_the_keyboard_does(small_farm: str) -> None:
@@ -17,5 +22,20 @@ def test_the_help_page_calls_every_key_as_the_keyboard_does(small_farm: str) -> 
         assert "8  Costs" in text
         assert ",  " in text
         assert not re.search(r"[a-z]_[a-z]", text)
+
+    play(small_farm, steps)
+
+
+def test_every_area_names_the_section_of_the_methods_that_its_figures_rest_on() -> None:
+    headings = set(re.findall(r"^## (.+)$", (ROOT / "docs" / "methods.md").read_text("utf-8"), re.MULTILINE))
+    assert set(METHODS) == {area.mode for area in AREAS}
+    assert set(METHODS.values()) <= headings
+
+
+def test_the_help_page_links_to_the_methods(small_farm: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await press(pilot, "8", "question_mark")
+        said = help_page_of(screens.screen_stack[-2])
+        assert 'How the figures are reckoned, with sources: docs/methods.md, "Costs".' in said
 
     play(small_farm, steps)

@@ -243,7 +243,7 @@ def test_a_narrow_screen_keeps_the_label_and_the_chance(demo_log: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         await enter(pilot, "5")
         scale = ["½", "1", "2", "4", "8", "16", "32"]
-        assert screen_lines(screens)[4].split() == ["part", "break", "worst", "ok", *scale, "half", "last"]
+        assert screen_lines(screens)[4].split() == ["part", "break", "worst", "fails", *scale, "half", "last"]
         for size in ((80, 24), (46, 20)):
             await pilot.resize_terminal(*size)
             await settled(pilot)
@@ -315,3 +315,12 @@ def test_with_nothing_fitted_no_kind_is_listed_until_all_are_asked_for(tmp_path:
     log = str(tmp_path / "bare.db")
     assert run(["add", "combine", "Kestrel", "--engine", "10", "--separator", "5", "--db", log]) == 0
     play(log, steps)
+
+
+def test_rows_of_two_suppliers_are_told_apart_at_eighty_columns(demo_log: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "7")
+        low = [line.split()[-1] for line in screen_lines(screens) if "LOW" in line]
+        assert low == ["Millpond", "Road", "Millpond", "Road", "Millpond"]
+
+    play(demo_log, steps)

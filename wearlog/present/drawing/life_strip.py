@@ -32,8 +32,18 @@ _HALF_LIFE_LABELS: Final = ("0", "½", "1", "1½", "2")
 #: a doubling by the width of the screen: (columns from, cells)
 _CELLS_OF_DOUBLING: Final = ((120, 6), (72, 4), (0, 2))
 _BEYOND: Final = 10_000
-#: how the strip is read, for the last rows of a screen
-HOW_TO_READ: Final = "░ lived ├●┤ half fail ═ lived into it ○ guess → goes on"
+#: how the strip is read, under a list of strips; and what stands behind a figure where parts of unknown age are in none of it
+_READ: Final = "Seasons of use here: ░ lived ├●┤ half fail ═ lived into it ○ guess → goes on"
+_READ_BRIEFLY: Final = "Seasons: ░ lived ├●┤ half fail ○ guess"
+_UNKNOWN, _UNKNOWN_BRIEFLY = "+n?: n more of unknown age", "?: more of unknown age"
+#: narrower screens have the short form
+_PHONE: Final = 72
+
+
+def how_to_read(columns: int, *, unknown: bool) -> str:
+    """Return the key of a list of strips for so many columns; `unknown`: figures of it leave out parts of unknown age."""
+    strip, more = (_READ, _UNKNOWN) if columns >= _PHONE else (_READ_BRIEFLY, _UNKNOWN_BRIEFLY)
+    return f"{strip}\n{more}" if unknown else strip
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,6 +13,8 @@ from wearlog.reckoning.parts.stock import Shelf
 
 #: boxes where there is room, and on a phone
 _BOXES, _FEW = 10, 5
+#: cells of a supplier where there is little room
+_BRIEF = 12
 
 
 def have_of_keep(row: Shelf) -> str:
@@ -29,6 +31,16 @@ def _sum(row: Shelf, measures: Measures) -> str:
     if not row.order or row.part.price_minor is None:
         return NOTHING
     return measures.money(row.order * row.part.price_minor).rsplit(" ", 1)[0]
+
+
+def _brief(row: Shelf, _: Measures) -> str:
+    """The first words of a supplier's name, as many as are told apart at a glance."""
+    first, *more = row.part.supplier.split() or [""]
+    for word in more:
+        if len(first) + 1 + len(word) > _BRIEF:
+            break
+        first = f"{first} {word}"
+    return first
 
 
 def with_boxes(sheet: AnswerSheet[Shelf]) -> AnswerSheet[Shelf]:
@@ -53,13 +65,18 @@ def with_boxes(sheet: AnswerSheet[Shelf]) -> AnswerSheet[Shelf]:
         order=lambda row: row.on_hand,
     )
     boxes: AnswerColumn[Shelf] = AnswerColumn(
-        "", lambda row, _: _boxes(row, _BOXES), least=_FEW, most=_BOXES, room=_BOXES, gives=3
+        "",
+        lambda row, _: _boxes(row, _BOXES),
+        least=_FEW,
+        most=_BOXES,
+        gives=3,
+        short=(lambda row, _: _boxes(row, _FEW),),
     )
     total: AnswerColumn[Shelf] = AnswerColumn(
         "sum, {money}", _sum, least=8, most=12, figures=True, gives=2, short=(_sum,), titles=("sum",)
     )
     part = replace(columns["name"], least=16, most=40, room=28)
     order = replace(columns["order"], gives=0)
-    supplier = replace(columns["supplier"], title="from", least=18, most=26, gives=5)
+    supplier = replace(columns["supplier"], title="from", least=_BRIEF, most=26, gives=2, short=(_brief,))
     numbers = replace(columns["number"], gives=6)
     return replace(sheet, columns=[mark, part, have, boxes, order, total, supplier, numbers], made={})

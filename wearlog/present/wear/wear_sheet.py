@@ -10,7 +10,8 @@ from wearlog.facts.machines import Machine
 from wearlog.facts.plain_text import one_line
 from wearlog.facts.positions import component_name, place_said
 from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet
-from wearlog.present.digits import NOTHING, Measures, number, percent
+from wearlog.present.digits import NOTHING, Measures, number
+from wearlog.present.drawing.chances_and_ranges import chance_figure
 from wearlog.present.json_form import rounded
 from wearlog.present.wear.life_table_words import conflict_lines
 from wearlog.present.wear.wear_json import known_only, life_data, now_data, usage_end
@@ -88,15 +89,15 @@ def wear_columns(
             tells_more=True,
         ),
         AnswerColumn(
-            "worst ok",
+            "worst fails",
             lambda row, _: _weakest_text(row, ahead),
             "weakest_survives",
             lambda row, _: rounded(_weakest(row, ahead), 4),
-            least=9,
+            least=11,
             most=12,
             figures=True,
             gives=1,
-            legend="worst ok: the chance that the worst single part lasts the season by wear; BROKEN: or past its limit, still on.",
+            legend="worst fails: the chance that the worst one wears out in the season; BROKEN or past its limit: still on.",
             tells_more=True,
         ),
         AnswerColumn(
@@ -228,7 +229,7 @@ def _weakest_text(row: KindOutlook, ahead: SeasonAhead) -> str:
     if failed := failed_parts(row):
         return f"{failed} BROKEN"
     worst = _weakest(row, ahead)
-    return NOTHING if worst is None else percent(worst)
+    return NOTHING if worst is None else chance_figure(1 - worst)
 
 
 def _notes(rows: Sequence[KindOutlook], ahead: SeasonAhead, measures: Measures) -> list[str]:

@@ -107,13 +107,15 @@ _NO_HIGH_END: Final = 100
 
 def component_sheet(view: MachineView, measures: Measures) -> AnswerSheet[ComponentNow]:
     """Return the answer; components stand by subsystem."""
-    answer = _answer(view, measures)
+    answer, then = _answer(view, measures)
     return AnswerSheet(
         name="components",
         columns=COLUMNS,
         rows=view.components,
         measures=measures,
-        headline=f"{answer} {one_line(view.machine.name)}: {_about(view, measures)}".strip(),
+        headline=" ".join(
+            one for one in (answer, then, f"{one_line(view.machine.name)}: {_about(view, measures)}") if one
+        ),
         answer=answer,
         empty="Nothing is fitted to this machine in the log yet.",
         beside={"machine": view.machine.name},
@@ -198,13 +200,18 @@ COLUMNS: Final[tuple[AnswerColumn[ComponentNow], ...]] = (
 )
 
 
-def _answer(view: MachineView, measures: Measures) -> str:
-    """What on it runs broken, which fault is open, which service is overdue; with none of them what is furthest into its life."""
+def _answer(view: MachineView, measures: Measures) -> tuple[str, str]:
+    """The one thing that comes first, and what else waits.
+
+    What runs broken goes before an open fault, that before an overdue service; with none of them what is furthest into its life.
+    """
     broken = [_called(row) for row in view.components if _left(row)]
-    waits = [f"Broken and still on: {listed(broken)}."] if broken else []
+    waits = [("FIRST mend what runs broken", listed(broken))] if broken else []
     waits += _faults_and_services(view, measures)
     if waits:
-        return one_line(" ".join(waits))
+        (what, first), *others = waits
+        then = "; ".join(f"{what.removeprefix('FIRST ')}: {one}" for what, one in others)
+        return one_line(f"{what}: {first}."), one_line(f"Then {then}.") if then else ""
     # a wide interval must not make its part the first by its low end alone
     lived = [
         (row.oldest / sqrt(row.life.low * row.life.high), row)
@@ -212,23 +219,26 @@ def _answer(view: MachineView, measures: Measures) -> str:
         if row.oldest and row.life.low and row.life.high
     ]
     if not lived:
-        return ""
+        return "", ""
     _, row = max(lived, key=lambda one: one[0])
     name = component_name(row.component.place, row.kind.name)
     age = measures.usage(row.kind.meter_kind, row.oldest)
-    return f"Nothing runs broken. Furthest into its life: {name}, {age} old; half last {_life(row, measures).rpartition(' ')[0]}."
+    half = _life(row, measures).rpartition(" ")[0]
+    return f"Nothing waits. Furthest into its life: {name}, {age} old; half last {half}.", ""
 
 
-def _faults_and_services(view: MachineView, measures: Measures) -> list[str]:
+def _faults_and_services(view: MachineView, measures: Measures) -> list[tuple[str, str]]:
     said = []
     if view.faults:
         more = f", and {len(view.faults) - 1} more" if len(view.faults) > 1 else ""
-        said.append(f"Fault open: {view.faults[0].fault.title}{more}.")
+        said.append(("FIRST find the open fault", f"{view.faults[0].fault.title}{more}"))
     if view.overdue:
         first, more = view.overdue[0], f", and {len(view.overdue) - 1} more" if len(view.overdue) > 1 else ""
         over = left_of_service(first, measures)
         over = f"since {measures.day(first.due_on)}" if over == NOTHING and first.due_on else over
-        said.append(f"Service overdue: {first.item.name}{'' if over == NOTHING else f', {over}'}{more}.")
+        said.append(
+            ("FIRST do the overdue service", f"{first.item.name}{'' if over == NOTHING else f', {over}'}{more}")
+        )
     return said
 
 

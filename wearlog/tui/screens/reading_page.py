@@ -6,7 +6,8 @@ A page to read over the screen that was open: a heading, text that scrolls, Esc 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, Any, ClassVar
+from types import MappingProxyType
+from typing import TYPE_CHECKING, Any, ClassVar, Final
 
 from rich.text import Text
 from textual.app import ComposeResult
@@ -44,7 +45,7 @@ class HelpPage(ModalScreen[None]):
 
     def compose(self) -> ComposeResult:
         with VerticalScroll(id="page"):
-            yield Static(f"{_about(self.about)}\n", markup=False)
+            yield Static(f"{about_of(self.about)}\n", markup=False)
             for active, line in key_lines(self.about):
                 yield KeyLine(active, line)
         yield BottomLines()
@@ -78,9 +79,28 @@ class KeyLine(Static):
         self.post_message(self.Clicked(self.active))
 
 
-def _about(about: Screen[Any]) -> str:
+#: area -> the section of docs/methods.md that tells how its figures are reckoned
+METHODS: Final = MappingProxyType(
+    {
+        "yard": "The season ahead",
+        "machine": "How long a part lasts",
+        "daybook": "Usage and age",
+        "faults": "Electrical faults",
+        "wear": "How long a part lasts",
+        "plan": "Replace or run",
+        "stock": "Spares",
+        "costs": "Costs",
+        "harvest": "The harvest",
+    }
+)
+
+
+def about_of(about: Screen[Any]) -> str:
+    """Return what a screen is for, and where it is written how its figures are reckoned."""
     say = getattr(about, "about_now", None)
-    return say() if say else ""
+    section = getattr(about, "METHODS", "") or METHODS.get(getattr(about, "AREA", ""), "")
+    reckoned = f'\n\nHow the figures are reckoned, with sources: docs/methods.md, "{section}".' if section else ""
+    return f"{say() if say else ''}{reckoned}"
 
 
 def key_lines(about: Screen[Any]) -> list[tuple[ActiveBinding, Text]]:

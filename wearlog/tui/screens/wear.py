@@ -12,7 +12,7 @@ from textual.binding import Binding, BindingType
 from textual.widget import Widget
 from textual.widgets import Static
 
-from wearlog.present.drawing.life_strip import HOW_TO_READ
+from wearlog.present.drawing.life_strip import how_to_read
 from wearlog.tui.questions.wear import KindShown, WearShown, component_strip, kind, set_aside, wear
 from wearlog.tui.remembered import Pointed
 from wearlog.tui.screens.area import ListArea
@@ -200,8 +200,8 @@ class WearScreen(ListArea):
     ABOUT: ClassVar[str] = (
         "Every kind of part, those first of which most is expected to break in the acres ahead. break: how many, each part now "
         "on once, by wear and by stones; failures, below the list: the successors of what breaks counted too, as in the plan. "
-        "'+3?': three more parts are in none of it, since nobody knows their age. worst ok: the chance that "
-        "the worst single part lasts the season by wear; BROKEN: broken or past its limit, and still on. half last: half of "
+        "'+3?': three more parts of which nobody knows the age, left out of the figure. worst fails: the chance that the worst "
+        "single part wears out in the season; BROKEN: broken or past its limit, and still on. half last: half of "
         "them last so long, in brackets the 90 % interval of that; B10: one in ten is gone by then. fails: wear-out (the "
         "older, the sooner), early (the newer, the sooner), chance (age does not matter), unclear. rate: breakages of any "
         "cause per 1,000 acres (or hectares). rests on: how many were seen to wear out, of so many lives; '+ guess': the "
@@ -212,7 +212,7 @@ class WearScreen(ListArea):
     EMPTY: ClassVar[str] = "Nothing is fitted yet; m lists every kind."
     DEFAULT_CSS = """
     WearScreen {
-        #kind { height: auto; max-height: 5; padding: 0 1; background: $paper; color: $ink; }
+        #kind { height: auto; max-height: 6; padding: 0 1; background: $paper; color: $ink; }
         #survival { display: none; height: auto; padding: 0 1; background: $paper; color: $ink; text-wrap: nowrap; }
         #survival.-there { display: block; }
     }
@@ -254,12 +254,17 @@ class WearScreen(ListArea):
         if self.shown is not None:
             sheet, kind = self.shown.sheet, self.shown.row(row.key if row is not None else None)
             about = sheet.about(kind, sheet.measures) if kind is not None else "" if sheet.rows else sheet.empty
-        self.query_one("#kind", Static).update(Text(f"{about}\n{HOW_TO_READ}" if about and row else about, end=""))
+        self.query_one("#kind", Static).update(Text(f"{self._key()}\n{about}" if about and row else about, end=""))
         self._draw()
 
+    def _key(self) -> str:
+        """How strips and figures are read, at the place where they stand."""
+        rows = self.shown.sheet.rows if self.shown is not None else ()
+        return how_to_read(self.size.width, unknown=any(row.not_reckoned for row in rows))
+
     def on_resize(self) -> None:
-        """The chart is there where the screen is high enough."""
-        self._draw()
+        """The chart is there where the screen is high enough, and the key as long as there is room."""
+        self.on_windowed_list_moved()
 
     def _draw(self) -> None:
         row, chart = self.rows.row, self.query_one("#survival", Static)

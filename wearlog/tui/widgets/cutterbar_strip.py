@@ -5,7 +5,7 @@ Bars of block characters: a share of a whole, and an age against the interval of
 
 from __future__ import annotations
 
-from typing import ClassVar
+from typing import ClassVar, Final
 
 from rich.text import Text
 from textual import events
@@ -31,10 +31,13 @@ from wearlog.present.drawing.drawn import (
     LOW_END,
 )
 from wearlog.present.parts.strip_geometry import CLOSE_CELL, StripPicture, close_up, positions_per_cell, strip_rows
+from wearlog.present.tables import width
 
 LABEL = 6
 
 _TYPED = "0123456789-,"
+#: how the row of ages is read, beside the title where there is room
+_KEY: Final = "age: ░ new █ old"
 #: lines of the whole bar under its title, and of the close-up below them
 _BAR_LINES, _CLOSE_LINES = 5, 3
 
@@ -253,7 +256,9 @@ class CutterbarStrip(Widget, can_focus=True):
             return page
         rows = strip_rows(self.picture, self._wide, cursor=self.cursor, marked=self.marked)
         packed = f", {rows.per_cell} to a mark" if rows.per_cell > 1 else ""
-        page.append(f"{one_line(self.picture.title)}{packed}", self.get_component_rich_style("strip--title"))
+        title = f"{one_line(self.picture.title)}{packed}"
+        room = self.content_size.width - width(title) - width(_KEY)
+        page.append(f"{title}{' ' * room}{_KEY}" if room > 1 else title, self.get_component_rich_style("strip--title"))
         alarm = self.get_component_rich_style("strip--alarm")
         self._row(page, "No.", rows.numbers)
         self._row(page, "broke", rows.broke)

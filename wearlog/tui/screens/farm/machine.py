@@ -30,7 +30,7 @@ if TYPE_CHECKING:
 BAR = 14
 SINCE_WHEN = "e: since when?"
 #: the column that stands behind the age on this screen alone: the same as a picture
-_BAR_COLUMN = ListColumn("against life", BAR, BAR, weight=2)
+_BAR_COLUMN = ListColumn("░ age ├┤ half", BAR, BAR, weight=2)
 _BAR_PLACE = 2
 
 

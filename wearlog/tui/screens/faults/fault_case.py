@@ -37,9 +37,12 @@ class FaultCaseScreen(ModalScreen[None]):
     """A fault on its machine's drawing."""
 
     AUTO_FOCUS = ""
+    METHODS: ClassVar[str] = "Electrical faults"
     ABOUT: ClassVar[str] = (
-        "First what to read before you touch it; Enter says that it is read. Then the check or repair that takes the least "
-        "time to a found and fixed fault, with what a sound circuit shows there. Do it, and press Enter: a form asks what it "
+        "First what to read before you touch it; Enter says that it is read. 'here' is the chance that the fault sits at a place, "
+        "whatever is wrong there; 'reads bad' that of the check, which may find only some of it. Then the check or repair that "
+        "takes the least time to a found and fixed fault, with what a sound circuit shows there. Do it, and press Enter: a form "
+        "asks what it "
         "showed, and judges it by itself where a published rule says what is right. The chances change at once and the next "
         "check follows; what is cleared goes off the drawing, m draws all of it. n passes over this kind of check (no meter, "
         "nobody to help). After a repair: f if it is cured; else Enter, a swap that is good. On another line of the drawing "
@@ -332,6 +335,7 @@ class FaultCaseScreen(ModalScreen[None]):
 class FaultTrailScreen(ReadingPage):
     """The page of one trail."""
 
+    METHODS: ClassVar[str] = "Electrical faults"
     ABOUT: ClassVar[str] = (
         "All the times this fault came, linked by their signs and by where they were suspected. 'quiet before' are the engine "
         "hours without it. 'p' is how likely so clear a picture is by chance alone: under 0.05 it is said to show something. At "

@@ -102,6 +102,7 @@ def _hours(seconds: int | None) -> str:
 class PlanWhyScreen(ReadingPage):
     """The page of one line of the plan."""
 
+    METHODS: ClassVar[str] = "Replace or run"
     ABOUT: ClassVar[str] = (
         "What the figures say of one component and why. The strips stand in seasons of use on its machine: the grey is lived by "
         "the oldest, the bracket is where half of its like have failed, with 90 %; the upright line below is the age past which "
