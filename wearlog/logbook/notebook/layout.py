@@ -72,15 +72,26 @@ def layout_of(sheet: NoteSheet, number: int) -> Layout:
 def is_heading_row(rows: Sequence[Sequence[str]], index: int) -> bool:
     """Say whether a row is headings: two known ones and more, they the most of it, and no figure but years."""
     cells = [cell for cell in rows[index] if cell]
-    if len(cells) < 2 or any(len(cell) > 40 for cell in cells):
+    if len(cells) < 2 or len(max(cells, key=len)) > 40:
         return False
-    years = sum(bool(_YEAR.match(cell)) for cell in cells)
-    if years >= 2 and years >= len(cells) - 2 and not _YEAR.match(cells[0]):
+    marks = [_mark(cell) for cell in cells]
+    years = marks.count(_IS_YEAR)
+    if years >= 2 and years >= len(cells) - 2 and marks[0] is not _IS_YEAR:
         return True
-    if any(_FIGURE.match(cell) and not _YEAR.match(cell) for cell in cells):
+    if _IS_FIGURE in marks:
         return False
     known = [holds for cell in cells if (holds := _holds(cell)) is not None]
     return len(known) >= 2 and 2 * len(known) >= len(cells) and len(set(known)) * 2 > len(known)
+
+
+#: what a cell looks like, in one letter
+_IS_YEAR: Final = "y"
+_IS_FIGURE: Final = "f"
+
+
+@lru_cache(maxsize=65_536)
+def _mark(cell: str) -> str:
+    return _IS_YEAR if _YEAR.match(cell) else _IS_FIGURE if _FIGURE.match(cell) else ""
 
 
 @lru_cache(maxsize=8192)
@@ -174,6 +185,7 @@ def _looks_like_headings(rows: Sequence[Sequence[str]], index: int) -> bool:
     return any(any(cell and cell[0].isdigit() for cell in row) for row in below)
 
 
+@lru_cache(maxsize=65_536)
 def says_nothing(cell: str) -> bool:
     """Say whether a cell holds only marks of emptiness."""
     return _SAYS_NOTHING.fullmatch(cell) is not None

@@ -62,7 +62,8 @@ class Ask(StrEnum):
     CHANGED = "row_changed"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+# not frozen, though nobody changes one: a frozen one takes four times as long to make, and there is one for each row
+@dataclass(slots=True, kw_only=True)
 class NoteEntry:
     """One thing that a row says. None where it does not say.
 
@@ -134,7 +135,8 @@ class Question:
     missing: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+# not frozen, though nobody changes one: a frozen one takes four times as long to make, and there is one for each row
+@dataclass(slots=True, kw_only=True)
 class NoteRow:
     """A row as it is understood.
 

@@ -54,7 +54,8 @@ def read_row(draft: RowDraft) -> None:
 
 def _said_together(draft: RowDraft) -> RowSaid:
     """Return what the cells of a row say together; what stands in many rows is put together once."""
-    key = tuple(draft.cells.get(one, "") for one in _SAYING)
+    cells = draft.cells
+    key = tuple([cells.get(one, "") for one in _SAYING])
     found = draft.context.said.get(key)
     if found is None:
         found = draft.context.said[key] = joined_said(_read(draft, one) for one in _SAYING if draft.cell(one))

@@ -100,7 +100,8 @@ def raw_rows(
             continue
         row = _row(index, cells, held)
         written = sheet.rows[index]
-        row.dittos = frozenset([held[at].holds for at, cell in cells.items() if cell is not written[at]])
+        repeated = [held[at].holds for at, cell in cells.items() if cell is not written[at]]
+        row.dittos = frozenset(repeated) if repeated else _NO_DITTOS
         _look_alone(row, cells, held, names, sums)
         _add_up(sums, cells, row, held)
         if row.means is Means.HEADINGS and row.machine is not None:
@@ -114,12 +115,14 @@ def raw_rows(
 
 def _cells(row: Sequence[str], table: NoteTable, above: Mapping[int, str]) -> dict[int, str]:
     found: dict[int, str] = {}
-    for at in range(table.first, min(table.stop, len(row))):
-        cell = row[at]
-        if not cell or says_nothing(cell):
+    for at, cell in enumerate(row[table.first : table.stop], table.first):
+        # a letter or a figure at its head is no mark of emptiness and, but for "do.", no ditto
+        if not cell or not (cell[0].isalnum() or not says_nothing(cell)):
             continue
-        found[at] = above.get(at, "") if len(cell) < 9 and cell.casefold() in _DITTO else cell
-    return {at: cell for at, cell in found.items() if cell} if "" in found.values() else found
+        meant = above.get(at, "") if len(cell) < 9 and cell.casefold() in _DITTO else cell
+        if meant:
+            found[at] = meant
+    return found
 
 
 def _row(index: int, cells: Mapping[int, str], held: Mapping[int, BookColumn]) -> RawRow:
@@ -182,6 +185,7 @@ def _look_alone(
         row.means, row.usual_year = Means.SEASON_HEADING, int(year[1])
 
 
+_NO_DITTOS: Final[frozenset[Holds]] = frozenset()
 _FIGURES: Final = frozenset({Holds.AREA, Holds.COST, Holds.STOOD, Holds.COUNT, Holds.PRICE, Holds.WORKED})
 
 
