@@ -39,7 +39,7 @@ def age_command(machine: str, place: str, age: str, *, positions: str, db: str) 
     A season is what the machine ran a season by the log, else a usual one, and the answer says so.
     """
     from wearlog.facts.positions import parse_positions
-    from wearlog.logbook.names import known_names, machine_named, pick
+    from wearlog.logbook.names import component_at, known_names, machine_named
     from wearlog.logbook.parts.ages import tell_ages
     from wearlog.reckoning.farm.whole_farm import farm_from
     from wearlog.reckoning.wear.age_scale import ages_when_fitted
@@ -48,8 +48,7 @@ def age_command(machine: str, place: str, age: str, *, positions: str, db: str) 
         with store.reading() as connection:
             known = known_names(connection)
         found = machine_named(known, machine)
-        mine = [component for component in known.components if component.machine_id == found.id]
-        component = pick(mine, lambda row: row.place, place, f"place on {found.name}")
+        component = component_at(known, found, place)
         meter = next(kind.meter_kind for kind in known.part_kinds if kind.id == component.part_kind_id)
         now = told_age(store, found.id, meter, age)
         with store.reading() as connection:

@@ -343,7 +343,7 @@ def fit_command(
     from wearlog.cli.age_commands import told_age
     from wearlog.facts.cautions import CAUTIONS
     from wearlog.facts.positions import parse_positions
-    from wearlog.logbook.names import known_names, machine_named, pick
+    from wearlog.logbook.names import component_at, known_names, machine_named
     from wearlog.logbook.parts.fitting import Put, refit
     from wearlog.logbook.said.measures import hours
 
@@ -351,8 +351,7 @@ def fit_command(
         with store.reading() as connection:
             known = known_names(connection)
         found = machine_named(known, machine)
-        mine = [component for component in known.components if component.machine_id == found.id]
-        component = pick(mine, lambda row: row.place, place, f"place on {found.name}")
+        component = component_at(known, found, place)
         kind = next(kind for kind in known.part_kinds if kind.id == component.part_kind_id)
         if kind.hazard:
             for caution in CAUTIONS[kind.hazard]:

@@ -168,3 +168,9 @@ def machine_named(known: KnownNames, text: str, *kinds: MachineKind) -> Machine:
     rows = [machine for machine in known.machines if not kinds or machine.kind in kinds]
     what = kinds[0].value if len(kinds) == 1 else "machine"
     return pick(rows, lambda machine: machine.name, text, what)
+
+
+def component_at(known: KnownNames, machine: Machine, place: str) -> Component:
+    """Return the component that sits at a named place of a machine."""
+    there = [component for component in known.components if component.machine_id == machine.id]
+    return pick(there, lambda row: row.place, place, f"place on {machine.name}")

@@ -4,15 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Iterable, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
+from wearlog.facts.cautions import BOOK_COMES_FIRST, sentences_of
 from wearlog.facts.plain_text import one_line
 from wearlog.present.answer_sheet import AnswerSheet, Row
 from wearlog.present.sheet_faces import said_under
 from wearlog.tui.widgets.list_rows import ListColumn, ListRow, list_with_sums
 
 if TYPE_CHECKING:
+    from wearlog.facts.closed_lists import Hazard
     from wearlog.present.charts import Chart
+
+#: the name of the section that `!` opens
+CAUTIONS: Final = "Before you touch it"
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,6 +83,11 @@ def sheet_section(
         after=one_liners(under) if sheet.listed or after is not None else (),
         picture_lines=picture_lines,
     )
+
+
+def cautions_section(hazards: Iterable[Hazard]) -> Section:
+    """Return the section of what to read before the work; the machine's own book stands last."""
+    return Section(CAUTIONS, (*sentences_of(hazards), BOOK_COMES_FIRST))
 
 
 def one_liners(sentences: Iterable[str]) -> tuple[str, ...]:

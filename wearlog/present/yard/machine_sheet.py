@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -16,7 +16,7 @@ from wearlog.present.words import counted, word
 from wearlog.reckoning.faults.fault_list import FaultLine
 from wearlog.reckoning.parts.fitted_now import LeftInService
 from wearlog.reckoning.work.services_due import DueStanding, ServiceDue
-from wearlog.reckoning.yard.yard_glance import MachineStanding
+from wearlog.reckoning.yard.yard_glance import MachineStanding, Meters
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,12 +85,18 @@ def machine_sheet(rows: Sequence[MachineRow], measures: Measures) -> AnswerSheet
     )
 
 
-def _hours(seconds: float | None) -> str:
-    return NOTHING if seconds is None else f"{number(seconds / 3600, 1)} h"
+def _meter(name: str, seconds: Callable[[Meters], float | None], *, gives: int) -> AnswerColumn[MachineRow]:
+    """Return the column of what an hour meter shows."""
 
+    def words(row: MachineRow, _: Measures) -> str:
+        shown = seconds(row.standing.shown)
+        return NOTHING if shown is None else f"{number(shown / 3600, 1)} h"
 
-def _hours_value(seconds: float | None) -> float | None:
-    return None if seconds is None else rounded(seconds / 3600, 1)
+    def value(row: MachineRow, _: Measures) -> float | None:
+        shown = seconds(row.standing.shown)
+        return None if shown is None else rounded(shown / 3600, 1)
+
+    return AnswerColumn(name, words, f"{name}_hours", value, least=10, most=10, figures=True, gives=gives)
 
 
 def _season(row: MachineRow, measures: Measures) -> str:
@@ -152,25 +158,7 @@ COLUMNS: Final[tuple[AnswerColumn[MachineRow], ...]] = (
         tells_more=True,
     ),
     data("hitched_to", lambda row, _: row.standing.hitched_to.name if row.standing.hitched_to else None),
-    AnswerColumn(
-        "engine",
-        lambda row, _: _hours(row.standing.shown.engine_seconds),
-        "engine_hours",
-        lambda row, _: _hours_value(row.standing.shown.engine_seconds),
-        least=10,
-        most=10,
-        figures=True,
-        gives=1,
-    ),
-    AnswerColumn(
-        "separator",
-        lambda row, _: _hours(row.standing.shown.separator_seconds),
-        "separator_hours",
-        lambda row, _: _hours_value(row.standing.shown.separator_seconds),
-        least=10,
-        most=10,
-        figures=True,
-        gives=2,
-    ),
+    _meter("engine", lambda meters: meters.engine_seconds, gives=1),
+    _meter("separator", lambda meters: meters.separator_seconds, gives=2),
     AnswerColumn("this season", _season, "season_{acres}", _season_value, least=11, most=11, figures=True, gives=3),
 )

@@ -8,8 +8,7 @@ from typing import TYPE_CHECKING, Any
 from uuid import UUID
 
 from wearlog.errors import NotFoundError
-from wearlog.facts.cautions import BOOK_COMES_FIRST, sentences_of
-from wearlog.tui.section import Section, sheet_section
+from wearlog.tui.section import Section, cautions_section, sheet_section
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -17,8 +16,6 @@ if TYPE_CHECKING:
     from wearlog.facts.closed_lists import Hazard
     from wearlog.present.answer_sheet import AnswerSheet
     from wearlog.tui.door import Door
-
-CAUTIONS: str = "Before you touch it"
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +41,7 @@ def _decided(title: str, name: str, sheet: AnswerSheet[Any], hazards: Sequence[H
     answer, second = sheet.halves
     sections = [sheet_section(name, sheet)]
     if hazards:
-        sections.append(Section(CAUTIONS, (*sentences_of(hazards), BOOK_COMES_FIRST)))
+        sections.append(cautions_section(hazards))
     return Decided(sheet, title, answer or sheet.empty, second, tuple(sections), tuple(hazards))
 
 
@@ -113,6 +110,6 @@ def rain_day(door: Door) -> Decided:
     hazards = hazards_of(lists[-1].jobs)
     sections = [sheet_section(f"{hours} h", one) for hours, one in zip(RAIN_HOURS, sheets, strict=True)]
     if hazards:
-        sections.append(Section(CAUTIONS, (*sentences_of(hazards), BOOK_COMES_FIRST)))
+        sections.append(cautions_section(hazards))
     said = {f"{hours} h": one.halves for hours, one in zip(RAIN_HOURS, sheets, strict=True)}
     return Decided(sheets[-1], "A day without cutting", *said[f"{RAIN_HOURS[0]} h"], tuple(sections), hazards, said)

@@ -9,7 +9,7 @@ from uuid import UUID
 
 from textual.binding import Binding, BindingType
 
-from wearlog.tui.questions.deciding import CAUTIONS, Decided, keep_or_trade, lost_grain, rain_day, stop_ways
+from wearlog.tui.questions.deciding import Decided, keep_or_trade, lost_grain, rain_day, stop_ways
 from wearlog.tui.screens.sections import SECTION_KEYS, SectionsScreen
 from wearlog.tui.widgets.lines import TopLine
 from wearlog.tui.widgets.windowed_list import WindowedList
@@ -68,15 +68,6 @@ class DecisionScreen(SectionsScreen):
         """Say the way under the cursor in full."""
         if self.shown is not None:
             self.say(self.shown.about(message.row.key))
-
-    def action_cautions(self) -> None:
-        """Open the section of cautions."""
-        place = next((place for place, one in enumerate(self.sections) if one.name == CAUTIONS), None)
-        if place is None:
-            self.say("No caution is known for this work; the machine's own book may have some.")
-            return
-        self.place = place
-        self._open()
 
     def action_back(self) -> None:
         """Go back to where the question came up."""

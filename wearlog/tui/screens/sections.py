@@ -18,7 +18,7 @@ from textual.widgets import Static
 
 from wearlog.facts.plain_text import plain
 from wearlog.tui.screens.area import AreaScreen
-from wearlog.tui.section import Picture, Section
+from wearlog.tui.section import CAUTIONS, Picture, Section
 from wearlog.tui.widgets.answer_line import AnswerLine, SectionTabs
 from wearlog.tui.widgets.list_rows import FixedSource, ListRow
 from wearlog.tui.widgets.windowed_list import WindowedList
@@ -197,6 +197,15 @@ class SectionsScreen(AreaScreen):
         if self.sections:
             self.place = (self.place + step) % len(self.sections)
             self._open()
+
+    def action_cautions(self) -> None:
+        """Open the section of cautions."""
+        place = next((place for place, one in enumerate(self.sections) if one.name == CAUTIONS), None)
+        if place is None:
+            self.say("No caution is known for this work; the machine's own book may have some.")
+            return
+        self.place = place
+        self._open()
 
     def on_section_tabs_chosen(self, message: SectionTabs.Chosen) -> None:
         """Open the section that was clicked."""

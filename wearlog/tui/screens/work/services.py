@@ -9,14 +9,14 @@ from uuid import UUID
 
 from textual.binding import Binding, BindingType
 
-from wearlog.facts.cautions import BOOK_COMES_FIRST, hazards_of_service, sentences_of
+from wearlog.facts.cautions import hazards_of_service
 from wearlog.present.work.service_sheet import service_sheet
 from wearlog.present.work.tonight_sheet import tonight_sheet
 from wearlog.tui.questions.services import ServicesShown, service_ended, service_halved, services_done, services_shown
 from wearlog.tui.screens.cautions import read_first
 from wearlog.tui.screens.sections import SECTION_KEYS, SectionsScreen
 from wearlog.tui.screens.sheets.all_sheets import open_row_form
-from wearlog.tui.section import Section, sheet_section
+from wearlog.tui.section import CAUTIONS, Section, cautions_section, sheet_section
 from wearlog.tui.widgets.windowed_list import WindowedList
 
 if TYPE_CHECKING:
@@ -26,7 +26,6 @@ if TYPE_CHECKING:
 
 TONIGHT: Final = "Tonight"
 EVERY: Final = "As they come"
-CAUTIONS: Final = "Before you touch it"
 
 
 class ServicesScreen(SectionsScreen):
@@ -80,7 +79,7 @@ class ServicesScreen(SectionsScreen):
         every = service_sheet(found.services, self.shown.names, measures, numbered=True)
         sections = [sheet_section(TONIGHT, evening), sheet_section(EVERY, every)]
         if found.hazards:
-            sections.append(Section(CAUTIONS, (*sentences_of(found.hazards), BOOK_COMES_FIRST)))
+            sections.append(cautions_section(found.hazards))
         self.show_sections(sections)
 
     def section_opened(self, section: Section) -> None:
@@ -148,15 +147,6 @@ class ServicesScreen(SectionsScreen):
         """Open the service to change it."""
         if isinstance(message.row.key, UUID):
             open_row_form(self.screens, self, "service_item", message.row.key)
-
-    def action_cautions(self) -> None:
-        """Open the section of cautions."""
-        place = next((place for place, one in enumerate(self.sections) if one.name == CAUTIONS), None)
-        if place is None:
-            self.say("No caution is known for this work; the machine's own book may have some.")
-            return
-        self.place = place
-        self._open()
 
     def _enter(self, question: Callable[[Door], str]) -> None:
         self.screens.ask(self, "enter", question, self._entered)
