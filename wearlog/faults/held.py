@@ -43,6 +43,7 @@ class ReturnRate:
         hours : float
             Hours without a return.
         """
+        # mixed over what the rate may be: long quiet is likelier than exp(-mean rate x hours), since the rate may be low
         return float((self.hours / (self.hours + hours)) ** self.shape)
 
 
@@ -101,6 +102,7 @@ def hours_until(before: float, target: float, rate: ReturnRate) -> float:
         return 0.0
     if before <= 0:
         return float("inf")
+    # what the chance of staying quiet unfixed must have fallen to, by the odds; then solved for the hours
     needed = before * (1 - target) / (target * (1 - before))
     return float(rate.hours * (needed ** (-1 / rate.shape) - 1))
 

@@ -55,6 +55,7 @@ class ManySearch:
             Weights, in the order of the hypotheses.
         """
         firsts = np.searchsorted(self.place, np.arange(self.repair_minutes.size))
+        # for a place without a hypothesis reduceat would give its neighbour's weight, so it is not asked
         filled = np.flatnonzero(np.diff(np.append(firsts, self.place.size)) > 0)
         sums = np.zeros((*weights.shape[:-1], self.repair_minutes.size))
         sums[..., filled] = np.add.reduceat(weights, firsts[filled], axis=-1)
@@ -75,6 +76,7 @@ def bits_of_checks(problem: ManySearch) -> Array:
     weight = problem.weight / problem.weight.sum()
     parts = problem.by_place(problem.outcomes * weight)
     before = _unnormalised_entropy(problem.by_place(weight)[None, :])[0]
+    # a check that tells nothing may come out a rounding error below zero
     return np.asarray(np.maximum(before - _unnormalised_entropy(parts).sum(axis=1), 0.0))
 
 
@@ -88,6 +90,7 @@ def with_best_checks(problem: ManySearch, most: int) -> tuple[ManySearch, Whole]
         Checks to keep.
     """
     order = np.argsort(-bits_of_checks(problem) / problem.check_minutes, kind="stable")[:most]
+    # in their own order again, in which ties were broken before
     rows = np.sort(order)
     return replace(problem, check_minutes=problem.check_minutes[rows], outcomes=problem.outcomes[rows]), rows
 

@@ -83,9 +83,11 @@ def reduced(problem: SearchProblem, keep_weight: float, most_checks: int) -> tup
     most_checks : int
     """
     order = np.argsort(-problem.weight, kind="stable")
+    # the running sum may end a rounding error below the whole: all of it would else be out of reach
     enough = int(np.searchsorted(np.cumsum(problem.weight[order]), keep_weight * problem.weight.sum() - _TINY)) + 1
     kept = np.sort(order[: max(enough, 1)])
     gain = bits_per_minute(problem)
+    # checks that tell alike keep their order: one fault gets one advice on every machine
     rows = sorted(np.argsort(-gain, kind="stable")[:most_checks].tolist())
     smaller = SearchProblem(
         problem.weight[kept],

@@ -66,8 +66,10 @@ def calibrate(indicated: Floats, true: Floats, flow: Floats | None = None) -> Se
     if not (np.minimum(indicated, true) > 0).all():
         raise DataError("A calibration load is not above zero.", "Enter what the monitor and the scale said.")
     error = error_percent(indicated, true)
+    # sum over sum: the tickets' total is what counts, and a short load must not weigh as much as a full one
     factor = float(true.sum() / indicated.sum())
     many = indicated.size >= 2
+    # each load by the factor of the others: one that it took part in makes it look better than the next load will
     others = (true.sum() - true) / (indicated.sum() - indicated) if many else np.array([factor])
     left_out = float(np.mean(np.abs(error_percent(indicated * others, true))))
     spans_flow = flow is not None and flow.size >= 3 and float(np.ptp(flow)) > 0

@@ -130,6 +130,7 @@ def measured_capacity(
         raise DataError(
             "Capacity needs field time, a width and a speed above zero.", "Enter a run with its area and time."
         )
+    # sums over sums and no mean of rates: half an hour in a corner must not count like a day in the open
     effective = float(np.sum(area)) / field
     return FieldCapacity(effective, theoretical, effective / theoretical, field, float(np.sum(outside)))
 
@@ -157,8 +158,10 @@ def availability_of(running_seconds: float, repair_seconds: Floats, *, level: fl
         )
     failures = int(repair_seconds.size)
     tail = (1 - level) / 2
+    # time ended the watch and no failure: the low end counts the one that may come the next minute, the high end does not
     low = 2 * running_seconds / float(chdtri(2 * failures + 2, tail))
     if not failures:
+        # without a failure nothing says how long it may still run: there is a low end alone
         return Availability(0, running_seconds, None, low, np.inf, None, 1.0, level)
     between, repair = running_seconds / failures, float(np.mean(repair_seconds))
     high = 2 * running_seconds / float(chdtri(2 * failures, 1 - tail))

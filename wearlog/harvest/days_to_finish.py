@@ -90,11 +90,13 @@ class Breakdowns:
             Hours in which the machines run.
         """
         mean = self.failures * running_hours / self.hours
+        # twelve standard deviations on, and some where the mean is small: what lies beyond shows in no digit
         widest = mean + 12 * np.sqrt(mean + mean**2 / self.failures) + 30
         n = np.arange(ceil(widest) + 1)
         a, odds = self.failures, self.hours / (self.hours + running_hours)
         log = gammaln(a + n) - gammaln(a) - gammaln(n + 1) + a * np.log(odds) + n * np.log1p(-odds)
         chances = np.exp(log)
+        # the tail is cut, so what is left is brought to one again
         return np.asarray(chances / chances.sum(), dtype=np.float64)
 
 
@@ -258,6 +260,7 @@ def _chance_enough(running_hours: float, hours_a_day: float, breakdowns: Breakdo
     chances = breakdowns.count_chances(running_hours)
     shape = 1 / breakdowns.repair_variation**2
     scaled = spare / (breakdowns.repair_hours / shape)
+    # n repairs of one gamma law last as long as one with n times the shape
     lost_less = gammainc(shape * np.arange(1, chances.size)[:, None], scaled[None, :])
     enough: Floats = chances[0] + chances[1:] @ lost_less
     return np.where(days >= clear, np.minimum(enough, 1.0), 0.0)

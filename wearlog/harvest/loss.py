@@ -116,10 +116,12 @@ def loss_from_mass(behind: Floats, ahead: Floats, *, concentration: float, level
     if not behind.size or (behind < 0).any() or (ahead < 0).any() or concentration < 1:
         raise DataError("A loss check needs counts of zero or more behind the combine.", "Enter at least one frame.")
     before = float(np.mean(ahead)) if ahead.size else 0.0
+    # what lay there before lies in the frame behind as well; fewer behind than ahead is chance and no gain
     machine = max(float(np.mean(behind)) - before, 0.0) / concentration
     total = before + machine
     variance = _variance_of_mean(behind) / concentration**2
     if ahead.size:
+        # total = ahead (1 - 1 / c) + behind / c: what is counted ahead is taken off again behind
         variance += _variance_of_mean(ahead) * (1 - 1 / concentration) ** 2
     half = float(ndtri((1 + level) / 2)) * float(np.sqrt(variance))
     return GrainLoss(before, machine, total, max(total - half, 0.0), total + half, level)
@@ -150,4 +152,5 @@ def loss_with_wear(separator_hours: Floats, machine_loss: Floats, *, level: floa
 
 
 def _variance_of_mean(frames: Floats) -> float:
+    # one frame says nothing of the others: not a number, and no scatter of zero
     return float(np.var(frames, ddof=1)) / frames.size if frames.size > 1 else np.nan

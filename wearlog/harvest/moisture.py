@@ -101,7 +101,9 @@ def weighted_moisture(readings: Floats, weights: Floats, *, level: float = 0.90)
     mean = float(share @ readings)
     if readings.size < 2:
         return MoistureSummary(1, mean, np.nan, np.nan, np.nan, level)
+    # n / (n - 1): of equal weights it is the plain standard deviation, to the digit
     spread = float(np.sqrt(share @ (readings - mean) ** 2 * readings.size / (readings.size - 1)))
+    # the sum of squared shares is 1 / n of equal weights and more where one lot outweighs the rest: fewer readings count then
     half = t_quantile(readings.size - 1, level) * spread * float(np.sqrt(share @ share))
     return MoistureSummary(readings.size, mean, spread, mean - half, mean + half, level)
 
@@ -145,7 +147,9 @@ def moisture_offsets(
     counts = np.bincount(load, minlength=elevator.size)
     if counts.size > elevator.size or not counts.all():
         raise DataError("A load has no tester reading, or a reading no load.", "Give each load at least one reading.")
+    # several readings of a load are one comparison: how far they lie apart says nothing of tester against elevator
     mean = sum_per(load, tester, elevator.size) / counts
+    # by the tester and not by the elevator: a reading that is to be corrected is known by the tester alone
     band = np.searchsorted(edges, mean, side="right")
     group, difference = crop * (edges.size + 1) + band, elevator - mean
     order = np.argsort(group, kind="stable")
@@ -203,6 +207,7 @@ def shrink_to(mass: float, wet_percent: float, dry_percent: float, *, handling_p
         Lost in handling, per cent of the wet mass.
     """
     _check_percent(np.array([wet_percent, dry_percent, handling_percent]))
+    # grain that is drier than the basis gains nothing by it: the water is not there
     water = max(wet_percent - dry_percent, 0.0) * shrink_per_point(dry_percent)
     return Shrink(mass * (1 - (water + handling_percent) / 100), water, handling_percent)
 

@@ -58,6 +58,7 @@ class StraightLine:
             In the units of the points.
         """
         off = (np.asarray(x, dtype=np.float64) - self.mean_x) / self.spread_x
+        # 1 is the new point's own scatter, 1 / n the height's; the slope's grows with the way from the middle of the points
         half = t_quantile(self.count - 2, self.level) * self.scatter * np.sqrt(1 + 1 / self.count + off**2)
         return self.at(x) - half, self.at(x) + half
 
@@ -87,9 +88,11 @@ def fit_straight_line(x: npt.ArrayLike, y: npt.ArrayLike, *, level: float = 0.90
         Fewer than three points, unequal lengths, or no spread in x.
     """
     across, up = np.asarray(x, dtype=np.float64), np.asarray(y, dtype=np.float64)
+    # through two points a line always goes, and nothing is left to judge it by
     if across.size != up.size or across.size < 3:
         raise DataError(f"A line needs three points; there are {min(across.size, up.size)}.", "Enter more checks.")
     mean_x, mean_y = across.mean(), up.mean()
+    # centred first: hours in the thousands lose no digits in the squares
     square_x = float(np.sum((across - mean_x) ** 2))
     if square_x <= 0:
         raise DataError("All checks were made at the same place, so no line goes through them.", "Enter a later check.")

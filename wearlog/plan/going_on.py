@@ -39,6 +39,7 @@ class GoingOn:
         replaced : array of bool, shape (places,)
             Places that get new parts now.
         """
+        # parts of one age cost the same to come, so they are counted and not gone through; the new ones are all of one age
         left = np.bincount(self.age_of[~replaced], minlength=self.kept.shape[-1])
         return np.asarray(self.kept @ left + self.new * int(replaced.sum()) + self.fixed)
 

@@ -70,11 +70,13 @@ def compare_groups(groups: Sequence[Lives], *, own_shape: bool = False) -> Compa
         raise DataError("There is nothing to compare: fewer than two groups have lives.", "Name two or more machines.")
     pooled = fit_weibull(Lives.joined(filled))
     if own_shape:
+        # a group without a failure: the longer its scale, the nearer its likelihood comes to 1
         apart = sum(fit_weibull(group).log_likelihood if group.event.any() else 0.0 for group in filled)
         degrees = 2 * (len(filled) - 1)
     else:
         apart = _shared_shape_maximum([group for group in filled if group.event.any()], pooled.shape)
         degrees = len(filled) - 1
+    # two searches that end a hair apart must give no negative statistic
     statistic = max(0.0, 2 * (apart - pooled.log_likelihood))
     return Comparison(statistic, degrees, float(chdtrc(degrees, statistic)), pooled)
 
@@ -86,6 +88,7 @@ def _shared_shape_maximum(groups: Sequence[Lives], shape: float) -> float:
         return sum(_best_scale_value(group, math.exp(log_shape)) for group in groups)
 
     low, high = math.log(shape) - 1.0, math.log(shape) + 1.0
+    # the best shape may lie outside the stretch: it is widened while the value still rises towards an end
     while value(high) > value(high - 0.5) and high < 12:
         high += 1.0
     while value(low) > value(low + 0.5) and low > -7:
@@ -109,6 +112,7 @@ def _shared_shape_maximum(groups: Sequence[Lives], shape: float) -> float:
 def _best_scale_value(lives: Lives, shape: float) -> float:
     """Return the greatest log-likelihood over the scale, the shape held."""
     oldest = float(lives.exit.max())
+    # in units of the oldest: a high power of square metres would be no number
     powers = lives.weight @ ((lives.exit / oldest) ** shape - (lives.entry / oldest) ** shape)
     log_scale = math.log(oldest) + math.log(float(powers / lives.failures)) / shape
     return greatest_over_scale(lives, math.log(shape), log_scale)

@@ -62,6 +62,7 @@ class OwnLife:
         """
         if not 0 < fraction < 1:
             raise DataError(f"No age belongs to a fraction of {fraction:g}.", "Ask for a fraction between 0 and 1.")
+        # ln(-ln(1 - fraction)) without losing the digits of a small fraction
         reduced = np.log(-np.log1p(-fraction))
         return self._estimate(np.exp(np.log(self.nodes.scale) + reduced / self.nodes.shape), level)
 
@@ -116,10 +117,12 @@ class OwnLife:
         if not ((begin >= 0) & (finish >= begin) & (finish < np.inf)).all():
             raise DataError("A stretch of ages runs backwards or starts before 0.", "Give the younger age first.")
         nodes, tails = self.nodes, _tails(level)
+        # a stretch of no length is survived for certain
         rows = np.ones((4, begin.size))
         for place, (young, old) in enumerate(zip(begin.tolist(), finish.tolist(), strict=True)):
             if old > young:
                 step = law.cumulative_hazard(np.array([young, old])[:, None], nodes.shape, nodes.scale)
+                # by the difference of the hazards: at a great age both survivals are 0 in floating point, and 0 / 0 is no chance
                 chance = np.exp(step[0] - step[1])
                 rows[:, place] = nodes.weight @ chance, *weighted_quantiles(chance, nodes.weight, tails)
         return SurvivalEstimate(rows[0], rows[2], rows[1], rows[3], level)
@@ -135,6 +138,7 @@ class OwnLife:
             Laws along the life, for each shape.
         """
         nodes, life = self.nodes, self.log_life
+        # by shape, and within a shape by life: laws that become one shall be alike in both
         stratum = _strata_of(nodes.shape, nodes.weight, shapes) * lives
         for one in np.unique(stratum):
             mine = stratum == one
@@ -162,6 +166,7 @@ def weighted_quantiles(values: FloatArray, weight: FloatArray, tails: FloatArray
     """
     order = np.argsort(values, kind="stable")
     running = np.cumsum(weight[order])
+    # half of a point's weight lies below it and half above
     return np.asarray(np.interp(tails, running - 0.5 * weight[order], values[order]))
 
 

@@ -9,6 +9,7 @@ from wearlog.errors import DataError
 from wearlog.wear.arrays import IntArray, float_column
 from wearlog.wear.scan import HotWindow, strength_table, strongest
 
+#: sums in another order differ by less: a moved row that ties with the found one counts as just as strong
 _ROUND = 1e-9
 
 
@@ -64,8 +65,10 @@ def scan_stones(
     width = (end - begin).astype(np.int64) + 1
     widths = np.arange(1, min(positions - 1, max(1, positions // 3 if widest is None else widest)) + 1)
     strength = strength_table(positions, len(low), widths)
+    # a stone counts once, at the middle of what it broke: three sections of one stone are no bunch
     counts = np.bincount(low + width // 2, minlength=positions)[None, :]
     found, wide, start = strongest(counts, widths, strength)
+    # each stone keeps its width and is moved whole: a wide one has fewer places to begin at
     moved = rng.integers(0, positions - width + 1, size=(simulations, len(low))) + width // 2
     as_strong = int(np.count_nonzero(strongest(_rows(moved, positions), widths, strength)[0] >= found[0] - _ROUND))
     inside = int(counts[0, start[0] : start[0] + wide[0]].sum())
@@ -77,6 +80,7 @@ def scan_stones(
         inside,
         len(low) * float(wide[0]) / positions,
         float(ratio),
+        # the found one is one of the ways it could have come about: a chance of nothing is never claimed
         (1 + as_strong) / (1 + simulations),
     )
 

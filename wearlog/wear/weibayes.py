@@ -53,6 +53,7 @@ class Weibayes:
         """
         if self.power_sum <= 0:
             raise DataError("No usage has been seen, so the life has no lower bound.", "Log some usage first.")
+        # one failure more than was seen: time ended the watch, and the next may have been a moment away
         points = float(chdtri(2 * self.failures + 2, 1 - checked_level(confidence)))
         return float((2 * self.power_sum / points) ** (1 / self.shape))
 
@@ -76,6 +77,7 @@ class Weibayes:
         shape, rate = self.failures + prior_failures, self.power_sum + prior_power_sum
         if shape <= 0 or rate <= 0:
             raise DataError("Neither a failure nor a prior: the scale could be anything.", "Give a starting guess.")
+        # it is scale^-shape that has the gamma law and falls where the scale grows: its high end is the low end of the scale
         tails = np.array([0.5, 0.5 + checked_level(level) / 2, 0.5 - level / 2])
         median, low, high = (rate / gammaincinv(shape, tails)) ** (1 / self.shape)
         return Estimate(float(median), float(low), float(high), level)
@@ -107,5 +109,6 @@ def fit_weibayes(lives: Lives, shape: float) -> Weibayes:
             "Some failures are known only to lie between two inspections, which Weibayes cannot use.",
             "Use the posterior with a starting guess, or give the ages at failure.",
         )
+    # usage before somebody looked is taken off: a part that failed in it would not be in the list
     powers = lives.weight @ (lives.exit**shape - lives.entry**shape)
     return Weibayes(shape, lives.failures, float(powers))
