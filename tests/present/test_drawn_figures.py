@@ -6,47 +6,26 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from wearlog.facts.plain_text import in_ascii
 from wearlog.present.drawing.chances_and_ranges import (
     about,
     amount_boxes,
     chance_figure,
-    chance_words,
     figures_of,
     range_words,
     share_boxes,
 )
-from wearlog.present.drawing.drawn import joined, labels_line, plain_form
+from wearlog.present.drawing.drawn import joined, labels_line
 from wearlog.present.drawing.sum_strip import (
     SavingRange,
     SavingScale,
     bar,
     days_heading,
     days_strip,
-    ratio_heading,
     ratio_strip,
     saving_strip,
     sum_bar,
 )
-
-
-@pytest.mark.parametrize(
-    ("chance", "words"),
-    [
-        (0.0, "under 1 %"),
-        (0.004, "under 1 %"),
-        (0.01, "1 in 100"),
-        (0.034, "1 in 30"),
-        (0.09, "1 in 12"),
-        (0.095, "1 in 10"),
-        (0.402, "4 in 10"),
-        (0.949, "9 in 10"),
-        (0.97, "97 %"),
-        (0.996, "over 99 %"),
-        (1.0, "over 99 %"),
-    ],
-)
-def test_a_chance_in_a_sentence(chance: float, words: str) -> None:
-    assert chance_words(chance) == words
 
 
 def test_a_chance_in_a_list_is_never_0_and_never_100() -> None:
@@ -90,10 +69,7 @@ def test_savings_of_one_list_on_one_scale(cells: int, heading: str, sure: str, c
     assert [scale.heading(), *(joined(saving_strip(one, scale)) for one in savings)] == [heading, sure, crossing, loss]
 
 
-def test_a_saving_that_may_be_none_is_unsure_whatever_the_cells_show() -> None:
-    assert SavingRange(222, -5, 480).may_be_none
-    assert not SavingRange(251, 20, 300).may_be_none
-    assert not SavingRange(395).may_be_none
+def test_a_saving_whose_middle_alone_is_known_has_no_line() -> None:
     scale = SavingScale(0, 3000, 14)
     assert joined(saving_strip(SavingRange(222, -5, 480), scale)) == "├●┤           "
     assert joined(saving_strip(SavingRange(395), scale)) == "│ ●           "
@@ -116,6 +92,11 @@ def test_a_plain_bar_goes_to_half_a_cell_and_shows_the_least() -> None:
     ]
 
 
+def test_what_is_lived_and_every_fill_of_a_sum_is_told_apart_on_a_console_of_ascii() -> None:
+    assert in_ascii("█▓▒░") == "#%=:"
+    assert in_ascii("░░░·├═●═┤··→ ■■□□ ▌") == ":::.+=*=+..> ##-- |"
+
+
 def test_days_by_how_sure_they_are() -> None:
     assert days_heading(70, 35) == "0    10   20   30   40   50   60   70"
     assert joined(days_strip(30.6, 47, 58, 65, top=70, cells=70)) == "█" * 31 + "▓" * 16 + "▒" * 11 + "░" * 7
@@ -123,7 +104,6 @@ def test_days_by_how_sure_they_are() -> None:
 
 
 def test_a_ratio_against_one() -> None:
-    assert ratio_heading(21) == "0.1       1        10"
     drawn = [joined(ratio_strip(one, 21)) for one in (0.12, 1.0, 1.7, 30.0)]
     assert drawn == [" ●────────┼          ", "          ●          ", "          ┼─●        ", "          ┼─────────→"]
     assert joined(ratio_strip(0.12, 21, low=0.1, high=0.5)) == "─●────────┼          "
@@ -167,5 +147,5 @@ def test_every_saving_strip_has_its_width(ends: list[tuple[float, float, float]]
     for saving in savings:
         strip = joined(saving_strip(saving, scale))
         assert len(strip) == cells
-        assert plain_form(strip).isascii()
+        assert in_ascii(strip).isascii()
         assert "●" in strip

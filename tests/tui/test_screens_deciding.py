@@ -11,8 +11,8 @@ from tests.tui.test_screens_contrast import ENOUGH, measured
 from tests.tui.writing import enter, kept_at_every_size
 from tests.two_numbers import note_two_numbers
 from wearlog.tui.app import Screens
-from wearlog.tui.questions.deciding import CAUTIONS
 from wearlog.tui.screens.deciding import GrainLostScreen, RainDayScreen, StopScreen, TradeScreen
+from wearlog.tui.section import CAUTIONS
 from wearlog.tui.themes import INKS
 
 __all__ = ["demo_file", "demo_log"]

@@ -8,9 +8,9 @@ from __future__ import annotations
 import pytest
 from textual.pilot import Pilot
 
+from tests.screen_characters import CHARACTERS
 from tests.tui.demo_log import demo_file, demo_log
 from tests.tui.piloting import play, press, screen_lines, settled
-from wearlog.present.drawing.drawn import CHARACTERS
 from wearlog.present.tables import CUT
 from wearlog.tui.app import Screens
 from wearlog.tui.widgets.lines import MOST_KEYS, MOST_ON_A_PHONE, FootLine, shown_key

@@ -2,38 +2,13 @@
 
 from __future__ import annotations
 
-from math import floor, log, log10
+from math import floor, log10
 from typing import Final
 
 from wearlog.present.digits import NOTHING, number, percent
 from wearlog.present.drawing.drawn import EMPTY_BOX, FULL_BOX, Drawn, Piece
 
 _BOXES: Final = 10
-#: "1 in so many" is said of these alone
-_ONE_IN: Final = (10, 12, 15, 20, 25, 30, 40, 50, 60, 80, 100)
-
-
-def chance_words(chance: float) -> str:
-    """Return a chance for a sentence: "4 in 10", "1 in 30", "97 %", "over 99 %".
-
-    Parameters
-    ----------
-    chance : float
-        From 0 to 1; said as "under 1 %" below a hundredth and "over 99 %" above 99 of them, an exact 0 or 1 too.
-
-    Examples
-    --------
-    >>> [chance_words(one) for one in (0.402, 0.034, 0.97, 0.999, 0.0)]
-    ['4 in 10', '1 in 30', '97 %', 'over 99 %', 'under 1 %']
-    """
-    if chance < 0.01:
-        return "under 1 %"
-    if chance > 0.99:
-        return "over 99 %"
-    if chance < 0.095:
-        return f"1 in {min(_ONE_IN, key=lambda one: abs(log(one * chance)))}"
-    tenths = round(chance * 10)
-    return f"{tenths} in 10" if tenths < 10 else percent(chance)
 
 
 def chance_figure(chance: float) -> str:

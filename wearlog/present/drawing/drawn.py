@@ -2,7 +2,7 @@
 
 Pieces of text with what each is for, and the few characters that pictures of an answer are made of.
 
-A picture says no colour: a face has an ink for each `InkRole`. A face that has only the plain characters writes `plain_form`.
+A picture says no colour: a face has an ink for each `InkRole`. A face that has ASCII alone writes `facts.plain_text.in_ascii`.
 """
 
 from __future__ import annotations
@@ -91,27 +91,6 @@ FILLS: Final = "█▓▒░"
 NOTHING_SAVED, CROSSES_NOTHING = "│", "┼"
 
 WANTS_A_HAND: Final = "▲"
-
-#: what screens are made of beside ASCII; every one takes one cell
-CHARACTERS: Final = frozenset("▲●○•■□█▓▒░▌─│├┤┼═╞╡·←→½¼¾")
-
-#: what a terminal that has only ASCII shows in their place. Lived (:) and free (.) differ, as all four fills do.
-_PLAIN: Final = str.maketrans("▲●○•■□█▓▒░▌─│├┤┼═╞╡·←→", "!*o*#-#%=:|-|||+=||.<>", "")
-
-_FRACTIONS: Final = (("½", "1/2"), ("¼", "1/4"), ("¾", "3/4"))
-
-
-def plain_form(text: str) -> str:
-    """Return the text in ASCII where it is made of our characters; all but fractions keep their width.
-
-    Examples
-    --------
-    >>> plain_form("░░░·├─●─┤··→")
-    ':::.|-*-|..>'
-    """
-    for fraction, plain in _FRACTIONS:
-        text = text.replace(fraction, plain)
-    return text.translate(_PLAIN)
 
 
 def joined(drawn: Iterable[Piece]) -> str:

@@ -113,11 +113,6 @@ def ratio_strip(ratio: float, cells: int, *, low: float | None = None, high: flo
     return in_pieces(line, roles)
 
 
-def ratio_heading(cells: int) -> str:
-    """Return 0.1, 1 and 10 over their cells."""
-    return labels_line([(0, "0.1"), (cells // 2, "1"), (cells - 2, "10")], cells)
-
-
 def _ratio_place(ratio: float, one: int) -> int:
     if ratio <= 0:
         return -1
@@ -127,9 +122,6 @@ def _ratio_place(ratio: float, one: int) -> int:
 def _cell(share: float, cells: int) -> int:
     return min(max(floor(share * cells + 0.5), 0), cells)
 
-
-#: the word for a saving that may be none
-UNSURE: Final = "unsure"
 
 #: cells that a label of the scale wants, and one in thousands; a scale narrower than `_NARROW` has its sums in thousands
 _LABEL_ROOM, _SHORT_ROOM, _NARROW = 7, 5, 21
@@ -142,11 +134,6 @@ class SavingRange:
     middle: float
     low: float | None = None
     high: float | None = None
-
-    @property
-    def may_be_none(self) -> bool:
-        """Whether nothing may be saved: what decides on the word, which the strip only shows."""
-        return self.low is not None and self.low < 0 < (self.high or 0)
 
     @property
     def ends(self) -> tuple[float, ...]:
