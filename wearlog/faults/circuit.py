@@ -261,7 +261,12 @@ class Circuit:
         return tuple(child for child in candidates if self.tree_parent(child) == name)
 
     def of_kind(self, *kinds: NodeKind) -> tuple[Node, ...]:
-        """Return the nodes of these kinds in the order of the diagram."""
+        """Return the nodes of these kinds in the order of the diagram.
+
+        Parameters
+        ----------
+        *kinds : NodeKind
+        """
         return tuple(node for node in self.nodes if node.kind in kinds)
 
 

@@ -75,11 +75,23 @@ class FaultTable:
         return np.asarray((self.mode * 2 + self.moving) * len(VARIANTS) + self.variant)
 
     def is_mode(self, *modes: FaultMode) -> Mask:
-        """Return which rows are of one of these modes."""
+        """Return which rows are of one of these modes; shape (rows,).
+
+        Parameters
+        ----------
+        *modes : FaultMode
+            What may be wrong at a place.
+        """
         return np.asarray(np.array([mode in modes for mode in MODES])[self.mode], dtype=bool)
 
     def of_kind(self, *kinds: NodeKind) -> Mask:
-        """Return which rows sit at a node of one of these kinds."""
+        """Return which rows sit at a node of one of these kinds; shape (rows,).
+
+        Parameters
+        ----------
+        *kinds : NodeKind
+            A fault that is not on the diagram is of none.
+        """
         return np.asarray(np.append(self.matrix.of_kind(kinds), False)[self.node], dtype=bool)
 
     def rows(self, picked: Whole) -> FaultTable:
