@@ -7,13 +7,13 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from wearlog.facts.short_names import MOST, short_name
+from wearlog.harvest.by_line import Bools
 from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, money_value
 from wearlog.present.digits import NOTHING, Measures, amount, number
 from wearlog.present.drawing.drawn import joined
 from wearlog.present.drawing.sum_strip import bar
 from wearlog.present.plan.plan_words import line_name
 from wearlog.reckoning.plan.season_plan import SeasonPlanView
-from wearlog.store.histories import Bools
 
 #: cells of a bar where there is room, on a usual terminal, on a phone
 _WIDE, _NARROW, _PHONE = 30, 18, 9
