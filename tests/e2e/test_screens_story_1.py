@@ -88,3 +88,19 @@ def test_without_a_terminal_the_screens_say_so_and_end_with_2(log: str) -> None:
     )
     assert (done.returncode, done.stdout) == (2, "")
     assert done.stderr.startswith("wearlog: the screens need a terminal.")
+
+
+def test_a_whole_breakage_sent_as_one_burst_waits_for_the_cautions_and_is_saved_behind_them(
+    log: str, tmp_path: Path
+) -> None:
+    with Terminal(tmp_path, wide=46, high=20) as terminal:
+        terminal.run(OPEN.format(log=log))
+        terminal.wait_for("[1 Yard]")
+        terminal.keys("b", "4", "1", "r", "Enter")
+        terminal.read_cautions()
+        assert "knife section 41" in " ".join(terminal.wait_for("Saved: North header").split())
+        # a list, what lies under its cursor, and a key of that
+        terminal.keys("5", "Enter", "Right", "Escape", "2")
+        terminal.wait_for("[2 Machine]")
+        terminal.keys("q")
+        terminal.wait_for("ENDED WITH 0")

@@ -186,7 +186,7 @@ def test_the_round_of_the_evening_has_them_before_it(served_farm: str) -> None:
         assert "[1 Yard]" in flat(screens), "the round is left with them"
         await read(pilot, "f")
         assert isinstance(screens.screen, ServicesScreen)
-        await enter(pilot, "escape", "f", "A", "f")
+        await press(pilot, "escape", "f", "A", "f")
         assert "services done" in flat(screens)
 
     play(served_farm, steps, unread=True)

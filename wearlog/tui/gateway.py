@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable
 from importlib import import_module
 from threading import Lock
-from typing import Final, TypeVar
+from typing import Any, Final, TypeVar
+from weakref import WeakKeyDictionary, WeakSet
 
 from textual.message import Message
+from textual.screen import Screen
 from textual.widget import Widget
 from textual.worker import get_current_worker
 
@@ -17,6 +19,8 @@ from wearlog.tui.host import host_of
 from wearlog.tui.remembered import write_down
 
 T = TypeVar("T")
+#: questions that a screen can be used without: it is open before their answers are there
+BESIDES: Final = frozenset({"who", "yard", "guesses", "warm", "picture", "count"})
 #: packages of ours that load what lies in them, and libraries that do. Of two threads that come in by different doors each holds
 #: what the other waits for, and Python then gives one of them half a module: so one loads them, while no other question runs
 LOADED_ALONE: Final = ("wearlog.store.schema", "wearlog.logbook.quickline", "wearlog.logbook.plain_line")
@@ -37,6 +41,9 @@ class Gateway:
     def __init__(self, location_text: str) -> None:
         self.door = Door(location_text)
         self._newest: dict[tuple[int, str], int] = {}
+        #: screens that have what they begin with, and what the others have asked for it
+        self._open: WeakSet[Screen[Any]] = WeakSet()
+        self._first: WeakKeyDictionary[Screen[Any], set[tuple[int, str]]] = WeakKeyDictionary()
         self._loading = Lock()
         self._answered_one = False
 
@@ -63,6 +70,9 @@ class Gateway:
         """
         place = (id(owner), key)
         ticket = self._newest[place] = self._newest.get(place, 0) + 1
+        screen = owner if isinstance(owner, Screen) else owner.screen
+        if screen not in self._open and key not in BESIDES:
+            self._first.setdefault(screen, set()).add(place)
 
         def fresh() -> bool:
             return self._newest.get(place) == ticket and owner.is_attached
@@ -81,7 +91,7 @@ class Gateway:
             else:
                 deliver = _with_answer(then, answer)
             if not worker.is_cancelled:
-                owner.app.post_message(AnswerCame(lambda: deliver() if fresh() else None))
+                owner.app.post_message(AnswerCame(lambda: self._deliver(screen, place, deliver) if fresh() else None))
 
         owner.run_worker(run, group=key, name=key, exclusive=True, thread=True, exit_on_error=False)
 
@@ -94,6 +104,21 @@ class Gateway:
             for name in (*LOADED_ALONE, *LIBRARIES):
                 import_module(name)
         return question(self.door)
+
+    def _deliver(self, screen: Screen[Any], place: tuple[int, str], deliver: Callable[[], None]) -> None:
+        deliver()
+        if place in self._first.get(screen, ()):
+            self._first[screen].discard(place)
+            self.has_asked(screen)
+
+    def has_asked(self, screen: Screen[Any]) -> None:
+        """A screen has asked for all that it begins with: it is open if no answer is missing."""
+        if not self._first.get(screen):
+            self._open.add(screen)
+
+    def is_opening(self, screen: Screen[Any]) -> bool:
+        """Whether a screen waits for what it begins with; only those with `ASKS_FIRST` ever do."""
+        return getattr(screen, "ASKS_FIRST", False) and screen not in self._open
 
     def close(self) -> None:
         """Close the log."""

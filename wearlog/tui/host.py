@@ -82,6 +82,9 @@ class Host(Asker, Protocol):
     def push(self, screen: Screen[T], then: Callable[[T | None], None] | None = None) -> None:
         """Open a screen over the one that is open."""
 
+    def has_asked(self, screen: Screen[Any]) -> None:
+        """A screen has asked for all that it begins with; until the answers are there its keys are kept."""
+
     def keys_go_on(self) -> None:
         """Let what was pressed too early be done now, on the screen that is open."""
 

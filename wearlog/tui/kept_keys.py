@@ -2,50 +2,70 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Final
 
 from textual import events
 
 if TYPE_CHECKING:
     from textual.screen import Screen
 
+#: seconds after which what is kept for so long is not done any more, and said to be lost
+LONGEST_KEPT: Final = 10.0
+
 
 class KeptKeys:
-    """A screen that waits says so by `holds_key`, which gets the key and returns whether it is to be kept."""
+    """A screen that waits by itself says so by `holds_key`, which gets the key and returns whether it is to be kept."""
 
     def __init__(self) -> None:
-        self._kept: list[events.Key] = []
+        self._kept: list[events.Key | events.Paste] = []
         self._goes_on = False
 
-    def keep(self, screen: Screen[Any], event: events.Key) -> bool:
-        """Keep a key that comes too early for the screen, or behind keys that are about to be given back."""
-        holds = getattr(screen, "holds_key", None)
-        if not (self._goes_on or (holds is not None and holds(event))):
+    def keep(self, screen: Screen[Any], event: events.Key | events.Paste, *, is_opening: bool) -> bool:
+        """Keep what comes too early for the screen, or behind keys that are about to be given back; Esc never is.
+
+        A screen that is still opening does at once what it names in `AT_ONCE`, unless something waits already.
+        """
+        if isinstance(event, events.Key) and event.key == "escape":
+            return False
+        at_once = isinstance(event, events.Key) and event.key in getattr(screen, "AT_ONCE", ()) and not self._kept
+        if not (self._goes_on or (is_opening and not at_once) or _held_by(screen, event)):
             return False
         self._kept.append(event)
         return True
 
     @property
     def count(self) -> int:
-        """How many keys wait."""
+        """How many wait."""
         return len(self._kept)
 
     def go_on(self) -> bool:
-        """Let no key overtake those that are given back from now on; whether there are any."""
-        self._goes_on = bool(self._kept)
-        return self._goes_on
+        """Let no key overtake those that are given back from now on; whether there are any that are not on their way already."""
+        if self._goes_on or not self._kept:
+            return False
+        self._goes_on = True
+        return True
 
-    def give_back(self) -> list[events.Key]:
-        """Return what was kept, as keys that nobody has had yet, as old as they are."""
-        kept, self._kept, self._goes_on = self._kept, [], False
-        fresh = []
-        for one in kept:
-            again = events.Key(one.key, one.character)
-            again.time = one.time
-            fresh.append(again)
+    def next_for(self, screen: Screen[Any], *, is_opening: bool) -> events.Key | events.Paste | None:
+        """Return the next that the screen can take, as one that nobody has had yet, as old as it is; None where it waits still."""
+        fresh = _again(self._kept[0]) if self._kept and not is_opening else None
+        if fresh is None or _held_by(screen, fresh):
+            self._goes_on = False
+            return None
+        del self._kept[0]
         return fresh
 
     def drop(self) -> int:
         """Forget what was kept; how many keys that were."""
         dropped, self._kept, self._goes_on = len(self._kept), [], False
         return dropped
+
+
+def _held_by(screen: Screen[Any], event: events.Key | events.Paste) -> bool:
+    holds = getattr(screen, "holds_key", None)
+    return holds is not None and isinstance(event, events.Key) and bool(holds(event))
+
+
+def _again(event: events.Key | events.Paste) -> events.Key | events.Paste:
+    fresh = events.Paste(event.text) if isinstance(event, events.Paste) else events.Key(event.key, event.character)
+    fresh.time = event.time
+    return fresh

@@ -26,6 +26,9 @@ class AreaScreen(Screen[None]):
     AREA: ClassVar[str] = ""
     #: actions that come first in the last line, behind that of Enter
     FOOT: ClassVar[tuple[str, ...]] = ()
+    #: it begins with an answer of the log: until that is there keys are kept, but for those that need none of it
+    ASKS_FIRST: ClassVar[bool] = True
+    AT_ONCE: ClassVar[frozenset[str]] = frozenset("0123456789") | {"question_mark", "f1", "colon", "ctrl+t", "q"}
     #: screens say themselves what gets the keys, once there is something to move in
     AUTO_FOCUS = ""
     #: a few plain sentences for the help page
@@ -61,7 +64,11 @@ class AreaScreen(Screen[None]):
     def on_mount(self) -> None:
         """Ask after the first paint, never before: the empty screen is there at once."""
         self.screens.log_changed.subscribe(self, lambda _: self.refresh_answer())
-        self.call_after_refresh(self.refresh_answer)
+        self.call_after_refresh(self._ask_first)
+
+    def _ask_first(self) -> None:
+        self.refresh_answer()
+        self.screens.has_asked(self)
 
     def on_screen_resume(self) -> None:
         """Show the sentence that was said on the way here; what was read elsewhere does not follow."""

@@ -79,6 +79,7 @@ class FormScreen(FormPage):
         self._begun = True
         self.query_one("#will", AnswerLine).show(self.first_answer())
         self.begin()
+        self.screens.has_asked(self)
 
     def show_hazards(self, hazards: Sequence[Hazard], machine: str | None = None) -> None:
         """Show the cautions of the work in one row under the answer.

@@ -34,6 +34,9 @@ class FormPage(ModalScreen[None]):
     ABOUT: ClassVar[str] = ""
     #: the question to begin with; empty for the first one
     FIRST: ClassVar[str] = ""
+    #: keys are kept until it has what it begins with, so that none gets lost or goes into another field
+    ASKS_FIRST: ClassVar[bool] = True
+    AT_ONCE: ClassVar[frozenset[str]] = frozenset({"f1"})
     #: a sheet of many lines: Enter makes the next one, and Ctrl+S alone saves
     OF_LINES: ClassVar[bool] = False
     DEFAULT_CSS = """

@@ -122,6 +122,9 @@ def key_lines(about: Screen[Any]) -> list[tuple[ActiveBinding, Text]]:
 class ReadingPage(ModalScreen[bool | None]):
     """Subclasses give `ABOUT` and `begin`, which asks the log and calls `show`."""
 
+    #: keys are kept until it has what stands on it
+    ASKS_FIRST: ClassVar[bool] = True
+    AT_ONCE: ClassVar[frozenset[str]] = frozenset({"f1", "question_mark"})
     ABOUT: ClassVar[str] = ""
     DEFAULT_CSS = """
     ReadingPage {
@@ -161,7 +164,11 @@ class ReadingPage(ModalScreen[bool | None]):
     def on_mount(self) -> None:
         """Ask after the first paint."""
         self.query_one("#page").focus()
-        self.call_after_refresh(self.begin)
+        self.call_after_refresh(self._begin)
+
+    def _begin(self) -> None:
+        self.begin()
+        self.screens.has_asked(self)
 
     def begin(self) -> None:
         """Ask the log for what stands on the page."""

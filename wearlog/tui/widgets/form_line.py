@@ -13,6 +13,7 @@ from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.containers import Horizontal, Vertical
 from textual.message import Message
+from textual.message_pump import MessagePump
 from textual.suggester import SuggestFromList
 from textual.widget import Widget
 from textual.widgets import Input, Static
@@ -156,9 +157,16 @@ async def caught_up(widget: Widget) -> None:
                     return
                 # twice: what a key changes is told by a message that stands behind those that wait already
                 for _ in range(2):
-                    taken = asyncio.Event()
-                    one.call_later(taken.set)
-                    await taken.wait()
+                    await passed_by(one)
+
+
+async def passed_by(one: MessagePump) -> None:
+    """Wait until a widget, or the app, has taken every message that waits for it now."""
+    with suppress(TimeoutError):
+        async with asyncio.timeout(LONGEST_WAIT):
+            taken = asyncio.Event()
+            if one.call_later(taken.set):
+                await taken.wait()
 
 
 class LineInput(Input):

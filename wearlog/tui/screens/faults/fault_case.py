@@ -6,10 +6,13 @@ A fault over the seasons: every time it came, what was found, gaps, conditions, 
 from __future__ import annotations
 
 from functools import partial
+from math import inf
+from time import monotonic
 from typing import TYPE_CHECKING, ClassVar
 from uuid import UUID
 
 from rich.text import Text
+from textual import events
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import VerticalScroll
@@ -38,6 +41,9 @@ class FaultCaseScreen(ModalScreen[None]):
 
     AUTO_FOCUS = ""
     METHODS: ClassVar[str] = "Electrical faults"
+    #: keys are kept until the fault is there
+    ASKS_FIRST: ClassVar[bool] = True
+    AT_ONCE: ClassVar[frozenset[str]] = frozenset({"f1", "question_mark"})
     ABOUT: ClassVar[str] = (
         "First what to read before you touch it; Enter says that it is read. 'here' is the chance that the fault sits at a place, "
         "whatever is wrong there; 'reads bad' that of the check, which may find only some of it. Then the check or repair that "
@@ -109,6 +115,7 @@ class FaultCaseScreen(ModalScreen[None]):
         self.page: CasePage | None = None
         #: the step before which all cautions were shown
         self._read_for: tuple[CheckKind | None, str] | None = None
+        self._reading_since = 0.0
         #: kinds of check that cannot be made now
         self.passed_over: frozenset[CheckKind] = frozenset()
 
@@ -148,6 +155,15 @@ class FaultCaseScreen(ModalScreen[None]):
         self.screens.log_changed.subscribe(self, lambda _: self._ask())
         self.call_after_refresh(self._ask)
 
+    def holds_key(self, event: events.Key) -> bool:
+        """What was pressed before anybody could see the cautions is meant for the checks behind them."""
+        return self.is_reading and event.time < self._reading_since
+
+    @property
+    def why_not(self) -> str:
+        """Why a key of the fault does nothing now."""
+        return "read this first; Enter says that you have." if self.is_reading else ""
+
     def _ask(self) -> None:
         question = partial(case, fault_id=self.fault_id, without=self.passed_over)
         self.screens.ask(self, "case", question, self.show, self._failed)
@@ -171,10 +187,15 @@ class FaultCaseScreen(ModalScreen[None]):
         step = (page.step.kind, page.step.node) if page.step is not None else None
         unread = self.screens.spells.unread((self.fault_id, step), (Hazard.ELECTRICAL,), self.screens.now())
         if page.reads_all and unread and (first if not page.is_begun else step != self._read_for):
+            self._reading_since = inf
             self.add_class("-reading")
             self._read_for = step
+            self.call_after_refresh(self._is_shown)
         self._answer()
         self.take_focus()
+
+    def _is_shown(self) -> None:
+        self._reading_since = monotonic()
 
     def _answer(self) -> None:
         """What is to be done next, with the cautions in one row; while they are read, that they are."""
@@ -238,6 +259,7 @@ class FaultCaseScreen(ModalScreen[None]):
         self.remove_class("-reading")
         self._answer()
         self.take_focus()
+        self.screens.keys_go_on()
 
     def action_cautions(self) -> None:
         """Show the cautions again."""

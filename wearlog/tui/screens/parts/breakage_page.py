@@ -33,6 +33,9 @@ class BreakagePage(ModalScreen[None]):
     """The page with a draft on it; `wrong` is what keeps it from being saved, in words."""
 
     ABOUT: ClassVar[str] = ""
+    #: keys are kept until there is a part to log
+    ASKS_FIRST: ClassVar[bool] = True
+    AT_ONCE: ClassVar[frozenset[str]] = frozenset({"f1", "question_mark"})
     DEFAULT_CSS = """
     BreakagePage {
         background: $paper;
