@@ -10,7 +10,7 @@ from textual import events
 from textual.pilot import Pilot
 
 from tests.tui.demo_log import demo_file, demo_log
-from tests.tui.piloting import flat, play, rows, settled
+from tests.tui.piloting import flat, play, press, rows, settled
 from wearlog.facts.closed_lists import Cause
 from wearlog.facts.wearing import Breakage
 from wearlog.tui.app import KEYS_WAIT, Screens
@@ -24,7 +24,7 @@ from wearlog.tui.screens.find import FindScreen
 
 __all__ = ["demo_file", "demo_log"]
 
-CHARACTERS = {"enter": "\r", "tab": "\t", "escape": "\x1b", "colon": ":"}
+CHARACTERS = {"enter": "\r", "tab": "\t", "escape": "\x1b", "colon": ":", "space": " "}
 
 
 async def burst(screens: Screens, pilot: Pilot[None], *keys: str) -> None:
@@ -59,7 +59,9 @@ def test_a_burst_goes_through_lists_pages_and_forms(demo_log: str) -> None:
             # nobody could see the cautions yet: f waits behind them
             await burst(screens, pilot, "enter")
         assert isinstance(screens.screen, CloseFaultScreen), flat(screens)
-        await burst(screens, pilot, "escape", "escape", "4", "a", *"horn dead")
+        await press(pilot, "escape")
+        await press(pilot, "escape")
+        await burst(screens, pilot, "4", "a", *"horn", "space", *"dead")
         assert isinstance(screens.screen, OpenFaultScreen)
         assert screens.screen.line("title").text == "horn dead"
 
@@ -87,7 +89,10 @@ def test_on_a_slow_log_they_wait_and_that_is_said(small_farm: str, monkeypatch: 
         slow.go.clear()
         for key in ("7", "plus", "2", "5"):
             screens.post_message(events.Key(key, key if len(key) == 1 else "+"))
-        await pilot.pause(0.5)
+        for _ in range(100):
+            if KEYS_WAIT in flat(screens):
+                break
+            await pilot.pause(0.05)
         assert KEYS_WAIT in flat(screens)
         assert "[7 Stock]" in flat(screens)
         slow.go.set()

@@ -173,11 +173,11 @@ class Screens(App[None]):
         return True
 
     def _say_keys_wait(self) -> None:
-        if self._kept_keys.count and self.gateway.is_opening(self.screen):
+        if self._kept_keys.count and self.screen_stack and self.gateway.is_opening(self.screen):
             self.say(KEYS_WAIT)
 
     def _give_keys_up(self, screen: Screen[Any]) -> None:
-        if screen is self.screen and self.gateway.is_opening(screen) and (lost := self._kept_keys.drop()):
+        if self.screen_stack[-1:] == [screen] and self.gateway.is_opening(screen) and (lost := self._kept_keys.drop()):
             self.say(f"The log is slow: {counted(lost, 'key')} {'was' if lost == 1 else 'were'} not taken.", alarm=True)
 
     def has_asked(self, screen: Screen[Any]) -> None:
