@@ -16,7 +16,8 @@ from tests.tui.writing import Text, enter
 from wearlog.facts.machines import Reading
 from wearlog.tui.app import Screens
 from wearlog.tui.screens import doubts
-from wearlog.tui.screens.form import NOTHING_YET, REALLY, FormScreen
+from wearlog.tui.screens.form import REALLY, FormScreen
+from wearlog.tui.screens.form_page import NOTHING_YET
 from wearlog.tui.widgets.answer_line import AnswerLine
 from wearlog.tui.widgets.lines import FootLine, SayLine, shown_key
 
