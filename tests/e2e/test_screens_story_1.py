@@ -100,7 +100,7 @@ def test_a_whole_breakage_sent_as_one_burst_waits_for_the_cautions_and_is_saved_
         terminal.read_cautions()
         assert "knife section 41" in " ".join(terminal.wait_for("Saved: North header").split())
         # a list, what lies under its cursor, and a key of that
-        terminal.keys("5", "Enter", "Right", "Escape", "2")
-        terminal.wait_for("[2 Machine]")
+        terminal.keys("5", "Enter", "Right")
+        terminal.wait_for("[Parts now]")
         terminal.keys("q")
         terminal.wait_for("ENDED WITH 0")
