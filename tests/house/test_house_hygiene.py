@@ -205,6 +205,11 @@ print(gateway._answer(there), gateway._answer(there))
     assert done.stdout == "[False, False] [True, True]\n"
 
 
+def test_the_first_page_of_the_yard_loads_nothing_of_the_maths() -> None:
+    asked = "import sys, wearlog.present.yard.yard_glance_page; print('numpy' in sys.modules)"
+    assert subprocess.run([sys.executable, "-c", asked], capture_output=True, text=True, check=True).stdout == "False\n"
+
+
 def test_the_public_names_of_the_wear_load_one_by_one() -> None:
     """The package alone loads nothing; each of its names is there, and nothing else is."""
     tell = "print([name for name in sys.modules if name.startswith(('numpy', 'scipy', 'wearlog.wear.'))])"

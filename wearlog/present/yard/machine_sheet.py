@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 from wearlog.facts.closed_lists import MachineKind
 from wearlog.facts.plain_text import one_line
@@ -13,10 +13,13 @@ from wearlog.present.digits import NOTHING, Measures, number
 from wearlog.present.drawing.drawn import WANTS_A_HAND
 from wearlog.present.json_form import rounded
 from wearlog.present.words import counted, word
-from wearlog.reckoning.faults.fault_list import FaultLine
-from wearlog.reckoning.parts.fitted_now import LeftInService
-from wearlog.reckoning.work.services_due import DueStanding, ServiceDue
 from wearlog.reckoning.yard.yard_glance import MachineStanding, Meters
+
+# what is reckoned of the machines is named for types alone: the yard's first page waits for no numpy
+if TYPE_CHECKING:
+    from wearlog.reckoning.faults.fault_list import FaultLine
+    from wearlog.reckoning.parts.fitted_now import LeftInService
+    from wearlog.reckoning.work.services_due import ServiceDue
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +64,8 @@ def machine_rows(
     services: Sequence[ServiceDue],
 ) -> tuple[MachineRow, ...]:
     """Return the machines with what waits on each of them; closed faults and services that are not overdue do not."""
+    from wearlog.reckoning.work.services_due import DueStanding
+
     open_faults = [one.fault.machine_id for one in faults if one.fault.closed_at is None]
     overdue = [one.machine_id for one in services if one.standing is DueStanding.OVERDUE]
 

@@ -1,24 +1,19 @@
-"""The yard in words: a page of lines and rows that a screen only has to put in place. Colours and keys are not here.
-
-And the page with the machines alone on it: all that is told before anything is reckoned.
-"""
+"""The yard in words: a page of lines and rows that a screen only has to put in place. Colours and keys are not here."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from uuid import UUID
 
 from wearlog.facts.plain_text import one_line
 from wearlog.facts.positions import component_name, place_said
-from wearlog.present.answer_sheet import AnswerSheet
 from wearlog.present.digits import Measures
 from wearlog.present.faults.fault_sheet import fault_sentence
 from wearlog.present.parts.stock_sheet import order_sentence
 from wearlog.present.words import counted, word
 from wearlog.present.work.service_sheet import due_sentence
-from wearlog.present.yard.machine_sheet import MachineRow, machine_rows, machine_sheet
+from wearlog.present.yard.machine_sheet import machine_rows, machine_sheet
+from wearlog.present.yard.yard_glance_page import YardPage
 from wearlog.reckoning.parts.fitted_now import LeftInService
-from wearlog.reckoning.yard.yard_glance import YardGlance
 from wearlog.reckoning.yard.yard_view import Press, YardView
 
 
@@ -94,47 +89,3 @@ def _next_step(
         Press.NOTHING: "Nothing presses. Log what breaks, read the meters now and then.",
     }
     return sentences[view.press]
-
-
-@dataclass(frozen=True, slots=True)
-class YardPage:
-    """The page. `share` is how much of the planned area is cut, None when nobody planned; lines None are not reckoned yet."""
-
-    title: str
-    next_step: str
-    machines: AnswerSheet[MachineRow]
-    due: tuple[str, ...] | None
-    faults: tuple[str, ...] | None
-    low: tuple[str, ...] | None
-    left: tuple[str, ...] | None
-    harvest: str
-    share: float | None
-    #: what presses behind the first, counted
-    then: str = ""
-
-    @property
-    def answer(self) -> str:
-        """What to do first, as one sentence; while it is reckoned that this is done."""
-        first = self.next_step
-        return first if self.due is None or self.nothing else f"FIRST {first[:1].lower()}{first[1:]}"
-
-    @property
-    def nothing(self) -> bool:
-        """Whether nothing presses."""
-        return not (self.due or self.faults or self.low or self.left) and self.next_step.startswith("Nothing")
-
-
-def yard_glance_page(glance: YardGlance) -> YardPage:
-    """Say what is known of a yard at once."""
-    measures = Measures(glance.settings)
-    return YardPage(
-        title=one_line(glance.settings.farm_name) or "The yard",
-        next_step="Reckoning ages and services ...",
-        machines=machine_sheet(tuple(MachineRow(one) for one in glance.machines), measures),
-        due=None,
-        faults=None,
-        low=None,
-        left=None,
-        harvest="",
-        share=None,
-    )

@@ -17,7 +17,7 @@ from wearlog.tui.remembered import Found
 
 if TYPE_CHECKING:
     from wearlog.present.yard.machine_page import MachinePage
-    from wearlog.present.yard.yard_page import YardPage
+    from wearlog.present.yard.yard_glance_page import YardPage
     from wearlog.tui.door import Door
 
 
@@ -32,7 +32,7 @@ def yard(door: Door) -> YardPage:
 
 def glance(door: Door) -> YardPage:
     """Return what the yard can say at once, without reading what every machine has done."""
-    from wearlog.present.yard.yard_page import yard_glance_page
+    from wearlog.present.yard.yard_glance_page import yard_glance_page
     from wearlog.reckoning.yard.yard_glance import yard_glance
 
     with door.log.reading() as connection:

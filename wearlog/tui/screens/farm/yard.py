@@ -25,7 +25,7 @@ from wearlog.tui.widgets.list_rows import FixedSource, sheet_source
 from wearlog.tui.widgets.windowed_list import WindowedList
 
 if TYPE_CHECKING:
-    from wearlog.present.yard.yard_page import YardPage
+    from wearlog.present.yard.yard_glance_page import YardPage
 
 
 class YardPanel(Widget):
