@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
-from tests.cli.running import Wearlog
+from tests.cli.running import Wearlog, on_log
 
 
 def _amount(row: dict[str, dict[str, str]], key: str) -> float:
@@ -49,3 +51,11 @@ def test_a_combine_without_a_model_year_says_what_it_lacks(own: Wearlog) -> None
     assert own("trade").out.startswith("Nothing can be weighed: Kestrel lacks model year")
     (row,) = own("trade", "--json").json["combines"]
     assert (row["do"], row["keep_yearly"]) == (None, None)
+
+
+def test_without_a_combine_there_is_nothing_to_weigh(wearlog: Wearlog, tmp_path: Path) -> None:
+    own = on_log(wearlog, tmp_path / "new.db")
+    added = own("add", "header", "North Bar")
+    # as it can be typed after that
+    assert "'wearlog add service usual --on \"North Bar\"' takes them." in added.err
+    assert own("trade").out.startswith("Nothing can be weighed: no combine is on the log.")

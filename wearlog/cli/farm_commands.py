@@ -128,9 +128,11 @@ def _add_machine(store: Store, kind: MachineKind, name: str, at: datetime, given
     if given["services"] == "usual":
         said.append(add_usual_services(store, machine).said)
     elif given["services"] is None and starting_services(machine):
+        # a name of several words is typed in quotes
+        named = f'"{name}"' if " " in name else name
         tell(
             f"{len(starting_services(machine))} services are usual for a {kind.value} (common practice; its own book goes before): "
-            f"'wearlog add service usual --on {name}' takes them."
+            f"'wearlog add service usual --on {named}' takes them."
         )
     for option, part_kind, place in (("knife", "knife section", "knife"), ("guards", "guard", "guards")):
         if given[option]:

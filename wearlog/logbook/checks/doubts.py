@@ -36,6 +36,7 @@ __all__ = [
     "Doubt",
     "DoubtError",
     "StandingDoubt",
+    "came_off_before",
     "fast_pairs",
     "first_fittings",
     "fitted_only_later",
@@ -50,6 +51,7 @@ class Doubt(StrEnum):
     """What is asked about."""
 
     EARLIER_PART = "earlier_part"
+    EMPTY_PLACE = "empty_place"
     SAME_BREAKAGE = "same_breakage"
     FAST_METER = "fast_meter"
     NO_HEADER = "no_header"
@@ -152,6 +154,16 @@ def fitted_only_later(breakage: Breakage, fittings: Sequence[Fitting]) -> tuple[
         for position in breakage.positions
         if position in first and first[position].fitted_at > breakage.at
     )
+
+
+def came_off_before(breakage: Breakage, fittings: Sequence[Fitting]) -> tuple[Fitting, ...]:
+    """Return what was last on at those broken positions that were empty when it broke, though a part was on there before."""
+    last: list[Fitting] = []
+    for position in breakage.positions:
+        begun = [one for one in fittings if one.position == position and one.fitted_at < breakage.at]
+        if begun and all(one.removed_at is not None and one.removed_at < breakage.at for one in begun):
+            last.append(max(begun, key=lambda one: one.fitted_at))
+    return tuple(last)
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,6 +16,7 @@ from wearlog.facts.fact import Fact
 from wearlog.facts.farm_settings import FarmSettings, Measures
 from wearlog.facts.machines import Hitch, Machine, Meter, Reading, ServiceItem
 from wearlog.facts.parts import Part, PartKind
+from wearlog.facts.plain_text import folded
 from wearlog.facts.wearing import Component, Fitting
 from wearlog.facts.work import Crop, Field, Season, SeasonPlan
 from wearlog.logbook.checks.row_checks import Around, Unsound, around, long_texts, numbers_and_instants, without_zone
@@ -42,18 +43,18 @@ NameOf: TypeAlias = Callable[[Any], tuple[object, ...]]
 OWN_NAMES: Final[MappingProxyType[type[Fact], tuple[NameOf, str, Callable[[Any], str]]]] = MappingProxyType(
     {
         Setting: (lambda f: (f.key,), "key", lambda f: f"setting '{f.key}'"),
-        Person: (lambda f: (f.name.casefold(),), "name", lambda f: f"person '{f.name}'"),
-        Machine: (lambda f: (f.name.casefold(),), "name", lambda f: f"machine '{f.name}'"),
+        Person: (lambda f: (folded(f.name),), "name", lambda f: f"person '{f.name}'"),
+        Machine: (lambda f: (folded(f.name),), "name", lambda f: f"machine '{f.name}'"),
         Meter: (lambda f: (f.machine_id, f.kind), "kind", lambda f: f"meter of {f.kind.replace('_', ' ')}"),
-        Field: (lambda f: (f.name.casefold(),), "name", lambda f: f"field '{f.name}'"),
-        Crop: (lambda f: (f.name.casefold(),), "name", lambda f: f"crop '{f.name}'"),
+        Field: (lambda f: (folded(f.name),), "name", lambda f: f"field '{f.name}'"),
+        Crop: (lambda f: (folded(f.name),), "name", lambda f: f"crop '{f.name}'"),
         Season: (lambda f: (f.harvest_year,), "harvest_year", lambda f: f"season {f.harvest_year}"),
-        PartKind: (lambda f: (f.name.casefold(),), "name", lambda f: f"kind '{f.name}'"),
-        Part: (lambda f: (f.number.casefold(),), "number", lambda f: f"part '{f.number}'"),
-        Component: (lambda f: (f.machine_id, f.place.casefold()), "place", lambda f: f"component '{f.place}'"),
-        ServiceItem: (lambda f: (f.machine_id, f.name.casefold()), "name", lambda f: f"service '{f.name}'"),
-        CircuitNode: (lambda f: (f.machine_id, f.name.casefold()), "name", lambda f: f"node '{f.name}'"),
-        SeasonPlan: (lambda f: (f.season_id, f.name.casefold()), "name", lambda f: f"plan '{f.name}'"),
+        PartKind: (lambda f: (folded(f.name),), "name", lambda f: f"kind '{f.name}'"),
+        Part: (lambda f: (folded(f.number),), "number", lambda f: f"part '{f.number}'"),
+        Component: (lambda f: (f.machine_id, folded(f.place)), "place", lambda f: f"component '{f.place}'"),
+        ServiceItem: (lambda f: (f.machine_id, folded(f.name)), "name", lambda f: f"service '{f.name}'"),
+        CircuitNode: (lambda f: (f.machine_id, folded(f.name)), "name", lambda f: f"node '{f.name}'"),
+        SeasonPlan: (lambda f: (f.season_id, folded(f.name)), "name", lambda f: f"plan '{f.name}'"),
     }
 )
 

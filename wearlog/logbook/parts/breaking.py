@@ -20,6 +20,7 @@ from wearlog.logbook.checks.doubts import (
     TWIN_WITHIN,
     Doubt,
     DoubtError,
+    came_off_before,
     fitted_only_later,
     told_twice,
 )
@@ -64,10 +65,13 @@ def ask_about(
                 "Is this another one?",
                 "Add --yes if it is another one, or say when it was.",
             )
-    if Doubt.EARLIER_PART in sure:
+    if {Doubt.EARLIER_PART, Doubt.EMPTY_PLACE} <= set(sure):
         return
-    late = fitted_only_later(breakage, fittings_at(connection, component, breakage.positions))
-    if late:
+    there = fittings_at(connection, component, breakage.positions)
+    if Doubt.EMPTY_PLACE not in sure:
+        _ask_if_empty(known, component, breakage, there)
+    late = fitted_only_later(breakage, there)
+    if late and Doubt.EARLIER_PART not in sure:
         where = place_of(known, component, [one.position for one in late])
         noted = min(one.fitted_at for one in late)
         raise DoubtError(
@@ -75,6 +79,20 @@ def ask_about(
             f"{where} was noted as fitted on {speak.moment(noted)}, after it broke on {speak.moment(breakage.at)}.",
             "Was it on since before the log?",
             "Add --yes if it was on since before the log (its age then is not known), or correct the time.",
+        )
+
+
+def _ask_if_empty(known: KnownNames, component: Component, breakage: Breakage, there: Sequence[Fitting]) -> None:
+    """Raise DoubtError where the last part came off before this broke."""
+    empty = came_off_before(breakage, there)
+    since = max((one.removed_at for one in empty if one.removed_at is not None), default=None)
+    if since is not None:
+        where = place_of(known, component, [one.position for one in empty])
+        raise DoubtError(
+            Doubt.EMPTY_PLACE,
+            f"{where}: nothing was on since {farm_speaker(known).moment(since)}.",
+            "Did a part break there all the same?",
+            "Add --yes if one did (its life is not counted), or enter first what was fitted there: wearlog fit.",
         )
 
 

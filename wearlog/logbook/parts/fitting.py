@@ -229,17 +229,34 @@ def take_off(store: Store, component: Component, positions: Sequence[int], *, at
     refuse_beyond(component, positions)
     with store.writing() as connection:
         known = known_names(connection)
-        on = [
-            one
-            for one in fittings_at(connection, component, positions or all_positions(component))
-            if one.fitted_at <= at and one.removed_at is None
-        ]
+        there = fittings_at(connection, component, positions or all_positions(component))
+        on = [one for one in there if one.fitted_at <= at and one.removed_at is None]
         if not on:
-            raise RefusedError(f"Nothing is fitted at {place_of(known, component, positions)}.")
+            raise _nothing_to_take_off(known, component, positions, there, at)
         ended = [replace(one, removed_at=at, removal=removal) for one in on]
         taken = sorted(one.position for one in on)
         said = f"took off {place_of(known, component, taken)}, {farm_speaker(known).moment(at)}"
         return save(store, connection, said, changed=ended, known=known)
+
+
+def _nothing_to_take_off(
+    known: KnownNames, component: Component, positions: Sequence[int], there: Sequence[Fitting], at: datetime
+) -> RefusedError:
+    """What was on then and came off since is told: a wrong time is likelier than a wrong place."""
+    since = [one.removed_at for one in there if one.removed_at is not None and one.fitted_at <= at < one.removed_at]
+    where, speak = place_of(known, component, positions), farm_speaker(known)
+    if since:
+        return RefusedError(
+            f"{where}: what was on at {speak.moment(at)} came off on {speak.moment(min(since))} already.",
+            "Give a later time, or change when that one came off: 'wearlog entries fitting' lists its number.",
+        )
+    noted = [one.fitted_at for one in there if one.removed_at is None]
+    if noted:
+        return RefusedError(
+            f"{where}: nothing was on yet at {speak.moment(at)}; it was fitted on {speak.moment(min(noted))}.",
+            "Give a later time.",
+        )
+    return RefusedError(f"Nothing is fitted at {where}.")
 
 
 def refuse_beyond(component: Component, positions: Sequence[int]) -> None:

@@ -18,6 +18,7 @@ from wearlog.facts.electrics import Fault
 from wearlog.facts.fact import Fact
 from wearlog.facts.machines import Hitch, Machine, Meter, Reading
 from wearlog.facts.parts import Part
+from wearlog.facts.plain_text import folded
 from wearlog.facts.wearing import Breakage, Component, Fitting, Repair
 from wearlog.facts.work import Run, Stoppage
 from wearlog.ids import NUMBER_DIGITS, long_number, new_id, short_number
@@ -153,7 +154,7 @@ def _alike(fact: Fact, equal: dict[str, object]) -> bool:
 
 
 def _folded(value: object) -> object:
-    return " ".join(value.casefold().split()) if isinstance(value, str) else value
+    return folded(value) if isinstance(value, str) else value
 
 
 def _fit(store: Store, connection: Connection, fittings: Sequence[Fitting], said: str) -> Done:

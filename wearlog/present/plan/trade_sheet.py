@@ -119,6 +119,8 @@ COLUMNS: Final[tuple[AnswerColumn[TradeRow], ...]] = (
 
 def _answer(rows: Sequence[TradeRow], measures: Measures) -> str:
     known = [row for row in rows if row.weighed is not None]
+    if not rows:
+        return "Nothing can be weighed: no combine is on the log."
     if not known:
         return "Nothing can be weighed: " + "; ".join(f"{one_line(row.name)} lacks {row.missing}" for row in rows) + "."
     first = known[0]
