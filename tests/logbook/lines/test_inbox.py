@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, datetime, time
 
 import pytest
 
@@ -203,3 +203,28 @@ def test_marks_of_lists_and_ruled_lines_are_no_part_of_a_line() -> None:
 def test_the_day_a_person_gives_may_be_said_in_words() -> None:
     assert day_said("yesterday", NOW) == date(2026, 11, 19)
     assert day_said("someday", NOW) is None
+
+
+@pytest.mark.parametrize(
+    ("heading", "first", "second"),
+    [
+        ("monday", date(2026, 11, 16), date(2026, 11, 23)),
+        ("aug 14", date(2026, 8, 14), date(2027, 8, 14)),
+    ],
+)
+def test_the_same_words_under_another_such_day_are_asked_about(
+    heading: str, first: date, second: date, demo_store: Store
+) -> None:
+    text = f"{heading}\nkestrel guard 70 cracked, 20 min\n"
+    before = datetime.combine(first, time(20), NOW.tzinfo)
+    after = datetime.combine(second, time(20), NOW.tzinfo)
+    (line,) = read_inbox(demo_store, [("notes.txt", text)], before).lines
+    take_line(demo_store, line, line.heard, before)
+    assert _states(read_inbox(demo_store, [("notes.txt", text)], before)) == ["known"]
+    inbox = read_inbox(demo_store, [("notes.txt", text)], after)
+    assert _states(inbox) == ["asked"]
+    assert inbox.lines[0].question == f"It was brought in as of {first}. Now '{heading}' above it means {second}."
+    again = heard_again(inbox, inbox.lines[0], after, said=inbox.lines[0].note.said)
+    assert (again.state, again.note.day) == (InboxState.NEW, second)
+    take_line(demo_store, again, again.heard, after)
+    assert _states(read_inbox(demo_store, [("notes.txt", text)], after)) == ["known"]

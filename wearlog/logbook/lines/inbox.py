@@ -104,8 +104,11 @@ def _line(
     source: str, note: NoteLine, heard: Heard, same: Sequence[OutsideLine], gone: Sequence[OutsideLine]
 ) -> InboxLine:
     """Say what is to be done with a line."""
-    if any(one.source == source or _day_in(one.place) == _day_in(place_of_line(note)) for one in same):
+    if any(_is_it(one, source, note) for one in same):
         return InboxLine(source, note, InboxState.KNOWN, heard)
+    other = next((one for one in same if one.source == source), None)
+    if other is not None:
+        return _of_another_day(source, note, heard, _day_in(other.place))
     if note.day is None and (note.heading or not heard.dated or note.is_relative) and not _says_nothing(heard):
         told = f"'{note.heading}' above it is no day that has been." if note.heading else "It says no day."
         hint = "Write the day above the lines, like 'aug 14 2026', or into the line; --day gives it for all of them."
@@ -121,6 +124,19 @@ def _line(
         question = f"It was '{before.said}' when it was brought in."
         return InboxLine(source, note, InboxState.ASKED, heard, question, "Take that entry back first: 'wearlog undo'.")
     return InboxLine(source, note, InboxState.NEW, heard)
+
+
+def _is_it(taken: OutsideLine, source: str, note: NoteLine) -> bool:
+    """Say whether a line that was brought in is this one: of the same day, or where one of the two says none, of the same note."""
+    days = _day_in(taken.place), _day_in(place_of_line(note))
+    return days[0] == days[1] or (taken.source == source and not all(days))
+
+
+def _of_another_day(source: str, note: NoteLine, heard: Heard, before: str) -> InboxLine:
+    """The same words under a heading without its year or its date: the old line read again, or the same once more."""
+    told = f"It was brought in as of {before}. Now '{note.heading or note.day}' above it means {note.day}."
+    hint = "If it happened again, write the line again; if not, leave it."
+    return InboxLine(source, note, InboxState.ASKED, heard, told, hint)
 
 
 def _says_nothing(heard: Heard) -> bool:

@@ -198,7 +198,7 @@ def _run(log: NotebookLog, entry: NoteEntry, when: RowTime) -> list[Fact]:
     if when.day(start) != when.day(evening) or start + (ended - began) > evening + timedelta(hours=2):
         start = began
     stop = min(start + (ended - began), when.now)
-    log.until[entry.machine_id] = stop
+    log.steps.put(log.until, entry.machine_id, stop)
     return [
         Run(
             combine_id=entry.machine_id,
@@ -249,7 +249,7 @@ def _reading(log: NotebookLog, entry: NoteEntry, when: RowTime) -> list[Fact]:
     read = log.read.get(meter.id)
     if read is not None and (at == read if entry.time else at <= read < at + timedelta(days=1)):
         at = read + timedelta(minutes=1)
-    log.read[meter.id] = max(at, read or at)
+    log.steps.put(log.read, meter.id, max(at, read or at))
     return [Reading(meter_id=meter.id, at=min(at, when.now), shown_usage=entry.shown_usage, new_leg=entry.new_meter)]
 
 

@@ -15,6 +15,7 @@ from wearlog.facts.parts import Part, PartFit
 from wearlog.facts.wearing import Breakage, Component, Fitting
 from wearlog.facts.work import Crop, Field, Run
 from wearlog.logbook.lines.notebook_offers import Lack, Made, made_key
+from wearlog.logbook.lines.notebook_steps import Steps
 from wearlog.logbook.name_book import KnownNames
 from wearlog.logbook.notebook.note_entry import NoteEntry
 from wearlog.logbook.parts.fitting import change_fittings
@@ -43,6 +44,8 @@ class NotebookLog:
         The highest position that the notebook names.
     until, read : dict of UUID to datetime
         When the last run of a combine was over, and when a meter was read last, as far as rows are written.
+    steps : Steps
+        By which all of this is changed, so that a row that is left can be taken back.
     """
 
     known: KnownNames
@@ -65,6 +68,7 @@ class NotebookLog:
     until: dict[UUID, datetime] = field(default_factory=dict)
     read: dict[UUID, datetime] = field(default_factory=dict)
     told: dict[str, None] = field(default_factory=dict)
+    steps: Steps = field(default_factory=Steps)
 
     def _may(self, lack: Lack, name: str, machine: str = "") -> bool:
         return self.may_make or made_key(lack, name, machine) in self.allowed
@@ -93,11 +97,11 @@ class NotebookLog:
             raise NotThereError(f"The log has no {entry.kind} on {entry.machine}.")
         positions = self.most_positions.get((entry.machine_id, entry.kind_id), 1)
         made = Component(machine_id=entry.machine_id, part_kind_id=entry.kind_id, place=entry.kind, positions=positions)
-        self.components[made.id] = made
-        self.made.append(made)
-        self.fittings[made.id] = {}
+        self.steps.put(self.components, made.id, made)
+        self.steps.append(self.made, made)
+        self.steps.put(self.fittings, made.id, {})
         few = f", {positions} positions as far as the notebook names them" if positions > 1 else ""
-        self.told[f"{entry.machine}: {entry.kind} was made{few}"] = None
+        self.steps.put(self.told, f"{entry.machine}: {entry.kind} was made{few}", None)
         self._fit_first(made)
         return made
 
@@ -107,16 +111,14 @@ class NotebookLog:
         self._tell_unknown(component, since)
         for position in range(1, component.positions + 1):
             one = Fitting(component_id=component.id, position=position, fitted_at=since, age_when_fitted_usage=None)
-            self.fittings[component.id][one.id] = one
-            self.new_fittings.add(one.id)
+            self._put_on(one)
 
     def _tell_unknown(self, component: Component, since: datetime) -> None:
         day = since.astimezone(farm_speaker(self.known).zone).date()
         seasons = self.this_year - day.year + 1
         where = f"{self.machines[component.machine_id].name}, {component.place}"
-        self.told[
-            f"{where}: what was on before {day} is of unknown age, about {seasons} season{'' if seasons == 1 else 's'} or more"
-        ] = None
+        said = f"{where}: what was on before {day} is of unknown age, about {seasons} season{'' if seasons == 1 else 's'} or more"
+        self.steps.put(self.told, said, None)
 
     def as_they_were(self, component: Component, positions: Sequence[int], at: datetime) -> None:
         """Let parts of unknown age that were noted only later have been on since the notebook's first day."""
@@ -130,11 +132,9 @@ class NotebookLog:
             if one_there is None:
                 self._tell_unknown(component, since)
                 new = Fitting(component_id=component.id, position=position, fitted_at=since, age_when_fitted_usage=None)
-                self.fittings[component.id][new.id] = new
-                self.new_fittings.add(new.id)
+                self._put_on(new)
             elif one_there.fitted_at > at and one_there.age_when_fitted_usage is None:
-                self.fittings[component.id][one_there.id] = replace(one_there, fitted_at=since)
-                self.touched.add(one_there.id)
+                self._correct(replace(one_there, fitted_at=since))
 
     def change(
         self, component: Component, positions: Sequence[int], at: datetime, removal: Removal, part_id: UUID | None
@@ -143,11 +143,9 @@ class NotebookLog:
         here = self.fittings[component.id]
         change = change_fittings(list(here.values()), component, positions, at=at, removal=removal, part_id=part_id)
         for one in change.ended:
-            here[one.id] = one
-            self.touched.add(one.id)
+            self._correct(one)
         for one in change.new:
-            here[one.id] = one
-            self.new_fittings.add(one.id)
+            self._put_on(one)
         return {one.position: one.id for one in change.ended}, {one.position: one.id for one in change.new}
 
     def as_before(self, breakage: Breakage, said: str) -> list[Fitting]:
@@ -164,10 +162,17 @@ class NotebookLog:
         for old, new in pairs:
             assert old is not None
             assert new is not None
-            here[old.id] = replace(old, removed_at=None, removal=None)
-            self.touched.add(old.id)
-            gone.append(here.pop(new.id))
+            self._correct(replace(old, removed_at=None, removal=None))
+            gone.append(self.steps.drop(here, new.id))
         return gone
+
+    def _put_on(self, fitting: Fitting) -> None:
+        self.steps.put(self.fittings[fitting.component_id], fitting.id, fitting)
+        self.steps.mark(self.new_fittings, fitting.id)
+
+    def _correct(self, fitting: Fitting) -> None:
+        self.steps.put(self.fittings[fitting.component_id], fitting.id, fitting)
+        self.steps.mark(self.touched, fitting.id)
 
     def on(self, component: Component, positions: Sequence[int], at: datetime) -> dict[int, UUID]:
         """Return what was on at positions, by position."""
@@ -182,8 +187,9 @@ class NotebookLog:
         """Return a machine's meter, made where it has none."""
         found = self.meters.get((machine_id, kind))
         if found is None:
-            found = self.meters[machine_id, kind] = Meter(machine_id=machine_id, kind=kind)
-            self.made.append(found)
+            found = Meter(machine_id=machine_id, kind=kind)
+            self.steps.put(self.meters, (machine_id, kind), found)
+            self.steps.append(self.made, found)
         return found
 
     def part(self, entry: NoteEntry) -> Part | None:
@@ -200,12 +206,12 @@ class NotebookLog:
         if not name or not self._may(Lack.ARTICLE, name):
             return None
         made = Part(number=entry.part or entry.kind, name=entry.kind or entry.note or entry.part)
-        self.parts[made.id] = made
-        self.made.append(made)
+        self.steps.put(self.parts, made.id, made)
+        self.steps.append(self.made, made)
         if entry.kind_id is not None:
-            self.parts_of_kind[entry.kind_id].append(made.id)
-            self.made.append(PartFit(part_id=made.id, part_kind_id=entry.kind_id))
-        self.told[f"the part {made.number} was made"] = None
+            self.steps.append(self.parts_of_kind[entry.kind_id], made.id)
+            self.steps.append(self.made, PartFit(part_id=made.id, part_kind_id=entry.kind_id))
+        self.steps.put(self.told, f"the part {made.number} was made", None)
         return made
 
     def service(self, entry: NoteEntry) -> ServiceItem:
@@ -219,11 +225,10 @@ class NotebookLog:
         if not self._may(Lack.SERVICE, entry.service, entry.machine):
             raise NotThereError(f"{entry.machine} has no service '{entry.service}'.")
         made = ServiceItem(machine_id=entry.machine_id, name=entry.service.casefold(), interval_months=12)
-        self.services.append(made)
-        self.made.append(made)
-        self.told[
-            f"{entry.machine}: the service '{made.name}' was made, due once a year until somebody says otherwise"
-        ] = None
+        self.steps.append(self.services, made)
+        self.steps.append(self.made, made)
+        said = f"{entry.machine}: the service '{made.name}' was made, due once a year until somebody says otherwise"
+        self.steps.put(self.told, said, None)
         return made
 
     def field_id(self, name: str) -> UUID | None:

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from dataclasses import replace
-from decimal import Decimal
 
 from wearlog.errors import UsageError
 from wearlog.facts.closed_lists import Ground, MachineKind, MeterKind, Subsystem
@@ -18,14 +16,14 @@ from wearlog.logbook.farm.machines import METERS
 from wearlog.logbook.plain_line import FarmWords
 from wearlog.logbook.plain_line.phrases import KnownMeter
 from wearlog.logbook.quickline.vocabulary import KnownMachine
-from wearlog.units import to_stored
+from wearlog.logbook.said.measures import AREAS, WIDTHS, measure
+from wearlog.units import with_fraction
 
-_WIDTH = re.compile(r"(\d+(?:\.\d+)?)\s*(ft|m)\b")
-_AREA = re.compile(r"(\d+(?:\.\d+)?)\s*(ac|ha)\b")
 _HOW = (
     "Write it like --make 'East=header 35 ft', Ivy=combine, 'North=field 160 ac few stones', Canola=crop or "
     "'auger boot=kind header'."
 )
+_HOW_FIELD = "Write it like --make 'North=field 160 ac few stones'."
 #: parts of these are worn by acres where nobody says otherwise, those of the engine by its hours (common practice, no source)
 _BY_ACRES = frozenset({Subsystem.HEADER})
 _BY_ENGINE = frozenset({Subsystem.ENGINE, Subsystem.FUEL, Subsystem.CAB, Subsystem.ELECTRICAL, Subsystem.GROUND_DRIVE})
@@ -43,12 +41,30 @@ def machine_to_make(text: str) -> Machine:
     sort = what.split()[0].casefold() if what.split() else ""
     if not name.strip() or sort not in {one.value for one in MachineKind}:
         raise UsageError(f"'{text}' is no machine.", _HOW)
-    width = _WIDTH.search(what.casefold())
+    width = what.split(maxsplit=1)[1:]
     return Machine(
         name=name.strip(),
         kind=MachineKind(sort),
-        cut_width_micrometres=to_stored(Decimal(width[1]), width[2]) if width is not None else None,
+        cut_width_micrometres=_width(text, width[0]) if width else None,
     )
+
+
+def _width(text: str, said: str) -> int:
+    return _measured(text, said, WIDTHS, _HOW)
+
+
+def _area(text: str, said: str) -> int:
+    return _measured(text, said, AREAS, _HOW_FIELD)
+
+
+def _measured(text: str, said: str, units: tuple[str, ...], how: str) -> int:
+    """Read all of what is said as one measure with its unit; half of a figure is none."""
+    if said[-1].isdigit():
+        raise UsageError(f"'{text}' says no unit of '{said}'.", how)
+    try:
+        return measure(said, units, "", with_fraction)
+    except UsageError as error:
+        raise UsageError(f"'{text}': {error.message}", how) from error
 
 
 def facts_to_make(text: str) -> list[Fact]:
@@ -62,16 +78,14 @@ def facts_to_make(text: str) -> list[Fact]:
     name, _, what = (one.strip() for one in text.partition("="))
     words = what.casefold().replace("_", " ").split()
     sort, rest = (words[0], " ".join(words[1:])) if words else ("", "")
-    if name and sort == "crop":
+    if name and sort == "crop" and not rest:
         return [Crop(name=name)]
     if name and sort == "field":
-        area = _AREA.search(rest)
         ground = next((one for one in reversed(Ground) if rest.endswith(one.value.replace("_", " "))), None)
-        if area is None or ground is None:
-            raise UsageError(
-                f"'{text}' says no size or no ground.", "Write it like --make 'North=field 160 ac few stones'."
-            )
-        return [Field(name=name, area_square_metres=to_stored(Decimal(area[1]), area[2]), ground=ground)]
+        area = rest.removesuffix(ground.value.replace("_", " ")).strip() if ground is not None else ""
+        if ground is None or not area:
+            raise UsageError(f"'{text}' says no size or no ground.", _HOW_FIELD)
+        return [Field(name=name, area_square_metres=_area(text, area), ground=ground)]
     if name and sort == "kind":
         subsystem = next((one for one in Subsystem if one.value.replace("_", " ") == rest), None)
         if subsystem is None:

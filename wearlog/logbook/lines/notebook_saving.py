@@ -228,8 +228,10 @@ def _write(
             gone = _withdrawn(connection, log, states.before.get(row.digest))
             facts = [one for entry in row.entries for one in facts_of(log, entry, when, shelf=shelf)]
         except NotThereError as error:
+            log.steps.take_back()
             batch.left[place] = str(error)
             continue
+        log.steps.keep()
         batch.gone += gone
         batch.facts[place] = facts
     return batch

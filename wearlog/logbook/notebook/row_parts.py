@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from datetime import date
 from typing import Final
 
@@ -225,5 +226,30 @@ def read_service(draft: RowDraft, said: RowSaid) -> None:
             cost_minor=cost if cost is not None else minor_of(draft, Holds.PRICE),
             labour_seconds=labour if labour is not None else said.labour,
             note=draft.cell(Holds.NOTE) if holds is not Holds.NOTE else "",
+        )
+    )
+
+
+def read_service_beside(draft: RowDraft) -> None:
+    """Read the service beside what broke: an entry where its machine has it, else a note. Time and money are the breakage's."""
+    name = draft.cell(Holds.SERVICE)
+    if not name or not draft.entries:
+        return
+    first = draft.entries[0]
+    known = [one for one in draft.context.farm.services if one.machine_id == first.machine_id]
+    service = service_called(name, known)
+    if service is None:
+        draft.entries[0] = replace(first, note="; ".join(filter(None, (first.note, name))))
+        draft.grant(f"'{name}' is kept as a note")
+        return
+    draft.say(
+        NoteEntry(
+            what=Means.SERVICE,
+            machine=first.machine,
+            machine_id=first.machine_id,
+            service=name,
+            service_id=service.id,
+            day=first.day,
+            time=first.time,
         )
     )

@@ -19,7 +19,13 @@ from wearlog.logbook.notebook.holds import Holds
 from wearlog.logbook.notebook.named_parts import is_generic, kinds_on, machine_of
 from wearlog.logbook.notebook.note_entry import Ask, Means
 from wearlog.logbook.notebook.row_figures import Context, RowDraft, bare_unit, count_of, seconds_of
-from wearlog.logbook.notebook.row_parts import price_told, read_breakage, read_delivery, read_service
+from wearlog.logbook.notebook.row_parts import (
+    price_told,
+    read_breakage,
+    read_delivery,
+    read_service,
+    read_service_beside,
+)
 from wearlog.logbook.notebook.row_text import NOT_THERE, hear_row, read_text
 from wearlog.logbook.notebook.row_work import read_stoppage, read_work
 from wearlog.logbook.notebook.table_rows import RawRow
@@ -49,6 +55,7 @@ def read_row(draft: RowDraft) -> None:
             read_work(draft)
     else:
         _read_parts_and_work(draft, said, move)
+        read_service_beside(draft)
     _ask_day(draft)
 
 
