@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from datetime import timedelta
+from datetime import datetime, timedelta
 from enum import StrEnum
 from itertools import pairwise
 from typing import Final
@@ -41,6 +41,7 @@ __all__ = [
     "first_fittings",
     "fitted_only_later",
     "outruns_the_clock",
+    "same_time",
     "standing_doubts",
     "told_twice",
     "twin_of",
@@ -56,6 +57,7 @@ class Doubt(StrEnum):
     FAST_METER = "fast_meter"
     NO_HEADER = "no_header"
     SAME_ROW = "same_row"
+    SAME_RUN = "same_run"
 
 
 #: nobody was asked yet
@@ -115,6 +117,12 @@ def _is_alike(one: Breakage, other: Breakage) -> bool:
         and len(causes) < 2
         and abs(one.at - other.at) <= TOLD_AGAIN_WITHIN
     )
+
+
+def same_time(start: datetime, end: datetime, other_start: datetime, other_end: datetime) -> bool:
+    """Tell whether half of the shorter of two spans lies in the other: two that touch at a slip of minutes are two."""
+    shared = min(end, other_end) - max(start, other_start)
+    return shared > timedelta(0) and 2 * shared >= min(end - start, other_end - other_start)
 
 
 def outruns_the_clock(kind: MeterKind, earlier: Reading, later: Reading) -> bool:

@@ -24,6 +24,7 @@ from wearlog.facts.parts import PartKind, StockMove, Supplier
 from wearlog.facts.plain_text import folded
 from wearlog.facts.wearing import Breakage, Component, Fitting, Repair
 from wearlog.facts.work import Run, Stoppage
+from wearlog.logbook.checks.doubts import same_time
 from wearlog.logbook.checks.soundness import OWN_NAMES, NameOf
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all, find_voided
@@ -161,10 +162,7 @@ def _stops(one: Stoppage, other: Stoppage) -> str:
 
 
 def _overlapping(start: datetime, end: datetime, other_start: datetime, other_end: datetime) -> str:
-    """Half of the shorter one lies in the other: two runs that touch at a slip of minutes are two runs."""
-    shared = min(end, other_end) - max(start, other_start)
-    shorter = min(end - start, other_end - other_start)
-    return "the same time" if shared > timedelta(0) and 2 * shared >= shorter else ""
+    return "the same time" if same_time(start, end, other_start, other_end) else ""
 
 
 def _deliveries(one: StockMove, other: StockMove) -> str:

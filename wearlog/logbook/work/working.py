@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import datetime, timedelta
+from typing import Final
 from uuid import UUID
 
 from wearlog.errors import NotFoundError, RefusedError
@@ -12,7 +13,7 @@ from wearlog.facts.closed_lists import MachineKind, MeterKind
 from wearlog.facts.fact import Fact
 from wearlog.facts.machines import Hitch, Machine, Meter, Reading
 from wearlog.facts.work import Run, Stoppage
-from wearlog.logbook.checks.doubts import NO_DOUBT_SETTLED, Doubt, DoubtError, fast_pairs
+from wearlog.logbook.checks.doubts import NO_DOUBT_SETTLED, Doubt, DoubtError, fast_pairs, same_time
 from wearlog.logbook.deed_sentences import again_sentence, reading_sentence, run_sentence, stoppage_sentence
 from wearlog.logbook.made import Made
 from wearlog.logbook.name_book import KnownNames
@@ -22,6 +23,9 @@ from wearlog.logbook.saving import Done, save
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all, find_by_id, find_in_order
 from wearlog.store.opening import Store
+
+#: a run may stand for the work of weeks
+_LONGEST_RUN: Final = timedelta(days=120)
 
 
 @dataclass(frozen=True, slots=True)
@@ -245,7 +249,7 @@ def cut(store: Store, run: Run, *, sure: Collection[str] = NO_DOUBT_SETTLED) -> 
     Raises
     ------
     DoubtError
-        When the log knows headers, but none that was on this combine.
+        When the log knows headers, but none that was on this combine; or the combine cut something else at that time.
     """
     with store.writing() as connection:
         known = known_names(connection)
@@ -256,6 +260,8 @@ def cut(store: Store, run: Run, *, sure: Collection[str] = NO_DOUBT_SETTLED) -> 
 def run_made(connection: Connection, known: KnownNames, run: Run, sure: Collection[str] = NO_DOUBT_SETTLED) -> Made:
     """Return what a run writes, and save nothing. Errors as `cut`."""
     combine = find_by_id(connection, Machine, run.combine_id)
+    if Doubt.SAME_RUN not in sure:
+        _ask_if_cut_already(connection, farm_speaker(known), combine, run)
     counted = counted_header(run, find_all(connection, Hitch), known, sure)
     names = {one.id: one.name for one in known.fields} | {one.id: one.name for one in known.crops}
     said = run_sentence(
@@ -267,6 +273,20 @@ def run_made(connection: Connection, known: KnownNames, run: Run, sure: Collecti
         header=counted.said,
     )
     return Made(said, (counted.run,), also=counted.also)
+
+
+def _ask_if_cut_already(connection: Connection, speak: FarmSpeaker, combine: Machine, run: Run) -> None:
+    """Raise DoubtError where the combine cut something else for half of the shorter of the two times."""
+    near = [run.started_at - _LONGEST_RUN, run.ended_at]
+    for other in find_all(connection, Run, combine_id=run.combine_id, started_at=near):
+        if other.id != run.id and same_time(run.started_at, run.ended_at, other.started_at, other.ended_at):
+            raise DoubtError(
+                Doubt.SAME_RUN,
+                f"{combine.name} cut {speak.area(other.area_square_metres)} at that time already: "
+                f"{speak.moment(other.started_at)} to {speak.moment(other.ended_at)}.",
+                "Is this another run?",
+                "Add --yes if it is another one, or correct the times.",
+            )
 
 
 def stop(store: Store, stoppage: Stoppage) -> Done:
