@@ -260,7 +260,7 @@ def brought_told(brought: NotebookBrought | None, rows: int, undo: str = "'wearl
     if brought is None or brought.done is None:
         said = ["Nothing was saved."]
     else:
-        said = [f"Saved {len(brought.saved)} of {rows} rows as one entry; {undo} takes it back."]
+        said = [f"Saved {len(brought.saved)} of {counted(rows, 'row')} as one entry; {undo} takes it back."]
     if brought is None:
         return said
     said += [f"  {one}" for one in brought.told]

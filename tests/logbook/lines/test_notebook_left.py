@@ -184,3 +184,9 @@ def test_a_service_beside_what_broke_is_an_entry_or_a_note(store: Store) -> None
     assert take_in(store, _sheet(store, head, (*FIRST, "grease")), NOW, may_make=False).left == ()
     with store.reading() as connection:
         assert len(find_all(connection, ServiceDone)) == 1
+
+
+def test_one_row_is_said_as_one(store: Store) -> None:
+    desk = _sheet(store, BROKE, FIRST)
+    brought = take_in(store, desk, NOW, may_make=False)
+    assert brought_told(brought, desk.new_rows)[0] == "Saved 1 of 1 row as one entry; 'wearlog undo' takes it back."
