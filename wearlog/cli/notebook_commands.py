@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from wearlog.logbook.doors import Store
     from wearlog.logbook.lines.notebook_desk import NotebookDesk
     from wearlog.logbook.lines.notebook_saving import NotebookBrought
+    from wearlog.logbook.lines.open_notebook import OpenBook
     from wearlog.logbook.notebook.holds import Holds
     from wearlog.logbook.notebook.understanding import NotebookWords
 
@@ -78,18 +79,28 @@ def notebook_command(
 ) -> None:
     """Bring in a notebook: a workbook or a CSV file with columns of any name.
 
-    It tells what each column is taken for, what the rows say, and which rows have to be asked about. What is sure is saved as one
-    entry; the rest is left until it is answered (--answers). A row brought in once is not brought in again.
+    It tells what each column is taken for, what the rows say, and which rows have to be asked about. In a terminal, without these
+    options, it asks: which column is wrong, what is to be made, what doubtful rows mean. What is sure is saved as one entry; the
+    rest is left until it is answered (--answers). A row brought in once is not brought in again.
     """
-    from wearlog.present.notebook_words import notebook_json, notebook_lines
+    from wearlog.present.notebook_words import notebook_json, notebook_lines, notebook_told
 
     said = _said(columns, words, days)
+    asks = sys.stdin.isatty() and not (columns or words or days or make or answers or dry_run or yes)
     with opened(db) as store:
         now = by_farms_clock(store, local_now())
-        desk = _desk(store, path, now, said, make, answers)
+        book = _book(store, path, now, said, make, answers)
+        if asks:
+            from wearlog.cli.notebook_talk import talk_over
+
+            book = talk_over(store, book, now, _progress)
+        desk = book.desk
         if answers is not None:
             _write_open(desk, answers)
-        shown = notebook_lines(desk.notebook, desk.states.known, desk.offers)
+        if asks:
+            shown = [notebook_told(desk.notebook, desk.states.known)]
+        else:
+            shown = notebook_lines(desk.notebook, desk.states.known, desk.offers)
         if dry_run:
             answer(
                 shown, as_json, lambda: notebook_json(desk.notebook, path.name, desk.states.known, None, desk.offers)
@@ -114,17 +125,20 @@ def _said(columns: tuple[str, ...], words: tuple[str, ...], days: str | None) ->
     )
 
 
-def _desk(
+def _book(
     store: Store, path: Path, now: datetime, said: NotebookWords, make: tuple[str, ...], answers: Path | None
-) -> NotebookDesk:
+) -> OpenBook:
     from wearlog.exchange.notebook_files import read_answers, read_notebook
     from wearlog.logbook.lines.notebook_desk import kept_words, lay_out, with_said
     from wearlog.logbook.lines.notebook_made import facts_to_make
+    from wearlog.logbook.lines.open_notebook import OpenBook
 
-    new = [fact for one in make if one != _PARTS for fact in facts_to_make(one)]
+    new = tuple(fact for one in make if one != _PARTS for fact in facts_to_make(one))
     given = read_answers(answers) if answers is not None and answers.exists() else []
     words = with_said(kept_words(store, path.name), said)
-    return lay_out(store, read_notebook(path), path.name, now, words, new=new, answers=given, step=_progress())
+    sheets = read_notebook(path)
+    desk = lay_out(store, sheets, path.name, now, words, new=new, answers=given, step=_progress())
+    return OpenBook(path, sheets, desk, words, tuple(given), new)
 
 
 def _progress() -> Callable[[float], None]:

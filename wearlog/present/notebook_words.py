@@ -175,21 +175,32 @@ def _money(minor: int | None) -> float | None:
 
 def notebook_lines(notebook: Notebook, known: Collection[str] = (), offers: Sequence[Offer] = ()) -> list[str]:
     """Return all as understood: columns, the first rows of each sort, what is not there, every question once, how much is clear."""
-    said = columns_told(notebook)
-    shown: Counter[str] = Counter()
-    for row in notebook.rows:
-        if row.is_sure and row.digest not in known:
-            means = means_said(row)
-            shown[means] += 1
-            said += [row_told(row)] if shown[means] <= _FIRST else []
+    said = [*columns_told(notebook), *first_rows_told(notebook, known)]
     said += [f"+ {offer_told(one)} {_way_told(one)}" for one in offers]
     said += _questions_told([row for row in notebook.rows if row.question is not None and row.digest not in known])
     return [*said, notebook_told(notebook, known)]
 
 
+def first_rows_told(notebook: Notebook, known: Collection[str] = ()) -> list[str]:
+    """Return the first rows of each sort that would be saved, as understood."""
+    shown: Counter[str] = Counter()
+    said: list[str] = []
+    for row in notebook.rows:
+        if row.is_sure and row.digest not in known:
+            means = means_said(row)
+            shown[means] += 1
+            said += [row_told(row)] if shown[means] <= _FIRST else []
+    return said
+
+
 def offer_told(offer: Offer) -> str:
     """Return what is not there, and how many rows name it."""
     return f"{offer.says[:1].upper()}{offer.says[1:]}: make it? ({counted(len(offer.rows), 'row')})"
+
+
+def offer_counted(offer: Offer) -> str:
+    """Return what is not there and in how many rows it stands, where the question comes behind."""
+    return f"{offer.says[:1].upper()}{offer.says[1:]} ({counted(len(offer.rows), 'row')})"
 
 
 def _way_told(offer: Offer) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import time
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
@@ -14,22 +14,15 @@ from wearlog.errors import RefusedError
 if TYPE_CHECKING:
     from datetime import datetime
 
-    from wearlog.facts.fact import Fact
     from wearlog.facts.farm_settings import FarmSettings
-    from wearlog.logbook.lines.notebook_answers import AskedLine
-    from wearlog.logbook.lines.notebook_desk import NotebookDesk
-    from wearlog.logbook.lines.notebook_offers import Made, Offer
     from wearlog.logbook.lines.notebook_saving import NotebookBrought
-    from wearlog.logbook.notebook.layout import NoteSheet
-    from wearlog.logbook.notebook.understanding import NotebookWords
+    from wearlog.logbook.lines.open_notebook import OpenBook
     from wearlog.reckoning.yard.printed_sheets import PrintedSheet
     from wearlog.tui.door import Door
 
 #: so many files are offered while nothing is typed
 _OFFERED: Final = 12
 _LISTED: Final = 200
-#: the answer that leaves a row out
-SKIP: Final = "skip"
 _FOLDERS: Final = ("", "Downloads", "Documents", "Desktop")
 
 
@@ -132,43 +125,11 @@ class BookProgress:
         return f"Reading {self.share:.0%} {'■' * full}{'□' * (10 - full)} {left:.0f} s left   Esc stops"
 
 
-@dataclass(frozen=True, slots=True)
-class OpenBook:
-    """A notebook on the desk, with what a person has said of it since it was opened.
-
-    Attributes
-    ----------
-    said : NotebookWords
-        What is kept of the notebook, and what was said of its columns and words now.
-    given : tuple of AskedLine
-        The answers.
-    new, allowed
-        What is to be made with it.
-    """
-
-    path: Path
-    sheets: Sequence[NoteSheet]
-    desk: NotebookDesk
-    said: NotebookWords
-    given: tuple[AskedLine, ...] = field(default=())
-    new: tuple[Fact, ...] = ()
-    allowed: frozenset[Made] = frozenset()
-
-    @property
-    def name(self) -> str:
-        """The name of the file, under which its profile is kept."""
-        return self.path.name
-
-    @property
-    def unsaved(self) -> bool:
-        """True while an answer says something that is not in the log."""
-        return bool(self.new or self.allowed) or any(one.answer != SKIP for one in self.given)
-
-
 def open_book(door: Door, path: Path, progress: BookProgress) -> OpenBook:
     """Read a notebook, with what was said of it before."""
     from wearlog.exchange.notebook_files import read_notebook
     from wearlog.logbook.lines.notebook_desk import kept_words, lay_out
+    from wearlog.logbook.lines.open_notebook import OpenBook
 
     sheets = read_notebook(path, progress.rows)
     said = kept_words(door.log, path.name)
@@ -178,20 +139,9 @@ def open_book(door: Door, path: Path, progress: BookProgress) -> OpenBook:
 
 def read_again(door: Door, book: OpenBook, progress: BookProgress) -> OpenBook:
     """Understand a notebook anew with what is said of it now; UsageError where an answer says nothing that can be taken."""
-    from wearlog.logbook.lines.notebook_desk import lay_out
+    from wearlog.logbook.lines.open_notebook import understood_anew
 
-    desk = lay_out(
-        door.log,
-        book.sheets,
-        book.name,
-        door.farm_now(),
-        book.said,
-        new=book.new,
-        allowed=book.allowed,
-        answers=book.given,
-        step=progress.step,
-    )
-    return replace(book, desk=desk)
+    return understood_anew(door.log, book, door.farm_now(), progress.step)
 
 
 def take_rows(door: Door, book: OpenBook) -> tuple[OpenBook, NotebookBrought]:
@@ -205,46 +155,6 @@ def take_rows(door: Door, book: OpenBook) -> tuple[OpenBook, NotebookBrought]:
         book, new=() if brought.saved else book.new, given=tuple(one for one in book.given if one.place not in saved)
     )
     return read_again(door, rest, BookProgress()), brought
-
-
-def with_column(book: OpenBook, table: int, column: int, holds: str) -> OpenBook:
-    """Return the notebook with a column taken for something else; columns of one heading go together."""
-    from wearlog.facts.plain_text import folded
-    from wearlog.logbook.notebook.columns import letter
-    from wearlog.logbook.notebook.holds import Holds
-
-    one = book.desk.notebook.tables[table].columns[column]
-    name = folded(one.heading) if one.heading else letter(one.at).casefold()
-    return replace(book, said=replace(book.said, columns={**book.said.columns, name: Holds(holds)}))
-
-
-def with_answer(book: OpenBook, line: AskedLine, text: str) -> OpenBook:
-    """Return the notebook with an answer in the place of what was answered to the same; an empty one takes it back."""
-    kept = tuple(one for one in book.given if (one.place, one.ask, one.about) != (line.place, line.ask, line.about))
-    return replace(book, given=(*kept, replace(line, answer=text)) if text.strip() else kept)
-
-
-def offer_answers(offer: Offer) -> list[tuple[str, str]]:
-    """Return what can be answered to an offer, each with its words: made one way or another, called otherwise, left out."""
-    answers = [(f"={way}", f"make it: {way}") for way in offer.ways] or [("=", "make it")]
-    answers += [(f"@{name}", f"it is {name}") for name in offer.called]
-    return [*answers, (SKIP, "leave its rows out")] if offer.rows[0].question is not None else answers
-
-
-def with_offer(book: OpenBook, offer: Offer, answer: str) -> OpenBook:
-    """Return the notebook with an offer answered, for all its rows at once."""
-    from wearlog.facts.plain_text import folded
-    from wearlog.logbook.lines.notebook_answers import asked_lines
-    from wearlog.logbook.lines.notebook_made import facts_to_make
-
-    if answer == SKIP:
-        left = tuple(replace(one, answer=SKIP) for one in asked_lines(offer.rows))
-        return replace(book, given=(*book.given, *left))
-    if answer.startswith("@"):
-        return replace(book, said=replace(book.said, words={**book.said.words, folded(offer.name): answer[1:]}))
-    if answer == "=":
-        return replace(book, allowed=book.allowed | {offer.key})
-    return replace(book, new=(*book.new, *facts_to_make(f"{offer.name}{answer}")))
 
 
 def words_of_columns() -> Mapping[str, str]:

@@ -18,21 +18,10 @@ from textual.widgets import Input, Static
 
 from wearlog.errors import WearlogError
 from wearlog.facts.plain_text import one_line
+from wearlog.logbook.lines.open_notebook import SKIP, OpenBook, offer_answers, with_answer, with_column, with_offer
 from wearlog.present.notebook_words import brought_told
 from wearlog.tui.host import Host, host_of
-from wearlog.tui.questions.papers import (
-    SKIP,
-    BookProgress,
-    OpenBook,
-    offer_answers,
-    open_book,
-    read_again,
-    take_rows,
-    with_answer,
-    with_column,
-    with_offer,
-    words_of_columns,
-)
+from wearlog.tui.questions.papers import BookProgress, open_book, read_again, take_rows, words_of_columns
 from wearlog.tui.screens.narrowing import PickScreen
 from wearlog.tui.screens.papers.notebook_lists import (
     AskedKey,

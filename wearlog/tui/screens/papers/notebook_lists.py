@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
+from wearlog.logbook.lines.open_notebook import SKIP, OpenBook
 from wearlog.present.notebook_words import (
     columns_shown,
     entry_told,
@@ -16,7 +17,6 @@ from wearlog.present.notebook_words import (
     where_told,
 )
 from wearlog.present.words import counted
-from wearlog.tui.questions.papers import SKIP, OpenBook
 from wearlog.tui.widgets.list_rows import FixedSource, ListColumn, ListRow
 
 if TYPE_CHECKING:
