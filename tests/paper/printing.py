@@ -100,6 +100,11 @@ def pages_with(printing: Printing, words: list[str]) -> set[int]:
     return {at for at, page in enumerate(printing.pages) if all(_tight(one) in _tight(page) for one in words)}
 
 
+def body_of(page: str) -> str:
+    """The words of a page without what stands around it: that comes first or last, and ends with the number of the page."""
+    return max(re.split(r"page \d+ of \d+", page), key=len).strip()
+
+
 def _tight(text: str) -> str:
     """Without spaces and hyphens: a cell may have been broken into lines."""
     return re.sub(r"[\s\u00ad\u0002-]+", "", text)

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from tests.farm_fixtures import demo_file
-from tests.paper.printing import SIZES, Printing, needs_chromium, pages_with, plain, print_page, tables
+from tests.paper.printing import SIZES, Printing, body_of, needs_chromium, pages_with, plain, print_page, tables
 from wearlog.exchange.season_report.writing import write_report
 from wearlog.reckoning.farm.whole_farm import farm_from
 from wearlog.reckoning.plan.season_plan import season_plan
@@ -89,9 +89,7 @@ def test_each_supplier_has_a_page_of_his_own(printing: Printing) -> None:
 def test_a_heading_is_never_the_last_thing_on_a_page(printing: Printing, report: Path) -> None:
     headings = [plain(one) for one in re.findall(r"<h[23]>(.*?)</h[23]>", report.read_text("utf-8"), re.DOTALL)]
     for page in printing.pages:
-        # the foot of the page begins with what the page is and ends with its number
-        body = re.split(r"page \d+ of \d+", page)[0].strip()
-        assert not any(body.endswith(one) for one in headings if len(one) > 12), body[-80:]
+        assert not any(body_of(page).endswith(one) for one in headings if len(one) > 12), page[-80:]
 
 
 def test_the_cover_has_the_three_answers_and_what_is_broken_alone(printing: Printing) -> None:
