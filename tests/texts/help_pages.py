@@ -63,6 +63,7 @@ _BEFORE: Final = {
 #: line -> what the person does with the file that it wrote, before the next one
 EDITED: Final = {
     "wearlog faults diagram merlin --text > merlin.txt": ("merlin.txt", "Stubble lights", "Stubble lamps"),
+    "wearlog faults diagram kestrel --text > kestrel.txt": ("kestrel.txt", "Stubble lamps", "Field lamps"),
 }
 
 HELP_PAGES: Final = (

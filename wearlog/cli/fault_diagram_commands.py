@@ -29,10 +29,11 @@ _LARGEST_FILE = 1_000_000
         "wearlog faults diagram merlin --circuit header",
         "wearlog faults diagram merlin --text > merlin.txt",
         "wearlog faults diagram merlin --set merlin.txt",
-        "wearlog faults diagram merlin --type '30 ft flex'",
-        "wearlog faults diagram kestrel --type '30 ft flex' --share",
-        "wearlog faults diagram merlin --set merlin.txt --only-here",
-        "wearlog faults diagram merlin --as-type",
+        "wearlog faults diagram merlin --type '30 ft flex' --share",
+        "wearlog faults diagram kestrel --type '30 ft flex'",
+        "wearlog faults diagram kestrel --text > kestrel.txt",
+        "wearlog faults diagram kestrel --set kestrel.txt --only-here",
+        "wearlog faults diagram kestrel --as-type",
     ),
 )
 @click.argument("machine", required=False)
