@@ -51,6 +51,18 @@ def test_others_are_tried_first_and_what_was_said_of_them_moves_the_suspects(own
     assert "Have you tried" not in own("faults", "next", "1").out
 
 
+def test_who_takes_a_fault_up_need_not_be_entered_before(own: Wearlog) -> None:
+    opened(own)
+    first = own("faults", "tell", "1", "--taken-up-by", "Sam")
+    assert first.out == "Saved: of 'reel will not lift': taken up by Sam, who is new here, 2026-08-03 15:00.\n"
+    assert "Taken up 2026-08-03 15:00 by Sam." in own("faults", "next", "1").out
+    again = own("faults", "tell", "1", "--taken-up-by", "sam")
+    assert again.out == "Saved: of 'reel will not lift': taken up by Sam, 2026-08-03 15:00.\n"
+    own("undo", "--yes")
+    assert own("undo", "--yes").code == 0
+    assert own("entries", "person", "--json").json["rows"] == []
+
+
 def test_a_load_that_works_clears_what_it_shares(own: Wearlog) -> None:
     opened(own)
     before = chances(own)["Header relay", "failed_device"]

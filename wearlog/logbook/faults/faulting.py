@@ -76,8 +76,8 @@ def tell_more(store: Store, fault: Fault, told: ToldMore, *, at: datetime) -> Do
     ------
     UsageError
         When nothing is answered.
-    NotFoundError, RefusedError
-        For a person that nobody is called, a sign or a condition that nobody would understand, and a fault that is closed.
+    RefusedError
+        For a sign or a condition that nobody would understand, and a fault that is closed.
     """
     with store.writing() as connection:
         fault = open_one(connection, fault.id)
@@ -94,9 +94,8 @@ def tell_more(store: Store, fault: Fault, told: ToldMore, *, at: datetime) -> Do
         new += seen
         said += [*told.signs, *map(word, changed.conditions[len(fault.conditions) :])]
         if told.present or told.person or told.note:
-            person = (
-                pick(find_all(connection, Person), lambda one: one.name, told.person, "person") if told.person else None
-            )
+            person, come = _person(connection, told.person)
+            new += come
             new.append(
                 FaultVisit(
                     fault_id=fault.id,
@@ -107,12 +106,23 @@ def tell_more(store: Store, fault: Fault, told: ToldMore, *, at: datetime) -> Do
                 )
             )
             said += [_PRESENT[told.present]] if told.present else []
-            said += [f"taken up by {person.name}"] if person else []
+            said += [f"taken up by {person.name}{', who is new here' if come else ''}"] if person else []
             said += [one_line(told.note)] if told.note else []
         if not said:
             raise UsageError("Nothing was told.", "Say it: wearlog faults tell 1 --others all-fine --present yes")
         sentence = f"of '{fault.title}': {'; '.join(said)}, {FarmSpeaker(settings_of(connection)).moment(at)}"
         return save(store, connection, sentence, new=new, changed=[changed] if changed != fault else [], known=known)
+
+
+def _person(connection: Connection, said: str) -> tuple[Person | None, list[Person]]:
+    """Return who is named so, and the same once more where it is somebody new: whoever takes work up need not be entered before."""
+    if not said:
+        return None, []
+    try:
+        return pick(find_all(connection, Person), lambda one: one.name, said, "person"), []
+    except NotFoundError:
+        new = Person(name=one_line(said))
+        return new, [new]
 
 
 def _seen(connection: Connection, fault: Fault, told: ToldMore) -> tuple[list[FaultSign], Fault]:
