@@ -131,7 +131,8 @@ def test_the_file_says_its_seasons_again_another_year_and_the_log_keeps_what_it_
 ) -> None:
     component = bars(file_farm)
     file = tmp_path / "fitting.csv"
-    words = "machine,component,position,fitted,age_when_fitted\nKestrel,rasp bars,3,2026-05-20,"
+    # what was on before those of the first day
+    words = "machine,component,position,fitted,removed,removal,age_when_fitted\nKestrel,rasp bars,3,2026-04-20,2026-05-01,planned,"
     file.write_text(f"{words}about 2 seasons\n", "utf-8")
     ran = done(own("import", str(file)))
     assert "line 2: 'about 2 seasons' is taken as 400 h at 200 h a season (a guess)." in ran.out + ran.err

@@ -14,6 +14,7 @@ from wearlog.facts.quality import Calibration, LossCheck, MoistureSample
 from wearlog.facts.wearing import Component
 from wearlog.facts.work import Crop, PlannedArea, Run, Season, SeasonPlan, Stoppage
 from wearlog.harvest.loss import loss_from_counts
+from wearlog.logbook.checks.doubts import Doubt
 from wearlog.logbook.farm.machines import add_crop
 from wearlog.logbook.harvest import enter_calibration, enter_loss_check, enter_moisture
 from wearlog.logbook.parts.fitting import add_component
@@ -109,6 +110,7 @@ def test_a_run_of_weeks_has_field_time_only_by_its_separator_hours(farm: SmallFa
                 area_square_metres=round(acres * ACRE),
                 separator_seconds=hours,
             ),
+            sure=[Doubt.SAME_RUN],
         )
     combine = view(farm.store, AUGUST + timedelta(days=1)).combines[0]
     assert (combine.time.runs, combine.time.left_out) == (1, 1)

@@ -38,9 +38,29 @@ from wearlog.store.taking_back import take_back
 ROWS, VERSIONS, DEEDS = 4_683, 4_692, 12
 #: sheet -> columns that it has since
 NEWER: Final = {
+    "breakage": ("seen_whole", "caused_by"),
+    "circuit_node": (
+        *("wire_colour", "wire_number", "wire_gauge", "pins", "splice_place", "length_ft", "photo", "shared"),
+    ),
+    "crop": ("seed_g_per_1000", "loss_per_day_pct"),
+    "fault": ("conditions_asked", "others_tried", "worked_on"),
+    "fault_check": (
+        *("visit", "reading", "reading_unit", "lowest", "highest", "over_range", "load_on", "supplied", "battery"),
+        *("second_node", "place"),
+    ),
+    "fault_finding": ("fix_kind",),
+    "fault_sign": ("told", "in_use"),
+    "loss_check": ("uncut_per_ft2",),
     "machine": ("serial_number", "engine_number", "type"),
-    "repair": ("invoice",),
-    "service_item": ("times", "halved", "ended"),
+    "part": (
+        *("warranty_months", "warranty_h", "warranty_ac", "warranty_covers", "warranty_from", "warranty_pro_rata"),
+    ),
+    "part_kind": ("endangers_people",),
+    "repair": ("invoice", "person"),
+    "run": ("conditions",),
+    "service_done": ("person",),
+    "service_item": ("times", "halved", "ended", "component", "first_interval_h"),
+    "stock_move": ("service_done",),
 }
 
 

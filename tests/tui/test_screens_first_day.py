@@ -58,7 +58,7 @@ def test_four_pages_lead_to_a_yard_that_answers_from_starting_guesses(nowhere: s
         await enter(pilot, "enter")
         assert screens.screen.query_one(TopLine).name_shown == "Stony Hill"
         assert "The log is begun." in words_on(screens)
-        assert ">Kestrel nothing waits combine 2,310.4 h - 0 ac" in words_on(screens)
+        assert ">Kestrel nothing waits combine with North 2,310.4 h - 0 ac" in words_on(screens)
         assert "STARTING GUESSES, not your records" in screen_text(screens)
         assert (
             "knife section (160): half are worn after 1,500-8,000 ac on 8 of 10 farms; in 1,000 ac stones break 1 where few"
