@@ -22,6 +22,8 @@ if TYPE_CHECKING:
 
 #: asked for while a reload is on its way
 EVERYTHING: Final = (-1, -1)
+#: cells of these alone say nothing
+NOTHING_SAID: Final = " -·"
 #: the moving keys and what they do
 MOVES = {
     "up": "one row up",
@@ -175,6 +177,18 @@ class WindowedList(ListFace):
     def row(self) -> ListRow | None:
         """The row under the cursor."""
         return self.row_at(self.cursor)
+
+    @property
+    def unseen(self) -> dict[str, str]:
+        """What the row under the cursor says in columns that find no room, by their titles: what gave way last stands first."""
+        row, columns = self.row, self.source.columns
+        if row is None or row.heading:
+            return {}
+        shown = {place for place, _ in column_widths(columns, self.scrollable_content_region.width - 1)}
+        left = sorted(
+            (place for place in range(len(columns)) if place not in shown), key=lambda place: columns[place].weight
+        )
+        return {columns[place].title: row.cells[place] for place in left if row.cells[place].strip(NOTHING_SAID)}
 
     def row_is_missing(self) -> None:
         """Ask for the rows that are in view and not here."""

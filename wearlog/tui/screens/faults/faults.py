@@ -80,10 +80,16 @@ class FaultsScreen(ListArea):
         self.query_one("#whole", AnswerLine).show(error.message, error.hint)
 
     def on_windowed_list_moved(self) -> None:
-        """Say the fault under the cursor whole."""
+        """Say the fault under the cursor whole, first its entry's number where that finds no room in its row."""
         here, sheet, row = self.query_one("#here", AnswerLine), self.sheet, self.rows.row
         line = next((one for one in sheet.rows if row and one.fault.id == row.key), None) if sheet else None
-        here.show("", sheet.about(line, sheet.measures) if sheet and line else "")
+        number = self.rows.unseen.get("entry", "")
+        about = sheet.about(line, sheet.measures) if sheet and line else ""
+        here.show("", f"Entry {number}. {about}" if number and about else about)
+
+    def on_resize(self) -> None:
+        """Other columns find room."""
+        self.call_after_refresh(self.on_windowed_list_moved)
 
     @property
     def fault_here(self) -> Fault | None:

@@ -55,8 +55,9 @@ class BreakagesScreen(DaybookSection):
 
     MODE: ClassVar[str] = "breakages"
     ABOUT: ClassVar[str] = (
-        "Every breakage that was logged, the latest first. / shows only rows in which all your words occur (a machine, "
-        "a part, rock, left ...); o orders by the next column, O turns the order round. b logs another one."
+        "Every breakage that was logged, the latest first. Under the list stands what its columns have no room for, with the "
+        "number by which the entry is changed or taken back. / shows only rows in which all your words occur (a machine, a part, "
+        "rock, left ...); o orders by the next column, O turns the order round. b logs another one."
     )
     EMPTY: ClassVar[str] = "No breakage here. b logs one."
     usual_order = ListOrder(sort="when", backwards=True)
