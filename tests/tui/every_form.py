@@ -18,6 +18,7 @@ WAYS: dict[str, tuple[str, ...]] = {
     "ReadingScreen": ("r",),
     "RunScreen": ("c",),
     "StoppageScreen": ("d",),
+    "ServiceDoneScreen": ("f", "right", "F"),
     "MeasureScreen": ("3", "right", "g"),
     "FitScreen": ("2", "f"),
     "RowScreen": ("3", "right", "right", "a"),

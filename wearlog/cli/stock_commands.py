@@ -108,10 +108,9 @@ def _show(db: str, *, low: bool, as_json: bool, save: str) -> None:
 
 def off_shelf(store: Store, text: str) -> tuple[Part, int]:
     """Read FI-2 or FI-2x3: the part, and how many of it."""
-    from wearlog.logbook.names import known_names, pick
+    from wearlog.logbook.names import known_names
+    from wearlog.logbook.parts.stocking import off_shelf_named
 
-    name, times, count = text.rpartition("x")
-    number, pieces = (name, int(count)) if times and name and count.isdigit() else (text, 1)
     with store.reading() as connection:
         parts = known_names(connection).parts
-    return pick(parts, lambda row: f"{row.number} {row.name}", number, "part"), pieces
+    return off_shelf_named(parts, text)

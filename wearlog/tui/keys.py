@@ -44,6 +44,7 @@ KEYS: Final = MappingProxyType(
         "r": _means("a reading", "enter_reading"),
         "g": _means("a gauge", "enter_measurement"),
         "f": _means("put right: parts fitted, service done, fault found", "fit", "found", "services", "done"),
+        "F": _means("put right, with what it took", "done_with"),
         "a": _means("add to this list", "add", "add_area"),
         "A": _means("tick all of them, or none", "tick_all"),
         "e": _means("edit what is under the cursor, its age", "tell_age"),

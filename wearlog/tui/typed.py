@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from datetime import datetime
 from functools import partial
-from typing import TypeVar
+from typing import TYPE_CHECKING, TypeVar
 
 from wearlog.errors import UsageError, WearlogError
 from wearlog.facts.age_scale import AgeScale
@@ -19,6 +19,9 @@ from wearlog.facts.plain_text import one_line
 from wearlog.facts.positions import parse_positions
 from wearlog.logbook.said.measures import FarmReader, read_moment
 from wearlog.units import plain_number
+
+if TYPE_CHECKING:
+    from wearlog.facts.parts import Part
 
 T = TypeVar("T")
 
@@ -113,6 +116,21 @@ def name_reader(rows: Iterable[T], name_of: Callable[[T], str], what: str) -> Ca
     def read(text: str) -> T:
         try:
             return pick(listed, name_of, one_line(text), what)
+        except WearlogError as error:
+            raise UsageError(error.message, error.hint) from error
+
+    return read
+
+
+def parts_reader(parts: Iterable[Part]) -> Callable[[str], tuple[tuple[Part, int], ...]]:
+    """Return the reader of what came off the shelf: FI-2, KS-3x4; nothing is none."""
+    from wearlog.logbook.parts.stocking import all_off_shelf_named
+
+    listed = list(parts)
+
+    def read(text: str) -> tuple[tuple[Part, int], ...]:
+        try:
+            return all_off_shelf_named(listed, text)
         except WearlogError as error:
             raise UsageError(error.message, error.hint) from error
 

@@ -15,7 +15,7 @@ from wearlog.facts.parts import Part, PartFit, PartKind, StockMove
 from wearlog.facts.wearing import Component
 from wearlog.facts.work import order_note
 from wearlog.logbook.deed_sentences import part_sentence, stock_sentence
-from wearlog.logbook.names import known_names
+from wearlog.logbook.names import known_names, pick
 from wearlog.logbook.said.measures import farm_speaker
 from wearlog.logbook.saving import Done, save
 from wearlog.store.connection import Connection
@@ -52,6 +52,24 @@ def change_part(store: Store, part: Part, kinds: Sequence[PartKind]) -> Done:
         said = part_sentence(part, kinds, on_hand=None)
         known = known_names(connection)
         return save(store, connection, said, new=new, changed=[part], gone=gone, known=known)
+
+
+def off_shelf_named(parts: Sequence[Part], text: str) -> tuple[Part, int]:
+    """Read FI-2 or FI-2x3: the part, by its number, its name or a beginning of them, and how many of it.
+
+    Raises
+    ------
+    NotFoundError, UsageError
+        When no part is called so, or more than one.
+    """
+    name, times, count = text.strip().rpartition("x")
+    number, pieces = (name, int(count)) if times and name and count.isdigit() else (text, 1)
+    return pick(parts, lambda row: f"{row.number} {row.name}", number, "part"), pieces
+
+
+def all_off_shelf_named(parts: Sequence[Part], text: str) -> tuple[tuple[Part, int], ...]:
+    """Read several of them with commas between: FI-2, KS-3x4. Nothing is none. Errors as `off_shelf_named`."""
+    return tuple(off_shelf_named(parts, one) for one in text.split(",") if one.strip())
 
 
 def move_stock(store: Store, move: StockMove) -> Done:

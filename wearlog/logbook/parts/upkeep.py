@@ -151,8 +151,11 @@ def end_service(store: Store, item: ServiceItem, *, at: datetime) -> Done:
         return save(store, connection, f"ended the service {machine}, {item.name}", changed=[changed], known=known)
 
 
-def do_service(store: Store, done: ServiceDone, parts: Sequence[tuple[Part, int]] = ()) -> Done:
-    """Enter that a service was done; `parts` come off the shelf for it, each with how many, and cost there and not again."""
+def do_service(store: Store, done: ServiceDone, parts: Sequence[tuple[Part, int]] = (), *, person: str = "") -> Done:
+    """Enter that a service was done; `parts` come off the shelf for it, each with how many, and cost there and not again.
+
+    `person` is who did it, where somebody says so; else who enters on this device.
+    """
     used = [
         StockMove(part_id=part.id, at=done.at, change=StockChange.USED, quantity=count, service_done_id=done.id)
         for part, count in parts
@@ -163,7 +166,7 @@ def do_service(store: Store, done: ServiceDone, parts: Sequence[tuple[Part, int]
         known = known_names(connection)
         machine = next(one.name for one in known.machines if one.id == item.machine_id)
         said = service_sentence(farm_speaker(known), machine, item, done)
-        return save(store, connection, said, new=[done, *used], known=known, also=also)
+        return save(store, connection, said, new=[done, *used], known=known, also=also, person=person)
 
 
 def do_services(store: Store, items: Sequence[ServiceItem], at: datetime) -> Done:

@@ -32,18 +32,19 @@ class ServicesScreen(SectionsScreen):
     """The round of tonight, all services, and the cautions of the round."""
 
     AREA: ClassVar[str] = "yard"
-    FOOT: ClassVar[tuple[str, ...]] = ("mark", "done", "tick_all", "section(1)", "halve", "add")
+    FOOT: ClassVar[tuple[str, ...]] = ("mark", "done", "done_with", "tick_all", "section(1)", "add")
     ABOUT: ClassVar[str] = (
         "Tonight: what to grease, drain and look at so that nothing comes due in tomorrow's hours, which are those of the last "
         "days with cutting. Where a life is at risk its cautions stand first, once; ! brings all of them. Space ticks a line, A "
         "all of them, f notes what is ticked as done now, one entry; with nothing ticked it is the line under the cursor. As they "
         "come: every service in the order in which it comes at the present pace. Enter opens one to change it, a adds one, x lets "
-        "it come no more, l halves its interval in heavy dust and makes it whole again. What a service cost and took off the "
-        "shelf: 'wearlog due --done'."
+        "it come no more, l halves its interval in heavy dust and makes it whole again. F notes the line under the cursor as done "
+        "with what it took: parts off the shelf, cost, man-time, who did it."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("space", "mark", "tick", tooltip="tick the line under the cursor, or not"),
         Binding("f", "done", "done", tooltip="note what is ticked, or the line under the cursor, as done now"),
+        Binding("F", "done_with", "with cost", tooltip="done, with parts off the shelf, cost and who did it"),
         Binding("A", "tick_all", "tick all", tooltip="tick the whole round, or nothing"),
         *(one for one in SECTION_KEYS if one.key in ("left", "right")),
         Binding("l", "halve", "dust: halve", tooltip="heavy dust: due after half its interval; again: the whole"),
@@ -128,6 +129,16 @@ class ServicesScreen(SectionsScreen):
             self.say("There is no service under the cursor.", alarm=True)
             return
         self._enter(partial(services_done, items=tuple(items)))
+
+    def action_done_with(self) -> None:
+        """Open the form of what the service under the cursor took."""
+        from wearlog.tui.screens.work.service_form import ServiceDoneScreen
+
+        item = self.item
+        if item is None:
+            self.say("There is no service under the cursor.", alarm=True)
+        else:
+            self.screens.push(ServiceDoneScreen(item))
 
     def action_halve(self) -> None:
         """Let the service under the cursor be due after half its interval, or the whole again."""
