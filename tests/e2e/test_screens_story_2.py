@@ -42,9 +42,10 @@ def test_the_plan_of_february_from_the_budget_to_the_parts_on_the_shelf(
         terminal.wait_for("OPEN FAULTS")
         terminal.keys("6")
         before = terminal.wait_for("of 6,000 ")
-        assert ">[x] Plover knife sections" in before
+        # what was chosen by hand stands first, though it loses
+        assert ">[x] Alder rasp bars" in before
         # left out for want of money, third in what it would save
-        terminal.keys("Down", "Down")
+        terminal.keys("Down", "Down", "Down")
         before = terminal.wait_for(">[ ] Merlin knife sections")
         # a rebuild of the knife put into the plan: the sums change, and it is marked as not saved
         terminal.keys("Space")

@@ -39,7 +39,9 @@ def test_the_bars_fall_off_where_the_money_ends(demo_store: Store) -> None:
     first, last = buys.cells(buys.rows[0]), buys.cells(buys.rows[-1])
     assert first == ("guard", "35", "-", "1,074", "16,527", "█" * 30)
     assert last[0] == "rasp bars"
-    assert (last[4], last[5]) == ("-1,933", "")
+    assert (last[4], last[5]) == ("-1,933", "chosen by hand")
+    assert [cells[-1] for cells in buys.forms(buys.rows[-1])] == ["chosen by hand", "chosen by hand", "by hand"]
+    assert [row.name for row in buys.rows if row.by_hand] == ["rasp bars"]
     assert {cell for row in ends.rows for cell in ends.cells(row)[5]} == {"░"}
     assert len(ends.cells(ends.rows[0])[5]) < 30
 

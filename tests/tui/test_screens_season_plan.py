@@ -23,6 +23,7 @@ from wearlog.reckoning.wear.season_ahead import SeasonAhead, TakenFrom
 from wearlog.tui.app import Screens
 from wearlog.tui.screens.plan.season_plan import SeasonPlanScreen
 from wearlog.tui.widgets.list_rows import column_widths, list_columns
+from wearlog.tui.widgets.windowed_list import WindowedList
 
 __all__ = ["demo_file", "demo_log"]
 
@@ -130,7 +131,7 @@ def test_what_was_not_saved_can_be_dropped_and_nothing_is_saved_without_a_choice
 
 def test_enter_shows_why_with_what_it_rests_on(demo_log: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await enter(pilot, "6", "down", "down", "enter")
+        await enter(pilot, "6", "down", "down", "down", "enter")
         text = flat(screens)
         assert screen_lines(screens)[1].startswith(" Merlin knife sections: replacing 156 of 160 would save ")
         assert "Left out: putting it in within these limits would push out" in text
@@ -154,6 +155,29 @@ def test_enter_shows_why_with_what_it_rests_on(demo_log: str) -> None:
         lines = plan(screens).page.lines  # type: ignore[union-attr]
         either = next(row for row in lines.rows if lines.cells(row)[-1] == "unsure")
         assert lines.about(either, lines.measures).endswith("It may save nothing: unsure.")
+
+    play(demo_log, steps)
+
+
+def test_what_was_chosen_by_hand_and_loses_is_in_sight_and_says_so(demo_log: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "6")
+        row = next(line for line in screen_lines(screens) if line.startswith(">"))
+        assert row.startswith(">[x] Alder rasp bars")
+        assert "-1,933" in row
+        assert "by hand" in row
+        # taken out it stays under the key until that is saved
+        await enter(pilot, "space")
+        assert next(line for line in screen_lines(screens) if line.startswith(">")).startswith(">[ ] Alder rasp bars")
+        await enter(pilot, "escape", "right", "right", "right")
+        buys = plan(screens).page.money[0]  # type: ignore[union-attr]
+        loses = next(one for one in buys.rows if one.by_hand)
+        for wide, high in ((46, 20), (80, 24)):
+            await pilot.resize_terminal(wide, high)
+            plan(screens).query_one(WindowedList).move_to_key(buys.key_of(loses))
+            await settled(pilot)
+            (bars,) = (line for line in screen_lines(screens) if "rasp bars" in line and "-1,933" in line)
+            assert bars.rstrip("▁▂▃▄▅▆▇█ ").endswith("by hand" if wide == 46 else "chosen by hand")
 
     play(demo_log, steps)
 

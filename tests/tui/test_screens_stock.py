@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from textual.pilot import Pilot
 
-from tests.tui.piloting import play, screen_lines, screen_text
+from tests.tui.piloting import play, rows, screen_lines, screen_text
 from tests.tui.writing import Text, enter, kept_at_every_size
 from wearlog.facts.parts import Part, PartFit
+from wearlog.ids import short_number
 from wearlog.logbook.doors import open_log
 from wearlog.store.finding import find_all
 from wearlog.tui.app import Screens
@@ -28,10 +29,13 @@ def test_low_parts_stand_first_with_what_to_order(small_farm: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         await enter(pilot, "7")
         assert "2 of 2 parts are low: order for 150.30 USD." in words_on(screens)
-        assert ">▲ LOW guard, forged 2 of 4 ■■□□ 2 37.80" in words_on(screens)
-        assert "▲ LOW section 17 of 20 ■■■■■■■■□□ 25 112.50" in words_on(screens)
-        assert "KG-7 guard, forged fits guard, 18.90 USD each, worth 37.80 USD." in words_on(screens)
+        assert ">▲ LOW guard, forged 2 4 ■■□□ 2 37.80" in words_on(screens)
+        assert "▲ LOW section 17 20 ■■■■■■■■□□ 25 112.50" in words_on(screens)
+        assert " have keep " in next(line for line in screen_lines(screens) if " part " in line)
+        said = "KG-7 guard, forged fits guard, 18.90 USD each, worth 37.80 USD."
+        assert f"Entry {short_number(guard.id)}. {said}" in words_on(screens)
 
+    (guard,) = (one for one in rows(small_farm, Part) if one.number == "KG-7")
     play(small_farm, steps, size=(100, 24))
 
 
@@ -53,7 +57,7 @@ def test_what_came_was_used_and_was_counted_is_entered_by_one_key_and_a_number(s
         await enter(pilot, "equals_sign", "2")
         assert "Enter saves: counted 2 x KG-7 guard, forged, 2025-07-28 14:05; then 2 on hand" in words_on(screens)
         await enter(pilot, "ctrl+s", "u", "u")
-        assert "guard, forged 49 of 4 ■■■■■■■■■■" in words_on(screens)
+        assert "guard, forged 49 4 ■■■■■■■■■■" in words_on(screens)
 
     play(small_farm, steps, size=(100, 24))
 

@@ -17,12 +17,6 @@ _BOXES, _FEW = 10, 5
 _BRIEF = 12
 
 
-def have_of_keep(row: Shelf) -> str:
-    """Return "5 of 8", or the count alone where none is to be kept."""
-    keep = row.part.keep_on_hand
-    return f"{number(row.on_hand)} of {number(keep)}" if keep else number(row.on_hand)
-
-
 def _boxes(row: Shelf, most: int) -> str:
     return joined(amount_boxes(max(row.on_hand, 0), row.part.keep_on_hand, most)) if row.part.keep_on_hand else ""
 
@@ -55,15 +49,10 @@ def with_boxes(sheet: AnswerSheet[Shelf]) -> AnswerSheet[Shelf]:
         "", lambda row, _: f"{WANTS_A_HAND} {said}" if (said := standing(row)) else "", least=5, most=14
     )
     have: AnswerColumn[Shelf] = AnswerColumn(
-        "have of keep",
-        lambda row, _: have_of_keep(row),
-        least=8,
-        most=12,
-        figures=True,
-        titles=("have",),
-        short=(lambda row, _: have_of_keep(row),),
-        order=lambda row: row.on_hand,
+        "have", lambda row, _: number(row.on_hand), least=4, most=8, figures=True, order=lambda row: row.on_hand
     )
+    # "24 of 5" reads like a share: what there is and what shall be are two figures
+    keep = replace(columns["keep_on_hand"], least=4, gives=1)
     boxes: AnswerColumn[Shelf] = AnswerColumn(
         "",
         lambda row, _: _boxes(row, _BOXES),
@@ -79,4 +68,4 @@ def with_boxes(sheet: AnswerSheet[Shelf]) -> AnswerSheet[Shelf]:
     order = replace(columns["order"], gives=0)
     supplier = replace(columns["supplier"], title="from", least=_BRIEF, most=26, gives=2, short=(_brief,))
     numbers = replace(columns["number"], gives=6)
-    return replace(sheet, columns=[mark, part, have, boxes, order, total, supplier, numbers], made={})
+    return replace(sheet, columns=[mark, part, have, keep, boxes, order, total, supplier, numbers], made={})

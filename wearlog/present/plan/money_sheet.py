@@ -8,7 +8,7 @@ from typing import Any, Final
 
 from wearlog.facts.short_names import MOST, short_name
 from wearlog.harvest.by_line import Bools
-from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, money_value
+from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data, money_value
 from wearlog.present.digits import NOTHING, Measures, amount, number
 from wearlog.present.drawing.drawn import joined
 from wearlog.present.drawing.sum_strip import bar
@@ -18,6 +18,8 @@ from wearlog.reckoning.plan.season_plan import SeasonPlanView
 #: cells of a bar where there is room, on a usual terminal, on a phone
 _WIDE, _NARROW, _PHONE = 30, 18, 9
 _FULL, _BEYOND = "█", "░"
+#: in the place of a bar
+_BY_HAND: Final = "chosen by hand"
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +38,8 @@ class MoneyRow:
         On the mean, not waiting and replacing together. None for what is bought only because the farm keeps so many.
     within : bool
         The money reaches it. Else the row is what more of it the plan would take without limits.
+    by_hand : bool
+        Somebody chose by hand to fit it.
     """
 
     need: int
@@ -45,6 +49,7 @@ class MoneyRow:
     pays_minor: int
     saves_minor: int | None
     within: bool
+    by_hand: bool = False
 
 
 def money_rows(view: SeasonPlanView) -> tuple[list[MoneyRow], list[MoneyRow]]:
@@ -74,6 +79,7 @@ class _OfPart:
     fitted: int = 0
     spend: int = 0
     gain: int = 0
+    by_hand: bool = False
 
     def less(self, other: _OfPart) -> _OfPart:
         return _OfPart(
@@ -97,12 +103,13 @@ def _by_need(view: SeasonPlanView, chosen: Bools) -> dict[int, _OfPart]:
             sum(len(positions) for positions in done.values()),
             int(ways.wishes.spend_minor[rows].sum()),
             int(ways.wishes.gain_minor[rows].sum()),
+            any(view.lines[line].by_hand_replace for line, positions in done.items() if positions),
         )
     return found
 
 
 def _row(view: SeasonPlanView, need: int, one: _OfPart, *, within: bool) -> MoneyRow:
-    return MoneyRow(need, _name(view, need), one.pieces, one.fitted, one.spend, one.gain, within)
+    return MoneyRow(need, _name(view, need), one.pieces, one.fitted, one.spend, one.gain, within, one.by_hand)
 
 
 def _name(view: SeasonPlanView, need: int) -> str:
@@ -172,7 +179,8 @@ def _about(row: MoneyRow, measures: Measures) -> str:
     )
     if row.saves_minor is None:
         return f"{what}: so many the farm keeps; no saving is reckoned of it."
-    saves = "saves" if row.saves_minor >= 0 else "costs, since it was chosen by hand,"
+    by_hand = ", since it was chosen by hand," if row.by_hand else ""
+    saves = "saves" if row.saves_minor >= 0 else f"costs{by_hand}"
     sum_said = measures.money(abs(row.saves_minor), cents=False)
     return f"{what}: {saves} {sum_said} on the mean{'' if row.within else ' more, but the limits end before it'}."
 
@@ -223,6 +231,7 @@ def _columns(rows: Sequence[MoneyRow]) -> tuple[AnswerColumn[MoneyRow], ...]:
             most=8,
             figures=True,
         ),
+        data("by_hand", lambda row, _: row.by_hand),
         AnswerColumn(
             f"{_FULL} bought  {_BEYOND} beyond the money",
             _bar(most, _WIDE),
@@ -238,6 +247,9 @@ def _columns(rows: Sequence[MoneyRow]) -> tuple[AnswerColumn[MoneyRow], ...]:
 
 def _bar(most: int, cells: int) -> Callable[[MoneyRow, Measures], str]:
     def drawn(row: MoneyRow, _: Measures) -> str:
+        if row.by_hand and (row.saves_minor or 0) < 0:
+            # what loses has no bar: its place says why it is bought all the same
+            return _BY_HAND if len(_BY_HAND) <= cells else _BY_HAND.removeprefix("chosen ")
         filled = joined(bar(row.saves_minor or 0, most, cells))
         return filled if row.within else _BEYOND * len(filled)
 

@@ -39,6 +39,8 @@ class PlanRow:
         What replacing them saves.
     changed : bool
         What a person chose is not saved yet.
+    leads : bool
+        The log has it as chosen by hand to be replaced: whatever it saves or loses, it must not be out of sight.
     """
 
     number: int
@@ -47,6 +49,7 @@ class PlanRow:
     positions: tuple[int, ...]
     saving: Saving | None
     changed: bool
+    leads: bool = False
 
     @property
     def component_id(self) -> UUID:
@@ -84,23 +87,29 @@ def plan_rows(
         before = line if saved is None else saved.lines[number]
         changed = (line.by_hand_replace, line.by_hand_run) != (before.by_hand_replace, before.by_hand_run)
         old = known.get(line.component.id) if known is not None else None
-        if old is not None and old.line is line and (old.number, old.done, old.changed) == (number, done, changed):
+        leads = bool(before.by_hand_replace)
+        same = (old.number, old.done, old.changed, old.leads) == (number, done, changed, leads) if old else False
+        if old is not None and old.line is line and same:
             rows.append(old)
             continue
         positions = done or line.proposed or line.best
-        rows.append(PlanRow(number, line, done, positions, line.saving(positions), changed))
+        rows.append(PlanRow(number, line, done, positions, line.saving(positions), changed, leads))
     return rows
 
 
 def plan_line_sheet(
     view: SeasonPlanView, measures: Measures, rows: list[PlanRow] | None = None
 ) -> AnswerSheet[PlanRow]:
-    """Return the answer of the lines that figures or a person have decided on; `rows` where they are worked out already."""
+    """Return the answer of the lines that figures or a person have decided on; `rows` where they are worked out already.
+
+    What was chosen by hand to be replaced stands first: one that loses would else be the last of the list. What is not saved yet
+    stays in its place, so that no line jumps under the key that chooses.
+    """
     rows = plan_rows(view) if rows is None else rows
     return AnswerSheet(
         name="replace",
         columns=COLUMNS,
-        rows=[row for row in rows if row.is_weighed],
+        rows=sorted((row for row in rows if row.is_weighed), key=lambda row: not row.leads),
         measures=measures,
         empty=_NOTHING_PAYS,
         rule=RowRule(lambda row: row.is_worth, _best_run, _NOTHING_PAYS),

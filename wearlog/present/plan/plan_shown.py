@@ -59,7 +59,7 @@ class PlanPage:
     has_limits : (int or None, int or None)
         Money and shop seconds as they stand.
     lines, undecided : AnswerSheet of PlanRow
-        The components decided on, the largest saving first, and the others.
+        The components decided on, those chosen by hand first, then the largest saving, and the others.
     spares : AnswerSheet of SpareLine
     orders : tuple of AnswerSheet of OrderRow
         One for each supplier.

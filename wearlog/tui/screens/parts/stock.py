@@ -22,6 +22,7 @@ from wearlog.facts.closed_lists import StockChange
 from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.parts import Part, PartKind, StockMove
 from wearlog.facts.plain_text import one_line
+from wearlog.ids import short_number
 from wearlog.logbook.deed_sentences import part_sentence, stock_sentence
 from wearlog.logbook.said.measures import FarmSpeaker, money
 from wearlog.present.digits import amount
@@ -135,7 +136,7 @@ class StockScreen(ListArea):
     EMPTY: ClassVar[str] = "No part is on the shelf. a adds one."
     DEFAULT_CSS = """
     StockScreen {
-        #part { height: auto; max-height: 3; padding: 0 1; background: $paper; color: $ink; }
+        #part { height: auto; max-height: 4; padding: 0 1; background: $paper; color: $ink; }
     }
     """
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -179,9 +180,10 @@ class StockScreen(ListArea):
         return next((one for one in self.sheet.rows if one.part.id == row.key), None)
 
     def on_windowed_list_moved(self) -> None:
-        """Say what is known of the part under the cursor."""
+        """Say what is known of the part under the cursor, first the number of its entry."""
         row = self.part_row
         about = "" if row is None or self.sheet is None else self.sheet.about(row, self.sheet.measures)
+        about = f"Entry {short_number(row.part.id)}. {about}" if row is not None and about else about
         self.query_one("#part", Static).update(Text(about, end=""))
 
     def action_move(self, change: str) -> None:
