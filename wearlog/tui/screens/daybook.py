@@ -207,7 +207,7 @@ class DaybookSection(ListArea):
 
     def on_windowed_list_moved(self) -> None:
         """Say of the row under the cursor what its columns have no room for, the number of its entry among it."""
-        said = ", ".join(f"{title} {words}".strip() for title, words in self.rows.unseen.items())
+        said = "; ".join(f"{title} {words}".strip() for title, words in self.rows.unseen.items())
         here = self.query_one("#here", Static)
         here.set_class(bool(said), "-there")
         here.update(Text(one_line(said), end=""))

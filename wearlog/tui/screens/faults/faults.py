@@ -85,7 +85,7 @@ class FaultsScreen(ListArea):
         line = next((one for one in sheet.rows if row and one.fault.id == row.key), None) if sheet else None
         number = self.rows.unseen.get("entry", "")
         about = sheet.about(line, sheet.measures) if sheet and line else ""
-        here.show("", f"Entry {number}. {about}" if number and about else about)
+        here.show("", f"Entry {number}: {about}" if number and about else about)
 
     def on_resize(self) -> None:
         """Other columns find room."""

@@ -183,7 +183,7 @@ class StockScreen(ListArea):
         """Say what is known of the part under the cursor, first the number of its entry."""
         row = self.part_row
         about = "" if row is None or self.sheet is None else self.sheet.about(row, self.sheet.measures)
-        about = f"Entry {short_number(row.part.id)}. {about}" if row is not None and about else about
+        about = f"Entry {short_number(row.part.id)}: {about}" if row is not None and about else about
         self.query_one("#part", Static).update(Text(about, end=""))
 
     def action_move(self, change: str) -> None:
