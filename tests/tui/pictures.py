@@ -86,7 +86,7 @@ SHOTS = {
     "plan_area_form": ((80, 24), ("6", "left", "enter")),
     "plan_area_pick": ((80, 24), ("6", "left", "enter", "f2")),
     "plan_areas_phone": ((46, 20), ("6", "left")),
-    "plan_why": ((80, 24), ("6", "enter")),
+    "plan_why": ((80, 24), ("6", "down", "enter")),
     "plan_phone": ((46, 20), ("6",)),
 }
 
