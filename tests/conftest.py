@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import atexit
 import os
+import shutil
+import tempfile
 import time
 from collections.abc import Iterator
 from pathlib import Path
@@ -25,6 +28,9 @@ if hasattr(time, "tzset"):
     time.tzset()
 for _name in [name for name in os.environ if name.startswith("PG") and name != "PGPASSWORD"]:
     del os.environ[_name]
+# what is made once for many tests is made before `only_the_test` holds: it too keeps out of the developer's preferences
+os.environ["WEARLOG_HOME"] = tempfile.mkdtemp(prefix="wearlog-tests-")
+atexit.register(shutil.rmtree, os.environ["WEARLOG_HOME"], ignore_errors=True)
 # the suite's processes share the cores; threads for matrices as small as ours only wait for each other
 os.environ["OPENBLAS_NUM_THREADS"] = "1"
 

@@ -21,6 +21,7 @@ def entered_farm(tmp_path_factory: pytest.TempPathFactory) -> tuple[SmallFarm, t
     """The small farm as it was entered, all its facts, and the file it lies in."""
     file = tmp_path_factory.mktemp("farm") / "small.db"
     with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("WEARLOG_HOME", str(file.parent / "home"))
         patch.setenv("WEARLOG_DEVICE", "shop")
         store = create_store(Location(file=file))
     found = small_farm(store)
@@ -57,6 +58,7 @@ def demo_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
     file = tmp_path_factory.mktemp("demo") / "demo.db"
     with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("WEARLOG_HOME", str(file.parent / "home"))
         patch.setenv("WEARLOG_DEVICE", "shop")
         store = start_log(Location(file=file))
     report = import_source(store, shipped("demo_fleet"))

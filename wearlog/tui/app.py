@@ -162,6 +162,9 @@ class Screens(App[None]):
         await super().on_event(event)
 
     def _comes_early(self, event: events.Key | events.Paste) -> bool:
+        if not self.screen_stack:
+            # the screens are closing: nobody is there to take a key
+            return False
         screen, kept = self.screen, self._kept_keys
         if isinstance(event, events.Key) and event.key == "escape":
             kept.drop()
@@ -187,14 +190,14 @@ class Screens(App[None]):
 
     def keys_go_on(self) -> None:
         """Let what was pressed too early be done now, on the screen that is open."""
-        if not self.gateway.is_opening(self.screen) and self._kept_keys.go_on():
+        if self.screen_stack and not self.gateway.is_opening(self.screen) and self._kept_keys.go_on():
             self.run_worker(self._give_keys_back(), group="keys", exclusive=False)
 
     async def _give_keys_back(self) -> None:
         self._gave_back_at = monotonic()
         if self._said[0] == KEYS_WAIT:
             self.say("")
-        while True:
+        while self.screen_stack:
             screen = self.screen
             self._given = self._kept_keys.next_for(screen, is_opening=self.gateway.is_opening(screen))
             if self._given is None:
