@@ -21,6 +21,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 
+from tests.bench.big_notebook import understood_beside_reading
 from tests.bench.saving_beside_raw import saved_and_raw
 from wearlog.cli import overview
 from wearlog.exchange.importer import import_source
@@ -106,6 +107,12 @@ def saving(given: Bench) -> float:
     return ours / floor
 
 
+def understanding(given: Bench) -> float:
+    """A notebook of 100,000 rows understood, against reading its workbook with the same library."""
+    with tempfile.TemporaryDirectory(dir=given.log.parent) as folder:
+        return understood_beside_reading(Path(folder)).times
+
+
 def _planned(given: Bench) -> tuple[SeasonPlanView, float]:
     store = open_store(Location(file=given.log))
     begun = time.process_time()
@@ -143,6 +150,7 @@ ROWS = (
     Row("`due`, the same", 1.5, "x", whole("due")),
     Row("season plan of the demo fleet", 0.5, "s", planning),
     Row("a line of the plan toggled and all settled anew, 95 of 100", 30.0, "ms", toggling),
+    Row("a notebook of 100,000 rows understood / reading its workbook with the same library", 10.0, "x", understanding),
 )
 
 #: wanted as well, measured by a test of `tests/bench` that takes longer, or by none yet

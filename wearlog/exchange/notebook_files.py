@@ -102,12 +102,11 @@ class _Cells:
     """Cells as text; what stands in one often stands in many."""
 
     def __init__(self) -> None:
-        self._seen: dict[object, str] = {}
+        self._seen: dict[object, str] = {"": ""}
 
     def text(self, cell: object) -> str:
-        if cell == "":
-            return ""
-        key = (type(cell), cell)
+        # 1, 1.0 and True are one key; of text there is one sort only
+        key = cell if type(cell) is str else (type(cell), cell)
         found = self._seen.get(key)
         if found is None:
             text = one_line(cell_text(cell))

@@ -26,8 +26,6 @@ _ONE_BY_ONE: Final = {
     "╌": "-", "┄": "-", "┈": "-", "│": "|", "┃": "|", "║": "|", "┆": "|", "┊": "|", "╎": "|", "╱": "/", "╲": "\\", "╳": "x",
 }  # fmt: skip
 
-_SPACES: Final = re.compile(r"\s+")
-
 
 def plain(text: str) -> str:
     """Return the text without control characters and outer space; a tab becomes a space, a line end a newline."""
@@ -51,7 +49,7 @@ def folded(text: str) -> str:
     """Return the text as names are compared: in one case, with single spaces, accents composed."""
     if not text.isascii():
         text = unicodedata.normalize("NFC", text)
-    return _SPACES.sub(" ", text.strip()).casefold()
+    return " ".join(text.split()).casefold()
 
 
 def in_ascii(text: str) -> str:

@@ -269,6 +269,9 @@ def _settle(columns: Sequence[BookColumn]) -> list[BookColumn]:
     return [kept[one.at] for one in columns]
 
 
+_SORTS: Final = {Holds.COMBINE: MachineKind.COMBINE, Holds.HEADER: MachineKind.HEADER}
+
+
 def sort_of(holds: Holds) -> MachineKind | None:
     """Return which sort of machine a column names, where it says so."""
-    return {Holds.COMBINE: MachineKind.COMBINE, Holds.HEADER: MachineKind.HEADER}.get(holds)
+    return _SORTS.get(holds)

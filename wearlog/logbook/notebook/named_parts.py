@@ -56,14 +56,14 @@ def machine_of(draft: RowDraft, holds: Sequence[Holds] = _MACHINES) -> KnownMach
 def told_machine(draft: RowDraft, said: RowSaid) -> KnownMachine | None:
     """Return the machine of a row's cells, else the one that its words name."""
     machine = machine_of(draft)
-    if machine is None and len(said.machines) == 1 and not any(draft.cell(one) for one in _MACHINES):
+    if machine is None and len(said.machines) == 1 and not draft.has(_MACHINES):
         machine = next(one for one in draft.context.names.machines if one.id in said.machines)
     return machine
 
 
 def part_of(draft: RowDraft, said: RowSaid) -> PartNamed:
     """Return the part that a row's words name; asks where it, or its machine, is open."""
-    names_one = any(draft.cell(one) for one in _MACHINES)
+    names_one = draft.has(_MACHINES)
     machine = told_machine(draft, said)
     kinds = kinds_on(draft, said, machine)
     if machine is None and not names_one:

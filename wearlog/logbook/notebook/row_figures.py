@@ -6,7 +6,7 @@ A row while it is being understood: its cells, its day, what was granted, and th
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from decimal import Decimal
@@ -231,7 +231,7 @@ class Context:
     each_price: dict[UUID, int] = field(default_factory=dict)
     has_move: bool = False
     heard: dict[tuple[str, str], object] = field(default_factory=dict)
-    said: dict[tuple[str, ...], RowSaid] = field(default_factory=dict)
+    said: dict[tuple[str | None, ...], RowSaid] = field(default_factory=dict)
     held: frozenset[Holds] = frozenset()
 
     def has(self, *holds: Holds) -> bool:
@@ -265,6 +265,14 @@ class RowDraft:
     def cell(self, holds: Holds) -> str:
         """Return what stands in a column; "" where nothing does."""
         return self.cells.get(holds, "")
+
+    def has(self, columns: Iterable[Holds]) -> bool:
+        """Say whether something stands in one of these columns."""
+        cells = self.cells
+        for one in columns:  # noqa: SIM110 - asked several times of each row, and a generator takes three times as long
+            if cells.get(one):
+                return True
+        return False
 
     def ask(self, ask: Ask, says: str, about: Holds, choices: Sequence[str] = (), missing: str = "") -> None:
         """Note a question; the first one is asked. What was settled is not asked again. `missing` is what nobody knows."""

@@ -51,7 +51,7 @@ def read_row(draft: RowDraft) -> None:
         read_delivery(draft, said, what)
     elif move is LedgerMove.SERVICE or (move is None and _is_service(draft, said)):
         read_service(draft, said)
-        if any(draft.cell(one) for one in _WORK):
+        if draft.has(_WORK):
             read_work(draft)
     else:
         _read_parts_and_work(draft, said, move)
@@ -62,7 +62,13 @@ def read_row(draft: RowDraft) -> None:
 def _said_together(draft: RowDraft) -> RowSaid:
     """Return what the cells of a row say together; what stands in many rows is put together once."""
     cells = draft.cells
-    key = tuple([cells.get(one, "") for one in _SAYING])
+    key = (
+        cells.get(Holds.PART),
+        cells.get(Holds.POSITIONS),
+        cells.get(Holds.WHY),
+        cells.get(Holds.DONE),
+        cells.get(Holds.NOTE),
+    )
     found = draft.context.said.get(key)
     if found is None:
         found = draft.context.said[key] = joined_said(_read(draft, one) for one in _SAYING if draft.cell(one))
@@ -96,7 +102,7 @@ def is_delivery(draft: RowDraft) -> bool:
         return False
     paper = draft.context.has(Holds.PAPER, Holds.NUMBER)
     has_price = bool(draft.cell(Holds.PRICE) or draft.cell(Holds.COST))
-    on_machine = any(draft.cell(one) for one in (Holds.HEADER, Holds.COMBINE, Holds.MACHINE))
+    on_machine = draft.has((Holds.HEADER, Holds.COMBINE, Holds.MACHINE))
     return (paper or not on_machine) and (has_price or paper)
 
 
@@ -114,7 +120,7 @@ def _is_service(draft: RowDraft, said: RowSaid) -> bool:
 def _read_parts_and_work(draft: RowDraft, said: RowSaid, move: LedgerMove | None) -> None:
     plain = said.kinds == 1 and draft.context.has(Holds.PART)
     text = "" if plain else _text_of(draft)
-    works = any(draft.cell(one) for one in _WORK)
+    works = draft.has(_WORK)
     if said.kinds > 1 or (said.kinds and not draft.context.has(Holds.PART)):
         _read_sentence(draft, said, text)
     elif said.kinds or draft.cell(Holds.PART) or move in (LedgerMove.OUT, LedgerMove.BROKE, LedgerMove.PLANNED):
@@ -189,7 +195,7 @@ def _ask_day(draft: RowDraft) -> None:
 def _may_go_without(draft: RowDraft) -> bool:
     """A row with a meter lies between its neighbours; a count belongs to the row above; a season's acres to their season."""
     kinds = {one.what for one in draft.entries}
-    has_meter = any(draft.cell(one) for one in (Holds.SEPARATOR, Holds.ENGINE, Holds.METER, Holds.AREA_METER))
+    has_meter = draft.has((Holds.SEPARATOR, Holds.ENGINE, Holds.METER, Holds.AREA_METER))
     return kinds <= {Means.COUNT, Means.SEASON_ACRES, Means.PLANNED} or has_meter
 
 
