@@ -9,13 +9,18 @@ Which files are open is read from the system's own list of this process, so that
 from __future__ import annotations
 
 import builtins
+import ctypes
 import errno
 import fcntl
+import gc
 import io
 import os
 import shutil
-from collections.abc import Callable
+import time
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, field
+from datetime import UTC, datetime, tzinfo
 from pathlib import Path
 from typing import Any
 
@@ -25,6 +30,8 @@ from wearlog import disk
 from wearlog.store import restoring
 
 _HANDLES = Path("/proc/self/fd")
+_EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
+_YEAR_3001 = (datetime(3001, 1, 1, tzinfo=UTC) - _EPOCH).total_seconds()
 #: calls of this system that the other has not
 _MISSING = ("fork", "forkpty", "fchmod", "getuid", "geteuid", "pread", "O_NONBLOCK", "O_DIRECTORY")
 
@@ -81,8 +88,14 @@ def _refuse_open(path: object) -> None:
 
 
 @pytest.fixture
-def rules(monkeypatch: pytest.MonkeyPatch) -> Rules:
+def rules(monkeypatch: pytest.MonkeyPatch) -> Iterator[Rules]:
     """Lay the other system's rules over this one for a test."""
+    with old_times_refused():
+        yield lay_rules(monkeypatch)
+
+
+def lay_rules(monkeypatch: pytest.MonkeyPatch) -> Rules:
+    """Lay the rules of files and of missing calls, until `monkeypatch` takes them away."""
     laid = Rules()
     monkeypatch.setattr(disk, "PATIENCE_SECONDS", 0.2)
     for name in _MISSING:
@@ -92,6 +105,48 @@ def rules(monkeypatch: pytest.MonkeyPatch) -> Rules:
     _lay_replacing(monkeypatch, laid)
     _lay_opening(monkeypatch)
     return laid
+
+
+@contextmanager
+def old_times_refused() -> Iterator[None]:
+    """Let no clock of the system tell a time before 1970 or after 3000, as the other system's C library does."""
+    methods: dict[str, Any] = gc.get_referents(datetime.__dict__)[0]
+    local, from_count = methods["astimezone"], methods["fromtimestamp"]
+
+    def astimezone(self: datetime, tz: tzinfo | None = None) -> datetime:
+        if tz is None or self.tzinfo is None:
+            counted = self.replace(tzinfo=self.tzinfo or UTC)
+            # a time without a zone is looked up a day to either side
+            _refuse_count((counted - _EPOCH).total_seconds() - (86_400 if self.tzinfo is None else 0))
+        return local(self, tz)  # type: ignore[no-any-return]
+
+    def fromtimestamp(cls: type[datetime], timestamp: float, tz: tzinfo | None = None) -> datetime:
+        _refuse_count(timestamp)
+        return from_count.__get__(None, cls)(timestamp, tz)  # type: ignore[no-any-return]
+
+    def localtime(seconds: float | None = None) -> time.struct_time:
+        _refuse_count(0 if seconds is None else seconds)
+        return system_local(seconds)
+
+    system_local = time.localtime
+    _put_methods(methods, astimezone=astimezone, fromtimestamp=classmethod(fromtimestamp))
+    time.localtime = localtime
+    try:
+        yield
+    finally:
+        time.localtime = system_local
+        _put_methods(methods, astimezone=local, fromtimestamp=from_count)
+
+
+def _refuse_count(seconds: float) -> None:
+    if not 0 <= seconds < _YEAR_3001:
+        raise OSError(errno.EINVAL, "Invalid argument")
+
+
+def _put_methods(methods: dict[str, Any], **given: Any) -> None:
+    """Change a type that is written in C, and let those forget who kept what it had."""
+    methods.update(given)
+    ctypes.pythonapi.PyType_Modified(ctypes.py_object(datetime))
 
 
 def _lay_replacing(monkeypatch: pytest.MonkeyPatch, laid: Rules) -> None:

@@ -8,6 +8,8 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta, tzinfo
 from typing import Final
 
+from wearlog.machine_clock import MachineClock
+
 #: after a night a machine that stands is missed from ten in the morning, when the dew is off, until eight in the evening
 #: (common practice, no source)
 FIELD_DAY: Final = (time(10), time(20))
@@ -123,10 +125,9 @@ def _by_day(start: int, end: int, begun: int, zone: tzinfo | None) -> Iterator[t
 
 
 def _local(count: int, zone: tzinfo | None) -> datetime:
-    return (_EPOCH + timedelta(microseconds=count)).astimezone(zone)
+    return (_EPOCH + timedelta(microseconds=count)).astimezone(zone or MachineClock())
 
 
 def _count(clock: datetime, zone: tzinfo | None) -> int:
     """Return when the farm's clock shows a time, in microseconds since 1970."""
-    shown = clock.replace(tzinfo=zone) if zone is not None else clock.astimezone()
-    return (shown - _EPOCH) // _MICROSECOND
+    return (clock.replace(tzinfo=zone or MachineClock()) - _EPOCH) // _MICROSECOND

@@ -7,11 +7,10 @@ from datetime import UTC, date, datetime, timedelta, tzinfo
 from typing import Final
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
-from dateutil.tz import tzlocal
-
 from wearlog.errors import UsageError
 from wearlog.exchange.columns import LoneDay
 from wearlog.logbook.said.measures import read_dated
+from wearlog.machine_clock import MachineClock
 
 _TIME: Final = re.compile(
     r"(\d{4}-\d\d-\d\d)(?:[ T](\d{1,2})(:[0-5]\d(?::[0-5]\d(?:\.\d{1,6})?)?) ?(Z|[+-]\d\d:?\d\d(?::\d\d)?)?)?"
@@ -26,7 +25,7 @@ _HINT: Final = "Write year-month-day hour:minute, like 2025-07-28 16:20."
 def farm_zone(name: str) -> tzinfo:
     """Return the time zone of this name, of this machine's clock when there is no name. UsageError when there is none."""
     if not name:
-        return tzlocal()
+        return MachineClock()
     try:
         return ZoneInfo(name)
     except (ZoneInfoNotFoundError, ValueError, OSError):

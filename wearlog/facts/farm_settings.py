@@ -16,6 +16,7 @@ from wearlog.errors import RefusedError
 from wearlog.facts.bookkeeping import Setting
 from wearlog.facts.closed_lists import MeterKind
 from wearlog.facts.departures import SET_ASIDE_FOR, Departure, aside_key, read_departures
+from wearlog.machine_clock import MachineClock
 from wearlog.units import ACRE_SQUARE_METRES, FOOT_METRES, HECTARE_SQUARE_METRES, INCH_MICROMETRES, MILE_METRES
 
 NOTHING = "-"
@@ -181,7 +182,7 @@ class FarmSettings:
 
     def local(self, at: datetime) -> datetime:
         """Return a moment as the farm's clock shows it; this machine's where the farm named none."""
-        return at.astimezone(ZoneInfo(self.time_zone) if self.time_zone else None)
+        return at.astimezone(ZoneInfo(self.time_zone) if self.time_zone else MachineClock())
 
     def by_clock(self, now: datetime) -> datetime:
         """Return the same, but as it is where the farm named no clock: whose now it is knows its own."""

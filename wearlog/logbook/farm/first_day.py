@@ -27,6 +27,7 @@ from wearlog.logbook.name_book import KnownNames
 from wearlog.logbook.names import known_names
 from wearlog.logbook.parts.fitting import all_positions
 from wearlog.logbook.saving import Done, cleaned, save
+from wearlog.machine_clock import MachineClock
 from wearlog.store.finding import find_all, find_many
 from wearlog.store.journal import rows_changed_since
 from wearlog.store.kept_copies import copies_words
@@ -86,7 +87,7 @@ def first_facts(day: FirstDay) -> list[Fact]:
     combine = Machine(name=day.combine, kind=MachineKind.COMBINE)
     header = Machine(name=day.header, kind=MachineKind.HEADER, cut_width_micrometres=day.width_micrometres)
     facts: list[Fact] = [new_setting(key, content) for key, content in day.settings]
-    year = day.at.astimezone().year
+    year = day.at.astimezone(MachineClock()).year
     facts += [combine, header, Season(harvest_year=year, starts_on=date(year, 1, 1), ends_on=date(year + 1, 1, 1))]
     shown = {MeterKind.ENGINE_HOURS: day.engine_seconds, MeterKind.SEPARATOR_HOURS: day.separator_seconds}
     for machine in (combine, header):

@@ -8,6 +8,7 @@ from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.plain_text import one_line
 from wearlog.facts.starting_guesses import STARTING_KINDS
 from wearlog.logbook.farm.first_answers import FirstDay
+from wearlog.machine_clock import MachineClock
 from wearlog.present.digits import Measures, number
 from wearlog.present.wear.guess_words import GUESS_TITLE, guess_line
 
@@ -25,7 +26,7 @@ def first_day_lines(day: FirstDay, settings: FarmSettings) -> list[str]:
         ("Header", f"{day.header}, {measures.width(day.width_micrometres)}{hitched}"),
         ("Knife", f"{day.sections} sections{guards}, {age}"),
         ("Parts", "the usual eight wearing parts, age unknown" if day.with_wearing_parts else "none yet"),
-        ("Season", str(day.at.astimezone().year)),
+        ("Season", str(day.at.astimezone(MachineClock()).year)),
     )
     guesses = [guess_line(kinds["knife section"], day.sections, measures)]
     if day.guards:
@@ -45,4 +46,4 @@ def hours_words(seconds: int | None) -> str:
 
 def moment_words(at: datetime) -> str:
     """Return a moment with its day of the week, by this machine's clock: no farm has set another one yet."""
-    return f"{at.astimezone():%A %Y-%m-%d %H:%M}"
+    return f"{at.astimezone(MachineClock()):%A %Y-%m-%d %H:%M}"

@@ -8,7 +8,7 @@ from __future__ import annotations
 import threading
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from datetime import UTC, date, datetime
+from datetime import date, datetime
 from uuid import UUID
 
 import numpy as np
@@ -79,7 +79,7 @@ def calendar_years(entered: Sequence[Season], histories: LogHistories, now: date
     noted = noted[noted <= int(now.timestamp() * 1_000_000)]
     if not noted.size:
         return ()
-    first, last = (datetime.fromtimestamp(int(one) // 1_000_000, tz=UTC).year for one in (noted.min(), noted.max()))
+    first, last = (instant(int(one)).year for one in (noted.min(), noted.max()))
     years = (
         Season(harvest_year=year, starts_on=date(year, 1, 1), ends_on=date(year + 1, 1, 1))
         for year in range(first, last + 1)

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import UTC, datetime
 from typing import Final
 from uuid import UUID
 
@@ -22,7 +21,7 @@ from wearlog.reckoning.farm.whole_farm import Farm
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all
 from wearlog.store.histories import Floats, Ints, code_of
-from wearlog.store.schema.types import microseconds
+from wearlog.store.schema.types import instant, microseconds
 from wearlog.units import FOOT_METRES, MILE_METRES
 
 #: until a header's width is known; with the speed and efficiency the worked example of Kentucky AEN-73 (computed)
@@ -206,7 +205,7 @@ def _day_of(farm: Farm, at: Ints) -> Ints:
     if not at.size:
         return at
     # one offset for a season: harvest does not cross the change of summer time at midnight
-    middle = datetime.fromtimestamp(int(at[at.size // 2]) / _SECOND, UTC).astimezone(farm.now.tzinfo)
+    middle = instant(int(at[at.size // 2])).astimezone(farm.now.tzinfo)
     offset = middle.utcoffset()
     return np.asarray((at + int(offset.total_seconds() * _SECOND if offset else 0)) // _DAY)
 
