@@ -34,6 +34,8 @@ class MachinePage:
     components: AnswerSheet[ComponentNow]
     strips: tuple[tuple[UUID, StripPicture], ...]
     last: tuple[str, ...]
+    #: the component that the answer speaks of
+    first: UUID | None = None
 
     def strip_of(self, component_id: UUID) -> StripPicture | None:
         """Return the bar of a component."""
@@ -53,6 +55,7 @@ def machine_page(view: MachineView) -> MachinePage:
             (one.component.id, strip_picture(one, measures)) for one in view.components if one.component.positions > 1
         ),
         last=tuple(_breakage_line(one, names, measures) for one in view.last),
+        first=_first(view),
     )
 
 
@@ -212,19 +215,34 @@ def _answer(view: MachineView, measures: Measures) -> tuple[str, str]:
         (what, first), *others = waits
         then = "; ".join(f"{what.removeprefix('FIRST ')}: {one}" for what, one in others)
         return one_line(f"{what}: {first}."), one_line(f"Then {then}.") if then else ""
-    # a wide interval must not make its part the first by its low end alone
+    row = _furthest(view)
+    if row is None:
+        return "", ""
+    name = component_name(row.component.place, row.kind.name)
+    age = measures.usage(row.kind.meter_kind, row.oldest)
+    half = _life(row, measures).rpartition(" ")[0]
+    return f"Nothing waits. Furthest into its life: {name}, {age} old; half last {half}.", ""
+
+
+def _furthest(view: MachineView) -> ComponentNow | None:
+    """The component that is furthest into its life: a wide interval must not make its part the first by its low end alone."""
     lived = [
         (row.oldest / sqrt(row.life.low * row.life.high), row)
         for row in view.components
         if row.oldest and row.life.low and row.life.high
     ]
-    if not lived:
-        return "", ""
-    _, row = max(lived, key=lambda one: one[0])
-    name = component_name(row.component.place, row.kind.name)
-    age = measures.usage(row.kind.meter_kind, row.oldest)
-    half = _life(row, measures).rpartition(" ")[0]
-    return f"Nothing waits. Furthest into its life: {name}, {age} old; half last {half}.", ""
+    return max(lived, key=lambda one: one[0])[1] if lived else None
+
+
+def _first(view: MachineView) -> UUID | None:
+    """The component that the answer speaks of; none where that is a fault, or a service of the whole machine."""
+    broken = next((row.component.id for row in view.components if _left(row)), None)
+    if broken is not None or view.faults:
+        return broken
+    if view.overdue:
+        return view.overdue[0].item.component_id
+    row = _furthest(view)
+    return row.component.id if row is not None else None
 
 
 def _faults_and_services(view: MachineView, measures: Measures) -> list[tuple[str, str]]:

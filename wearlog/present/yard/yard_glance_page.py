@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from uuid import UUID
 
 from wearlog.facts.plain_text import one_line
 from wearlog.present.answer_sheet import AnswerSheet
@@ -26,6 +27,8 @@ class YardPage:
     share: float | None
     #: what presses behind the first, counted
     then: str = ""
+    #: the machine that the first sentence speaks of
+    first: UUID | None = None
 
     @property
     def answer(self) -> str:

@@ -36,7 +36,22 @@ def yard_page(view: YardView) -> YardPage:
         harvest=_harvest(view, measures),
         share=view.progress.cut / view.progress.planned if view.progress.planned else None,
         then=_then(view),
+        first=_first(view),
     )
+
+
+def _first(view: YardView) -> UUID | None:
+    """The machine that the first sentence speaks of."""
+    standing = next((one.machine.id for one in view.machines if one.stands), None)
+    due = view.due[0].machine_id if view.due else None
+    said = {
+        Press.STANDS: standing,
+        Press.LEFT: view.left[0].component.machine_id if view.left else None,
+        Press.OVERDUE: due,
+        Press.FAULT: view.faults[0].fault.machine_id if view.faults else None,
+        Press.SOON: due,
+    }
+    return said.get(view.press)
 
 
 def _then(view: YardView) -> str:

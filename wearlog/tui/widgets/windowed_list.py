@@ -72,6 +72,8 @@ class WindowedList(ListFace):
     ) -> None:
         super().__init__(source, empty=empty, id=id, classes=classes)
         self._key: Hashable | None = None
+        #: whether a person moved the cursor or opened a row: from then on it stays where it was put
+        self.is_placed = False
         #: what is being fetched, so that it is not asked for again; everything during a reload
         self._asked: tuple[int, int] | None = None
         #: a source whose rows are on their way, where it has other columns than the rows that are shown
@@ -81,12 +83,15 @@ class WindowedList(ListFace):
 
     # what is shown ------------------------------------------------------------------------------------------------
 
-    def show(self, source: ListSource, order: ListOrder | None = None) -> None:
+    def show(self, source: ListSource, order: ListOrder | None = None, *, opens_on: Hashable | None = None) -> None:
         """Show another source, or the same one again: the cursor stays on its row if that is still there.
 
+        Until somebody puts it elsewhere it stands on the row of the key `opens_on`, which the answer above the list speaks of.
         The rows that are shown stay until the new ones are there, so that a key pressed meanwhile has its row.
         """
         self.order = order or self.order
+        if opens_on is not None and not self.is_placed:
+            self._key = opens_on
         if isinstance(source, FixedSource):
             self.source, self._coming = source, None
             self._take_fixed(source)
@@ -220,8 +225,13 @@ class WindowedList(ListFace):
 
     # moving -------------------------------------------------------------------------------------------------------
 
+    def begin_anew(self) -> None:
+        """Forget where the cursor was put: other rows are coming."""
+        self.cursor, self._key, self.is_placed = 0, None, False
+
     def action_go(self, key: str) -> None:
         """Move the cursor by one of the moving keys."""
+        self.is_placed = True
         page = max(1, self.size.height - 2)
         last = (self.count or 1) - 1
         step = {"up": -1, "down": 1, "pageup": -page, "pagedown": page}
@@ -253,6 +263,7 @@ class WindowedList(ListFace):
         """Put the cursor on the row of a key if it has been fetched."""
         number = self.pages.number_of(key)
         if number is not None:
+            self.is_placed = True
             self._move_to(number)
 
     def _settle(self) -> None:
@@ -276,6 +287,7 @@ class WindowedList(ListFace):
     def action_choose(self) -> None:
         """Choose the row under the cursor."""
         if self.row is not None and not self.row.heading:
+            self.is_placed = True
             self.post_message(self.Chosen(self, self.row))
 
     def on_click(self, event: events.Click) -> None:
@@ -288,6 +300,7 @@ class WindowedList(ListFace):
         if number == self.cursor:
             self.action_choose()
         else:
+            self.is_placed = True
             self._move_to(self._past_headings(number, 1))
 
     def _order_by(self, x: int) -> None:

@@ -121,9 +121,9 @@ class MachineScreen(EnteringWork, AreaScreen):
         self.query_one("#about", AnswerLine).show_sheet(page.components)
         components = self.query_one("#components", WindowedList)
         if another:
-            components.cursor = 0
+            components.begin_anew()
         components.empty = page.components.empty
-        components.show(_with_bars(page.components))
+        components.show(_with_bars(page.components), opens_on=page.first)
         self._go_to_wanted()
         self._show_strip()
         if self.focused is None:

@@ -145,7 +145,7 @@ class YardScreen(EnteringWork, AreaScreen):
         self.query_one(TopLine).name_shown = page.title
         self.query_one("#next", AnswerLine).show(page.answer, page.then)
         machines = self.query_one("#machines", WindowedList)
-        machines.show(sheet_source(page.machines))
+        machines.show(sheet_source(page.machines), opens_on=page.first)
         machines.styles.height = len(page.machines.rows) + 1 if page.machines.rows else 2
         if self.focused is None:
             machines.focus()

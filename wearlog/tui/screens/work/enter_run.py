@@ -78,13 +78,22 @@ class WorkForm(FormScreen):
             what = " or ".join(kind.value for kind in self.KINDS) or "machine"
             self.say(f"There is no {what} in the log yet.", alarm=True)
             return
-        current = known.current(self.pointed, *self.KINDS)
+        current = known.current(self._meant(known), *self.KINDS)
         question: ChoiceField = self.line("machine")
         question.fill(
             tuple((one.machine.id, one.machine.name) for one in meant), current.machine.id if current else None
         )
         self.machine_changed()
         self.paint()
+
+    def _meant(self, known: EntryStart) -> UUID | None:
+        """The machine that was pointed at; where it does not fit, what it is hitched to."""
+        one = known.of(self.pointed)
+        return self.pointed if one is None or self.fits(one) else one.hitched_to or self.pointed
+
+    def fits(self, one: MachineStart) -> bool:
+        """Whether the form can be about a machine that was pointed at."""
+        return True
 
     def changed(self, line: FormLine) -> None:
         if line.asks == "machine":
@@ -258,6 +267,10 @@ class StoppageScreen(WorkForm):
         yield FormField("to", "Ended", self._read_end, hint="it still stands", say=self._say_end)
         yield FormField("note", "Note")
         yield FormField("again", "Runs again", moment_reader(self.now), hint="now", say=self.say_moment)
+
+    def fits(self, one: MachineStart) -> bool:
+        # a header on a combine does not stand by itself
+        return one.machine.kind is not MachineKind.HEADER or one.stands is not None
 
     def prepare(self) -> None:
         self.line("again").display = False

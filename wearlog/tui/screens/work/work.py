@@ -35,6 +35,7 @@ from wearlog.tui.widgets.lines import TopLine
 from wearlog.tui.widgets.list_rows import ListOrder, ListSource, sheet_source
 
 if TYPE_CHECKING:
+    from wearlog.logbook.work.entry_start import LastReading, MachineStart
     from wearlog.present.answer_sheet import AnswerSheet
     from wearlog.reckoning.work.stops import StopLine
     from wearlog.tui.door import Door
@@ -127,6 +128,9 @@ class ReadingScreen(WorkForm):
             # which meters there are is known when the log was read; engine hours are what is read most
             self.line(kind.value).display = kind is not MeterKind.AREA
 
+    def fits(self, one: MachineStart) -> bool:
+        return any(_is_read(meter) for meter in one.meters)
+
     def _read(self, kind: MeterKind, text: str) -> int | None:
         if not text.strip():
             meters = [self.line(one.value) for one in _LABELS if self.line(one.value).display]
@@ -157,9 +161,7 @@ class ReadingScreen(WorkForm):
         for kind in _LABELS:
             question: FormField = self.line(kind.value)
             last = there.get(kind)
-            # most machines have no counter of area: it is asked for only where one was ever read
-            has_counter = last is not None and last.shown_usage is not None
-            question.display = kind in there and (kind is not MeterKind.AREA or has_counter)
+            question.display = last is not None and _is_read(last)
             if last is not None and last.shown_usage is not None and last.at is not None:
                 figure = number(self.measures.usage_number(kind, last.shown_usage), 1)
                 question.fill("", hint=f"last {figure} on {self.measures.day(last.at)}")
@@ -200,6 +202,11 @@ class ReadingScreen(WorkForm):
             (self.line(kind.value) for kind in self._shown() if word(kind) in error.message), self.line("at")
         )
         return found
+
+
+def _is_read(meter: LastReading) -> bool:
+    # most machines have no counter of area: it is asked for only where one was ever read
+    return meter.kind is not MeterKind.AREA or meter.shown_usage is not None
 
 
 class WorkScreen(EnteringWork, DaybookSection):
