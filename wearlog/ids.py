@@ -4,13 +4,18 @@ from __future__ import annotations
 
 import hashlib
 import os
+import re
 import threading
 import time
+from functools import lru_cache
 from typing import Final
 from uuid import UUID
 
 #: digits by which a person names an entry; where two entries of a log share them, more are written
 NUMBER_DIGITS: Final = 6
+
+#: the one form in which ids are written
+_WRITTEN: Final = re.compile("[0-9a-f]{8}(?:-[0-9a-f]{4}){3}-[0-9a-f]{12}")
 
 _lock = threading.Lock()
 _last = 0
@@ -33,6 +38,15 @@ def derived_id(*words: str) -> UUID:
     number = int.from_bytes(digest[:16])
     number &= ~(0xF << 76) & ~(0b11 << 62)
     return UUID(int=number | 8 << 76 | 0b10 << 62)
+
+
+# an id stands in a bundle several times, mostly close together: in its line, in what it says, in what points at it
+@lru_cache(maxsize=4_096)
+def read_id(text: str) -> UUID:
+    """Return the id that stands there as ids are written here. ValueError for any other form."""
+    if _WRITTEN.fullmatch(text) is None:
+        raise ValueError("a badly formed id")
+    return UUID(int=int(text.replace("-", ""), 16))
 
 
 def long_number(row_id: UUID) -> str:

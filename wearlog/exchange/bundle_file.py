@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import gzip
 import hashlib
+import io
 import os
 import stat
 import zlib
@@ -13,6 +14,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import BinaryIO, Final
 
+from wearlog.collecting import no_collecting
 from wearlog.disk import bring_names_to_disk, put_in_place, take_away_if_it_can_be
 from wearlog.errors import NotFoundError, RefusedError
 from wearlog.exchange.bundle_lines import (
@@ -36,6 +38,7 @@ _MOST_LINE: Final = 2 * MOST_BYTES + 10_000
 _MOST_TIMES: Final = 40
 _ALWAYS_ROOM: Final = 64_000_000
 _LEVEL: Final = 4
+_PIECE: Final = 1 << 18
 _AGAIN: Final = "Nothing was taken. Copy it again, or have it packed anew."
 
 
@@ -100,7 +103,7 @@ def read_bundle(file: Path) -> Bundle:
     VersionError
         When a newer program packed it.
     """
-    with _opened(file) as raw, _refused(file):
+    with _opened(file) as raw, _refused(file), no_collecting():
         lines = _Lines(raw, os.fstat(raw.fileno()).st_size)
         head = read_head(lines.next())
         deeds = tuple(_read_deed(lines) for _ in range(head.deeds))
@@ -151,7 +154,8 @@ class _Lines:
     """The unpacked lines of a bundle, counted as they come: it may say that it is small and unpack for ever."""
 
     def __init__(self, raw: BinaryIO, size: int) -> None:
-        self._packed = gzip.GzipFile(fileobj=raw, mode="rb")
+        # in large pieces: its own readline unpacks a few lines at a time
+        self._packed = io.BufferedReader(gzip.GzipFile(fileobj=raw, mode="rb"), _PIECE)
         self._left = max(_ALWAYS_ROOM, _MOST_TIMES * size)
         self._digest = hashlib.sha256()
 

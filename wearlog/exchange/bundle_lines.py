@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import json
-import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Set
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from typing import Any, Final, NoReturn
@@ -14,7 +13,8 @@ from wearlog.errors import VersionError
 from wearlog.facts.bookkeeping import Deed, Version
 from wearlog.facts.closed_lists import Doing
 from wearlog.facts.plain_text import acts_on_a_terminal
-from wearlog.store.content import digest_of
+from wearlog.ids import read_id
+from wearlog.store.content import digest_of_written
 from wearlog.store.revision import HEAD, REVISIONS
 from wearlog.store.telling import Reach
 
@@ -23,7 +23,8 @@ FORM: Final = 1
 _MARK: Final = "wearlog_bundle"
 _DEED: Final = ("id", "recorded_at", "device", "said", "undoes_deed_id", "person", "digest")
 _VERSION: Final = ("id", "row_id", "table_name", "doing", "revision", "content", "digest", "parents")
-_ID: Final = re.compile("[0-9a-f]{8}(?:-[0-9a-f]{4}){3}-[0-9a-f]{12}")
+_DEED_KEYS: Final = frozenset({*_DEED, "versions"})
+_VERSION_KEYS: Final = frozenset(_VERSION)
 #: no clock is believed beyond: deeds are recorded after those that are known, so one such would push all that follow there
 _YEARS: Final = (1970, 2199)
 
@@ -92,7 +93,7 @@ def read_head(line: str) -> BundleHead:
 
 def read_deed(line: str) -> tuple[Deed, int]:
     """Read the line of a deed and return how many versions follow. ValueError, KeyError or TypeError for any other line."""
-    said = read_object(line, {*_DEED, "versions"})
+    said = read_object(line, _DEED_KEYS)
     undoes = said["undoes_deed_id"]
     deed = Deed(
         id=_id(said["id"]),
@@ -108,7 +109,7 @@ def read_deed(line: str) -> tuple[Deed, int]:
 
 def read_version(line: str, deed_id: UUID) -> Version:
     """Read the line of a version of a deed. ValueError, KeyError or TypeError for any other line, or when its digest is wrong."""
-    said = read_object(line, set(_VERSION))
+    said = read_object(line, _VERSION_KEYS)
     parents = tuple(_id(one) for one in said["parents"])
     version = Version(
         id=_id(said["id"]),
@@ -125,20 +126,21 @@ def read_version(line: str, deed_id: UUID) -> Version:
         raise VersionError(
             "An entry in this bundle is of a newer wearlog.", "Bring wearlog on this machine to that version."
         )
-    if list(parents) != sorted(set(parents)):
+    if len(parents) > 1 and list(parents) != sorted(set(parents)):
         raise ValueError("what it follows is in no order")
-    if version.digest != digest_of(version.table_name, version.row_id, parents, version.content, version.revision):
+    digest = digest_of_written(version.table_name, said["row_id"], said["parents"], version.content, version.revision)
+    if version.digest != digest:
         raise ValueError("its digest does not fit what it says")
     return version
 
 
-def read_object(line: str, keys: set[str] | None = None) -> dict[str, Any]:
+def read_object(line: str, keys: Set[str] | None = None) -> dict[str, Any]:
     """Read one line. ValueError when it is no JSON object of these keys, holds what is no number, or is nested too deeply."""
     try:
         said = _STRICT.decode(line)
     except RecursionError as error:
         raise ValueError("nested more deeply than any entry") from error
-    if not isinstance(said, dict) or (keys is not None and set(said) != keys):
+    if not isinstance(said, dict) or (keys is not None and said.keys() != keys):
         raise ValueError("other things than belong there")
     return said
 
@@ -170,9 +172,9 @@ def read_reach(said: Any) -> dict[str, tuple[int, datetime]]:
 
 
 def _id(said: Any) -> UUID:
-    if type(said) is not str or _ID.fullmatch(said) is None:
+    if type(said) is not str:
         raise ValueError("a badly formed id")
-    return UUID(said)
+    return read_id(said)
 
 
 def _instant(said: Any) -> datetime:

@@ -16,6 +16,7 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
+from wearlog.collecting import no_collecting
 from wearlog.errors import NotFoundError, RefusedError, UsageError
 from wearlog.exchange.bundle_file import Bundle, bundle_lines, read_bundle, write_bundle
 from wearlog.exchange.bundle_lines import BundleHead, head_line, read_reach, written_reach
@@ -128,7 +129,7 @@ def _look_at_older(store: Store, file: Path) -> None:
 
 def look_at(store: Store, bundle: Bundle) -> MergeAhead:
     """Say what a bundle would bring; writes nothing. Errors as `merge`."""
-    with store.reading() as connection:
+    with no_collecting(), store.reading() as connection:
         return _ahead(store, bundle, _united(connection, bundle))
 
 
@@ -140,7 +141,7 @@ def merge(store: Store, bundle: Bundle) -> MergeAhead:
     RefusedError, ConflictError
         When it builds on what this log lacks, or says other things of what is in both.
     """
-    with store.writing() as connection:
+    with no_collecting(), store.writing() as connection:
         union = _united(connection, bundle)
         take_in(connection, union)
     remember_copy(store.location.name, bundle.head.device, bundle.head.knew)

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, fields
 from datetime import UTC, date, datetime
 from functools import cache
@@ -19,7 +19,7 @@ from types import MappingProxyType
 from typing import Any, Final, TypeAlias
 from uuid import UUID
 
-from wearlog.errors import ConflictError
+from wearlog.errors import ConflictError, UsageError
 from wearlog.facts.bookkeeping import Deed
 from wearlog.facts.fact import Fact
 from wearlog.store.revision import HEAD, REVISIONS
@@ -49,6 +49,12 @@ def row_of(fact: Fact) -> dict[str, Any]:
     return dict(zip(names, _column_values(_type_of(fact))(fact), strict=True))
 
 
+def columns_of(facts: Sequence[Fact]) -> dict[str, tuple[Any, ...]]:
+    """Return facts of one type as the columns of their table: name -> the values in the order of the facts, at least one."""
+    kind = _type_of(facts[0])
+    return dict(zip(_column_names(kind), zip(*map(_column_values(kind), facts), strict=True), strict=True))
+
+
 @cache
 def _column_names(fact_type: Any) -> tuple[str, ...]:
     columns = table_of(fact_type).columns
@@ -66,7 +72,7 @@ _CANONICAL: Final = json.JSONEncoder(sort_keys=True, separators=(",", ":"), ensu
 
 def content_of(fact: Fact) -> str:
     """Return the canonical JSON of a fact: sorted keys, no spaces, instants in UTC; equal facts give equal text."""
-    forms = _forms(_type_of(fact))
+    forms = forms_of(_type_of(fact))
     plain = {
         name: value if form.write is None or value is None else form.write(value)
         for (name, form), value in zip(forms.items(), field_values(_type_of(fact))(fact), strict=True)
@@ -77,6 +83,10 @@ def content_of(fact: Fact) -> str:
 def canonical(plain: Mapping[str, Any]) -> str:
     """Return JSON in the one form that digests are taken over."""
     return _CANONICAL.encode(plain)
+
+
+#: what reading a field of content that nobody here wrote may end in; positions that are none are taken for typed ones
+UNREADABLE: Final = (ValueError, TypeError, KeyError, AttributeError, RecursionError, UsageError)
 
 
 def fact_of(table_name: str, content: str, revision: str = HEAD) -> Fact:
@@ -93,10 +103,10 @@ def fact_of(table_name: str, content: str, revision: str = HEAD) -> Fact:
     try:
         stored = lifted(table_name, json.loads(content), revision)
         fact_type: Any = FACT_OF_TABLE[table_name]
-        forms = _forms(fact_type)
+        forms = forms_of(fact_type)
         known = {name: forms[name].take(value) for name, value in stored.items() if name in forms}
         fact: Fact = fact_type(**known)
-    except (ValueError, TypeError, KeyError, AttributeError, RecursionError) as error:
+    except UNREADABLE as error:
         raise ConflictError(
             f"A version of a row of {table_name} cannot be read: it was damaged.",
             "'wearlog check' names it; 'wearlog restore' brings a backup back.",
@@ -114,7 +124,12 @@ def digest_of(table_name: str, row_id: UUID, parents: Iterable[UUID], content: s
 
     The first revision was under no digest; every later one is, since it says how the content is to be read.
     """
-    lines = [table_name, str(row_id), *(str(parent) for parent in parents), content]
+    return digest_of_written(table_name, str(row_id), [str(parent) for parent in parents], content, revision)
+
+
+def digest_of_written(table_name: str, row_id: str, parents: Iterable[str], content: str, revision: str) -> str:
+    """Return the digest of a version whose ids are written already."""
+    lines = [table_name, row_id, *parents, content]
     if revision != "0001":
         lines.insert(0, revision)
     return hashlib.sha256("\n".join(lines).encode()).hexdigest()
@@ -142,18 +157,20 @@ def _write_instant(value: datetime) -> str:
 
 
 @dataclass(frozen=True, slots=True)
-class _Form:
+class Form:
     """How one field stands in JSON."""
 
     write: Callable[[Any], Any] | None
     read: Callable[[Any], Any]
 
     def take(self, value: Any) -> Any:
+        """Return the value of a field, None for none."""
         return None if value is None else self.read(value)
 
 
 @cache
-def _forms(fact_type: Any) -> dict[str, _Form]:
+def forms_of(fact_type: Any) -> dict[str, Form]:
+    """Return how each field of a fact stands in JSON."""
     columns = table_of(fact_type).columns
     owned = {
         field: one.table.columns[column].type for one in owned_by(fact_type) for field, column in one.fields.items()
@@ -161,12 +178,12 @@ def _forms(fact_type: Any) -> dict[str, _Form]:
     return {
         name: _list_form(owned[name])
         if name in owned
-        else _Form(_writer(columns[name].type), _reader(columns[name].type))
+        else Form(_writer(columns[name].type), _reader(columns[name].type))
         for name in field_names(fact_type)
     }
 
 
-def _list_form(kind: Any) -> _Form:
+def _list_form(kind: Any) -> Form:
     write, read = _writer(kind), _reader(kind)
 
     def write_list(values: Iterable[Any]) -> list[Any]:
@@ -175,7 +192,7 @@ def _list_form(kind: Any) -> _Form:
     def read_list(values: Iterable[Any]) -> tuple[Any, ...]:
         return tuple(None if value is None else read(value) for value in values)
 
-    return _Form(write_list, read_list)
+    return Form(write_list, read_list)
 
 
 def _writer(kind: Any) -> Callable[[Any], Any] | None:

@@ -5,7 +5,6 @@ Rows point at each other by index into the id lists. Instants are microseconds s
 
 from __future__ import annotations
 
-import gc
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, fields, replace
 from enum import StrEnum
@@ -17,6 +16,7 @@ from uuid import UUID
 import numpy as np
 from sqlalchemy import Connection
 
+from wearlog.collecting import no_collecting
 from wearlog.facts.closed_lists import Action, Cause, Ground, MachineKind, MeterKind, Mode, Removal
 from wearlog.facts.machines import ends_as_they_stand
 from wearlog.harvest.by_line import Bools, Floats, Ints, order_by_line_and_time
@@ -153,13 +153,8 @@ def code_of(member: StrEnum) -> int:
 def read_histories(connection: Connection) -> LogHistories:
     """Read the histories of every machine in the log, voided rows left out."""
     # hundreds of thousands of small rows come and go here; the collector of garbage would look at each several times
-    was_on = gc.isenabled()
-    gc.disable()
-    try:
+    with no_collecting():
         return _read(PlainReader(connection))
-    finally:
-        if was_on:
-            gc.enable()
 
 
 def _read(reader: PlainReader) -> LogHistories:

@@ -21,7 +21,7 @@ from wearlog.facts.bookkeeping import Deed, Version
 from wearlog.facts.closed_lists import Doing
 from wearlog.facts.fact import Fact
 from wearlog.ids import new_id
-from wearlog.store.content import content_of, digest_of, digest_of_deed, lifted_content, row_of
+from wearlog.store.content import columns_of, content_of, digest_of, digest_of_deed, lifted_content, row_of
 from wearlog.store.engine import WRITTEN
 from wearlog.store.finding import batched_ids, write_owned
 from wearlog.store.packing import packed, unpacked
@@ -131,7 +131,7 @@ def _by_table(entries: Sequence[Entry]) -> list[tuple[Table, list[Entry]]]:
 def write_rows(connection: Connection, table: Table, fresh: Sequence[Fact], changed: Sequence[Fact]) -> None:
     """Write the rows of one table, with what they own. RefusedError when one to change is not there."""
     if fresh:
-        _insert_rows(connection, table, [row_of(fact) for fact in fresh])
+        _insert_facts(connection, table, fresh)
         write_owned(connection, fresh)
     if changed:
         rows = [row_of(fact) for fact in changed]
@@ -145,13 +145,14 @@ def write_rows(connection: Connection, table: Table, fresh: Sequence[Fact], chan
         write_owned(connection, changed)
 
 
-def _insert_rows(connection: Connection, table: Table, rows: list[dict[str, Any]]) -> None:
+def _insert_facts(connection: Connection, table: Table, facts: Sequence[Fact]) -> None:
     """Insert rows; what points at rows of the same table is filled in when all of them are there, in whatever order they came."""
     own = [key.parent.name for key in table.foreign_keys if key.column.table is table]
-    pointing = [row for row in rows if any(row[name] is not None for name in own)]
-    insert_rows(connection, table, [{**row, **dict.fromkeys(own)} for row in rows] if pointing else rows)
+    pointing = [fact for fact in facts if any(getattr(fact, name) is not None for name in own)]
+    nothing = dict.fromkeys(own, [None] * len(facts)) if pointing else {}
+    insert_columns(connection, table, {**columns_of(facts), **nothing})
     if pointing:
-        _update_rows(connection, table, own, pointing)
+        _update_rows(connection, table, own, [row_of(fact) for fact in pointing])
 
 
 def _update_rows(connection: Connection, table: Table, names: Sequence[str], rows: Sequence[Mapping[str, Any]]) -> int:

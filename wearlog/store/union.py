@@ -163,10 +163,13 @@ def _stored_versions(connection: Connection, row_ids: Iterable[UUID]) -> dict[UU
         version_table, version_parent.c.version_id == version_table.c.id
     )
     for some in batched_ids(row_ids):
+        here = connection.execute(query.where(version_table.c.row_id.in_(some))).fetchall()
         parents: dict[UUID, list[UUID]] = defaultdict(list)
-        for version_id, parent in connection.execute(follows.where(version_table.c.row_id.in_(some))):
+        # of most rows nothing is here, and then nothing is followed
+        known = sorted({row_id for _, row_id, _, _ in here})
+        for version_id, parent in connection.execute(follows.where(version_table.c.row_id.in_(known))) if known else ():
             parents[version_id].append(parent)
-        for version_id, row_id, table, at in connection.execute(query.where(version_table.c.row_id.in_(some))):
+        for version_id, row_id, table, at in here:
             found.setdefault(row_id, {})[version_id] = _Stored(table, at, tuple(parents.get(version_id, ())))
     return found
 

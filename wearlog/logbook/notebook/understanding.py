@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import gc
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from contextlib import contextmanager
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from hashlib import sha256
 from typing import Final
 
+from wearlog.collecting import no_collecting
 from wearlog.facts.plain_text import folded
 from wearlog.logbook.notebook.cell_words import CellWords
 from wearlog.logbook.notebook.columns import TableSeen, columns_of, letter
@@ -124,7 +123,7 @@ def understand(
     pairs = partners_of(sheets, seen, names, farm)
     reader = _Reader(farm, words, names, now, order, said, pairs, step, sum(len(one.rows) for one in sheets) or 1)
     rows: list[NoteRow] = []
-    with _no_collecting():
+    with no_collecting():
         for number, sheet in enumerate(sheets):
             rows += reader.sheet(sheet, layouts[number], [one for one in seen if one.table.sheet == number])
     settled: Settled = {place: one.settled for place, one in said.answers.items()}
@@ -132,18 +131,6 @@ def understand(
     ask_twice(rows, settled)
     told = {one.name: pairs.by_machine[one.id].name for one in names.machines if one.id in pairs.by_machine}
     return Notebook(tuple(seen), tuple(rows), order, told)
-
-
-@contextmanager
-def _no_collecting() -> Iterator[None]:
-    """Let the collector of garbage rest while rows are made: none of them is garbage, and it would look at all again and again."""
-    was_on = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-    finally:
-        if was_on:
-            gc.enable()
 
 
 def _day_cells(sheets: Sequence[NoteSheet], seen: Sequence[TableSeen]) -> list[str]:

@@ -60,11 +60,19 @@ class Id(_PerDialect):
     cache_ok = True
     postgres = Uuid()
 
+    def bind_processor(self, dialect: Dialect) -> Callable[[Any], Any] | None:
+        """Return what makes 16 bytes of an id: in a file nearly every column of the journal passes through it."""
+        return super().bind_processor(dialect) if dialect.name == "postgresql" else _bytes_of_id
+
     def process_bind_param(self, value: UUID | None, dialect: Dialect) -> object:
         return value if value is None or dialect.name == "postgresql" else value.bytes
 
     def process_result_value(self, value: Any, dialect: Dialect) -> UUID | None:
         return value if value is None or isinstance(value, UUID) else UUID(bytes=value)
+
+
+def _bytes_of_id(value: UUID | None) -> bytes | None:
+    return None if value is None else value.int.to_bytes(16)
 
 
 class Instant(_PerDialect):
@@ -119,6 +127,10 @@ class Digest(TypeDecorator[Any]):
 
     impl = LargeBinary(32)
     cache_ok = True
+
+    def bind_processor(self, dialect: Dialect) -> Callable[[Any], Any] | None:
+        """Return what makes 32 bytes of a digest."""
+        return super().bind_processor(dialect) if dialect.name == "postgresql" else bytes.fromhex
 
     def process_bind_param(self, value: str | None, dialect: Dialect) -> object:
         return None if value is None else bytes.fromhex(value)
