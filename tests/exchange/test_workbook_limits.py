@@ -36,9 +36,12 @@ def test_a_cell_as_far_out_as_people_write_is_read(tmp_path: Path) -> None:
     assert (len(rows), rows[-1][0], rows[-1][1][-1]) == (399, 400, "x")
 
 
-def test_a_workbook_that_unpacks_to_too_much_is_refused(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+@pytest.mark.parametrize("kind", ["xlsx", "ods"])
+def test_a_workbook_that_unpacks_to_too_much_is_refused(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, kind: str
+) -> None:
     monkeypatch.setattr(bombs, "MOST_UNPACKED", 1_000_000)
-    bomb = workbook(tmp_path, "B2")
+    bomb = workbook(tmp_path, "B2") if kind == "xlsx" else open_document(tmp_path, row(cell("name")))
     with zipfile.ZipFile(bomb, "a", zipfile.ZIP_DEFLATED) as packed:
         packed.writestr("xl/media/nothing.bin", bytes(2_000_000))
     with pytest.raises(SpoiltSheetError, match="unpacks to far more than any workbook"):
@@ -89,11 +92,12 @@ def cell(text: str, repeated: int = 1) -> str:
     [
         (row(cell("name")) + row(cell("", 16_383) + cell("x")), "XFD2"),
         (row(cell("name")) + row(cell(""), 1_048_574) + row(cell("x")), "A1048576"),
+        (row(cell("name")) + row(cell(""), 1_048_574) + row(cell("", 16_383) + cell("x")), "XFD1048576"),
         (row(cell("x", 1_000_000_000)), "CFDGSXL1"),
         (row(cell("x"), 900_000_000), "A900000000"),
         (row(cell("x", 900), 30_000), "AHP30000"),
     ],
-    ids=["far right", "far down", "repeated right", "repeated down", "both"],
+    ids=["far right", "far down", "last cell there is", "repeated right", "repeated down", "both"],
 )
 def test_an_open_document_that_reaches_far_out_is_refused(rows: str, last: str, tmp_path: Path) -> None:
     with pytest.raises(SpoiltSheetError, match=rf"^A sheet of farm\.ods reaches to {last}: too far out to be read\.$"):

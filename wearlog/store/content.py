@@ -157,7 +157,7 @@ def _write_instant(value: datetime) -> str:
 
 
 @dataclass(frozen=True, slots=True)
-class Form:
+class ContentForm:
     """How one field stands in JSON."""
 
     write: Callable[[Any], Any] | None
@@ -169,7 +169,7 @@ class Form:
 
 
 @cache
-def forms_of(fact_type: Any) -> dict[str, Form]:
+def forms_of(fact_type: Any) -> dict[str, ContentForm]:
     """Return how each field of a fact stands in JSON."""
     columns = table_of(fact_type).columns
     owned = {
@@ -178,12 +178,12 @@ def forms_of(fact_type: Any) -> dict[str, Form]:
     return {
         name: _list_form(owned[name])
         if name in owned
-        else Form(_writer(columns[name].type), _reader(columns[name].type))
+        else ContentForm(_writer(columns[name].type), _reader(columns[name].type))
         for name in field_names(fact_type)
     }
 
 
-def _list_form(kind: Any) -> Form:
+def _list_form(kind: Any) -> ContentForm:
     write, read = _writer(kind), _reader(kind)
 
     def write_list(values: Iterable[Any]) -> list[Any]:
@@ -192,7 +192,7 @@ def _list_form(kind: Any) -> Form:
     def read_list(values: Iterable[Any]) -> tuple[Any, ...]:
         return tuple(None if value is None else read(value) for value in values)
 
-    return Form(write_list, read_list)
+    return ContentForm(write_list, read_list)
 
 
 def _writer(kind: Any) -> Callable[[Any], Any] | None:

@@ -23,7 +23,16 @@ from wearlog.facts.bookkeeping import Deed, Version
 from wearlog.facts.fact import Fact
 from wearlog.facts.plain_text import acts_on_a_terminal
 from wearlog.ids import read_id
-from wearlog.store.content import UNREADABLE, Form, canonical, content_of, fact_of, field_names, field_values, forms_of
+from wearlog.store.content import (
+    UNREADABLE,
+    ContentForm,
+    canonical,
+    content_of,
+    fact_of,
+    field_names,
+    field_values,
+    forms_of,
+)
 from wearlog.store.finding import batched_ids
 from wearlog.store.journal import parents_of, stored_content
 from wearlog.store.packing import MOST_BYTES
@@ -141,7 +150,7 @@ def _ways(table_name: str) -> tuple[Any, tuple[tuple[str, Callable[[Any], Any]],
     return fact_type, tuple(ways)
 
 
-def _list_way(name: str, form: Form, types: Any, *, optional: bool) -> Callable[[Any], Any]:
+def _list_way(name: str, form: ContentForm, types: Any, *, optional: bool) -> Callable[[Any], Any]:
     def read_list(value: Any) -> Any:
         values = form.take(value)
         if type(values) is not tuple:
@@ -155,7 +164,7 @@ def _list_way(name: str, form: Form, types: Any, *, optional: bool) -> Callable[
     return read_list
 
 
-def _way(form: Form, types: Any, *, optional: bool) -> Callable[[Any], Any]:
+def _way(form: ContentForm, types: Any, *, optional: bool) -> Callable[[Any], Any]:
     """How a field of one value is read."""
     if types is str:
         return _text_or_none if optional else _text
