@@ -101,6 +101,28 @@ SAMPLES: Final[dict[str, Sample]] = {
         "cost",
         "7",
     ),
+    "supplier": Sample(
+        ("name=Crossing Supply", "distance=12", "phone=555-0137"), "distance=20 km", "distance_mi", "12.4274"
+    ),
+    "supplier_hours": Sample(
+        ("supplier=Crossing Supply", "weekday=Sat", "opens=8:00", "closes=12:00"), "closes=1 pm", "closes", "13:00"
+    ),
+    "supply": Sample(
+        ("part=SD-1", "supplier=Crossing Supply", "price=11.50", "quoted_lead_days=3"),
+        "quoted_lead_days=4",
+        "quoted_lead_days",
+        "4",
+    ),
+    "supply_asked": Sample(
+        ("supplier=Crossing Supply", "part=SD-1", "at=2026-08-20 9:00", "had_it=yes"), "had_it=no", "had_it", ""
+    ),
+    "part_order": Sample(
+        ("part=SD-1", "supplier=Crossing Supply", "quantity=10", "ordered=2026-08-20 9:30"),
+        "quantity=12",
+        "quantity",
+        "12",
+    ),
+    "warranty_claim": Sample(("breakage={breakage}", "sent=2026-08-22 8:00"), "paid=118", "paid", "118"),
     "stock_move": Sample(
         ("part=SD-1", "at=2026-08-22 10:00", "change=received", "quantity=10", "unit_cost=12"),
         "quantity=12",

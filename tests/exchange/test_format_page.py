@@ -17,8 +17,6 @@ PAGE = Path(__file__).parents[2] / "docs" / "import-format.md"
 NO_COLUMN_YET: dict[str, frozenset[str]] = {
     # noted by the program when somebody enters it; of a row of a sheet it is read by time, which a late correction still corrects
     "breakage": frozenset({"broke_fitting_ids", "followed_fitting_ids"}),
-    # an order cannot be entered yet, so nothing is of one
-    "stock_move": frozenset({"part_order_id"}),
 }
 
 

@@ -195,6 +195,58 @@ def what_wears(farm: Farm) -> None:
             add("fitting", component_id=component.id, position=position, fitted_at=off, age_when_fitted_usage=0)
 
 
+def supplier_of(farm: Farm, breakage: Any) -> None:
+    draw, add = farm.draw, farm.add
+    for name in farm.distinct(1, 2):
+        one = add(
+            *("supplier",),
+            name=name,
+            distance_metres=draw(maybe),
+            phone=draw(words),
+            after_hours_phone=draw(words),
+            after_hours_fee_minor=draw(maybe),
+            note=draw(words),
+        )
+        for weekday in draw(st.sets(st.integers(0, 6))):
+            opens = draw(st.integers(0, 86_399))
+            closes = draw(st.integers(opens + 1, 86_400))
+            add(
+                *("supplier_hours",),
+                supplier_id=one.id,
+                weekday=weekday,
+                opens_seconds=opens,
+                closes_seconds=closes,
+            )
+    part, place, (asked, ordered, sent) = farm.some("part"), farm.some("supplier"), farm.times(3)
+    add(
+        *("supply",),
+        part_id=part.id,
+        supplier_id=place.id,
+        price_minor=draw(maybe),
+        quoted_lead_days=draw(st.none() | st.integers(0, 300)),
+        their_number=draw(words),
+    )
+    add("supply_asked", supplier_id=place.id, part_id=part.id, at=asked, had_it=draw(st.booleans()))
+    add(
+        *("part_order",),
+        part_id=part.id,
+        supplier_id=farm.perhaps("supplier"),
+        quantity=draw(amounts),
+        ordered_at=ordered,
+        unit_price_minor=draw(maybe),
+        cancelled_at=draw(st.none() | st.just(sent)),
+        note=draw(words),
+    )
+    add(
+        *("warranty_claim",),
+        breakage_id=breakage.id,
+        sent_at=ordered,
+        settled_at=draw(st.none() | st.just(sent)),
+        paid_minor=draw(maybe),
+        note=draw(words),
+    )
+
+
 def what_happened(farm: Farm) -> None:
     draw, add = farm.draw, farm.add
     for start in farm.times(draw(st.integers(0, 3))):
@@ -248,6 +300,7 @@ def what_happened(farm: Farm) -> None:
         at=draw(instants),
         measured_micrometres=draw(amounts),
     )
+    supplier_of(farm, breakage)
     add(
         *("stock_move",),
         part_id=farm.some("part").id,
@@ -257,6 +310,7 @@ def what_happened(farm: Farm) -> None:
         unit_cost_minor=draw(maybe),
         repair_id=farm.perhaps("repair"),
         breakage_id=draw(st.none() | st.just(breakage.id)),
+        part_order_id=farm.perhaps("part_order"),
     )
     start = draw(instants)
     ended = draw(st.none() | st.just(start + LONG))

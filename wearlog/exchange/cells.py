@@ -23,6 +23,7 @@ from wearlog.facts.plain_text import folded, plain
 from wearlog.facts.positions import format_positions, parse_positions
 from wearlog.logbook.said.choices import choice_said
 from wearlog.logbook.said.measures import AGE_WORDS, HOURS, hours, kin, measure
+from wearlog.logbook.said.opening_words import WEEKDAYS, read_clock, read_distance, read_weekday, written_clock
 from wearlog.logbook.said.rough_ages import is_rough, without_about
 from wearlog.units import MOST_DIGITS, fewest_decimals, milliamperes, read_number, to_whole, with_fraction
 
@@ -41,6 +42,10 @@ def written_cell(column: SheetColumn, unit: str, value: object, clock: FarmClock
         return UNKNOWN if column.form is Form.AGE else ""
     if isinstance(value, bool):
         return "yes" if value else ""
+    if isinstance(value, int) and column.form is Form.CLOCK:
+        return written_clock(value)
+    if isinstance(value, int) and column.form is Form.WEEKDAY:
+        return WEEKDAYS[value]
     if isinstance(value, int) and column.form is not Form.POSITIONS:
         return format(fewest_decimals(value, units_of(column)[unit]), "f").replace(".", mark)
     return _text(column, value, clock)
@@ -235,6 +240,12 @@ def converter(column: SheetColumn, unit: str, clock: FarmClock, *, decimal_comma
     if form is Form.MILLIMETRES:
         length = UNITS[Form.LENGTH][unit]
         return lambda text: round(read_measure(text, length, unit, decimal_comma=decimal_comma) / _MICROMETRES)
+    if form is Form.DISTANCE:
+        return lambda text: read_distance(text, unit, partial(read_written_number, decimal_comma=decimal_comma))
+    if form is Form.CLOCK:
+        return read_clock
+    if form is Form.WEEKDAY:
+        return read_weekday
     if form is Form.AMPERES:
         return lambda text: milliamperes(text, partial(read_written_number, decimal_comma=decimal_comma))
     if form is Form.INSTANT:

@@ -32,6 +32,9 @@ class Form(Enum):
     SHARE = auto()  #: per cent -> millionths of the whole
     MILLIONTHS = auto()  #: decimal number -> millionths
     MILLIMETRES = auto()  #: _in _ft _mm _m -> millimetres
+    DISTANCE = auto()  #: _mi _km _m by road -> metres
+    CLOCK = auto()  #: 07:30 -> seconds since midnight
+    WEEKDAY = auto()  #: Monday, or its first letters -> 0
     AMPERES = auto()  #: amperes -> milliamperes
     PER_FT2 = auto()  #: _per_ft2 _per_m2 _per_ha (kernels) -> per hectare
     SENSOR = auto()  #: in a unit of the row's sensor, or without a unit in the sensor's stored unit
@@ -154,6 +157,7 @@ UNITS: Final[Mapping[Form, Mapping[str, Decimal]]] = MappingProxyType(
         Form.SHARE: {"": Decimal(10_000)},
         Form.MILLIONTHS: {"": Decimal(1_000_000)},
         Form.MILLIMETRES: {unit: factor / 1000 for unit, factor in _stored(*LENGTH_UNITS[:-1]).items()},
+        Form.DISTANCE: {"mi": MILE_METRES, "km": Decimal(1000), "m": Decimal(1)},
         Form.AMPERES: {"": Decimal(1000)},
         Form.PER_FT2: {
             "per_ft2": HECTARE_SQUARE_METRES / FOOT_METRES**2,
@@ -187,6 +191,7 @@ _SYSTEM_UNITS: Final[Mapping[System, Mapping[Form, str]]] = MappingProxyType(
             Form.AREA: "ac",
             Form.LENGTH: "in",
             Form.MILLIMETRES: "ft",
+            Form.DISTANCE: "mi",
             Form.MASS: "lb",
             Form.MASS_PER_AREA: "lb_per_ac",
             Form.IMPACTS: "per_1000_ac",
@@ -196,6 +201,7 @@ _SYSTEM_UNITS: Final[Mapping[System, Mapping[Form, str]]] = MappingProxyType(
             Form.AREA: "ha",
             Form.LENGTH: "mm",
             Form.MILLIMETRES: "m",
+            Form.DISTANCE: "km",
             Form.MASS: "kg",
             Form.MASS_PER_AREA: "kg_per_ha",
             Form.IMPACTS: "per_1000_ha",

@@ -191,6 +191,7 @@ def rows_by_sheet(known: KnownNames) -> Iterable[tuple[str, Sequence[Fact]]]:
         ("part", known.parts),
         ("component", known.components),
         ("service_item", known.service_items),
+        ("supplier", known.suppliers),
         ("circuit_node", known.circuit_nodes),
         ("season_plan", known.season_plans),
     )

@@ -28,7 +28,7 @@ from wearlog.facts.fact import Fact
 from wearlog.facts.plain_text import plain
 
 #: sheets that others point at by key: their rows are kept at hand too
-_KEYED: Final = ("repair", "breakage", "service_done", "fault", "fault_visit")
+_KEYED: Final = ("repair", "breakage", "service_done", "part_order", "fault", "fault_visit")
 #: who a row is, and what follows from other rows without a heading
 _ALWAYS: Final = frozenset({"id", "voided", "position", "positions", "removed_at", "removal"})
 _TWO_UNITS: Final = ("The same amount stands here and in another unit.", "Leave one of them empty.")

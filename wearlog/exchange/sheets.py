@@ -1,7 +1,7 @@
 """The import format: which sheet holds which fact, and what stands under each heading. Data only; reading is elsewhere.
 
 A sheet is a CSV file NAME.csv or a worksheet NAME. Every sheet may have a `key` column: a UUID, or any label that is the row's own
-in that sheet. Rows of sheets that others point to by key (repair, breakage, fault) need one if something points to them.
+in that sheet. Rows of sheets that others point to by key (repair, breakage, order, fault) need one if something points to them.
 """
 
 from __future__ import annotations
@@ -10,6 +10,7 @@ from types import MappingProxyType
 
 from wearlog.exchange.columns import AT, MACHINE, NOTE, By, Form, LoneDay, SheetColumn, listed, pointer, text, when
 from wearlog.exchange.fault_sheets import FAULT_SHEETS
+from wearlog.exchange.supply_sheets import SUPPLY_SHEETS
 from wearlog.facts import closed_lists as lists
 from wearlog.facts.closed_lists import WarrantyCover, WarrantyFrom
 
@@ -232,6 +233,7 @@ SHEETS: MappingProxyType[str, tuple[SheetColumn, ...]] = MappingProxyType(
             NOTE,
             _PERSON,
         ),
+        **SUPPLY_SHEETS,
         "stock_move": (
             pointer("part", "part", needed=True),
             AT,
@@ -241,6 +243,7 @@ SHEETS: MappingProxyType[str, tuple[SheetColumn, ...]] = MappingProxyType(
             _REPAIR,
             pointer("breakage", "breakage", By.KEY),
             pointer("service_done", "service_done", By.KEY, meaning="the service that took them"),
+            pointer("order", "part_order", By.KEY, meaning="the order that they came of"),
             NOTE,
         ),
         **FAULT_SHEETS,

@@ -163,7 +163,7 @@ class SupplyAsked(Fact):
     supplier_id: UUID
     part_id: UUID
     at: datetime
-    had_it: bool
+    had_it: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -8,7 +8,7 @@ from wearlog.facts.bookkeeping import Person, Setting
 from wearlog.facts.electrics import CircuitNode
 from wearlog.facts.farm_settings import FarmSettings, farm_settings
 from wearlog.facts.machines import Machine, Meter, ServiceItem
-from wearlog.facts.parts import Part, PartKind
+from wearlog.facts.parts import Part, PartKind, Supplier
 from wearlog.facts.wearing import Component
 from wearlog.facts.work import Crop, Field, Season, SeasonPlan
 
@@ -26,6 +26,7 @@ class KnownNames:
     parts: tuple[Part, ...] = ()
     components: tuple[Component, ...] = ()
     service_items: tuple[ServiceItem, ...] = ()
+    suppliers: tuple[Supplier, ...] = ()
     circuit_nodes: tuple[CircuitNode, ...] = ()
     people: tuple[Person, ...] = ()
     season_plans: tuple[SeasonPlan, ...] = ()

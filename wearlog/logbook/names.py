@@ -12,7 +12,7 @@ from wearlog.facts.closed_lists import MachineKind
 from wearlog.facts.electrics import CircuitNode
 from wearlog.facts.fact import Fact
 from wearlog.facts.machines import Machine, Meter, ServiceItem
-from wearlog.facts.parts import Part, PartKind
+from wearlog.facts.parts import Part, PartKind, Supplier
 from wearlog.facts.plain_text import folded
 from wearlog.facts.wearing import Component
 from wearlog.facts.work import Crop, Field, Season, SeasonPlan
@@ -37,6 +37,7 @@ def known_names(connection: Connection) -> KnownNames:
         parts=tuple(find_all(connection, Part)),
         components=tuple(find_all(connection, Component)),
         service_items=tuple(find_all(connection, ServiceItem)),
+        suppliers=tuple(find_all(connection, Supplier)),
         circuit_nodes=tuple(find_all(connection, CircuitNode)),
         people=tuple(find_all(connection, Person)),
         season_plans=tuple(find_all(connection, SeasonPlan)),

@@ -15,7 +15,7 @@ from wearlog.facts.electrics import CircuitNode
 from wearlog.facts.fact import Fact
 from wearlog.facts.farm_settings import FarmSettings, Measures
 from wearlog.facts.machines import Hitch, Machine, Meter, Reading, ServiceItem
-from wearlog.facts.parts import Part, PartKind
+from wearlog.facts.parts import Part, PartKind, Supplier
 from wearlog.facts.plain_text import folded
 from wearlog.facts.wearing import Component, Fitting
 from wearlog.facts.work import Crop, Field, Season, SeasonPlan
@@ -53,6 +53,7 @@ OWN_NAMES: Final[MappingProxyType[type[Fact], tuple[NameOf, str, Callable[[Any],
         Part: (lambda f: (folded(f.number),), "number", lambda f: f"part '{f.number}'"),
         Component: (lambda f: (f.machine_id, folded(f.place)), "place", lambda f: f"component '{f.place}'"),
         ServiceItem: (lambda f: (f.machine_id, folded(f.name)), "name", lambda f: f"service '{f.name}'"),
+        Supplier: (lambda f: (folded(f.name),), "name", lambda f: f"supplier '{f.name}'"),
         CircuitNode: (lambda f: (f.machine_id, folded(f.name)), "name", lambda f: f"node '{f.name}'"),
         SeasonPlan: (lambda f: (f.season_id, folded(f.name)), "name", lambda f: f"plan '{f.name}'"),
     }
@@ -76,6 +77,7 @@ def cross_findings(facts: Sequence[Fact], known: KnownNames, around: Around) -> 
         Part: known.parts,
         Component: known.components,
         ServiceItem: known.service_items,
+        Supplier: known.suppliers,
         CircuitNode: known.circuit_nodes,
         SeasonPlan: known.season_plans,
     }

@@ -27,6 +27,8 @@ from wearlog.logbook.checks.row_checks import (
 #: suspect parameter numbers have 19 bits and failure modes 5 (SAE J1939-73, from memory)
 MOST_SPN: Final = 2**19 - 1
 MOST_FMI: Final = 31
+#: no two places lie farther apart on the ground
+FARTHEST_METRES: Final = 20_100_000
 
 
 def _part_kind(fact: parts.PartKind, around: Around) -> Iterator[Unsound]:
@@ -69,6 +71,33 @@ def _stock_move(fact: parts.StockMove, around: Around) -> Iterator[Unsound]:
     if fact.quantity == 0 and fact.change is not StockChange.COUNTED:
         yield Unsound(fact.id, "quantity", f"Parts were {fact.change}, but the quantity is 0.", "Write how many.")
     yield from at_most(fact, "quantity", 1_000_000, "a million")
+
+
+def _supplier(fact: parts.Supplier, around: Around) -> Iterator[Unsound]:
+    yield from named(fact, "name", "A supplier")
+    yield from at_most(fact, "distance_metres", FARTHEST_METRES, "half the earth away")
+
+
+def _supplier_hours(fact: parts.SupplierHours, around: Around) -> Iterator[Unsound]:
+    yield from at_most(fact, "weekday", 6, "6, Sunday")
+    yield from at_most(fact, "closes_seconds", 86_400, "24:00")
+    if fact.closes_seconds <= fact.opens_seconds:
+        yield Unsound(fact.id, "closes_seconds", "It closes before it opens.", "Change one of the two.")
+
+
+def _supply(fact: parts.Supply, around: Around) -> Iterator[Unsound]:
+    yield from at_most(fact, "quoted_lead_days", 3_650, "ten years")
+
+
+def _part_order(fact: parts.PartOrder, around: Around) -> Iterator[Unsound]:
+    if fact.quantity == 0:
+        yield Unsound(fact.id, "quantity", "An order of 0 parts is none.", "Write how many.")
+    yield from at_most(fact, "quantity", 1_000_000, "a million")
+    yield from span(fact, "ordered_at", "cancelled_at", around)
+
+
+def _warranty_claim(fact: parts.WarrantyClaim, around: Around) -> Iterator[Unsound]:
+    yield from span(fact, "sent_at", "settled_at", around)
 
 
 def _component(fact: wearing.Component, around: Around) -> Iterator[Unsound]:
@@ -152,6 +181,11 @@ WEAR_RULES: Final[Mapping[type[Fact], Rule]] = MappingProxyType(
         parts.PartKind: _part_kind,
         parts.Part: _part,
         parts.StockMove: _stock_move,
+        parts.Supplier: _supplier,
+        parts.SupplierHours: _supplier_hours,
+        parts.Supply: _supply,
+        parts.PartOrder: _part_order,
+        parts.WarrantyClaim: _warranty_claim,
         wearing.Component: _component,
         wearing.Fitting: _fitting,
         wearing.Breakage: _breakage,
