@@ -80,7 +80,7 @@ def _read(pdf: Path) -> tuple[tuple[float, float], list[str], list[float]]:
 def tables(html: str) -> list[list[list[str]]]:
     """The tables of a page: rows of cells as text, the total last."""
     found = []
-    for table in re.findall(r"<table>(.*?)</table>", html, re.DOTALL):
+    for table in re.findall(r"<table[^>]*>(.*?)</table>", html, re.DOTALL):
         rows = re.findall(r"<tr[^>]*>(.*?)</tr>", table, re.DOTALL)
         found.append(
             [[plain(cell) for cell in re.findall(r"<t[hd][^>]*>(.*?)</t[hd]>", row, re.DOTALL)] for row in rows]

@@ -53,6 +53,7 @@ class LifeRow:
 
 
 _FIRST, _STEPS = 0.5, 6
+_LAST = _FIRST * 2**_STEPS
 _LEFT, _STRIP = 150.0, 330.0
 
 
@@ -90,9 +91,14 @@ def _life_row(drawing: Drawing, row: LifeRow, top: float) -> None:
     if row.life is not None:
         low, high = _season_at(row.life.low), _season_at(row.life.high)
         drawing.line(low, middle, high, middle, thick=1.6)
-        for end in (low, high):
-            drawing.line(end, middle - 3.5, end, middle + 3.5, thick=1.2)
-        drawing.dot(_season_at(row.life.middle), middle, hollow=row.is_guess)
+        drawing.line(low, middle - 3.5, low, middle + 3.5, thick=1.2)
+        if row.life.high > _LAST:
+            # it goes on beyond the scale: an end mark there would be a figure that nobody said
+            drawing.shape([(high - 1, middle - 3.5), (high + 6, middle), (high - 1, middle + 3.5)])
+        else:
+            drawing.line(high, middle - 3.5, high, middle + 3.5, thick=1.2)
+        if row.life.middle <= _LAST:
+            drawing.dot(_season_at(row.life.middle), middle, hollow=row.is_guess)
     drawing.words(_LEFT + _STRIP + 66, middle + 4, row.ahead, at="end")
     drawing.words(_LEFT + _STRIP + 100, middle + 4, shortened(row.rests_on, WIDE - _LEFT - _STRIP - 100))
 

@@ -12,7 +12,7 @@ from wearlog.present.plan.plan_line_sheet import plan_rows
 from wearlog.present.plan.plan_list import spares_you, steps_to_do
 from wearlog.present.plan.plan_sum_words import left_out_words
 from wearlog.present.wear.wear_words import expected_text
-from wearlog.present.words import capital, counted, listed
+from wearlog.present.words import capital, counted, listed, plural
 from wearlog.reckoning.costs.costs import CostRow, CostTable
 from wearlog.reckoning.plan.desk import SpareLine
 from wearlog.reckoning.plan.season_plan import SeasonPlanView
@@ -66,9 +66,15 @@ def _what_will_break(view: SeasonPlanView) -> CoverAnswer:
     first = sorted(worth, key=lambda one: -one.advice.expected)[:_NAMED]
     if not first:
         return CoverAnswer(asked, "Nothing that the log can reckon.", _in_none(view))
-    said = listed([f"{expected_text(one.advice.expected)} x {_part(view, one)}" for one in first])
+    said = listed([_so_many(view, one) for one in first])
     ranges = listed([f"{_part(view, one)} {_range(one)}" for one in first])
     return CoverAnswer(asked, f"About {said}.", f"9 in 10: {ranges}. {_in_none(view)}".strip())
+
+
+def _so_many(view: SeasonPlanView, one: SpareLine) -> str:
+    """Return "57 knife sections", "8 reel tines", "1.4 drive chains": behind "about" nobody needs a zero."""
+    many = expected_text(one.advice.expected).removesuffix(".0")
+    return f"{many} {_part(view, one) if many == '1' else plural(_part(view, one))}"
 
 
 def _part(view: SeasonPlanView, one: SpareLine) -> str:
