@@ -22,6 +22,7 @@ from wearlog.present.wear.wear_sheet import wear_columns
 from wearlog.reckoning.wear.season_ahead import SeasonAhead, TakenFrom
 from wearlog.tui.app import Screens
 from wearlog.tui.screens.plan.season_plan import SeasonPlanScreen
+from wearlog.tui.screens.wear import KindScreen
 from wearlog.tui.widgets.list_rows import column_widths, list_columns
 from wearlog.tui.widgets.windowed_list import WindowedList
 
@@ -229,6 +230,31 @@ def test_spares_and_orders_are_shown_written_and_received(demo_log: str, tmp_pat
         "plan-2027.html",
     }
     assert len(list((tmp_path / "order-2027").glob("order-*.csv"))) == 2
+
+
+def test_enter_on_spares_orders_and_money_opens_what_the_row_is_about(demo_log: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "6", "right")
+        number = next(line for line in screen_lines(screens) if line.startswith(">"))[1:].split()[0]
+        await enter(pilot, "enter")
+        assert "CHANGE A PART" in screen_text(screens)
+        assert number in flat(screens)
+        await enter(pilot, "escape", "right")
+        number = next(line for line in screen_lines(screens) if line.startswith(">"))[1:].split()[0]
+        await enter(pilot, "enter")
+        assert "CHANGE A PART" in screen_text(screens)
+        assert number in flat(screens)
+        await enter(pilot, "escape", "right")
+        assert "THE MONEY BUYS" in screen_text(screens)
+        name = next(line for line in screen_lines(screens) if line.startswith(">"))[1:].split("  ")[0]
+        await enter(pilot, "enter")
+        assert isinstance(screens.screen, KindScreen)
+        assert screens.screen.kind_name == name
+        # and back where it was
+        await enter(pilot, "escape")
+        assert next(line for line in screen_lines(screens) if line.startswith(">"))[1:].startswith(name)
+
+    play(demo_log, steps)
 
 
 def test_the_plan_is_not_reckoned_behind_the_back_of_another_screen(demo_log: str) -> None:

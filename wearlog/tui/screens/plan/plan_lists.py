@@ -37,6 +37,8 @@ from wearlog.tui.widgets.list_rows import FixedSource, blocks_source, sheet_sour
 from wearlog.tui.widgets.windowed_list import WindowedList
 
 if TYPE_CHECKING:
+    from textual.screen import Screen
+
     from wearlog.facts.work import PlannedArea
     from wearlog.present.answer_sheet import AnswerSheet
     from wearlog.present.plan.plan_shown import PlanPage
@@ -226,6 +228,22 @@ def row_about(tab: str, page: PlanPage | None, key: Hashable) -> str:
     sheets = lists.get(tab, ())
     found = ((sheet, row) for sheet in sheets for row in sheet.rows if sheet.key_of(row) == key)
     return next((sheet.about(row, sheet.measures) for sheet, row in found), "")
+
+
+def what_it_is_about(tab: str, shown: PlanOnScreen, key: Hashable) -> Screen[None] | None:
+    """Return what Enter opens on a row of spares and orders, its part; of the money the kind of it. None where it has neither."""
+    from wearlog.tui.screens.parts.stock import PartScreen
+    from wearlog.tui.screens.wear import KindScreen
+
+    if tab == "money" and isinstance(key, tuple):
+        needs, lines = shown.view.needs, shown.view.lines
+        if key[0] < 0:
+            return None
+        need = needs[key[0]]
+        kinds = [lines[line].kind for line in need.lines]
+        return KindScreen(kinds[0].id, kinds[0].name) if kinds else PartScreen(need.shelf.part.id)
+    part_id = key[1] if isinstance(key, tuple) else key
+    return PartScreen(part_id) if isinstance(part_id, UUID) else None
 
 
 #: on the list of areas

@@ -36,6 +36,7 @@ from wearlog.tui.screens.plan.plan_lists import (
     empty_words,
     plan_source,
     row_about,
+    what_it_is_about,
 )
 from wearlog.tui.widgets.answer_line import AnswerLine, SectionTabs
 from wearlog.tui.widgets.list_rows import FixedSource
@@ -68,8 +69,9 @@ class SeasonPlanScreen(PlanFiles, PlanAreas):
         "age, life, chance of failing, the cost of each choice, and what all of it rests on. x lets the figures decide on a line "
         "that was chosen by hand. The arrows go to the spares to carry, to the orders by supplier (there + takes one into stock), "
         "to what the money buys, part by part, as bars that fall off where it ends, and to the areas to cut, on which all of it "
-        "rests; s writes the plan or its order as a file. On the areas a adds one, Enter changes the one under the cursor, x "
-        "takes it out, and the plan is reckoned anew. The first area of a season begins its plan."
+        "rests; Enter opens the part there, of the money its kind. s writes the plan or its order as a file. On the areas a "
+        "adds one, Enter changes the one under the cursor, x takes it out, and the plan is reckoned anew. The first area of a "
+        "season begins its plan."
     )
     DEFAULT_CSS = """
     SeasonPlanScreen {
@@ -346,6 +348,12 @@ class SeasonPlanScreen(PlanFiles, PlanAreas):
             page = self.shown.page
             listed = [row.number for sheet in page.listed for row in (sheet if self.show_all else sheet.short()).rows]
             self.screens.push(PlanWhyScreen(self.shown, page.rows[message.row.key].number, listed))
+        elif self.shown is not None:
+            about = what_it_is_about(self.tab, self.shown, message.row.key)
+            if about is not None:
+                self.screens.push(about)
+            else:
+                self.say("These have no part number in the log yet: 7 Stock, a adds one.", alarm=True)
 
     def action_cautions(self) -> None:
         """Show every caution of the planned work."""
