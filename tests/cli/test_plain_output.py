@@ -2,14 +2,21 @@
 
 from __future__ import annotations
 
+import io
 import os
+import shlex
 import subprocess
 import sys
 from pathlib import Path
 
+import click
 import pytest
 
 from tests.farm_fixtures import demo_file
+from wearlog import PLAIN_SETTING
+from wearlog.cli import overview
+from wearlog.cli.main import run
+from wearlog.cli.plain_output import write_what_can_be_shown
 from wearlog.facts.plain_text import in_ascii
 from wearlog.tui.plain_cells import PlainCells
 
@@ -39,6 +46,61 @@ def test_plain_writes_ascii_alone_and_the_same_words(demo_file: Path, words: tup
     assert (done.returncode, done.stderr) == (0, b"")
     assert done.stdout.isascii()
     assert done.stdout.decode() == in_ascii(ran(demo_file, *words, PYTHONIOENCODING="utf-8").stdout.decode())
+
+
+#: the main answers, each with marks, charts or lines of its own
+_ANSWERS = (
+    "brief", "wear", "wear guards", "wear --repairs", "plan", "cost --by machine", "due --all", "stock", "harvest", "calibrate",
+    "faults", "faults suspects 1 --draw", "runs", "breakages", "stop --all", "history", "entries",
+    "rain-day", "where", "check", "set", "twins", "completion bash",
+)  # fmt: skip
+_NO_SUCH = ("no such command", "wear nøwhere→", "log 'Füße ≥ 3 …'")
+
+
+@pytest.mark.parametrize("plain", [False, True])
+def test_every_help_and_every_answer_goes_through_an_old_encoding(
+    demo_file: Path, monkeypatch: pytest.MonkeyPatch, plain: bool
+) -> None:
+    monkeypatch.setenv("WEARLOG_DB", str(demo_file))
+    monkeypatch.setenv(PLAIN_SETTING, "1" if plain else "")
+    helps = [f"{name} -h" for name in (*overview.names(), "plan area", "faults check", "faults diagram")]
+    for line in ("--help", *helps, *_ANSWERS, *_NO_SUCH):
+        written = [io.TextIOWrapper(io.BytesIO(), encoding="cp1252", newline="\r\n") for _ in range(2)]
+        monkeypatch.setattr(sys, "stdout", written[0])
+        monkeypatch.setattr(sys, "stderr", written[1])
+        words = write_what_can_be_shown(shlex.split(line))
+        code = run(words)
+        sys.stdout.flush()
+        sys.stderr.flush()
+        out, err = (stream.buffer.getvalue() for stream in written)  # type: ignore[attr-defined]
+        assert out or err, line
+        assert "Traceback" not in (out + err).decode("cp1252"), line
+        assert (out + err).isascii() or not plain, line
+        assert bool(code) == (line in _NO_SUCH), (line, code, err)
+
+
+def test_a_question_that_click_asks_is_ascii_too(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv(PLAIN_SETTING, "1")
+    written = io.TextIOWrapper(io.BytesIO(), encoding="utf-8")
+    monkeypatch.setattr(sys, "stderr", written)
+    monkeypatch.setattr(sys, "stdin", io.StringIO("y\n"))
+    write_what_can_be_shown([])
+    assert click.confirm("Füße ≥ 3 → ●?", err=True)
+    sys.stderr.flush()
+    assert b"Fu?e >= 3 > *? [y/N]" in written.buffer.getvalue()  # type: ignore[attr-defined]
+
+
+@pytest.mark.parametrize("command", ["--help", "wear guards", "runs"])
+def test_who_reads_no_more_ends_it_quietly(demo_file: Path, command: str) -> None:
+    program = subprocess.Popen(
+        [*_WEARLOG, *command.split()], env={**os.environ, "WEARLOG_DB": str(demo_file)},
+        stdout=subprocess.PIPE, stderr=subprocess.PIPE,
+    )  # fmt: skip
+    assert program.stdout is not None
+    assert program.stderr is not None
+    program.stdout.close()
+    assert (program.stderr.read(), program.wait()) == (b"", 0)
+    program.stderr.close()
 
 
 def test_an_error_with_a_name_that_the_console_lacks_is_told(tmp_path: Path) -> None:

@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 import ctypes
+import io
+import multiprocessing
 
 import pytest
 
+from wearlog.plan.budget import Limits, Wishes, choose
 from wearlog.reckoning.plan import allocation
 from wearlog.reckoning.plan.allocation import quiet_solver, solved
+from wearlog.tui.start import can_show, open_screens
 
 LIBC = ctypes.CDLL(None)
 
@@ -38,11 +42,46 @@ def test_where_the_screens_paint_on_stdout_the_solver_runs_elsewhere(
     capfd: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(allocation, "_paints_on_stdout", lambda: True)
+    wishes = Wishes.of([350, 200, 100], [200, 100, 100], [0, 0, 0])
     try:
         LIBC.printf(b"painted\n")
         assert solved(printed_and_returned, b"noise of the solver\n") == 20
+        assert solved(choose, wishes, Limits(200, None)).chosen.tolist() == [True, False, False]
+        for process in multiprocessing.active_children():
+            process.kill()
+        # ended from outside, it is begun anew
+        assert solved(choose, wishes, Limits(300, None)).chosen.tolist() == [True, True, False]
         LIBC.fflush(None)
     finally:
         allocation._solver_process().shutdown()
         allocation._solver_process.cache_clear()
     assert capfd.readouterr().out == "painted\n"
+
+
+class Stream(io.StringIO):
+    """A stream that is a terminal, or is not."""
+
+    def __init__(self, terminal: bool) -> None:
+        super().__init__()
+        self.terminal = terminal
+
+    def isatty(self) -> bool:
+        return self.terminal
+
+
+@pytest.mark.parametrize(("system", "on_out", "on_err"), [("linux", False, True), ("win32", True, False)])
+def test_the_screens_open_where_what_they_paint_on_is_a_terminal(
+    system: str, on_out: bool, on_err: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("sys.platform", system)
+    monkeypatch.setattr("sys.stdin", Stream(True))
+    monkeypatch.setattr("sys.stdout", Stream(on_out))
+    monkeypatch.setattr("sys.stderr", Stream(on_err))
+    assert can_show()
+    monkeypatch.setattr("sys.stdout", Stream(not on_out))
+    monkeypatch.setattr("sys.stderr", Stream(not on_err))
+    assert not can_show()
+    assert open_screens("") == 2
+    monkeypatch.setattr("sys.stdout", None)
+    monkeypatch.setattr("sys.stderr", None)
+    assert not can_show()

@@ -61,23 +61,19 @@ def demo_command(*, keep: Path | None, only_brief: bool, as_json: bool) -> int:
 
     In a terminal it opens the screens; without one, or with --json or --brief, it prints the farm's brief.
     """
-    with tempfile.TemporaryDirectory(prefix="wearlog-demo-") as folder:
+    with tempfile.TemporaryDirectory(prefix="wearlog-demo-", ignore_cleanup_errors=True) as folder:
         file = keep or Path(folder) / "demo.db"
         _make_demo(file)
-        if has_terminal() and not (as_json or only_brief):
-            from wearlog.tui.start import open_screens
+        if not (as_json or only_brief):
+            from wearlog.tui.start import can_show, open_screens
 
-            return open_screens(str(file))
+            if can_show():
+                return open_screens(str(file))
         with opened(str(file)) as store:
             _print_brief(store, DEMO_DAY, as_json=as_json)
     if keep:
         tell(f"The demo log is {keep}; try: wearlog wear --db {keep}")
     return 0
-
-
-def has_terminal() -> bool:
-    """Say whether the screens can be shown: they paint on stderr and read stdin."""
-    return sys.stdin.isatty() and sys.stderr.isatty()
 
 
 def _make_demo(file: Path) -> None:

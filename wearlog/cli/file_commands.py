@@ -122,7 +122,7 @@ def completion_command(*, shell: str) -> None:
 
     asked = get_completion_class(shell)
     assert asked is not None, shell
-    click.echo(asked(app, {}, "wearlog", COMPLETES).source())
+    say(asked(app, {}, "wearlog", COMPLETES).source())
 
 
 @command("where", examples=("wearlog where", "wearlog where --json"))

@@ -51,10 +51,11 @@ def run(words: list[str]) -> int:
         if page is not None:
             sys.stdout.write(page)
             return 0
-        if not words and sys.stdin.isatty() and sys.stderr.isatty():
-            from wearlog.tui.start import open_screens
+        if not words:
+            from wearlog.tui.start import can_show, open_screens
 
-            return open_screens("")
+            if can_show():
+                return open_screens("")
         from wearlog.cli.app import run_command
 
         return run_command(words or ["brief"])
@@ -76,7 +77,7 @@ def run(words: list[str]) -> int:
 
 def _give_up_writing() -> None:
     """Let what is still to be written go nowhere, or Python complains while it ends."""
-    sys.stdout = open(os.devnull, "w")  # noqa: SIM115, PTH123 - it lives as long as the process
+    sys.stdout = open(os.devnull, "w", encoding="utf-8")  # noqa: SIM115, PTH123 - it lives as long as the process
 
 
 def _tell_unwritten(error: OSError) -> int:

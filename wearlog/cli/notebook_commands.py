@@ -152,9 +152,9 @@ def _progress() -> Callable[[float], None]:
             return
         last[0] = now
         left = (now - began) * (1 - share) / share
-        click.echo(
-            f"\rread {share:.0%}, {left:.0f} s left (Ctrl+C stops it; nothing is saved yet) ", err=True, nl=share >= 1
-        )
+        end = "\n" if share >= 1 else ""
+        sys.stderr.write(f"\rread {share:.0%}, {left:.0f} s left (Ctrl+C stops it; nothing is saved yet) {end}")
+        sys.stderr.flush()
 
     return step
 

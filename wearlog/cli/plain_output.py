@@ -32,12 +32,37 @@ def write_what_can_be_shown(words: list[str]) -> list[str]:
     asked = PLAIN_OPTION in words or bool(os.environ.get(PLAIN_SETTING))
     if asked:
         os.environ[PLAIN_SETTING] = "1"
-    for stream in (sys.stdout, sys.stderr):
-        _prepare(stream, all_ascii=asked)
+    sys.stdout, sys.stderr = _prepared(sys.stdout, all_ascii=asked), _prepared(sys.stderr, all_ascii=asked)
     return [word for word in words if word != PLAIN_OPTION]
 
 
-def _prepare(stream: TextIO | None, *, all_ascii: bool) -> None:
+def _prepared(stream: TextIO, *, all_ascii: bool) -> TextIO:
     # a stream that a test or another program put there may be of any sort; there may be none at all
     if isinstance(stream, io.TextIOWrapper):
-        stream.reconfigure(encoding="ascii" if all_ascii else None, errors=_HANDLER)
+        stream.reconfigure(errors=_HANDLER)
+        if all_ascii:
+            return _Ascii(stream)  # type: ignore[return-value]
+    return stream
+
+
+class _Ascii:
+    """A stream that writes ASCII alone, whatever it could take.
+
+    It has no `buffer` on purpose: click would write past it, into the buffer or straight into the console of one system.
+    """
+
+    encoding = "ascii"
+    errors = _HANDLER
+
+    def __init__(self, stream: io.TextIOWrapper) -> None:
+        self._stream = stream
+
+    def write(self, text: str) -> int:
+        from wearlog.facts.plain_text import in_ascii
+
+        return self._stream.write(text if text.isascii() else in_ascii(text))
+
+    def __getattr__(self, name: str) -> object:
+        if name == "buffer":
+            raise AttributeError(name)
+        return getattr(self._stream, name)

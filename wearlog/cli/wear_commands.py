@@ -10,7 +10,7 @@ from pathlib import Path
 import click
 
 from wearlog.cli.doors import opened
-from wearlog.cli.options import answer, answer_sheet, command, local_now, with_db, with_json, with_save
+from wearlog.cli.options import answer, answer_sheet, command, local_now, tell, with_db, with_json, with_save
 from wearlog.errors import UsageError
 from wearlog.facts.departures import Departure
 
@@ -245,7 +245,8 @@ def _set_aside(db: str, name: str, without: Sequence[str], taken: Sequence[str])
         before = farm.settings.without(kind.name)
         if (now := (before | out) - back) != before:
             done = set_aside(store, kind.name, now)
-            click.echo("\n".join(saved_lines(done)), err=True)
+            for line in saved_lines(done):
+                tell(line)
 
 
 def _repairs(db: str, kind: str | None, on_machine: str, *, as_json: bool, save: str) -> None:

@@ -7,6 +7,13 @@ import os
 import sys
 
 
+def can_show() -> bool:
+    """Say whether there is a terminal for the screens: keys come from stdin, and they paint on stderr, on one system on stdout."""
+    painted = sys.stdout if sys.platform == "win32" else sys.stderr
+    # a program without a console has no streams at all
+    return all(stream is not None and stream.isatty() for stream in (sys.stdin, painted))
+
+
 def open_screens(location_text: str) -> int:
     """Run the screens on a log and return the exit code: 0 closed by the person, 1 crashed, 2 there is no terminal.
 
@@ -15,8 +22,8 @@ def open_screens(location_text: str) -> int:
     location_text : str
         A path or an address of a server; empty for the usual place.
     """
-    # the screens read keys from stdin and paint on stderr; without both they would wait for ever
-    if not (sys.stdin.isatty() and sys.stderr.isatty()):
+    # without it they would wait for ever
+    if not can_show():
         sys.stderr.write("wearlog: the screens need a terminal.\n  'wearlog brief' prints the same on one page.\n")
         return 2
     # loading makes many objects that stay: looking through them for garbage again and again only delays the first answer

@@ -65,7 +65,14 @@ def solved(solve: Callable[..., _T], *arguments: object) -> _T:
     its own, which stays for the next time.
     """
     if _paints_on_stdout():
-        return _solver_process().submit(solve, *arguments).result()
+        from concurrent.futures.process import BrokenProcessPool
+
+        try:
+            return _solver_process().submit(solve, *arguments).result()
+        except BrokenProcessPool:
+            # somebody ended it; a new one does what it was asked, or tells why not
+            _solver_process.cache_clear()
+            return _solver_process().submit(solve, *arguments).result()
     with quiet_solver():
         return solve(*arguments)
 
