@@ -230,6 +230,8 @@ def whole_order(view: SeasonPlanView, measures: Measures) -> WholeOrder:
     """Return the order list of a plan."""
     suppliers = []
     first, today = first_acre(view.farm, view.season), view.farm.now.date()
+    replaced = {line.need for line in view.found.spares if line.for_replacement}
+    shop = view.found.totals.shop_seconds
     for order in view.found.orders.orders:
         rows = []
         for line in order.lines:
@@ -244,7 +246,7 @@ def whole_order(view: SeasonPlanView, measures: Measures) -> WholeOrder:
                     line.price_minor,
                     line.sum_minor,
                     part.id,
-                    order_by(first, part.lead_time_days, today),
+                    order_by(first, view.times[part.id], today, shop_seconds=shop if line.part in replaced else None),
                 )
             )
         mark = _mark(view, order.supplier, rows)
@@ -301,9 +303,13 @@ def when_said(order: SupplierLines) -> str:
         return ""
     late = [row.number for row in order.rows if row.by is not None and row.by.is_late]
     now = f" Late already: {listed(late)}." if late else ""
+    work = next((row.by.needed for row in order.rows if row.by is not None and row.by.for_work), None)
+    before = "" if work is None else f"; what the work takes before that must begin, {work.isoformat()}"
+    taken = sum(row.by.taken for row in order.rows if row.by is not None)
+    record = f"{counted(taken, 'delivery', 'deliveries')} {'is' if taken == 1 else 'are'}" if taken else "none is"
     return (
         f"Ordered by that day it is here 9 times in 10 before the first acre, {order.first.day.isoformat()} at the earliest by "
-        f"{counted(order.first.seasons, 'past season')}. Quoted days count as two deliveries; none is on record.{now}"
+        f"{counted(order.first.seasons, 'past season')}{before}. Quoted days count as two deliveries; {record} on record.{now}"
     )
 
 
@@ -311,15 +317,16 @@ def _about_order(order: SupplierLines, row: OrderRow) -> str:
     if row.by is None or order.first is None:
         return ""
     quoted = "nobody wrote how long it takes" if row.by.quoted is None else f"{counted(row.by.quoted, 'day')} quoted"
-    takes = f"{quoted}, 9 times in 10 here within {row.by.days}"
+    taken = f", {counted(row.by.taken, 'delivery', 'deliveries')}" if row.by.taken else ""
+    takes = f"{quoted}{taken}, 9 times in 10 here within {row.by.days}"
+    what = "the work of the plan begins" if row.by.for_work else "the first acre"
     if row.by.is_late:
-        return (
-            f"{row.part}: {takes}. Late: ordered today it is here before the first acre with {percent(row.by.chance)}."
-        )
-    first = order.first
-    return (
-        f"{row.part}: {takes}. First acre {first.day.isoformat()} at the earliest: order by {row.by.day.isoformat()}."
-    )
+        return f"{row.part}: {takes}. Late: ordered today it is here before {what} with {percent(row.by.chance)}."
+    if row.by.for_work:
+        needed = f"The plan's work must begin by {row.by.needed.isoformat()}"
+    else:
+        needed = f"First acre {order.first.day.isoformat()} at the earliest"
+    return f"{row.part}: {takes}. {needed}: order by {row.by.day.isoformat()}."
 
 
 def unpriced(count: int) -> str:
@@ -385,5 +392,7 @@ COLUMNS: Final[tuple[AnswerColumn[OrderRow], ...]] = (
         gives=2,
     ),
     data("days_9_in_10", lambda row, _: None if row.by is None else row.by.days),
+    data("needed_on", lambda row, _: None if row.by is None else row.by.needed.isoformat()),
+    data("deliveries", lambda row, _: None if row.by is None else row.by.taken),
     box("came"),
 )

@@ -27,6 +27,7 @@ from wearlog.facts.work import (
 )
 from wearlog.plan.budget import Limits
 from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.reckoning.parts.deliveries import PartTimes, part_times
 from wearlog.reckoning.parts.repair_habits import repair_habits
 from wearlog.reckoning.parts.stock import PartChoices, part_choices
 from wearlog.reckoning.plan.allocation import Allocation, NextMoney, allocate, next_money
@@ -69,6 +70,8 @@ class SeasonPlanView:
     found : Allocation
     book : DemandBook
         Demands worked out so far, so that a toggle is quick.
+    times : mapping of UUID to PartTimes
+        What is known of how long each part takes to come.
     """
 
     farm: Farm
@@ -83,6 +86,7 @@ class SeasonPlanView:
     passed_over: tuple[int, ...]
     found: Allocation
     book: DemandBook
+    times: Mapping[UUID, PartTimes]
 
     @property
     def ahead(self) -> SeasonAhead:
@@ -167,7 +171,19 @@ def season_plan(
     behind = spent(connection, farm, parts, season)
     found = allocate(lines, needs, book, behind.left_of(limits))
     return SeasonPlanView(
-        farm, season, plan, tuple(areas), outlook, lines, needs, limits, behind, passed_over, found, book
+        farm=farm,
+        season=season,
+        plan=plan,
+        areas=tuple(areas),
+        outlook=outlook,
+        lines=lines,
+        needs=needs,
+        limits=limits,
+        spent=behind,
+        passed_over=passed_over,
+        found=found,
+        book=book,
+        times=part_times(connection),
     )
 
 
