@@ -17,7 +17,7 @@ from uuid import UUID
 
 import pytest
 
-from tests.cli.sheet_samples import SAMPLES
+from tests.cli.sheet_samples import BEFORE, SAMPLES
 from tests.small_farm import small_farm
 from wearlog.cli.main import run
 from wearlog.exchange.format_words import HOLDS
@@ -90,12 +90,7 @@ def _small_log() -> Iterator[str]:
         small_farm(store)
         store.close()
         log = f"{folder}/farm.db"
-        for words in (
-            ("set", "time_zone", "UTC"),
-            ("enter", "machine", "name=First", "kind=cart"),
-            ("enter", "machine", "name=Second", "kind=cart"),
-            ("enter", "circuit_node", "machine=Kestrel", "name=work lamp", "kind=device"),
-        ):
+        for words in BEFORE:
             assert _ran(log, *words)[0]
         yield log
 

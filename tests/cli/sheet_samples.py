@@ -14,6 +14,16 @@ class Sample(NamedTuple):
     becomes: str
 
 
+#: what the samples stand on: words after `wearlog`, typed before them
+BEFORE: Final = (
+    ("set", "time_zone", "UTC"),
+    ("enter", "machine", "name=First", "kind=cart", "type=hauler"),
+    ("enter", "machine", "name=Second", "kind=cart", "type=Hauler"),
+    ("enter", "circuit_node", "machine=Kestrel", "name=work lamp", "kind=device"),
+    ("enter", "circuit_node", "machine=First", "name=tail lamp", "kind=device", "shared=yes"),
+    ("enter", "circuit_node", "machine=First", "name=brake lamp", "kind=device", "shared=yes"),
+)
+
 #: {sheet} stands for the number of the row entered for that sheet
 SAMPLES: Final[dict[str, Sample]] = {
     "setting": Sample(("setting=labour_rate", "content=28.50"), "content=31", "content", "31"),
@@ -135,6 +145,7 @@ SAMPLES: Final[dict[str, Sample]] = {
     "circuit_edge": Sample(
         ("machine=Kestrel", "from_node=fuse F20", "to_node=work lamp"), "kind=return", "kind", "return"
     ),
+    "circuit_cut": Sample(("machine=Second", "node=tail lamp"), "node=brake lamp", "node", "brake lamp"),
     "fault": Sample(
         ("machine=Kestrel", "title=work lamp dead", "opened=2026-08-22 21:00"),
         "title=work lamps dead",
@@ -153,6 +164,12 @@ SAMPLES: Final[dict[str, Sample]] = {
         "fix=new fuse",
         "fix",
         "new fuse",
+    ),
+    "fault_opening": Sample(
+        ("fault={fault}", "node=fuse F20", "opened=fuse_out", "at=2026-08-22 21:30"),
+        "put_back=2026-08-22 22:10",
+        "put_back",
+        "2026-08-22 22:10",
     ),
     "calibration": Sample(
         (

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from tests.cli.running import Ran, Wearlog
-from tests.cli.sheet_samples import SAMPLES
+from tests.cli.sheet_samples import BEFORE, SAMPLES
 from tests.small_farm import SmallFarm, harvest
 from wearlog.exchange.sheets import SHEETS
 from wearlog.facts.fact import Fact
@@ -39,10 +39,8 @@ def test_there_is_a_sample_of_every_sheet() -> None:
 
 
 def test_whatever_a_sheet_can_hold_a_command_enters_changes_and_takes_back(own: Wearlog) -> None:
-    done(own("set", "time_zone", "UTC"))
-    for name in ("First", "Second"):
-        done(own("enter", "machine", f"name={name}", "kind=cart"))
-    done(own("enter", "circuit_node", "machine=Kestrel", "name=work lamp", "kind=device"))
+    for words in BEFORE:
+        done(own(*words))
     numbers: dict[str, str] = {}
     for sheet, sample in SAMPLES.items():
         entered = done(own("enter", sheet, *(cell.format(**numbers) for cell in sample.enter), "--yes", "--json")).json

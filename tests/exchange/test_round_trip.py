@@ -18,7 +18,7 @@ from wearlog.exchange.headings import FACT_OF_SHEET
 from wearlog.exchange.source import read_source
 from wearlog.facts import closed_lists as lists
 from wearlog.facts.closed_lists import WarrantyCover, WarrantyFrom
-from wearlog.facts.electrics import Answer, FixKind, OthersTried, ReadingUnit, Supplied, Told
+from wearlog.facts.electrics import Answer, FixKind, Opened, OthersTried, ReadingUnit, Supplied, Told
 from wearlog.facts.fact import Fact
 from wearlog.facts.plain_text import folded, plain
 from wearlog.logbook.checks.soundness import unsound
@@ -98,6 +98,7 @@ def what_there_is(farm: Farm) -> None:
             list_price_minor=draw(maybe),
             bought_on=draw(st.none() | st.dates(date(1990, 1, 1), date(2025, 1, 1))),
             note=draw(words),
+            type_name=draw(st.sampled_from(["", "flex", "FLEX"])),
         )
     for machine in farm.facts["machine"]:
         kinds = [k for k in lists.MeterKind if machine.kind == "combine" or k != "separator_hours"]
@@ -369,6 +370,9 @@ def what_failed(farm: Farm) -> None:
         )
     nodes = [node.id for node in farm.facts["circuit_node"]]
     add("circuit_edge", from_node_id=nodes[0], to_node_id=nodes[1], kind=farm.one_of(lists.EdgeKind))
+    # of the same type, of another, of a place that nobody shares any more
+    for _ in range(draw(st.integers(0, 3))):
+        add("circuit_cut", machine_id=farm.any_machine(), node_id=draw(st.sampled_from(nodes)))
     fault = add(
         *("fault",),
         machine_id=farm.any_machine(),
@@ -433,6 +437,16 @@ def what_failed(farm: Farm) -> None:
         evidence=farm.one_of(lists.FixEvidence),
         at=draw(instants),
         fix_kind=draw(st.none() | st.sampled_from(FixKind)),
+    )
+    undone = draw(instants)
+    add(
+        *("fault_opening",),
+        fault_id=fault,
+        node_id=node,
+        opened=draw(st.sampled_from(Opened)),
+        at=undone,
+        put_back_at=draw(st.none() | st.just(undone + LONG)),
+        note=draw(words),
     )
 
 

@@ -15,11 +15,13 @@ from tests.tui.demo_log import WINTER, demo_file, demo_log
 from tests.tui.piloting import flat, play, screen_lines, screen_text, settled
 from tests.tui.writing import SIZES, Text, enter
 from wearlog.exchange.row_book import row_book, sheet_counts
-from wearlog.exchange.row_deeds import enter_facts
+from wearlog.exchange.row_deeds import change_facts, enter_facts, read_change
 from wearlog.exchange.sheets import SHEETS
 from wearlog.facts.closed_lists import Ground
+from wearlog.facts.machines import Machine
 from wearlog.logbook.doors import open_log
 from wearlog.logbook.farm.machines import add_field
+from wearlog.store.finding import find_all
 from wearlog.tui.app import Screens
 from wearlog.tui.questions.sheets import SheetRowSource, take_row_back, taking_back
 from wearlog.tui.screens.daybook import AskUndoPage
@@ -94,9 +96,15 @@ async def save(screens: Screens, pilot: Pilot[None], sheet: str) -> str:
 def test_whatever_a_sheet_can_hold_the_screens_enter_change_and_take_back(demo_log: str) -> None:
     store = open_log(demo_log)
     book = row_book(store, WINTER)
-    enter_facts(
-        book, "circuit_node", book.entered("circuit_node", {"machine": "Alder", "name": "work lamp", "kind": "device"})
-    )
+    with store.reading() as connection:
+        wagons = [one for one in find_all(connection, Machine) if one.name in ("Wren", "Merlin")]
+    for machine in wagons:
+        change_facts(book, read_change(book, "machine", machine, {"type": "hauler"}))
+    book = row_book(store, WINTER)
+    nodes = (("Alder", "work lamp", "no"), ("Wren", "tail lamp", "yes"), ("Wren", "brake lamp", "yes"))
+    for machine, name, shared in nodes:
+        said = {"machine": machine, "name": name, "kind": "device", "shared": shared}
+        enter_facts(book, "circuit_node", book.entered("circuit_node", said))
     store.close()
     before = counts(demo_log)
     numbers: dict[str, str] = {}

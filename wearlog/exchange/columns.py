@@ -57,6 +57,9 @@ class By(Enum):
     COMPONENT = auto()  #: columns `machine` and `component` (its place, which is its own on the machine)
     SERVICE = auto()  #: columns `machine` and `service` (its name)
     NODE = auto()  #: columns `machine` and the heading itself (a node's name is its own on the machine)
+    SHARED_NODE = (
+        auto()
+    )  #: columns `machine` and the heading itself: a node of the diagram that machines of its type share
     PLAN = auto()  #: columns `season` (harvest year) and `plan` (its name, may be empty)
 
 

@@ -6,7 +6,7 @@ from types import MappingProxyType
 
 from wearlog.exchange.columns import AT, MACHINE, NOTE, By, Form, LoneDay, SheetColumn, listed, pointer, text, when
 from wearlog.facts import closed_lists as lists
-from wearlog.facts.electrics import Answer, FixKind, OthersTried, ReadingUnit, Supplied, Told
+from wearlog.facts.electrics import Answer, FixKind, Opened, OthersTried, ReadingUnit, Supplied, Told
 
 _FAULT = pointer("fault", "fault", By.KEY, needed=True)
 _NODE = pointer("node", "circuit_node", By.NODE, field="node_id")
@@ -38,6 +38,10 @@ FAULT_SHEETS: MappingProxyType[str, tuple[SheetColumn, ...]] = MappingProxyType(
             pointer("from_node", "circuit_node", By.NODE, field="from_node_id", needed=True),
             pointer("to_node", "circuit_node", By.NODE, field="to_node_id", needed=True),
             listed("kind", lists.EdgeKind),
+        ),
+        "circuit_cut": (
+            MACHINE,
+            pointer("node", "circuit_node", By.SHARED_NODE, field="node_id", meaning="what is not on it", needed=True),
         ),
         "fault": (
             MACHINE,
@@ -101,6 +105,14 @@ FAULT_SHEETS: MappingProxyType[str, tuple[SheetColumn, ...]] = MappingProxyType(
             listed("evidence", lists.FixEvidence, needed=True),
             AT,
             listed("fix_kind", FixKind),
+        ),
+        "fault_opening": (
+            _FAULT,
+            _NODE,
+            listed("opened", Opened, needed=True),
+            AT,
+            when("put_back", "put_back_at", "empty = still undone", lone_day=LoneDay.LAST),
+            NOTE,
         ),
     }
 )

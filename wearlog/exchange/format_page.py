@@ -94,6 +94,7 @@ _EXAMPLES: Final = MappingProxyType(
         "person.short": "s",
         "breakage.seen_whole": "2025-07-28 12:30",
         "fault_visit.ended": "2025-07-29 11:20",
+        "fault_opening.put_back": "2025-07-29 11:15",
         "crop.seed_g_per_1000": "38",
         "part.warranty": "400",
         "part.warranty_months": "12",
@@ -184,6 +185,7 @@ _POINTER_WORDS: Final = MappingProxyType(
         By.COMPONENT: "place of a component of the machine",
         By.SERVICE: "name of a service of the machine",
         By.NODE: "name of a node of the machine",
+        By.SHARED_NODE: "name of a shared node of the machine's type",
         By.PLAN: "name of a plan of the season; empty for a plan without a name",
     }
 )

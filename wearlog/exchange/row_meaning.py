@@ -80,6 +80,8 @@ class Pointer:
             found = self._named.id_of_key(self.column.target, text)
             if found is not None:
                 return found
+        if self.column.by is By.SHARED_NODE:
+            return self._named.shared_node(owner, text)
         return self._named.find(self.column.target, owner, text)
 
     def _meter(self, text: str, owner: object) -> UUID:

@@ -17,9 +17,12 @@ from wearlog.exchange.headings import NAME_FIELDS, helpers_of
 from wearlog.exchange.sheets import SHEETS
 from wearlog.exchange.told_ages import ToldAges
 from wearlog.facts.closed_lists import MeterKind, Sensor
+from wearlog.facts.electrics import CircuitNode
 from wearlog.facts.fact import Fact
+from wearlog.facts.machines import Machine
 from wearlog.facts.parts import Part, PartFit, PartKind
 from wearlog.facts.plain_text import folded
+from wearlog.faults.type_diagram import of_one_type
 from wearlog.ids import derived_id
 from wearlog.logbook.name_book import KnownNames
 from wearlog.logbook.names import fitting_best, too_many, words_of_kind
@@ -135,6 +138,29 @@ class NamedRows:
                 )
         return self._beginning_so(sheet, owner, text, last)
 
+    def shared_node(self, machine_id: object, text: str) -> UUID:
+        """Return the node that `text` names on the diagram which machines of this one's type share.
+
+        Raises
+        ------
+        UsageError
+            When the type shares no node of that name. A key is taken as it stands.
+        """
+        by_key = self.id_of_key("circuit_node", text)
+        if by_key is not None:
+            return by_key
+        shared = shared_nodes(machine_id, self.rows)
+        if folded(text) in shared:
+            return shared[folded(text)].id
+        machine = getattr(self.rows.get(machine_id), "name", "this machine") if isinstance(machine_id, UUID) else ""
+        names = ", ".join(sorted((row.name for row in shared.values()), key=folded)[:6])
+        raise UsageError(
+            f"The type of '{machine}' shares no node '{text}'."
+            if machine
+            else "It is not said which machine lacks it.",
+            f"It shares {names}." if names else "Share a diagram among the machines of its type first.",
+        )
+
     def _beginning_so(self, sheet: str, owner: object, text: str, last: object) -> UUID:
         """Return the one row that is called `text` besides its name, or whose name begins so, as a command reads it."""
         rows = [
@@ -197,6 +223,20 @@ def rows_by_sheet(known: KnownNames) -> Iterable[tuple[str, Sequence[Fact]]]:
     )
 
 
+def shared_nodes(machine_id: object, rows: Mapping[UUID, Fact]) -> dict[str, CircuitNode]:
+    """Return the nodes of the diagram that machines of a machine's type share, by their folded names."""
+    machine = rows.get(machine_id) if isinstance(machine_id, UUID) else None
+    if not isinstance(machine, Machine):
+        return {}
+    ids = {one.id for one in of_one_type(machine, (row for row in rows.values() if isinstance(row, Machine)))}
+    nodes = (row for row in rows.values() if isinstance(row, CircuitNode) and row.shared and row.machine_id in ids)
+    found: dict[str, CircuitNode] = {}
+    # of two with one name the diagram shows the one that was entered first
+    for node in sorted(nodes, key=lambda row: str(row.id)):
+        found.setdefault(folded(node.name), node)
+    return found
+
+
 def as_id(text: str) -> UUID | None:
     """Return the UUID that a text is, in its usual writing; None when it is none."""
     if len(text) != 36 or text[8] != "-":
@@ -240,6 +280,9 @@ class WrittenNames:
                 cells.setdefault(column.heading, "")
             elif target is None or column.by is By.KEY:
                 cells[column.heading] = str(getattr(fact, column.field))
+            elif column.by is By.SHARED_NODE and isinstance(target, CircuitNode):
+                same = shared_nodes(getattr(fact, "machine_id", None), self._rows).get(folded(target.name)) is target
+                cells[column.heading] = guarded(target.name) if same and target.name else str(target.id)
             else:
                 self._name_it(cells, column, target, own)
         return cells

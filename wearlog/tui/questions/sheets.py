@@ -219,7 +219,10 @@ def _asked(
         answers = tuple(OfferedCell(str(one), word(one)) for one in column.closed_list)
         return AskedColumn(column.heading, label, column.meaning, column.needed, now, answers)
     if column.form is Form.POINTER:
-        offered = _rows_numbered(book, column.target) if column.by is By.KEY else _rows_named(book, column.target)
+        if column.by is By.SHARED_NODE:
+            offered = _nodes_shared(book)
+        else:
+            offered = _rows_numbered(book, column.target) if column.by is By.KEY else _rows_named(book, column.target)
         owned = any(one.owner for one in offered)
         if fact is None and not now and column.needed and not owned:
             now = _begins_with(book, column.target, offered, machine)
@@ -261,6 +264,19 @@ def _rows_named(book: RowBook, sheet: str) -> tuple[OfferedCell, ...]:
             OfferedCell(text, " ".join(filter(None, (spoken(text) if sheet == "meter" else text, more))), owner_text)
         )
     return tuple(sorted(found, key=lambda one: one.words.casefold()))
+
+
+def _nodes_shared(book: RowBook) -> tuple[OfferedCell, ...]:
+    """What machines of a type share, offered for each of them: the row is kept with one alone."""
+    from wearlog.exchange.rows_by_name import shared_nodes
+
+    machines = book.known.machines
+    rows: dict[UUID, Fact] = {fact.id: fact for fact in (*machines, *book.known.circuit_nodes)}
+    return tuple(
+        OfferedCell(node.name, node.name, machine.name)
+        for machine in machines
+        for node in sorted(shared_nodes(machine.id, rows).values(), key=lambda one: one.name.casefold())
+    )
 
 
 def _rows_numbered(book: RowBook, sheet: str) -> tuple[OfferedCell, ...]:
