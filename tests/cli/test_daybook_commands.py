@@ -80,6 +80,23 @@ def test_one_entry_or_so_many_but_not_both(own: Wearlog) -> None:
     assert (ran.code, "--entry shows one entry" in ran.err) == (2, True)
 
 
+def test_of_a_long_entry_the_first_rows_are_shown_and_all_are_written(demo: Wearlog, tmp_path: Path) -> None:
+    first = demo("history", "--json").json["entries"][-1]["entry"]
+    rows = demo("history", "--entry", first, "--json").json["rows"]
+    assert len(rows) > 60
+    shown = demo("history", "--entry", first).out
+    assert f"and {len(rows) - 40:,} more; --limit shows more, --save all of them" in flat(shown)
+    assert f"and {len(rows) - 50:,} more" in flat(demo("history", "--entry", first, "--limit", "50").out)
+    assert " more; --limit" not in flat(demo("history", "--entry", first, "--limit", str(len(rows))).out)
+    assert demo("history", "--entry", first, "--limit", "7", "--json").json["rows"] == rows[:7]
+    file = tmp_path / "rows.csv"
+    demo("history", "--entry", first, "--save", str(file))
+    with file.open(encoding="utf-8", newline="") as written:
+        assert len(list(csv.reader(written))) == 1 + len(rows)
+    ran = demo("history", "--limit", "7")
+    assert (ran.code, "--limit is for the rows of one entry" in ran.err) == (2, True)
+
+
 def test_the_words_of_a_kind_are_told_as_they_are(demo: Wearlog) -> None:
     """The first entry of a log brings the kinds of part, whose words are plain text and no members of a list."""
     first = demo("history", "--json").json["entries"][-1]["entry"]

@@ -13,6 +13,8 @@ from pathlib import Path
 from typing import Any, TypeAlias
 
 import pytest
+from psycopg.errors import CheckViolation, ForeignKeyViolation
+from sqlalchemy.exc import IntegrityError
 
 from tests.exchange.bundle_forging import Lines, lines_of, reseal_deed, sealed, with_content, with_version
 from tests.servers import Server
@@ -606,6 +608,34 @@ def test_a_bundle_that_points_at_nothing_is_taken_not_at_all(cabs: Cabs, tmp_pat
         merge(second, read_bundle(tmp_path / "stick"))
     assert [one.name for one in all_fields(second)] == ["west"]
     assert inspect_log(second).problems == ()
+
+
+@pytest.mark.parametrize(
+    ("met", "said"),
+    [
+        (
+            ForeignKeyViolation("Einfügen in Tabelle »reading« verletzt eine Bedingung"),
+            "builds on entries that this log lacks",
+        ),
+        (CheckViolation("neue Zeile für Relation »reading«: foreign key"), "An entry in it does not fit the log"),
+    ],
+    ids=["points at nothing", "another constraint"],
+)
+def test_a_server_in_another_language_is_understood(
+    cabs: Cabs, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, met: Exception, said: str
+) -> None:
+    first, second, _ = cabs
+    enter(first, EAST)
+    pack(first, tmp_path / "stick")
+
+    def refuse(*_: object) -> None:
+        raise IntegrityError("INSERT", {}, met)
+
+    monkeypatch.setattr("wearlog.store.union.write_rows", refuse)
+    with pytest.raises(RefusedError, match=said):
+        merge(second, read_bundle(tmp_path / "stick"))
+    monkeypatch.undo()
+    assert [one.name for one in all_fields(second)] == ["west"]
 
 
 def test_an_edit_of_what_this_log_lacks_is_refused(cabs: Cabs, tmp_path: Path) -> None:

@@ -8,7 +8,7 @@ from __future__ import annotations
 import sys
 from datetime import UTC
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 from uuid import UUID
 
 import click
@@ -163,10 +163,16 @@ def _entry_id(store: Store, text: str) -> UUID:
 @click.option(
     "--entry", "entry", default="", metavar="NUMBER", help="What one entry did, row by row; 'last' is the latest."
 )
+@click.option(
+    "--limit",
+    "limit",
+    type=click.IntRange(1, 1_000_000),
+    help="How many rows of --entry (40; all in a file and as JSON).",
+)
 @with_save
 @with_json
 @with_db
-def history_command(*, last: int | None, entry: str, as_json: bool, save: str, db: str) -> None:
+def history_command(*, last: int | None, entry: str, limit: int | None, as_json: bool, save: str, db: str) -> None:
     """Show who entered what, latest first; what was undone stays in the list."""
     from wearlog.present.digits import Measures
     from wearlog.present.files.deed_sheet import deed_sheet
@@ -174,27 +180,36 @@ def history_command(*, last: int | None, entry: str, as_json: bool, save: str, d
 
     if entry and last is not None:
         raise UsageError("--entry shows one entry, --last so many.", "Write one of the two.")
+    if limit is not None and not entry:
+        raise UsageError("--limit is for the rows of one entry.", "Name it with --entry, or write --last.")
     with opened(db) as store:
         if entry:
-            _show_entry(store, entry, as_json=as_json, save=save)
+            # a file and a program take the whole; an import of 10,000 rows would run off the screen
+            most = limit if limit is not None or save or as_json else _ROWS_SHOWN
+            _show_entry(store, entry, most, as_json=as_json, save=save)
             return
         rows, settings = recent_deeds(store, last or 20)
     answer_sheet(deed_sheet(rows, Measures(settings)), as_json=as_json, save=save)
 
 
-def _show_entry(store: Store, entry: str, *, as_json: bool, save: str) -> None:
+#: rows of an entry on the screen before "and N more"
+_ROWS_SHOWN: Final = 40
+
+
+def _show_entry(store: Store, entry: str, most: int | None, *, as_json: bool, save: str) -> None:
     from wearlog.logbook.doors import settings_of
     from wearlog.present.digits import Measures
     from wearlog.present.files.row_sheet import deed_row, deed_row_sheet
     from wearlog.present.sheet_faces import answer_lines
-    from wearlog.reckoning.files.history import said_of, whole_deed
+    from wearlog.reckoning.files.history import count_rows, said_of, version_query, whole_deed
 
     with store.reading() as connection:
         measures = Measures(settings_of(connection))
         deed_id, said = said_of(connection, None if entry == "last" else _entry_id(store, entry))
-        pieces = whole_deed(connection, deed_id)
+        pieces = whole_deed(connection, deed_id, most)
         rows = [deed_row(change, names, measures) for changes, names in pieces for change in changes]
-    sheet = deed_row_sheet(rows, measures, said)
+        in_all = count_rows(connection, version_query(connection, deed_id, ""))
+    sheet = deed_row_sheet(rows, measures, said, in_all=in_all)
     answer_sheet(sheet, as_json=as_json, save=save, lines=lambda: answer_lines(sheet, headed=True))
 
 

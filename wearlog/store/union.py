@@ -120,11 +120,17 @@ def take_in(connection: Connection, union: Union) -> None:
         for fact_type, table in TABLE_OF_FACT.items():
             write_rows(connection, table, new[fact_type], changed[fact_type])
     except IntegrityError as error:
-        lacking = "foreign key" in str(error.orig).lower()
+        lacking = _points_at_nothing(error)
         raise RefusedError(
             _LACKING if lacking else f"An entry in it does not fit the log ({error.orig}).",
             _WHOLE if lacking else _DAMAGED,
         ) from error
+
+
+def _points_at_nothing(error: IntegrityError) -> bool:
+    """Whether a row names one that is not there, by the driver's code: a server says it in its own language."""
+    state, name = (getattr(error.orig, said, None) for said in ("sqlstate", "sqlite_errorname"))
+    return state == "23503" or name == "SQLITE_CONSTRAINT_FOREIGNKEY"
 
 
 def _by_type(facts: Iterable[Fact]) -> Mapping[type[Fact], list[Fact]]:

@@ -119,14 +119,18 @@ DEED_ROW_COLUMNS: Final[tuple[AnswerColumn[DeedRow], ...]] = (
 )
 
 
-def deed_row_sheet(rows: Sequence[DeedRow], measures: Measures, said: str = "") -> AnswerSheet[DeedRow]:
-    """Return the rows that one deed wrote, in the order of writing; `said` is its sentence."""
+def deed_row_sheet(
+    rows: Sequence[DeedRow], measures: Measures, said: str = "", *, in_all: int = 0
+) -> AnswerSheet[DeedRow]:
+    """Return the rows that one deed wrote, in the order of writing; `said` is its sentence, `in_all` how many rows it wrote."""
+    left = in_all - len(rows)
     return AnswerSheet(
         "rows",
         DEED_ROW_COLUMNS,
         rows,
         measures,
         headline=f"{one_line(said)}.",
+        sentences=(f"and {left:,} more; --limit shows more, --save all of them",) if left > 0 else (),
         empty="This entry wrote nothing.",
         beside={"said": said},
         key_of=lambda row: row.version_id,

@@ -152,11 +152,14 @@ def said_of(connection: Connection, deed_id: UUID | None) -> tuple[UUID, str]:
     return deed.id, deed.said
 
 
-def whole_deed(connection: Connection, deed_id: UUID) -> Iterator[tuple[tuple[RowChange, ...], RowNames]]:
-    """Yield the rows of a deed piece by piece, each piece with the names it needs: an import has tens of thousands."""
+def whole_deed(
+    connection: Connection, deed_id: UUID, most: int | None = None
+) -> Iterator[tuple[tuple[RowChange, ...], RowNames]]:
+    """Yield the rows of a deed, or its first `most`, piece by piece with the names they need: an import has tens of thousands."""
     for first in count(0, _PIECE):
-        piece = deed_rows(connection, deed_id, "", first, _PIECE)
-        if not piece[0]:
+        size = _PIECE if most is None else min(_PIECE, most - first)
+        piece = deed_rows(connection, deed_id, "", first, size) if size > 0 else ()
+        if not piece or not piece[0]:
             return
         yield piece
 
