@@ -142,7 +142,7 @@ def checks_until_found(terminal: Terminal) -> None:
             terminal.wait_for("NEXT")
     # repaired without the damage being seen: the fix is inferred, and has to prove itself
     terminal.keys("f")
-    terminal.wait_for("What was done")
+    terminal.wait_for("Done to it")
     terminal.keys("Down", "Down")
     terminal.write("sleeved the wire, moved the clamp")
     terminal.keys("Down", "Down")

@@ -94,6 +94,29 @@ def test_enter_saves_what_line_2_says_or_goes_to_what_is_asked(demo_log: str, pa
     assert found == {}
 
 
+def test_on_a_phone_every_question_is_read_whole(demo_log: str) -> None:
+    Path(NOTE_FILE).write_text(NOTE, "utf-8")
+    cut = {}
+
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        for name, way in WAYS.items():
+            await enter(pilot, *way)
+            form = screens.screen
+            assert isinstance(form, FormScreen), name
+            for label in form.query(".form-line--label"):
+                words, size = str(label.render()), label.content_size
+                # of what is not painted now: the width that a narrow screen gives
+                if size.width * size.height < len(words) and (size.area or len(words) > 12):
+                    cut[name] = words
+            while len(screens.screen_stack) > 1:
+                screens.pop_screen()
+            back = {"left": "right", "right": "left"}
+            await press(pilot, *(back[key] for key in reversed(way) if key in back), "1")
+
+    play(demo_log, steps, size=(46, 20))
+    assert cut == {}
+
+
 def test_a_doubt_is_answered_by_enter_once_it_could_be_read_and_esc_is_no(
     small_farm: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:

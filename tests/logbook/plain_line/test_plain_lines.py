@@ -72,6 +72,12 @@ def test_the_question_of_a_word_that_is_no_part_names_it(words: FarmWords) -> No
     assert hear("merlin thingy 4 broke", words, NOW).question == "What is 'thingy'? It is no part that the log knows."
 
 
+def test_a_word_that_only_begins_names_is_asked_about_with_those_names(demo_words: FarmWords) -> None:
+    for said in ("kestrel knife 41 rock", "kestrel knive 41 rock"):
+        assert hear(said, demo_words, NOW).question == "'knife' can be knife section, knife drive or knife head."
+    assert hear("kestrel rasp 4 broke", demo_words, NOW).question == "What is 'rasp'? It is no part that the log knows."
+
+
 def test_without_a_zone_nothing_is_read(words: FarmWords) -> None:
     with pytest.raises(DataError, match="no time zone"):
         hear("kestrel sec 14 stone", words, NOW.replace(tzinfo=None))

@@ -288,8 +288,27 @@ def _by_number(group: Group, pairs: list[Pair]) -> list[Pair]:
     return fitting if len(fitting) == 1 else pairs
 
 
+def _begins_names(line: Line) -> tuple[str, str] | None:
+    """Return the question for a word that only begins the names of parts: "knife" of the knife's sections, head and drive."""
+    named = {one for mark in said_machines(line) for one in mark.phrase.machines}
+    machines = [one for one in line.farm.vocabulary.machines if not named or one.id in named]
+    for index, token in enumerate(line.tokens):
+        kinds = dict.fromkeys(
+            part.kind
+            for machine in machines
+            for part in machine.components
+            if len(words := words_of(part.kind)) > 1 and words[0] == token.text
+        )
+        if kinds and line.scan.free(index):
+            return f"'{token.text}' can be {either(list(kinds)[:8])}.", "Write more of its name."
+    return None
+
+
 def no_part(line: Line) -> tuple[str, str]:
     """Return the question for a line that names no part: a word that nobody knows is named."""
+    begun = _begins_names(line)
+    if begun is not None:
+        return begun
     unknown = [
         token.shown
         for index, token in enumerate(line.tokens)

@@ -33,6 +33,12 @@ def left(row: ServiceDue, measures: Measures) -> str:
     return f"{text} over" if row.left_usage < 0 else text
 
 
+def left_or_by(row: ServiceDue, measures: Measures) -> str:
+    """Return what is left on its meter; where it has none, the day by which it is due."""
+    has_meter = row.left_usage is not None and row.item.meter_kind is not None
+    return left(row, measures) if has_meter or row.due_on is None else measures.day(row.due_on)
+
+
 _COLUMNS: Final[tuple[AnswerColumn[ServiceLine], ...]] = (
     AnswerColumn("no.", lambda row, _: str(row.number), "number", lambda row, _: row.number, least=3, figures=True),
     box("done"),
@@ -95,12 +101,13 @@ def service_columns(names: Mapping[UUID, str], *, numbered: bool = False) -> tup
         AnswerColumn(
             "comes in",
             lambda row, _: comes_in(row),
+            short=(lambda row, _: comes_in(row).removeprefix("about "),),
             least=8,
             most=14,
-            gives=2,
+            gives=1,
             legend="comes in: days of cutting at the pace of the last days with cutting.",
         ),
-        AnswerColumn("no.", lambda row, _: short_number(row.item.id), least=6, most=6, gives=1),
+        AnswerColumn("no.", lambda row, _: short_number(row.item.id), least=6, most=6, gives=2),
     )
     return (*service_base(names), *(further if numbered else ()))
 
@@ -136,7 +143,7 @@ def service_base(names: Mapping[UUID, str]) -> tuple[AnswerColumn[ServiceDue], .
         ),
         data("standing", lambda row, _: row.standing),
         data("meter", lambda row, _: row.item.meter_kind),
-        AnswerColumn("left", left, "left", _left_number, least=8, most=14, figures=True),
+        AnswerColumn("left", left_or_by, "left", _left_number, least=10, most=14, figures=True, tells_more=True),
         data("left_unit", _left_unit),
         AnswerColumn(
             "by",
@@ -145,7 +152,7 @@ def service_base(names: Mapping[UUID, str]) -> tuple[AnswerColumn[ServiceDue], .
             lambda row, _: row.due_on,
             least=10,
             most=10,
-            gives=1,
+            gives=3,
             order=lambda row: row.due_on,
         ),
         AnswerColumn(
@@ -155,7 +162,7 @@ def service_base(names: Mapping[UUID, str]) -> tuple[AnswerColumn[ServiceDue], .
             lambda row, _: row.last_done,
             least=10,
             most=10,
-            gives=3,
+            gives=4,
             order=lambda row: row.last_done,
         ),
         data("evidence", lambda row, _: row.item.evidence),

@@ -43,9 +43,15 @@ def _left(line: TonightLine, measures: Measures) -> float | None:
 _COLUMNS: Final[tuple[AnswerColumn[TonightLine], ...]] = (
     AnswerColumn("machine", lambda row, _: row.machine, "machine", lambda row, _: row.machine, least=6, most=20),
     AnswerColumn(
-        "service", lambda row, _: row.due.item.name, "service", lambda row, _: row.due.item.name, least=16, most=52
+        "service",
+        lambda row, _: row.due.item.name,
+        "service",
+        lambda row, _: row.due.item.name,
+        least=16,
+        most=52,
+        room=20,
     ),
-    AnswerColumn("due", when, least=8, most=13, short=(_when_short,)),
+    AnswerColumn("due", when, least=10, most=13, short=(_when_short,)),
     data("why", lambda row, _: row.why),
     data("left", _left),
     data("gains_tomorrow", _tomorrow),
@@ -55,7 +61,7 @@ _COLUMNS: Final[tuple[AnswerColumn[TonightLine], ...]] = (
     ),
     data("due_on", lambda row, _: row.due.due_on),
     data("hazard", lambda row, _: row.due.item.hazard),
-    entry_number(lambda row: row.due.item.id, gives=1),
+    entry_number(lambda row: row.due.item.id, gives=2),
 )
 
 

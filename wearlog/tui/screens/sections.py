@@ -35,8 +35,8 @@ SECTION_KEYS: Final = (
 )
 WORKING = "Working it out ... any key goes on."
 _LOWEST, _HIGHEST, _WIDEST = 9, 24, 110
-#: lines around list and page
-_FIXED = 5
+#: lines around list and page, and what the answer may take of them beyond its first
+_FIXED, _ANSWER = 5, 4
 
 
 class SectionsScreen(AreaScreen):
@@ -140,8 +140,9 @@ class SectionsScreen(AreaScreen):
         self.rows.set_class(not has_page, "-alone")
         has_picture = section.picture is not None and not self._list_only
         room = self.size.height - _FIXED
-        # a chart needs its lines; a list can be moved through
-        most = max(5, room - section.picture_lines if has_picture else room // 2)
+        # a chart needs its lines; a list can be moved through, and leaves to its sentences what they need
+        said = sum(len(wrap(one, max(20, self.size.width - 3))) for one in (*section.before, *section.after))
+        most = max(5, room - section.picture_lines if has_picture else max(room // 2, room - said - _ANSWER))
         self.rows.styles.max_height = None if not has_page else min(most, max(3, len(section.rows) + 1))
         self.query_one("#page").display = has_page
         self.query_one("#picture").display = not self._list_only

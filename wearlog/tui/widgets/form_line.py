@@ -41,7 +41,7 @@ class FormLine(Vertical):
         & .form-line--told { display: none; height: auto; padding-left: 17; color: $ink; background: $paper; }
         & .form-line--told.-there { display: block; }
         & .form-line--told.-wrong { color: $alarm; text-style: bold; }
-        &.-narrow .form-line--label { width: 13; }
+        &.-narrow .form-line--label { width: 14; }
         &.-narrow .form-line--told { padding-left: 2; }
     }
     """

@@ -54,10 +54,10 @@ class CloseFaultScreen(FormScreen):
         page = self.page
         modes = [(mode, word(mode)) for mode in FaultMode]
         yield FormField("node", "Where", self._node, start=page.guess_node, hint="not found", names=page.nodes)
-        yield ChoiceField("mode", "What was wrong", modes, start=page.guess_mode)
-        yield FormField("fix", "What was done", hint="sleeved the wire, moved the clamp")
+        yield ChoiceField("mode", "Wrong there", modes, start=page.guess_mode)
+        yield FormField("fix", "Done to it", hint="sleeved the wire, moved the clamp")
         yield ChoiceField("evidence", "It rests on", _EVIDENCE)
-        yield FormField("fuse", "Fuse fitted, A", _amperes, hint="none")
+        yield FormField("fuse", "Fuse fitted", _amperes, hint="none; like 15 A")
         yield FormField("at", "When", moment_reader(self.now), hint="now", say=self.say_moment)
 
     def begin(self) -> None:

@@ -74,7 +74,7 @@ class FaultCaseScreen(ModalScreen[None]):
         &.-reading #step { display: none; }
         &.-reading #suspects, &.-reading #drawing, &.-reading #about { display: none; }
         &.-low #suspects { display: none; }
-        &.-low #about { max-height: 1; }
+        &.-low #about { max-height: 1; text-wrap: nowrap; text-overflow: ellipsis; }
         &.-lowest #about { display: none; }
         &.-lists #lists { display: block; }
         &.-lists #drawing, &.-lists #suspects { display: none; }
