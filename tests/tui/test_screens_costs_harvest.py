@@ -134,7 +134,7 @@ def test_capacity_opens_the_combine_under_the_cursor(demo_log: str) -> None:
 def test_sensors_and_losses_say_by_a_word_what_is_off(demo_log: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         await enter(pilot, "9", "right", "right")
-        assert "Tamarack yield, by load wheat 4 +6.1 % 6.1 % 0.943 0.941 SET ANEW" in flat(screens)
+        assert "Tamarack yield, by load wheat 2026 4 +6.1 % 6.1 % 0.943 0.941 SET ANEW" in flat(screens)
         await enter(pilot, "right", "right")
         assert "wheat 2026 12.8 % (11.9-13.6) 0.0 % 95,585 bu (95,476-95,585)" in flat(screens)
         await enter(pilot, "right", *["down"] * 7)
