@@ -53,7 +53,10 @@ def test_an_inspection_goes_out_with_cautions_first_and_comes_back_as_one_entry(
         "sheet-in", told["sheet"].lower(), f"{hold_downs} 12: 0.02in; 12,13 order", f"{plates}: worn, order", "2 ok"
     )
     assert said.code == 0, said.err
-    assert f"entered sheet {told['sheet']}: 1 measured, 6 to replace, 1 ok" in said.out
+    assert f"entered sheet {told['sheet']} of Kestrel: 1 measured, 6 to replace, 1 ok" in said.out
+    # the reply says what each number stood for, so that a number of another sheet is seen
+    assert f"{plates}. skid plates, 1-4: worn, order" in said.out
+    assert "Inspection before the season: Kestrel" in said.out
     after = counts(log)
     assert (after[0] - before[0], after[2] - before[2]) == (1, 0)
     plan = {row["component"]: row for row in json.loads(wearlog("plan", "--json").out)["replace"]}
@@ -104,6 +107,78 @@ def test_the_service_round_keeps_its_numbers_while_services_are_done(
     assert again["sheet"] == told["sheet"]
     assert first["number"] not in {row["number"] for row in again["lines"]}
     assert next(row for row in again["lines"] if row["item"] == last["item"])["number"] == last["number"]
+
+
+def mark_of(wearlog: Wearlog, *words: str) -> str:
+    """The mark of a sheet as it is printed today."""
+    return str(json.loads(wearlog("sheet", *words, "--json").out)["sheet"])
+
+
+def test_a_sheet_that_comes_twice_brings_nothing_twice(wearlog: Wearlog, log: Path) -> None:
+    mark, round_mark = mark_of(wearlog, "before-season", "kestrel"), mark_of(wearlog, "service")
+    number = str(json.loads(wearlog("sheet", "service", "--json").out)["lines"][0]["number"])
+    told = (("sheet-in", mark, "4 12: 0.02in; 12,13 order", "5 order"), ("sheet-in", round_mark, f"{number} done"))
+    for words in told:
+        assert wearlog(*words).code == 0
+    before = counts(log)
+    for words in told:
+        again = wearlog(*words)
+        assert again.code != 0
+        assert "is in the log of that day already" in again.err
+    assert counts(log) == before
+    more = wearlog("sheet-in", mark, "4 12: 0.02in; 14: 0.021in", "5 order")
+    assert "1 measured, 5 in the log already" in more.out
+    later = wearlog(*told[1], "--at", "2026-11-10")
+    assert later.code == 0, later.err
+    assert (counts(log)[0], counts(log)[2]) == (before[0] + 1, before[2] + 1)
+
+
+@pytest.mark.parametrize(
+    ("head", "message"),
+    [
+        ("Inspection before the season: Merlin (sheet {merlin})", "Name that sheet: {merlin}."),
+        ("Sheet {after}, Kestrel", "Name that sheet: {after}."),
+        ("MERLIN, 20 Nov", "and sheet {kestrel} is Kestrel's"),
+        ("looked at on the stand", "does not begin with the number of a line"),
+    ],
+)
+def test_a_head_of_another_sheet_above_the_lines_is_told_and_nothing_is_saved(
+    wearlog: Wearlog, log: Path, tmp_path: Path, head: str, message: str
+) -> None:
+    marks = {
+        "kestrel": mark_of(wearlog, "before-season", "kestrel"),
+        "merlin": mark_of(wearlog, "before-season", "merlin"),
+        "after": mark_of(wearlog, "after-season", "kestrel"),
+    }
+    written = tmp_path / "written.txt"
+    written.write_text(f"{head.format(**marks)}\n\n4 12: 0.02in\n", "utf-8")
+    before = counts(log)
+    said = wearlog("sheet-in", marks["kestrel"], "--file", str(written))
+    assert said.code == 2
+    assert message.format(**marks) in said.err
+    assert counts(log) == before
+    written.write_text(f"Inspection before the season: Kestrel\nSheet {marks['kestrel']}\n4 12: 0.02in\n", "utf-8")
+    assert wearlog("sheet-in", marks["kestrel"], "--file", str(written)).code == 0
+
+
+def test_an_older_sheet_of_a_machine_is_known_as_that_and_nothing_is_saved(wearlog: Wearlog, log: Path) -> None:
+    older = mark_of(wearlog, "before-season", "kestrel")
+    added = wearlog("add", "component", "lights", "--on", "kestrel", "--kind", "wiring harness", "--age", "unknown")
+    assert added.code == 0, added.err
+    before = counts(log)
+    said = wearlog("sheet-in", older, "4 12: 0.02in")
+    assert said.code == 3
+    assert f"Sheet {older} is an older one of Kestrel: since then " in said.err
+    assert f"it is {mark_of(wearlog, 'before-season', 'kestrel')} now" in said.err
+    assert counts(log) == before
+
+
+def test_a_mark_that_was_misread_is_asked_about(wearlog: Wearlog) -> None:
+    mark = mark_of(wearlog, "before-season", "kestrel")
+    wrong = mark[:-1] + ("0" if mark[-1] != "0" else "1")
+    said = wearlog("sheet-in", wrong, "4 12: 0.02in")
+    assert said.code == 3
+    assert f"Is it {mark} (Kestrel)?" in said.err
 
 
 def test_a_sheet_that_is_not_known_says_what_to_do(wearlog: Wearlog) -> None:

@@ -161,10 +161,11 @@ def sheet_in_command(mark: str, answers: tuple[str, ...], *, file: Path | None, 
     A line takes a length with its unit (of several positions: 12: 0.02in), ok, or order, with positions: 41,42 order. A service
     takes done. All of it is one entry: what was measured goes into measured wear, what is to be ordered into the plan.
     """
-    from wearlog.logbook.plan.sheet_entry import enter_sheet, read_answers
+    from wearlog.logbook.plan.sheet_entry import enter_sheet, read_answers, without_heading
+    from wearlog.present.yard.inspection_sheet import printed_line_name, printed_title
 
     with opened(db) as store:
-        sheet = _sheet_of(store, mark)
+        sheet, names = _sheet_of(store, mark)
         if answers:
             said = list(answers)
         elif file is not None:
@@ -173,10 +174,19 @@ def sheet_in_command(mark: str, answers: tuple[str, ...], *, file: Path | None, 
             said = _asked(sheet)
         else:
             said = sys.stdin.read().splitlines()
+        answers_read = read_answers(without_heading(said, sheet.mark, sheet.machine, names))
         done = enter_sheet(
-            store, sheet.mark, sheet.places, read_answers(said), at=moment(at, store), harvest_year=sheet.harvest_year
+            store,
+            sheet.mark,
+            sheet.machine,
+            sheet.places,
+            answers_read,
+            at=moment(at, store),
+            harvest_year=sheet.harvest_year,
         )
-    say(saved_lines(done))
+    called = {line.number: printed_line_name(line) for line in sheet.lines}
+    listed = [f"  {one.number}. {called.get(one.number, '')}: {one.text}" for one in answers_read]
+    say([*saved_lines(done), f"  {printed_title(sheet)}:", *listed])
 
 
 def _read(file: Path) -> list[str]:
@@ -188,8 +198,9 @@ def _read(file: Path) -> list[str]:
 
 def _asked(sheet: PrintedSheet) -> list[str]:
     """Follow the sheet line by line; an empty answer passes a line over, a single q ends."""
-    from wearlog.present.yard.inspection_sheet import printed_line_name
+    from wearlog.present.yard.inspection_sheet import printed_line_name, printed_title
 
+    tell(f"{printed_title(sheet)} (sheet {sheet.mark})")
     found = []
     for line in sheet.lines:
         number = line.number
@@ -201,9 +212,11 @@ def _asked(sheet: PrintedSheet) -> list[str]:
     return found
 
 
-def _sheet_of(store: Store, mark: str) -> PrintedSheet:
+def _sheet_of(store: Store, mark: str) -> tuple[PrintedSheet, list[str]]:
+    """The sheet of a mark, and the names of all machines."""
     from wearlog.reckoning.farm.whole_farm import farm_from
     from wearlog.reckoning.yard.printed_sheets import sheet_marked
 
     with store.reading() as connection:
-        return sheet_marked(connection, farm_from(connection, local_now()), mark)
+        farm = farm_from(connection, local_now())
+        return sheet_marked(connection, farm, mark), [one.name for one in farm.machines]

@@ -15,7 +15,7 @@ from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.machines import ServiceDone, ServiceItem
 from wearlog.facts.parts import PartKind
 from wearlog.facts.positions import parse_positions
-from wearlog.facts.wearing import Component
+from wearlog.facts.wearing import Component, Measurement
 from wearlog.facts.work import PlanChoice, SeasonPlan
 from wearlog.logbook.name_book import KnownNames
 from wearlog.logbook.names import known_names
@@ -70,6 +70,39 @@ def read_answers(lines: Sequence[str]) -> list[SheetAnswer]:
     return [found[number] for number in sorted(found)]
 
 
+_MARK: Final = re.compile(r"\bsheet\s+([0-9a-f]{6})\b", re.IGNORECASE)
+
+
+def without_heading(lines: Sequence[str], mark: str, machine: str, others: Sequence[str]) -> list[str]:
+    """Return the lines below what was typed off the head of a sheet, once that head is this sheet's.
+
+    Parameters
+    ----------
+    machine : str
+        Whose sheet it is; "" for the service round.
+    others : sequence of str
+        The names of all machines.
+
+    Raises
+    ------
+    UsageError
+        When the head is another sheet's, or names neither a sheet nor a machine.
+    """
+    rest = [line for line in lines if line.strip()]
+    while rest and not _LINE.fullmatch(rest[0]):
+        head = rest.pop(0).strip()
+        marks = [one.upper() for one in _MARK.findall(head)]
+        named = [one for one in others if re.search(rf"(?<!\w){re.escape(one)}(?!\w)", head, re.IGNORECASE)]
+        whose = f"sheet {mark} is {machine}'s" if machine else f"sheet {mark} is the service round"
+        if marks and mark not in marks:
+            raise UsageError(f"'{head}' stands above these lines, and {whose}.", f"Name that sheet: {marks[0]}.")
+        if not marks and named and machine not in named:
+            raise UsageError(f"'{head}' stands above these lines, and {whose}.", "Name the sheet they stand on.")
+        if not marks and not named:
+            raise UsageError(f"'{head}' does not begin with the number of a line.", "Write it like: 3 19.9in")
+    return rest
+
+
 @dataclass(slots=True)
 class _Taken:
     """What the lines come to so far."""
@@ -81,11 +114,13 @@ class _Taken:
     ordered: int = 0
     done: int = 0
     fine: int = 0
+    known: int = 0
 
 
 def enter_sheet(
     store: Store,
     mark: str,
+    machine: str,
     places: Mapping[int, Component | ServiceItem],
     answers: Sequence[SheetAnswer],
     *,
@@ -94,8 +129,12 @@ def enter_sheet(
 ) -> Done:
     """Save what was written on a sheet as one entry: measurements, what the plan is to replace, services done.
 
+    A sheet that comes a second time brings nothing twice: what the log knows of the same day is passed over.
+
     Parameters
     ----------
+    machine : str
+        Whose sheet it is; "" for the service round.
     places : mapping of int to Component or ServiceItem
         What stands on each line; a line that is not in it can only be ok.
     at : datetime
@@ -116,13 +155,24 @@ def enter_sheet(
             except WearlogError as error:
                 raise type(error)(f"Line {answer.number}: {error.message}", error.hint) from error
         if not (taken.new or taken.changed or taken.gone):
+            if taken.known:
+                raise RefusedError(
+                    f"All that stands on sheet {mark} is in the log of that day already.",
+                    "If it was looked at or done again on another day, say when it was.",
+                )
             raise RefusedError("Nothing on the sheet is to be saved.", "What is ok leaves the log as it is.")
-        said = f"entered sheet {mark}: {', '.join(_said(taken))}"
+        said = f"entered sheet {mark}{f' of {machine}' if machine else ''}: {', '.join(_said(taken))}"
         return save(store, connection, said, new=taken.new, changed=taken.changed, gone=taken.gone, known=known)
 
 
 def _said(taken: _Taken) -> list[str]:
-    counts = ((taken.measured, "measured"), (taken.ordered, "to replace"), (taken.done, "done"), (taken.fine, "ok"))
+    counts = (
+        (taken.measured, "measured"),
+        (taken.ordered, "to replace"),
+        (taken.done, "done"),
+        (taken.fine, "ok"),
+        (taken.known, "in the log already"),
+    )
     return [f"{count} {word}" for count, word in counts if count]
 
 
@@ -192,6 +242,10 @@ def _take(
         kind = next(one for one in known.part_kinds if one.id == place.part_kind_id)
     pieces = _pieces(place, kind, known.farm, answer.text)
     if isinstance(place, ServiceItem):
+        before = find_all(connection, ServiceDone, service_item_id=place.id)
+        if any(_same_day(one.at, at) for one in before):
+            taken.known += 1
+            return
         taken.new.append(ServiceDone(service_item_id=place.id, at=at))
         taken.done += 1
         return
@@ -204,8 +258,19 @@ def _take(
             machine = next(one for one in known.machines if one.id == place.machine_id)
             measured = MeasuredPlace(known.farm, machine, place, kind)
             tape = Tape(piece.length)
-            taken.new.append(measurement_made(connection, measured, piece.position, tape, at=at))
+            made = measurement_made(connection, measured, piece.position, tape, at=at)
+            before_it = find_all(connection, Measurement, component_id=place.id, position=piece.position)
+            if any(
+                one.measured_micrometres == made.measured_micrometres and _same_day(one.at, at) for one in before_it
+            ):
+                taken.known += 1
+                continue
+            taken.new.append(made)
             taken.measured += 1
+
+
+def _same_day(one: datetime, other: datetime) -> bool:
+    return one.astimezone(other.tzinfo).date() == other.date()
 
 
 def _order(
@@ -217,6 +282,10 @@ def _order(
         plan, new = begun, []
     earlier = find_all(connection, PlanChoice, season_plan_id=plan.id, component_id=component.id)
     touched = [old for old in earlier if set(old.positions) & set(positions)]
+    chosen_so = {at for old in touched if old.choice is Choice.REPLACE for at in old.positions}
+    if chosen_so >= set(positions):
+        taken.known += len(positions)
+        return
     chosen, changed, gone = choices_made(plan, component, positions, Choice.REPLACE, touched)
     taken.new += [*new, *chosen]
     taken.changed += changed

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import hashlib
+from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum, unique
+from itertools import combinations
 from uuid import UUID
 
 from wearlog.facts.closed_lists import Hazard, MachineKind, Subsystem
@@ -107,12 +109,23 @@ def walking_order(farm: Farm, machine: Machine, which: LookOver) -> list[tuple[C
 
 def sheet_mark(farm: Farm, machine: Machine, which: LookOver) -> str:
     """Return a short name that the same machine has with the same lines in the same order, and no other sheet."""
-    keys = [
-        str(machine.id),
-        which.value,
-        *(str(one.id) if one else key for one, key in walking_order(farm, machine, which)),
-    ]
+    return _mark(machine, which, walking_order(farm, machine, which))
+
+
+def _mark(machine: Machine, which: LookOver, lines: Sequence[tuple[Component | None, str]]) -> str:
+    keys = [str(machine.id), which.value, *(str(one.id) if one else key for one, key in lines)]
     return hashlib.sha256("|".join(keys).encode()).hexdigest()[:6].upper()
+
+
+def came_since(farm: Farm, machine: Machine, which: LookOver, mark: str) -> tuple[Component, ...]:
+    """Return the one component or two that a machine has got since a sheet with this mark was printed; empty where none fits."""
+    lines = walking_order(farm, machine, which)
+    mine = [one for one, _ in lines if one is not None]
+    for many in (1, 2):
+        for new in combinations(mine, many):
+            if _mark(machine, which, [line for line in lines if line[0] not in new]) == mark:
+                return new
+    return ()
 
 
 def _lasts(ahead: ComponentOutlook | None) -> float | None:

@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import Final
 from uuid import UUID
 
 from wearlog.errors import NotFoundError
 from wearlog.facts.machines import ServiceItem
 from wearlog.facts.parts import PartKind
+from wearlog.facts.positions import component_name
 from wearlog.facts.wearing import Component
 from wearlog.facts.work import SeasonPlan, coming_season, next_harvest
 from wearlog.reckoning.farm.whole_farm import Farm
 from wearlog.reckoning.work.services_due import service_mark, service_numbers
-from wearlog.reckoning.yard.inspection import LookOver, sheet_mark, walking_order
+from wearlog.reckoning.yard.inspection import LookOver, came_since, sheet_mark, walking_order
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all
 
@@ -75,14 +77,43 @@ def _service_round(connection: Connection, farm: Farm, year: int) -> PrintedShee
 
 
 def sheet_marked(connection: Connection, farm: Farm, mark: str) -> PrintedSheet:
-    """Return the sheet of a mark. NotFoundError where none has it today."""
-    found = next((one for one in printed_sheets(connection, farm) if one.mark == mark.strip().upper()), None)
+    """Return the sheet of a mark. NotFoundError where none has it today; an older one is known by what has come since."""
+    clean = mark.strip().upper()
+    sheets = printed_sheets(connection, farm)
+    found = next((one for one in sheets if one.mark == clean), None)
     if found is None:
-        raise NotFoundError(
+        raise _older(farm, clean) or NotFoundError(
             f"No sheet has the mark {mark}.",
-            "Its machine was changed since it was printed, or the mark is another: print it anew, or use 'wearlog measure'.",
+            _near(sheets, clean)
+            or "Its machine was changed since it was printed, or the mark is another: print it anew, or use 'wearlog measure'.",
         )
     return found
+
+
+def _older(farm: Farm, mark: str) -> NotFoundError | None:
+    kinds = {kind.id: kind.name for kind in farm.part_kinds}
+    for machine in farm.machines:
+        for which in LookOver:
+            new = [component_name(one.place, kinds[one.part_kind_id]) for one in came_since(farm, machine, which, mark)]
+            if new:
+                return NotFoundError(
+                    f"Sheet {mark} is an older one of {machine.name}: since then {' and '.join(new)} came to it.",
+                    f"Print it anew: it is {sheet_mark(farm, machine, which)} now; or use 'wearlog measure'.",
+                )
+    return None
+
+
+def _near(sheets: Sequence[PrintedSheet], mark: str) -> str:
+    """Name the sheets whose mark is another in two letters at most: it was misread or mistyped."""
+    near = [
+        f"{one.mark} ({one.machine or 'the service round'})"
+        for one in sheets
+        if len(mark) == len(one.mark) and sum(a != b for a, b in zip(mark, one.mark, strict=True)) <= _MISREAD
+    ]
+    return f"Is it {' or '.join(near)}?" if near else ""
+
+
+_MISREAD: Final = 2
 
 
 def _harvest_year(connection: Connection, farm: Farm) -> int:

@@ -186,4 +186,7 @@ def save_sheet(door: Door, sheet: PrintedSheet, said: Mapping[int, str], at: dat
     from wearlog.present.words import saved_line
 
     answers = [SheetAnswer(number, text) for number, text in sorted(said.items())]
-    return saved_line(enter_sheet(door.log, sheet.mark, sheet.places, answers, at=at, harvest_year=sheet.harvest_year))
+    done = enter_sheet(
+        door.log, sheet.mark, sheet.machine, sheet.places, answers, at=at, harvest_year=sheet.harvest_year
+    )
+    return saved_line(done)
