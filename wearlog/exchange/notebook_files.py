@@ -35,6 +35,19 @@ _DECIMAL_POINT: Final = re.compile(r"(?<![\d.])\d+\.\d{1,2}(?![\d.])")
 
 _LOOKED_AT: Final = 200
 
+_UNIT: Final = r"\s*(?:h|hrs?|min|ac|ha|kg|t|usd|cad|eur|[$€£])\.?"
+
+#: so nobody writes who sets a point before the decimals: "1.147,75", "0,5", "12,5 ha"; and the other way round
+_SURELY_COMMA: Final = re.compile(
+    rf"[-+$€£]?\s*(?:\d{{1,3}}(?:\.\d{{3}})+,\d{{1,2}}(?:{_UNIT})?|0,\d{{1,3}}(?:{_UNIT})?|\d+,\d{{1,2}}{_UNIT})",
+    re.IGNORECASE,
+)
+
+_SURELY_POINT: Final = re.compile(
+    rf"[-+$€£]?\s*(?:\d{{1,3}}(?:,\d{{3}})+\.\d{{1,2}}(?:{_UNIT})?|0\.\d{{1,3}}(?:{_UNIT})?|\d+\.\d{{1,2}}{_UNIT})",
+    re.IGNORECASE,
+)
+
 #: told how many rows were read; may raise to stop
 Step = Callable[[int], None]
 
@@ -77,31 +90,42 @@ def _workbook(path: Path, step: Step) -> list[NoteSheet]:
 
     try:
         book = CalamineWorkbook.from_path(str(path))
-        return [
-            NoteSheet(one_line(name) or "sheet", _rows_of(book.get_sheet_by_name(name), step))
-            for name in book.sheet_names
-        ]
+        found = [(name, book.get_sheet_by_name(name)) for name in book.sheet_names]
+        written = [(name, sheet, sheet.to_python(skip_empty_area=True)) for name, sheet in found]
     except CalamineError:
         raise SpoiltSheetError(
             "It cannot be read as a workbook.", "Save it as .xlsx, without a password, or as CSV."
         ) from None
+    comma = _surely_comma(cell for _, _, rows in written for row in rows[:_LOOKED_AT] for cell in row)
+    return [
+        NoteSheet(one_line(name) or "sheet", _rows_of(sheet, rows, step, _Cells(comma=comma)), comma or None)
+        for name, sheet, rows in written
+    ]
 
 
-def _rows_of(sheet: Any, step: Step) -> list[list[str]]:
+def _surely_comma(cells: Iterable[object]) -> bool:
+    """Say whether texts write decimals with a comma; "41,42" alone tells nothing, since positions are written so."""
+    texts = [cell.strip() for cell in cells if isinstance(cell, str) and ("," in cell or "." in cell)]
+    return sum(bool(_SURELY_COMMA.fullmatch(one)) for one in texts) > sum(
+        bool(_SURELY_POINT.fullmatch(one)) for one in texts
+    )
+
+
+def _rows_of(sheet: Any, written: Iterable[Sequence[object]], step: Step, cells: _Cells) -> list[list[str]]:
     before = [""] * (sheet.start[1] if sheet.start else 0)
     # a sheet is read from its first used row on; the numbers of the rows above it must not be lost
     found: list[list[str]] = [[] for _ in range(sheet.start[0] if sheet.start else 0)]
-    cells = _Cells()
-    for row in sheet.to_python(skip_empty_area=True):
+    for row in written:
         found.append([*before, *(cells.text(one) for one in row)])
         step(len(found))
     return found
 
 
 class _Cells:
-    """Cells as text; what stands in one often stands in many."""
+    """Cells as text; what stands in one often stands in many. Where texts have a decimal comma, figures are given one."""
 
-    def __init__(self) -> None:
+    def __init__(self, *, comma: bool = False) -> None:
+        self._comma = comma
         self._seen: dict[object, str] = {"": ""}
 
     def text(self, cell: object) -> str:
@@ -111,6 +135,8 @@ class _Cells:
         if found is None:
             text = one_line(cell_text(cell))
             found = text[:10] if text.endswith(" 00:00") and len(text) == 16 else text
+            if self._comma and isinstance(cell, float):
+                found = found.replace(".", ",")
             if len(self._seen) < 200_000:
                 self._seen[key] = found
         return found
@@ -128,7 +154,8 @@ def _text_file(path: Path, step: Step) -> NoteSheet:
         step(len(rows))
     if said:
         rows[0] = []
-    return NoteSheet("csv", rows, _has_decimal_comma(lines, delimiter))
+    cells_of = (cell for row in rows[:_LOOKED_AT] for cell in row)
+    return NoteSheet("csv", rows, _surely_comma(cells_of) if delimiter == "," else _has_decimal_comma(lines))
 
 
 def _csv_rows(text: str, delimiter: str) -> Iterable[list[str]]:
@@ -165,9 +192,7 @@ def _delimiter(lines: list[str]) -> str:
     return best
 
 
-def _has_decimal_comma(lines: list[str], delimiter: str) -> bool:
-    if delimiter == ",":
-        return False
+def _has_decimal_comma(lines: list[str]) -> bool:
     text = "\n".join(lines)
     return len(_DECIMAL_COMMA.findall(text)) > len(_DECIMAL_POINT.findall(text))
 

@@ -14,9 +14,11 @@ _LEAST = 0.95
 _TOLD = ("header_book", "shop_ledger")
 #: in other styles; what is right in them was written down before the program had read one
 _OTHERS = ("phone_notes", "metric_farm", "by_machine", "seasons_grid", "counter_export")
+#: read wrong or not at all when they were tried: decimal commas typed as text, headings over headings, figures that mean others
+_MENDED = ("comma_ledger", "comma_workbook", "doubtful_places")
 
 
-@pytest.mark.parametrize("name", [*_TOLD, *_OTHERS])
+@pytest.mark.parametrize("name", [*_TOLD, *_OTHERS, *_MENDED])
 def test_a_notebook_is_read_as_the_file_beside_it_says(tmp_path: Path, name: str) -> None:
     expected = expected_of(name)
     store = create_store(locate(str(tmp_path / "log.db")))

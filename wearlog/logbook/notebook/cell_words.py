@@ -35,7 +35,14 @@ _END: Final = re.compile(
 _LONE_END: Final = re.compile(r"(?:far |outer )?(l|left|lh|r|right|rh)(?: hand)?\.?$")
 _MIDDLE: Final = re.compile(r"\b(?:centre|center|middle|mid|inner|outer)\b")
 _EVERY: Final = re.compile(r"\b(?:all|every|whole|full set|complete set|entire|full knife|whole knife)\b")
+#: "12 (was 13)", "all but 3", "5 from the right", "R3", "every 2nd 1-19", "40?", "7..9"
+_DOUBTFUL: Final = re.compile(
+    r"[?~…]|\.\.|\b(?:was|between|not|but|except|every|all|other|alternate|or|about|ca|old)\b"
+    r"|\bfrom (?:the )?(?:right|rh|r)\b|(?<![a-z])(?:rh?|right)[\s.#]*\d|\d\s*(?:rh?|right)(?![a-z])(?!\W*(?:end|side|tip))"
+)
+_NOBODY_KNOWS: Final = re.compile(r"\?")
 _SPAN: Final = ("-", "–", "—", *SPAN_WORDS)
+_JOINS: Final = frozenset({"and", "plus", "also", "n"})
 _SIDES: Final = {"l": "left", "lh": "left", "r": "right", "rh": "right"}
 
 
@@ -59,6 +66,8 @@ class CellSaid:
         Seconds.
     unknown : tuple of str
         Words that nobody knows.
+    between : str
+        Figures that may mean others: "20 bis 23" may be four positions or two.
     """
 
     called: frozenset[UUID] = frozenset()
@@ -78,6 +87,7 @@ class CellSaid:
     money: str = ""
     meter: str = ""
     unknown: tuple[str, ...] = ()
+    between: str = ""
     mended: tuple[str, ...] = ()
 
 
@@ -127,6 +137,12 @@ class CellWords:
             return said
         turned = self.read(" ".join(reversed(pieces)))
         return turned if len(turned.kind_text.split()) > len(said.kind_text.split()) else said
+
+    def read_positions(self, text: str) -> CellSaid:
+        """Read what stands under positions: what makes its figures other than they stand there is doubtful."""
+        said = self.read(text)
+        doubtful = _DOUBTFUL if said.positions else _NOBODY_KNOWS
+        return said if said.between or not doubtful.search(self.meant(text)) else replace(said, between=text)
 
     def as_done(self, said: CellSaid) -> CellSaid:
         """Return what "left" alone says of what was done, and not of where."""
@@ -290,6 +306,8 @@ class _Walk:
         phrase, length = self._longest(at)
         word = self.pieces[at]
         if phrase is None:
+            if self._text(at - 1).isdigit() and self._text(at + 1).isdigit() and word not in _JOINS:
+                self.said.between = " ".join(self.pieces[at - 1 : at + 2])
             if word in WORDS.small or len(word) < 3:
                 return at + 1
             slip = mended(word, self.phrases.beginning(word[:2])) if len(word) > 3 else ""

@@ -41,6 +41,7 @@ class RowSaid:
     money: str = ""
     meter: str = ""
     unknown: bool = False
+    between: str = ""
     mended: tuple[str, ...] = ()
 
 
@@ -52,7 +53,8 @@ def joined_said(pieces: Iterable[CellSaid]) -> RowSaid:
             row.called, row.ends_so, row.kind_text, row.kinds = one.called, one.ends_so, one.kind_text, one.kinds
         row.machines = row.machines | one.machines
         row.said = (*row.said, *one.said)
-        row.positions = row.positions or one.positions
+        if not row.positions:
+            row.positions, row.between = one.positions, one.between or row.between
         row.every, row.end, row.middle = row.every or one.every, row.end or one.end, row.middle or one.middle
         row.count = one.count if row.count is None else row.count
         row.stood = one.stood if row.stood is None else row.stood

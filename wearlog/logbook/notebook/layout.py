@@ -55,7 +55,9 @@ class Layout:
 def layout_of(sheet: NoteSheet, number: int) -> Layout:
     """Find the tables of a sheet."""
     rows = sheet.rows
-    marks = [index for index in range(len(rows)) if is_heading_row(rows, index)]
+    found = [index for index in range(len(rows)) if is_heading_row(rows, index)]
+    # headings right above headings are names of groups of them ("Header", "Combine"), and no table without a row
+    marks = [one for one in found if one + 1 not in found or not _is_upper(rows, one)]
     if not marks:
         return _without_headings(rows, number)
     tables: list[NoteTable] = []
@@ -118,7 +120,7 @@ def _beside(rows: Sequence[Sequence[str]], number: int, index: int, upper: int |
 
 
 def _joined(rows: Sequence[Sequence[str]], index: int, upper: int | None, end: int) -> list[str]:
-    width = max(len(rows[one]) for one in range(index, end))
+    width = max(len(rows[one]) for one in range(index, max(end, index + 1)))
     lower = [*rows[index], *[""] * (width - len(rows[index]))]
     if upper is None:
         return lower

@@ -160,6 +160,11 @@ class PlacesNamed:
 def places_of(draft: RowDraft, said: RowSaid, part: PartNamed, count: int | None) -> PlacesNamed:
     """Return the positions of a row, held against how many there are and how many the row counts."""
     there = part.component.positions if part.component is not None else None
+    if said.every and there is not None and said.positions == (there,):
+        # "all 60" of 60
+        return PlacesNamed(tuple(range(1, there + 1)), every=True)
+    if said.between and there != 1:
+        _ask_which(draft, said)
     found = _said_places(draft, said, there, count)
     if there is not None and found and found[-1] > there:
         beyond = format_positions(one for one in found if one > there)
@@ -171,13 +176,25 @@ def places_of(draft: RowDraft, said: RowSaid, part: PartNamed, count: int | None
     if not found and said.every:
         return PlacesNamed(tuple(range(1, there + 1)) if there is not None else None, every=True)
     if found and count is not None and count != len(found):
-        draft.ask(Ask.CONTRADICTION, f"{count} are counted, and {len(found)} positions are named.", _where(draft))
+        draft.ask(
+            Ask.CONTRADICTION,
+            f"{count} {'is' if count == 1 else 'are'} counted, and the positions named are {len(found)}.",
+            _where(draft),
+        )
     if not found and there == 1:
         return PlacesNamed((1,))
     if not found and ((there or 0) > 1 or (count or 1) > 1 or said.middle):
         many = f"Which of the {there}" if there else "Which ones"
         draft.ask(Ask.POSITIONS, f"{many}: no position is named.", _where(draft))
     return PlacesNamed(found or None)
+
+
+def _ask_which(draft: RowDraft, said: RowSaid) -> None:
+    pieces = said.between.split()
+    span = len(pieces) == 3 and pieces[0].isdigit() and pieces[2].isdigit()
+    asked = f"all from {pieces[0]} to {pieces[2]}, or these two?" if span else "which positions, counted from the left?"
+    choices = (f"{pieces[0]}-{pieces[2]}", f"{pieces[0]},{pieces[2]}") if span else ()
+    draft.ask(Ask.POSITIONS, f"'{said.between}': {asked}", _where(draft), choices)
 
 
 def _said_places(draft: RowDraft, said: RowSaid, there: int | None, count: int | None) -> tuple[int, ...]:

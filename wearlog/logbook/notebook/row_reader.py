@@ -77,7 +77,8 @@ def _said_together(draft: RowDraft) -> RowSaid:
 
 def _read(draft: RowDraft, holds: Holds) -> CellSaid:
     words = draft.context.words
-    said = words.read_part(draft.cell(holds)) if holds is Holds.PART else words.read(draft.cell(holds))
+    read = {Holds.PART: words.read_part, Holds.POSITIONS: words.read_positions}.get(holds, words.read)
+    said = read(draft.cell(holds))
     if said.end == "left" and holds in (Holds.WHY, Holds.DONE):
         return words.as_done(said)
     if holds is Holds.POSITIONS or not draft.context.has(Holds.POSITIONS) or not said.positions:
