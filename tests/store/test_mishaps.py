@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import os
+import re
 import shutil
 import socket
 import sqlite3
+import subprocess
+import sys
 import tempfile
 import time
 import traceback
@@ -567,6 +570,43 @@ def test_a_connection_that_breaks_is_made_anew(server: Server, server_store: Sto
     note(server_store, "kept")
     server.admin.execute("SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE pid <> pg_backend_pid()")
     assert _contents(server_store) == ["kept"]
+
+
+#: reads a long list as a copy of a log does, and has the connection ended in the middle of it
+READS_ON = """
+import sys
+from sqlalchemy import func, select, text
+from wearlog.errors import WearlogError
+from wearlog.store.location import Location
+from wearlog.store.opening import open_store
+
+store = open_store(Location(url=sys.argv[1]))
+try:
+    with store.reading() as connection:
+        own = connection.execute(text("SELECT pg_backend_pid()")).scalar()
+        a_few = {"stream_results": True, "yield_per": 10}
+        found = connection.execute(select(func.generate_series(1, 100000)), execution_options=a_few)
+        for number, _ in enumerate(found.partitions()):
+            if number == 1:
+                with store.engine.connect() as other:
+                    other.execute(text(f"SELECT pg_terminate_backend({own}, 5000)"))
+except WearlogError as error:
+    print(error.message)
+"""
+
+
+@pytest.mark.postgres
+@pytest.mark.promise(
+    about="a server",
+    fault="the connection breaks while a log is copied or moved",
+    holds="one sentence says so, and no log of a driver is printed beside it",
+    on="a server",
+)
+def test_a_connection_that_breaks_while_reading_on_is_told_in_our_words(server_store: Store) -> None:
+    words = [sys.executable, "-c", READS_ON, server_store.location.url]
+    ran = subprocess.run(words, capture_output=True, text=True, timeout=60, check=False)
+    assert (ran.stderr, ran.returncode) == ("", 0), ran
+    assert re.fullmatch(r"The connection to .* broke.*\n", ran.stdout)
 
 
 @pytest.mark.postgres

@@ -5,6 +5,7 @@ Engines with the settings the log relies on: one plain file that survives a pull
 
 from __future__ import annotations
 
+import logging
 import sqlite3
 import time
 from typing import Any, Final
@@ -18,6 +19,10 @@ from wearlog.store.location import Location
 from wearlog.store.schema.journal_tables import deed
 
 _BETWEEN_TRIES: Final = 0.2
+
+# what breaks is told in our words: where nobody listens to them, the drivers' own logs are printed over those, with a traceback
+for _driver in ("sqlalchemy", "psycopg"):
+    logging.getLogger(_driver).addHandler(logging.NullHandler())
 
 
 def commit_for_certain(connection: Connection, transaction: RootTransaction, location: Location) -> None:
