@@ -572,7 +572,7 @@ def test_a_connection_that_breaks_is_made_anew(server: Server, server_store: Sto
     assert _contents(server_store) == ["kept"]
 
 
-#: reads a long list as a copy of a log does, and has the connection ended in the middle of it
+#: reads a long list as a copy of a log does; in the middle of it both its connections are ended, as a server that dies ends them
 READS_ON = """
 import sys
 from sqlalchemy import func, select, text
@@ -582,14 +582,15 @@ from wearlog.store.opening import open_store
 
 store = open_store(Location(url=sys.argv[1]))
 try:
-    with store.reading() as connection:
-        own = connection.execute(text("SELECT pg_backend_pid()")).scalar()
+    with store.reading() as source, store.reading() as target:
+        own = [one.execute(text("SELECT pg_backend_pid()")).scalar() for one in (source, target)]
         a_few = {"stream_results": True, "yield_per": 10}
-        found = connection.execute(select(func.generate_series(1, 100000)), execution_options=a_few)
-        for number, _ in enumerate(found.partitions()):
-            if number == 1:
-                with store.engine.connect() as other:
-                    other.execute(text(f"SELECT pg_terminate_backend({own}, 5000)"))
+        with source.execute(select(func.generate_series(1, 100000)), execution_options=a_few) as found:
+            for number, _ in enumerate(found.partitions()):
+                if number == 1:
+                    with store.engine.connect() as other:
+                        other.execute(text("SELECT pg_terminate_backend(pid, 5000) FROM unnest(:own) pid"), {"own": own})
+                    target.execute(text("SELECT 1"))
 except WearlogError as error:
     print(error.message)
 """
