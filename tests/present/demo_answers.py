@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from datetime import datetime
 from typing import Any, NamedTuple
 
 from tests.cli.running import Wearlog
@@ -29,6 +30,7 @@ from wearlog.present.harvest.grain_sheet import grain_sheet
 from wearlog.present.harvest.loss_sheet import loss_sheet, loss_trend_sheet
 from wearlog.present.harvest.sensor_sheet import sensor_sheet, tester_sheet
 from wearlog.present.parts.stock_sheet import stock_sheet
+from wearlog.present.plan.fetch_sheet import fetch_sheet
 from wearlog.present.plan.grain_lost_sheet import grain_lost_sheet
 from wearlog.present.plan.money_sheet import buys_sheet, ends_sheet
 from wearlog.present.plan.plan_line_sheet import plan_line_sheet, undecided_line_sheet
@@ -71,6 +73,7 @@ from wearlog.reckoning.harvest.harvest_quality import HarvestQuality, harvest_qu
 from wearlog.reckoning.harvest.harvest_view import Given, HarvestView, harvest_view
 from wearlog.reckoning.harvest.hour_value import hour_worth
 from wearlog.reckoning.parts.stock import shelf_view
+from wearlog.reckoning.plan.fetch_part import fetch_part
 from wearlog.reckoning.plan.grain_lost import grain_lost
 from wearlog.reckoning.plan.rain_list import rain_jobs, rain_list
 from wearlog.reckoning.plan.season_plan import SeasonPlanView, season_plan
@@ -181,6 +184,19 @@ def _reading_rows(demo: DemoFarm) -> AnswerSheet[Any]:
 def _stock(demo: DemoFarm) -> AnswerSheet[Any]:
     view = shelf_view(demo.store)
     return stock_sheet(view.shelves, view.kind_names, demo.measures)
+
+
+#: it changes with every minute, so it is asked for one evening
+_LEAVES = "2026-08-05T18:00:00+00:00"
+
+
+def _fetch(demo: DemoFarm) -> AnswerSheet[Any]:
+    with demo.store.reading() as connection:
+        farm = farm_from(connection, datetime.fromisoformat(_LEAVES))
+        component = next(
+            one for one in farm.components if f"{demo.machine_names[one.machine_id]} {one.place}" == _WEIGHED
+        )
+        return fetch_sheet(fetch_part(connection, farm, component), demo.measures)
 
 
 def _stop_or_run(demo: DemoFarm) -> AnswerSheet[Any]:
@@ -611,6 +627,9 @@ CASES = {
     "stops": Case("wearlog.present.work.stop_sheet.stop_sheet", _stops, ("stop", "--all"), _stops_question),
     "stop or run": Case(
         "wearlog.present.plan.stop_or_run_sheet.stop_or_run_sheet", _stop_or_run, ("stop-or-run", _WEIGHED)
+    ),
+    "ways to a part": Case(
+        "wearlog.present.plan.fetch_sheet.fetch_sheet", _fetch, ("fetch", _WEIGHED, "--at", _LEAVES)
     ),
     "grain lost by wear": Case(
         "wearlog.present.plan.grain_lost_sheet.grain_lost_sheet",

@@ -26,6 +26,9 @@ def test_the_machine_weighs_the_component_under_its_cursor(small_farm: str) -> N
         assert "[Stop or run]" in said
         assert "Rests on" in said
         assert screen_lines(screens)[1].strip().startswith(("Stop", "Run", "Either way"))
+        await enter(pilot, "right")
+        assert "[Get the part]" in flat(screens)
+        assert "No part in the log fits it" in flat(screens)
         await enter(pilot, "exclamation_mark")
         assert f"[{CAUTIONS}]" in flat(screens)
         assert "The machine's own book comes before this list" in flat(screens)

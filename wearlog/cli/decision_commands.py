@@ -72,11 +72,11 @@ def stop_or_run_command(
     with opened(db) as store, store.reading() as connection:
         farm = farm_from(connection, local_now())
         reader = FarmReader(farm.settings)
-        found = _component(farm, component)
+        found = component_named(farm, component)
         meter = next(kind.meter_kind for kind in farm.part_kinds if kind.id == found.part_kind_id)
         asked = AskedStop(
             left=float(reader.area(left)) if left else None,
-            dark=_hours_until(dark, farm.now) if dark else None,
+            dark=hours_until(dark, farm.now) if dark else None,
             rain=rain / 100,
             next_stop=hours(next_stop) / 3600 if next_stop else None,
             idle_seconds=hours(idle, "min") if idle else USUAL_IDLE_SECONDS,
@@ -133,7 +133,7 @@ def rain_day_command(*, hours_text: str, people: int, lasts: str, as_json: bool,
     answer_sheet(sheet, as_json=as_json, save=save, lines=lambda: [*before, *sheet.said, "", *answer_lines(sheet)])
 
 
-def _component(farm: Farm, text: str) -> Component:
+def component_named(farm: Farm, text: str) -> Component:
     from wearlog.facts.positions import component_name
     from wearlog.logbook.names import pick
 
@@ -147,7 +147,7 @@ def _component(farm: Farm, text: str) -> Component:
     )
 
 
-def _hours_until(clock: str, now: datetime) -> float:
+def hours_until(clock: str, now: datetime) -> float:
     """Read a time of day as hours from now."""
     try:
         at = datetime.strptime(clock.strip(), "%H:%M")  # noqa: DTZ007 - the farm's clock is put on it below

@@ -47,6 +47,7 @@ COMMANDS: Final[dict[str, dict[str, ListedCommand]]] = {
         "compare-parts": ListedCommand("decision", "which part number of a kind is worth its money"),
         "trade": ListedCommand("decision", "keep a combine or trade it, and the difference at which it turns"),
         "stop-or-run": ListedCommand("decision", "a part is cracked or old: change it now, at dusk, at season's end?"),
+        "fetch": ListedCommand("fetch", "where to get a part now: shelf, donor, whom to ring first, delivery"),
         "rain-day": ListedCommand("decision", "it rains: which jobs save most in so many shop hours, in order"),
         "cost": ListedCommand("cost", "what an acre costs; --curve, --economic-life, --hour"),
         "harvest": ListedCommand("harvest", "progress, acres an hour, days to finish with 80 and 90 %"),
@@ -68,6 +69,7 @@ COMMANDS: Final[dict[str, dict[str, ListedCommand]]] = {
         "move": ListedCommand("part", "parts to another machine or position; their age goes along"),
         "take-off": ListedCommand("part", "parts off, and none on"),
         "limit": ListedCommand("measure", "how a kind of part is measured, and when it is worn out"),
+        "supplier": ListedCommand("fetch", "where parts are bought: how far, when open"),
         "set": ListedCommand("farm", "a setting of the farm: currency, units, rates"),
     },
     "The log itself": {

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Hashable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 from uuid import UUID
 
@@ -30,11 +30,16 @@ class Decided:
     hazards: tuple[Hazard, ...]
     #: the two halves of the answer of each section that has one of its own
     said: Mapping[str, tuple[str, str]] = field(default_factory=dict)
+    #: the answers of other sections
+    more: tuple[AnswerSheet[Any], ...] = ()
 
     def about(self, key: Hashable | None) -> str:
-        """Return the sentence of one row."""
-        row = next((one for one in self.sheet.rows if self.sheet.key_of(one) == key), None)
-        return "" if row is None else self.sheet.about(row, self.sheet.measures)
+        """Return the sentence of one row, of whichever section."""
+        for sheet in (self.sheet, *self.more):
+            row = next((one for one in sheet.rows if sheet.key_of(one) == key), None)
+            if row is not None:
+                return sheet.about(row, sheet.measures)
+        return ""
 
 
 def _decided(title: str, name: str, sheet: AnswerSheet[Any], hazards: Sequence[Hazard]) -> Decided:
@@ -45,10 +50,16 @@ def _decided(title: str, name: str, sheet: AnswerSheet[Any], hazards: Sequence[H
     return Decided(sheet, title, answer or sheet.empty, second, tuple(sections), tuple(hazards))
 
 
+#: the sections of a part that is to be changed
+_STOP, _FETCH = "Stop or run", "Get the part"
+
+
 def stop_ways(door: Door, component_id: UUID) -> Decided:
     """Weigh when the worst part of a component is to be changed. NotFoundError when the component is gone."""
     from wearlog.present.digits import Measures
+    from wearlog.present.plan.fetch_sheet import fetch_sheet
     from wearlog.present.plan.stop_or_run_sheet import part_named, stop_or_run_sheet
+    from wearlog.reckoning.plan.fetch_part import fetch_part
     from wearlog.reckoning.plan.stop_or_run import stop_or_run
 
     with door.log.reading() as connection:
@@ -57,9 +68,14 @@ def stop_ways(door: Door, component_id: UUID) -> Decided:
         if component is None:
             raise NotFoundError("This component is not in the log any more.")
         view = stop_or_run(connection, farm, component)
+        ways = fetch_part(connection, farm, component)
     hazard = view.kind.hazard
-    sheet = stop_or_run_sheet(view, Measures(farm.settings))
-    return _decided(part_named(view), "Stop or run", sheet, () if hazard is None else (hazard,))
+    measures = Measures(farm.settings)
+    sheet, fetched = stop_or_run_sheet(view, measures), fetch_sheet(ways, measures)
+    decided = _decided(part_named(view), _STOP, sheet, () if hazard is None else (hazard,))
+    stop, *cautions = decided.sections
+    said = {_STOP: (decided.answer, decided.second), _FETCH: (fetched.headline or fetched.empty, "")}
+    return replace(decided, sections=(stop, sheet_section(_FETCH, fetched), *cautions), said=said, more=(fetched,))
 
 
 def lost_grain(door: Door) -> Decided:

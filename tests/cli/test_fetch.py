@@ -1,0 +1,111 @@
+"""fetch and supplier: the ways to a part, in which order suppliers are rung, what calls and hours change."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from tests.cli.running import Wearlog
+from tests.small_farm import SmallFarm, harvest
+from wearlog.facts.parts import SupplierHours
+from wearlog.store.finding import find_all
+
+NOON = "2026-08-05 12:00"
+
+
+def ways(own: Wearlog, *more: str) -> dict[str, Any]:
+    found: dict[str, Any] = own("fetch", "north knife", *more, "--json").json
+    return found
+
+
+def way(found: dict[str, Any], source: str, name: str | None = None) -> dict[str, Any]:
+    return next(one for one in found["ways"] if one["source"] == source and name in (None, one["from"]))
+
+
+def cost(one: dict[str, Any]) -> float:
+    return float(one["cost"]["amount"])
+
+
+@pytest.fixture
+def short(own: Wearlog, file_farm: SmallFarm) -> Wearlog:
+    """The small farm with no section left, two suppliers and their prices."""
+    harvest(file_farm)
+    number = file_farm.section_part.number
+    for line in (
+        ("stock", "count", number, "0"),
+        ("supplier", "Crossing Supply", "--distance", "12mi"),
+        ("supplier", "Far Barn", "--distance", "90 mi", "--phone", "555-0137"),
+        ("enter", "supply", f"part={number}", "supplier=Crossing Supply", "price=12", "quoted_lead_days=2"),
+        ("enter", "supply", f"part={number}", "supplier=Far Barn"),
+    ):
+        done = own(*line)
+        assert done.code == 0, (line, done.err)
+    return own
+
+
+def test_what_lies_on_the_shelf_is_said_first(own: Wearlog, file_farm: SmallFarm) -> None:
+    assert own("stock", "receive", file_farm.section_part.number, "4").code == 0
+    assert own("fetch", "north knife").out.count("It lies on the shelf: ") == 1
+    assert cost(way(ways(own), "shelf")) == 0.0
+
+
+def test_the_nearer_supplier_is_rung_first_and_calls_move_that(short: Wearlog) -> None:
+    found = ways(short)
+    near, far = (way(found, "supplier", name) for name in ("Crossing Supply", "Far Barn"))
+    assert cost(near) < cost(far)
+    assert (near["chance"], near["answers"]) == (0.5, 0)
+    assert found["ring_order"][0] == "Crossing Supply"
+    assert "Ring Crossing Supply first (12 mi, " in short("fetch", "north knife").out
+    for _ in range(3):
+        assert short("fetch", "north knife", "--lacks", "crossing").code == 0
+    after = way(ways(short), "supplier", "Crossing Supply")
+    # three answers, each about this part: they count double
+    assert (after["chance"], after["answers"]) == (pytest.approx(1 / 8), 3)
+    assert short("undo").code == 0
+    assert way(ways(short), "supplier", "Crossing Supply")["answers"] == 2
+
+
+def test_deliveries_move_how_long_an_order_takes(short: Wearlog, file_farm: SmallFarm) -> None:
+    number = file_farm.section_part.number
+    before = way(ways(short), "delivery")["days_9_in_10"]
+    for month in (3, 4, 5):
+        assert short("enter", "part_order", f"part={number}", "quantity=5", f"ordered=2026-0{month}-01 9:00").code == 0
+        came = ("change=received", "quantity=5", f"at=2026-0{month}-15 9:00")
+        assert short("enter", "stock_move", f"part={number}", *came).code == 0
+    assert short("stock", "count", number, "0").code == 0
+    after = ways(short)
+    assert way(after, "delivery")["days_9_in_10"] > before
+    assert "3 deliveries on record" in short("fetch", "north knife").out
+
+
+def test_a_supplier_is_entered_once_and_what_is_said_later_changes_it(own: Wearlog, file_farm: SmallFarm) -> None:
+    assert own("supplier", "Crossing Supply", "--distance", "12mi", "--open", "Mon-Fri 8-17, Sat 8-12").code == 0
+    assert own("supplier", "crossing supply", "--open", "Mon-Fri 7:30-17:30").code == 0
+    row = own("entries", "supplier", "--json").json["rows"]
+    assert [one["distance_mi"] for one in row] == ["12"]
+    with file_farm.store.reading() as connection:
+        hours = sorted((one.weekday, one.opens_seconds) for one in find_all(connection, SupplierHours))
+    assert hours == [(day, 27_000) for day in range(5)]
+    assert own("undo").code == 0
+    with file_farm.store.reading() as connection:
+        assert len(find_all(connection, SupplierHours)) == 6
+    assert own("supplier", "Crossing Supply", "--distance", "twelve").code == 2
+    assert "no day with its hours" in own("supplier", "Crossing Supply", "--open", "always").err
+
+
+def test_a_metric_farm_reads_and_says_kilometres(short: Wearlog) -> None:
+    assert short("set", "units", "metric").code == 0
+    assert short("supplier", "Crossing Supply", "--distance", "30").code == 0
+    assert way(ways(short), "supplier", "Crossing Supply")["distance_metres"] == 30_000
+    assert "Crossing Supply" in short("fetch", "north knife").out
+    assert "30 km" in short("fetch", "north knife").out
+
+
+def test_without_any_supplier_the_answer_says_what_to_enter(own: Wearlog, file_farm: SmallFarm, tmp_path: Path) -> None:
+    assert own("stock", "count", file_farm.section_part.number, "0").code == 0
+    said = own("fetch", "north knife")
+    assert said.code == 0
+    assert "wearlog supplier " in said.out
+    assert own("fetch", "nothing there").code != 0

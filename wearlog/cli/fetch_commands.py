@@ -1,0 +1,108 @@
+"""Where a part comes from: the ways to get it now, and the suppliers that have it."""
+
+from __future__ import annotations
+
+import click
+
+from wearlog.cli.doors import opened
+from wearlog.cli.options import answer_sheet, command, local_now, moment, say, with_db, with_json, with_save
+from wearlog.errors import UsageError
+from wearlog.present.words import saved_lines
+
+
+@command(
+    "fetch",
+    examples=(
+        "wearlog fetch 'north knife'",
+        "wearlog fetch 'north knife' --left 60ac --dark 21:10",
+        "wearlog fetch 'north knife' --at 17:30 --json",
+    ),
+)
+@click.argument("component")
+@click.option("--left", "left", default="", metavar="AREA", help="Still to cut tonight.")
+@click.option("--dark", "dark", default="", metavar="HH:MM", help="When it is too dark to cut.")
+@click.option("--at", default="", metavar="TIME", help="When you leave, else now.")
+@click.option("--had", default="", metavar="SUPPLIER", help="You rang: it has the part. Kept for the next time.")
+@click.option("--lacks", default="", metavar="SUPPLIER", help="You rang: it has none.")
+@with_save
+@with_json
+@with_db
+def fetch_command(
+    component: str, *, left: str, dark: str, at: str, had: str, lacks: str, as_json: bool, save: str, db: str
+) -> None:
+    """Say where the part for a COMPONENT is had, what each way costs until it is here, and whom to ring first.
+
+    On the shelf, on a machine that stands, at suppliers (their road, hours and prices), by delivery.
+    """
+    from wearlog.cli.decision_commands import component_named, hours_until
+    from wearlog.logbook.parts.suppliers import enter_asked
+    from wearlog.logbook.said.measures import FarmReader
+    from wearlog.present.digits import Measures
+    from wearlog.present.plan.fetch_sheet import fetch_sheet
+    from wearlog.present.sheet_faces import answer_lines
+    from wearlog.present.wear.kind_page import caution_lines
+    from wearlog.reckoning.farm.whole_farm import farm_from
+    from wearlog.reckoning.parts.stock import part_choices
+    from wearlog.reckoning.plan.fetch_part import fetch_part
+    from wearlog.reckoning.plan.stop_costs import AskedStop
+
+    with opened(db) as store:
+        now = moment(at, store) if at else local_now()
+        with store.reading() as connection:
+            farm = farm_from(connection, now)
+            found = component_named(farm, component)
+            part = part_choices(connection, farm).part_of(found.id)
+        for name, has in ((had, True), (lacks, False)):
+            if name and part is None:
+                raise UsageError(
+                    "No part in the log fits it, so none can have been asked for.", "Enter it: wearlog add part"
+                )
+            if name and part is not None:
+                done = enter_asked(store, part.part, name, had_it=has, at=now)
+                if not as_json:
+                    say(saved_lines(done))
+        asked = AskedStop(
+            left=float(FarmReader(farm.settings).area(left)) if left else None,
+            dark=hours_until(dark, farm.now) if dark else None,
+        )
+        with store.reading() as connection:
+            view = fetch_part(connection, farm_from(connection, now), found, asked)
+    sheet = fetch_sheet(view, Measures(farm.settings))
+    kind = next(one for one in farm.part_kinds if one.id == found.part_kind_id)
+    answer_sheet(
+        sheet,
+        as_json=as_json,
+        save=save,
+        lines=lambda: [*caution_lines(kind), *sheet.said, "", *answer_lines(sheet)],
+    )
+
+
+@command(
+    "supplier",
+    examples=(
+        "wearlog supplier 'Hollow Road Parts' --distance 12mi --open 'Mon-Fri 7:30-17:30, Sat 8-12'",
+        "wearlog supplier 'Hollow Road Parts' --phone 555-0137",
+    ),
+)
+@click.argument("name")
+@click.option("--distance", default="", metavar="MI|KM", help="By road; a bare figure in the farm's unit.")
+@click.option("--open", "opening", default="", metavar="HOURS", help="Days and hours: 'Mon-Fri 7:30-17:30, Sat 8-12'.")
+@click.option("--phone", default="", metavar="NUMBER")
+@with_db
+def supplier_command(name: str, *, distance: str, opening: str, phone: str, db: str) -> None:
+    """Enter where parts are bought, or what is new of one: how far it is by road, when it is open, its phone."""
+    from wearlog.logbook.parts.suppliers import enter_supplier
+    from wearlog.logbook.said.opening_words import read_distance, read_opening
+    from wearlog.store.finding import settings_of
+
+    with opened(db) as store:
+        with store.reading() as connection:
+            unit = "km" if settings_of(connection).is_metric else "mi"
+        done = enter_supplier(
+            store,
+            name,
+            distance_metres=read_distance(distance, unit) if distance else None,
+            phone=phone,
+            opening=read_opening(opening) if opening else None,
+        )
+    say(saved_lines(done))

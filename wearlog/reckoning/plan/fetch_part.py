@@ -1,0 +1,331 @@
+"""The part by dusk: on the shelf, on a machine that stands, at suppliers, by delivery; what each way costs. Words are not here."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from enum import StrEnum, unique
+from typing import Final, TypeAlias
+from uuid import UUID
+
+import numpy as np
+
+from wearlog.facts.closed_lists import StockChange
+from wearlog.facts.machines import Machine
+from wearlog.facts.parts import PartOrder, StockMove, Supplier, SupplierHours, Supply, SupplyAsked
+from wearlog.facts.plain_text import folded
+from wearlog.facts.wearing import Component
+from wearlog.plan.fetch import Ringing, Trip, has_it, ring_order, trip_minor
+from wearlog.plan.run_or_stop import AgedPart
+from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.reckoning.harvest.harvest_view import harvest_view
+from wearlog.reckoning.parts.deliveries import PartTimes, deliveries, part_times
+from wearlog.reckoning.parts.repair_habits import RepairHabits, repair_habits
+from wearlog.reckoning.parts.stock import ShelfPart, part_choices
+from wearlog.reckoning.plan.order_dates import lead_of
+from wearlog.reckoning.plan.spares import FIELD_HOURS_A_DAY
+from wearlog.reckoning.plan.stop_costs import NIGHT_HOURS, AskedStop, Missing, change_prices, pace_of, standing_cost
+from wearlog.reckoning.wear.age_groups import condensed
+from wearlog.reckoning.wear.wear_outlook import wear_outlook
+from wearlog.store.connection import Connection
+from wearlog.store.finding import find_all
+from wearlog.store.histories import OPEN
+from wearlog.store.schema.types import microseconds
+
+#: a driver on farm roads, and what a metre on them costs in smallest coins: 45 mph, 0.70 a mile (common practice, no source)
+ROAD_METRES_AN_HOUR: Final = 72_420.48
+ROAD_MINOR_A_METRE: Final = 70 / 1609.344
+#: at the counter, and on the phone (common practice, no source)
+COUNTER_HOURS: Final = 0.25
+CALL_HOURS: Final = 5 / 60
+#: where nobody wrote the hours of a supplier: on weekdays (common practice, no source)
+USUAL_OPENING: Final = (8 * 3600, 17 * 3600)
+#: hours of the day in which cutting is possible, and the share of days that are fit for it (common practice, no source)
+_CUTTING: Final = (11, 21)
+_WORKABLE: Final = FIELD_HOURS_A_DAY / (_CUTTING[1] - _CUTTING[0])
+
+
+#: until when it stands -> what that costs, in minor units
+Stood: TypeAlias = Callable[[datetime], float]
+
+
+@unique
+class Source(StrEnum):
+    """Where a part can come from."""
+
+    SHELF = "shelf"
+    DONOR = "donor"
+    SUPPLIER = "supplier"
+    DELIVERY = "delivery"
+
+
+@dataclass(frozen=True, slots=True)
+class FetchWay:
+    """One way to the part.
+
+    Attributes
+    ----------
+    name : str
+        The machine or supplier; empty for the shelf.
+    minor : float or None
+        What it costs beyond the part's usual price, standing until it is here counted in; None where the road is not known.
+    here_at : datetime or None
+        When the part is here.
+    chance : float
+        That the supplier has it; 1 for what needs no call.
+    answers : int
+        Calls on record that the chance rests on.
+    price_minor : int or None
+        Of one there, where that is known.
+    distance : float or None
+        In metres.
+    phone : str
+    waits : bool
+        It is closed on arrival if one leaves now: one drives so as to be there when it opens.
+    nine_in_ten_days : float or None
+        Of a delivery: within so many days it is here 9 times in 10.
+    """
+
+    source: Source
+    name: str
+    minor: float | None
+    here_at: datetime | None
+    chance: float = 1.0
+    answers: int = 0
+    price_minor: int | None = None
+    distance: float | None = None
+    phone: str = ""
+    waits: bool = False
+    nine_in_ten_days: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class FetchView:
+    """The ways to one part, the cheapest first, those without a road last.
+
+    Attributes
+    ----------
+    ringing : Ringing or None
+        Whom to ring, by the places of `rung`; None where no supplier with a road is known.
+    rung : tuple of FetchWay
+        Suppliers with a road.
+    sure : FetchWay or None
+        The cheapest way that needs no call.
+    still_cut : float or None
+        Square metres that still fit before dark on the best way; None without dark.
+    deliveries : int
+        Of this part on record.
+    missing : tuple of Missing
+    """
+
+    farm: Farm
+    machine: Machine
+    component: Component
+    part: ShelfPart | None
+    ways: tuple[FetchWay, ...]
+    ringing: Ringing | None
+    rung: tuple[FetchWay, ...]
+    sure: FetchWay | None
+    still_cut: float | None
+    deliveries: int
+    asked: AskedStop
+    missing: tuple[Missing, ...]
+
+
+def fetch_part(connection: Connection, farm: Farm, component: Component, asked: AskedStop | None = None) -> FetchView:
+    """Weigh the ways to the part that a component takes, from now until it is here."""
+    asked = asked or AskedStop()
+    kind = next(one for one in farm.part_kinds if one.id == component.part_kind_id)
+    part = part_choices(connection, farm).part_of(component.id)
+    habits = repair_habits(connection, farm).get(kind.id)
+    prices = change_prices(farm, habits, part)
+    view = harvest_view(connection, farm)
+    pace = pace_of(view, farm, component, kind.meter_kind)
+    standing = standing_cost(connection, farm, asked, prices, pace, view)
+    rate = farm.settings.labour_rate_minor
+
+    def stood(until: datetime) -> float:
+        hours = _field_hours(farm.now, until, asked.dark)
+        return float(standing(np.array([hours]), np.zeros(1))[0])
+
+    ways: list[FetchWay] = []
+    if part is not None and part.on_hand:
+        ways.append(FetchWay(Source.SHELF, "", 0.0, farm.now))
+    ways += _donors(connection, farm, component, habits, stood, prices.in_field)
+    times, rung = PartTimes(None), list[FetchWay]()
+    if part is not None:
+        rung, unplaced = _suppliers(connection, farm, part, stood, rate)
+        times = part_times(connection)[part.part.id]
+        ways += [*rung, *unplaced]
+        lead = lead_of(times)
+        if lead is not None:
+            middle, late = lead.days(0.5), lead.days(0.9)
+            here = farm.now + timedelta(days=middle)
+            ways.append(FetchWay(Source.DELIVERY, part.part.supplier, stood(here), here, nine_in_ten_days=late))
+    priced = [one for one in ways if one.minor is not None]
+    sure = min((one for one in priced if one.source is not Source.SUPPLIER), key=_minor, default=None)
+    ringing = None
+    if rung and sure is not None:
+        call = CALL_HOURS * prices.hour
+        ringing = ring_order([_minor(one) for one in rung], [one.chance for one in rung], call, _minor(sure))
+    best = rung[ringing.order[0]] if ringing is not None and ringing.order else sure
+    return FetchView(
+        farm=farm,
+        machine=farm.machines[farm.machine_number(component.machine_id)],
+        component=component,
+        part=part,
+        ways=tuple(sorted(ways, key=lambda one: (one.minor is None, one.minor or 0.0))),
+        ringing=ringing,
+        rung=tuple(rung),
+        sure=sure,
+        still_cut=_still_cut(farm, asked, best, pace.area, prices.stands),
+        deliveries=len(times.taken),
+        asked=asked,
+        missing=tuple(prices.missing),
+    )
+
+
+def _minor(way: FetchWay) -> float:
+    return way.minor or 0.0
+
+
+def _field_hours(now: datetime, until: datetime, dark: float | None) -> float:
+    """Hours of standing that keep from cutting: those of this day, of later days those in which cutting is possible at all."""
+    hours = (until - now).total_seconds() / 3600
+    if dark is not None:
+        today, night = min(hours, dark), NIGHT_HOURS
+    else:
+        evening = now.replace(hour=_CUTTING[1], minute=0, second=0, microsecond=0)
+        today, night = min(hours, max((evening - now).total_seconds() / 3600, 0.0)), 0.0
+    later, day = 0.0, now.date() + timedelta(days=1)
+    while day <= until.date():
+        opens, closes = (datetime.combine(day, now.timetz()).replace(hour=one, minute=0, second=0) for one in _CUTTING)
+        later += _WORKABLE * max((min(closes, until) - opens).total_seconds() / 3600, 0.0)
+        day += timedelta(days=1)
+    # the standing of an evening leaves its first hours of the night out by itself
+    return today + later + (night if later else 0.0)
+
+
+def _still_cut(farm: Farm, asked: AskedStop, best: FetchWay | None, capacity: float, stands: float) -> float | None:
+    if asked.dark is None or best is None or best.here_at is None:
+        return None
+    hours = asked.dark - (best.here_at - farm.now).total_seconds() / 3600 - stands
+    fits = max(hours, 0.0) * capacity
+    return fits if asked.left is None else min(fits, asked.left)
+
+
+def _donors(
+    connection: Connection,
+    farm: Farm,
+    component: Component,
+    habits: RepairHabits | None,
+    stood: Stood,
+    failure_minor: float,
+) -> list[FetchWay]:
+    """The same kind on another machine that stands: no run today, and on no combine now."""
+    now = farm.now_microseconds
+    midnight = microseconds(farm.now.replace(hour=0, minute=0, second=0, microsecond=0))
+    runs, hitches = farm.histories.runs, farm.histories.hitches
+    today = (runs.start <= now) & (runs.end >= midnight)
+    busy = {*runs.combine[today].tolist(), *runs.header[today].tolist()}
+    on = (hitches.start <= now) & ((hitches.end == OPEN) | (hitches.end > now))
+    busy |= set(hitches.header[on].tolist())
+    rate = farm.settings.labour_rate_minor
+    each = 0.0 if habits is None else (habits.shop_each.seconds or 0.0) / 3600
+    opening = 0.0 if habits is None else (habits.shop_opening.seconds or 0.0) / 3600
+    hours = 2 * each + opening
+    found = []
+    for row in wear_outlook(connection, farm).kinds:
+        if row.life.kind.id != component.part_kind_id:
+            continue
+        for one in row.components:
+            other = next(it for it in farm.components if it.id == one.component_id)
+            place = farm.machine_number(other.machine_id)
+            sound = [group for group in one.groups if not group.failed and group.age is not None]
+            if other.machine_id == component.machine_id or place in busy or not sound or one.law is None:
+                continue
+            young = min(sound, key=lambda group: group.age or 0.0)
+            nodes = condensed(one.law)
+            ahead = max(one.usage, 0.0)
+            old, new = (_lasts(AgedPart(nodes, age), ahead) for age in (young.age or 0.0, 0.0))
+            here = farm.now + timedelta(hours=hours)
+            # the place on the donor is filled again: part and labour once more; and what is older fails sooner
+            minor = stood(here) + 2 * hours * rate + max(new - old, 0.0) * failure_minor
+            found.append(FetchWay(Source.DONOR, farm.machines[place].name, minor, here))
+    return sorted(found, key=_minor)[:1]
+
+
+def _lasts(part: AgedPart, ahead: float) -> float:
+    return float(part.weight @ part.survival_by_node(ahead))
+
+
+def _suppliers(
+    connection: Connection, farm: Farm, part: ShelfPart, stood: Stood, rate: int
+) -> tuple[list[FetchWay], list[FetchWay]]:
+    """Suppliers that list the part, delivered it, or are written with it; those without a road apart."""
+    suppliers = find_all(connection, Supplier)
+    supplies = {one.supplier_id: one for one in find_all(connection, Supply, part_id=part.part.id)}
+    orders = find_all(connection, PartOrder, part_id=part.part.id)
+    receipts = find_all(connection, StockMove, part_id=part.part.id, change=StockChange.RECEIVED)
+    came, _ = deliveries(orders, receipts)
+    paid = {one.order.supplier_id: one.order.unit_price_minor for one in came}
+    opening = _openings(find_all(connection, SupplierHours))
+    calls = [one for one in find_all(connection, SupplyAsked) if one.at <= farm.now]
+    own = folded(part.part.supplier)
+    rung: list[FetchWay] = []
+    unplaced: list[FetchWay] = []
+    for one in suppliers:
+        supply = supplies.get(one.id)
+        if supply is None and one.id not in paid and folded(one.name) != own:
+            continue
+        price = supply.price_minor if supply is not None and supply.price_minor is not None else paid.get(one.id)
+        chance, answers = _chance(calls, one.id, part.part.id)
+        if one.distance_metres is None:
+            unplaced.append(FetchWay(Source.SUPPLIER, one.name, None, None, chance, answers, price, None, one.phone))
+            continue
+        trip = Trip(float(one.distance_metres), ROAD_METRES_AN_HOUR, COUNTER_HOURS)
+        there, waits = _when_open(farm.now, trip.one_way, opening.get(one.id))
+        here = there + timedelta(hours=COUNTER_HOURS + trip.one_way)
+        minor = trip_minor(
+            trip,
+            standing_minor=stood(here),
+            labour_minor=rate,
+            road_minor=ROAD_MINOR_A_METRE,
+            over_price_minor=float((price or 0) - part.price_minor) if price is not None and part.price_minor else 0.0,
+        )
+        rung.append(
+            FetchWay(Source.SUPPLIER, one.name, minor, here, chance, answers, price, trip.distance, one.phone, waits)
+        )
+    names = {one.id: folded(one.name) for one in suppliers}
+    if own and own not in names.values():
+        unplaced.append(FetchWay(Source.SUPPLIER, part.part.supplier, None, None, 0.5))
+    return rung, unplaced
+
+
+def _openings(rows: Sequence[SupplierHours]) -> dict[UUID, dict[int, tuple[int, int]]]:
+    found: dict[UUID, dict[int, tuple[int, int]]] = {}
+    for one in rows:
+        found.setdefault(one.supplier_id, {})[one.weekday] = (one.opens_seconds, one.closes_seconds)
+    return found
+
+
+def _chance(calls: Sequence[SupplyAsked], supplier: UUID, part: UUID) -> tuple[float, int]:
+    mine = [one for one in calls if one.supplier_id == supplier]
+    own = [one for one in mine if one.part_id == part]
+    yes, own_yes = sum(one.had_it for one in mine), sum(one.had_it for one in own)
+    return has_it(yes, len(mine) - yes, own_yes, len(own) - own_yes), len(mine)
+
+
+def _when_open(now: datetime, drive: float, hours: dict[int, tuple[int, int]] | None) -> tuple[datetime, bool]:
+    """When one is served who leaves now, or so as to be there when it opens; whether one must wait for that."""
+    arrives = now + timedelta(hours=drive)
+    usual = dict.fromkeys(range(5), USUAL_OPENING)
+    for ahead in range(8):
+        day = (arrives + timedelta(days=ahead)).replace(hour=0, minute=0, second=0, microsecond=0)
+        if day.weekday() not in (hours or usual):
+            continue
+        opens, closes = (day + timedelta(seconds=one) for one in (hours or usual)[day.weekday()])
+        if arrives < closes:
+            return max(arrives, opens), arrives < opens
+    return arrives, False
