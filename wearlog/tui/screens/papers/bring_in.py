@@ -94,7 +94,7 @@ class BringInScreen(NarrowingScreen[None]):
         sheets = [
             ListRow(one, (title, "printed sheet"))
             for one, title in named
-            if all(word in title.casefold() for word in words)
+            if all(word in f"{title} {printed_title(one)}".casefold() for word in words)
         ]
         files = [ListRow(one.path, (one.name, one.about)) for one in found]
         self.query_one(WindowedList).show(FixedSource(_COLUMNS, (*files, *sheets)))
