@@ -16,15 +16,15 @@ ALL = (Hazard.KNIFE, Hazard.ELECTRICAL, Hazard.ROTATING_DRIVE)
     [
         (KNIFE, 44, "▲ CARE key out, header on stop       ! all 4"),
         (WIRE, 44, "▲ CARE key out, battery lead off     ! all 8"),
-        (KNIFE, 78, "▲ CARE  key out   header on its stop   cut-proof gloves          ! all 4 lines"),
-        (WIRE, 78, "▲ CARE  key out   negative lead off                              ! all 8 lines"),
+        (KNIFE, 78, "▲ CARE  key out   header on its stop   cut-proof gloves       ! all 4 cautions"),
+        (WIRE, 78, "▲ CARE  key out   negative lead off                           ! all 8 cautions"),
         (
             ALL,
             118,
-            "▲ CARE  key out   header on its stop   cut-proof gloves   negative lead off   all still   guards back   "
-            "! all 14 lines",
+            "▲ CARE  key out   header on its stop   cut-proof gloves   negative lead off   all still   guards back         "
+            "! all 14",
         ),
-        (ALL, 78, "▲ CARE  key out   header on its stop   cut-proof gloves         ! all 14 lines"),
+        (ALL, 78, "▲ CARE  key out   header on its stop   cut-proof gloves      ! all 14 cautions"),
     ],
 )
 def test_the_row_has_its_width_and_the_key_at_its_end(hazards: tuple[Hazard, ...], columns: int, row: str) -> None:

@@ -26,20 +26,21 @@ def _table(row: CostRow, elsewhere_minor: int = 0) -> CostTable:
 def test_repairs_stand_beside_the_published_curve_on_a_scale_of_their_own() -> None:
     table = _table(replace(_ROW, expected_repair_minor=1_000_000))
     *legend, bar = cost_bars(table, _MEASURES, 80, 5)
-    assert legend[-1] == "x: repairs over the published curve's for the same hours; ┼ is 1"
+    assert legend[-1] == "%: repairs, of what the published curve expects; ┼ is 100 %"
     # 75,000 of 1,000,000 for repairs, whatever standing cost: beyond the strip's tenth, and no mark on the bar
-    assert bar.endswith(" x 0.07 ←─────┼")
+    assert bar.endswith("  8 % ←─────┼")
     assert (bar.count("█"), bar.count("▓"), bar.count("░")) == (23, 11, 12)
 
 
 def test_the_bars_of_costs_and_their_legend_find_room_on_a_phone() -> None:
     lines = cost_bars(_table(replace(_ROW, expected_repair_minor=150_000)), _MEASURES, 41, 5)
-    assert lines[:3] == [
+    assert lines[:4] == [
         "USD an acre: █ parts  ▓ labour  ▒ service",
         "  ░ downtime",
-        "x: repairs over the published curve's",
+        "%: repairs, of what the published curve",
+        "  expects",
     ]
-    assert lines[3].endswith(" x 0.50")
+    assert lines[4].endswith(" 50 %")
     assert max(map(len, lines)) <= 41
 
 

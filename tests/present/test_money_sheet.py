@@ -49,5 +49,7 @@ def test_the_bars_fall_off_where_the_money_ends(demo_store: Store) -> None:
 def test_the_answer_names_the_budget_and_the_choice_by_hand_that_loses(demo_store: Store) -> None:
     answer = plan_answer(_view(demo_store), MEASURES)
     assert answer.to_do == "Buy for 5,997 of 6,000 USD, work 16.3 h: spares you about 32,800 USD."
+    # the parts add up as they are shown: 1,600 of replacing and the rest of 32,800 by not waiting
+    assert answer.saved_by.startswith("31,200 of it by not waiting for parts, 1,600 by replacing before the season")
     assert answer.saved_by.endswith("(3,500 less 1,900 for Alder rasp bars, chosen by hand).")
     assert answer.season.endswith("36 parts of unknown age or life left out. All that pays takes 42,956 USD and 105 h.")

@@ -93,7 +93,7 @@ def test_the_answer_shouts_and_the_cursor_has_a_loud_sign_alone(small_farm: str,
             ]
             found += [(place, "".join(piece.text for piece in pieces))] if pieces else []
         assert found[0][0] == 1
-        assert found[0][1].startswith("The season ahead will break")
+        assert found[0][1].startswith("In the season ahead about")
         cursor = next(place for place, line in enumerate(screen_lines(screens)) if line.startswith(">"))
         assert [words for place, words in found if place >= cursor] == [">"]
 

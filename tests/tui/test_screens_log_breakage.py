@@ -167,7 +167,7 @@ def test_the_caution_stands_there_before_saving(small_farm: str) -> None:
         acts = (
             "key out, header on stop ! all 4"
             if on_a_phone
-            else "key out header on its stop cut-proof gloves ! all 4 lines"
+            else "key out header on its stop cut-proof gloves ! all 4 cautions"
         )
         assert f"▲ CARE {acts}" in text
         assert text.index("Enter saves") < text.index("CARE") < text.index("Cause")

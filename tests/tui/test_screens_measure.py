@@ -45,7 +45,7 @@ def test_a_chain_is_measured_by_the_keyboard_alone_and_undone(small_farm: str) -
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         await enter(pilot, "3", "right", "g")
         text = words_on(screens)
-        assert text.index("▲ CARE key out header on its stop F1 all 4 lines") < text.index("Machine [Kestrel]")
+        assert text.index("▲ CARE key out header on its stop F1 all 4 cautions") < text.index("Machine [Kestrel]")
         await every_caution_on_f1(screens, pilot, Hazard.UNDER_HEADER)
         assert "[feeder house chain]" in text
         await enter(pilot, "down", Text("19.9in"), "down")

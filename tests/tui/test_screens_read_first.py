@@ -54,7 +54,7 @@ def test_a_breakage_under_the_header_asks_once_for_one_key(small_farm: str) -> N
         await pilot.pause(A_GLANCE + 0.05)
         await press(pilot, "enter")
         assert isinstance(screens.screen, BreakageScreen)
-        assert "CARE key out header on its stop cut-proof gloves ! all 4 lines" in flat(screens)
+        assert "CARE key out header on its stop cut-proof gloves ! all 4 cautions" in flat(screens)
         await enter(pilot, Text("41"), "4", "1", "r", "enter")
         assert "Saved: North header, knife section 41" in flat(screens)
         await press(pilot, "b")

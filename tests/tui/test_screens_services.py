@@ -44,7 +44,7 @@ def test_the_round_is_ticked_off_line_by_line_and_the_rest_at_once(served_farm: 
         assert isinstance(screens.screen, ServicesScreen)
         assert "[Tonight] As they come Before you touch it" in flat(screens)
         assert screen_lines(screens)[1].strip().startswith("Tonight 8 services on Kestrel and North header.")
-        assert "! all 19 lines" in flat(screens), "one row of cautions, the whole of them behind !"
+        assert "! all 19 cautions" in flat(screens), "one row of cautions, the whole of them behind !"
         before = done_by(served_farm)
         await enter(pilot, "home", "space", "space", "f")
         assert "2 services done on Kestrel" in flat(screens)

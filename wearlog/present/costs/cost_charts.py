@@ -45,7 +45,9 @@ def cost_bars(table: CostTable, measures: Measures, wide: int, most: int) -> lis
     unit = f"{measures.settings.currency} an {'hectare' if measures.settings.is_metric else 'acre'}"
     lines = folded([f"{unit}: █ parts  ▓ labour  ▒ service  ░ downtime"], width=wide)
     if ratios:
-        lines.append(f"x: repairs over the published curve's{' for the same hours; ┼ is 1' if strip else ''}")
+        lines += folded(
+            [f"%: repairs, of what the published curve expects{'; ┼ is 100 %' if strip else ''}"], width=wide
+        )
     for row in rows[:most]:
         bar = _bar(row, each[row.key] / top * room, room)
         figure = fit(amount(each[row.key]), _EACH, to_right=True)
@@ -65,7 +67,7 @@ def _of_the_curve(row: CostRow) -> float | None:
 
 def _ratio_words(ratio: float, cells: int) -> str:
     """The ratio as a figure and, where there is room, on doublings about 1."""
-    figure = fit(f"x {number(ratio, 2)}", _RATIO, to_right=True)
+    figure = fit(f"{number(100 * ratio)} %", _RATIO, to_right=True)
     return f"{figure} {joined(ratio_strip(ratio, cells - 1))}" if cells else figure
 
 

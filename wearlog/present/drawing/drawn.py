@@ -21,6 +21,9 @@ from wearlog.present.tables import width
 _PHONE = 72
 
 
+_CAUTIONS: Final = " cautions"
+
+
 def caution_row(hazards: Sequence[Hazard], columns: int, *, key: str = "!", count: int = 0) -> Drawn:
     """Return the row in exactly so many columns; nothing where there is no danger.
 
@@ -41,9 +44,13 @@ def caution_row(hazards: Sequence[Hazard], columns: int, *, key: str = "!", coun
     between = ", " if narrow else "   "
     # the machine's own book stands last in the list
     count = count or len(sentences_of(hazards)) + 1
-    key = f"{key} all {count}" if narrow else f"{key} all {count} lines"
     word = f"{WANTS_A_HAND} CARE" + (" " if narrow else "  ")
     acts = list(acts_of(hazards, short=narrow))
+    key = f"{key} all {count}"
+    taken = width(word + between.join(acts)) + 2 + width(key)
+    # an act is worth more than the word for all of them
+    if not narrow and not taken <= columns < taken + width(_CAUTIONS):
+        key += _CAUTIONS
     while len(acts) > 1 and width(word + between.join(acts)) + 2 + width(key) > columns:
         acts.pop()
     said = between.join(acts)

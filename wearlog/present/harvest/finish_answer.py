@@ -99,7 +99,7 @@ def finish_strip(finish: Finish, columns: int) -> Sequence[str]:
     strip = joined(days_strip(certain, even, eight, nine, top=top, cells=cells))
     legend = (
         f"█ {number(certain, 1)} field days",
-        f"▓ {_day(days[0])}: even",
+        f"▓ {_day(days[0])}: 5 in 10",
         f"▒ {_day(days[1])}: 8 in 10",
         f"░ {_day(days[2])}: 9 in 10",
     )

@@ -97,18 +97,26 @@ def saved_by(view: SeasonPlanView, measures: Measures) -> str:
     totals = view.found.totals
     replacing = totals.saving_by_replacing_minor
     waiting = totals.saving_minor - replacing
-    # parts of one sum share its step: 31,100 and 300 of 31,400
+    # parts of one sum share its step and add up as they are shown: 31,100 and 300 of 31,400
     step = _step_of(totals.saving_minor / 100)
-    sources = [(waiting, "by not waiting for parts"), (replacing, "by replacing before the season")]
-    saved = [f"{_round(minor, step)} of it {how}" for minor, how in sources if minor > 0]
-    lost = [f"{_round(-minor, step)} more is spent {how}" for minor, how in sources if minor < 0]
+    shown = _parts_shown(totals.saving_minor, waiting, replacing, step=step)
+    hows = ("by not waiting for parts", "by replacing before the season")
+    sources = list(zip((waiting, replacing), shown, hows, strict=True))
+    saved = [f"{_shown(steps, step)} of it {how}" for minor, steps, how in sources if minor > 0]
+    lost = [f"{_shown(-steps, step)} more is spent {how}" for minor, steps, how in sources if minor < 0]
     if len(saved) == 2:
         saved[1] = saved[1].replace(" of it", "")
     said = ", ".join([*saved, *lost])
-    return f"{capital(said)}{_by_hand(view, measures, step)}." if said else ""
+    return f"{capital(said)}{_by_hand(view, measures, shown[1], step)}." if said else ""
 
 
-def _by_hand(view: SeasonPlanView, measures: Measures, step: float) -> str:
+def _parts_shown(whole: int, one: int, other: int, *, step: float) -> tuple[int, int]:
+    """Two parts of a sum in steps: the smaller is rounded, the larger is what of the rounded sum is left."""
+    whole_steps, steps = _whole_steps(whole, step), (_whole_steps(one, step), _whole_steps(other, step))
+    return (whole_steps - steps[1], steps[1]) if abs(one) >= abs(other) else (steps[0], whole_steps - steps[0])
+
+
+def _by_hand(view: SeasonPlanView, measures: Measures, replacing: int, step: float) -> str:
     """Name what was chosen by hand and loses, since the lines in view then do not add up to what replacing saves."""
     gains = [line.saving_minor(done) for line, done in zip(view.lines, view.found.replaced, strict=True)]
     losing = [line for line, gain in zip(view.lines, gains, strict=True) if gain < 0 and line.by_hand is Choice.REPLACE]
@@ -116,17 +124,20 @@ def _by_hand(view: SeasonPlanView, measures: Measures, step: float) -> str:
         return ""
     lost = -sum(gain for line, gain in zip(view.lines, gains, strict=True) if line in losing)
     names = listed([line_name(line) for line in losing]) if len(losing) < 3 else counted(len(losing), "line")
-    won = view.found.totals.saving_by_replacing_minor + lost
-    return f" ({_round(won, step)} less {_round(lost, step)} for {names}, chosen by hand)"
+    away = _whole_steps(lost, step)
+    return f" ({_shown(replacing + away, step)} less {_shown(away, step)} for {names}, chosen by hand)"
 
 
 def _step_of(value: float) -> float:
     return 10.0 ** max(floor(log10(abs(value))) - 2, 0) if abs(value) >= 1 else 1.0
 
 
-def _round(minor: int, step: float) -> str:
-    value = round(minor / 100 / step) * step
-    return number(value) if value else f"under {number(step)}"
+def _whole_steps(minor: int, step: float) -> int:
+    return round(minor / 100 / step)
+
+
+def _shown(steps: int, step: float) -> str:
+    return number(steps * step) if steps else f"under {number(step)}"
 
 
 def _season(view: SeasonPlanView, measures: Measures, *, settling: bool) -> str:

@@ -68,14 +68,14 @@ def _columns(found: RainList, place: dict[str, int]) -> tuple[AnswerColumn[RainJ
             "min", lambda row, _: number(row.minutes), "minutes", lambda row, _: row.minutes, least=4, figures=True
         ),
         AnswerColumn(
-            "open",
+            "opened up",
             lambda row, _: _opening(found.weighed.set_ups[row.set_up]),
             "set_up",
             lambda row, _: _opening(found.weighed.set_ups[row.set_up]),
             least=14,
             most=28,
             gives=3,
-            legend="open: what is opened up for it, once for all jobs that need it; its minutes stand below.",
+            legend="opened up: what is opened up for it, once for all jobs that need it; its minutes stand below.",
         ),
         AnswerColumn(
             "takes",

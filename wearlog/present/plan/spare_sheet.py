@@ -335,7 +335,7 @@ def unpriced(count: int) -> str:
 
 
 def _packs(row: OrderRow, measures: Measures) -> str:
-    return f"{row.packs} of {row.pack_size}" if row.pack_size > 1 else number(row.packs) if row.packs else ""
+    return f"{row.packs} x {row.pack_size}" if row.pack_size > 1 else number(row.packs) if row.packs else ""
 
 
 def _price(row: OrderRow, measures: Measures) -> str:

@@ -124,11 +124,11 @@ def season_answer(rows: Sequence[KindOutlook], ahead: SeasonAhead) -> str:
     many = [(row, count) for row, count in expected if count >= 0.95][:_SAID]
     if not is_known(ahead) or not expected:
         return ""
-    when = "The season ahead" if ahead.season is None else str(ahead.season.harvest_year)
+    when = "In the season ahead" if ahead.season is None else f"In {ahead.season.harvest_year}"
     if not many:
-        return f"{when} should break hardly one part of any kind."
+        return f"{when} hardly one part of any kind should break."
     said = listed([_several(row.life.kind.name, round(count)) for row, count in many])
-    return f"{when} will break about {said}."
+    return f"{when} about {said} will break."
 
 
 def _several(name: str, count: int) -> str:

@@ -50,7 +50,7 @@ _COLUMNS: Final[tuple[AnswerColumn[ServiceLine], ...]] = (
     AnswerColumn(
         "", lambda row, _: STANDING[row.due.standing], "standing", lambda row, _: row.due.standing, least=7, most=11
     ),
-    AnswerColumn("left", lambda row, measures: left(row.due, measures), least=8, most=14, figures=True, gives=1),
+    AnswerColumn("due in", lambda row, measures: left(row.due, measures), least=8, most=14, figures=True, gives=1),
     AnswerColumn(
         "by",
         lambda row, measures: measures.day(row.due.due_on),
@@ -143,7 +143,7 @@ def service_base(names: Mapping[UUID, str]) -> tuple[AnswerColumn[ServiceDue], .
         ),
         data("standing", lambda row, _: row.standing),
         data("meter", lambda row, _: row.item.meter_kind),
-        AnswerColumn("left", left_or_by, "left", _left_number, least=10, most=14, figures=True, tells_more=True),
+        AnswerColumn("due in", left_or_by, "left", _left_number, least=10, most=14, figures=True, tells_more=True),
         data("left_unit", _left_unit),
         AnswerColumn(
             "by",

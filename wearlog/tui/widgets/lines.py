@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from textwrap import wrap
 from typing import ClassVar, Final
 
 from rich.text import Text
@@ -17,7 +18,7 @@ from textual.widget import Widget
 
 from wearlog.facts.plain_text import one_line
 from wearlog.present.drawing.drawn import WANTS_A_HAND
-from wearlog.present.tables import fit, width
+from wearlog.present.tables import width
 from wearlog.tui.host import AreaTab
 
 
@@ -59,8 +60,9 @@ class TopLine(Widget):
             self._name_here(line)
         name = one_line(self.name_shown)
         left = room - line.cell_len - 2
-        if name and left > 4:
-            shown = fit(name, min(width(name), left))
+        # whole words of it, as many as find room: a name is not cut
+        shown = next(iter(wrap(name, left, break_long_words=False)), "") if left > 4 else ""
+        if shown and width(shown) <= left:
             line.append(" " * (left - width(shown) + 1))
             line.append(shown, self.get_component_rich_style("top-line--name"))
         return line
@@ -81,7 +83,7 @@ class TopLine(Widget):
                 line.append(f"[{tab.key} {tab.title}]", self.get_component_rich_style("top-line--here"))
                 line.append(" ")
         start = line.cell_len
-        line.append("0 areas")
+        line.append("0: all areas")
         self._spans.append((start, line.cell_len, "list_areas"))
 
     def _is_open(self, place: int) -> bool:

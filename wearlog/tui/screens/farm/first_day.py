@@ -246,7 +246,7 @@ class CheckPage(FirstDayPage):
     """Page 4: all of it, before it is made."""
 
     PAGE: ClassVar[int] = 4
-    ANSWER: ClassVar[str] = "Enter begins the log with this. Then plan the acres you will cut: 6, a."
+    ANSWER: ClassVar[str] = "Enter begins the log with this. Then plan the acres you will cut: press 6, then a."
     TITLE: ClassVar[str] = "IS IT RIGHT?"
     ABOUT: ClassVar[str] = (
         "Everything that will be entered. Enter begins the log with it, Esc goes back to change something."

@@ -165,7 +165,8 @@ class StockScreen(ListArea):
         sheet = self.sheet = shown.sheet
         line = self.query_one("#whole", AnswerLine)
         line.show(
-            sheet.headline or sheet.empty, "At the last prices; what the season may want beyond that: 6 Plan, Orders."
+            sheet.headline or sheet.empty,
+            "Up to the level you keep, at the last prices; for the season: 6 Plan, Orders.",
         )
         self.rows.show(sheet_source(shown.listed), self.rows.order)
         if self.focused is None:
