@@ -146,6 +146,20 @@ def test_a_corrected_row_asks_and_takes_the_place_of_what_it_was(store: Store) -
     assert _sheet(store, *before).sure == []
 
 
+def test_an_open_row_further_up_does_not_take_the_line_of_a_corrected_row(store: Store) -> None:
+    open_row = ("8/28/2025", "East", "section", "141", "rock", "30")
+    before = (HEAD, open_row, ("8/30/2025", "East", "section", "10", "rock", "30"))
+    after = (HEAD, open_row, ("8/30/2025", "East", "section", "11", "rock", "30"))
+    take_in(store, _sheet(store, *before), NOW, may_make=False)
+    changed = _sheet(store, *after)
+    assert changed.sure == []
+    assert [row.question.ask.value for row in changed.asked if row.question] == ["position_beyond", "row_changed"]
+    agreed = _sheet(store, *after, answers=[replace(asked_lines(changed.asked)[1], answer="yes")])
+    take_in(store, agreed, NOW, may_make=False)
+    with store.reading() as connection:
+        assert [one.positions for one in find_all(connection, Breakage)] == [(11,)]
+
+
 def test_a_machine_that_is_not_there_is_made_with_its_rows(store: Store) -> None:
     rows = (
         HEAD,

@@ -70,22 +70,35 @@ def row_states(store: Store, rows: Sequence[NoteRow], source: str) -> RowStates:
     digests = {one.digest for one in taken}
     there = {row.digest for row in rows}
     gone = [one for one in taken if one.source == source and one.digest not in there]
+    new = [row for row in rows if row.entries and row.digest not in digests] if gone else []
+    return RowStates(frozenset(digests & there), _most_alike(new, gone))
+
+
+def _most_alike(new: Sequence[NoteRow], gone: Sequence[OutsideLine]) -> dict[str, OutsideLine]:
+    """Pair rows with lines that are gone, the most alike first: a row further up must not take the line of another."""
+    pairs = [
+        (likeness, row.digest, line)
+        for line in gone
+        for row in new
+        if (likeness := _likeness(row, line)) >= _CHANGED_FROM
+    ]
     before: dict[str, OutsideLine] = {}
-    for row in rows if gone else ():
-        if row.digest in digests or not row.entries:
-            continue
-        best = max(gone, key=lambda one: _likeness(row, one), default=None)
-        if best is not None and _likeness(row, best) >= _CHANGED_FROM:
-            before[row.digest] = best
-            gone.remove(best)
-    return RowStates(frozenset(digests & there), before)
+    given: set[UUID] = set()
+    for _, digest, line in sorted(pairs, key=lambda one: -one[0]):
+        if digest not in before and line.id not in given:
+            before[digest] = line
+            given.add(line.id)
+    return before
 
 
 def _likeness(row: NoteRow, line: OutsideLine) -> float:
     if not line.place.startswith(f"{row.sheet}, "):
         return 0.0
     same_place = 0.2 if line.place == place_of_row(row) else 0.0
-    return SequenceMatcher(None, folded(row.said), folded(line.said)).ratio() + same_place
+    alike = SequenceMatcher(None, folded(row.said), folded(line.said))
+    if alike.real_quick_ratio() + same_place < _CHANGED_FROM or alike.quick_ratio() + same_place < _CHANGED_FROM:
+        return 0.0
+    return alike.ratio() + same_place
 
 
 def place_of_row(row: NoteRow) -> str:
