@@ -41,6 +41,12 @@ def printed_title(sheet: PrintedSheet) -> str:
     return f"{_ROUNDS[sheet.round]}: {one_line(sheet.machine)}" if sheet.round is not None else "Service round"
 
 
+def printed_name(sheet: PrintedSheet) -> str:
+    """Return the same for a list that may be cut at its end: "Kestrel: inspection before the season"."""
+    title, _, machine = printed_title(sheet).partition(": ")
+    return f"{machine}: {title[:1].lower()}{title[1:]}" if machine else title
+
+
 def printed_line_name(line: PrintedLine) -> str:
     """Return what a line of a printed sheet is about, as it stands there."""
     if isinstance(line.place, ServiceItem):

@@ -21,7 +21,7 @@ from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.machines import ServiceItem
 from wearlog.logbook.plan.sheet_entry import check_line
 from wearlog.present.words import counted
-from wearlog.present.yard.inspection_sheet import printed_line_name, printed_title
+from wearlog.present.yard.inspection_sheet import printed_line_name, printed_name, printed_title
 from wearlog.reckoning.yard.printed_sheets import PrintedSheet
 from wearlog.tui.questions.papers import (
     PaperOffered,
@@ -45,7 +45,7 @@ if TYPE_CHECKING:
     from wearlog.tui.door import Door
 
 
-_COLUMNS = (ListColumn("sheet or file", 26, 60), ListColumn("", 8, 60, weight=1))
+_COLUMNS = (ListColumn("sheet or file", 38, 60), ListColumn("", 8, 60, weight=1))
 
 
 class BringInScreen(NarrowingScreen[None]):
@@ -90,11 +90,11 @@ class BringInScreen(NarrowingScreen[None]):
 
     def _show(self, found: Sequence[PaperOffered]) -> None:
         words = self.query_one(Input).value.casefold().split()
-        named = [(one, f"{one.mark}  {printed_title(one)}") for one in self.sheets]
+        named = [(one, f"{one.mark}  {printed_name(one)}") for one in self.sheets]
         sheets = [
             ListRow(one, (title, "printed sheet"))
             for one, title in named
-            if all(word in title.casefold() for word in words)
+            if all(word in f"{title} {printed_title(one)}".casefold() for word in words)
         ]
         files = [ListRow(one.path, (one.name, one.about)) for one in found]
         self.query_one(WindowedList).show(FixedSource(_COLUMNS, (*files, *sheets)))
