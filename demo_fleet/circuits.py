@@ -13,10 +13,9 @@ from .records import Records
 
 #: circuit -> its lines; a part may hang on nodes of the parts before it, so all are read as one diagram
 _DIAGRAM: Final = """\
-Battery: battery, at battery box
+Battery: battery, at battery box, also fed by Alternator
   Battery switch: switch, at battery box, outside
     Main harness: wire run, at engine deck, near heat, passes edge
-      Alternator: device, at engine deck, near heat, returns by Engine ground
       Fuse block: splice, at cab rear wall
         Fuse 1 lights: fuse 20 A, at fuse block
           Lights relay: relay, at fuse block
@@ -53,6 +52,7 @@ Data line front: wire run, at cab floor, passes edge, bus with Data line plug
 Data line plug: connector, at cab rear wall, bus with Data line rear
 Data line rear: wire run, at engine deck, near heat, passes edge, bus with Second terminator
 Second terminator: terminator, at engine deck, near heat
+Alternator: alternator, at engine deck, near heat
 Cab ground: ground, at cab rear wall, returns by Battery
 Frame ground: ground, at frame, outside, returns by Battery
 Engine ground: ground, at engine block, near heat, returns by Battery
@@ -68,7 +68,7 @@ _CIRCUIT_BEGINS: Final = {
     "Fuse 4 monitor": "monitor",
     "Fuse 5 header": "header",
     "First terminator": "data line",
-    "Cab ground": "supply",
+    "Alternator": "supply",
     "Header ground": "header",
 }
 

@@ -363,8 +363,8 @@ def test_a_diagram_is_drawn_written_edited_and_set_again(own: Wearlog, tmp_path:
 
 def test_one_circuit_is_drawn_with_what_it_hangs_on(demo: Wearlog) -> None:
     lines = demo("faults", "diagram", "tamarack", "--circuit", "header").out.splitlines()
-    assert lines[0] == "Battery"
-    assert lines[4] == "         └─ Fuse 5 header (fuse 15 A)"
+    assert lines[:2] == ["Alternator", "└─ Battery"]
+    assert lines[5] == "            └─ Fuse 5 header (fuse 15 A)"
     assert not any("Fuse 1 lights" in line for line in lines)
     assert demo("faults", "diagram", "tamarack", "--circuit", "moon").code == 3
 

@@ -209,3 +209,13 @@ def test_next_season_is_planned_and_nothing_later_than_the_story_has_happened(fa
     instants = [getattr(fact, name) for fact in farm.facts for name in type(fact).__dataclass_fields__]
     latest = max(value for value in instants if isinstance(value, datetime))
     assert latest < datetime(2026, 11, 20, tzinfo=UTC)
+
+
+def test_the_alternator_of_a_combine_is_a_source_that_feeds_its_battery(farm):
+    """A load it is not: nobody is asked to switch it on."""
+    sources = {node.id: node.machine_id for node in farm.of("CircuitNode") if node.name == "Alternator"}
+    assert len(sources) == 3
+    assert {farm.row[one].kind for one in sources} == {NodeKind.ALTERNATOR}
+    fed = [farm.row[edge.to_node_id] for edge in farm.of("CircuitEdge") if edge.from_node_id in sources]
+    assert [node.kind for node in fed] == [NodeKind.BATTERY] * 3
+    assert {node.machine_id for node in fed} == set(sources.values())

@@ -7,11 +7,15 @@ from uuid import UUID
 import pytest
 
 from wearlog.errors import DataError, NotFoundError
-from wearlog.facts.closed_lists import EdgeKind, NodeKind
-from wearlog.facts.electrics import CircuitEdge, CircuitNode
+from wearlog.facts.closed_lists import CheckKind, EdgeKind, NodeKind, SignKind
+from wearlog.facts.electrics import CircuitEdge, CircuitNode, Told
 from wearlog.faults.circuit import Circuit, Edge, Mark, Node, circuit_from_facts
+from wearlog.faults.circumstances import Circumstances
 from wearlog.faults.diagram_gaps import gaps
 from wearlog.faults.diagram_text import parse_diagram
+from wearlog.faults.signs import Sign
+from wearlog.faults.sized_offers import offered_checks
+from wearlog.faults.suspects import Case
 
 HEADER = """\
 Battery: battery
@@ -146,3 +150,21 @@ def test_gaps_are_told_in_sentences() -> None:
 def test_a_device_without_a_fuse_above_it_is_told() -> None:
     bare = parse_diagram("Battery: battery\n  Horn: device, returns by Frame\nFrame: ground, returns by Battery\n")
     assert [gap.sentence for gap in gaps(bare)] == ['No fuse stands above "Horn": a short there has nothing to blow.']
+
+
+def test_an_alternator_is_drawn_as_a_source_and_never_offered_as_a_load() -> None:
+    """As a device it is told to be none; as a source it is looked at and measured, not switched on, unplugged or given a lamp."""
+    as_load = "B: battery\n  F: fuse 10 A\n    My Alternator: device, returns by G\n    L: device, returns by G\n"
+    ground = "G: ground, returns by B\n"
+    (gap,) = gaps(parse_diagram(as_load + ground))
+    assert gap.sentence == '"My Alternator" is drawn as a load: the checks would ask you to switch it on.'
+    circuit = parse_diagram(
+        "B: battery, also fed by My Alternator\n  F: fuse 10 A\n    L: device, returns by G\n"
+        f"My Alternator: alternator\n{ground}"
+    )
+    assert gaps(circuit) == ()
+    signs = (Sign(kind=SignKind.DEAD, node="L", told=Told.FIRST), Sign(kind=SignKind.FUSE_BLEW_AT_ONCE, node="F"))
+    for seen in (signs[:1], signs):
+        offered = offered_checks(Case(circuit=circuit, signs=seen, circumstances=Circumstances()), 0)
+        there = {check.kind for check in offered if check.node == "My Alternator"}
+        assert there == {CheckKind.LOOK, CheckKind.VOLTAGE}

@@ -37,7 +37,7 @@ OPENED = (
     Text("header fuse blows again"),
     "down",
     "down",
-    *("down", "down", "down", "down", "right", "d"),
+    *("down", "down", "down", "down", "d"),
     *("down", "down", "d"),
     *("up", "up", "up", "w"),
 )
@@ -164,7 +164,7 @@ def test_a_kind_of_check_is_passed_over_and_one_of_your_own_is_noted(demo_log: s
         assert case.page is not None
         assert case.page.step is not None
         assert case.page.step.kind is not CheckKind.CONTINUITY
-        await press(pilot, "home", "enter")
+        await press(pilot, "home", "down", "enter")
         assert "CHECK AT Battery" in screen_text(screens)
         # voltage, judged by the published limit
         await enter(

@@ -43,7 +43,13 @@ def _no_battery() -> Gap:
 
 def _at_node(circuit: Circuit, node: Node) -> Iterator[Gap]:
     name = node.name
-    if node.kind in CONSUMERS:
+    if node.kind is NodeKind.DEVICE and "alternator" in name.casefold():
+        yield Gap(
+            name,
+            f'"{name}" is drawn as a load: the checks would ask you to switch it on.',
+            f'Draw it as a source: "{name}: alternator", and behind the battery "also fed by {name}".',
+        )
+    elif node.kind in CONSUMERS:
         if not circuit.fed_by(name):
             yield Gap(name, f'Nothing feeds "{name}".', "Draw it under the connector or wire that it hangs on.")
         elif not circuit.first_fuses_above(name):
