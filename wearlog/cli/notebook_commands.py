@@ -176,8 +176,12 @@ def _bring_in(store: Store, desk: NotebookDesk, now: datetime, *, may_make: bool
 
     if not desk.sure:
         return None
-    question = f"Save {len(desk.sure)} rows as one entry?"
-    if not yes and not agreed(question, nothing="Nothing was saved.", yes_does="save them", default=True):
+    ready = len(desk.sure) - desk.waiting(may_make=may_make)
+    left = len(desk.sure) - ready
+    wait = f"{left} of them wait{'s' if left == 1 else ''} for what is not there. " if left else ""
+    question = f"{wait}Save {ready} rows as one entry?"
+    # where none is ready nothing is saved, and it is told why
+    if ready and not yes and not agreed(question, nothing="Nothing was saved.", yes_does="save them", default=True):
         return None
     return take_in(store, desk, now, may_make=may_make)
 

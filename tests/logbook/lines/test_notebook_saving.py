@@ -160,6 +160,18 @@ def test_an_open_row_further_up_does_not_take_the_line_of_a_corrected_row(store:
         assert [one.positions for one in find_all(connection, Breakage)] == [(11,)]
 
 
+def test_rows_that_wait_for_what_is_not_there_are_told_before_they_are_left(store: Store) -> None:
+    desk = _sheet(
+        store,
+        HEAD,
+        ("7/21/2025", "East", "section", "10", "rock", "30"),
+        ("7/22/2025", "East", "reel tine", "3", "rock", "30"),
+    )
+    assert (len(desk.sure), desk.waiting(may_make=False), desk.waiting(may_make=True)) == (2, 1, 0)
+    brought = take_in(store, desk, NOW, may_make=False)
+    assert (len(brought.saved), len(brought.left)) == (1, 1)
+
+
 def test_a_machine_that_is_not_there_is_made_with_its_rows(store: Store) -> None:
     rows = (
         HEAD,

@@ -18,7 +18,7 @@ from wearlog.facts.machines import Meter, Reading
 from wearlog.logbook.lines.line_saving import farm_words
 from wearlog.logbook.lines.notebook_answers import AskedLine, asked_lines, row_answers, spread_out
 from wearlog.logbook.lines.notebook_made import with_made
-from wearlog.logbook.lines.notebook_offers import Made, Offer, offers_of
+from wearlog.logbook.lines.notebook_offers import Lack, Made, Offer, offers_of
 from wearlog.logbook.lines.notebook_saving import NotebookBrought, RowStates, bring_in, row_states
 from wearlog.logbook.notebook.holds import Holds
 from wearlog.logbook.notebook.layout import NoteSheet
@@ -75,6 +75,18 @@ class NotebookDesk:
     def sure(self) -> list[NoteRow]:
         """The rows that would be saved."""
         return [row for row in self.rows if row.is_sure and not self.is_known(row)]
+
+    def waiting(self, *, may_make: bool) -> int:
+        """How many of the sure rows name what is not there: they are left until it is made, or said to be another.
+
+        Parameters
+        ----------
+        may_make : bool
+            Parts of machines, articles and services are made with them.
+        """
+        made = (Lack.PART, Lack.ARTICLE, Lack.SERVICE) if may_make else ()
+        named = {row.place for one in self.offers if one.lack not in made for row in one.rows}
+        return sum(row.place in named for row in self.sure)
 
     @property
     def new_rows(self) -> int:

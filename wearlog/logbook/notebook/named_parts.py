@@ -193,7 +193,7 @@ def _ask_which(draft: RowDraft, said: RowSaid) -> None:
     pieces = said.between.split()
     span = len(pieces) == 3 and pieces[0].isdigit() and pieces[2].isdigit()
     asked = f"all from {pieces[0]} to {pieces[2]}, or these two?" if span else "which positions, counted from the left?"
-    choices = (f"{pieces[0]}-{pieces[2]}", f"{pieces[0]},{pieces[2]}") if span else ()
+    choices = (f"{pieces[0]}-{pieces[2]}", f"{pieces[0]} and {pieces[2]}") if span else ()
     draft.ask(Ask.POSITIONS, f"'{said.between}': {asked}", _where(draft), choices)
 
 

@@ -159,6 +159,15 @@ def desk_sentences(book: OpenBook) -> tuple[str, str]:
     """Return how much is clear, and what to do next."""
     desk = book.desk
     told = notebook_told(desk.notebook, desk.states.known)
+    waiting = desk.waiting(may_make=False)
+    if waiting:
+        asked = f", {len(desk.asked)} for an answer" if desk.asked else ""
+        saves = (
+            f"a saves {counted(len(desk.sure) - waiting, 'row')}"
+            if len(desk.sure) > waiting
+            else "Nothing can be saved yet"
+        )
+        return told, f"{saves}; {waiting} wait{'s' if waiting == 1 else ''} for what is not there{asked}."
     if desk.sure:
         rest = f"; {counted(len(desk.asked), 'row')} can be answered first, or later" if desk.asked else ""
         return told, f"a saves {counted(len(desk.sure), 'row')} as one entry{rest}."
