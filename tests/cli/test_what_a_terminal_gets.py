@@ -14,6 +14,7 @@ from tests.cli.running import Wearlog, on_log, runner
 from tests.farm_fixtures import entered_farm
 from tests.small_farm import SmallFarm
 from wearlog.facts.fact import Fact
+from wearlog.facts.plain_text import acts_on_a_terminal
 
 __all__ = ["entered_farm"]
 
@@ -48,6 +49,45 @@ def test_a_control_code_in_an_argument_never_reaches_the_terminal(words: tuple[s
     assert ran.code != 0
     assert "\x1b" not in ran.out + ran.err
     assert ran.err.startswith("wearlog: ")
+
+
+#: every text that acts on a terminal: an escape, a bell, a mark that turns what follows, and one of the eight-bit codes
+ACTS = ("\x1b[2J", "\x1b]0;taken\x07", "\u202e", "\x9b31m", "\r", "\x08")
+
+
+@pytest.mark.parametrize("code", ACTS, ids=ascii)
+@pytest.mark.parametrize("as_json", [False, True], ids=["words", "json"])
+@pytest.mark.parametrize(
+    "sheet",
+    ["name,are{0}a (ac),gro{0}und\nEast,5,clean\n", "name,area (ac),ground\nEa{0}st,5{0}x,cl{0}ean\n"],
+    ids=["headings", "cells"],
+)
+def test_a_control_code_in_a_sheet_never_reaches_the_terminal(
+    sheet: str, code: str, wearlog: Wearlog, tmp_path: Path, *, as_json: bool
+) -> None:
+    folder = tmp_path / "sheets"
+    folder.mkdir()
+    (folder / "field.csv").write_bytes(sheet.format(code).encode())
+    ran = wearlog("import", str(folder), *(["--json"] if as_json else []))
+    assert ran.code == 4
+    shown = f"{ran.out}{ran.err}"
+    assert not acts_on_a_terminal(shown.replace("\t", " "))
+    if as_json:
+        told = [problem[name] for problem in ran.json["problems"] for name in ("file", "heading", "message", "hint")]
+        assert len(told) >= 4
+        assert not any(acts_on_a_terminal(text) for text in told if text)
+
+
+@pytest.mark.parametrize("code", ACTS, ids=ascii)
+def test_a_control_code_in_a_notebook_or_a_note_never_reaches_the_terminal(
+    code: str, wearlog: Wearlog, tmp_path: Path
+) -> None:
+    book, note = tmp_path / "book.csv", tmp_path / f"note{code.replace(chr(13), '')}.txt"
+    book.write_bytes(f"da{code}y,wh{code}at\n2026-08-01,kes{code}trel gua{code}rd 8 rock\n".encode())
+    note.write_bytes(f"kes{code}trel gua{code}rd 8 rock\n".encode())
+    for words in (("notebook", str(book), "--dry-run"), ("inbox", str(note), "--dry-run")):
+        ran = wearlog(*words)
+        assert not acts_on_a_terminal(f"{ran.out}{ran.err}")
 
 
 def run(words: list[str], stdout: object, file: Path, tmp_path: Path) -> subprocess.CompletedProcess[str]:

@@ -14,7 +14,7 @@ import click
 
 from wearlog.cli.doors import by_farms_clock
 from wearlog.errors import DoubtError, RefusedError, UsageError
-from wearlog.facts.plain_text import plain
+from wearlog.facts.plain_text import harmless, plain
 from wearlog.machine_clock import machine_now
 from wearlog.present.words import saved_lines
 
@@ -142,6 +142,8 @@ def command(name: str, *, examples: Iterable[str]) -> Callable[[Callable[..., An
 def say(lines: str | Iterable[str]) -> None:
     """Write an answer to stdout."""
     text = lines if isinstance(lines, str) else "\n".join(lines)
+    # a cell, a heading or a name of a file may stand in it as it was found
+    text = harmless(text)
     # not by click: where the console knows only ASCII it would write something else past the stream that we prepared
     sys.stdout.write(f"{text}\n")
 

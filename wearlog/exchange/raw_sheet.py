@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Final
 
 from wearlog.errors import WearlogError
 from wearlog.exchange.sheets import SHEETS
+from wearlog.facts.plain_text import harmless
 
 #: sheets as people may call them: the name of a row, or of several
 SHEET_NAMES: Final[dict[str, str]] = {
@@ -95,8 +96,10 @@ class ProblemList:
     left_out: int = 0
 
     def add(self, problem: SheetProblem) -> None:
+        """Keep one thing to mend, without the control codes that a cell or a heading may hold."""
         if len(self.kept) < MOST_SHOWN:
-            self.kept.append(problem)
+            message, hint, file, heading = map(harmless, (problem.message, problem.hint, problem.file, problem.heading))
+            self.kept.append(replace(problem, message=message, hint=hint, file=file, heading=heading))
         else:
             self.left_out += 1
 

@@ -40,6 +40,13 @@ def acts_on_a_terminal(text: str) -> bool:
     return not (text.isascii() and text.isprintable()) and _UNPRINTABLE.search(text) is not None
 
 
+def harmless(text: str) -> str:
+    """Return the text without what acts on a terminal, spaces and line ends as they are: it was made of texts from elsewhere."""
+    if not acts_on_a_terminal(text):
+        return text
+    return _UNPRINTABLE.sub(lambda found: "\t" if found[0] == "\t" else "", text)
+
+
 def one_line(text: str) -> str:
     """Return `text` plain and on one line."""
     return " ".join(plain(text).split())
