@@ -5,6 +5,7 @@ from __future__ import annotations
 import atexit
 import os
 import shutil
+import sys
 import tempfile
 import time
 from collections.abc import Iterator
@@ -15,6 +16,8 @@ import pytest
 from hypothesis import settings
 from hypothesis.internal.conjecture import providers
 from hypothesis.internal.constants_ast import Constants
+
+from tests.other_system import runs_twice
 
 if TYPE_CHECKING:
     # imported by the fixtures that use them: a test of the maths does not wait for a database library
@@ -57,6 +60,25 @@ def only_the_test(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
     monkeypatch.setenv("LC_ALL", "C.UTF-8")
     for name in ("WEARLOG_DB", "NO_COLOR", "FORCE_COLOR", "CLICOLOR", "LANGUAGE"):
         monkeypatch.delenv(name, raising=False)
+
+
+def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
+    """Let what goes through a door of the program run here, and once more under the rules of another system."""
+    if sys.platform == "linux" and runs_twice(metafunc.module.__name__, metafunc.function.__name__):
+        under_the_rules = pytest.param("other", marks=pytest.mark.other_system)
+        metafunc.parametrize("system", ["here", under_the_rules], indirect=True)
+
+
+@pytest.fixture(autouse=True)
+def system(request: pytest.FixtureRequest, only_the_test: None) -> Iterator[None]:
+    """Lay the rules of another system over this one where a test runs a second time for that."""
+    if getattr(request, "param", "here") == "here":
+        yield
+        return
+    from tests.windows_rules import laid_rules
+
+    with laid_rules():
+        yield
 
 
 @pytest.fixture
