@@ -14,7 +14,7 @@ import pytest
 
 from tests.cli.running import Wearlog, on_log, runner
 from tests.store.test_backup import contents, note
-from wearlog.errors import ConflictError, NotFoundError, RefusedError, ReplacedError, VersionError
+from wearlog.errors import ConflictError, NotFoundError, RefusedError, ReplacedError, VersionError, WearlogError
 from wearlog.store import engine
 from wearlog.store.backup import copy_log
 from wearlog.store.inspection import inspect_log
@@ -118,6 +118,28 @@ def test_an_open_window_is_told_and_writes_into_neither_log(file_store: Store, f
         pass
     window.close()
     assert (contents(file), contents(aside)) == (["good"], ["good", "later"])
+
+
+@pytest.mark.parametrize("replaced", [True, False])
+@pytest.mark.parametrize("view", ["writing", "reading"])
+def test_what_breaks_in_a_log_that_was_replaced_just_then_is_told_as_that(
+    file_store: Store, file: Path, view: str, *, replaced: bool
+) -> None:
+    """A restore between looking at the file and writing: the database says that the disk failed."""
+    note(file_store, "kept")
+    another = file.with_name("another.db")
+    another.write_bytes(file.read_bytes())
+
+    def breaks() -> None:
+        with getattr(file_store, view)() as connection:
+            if replaced:
+                another.replace(file)
+            connection.exec_driver_sql("SELECT nothing FROM nowhere")
+
+    with pytest.raises(WearlogError) as told:
+        breaks()
+    assert isinstance(told.value, ReplacedError) is replaced
+    assert ("was replaced by another file while it was open here" in told.value.message) is replaced
 
 
 def test_an_open_window_is_told_that_its_log_is_gone(file_store: Store, file: Path) -> None:

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 import os
+import sqlite3
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Final, TypeAlias
 
 from sqlalchemy import Connection, Engine, inspect, text
+from sqlalchemy.exc import DBAPIError
 
 from wearlog.disk import put_in_place, take_away_if_it_can_be
-from wearlog.errors import NotFoundError, RefusedError, ReplacedError, VersionError
+from wearlog.errors import NotFoundError, RefusedError, ReplacedError, VersionError, WearlogError
 from wearlog.settings import device_name, load_preferences
 from wearlog.store.engine import WRITES, WRITTEN, commit_for_certain, make_engine
 from wearlog.store.kept_copies import clear_leftovers, copies_words, put_journals_aside, told_once
@@ -54,7 +56,7 @@ class Store:
     @contextmanager
     def reading(self) -> Iterator[Connection]:
         """One consistent view of the log; nothing can be written through it."""
-        with explained(self.location, writes=False), self.engine.connect() as connection:
+        with self._explained(writes=False), self.engine.connect() as connection:
             # begun here and not by the first statement: histories are read past SQLAlchemy, which would not begin for them
             connection.begin()
             self._look_again(connection)
@@ -65,7 +67,7 @@ class Store:
         """One transaction that holds the write lock from its start: saved whole at the end of the block, or not at all."""
         # before the lock is taken: nobody else should have to wait for a copy
         self._back_up()
-        with explained(self.location), self.engine.connect() as connection:
+        with self._explained(), self.engine.connect() as connection:
             writer = connection.execution_options(**{WRITES: True})
             with writer.begin() as transaction:
                 # under the lock: until now another window could still restore or upgrade
@@ -75,14 +77,28 @@ class Store:
                 if self.location.file is None:
                     commit_for_certain(writer, transaction, self.location)
 
-    def _look_again(self, connection: Connection) -> None:
-        """Refuse to go on with a log that another program replaced or upgraded since it was opened."""
+    @contextmanager
+    def _explained(self, *, writes: bool = True) -> Iterator[None]:
+        """As `explained`; what the database met in a log that was replaced just then is told as that, and not as a broken disk."""
+        try:
+            with explained(self.location, writes=writes):
+                yield
+        except WearlogError as error:
+            if isinstance(error.__cause__, DBAPIError | sqlite3.Error):
+                self._refuse_replaced()
+            raise
+
+    def _refuse_replaced(self) -> None:
         file = self.location.file
         if file is not None and _identity(self.location) != self._identity:
             self.engine.dispose()
             if not file.exists():
                 raise ReplacedError(f"{file} is not there any more: it was moved, or its disk was taken out.", _AGAIN)
             raise ReplacedError(f"{file} was replaced by another file while it was open here.", _AGAIN)
+
+    def _look_again(self, connection: Connection) -> None:
+        """Refuse to go on with a log that another program replaced or upgraded since it was opened."""
+        self._refuse_replaced()
         check_revision(self.location, connection.execute(_REVISION).scalar() or "")
 
     def to_tell(self) -> tuple[str, ...]:
