@@ -7,7 +7,7 @@ from datetime import date, datetime, timedelta
 from typing import Final
 from uuid import UUID
 
-from wearlog.facts.closed_lists import StockChange
+from wearlog.facts.closed_lists import StockChange, WarrantyCover
 from wearlog.facts.parts import Part, PartFit, StockMove
 from wearlog.ids import derived_id
 
@@ -28,6 +28,9 @@ class Article:
     keep: int
     spring: int
 
+
+#: months from fitting in which a part that fails is replaced
+_TERM_MONTHS: Final = {"main drive belt": 24, "bearing": 12, "battery": 24}
 
 ARTICLES: Final = (
     Article("knife section", "QF-1010", 5.35, 25, 2, 20, 40),
@@ -178,6 +181,8 @@ class Shelf:
             lead_time_days=article.lead_days,
             supplier=supplier,
             keep_on_hand=article.keep,
+            warranty_months=_TERM_MONTHS.get(article.kind),
+            warranty_covers=WarrantyCover.PART if article.kind in _TERM_MONTHS else None,
         )
         records.add(part)
         machine = _ONE_MACHINE.get(article.kind)

@@ -29,6 +29,7 @@ from wearlog.present.harvest.finish_sheet import finish_sheet
 from wearlog.present.harvest.grain_sheet import grain_sheet
 from wearlog.present.harvest.loss_sheet import loss_sheet, loss_trend_sheet
 from wearlog.present.harvest.sensor_sheet import sensor_sheet, tester_sheet
+from wearlog.present.parts.claim_sheet import claim_sheet, early_sheet
 from wearlog.present.parts.stock_sheet import stock_sheet
 from wearlog.present.plan.fetch_sheet import fetch_sheet
 from wearlog.present.plan.grain_lost_sheet import grain_lost_sheet
@@ -72,6 +73,7 @@ from wearlog.reckoning.harvest.crop_grain import crop_grain
 from wearlog.reckoning.harvest.harvest_quality import HarvestQuality, harvest_quality
 from wearlog.reckoning.harvest.harvest_view import Given, HarvestView, harvest_view
 from wearlog.reckoning.harvest.hour_value import hour_worth
+from wearlog.reckoning.parts.claims import claim_list
 from wearlog.reckoning.parts.stock import shelf_view
 from wearlog.reckoning.plan.fetch_part import fetch_part
 from wearlog.reckoning.plan.grain_lost import grain_lost
@@ -79,6 +81,7 @@ from wearlog.reckoning.plan.rain_list import rain_jobs, rain_list
 from wearlog.reckoning.plan.season_plan import SeasonPlanView, season_plan
 from wearlog.reckoning.plan.stop_or_run import stop_or_run
 from wearlog.reckoning.plan.trade import OfferTerms, trade
+from wearlog.reckoning.wear.early_failures import early_failures
 from wearlog.reckoning.wear.kind_view import kind_view
 from wearlog.reckoning.wear.parts_compared import parts_compared
 from wearlog.reckoning.wear.repairs_again import repairs_again
@@ -92,7 +95,7 @@ from wearlog.reckoning.yard.machine_view import machine_view
 from wearlog.reckoning.yard.yard_view import brief
 from wearlog.store.opening import Store
 from wearlog.tui.door import Door
-from wearlog.tui.questions.deciding import keep_or_trade, lost_grain
+from wearlog.tui.questions.deciding import claims_now, keep_or_trade, lost_grain
 from wearlog.tui.questions.farm import yard
 from wearlog.tui.questions.faults import case
 from wearlog.tui.questions.plan import areas_now
@@ -184,6 +187,17 @@ def _reading_rows(demo: DemoFarm) -> AnswerSheet[Any]:
 def _stock(demo: DemoFarm) -> AnswerSheet[Any]:
     view = shelf_view(demo.store)
     return stock_sheet(view.shelves, view.kind_names, demo.measures)
+
+
+def _claims(demo: DemoFarm) -> AnswerSheet[Any]:
+    with demo.store.reading() as connection:
+        return claim_sheet(claim_list(connection, demo.farm), demo.measures)
+
+
+def _early(demo: DemoFarm) -> AnswerSheet[Any]:
+    farm = demo.farm
+    with demo.store.reading() as connection:
+        return early_sheet(early_failures(connection, farm), farm, demo.measures)
 
 
 #: it changes with every minute, so it is asked for one evening
@@ -627,6 +641,12 @@ CASES = {
     "stops": Case("wearlog.present.work.stop_sheet.stop_sheet", _stops, ("stop", "--all"), _stops_question),
     "stop or run": Case(
         "wearlog.present.plan.stop_or_run_sheet.stop_or_run_sheet", _stop_or_run, ("stop-or-run", _WEIGHED)
+    ),
+    "claims": Case(
+        "wearlog.present.parts.claim_sheet.claim_sheet", _claims, ("claims",), lambda demo: claims_now(demo.door).sheet
+    ),
+    "far too early": Case(
+        "wearlog.present.parts.claim_sheet.early_sheet", _early, ("claims",), lambda demo: claims_now(demo.door).more[0]
     ),
     "ways to a part": Case(
         "wearlog.present.plan.fetch_sheet.fetch_sheet", _fetch, ("fetch", _WEIGHED, "--at", _LEAVES)

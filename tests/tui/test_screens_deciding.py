@@ -11,7 +11,7 @@ from tests.tui.test_screens_contrast import ENOUGH, measured
 from tests.tui.writing import enter, kept_at_every_size
 from tests.two_numbers import note_two_numbers
 from wearlog.tui.app import Screens
-from wearlog.tui.screens.deciding import GrainLostScreen, RainDayScreen, StopScreen, TradeScreen
+from wearlog.tui.screens.deciding import ClaimsScreen, GrainLostScreen, RainDayScreen, StopScreen, TradeScreen
 from wearlog.tui.section import CAUTIONS
 from wearlog.tui.themes import INKS
 
@@ -63,6 +63,23 @@ def test_one_kind_weighs_the_component_that_is_pointed_at(small_farm: str) -> No
         assert "season's end" in screen_text(screens)
 
     play(small_farm, steps)
+
+
+@pytest.mark.parametrize("size", [(80, 24), (46, 20)])
+def test_the_breakages_weigh_what_is_under_warranty_and_what_broke_too_early(
+    demo_log: str, size: tuple[int, int]
+) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "3", "k")
+        assert isinstance(screens.screen, ClaimsScreen)
+        assert "open, worth " in flat(screens)
+        await enter(pilot, "right")
+        assert "[Far too early]" in flat(screens)
+        assert "upstream" in flat(screens)
+        await enter(pilot, "escape")
+        assert not isinstance(screens.screen, ClaimsScreen)
+
+    play(demo_log, steps, size)
 
 
 def test_it_looks_as_kept(small_farm: str) -> None:

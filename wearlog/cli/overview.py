@@ -44,6 +44,7 @@ COMMANDS: Final[dict[str, dict[str, ListedCommand]]] = {
         "due": ListedCommand("service", "services due, tonight's round; note one as done"),
         "stock": ListedCommand("stock", "parts on hand; receive, use, count"),
         "plan": ListedCommand("plan", "the winter decision: replace or run, spares, order list"),
+        "claims": ListedCommand("claim", "what is under warranty and worth a claim; what failed far too early"),
         "compare-parts": ListedCommand("decision", "which part number of a kind is worth its money"),
         "trade": ListedCommand("decision", "keep a combine or trade it, and the difference at which it turns"),
         "stop-or-run": ListedCommand("decision", "a part is cracked or old: change it now, at dusk, at season's end?"),

@@ -55,11 +55,12 @@ KEYS: Final = MappingProxyType(
         "N": _means("the one before", "other"),
         "h": _means("its history or trail", "trail"),
         "k": _means(
-            "weigh it: stop or run, rain day, grain, trade",
+            "weigh it: stop or run, rain day, grain, trade, claims",
             "stop_or_run",
             "rain_day",
             "grain_lost",
             "trade",
+            "claims",
         ),
         "w": _means("why"),
         "p": _means("picture: circuits, strip", "draw"),

@@ -65,6 +65,9 @@ def _part(fact: parts.Part, around: Around) -> Iterator[Unsound]:
     yield from named(fact, "name", "A part")
     yield from at_least_one(fact, "pack_size")
     yield from at_most(fact, "lead_time_days", 3_650, "ten years")
+    for name in ("warranty_months", "warranty_usage"):
+        if getattr(fact, name) == 0:
+            yield Unsound(fact.id, name, "A warranty of 0 is none.", "Leave it empty.")
 
 
 def _stock_move(fact: parts.StockMove, around: Around) -> Iterator[Unsound]:

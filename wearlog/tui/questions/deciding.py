@@ -50,6 +50,28 @@ def _decided(title: str, name: str, sheet: AnswerSheet[Any], hazards: Sequence[H
     return Decided(sheet, title, answer or sheet.empty, second, tuple(sections), tuple(hazards))
 
 
+def claims_now(door: Door) -> Decided:
+    """Read what can be claimed under warranty, and which places have failed far too early."""
+    from wearlog.present.digits import Measures
+    from wearlog.present.parts.claim_sheet import claim_sheet, early_sheet
+    from wearlog.reckoning.parts.claims import claim_list
+    from wearlog.reckoning.wear.early_failures import early_failures
+
+    with door.log.reading() as connection:
+        farm = door.farm(connection)
+        found, early = claim_list(connection, farm), early_failures(connection, farm)
+    measures = Measures(farm.settings)
+    claims, places = claim_sheet(found, measures), early_sheet(early, farm, measures)
+    said = {
+        _CLAIMS: (claims.headline or claims.empty, ""),
+        _EARLY: (places.headline or places.empty, ""),
+    }
+    sections = (sheet_section(_CLAIMS, claims), sheet_section(_EARLY, places))
+    return Decided(claims, "Who pays, and why so early", *said[_CLAIMS], sections, (), said, (places,))
+
+
+#: the sections of what broke too early
+_CLAIMS, _EARLY = "Claims", "Far too early"
 #: the sections of a part that is to be changed
 _STOP, _FETCH = "Stop or run", "Get the part"
 

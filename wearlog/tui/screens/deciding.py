@@ -9,7 +9,7 @@ from uuid import UUID
 
 from textual.binding import Binding, BindingType
 
-from wearlog.tui.questions.deciding import Decided, keep_or_trade, lost_grain, rain_day, stop_ways
+from wearlog.tui.questions.deciding import Decided, claims_now, keep_or_trade, lost_grain, rain_day, stop_ways
 from wearlog.tui.screens.sections import SECTION_KEYS, SectionsScreen
 from wearlog.tui.widgets.lines import TopLine
 from wearlog.tui.widgets.windowed_list import WindowedList
@@ -107,6 +107,21 @@ class RainDayScreen(DecisionScreen):
 
     def question(self) -> Callable[[Door], Decided]:
         return rain_day
+
+
+class ClaimsScreen(DecisionScreen):
+    """What broke within its terms of warranty, and what broke far too early."""
+
+    AREA: ClassVar[str] = "daybook"
+    ABOUT: ClassVar[str] = (
+        "What broke within the terms of its part, what a claim is worth, until when, and how far it is: the part's sheet holds "
+        "the terms, 'wearlog claims --sent NUMBER' or the sheet warranty_claim what became of it. Far too early: places whose "
+        "parts failed long before their kind does. by chance: one at least of all places does so without a reason; upstream: "
+        "something there eats them; bad part: the last of them was bad."
+    )
+
+    def question(self) -> Callable[[Door], Decided]:
+        return claims_now
 
 
 class GrainLostScreen(DecisionScreen):

@@ -33,7 +33,7 @@ from wearlog.tui.questions.work import breakages
 from wearlog.tui.remembered import Pointed
 from wearlog.tui.screens.cautions import CAUTIONS_KEY
 from wearlog.tui.screens.daybook import DaybookSection
-from wearlog.tui.screens.deciding import StopScreen
+from wearlog.tui.screens.deciding import ClaimsScreen, StopScreen
 from wearlog.tui.screens.doubts import Doubts
 from wearlog.tui.screens.form import REALLY
 from wearlog.tui.screens.narrowing import PickScreen
@@ -57,9 +57,13 @@ class BreakagesScreen(DaybookSection):
     ABOUT: ClassVar[str] = (
         "Every breakage that was logged, the latest first. Under the list stands what its columns have no room for, with the "
         "number by which the entry is changed or taken back. / shows only rows in which all your words occur (a machine, a part, "
-        "rock, left ...); o orders by the next column, O turns the order round. b logs another one."
+        "rock, left ...); o orders by the next column, O turns the order round. b logs another one. k weighs what is under "
+        "warranty, and what broke far too early."
     )
     EMPTY: ClassVar[str] = "No breakage here. b logs one."
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("k", "claims", "claims", show=False, tooltip="claims under warranty, and what broke far too early"),
+    ]
     usual_order = ListOrder(sort="when", backwards=True)
 
     def answer(self) -> Callable[[Door], tuple[str, str]] | None:
@@ -67,6 +71,10 @@ class BreakagesScreen(DaybookSection):
 
     def source(self) -> ListSource | None:
         return breakages()
+
+    def action_claims(self) -> None:
+        """Weigh what is under warranty, and what broke far too early."""
+        self.screens.push(ClaimsScreen())
 
 
 class BreakageScreen(BreakagePage):

@@ -1,0 +1,63 @@
+"""Claims under warranty and failures far too early."""
+
+from __future__ import annotations
+
+import click
+
+from wearlog.cli.doors import opened
+from wearlog.cli.options import answer, command, local_now, say, with_db, with_json
+from wearlog.errors import UsageError
+from wearlog.present.words import saved_lines
+
+
+@command(
+    "claims",
+    examples=("wearlog claims", "wearlog claims --json"),
+)
+@click.option("--sent", default="", metavar="NUMBER", help="The claim for this breakage is sent.")
+@click.option("--settled", default="", metavar="NUMBER", help="It is answered; with --paid.")
+@click.option("--paid", default="", metavar="MONEY", help="What they paid; 0 = refused.")
+@with_json
+@with_db
+def claims_command(*, sent: str, settled: str, paid: str, as_json: bool, db: str) -> None:
+    """List what broke within the terms of its part, what that is worth, and what failed far earlier than its kind lives.
+
+    NUMBER is the number of the breakage's entry. Terms stand with the part: warranty_months, warranty and so on.
+    """
+    from wearlog.logbook.parts.claiming import send_claim, settle_claim
+    from wearlog.logbook.rows.entering import row_of_number
+    from wearlog.logbook.said.measures import money
+    from wearlog.present.digits import Measures
+    from wearlog.present.parts.claim_sheet import claim_sheet, claims_json, early_sheet
+    from wearlog.present.sheet_faces import answer_lines
+    from wearlog.reckoning.farm.whole_farm import farm_from
+    from wearlog.reckoning.parts.claims import claim_list
+    from wearlog.reckoning.wear.early_failures import early_failures
+
+    if bool(settled) != bool(paid):
+        raise UsageError("A claim is settled with what was paid.", "Write it like --settled 123456 --paid 118")
+    with opened(db) as store:
+        if sent:
+            say(saved_lines(send_claim(store, row_of_number(store, "breakage", sent), local_now())))
+        if settled:
+            number = row_of_number(store, "breakage", settled)
+            say(saved_lines(settle_claim(store, number, money(paid), local_now())))
+        if sent or settled:
+            return
+        with store.reading() as connection:
+            farm = farm_from(connection, local_now())
+            found, early = claim_list(connection, farm), early_failures(connection, farm)
+    measures = Measures(farm.settings)
+    claims, places = claim_sheet(found, measures), early_sheet(early, farm, measures)
+
+    def lines() -> list[str]:
+        return [
+            *(claims.said or [claims.empty]),
+            *(["", *answer_lines(claims)] if claims.rows else []),
+            "",
+            "FAR TOO EARLY",
+            *(places.said or [places.empty]),
+            *(["", *answer_lines(places)] if places.rows else []),
+        ]
+
+    answer([] if as_json else lines(), as_json, lambda: claims_json(found, early, measures))

@@ -1,0 +1,40 @@
+"""Entering what becomes of a claim under warranty: sent, paid, refused."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import datetime
+from uuid import UUID
+
+from wearlog.errors import NotFoundError
+from wearlog.facts.parts import WarrantyClaim
+from wearlog.facts.wearing import Breakage
+from wearlog.logbook.names import known_names
+from wearlog.logbook.said.measures import farm_speaker
+from wearlog.logbook.saving import Done, save
+from wearlog.store.finding import find_all, find_by_id
+from wearlog.store.opening import Store
+
+
+def send_claim(store: Store, breakage_id: UUID, at: datetime) -> Done:
+    """Enter that the claim for a breakage was sent."""
+    with store.writing() as connection:
+        breakage = find_by_id(connection, Breakage, breakage_id)
+        known = known_names(connection)
+        said = f"claim sent for what broke on {farm_speaker(known).day(breakage.at)}"
+        return save(store, connection, said, new=[WarrantyClaim(breakage_id=breakage_id, sent_at=at)], known=known)
+
+
+def settle_claim(store: Store, breakage_id: UUID, paid_minor: int, at: datetime) -> Done:
+    """Enter what was paid for a claim; 0 is refused. NotFoundError where none was sent."""
+    with store.writing() as connection:
+        sent = find_all(connection, WarrantyClaim, breakage_id=breakage_id)
+        if not sent:
+            raise NotFoundError(
+                "No claim was sent for this breakage.", "Enter that first: wearlog claims --sent NUMBER"
+            )
+        known = known_names(connection)
+        measures = farm_speaker(known)
+        said = f"claim settled: {measures.money(paid_minor)} paid" if paid_minor else "claim settled: refused"
+        row = replace(sent[-1], settled_at=at, paid_minor=paid_minor)
+        return save(store, connection, said, changed=[row], known=known)
