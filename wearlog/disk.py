@@ -98,6 +98,13 @@ def is_held(error: OSError) -> bool:
     return getattr(error, "winerror", None) in _HELD
 
 
+def why_unread(error: OSError) -> str:
+    """Say in a few words why a file could not be read, so that they fit behind "cannot be read:"."""
+    if is_held(error):
+        return "another program has it open; close it there"
+    return error.strerror or str(error)
+
+
 def _patiently(doing: Callable[[], _T], file: Path) -> _T:
     until = time.monotonic() + PATIENCE_SECONDS
     while True:

@@ -15,6 +15,7 @@ from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
 from typing import Any, Final
 
+from wearlog.disk import why_unread
 from wearlog.errors import DataError, NotFoundError, UsageError
 from wearlog.exchange.cell_text import guarded, unguarded
 from wearlog.exchange.found_files import ENDINGS, cell_text, decoded
@@ -78,7 +79,9 @@ def read_notebook(path: Path, step: Step = _no_step) -> list[NoteSheet]:
     except SpoiltSheetError as error:
         raise DataError(f"{path.name}: {error.message}", error.hint) from error
     except OSError as error:
-        raise DataError(f"{path.name} cannot be read: {error.strerror}.", "Look whether it may be opened.") from error
+        raise DataError(
+            f"{path.name} cannot be read: {why_unread(error)}.", "Look whether it may be opened."
+        ) from error
     held = [sheet for sheet in sheets if any(any(row) for row in sheet.rows)]
     if not held:
         raise DataError(f"Nothing stands in {path.name}.", "Save the notebook, and name that file.")
@@ -221,7 +224,9 @@ def read_answers(path: Path) -> list[AskedLine]:
     except SpoiltSheetError as error:
         raise DataError(f"{path.name}: {error.message}", error.hint) from error
     except OSError as error:
-        raise DataError(f"{path.name} cannot be read: {error.strerror}.", "Look whether it may be opened.") from error
+        raise DataError(
+            f"{path.name} cannot be read: {why_unread(error)}.", "Look whether it may be opened."
+        ) from error
     heading = text.split("\n", 1)[0]
     rows = list(csv.reader(io.StringIO(text, newline=""), delimiter=max(",;\t", key=heading.count)))
     if not rows or [one.strip() for one in rows[0]] != list(_HEADINGS):
@@ -304,7 +309,9 @@ def _text(path: Path) -> str:
     try:
         content = path.read_bytes() if path.stat().st_size <= _MOST_BYTES else None
     except OSError as error:
-        raise DataError(f"{path.name} cannot be read: {error.strerror}.", "Look whether it may be opened.") from error
+        raise DataError(
+            f"{path.name} cannot be read: {why_unread(error)}.", "Look whether it may be opened."
+        ) from error
     if content is None:
         raise DataError(f"{path.name} is longer than any note.", "Cut it into smaller files.")
     if content.startswith((b"\xff\xfe", b"\xfe\xff")):

@@ -6,6 +6,7 @@ Reading a delivery back from an order file: which parts came, how many, and what
 from __future__ import annotations
 
 import csv
+import io
 import re
 import secrets
 import unicodedata
@@ -15,7 +16,7 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Any, Final
 
-from wearlog.disk import put_folder_in_place, put_in_place, take_away_if_it_can_be
+from wearlog.disk import put_folder_in_place, put_in_place, take_away_if_it_can_be, why_unread
 from wearlog.errors import NotFoundError, RefusedError, UsageError
 from wearlog.exchange.cell_text import guarded, unguarded
 from wearlog.exchange.found_files import ENDINGS, cell_text, decoded
@@ -285,7 +286,9 @@ def _number(file: Path, line: int, column: str, text: str) -> Decimal:
 def _csv_rows(file: Path) -> list[list[str]]:
     try:
         text, _ = decoded(file.read_bytes())
-    except (OSError, SpoiltSheetError) as error:
+    except OSError as error:
+        raise RefusedError(f"{file.name} cannot be read: {why_unread(error)}.", "Nothing was received.") from error
+    except SpoiltSheetError as error:
         raise RefusedError(f"{file.name} cannot be read.", "Save it as CSV (UTF-8) or .xlsx.") from error
     heading = next(iter(text.splitlines()), "")
     return list(csv.reader(text.splitlines(), delimiter=max(",;\t", key=heading.count)))
@@ -296,8 +299,10 @@ def _workbook_rows(file: Path) -> list[list[str]]:
     from python_calamine import CalamineError, CalamineWorkbook
 
     try:
-        book = CalamineWorkbook.from_path(str(file))
+        book = CalamineWorkbook.from_filelike(io.BytesIO(file.read_bytes()))
         sheet = book.get_sheet_by_index(0)
+    except OSError as error:
+        raise RefusedError(f"{file.name} cannot be read: {why_unread(error)}.", "Nothing was received.") from error
     except CalamineError:
         raise RefusedError(f"{file.name} cannot be read as a workbook.", "Save it as .xlsx or as CSV.") from None
     return [[cell_text(cell) for cell in row] for row in sheet.iter_rows()]

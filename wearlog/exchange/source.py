@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Final
 from uuid import UUID
 
+from wearlog.disk import why_unread
 from wearlog.errors import NotFoundError, UsageError
 from wearlog.exchange.found_files import ENDINGS, open_csv, open_workbook
 from wearlog.exchange.headings import FACT_OF_SHEET, FIELDS_OF_SHEET
@@ -165,11 +166,14 @@ def _look_through(folder: Path, found: _Found) -> None:
 
 
 def _take_workbook(path: Path, found: _Found) -> None:
-    found.digest.update(path.read_bytes())
     try:
+        found.digest.update(path.read_bytes())
         sheets, others = open_workbook(path)
     except SpoiltSheetError as error:
         found.problems.add(SheetProblem(error.message, error.hint, path.name))
+        return
+    except OSError as error:
+        found.problems.add(SheetProblem(f"It cannot be read: {why_unread(error)}.", "", path.name))
         return
     found.notices += [f"{path.name}: the sheet '{name}' was passed over. {_sheet_hint(name)}" for name in others]
     for raw in sheets:
@@ -181,7 +185,7 @@ def _take_csv(file: Path, found: _Found) -> None:
     try:
         content = file.read_bytes()
     except OSError as error:
-        found.problems.add(SheetProblem(f"It cannot be read: {error.strerror}.", "", file.name))
+        found.problems.add(SheetProblem(f"It cannot be read: {why_unread(error)}.", "", file.name))
         found.unreadable.add(name)
         return
     found.digest.update(f"{name}\0{len(content)}\0".encode())

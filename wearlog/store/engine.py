@@ -135,7 +135,10 @@ def _server_engine(url: str) -> Engine:
             connect_args=_patience(url),
         )
     except ModuleNotFoundError as missing:
-        raise RefusedError("The driver for PostgreSQL is not installed.", "Install wearlog[postgres].") from missing
+        raise RefusedError(
+            "The driver for PostgreSQL is not installed.",
+            "Install wearlog[postgres]; on Windows for ARM there is none: work in a log file, and swap bundles by 'wearlog pack'.",
+        ) from missing
     event.listen(engine, "begin", _begin_on_server)
     return engine
 

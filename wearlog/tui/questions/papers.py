@@ -59,8 +59,9 @@ def _within(folder: Path, begun: str) -> list[PaperOffered]:
 
 
 def _entries(folder: Path) -> list[Path]:
+    # a spreadsheet leaves "~$" before the name of a workbook that it has open
     try:
-        return [one for one in folder.iterdir() if not one.name.startswith(".")]
+        return [one for one in folder.iterdir() if not one.name.startswith((".", "~$"))]
     except OSError:
         return []
 
