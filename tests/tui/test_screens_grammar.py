@@ -66,14 +66,9 @@ FINISHED = frozenset(WAYS) - {
     "breakages",
     "circuits",
     "entries",
-    "find",
     "machine",
-    "orders",
-    "one fault",
-    "packing form",
     "a note",
     "rows of a sheet",
-    "sheets",
     "what can be brought in",
 }
 

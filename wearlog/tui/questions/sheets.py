@@ -5,11 +5,13 @@ All goes by the readers and the door of the commands `entries`, `enter`, `change
 
 from __future__ import annotations
 
+import re
 from collections.abc import Collection, Hashable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Final
 from uuid import UUID
 
+from wearlog.present.answer_sheet import ONLY_WITH_ROOM
 from wearlog.present.words import capital, counted, listed
 from wearlog.tui.widgets.list_rows import ListColumn, ListOrder, ListRow, SheetSource, list_columns
 
@@ -31,15 +33,26 @@ def sheet_list(door: Door) -> tuple[SheetSource, str]:
     from wearlog.exchange.row_book import sheet_counts
 
     counts = sheet_counts(door.log)
-    rows = [ListRow(sheet, (spoken(sheet), f"{count:,}", HOLDS[sheet])) for sheet, count in counts.items()]
+    rows = [_sheet_row(sheet, count, HOLDS[sheet]) for sheet, count in counts.items()]
+    needs = tuple(max(len(row.cell(2, form)) for row in rows) for form in range(2))
     columns = (
         ListColumn("sheet", 15, 15, sort="sheet"),
         ListColumn("rows", 6, 7, figures=True, sort="rows"),
-        ListColumn("what it holds", 20, 80),
+        ListColumn("what it holds", 20, needs[0], weight=ONLY_WITH_ROOM, forms=needs),
     )
     names, sizes = list(counts), list(counts.values())
     source = SheetSource(columns, rows, {"sheet": lambda place: names[place], "rows": lambda place: sizes[place]})
     return source, f"The log holds {counted(sum(sizes), 'row')} of {len(counts)} sorts."
+
+
+#: what a sheet holds finds room on a usual terminal
+_BRIEF: Final = 52
+
+
+def _sheet_row(sheet: str, count: int, holds: str) -> ListRow:
+    first = holds if len(holds) <= _BRIEF else re.split(r"[:,;]| that ", holds)[0].removesuffix(".")
+    name, number = spoken(sheet), f"{count:,}"
+    return ListRow(sheet, (name, number, holds), shorter=((name, number, first),))
 
 
 def spoken(sheet: str) -> str:

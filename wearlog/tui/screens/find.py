@@ -5,6 +5,7 @@ The list of all areas with what each answers: for a phone, where their names fin
 
 from __future__ import annotations
 
+from collections.abc import Hashable, Sequence
 from dataclasses import dataclass
 from typing import Any, ClassVar
 
@@ -16,6 +17,7 @@ from textual.screen import ModalScreen, Screen
 from textual.widgets import Input, Static
 
 from wearlog.facts.plain_text import one_line
+from wearlog.present.tables import width
 from wearlog.tui.host import Host
 from wearlog.tui.questions.farm import names
 from wearlog.tui.remembered import Found
@@ -25,7 +27,14 @@ from wearlog.tui.widgets.lines import BottomLines, own_bindings, shown_key
 from wearlog.tui.widgets.list_rows import FixedSource, ListColumn, ListOrder, ListRow, MatchSource
 from wearlog.tui.widgets.windowed_list import WindowedList
 
-_COLUMNS = (ListColumn("what", 10, 10), ListColumn("name", 20, 80), ListColumn("key", 6, 10, weight=1))
+
+def _columns(rows: Sequence[ListRow]) -> tuple[ListColumn, ...]:
+    needs = tuple(max((width(row.cell(1, form)) for row in rows), default=0) for form in range(2))
+    return (
+        ListColumn("what", 10, 10),
+        ListColumn("name", 20, max(20, needs[0]), forms=needs),
+        ListColumn("key", 6, 10, weight=1),
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,9 +64,10 @@ class FindScreen(NarrowingScreen[None]):
         self._show(found)
 
     def _show(self, found: tuple[Found, ...]) -> None:
-        named = tuple(ListRow(one, (one.what, one_line(one.name), "")) for one in found)
+        named = tuple(_row(one, one.what, one_line(one.name)) for one in found)
+        rows = (*self._actions, *named)
         order = ListOrder(words=self.query_one(Input).value)
-        self.query_one(WindowedList).show(MatchSource(_COLUMNS, (*self._actions, *named)), order)
+        self.query_one(WindowedList).show(MatchSource(_columns(rows), rows), order)
 
     @on(Input.Submitted)
     def _open(self) -> None:
@@ -82,23 +92,29 @@ class FindScreen(NarrowingScreen[None]):
             self.app.call_later(self.app.run_action, row.key.action, row.key.node)
 
 
+def _row(key: Hashable, what: str, name: str, shortcut: str = "", short: str = "") -> ListRow:
+    """A row that says the short name where the whole one finds no room."""
+    return ListRow(key, (what, name, shortcut), shorter=((what, short or name, shortcut),))
+
+
 def _actions(over: Screen[Any]) -> tuple[ListRow, ...]:
     rows: dict[str, ListRow] = {}
     for active in own_bindings(over.active_bindings.values()):
         binding = active.binding
         words = binding.tooltip or binding.description
         what = "area" if binding.action.startswith("open_area") else "action"
-        rows[binding.action] = ListRow(Doable(binding.action, active.node), (what, words, shown_key(binding)))
+        short = words.partition(":")[0] if what == "area" else binding.description
+        rows[binding.action] = _row(Doable(binding.action, active.node), what, words, shown_key(binding), short)
     for name in INKS:
         action = f"use_theme('{name}')"
-        rows[action] = ListRow(Doable(action, over.app), ("colours", name, ""))
+        rows[action] = _row(Doable(action, over.app), "colours", name)
     return tuple(rows.values())
 
 
 def _sections(screens: Host, app: DOMNode) -> tuple[ListRow, ...]:
     """The sections that are screens of their own: nobody has to know in which area one is."""
     return tuple(
-        ListRow(Doable(f"open_area('{mode}')", app), ("area", f"{name} ({area.title})", area.key))
+        _row(Doable(f"open_area('{mode}')", app), "area", f"{name} ({area.title})", area.key)
         for area in screens.area_tabs
         for mode, name in screens.sections_of(area.mode)
     )

@@ -150,6 +150,9 @@ class ListFace(ScrollView, can_focus=True, inherit_bindings=False):
             return self._strip(WAITING, base, wide)
         if row.heading:
             words = f" {' '.join(row.cells)}"
+            if width(words) > wide:
+                # its second half gives way before a word of it is cut
+                words = words.rpartition("; ")[0] or words
             return self._strip(words, self.get_component_rich_style("windowed-list--heading"), wide)
         return self._row(row, wide, base, is_here=number == self.cursor)
 

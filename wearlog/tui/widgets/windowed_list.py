@@ -13,6 +13,7 @@ from textual.geometry import Region, Size
 from textual.message import Message
 
 from wearlog.errors import WearlogError
+from wearlog.present.tables import width
 from wearlog.tui.host import Host, host_of
 from wearlog.tui.widgets.list_face import PAGE, ListFace
 from wearlog.tui.widgets.list_rows import FixedSource, ListOrder, ListRow, ListSource, column_widths
@@ -185,14 +186,18 @@ class WindowedList(ListFace):
 
     @property
     def unseen(self) -> dict[str, str]:
-        """What the row under the cursor says in columns that find no room, by their titles: what gave way last stands first."""
+        """What the row under the cursor says where it finds no room, by the titles: cut cells first, then what gave way last."""
         row, columns = self.row, self.source.columns
         if row is None or row.heading:
             return {}
-        shown = {place for place, _ in column_widths(columns, self.scrollable_content_region.width - 1)}
-        left = sorted(
-            (place for place in range(len(columns)) if place not in shown), key=lambda place: columns[place].weight
-        )
+        shown = dict(column_widths(columns, self.scrollable_content_region.width - 1))
+        cut = [
+            place
+            for place, size in shown.items()
+            if width(row.cell(place, columns[place].form_in(size)).strip()) > size
+        ]
+        gone = (place for place in range(len(columns)) if place not in shown)
+        left = [*cut, *sorted(gone, key=lambda place: columns[place].weight)]
         return {columns[place].title: row.cells[place] for place in left if row.cells[place].strip(NOTHING_SAID)}
 
     def row_is_missing(self) -> None:

@@ -122,7 +122,7 @@ class MachineScreen(EnteringWork, AreaScreen):
         components = self.query_one("#components", WindowedList)
         if another:
             components.begin_anew()
-        components.empty = page.components.empty
+        components.empty = f"{page.components.empty} 3, Sheets: a on 'component' enters what sits on it."
         components.show(_with_bars(page.components), opens_on=page.first)
         self._go_to_wanted()
         self._show_strip()
@@ -260,7 +260,8 @@ def _with_bars(sheet: AnswerSheet[Any]) -> FixedSource:
             return row
         # where nobody knows its age stands the key that enters it
         bar = (SINCE_WHEN if lives[row.key][0] is None else life_bar(*lives[row.key], BAR),)
-        return replace(row, cells=row.cells[:_BAR_PLACE] + bar + row.cells[_BAR_PLACE:])
+        cells, *shorter = (one[:_BAR_PLACE] + bar + one[_BAR_PLACE:] for one in (row.cells, *row.shorter))
+        return replace(row, cells=cells, shorter=tuple(shorter))
 
     columns = [*source.columns[:_BAR_PLACE], _BAR_COLUMN, *source.columns[_BAR_PLACE:]]
     return FixedSource(columns, [drawn(row) for row in source.rows])

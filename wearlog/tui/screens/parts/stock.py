@@ -164,10 +164,9 @@ class StockScreen(ListArea):
     def _show(self, shown: ShelfShown) -> None:
         sheet = self.sheet = shown.sheet
         line = self.query_one("#whole", AnswerLine)
-        line.show(
-            sheet.headline or sheet.empty,
-            "Up to the level you keep, at the last prices; for the season: 6 Plan, Orders.",
-        )
+        is_short = any(row.is_low for row in sheet.rows)
+        until = "Up to the level you keep, at the last prices; for the season: 6 Plan, Orders." if is_short else ""
+        line.show(sheet.headline or sheet.empty, until)
         self.rows.show(sheet_source(shown.listed), self.rows.order)
         if self.focused is None:
             self.rows.focus()
