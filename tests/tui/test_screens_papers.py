@@ -185,7 +185,7 @@ def test_what_is_not_there_is_answered_once_for_all_its_rows(book_farm: str) -> 
 
 async def open_sheet(screens: Screens, pilot: Pilot[None]) -> None:
     await enter(pilot, "3", "i", Text("before the season: kestrel"), "enter")
-    assert "Inspection before the season: Kestrel" in flat(screens)
+    assert "Kestrel: inspection before the season" in flat(screens)
 
 
 def line_of(screens: Screens, name: str) -> str:

@@ -63,7 +63,7 @@ class BringInScreen(NarrowingScreen[None]):
 
     def __init__(self) -> None:
         self.sheets: Sequence[PrintedSheet] = ()
-        super().__init__("BRING IN", "(a file or its path, or the mark of a sheet)")
+        super().__init__("BRING IN", "(a file, its path, a sheet's mark)")
 
     def about_now(self) -> str:
         """Return the sentences of the help page."""
@@ -174,7 +174,8 @@ class SheetLinesScreen(FormScreen):
         self.settings = settings
 
     def heading(self) -> str:
-        return f"SHEET {self.sheet.mark}  {printed_title(self.sheet)}"
+        # the machine first: at 46 columns the line ends before the round
+        return f"SHEET {self.sheet.mark}  {printed_name(self.sheet)}"
 
     def questions(self) -> Iterable[FormLine]:
         for line in self.sheet.lines:
