@@ -37,7 +37,7 @@ _MIDDLE: Final = re.compile(r"\b(?:centre|center|middle|mid|inner|outer)\b")
 _EVERY: Final = re.compile(r"\b(?:all|every|whole|full set|complete set|entire|full knife|whole knife)\b")
 #: "12 (was 13)", "all but 3", "5 from the right", "R3", "every 2nd 1-19", "40?", "7..9"
 _DOUBTFUL: Final = re.compile(
-    r"[?~…]|\.\.|\b(?:was|between|not|but|except|every|all|other|alternate|or|about|ca|old)\b"
+    r"[?~…]|\.\.|\b(?:was|between|not|but|except|every|all|other|alternate|or|about|ca)\b|\bold\W*\d"
     r"|\bfrom (?:the )?(?:right|rh|r)\b|(?<![a-z])(?:rh?|right)[\s.#]*\d|\d\s*(?:rh?|right)(?![a-z])(?!\W*(?:end|side|tip))"
 )
 _NOBODY_KNOWS: Final = re.compile(r"\?")
