@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import gzip
 import json
 import shutil
 import sqlite3
 import stat
+import tracemalloc
 from collections.abc import Iterator
 from contextlib import closing
 from pathlib import Path
@@ -257,6 +259,31 @@ def test_the_backup_before_an_upgrade_is_the_log_as_it_was(
     old = open_store(Location(file=kept))
     assert everything_in(old) == before
     old.close()
+
+
+@pytest.mark.postgres
+@pytest.mark.parametrize(("ending", "begins"), [(0, b"\0\0\0\0"), (1, b"BEGIN;")], ids=["to its end", "fails half-way"])
+def test_what_the_servers_tool_writes_is_packed_as_it_comes(
+    server_store: Store, monkeypatch: pytest.MonkeyPatch, tmp_path: Path, ending: int, begins: bytes
+) -> None:
+    """A large log is never held in memory whole; a tool that fails half-way leaves nothing of it in the copy."""
+    tool = tmp_path / "pg_dump"
+    tool.write_text(f"#!/bin/sh\nhead -c 64000000 /dev/zero\nexit {ending}\n", encoding="utf-8")
+    tool.chmod(0o700)
+    monkeypatch.setenv("PATH", f"{tmp_path}:/usr/bin:/bin")
+    tracemalloc.start()
+    try:
+        with server_store.reading() as connection:
+            kept = migrate.copy_server_log(connection, server_store.location, "before-test")
+        peak = tracemalloc.get_traced_memory()[1]
+    finally:
+        tracemalloc.stop()
+    with gzip.open(kept) as copy:
+        said = copy.read()
+    assert said.startswith(begins)
+    assert (b"\0" in said) is (ending == 0)
+    assert stat.S_IMODE(kept.stat().st_mode) == 0o600
+    assert peak < 32_000_000
 
 
 @pytest.mark.parametrize("more", ['op.execute("DROP TABLE no_such_table")', "1 // 0"], ids=["SQL", "Python"])

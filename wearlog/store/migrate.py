@@ -49,9 +49,9 @@ def copy_server_log(connection: Connection, location: Location, label: str) -> P
     try:
         target.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
         os.close(os.open(part, os.O_CREAT | os.O_WRONLY | os.O_TRUNC, 0o600))
-        with gzip.open(part, "wb") as file:
-            for piece in _by_tool(location) or _by_hand(connection):
-                file.write(piece)
+        if not _by_tool(location, part):
+            with gzip.open(part, "wb") as file:
+                file.writelines(_by_hand(connection))
         put_in_place(part, target)
     except OSError as error:
         raise CopyFailedError(
@@ -71,14 +71,20 @@ def _free(target: Path) -> Path:
     return found
 
 
-def _by_tool(location: Location) -> list[bytes]:
-    """What the server's tool writes; nothing where it is missing, of an older version than the server, or not let in."""
+def _by_tool(location: Location, part: Path) -> bool:
+    """Pack what the server's tool writes, as it comes; False where it is missing, older than the server, or not let in."""
     tool = shutil.which(_TOOL)
     if tool is None:
-        return []
-    address = location.url.replace("+psycopg", "", 1)
-    done = subprocess.run([tool, "--no-password", "--no-owner", "--dbname", address], capture_output=True, check=False)  # noqa: S603
-    return [done.stdout] if done.returncode == 0 and done.stdout else []
+        return False
+    words = [tool, "--no-password", "--no-owner", "--dbname", location.url.replace("+psycopg", "", 1)]
+    with (
+        gzip.open(part, "wb") as file,
+        subprocess.Popen(words, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL) as running,  # noqa: S603
+    ):
+        assert running.stdout is not None
+        shutil.copyfileobj(running.stdout, file)
+        told = file.tell() > 0
+    return running.returncode == 0 and told
 
 
 def _by_hand(connection: Connection) -> Iterator[bytes]:
