@@ -17,7 +17,7 @@ from hypothesis import settings
 from hypothesis.internal.conjecture import providers
 from hypothesis.internal.constants_ast import Constants
 
-from tests.other_system import runs_twice
+from tests.other_system import left_out, runs_twice
 
 if TYPE_CHECKING:
     # imported by the fixtures that use them: a test of the maths does not wait for a database library
@@ -60,6 +60,19 @@ def only_the_test(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
     monkeypatch.setenv("LC_ALL", "C.UTF-8")
     for name in ("WEARLOG_DB", "NO_COLOR", "FORCE_COLOR", "CLICOLOR", "LANGUAGE"):
         monkeypatch.delenv(name, raising=False)
+
+
+# measured is on one system, and with calls that only it has
+collect_ignore_glob = ["bench/*"] if sys.platform == "win32" else []
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Leave out, and say so, what ends processes half-way where the system has no way to do that."""
+    if hasattr(os, "fork"):
+        return
+    for item in items:
+        if reason := left_out(item.nodeid):
+            item.add_marker(pytest.mark.skip(reason=reason))
 
 
 def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:

@@ -1,6 +1,6 @@
 """Which tests run a second time under the rules of another system (`windows_rules.py`): some through each door of the program.
 
-Those runs alone: `pytest -m other_system`.
+Those runs alone: `pytest -m other_system`. And which tests are left out where the system itself has those rules.
 """
 
 from __future__ import annotations
@@ -93,6 +93,21 @@ TWICE: Final = {
     ),
     "tests.tui.test_screens_papers": ("test_what_is_sure_is_saved_as_one_entry_and_the_rest_stays",),
 }  # fmt: skip
+
+
+#: what needs calls that Windows has not, with the reason that stands in the list of what was left out
+NEEDS: Final = {
+    "tests/kills/": "no process can be forked and killed here",
+    "tests/e2e/test_kill_while_saving.py": "no process can be forked and killed here",
+    "tests/store/test_mishaps.py": "no process can be forked here",
+    "tests/exchange/test_bundles.py::test_what_is_no_bundle_is_told": "no named pipe can be made here",
+    "tests/reckoning/test_quiet_solver.py": "the C library is not reached by one name here",
+}
+
+
+def left_out(test: str) -> str:
+    """Return why a test is left out where there is no fork; empty for all others."""
+    return next((reason for start, reason in NEEDS.items() if test.startswith(start)), "")
 
 
 def runs_twice(module: str, test: str) -> bool:

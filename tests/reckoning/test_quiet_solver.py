@@ -5,6 +5,7 @@ from __future__ import annotations
 import ctypes
 import io
 import multiprocessing
+import os
 
 import pytest
 
@@ -13,7 +14,7 @@ from wearlog.reckoning.plan import allocation
 from wearlog.reckoning.plan.allocation import quiet_solver, solved
 from wearlog.tui.start import can_show, open_screens
 
-LIBC = ctypes.CDLL(None)
+LIBC = ctypes.CDLL(None) if hasattr(os, "fork") else None
 
 
 def test_what_c_code_prints_within_the_block_goes_nowhere(capfd: pytest.CaptureFixture[str]) -> None:

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.other_system import TWICE
+from tests.other_system import NEEDS, TWICE, left_out
 from tests.windows_rules import laid_rules
 from wearlog.places import write_private
 
@@ -20,6 +20,15 @@ def test_every_test_that_is_named_is_there_and_each_door_has_some() -> None:
         there = import_module(module)
         assert [name for name in names if not callable(getattr(there, name, None))] == [], module
     assert {module.split(".")[1] for module in TWICE} == {"store", "exchange", "cli", "tui"}
+
+
+def test_what_is_left_out_where_nothing_can_be_forked_is_there_and_says_why() -> None:
+    for start in NEEDS:
+        path, _, name = start.partition("::")
+        assert Path(path).exists()
+        assert not name or f"def {name}(" in Path(path).read_text("utf-8")
+    assert left_out("tests/kills/test_kills.py::test_x") == "no process can be forked and killed here"
+    assert left_out("tests/store/test_backup.py::test_x") == ""
 
 
 def test_the_rules_are_laid_and_taken_away_again(tmp_path: Path) -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 from textual.pilot import Pilot
 
@@ -81,6 +83,21 @@ def test_colours_are_seen_at_once_and_remembered(small_farm: str) -> None:
 
     play(small_farm, steps)
     assert recall().theme == "high-contrast"
+
+
+@pytest.mark.parametrize("size", [(80, 24), (46, 20)])
+def test_a_place_that_is_kept_the_same_on_several_machines_is_named(
+    small_farm: str, tmp_path: Path, size: tuple[int, int]
+) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "comma")
+        shown = words_on(screens)
+        assert ("another program keeps the same on several machines" in shown) is is_kept_so
+
+    for is_kept_so in (False, True):
+        if is_kept_so:
+            (tmp_path / ".farmsync").mkdir()
+        play(small_farm, steps, size)
 
 
 def test_this_device_gets_another_name_in_the_history(small_farm: str, monkeypatch: pytest.MonkeyPatch) -> None:

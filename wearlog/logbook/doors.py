@@ -8,6 +8,7 @@ from datetime import datetime
 
 from wearlog.store.connection import Connection
 from wearlog.store.finding import settings_of
+from wearlog.store.kept_copies import risk_of
 from wearlog.store.location import locate
 from wearlog.store.opening import Store, open_store
 
@@ -36,6 +37,12 @@ def open_log(location_text: str) -> Store:
 def location_name(location_text: str) -> str:
     """Return how to call the place in a sentence."""
     return locate(location_text).name
+
+
+def location_risk(location_text: str) -> str:
+    """Say why the log should not lie where it lies; empty where nothing is known against it."""
+    file = locate(location_text).file
+    return risk_of(file) if file is not None else ""
 
 
 def by_farms_clock(store: Store, now: datetime) -> datetime:

@@ -113,23 +113,28 @@ _LOOKED_AT = 2_000
 
 @dataclass(frozen=True, slots=True)
 class SettingsStart:
-    """What the settings are now; `device_is_fixed` when the environment names it, `person` is who enters things here."""
+    """What the settings are now; `device_is_fixed` when the environment names it, `person` is who enters things here.
+
+    `risk` says why the log should not lie where it lies, or nothing.
+    """
 
     settings: FarmSettings
     log_name: str
     device: str
     device_is_fixed: bool
     person: str = ""
+    risk: str = ""
 
 
 def settings_start(door: Door) -> SettingsStart:
     """Read them."""
-    from wearlog.logbook.doors import location_name, settings_of
+    from wearlog.logbook.doors import location_name, location_risk, settings_of
 
     with door.log.reading() as connection:
         settings = settings_of(connection)
     fixed = bool(os.environ.get("WEARLOG_DEVICE", "").strip())
-    return SettingsStart(settings, location_name(door.location_text), door.log.device, fixed, door.log.person)
+    name, risk = location_name(door.location_text), location_risk(door.location_text)
+    return SettingsStart(settings, name, door.log.device, fixed, door.log.person, risk)
 
 
 def next_person(door: Door) -> str:

@@ -71,7 +71,8 @@ class SettingsScreen(FormScreen):
         self.line("device").fill(one_line(known.device))
         self.line("device").display = not known.device_is_fixed
         self.line("person").fill(one_line(known.person))
-        self.show_before(f"The log: {known.log_name}. Other cabs' logs: Esc, then j.")
+        risk = f" {known.risk}" if known.risk else ""
+        self.show_before(f"The log: {known.log_name}.{risk} Other cabs' logs: Esc, then j.")
 
     def changed(self, line: FormLine) -> None:
         """Other colours are seen at once."""
