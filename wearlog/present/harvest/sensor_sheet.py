@@ -9,10 +9,11 @@ from typing import Final
 from wearlog.facts.closed_lists import Sensor
 from wearlog.harvest.calibration import SensorAgreement
 from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data
-from wearlog.present.digits import NOTHING, Measures, number
-from wearlog.present.json_form import rounded
-from wearlog.present.words import capital, counted, word
+from wearlog.present.digits import NOTHING, Measures, amount, number
+from wearlog.present.json_form import money, rounded
+from wearlog.present.words import capital, counted, listed, word
 from wearlog.reckoning.harvest.harvest_quality import HarvestQuality, MoistureBand, SensorStanding
+from wearlog.reckoning.harvest.sensors_due import DueFor
 from wearlog.units import INCH_MICROMETRES, POUND_GRAMS
 
 #: mean absolute error above which a sensor wants setting anew (common practice, no source)
@@ -71,6 +72,25 @@ def _agreement(row: SensorStanding) -> SensorAgreement | None:
     return None if row.sensor is Sensor.MOISTURE else row.calibration
 
 
+_DUE: Final = {
+    DueFor.SEASON: "another season",
+    DueFor.CROP: "another crop",
+    DueFor.HEADER: "another header",
+    DueFor.APART: "its last load parts from the others by more than they scatter",
+}
+
+
+def _due(view: HarvestQuality) -> list[str]:
+    """Say which sensors are due for a calibration, and why."""
+    found = [
+        f"{one.machine} {sensor_words(one.sensor)}{f' in {one.crop}' if one.crop else ''} "
+        f"({listed([_DUE[why] for why in one.due])})"
+        for one in view.sensors
+        if one.due
+    ]
+    return [f"Due for a calibration: {listed(found)}."] if found else []
+
+
 def _told(
     figure: Callable[[SensorAgreement], float | None], places: int = 3
 ) -> Callable[[SensorStanding, Measures], float | None]:
@@ -120,6 +140,7 @@ SENSORS: Final[tuple[AnswerColumn[SensorStanding], ...]] = (
         "loads", lambda row, _: str(row.loads), "loads", lambda row, _: row.loads, least=5, figures=True, gives=1
     ),
     data("last_at", lambda row, _: row.last_at),
+    data("due_for", lambda row, _: list(row.due)),
     AnswerColumn(
         "off",
         _off,
@@ -167,12 +188,18 @@ def sensor_sheet(view: HarvestQuality, measures: Measures) -> AnswerSheet[Sensor
         columns=SENSORS,
         rows=view.sensors,
         measures=measures,
-        sentences=_NOTES,
+        sentences=[*_due(view), *_NOTES],
         empty="No sensor has been checked yet. Weigh a load on a checked scale: 'wearlog calibrate MACHINE yield SHOWN TRUE', or "
         "on the screen a enters what one showed and what was true.",
         key_of=id,
         shouts=lambda row: sensor_state(row) == _ANEW,
     )
+
+
+def _load_end(row: MoistureBand, place: int, measures: Measures) -> dict[str, str] | None:
+    if row.load_minor is None or math.isnan(row.load_minor[place]):
+        return None
+    return money(round(row.load_minor[place]), measures.settings.currency)
 
 
 def _band(row: MoistureBand, _: Measures) -> str:
@@ -201,6 +228,20 @@ BANDS: Final[tuple[AnswerColumn[MoistureBand], ...]] = (
         figures=True,
     ),
     AnswerColumn("90 %", _interval, least=12, most=14),
+    AnswerColumn(
+        "a load",
+        lambda row, _: NOTHING if row.load_minor is None else amount(abs(row.load_minor[0]), cents=False),
+        "load_worth",
+        lambda row, measures: (
+            None if row.load_minor is None else money(round(abs(row.load_minor[0])), measures.settings.currency)
+        ),
+        least=7,
+        figures=True,
+        gives=1,
+        legend="a load: what the water that the tester is off by is worth in a load of the usual size ({money}).",
+    ),
+    data("load_worth_low", lambda row, measures: _load_end(row, 1, measures)),
+    data("load_worth_high", lambda row, measures: _load_end(row, 2, measures)),
     data("low", lambda row, _: rounded(row.offset.low)),
     data("high", lambda row, _: rounded(row.offset.high)),
     data("level", lambda row, _: row.offset.level),

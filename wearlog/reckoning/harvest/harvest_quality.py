@@ -17,11 +17,13 @@ from wearlog.facts.quality import Calibration as CalibrationLoad
 from wearlog.facts.quality import LossCheck, MoistureSample
 from wearlog.facts.work import Crop, Field
 from wearlog.harvest.calibration import SensorAgreement, calibrate
+from wearlog.harvest.dry_standard import dry_standard_of
 from wearlog.harvest.kernel_table import KernelCount, classes_of, kernel_count_of
 from wearlog.harvest.loss import GrainLoss, concentration_factor, loss_from_counts, loss_with_wear
-from wearlog.harvest.moisture import MoistureOffset, moisture_offsets
+from wearlog.harvest.moisture import MoistureOffset, moisture_offsets, shrink_per_point
 from wearlog.harvest.straight_line import StraightLine
 from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.reckoning.harvest.sensors_due import DueFor, due_for
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all, find_in_order
 from wearlog.store.histories import NONE, Floats
@@ -46,6 +48,8 @@ class SensorStanding:
         None where a reference of zero allows no per cent (header height).
     factor_before : float or None
         The factor of the season before.
+    due : tuple of DueFor
+        Why it is due for a calibration.
     """
 
     machine_id: UUID
@@ -58,16 +62,22 @@ class SensorStanding:
     mean_off: float
     calibration: SensorAgreement | None
     factor_before: float | None
+    due: tuple[DueFor, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class MoistureBand:
-    """The tester's offset for a crop between two moistures; None where the band is open."""
+    """The tester's offset for a crop between two moistures; None where the band is open.
+
+    `load_minor` is what a load taken for as dry as the tester shows is worth more or less: mean, and the ends of the offset's
+    interval (NaN from one load). None where nobody weighed a load, wrote the crop's price, or knows when it is dry.
+    """
 
     crop: str
     low: float | None
     high: float | None
     offset: MoistureOffset
+    load_minor: tuple[float, float, float] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,14 +128,16 @@ class HarvestQuality:
 
 def harvest_quality(connection: Connection, farm: Farm) -> HarvestQuality:
     """Answer how the sensors, the tester and the loss stand."""
-    crops = {crop.id: crop.name for crop in find_all(connection, Crop)}
+    grown = {crop.id: crop for crop in find_all(connection, Crop)}
+    crops = {one.id: one.name for one in grown.values()}
+    loads = find_in_order(connection, CalibrationLoad, "at")
     samples = find_all(connection, MoistureSample)
     compared = [one for one in samples if one.elevator_hundredths is not None]
     losses = tuple(_loss_lines(connection, farm, crops))
     return HarvestQuality(
         settings=farm.settings,
-        sensors=tuple(_sensors(farm, find_in_order(connection, CalibrationLoad, "at"), crops)),
-        moisture=tuple(_bands(compared, crops)),
+        sensors=tuple(_sensors(farm, loads, crops)),
+        moisture=tuple(_bands(farm, compared, grown, loads)),
         samples=len(samples),
         compared=len(compared),
         losses=losses,
@@ -138,6 +150,10 @@ def _sensors(farm: Farm, loads: Sequence[CalibrationLoad], crops: dict[UUID, str
     for load in loads:
         crop = crops.get(load.crop_id, "") if load.crop_id else ""
         groups[load.machine_id, load.sensor, crop][farm.harvest_year(load.at)].append(load)
+    done: dict[tuple[UUID, Sensor, int], set[UUID]] = defaultdict(set)
+    for load in loads:
+        if load.crop_id is not None:
+            done[load.machine_id, load.sensor, farm.harvest_year(load.at)].add(load.crop_id)
     names = {machine.id: machine.name for machine in farm.machines}
     order = list(Sensor)
     for (machine_id, sensor, crop), by_year in sorted(
@@ -157,6 +173,7 @@ def _sensors(farm: Farm, loads: Sequence[CalibrationLoad], crops: dict[UUID, str
             mean_off=float(np.mean([one.indicated_amount - one.reference_amount for one in latest])),
             calibration=_calibrated(latest),
             factor_before=None if before is None else before.factor,
+            due=due_for(farm, machine_id, sensor, latest, done[machine_id, sensor, years[-1]]),
         )
 
 
@@ -166,10 +183,12 @@ def _calibrated(loads: Sequence[CalibrationLoad]) -> SensorAgreement | None:
     return calibrate(indicated, true) if (np.minimum(indicated, true) > 0).all() else None
 
 
-def _bands(samples: Sequence[MoistureSample], crops: dict[UUID, str]) -> Iterable[MoistureBand]:
+def _bands(
+    farm: Farm, samples: Sequence[MoistureSample], crops: dict[UUID, Crop], loads: Sequence[CalibrationLoad]
+) -> Iterable[MoistureBand]:
     if not samples:
         return
-    ids = sorted({one.crop_id for one in samples}, key=lambda one: crops.get(one, ""))
+    ids = sorted({one.crop_id for one in samples}, key=lambda one: crops[one].name if one in crops else "")
     place = {one: number for number, one in enumerate(ids)}
     found = moisture_offsets(
         np.arange(len(samples)),
@@ -180,7 +199,27 @@ def _bands(samples: Sequence[MoistureSample], crops: dict[UUID, str]) -> Iterabl
     )
     limits = (None, *BAND_EDGES, None)
     for offset in found:
-        yield MoistureBand(crops.get(ids[offset.crop], ""), limits[offset.band], limits[offset.band + 1], offset)
+        crop = crops.get(ids[offset.crop])
+        yield MoistureBand(
+            crop.name if crop is not None else "",
+            limits[offset.band],
+            limits[offset.band + 1],
+            offset,
+            None if crop is None else _load_minor(farm, crop, offset, loads),
+        )
+
+
+def _load_minor(
+    farm: Farm, crop: Crop, offset: MoistureOffset, loads: Sequence[CalibrationLoad]
+) -> tuple[float, float, float] | None:
+    """What the water of an offset is worth in a load of the usual size, at the price of the crop."""
+    weighed = [one.reference_amount for one in loads if one.sensor is Sensor.YIELD_LOAD]
+    standard = dry_standard_of(crop.name, farm.settings.dry_of(crop.name))
+    if not weighed or crop.price_minor_per_tonne is None or standard is None:
+        return None
+    worth = float(np.mean(weighed)) / 1e6 * crop.price_minor_per_tonne
+    each = worth * shrink_per_point(standard.percent) / 100
+    return (offset.offset * each, offset.low * each, offset.high * each)
 
 
 def _loss_lines(connection: Connection, farm: Farm, crops: dict[UUID, str]) -> Iterable[LossLine]:
