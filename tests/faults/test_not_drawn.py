@@ -5,12 +5,12 @@ from __future__ import annotations
 import pytest
 
 from wearlog.facts.closed_lists import CheckKind, CheckVerdict, SignKind
-from wearlog.facts.electrics import Told
+from wearlog.facts.electrics import OthersTried, Told
 from wearlog.faults.checks import Check
 from wearlog.faults.circumstances import Circumstances
 from wearlog.faults.diagram_text import parse_diagram
 from wearlog.faults.next_check import next_step
-from wearlog.faults.not_drawn import alone_factor
+from wearlog.faults.not_drawn import alone_factor, silence_alone
 from wearlog.faults.results import Result
 from wearlog.faults.signs import Sign
 from wearlog.faults.suspects import Case, suspects_of
@@ -52,6 +52,28 @@ def off_after(*loads: int) -> float:
 def test_loads_that_work_do_not_rule_out_what_is_not_drawn() -> None:
     """Each by itself they would leave a thirtieth of it; a device and a plug of one load alone stay as likely as ever."""
     assert off_after(1, 2, 3, 4, 5) > 0.25 * off_after()
+
+
+def test_one_load_alone_explains_silence_by_hand() -> None:
+    """Five nobody spoke of: each fails by .015 and is told by .35, works by .985 and is told by .10; first of 1 + 5 x .015."""
+    each = 0.015 * 0.65 + 0.985 * 0.90
+    assert silence_alone(5, 0, 0.35, 0.0) == pytest.approx(each**5 / (1 + 5 * 0.015))
+    assert silence_alone(5, 1, 0.35, 0.0) == pytest.approx(each**5 / (2 + 5 * 0.015))
+    assert silence_alone(0, 0, 0.35, 0.05) == 1.0
+    assert alone_factor([DEAD], {}, 6, 0.0, 2.5) == pytest.approx(0.5 + 0.5 * 0.6 / 0.25 / 6 * 2.5)
+
+
+def test_all_others_fine_speaks_for_what_is_not_drawn_as_for_a_load_that_fails_by_itself() -> None:
+    """Most of what is drawn above six loads takes all of them; what is not drawn need not be thought to do so."""
+    loads = "".join(f"      L{n}: device, returns by G\n" for n in range(6))
+    circuit = parse_diagram(f"B: battery\n  F: fuse 10 A\n    P: connector\n{loads}G: ground, returns by B\n")
+
+    def beside_the_load(others: OthersTried | None) -> float:
+        found = suspects_of(Case(circuit=circuit, signs=(DEAD,), circumstances=Circumstances(others_tried=others)))
+        chances = found.node_chances()
+        return float(chances[-1] / chances[[node.name for node in circuit.nodes].index("L0")])
+
+    assert beside_the_load(OthersTried.ALL_FINE) > 0.85 * beside_the_load(None)
 
 
 def test_beyond_the_diagram_comes_before_small_checks_that_find_less_a_minute() -> None:

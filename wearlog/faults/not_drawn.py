@@ -5,10 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Final
 
+import numpy as np
+
 from wearlog.facts.closed_lists import SignKind
 from wearlog.facts.electrics import Told
 from wearlog.faults.effects import UNKNOWN, Status
 from wearlog.faults.signs import STATUS_OF, Sign
+from wearlog.faults.silence import first_told_factor, silent_factor
 
 #: of faults on nothing drawn so many take one load along and leave the others alone (common practice, no source)
 ALONE_SHARE: Final = 0.5
@@ -17,7 +20,9 @@ _TAKEN: Final = (0.02, 0.60, 0.38)
 _LEFT_ALONE: Final = (0.985, 0.005, 0.010)
 
 
-def alone_factor(signs: Sequence[Sign], tried: Mapping[str, bool], loads: int, error_rate: float) -> float:
+def alone_factor(
+    signs: Sequence[Sign], tried: Mapping[str, bool], loads: int, error_rate: float, silence: float = 1.0
+) -> float:
     """Return how much better what is known of the loads fits a fault on nothing drawn, since it may take one load alone.
 
     Parameters
@@ -30,6 +35,8 @@ def alone_factor(signs: Sequence[Sign], tried: Mapping[str, bool], loads: int, e
         How many loads are drawn: the one that is taken is any of them.
     error_rate : float
         Share of signs read wrongly, in [0, 1).
+    silence : float, optional
+        How much better one load alone explains the loads that nobody spoke of.
 
     Returns
     -------
@@ -41,7 +48,7 @@ def alone_factor(signs: Sequence[Sign], tried: Mapping[str, bool], loads: int, e
     if not failing or not loads:
         return 1.0
     taken = next((sign for sign in failing if sign.told is Told.FIRST), failing[0]).node
-    some, alone = 1.0, 1.0 / loads
+    some, alone = 1.0, silence / loads
     for node, sign in spoken.items():
         at = int(STATUS_OF[sign.kind])
         some *= _read(UNKNOWN[at], error_rate)
@@ -51,6 +58,25 @@ def alone_factor(signs: Sequence[Sign], tried: Mapping[str, bool], loads: int, e
         some *= UNKNOWN[Status.WORKING] if works else 1 - UNKNOWN[Status.WORKING]
         alone *= for_it[Status.WORKING] if works else 1 - for_it[Status.WORKING]
     return (1 - ALONE_SHARE) + ALONE_SHARE * alone / some
+
+
+def silence_alone(silent: int, told_failing: int, failing_told: float, error_rate: float) -> float:
+    """Return how well a fault that takes the load told first and no other explains that nobody spoke of so many others.
+
+    Parameters
+    ----------
+    silent : int
+        Loads that nobody spoke of or tried.
+    told_failing : int
+        Loads besides the first that were told or tried and do not work.
+    failing_told : float
+        Chance that a load which fails is told.
+    error_rate : float
+        Share of signs read wrongly, in [0, 1).
+    """
+    fails = np.full((1, silent), (1 - error_rate) * (1 - _LEFT_ALONE[Status.WORKING]) + error_rate / 2)
+    kept_silent = silent_factor(fails, failing_told).prod(axis=1)
+    return float((kept_silent * first_told_factor(fails, told_failing))[0])
 
 
 def _read(chance: float, error_rate: float) -> float:

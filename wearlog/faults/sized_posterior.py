@@ -20,7 +20,7 @@ from wearlog.faults.results import Result
 from wearlog.faults.signs import Observation, Sign
 from wearlog.faults.sized_hypotheses import FaultTable, fault_table
 from wearlog.faults.sized_outcomes import Both, likelihood_of_reading, outcomes_of
-from wearlog.faults.sized_signs import condition_weights, silence_weights, told_observations
+from wearlog.faults.sized_signs import condition_weights, silence_of_one_load, silence_weights, told_observations
 
 Array = NDArray[np.float64]
 
@@ -115,9 +115,13 @@ def sized_posterior(
         weights = weights * observation.likelihood()
     tries = {r.check.node: r.verdict is CheckVerdict.GOOD for r in results if r.check.kind is CheckKind.TRY_IT}
     silence = silence_weights(table, signs, circumstances.others_tried, error_rate, tries)
-    weights = weights * _as_drawn(table, weights, silence)
-    loads = int(np.count_nonzero(table.matrix.is_load))
-    weights[table.node < 0] *= alone_factor(signs, tries, loads, error_rate)
+    as_drawn = _as_drawn(table, weights, silence)
+    loads, quiet = int(np.count_nonzero(table.matrix.is_load)), float(as_drawn[-1])
+    alone = (
+        silence_of_one_load(table, signs, circumstances.others_tried, error_rate, tries) / quiet if quiet > 0 else 1.0
+    )
+    weights = weights * as_drawn
+    weights[table.node < 0] *= alone_factor(signs, tries, loads, error_rate, alone)
     volts = battery_volts(circuit, results, circumstances)
     seen = [(result, _likelihood(circuit, table, result, volts)) for result in _counted(results)]
     shared, present = _visits(table, seen, circumstances)

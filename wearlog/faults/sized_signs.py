@@ -14,6 +14,7 @@ from wearlog.facts.electrics import OthersTried, Told
 from wearlog.faults.circuit import Circuit
 from wearlog.faults.condition_groups import GROUPS, WORKS_ON, ConditionGroup, cause_chance, group_factor, groups_said
 from wearlog.faults.effects import UNKNOWN, FuseState, Status
+from wearlog.faults.not_drawn import silence_alone
 from wearlog.faults.signs import (
     FUSE_ERROR_SHARE,
     FUSE_STATE_OF,
@@ -91,19 +92,51 @@ def silence_weights(
     (h,) array
         All 1 where no load was told at all: nothing is a silence yet.
     """
-    spoken = {sign.node: sign for sign in signs if sign.node is not None and sign.kind in _TOLD_KINDS}
-    failing = [sign for sign in spoken.values() if sign.kind is not SignKind.WORKING]
-    told_failing = [sign for sign in failing if sign.told is not Told.TRIED]
-    if not told_failing:
+    silent, failed = _silent(table, signs, tried)
+    if failed < 0:
         return np.ones(len(table.hypotheses))
-    tried = {node: works for node, works in tried.items() if node not in spoken}
-    is_load, known = table.matrix.is_load, spoken.keys() | tried.keys()
-    silent = np.array([i for name, i in table.matrix.index.items() if is_load[i] and name not in known], dtype=np.int64)
     counts, fails = _by_way(table, silent, error_rate)
     factor = np.exp((counts * np.log(silent_factor(fails, FAILING_TOLD[others], WORKING_TOLD))).sum(axis=(1, 2)))
     expected = (counts * fails).sum(axis=(1, 2))
-    failed = len(failing) - 1 + sum(not works for works in tried.values())
     return np.asarray(factor * first_told_factor(expected[:, None], failed))
+
+
+def silence_of_one_load(
+    table: FaultTable,
+    signs: Sequence[Sign],
+    others: OthersTried | None,
+    error_rate: float,
+    tried: Mapping[str, bool],
+) -> float:
+    """Return how well a fault on nothing drawn that takes one load alone explains which loads nobody spoke of.
+
+    Parameters
+    ----------
+    table : FaultTable
+        (h,) suspects.
+    signs : sequence of Sign
+        What was told or tried.
+    others : OthersTried or None
+        What the operator said of the other loads.
+    error_rate : float
+        Share of signs read wrongly.
+    tried : mapping of str to bool
+        Loads that were tried as a check, and whether they work.
+    """
+    silent, failed = _silent(table, signs, tried)
+    return 1.0 if failed < 0 else silence_alone(silent.size, failed, FAILING_TOLD[others], error_rate)
+
+
+def _silent(table: FaultTable, signs: Sequence[Sign], tried: Mapping[str, bool]) -> tuple[Whole, int]:
+    """Return the loads that nobody spoke of or tried, and how many fail besides the first; -1 where none was told to fail."""
+    spoken = {sign.node: sign for sign in signs if sign.node is not None and sign.kind in _TOLD_KINDS}
+    failing = [sign for sign in spoken.values() if sign.kind is not SignKind.WORKING]
+    if not any(sign.told is not Told.TRIED for sign in failing):
+        return np.empty(0, dtype=np.int64), -1
+    tried = {node: works for node, works in tried.items() if node not in spoken}
+    is_load, known = table.matrix.is_load, spoken.keys() | tried.keys()
+    silent = np.array([i for name, i in table.matrix.index.items() if is_load[i] and name not in known], dtype=np.int64)
+    return silent, len(failing) - 1 + sum(not works for works in tried.values())
 
 
 def _by_way(table: FaultTable, silent: Whole, error_rate: float) -> tuple[Array, Array]:
