@@ -103,6 +103,15 @@ def test_who_reads_no_more_ends_it_quietly(demo_file: Path, command: str) -> Non
     program.stderr.close()
 
 
+def test_what_comes_by_a_pipe_in_another_encoding_is_told(demo_file: Path) -> None:
+    done = subprocess.run(
+        [*_WEARLOG, "faults", "diagram", "Kestrel", "--set", "-"], input="battery\n  café\n".encode("cp1252"),
+        env={**os.environ, "WEARLOG_DB": str(demo_file), "PYTHONIOENCODING": "utf-8"}, capture_output=True, check=False,
+    )  # fmt: skip
+    assert (done.returncode, done.stdout) == (2, b"")
+    assert done.stderr.startswith(b"wearlog: What comes in by the pipe is no text in utf-8.")
+
+
 def test_an_error_with_a_name_that_the_console_lacks_is_told(tmp_path: Path) -> None:
     done = ran(tmp_path / "Füße→.db", "history", PYTHONIOENCODING="ascii")
     assert done.returncode == 3

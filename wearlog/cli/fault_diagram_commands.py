@@ -5,14 +5,13 @@ faults meter: what a meter should show, what a sound wire loses, how full a batt
 
 from __future__ import annotations
 
-import sys
 from pathlib import Path
 
 import click
 
 from wearlog.cli.doors import opened
 from wearlog.cli.fault_answer_commands import fault_view, tell_cautions, terminal_form
-from wearlog.cli.options import answer, answer_sheet, command, say, tell, with_db, with_json, with_save
+from wearlog.cli.options import answer, answer_sheet, command, piped, say, tell, with_db, with_json, with_save
 from wearlog.errors import NotFoundError, UsageError
 from wearlog.facts.closed_lists import CheckKind
 from wearlog.present.words import saved_lines
@@ -159,7 +158,7 @@ def _draw_in(machine: str, *, file: str, start: str, circuit: str, only_here: bo
 
 def _read(file: str) -> str:
     if file == "-":
-        return sys.stdin.read(_LARGEST_FILE)
+        return piped(_LARGEST_FILE)
     path = Path(file)
     try:
         return path.read_text(encoding="utf-8-sig")[:_LARGEST_FILE]

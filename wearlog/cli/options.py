@@ -153,6 +153,17 @@ def tell(line: str) -> None:
     sys.stderr.write(f"{plain(line)}\n")
 
 
+def piped(most: int = -1) -> str:
+    """Return what comes in by a pipe, at most so many characters. UsageError where it is no text in this console's encoding."""
+    try:
+        return sys.stdin.read(most)
+    except UnicodeDecodeError as error:
+        raise UsageError(
+            f"What comes in by the pipe is no text in {error.encoding}.",
+            "Save it as a text file (UTF-8), and name that file.",
+        ) from error
+
+
 def tell_care(hazards: Iterable[Hazard]) -> None:
     """Write the cautions of some work to stderr, before it is told; nothing where it has none."""
     from wearlog.facts.cautions import BOOK_COMES_FIRST, sentences_of

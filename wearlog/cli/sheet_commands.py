@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from wearlog.cli.doors import opened
-from wearlog.cli.options import answer_sheet, command, local_now, moment, say, tell, with_at, with_db, with_json
+from wearlog.cli.options import answer_sheet, command, local_now, moment, piped, say, tell, with_at, with_db, with_json
 from wearlog.errors import NotFoundError, UsageError
 from wearlog.present.words import saved_lines
 
@@ -173,7 +173,7 @@ def sheet_in_command(mark: str, answers: tuple[str, ...], *, file: Path | None, 
         elif sys.stdin.isatty():
             said = _asked(sheet)
         else:
-            said = sys.stdin.read().splitlines()
+            said = piped().splitlines()
         answers_read = read_answers(without_heading(said, sheet.mark, sheet.machine, names))
         done = enter_sheet(
             store,
