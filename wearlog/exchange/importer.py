@@ -8,10 +8,12 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from wearlog.errors import RefusedError
 from wearlog.exchange.source import SheetReading, read_source
 from wearlog.exchange.told_ages import ToldAges
 from wearlog.facts.bookkeeping import Setting
 from wearlog.facts.farm_settings import farm_settings
+from wearlog.logbook.checks.beside import BesideError
 from wearlog.logbook.name_book import KnownNames
 from wearlog.present.digits import Measures
 
@@ -55,6 +57,8 @@ def import_source(
         When there is nothing to read at `path`.
     ConflictError
         When rows differ from those of the log and `replace` is False.
+    RefusedError
+        When a row does not go with what the log holds beside it; file and line of the row stand first.
     """
     from wearlog.logbook.files import importing
 
@@ -63,16 +67,20 @@ def import_source(
     reading = _read(path, known, time_zone, moment, ToldAges(store, moment, Measures(known.farm)))
     if reading.problems:
         return ImportReport(reading, None, dry_run)
-    brought = importing.bring_in(
-        store,
-        reading.facts,
-        source=Path(path).name,
-        digest=reading.digest,
-        replace=replace,
-        dry_run=dry_run,
-        told=reading.told,
-        rough=reading.rough,
-    )
+    try:
+        brought = importing.bring_in(
+            store,
+            reading.facts,
+            source=Path(path).name,
+            digest=reading.digest,
+            replace=replace,
+            dry_run=dry_run,
+            told=reading.told,
+            rough=reading.rough,
+        )
+    except BesideError as error:
+        where = reading.place_of(error.fact_id)
+        raise RefusedError(f"{where}: {error.message}" if where else error.message, error.hint) from error
     return ImportReport(reading, brought, dry_run)
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 from difflib import get_close_matches
@@ -57,6 +57,8 @@ class SheetReading:
         Fittings whose age is told roughly, so that another day it comes to another figure.
     told : mapping of str to set of str
         Table -> the fields that the headings of its sheet can say; what is left out is left alone in the log.
+    rows : tuple of (str, sequence of Fact, sequence of int)
+        File, facts and the line of each, sheet by sheet.
     """
 
     facts: tuple[Fact, ...]
@@ -68,6 +70,15 @@ class SheetReading:
     clock_asked: bool = False
     rough: frozenset[UUID] = frozenset()
     told: Mapping[str, frozenset[str]] = field(default_factory=dict)
+    rows: tuple[tuple[str, Sequence[Fact], Sequence[int]], ...] = ()
+
+    def place_of(self, row_id: UUID) -> str:
+        """Return where a row stands, "fitting.csv, line 2"; empty for one that no line says."""
+        for file, facts, lines in self.rows:
+            for fact, line in zip(facts, lines, strict=True):
+                if fact.id == row_id:
+                    return f"{file}, line {line}"
+        return ""
 
 
 def read_source(
@@ -114,6 +125,7 @@ def read_source(
         clock_asked=clock.asked,
         told={**FIELDS_OF_SHEET, **{reader.raw.name: reader.told() for reader in readers}},
         rough=frozenset(row_id for reader in readers for row_id in reader.rough),
+        rows=tuple((reader.raw.file, reader.facts, reader.lines) for reader in readers),
     )
 
 

@@ -40,6 +40,14 @@ _OTHERS_REST_ON: Final[Mapping[type[Fact], tuple[str, ...]]] = MappingProxyType(
 )
 
 
+class BesideError(RefusedError):
+    """A row does not go with what the log holds beside it; `fact_id` is that row's, as far as it is one to be written."""
+
+    def __init__(self, message: str, hint: str, fact_id: UUID) -> None:
+        super().__init__(message, hint)
+        self.fact_id = fact_id
+
+
 def refuse_beside(
     connection: Connection,
     new: Iterable[Fact],
@@ -76,7 +84,15 @@ def refuse_beside(
         # what was given as known may lack the settings: they are read when there is something to be said in them
         at_hand = around(written, known, settings_of(connection), now=None, time_zone=None)
         finding = next(_worse(written, neighbours, leaving, at_hand))
-        raise RefusedError(finding.message, finding.hint)
+        raise BesideError(finding.message, finding.hint, _to_be_written(finding, written, neighbours))
+
+
+def _to_be_written(finding: Unsound, written: Sequence[Fact], neighbours: Iterable[Fact]) -> UUID:
+    """Return the id of the row that stands in the way; where the stored one is blamed, of one that is written beside it."""
+    blamed = next((one for one in neighbours if one.id == finding.fact_id), None)
+    if blamed is None or any(one.id == blamed.id for one in written):
+        return finding.fact_id
+    return next((one.id for one in written if _key(one) == _key(blamed)), finding.fact_id)
 
 
 def refuse_still_to_come(facts: Sequence[Fact], known: KnownNames, now: datetime) -> None:
