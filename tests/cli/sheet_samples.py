@@ -124,7 +124,10 @@ SAMPLES: Final[dict[str, Sample]] = {
         "4",
     ),
     "supply_asked": Sample(
-        ("supplier=Crossing Supply", "part=SD-1", "at=2026-08-20 9:00", "had_it=yes"), "had_it=no", "had_it", ""
+        ("supplier=Crossing Supply", "part=SD-1", "at=2026-08-20 9:00", "had_it=yes"),
+        "at=2026-08-20 10:00",
+        "at",
+        "2026-08-20 10:00",
     ),
     "part_order": Sample(
         ("part=SD-1", "supplier=Crossing Supply", "quantity=10", "ordered=2026-08-20 9:30"),
