@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import shutil
 import subprocess
 import sys
@@ -115,6 +116,21 @@ def test_a_reader_that_went_away_is_no_mistake(file: Path, tmp_path: Path) -> No
     finally:
         os.close(writing)
     assert (ran.returncode, ran.stderr) == (0, "")
+
+
+def test_a_backup_that_cannot_be_made_is_told_beside_what_was_added(wearlog: Wearlog, file: Path) -> None:
+    file.with_name(f"{file.name}-backups").write_text("no folder", encoding="utf-8")
+    ran = wearlog("add", "field", "east quarter", "--area", "40ac", "--ground", "clean")
+    assert ran.code == 0
+    assert re.fullmatch(r"Saved: .*\.\n  The backup .* could not be written: .*\.\n", ran.out)
+
+
+def test_who_begins_a_log_beside_a_leftover_journal_is_told(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    begun = tmp_path / "begun.db"
+    begun.with_name("begun.db-journal").write_bytes(b"an unfinished write")
+    ran = on_log(runner(capsys), begun)("add", "field", "east quarter", "--area", "40ac", "--ground", "clean")
+    assert ran.code == 0
+    assert "An unfinished write of a log that is gone lay here; it is kept as" in ran.out
 
 
 def test_a_currency_is_three_letters(wearlog: Wearlog) -> None:

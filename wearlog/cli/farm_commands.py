@@ -17,6 +17,7 @@ from wearlog.present.words import saved_lines
 
 if TYPE_CHECKING:
     from wearlog.facts.machines import Machine
+    from wearlog.logbook.saving import Done
     from wearlog.store.opening import Store
 
 _TONNE_GRAMS = 1_000_000
@@ -101,10 +102,10 @@ def add_command(what: str, name: str, *, at: str, db: str, **given: object) -> N
             said = _add_repair(store, name, moment(at, store), given)
         else:
             said = _add_land(store, what, name, given)
-    say([f"Saved: {line}." for line in said])
+    say([line for done in said for line in saved_lines(done)])
 
 
-def _add_machine(store: Store, kind: MachineKind, name: str, at: datetime, given: dict[str, object]) -> list[str]:
+def _add_machine(store: Store, kind: MachineKind, name: str, at: datetime, given: dict[str, object]) -> list[Done]:
     from wearlog.facts.machines import Machine, starting_services
     from wearlog.logbook.farm.machines import add_machine
     from wearlog.logbook.names import known_names
@@ -124,9 +125,9 @@ def _add_machine(store: Store, kind: MachineKind, name: str, at: datetime, given
         list_price_minor=money(str(given["price"])) if given["price"] else None,
         model_year=given["year"],  # type: ignore[arg-type]
     )
-    said = [add_machine(store, machine, at=at, shown=shown).said]
+    said = [add_machine(store, machine, at=at, shown=shown)]
     if given["services"] == "usual":
-        said.append(add_usual_services(store, machine).said)
+        said.append(add_usual_services(store, machine))
     elif given["services"] is None and starting_services(machine):
         # a name of several words is typed in quotes
         named = f'"{name}"' if " " in name else name
@@ -140,7 +141,7 @@ def _add_machine(store: Store, kind: MachineKind, name: str, at: datetime, given
     return said
 
 
-def _fit_new(store: Store, machine: object, kind: str, place: str, positions: int, at: datetime) -> str:
+def _fit_new(store: Store, machine: object, kind: str, place: str, positions: int, at: datetime) -> Done:
     from wearlog.facts.machines import Machine
     from wearlog.facts.wearing import Component
     from wearlog.logbook.names import kind_named, known_names
@@ -150,10 +151,10 @@ def _fit_new(store: Store, machine: object, kind: str, place: str, positions: in
     with store.reading() as connection:
         part_kind = kind_named(known_names(connection).part_kinds, kind)
     component = Component(machine_id=machine.id, part_kind_id=part_kind.id, place=place, positions=positions)
-    return add_component(store, component, fitted_at=at).said
+    return add_component(store, component, fitted_at=at)
 
 
-def _add_land(store: Store, what: str, name: str, given: dict[str, object]) -> list[str]:
+def _add_land(store: Store, what: str, name: str, given: dict[str, object]) -> list[Done]:
     from wearlog.logbook.farm.machines import add_field, add_season
     from wearlog.logbook.names import known_names
     from wearlog.logbook.said.measures import farm_reader
@@ -163,15 +164,15 @@ def _add_land(store: Store, what: str, name: str, given: dict[str, object]) -> l
     if what == "season":
         if not name.isdigit():
             raise UsageError(f"'{name}' is not a harvest year.", "Write it like 2027.")
-        return [add_season(store, int(name)).said]
+        return [add_season(store, int(name))]
     if not given["area"] or not given["ground"]:
         raise UsageError("How large is the field, and how stony?", "Give --area 158 and --ground stony.")
     with store.reading() as connection:
         area = farm_reader(known_names(connection)).area(str(given["area"]))
-    return [add_field(store, name, area, Ground(str(given["ground"]))).said]
+    return [add_field(store, name, area, Ground(str(given["ground"])))]
 
 
-def _add_crop(store: Store, name: str, bushel: str, price: str) -> str:
+def _add_crop(store: Store, name: str, bushel: str, price: str) -> Done:
     from wearlog.logbook.farm.machines import add_crop, describe_crop
     from wearlog.logbook.names import known_names
     from wearlog.logbook.said.measures import farm_reader, money
@@ -188,11 +189,11 @@ def _add_crop(store: Store, name: str, bushel: str, price: str) -> str:
 
         crop = replace(crop, price_minor_per_tonne=round(money(price) * _TONNE_GRAMS / price_grams(crop, known.farm)))
     if there is None or crop == there:
-        return add_crop(store, name, crop.bushel_grams, crop.price_minor_per_tonne).said
-    return describe_crop(store, crop).said
+        return add_crop(store, name, crop.bushel_grams, crop.price_minor_per_tonne)
+    return describe_crop(store, crop)
 
 
-def _add_part(store: Store, number: str, at: datetime, given: dict[str, object]) -> list[str]:
+def _add_part(store: Store, number: str, at: datetime, given: dict[str, object]) -> list[Done]:
     from wearlog.facts.parts import Part
     from wearlog.logbook.names import kind_named, known_names
     from wearlog.logbook.parts.stocking import add_part
@@ -211,10 +212,10 @@ def _add_part(store: Store, number: str, at: datetime, given: dict[str, object])
         supplier=str(given["supplier"]),
         keep_on_hand=int(str(given["keep"])),
     )
-    return [add_part(store, part, kinds, on_hand=int(str(given["on_hand"])), at=at).said]
+    return [add_part(store, part, kinds, on_hand=int(str(given["on_hand"])), at=at)]
 
 
-def _add_component(store: Store, place: str, at: datetime, given: dict[str, object]) -> list[str]:
+def _add_component(store: Store, place: str, at: datetime, given: dict[str, object]) -> list[Done]:
     from wearlog.cli.age_commands import told_age
     from wearlog.facts.wearing import Component
     from wearlog.logbook.names import kind_named, known_names, machine_named
@@ -235,16 +236,16 @@ def _add_component(store: Store, place: str, at: datetime, given: dict[str, obje
         positions=int(str(given["positions"])),
     )
     age = told_age(store, machine.id, kind.meter_kind, str(given["age"]))
-    return [add_component(store, component, fitted_at=at, age_usage=age).said]
+    return [add_component(store, component, fitted_at=at, age_usage=age)]
 
 
-def _add_service(store: Store, name: str, given: dict[str, object]) -> list[str]:
+def _add_service(store: Store, name: str, given: dict[str, object]) -> list[Done]:
     from wearlog.facts.machines import ServiceItem
     from wearlog.logbook.parts.upkeep import add_service, add_usual_services
     from wearlog.logbook.said.measures import hours
 
     if name == "usual":
-        return [add_usual_services(store, _machine_on(store, given)).said]
+        return [add_usual_services(store, _machine_on(store, given))]
     if not given["every"] and not given["months"]:
         raise UsageError("After how long is it due?", "Give --every 250, --months 12, or both.")
     machine = _machine_on(store, given)
@@ -256,10 +257,10 @@ def _add_service(store: Store, name: str, given: dict[str, object]) -> list[str]
         interval_months=given["months"],  # type: ignore[arg-type]
         evidence=Evidence.OWN_RECORDS,
     )
-    return [add_service(store, item).said]
+    return [add_service(store, item)]
 
 
-def _add_repair(store: Store, note: str, at: datetime, given: dict[str, object]) -> list[str]:
+def _add_repair(store: Store, note: str, at: datetime, given: dict[str, object]) -> list[Done]:
     from wearlog.cli.stock_commands import off_shelf
     from wearlog.facts.cautions import hazards_said
     from wearlog.facts.wearing import Repair
@@ -281,7 +282,7 @@ def _add_repair(store: Store, note: str, at: datetime, given: dict[str, object])
         note=note,
     )
     tell_care(hazards_said(note))
-    return [log_repair(store, repair, stood_seconds=stood, parts=parts).said]
+    return [log_repair(store, repair, stood_seconds=stood, parts=parts)]
 
 
 def _sort(given: dict[str, object]) -> RepairKind:
