@@ -324,3 +324,14 @@ def test_rows_of_two_suppliers_are_told_apart_at_eighty_columns(demo_log: str) -
         assert low == ["Millpond", "Road", "Millpond", "Road", "Millpond"]
 
     play(demo_log, steps)
+
+
+def test_on_a_phone_the_curve_keeps_its_rows_and_its_marks_are_told_below(demo_log: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "5", "enter")
+        lines = [line.strip() for line in screen_lines(screens)]
+        above, below = lines.index("still whole, %"), lines.index("dots: 90 % interval; o: counted out;")
+        # frame, seven rows between, the scale and what it counts
+        assert below - above >= 9
+
+    play(demo_log, steps, size=(46, 20))

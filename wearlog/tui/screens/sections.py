@@ -254,9 +254,13 @@ def draw_picture(
         return found.drawn_in(wide, high)
     if found.chart is None:
         return found.drawn
-    label = wrap(found.chart.y_label, wide)
+    label, below = wrap(found.chart.y_label, wide), list[str]()
+    if len(label) > 2:
+        # on a phone the curve keeps its rows: what its marks mean stands below it
+        first, _, marks = found.chart.y_label.partition(" (")
+        label, below = wrap(first, wide), wrap(marks.removesuffix(")"), wide)
     lines = chart_lines(found.chart, wide, high - len(label) + 1)
-    return (*label, *lines[1:]) if lines else found.twin
+    return (*label, *lines[1:], *below) if lines else found.twin
 
 
 def _text(lines: Sequence[str], *, wrap: bool = True, gap: bool = False) -> Text:
