@@ -55,7 +55,7 @@ KEYS: Final = MappingProxyType(
         "N": _means("the one before", "other"),
         "h": _means("its history or trail", "trail"),
         "k": _means(
-            "weigh it: stop or run, rain day, grain, trade, claims",
+            "weigh it: run or stop, rain, grain, trade, claims",
             "stop_or_run",
             "rain_day",
             "grain_lost",
