@@ -73,6 +73,8 @@ class AnswerColumn(Generic[Row]):
         The value is a mapping whose keys stand in the row of JSON themselves: keys whose unit differs from row to row.
     drawn : bool
         The spaces before the words are part of them: a drawing, or words that stand clear of a mark.
+    clauses : bool
+        Where a list has no room for all the words, it says as many whole clauses of them as fit.
     """
 
     title: str
@@ -93,6 +95,7 @@ class AnswerColumn(Generic[Row]):
     paper: bool = False
     inlaid: bool = False
     drawn: bool = False
+    clauses: bool = False
 
     @property
     def is_shown(self) -> bool:

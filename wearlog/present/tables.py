@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from textwrap import wrap
+from typing import Final
 from unicodedata import east_asian_width
 
 from wearlog.facts.plain_text import one_line
@@ -64,6 +66,26 @@ def fit(text: str, wide: int, *, to_right: bool = False) -> str:
         text = kept + CUT
     space = " " * (wide - width(text))
     return space + text if to_right else text + space
+
+
+#: where a sentence, or a row of fields, can end and still be true
+_CLAUSE: Final = re.compile(r"(?=[,;] | \(| and | with )")
+
+
+def whole_clauses(text: str, wide: int) -> str:
+    """Return as many whole clauses of a text as find room in so many columns; the text itself where not even the first does.
+
+    Examples
+    --------
+    >>> whole_clauses("imported 10,032 rows and changed 23", 24)
+    'imported 10,032 rows'
+    """
+    if width(text) <= wide:
+        return text
+    ends = [found.start() for found in _CLAUSE.finditer(text)]
+    # what stands before a colon says something only where nothing longer does
+    ends = [text.find(": "), *ends]
+    return next((text[:end] for end in reversed(ends) if end > 0 and width(text[:end]) <= wide), text)
 
 
 def folded(sentences: Iterable[str], *, indent: str = "", width: int = WIDEST) -> list[str]:

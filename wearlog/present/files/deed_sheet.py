@@ -49,7 +49,9 @@ DEED_COLUMNS: Final[tuple[AnswerColumn[DeedShown], ...]] = (
         "by", lambda row, _: row.person or row.device, "device", lambda row, _: row.device, most=12, gives=2, sort="who"
     ),
     AnswerColumn("undo", lambda row, _: _mark(row), "undone", lambda row, _: bool(row.undone), most=6),
-    AnswerColumn("what", lambda row, _: row.said, "said", lambda row, _: row.said, least=20, most=90, sort="what"),
+    AnswerColumn(
+        "what", lambda row, _: row.said, "said", lambda row, _: row.said, least=20, most=90, sort="what", clauses=True
+    ),
     AnswerColumn(
         "rows",
         lambda row, _: number(row.rows),

@@ -114,7 +114,9 @@ class DeedRow:
 DEED_ROW_COLUMNS: Final[tuple[AnswerColumn[DeedRow], ...]] = (
     AnswerColumn("row", lambda row, _: row.what, "row", lambda row, _: row.what, least=12, most=14),
     AnswerColumn("was", lambda row, _: row.did, "did", lambda row, _: row.did, least=10, most=10),
-    AnswerColumn("what it says", lambda row, _: row.about, "fields", lambda row, _: row.details, least=20, most=200),
+    AnswerColumn(
+        "what it says", lambda row, _: row.about, "fields", lambda row, _: row.details, least=20, most=200, clauses=True
+    ),
     data("id", lambda row, _: row.row_id),
 )
 

@@ -9,7 +9,7 @@ from typing import Any, Final
 
 from wearlog.facts.closed_lists import Cause
 from wearlog.facts.positions import at_positions, component_name, format_positions
-from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data, entry_number
+from wearlog.present.answer_sheet import ONLY_WITH_ROOM, AnswerColumn, AnswerSheet, data, entry_number
 from wearlog.present.digits import NOTHING, Measures, duration
 from wearlog.present.json_form import rounded
 from wearlog.present.words import counted, word
@@ -86,7 +86,16 @@ BREAKAGE_COLUMNS: Final[tuple[AnswerColumn[Any], ...]] = (
     AnswerColumn(
         "done", lambda row, _: word(row.action), "action", lambda row, _: row.action, least=8, most=8, sort="done"
     ),
-    AnswerColumn("remark", lambda row, _: row.note, "note", lambda row, _: row.note, least=10, most=40, gives=5),
+    AnswerColumn(
+        "remark",
+        lambda row, _: row.note,
+        "note",
+        lambda row, _: row.note,
+        least=10,
+        most=40,
+        gives=ONLY_WITH_ROOM,
+        clauses=True,
+    ),
     data("breakage", lambda row, _: row.id),
     entry_number(lambda row: row.id, gives=2),
 )

@@ -13,7 +13,7 @@ from textual.scroll_view import ScrollView
 from textual.strip import Strip
 
 from wearlog.present.drawing.drawn import WANTS_A_HAND
-from wearlog.present.tables import fit, folded, width
+from wearlog.present.tables import fit, folded, whole_clauses, width
 from wearlog.tui.widgets.list_rows import FixedSource, ListColumn, ListOrder, ListRow, ListSource, column_widths
 
 #: rows fetched at once; a screen shows far fewer, so the rows around it are there before they are needed
@@ -173,8 +173,13 @@ class ListFace(ScrollView, can_focus=True, inherit_bindings=False):
 
     def _cells(self, row: ListRow, wide: int) -> list[str]:
         columns = self.source.columns
+
+        def said(place: int, size: int) -> str:
+            words = row.cell(place, columns[place].form_in(size))
+            return whole_clauses(words, size) if columns[place].clauses else words
+
         return [
-            fit(row.cell(place, columns[place].form_in(size)), size, to_right=columns[place].figures)
+            fit(said(place, size), size, to_right=columns[place].figures)
             for place, size in column_widths(columns, wide - 1)
         ]
 

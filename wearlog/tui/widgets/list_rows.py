@@ -36,6 +36,7 @@ def _list_column(column: AnswerColumn[Row], measures: Measures, needs: Sequence[
         min(column.room, forms[0]),
         forms if column.short else (),
         tuple(column.titles),
+        column.clauses,
     )
 
 
@@ -47,7 +48,7 @@ class ListColumn:
     name by which the source orders it, empty where it cannot. `room` are the cells down to which it is cut before a column of
     weight 2 and more goes; `forms` are the cells that the words need, and under it those of each shorter form that the rows have:
     with `room` they stay whole where the least widths of the others leave so much. `titles` stand over the
-    shorter forms where the title fits the long one alone.
+    shorter forms where the title fits the long one alone. With `clauses` words that find no room end with a whole clause.
     """
 
     title: str
@@ -59,6 +60,7 @@ class ListColumn:
     room: int = 0
     forms: tuple[int, ...] = ()
     titles: tuple[str, ...] = ()
+    clauses: bool = False
 
     def title_in(self, size: int) -> str:
         """Return what stands over it in so many cells."""

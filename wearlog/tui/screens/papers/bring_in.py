@@ -20,6 +20,7 @@ from wearlog.facts.closed_lists import Dimension
 from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.machines import ServiceItem
 from wearlog.logbook.plan.sheet_entry import check_line
+from wearlog.present.tables import width
 from wearlog.present.words import counted
 from wearlog.present.yard.inspection_sheet import printed_line_name, printed_name, printed_title
 from wearlog.reckoning.yard.printed_sheets import PrintedSheet
@@ -45,7 +46,29 @@ if TYPE_CHECKING:
     from wearlog.tui.door import Door
 
 
-_COLUMNS = (ListColumn("sheet or file", 38, 60), ListColumn("", 8, 60, weight=1))
+def _columns(rows: Sequence[ListRow]) -> tuple[ListColumn, ...]:
+    needs = tuple(max((width(row.cell(0, form)) for row in rows), default=0) for form in range(len(_SHORTER) + 1))
+    return (
+        ListColumn("sheet or file", 38, max(38, min(60, needs[0])), forms=needs),
+        ListColumn("", 8, 60, weight=1),
+    )
+
+
+#: what a printed sheet's name leaves out where it finds no room, more and more of it
+_SHORTER = ((" the season", " season"), (" inspection ", " "))
+
+
+def _sheet_row(sheet: PrintedSheet, title: str) -> ListRow:
+    names = [title]
+    for long, short in _SHORTER:
+        names.append(names[-1].replace(long, short))
+    cells, *shorter = ((one, "printed sheet") for one in names)
+    return ListRow(sheet, cells, shorter=tuple(shorter))
+
+
+def _file_row(file: PaperOffered) -> ListRow:
+    cells = (file.name, file.about)
+    return ListRow(file.path, cells, shorter=(cells,) * len(_SHORTER))
 
 
 class BringInScreen(NarrowingScreen[None]):
@@ -92,12 +115,12 @@ class BringInScreen(NarrowingScreen[None]):
         words = self.query_one(Input).value.casefold().split()
         named = [(one, f"{one.mark}  {printed_name(one)}") for one in self.sheets]
         sheets = [
-            ListRow(one, (title, "printed sheet"))
+            _sheet_row(one, title)
             for one, title in named
             if all(word in f"{title} {printed_title(one)}".casefold() for word in words)
         ]
-        files = [ListRow(one.path, (one.name, one.about)) for one in found]
-        self.query_one(WindowedList).show(FixedSource(_COLUMNS, (*files, *sheets)))
+        rows = (*map(_file_row, found), *sheets)
+        self.query_one(WindowedList).show(FixedSource(_columns(rows), rows))
 
     @on(Input.Submitted)
     def _take(self) -> None:
