@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
@@ -109,3 +110,16 @@ def test_without_any_supplier_the_answer_says_what_to_enter(own: Wearlog, file_f
     assert said.code == 0
     assert "wearlog supplier " in said.out
     assert own("fetch", "nothing there").code != 0
+
+
+def test_who_leaves_later_is_told_from_then_and_has_rung_now(short: Wearlog, monkeypatch: pytest.MonkeyPatch) -> None:
+    noon = datetime(2026, 8, 5, 12, tzinfo=UTC)
+    monkeypatch.setattr("wearlog.cli.fetch_commands.local_now", lambda: noon)
+    assert short("set", "time_zone", "UTC").code == 0
+    found = ways(short, "--at", "15:30", "--had", "Crossing Supply")
+    near = way(found, "supplier", "Crossing Supply")
+    assert near["answers"] == 1
+    # 12 miles each way and the counter
+    assert near["here_at"].startswith("2026-08-05T16:1")
+    (asked,) = short("entries", "supply_asked", "--json").json["rows"]
+    assert asked["at"].startswith("2026-08-05 12:00")

@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
+from datetime import datetime, timedelta
+from typing import TYPE_CHECKING
+
 import click
 
-from wearlog.cli.doors import opened
+from wearlog.cli.doors import by_farms_clock, opened
 from wearlog.cli.options import answer_sheet, command, local_now, moment, say, with_db, with_json, with_save
 from wearlog.errors import UsageError
 from wearlog.present.words import saved_lines
+
+if TYPE_CHECKING:
+    from wearlog.store.opening import Store
 
 
 @command(
@@ -47,7 +53,7 @@ def fetch_command(
     from wearlog.reckoning.plan.stop_costs import AskedStop
 
     with opened(db) as store:
-        now = moment(at, store) if at else local_now()
+        now = _leaving(at, store) if at else local_now()
         with store.reading() as connection:
             farm = farm_from(connection, now)
             found = component_named(farm, component)
@@ -58,7 +64,8 @@ def fetch_command(
                     "No part in the log fits it, so none can have been asked for.", "Enter it: wearlog add part"
                 )
             if name and part is not None:
-                done = enter_asked(store, part.part, name, had_it=has, at=now)
+                # who leaves later has rung by now
+                done = enter_asked(store, part.part, name, had_it=has, at=min(now, local_now()))
                 if not as_json:
                     say(saved_lines(done))
         asked = AskedStop(
@@ -75,6 +82,17 @@ def fetch_command(
         save=save,
         lines=lambda: [*caution_lines(kind), *sheet.said, "", *answer_lines(sheet)],
     )
+
+
+def _leaving(text: str, store: Store) -> datetime:
+    """Read when somebody leaves: a time of day is the next one by the farm's clock; a day that is named lies before now."""
+    from wearlog.cli.decision_commands import hours_until
+
+    now = by_farms_clock(store, local_now())
+    try:
+        return now + timedelta(hours=hours_until(text, now))
+    except UsageError:
+        return moment(text, store)
 
 
 @command(
