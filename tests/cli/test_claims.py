@@ -117,3 +117,21 @@ def test_the_demo_names_the_place_that_eats_its_parts(demo: Wearlog) -> None:
         assert one["p_of_all_positions"] >= one["p"]
         assert one["p_of_all_positions"] < 0.25 or one["cause_upstream_chance"] >= 0.8
         assert 0 <= one["cause_upstream_chance"] + one["bad_part_chance"] <= 1.03
+
+
+def test_a_claim_is_sent_once_and_settled_once(warranted: Wearlog) -> None:
+    second(warranted)
+    number = next(one["breakage"] for one in claims(warranted) if one["state"] == "open")
+    said(warranted, "claims", "--sent", number)
+    again = warranted("claims", "--sent", number)
+    assert (again.code, "was sent on" in again.err) == (4, True), again.err
+    said(warranted, "claims", "--settled", number, "--paid", "25")
+    again = warranted("claims", "--settled", number, "--paid", "0")
+    assert "25.00 USD paid" in again.err
+    (row,) = [one for one in claims(warranted) if one["breakage"] == number]
+    assert (row["state"], row["paid"]["amount"]) == ("paid", "25.00")
+    # the way out that it names is one
+    hint = again.err.split("If that was wrong: wearlog ")[1].split()
+    said(warranted, *hint[:3])
+    (row,) = [one for one in claims(warranted) if one["breakage"] == number]
+    assert row["paid"]["amount"] == "118.00"
