@@ -8,8 +8,10 @@ import pytest
 
 from tests.cli.running import Wearlog
 from tests.small_farm import SmallFarm, harvest
-from wearlog.facts.wearing import Fitting
+from wearlog.facts.closed_lists import Action, Cause
+from wearlog.facts.wearing import Breakage, Fitting
 from wearlog.ids import short_number
+from wearlog.logbook.saving import save
 from wearlog.store.finding import find_all
 
 
@@ -135,3 +137,54 @@ def test_a_claim_is_sent_once_and_settled_once(warranted: Wearlog) -> None:
     said(warranted, *hint[:3])
     (row,) = [one for one in claims(warranted) if one["breakage"] == number]
     assert row["paid"]["amount"] == "118.00"
+
+
+def worth_of(own: Wearlog, before: list[dict[str, Any]]) -> list[tuple[str, float, str | None]]:
+    return [
+        (one["component"], float(one["worth"]["amount"]), one["expires_on"]) for one in claims(own) if one not in before
+    ]
+
+
+def test_the_months_of_a_moved_part_began_where_it_was_new(warranted: Wearlog) -> None:
+    said(
+        warranted, "move", "north", "knife", "41", "to", "north", "knife", "60", "--replace", "--at", "2026-08-05 12:00"
+    )
+    before = claims(warranted)
+    said(warranted, "log", "section 60 worn, 2026-08-09 12:00", "--yes")
+    (row,) = [one for one in claims(warranted) if one not in before]
+    assert row["expires_on"] == "2076-08-01"
+
+
+def test_what_came_used_is_claimed_by_its_meter_and_never_by_months(warranted: Wearlog, file_farm: SmallFarm) -> None:
+    with file_farm.store.reading() as connection:
+        (on,) = [one for one in find_all(connection, Fitting) if one.position == 41 and one.fitted_at.month == 8]
+    before = claims(warranted)
+    said(warranted, "change", short_number(on.id), "age_when_fitted=10 ac")
+    said(warranted, "log", "section 41 worn, 2026-08-09 12:00", "--yes")
+    # nobody knows since when it was on somewhere
+    assert claims(warranted) == before
+    said(warranted, "change", short_number_of(warranted), "warranty_months=")
+    (row,) = [one for one in claims(warranted) if one["broke_on"] == "2026-08-09"]
+    assert (row["pieces"], row["expires_on"]) == (1, None)
+
+
+def test_the_labour_of_a_repair_is_claimed_once_and_for_what_is_warranted(
+    warranted: Wearlog, file_farm: SmallFarm
+) -> None:
+    before = claims(warranted)
+    second(warranted)
+    with file_farm.store.reading() as connection:
+        (broke,) = [one for one in find_all(connection, Breakage) if one.at.day == 9]
+    # the same half hour went into two others that nobody warrants
+    row = Breakage(
+        component_id=file_farm.knife.id,
+        positions=(50, 51),
+        at=broke.at,
+        cause=Cause.WEAR,
+        action=Action.MENDED,
+        repair_id=broke.repair_id,
+    )
+    with file_farm.store.writing() as connection:
+        save(file_farm.store, connection, "two others too", new=[row])
+    ((_, worth, _),) = worth_of(warranted, before)
+    assert worth == pytest.approx(2 * 10 + 18.53 / 2 / 2, abs=0.01)

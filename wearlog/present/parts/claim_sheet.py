@@ -155,7 +155,7 @@ def _about(row: Claim, measures: Measures) -> str:
         )
     told = [] if row.part is None else [f"{one_line(row.part.number)} {one_line(row.part.name)}"]
     if row.kind is not None:
-        lived = "nobody knows its age: the months alone count"
+        lived = "nobody knows its age"
         if row.age is not None:
             lived = f"broke after {measures.usage(row.kind.meter_kind, row.age)}"
         told.append(lived)

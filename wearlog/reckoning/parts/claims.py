@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from enum import StrEnum, unique
@@ -13,7 +13,7 @@ from uuid import UUID
 from dateutil.relativedelta import relativedelta
 
 from wearlog.costs.repair_cost import price_of_time
-from wearlog.facts.closed_lists import Action, Cause, StockChange, WarrantyCover, WarrantyFrom
+from wearlog.facts.closed_lists import Action, Cause, Removal, StockChange, WarrantyCover, WarrantyFrom
 from wearlog.facts.parts import Part, PartKind, StockMove, WarrantyClaim
 from wearlog.facts.wearing import Breakage, Component, Fitting, Repair
 from wearlog.reckoning.farm.whole_farm import Farm
@@ -48,7 +48,7 @@ class Claim:
     pieces : int
         Positions whose part lay within its terms.
     age : float or None
-        Of the oldest of them, on the kind's meter; None where nobody knows it: then the months alone count.
+        Of the oldest of them, on the kind's meter; None where nobody knows it.
     worth_minor : int or None
         What the terms pay: parts, and labour where they cover it; None where nobody wrote a price.
     expires_on : date or None
@@ -121,6 +121,8 @@ def claim_list(connection: Connection, farm: Farm) -> ClaimList:
         _receipts(find_all(connection, StockMove, change=StockChange.RECEIVED)),
         {one.id: one for one in find_all(connection, Repair)},
         breakages,
+        _pieces(breakages),
+        _moved(one for rows in fittings.values() for one in rows),
     )
     found = [claim for one in breakages if (claim := desk.claim(one, fittings, with_terms, sent.get(one.id)))]
     there = {one.id for one in breakages}
@@ -132,6 +134,22 @@ def claim_list(connection: Connection, farm: Farm) -> ClaimList:
     states = list(ClaimState)
     found.sort(key=lambda one: (states.index(one.state), one.expires_on or date.max))
     return ClaimList(farm, tuple(found), desk.ending(fittings, with_terms), bool(with_terms))
+
+
+def _pieces(breakages: Iterable[Breakage]) -> Mapping[UUID, int]:
+    found: dict[UUID, int] = defaultdict(int)
+    for one in breakages:
+        if one.repair_id is not None:
+            found[one.repair_id] += len(one.positions)
+    return found
+
+
+def _moved(fittings: Iterable[Fitting]) -> Mapping[tuple[UUID | None, datetime], Sequence[Fitting]]:
+    found: dict[tuple[UUID | None, datetime], list[Fitting]] = defaultdict(list)
+    for one in fittings:
+        if one.removal is Removal.MOVED and one.removed_at is not None:
+            found[one.part_id, one.removed_at].append(one)
+    return found
 
 
 def _receipts(moves: Sequence[StockMove]) -> dict[UUID, list[StockMove]]:
@@ -152,6 +170,10 @@ class _Desk:
     receipts: dict[UUID, list[StockMove]]
     repairs: dict[UUID, Repair]
     breakages: Sequence[Breakage]
+    #: pieces that a repair was about
+    pieces_of: Mapping[UUID, int]
+    #: what was taken off to go elsewhere, by its part and when
+    moved: Mapping[tuple[UUID | None, datetime], Sequence[Fitting]]
 
     def claim(
         self,
@@ -210,13 +232,9 @@ class _Desk:
         if part is None:
             return False
         age, ends = self._age(one, kind, component, at), self._ends_on(one)
-        by_months = ends is None or self.farm.settings.local(at).date() <= ends
-        if part.warranty_usage is None:
-            return by_months
-        if age is None:
-            # without an age the meter says nothing: the months speak, where there are any
-            return ends is not None and by_months
-        return by_months and age < part.warranty_usage
+        if part.warranty_months and (ends is None or self.farm.settings.local(at).date() > ends):
+            return False
+        return part.warranty_usage is None or (age is not None and age < part.warranty_usage)
 
     def _age(self, one: Fitting, kind: PartKind, component: Component, at: datetime) -> float | None:
         if one.age_when_fitted_usage is None:
@@ -225,12 +243,29 @@ class _Desk:
         first, last = microseconds(one.fitted_at), microseconds(at)
         return one.age_when_fitted_usage + float(self.farm.lines.usage(kind.meter_kind, [place], [first], [last])[0])
 
-    def _begins(self, one: Fitting) -> datetime:
+    def _begins(self, one: Fitting) -> datetime | None:
+        """When its months begin; None for a part that had run before it was noted: nobody knows since when."""
         part = self.parts[one.part_id] if one.part_id else None
+        first = self._as_new(one)
         if part is not None and part.warranty_from is WarrantyFrom.RECEIPT:
-            came = self._receipt(one)
-            return one.fitted_at if came is None else came.at
-        return one.fitted_at
+            came = self._receipt(first or one)
+            if came is not None:
+                return came.at
+        return None if first is None else first.fitted_at
+
+    def _as_new(self, one: Fitting) -> Fitting | None:
+        """The fitting with which a part began, through the moves that brought it to its place; None where it came used."""
+        while one.age_when_fitted_usage != 0:
+            before = [
+                other
+                for other in self.moved.get((one.part_id, one.fitted_at), [])
+                if other.removed_at is not None and other.fitted_at < one.fitted_at
+            ]
+            if not before:
+                return None
+            # of several that were moved at once the oldest: nothing is claimed that may be over
+            one = min(before, key=lambda other: other.fitted_at)
+        return one
 
     def _receipt(self, one: Fitting) -> StockMove | None:
         """The last delivery of the part before it was fitted."""
@@ -238,10 +273,10 @@ class _Desk:
         return came[-1] if came else None
 
     def _ends_on(self, one: Fitting) -> date | None:
-        part = self.parts[one.part_id] if one.part_id else None
-        if part is None or not part.warranty_months:
+        part, begins = self.parts[one.part_id] if one.part_id else None, self._begins(one)
+        if part is None or not part.warranty_months or begins is None:
             return None
-        return self.farm.settings.local(self._begins(one)).date() + relativedelta(months=part.warranty_months)
+        return self.farm.settings.local(begins).date() + relativedelta(months=part.warranty_months)
 
     def _worth(self, broke: Breakage, within: Sequence[Fitting], kind: PartKind, component: Component) -> int | None:
         total, covers = 0.0, False
@@ -256,8 +291,9 @@ class _Desk:
             total += price * (1 - self._gone(one, part, kind, component, broke.at) if part.warranty_pro_rata else 1.0)
         repair = self.repairs.get(broke.repair_id) if broke.repair_id else None
         if covers and repair is not None:
-            total += float(price_of_time(repair.labour_seconds or 0, self.farm.settings.labour_rate_minor))
-            total += repair.hired_minor or 0
+            work = float(price_of_time(repair.labour_seconds or 0, self.farm.settings.labour_rate_minor))
+            # a repair may be about several breakages, and about pieces that nobody warrants
+            total += (work + (repair.hired_minor or 0)) * len(within) / self.pieces_of[repair.id]
         return round(total) if within else None
 
     def _gone(self, one: Fitting, part: Part, kind: PartKind, component: Component, at: datetime) -> float:
@@ -266,7 +302,7 @@ class _Desk:
         shares = [0.0]
         if age is not None and part.warranty_usage:
             shares.append(age / part.warranty_usage)
-        if ends is not None:
+        if ends is not None and begins is not None:
             first = self.farm.settings.local(begins).date()
             shares.append((self.farm.settings.local(at).date() - first).days / max((ends - first).days, 1))
         return min(max(shares), 1.0)
