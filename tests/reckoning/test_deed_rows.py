@@ -12,12 +12,15 @@ from tests.small_farm import unguessed_kind
 from wearlog.facts.closed_lists import Action, Ground, MachineKind
 from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.machines import Machine
+from wearlog.facts.parts import Part, PartFit, PartKind
 from wearlog.facts.starting_guesses import STARTING_KINDS
 from wearlog.facts.wearing import Component
 from wearlog.logbook.farm.first_day import start_log
 from wearlog.logbook.farm.machines import add_field, add_machine
 from wearlog.logbook.files.undo import undo
 from wearlog.logbook.parts.fitting import add_component
+from wearlog.logbook.parts.suppliers import enter_supplier
+from wearlog.logbook.saving import save
 from wearlog.present.digits import Measures
 from wearlog.present.files.row_sheet import DeedRow, deed_row
 from wearlog.present.wear.guess_words import guess_line
@@ -32,6 +35,7 @@ from wearlog.reckoning.files.history import (
     version_query,
 )
 from wearlog.reckoning.wear.kind_life import guess_view
+from wearlog.store.finding import find_all
 from wearlog.store.journal import journal_end
 from wearlog.store.location import Location
 from wearlog.store.opening import Store
@@ -156,3 +160,18 @@ def test_a_guess_is_said_in_the_farms_units() -> None:
         "in 1,000 ha stones break 2.5 where few, 9.9 on stony ground"
     )
     assert guess_line(kinds["main drive belt"], 1, US) == "main drive belt: lasts about 300-2,000 h on 8 of 10 farms"
+
+
+def test_the_warranty_of_a_part_is_told_on_the_meter_of_its_kind(farm_store: Store) -> None:
+    with farm_store.writing() as connection:
+        chain = next(one for one in find_all(connection, PartKind) if one.name == "feeder conveyor chain")
+        part = Part(number="FC-9", name="feeder chain", warranty_usage=400 * 3600)
+        save(farm_store, connection, "a chain", new=[part, PartFit(part_id=part.id, part_kind_id=chain.id)])
+    assert "warranty: 400.0 h" in next(row.details for row in rows_of_last(farm_store) if row.what == "part")
+
+
+def test_a_supplier_is_told_as_people_say_it(farm_store: Store) -> None:
+    enter_supplier(farm_store, "Crossing Supply", distance_metres=19_312, opening={5: (8 * 3600, 12 * 3600)})
+    supplier, hours = sorted(rows_of_last(farm_store), key=lambda row: row.what)
+    assert "distance: 12 mi" in supplier.details
+    assert {"supplier: Crossing Supply", "weekday: Saturday", "opens: 08:00", "closes: 12:00"} <= set(hours.details)

@@ -87,6 +87,10 @@ class Measures:
         """Return a rate per square metre as a rate per 1,000 acres or hectares."""
         return per_square_metre * 1000 * float(HECTARE_SQUARE_METRES if self.settings.is_metric else ACRE_SQUARE_METRES)
 
+    def road(self, metres: float) -> str:
+        """Return a distance by road, "12 mi" or "19 km"."""
+        return f"{number(metres / 1000)} km" if self.settings.is_metric else f"{number(metres / float(MILE_METRES))} mi"
+
     def width(self, micrometres: int | None) -> str:
         """Return a width of cut: 40 ft or 12.2 m."""
         if micrometres is None:

@@ -16,6 +16,7 @@ from wearlog.facts.closed_lists import Doing, MeterKind
 from wearlog.facts.fact import Fact
 from wearlog.facts.plain_text import one_line
 from wearlog.facts.positions import format_positions
+from wearlog.logbook.said.opening_words import WEEKDAYS, written_clock
 from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data
 from wearlog.present.digits import NOTHING, Measures, duration, number
 from wearlog.present.words import counted, word
@@ -96,7 +97,7 @@ def one_row_lines(called: str, cells: Mapping[str, str], choices: Mapping[str, s
 
 
 #: ends of field names that say the unit; the rest of the name is what a person calls it
-_UNITS = ("_square_metres", "_micrometres", "_seconds", "_minor", "_usage", "_grams", "_thousandths", "_id")
+_UNITS = ("_square_metres", "_metres", "_micrometres", "_seconds", "_minor", "_usage", "_grams", "_thousandths", "_id")
 
 
 @dataclass(frozen=True, slots=True)
@@ -230,8 +231,14 @@ def _figure(fact: Fact, name: str, value: int, names: RowNames, measures: Measur
         return measures.usage(_meter(fact, names), value, 1)
     if name.endswith("_square_metres"):
         return measures.area(value, 1)
+    if name in ("opens_seconds", "closes_seconds"):
+        return written_clock(value)
     if name.endswith("_seconds"):
         return duration(value)
+    if name == "weekday":
+        return WEEKDAYS[value]
+    if name == "distance_metres":
+        return measures.road(value)
     if name.endswith("_minor"):
         return measures.money(value)
     if name == "cut_width_micrometres":
@@ -245,9 +252,11 @@ def _figure(fact: Fact, name: str, value: int, names: RowNames, measures: Measur
 
 
 def _meter(fact: Fact, names: RowNames) -> MeterKind:
-    """The meter that a usage is counted on: the row's own, that of the meter read, or that of the component's kind."""
+    """The meter that a usage is counted on: the row's own, that of the meter read, or that of the kind of the component or part."""
     own = getattr(fact, "meter_kind", None)
     if isinstance(own, MeterKind):
         return own
+    if fact.id in names.meters:
+        return names.meters[fact.id]
     pointed = getattr(fact, "meter_id", None) or getattr(fact, "component_id", None)
     return names.meters.get(pointed, MeterKind.AREA) if pointed is not None else MeterKind.AREA

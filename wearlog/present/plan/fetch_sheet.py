@@ -45,13 +45,6 @@ def way_named(row: FetchWay) -> str:
     return one_line(row.name) if row.source is Source.SUPPLIER else _WHERE[row.source]
 
 
-def road(metres: float, measures: Measures) -> str:
-    """Return a distance by road."""
-    if measures.settings.is_metric:
-        return f"{number(metres / 1000)} km"
-    return f"{number(metres / float(MILE_METRES))} mi"
-
-
 def _here(row: FetchWay, measures: Measures) -> str:
     return NOTHING if row.here_at is None else measures.moment(row.here_at)
 
@@ -65,7 +58,7 @@ COLUMNS: Final[tuple[AnswerColumn[FetchWay], ...]] = (
     data("source", lambda row, _: row.source),
     AnswerColumn(
         "road",
-        lambda row, measures: NOTHING if row.distance is None else road(row.distance, measures),
+        lambda row, measures: NOTHING if row.distance is None else measures.road(row.distance),
         "distance_metres",
         lambda row, _: None if row.distance is None else round(row.distance),
         least=6,
@@ -113,7 +106,7 @@ def _answer(view: FetchView, measures: Measures) -> str:
         then = "".join(f", then {one_line(one.name)} ({amount(one.minor, cents=False)})" for one in more)
         sure = "" if view.sure is None else f"; {_sure_words(view.sure)} {amount(view.sure.minor, cents=False)}"
         return (
-            f"Ring {one_line(first.name)} first ({road(first.distance or 0.0, measures)}, "
+            f"Ring {one_line(first.name)} first ({measures.road(first.distance or 0.0)}, "
             f"{measures.money(first.minor, cents=False)} if they have it: {percent(first.chance)}){then}. "
             f"On the mean {amount(view.ringing.expected, cents=False)}{sure}."
         )

@@ -20,7 +20,7 @@ from wearlog.facts.electrics import CircuitNode, Fault
 from wearlog.facts.fact import Fact
 from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.machines import Machine, Meter, ServiceItem
-from wearlog.facts.parts import Part, PartKind
+from wearlog.facts.parts import Part, PartFit, PartKind, Supplier
 from wearlog.facts.positions import component_name, place_said
 from wearlog.facts.wearing import Component
 from wearlog.facts.work import Crop, Field, Season, SeasonPlan, Stoppage
@@ -176,6 +176,7 @@ _POINTS_AT: Final[Mapping[str, type[Fact]]] = MappingProxyType(
         "component_id": Component,
         "part_kind_id": PartKind,
         "part_id": Part,
+        "supplier_id": Supplier,
         "field_id": Field,
         "crop_id": Crop,
         "season_id": Season,
@@ -189,7 +190,7 @@ _POINTS_AT: Final[Mapping[str, type[Fact]]] = MappingProxyType(
 #: in an order in which whatever is called after something else comes before it
 _LOOKED_UP: Final[tuple[type[Fact], ...]] = (
     *(ServiceItem, Fault, CircuitNode, Component, Meter, SeasonPlan),
-    *(Part, PartKind, Machine, Field, Crop, Season),
+    *(Part, Supplier, PartKind, Machine, Field, Crop, Season),
 )
 
 
@@ -206,7 +207,7 @@ class RowChange:
 
 @dataclass(frozen=True, slots=True)
 class RowNames:
-    """What rows are called, by their ids, and which meter a component or meter counts on."""
+    """What rows are called, by their ids, and which meter a component, a meter or the warranty of a part counts on."""
 
     names: Mapping[UUID, str]
     meters: Mapping[UUID, MeterKind]
@@ -251,7 +252,16 @@ def row_names(connection: Connection, facts: Sequence[Fact]) -> RowNames:
         for row_id, row in looked_up[Component].items()
         if row.part_kind_id in kinds
     }
-    return RowNames(names, meters)
+    return RowNames(names, meters | _of_warranties(connection, facts))
+
+
+def _of_warranties(connection: Connection, facts: Iterable[Fact]) -> dict[UUID, MeterKind]:
+    """Return by what the warranties of parts count: by the meter of the kind that they fit."""
+    if not any(isinstance(one, Part) and one.warranty_usage for one in facts):
+        return {}
+    fits = find_all(connection, PartFit)
+    kinds = {row.id: row.meter_kind for row in find_many(connection, PartKind, {one.part_kind_id for one in fits})}
+    return {one.part_id: kinds[one.part_kind_id] for one in fits if one.part_kind_id in kinds}
 
 
 def _look_up(
