@@ -68,6 +68,10 @@ def test_an_offset_is_worth_its_water_in_a_load(demo: Wearlog) -> None:
     # the same money a point at either end and in the middle
     assert low / row["low"] == pytest.approx(high / row["high"], rel=0.02)
     assert float(row["load_worth"]["amount"]) / row["add_points"] == pytest.approx(high / row["high"], rel=0.02)
+    for one in (one for one in found["moisture_offsets"] if one["load_worth_low"]):
+        least, worth, most = (float(one[f"load_worth{end}"]["amount"]) for end in ("_low", "", "_high"))
+        assert 0 <= least <= worth <= most, one
+    assert any(one["add_points"] < 0 for one in found["moisture_offsets"] if one["load_worth_low"])
 
 
 def _crop(own: Wearlog, name: str) -> str:

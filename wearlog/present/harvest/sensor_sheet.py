@@ -197,9 +197,13 @@ def sensor_sheet(view: HarvestQuality, measures: Measures) -> AnswerSheet[Sensor
 
 
 def _load_end(row: MoistureBand, place: int, measures: Measures) -> dict[str, str] | None:
-    if row.load_minor is None or math.isnan(row.load_minor[place]):
+    """The least and the most of what it is worth, without sign as the middle is; nothing at least where the sign is not sure."""
+    if row.load_minor is None or any(map(math.isnan, row.load_minor)):
         return None
-    return money(round(row.load_minor[place]), measures.settings.currency)
+    _, low, high = row.load_minor
+    ends = sorted((abs(low), abs(high)))
+    least = 0.0 if low < 0 < high else ends[0]
+    return money(round((least, ends[1])[place]), measures.settings.currency)
 
 
 def _band(row: MoistureBand, _: Measures) -> str:
@@ -240,8 +244,8 @@ BANDS: Final[tuple[AnswerColumn[MoistureBand], ...]] = (
         gives=1,
         legend="a load: what the water that the tester is off by is worth in a load of the usual size ({money}).",
     ),
-    data("load_worth_low", lambda row, measures: _load_end(row, 1, measures)),
-    data("load_worth_high", lambda row, measures: _load_end(row, 2, measures)),
+    data("load_worth_low", lambda row, measures: _load_end(row, 0, measures)),
+    data("load_worth_high", lambda row, measures: _load_end(row, 1, measures)),
     data("low", lambda row, _: rounded(row.offset.low)),
     data("high", lambda row, _: rounded(row.offset.high)),
     data("level", lambda row, _: row.offset.level),
