@@ -123,3 +123,19 @@ def test_who_leaves_later_is_told_from_then_and_has_rung_now(short: Wearlog, mon
     assert near["here_at"].startswith("2026-08-05T16:1")
     (asked,) = short("entries", "supply_asked", "--json").json["rows"]
     assert asked["at"].startswith("2026-08-05 12:00")
+
+
+def test_what_suppliers_hand_over_the_counter_is_told_though_no_way_is_sure(
+    short: Wearlog, file_farm: SmallFarm
+) -> None:
+    rows = short("entries", "part", "--json").json["rows"]
+    number = next(one["entry_number"] for one in rows if one["number"] == file_farm.section_part.number)
+    assert short("change", number, "lead_time_days=0").code == 0
+    found = ways(short, "--at", NOON)
+    assert {one["source"] for one in found["ways"]} == {"supplier"}
+    assert found["ring_order"][0] == "Crossing Supply"
+    assert found["expected_cost"] is None
+    out = short("fetch", "north knife", "--at", NOON).out
+    assert "Ring Crossing Supply first (12 mi, " in out
+    assert "Nobody knows a way" not in out
+    assert "On the mean" not in out

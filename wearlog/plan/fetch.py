@@ -118,7 +118,7 @@ def ring_order(costs: Sequence[float], chances: Sequence[float], call: float, su
     call : float
         A call, in minor units.
     sure : float
-        The cheapest way that needs no call.
+        The cheapest way that needs no call; infinite where there is none, and then the mean is infinite too.
 
     Notes
     -----

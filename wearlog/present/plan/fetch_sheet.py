@@ -104,11 +104,13 @@ def _answer(view: FetchView, measures: Measures) -> str:
     if view.ringing is not None and view.ringing.order:
         first, *more = (view.rung[place] for place in view.ringing.order)
         then = "".join(f", then {one_line(one.name)} ({amount(one.minor, cents=False)})" for one in more)
-        sure = "" if view.sure is None else f"; {_sure_words(view.sure)} {amount(view.sure.minor, cents=False)}"
+        mean = ""
+        if view.sure is not None:
+            sure = f"{_sure_words(view.sure)} {amount(view.sure.minor, cents=False)}"
+            mean = f" On the mean {amount(view.ringing.expected, cents=False)}; {sure}."
         return (
             f"Ring {one_line(first.name)} first ({measures.road(first.distance or 0.0)}, "
-            f"{measures.money(first.minor, cents=False)} if they have it: {percent(first.chance)}){then}. "
-            f"On the mean {amount(view.ringing.expected, cents=False)}{sure}."
+            f"{measures.money(first.minor, cents=False)} if they have it: {percent(first.chance)}){then}.{mean}"
         )
     if view.sure is not None:
         return (
@@ -189,7 +191,7 @@ def _beside(view: FetchView, measures: Measures) -> dict[str, Any]:
         "component": part_wanted(view),
         "part": None if view.part is None else view.part.part.number,
         "ring_order": [] if ringing is None else [view.rung[one].name for one in ringing.order],
-        "expected_cost": None if ringing is None else money(round(ringing.expected), currency),
+        "expected_cost": None if ringing is None or view.sure is None else money(round(ringing.expected), currency),
         "none_has_it_chance": None if ringing is None else rounded(ringing.none_has_it, 4),
         f"still_cut_today_{measures.area_word}": None
         if view.still_cut is None

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
@@ -107,7 +108,7 @@ class FetchView:
     Attributes
     ----------
     ringing : Ringing or None
-        Whom to ring, by the places of `rung`; None where no supplier with a road is known.
+        Whom to ring, by the places of `rung`; None where no supplier with a road is known. Without a sure way its mean is infinite.
     rung : tuple of FetchWay
         Suppliers with a road.
     sure : FetchWay or None
@@ -166,9 +167,11 @@ def fetch_part(connection: Connection, farm: Farm, component: Component, asked: 
     priced = [one for one in ways if one.minor is not None]
     sure = min((one for one in priced if one.source is not Source.SUPPLIER), key=_minor, default=None)
     ringing = None
-    if rung and sure is not None:
+    if rung:
+        # where no way is sure, every supplier is worth a call
+        last = math.inf if sure is None else _minor(sure)
         call = CALL_HOURS * prices.hour
-        ringing = ring_order([_minor(one) for one in rung], [one.chance for one in rung], call, _minor(sure))
+        ringing = ring_order([_minor(one) for one in rung], [one.chance for one in rung], call, last)
     best = rung[ringing.order[0]] if ringing is not None and ringing.order else sure
     return FetchView(
         farm=farm,
