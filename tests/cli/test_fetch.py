@@ -139,3 +139,14 @@ def test_what_suppliers_hand_over_the_counter_is_told_though_no_way_is_sure(
     assert "Ring Crossing Supply first (12 mi, " in out
     assert "Nobody knows a way" not in out
     assert "On the mean" not in out
+
+
+def test_whom_to_ring_is_told_with_the_number_and_the_one_after_hours(short: Wearlog) -> None:
+    rows = short("entries", "supplier", "--json").json["rows"]
+    near = next(one["entry_number"] for one in rows if one["name"] == "Crossing Supply")
+    assert short("change", near, "phone=555-0101", "late_phone=555-0102", "late_fee=50").code == 0
+    said = " ".join(short("fetch", "north knife").out.split())
+    assert "By phone: Crossing Supply 555-0101, after hours 555-0102 for 50 USD; Far Barn 555-0137." in said
+    found = ways(short)
+    assert (way(found, "supplier", "Far Barn")["phone"], way(found, "delivery")["phone"]) == ("555-0137", None)
+    assert way(found, "supplier", "Crossing Supply")["late_phone"] == "555-0102"

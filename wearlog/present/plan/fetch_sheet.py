@@ -92,6 +92,8 @@ COLUMNS: Final[tuple[AnswerColumn[FetchWay], ...]] = (
         figures=True,
         legend="costs: standing until it is here, the drive, and the price over the usual one ({money}).",
     ),
+    data("phone", lambda row, _: row.phone or None),
+    data("late_phone", lambda row, _: row.late_phone or None),
     data("answers", lambda row, _: row.answers),
     data("days_9_in_10", lambda row, _: None if row.nine_in_ten_days is None else rounded(row.nine_in_ten_days, 1)),
 )
@@ -140,6 +142,9 @@ def _sentences(view: FetchView, measures: Measures) -> list[str]:
         f"Nobody wrote how far {one_line(one.name)} is: wearlog supplier '{one_line(one.name)}' --distance 12"
         for one in without
     ]
+    phones = [said for one in view.ways if (said := _phones(one, measures))]
+    if phones:
+        found.append(f"By phone: {'; '.join(phones)}.")
     if not view.rung and not without:
         found.append("No supplier of it is known: wearlog supplier NAME --distance 12, then enter supply.")
     if Missing.STANDING in view.missing:
@@ -150,6 +155,15 @@ def _sentences(view: FetchView, measures: Measures) -> list[str]:
         "(usual figures, no source); a supplier whose hours nobody wrote is open 8-17 on weekdays."
     )
     return found
+
+
+def _phones(row: FetchWay, measures: Measures) -> str:
+    """Return by which numbers a supplier is rung: "Far Barn 555-0137, after hours 555-0138 for 50 USD"; empty for none."""
+    found = [one_line(row.phone)] if row.phone else []
+    if row.late_phone:
+        fee = "" if row.late_fee_minor is None else f" for {measures.money(row.late_fee_minor, cents=False)}"
+        found.append(f"after hours {one_line(row.late_phone)}{fee}")
+    return f"{one_line(row.name)} {', '.join(found)}" if found else ""
 
 
 def _drive(measures: Measures) -> str:
@@ -165,8 +179,8 @@ def _about(view: FetchView, row: FetchWay, measures: Measures) -> str:
     told = [f"{way_named(row).capitalize() if row.source is Source.SHELF else way_named(row)}"]
     if row.waits:
         told.append("closed when you come there now: counted from when it opens")
-    if row.phone:
-        told.append(f"phone {one_line(row.phone)}")
+    if _phones(row, measures):
+        told.append(f"phone {_phones(row, measures).removeprefix(one_line(row.name)).strip()}")
     if row.price_minor is not None:
         told.append(f"{measures.money(row.price_minor)} apiece there")
     if row.source is Source.SUPPLIER:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from enum import StrEnum, unique
 from typing import Final, TypeAlias
@@ -81,7 +81,10 @@ class FetchWay:
         Of one there, where that is known.
     distance : float or None
         In metres.
-    phone : str
+    phone, late_phone : str
+        In its hours, and after them.
+    late_fee_minor : int or None
+        What opening after hours costs; no way is reckoned with it.
     waits : bool
         It is closed on arrival if one leaves now: one drives so as to be there when it opens.
     nine_in_ten_days : float or None
@@ -99,6 +102,8 @@ class FetchWay:
     phone: str = ""
     waits: bool = False
     nine_in_ten_days: float | None = None
+    late_phone: str = ""
+    late_fee_minor: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -285,7 +290,7 @@ def _suppliers(
         price = supply.price_minor if supply is not None and supply.price_minor is not None else paid.get(one.id)
         chance, answers = _chance(calls, one.id, part.part.id)
         if one.distance_metres is None:
-            unplaced.append(FetchWay(Source.SUPPLIER, one.name, None, None, chance, answers, price, None, one.phone))
+            unplaced.append(_told(FetchWay(Source.SUPPLIER, one.name, None, None, chance, answers, price), one))
             continue
         trip = Trip(float(one.distance_metres), ROAD_METRES_AN_HOUR, COUNTER_HOURS)
         there, waits = _when_open(farm.now, trip.one_way, opening.get(one.id))
@@ -297,13 +302,22 @@ def _suppliers(
             road_minor=ROAD_MINOR_A_METRE,
             over_price_minor=float((price or 0) - part.price_minor) if price is not None and part.price_minor else 0.0,
         )
-        rung.append(
-            FetchWay(Source.SUPPLIER, one.name, minor, here, chance, answers, price, trip.distance, one.phone, waits)
-        )
+        way = FetchWay(Source.SUPPLIER, one.name, minor, here, chance, answers, price, trip.distance, waits=waits)
+        rung.append(_told(way, one))
     names = {one.id: folded(one.name) for one in suppliers}
     if own and own not in names.values():
         unplaced.append(FetchWay(Source.SUPPLIER, part.part.supplier, None, None, 0.5))
     return rung, unplaced
+
+
+def _told(way: FetchWay, supplier: Supplier) -> FetchWay:
+    """A way with whom to ring for it."""
+    return replace(
+        way,
+        phone=supplier.phone,
+        late_phone=supplier.after_hours_phone,
+        late_fee_minor=supplier.after_hours_fee_minor,
+    )
 
 
 def _openings(rows: Sequence[SupplierHours]) -> dict[UUID, dict[int, tuple[int, int]]]:
