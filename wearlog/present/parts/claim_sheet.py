@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any, Final
 
+from wearlog.facts.closed_lists import Subsystem
+from wearlog.facts.parts import PartKind
 from wearlog.facts.plain_text import one_line
 from wearlog.facts.positions import component_name, format_positions, place_said
 from wearlog.facts.wearing import Component
@@ -18,7 +20,7 @@ from wearlog.reckoning.parts.claims import SOON_DAYS, Claim, ClaimList, ClaimSta
 from wearlog.reckoning.wear.early_failures import EarlyPlace
 
 _NO_TERMS: Final = (
-    "No part has terms of warranty; the number of the part's entry takes them: "
+    "No part has terms of warranty yet. They are written with the part; 'wearlog stock' shows its entry's number: "
     "wearlog change NUMBER warranty_months=12 warranty=400"
 )
 
@@ -270,7 +272,7 @@ def early_words(row: EarlyPlace, farm: Farm, measures: Measures) -> str:
         through = measures.usage(row.kind.meter_kind, sum(row.ages))
         what = f"{len(row.ages)} failures at {_where(row, farm)} in {through}, {usual} is usual for one"
     if row.upstream >= max(row.last_bad, 0.5):
-        why = f"{percent(row.upstream)} that something upstream eats it: look at alignment, tension, hold-down, skid"
+        why = f"{percent(row.upstream)} that something upstream eats it: look at {_look_at(row.kind)}"
     elif row.last_bad >= 0.5:
         why = f"{percent(row.last_bad)} that the part was bad"
         if row.batch:
@@ -279,6 +281,13 @@ def early_words(row: EarlyPlace, farm: Farm, measures: Measures) -> str:
     else:
         why = f"a cause upstream {percent(row.upstream)}, a bad part {percent(row.last_bad)}: nothing tells them apart yet"
     return f"{what}: {why}."
+
+
+def _look_at(kind: PartKind) -> str:
+    """Return what may eat parts there (common practice, no source)."""
+    return (
+        "alignment, tension, hold-down, skid" if kind.subsystem is Subsystem.HEADER else "alignment, tension, bearings"
+    )
 
 
 def claims_json(found: ClaimList, early: Sequence[EarlyPlace], measures: Measures) -> dict[str, Any]:

@@ -67,7 +67,7 @@ def claims_now(door: Door) -> Decided:
         _EARLY: (places.headline or places.empty, ""),
     }
     sections = (sheet_section(_CLAIMS, claims), sheet_section(_EARLY, places))
-    return Decided(claims, "Who pays, and why so early", *said[_CLAIMS], sections, (), said, (places,))
+    return Decided(claims, "Warranty", *said[_CLAIMS], sections, (), said, (places,))
 
 
 #: the sections of what broke too early

@@ -1,0 +1,37 @@
+"""What is said of a place that eats its parts."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import UTC, datetime
+
+from tests.small_farm import kind, small_farm
+from wearlog.present.digits import Measures
+from wearlog.present.parts.claim_sheet import early_words
+from wearlog.reckoning.farm.whole_farm import farm_from
+from wearlog.reckoning.wear.early_failures import EarlyPlace
+from wearlog.store.opening import Store
+
+
+def test_a_skid_is_looked_at_on_a_header_alone(file_store: Store) -> None:
+    own = small_farm(file_store)
+    with file_store.reading() as connection:
+        farm = farm_from(connection, datetime(2026, 9, 1, tzinfo=UTC))
+    measures = Measures(farm.settings)
+    eaten = EarlyPlace(
+        component=own.knife,
+        kind=kind("knife section"),
+        position=41,
+        ages=(1e6, 1.2e6),
+        median=8e6,
+        chance=0.001,
+        of_all=0.1,
+        upstream=0.9,
+        last_bad=0.05,
+        part=None,
+    )
+    assert early_words(eaten, farm, measures).endswith("eats it: look at alignment, tension, hold-down, skid.")
+    inside = replace(eaten, component=own.chain, kind=kind("feeder conveyor chain"), position=1)
+    said = early_words(inside, farm, measures)
+    assert said.endswith("eats it: look at alignment, tension, bearings.")
+    assert "skid" not in said
