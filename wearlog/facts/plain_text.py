@@ -7,9 +7,8 @@ import unicodedata
 from typing import Final
 
 #: C0 and C1 controls but the newline, marks that turn or hide text, halves of characters
-_UNPRINTABLE: Final = re.compile(
-    "[\x00-\x09\x0b-\x1f\x7f-\x9f\u200b\u200e\u200f\u202a-\u202e\u2060\u2066-\u2069\ufeff\ud800-\udfff]"
-)
+UNPRINTABLE: Final = "\x00-\x09\x0b-\x1f\x7f-\x9f\u200b\u200e\u200f\u202a-\u202e\u2060\u2066-\u2069\ufeff\ud800-\udfff"
+_UNPRINTABLE: Final = re.compile(f"[{UNPRINTABLE}]")
 
 #: marks, lines and blocks of lists and charts, as an old console can show them
 _ONE_BY_ONE: Final = {

@@ -7,9 +7,8 @@ A version that is in the log was written here, or went through this. So whatever
 
 from __future__ import annotations
 
-import json
 from collections import defaultdict
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import date, datetime
 from functools import cache
 from itertools import islice
@@ -22,11 +21,8 @@ from wearlog.errors import ConflictError
 from wearlog.facts.bookkeeping import Deed, Version
 from wearlog.facts.fact import Fact
 from wearlog.facts.plain_text import acts_on_a_terminal
-from wearlog.ids import read_id
 from wearlog.store.content import (
     UNREADABLE,
-    ContentForm,
-    canonical,
     content_of,
     fact_of,
     field_names,
@@ -41,6 +37,7 @@ from wearlog.store.schema import FACT_OF_TABLE, owned_by, table_of
 from wearlog.store.schema.journal_tables import deed as deed_table
 from wearlog.store.schema.journal_tables import version as version_table
 from wearlog.store.schema.types import Day, Flag, Id, Instant, Listed, Several
+from wearlog.store.written_form import LEAST, MOST, Kind, WrittenForm
 
 #: device -> how many of its deeds, and when the last was recorded. A copy that has one of a device's deeds has all before it
 Reach: TypeAlias = Mapping[str, tuple[int, datetime]]
@@ -97,10 +94,6 @@ def with_versions(connection: Connection, deeds: list[Deed]) -> Iterator[tuple[D
             yield deed, found[deed.id]
 
 
-#: what a database keeps as a whole number
-_LEAST, _MOST = -(2**63), 2**63 - 1
-
-
 def fact_of_strange(version: Version) -> Fact:
     """Return the fact that a version from elsewhere describes.
 
@@ -120,13 +113,10 @@ def plain_fact(version: Version) -> Fact | None:
     """
     if version.revision != HEAD or version.table_name not in FACT_OF_TABLE or len(version.content) > MOST_BYTES:
         return None
-    fact_type, ways = _ways(version.table_name)
+    fact_type: Any = FACT_OF_TABLE[version.table_name]
     try:
-        said = json.loads(version.content)
-        if len(said) != len(ways):
-            return None
-        values = {name: way(said[name]) for name, way in ways}
-        if values["id"] != version.row_id or canonical(said) != version.content:
+        values = _form_of(fact_type).read(version.content)
+        if values is None or values["id"] != version.row_id:
             return None
         fact: Fact = fact_type(**values)
     except UNREADABLE:
@@ -136,84 +126,8 @@ def plain_fact(version: Version) -> Fact | None:
 
 
 @cache
-def _ways(table_name: str) -> tuple[Any, tuple[tuple[str, Callable[[Any], Any]], ...]]:
-    """The fact of a table, and how each of its fields is read: ValueError where a value is not in the one form we write."""
-    fact_type: Any = FACT_OF_TABLE[table_name]
-    forms = forms_of(fact_type)
-    ways = []
-    for name, (types, optional, several) in zip(field_names(fact_type), _expected(fact_type), strict=True):
-        form = forms[name]
-        if several:
-            ways.append((name, _list_way(name, form, types, optional=optional)))
-        else:
-            ways.append((name, _way(form, types, optional=optional)))
-    return fact_type, tuple(ways)
-
-
-def _list_way(name: str, form: ContentForm, types: Any, *, optional: bool) -> Callable[[Any], Any]:
-    def read_list(value: Any) -> Any:
-        values = form.take(value)
-        if type(values) is not tuple:
-            raise ValueError(name)
-        for one in values:
-            _look_at(name, one, types, optional=optional)
-        if form.write is not None and form.write(values) != value:
-            raise ValueError(name)
-        return values
-
-    return read_list
-
-
-def _way(form: ContentForm, types: Any, *, optional: bool) -> Callable[[Any], Any]:
-    """How a field of one value is read."""
-    if types is str:
-        return _text_or_none if optional else _text
-    if types is int:
-        return _whole_or_none if optional else _whole
-    if types is UUID:
-        return _id_or_none if optional else _id
-
-    def read_other(value: Any) -> Any:
-        if value is None:
-            if not optional:
-                raise ValueError
-            return None
-        found = form.read(value)
-        if type(found) is not types or (value if form.write is None else form.write(found)) != value:
-            raise ValueError
-        return found
-
-    return read_other
-
-
-def _text(value: Any) -> Any:
-    if type(value) is not str or acts_on_a_terminal(value):
-        raise ValueError
-    return value
-
-
-def _text_or_none(value: Any) -> Any:
-    return None if value is None else _text(value)
-
-
-def _whole(value: Any) -> Any:
-    if type(value) is not int or not _LEAST <= value <= _MOST:
-        raise ValueError
-    return value
-
-
-def _whole_or_none(value: Any) -> Any:
-    return None if value is None else _whole(value)
-
-
-def _id(value: Any) -> Any:
-    if type(value) is not str:
-        raise ValueError
-    return read_id(value)
-
-
-def _id_or_none(value: Any) -> Any:
-    return None if value is None else _id(value)
+def _form_of(fact_type: Any) -> WrittenForm:
+    return WrittenForm(dict(zip(field_names(fact_type), _expected(fact_type), strict=True)), forms_of(fact_type))
 
 
 def asked_about(version: Version) -> Fact:
@@ -237,10 +151,9 @@ def asked_about(version: Version) -> Fact:
 
 def _look_at_values(fact: Fact) -> None:
     kind: Any = type(fact)
-    for name, value, (types, optional, several) in zip(
-        field_names(kind), field_values(kind)(fact), _expected(kind), strict=True
-    ):
-        if several:
+    for name, value, expected in zip(field_names(kind), field_values(kind)(fact), _expected(kind), strict=True):
+        types, optional = expected.type, expected.optional
+        if expected.several:
             if type(value) is not tuple:
                 raise ValueError(f"{name} is no list")
             for one in value:
@@ -255,21 +168,21 @@ def _look_at(name: str, value: Any, types: type[Any], *, optional: bool) -> None
             raise ValueError(f"{name} is missing")
     elif type(value) is not types:
         raise ValueError(f"{name} is of another kind")
-    elif types is int and not _LEAST <= value <= _MOST:
+    elif types is int and not LEAST <= value <= MOST:
         raise ValueError(f"{name} is larger than any figure")
     elif types is str and acts_on_a_terminal(value):
         raise ValueError(f"{name} holds control codes")
 
 
 @cache
-def _expected(fact_type: Any) -> tuple[tuple[Any, bool, bool], ...]:
-    """For each field its type, whether it may be None, and whether it is a list of such."""
+def _expected(fact_type: Any) -> tuple[Kind, ...]:
+    """What each field holds."""
     columns = table_of(fact_type).columns
     owned = {field: one.table.columns[column] for one in owned_by(fact_type) for field, column in one.fields.items()}
     return tuple(
-        (_type_of(owned[name].type), bool(owned[name].nullable), True)
+        Kind(_type_of(owned[name].type), bool(owned[name].nullable), several=True)
         if name in owned
-        else (_type_of(columns[name].type), bool(columns[name].nullable), False)
+        else Kind(_type_of(columns[name].type), bool(columns[name].nullable), several=False)
         for name in field_names(fact_type)
     )
 
