@@ -16,6 +16,7 @@ from textual.widgets import Static, TextArea
 
 from wearlog.errors import WearlogError
 from wearlog.facts.plain_text import one_line
+from wearlog.present.drawing.branches import folded_branch
 from wearlog.present.drawing.drawn import WANTS_A_HAND
 from wearlog.tui.host import Host, host_of
 from wearlog.tui.questions.faults import (
@@ -73,7 +74,7 @@ class CircuitTextScreen(ModalScreen[None]):
         }
         TextArea:focus { border: none; }
         #drawing { display: none; width: 1fr; height: 1fr; background: $paper; color: $ink; padding: 0 1; }
-        #tree { background: $paper; color: $ink; text-wrap: nowrap; text-overflow: ellipsis; }
+        #tree { background: $paper; color: $ink; text-wrap: nowrap; }
         #drawing.-there { display: block; }
         TextArea.-away { display: none; }
         #read { height: auto; max-height: 3; padding: 0 1; background: $band; color: $ink; }
@@ -154,6 +155,7 @@ class CircuitTextScreen(ModalScreen[None]):
     def on_resize(self) -> None:
         """On a wide screen the drawing stands beside the text."""
         self._place_drawing(there=self.size.width >= _BESIDE or self.query_one(TextArea).has_class("-away"))
+        self._paint_tree()
 
     def _place_drawing(self, *, there: bool) -> None:
         beside = self.size.width >= _BESIDE
@@ -179,8 +181,13 @@ class CircuitTextScreen(ModalScreen[None]):
             return
         words = f"{len(found.drawing)} places. " if found.drawing else ""
         read.update(Text(f"{words}{' '.join(one_line(gap) for gap in found.gaps)}".strip(), end=""))
-        tree = Text("\n".join(one.line for one in found.drawing), no_wrap=True, overflow="ellipsis", end="")
-        self.query_one("#tree", Static).update(tree)
+        self._paint_tree()
+
+    def _paint_tree(self) -> None:
+        # one column for the scrollbar, whether or not it is there, and one on either side
+        room = (self.size.width // 2 if self.size.width >= _BESIDE else self.size.width) - 3
+        lines = (line for one in self.was_read.drawing for line in folded_branch(one.line, room))
+        self.query_one("#tree", Static).update(Text("\n".join(lines), no_wrap=True, end=""))
 
     def action_go_wrong(self) -> None:
         """Put the cursor on the line that is wrong."""
