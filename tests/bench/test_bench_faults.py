@@ -7,6 +7,7 @@ from time import perf_counter, process_time
 import numpy as np
 import pytest
 
+from tests.references.search_outcome import after_outcome
 from tests.references.wrong_repair import after_wrong_repair
 from wearlog.facts.closed_lists import SignKind
 from wearlog.faults.checks import checks_for, repair_minutes
@@ -103,7 +104,7 @@ def searched(problem: SearchProblem, truth: int, rng: np.random.Generator, *, gr
             check, repair = None if step.check is None else rows[step.check], step.repair
         if check is not None:
             minutes += left.check_minutes[check]
-            after = left.after_check(check, is_bad=bool(rng.random() < left.bad[check, truth]))
+            after = after_outcome(left, check, is_bad=bool(rng.random() < left.bad[check, truth]))
         else:
             assert repair is not None
             minutes += left.repair_minutes[repair]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import timedelta
 
 import pytest
@@ -136,6 +137,20 @@ def test_conditions_are_read_by_their_beginnings() -> None:
         ("12 V", "ohm", None),
         ("pin 3 green", "V", None),
         ("", "V", None),
+        ("-0.3", "V", -0.3),
+        ("-12.3 V", "V", -12.3),
+        ("+12 V", "V", 12.0),
+        ("8.0 - 12.1 V", "V", 12.1),
+        ("8.0 -12.1 V", "V", 12.1),
+        ("-3 ohm", "ohm", None),
+        ("12.4 v", "V", 12.4),
+        ("300 mv", "V", 0.3),
+        ("0,250 V", "V", 0.25),
+        ("12,450", "V", 12.45),
+        ("1,250 mV", "V", 1.25),
+        ("0,060 kohm", "ohm", 60.0),
+        ("0.L", "ohm", float("inf")),
+        ("O.L Mohm", "ohm", float("inf")),
     ],
 )
 def test_the_number_in_what_was_measured(text: str, unit: str, number: float | None) -> None:
@@ -188,6 +203,23 @@ def test_checks_are_counted_on_and_carry_what_a_sound_circuit_shows(drawn: Small
     assert (first.step, first.expected) == (1, "no chafe, corrosion, heat mark, loose pin or moisture")
     assert (second.step, second.expected) == (2, "under load at most 0.1 V across it")
     assert (second.verdict, second.measured, second.duration_seconds) == (CheckVerdict.BAD, "0.9 V", 360)
+
+
+def test_a_voltage_below_zero_is_asked_about_and_a_drop_has_no_sign(drawn: SmallFarm) -> None:
+    fault = opened(drawn, "left light dead")
+    below = CheckEntry(kind=CheckKind.VOLTAGE, node="light plug", measured="-12.3 V", battery_volts=12.4)
+    with pytest.raises(UsageError, match="the probes are swapped") as refused:
+        note_check(drawn.store, fault, below, at=AUGUST)
+    assert refused.value.message.startswith("'-12.3 V' is below zero")
+    note_check(drawn.store, fault, replace(below, verdict=CheckVerdict.BAD), at=AUGUST)
+    drop = CheckEntry(kind=CheckKind.VOLTAGE_DROP, node="frame ground", measured="-0.02 V", load_on=True)
+    note_check(drawn.store, fault, drop, at=AUGUST)
+    with drawn.store.reading() as connection:
+        kept = sorted(find_all(connection, FaultCheck), key=lambda one: one.step)
+    assert [(one.verdict, one.reading_micros) for one in kept] == [
+        (CheckVerdict.BAD, None),
+        (CheckVerdict.GOOD, 20_000),
+    ]
 
 
 def test_a_voltage_is_judged_against_what_the_battery_showed(drawn: SmallFarm) -> None:

@@ -187,7 +187,7 @@ def _volts(text: str) -> float | None:
     from wearlog.faults.measured_text import measured_number
 
     volts = measured_number(text, "V") if text else None
-    if text and volts is None:
+    if text and (volts is None or volts <= 0):
         raise UsageError(f"'{text}' is no voltage.", "Give what the battery showed: --battery 12.4")
     return volts
 

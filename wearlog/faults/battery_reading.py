@@ -64,6 +64,8 @@ CRANKING: Final = ((70, 9.6), (50, 9.4), (32, 9.1), (0, 8.5))
 #: over 1,200 rpm with few loads; with all loads on at least 12.6 V
 CHARGING: Final = Band(13.3, 15.0, "V", Evidence.PUBLISHED)
 ALL_LOADS_ON: Final = 12.6
+#: a battery that shows less has nothing: no voltage further on is judged by it (common practice, no source)
+NOTHING_AT_BATTERY: Final = 1.0
 #: key on, loads on, engine off: below this, charge before anything else is measured (common practice, no source)
 TOO_LOW_TO_MEASURE: Final = 11.8
 #: on the positive side and on the ground side between alternator and battery (published)

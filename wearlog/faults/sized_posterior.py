@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from wearlog.facts.closed_lists import CheckKind, CheckVerdict, Condition, FaultMode, NodeKind
 from wearlog.facts.electrics import Answer, FixKind
+from wearlog.faults.battery_reading import NOTHING_AT_BATTERY
 from wearlog.faults.circuit import Circuit
 from wearlog.faults.circumstances import JOINTS, LEFT_AFTER_REPAIR, PRESENT, PRESENT_MADE_TO, Circumstances, MeterShown
 from wearlog.faults.not_drawn import alone_factor
@@ -147,9 +148,13 @@ def battery_volts(circuit: Circuit, results: Iterable[Result], circumstances: Ci
     for result in results:
         kind = circuit.node(result.check.node).kind if result.check.node else None
         if kind is NodeKind.BATTERY and result.check.kind is CheckKind.VOLTAGE and result.reading is not None:
-            volts = result.reading.value
+            shown = result.reading.value
         elif result.reading is not None and result.reading.battery_volts:
-            volts = result.reading.battery_volts
+            shown = result.reading.battery_volts
+        else:
+            continue
+        # by a battery that has nothing no voltage further on can be judged
+        volts = shown if shown >= NOTHING_AT_BATTERY else volts
     return volts
 
 

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from datetime import datetime
+from datetime import datetime, timedelta
 from math import isinf
 from typing import Final
 from uuid import UUID
 
-from wearlog.errors import UsageError
+from wearlog.errors import RefusedError, UsageError
 from wearlog.facts.closed_lists import CheckKind, CheckVerdict, NodeKind
 from wearlog.facts.electrics import (
     Answer,
@@ -22,7 +22,7 @@ from wearlog.facts.electrics import (
     Supplied,
 )
 from wearlog.facts.plain_text import one_line
-from wearlog.faults.battery_reading import CHARGING, TOO_LOW_TO_MEASURE, least_cranking_volts
+from wearlog.faults.battery_reading import CHARGING, NOTHING_AT_BATTERY, TOO_LOW_TO_MEASURE, least_cranking_volts
 from wearlog.faults.checks import Check, checks_for, judge
 from wearlog.faults.circuit import Circuit
 from wearlog.faults.data_line import LineClass, Spot, line_class
@@ -51,6 +51,12 @@ _MILLION: Final = 1_000_000
 _WORKS: Final = frozenset({"works", "working"})
 #: a battery that shows more is one of 24 V
 _MORE_THAN_12: Final = 18.0
+#: a voltage this many times the battery's own is a slip of range, comma or battery (common practice, no source)
+_FAR_MORE: Final = 1.5
+#: what stands under supply: ohms read there say nothing
+_FED: Final = frozenset({Supplied.KEY_ON, Supplied.CRANKING, Supplied.RUNNING})
+#: a fault is noted at night, its first checks were made by day
+_NOTED_LATER: Final = timedelta(days=1)
 
 
 def note_check(store: Store, fault: Fault, entry: CheckEntry, *, at: datetime) -> Done:
@@ -61,10 +67,12 @@ def note_check(store: Store, fault: Fault, entry: CheckEntry, *, at: datetime) -
     UsageError
         When neither a verdict is given nor a measured number that a published rule judges, or no place where it needs one.
     RefusedError
-        When the fault is closed.
+        When the fault is closed, or was opened more than a day later.
     """
     with store.writing() as connection:
         fault = open_one(connection, fault.id)
+        if at < fault.opened_at - _NOTED_LATER:
+            raise RefusedError("That is more than a day before the fault was opened.", "Look at the time.")
         nodes = nodes_on(connection, fault.machine_id)
         node = _place(nodes, entry)
         circuit = circuit_on(connection, fault.machine_id)
@@ -155,7 +163,10 @@ def _second(circuit: Circuit, nodes: Sequence[CircuitNode], entry: CheckEntry, n
 def _with_reading(check: FaultCheck, entry: CheckEntry) -> FaultCheck:
     unit = _UNITS.get(entry.kind)
     value = measured_number(entry.measured, _WORD_OF[unit]) if unit else None
-    if unit is None or value is None:
+    if value is not None and entry.kind is CheckKind.VOLTAGE_DROP:
+        value = abs(value)
+    # below zero is not how much: the words keep it
+    if unit is None or value is None or value < 0:
         return check
     ends = measured_range(entry.measured, _WORD_OF[unit])
     endless = isinf(value)
@@ -233,6 +244,19 @@ def _verdict(
             f"'{one_line(entry.measured)}' is no reading in {check.band.unit}.",
             f"Give one like --measured '0.3 {check.band.unit}', or say good, bad or unclear.",
         )
+    if entry.kind is CheckKind.VOLTAGE_DROP:
+        # the sign tells how the probes lay, no more
+        measured = abs(measured)
+    elif measured < 0:
+        raise UsageError(
+            f"'{one_line(entry.measured)}' is below zero: the probes are swapped, or the two wires are at this place.",
+            "Black on the battery's own - post, read again. Where it stays below zero, note it as bad.",
+        )
+    if check.band.unit == "ohm" and entry.supplied in _FED:
+        raise UsageError(
+            "Ohms are read with everything off: what is fed shows any figure.",
+            "Switch off, key out, read again; or say good, bad or unclear.",
+        )
     if check.spot is not Spot.PLUG:
         return CheckVerdict.GOOD if line_class(measured) is LineClass.ONE_END else CheckVerdict.BAD
     if entry.kind is CheckKind.VOLTAGE_DROP and entry.load_on is False:
@@ -248,6 +272,14 @@ def _of_voltage(
     """Judge the battery by the state it was read in, any other place by what is lost between the battery and it."""
     if circuit.node(check.node).kind in (NodeKind.BATTERY, NodeKind.ALTERNATOR):
         return _of_supply(check, measured, entry.supplied)
+    if battery_volts is not None and battery_volts < NOTHING_AT_BATTERY:
+        # nothing can be lost on the way from a battery that has nothing
+        return CheckVerdict.UNCLEAR
+    if battery_volts is not None and measured > _FAR_MORE * battery_volts:
+        raise UsageError(
+            f"'{one_line(entry.measured)}' is far more than the battery's {battery_volts:g} V.",
+            "Look at the range and the comma, and at the battery's own reading; or say good, bad or unclear.",
+        )
     if battery_volts is not None:
         return judge(check, measured, supply_volts=battery_volts)
     if entry.supplied in (None, Supplied.RESTED):

@@ -139,13 +139,20 @@ def note_undone(store: Store, fault: Fault, opened: Opened, node: str = "", *, n
     Raises
     ------
     NotFoundError, RefusedError
-        For a place that is not drawn, and a fault that is closed.
+        For a place that is not drawn; a fault that is closed, and what is kept already.
     """
     with store.writing() as connection:
         fault = open_one(connection, fault.id)
         place = node_named(nodes_on(connection, fault.machine_id), node) if node else None
         row = FaultOpening(fault_id=fault.id, node_id=place.id if place else None, opened=opened, at=at, note=note)
         where = f" at {place.name}" if place else ""
+        there = find_in_order(connection, FaultOpening, "at", fault_id=fault.id)
+        if opened is not Opened.OTHER and any(
+            one.put_back_at is None and (one.opened, one.node_id) == (opened, row.node_id) for one in there
+        ):
+            raise RefusedError(
+                f"'{word(opened)}{where}' is kept for '{fault.title}' already.", "It is to be put back once."
+            )
         said = f"undone for '{fault.title}': {word(opened)}{where}, to be put back"
         return save(store, connection, said, new=[row])
 

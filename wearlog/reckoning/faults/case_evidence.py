@@ -14,6 +14,7 @@ from uuid import UUID
 
 from wearlog.facts.closed_lists import CheckKind, CheckVerdict, FaultMode, FixEvidence, NodeKind
 from wearlog.facts.electrics import Answer, Fault, FaultCheck, FaultVisit, Supplied
+from wearlog.faults.battery_reading import NOTHING_AT_BATTERY
 from wearlog.faults.checks import Check, checks_for
 from wearlog.faults.circuit import Circuit
 from wearlog.faults.circumstances import Circumstances, MeterShown
@@ -100,7 +101,11 @@ def _value(row: FaultCheck, unit: str) -> float | None:
         # of what was seen while it was moved the worse end is what the fault did
         worse = row.highest_micros if row.kind is CheckKind.VOLTAGE_DROP else row.lowest_micros
         return (row.reading_micros if worse is None else worse) / _MILLION
-    return measured_number(row.measured, unit)
+    value = measured_number(row.measured, unit)
+    if value is not None and row.kind is CheckKind.VOLTAGE_DROP:
+        return abs(value)
+    # a voltage below zero tells of the probes, or of two wires swapped: its verdict counts, its size does not
+    return value if value is None or value >= 0 else None
 
 
 def _result(log: FaultLog, circuit: Circuit, row: FaultCheck, node: str, visits: Visits, nominal: int) -> Result:
@@ -131,6 +136,8 @@ def _judged_from_battery(circuit: Circuit, results: list[Result], nominal: int) 
             continue
         is_own = result.check.kind is CheckKind.VOLTAGE and circuit.node(result.check.node).kind is NodeKind.BATTERY
         at_battery = reading.value if is_own else reading.battery_volts
+        if at_battery is not None and at_battery < NOTHING_AT_BATTERY:
+            at_battery = None
         if at_battery is not None:
             own[visit, reading.supplied] = at_battery
         volts = at_battery or own.get((visit, reading.supplied))

@@ -204,6 +204,6 @@ def _minutes(text: str) -> int | None:
 def _volts(text: str) -> float | None:
     """Read what the battery showed; nothing typed is what was noted before."""
     volts = measured_number(text, "V") if one_line(text) else None
-    if one_line(text) and volts is None:
+    if one_line(text) and (volts is None or volts <= 0):
         raise UsageError(f"'{one_line(text)}' is no voltage.", "Write it like 12.4 V.")
     return volts

@@ -1,0 +1,60 @@
+"""Checks noted by somebody tired: a flat battery, a slipped comma, ohms under supply, a wrong year, one plug unplugged twice."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.cli.running import Wearlog
+
+OPEN = ("faults", "open", "tamarack", "stubble lights out", "--sign", "stubble lights dead", "--at", "2026-11-19 18:00")
+PLUG = ("faults", "check", "13", "voltage", "header plug", "--measured")
+
+
+@pytest.fixture
+def dark(demo: Wearlog) -> Wearlog:
+    assert demo(*OPEN).code == 0
+    return demo
+
+
+def test_a_battery_that_shows_nothing_leaves_the_case_answered(dark: Wearlog) -> None:
+    dark("faults", "check", "13", "voltage", "battery", "--measured", "0.0")
+    assert "unclear" in dark(*PLUG, "0.0").out, "of nothing nothing can be lost"
+    assert dark("faults", "suspects", "13").code == 0
+    assert dark("faults", "next", "13").code == 0
+
+
+@pytest.mark.parametrize(
+    ("check", "sentence"),
+    [
+        ((*PLUG, "-12.3 V", "--battery", "12.4"), "'-12.3 V' is below zero"),
+        ((*PLUG, "40 V", "--battery", "12.4"), "'40 V' is far more than the battery's 12.4 V."),
+        ((*PLUG, "8 V", "--battery", "0"), "'0' is no voltage."),
+        (
+            ("faults", "check", "13", "resistance", "data line plug", "--measured", "60 ohm", "--state", "running"),
+            "Ohms are read with everything off",
+        ),
+    ],
+)
+def test_a_reading_that_cannot_be_is_asked_about_and_nothing_is_saved(
+    dark: Wearlog, check: tuple[str, ...], sentence: str
+) -> None:
+    asked = dark(*check)
+    assert (asked.code, sentence in asked.err) == (2, True)
+    assert "No check was made" in dark("faults", "trail", "13").out
+    assert dark(*check[:7], "bad").code == 0, "whoever is sure says what it was"
+    assert dark("faults", "suspects", "13").code == 0
+
+
+def test_a_check_is_not_from_years_before_its_fault(dark: Wearlog) -> None:
+    asked = dark("faults", "check", "13", "look", "header plug", "good", "--at", "2020-01-01")
+    assert (asked.code, "more than a day before the fault was opened" in asked.err) == (4, True)
+    assert dark("faults", "check", "13", "look", "header plug", "good", "--at", "2026-11-19 06:00").code == 0
+
+
+def test_one_plug_is_unplugged_once(dark: Wearlog) -> None:
+    unplugged = ("faults", "undone", "13", "unplugged", "header plug")
+    assert dark(*unplugged).code == 0
+    again = dark(*unplugged)
+    assert (again.code, "is kept for 'stubble lights out' already" in again.err) == (4, True)
+    assert dark("faults", "put-back", "13").out.count("Header plug") == 1
+    assert dark(*unplugged).code == 0
