@@ -30,8 +30,16 @@ def insert_columns(connection: Connection, table: Table, columns: Mapping[str, S
         connection.execute(insert(table), rows)
         return
     statement, ways = _plan(connection.dialect, table, tuple(columns))
-    told = (values if way is None else map(way, values) for values, way in zip(columns.values(), ways, strict=True))
+    told = (
+        values if way is None or _is_empty(values) else map(way, values)
+        for values, way in zip(columns.values(), ways, strict=True)
+    )
     connection.exec_driver_sql(statement, list(zip(*told, strict=True)))
+
+
+def _is_empty(values: Sequence[Any]) -> bool:
+    # most rows leave most of what may be left out; nothing has to be made of nothing
+    return values[0] is None and {*map(type, values)} == {type(None)}
 
 
 @lru_cache(maxsize=128)

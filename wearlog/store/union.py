@@ -12,7 +12,7 @@ from datetime import datetime
 from typing import Any, Final
 from uuid import UUID
 
-from sqlalchemy import Connection, select
+from sqlalchemy import Column, Connection, select
 from sqlalchemy.exc import IntegrityError
 
 from wearlog.errors import ConflictError, RefusedError
@@ -168,12 +168,11 @@ def _stored_versions(connection: Connection, row_ids: Iterable[UUID]) -> dict[UU
     follows = select(version_parent.c.version_id, version_parent.c.parent_id).join(
         version_table, version_parent.c.version_id == version_table.c.id
     )
-    for some in batched_ids(row_ids):
+    # of most rows nothing is here
+    for some in batched_ids(sorted(_there(connection, version_table.c.row_id, row_ids))):
         here = connection.execute(query.where(version_table.c.row_id.in_(some))).fetchall()
         parents: dict[UUID, list[UUID]] = defaultdict(list)
-        # of most rows nothing is here, and then nothing is followed
-        known = sorted({row_id for _, row_id, _, _ in here})
-        for version_id, parent in connection.execute(follows.where(version_table.c.row_id.in_(known))) if known else ():
+        for version_id, parent in connection.execute(follows.where(version_table.c.row_id.in_(some))):
             parents[version_id].append(parent)
         for version_id, row_id, table, at in here:
             found.setdefault(row_id, {})[version_id] = _Stored(table, at, tuple(parents.get(version_id, ())))
@@ -213,7 +212,7 @@ def _look_at_versions(
                 raise RefusedError(f"A row of {version.table_name} is one of another table too.", _DAMAGED)
         if len({version.row_id for version in one.versions}) != len(one.versions):
             raise RefusedError(f"'{one.deed.said}' says two things of one row.", _DAMAGED)
-    if len(coming) != sum(len(one.versions) for one in fresh) or _any_stored(connection, coming):
+    if len(coming) != sum(len(one.versions) for one in fresh) or _there(connection, version_table.c.id, coming):
         raise RefusedError("A version of an entry is in it twice.", _DAMAGED)
     for one in fresh:
         for version in one.versions:
@@ -227,11 +226,19 @@ def _look_at_versions(
                     raise RefusedError(f"'{one.deed.said}' follows what it cannot follow.", _DAMAGED)
 
 
-def _any_stored(connection: Connection, version_ids: Iterable[UUID]) -> bool:
-    return any(
-        connection.execute(select(version_table.c.id).where(version_table.c.id.in_(some)).limit(1)).first() is not None
-        for some in batched_ids(version_ids)
-    )
+def _there(connection: Connection, column: Column[Any], ids: Iterable[UUID]) -> set[UUID]:
+    """Return which of these ids stand in a column of the versions."""
+    found: set[UUID] = set()
+    for some in batched_ids(ids):
+        if connection.dialect.name == "sqlite":
+            # what SQLAlchemy does around each id of such a list takes several times what SQLite needs to look it up
+            marks = ",".join("?" * len(some))
+            query = f"SELECT {column.name} FROM version WHERE {column.name} IN ({marks})"  # noqa: S608 - names of our own table
+            rows = connection.exec_driver_sql(query, tuple(one.int.to_bytes(16) for one in some))
+            found.update(UUID(bytes=one) for (one,) in rows)
+        else:
+            found.update(connection.execute(select(column).where(column.in_(some))).scalars())
+    return found
 
 
 def _rows_after(

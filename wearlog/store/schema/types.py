@@ -75,12 +75,20 @@ def _bytes_of_id(value: UUID | None) -> bytes | None:
     return None if value is None else value.int.to_bytes(16)
 
 
+def _count_of_instant(value: datetime | None) -> int | None:
+    return None if value is None else microseconds(value)
+
+
 class Instant(_PerDialect):
     """Aware datetime: whole microseconds since 1970 UTC in SQLite, timestamptz in PostgreSQL."""
 
     impl = Integer()
     cache_ok = True
     postgres = TIMESTAMP(timezone=True)
+
+    def bind_processor(self, dialect: Dialect) -> Callable[[Any], Any] | None:
+        """Return what makes a count of an instant, in a file without a way through other calls."""
+        return super().bind_processor(dialect) if dialect.name == "postgresql" else _count_of_instant
 
     def process_bind_param(self, value: datetime | None, dialect: Dialect) -> object:
         if value is None:
