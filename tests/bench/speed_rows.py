@@ -159,7 +159,11 @@ ELSEWHERE = (
     ("all figures of the Yard / bare app", "2.3 x", "`test_bench_screens.py` (its mark is 2.5)"),
     ("key to paint, a million rows / bare app", "1.5 x", "`test_bench_screens.py` (its mark is in milliseconds)"),
     ("one breakage saved, 100 farms / its rows raw", "2.5 x", "`test_bench_saving.py`"),
-    ("merge of 200,000 versions / raw insert", "3 x", "`test_bench_merge.py` (its mark is 6)"),
+    (
+        "merge of 200,000 versions / raw insert",
+        "3 x",
+        "`test_bench_merge.py` (2.2; with reading the bundle 3.5: its mark is 4)",
+    ),
     (
         "all wear intervals, 100 farms / fetching the columns raw",
         "2 x",

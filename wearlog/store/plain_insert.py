@@ -24,7 +24,7 @@ def insert_rows(connection: Connection, table: Table, rows: Sequence[Mapping[str
 
 
 def insert_columns(connection: Connection, table: Table, columns: Mapping[str, Sequence[Any]]) -> None:
-    """Insert rows that are given column by column, all of one length. Errors as `insert_rows`."""
+    """Insert rows that are given column by column, all of one length, at least one. Errors as `insert_rows`."""
     if connection.dialect.name != "sqlite":
         rows = [dict(zip(columns, row, strict=True)) for row in zip(*columns.values(), strict=True)]
         connection.execute(insert(table), rows)
