@@ -166,17 +166,37 @@ class DeedScreen(ModalScreen[None]):
         self.dismiss()
 
 
-class DaybookSection(ListArea):
-    """Subclasses give `MODE`, their name among the sections, `answer`, and what a list gives."""
+class ToldBelow(ListArea):
+    """A list below which stands what the row under the cursor has no room for."""
 
     AREA: ClassVar[str] = "daybook"
-    MODE: ClassVar[str] = ""
     DEFAULT_CSS = """
-    DaybookSection {
+    ToldBelow {
         #here { display: none; height: auto; max-height: 2; padding: 0 1; background: $paper; color: $ink; }
         #here.-there { display: block; }
     }
     """
+
+    def body(self) -> Iterable[Widget]:
+        yield from super().body()
+        yield Static("", id="here", markup=False)
+
+    def on_windowed_list_moved(self) -> None:
+        """Say of the row under the cursor what its columns have no room for, the number of its entry among it."""
+        said = "; ".join(f"{title} {words}".strip() for title, words in self.rows.unseen.items())
+        here = self.query_one("#here", Static)
+        here.set_class(bool(said), "-there")
+        here.update(Text(one_line(said), end=""))
+
+    def on_resize(self) -> None:
+        """Other columns find room."""
+        self.call_after_refresh(self.on_windowed_list_moved)
+
+
+class DaybookSection(ToldBelow):
+    """Subclasses give `MODE`, their name among the sections, `answer`, and what a list gives."""
+
+    MODE: ClassVar[str] = ""
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("right", "section(1)", "section", key_display="←→", tooltip="the next section of the daybook"),
         Binding("left", "section(-1)", "section before", show=False),
@@ -188,7 +208,6 @@ class DaybookSection(ListArea):
         yield AnswerLine("Opening the log ...", id="answer")
         yield SectionTabs()
         yield from super().body()
-        yield Static("", id="here", markup=False)
 
     def on_mount(self) -> None:
         """Name the sections."""
@@ -204,17 +223,6 @@ class DaybookSection(ListArea):
         question = self.answer()
         if question is not None:
             self.screens.ask(self, "answer", question, lambda said: self.query_one(AnswerLine).show(*said))
-
-    def on_windowed_list_moved(self) -> None:
-        """Say of the row under the cursor what its columns have no room for, the number of its entry among it."""
-        said = "; ".join(f"{title} {words}".strip() for title, words in self.rows.unseen.items())
-        here = self.query_one("#here", Static)
-        here.set_class(bool(said), "-there")
-        here.update(Text(one_line(said), end=""))
-
-    def on_resize(self) -> None:
-        """Other columns find room."""
-        self.call_after_refresh(self.on_windowed_list_moved)
 
     @property
     def _sections(self) -> tuple[tuple[str, str], ...]:

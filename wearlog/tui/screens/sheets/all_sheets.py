@@ -32,8 +32,8 @@ from wearlog.tui.questions.sheets import (
     take_row_back,
     taking_back,
 )
-from wearlog.tui.screens.area import AreaScreen, ListArea
-from wearlog.tui.screens.daybook import AskUndoPage, DaybookSection
+from wearlog.tui.screens.area import AreaScreen
+from wearlog.tui.screens.daybook import AskUndoPage, DaybookSection, ToldBelow
 from wearlog.tui.screens.form import FormScreen
 from wearlog.tui.widgets.answer_line import AnswerLine
 from wearlog.tui.widgets.choice_field import ChoiceField
@@ -96,10 +96,14 @@ class SheetsScreen(DaybookSection):
         self.screens.push(SheetScreen(str(message.row.key)))
 
 
-class SheetScreen(ListArea):
+class SheetScreen(ToldBelow):
     """The rows of one sheet, the latest first."""
 
-    AREA: ClassVar[str] = "daybook"
+    DEFAULT_CSS = """
+    SheetScreen {
+        #here { max-height: 4; }
+    }
+    """
     ABOUT: ClassVar[str] = (
         "The rows of one sheet, the latest first, each with the number that names it to the commands, too. Enter changes the row "
         "under the cursor, a enters a new one, u or Del takes it back after a question: with it goes what was entered along with "
