@@ -31,6 +31,10 @@ def test_a_heading_without_what_it_heads_is_not_told_where_more_fits() -> None:
     assert whole_clauses("key: units, content: us", 19) == "key: units"
 
 
+def test_what_stands_before_the_first_colon_is_a_clause() -> None:
+    assert whole_clauses("clean grain and tailings augers: flighting", 34) == "clean grain and tailings augers"
+
+
 def test_wide_characters_count_twice() -> None:
     found = whole_clauses("農場, 場, 場", 7)
     assert found == "農場"

@@ -83,8 +83,8 @@ def whole_clauses(text: str, wide: int) -> str:
     if width(text) <= wide:
         return text
     ends = [found.start() for found in _CLAUSE.finditer(text)]
-    # what stands before a colon says something only where nothing longer does
-    ends = [text.find(": "), *ends]
+    # the first colon ends a clause, others only what a field is called
+    ends = sorted([text.find(": "), *ends])
     return next((text[:end] for end in reversed(ends) if end > 0 and width(text[:end]) <= wide), text)
 
 

@@ -148,6 +148,8 @@ COLUMNS: Final[tuple[AnswerColumn[ComponentNow], ...]] = (
         lambda row, _: row.component.place,
         least=14,
         most=34,
+        room=32,
+        clauses=True,
     ),
     data("kind", lambda row, _: row.kind.name),
     data("positions", lambda row, _: row.component.positions),
@@ -185,7 +187,7 @@ COLUMNS: Final[tuple[AnswerColumn[ComponentNow], ...]] = (
         least=5,
         most=7,
         figures=True,
-        gives=1,
+        gives=2,
     ),
     AnswerColumn(
         "last broke",
@@ -195,7 +197,20 @@ COLUMNS: Final[tuple[AnswerColumn[ComponentNow], ...]] = (
         least=10,
         gives=5,
     ),
-    AnswerColumn("now", lambda row, measures: _alarm(row) or _measured(row, measures), least=7, most=44, gives=1),
+    AnswerColumn(
+        "now",
+        lambda row, measures: _alarm(row) or _measured(row, measures),
+        least=4,
+        most=60,
+        gives=1,
+        short=(
+            lambda row, measures: _alarm(row) or _measured(row, measures).partition(" (")[0],
+            lambda row, measures: _alarm(row) or _measured(row, measures).partition(", limit")[0],
+            lambda row, measures: _left_short(row) or _measured_alone(row, measures),
+            # that something is broken stands there, however little room there is
+            lambda row, _: "LEFT" if _left(row) else "",
+        ),
+    ),
     data("left_in_service", lambda row, _: _left(row)),
     data(
         "measured_mm", lambda row, _: None if row.measured is None else millimetres(row.measured.measured_micrometres)
@@ -311,6 +326,16 @@ def _alarm(row: ComponentNow) -> str:
         return ""
     # how many first: a narrow screen cuts the end
     return f"{len(left)} LEFT: {format_positions(left)}" if row.component.positions > 1 else "LEFT"
+
+
+def _left_short(row: ComponentNow) -> str:
+    return f"{len(_left(row))} LEFT" if _left(row) else ""
+
+
+def _measured_alone(row: ComponentNow, measures: Measures) -> str:
+    if row.measured is None or row.kind.dimension is Dimension.NONE:
+        return ""
+    return measures.small_length(row.measured.measured_micrometres)
 
 
 def _measured(row: ComponentNow, measures: Measures) -> str:

@@ -186,7 +186,7 @@ class WindowedList(ListFace):
 
     @property
     def unseen(self) -> dict[str, str]:
-        """What the row under the cursor says where it finds no room, by the titles: cut cells first, then what gave way last."""
+        """What the row under the cursor finds no room for, by the titles: cut and short cells first, then what gave way last."""
         row, columns = self.row, self.source.columns
         if row is None or row.heading:
             return {}
@@ -194,11 +194,15 @@ class WindowedList(ListFace):
         cut = [
             place
             for place, size in shown.items()
-            if width(row.cell(place, columns[place].form_in(size)).strip()) > size
+            if width(row.cell(place, columns[place].form_in(size)).strip()) > size or self._is_short(row, place, size)
         ]
         gone = (place for place in range(len(columns)) if place not in shown)
         left = [*cut, *sorted(gone, key=lambda place: columns[place].weight)]
         return {columns[place].title: row.cells[place] for place in left if row.cells[place].strip(NOTHING_SAID)}
+
+    def _is_short(self, row: ListRow, place: int, size: int) -> bool:
+        """Whether a cell is shortened in so many cells."""
+        return row.cell(place, self.source.columns[place].form_in(size)) != row.cells[place]
 
     def row_is_missing(self) -> None:
         """Ask for the rows that are in view and not here."""

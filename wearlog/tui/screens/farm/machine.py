@@ -13,6 +13,7 @@ from textual.binding import Binding, BindingType
 from textual.widget import Widget
 from textual.widgets import Static
 
+from wearlog.facts.plain_text import one_line
 from wearlog.tui.questions.farm import machine, machine_order
 from wearlog.tui.remembered import Pointed
 from wearlog.tui.screens.area import AreaScreen
@@ -30,7 +31,7 @@ if TYPE_CHECKING:
 BAR = 14
 SINCE_WHEN = "e: since when?"
 #: the column that stands behind the age on this screen alone: the same as a picture
-_BAR_COLUMN = ListColumn("░ age ├┤ half", BAR, BAR, weight=2)
+_BAR_COLUMN = ListColumn("░ age ├┤ half", BAR, BAR, weight=3)
 _BAR_PLACE = 2
 
 
@@ -55,6 +56,7 @@ class MachineScreen(EnteringWork, AreaScreen):
         #last { height: auto; max-height: 14; padding: 0 1; text-wrap: nowrap; text-overflow: ellipsis; }
         CutterbarStrip { display: none; }
         CutterbarStrip.-there { display: block; }
+        #here { height: auto; max-height: 2; padding: 0 1; background: $paper; color: $ink; }
     }
     """
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -85,6 +87,7 @@ class MachineScreen(EnteringWork, AreaScreen):
         )
         components.row_cursor_always = True
         yield components
+        yield Static("", id="here", markup=False)
         yield CutterbarStrip(id="strip")
         yield Static("", id="last", markup=False)
 
@@ -134,8 +137,9 @@ class MachineScreen(EnteringWork, AreaScreen):
         strip, components = self.query_one(CutterbarStrip), self.query_one("#components", WindowedList)
         rows = (components.count or 1) + 1
         components.styles.max_height = max(rows, 4)
-        # the top line, the answer (4), what was said (2), the keys, and the title of the breakages
-        room = min(self.size.height - 9 - rows - (strip.tallness if strip.picture else 0), 12)
+        # the top line, the answer (4), what was said (2), the keys, and the title of the breakages; what a row has no room for
+        told = 2 if self.query_one("#here", Static).display else 0
+        room = min(self.size.height - 9 - told - rows - (strip.tallness if strip.picture else 0), 12)
         if self.page is not None and self.page.last and room > 0:
             lines.append("LAST BREAKAGES\n", "bold")
             lines.append("\n".join(self.page.last[:room]))
@@ -146,7 +150,12 @@ class MachineScreen(EnteringWork, AreaScreen):
     def on_resize(self) -> None:
         """The last breakages are there where the screen is high enough; the close-up likewise."""
         self._show_last()
-        self.query_one(CutterbarStrip).set_class(self.size.height < 22, "-small")
+        self.query_one(CutterbarStrip).set_class(self._is_small, "-small")
+        self.call_after_refresh(self._tell_unseen)
+
+    @property
+    def _is_small(self) -> bool:
+        return self.size.height < 22
 
     @property
     def _component_id(self) -> UUID | None:
@@ -157,6 +166,15 @@ class MachineScreen(EnteringWork, AreaScreen):
     def on_windowed_list_moved(self) -> None:
         """Show the strip of the component under the cursor."""
         self._show_strip()
+
+    def _tell_unseen(self) -> None:
+        """Say of the component under the cursor what finds no room in its row; under a strip only on a high screen."""
+        # a drawing says nothing in a sentence
+        told = self.query_one("#components", WindowedList).unseen.items()
+        unseen = {title: words for title, words in told if title != _BAR_COLUMN.title}
+        here = self.query_one("#here", Static)
+        here.display = bool(unseen) and (self.query_one(CutterbarStrip).picture is None or not self._is_small)
+        here.update(Text(one_line("; ".join(f"{title} {words}".strip() for title, words in unseen.items())), end=""))
 
     def _show_strip(self) -> None:
         strip, component_id = self.query_one(CutterbarStrip), self._component_id
@@ -170,6 +188,7 @@ class MachineScreen(EnteringWork, AreaScreen):
         strip.set_class(picture is not None, "-there")
         if picture is None:
             strip.show(None)
+        self._tell_unseen()
         self._show_last()
 
     def on_cutterbar_strip_moved(self, message: CutterbarStrip.Moved) -> None:
