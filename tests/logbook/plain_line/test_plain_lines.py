@@ -78,6 +78,34 @@ def test_a_word_that_only_begins_names_is_asked_about_with_those_names(demo_word
     assert hear("kestrel rasp 4 broke", demo_words, NOW).question == "What is 'rasp'? It is no part that the log knows."
 
 
+@pytest.mark.parametrize(
+    ("line", "mode"),
+    [
+        ("wren hold down 3 will need changing", Mode.BROKEN),
+        ("merlin section 12 should be changed tonight", Mode.BROKEN),
+        ("juniper feeder chain due for tightening", Mode.LOOSE),
+        ("juniper feeder chain needs tightening", Mode.LOOSE),
+    ],
+)
+def test_what_is_still_to_be_done_was_left_as_it_is(line: str, mode: Mode, words: FarmWords) -> None:
+    heard = hear(line, words, NOW)
+    assert [(entry.mode, entry.action) for entry in heard.entries] == [(mode, Action.LEFT)]
+    assert not heard.question
+
+
+@pytest.mark.parametrize(
+    ("line", "asked"),
+    [
+        ("kestrel guard 9 might be cracked", "'might be cracked': did it or not?"),
+        ("plover section 33 nearly broke", "'nearly broke': did it or not?"),
+        ("moved guard 3 to 9 on wren", "A part that moves takes its age along."),
+        ("kestrel sec 7 rock no time to fix", "Was it left as it is, or put right?"),
+    ],
+)
+def test_what_may_not_have_happened_is_asked_about(line: str, asked: str, words: FarmWords) -> None:
+    assert hear(line, words, NOW).question == asked
+
+
 def test_without_a_zone_nothing_is_read(words: FarmWords) -> None:
     with pytest.raises(DataError, match="no time zone"):
         hear("kestrel sec 14 stone", words, NOW.replace(tzinfo=None))

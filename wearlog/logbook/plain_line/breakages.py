@@ -22,6 +22,8 @@ from wearlog.logbook.quickline.vocabulary import KnownComponent, KnownMachine
 #: so many positions at once without a reason are winter work
 _MANY: Final = 10
 _MOVED: Final = ("moved", "move", "moving", "swapped over")
+#: said before what broke, they say that it did not, or that nobody is sure
+_NOT_SURE: Final = ("nearly", "almost", "might", "might be", "might have", "may be", "could be", "about to")
 
 
 @dataclass(slots=True, eq=False)
@@ -54,9 +56,17 @@ def read_parts(line: Line, groups: list[Group], spans: TimeSpans, when: When) ->
 
 
 def _ask_of_line(line: Line) -> None:
+    broke = [mark for mark in line.of(Tag.SAID) if mark.phrase.said is not None and mark.phrase.said.mode]
     for word in _MOVED:
-        if line.has(word) and line.has("from") and line.has("to"):
+        if line.has(word) and line.has("to") and (line.has("from") or not broke):
             line.ask("A part that moves takes its age along.", "Enter it with 'wearlog move'.")
+    for mark in broke:
+        before = " ".join(line.text(at) for at in range(max(0, mark.start - 2), mark.start))
+        doubt = next((word for word in _NOT_SURE if before == word or before.endswith(f" {word}")), None)
+        if doubt is not None:
+            line.ask(f"'{doubt} {line.scan.shown(mark.start, mark.stop)}': did it or not?", "Write only what happened.")
+    if line.has("no") and line.has("time to"):
+        line.ask("Was it left as it is, or put right?", "Write 'left' or 'replaced'.")
     took = [
         at
         for at in range(len(line.tokens))

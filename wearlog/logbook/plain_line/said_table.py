@@ -246,6 +246,10 @@ SAID: Final[tuple[tuple[Said, str], ...]] = (
         | took up the slack
         """,
     ),
+    (
+        Said(mode=Mode.LOOSE, action=Action.LEFT, soft=True),
+        "due for tightening | needs tightening | need tightening | should be tightened | to be tightened",
+    ),
     (Said(mode=Mode.TORN, action=Action.MENDED, soft=True), "laced | laced it up | laced up | sewed | sewn | stitched"),
     (
         Said(action=Action.MENDED),
@@ -265,6 +269,9 @@ SAID: Final[tuple[tuple[Said, str], ...]] = (
         | good for now | still good | runs ok | run ok | runs fine | works ok | still works | still runs | for now
         | run till winter | runs till winter | till winter | until winter | carry on | carrying on | keep going
         | didnt touch it | did not touch it | not touched | will get | will change | will replace | will fix | will do
+        | will need changing | will need replacing | will want changing | should be changed | must be changed
+        | has to be replaced | needs to be changed | needs to be replaced | to be replaced | due for changing
+        | due for replacing
         | change later | replace later | fix later | later | finished the field with it | finished the day with it
         | wiped it down | wiped down | wiped it off | needs replacing | needs changing | need to replace | need to change
         | needs a new one | needs new | has to be changed | must be replaced | should be replaced | going to change
