@@ -33,6 +33,7 @@ def test_the_overview_names_every_command(wearlog: Wearlog) -> None:
 @pytest.mark.parametrize(
     ("words", "code", "sentence"),
     [
+        (["repair", "x"], 2, "wearlog: No such command 'repair'.\n  Did you mean 'wearlog add repair'?\n"),
         (["lgo"], 2, "wearlog: No such command 'lgo'.\n  Did you mean 'wearlog log'?\n"),
         (["cost", "--by", "moon"], 2, "'moon' is not one of"),
         (["history", "--db", "mysql://x/y"], 2, "'mysql://' is not a place wearlog can keep a log."),

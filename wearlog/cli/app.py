@@ -10,6 +10,9 @@ import click
 from wearlog.cli import overview
 from wearlog.errors import UsageError
 
+#: what is entered by `add` and is no command of its own
+_ADDED = ("repair", "service", "season", "field", "crop", "part", "component", "combine", "header")
+
 
 class LazyGroup(click.Group):
     """A group whose commands are named in overview.py."""
@@ -58,6 +61,8 @@ def _sentence(error: click.UsageError) -> str:
 
 def _hint(words: list[str], error: click.UsageError) -> str:
     if words and overview.find(words[0]) is None:
+        if words[0] in _ADDED:
+            return f"Did you mean 'wearlog add {words[0]}'?"
         close = get_close_matches(words[0], overview.names(), n=1)
         return f"Did you mean 'wearlog {close[0]}'?" if close else "'wearlog --help' lists the commands."
     path = error.ctx.command_path if error.ctx else "wearlog"

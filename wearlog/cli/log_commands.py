@@ -26,7 +26,7 @@ from wearlog.cli.options import (
     with_json,
     with_save,
 )
-from wearlog.errors import UsageError, WearlogError
+from wearlog.errors import DoubtError, UsageError, WearlogError
 from wearlog.present.words import saved_lines
 
 if TYPE_CHECKING:
@@ -283,7 +283,10 @@ def _save(store: Store, line: InboxLine, now: datetime, saved: dict[str, UUID], 
     try:
         done: Done | None = asked(lambda sure: take_line(store, line, line.heard, now, sure), yes=False)
     except WearlogError as error:
-        left[line.note.digest] = f"{error.message} {error.hint}".strip()
+        # --yes of the inbox takes what is sure, so the hint of the single line would send nobody on
+        doubted = isinstance(error, DoubtError)
+        hint = "In a terminal the inbox asks; else 'wearlog log' takes it with --yes." if doubted else error.hint
+        left[line.note.digest] = f"{error.message} {hint}".strip()
         tell(f"  line {line.note.number} was left: {left[line.note.digest]}")
         return
     if done is not None:

@@ -137,7 +137,9 @@ def how_to_note(fault: int, step: NextStep) -> Iterator[str]:
             more = f" --in-place-of '{check.second}'" if check.second and check.second != check.node else ""
             held = "" if check.spot is Spot.PLUG else f" --held {check.spot.replace('_', '-')}"
             if check.band is not None:
-                measured = f" --measured '{_EXAMPLE[check.band.unit]}'{held}"
+                # end to end of a wire no line of 60 ohm is read
+                example = "0.4 ohm" if check.kind is CheckKind.CONTINUITY else _EXAMPLE[check.band.unit]
+                measured = f" --measured '{example}'{held}"
                 yield f"Note it: {begin} {kind}{node}{measured} (what you read), or good, bad, unclear"
             else:
                 yield f"Note it: {begin} {kind}{node} good{more} (or bad, unclear)"
