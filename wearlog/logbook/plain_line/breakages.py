@@ -65,8 +65,11 @@ def _ask_of_line(line: Line) -> None:
         doubt = next((word for word in _NOT_SURE if before == word or before.endswith(f" {word}")), None)
         if doubt is not None:
             line.ask(f"'{doubt} {line.scan.shown(mark.start, mark.stop)}': did it or not?", "Write only what happened.")
-    if line.has("no") and line.has("time to"):
-        line.ask("Was it left as it is, or put right?", "Write 'left' or 'replaced'.")
+    first_left = len(line.tokens) > 1 and line.text(0) == "left" and line.tokens[1].is_number
+    left = any(mark.phrase.said is not None and mark.phrase.said.action is Action.LEFT for mark in line.of(Tag.SAID))
+    settled = left or line.text(len(line.tokens) - 1) == "replaced"
+    if not settled and (first_left or (line.has("no") and line.has("time to"))):
+        line.ask("Was it left as it is, or put right?", "Write 'replaced' or 'left in' at the end.")
     took = [
         at
         for at in range(len(line.tokens))

@@ -112,6 +112,8 @@ def read_stock(line: Line, groups: list[Group], when: When, assumed: list[str]) 
         change = StockChange.COUNTED
     name = groups[0].mark
     shown = line.scan.shown(name.start, name.stop)
+    if change is StockChange.COUNTED and line.has("put", "lay", "laid") and not line.has("count", "counted"):
+        line.ask(f"Did the {shown} come, or is that all there is now?", "Write 'received' or 'counted'.")
     if line.has(*_ORDERED) and not line.has(*_CAME):
         line.ask(
             f"What is ordered is not on the shelf yet: did the {shown} come?", "Write 'received' when they are there."
