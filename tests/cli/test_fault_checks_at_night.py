@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
 from tests.cli.running import Wearlog
@@ -58,3 +60,18 @@ def test_one_plug_is_unplugged_once(dark: Wearlog) -> None:
     assert (again.code, "is kept for 'stubble lights out' already" in again.err) == (4, True)
     assert dark("faults", "put-back", "13").out.count("Header plug") == 1
     assert dark(*unplugged).code == 0
+
+
+def test_a_machine_of_24_volts_is_judged_by_24_volts(own: Wearlog, tmp_path: Path) -> None:
+    drawn = tmp_path / "drawn.txt"
+    drawn.write_text(
+        "Battery 24 V: battery\n  Plug: connector\n    Lamp: device, returns by Frame\nFrame: ground, returns by Battery 24 V\n"
+    )
+    own("faults", "diagram", "kestrel", "--set", str(drawn))
+    own("faults", "open", "kestrel", "lamp dark", "--sign", "lamp dead")
+    verdicts = [
+        own("faults", "check", "1", "voltage", place, "--measured", volts).out.split(", 20")[0].rsplit(", ", 1)[1]
+        for place, volts in (("plug", "12.3 V"), ("battery", "12.6 V"), ("battery", "25.0 V"), ("plug", "24.9 V"))
+    ]
+    assert verdicts == ["bad", "bad", "good", "good"]
+    assert "rested at least 4 hours: 24.8 to 25" in own("faults", "trail", "1").out

@@ -51,6 +51,8 @@ _MILLION: Final = 1_000_000
 _WORKS: Final = frozenset({"works", "working"})
 #: a battery that shows more is one of 24 V
 _MORE_THAN_12: Final = 18.0
+#: a charged 12 V battery at rest, where nobody measured it (published)
+_CHARGED: Final = 12.6
 #: a voltage this many times the battery's own is a slip of range, comma or battery (common practice, no source)
 _FAR_MORE: Final = 1.5
 #: what stands under supply: ohms read there say nothing
@@ -78,7 +80,8 @@ def note_check(store: Store, fault: Fault, entry: CheckEntry, *, at: datetime) -
         circuit = circuit_on(connection, fault.machine_id)
         made = find_in_order(connection, FaultCheck, "step", fault_id=fault.id)
         name = node.name if node else ""
-        offered = _offered(circuit, entry, name)
+        nominal = _nominal_volts(nodes, made, entry, node)
+        offered = _offered(circuit, entry, name, nominal)
         check = FaultCheck(
             fault_id=fault.id,
             step=max((one.step for one in made), default=0) + 1,
@@ -86,7 +89,7 @@ def note_check(store: Store, fault: Fault, entry: CheckEntry, *, at: datetime) -
             kind=entry.kind,
             expected=offered.expected if offered else "",
             measured=entry.measured,
-            verdict=_verdict(circuit, entry, name, offered, _battery_volts(connection, made, entry)),
+            verdict=_verdict(circuit, entry, name, offered, _battery_volts(connection, made, entry), nominal),
             duration_seconds=entry.duration_seconds,
             at=at,
             second_node_id=_second(circuit, nodes, entry, name),
@@ -198,14 +201,29 @@ def _lamp_in_place(
     return (FaultOpening(fault_id=fault.id, node_id=fuse.id, opened=Opened.LAMP_IN_PLACE, at=at),)
 
 
-def _offered(circuit: Circuit, entry: CheckEntry, node: str) -> Check | None:
+def _nominal_volts(
+    nodes: Sequence[CircuitNode], made: Sequence[FaultCheck], entry: CheckEntry, node: CircuitNode | None
+) -> int:
+    """Return 24 for a machine whose battery is called so on the diagram, or showed more than 18 V for this fault, else 12."""
+    batteries = [one for one in nodes if one.kind is NodeKind.BATTERY]
+    if any("24 v" in f"{one.name} {one.place}".casefold() for one in batteries):
+        return 24
+    of_battery = {one.id for one in batteries}
+    own = [row.reading_micros for row in made if row.kind is CheckKind.VOLTAGE and row.node_id in of_battery]
+    shown = [(micros or 0) / _MILLION for micros in (*own, *(row.battery_micros for row in made))]
+    if entry.kind is CheckKind.VOLTAGE and node in batteries:
+        shown.append(measured_number(entry.measured, "V") or 0.0)
+    return 24 if max([*shown, entry.battery_volts or 0.0]) > _MORE_THAN_12 else 12
+
+
+def _offered(circuit: Circuit, entry: CheckEntry, node: str, nominal_volts: int) -> Check | None:
     if entry.kind is CheckKind.RESISTANCE and node and entry.held and circuit.bus_neighbours(node):
         words = {Spot.IN_HAND: "across its own two pins: 120 ohm", Spot.SOCKET: "in its empty socket: 120 ohm"}
         spot = Spot(entry.held)
         return Check(
             kind=entry.kind, node=node, minutes=5.0, expected=words.get(spot, "60 ohm"), band=BUS_OHMS, spot=spot
         )
-    offered = checks_for(circuit)
+    offered = checks_for(circuit, nominal_volts=nominal_volts)
     if entry.kind is CheckKind.RESISTANCE and node and circuit.bus_neighbours(node):
         # between the two data wires it is one measurement wherever a plug gives access to it
         line = next((c for c in offered if c.kind is entry.kind and c.band is BUS_OHMS), None)
@@ -231,7 +249,7 @@ def _battery_volts(connection: Connection, made: Sequence[FaultCheck], entry: Ch
 
 
 def _verdict(
-    circuit: Circuit, entry: CheckEntry, node: str, check: Check | None, battery_volts: float | None
+    circuit: Circuit, entry: CheckEntry, node: str, check: Check | None, battery_volts: float | None, nominal_volts: int
 ) -> CheckVerdict:
     if entry.verdict is not None:
         return entry.verdict
@@ -262,16 +280,16 @@ def _verdict(
     if entry.kind is CheckKind.VOLTAGE_DROP and entry.load_on is False:
         return CheckVerdict.UNCLEAR
     if entry.kind is CheckKind.VOLTAGE:
-        return _of_voltage(circuit, entry, check, measured, battery_volts)
+        return _of_voltage(circuit, entry, check, measured, battery_volts, nominal_volts)
     return judge(check, measured)
 
 
 def _of_voltage(
-    circuit: Circuit, entry: CheckEntry, check: Check, measured: float, battery_volts: float | None
+    circuit: Circuit, entry: CheckEntry, check: Check, measured: float, battery_volts: float | None, nominal_volts: int
 ) -> CheckVerdict:
     """Judge the battery by the state it was read in, any other place by what is lost between the battery and it."""
     if circuit.node(check.node).kind in (NodeKind.BATTERY, NodeKind.ALTERNATOR):
-        return _of_supply(check, measured, entry.supplied)
+        return _of_supply(check, measured, entry.supplied, nominal_volts)
     if battery_volts is not None and battery_volts < NOTHING_AT_BATTERY:
         # nothing can be lost on the way from a battery that has nothing
         return CheckVerdict.UNCLEAR
@@ -283,17 +301,17 @@ def _of_voltage(
     if battery_volts is not None:
         return judge(check, measured, supply_volts=battery_volts)
     if entry.supplied in (None, Supplied.RESTED):
-        return judge(check, measured)
+        return judge(check, measured, supply_volts=_CHARGED * nominal_volts / 12)
     raise UsageError(
         "What did the battery itself show in that state?",
         "A voltage is judged by what is lost on the way: give --battery 14.1, or good, bad, unclear.",
     )
 
 
-def _of_supply(check: Check, volts: float, supplied: Supplied | None) -> CheckVerdict:
-    times = 2 if volts > _MORE_THAN_12 else 1
+def _of_supply(check: Check, volts: float, supplied: Supplied | None, nominal_volts: int) -> CheckVerdict:
+    times = nominal_volts // 12
     if supplied in (None, Supplied.RESTED, Supplied.OFF):
-        return judge(check, volts / times)
+        return judge(check, volts)
     if supplied is Supplied.JUST_CHARGED:
         return CheckVerdict.UNCLEAR
     if supplied is Supplied.RUNNING:
