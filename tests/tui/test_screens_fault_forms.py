@@ -131,6 +131,23 @@ def test_a_data_line_takes_ohms_without_end_and_says_where_the_meter_was(demo_lo
     assert (check.over_range, check.place, check.verdict) == (True, "socket", CheckVerdict.BAD)
 
 
+def test_a_voltage_below_zero_is_asked_about_under_its_own_question(demo_log: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, *ALDER)
+        form = await check_at(screens, pilot, "Engine plug")
+        await choose(pilot, form, "kind", "v")
+        form.focus_line(form.line("measured"))
+        await enter(pilot, Text("-12.3 V"), "ctrl+s")
+        assert "the probes are swapped" in form.line("measured").wrong
+        await press(pilot, "home", "delete")
+        await enter(pilot, "ctrl+s")
+        assert "voltage Engine plug, 12.3 V, good" in flat(screens)
+
+    before = len(rows(demo_log, FaultCheck))
+    play(demo_log, steps)
+    assert len(rows(demo_log, FaultCheck)) == before + 1
+
+
 def test_loads_are_tried_with_one_key_each_and_are_one_entry(demo_log: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         await enter(pilot, *STUBBLE)

@@ -184,7 +184,7 @@ class NoteCheckScreen(FormScreen):
             name = "battery"
         elif "lamp" in words:
             name = "second"
-        elif "reading" in words:
+        elif "reading" in words or "below zero" in words:
             name = "measured"
         found: FormLine = self.line(name)
         return found if found.display else None
