@@ -75,3 +75,19 @@ def test_a_machine_of_24_volts_is_judged_by_24_volts(own: Wearlog, tmp_path: Pat
     ]
     assert verdicts == ["bad", "bad", "good", "good"]
     assert "rested at least 4 hours: 24.8 to 25" in own("faults", "trail", "1").out
+
+
+def test_what_happened_in_the_evening_is_told_by_the_farms_own_day(dark: Wearlog) -> None:
+    """At 18:00 and later the clock of the world has the next day there."""
+    again = dark(*OPEN[:3], "dark again", *OPEN[4:])
+    assert "with these signs is open since 2026-11-19:" in again.out
+    dark("faults", "close", "13", "--at", "2026-11-19 19:00")
+    assert "was closed on 2026-11-19." in dark("faults", "check", "13", "look", "header plug", "good").err
+
+
+def test_a_lamp_stands_for_a_fuse_that_feeds_the_place(dark: Wearlog) -> None:
+    lamp = ("faults", "check", "13", "lamp", "header plug", "good", "--in-place-of")
+    asked = dark(*lamp, "fuse 1 lights")
+    assert (asked.code, "a lamp there tells nothing of it" in asked.err) == (2, True)
+    assert dark(*lamp, "header relay").code == 2
+    assert dark(*lamp, "fuse 5 header").code == 0

@@ -155,7 +155,13 @@ def _second(circuit: Circuit, nodes: Sequence[CircuitNode], entry: CheckEntry, n
     if entry.kind is not CheckKind.LAMP:
         return None
     if entry.second:
-        return node_named(nodes, entry.second).id
+        fuse = node_named(nodes, entry.second)
+        if fuse.kind is not NodeKind.FUSE or (fuse.name != name and fuse.name not in circuit.upstream(name)):
+            raise UsageError(
+                f"No current goes through '{fuse.name}' as a fuse to '{name}': a lamp there tells nothing of it.",
+                "Name a fuse that feeds the place: --in-place-of 'header fuse'",
+            )
+        return fuse.id
     itself = circuit.node(name).kind is NodeKind.FUSE
     above = (name,) if itself else circuit.first_fuses_above(name)
     if len(above) != 1:

@@ -246,6 +246,7 @@ def fault_made(connection: Connection, machine: Machine, told: ToldFault, *, at:
 def _open_alike(connection: Connection, fault: Fault, signs: Sequence[FaultSign]) -> Iterator[str]:
     """Yield a sentence for each fault of this machine that is open and has all of these signs, or the same title."""
     seen = {(one.node_id, one.sign, one.spn, one.fmi) for one in signs}
+    zone = FarmSpeaker(settings_of(connection)).zone
     for other in find_all(connection, Fault, machine_id=fault.machine_id):
         if other.closed_at is not None:
             continue
@@ -254,8 +255,8 @@ def _open_alike(connection: Connection, fault: Fault, signs: Sequence[FaultSign]
         if same_signs or other.title.casefold() == fault.title.casefold():
             what = "these signs" if same_signs else "that title"
             yield (
-                f"'{other.title}' with {what} is open since {other.opened_at:%Y-%m-%d}: if it is the same fault, take this one "
-                "back ('wearlog undo') and add what is new there"
+                f"'{other.title}' with {what} is open since {other.opened_at.astimezone(zone):%Y-%m-%d}: if it is the same fault, "
+                "take this one back ('wearlog undo') and add what is new there"
             )
 
 
@@ -309,8 +310,9 @@ def open_one(connection: Connection, fault_id: UUID) -> Fault:
     """Return a fault that is open. RefusedError for one that is closed."""
     fault = find_by_id(connection, Fault, fault_id)
     if fault.closed_at is not None:
+        zone = FarmSpeaker(settings_of(connection)).zone
         raise RefusedError(
-            f"'{fault.title}' was closed on {fault.closed_at:%Y-%m-%d}.",
+            f"'{fault.title}' was closed on {fault.closed_at.astimezone(zone):%Y-%m-%d}.",
             "If it came back, open a new fault: the two are linked by their signs. 'wearlog undo' takes a closing back.",
         )
     return fault
