@@ -12,15 +12,14 @@ from typing import TYPE_CHECKING, Final
 from uuid import UUID
 
 from wearlog.present.answer_sheet import ONLY_WITH_ROOM
-from wearlog.present.tables import width
 from wearlog.present.words import capital, counted, listed
+from wearlog.tui.questions.sheet_columns import listed_column, spoken
 from wearlog.tui.widgets.list_rows import ListColumn, ListOrder, ListRow, SheetSource, list_columns
 
 if TYPE_CHECKING:
     from wearlog.exchange.columns import SheetColumn
     from wearlog.exchange.row_book import RowBook
     from wearlog.facts.fact import Fact
-    from wearlog.present.files.row_sheet import SheetRow
     from wearlog.tui.door import Door
 
 #: so many of the latest rows are offered where a row is named by its number
@@ -47,21 +46,6 @@ def sheet_list(door: Door) -> tuple[SheetSource, str]:
     return source, f"The log holds {counted(sum(sizes), 'row')} of {len(counts)} sorts."
 
 
-def _listed_column(column: ListColumn, rows: Sequence[SheetRow]) -> ListColumn:
-    """A column of a sheet, wide where there is room: else its words end with a whole clause, and stand whole below the list."""
-    title = spoken(column.title)
-    least = min(max(column.least, len(title)), _NARROW)
-    needs = max((width(row.cells.get(column.title, "")) for row in rows), default=0)
-    most = max(least, min(needs, _WIDE))
-    # what says which row it is stays before its number
-    room = min(most, _ENOUGH) if column.weight == 0 else 0
-    return replace(column, title=title, least=least, most=most, room=room, clauses=True)
-
-
-#: three such columns find room on a phone
-_NARROW: Final = 14
-_ENOUGH: Final = 24
-_WIDE: Final = 80
 #: what a sheet holds finds room on a usual terminal
 _BRIEF: Final = 52
 
@@ -70,11 +54,6 @@ def _sheet_row(sheet: str, count: int, holds: str) -> ListRow:
     first = holds if len(holds) <= _BRIEF else re.split(r"[:,;]| that ", holds)[0].removesuffix(".")
     name, number = spoken(sheet), f"{count:,}"
     return ListRow(sheet, (name, number, holds), shorter=((name, number, first),))
-
-
-def spoken(sheet: str) -> str:
-    """Return a sheet or a heading in words: "part kind", "area ac"."""
-    return sheet.replace("_", " ")
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,7 +89,7 @@ def sheet_shown(door: Door, sheet: str) -> SheetShown:
     answer = row_sheet(sheet, found.headings, found.rows, measures, in_all=found.in_all)
     # numbers longer than that are rare, and a form says them whole; on a phone it stands below the list
     first, *others = list_columns(answer.columns, measures)
-    columns = (replace(first, most=first.least, weight=2), *(_listed_column(one, found.rows) for one in others))
+    columns = (replace(first, most=first.least, weight=2), *(listed_column(one, found.rows) for one in others))
     headings = tuple(column.heading(measures) for column in answer.columns)[1:]
     latest = book.called(sheet, found.facts[0]) if found.facts else ""
     return SheetShown(sheet, headings, columns, found.in_all, HOLDS[sheet], latest, book)

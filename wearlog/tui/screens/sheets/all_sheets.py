@@ -17,6 +17,7 @@ from textual.widgets import Input
 from wearlog.errors import UsageError, WearlogError
 from wearlog.facts.cautions import hazards_said
 from wearlog.tui.host import Host
+from wearlog.tui.questions.sheet_columns import spoken
 from wearlog.tui.questions.sheets import (
     AskedColumn,
     OfferedCell,
@@ -28,7 +29,6 @@ from wearlog.tui.questions.sheets import (
     save_row,
     sheet_list,
     sheet_shown,
-    spoken,
     take_row_back,
     taking_back,
 )
