@@ -47,7 +47,9 @@ def test_others_are_tried_first_and_what_was_said_of_them_moves_the_suspects(own
     assert told.out == (
         "Saved: of 'reel will not lift': the others were tried: all fine; it is there now, 2026-08-03 15:00.\n"
     )
-    assert chances(own)["Reel lift valve", "failed_device"] > 2 * silent
+    heard = chances(own)["Reel lift valve", "failed_device"]
+    # its odds are more than doubled
+    assert heard / (1 - heard) > 2 * silent / (1 - silent)
     assert "Have you tried" not in own("faults", "next", "1").out
 
 
@@ -135,7 +137,10 @@ def test_a_drop_of_nine_volts_is_the_ground_and_a_small_one_is_not(own: Wearlog)
         "--load",
         "on",
     )
-    assert chances(own)["Header ground", "high_resistance"] > 0.5
+    every = chances(own)
+    # by far the likeliest; what is not drawn keeps a share, since one load alone is told of
+    assert max(every, key=lambda one: every[one]) == ("Header ground", "high_resistance")
+    assert every["Header ground", "high_resistance"] > 0.45
     own("undo")
     small = own("faults", "check", "1", "voltage-drop", "header ground", "--measured", "0.3 V", "--load", "on")
     assert "0.3 V is above 0.1 V: clean it; alone it seldom keeps a load dead." in small.out

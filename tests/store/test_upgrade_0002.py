@@ -60,7 +60,7 @@ NEWER: Final = {
     "run": ("conditions",),
     "service_done": ("person",),
     "service_item": ("times", "halved", "ended", "component", "first_interval_h"),
-    "stock_move": ("service_done",),
+    "stock_move": ("service_done", "order"),
 }
 
 

@@ -194,7 +194,9 @@ def test_a_heading_orders_and_turns_the_order(small_farm: str) -> None:
         await press(pilot, "3")
         listed = screens.screen.query_one(WindowedList)
         before = listed.order
-        x, y = place_of(screens, "machine")
+        # the heading, and not what is told of the row under the list
+        y, heading = next((line, said) for line, said in enumerate(screen_lines(screens)) if "machine" in said)
+        x = heading.index("machine")
         await pilot.click(offset=(x, y))
         await settled(pilot)
         assert listed.order != before

@@ -27,9 +27,12 @@ from wearlog.tui.widgets.lines import BottomLines, own_bindings, shown_key
 from wearlog.tui.widgets.list_rows import FixedSource, ListColumn, ListOrder, ListRow, MatchSource
 from wearlog.tui.widgets.windowed_list import WindowedList
 
+#: cells for a name on a usual terminal and on a phone
+_ROOM = (56, 30)
+
 
 def _columns(rows: Sequence[ListRow]) -> tuple[ListColumn, ...]:
-    needs = tuple(max((width(row.cell(1, form)) for row in rows), default=0) for form in range(2))
+    needs = tuple(max((width(row.cell(1, form)) for row in rows), default=0) for form in range(len(_ROOM) + 1))
     return (
         ListColumn("what", 10, 10),
         ListColumn("name", 20, max(20, needs[0]), forms=needs),
@@ -93,8 +96,9 @@ class FindScreen(NarrowingScreen[None]):
 
 
 def _row(key: Hashable, what: str, name: str, shortcut: str = "", short: str = "") -> ListRow:
-    """A row that says the short name where the whole one finds no room."""
-    return ListRow(key, (what, name, shortcut), shorter=((what, short or name, shortcut),))
+    """A row that says the short name where the whole one finds no room; where it does, it stays whole beside those that do not."""
+    forms = (name if width(name) <= room else short or name for room in _ROOM)
+    return ListRow(key, (what, name, shortcut), shorter=tuple((what, form, shortcut) for form in forms))
 
 
 def _actions(over: Screen[Any]) -> tuple[ListRow, ...]:
