@@ -209,6 +209,16 @@ def row_says(row: PlanRow, measures: Measures) -> str:
     return f"{verdict_words(row.line, in_plan=bool(row.done))}{' *' if row.changed else ''}"
 
 
+#: the same where the words find no room
+_SHORT: Final = {"keep running": "keep", "kept by hand": "kept", "not decided": "undecided"}
+
+
+def _says_short(row: PlanRow, measures: Measures) -> str:
+    said = row_says(row, measures)
+    words = said.removesuffix(" *")
+    return _SHORT.get(words, words) + said[len(words) :]
+
+
 _AGE, _LIMIT = _usage(lambda line: max(line.ages) if line.ages else None), _usage(lambda line: line.limit_age)
 _MEDIAN = _usage(lambda line: None if line.life.median is None else line.life.median.median)
 _LOW = _usage(lambda line: None if line.life.median is None else line.life.median.low)
@@ -269,7 +279,15 @@ _SHOWN: Final[tuple[AnswerColumn[PlanRow], ...]] = (
         gives=1,
         legend='Sure: belief that it saves at all. Where it may save nothing it says "unsure".',
     ),
-    AnswerColumn("says", row_says, "do", lambda row, _: row.line.by_hand or row.line.verdict, least=11, most=13),
+    AnswerColumn(
+        "says",
+        row_says,
+        "do",
+        lambda row, _: row.line.by_hand or row.line.verdict,
+        least=11,
+        most=14,
+        short=(_says_short,),
+    ),
 )
 COLUMNS: Final[tuple[AnswerColumn[PlanRow], ...]] = (
     *_SHOWN,

@@ -44,7 +44,7 @@ def which_words(line: PlanLine, positions: Sequence[int]) -> str:
 def verdict_words(line: PlanLine, *, in_plan: bool) -> str:
     """Return what is said of a line in the list."""
     if line.by_hand is not None:
-        return "run by hand" if line.by_hand is Choice.RUN else "by hand"
+        return "kept by hand" if line.by_hand is Choice.RUN else "by hand"
     if line.by_hand_done and not in_plan:
         return "done"
     if line.verdict is None:
@@ -52,7 +52,7 @@ def verdict_words(line: PlanLine, *, in_plan: bool) -> str:
     if line.verdict is Verdict.EITHER_WAY:
         return "unsure"
     if line.do is Choice.RUN:
-        return "run"
+        return "keep running"
     return "replace" if in_plan else "no money"
 
 

@@ -50,6 +50,7 @@ _COLUMNS: Final[tuple[AnswerColumn[TonightLine], ...]] = (
         least=16,
         most=52,
         room=20,
+        clauses=True,
     ),
     AnswerColumn("due", when, least=10, most=13, short=(_when_short,)),
     data("why", lambda row, _: row.why),
