@@ -125,14 +125,20 @@ def test_a_form_notes_a_result_and_the_suspects_change_at_once(demo_log: str) ->
         assert isinstance(case, FaultCaseScreen)
         assert case.page is not None
         assert case.page.step is not None
-        assert (case.page.step.kind, case.page.step.node) == (CheckKind.CONTINUITY, "Data line front")
+        # at 120 ohm the screen is asked first, then the terminator that was not measured yet
+        assert (case.page.step.kind, case.page.step.tries[0]) == (CheckKind.TRY_IT, "Cab controller")
+        await press(pilot, "n")
+        assert (case.page.step.kind, case.page.step.node) == (CheckKind.RESISTANCE, "Second terminator")
         before = {one.node: one.percent for one in case.page.drawing.rows}
         await keep(screens, pilot, "fault_case")
-        await enter(pilot, "enter", "down", "right", "ctrl+s")
+        await enter(pilot, "enter", Text("120 ohm"), "ctrl+s")
         after = {one.node: one.percent for one in case.page.drawing.rows}
-        assert int(after["Data line front"].split()[0] or 0) < int(before["Data line front"].split()[0])
+        assert int((after["Second terminator"].split() or ["0"])[0]) < int(before["Second terminator"].split()[0])
         assert int(after["Data line rear"].split()[0]) > int(before["Data line rear"].split()[0])
-        assert "check 4 of 'controllers drop off the data line': continuity Data line front, good, 20" in flat(screens)
+        assert (
+            "check 4 of 'controllers drop off the data line': resistance Second terminator, 120 ohm, good, 20"
+            in flat(screens)
+        )
         # every step has its care, and undo brings the suspects back
         assert "CARE" in screen_text(screens)
         await press(pilot, "u")
@@ -143,16 +149,17 @@ def test_a_form_notes_a_result_and_the_suspects_change_at_once(demo_log: str) ->
 
 def test_a_measured_value_is_judged_or_goes_along_with_the_key(demo_log: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await enter(pilot, "4", "enter", "enter", Text("needle jumps"), "ctrl+s")
+        await enter(pilot, "4", "enter", "n", "enter", Text("needle jumps"), "ctrl+s")
         # no rule judges that: the form stays, with what was typed
         assert "needle jumps" in screen_text(screens)
         assert not isinstance(screens.screen, FaultCaseScreen)
-        await enter(pilot, "down", "right", "right", "ctrl+s")
-        assert "continuity Data line front, needle jumps, bad" in flat(screens)
+        await enter(pilot, "down", "down", "right", "right", "ctrl+s")
+        assert "resistance Second terminator, needle jumps, bad" in flat(screens)
 
     play(demo_log, steps)
     check = next(one for one in rows(demo_log, FaultCheck) if one.measured == "needle jumps")
-    assert (check.verdict, check.kind, check.step) == (CheckVerdict.BAD, CheckKind.CONTINUITY, 4)
+    assert (check.verdict, check.kind, check.step) == (CheckVerdict.BAD, CheckKind.RESISTANCE, 4)
+    assert check.place == "in_hand"
 
 
 def test_a_kind_of_check_is_passed_over_and_one_of_your_own_is_noted(demo_log: str) -> None:
@@ -160,10 +167,10 @@ def test_a_kind_of_check_is_passed_over_and_one_of_your_own_is_noted(demo_log: s
         await enter(pilot, "4", "enter", "n")
         case = screens.screen
         assert isinstance(case, FaultCaseScreen)
-        assert "Without: continuity." in screen_text(screens)
+        assert "Without: try it." in screen_text(screens)
         assert case.page is not None
         assert case.page.step is not None
-        assert case.page.step.kind is not CheckKind.CONTINUITY
+        assert case.page.step.kind is not CheckKind.TRY_IT
         await press(pilot, "home", "down", "enter")
         assert "CHECK AT Battery" in screen_text(screens)
         # voltage, judged by the published limit

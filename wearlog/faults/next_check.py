@@ -13,6 +13,7 @@ from wearlog.errors import DataError
 from wearlog.facts.closed_lists import CheckKind, CheckVerdict, NodeKind, SignKind
 from wearlog.faults.checks import Check, checks_for, repair_minutes
 from wearlog.faults.exact_search import exact_step, states
+from wearlog.faults.line_order import EXPECTED_SEEN
 from wearlog.faults.lookahead import lookahead_step
 from wearlog.faults.next_line import PROVE_MINUTES as PROVE_MINUTES
 from wearlog.faults.next_line import WALK_MINUTES as WALK_MINUTES
@@ -101,7 +102,9 @@ def checklist(
         lines.append(step)
         if step.check is not None:
             here = step.check.place if step.check.kind is not CheckKind.TRY_IT else here
-            shown = CheckVerdict.BAD if step.bad_chance > 0.5 else CheckVerdict.GOOD
+            # a list follows the controllers as seen: what some being gone asks for depends on which
+            shows_bad = step.bad_chance > 0.5 and step.check.expected != EXPECTED_SEEN
+            shown = CheckVerdict.BAD if shows_bad else CheckVerdict.GOOD
             for check, verdict in ((step.check, shown), *((one, CheckVerdict.GOOD) for one in step.together)):
                 suspects = after_check(suspects, check, verdict)
         elif step.repair is None or step.bad_chance > 0.5:

@@ -11,6 +11,8 @@ from numpy.typing import NDArray
 from wearlog.facts.closed_lists import CheckKind, CheckVerdict
 from wearlog.faults.checks import Check, repair_minutes
 from wearlog.faults.circuit_matrix import CircuitMatrix
+from wearlog.faults.data_line import Spot
+from wearlog.faults.line_order import first_on_line
 from wearlog.faults.many_lookahead import Probe, many_lookahead
 from wearlog.faults.many_search import ManySearch, bits_of_checks, with_best_checks
 from wearlog.faults.next_line import PROVE_MINUTES, WALK_MINUTES, NextStep
@@ -87,10 +89,13 @@ def sized_step(
     """
     weighed = weighed_of(suspects)
     visit = visit_now(suspects.case)
+    on_line = first_on_line(suspects.case, visit, without)
     offered = [check for check in offered_checks(suspects.case, visit) if check.kind not in without]
     search = _search(suspects, weighed, offered, here)
     smaller, rows = with_best_checks(search.problem, _KEPT_CHECKS)
     step = many_lookahead(smaller, search.probe, steps=steps)
+    if on_line:
+        return _first_on_line(suspects, weighed, on_line, here, step.expected_minutes)
     if (step.check is None and step.repair is None) or (_beyond_is_due(suspects) and CheckKind.BEYOND not in without):
         return NextStep(None, None, BEYOND_MINUTES, step.expected_minutes, float(suspects.chance[-1]))
     if step.check is None:
@@ -108,6 +113,17 @@ def sized_step(
         return _or_beyond(suspects, line, without)
     together = _together(search, row)
     return replace(line, together=together, minutes=line.minutes + sum(one.minutes for one in together))
+
+
+def _first_on_line(
+    suspects: Suspects, weighed: Weighed, checks: tuple[Check, ...], here: str | None, expected: float
+) -> NextStep:
+    """Return all controllers to read off the screen in one go, or the terminator that is worth most for its minutes."""
+    if checks[0].kind is CheckKind.TRY_IT:
+        line = _as_check(suspects, weighed, checks[0], here, expected + sum(check.minutes for check in checks))
+        return replace(line, together=checks[1:], minutes=line.minutes + sum(check.minutes for check in checks[1:]))
+    lines = [_as_check(suspects, weighed, check, here, expected + check.minutes) for check in checks]
+    return max(lines, key=lambda line: line.bad_chance / line.minutes)
 
 
 def _tries_first(suspects: Suspects, search: _Search, row: int) -> int:
@@ -157,7 +173,7 @@ def _or_beyond(suspects: Suspects, line: NextStep, without: frozenset[CheckKind]
 def _own_bad(suspects: Suspects, node: str) -> bool:
     return any(
         result.check.node == node
-        and not is_line_check(result.check)
+        and not (is_line_check(result.check) and result.check.spot is not Spot.IN_HAND)
         and result.verdict is CheckVerdict.BAD
         and (result.check.kind in _OWN or result.check.kind is CheckKind.VOLTAGE_DROP)
         for result in suspects.case.results

@@ -68,6 +68,13 @@ _LINE_OUTCOMES: Final = (
     (LineClass.ONE_END,),
     (LineClass.TWO_FAULTS, LineClass.THIRD_END, LineClass.NO_END, LineClass.OVER_RANGE),
 )
+#: a terminator by itself, and its empty socket: 120 ohm is sound
+_END_OUTCOMES: Final = (
+    (LineClass.ONE_END,),
+    (LineClass.SHORTED,),
+    (LineClass.SOUND, LineClass.LEADS, LineClass.RESISTANCE),
+    (LineClass.TWO_FAULTS, LineClass.THIRD_END, LineClass.NO_END, LineClass.OVER_RANGE),
+)
 
 
 def outcomes_of(table: FaultTable, check: Check, battery_volts: float) -> Both:
@@ -92,7 +99,8 @@ def outcomes_of(table: FaultTable, check: Check, battery_volts: float) -> Both:
         return Both(status, status)
     if is_line_check(check):
         classes = _line(table, check)
-        columns = [sum(classes[:, _CLASS_INDEX[cls]] for cls in group) for group in _LINE_OUTCOMES]
+        groups = _LINE_OUTCOMES if check.spot is Spot.PLUG else _END_OUTCOMES
+        columns = [sum(classes[:, _CLASS_INDEX[cls]] for cls in group) for group in groups]
         return _away_as_sound(table, np.column_stack(columns))
     if check.kind is CheckKind.CONTINUITY:
         return _continuity(table, check)

@@ -16,6 +16,7 @@ from wearlog.faults.checks import Check
 from wearlog.faults.circuit import CONSUMERS, Circuit, Node
 from wearlog.faults.data_line import Spot
 from wearlog.faults.fuses import colour_of, refit
+from wearlog.faults.line_order import EXPECTED_SEEN
 from wearlog.faults.next_check import NextStep
 from wearlog.faults.signs import Sign
 from wearlog.present.digits import Measures
@@ -109,6 +110,8 @@ def check_said(circuit: Circuit, check: Check, together: Sequence[Check] = ()) -
     if not check.node:
         return check_words(check.kind)
     if check.kind is CheckKind.TRY_IT:
+        if check.expected == EXPECTED_SEEN:
+            return f"ask the screen which it still sees: {', '.join(one.node for one in (check, *together))}"
         return f"{check_words(check.kind)} {', '.join(one.node for one in (check, *together))}"
     where = _placed(circuit, check.node)
     if check.kind is CheckKind.LAMP and check.node == check.second:
@@ -139,6 +142,7 @@ def how_to_note(fault: int, step: NextStep) -> Iterator[str]:
             if check.band is not None:
                 # end to end of a wire no line of 60 ohm is read
                 example = "0.4 ohm" if check.kind is CheckKind.CONTINUITY else _EXAMPLE[check.band.unit]
+                example = example if check.spot is Spot.PLUG else "120 ohm"
                 measured = f" --measured '{example}'{held}"
                 yield f"Note it: {begin} {kind}{node}{measured} (what you read), or good, bad, unclear"
             else:

@@ -13,6 +13,7 @@ from wearlog.facts.electrics import Supplied
 from wearlog.facts.farm_settings import FarmSettings
 from wearlog.faults.cautions import ELECTRICAL_CAUTIONS, further_cautions
 from wearlog.faults.circuit import CONSUMERS, Circuit, Node
+from wearlog.faults.data_line import Spot
 from wearlog.present.answer_sheet import AnswerSheet
 from wearlog.present.digits import Measures, number
 from wearlog.present.faults.check_form_words import CheckedPlace, checked_places
@@ -45,7 +46,10 @@ _MAY_STAND: Final = (Hazard.ELECTRICAL, Hazard.UNDER_HEADER, Hazard.KNIFE, Hazar
 
 @dataclass(frozen=True, slots=True)
 class StepWords:
-    """The next thing to do. `kind` None: a repair; `node` empty as well: look beyond the diagram. `tries`: loads to try at once."""
+    """The next thing to do. `kind` None: a repair; `node` empty as well: look beyond the diagram. `tries`: loads to try at once.
+
+    `held`: on a data line, where the meter is held if not at a plug with all plugged in.
+    """
 
     kind: CheckKind | None
     node: str
@@ -56,6 +60,7 @@ class StepWords:
     whole: str
     how: str
     tries: tuple[str, ...]
+    held: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -213,6 +218,7 @@ def step_page(advice: Advice, measures: Measures) -> StepWords:
         whole=f"about {number(step.expected_minutes)} min from here until it is found and fixed",
         how=how,
         tries=tuple(one.node for one in tries),
+        held="" if step.check is None or step.check.spot is Spot.PLUG else step.check.spot,
     )
 
 

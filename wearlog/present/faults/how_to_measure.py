@@ -27,6 +27,7 @@ from wearlog.faults.checks import Check
 from wearlog.faults.circuit import CONSUMERS, Circuit, Node
 from wearlog.faults.circumstances import MeterShown
 from wearlog.faults.data_line import FIRST_THOUGHT, Spot, line_class
+from wearlog.faults.line_order import EXPECTED_SEEN
 from wearlog.faults.readings import BUS_OHMS, WHOLE_CIRCUIT_DROP, drop_limit
 from wearlog.present.digits import number, percent
 
@@ -71,6 +72,11 @@ _PLAIN: Final[dict[CheckKind, str]] = {
     ),
     CheckKind.SWAP: "One of the same rating in its place.",
 }
+
+_SEEN: Final = (
+    "Key on, engine off. On the machine's own screen open the list of controllers (diagnostics) and say of each whether it is "
+    "there and answers. All there: one of the terminators is likelier; some gone beyond one place: a plug or a run there."
+)
 
 _BATTERY: Final = (
     "Meter on 20 V DC (60 V on a 24 V machine). Red on the + post itself, black on the - post itself, not on the clamps. Say the "
@@ -124,6 +130,8 @@ def _how(circuit: Circuit, check: Check) -> str:
         return _BATTERY
     if check.kind is CheckKind.VOLTAGE and kind is NodeKind.ALTERNATOR:
         return _ALTERNATOR
+    if check.expected == EXPECTED_SEEN:
+        return _SEEN
     return _PLAIN.get(check.kind, "")
 
 

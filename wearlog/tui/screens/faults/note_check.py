@@ -72,7 +72,7 @@ class NoteCheckScreen(FormScreen):
         yield ChoiceField("state", "Engine, key", STATES)
         yield ChoiceField("load", "The load", _LOADS)
         yield FormField("battery", "Battery V", _volts)
-        yield ChoiceField("held", "Across", _HELD)
+        yield ChoiceField("held", "Across", _HELD, start=self.step.held if self.step is not None else "")
         yield ChoiceField("second", "Lamp for", fuses)
         yield ChoiceField("verdict", "That is", ends_of(start, place))
         yield FormField("minutes", "It took", _minutes, hint="not noted; minutes, like 5")

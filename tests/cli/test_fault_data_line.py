@@ -1,0 +1,77 @@
+"""A data line by command: which controllers are still seen, then the terminators, at 120 ohm."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+import pytest
+
+from tests.cli.running import Wearlog
+from tests.small_farm import SmallFarm
+
+TERMINATORS = {"First terminator", "Second terminator"}
+CONTROLLERS = ["Cab controller", "Engine controller", "Header controller"]
+
+
+@pytest.fixture
+def line(wearlog: Wearlog, file_farm: SmallFarm, monkeypatch: pytest.MonkeyPatch) -> Wearlog:
+    """wearlog on the small farm's log, with the data line drawn and a fault of it open."""
+    now = datetime.fromisoformat("2026-08-03 15:00").astimezone()
+    for module in ("options", "faults_commands", "fault_answer_commands"):
+        monkeypatch.setattr(f"wearlog.cli.{module}.local_now", lambda: now)
+    file = str(file_farm.store.location.file)
+    wearlog("faults", "diagram", "kestrel", "--start", "combine data line", "--db", file)
+    wearlog("faults", "open", "kestrel", "controllers gone", "--sign", "639/9 at engine controller", "--db", file)
+    return lambda *words: wearlog(*words, "--db", file)
+
+
+def noted(line: Wearlog, *words: str) -> None:
+    assert line("faults", "check", "1", *words).code == 0
+
+
+def steps(line: Wearlog, *more: str) -> list[tuple[str, str]]:
+    return [(one["check"], one["node"]) for one in line("faults", "next", "1", "--json", *more).json["checks"]]
+
+
+def test_at_120_ohm_the_screen_is_asked_first_then_both_terminators_before_any_run(line: Wearlog) -> None:
+    noted(line, "resistance", "data line plug", "--measured", "120 ohm")
+    told = line("faults", "next", "1").out
+    assert f"1. ask the screen which it still sees: {', '.join(CONTROLLERS)}, 3 min" in told
+    assert "Note it: wearlog faults check 1 try-it 'Header controller' good" in told
+    assert "taken out" in told.split("2. ")[1].split("\n")[0]
+    for name in CONTROLLERS:
+        noted(line, "try-it", name, "good")
+    listed = steps(line)
+    assert {node for _, node in listed[:2]} == TERMINATORS
+    assert {kind for kind, _ in listed[:2]} == {"resistance"}
+
+
+def test_a_terminator_that_was_measured_is_not_asked_again_and_one_that_is_open_is_replaced(line: Wearlog) -> None:
+    noted(line, "resistance", "data line plug", "--measured", "119.6 ohm")
+    for name in CONTROLLERS:
+        noted(line, "try-it", name, "good")
+    noted(line, "resistance", "first terminator", "--measured", "121 ohm", "--held", "in-hand")
+    told = line("faults", "next", "1").out
+    assert "1. measure the resistance of Second terminator (engine deck), taken out" in told
+    assert "resistance 'Second terminator' --measured '120 ohm' --held in-hand" in told
+    assert "First terminator" not in told
+    noted(line, "resistance", "second terminator", "--measured", "OL", "--held", "in-hand")
+    assert "1. repair Second terminator" in line("faults", "next", "1").out
+
+
+def test_with_some_controllers_gone_and_no_meter_the_terminators_do_not_come_first(line: Wearlog) -> None:
+    noted(line, "resistance", "data line plug", "--measured", "120 ohm")
+    for name, verdict in zip(CONTROLLERS, ("good", "bad", "good"), strict=True):
+        noted(line, "try-it", name, verdict)
+    # 16.45 min with an end first, 13.13 with a plug (computed)
+    assert "taken out" not in line("faults", "next", "1").out
+    line("undo")
+    line("undo")
+    noted(line, "try-it", CONTROLLERS[1], "good")
+    assert steps(line)[0] == ("try_it", "Header controller")
+    noted(line, "try-it", CONTROLLERS[2], "good")
+    assert steps(line)[0][1] in TERMINATORS
+    assert steps(line, "--without", "resistance")[0][0] != "resistance"
+    # both ends there: nothing asks for the terminators
+    noted(line, "resistance", "data line plug", "--measured", "60 ohm")
+    assert "taken out" not in line("faults", "next", "1").out
