@@ -17,7 +17,8 @@ CONTROLLERS = ["Cab controller", "Engine controller", "Header controller"]
 def line(wearlog: Wearlog, file_farm: SmallFarm, monkeypatch: pytest.MonkeyPatch) -> Wearlog:
     """wearlog on the small farm's log, with the data line drawn and a fault of it open."""
     now = datetime.fromisoformat("2026-08-03 15:00").astimezone()
-    for module in ("options", "faults_commands", "fault_answer_commands"):
+    # the modules that take the clock from options are loaded before it is set
+    for module in ("faults_commands", "fault_answer_commands", "options"):
         monkeypatch.setattr(f"wearlog.cli.{module}.local_now", lambda: now)
     file = str(file_farm.store.location.file)
     wearlog("faults", "diagram", "kestrel", "--start", "combine data line", "--db", file)
