@@ -64,6 +64,25 @@ def test_a_folder_that_is_kept_the_same_elsewhere_is_told_once(
     again.close()
 
 
+def test_a_folder_that_a_program_calls_its_own_is_known_by_its_name(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    marked, named, plain = (tmp_path / name / "farm" / "farm.db" for name in ("Cloudbarn", "Skyshed - Farm", "Papers"))
+    for file in (marked, named, plain):
+        file.parent.mkdir(parents=True)
+        file.touch()
+        assert risk_of(file) == ""
+    (tmp_path / "Cloudbarn" / ".cloudbarn").touch()
+    (tmp_path / "Papers" / ".paperclip").touch()
+    monkeypatch.setenv("SkyshedOffice", str(tmp_path / "Skyshed - Farm"))
+    monkeypatch.setenv("PaperSize", "a4")
+    for file in (marked, named):
+        assert risk_of(file).startswith(
+            f"{file} lies in a folder that another program keeps the same on several machines."
+        )
+    assert risk_of(plain) == ""
+
+
 def test_a_network_share_is_told(file_store: Store, monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
     file = file_store.location.file
     assert file is not None

@@ -6,6 +6,7 @@ Where a log should not lie: in a folder that a program keeps the same on several
 from __future__ import annotations
 
 import json
+import os
 import time
 from collections.abc import Iterable
 from contextlib import suppress
@@ -19,6 +20,9 @@ from wearlog.places import settings_folder, write_private
 
 #: what a file that is being built may be without growing; an older one was left over by a crash or a pulled stick
 _BUILT_WITHIN_SECONDS: Final = 3600
+#: folders that a system itself names in the environment; names so short, and folders so near the top, say nothing
+_SYSTEMS_OWN: Final = frozenset({"HOME", "PWD", "OLDPWD", "PUBLIC", "TEMP", "TMP", "TMPDIR"})
+_SHORTEST, _AT_THE_TOP = 3, 2
 
 
 def backup_folder(file: Path) -> Path:
@@ -197,10 +201,28 @@ def _mounted_as(file: Path) -> str:
 
 
 def _is_synced(file: Path) -> bool:
-    """By what such programs leave behind: a hidden mark at the top of their folder, or a second copy called a conflict."""
+    """By what such programs leave behind: a mark at the top of their folder, a second copy called a conflict, a name for it."""
     home = Path.home()
     beside = (path.name.casefold() for path in file.parent.iterdir() if path != file)
     if any(name.startswith(file.stem.casefold()) and "conflict" in name for name in beside):
         return True
     above = [folder for folder in file.parents if folder != home and len(folder.parts) > 1]
-    return any(path.name.startswith(".") and "sync" in path.name.casefold() for one in above for path in one.iterdir())
+    return any(_is_named(one) or any(_marks(path.name.casefold(), one) for path in one.iterdir()) for one in above)
+
+
+def _marks(name: str, folder: Path) -> bool:
+    """Whether a hidden entry says that its folder is kept so: by its words, or since it is called as the folder is."""
+    return name.startswith(".") and ("sync" in name or name[1:] == _first_word(folder))
+
+
+def _is_named(folder: Path) -> bool:
+    """Whether the environment names a folder by the folder's own name, as programs do that put it on a laptop."""
+    own = _first_word(folder)
+    named = (
+        value for name, value in os.environ.items() if name.casefold().startswith(own) and name not in _SYSTEMS_OWN
+    )
+    return len(own) > _SHORTEST and len(folder.parts) > _AT_THE_TOP and any(Path(value) == folder for value in named)
+
+
+def _first_word(folder: Path) -> str:
+    return folder.name.casefold().partition(" ")[0]
