@@ -98,6 +98,8 @@ def test_what_is_still_to_be_done_was_left_as_it_is(line: str, mode: Mode, words
     [
         ("kestrel guard 9 might be cracked", "'might be cracked': did it or not?"),
         ("plover section 33 nearly broke", "'nearly broke': did it or not?"),
+        ("kestrel section 41 was fine after rock", "'was fine': did anything break?"),
+        ("hit a rock with merlin, guard 8 undamaged", "'undamaged': did anything break?"),
         ("left 3 tines broken on wren 4 5 6", "Was it left as it is, or put right?"),
         ("put back 4 sections on the shelf", "Did the sections come, or is that all there is now?"),
         ("moved guard 3 to 9 on wren", "A part that moves takes its age along."),

@@ -24,6 +24,11 @@ _MANY: Final = 10
 _MOVED: Final = ("moved", "move", "moving", "swapped over")
 #: said before what broke, they say that it did not, or that nobody is sure
 _NOT_SURE: Final = ("nearly", "almost", "might", "might be", "might have", "may be", "could be", "about to")
+#: they say that nothing happened to it
+_SOUND: Final = (
+    *("was fine", "is fine", "were fine", "are fine", "was ok", "were ok", "not broken", "did not break"),
+    *("undamaged", "no damage", "not damaged", "unhurt"),
+)
 
 
 @dataclass(slots=True, eq=False)
@@ -65,6 +70,9 @@ def _ask_of_line(line: Line) -> None:
         doubt = next((word for word in _NOT_SURE if before == word or before.endswith(f" {word}")), None)
         if doubt is not None:
             line.ask(f"'{doubt} {line.scan.shown(mark.start, mark.stop)}': did it or not?", "Write only what happened.")
+    sound = next((words for words in _SOUND if line.has(words)), None)
+    if sound is not None:
+        line.ask(f"'{sound}': did anything break?", "Write only what broke.")
     first_left = len(line.tokens) > 1 and line.text(0) == "left" and line.tokens[1].is_number
     left = any(mark.phrase.said is not None and mark.phrase.said.action is Action.LEFT for mark in line.of(Tag.SAID))
     settled = left or line.text(len(line.tokens) - 1) == "replaced"
