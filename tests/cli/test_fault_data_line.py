@@ -1,4 +1,4 @@
-"""A data line by command: which controllers are still seen, then the terminators, at 120 ohm."""
+"""A data line by command: which controllers are still seen, then the terminators, at 120 ohm; the volts of its two wires."""
 
 from __future__ import annotations
 
@@ -76,3 +76,49 @@ def test_with_some_controllers_gone_and_no_meter_the_terminators_do_not_come_fir
     # both ends there: nothing asks for the terminators
     noted(line, "resistance", "data line plug", "--measured", "60 ohm")
     assert "taken out" not in line("faults", "next", "1").out
+
+
+@pytest.mark.parametrize(
+    ("measured", "verdict", "mode", "words"),
+    [
+        ("high 2.7 V, low 2.3 V", "good", None, "Both wires are in their bands"),
+        ("3.0 / 2.0 V", "good", None, "Both wires are in their bands"),
+        ("2.5 and 2.5 V", "bad", "short_to_ground", "high lies on low, or the line is idle"),
+        ("low 0.0 V, high 0.0 V", "bad", "short_to_ground", "high lies on ground"),
+        ("0,6 0,0", "bad", "short_to_ground", "low lies on ground"),
+        ("12.6 / 11.1 V", "bad", None, "high lies on the supply"),
+        ("high 11.6, low 12.6", "bad", None, "low lies on the supply"),
+        ("high 4.0 V, low 1.0 V", "unclear", None, "Between the bands it says little"),
+    ],
+)
+def test_the_volts_of_both_wires_are_judged_by_their_bands(
+    line: Wearlog, measured: str, verdict: str, mode: str | None, words: str
+) -> None:
+    """Bands of a maker's display help after ISO 11898-2; shorts computed for four controllers (docs/methods.md)."""
+    before = shorted(line)
+    ran = line("faults", "check", "1", "voltage", "data line plug", "--measured", measured, "--state", "key-on")
+    assert ran.code == 0, ran.err
+    assert f", {verdict}, " in ran.out
+    assert words in ran.out
+    after = shorted(line)
+    if mode:
+        assert after > 0.8
+    elif verdict == "good":
+        assert after < before / 5
+    else:
+        # a wire on the supply is no suspect of the line yet: the words alone tell it
+        assert after == pytest.approx(before, abs=0.07)
+
+
+def shorted(line: Wearlog) -> float:
+    nodes = {*TERMINATORS, "Data line front", "Data line plug", "Data line rear"}
+    rows = line("faults", "suspects", "1", "--json").json["suspects"]
+    return sum(one["chance"] for one in rows if one["node"] in nodes and one["mode"] == "short_to_ground")
+
+
+def test_one_wire_alone_is_asked_for_the_other_and_nothing_is_saved(line: Wearlog) -> None:
+    for one in ("2.7 V", "high 2.7 V", "2,7", "2.3 to 2.7 V"):
+        ran = line("faults", "check", "1", "voltage", "data line plug", "--measured", one)
+        assert ran.code != 0
+        assert "A data line has two wires, and one reading alone tells nothing" in ran.err
+    assert "data line plug" not in line("faults", "trail", "1").out.casefold()

@@ -41,12 +41,15 @@ class MeterShown:
     load_on : bool or None
         None: nobody said; then it counts as on.
     supplied : Supplied or None
+    second : float or None
+        On a data line: the volts of low, where `value` is those of high.
     """
 
     value: float
     battery_volts: float | None = None
     load_on: bool | None = None
     supplied: Supplied | None = None
+    second: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -17,6 +17,7 @@ from wearlog.faults.both_ways import Both as Both
 from wearlog.faults.checks import Check
 from wearlog.faults.circumstances import MeterShown
 from wearlog.faults.data_line import LineClass, LineFault, Spot, line_chances, line_class
+from wearlog.faults.line_volts import VoltsClass, volts_chance, volts_class
 from wearlog.faults.reading_mass import (
     SLIP_SHARE,
     Seen,
@@ -170,6 +171,8 @@ def likelihood_of_reading(table: FaultTable, check: Check, reading: MeterShown, 
         column = int(np.searchsorted(_CONTINUITY_EDGES, reading.value))
         both = _continuity(table, check)
         return Both(both.there[:, column], both.away[:, column])
+    if check.kind is CheckKind.VOLTAGE and reading.second is not None:
+        return _away_as_sound(table, _line_volts(table, check, volts_class(reading.value, reading.second)))
     supply = reading.battery_volts or battery_volts
     if check.kind is CheckKind.VOLTAGE:
         if _is_source(table, check):
@@ -287,8 +290,21 @@ def _continuity(table: FaultTable, check: Check) -> Both:
     return Both(there, away)
 
 
+def _line_volts(table: FaultTable, check: Check, shown: VoltsClass) -> Array:
+    """Return (h,): the chance of what the two data wires show."""
+    node = table.matrix.index[check.node]
+    on_line = (table.node >= 0) & (table.matrix.line[table.node] == table.matrix.line[node])
+    chances = np.array([volts_chance(fault, shown) for fault in _FAULTS])[_line_faults(table, check)]
+    return np.where(on_line & table.is_mode(FaultMode.SHORT_TO_POWER), volts_chance(None, shown), chances)
+
+
 def _line(table: FaultTable, check: Check) -> Array:
     """Return (h, classes): the chance of each class of ohms between the two data wires."""
+    return np.asarray(_LINE_TABLE[list(Spot).index(check.spot)][_line_faults(table, check)])
+
+
+def _line_faults(table: FaultTable, check: Check) -> NDArray[np.int64]:
+    """Return (h,): what each suspect is to the line, as its number among the faults of a line."""
     node = table.matrix.index[check.node]
     on_line = (table.node >= 0) & (table.matrix.line[table.node] == table.matrix.line[node]) & ~table.wire
     fault = np.full(len(table.hypotheses), _FAULTS.index(LineFault.ELSEWHERE))
@@ -297,7 +313,7 @@ def _line(table: FaultTable, check: Check) -> Array:
     fault[on_line & table.is_mode(FaultMode.SHORT_TO_GROUND)] = _FAULTS.index(LineFault.SHORT)
     if table.matrix.kinds[node] is NodeKind.TERMINATOR:
         fault[on_line & table.is_mode(FaultMode.OPEN) & (table.node == node)] = _FAULTS.index(LineFault.THIS_END)
-    return np.asarray(_LINE_TABLE[list(Spot).index(check.spot)][fault])
+    return fault
 
 
 def _is_source(table: FaultTable, check: Check) -> bool:

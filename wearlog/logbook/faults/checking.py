@@ -26,6 +26,7 @@ from wearlog.faults.battery_reading import CHARGING, NOTHING_AT_BATTERY, TOO_LOW
 from wearlog.faults.checks import Check, checks_for, judge
 from wearlog.faults.circuit import Circuit
 from wearlog.faults.data_line import LineClass, Spot, line_class
+from wearlog.faults.line_volts import VoltsClass, two_volts, volts_class
 from wearlog.faults.measured_text import measured_number, measured_range
 from wearlog.faults.readings import BUS_OHMS
 from wearlog.faults.sized_offers import EXPECTED_TRY_IT
@@ -259,6 +260,15 @@ def _verdict(
 ) -> CheckVerdict:
     if entry.verdict is not None:
         return entry.verdict
+    if entry.kind is CheckKind.VOLTAGE and node and circuit.bus_neighbours(node):
+        both = two_volts(entry.measured)
+        if both is not None:
+            return _of_line_volts(volts_class(*both))
+        if not circuit.fed_by(node):
+            raise UsageError(
+                "A data line has two wires, and one reading alone tells nothing: what is the other?",
+                "Give both, to the battery's own - post: --measured 'high 2.7 V, low 2.3 V'",
+            )
     if check is None or check.band is None:
         where = f" at {node}" if node else ""
         raise UsageError(f"Was it good or bad{where}?", "Say good, bad, unclear or not-done.")
@@ -288,6 +298,12 @@ def _verdict(
     if entry.kind is CheckKind.VOLTAGE:
         return _of_voltage(circuit, entry, check, measured, battery_volts, nominal_volts)
     return judge(check, measured)
+
+
+def _of_line_volts(shown: VoltsClass) -> CheckVerdict:
+    if shown is VoltsClass.BETWEEN:
+        return CheckVerdict.UNCLEAR
+    return CheckVerdict.GOOD if shown is VoltsClass.SOUND else CheckVerdict.BAD
 
 
 def _of_voltage(

@@ -66,7 +66,12 @@ class CheckedPlace:
     @property
     def asks_battery(self) -> bool:
         """A voltage here is judged by what is lost on the way from the battery."""
-        return self.kind not in (NodeKind.BATTERY, NodeKind.ALTERNATOR)
+        return self.kind not in (NodeKind.BATTERY, NodeKind.ALTERNATOR) and not self.on_wires_of_line
+
+    @property
+    def on_wires_of_line(self) -> bool:
+        """A voltage here is that of two data wires, each to ground."""
+        return self.on_line and self.kind not in CONSUMERS
 
 
 def checked_places(circuit: Circuit) -> dict[str, CheckedPlace]:
@@ -106,6 +111,8 @@ def value_hint(kind: CheckKind, place: CheckedPlace | None) -> str:
     """Return an example of what such a check shows."""
     if kind is CheckKind.RESISTANCE and place is not None and place.on_line:
         return "60 ohm; OL for no end"
+    if kind is CheckKind.VOLTAGE and place is not None and place.on_wires_of_line:
+        return "high 2.7 V, low 2.3 V"
     return {
         CheckKind.VOLTAGE: "11.4 V; moved: 8.0 to 12.1 V",
         CheckKind.VOLTAGE_DROP: "0.3 V",

@@ -28,6 +28,7 @@ from wearlog.faults.circuit import CONSUMERS, Circuit, Node
 from wearlog.faults.circumstances import MeterShown
 from wearlog.faults.data_line import FIRST_THOUGHT, Spot, line_class
 from wearlog.faults.line_order import EXPECTED_SEEN
+from wearlog.faults.line_volts import VOLTS_THOUGHT, volts_class
 from wearlog.faults.readings import BUS_OHMS, WHOLE_CIRCUIT_DROP, drop_limit
 from wearlog.present.digits import number, percent
 
@@ -163,7 +164,9 @@ _BY_THE_PLUG: Final = {
 def reading_lines(circuit: Circuit, check: Check, shown: MeterShown, nominal_volts: int) -> Iterator[str]:
     """Yield what a reading says by itself; nothing where only the suspects can tell."""
     kind = circuit.node(check.node).kind if check.node else None
-    if check.kind is CheckKind.VOLTAGE and kind in (NodeKind.BATTERY, NodeKind.ALTERNATOR):
+    if check.kind is CheckKind.VOLTAGE and shown.second is not None:
+        yield f"{VOLTS_THOUGHT[volts_class(shown.value, shown.second)]}."
+    elif check.kind is CheckKind.VOLTAGE and kind in (NodeKind.BATTERY, NodeKind.ALTERNATOR):
         yield from supply_lines(shown.value, shown.supplied, nominal_volts)
     elif check.kind is CheckKind.VOLTAGE and shown.battery_volts is not None:
         lost = lost_volts(shown.battery_volts, shown.value)

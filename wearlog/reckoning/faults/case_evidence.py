@@ -19,6 +19,7 @@ from wearlog.faults.checks import Check, checks_for
 from wearlog.faults.circuit import Circuit
 from wearlog.faults.circumstances import Circumstances, MeterShown
 from wearlog.faults.data_line import Spot
+from wearlog.faults.line_volts import two_volts
 from wearlog.faults.measured_text import measured_number
 from wearlog.faults.priors import Experience, PastFinding
 from wearlog.faults.readings import BUS_OHMS
@@ -114,9 +115,14 @@ def _result(log: FaultLog, circuit: Circuit, row: FaultCheck, node: str, visits:
     value = _value(row, unit) if unit else None
     load_on = {Answer.YES: True, Answer.NO: False}.get(row.load_on) if row.load_on else None
     battery = None if row.battery_micros is None else row.battery_micros / _MILLION
-    shown = None
+    shown, line_volts = None, None
+    if row.kind is CheckKind.VOLTAGE and node and circuit.bus_neighbours(node):
+        line_volts = two_volts(row.measured)
+        # one wire of a data line alone is no voltage that the battery gives
+        value = line_volts[0] if line_volts else value if circuit.fed_by(node) else None
     if value is not None and (check.band is not None or row.kind is not CheckKind.RESISTANCE):
         shown = MeterShown(value=value, battery_volts=battery, load_on=load_on, supplied=row.supplied)
+        shown = replace(shown, second=line_volts[1] if line_volts else None)
     return Result(
         check=check,
         verdict=row.verdict,
