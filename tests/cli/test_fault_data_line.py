@@ -102,9 +102,9 @@ def test_the_volts_of_both_wires_are_judged_by_their_bands(
     assert words in ran.out
     after = shorted(line)
     if mode:
-        assert after > 0.8
-    elif verdict == "good":
-        assert after < before / 5
+        assert after > 0.6
+    elif verdict == "good":  # what is left is a short that comes and goes
+        assert after < before / 2
     else:
         # a wire on the supply is no suspect of the line yet: the words alone tell it
         assert after == pytest.approx(before, abs=0.07)
