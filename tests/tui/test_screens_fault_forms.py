@@ -65,6 +65,26 @@ async def choose(pilot: Pilot[None], form: NoteCheckScreen, question: str, lette
     await press(pilot, letter)
 
 
+def test_the_volts_of_both_data_wires_are_one_entry_and_one_alone_is_asked_for_the_other(demo_log: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, *ALDER)
+        form = await check_at(screens, pilot, "Data line plug")
+        form.focus_line(form.line("kind"))
+        while form.answer("kind") is not CheckKind.VOLTAGE:
+            await press(pilot, "right")
+        # a data wire is judged by its band, not by what is lost from the battery
+        assert not form.line("battery").display
+        assert "high 2.7 V, low 2.3 V" in form.line("measured").input.placeholder
+        form.focus_line(form.line("measured"))
+        await enter(pilot, Text("2.7 V"), "ctrl+s")
+        assert "A data line has two wires" in flat(screens)
+        await enter(pilot, "ctrl+u", Text("2.5 / 2.5 V"), "ctrl+s")
+        assert "voltage Data line plug, 2.5 / 2.5 V, bad" in flat(screens)
+
+    play(demo_log, steps)
+    assert (last_check(demo_log).reading_micros, last_check(demo_log).verdict) == (2_500_000, CheckVerdict.BAD)
+
+
 def test_a_voltage_is_noted_with_state_and_load_and_judged_from_the_battery(demo_log: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         await enter(pilot, *ALDER)
