@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import pkgutil
 import shutil
+from importlib import import_module
 from pathlib import Path
 
 import pytest
@@ -10,8 +12,13 @@ import pytest
 from tests.cli.running import Wearlog, on_log, runner
 from tests.farm_fixtures import demo_file, demo_store, entered_farm, farm, file_farm
 from tests.small_farm import SmallFarm
+from wearlog import cli
 
 __all__ = ["demo_file", "demo_store", "entered_farm", "farm", "file_farm"]
+
+# commands are loaded when they are called: one that is loaded while a test has set the clock would keep that clock for all others
+for _module in pkgutil.iter_modules(cli.__path__):
+    import_module(f"{cli.__name__}.{_module.name}")
 
 
 @pytest.fixture

@@ -14,7 +14,8 @@ from tests.small_farm import SmallFarm
 def own(wearlog: Wearlog, file_farm: SmallFarm, monkeypatch: pytest.MonkeyPatch) -> Wearlog:
     """wearlog on the small farm's log, with the header and its data line drawn."""
     now = datetime.fromisoformat("2026-08-03 15:00").astimezone()
-    for module in ("options", "faults_commands", "fault_answer_commands"):
+    # options last: the others take their clock from it when they are first loaded
+    for module in ("faults_commands", "fault_answer_commands", "options"):
         monkeypatch.setattr(f"wearlog.cli.{module}.local_now", lambda: now)
     file = str(file_farm.store.location.file)
     wearlog("faults", "diagram", "kestrel", "--start", "header", "--db", file)
