@@ -60,7 +60,12 @@ def test_the_plan_of_february_from_the_budget_to_the_parts_on_the_shelf(
         terminal.wait_for("Saved: the plan for 2027: chose to replace")
         terminal.keys("Right", "Right")
         terminal.wait_for("Hollow Road Parts:")
+        # the sums are reckoned anew after the saving: until they stand the key is refused, and says so
         terminal.keys("s")
+        while "Enter saves:" not in terminal.wait_until(
+            lambda shown: "Enter saves:" in shown or "press the key again" in " ".join(shown.split()), "the file's form"
+        ):
+            terminal.keys("s")
         terminal.wait_for("Enter saves: the order as one workbook")
         terminal.keys("C-s")
         terminal.wait_for("order-2027.xlsx")

@@ -172,7 +172,8 @@ def test_the_page_of_a_fault_draws_what_is_in_question_with_its_chances(demo_sto
     case = fault_case(log, farm, next(fault for fault in log.faults if fault.closed_at is None))
     page = case_page(case, advise(case, most=1), MEASURES)
     assert page.step is not None
-    assert (page.step.kind, page.step.node) == (CheckKind.CONTINUITY, "Data line front")
+    # near 120 ohm the screen is asked first which controllers it still sees
+    assert (page.step.kind, page.step.node) == (CheckKind.TRY_IT, "Cab controller")
     assert page.cautions[0].startswith("Stop the engine")
     assert page.cautions[3].startswith("Never bridge a fuse and never fit a larger one")
     assert page.cautions[-1].startswith("The machine's own book")
@@ -235,13 +236,16 @@ def test_the_next_check_names_its_own_chance_and_that_of_the_place_and_says_why_
     with demo_store.reading() as connection:
         log, farm = read_fault_log(connection), farm_from(connection, WINTER)
         case = fault_case(log, farm, next(one for one in log.faults if one.closed_at is None))
-    page = case_page(case, advise(case, most=1), MEASURES)
+    # behind the screen that is asked first, and the terminator that is measured then
+    advice = advise(case, most=5)
+    place = next(at for at, step in enumerate(advice.steps) if step.check and step.check.kind is CheckKind.CONTINUITY)
+    page = case_page(case, replace(advice, steps=advice.steps[place:]), MEASURES)
     assert page.step is not None
     chances = {one.node: one.percent for one in page.drawing.rows if one.percent}
     here, likeliest = page.step.node, max(chances, key=lambda node: int(chances[node].removesuffix(" %")))
     assert likeliest != here
     said, why = page.step.why.split(". ")
-    assert said.startswith("14 % that this check reads bad, likeliest then: Data line front")
+    assert said.startswith("15 % that this check reads bad, likeliest then: Data line front")
     assert why.startswith(
         f"The fault sits here with {chances[here]}, {likeliest} with {chances[likeliest]}, but a check there takes"
     )

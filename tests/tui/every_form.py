@@ -24,7 +24,7 @@ WAYS: dict[str, tuple[str, ...]] = {
     "RowScreen": ("3", "right", "right", "a"),
     "NoteLineScreen": ("3", "a", *NOTE_FILE, "enter", "enter"),
     "OpenFaultScreen": ("4", "a"),
-    "NoteCheckScreen": ("4", "enter", "enter"),
+    "NoteCheckScreen": ("4", "enter", "n", "enter"),
     "CloseFaultScreen": ("4", "enter", "f"),
     "TellFaultScreen": ("4", "enter", "a"),
     "UndoneScreen": ("4", "enter", "x"),
