@@ -85,7 +85,7 @@ def test_the_installed_program_comes_from_the_wheel(installed: Path, tmp_path: P
 
 def test_the_installed_program_tells_its_version(installed: Path, tmp_path: Path) -> None:
     version = run(installed / "wearlog", "--version", cwd=tmp_path).strip()
-    assert version.split()[-1] == "0.1.0"
+    assert version.split()[-1] == "0.2.0"
 
 
 def test_the_installed_program_shows_the_demo_without_a_terminal(installed: Path, tmp_path: Path) -> None:
