@@ -73,3 +73,59 @@ def test_bad_input_is_a_sentence(cutting: Wearlog, words: tuple[str, ...], said:
     ran = cutting("stop-or-run", "merlin knife head", *words)
     assert ran.code != 0
     assert said in ran.err
+
+
+def guard_left(cutting: Wearlog) -> None:
+    assert cutting("log", "merlin guard 4 cracked, left", "--yes").code == 0
+
+
+def test_a_part_of_a_kind_that_was_mended_before_can_be_mended_first(cutting: Wearlog) -> None:
+    guard_left(cutting)
+    found = cutting("stop-or-run", "merlin guard", "--json").json
+    now, mend, *later = found["ways"]
+    assert (now["when"], mend["when"]) == ("now", "mend_now")
+    assert mend["then"] in [row["when"] for row in later]
+    # the record of mended guards until that day
+    assert (found["mended_parts"], found["mended_breaks"]) == (11, 1)
+    said = " ".join(cutting("stop-or-run", "merlin guard").out.split())
+    assert "how long it holds rests on 11 mended parts of its kind: 1 break in " in said
+    assert "mend it now" in said
+    # said to take an hour longer it costs an hour of work and standing more
+    short, long = (
+        float(cutting("stop-or-run", "merlin guard", "--mend", time, "--json").json["ways"][1]["cost"]["amount"])
+        for time in ("30 min", "90 min")
+    )
+    assert long - short == pytest.approx(340 + 26, abs=1)
+
+
+def test_a_sound_part_is_mended_only_where_somebody_says_so(cutting: Wearlog) -> None:
+    ways = cutting("stop-or-run", "merlin knife head", "--json").json["ways"]
+    assert "mend_now" not in [row["when"] for row in ways]
+    said = cutting("stop-or-run", "merlin knife head", "--mend", "20 min", "--json").json
+    assert said["ways"][1]["when"] == "mend_now"
+    assert said["mended_parts"] == 0
+
+
+def test_the_wait_goes_by_the_deliveries_on_record(cutting: Wearlog) -> None:
+    (number,) = {
+        one["number"] for one in cutting("entries", "part", "--json").json["rows"] if one["name"] == "knife head"
+    }
+    assert cutting("stock", "count", number, "0").code == 0
+    slow = cutting("stop-or-run", "merlin knife head", "--json").json
+    assert slow["deliveries"] == 0
+    assert slow["wait_hours"] == 10.0
+    for day in ("01", "05", "09", "13", "17", "21", "25"):
+        order = (f"part={number}", "quantity=1", f"ordered=2026-07-{day} 8:00")
+        assert cutting("enter", "part_order", *order).code == 0
+        assert (
+            cutting(
+                "enter", "stock_move", f"part={number}", "change=received", "quantity=1", f"at=2026-07-{day} 15:00"
+            ).code
+            == 0
+        )
+    assert cutting("stock", "count", number, "0").code == 0
+    quick = cutting("stop-or-run", "merlin knife head", "--json").json
+    assert quick["deliveries"] == 7
+    assert quick["wait_hours"] < slow["wait_hours"]
+    assert float(quick["ways"][0]["cost"]["amount"]) < float(slow["ways"][0]["cost"]["amount"])
+    assert "7 deliveries on record" in cutting("stop-or-run", "merlin knife head").out

@@ -10,13 +10,8 @@ from wearlog.costs.tonight import Tonight, late_minor
 from wearlog.facts.closed_lists import Mode
 from wearlog.plan.collateral import collateral_of
 from wearlog.plan.life_nodes import LifeNodes
-from wearlog.plan.run_or_stop import (
-    AgedPart,
-    FailureCost,
-    Opportunity,
-    StopOrRun,
-    weigh_opportunities,
-)
+from wearlog.plan.residual_life import AgedPart
+from wearlog.plan.run_or_stop import FailureCost, MendFirst, Opportunity, StopOrRun, weigh_opportunities
 from wearlog.wear.left_running import LeftRunning, left_running, should_last
 from wearlog.wear.replacement import age_replacement
 
@@ -173,3 +168,40 @@ def test_a_new_part_that_is_changed_now_costs_just_the_change() -> None:
     nodes = LifeNodes(np.array([2.5]), np.array([1000.0]), np.array([1.0]))
     found = weigh_opportunities(AgedPart(nodes, 0.0), (Opportunity(0.0, 30.0),), FailureCost(200.0), gain=0.1)
     assert (found.ways[0].cost_minor, found.ways[0].breaks_first) == (30.0, 0.0)
+
+
+def test_mending_first_costs_what_simulated_lives_cost() -> None:
+    """A million mended parts: mended for 25 now, changed at season's end or when they break; and how often that is the cheapest."""
+    generator = np.random.default_rng(23)
+    mended = MendFirst(25.0, LeftRunning(1.5, 4000.0), WAYS[1:])
+    found = weigh_opportunities(LeftRunning(1.5, 300.0), WAYS, FailureCost(FAILURE), gain=GAIN, mend=mended)
+    way = found.ways[-1]
+    assert found.mended_then is not None
+    then = WAYS[1:][found.mended_then]
+    assert then is WAYS[END]
+    lives = generator.exponential(1.0, 1_000_000) / generator.gamma(1.5, 1 / 4000.0, 1_000_000)
+    first = lives < then.usage
+    cost = 25.0 + np.where(first, FAILURE, then.planned_minor) - GAIN * np.minimum(lives, then.usage)
+    assert way.cost_minor == pytest.approx(float(cost.mean()), abs=4 * float(cost.std()) / 1000)
+    assert way.breaks_first == pytest.approx(float(first.mean()), abs=0.002)
+    # the other ways cost what they cost without it, and the shares add up
+    assert [one.cost_minor for one in found.ways[:-1]] == [one.cost_minor for one in weighed().ways]
+    assert sum(one.chance_best for one in found.ways) == pytest.approx(1.0)
+
+
+def test_the_share_in_which_mending_is_the_cheapest_is_that_of_drawn_beliefs() -> None:
+    """200,000 pairs of hazards, one of the cracked part and one of a mended one, drawn apart from each other."""
+    generator = np.random.default_rng(29)
+    mended = MendFirst(25.0, LeftRunning(1.5, 2000.0), [WAYS[END]])
+    two = (WAYS[DUSK], WAYS[END])
+    said = weigh_opportunities(LeftRunning(1.5, 300.0), two, FailureCost(FAILURE), gain=GAIN, mend=mended).ways
+    assert 0.02 < said[-1].chance_best < 0.98
+
+    def costs(hazard: np.ndarray, way: Opportunity) -> np.ndarray:
+        lasts = np.exp(-hazard * way.usage)
+        return np.asarray(lasts * way.planned_minor + (1 - lasts) * (FAILURE - GAIN / hazard))
+
+    left, after = (generator.gamma(1.5, 1 / usage, 200_000) for usage in (300.0, 2000.0))
+    drawn = np.column_stack([*(costs(left, way) for way in two), 25.0 + costs(after, WAYS[END])])
+    share = np.bincount(drawn.argmin(axis=1), minlength=3) / len(drawn)
+    assert [one.chance_best for one in said] == pytest.approx(share.tolist(), abs=0.01)

@@ -23,6 +23,7 @@ if TYPE_CHECKING:
         "wearlog stop-or-run 'north knife' --left 60ac --dark 21:10 --rain 60",
         "wearlog stop-or-run 'north knife' --next-stop '1 h' --idle '20 min'",
         "wearlog stop-or-run 'north knife' --lasts 40 360 --json",
+        "wearlog stop-or-run 'north knife' --mend '30 min'",
     ),
 )
 @click.argument("component")
@@ -40,6 +41,7 @@ if TYPE_CHECKING:
     metavar="LOW HIGH",
     help="What it should still last: between them on eight farms of ten.",
 )
+@click.option("--mend", "mend", default="", metavar="TIME", help="How long mending it takes, else as it took before.")
 @with_save
 @with_json
 @with_db
@@ -52,11 +54,12 @@ def stop_or_run_command(
     next_stop: str,
     idle: str,
     lasts: tuple[str, str] | None,
+    mend: str,
     as_json: bool,
     save: str,
     db: str,
 ) -> None:
-    """Weigh changing a part now, at the next idle time, or at season's end, against its going first.
+    """Weigh changing a part now, at the next idle time, or at season's end, or mending it first, against its going first.
 
     COMPONENT is what is left in service broken, or old. Of several positions it is about the one that broke first.
     """
@@ -81,6 +84,7 @@ def stop_or_run_command(
             next_stop=hours(next_stop) / 3600 if next_stop else None,
             idle_seconds=hours(idle, "min") if idle else USUAL_IDLE_SECONDS,
             lasts=(float(reader.usage(meter, lasts[0])), float(reader.usage(meter, lasts[1]))) if lasts else None,
+            mend_seconds=hours(mend, "min") if mend else None,
         )
         view = stop_or_run(connection, farm, found, asked)
     sheet = stop_or_run_sheet(view, Measures(farm.settings))

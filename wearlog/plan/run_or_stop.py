@@ -3,195 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
-from typing import Final, Protocol
+from dataclasses import dataclass, replace
+from typing import Final
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 
 from wearlog.errors import DataError
 from wearlog.plan.decide import USUAL_LEVEL
-from wearlog.plan.life_nodes import LifeNodes, cumulative_hazard
-from wearlog.wear import law
+from wearlog.plan.residual_life import Floats, Residual
 from wearlog.wear.quadrature import panel
 
-Floats = NDArray[np.float64]
 _POINTS: Final = 64
-
-
-class Residual(Protocol):
-    """What is believed of the usage still to come of one part: averaged over the belief, and law by law."""
-
-    @property
-    def weight(self) -> Floats:
-        """The weights of the laws, shape (nodes,)."""
-        ...
-
-    def survival(self, ahead: ArrayLike) -> Floats:
-        """Return the chance to last the usage ahead, averaged over the laws.
-
-        Parameters
-        ----------
-        ahead : array_like, any shape
-            Usage to come, 0 or more.
-        """
-        ...
-
-    def density(self, ahead: ArrayLike) -> Floats:
-        """Return the density of the usage to come, averaged over the laws.
-
-        Parameters
-        ----------
-        ahead : array_like, any shape
-            Usage to come, 0 or more.
-        """
-        ...
-
-    def survival_by_node(self, ahead: ArrayLike) -> Floats:
-        """Return the chance to last the usage ahead under each law; shape (nodes, *ahead.shape).
-
-        Parameters
-        ----------
-        ahead : array_like, any shape
-            Usage to come, 0 or more.
-        """
-        ...
-
-    def density_by_node(self, ahead: ArrayLike) -> Floats:
-        """Return the density of the usage to come under each law; shape (nodes, *ahead.shape).
-
-        Parameters
-        ----------
-        ahead : array_like, any shape
-            Usage to come, 0 or more.
-        """
-        ...
-
-
-@dataclass(frozen=True, slots=True)
-class AgedPart:
-    """A sound part of a known age: what is believed of its kind's life, given that it got so far.
-
-    Attributes
-    ----------
-    nodes : LifeNodes
-    age : float
-        In the units of the nodes, 0 or more.
-    """
-
-    nodes: LifeNodes
-    age: float
-
-    @property
-    def weight(self) -> Floats:
-        """The weights of the laws, each with the chance that it got so far; shape (nodes,)."""
-        reached = self.nodes.weight * np.exp(-cumulative_hazard(self.nodes, self.age))
-        whole = float(reached.sum())
-        # a part far older than any law allows says nothing of which law holds
-        return np.asarray(reached / whole) if whole > 0 else self.nodes.weight
-
-    def survival_by_node(self, ahead: ArrayLike) -> Floats:
-        """Return R(age + u) / R(age) under each law; shape (nodes, *ahead.shape).
-
-        Parameters
-        ----------
-        ahead : array_like, any shape
-            Usage to come, 0 or more.
-        """
-        u = np.asarray(ahead, dtype=np.float64)
-        begun = cumulative_hazard(self.nodes, self.age)[(...,) + (None,) * u.ndim]
-        return np.exp(begun - cumulative_hazard(self.nodes, self.age + u))
-
-    def density_by_node(self, ahead: ArrayLike) -> Floats:
-        """Return the density of the usage to come under each law; shape (nodes, *ahead.shape).
-
-        Parameters
-        ----------
-        ahead : array_like, any shape
-            Usage to come, 0 or more; 0 of a part of age 0 gives 0.
-        """
-        u = np.asarray(ahead, dtype=np.float64)
-        along = (...,) + (None,) * u.ndim
-        reached = self.age + u
-        # a new part, now: it has no usage to come in which it could fail
-        hazard = self.nodes.shape[along] * cumulative_hazard(self.nodes, reached) / np.where(reached > 0, reached, 1.0)
-        return np.asarray(hazard * self.survival_by_node(u))
-
-    def survival(self, ahead: ArrayLike) -> Floats:
-        """Return the chance to last the usage ahead, averaged over the laws.
-
-        Parameters
-        ----------
-        ahead : array_like, any shape
-            Usage to come, 0 or more.
-        """
-        return np.asarray(np.tensordot(self.weight, self.survival_by_node(ahead), axes=1))
-
-    def density(self, ahead: ArrayLike) -> Floats:
-        """Return the density of the usage to come, averaged over the laws.
-
-        Parameters
-        ----------
-        ahead : array_like, any shape
-            Usage to come, above 0.
-        """
-        return np.asarray(np.tensordot(self.weight, self.density_by_node(ahead), axes=1))
-
-
-@dataclass(frozen=True, slots=True)
-class PartOfUnknownAge:
-    """A sound part met at a chance moment of its life: what is still to come has the density R(u) / mean life."""
-
-    nodes: LifeNodes
-
-    @property
-    def weight(self) -> Floats:
-        """The weights of the laws, shape (nodes,)."""
-        return self.nodes.weight
-
-    def survival_by_node(self, ahead: ArrayLike) -> Floats:
-        """Return 1 - integral of R to u / mean life under each law; shape (nodes, *ahead.shape).
-
-        Parameters
-        ----------
-        ahead : array_like, any shape
-            Usage to come, 0 or more.
-        """
-        u = np.asarray(ahead, dtype=np.float64)
-        shape, scale = (one[(...,) + (None,) * u.ndim] for one in (self.nodes.shape, self.nodes.scale))
-        return np.asarray(1 - law.life_used_by(u, shape, scale) / law.mean_life(shape, scale))
-
-    def density_by_node(self, ahead: ArrayLike) -> Floats:
-        """Return R(u) / mean life under each law; shape (nodes, *ahead.shape).
-
-        Parameters
-        ----------
-        ahead : array_like, any shape
-            Usage to come, 0 or more.
-        """
-        u = np.asarray(ahead, dtype=np.float64)
-        shape, scale = (one[(...,) + (None,) * u.ndim] for one in (self.nodes.shape, self.nodes.scale))
-        return np.asarray(law.survival(u, shape, scale) / law.mean_life(shape, scale))
-
-    def survival(self, ahead: ArrayLike) -> Floats:
-        """Return the chance to last the usage ahead, averaged over the laws.
-
-        Parameters
-        ----------
-        ahead : array_like, any shape
-            Usage to come, 0 or more.
-        """
-        return np.asarray(np.tensordot(self.weight, self.survival_by_node(ahead), axes=1))
-
-    def density(self, ahead: ArrayLike) -> Floats:
-        """Return the density of the usage to come, averaged over the laws.
-
-        Parameters
-        ----------
-        ahead : array_like, any shape
-            Usage to come, 0 or more.
-        """
-        return np.asarray(np.tensordot(self.weight, self.density_by_node(ahead), axes=1))
+#: the golden ratio: its multiples lie evenly between 0 and 1, however many there are
+_LATTICE: Final = 0.6180339887498949
 
 
 @dataclass(frozen=True, slots=True)
@@ -208,6 +33,25 @@ class Opportunity:
 
     usage: float
     planned_minor: float
+
+
+@dataclass(frozen=True, slots=True)
+class MendFirst:
+    """Mending the part now and changing it later, at whichever of the times then costs least.
+
+    Attributes
+    ----------
+    minor : float
+        What mending costs now, standing counted in.
+    residual : Residual
+        What is believed of the usage still to come of a mended part.
+    then : sequence of Opportunity
+        At least one.
+    """
+
+    minor: float
+    residual: Residual
+    then: Sequence[Opportunity]
 
 
 @dataclass(frozen=True, slots=True)
@@ -264,11 +108,14 @@ class StopOrRun:
         Place of the cheapest on the mean.
     next_less_best : tuple of float
         Central 80 % of what the second cheapest costs more; (0, 0) where there is one way alone.
+    mended_then : int or None
+        Place of the time at which the mended part is changed; that way is the last of `ways`.
     """
 
     ways: tuple[WayCost, ...]
     best: int
     next_less_best: tuple[float, float]
+    mended_then: int | None = None
 
     @property
     def either_way(self) -> bool:
@@ -283,6 +130,7 @@ def weigh_opportunities(
     *,
     gain: float,
     level: float = USUAL_LEVEL,
+    mend: MendFirst | None = None,
 ) -> StopOrRun:
     """Weigh the times at which a part can be changed against its going first.
 
@@ -297,6 +145,8 @@ def weigh_opportunities(
         Long-run cost of keeping such a position going, minor units per unit of usage: a part taken off early gives usage away.
     level : float
         Central share of the belief that the intervals cover.
+    mend : MendFirst, optional
+        One more way, behind the others.
 
     Returns
     -------
@@ -312,10 +162,51 @@ def weigh_opportunities(
     ----------
     R. E. Barlow and F. Proschan, Mathematical Theory of Reliability, Wiley 1965, ch. 4.
     """
-    if not opportunities:
+    if not opportunities or (mend is not None and not mend.then):
         raise DataError("There is no time at which the part could be changed.", "Give at least one: now.")
-    usage = np.array([one.usage for one in opportunities], dtype=np.float64)
-    planned = np.array([one.planned_minor for one in opportunities], dtype=np.float64)
+    ways = _costs(residual, opportunities, failure, gain)
+    further = np.asarray(failure.collateral)
+    crossed = (ways.by_node[:, None, :] + further[None, :, None] * ways.fails_by_node[:, None, :]).reshape(
+        -1, ways.usage.size
+    )
+    weight = np.repeat(residual.weight, further.size) / further.size
+    if mend is None:
+        return _weighed(ways.usage, ways.mean, ways.lasts, crossed, weight, level)
+    after = _costs(mend.residual, mend.then, failure, gain)
+    then = int(after.mean.argmin())
+    # what is believed of mended parts is independent of the rest: each row takes a law of them along a lattice
+    laws = np.searchsorted(
+        np.cumsum(mend.residual.weight), (np.arange(weight.size) + 0.5) * _LATTICE % 1.0, side="right"
+    ).clip(max=mend.residual.weight.size - 1)
+    takes = np.tile(further, residual.weight.size)
+    mended = mend.minor + after.by_node[laws, then] + takes * after.fails_by_node[laws, then]
+    return replace(
+        _weighed(
+            np.append(ways.usage, after.usage[then]),
+            np.append(ways.mean, mend.minor + after.mean[then]),
+            np.append(ways.lasts, after.lasts[then]),
+            np.column_stack([crossed, mended]),
+            weight,
+            level,
+        ),
+        mended_then=then,
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _Costs:
+    """Of several times: usage, mean cost and chance to last it; law by law the cost without collateral, and the chance to fail."""
+
+    usage: Floats
+    mean: Floats
+    lasts: Floats
+    by_node: Floats
+    fails_by_node: Floats
+
+
+def _costs(residual: Residual, times: Sequence[Opportunity], failure: FailureCost, gain: float) -> _Costs:
+    usage = np.array([one.usage for one in times], dtype=np.float64)
+    planned = np.array([one.planned_minor for one in times], dtype=np.float64)
     if not (np.isfinite(usage).all() and (usage >= 0).all() and np.isfinite(planned).all()):
         raise DataError("A time to change the part lies before now, or costs nobody knows what.", "Check what is left.")
     rule = panel(_POINTS, 1)
@@ -331,11 +222,7 @@ def weigh_opportunities(
     lasts = residual.survival(usage)
     mean = ways(lasts, residual.density(x), residual.survival(x)) + failure.collateral_minor * (1 - lasts)
     each = residual.survival_by_node(usage)
-    by_node = ways(each, residual.density_by_node(x), residual.survival_by_node(x))
-    further = np.asarray(failure.collateral)
-    crossed = (by_node[:, None, :] + further[None, :, None] * (1 - each)[:, None, :]).reshape(-1, usage.size)
-    weight = np.repeat(residual.weight, further.size) / further.size
-    return _weighed(usage, mean, lasts, crossed, weight, level)
+    return _Costs(usage, mean, lasts, ways(each, residual.density_by_node(x), residual.survival_by_node(x)), 1 - each)
 
 
 def _weighed(usage: Floats, mean: Floats, lasts: Floats, by_node: Floats, weight: Floats, level: float) -> StopOrRun:

@@ -25,6 +25,8 @@ SHARES_OF_LIFE: Final[dict[Mode, float]] = {
 }
 #: any other mode (common practice, no source)
 OTHER_SHARE: Final = 0.10
+#: a part that was mended (common practice, no source)
+MENDED_SHARE: Final = 0.25
 #: the share lies within a third and three times of that on eight farms of ten
 _SPREAD: Final = 3.0
 _NODES: Final = 192
@@ -131,6 +133,18 @@ def left_running(mode: Mode, median_life: float) -> LeftRunning:
     The mean usage still to come lies between a third and three times the mode's share of a life on eight farms of ten.
     """
     usual = SHARES_OF_LIFE.get(mode, OTHER_SHARE) * median_life
+    return should_last(usual / _SPREAD, usual * _SPREAD)
+
+
+def mended_running(median_life: float) -> LeftRunning:
+    """Return what is believed of a mended part before the farm has records of such.
+
+    Parameters
+    ----------
+    median_life : float
+        Median life of its kind, in the units of its meter, above 0.
+    """
+    usual = MENDED_SHARE * median_life
     return should_last(usual / _SPREAD, usual * _SPREAD)
 
 

@@ -11,6 +11,8 @@ from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data
 from wearlog.present.digits import Measures, amount, number, percent
 from wearlog.present.json_form import money, rounded
 from wearlog.present.words import counted, listed, word
+from wearlog.reckoning.plan.field_wait import PartWait
+from wearlog.reckoning.plan.mend_first import Mendable
 from wearlog.reckoning.plan.stop_costs import Missing
 from wearlog.reckoning.plan.stop_or_run import ChangeTime, PartState, StopOrRunView, StopWay
 
@@ -20,6 +22,7 @@ WHEN: Final = {
     ChangeTime.DUSK: "dusk",
     ChangeTime.FIELD_DONE: "field done",
     ChangeTime.SEASON_END: "season's end",
+    ChangeTime.MEND: "mend it now",
 }
 _DO: Final = {
     ChangeTime.NOW: "Stop and change it now",
@@ -27,6 +30,12 @@ _DO: Final = {
     ChangeTime.DUSK: "Run to dusk, change it then",
     ChangeTime.FIELD_DONE: "Finish the field, change it then",
     ChangeTime.SEASON_END: "Run on to season's end, change it in the shop",
+}
+_THEN: Final = {
+    ChangeTime.NEXT_STOP: "at the next stop",
+    ChangeTime.DUSK: "at dusk",
+    ChangeTime.FIELD_DONE: "when the field is done",
+    ChangeTime.SEASON_END: "at season's end",
 }
 _MISSING: Final = {
     Missing.PART: "No part in the log fits it: its price is left out of every way.",
@@ -87,6 +96,7 @@ def _columns(view: StopOrRunView) -> tuple[AnswerColumn[StopWay], ...]:
             most=18,
             figures=True,
         ),
+        data("then", lambda row, _: row.then),
         data("cost_low", lambda row, measures: money(round(row.cost.low_minor), measures.settings.currency)),
         data("cost_high", lambda row, measures: money(round(row.cost.high_minor), measures.settings.currency)),
         AnswerColumn(
@@ -129,14 +139,19 @@ def _answer(view: StopOrRunView, measures: Measures) -> str:
     if view.endangers_people:
         return "Stop: that is not a matter of cost. If it goes in work it can hurt somebody."
     best = view.best
-    others = [row for row in view.ways if row is not best and row.when in (ChangeTime.NOW, ChangeTime.SEASON_END)]
+    beside_it = (ChangeTime.NOW, ChangeTime.MEND, ChangeTime.SEASON_END)
+    others = [row for row in view.ways if row is not best and row.when in beside_it]
     beside = "; ".join(f"{WHEN[row.when]} {measures.money(row.cost.cost_minor, cents=False)}" for row in others)
     cost = measures.money(best.cost.cost_minor, cents=False)
-    said = f"{_DO[best.when]}: {cost}{f' ({beside})' if beside else ''}."
+    said = f"{_do(best)}: {cost}{f' ({beside})' if beside else ''}."
     if view.found.either_way:
         ranked = sorted(view.ways, key=lambda row: row.cost.cost_minor)
         return f"Either way, {WHEN[ranked[0].when]} or {WHEN[ranked[1].when]}. {said}"
     return said
+
+
+def _do(row: StopWay) -> str:
+    return f"Mend it now, change it {_THEN[row.then]}" if row.then is not None else _DO[row.when]
 
 
 def _headline(view: StopOrRunView, measures: Measures) -> str:
@@ -151,12 +166,10 @@ def _headline(view: StopOrRunView, measures: Measures) -> str:
 
 def _sentences(view: StopOrRunView, measures: Measures) -> list[str]:
     said = [f"{part_named(view)}: {_state(view, measures)}.", rests_on(view, measures)]
-    if view.wait_hours:
-        early = listed([WHEN[when] for when in view.too_early])
-        so = f"; {early} comes too early for it" if early else ""
-        said.append(
-            f"None is on the shelf: it is here after about {number(view.wait_hours)} field hours (now waits for it){so}."
-        )
+    if view.wait is not None and view.wait.hours:
+        said.append(_waits(view, view.wait))
+    if view.mending is not None:
+        said.append(_mending(view, view.mending, measures))
     taken = view.collateral
     costs = f", about {measures.money(taken.cost_minor, cents=False)}" if taken.cost_minor else ""
     said.append(
@@ -166,6 +179,37 @@ def _sentences(view: StopOrRunView, measures: Measures) -> list[str]:
     said += [_MISSING[what] for what in view.missing]
     said.append("Another part that is left in service stays as it is; a repair that fails itself is not reckoned.")
     return said
+
+
+def _waits(view: StopOrRunView, wait: PartWait) -> str:
+    early = listed([WHEN[when] for when in view.too_early])
+    so = f"; {early} comes too early for it" if early else ""
+    rests = f"{counted(len(wait.taken), 'delivery', 'deliveries')} on record, " if wait.taken else ""
+    rests += "nobody quoted any days" if wait.quoted is None else f"{counted(wait.quoted, 'day')} quoted"
+    hurry = "" if wait.hours >= wait.delivery_hours else f", fetched in a hurry {number(wait.hours)}"
+    return (
+        f"None is on the shelf: ordered now it is here in {number(wait.days, 1)} days, {number(wait.delivery_hours)} field hours"
+        f"{hurry} ({rests}); now waits for it{so}."
+    )
+
+
+def _mending(view: StopOrRunView, mending: Mendable, measures: Measures) -> str:
+    habit, record = mending.habit, mending.stretches
+    labour = number(habit.labour_seconds / 60)
+    how = (
+        "as you said"
+        if not habit.times
+        else f"as {counted(habit.timed, 'record')} say{'s' if habit.timed == 1 else ''}"
+        if habit.timed
+        else "the kind's usual time"
+    )
+    ran = measures.usage(view.kind.meter_kind, record.usage)
+    rests = (
+        f"{counted(record.stretches, 'mended part')} of its kind: {counted(record.breaks, 'break')} in {ran}"
+        if record.stretches
+        else "a guess for mended parts (a quarter of a life; common practice, no source)"
+    )
+    return f"Mending takes {labour} min ({how}); how long it holds rests on {rests}."
 
 
 def _state(view: StopOrRunView, measures: Measures) -> str:
@@ -204,6 +248,9 @@ def rests_on(view: StopOrRunView, measures: Measures) -> str:
 
 def _about(view: StopOrRunView, row: StopWay, measures: Measures) -> str:
     planned = measures.money(row.planned_minor, cents=False)
+    if row.then is not None:
+        first = percent(row.cost.breaks_first)
+        return f"Mending it costs {planned} now; changed {_THEN[row.then]}. {first} that it breaks again before."
     return one_line(
         f"{WHEN[row.when].capitalize()}: changing it then costs {planned}; {percent(row.cost.breaks_first)} that it goes first."
     )
@@ -223,7 +270,10 @@ def _beside(view: StopOrRunView, measures: Measures) -> dict[str, Any]:
         "failure_cost": money(round(view.failure_minor), currency),
         "collateral_chance": rounded(view.collateral.chance, 4),
         "hour_value": money(view.hour_minor, currency),
-        "wait_hours": rounded(view.wait_hours, 1),
+        "wait_hours": 0.0 if view.wait is None else rounded(view.wait.hours, 1),
+        "deliveries": 0 if view.wait is None else len(view.wait.taken),
+        "mended_parts": None if view.mending is None else view.mending.stretches.stretches,
+        "mended_breaks": None if view.mending is None else view.mending.stretches.breaks,
         "rests_on": rests_on(view, measures),
         "missing": [*view.missing],
     }

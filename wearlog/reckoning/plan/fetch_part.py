@@ -18,14 +18,14 @@ from wearlog.facts.parts import PartOrder, StockMove, Supplier, SupplierHours, S
 from wearlog.facts.plain_text import folded
 from wearlog.facts.wearing import Component
 from wearlog.plan.fetch import Ringing, Trip, has_it, ring_order, trip_minor
-from wearlog.plan.run_or_stop import AgedPart
+from wearlog.plan.residual_life import AgedPart
 from wearlog.reckoning.farm.whole_farm import Farm
 from wearlog.reckoning.harvest.harvest_view import harvest_view
 from wearlog.reckoning.parts.deliveries import PartTimes, deliveries, part_times
 from wearlog.reckoning.parts.repair_habits import RepairHabits, repair_habits
 from wearlog.reckoning.parts.stock import ShelfPart, part_choices
+from wearlog.reckoning.plan.field_wait import field_hours
 from wearlog.reckoning.plan.order_dates import lead_of
-from wearlog.reckoning.plan.spares import FIELD_HOURS_A_DAY
 from wearlog.reckoning.plan.stop_costs import NIGHT_HOURS, AskedStop, Missing, change_prices, pace_of, standing_cost
 from wearlog.reckoning.wear.age_groups import condensed
 from wearlog.reckoning.wear.wear_outlook import wear_outlook
@@ -42,10 +42,6 @@ COUNTER_HOURS: Final = 0.25
 CALL_HOURS: Final = 5 / 60
 #: where nobody wrote the hours of a supplier: on weekdays (common practice, no source)
 USUAL_OPENING: Final = (8 * 3600, 17 * 3600)
-#: hours of the day in which cutting is possible, and the share of days that are fit for it (common practice, no source)
-_CUTTING: Final = (11, 21)
-_WORKABLE: Final = FIELD_HOURS_A_DAY / (_CUTTING[1] - _CUTTING[0])
-
 
 #: until when it stands -> what that costs, in minor units
 Stood: TypeAlias = Callable[[datetime], float]
@@ -152,7 +148,8 @@ def fetch_part(connection: Connection, farm: Farm, component: Component, asked: 
     rate = farm.settings.labour_rate_minor
 
     def stood(until: datetime) -> float:
-        hours = _field_hours(farm.now, until, asked.dark)
+        # the standing of an evening leaves its first hours of the night out by itself
+        hours = field_hours(farm.now, until, asked.dark, 0.0 if asked.dark is None else NIGHT_HOURS)
         return float(standing(np.array([hours]), np.zeros(1))[0])
 
     ways: list[FetchWay] = []
@@ -196,23 +193,6 @@ def fetch_part(connection: Connection, farm: Farm, component: Component, asked: 
 
 def _minor(way: FetchWay) -> float:
     return way.minor or 0.0
-
-
-def _field_hours(now: datetime, until: datetime, dark: float | None) -> float:
-    """Hours of standing that keep from cutting: those of this day, of later days those in which cutting is possible at all."""
-    hours = (until - now).total_seconds() / 3600
-    if dark is not None:
-        today, night = min(hours, dark), NIGHT_HOURS
-    else:
-        evening = now.replace(hour=_CUTTING[1], minute=0, second=0, microsecond=0)
-        today, night = min(hours, max((evening - now).total_seconds() / 3600, 0.0)), 0.0
-    later, day = 0.0, now.date() + timedelta(days=1)
-    while day <= until.date():
-        opens, closes = (datetime.combine(day, now.timetz()).replace(hour=one, minute=0, second=0) for one in _CUTTING)
-        later += _WORKABLE * max((min(closes, until) - opens).total_seconds() / 3600, 0.0)
-        day += timedelta(days=1)
-    # the standing of an evening leaves its first hours of the night out by itself
-    return today + later + (night if later else 0.0)
 
 
 def _still_cut(farm: Farm, asked: AskedStop, best: FetchWay | None, capacity: float, stands: float) -> float | None:

@@ -18,6 +18,7 @@ from wearlog.plan.rain_day import Job, RainDay, ShopSetUp, rain_day
 from wearlog.plan.run_or_stop import FailureCost, Opportunity, weigh_opportunities
 from wearlog.reckoning.farm.whole_farm import Farm
 from wearlog.reckoning.harvest.harvest_view import HarvestView, harvest_view
+from wearlog.reckoning.parts.deliveries import PartTimes, part_times
 from wearlog.reckoning.parts.fitted_now import left_in_service
 from wearlog.reckoning.parts.left_stretches import LeftStretches, left_stretches
 from wearlog.reckoning.parts.repair_habits import RepairHabits, repair_habits
@@ -185,6 +186,7 @@ class _Ground:
     view: HarvestView
     habits: dict[UUID, RepairHabits]
     choices: PartChoices
+    times: Mapping[UUID, PartTimes]
     measured: dict[UUID, MeasuredLife]
     left: dict[UUID, tuple[int, ...]]
     breakages: list[Breakage]
@@ -221,6 +223,7 @@ def rain_jobs(connection: Connection, farm: Farm) -> RainJobs:
         view,
         repair_habits(connection, farm),
         part_choices(connection, farm),
+        part_times(connection),
         measured_lives(outlook),
         {one.component.id: one.positions for one in left_in_service(farm)},
         find_all(connection, Breakage),
@@ -255,7 +258,8 @@ def _jobs_of_kind(ground: _Ground, row: KindOutlook) -> list[RainJob]:
     found = []
     for mine in row.components:
         component = by_id[mine.component_id]
-        prices = change_prices(farm, habits, ground.choices.part_of(component.id))
+        part = ground.choices.part_of(component.id)
+        prices = change_prices(farm, habits, part, None if part is None else ground.times.get(part.part.id))
         if along is None:
             number = farm.part_kinds.index(kind)
             along = taken_along(ground.breakages, ground.choices, farm, number, prices).costs

@@ -8,20 +8,23 @@ from enum import StrEnum, unique
 from typing import Final, TypeAlias
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from wearlog.costs.repair_cost import price_of_time
 from wearlog.costs.tonight import Tonight, late_minor
 from wearlog.facts.closed_lists import Action, Cause, MeterKind
 from wearlog.facts.wearing import Breakage, Component
 from wearlog.plan.collateral import Collateral, collateral_of
-from wearlog.plan.run_or_stop import Floats
+from wearlog.plan.residual_life import Floats
 from wearlog.reckoning.farm.whole_farm import Farm
 from wearlog.reckoning.harvest.field_time import guessed_pace
 from wearlog.reckoning.harvest.harvest_view import HarvestView
 from wearlog.reckoning.harvest.hour_value import crop_worth
+from wearlog.reckoning.parts.deliveries import PartTimes
 from wearlog.reckoning.parts.repair_habits import Habit, RepairHabits
 from wearlog.reckoning.parts.stock import PartChoices, ShelfPart, part_choices
-from wearlog.reckoning.plan.spares import FIELD_HOURS_A_DAY, HURRY_HOURS, HURRY_PREMIUM, USUAL_LEAD_DAYS
+from wearlog.reckoning.plan.field_wait import PartWait, wait_of
+from wearlog.reckoning.plan.spares import HURRY_PREMIUM
 from wearlog.reckoning.wear.age_groups import LifeLaw
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all
@@ -67,6 +70,8 @@ class AskedStop:
         How long that one is.
     lasts : (float, float) or None
         "It should last so much to so much", in the units of the kind's meter.
+    mend_seconds : int or None
+        How long mending it takes; None: as it took before.
     """
 
     left: float | None = None
@@ -75,6 +80,7 @@ class AskedStop:
     next_stop: float | None = None
     idle_seconds: int = USUAL_IDLE_SECONDS
     lasts: tuple[float, float] | None = None
+    mend_seconds: int | None = None
 
 
 @dataclass(slots=True)
@@ -86,11 +92,25 @@ class Prices:
     in_shop: float
     stands: float
     hour: float
-    wait_hours: float
+    wait: PartWait | None
     missing: list[Missing] = field(default_factory=list)
 
+    @property
+    def wait_hours(self) -> float:
+        """Hours of cutting until the part is here; 0 for what is on the shelf."""
+        return 0.0 if self.wait is None else self.wait.hours
 
-def change_prices(farm: Farm, habits: RepairHabits | None, part: ShelfPart | None) -> Prices:
+    def hurry_minor(self, later: ArrayLike) -> Floats:
+        """Return what fetching the part in a hurry adds where it is needed so many field hours from now; shape as given."""
+        if self.wait is None:
+            return np.zeros(np.shape(later))
+        return self.wait.hurried(later) * HURRY_PREMIUM * self.price
+
+
+def change_prices(
+    farm: Farm, habits: RepairHabits | None, part: ShelfPart | None, times: PartTimes | None = None
+) -> Prices:
+    """Return what one change costs; with `times`, of a part that is not on the shelf, the wait for it counted in."""
     rate, hour = farm.settings.labour_rate_minor, farm.settings.downtime_minor
     missing = [
         what
@@ -102,12 +122,7 @@ def change_prices(farm: Farm, habits: RepairHabits | None, part: ShelfPart | Non
         if is_missing
     ]
     price = float((part.price_minor if part else None) or 0)
-    wait = 0.0
-    if part is not None and not part.on_hand:
-        days = USUAL_LEAD_DAYS if part.part.lead_time_days is None else part.part.lead_time_days
-        wait = days * FIELD_HOURS_A_DAY
-        if wait > HURRY_HOURS:
-            wait, price = HURRY_HOURS, price * (1 + HURRY_PREMIUM)
+    wait = wait_of(times, farm.now) if part is not None and not part.on_hand and times is not None else None
     if habits is None:
         return Prices(price, price, price, 0.0, hour, wait, missing)
     in_field = price + _priced(habits.field_labour, rate)

@@ -15,23 +15,17 @@ from wearlog.facts.parts import PartKind
 from wearlog.facts.wearing import Component
 from wearlog.plan.collateral import Collateral
 from wearlog.plan.life_nodes import LifeNodes
-from wearlog.plan.run_or_stop import (
-    AgedPart,
-    FailureCost,
-    Floats,
-    Opportunity,
-    PartOfUnknownAge,
-    Residual,
-    StopOrRun,
-    WayCost,
-    weigh_opportunities,
-)
+from wearlog.plan.residual_life import AgedPart, Floats, PartOfUnknownAge, Residual
+from wearlog.plan.run_or_stop import FailureCost, Opportunity, StopOrRun, WayCost, weigh_opportunities
 from wearlog.reckoning.farm.whole_farm import Farm
 from wearlog.reckoning.harvest.harvest_view import HarvestView, harvest_view
+from wearlog.reckoning.parts.deliveries import part_times
 from wearlog.reckoning.parts.fitted_now import left_in_service
 from wearlog.reckoning.parts.left_stretches import LeftStretches, left_stretches
 from wearlog.reckoning.parts.repair_habits import repair_habits
 from wearlog.reckoning.parts.stock import ShelfPart, part_choices
+from wearlog.reckoning.plan.field_wait import PartWait
+from wearlog.reckoning.plan.mend_first import Mendable, mendable
 from wearlog.reckoning.plan.stop_costs import (
     AskedStop,
     Missing,
@@ -65,6 +59,7 @@ class ChangeTime(StrEnum):
     DUSK = "dusk"
     FIELD_DONE = "field_done"
     SEASON_END = "season_end"
+    MEND = "mend_now"
 
 
 @unique
@@ -80,11 +75,12 @@ class PartState(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class StopWay:
-    """One time to change the part and what it costs."""
+    """One time to change the part and what it costs; of mending it first, `then` is when it is changed."""
 
     when: ChangeTime
     cost: WayCost
     planned_minor: float
+    then: ChangeTime | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -98,13 +94,16 @@ class StopOrRunView:
         How it failed, where it was left in service.
     ways : tuple of StopWay
         In the order of time.
+    best : StopWay
+        What costs least on the mean.
     too_early : tuple of ChangeTime
         Times that come before the part does.
     failure_minor : float
         What it costs when it goes first, on the mean, just now.
     hour_minor : int
-    wait_hours : float
-        Field hours until the part is here; 0 when it is on the shelf.
+    wait : PartWait or None
+        How long the part is waited for; None when it is on the shelf.
+    mending : Mendable or None
     stretches : LeftStretches
         The farm's own record of such parts left in service.
     failures : float
@@ -120,22 +119,19 @@ class StopOrRunView:
     age: float | None
     mode: Mode | None
     ways: tuple[StopWay, ...]
+    best: StopWay
     too_early: tuple[ChangeTime, ...]
     found: StopOrRun
     failure_minor: float
     hour_minor: int
-    wait_hours: float
+    wait: PartWait | None
+    mending: Mendable | None
     collateral: Collateral
     part: ShelfPart | None
     stretches: LeftStretches
     failures: float
     asked: AskedStop
     missing: tuple[Missing, ...]
-
-    @property
-    def best(self) -> StopWay:
-        """What costs least on the mean."""
-        return self.ways[self.found.best]
 
     @property
     def endangers_people(self) -> bool:
@@ -170,13 +166,26 @@ def stop_or_run(
     stretches = left_stretches(farm, number, mode) if mode is not None else LeftStretches(0, 0, 0.0)
     state, law = law_ahead(row, mine.law, group, mode, stretches, measured_lives(outlook).get(component.id), asked)
     part = part_choices(connection, farm).part_of(component.id)
-    prices = change_prices(farm, repair_habits(connection, farm).get(row.life.kind.id), part)
+    times_of = {} if part is None or part.on_hand else part_times(connection)
+    taken = times_of.get(part.part.id) if part is not None else None
+    prices = change_prices(farm, repair_habits(connection, farm).get(row.life.kind.id), part, taken)
     collateral = collateral_record(connection, farm, number, prices)
     pace = pace_of(view, farm, component, row.life.kind.meter_kind)
     standing = standing_cost(connection, farm, asked, prices, pace, view)
     failure = FailureCost(lambda usage: failure_minor_at(prices, pace, standing, usage), collateral.costs)
     times, too_early = _times(asked, prices, pace, standing, season_left(view, mine, pace))
-    found = weigh_opportunities(law, [one for _, one in times], failure, gain=long_run_rate(mine.law, prices))
+    mending = None
+    if group.failed or asked.mend_seconds is not None:
+        then = [one for _, one in times]
+        mending = mendable(connection, farm, row.life.kind, mine.law, asked, standing, then)
+    found = weigh_opportunities(
+        law,
+        [one for _, one in times],
+        failure,
+        gain=long_run_rate(mine.law, prices),
+        mend=None if mending is None else mending.first,
+    )
+    ways = _ways(times, found, mending)
     if row.life.posterior is None:
         prices.missing.append(Missing.LIFE)
     return StopOrRunView(
@@ -188,12 +197,15 @@ def stop_or_run(
         state=state,
         age=group.age,
         mode=mode,
-        ways=tuple(StopWay(when, cost, one.planned_minor) for (when, one), cost in zip(times, found.ways, strict=True)),
+        # what is done now stands together
+        ways=tuple(sorted(ways, key=lambda one: one.when not in (ChangeTime.NOW, ChangeTime.MEND))),
+        best=ways[found.best],
         too_early=too_early,
         found=found,
         failure_minor=float(failure.at(np.zeros(1))[0]) + failure.collateral_minor,
         hour_minor=farm.settings.downtime_minor,
-        wait_hours=prices.wait_hours,
+        wait=prices.wait,
+        mending=mending,
         collateral=collateral,
         part=part,
         stretches=stretches,
@@ -201,6 +213,14 @@ def stop_or_run(
         asked=asked,
         missing=tuple(prices.missing),
     )
+
+
+def _ways(times: list[tuple[ChangeTime, Opportunity]], found: StopOrRun, mending: Mendable | None) -> list[StopWay]:
+    ways = [StopWay(when, cost, one.planned_minor) for (when, one), cost in zip(times, found.ways, strict=False)]
+    if mending is not None and found.mended_then is not None:
+        later = [when for when, one in times if one.usage > 0]
+        ways.append(StopWay(ChangeTime.MEND, found.ways[-1], mending.first.minor, later[found.mended_then]))
+    return ways
 
 
 def _outlook_of(outlook: WearOutlook, component: Component) -> tuple[KindOutlook, ComponentOutlook]:
@@ -293,7 +313,11 @@ def _times(
     def stood(hours: float, begins: float) -> float:
         return prices.in_field + float(standing(np.array([hours]), np.array([begins]))[0])
 
-    found = [(ChangeTime.NOW, Opportunity(0.0, stood(prices.stands + prices.wait_hours, 0.0)))]
+    def fetched(hours: float) -> float:
+        return float(prices.hurry_minor(hours))
+
+    now = stood(prices.stands + prices.wait_hours, 0.0) + fetched(0.0)
+    found = [(ChangeTime.NOW, Opportunity(0.0, now))]
     idle = max(prices.stands - asked.idle_seconds / _HOUR, 0.0)
     stop = (asked.next_stop or 0.0) * pace.usage
     wanted: list[tuple[ChangeTime, float | None, float]] = [
@@ -313,11 +337,12 @@ def _times(
         if hours < prices.wait_hours and when is not ChangeTime.SEASON_END:
             too_early.append(when)
             continue
-        found.append((when, Opportunity(hours * pace.usage, cost)))
+        found.append((when, Opportunity(hours * pace.usage, cost + fetched(hours))))
     return sorted(found, key=lambda one: one[1].usage), tuple(too_early)
 
 
 def failure_minor_at(prices: Prices, pace: Pace, standing: Standing, usage: Floats) -> Floats:
     """Return what it costs when it goes so much usage from now: part, labour, standing with the wait for the part."""
-    wait = np.maximum(prices.wait_hours - usage / pace.usage, 0.0)
-    return prices.in_field + standing(prices.stands + wait, usage)
+    later = usage / pace.usage
+    wait = np.zeros(usage.shape) if prices.wait is None else prices.wait.hours_at(later)
+    return prices.in_field + prices.hurry_minor(later) + standing(prices.stands + wait, usage)

@@ -79,11 +79,12 @@ class StopScreen(DecisionScreen):
 
     AREA: ClassVar[str] = "machine"
     ABOUT: ClassVar[str] = (
-        "One part that was left in service broken, or is old: what it costs to change it now, or at season's end, the failure "
-        "that may come first counted in. 8 in 10: the cost lies between them with 80 %. goes first: the chance that it fails "
-        "before. best: in so much of what is believed this way costs least. Below the list stands what that rests on. Of an "
-        "evening's dusk, its acres and the rain the command 'wearlog stop-or-run' takes account. Get the part: where it is had, "
-        "when it is here, what that costs, whom to ring first; with an evening's dusk, or after a call: 'wearlog fetch'."
+        "One part that was left in service broken, or is old: what it costs to change it now, or at season's end, or to mend it "
+        "first, the failure that may come first counted in. 8 in 10: the cost lies between them with 80 %. goes first: the "
+        "chance that it fails before. best: in so much of what is believed this way costs least. Below the list stands what "
+        "that rests on. Of an evening's dusk, its acres and the rain the command 'wearlog stop-or-run' takes account. Get the "
+        "part: where it is had, when it is here, what that costs, whom to ring first; with an evening's dusk, or after a call: "
+        "'wearlog fetch'."
     )
 
     def __init__(self, component_id: UUID, said: str = "") -> None:
