@@ -175,22 +175,23 @@ def _in_terms_of_within(
     step: SeasonStep, keep: NDArray[np.bool_], costs: RuleCosts
 ) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     """Alpha (nodes, ages) and beta (nodes, ages, steps + 1), block by block of one season from the top down."""
-    count, steps = step.whole.shape[1], step.left.shape[2] - 1
-    alpha = costs.failure * (1.0 - step.whole)
-    beta = step.left.copy()
+    nodes, count = step.whole.shape
+    steps = step.left.shape[2] - 1
     carry = costs.discount * step.whole
-    top = slice(count - steps, count)
+    # both in one array, beta first, so that a block is one product and one sum
+    both = np.empty((nodes, count, steps + 2))
+    both[..., :-1], both[..., -1] = step.left, costs.failure * (1.0 - step.whole)
+    # where the next age is replaced nothing of it is carried on: a new part, the last unknown, and its price
+    ahead = np.append(keep[steps:], keep[-steps:])
+    replaced = np.where(ahead, 0.0, carry)
+    both[..., steps] += replaced
+    both[..., -1] += replaced * costs.planned
+    carried = np.where(ahead, carry, 0.0)[..., None]
     # a part kept past the last season counted stays as it is: V = ... + g R V, solved for V
-    stays = 1.0 / (1.0 - np.where(keep[top], carry[:, top], 0.0))
-    alpha[:, top] = (alpha[:, top] + np.where(keep[top], 0.0, carry[:, top] * costs.planned)) * stays
-    beta[:, top, steps] += np.where(keep[top], 0.0, carry[:, top])
-    beta[:, top] *= stays[..., None]
+    both[:, -steps:] *= 1.0 / (1.0 - carried[:, -steps:])
     for first in range(count - 2 * steps, -1, -steps):
-        here = slice(first, first + steps)
-        ahead_alpha, ahead_beta = _next(alpha, beta, keep, slice(first + steps, first + 2 * steps), costs.planned)
-        alpha[:, here] += carry[:, here] * ahead_alpha
-        beta[:, here] += carry[:, here, None] * ahead_beta
-    return alpha, beta
+        both[:, first : first + steps] += carried[:, first : first + steps] * both[:, first + steps : first + 2 * steps]
+    return both[..., -1], both[..., :-1]
 
 
 def _next(

@@ -78,7 +78,9 @@ class Decision:
         return self.stops_keep - self.stops_replace
 
 
-def decide(table: AgeTable, ages: ArrayLike, *, level: float = USUAL_LEVEL) -> tuple[Decision, ...]:
+def decide(
+    table: AgeTable, ages: ArrayLike, *, level: float = USUAL_LEVEL, known: tuple[NowByNode, NowByNode] | None = None
+) -> tuple[Decision, ...]:
     """Decide for parts of these ages, each on its own.
 
     Parameters
@@ -87,6 +89,8 @@ def decide(table: AgeTable, ages: ArrayLike, *, level: float = USUAL_LEVEL) -> t
     ages : array_like, shape (parts,)
     level : float
         Central share of the belief that the interval of the saving covers.
+    known : tuple of NowByNode, optional
+        `now_by_node` of these ages and of a part just fitted, where the ages go up and the two were worked out already.
 
     Returns
     -------
@@ -104,22 +108,27 @@ def decide(table: AgeTable, ages: ArrayLike, *, level: float = USUAL_LEVEL) -> t
     >>> [decision.verdict.value for decision in decide(table, [0.0, 700.0])]
     ['run', 'replace']
     """
-    at = np.atleast_1d(np.asarray(ages, dtype=np.float64))
-    kept, new = now_by_node(table, at), now_by_node(table, 0.0)
-    limit = limit_age(table)
-    return tuple(_decision(table, kept, new, place, float(age), limit, level) for place, age in enumerate(at))
+    # many positions are of one age: each age is decided once
+    at, age_of = np.unique(np.atleast_1d(np.asarray(ages, dtype=np.float64)), return_inverse=True)
+    kept, new = (now_by_node(table, at), now_by_node(table, 0.0)) if known is None else known
+    limit = limit_age(table, new)
+    by_age = [_decision(table, kept, new, place, float(age), limit, level) for place, age in enumerate(at)]
+    return tuple(by_age[place] for place in age_of)
 
 
-def limit_age(table: AgeTable) -> float | None:
+def limit_age(table: AgeTable, new: NowByNode | None = None) -> float | None:
     """Return the age past which replacing before the coming season is cheaper; None when there is none.
 
     Parameters
     ----------
     table : AgeTable
         Costs, seasons and rule as `tabulate` lays them out, in minor units and units of usage.
+    new : NowByNode, optional
+        `now_by_node` of a part just fitted, where it is known already.
     """
     nodes = table.nodes
-    replace = table.costs.planned_minor + float(nodes.mean(now_by_node(table, 0.0).cost)[0])
+    just_fitted = now_by_node(table, 0.0) if new is None else new
+    replace = table.costs.planned_minor + float(nodes.mean(just_fitted.cost)[0])
     low, high = 0.0, float(table.grid.ages[-1])
     # two rounds of a coarse look, the second within the step where the first one crosses
     for _ in range(2):

@@ -152,7 +152,7 @@ def season_demand(
     known = GroupBook() if book is None else book
     demand = np.ones(1)
     for kind in wear:
-        demand = np.convolve(demand, wear_counts(kind, known))
+        demand = np.convolve(demand, known.wear(kind))
     for impact in impacts:
         demand = np.convolve(demand, known.impacts(impact))
     return Demand(_trimmed(demand))
@@ -208,14 +208,15 @@ class _GroupCounts:
 class GroupBook:
     """What groups of positions and impacts bring over a season, each worked out once.
 
-    The sets that a plan weighs differ in a line or two: all other groups bring in each of them what they brought before. Nodes,
-    groups and impacts are known again by being the same objects.
+    The sets that a plan weighs differ in a line or two: all else brings in each of them what it brought before. Nodes, groups and
+    impacts are known again by being the same objects.
     """
 
     def __init__(self) -> None:
         self._counts: dict[tuple[int, int], _GroupCounts] = {}
         self._spectra: dict[tuple[int, int, int, bytes], NDArray[np.complex128]] = {}
         self._impacts: dict[int, NDArray[np.float64]] = {}
+        self._wear: dict[tuple[int, ...], NDArray[np.float64]] = {}
         # an object that was let go would give its number to another
         self._kept: list[object] = []
 
@@ -225,12 +226,24 @@ class GroupBook:
         Parameters
         ----------
         impact : ImpactRates
-            Known again by being the same object.
         """
         if id(impact) not in self._impacts:
             self._kept.append(impact)
             self._impacts[id(impact)] = impact_counts(impact)
         return self._impacts[id(impact)]
+
+    def wear(self, kind: KindWear) -> NDArray[np.float64]:
+        """Return `wear_counts` of a kind: of a set that is weighed most kinds stand as they stood in the one before.
+
+        Parameters
+        ----------
+        kind : KindWear
+        """
+        key = id(kind.nodes), *map(id, kind.groups)
+        if key not in self._wear:
+            self._kept += [kind.nodes, *kind.groups]
+            self._wear[key] = wear_counts(kind, self)
+        return self._wear[key]
 
     def lengths(self, nodes: LifeNodes, groups: Sequence[PositionGroup]) -> NDArray[np.int64]:
         """Return the length of the transform for the sum of these groups, by node.
@@ -238,7 +251,6 @@ class GroupBook:
         Parameters
         ----------
         nodes : LifeNodes
-            What is believed of the life of all of them.
         groups : sequence of PositionGroup
             Those with positions and usage.
         """
@@ -363,11 +375,9 @@ def poisson(mean: float) -> Demand:
 
 def _all_together(spectra: NDArray[np.complex128], count: NDArray[np.int64]) -> NDArray[np.complex128]:
     """Product over the ages, each as often as there are positions of it; shape (nodes, frequencies)."""
-    once = np.prod(spectra[:, count == 1], axis=1)
     more = count > 1
-    if not more.any():
-        return np.asarray(once)
-    return np.asarray(once * np.prod(spectra[:, more] ** count[more, None], axis=1))
+    once = np.prod(spectra[:, count == 1], axis=1)
+    return np.asarray(once * np.prod(spectra[:, more] ** count[more, None], axis=1) if more.any() else once)
 
 
 def _lengths_for(groups: Sequence[_GroupCounts]) -> NDArray[np.int64]:

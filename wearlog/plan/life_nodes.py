@@ -171,11 +171,13 @@ def condense(nodes: LifeNodes, most: int = USUAL_NODES) -> LifeNodes:
     plane = np.stack([np.log(median_life(nodes)), np.log(nodes.shape)])
     cells = [np.arange(nodes.weight.size)]
     spreads = [_spread(plane, nodes.weight, cells[0])]
-    while len(cells) < most and max(max(spread) for spread in spreads) > 0:
-        widest = max(range(len(cells)), key=lambda place: max(spreads[place]))
+    widths = [max(spreads[0])]
+    while len(cells) < most and (largest := max(widths)) > 0:
+        widest = widths.index(largest)
         halves = _cut(plane, nodes.weight, cells[widest], spreads[widest])
         cells[widest : widest + 1] = halves
-        spreads[widest : widest + 1] = [_spread(plane, nodes.weight, half) for half in halves]
+        spreads[widest : widest + 1] = of_halves = [_spread(plane, nodes.weight, half) for half in halves]
+        widths[widest : widest + 1] = map(max, of_halves)
     weight = np.array([nodes.weight[cell].sum() for cell in cells])
     centres = np.stack(
         [plane[:, cell] @ nodes.weight[cell] / total for cell, total in zip(cells, weight, strict=True)], axis=1
@@ -187,10 +189,12 @@ def condense(nodes: LifeNodes, most: int = USUAL_NODES) -> LifeNodes:
 
 def _spread(plane: NDArray[np.float64], weight: NDArray[np.float64], cell: NDArray[np.intp]) -> tuple[float, float]:
     """Weighted sum of squares about the cell's centre, along each axis."""
+    if cell.size == 1:
+        return 0.0, 0.0
     part, points = weight[cell], plane[:, cell]
     centre = points @ part / part.sum()
     along = ((points - centre[:, None]) ** 2) @ part
-    return (float(along[0]), float(along[1])) if cell.size > 1 else (0.0, 0.0)
+    return float(along[0]), float(along[1])
 
 
 def _cut(

@@ -195,7 +195,8 @@ def decide_positions(
     replaced = none if choice is SetChoice.RUN else best
     stops, stops_new = nodes.mean(kept.failures)[age_of], float(nodes.weight @ new.failures[:, 0])
     # shown beside the set's decision, so that a person sees which single positions would be worth it
-    singly = decide(table, at, level=level)
+    by_age = decide(table, ages_here, level=level, known=(kept, new))
+    singly = tuple(by_age[place] for place in age_of)
     return SetDecision(
         choice,
         _numbers(replaced),

@@ -15,7 +15,7 @@ from wearlog.wear.posterior import Nodes, SurvivalEstimate
 from wearlog.wear.posterior_rows import LOG_LN2
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, slots=True, eq=False, weakref_slot=True)
 class OwnLife:
     """Weibull laws of one machine with their weights.
 

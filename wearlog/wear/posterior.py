@@ -92,7 +92,7 @@ class SurvivalEstimate:
     level: float
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, slots=True, eq=False, weakref_slot=True)
 class Posterior:
     """Life of a part kind, as far as its lives and the starting guess tell.
 

@@ -114,9 +114,10 @@ def plan_lines(given: LineInputs) -> tuple[PlanLine, ...]:
     lines = []
     for kind in given.outlook.kinds:
         # components that go by one life share its nodes: their parts fail many together or few together
-        laws = {id(one.law): condensed(one.law) for one in kind.components if one.law is not None}
         lines += [
-            _line(given, kind, one, laws.get(id(one.law)), later, by_component[one.component_id])
+            _line(
+                given, kind, one, None if one.law is None else condensed(one.law), later, by_component[one.component_id]
+            )
             for one in kind.components
         ]
     return tuple(sorted(lines, key=_order))

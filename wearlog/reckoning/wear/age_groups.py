@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
+from weakref import WeakKeyDictionary
 
 import numpy as np
 
@@ -113,9 +116,9 @@ class AgeGroup:
         return None if self.survives is None else len(self.positions) * (1 - self.survives + self.successors)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class OutlookBasis:
-    """What every outlook rests on, read once."""
+    """What every outlook rests on, read once; what is looked up in it by kind is put in order when it is first asked for."""
 
     lives: FleetLives
     ahead: SeasonAhead
@@ -129,7 +132,28 @@ class OutlookBasis:
 
     def measured_of(self, number: int, machine: int = NONE) -> tuple[MeasuredPart, ...]:
         """Return the measured parts of a kind, of the whole fleet or of one machine."""
-        return tuple(part for part in self.measured if part.part_kind == number and machine in (NONE, part.machine))
+        return tuple(part for part in self._measured_by_kind.get(number, ()) if machine in (NONE, part.machine))
+
+    def fittings_of(self, number: int) -> Ints:
+        """Return the fittings of a kind whose parts sit there now, by their places in the histories."""
+        return self._fittings_by_kind.get(number, np.zeros(0, dtype=np.int64))
+
+    @cached_property
+    def _measured_by_kind(self) -> dict[int, list[MeasuredPart]]:
+        found: dict[int, list[MeasuredPart]] = defaultdict(list)
+        for part in self.measured:
+            found[part.part_kind].append(part)
+        return found
+
+    @cached_property
+    def _fittings_by_kind(self) -> dict[int, Ints]:
+        histories = self.farm.histories
+        fittings = histories.fittings
+        rows = np.flatnonzero(self.lives.ages.on & (fittings.fitted_at <= self.farm.now_microseconds))
+        kind = histories.components.part_kind[fittings.component[rows]]
+        order = np.argsort(kind, kind="stable")
+        numbers, starts = np.unique(kind[order], return_index=True)
+        return dict(zip(numbers.tolist(), np.split(rows[order], starts[1:]), strict=True)) if rows.size else {}
 
 
 def outlook_basis(connection: Connection, farm: Farm) -> OutlookBasis:
@@ -168,19 +192,19 @@ def _fitted(basis: OutlookBasis, number: int, places: Ints) -> _Fitted:
     fittings = farm.histories.fittings
     order_of = np.full(len(farm.components), NONE, dtype=np.int64)
     order_of[places] = np.arange(places.size)
-    rows = np.flatnonzero(
-        (order_of[fittings.component] != NONE) & lives.ages.on & (fittings.fitted_at <= farm.now_microseconds)
-    )
-    chance = np.full(fittings.component.size, np.nan)
-    past = np.zeros(fittings.component.size, dtype=bool)
+    rows = basis.fittings_of(number)
+    rows = rows[order_of[fittings.component[rows]] != NONE]
+    chance = np.full(rows.size, np.nan)
+    past = np.zeros(rows.size, dtype=bool)
     for part in basis.measured_of(number):
-        past[part.fitting] = part.past_by_line
-        if part.chance is not None:
-            chance[part.fitting] = part.chance
+        if order_of[part.component] != NONE:
+            at = np.searchsorted(rows, part.fitting)
+            past[at] = part.past_by_line
+            if part.chance is not None:
+                chance[at] = part.chance
     age = np.maximum(np.round(lives.ages.exit[rows]), 0.0)
     place, position = order_of[fittings.component[rows]], fittings.position[rows]
     failed = lives.records.failed_fitting[rows]
-    chance, past = chance[rows], past[rows]
     order = np.lexsort((position, failed, past, np.nan_to_num(chance, nan=-1.0), -np.nan_to_num(age, nan=-1.0), place))
     return _Fitted(place[order], position[order], age[order], failed[order], chance[order], past[order])
 
@@ -224,10 +248,17 @@ def _group(positions: tuple[int, ...], age: float, chance: Floats, *, failed: bo
     return AgeGroup(positions, known_age, float(chance[0]), low, high)
 
 
+#: a law is asked for its few nodes by the outlook, and by the plan and the day that stand on it
+_CONDENSED: WeakKeyDictionary[LifeLaw, LifeNodes] = WeakKeyDictionary()
+
+
 def condensed(posterior: LifeLaw) -> LifeNodes:
-    """Return what is believed of a life as the few laws that the plan reckons with."""
-    nodes = posterior.nodes
-    return condense(LifeNodes.of(nodes.shape, nodes.scale, nodes.weight))
+    """Return what is believed of a life as the few laws that the plan reckons with; the same object for the same life."""
+    few = _CONDENSED.get(posterior)
+    if few is None:
+        nodes = posterior.nodes
+        few = _CONDENSED[posterior] = condense(LifeNodes.of(nodes.shape, nodes.scale, nodes.weight))
+    return few
 
 
 def with_successors(

@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 
@@ -27,9 +28,9 @@ _LIKELIER_THAN_NOT = 0.5
 _KNOWN_TO_END = 4.0
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class MeasuredPart:
-    """One part that is fitted now and was measured.
+    """One part that is fitted now and was measured. What follows from its path is reckoned when it is first asked for, once.
 
     Attributes
     ----------
@@ -100,7 +101,7 @@ class MeasuredPart:
             return found if is_known else replace(found, high=math.inf)
         return None if self.line is None else Crossing(self.line.crosses_at, None, None, level)
 
-    @property
+    @cached_property
     def past_by_line(self) -> bool:
         """Whether the limit is likelier met by now than not although the last reading lay within it: time to measure again."""
         if self.past_limit:
@@ -109,7 +110,7 @@ class MeasuredPart:
             return self.path.chance_of_crossing(self.usage_now) >= _LIKELIER_THAN_NOT
         return self.line is not None and self.line.crosses_at <= self.usage_now
 
-    @property
+    @cached_property
     def chance(self) -> float | None:
         """Chance of having met the limit by the end of the season ahead, given that it was not met at the last reading.
 
