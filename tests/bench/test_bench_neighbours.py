@@ -5,11 +5,13 @@ from __future__ import annotations
 import math
 import time
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pytest
 
 from tests.wear.farm_pools import AGE_UNIT, TRUE_MEDIAN, farm_pool, held_by_next_farm, own_farm
+from wearlog.exchange.neighbour_file import HEADINGS, read_neighbour_files
 from wearlog.wear.conflict import life_conflict
 from wearlog.wear.neighbours import FarmsLaw, farms_law, grouped_sums
 from wearlog.wear.posterior import fit_posterior
@@ -76,3 +78,28 @@ def test_the_own_farm_overrules(factor: float, failures: int) -> None:
         f"told {np.mean(told):.3f}"
     )
     assert np.mean(held) > 0.74
+
+
+def test_a_file_of_two_million_lives_is_read(tmp_path: Path) -> None:
+    """1,000 farms of 2,000 lives, each in a row of its own: from the file to the law of its kind."""
+    rng = np.random.default_rng(2)
+    file = tmp_path / "lives.csv"
+    with file.open("w", encoding="utf-8", newline="\n") as stream:
+        stream.write(",".join(HEADINGS[:10]) + "\n")
+        for farm in range(FARMS):
+            leaving, failed = rng.uniform(50, 4000, LIVES), rng.random(LIVES) < 0.3
+            entry = np.where(rng.random(LIVES) < 0.2, 0.3 * leaving, 0.0)
+            stream.writelines(
+                f"1,{farm:032x},1,guard,stony,hectares,{a:.2g},{b:.4g},{c:d},1\n"
+                for a, b, c in zip(entry, leaving, failed, strict=True)
+            )
+    start = time.perf_counter()
+    found = read_neighbour_files([file])
+    read = time.perf_counter()
+    law = farms_law(np.array([one.by_ground["stony"][1] for one in found.sums]))
+    assert law is not None
+    assert found.rows == FARMS * LIVES
+    print(
+        f"{file.stat().st_size / 1e6:.0f} MB read and summed {read - start:.2f} s, law {time.perf_counter() - read:.2f} s"
+    )
+    assert time.perf_counter() - start < 10

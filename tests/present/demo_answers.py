@@ -10,6 +10,7 @@ from typing import Any, NamedTuple
 from tests.cli.running import Wearlog
 from wearlog.exchange.row_book import row_book, sheet_rows
 from wearlog.facts.closed_lists import MachineKind
+from wearlog.facts.neighbours import MIXED, FarmSums
 from wearlog.logbook.plan.planned_areas import planned_areas
 from wearlog.present.answer_sheet import AnswerSheet
 from wearlog.present.costs.cost_sheet import cost_sheet
@@ -42,6 +43,7 @@ from wearlog.present.plan.spare_sheet import order_sheets, spare_sheet
 from wearlog.present.plan.stop_or_run_sheet import stop_or_run_sheet
 from wearlog.present.plan.trade_sheet import trade_sheet
 from wearlog.present.wear.kind_page import KindPage, kind_page
+from wearlog.present.wear.neighbour_sheet import pool_sheet, share_sheet
 from wearlog.present.wear.parts_compared_sheet import parts_compared_sheet
 from wearlog.present.wear.repair_sheet import repair_sheet
 from wearlog.present.wear.wear_sheet import wear_sheet
@@ -83,6 +85,7 @@ from wearlog.reckoning.plan.stop_or_run import stop_or_run
 from wearlog.reckoning.plan.trade import OfferTerms, trade
 from wearlog.reckoning.wear.early_failures import early_failures
 from wearlog.reckoning.wear.kind_view import kind_view
+from wearlog.reckoning.wear.neighbours import Pools, learned_from, lives_to_share
 from wearlog.reckoning.wear.parts_compared import parts_compared
 from wearlog.reckoning.wear.repairs_again import repairs_again
 from wearlog.reckoning.wear.replacement_age import replacement_age
@@ -187,6 +190,18 @@ def _reading_rows(demo: DemoFarm) -> AnswerSheet[Any]:
 def _stock(demo: DemoFarm) -> AnswerSheet[Any]:
     view = shelf_view(demo.store)
     return stock_sheet(view.shelves, view.kind_names, demo.measures)
+
+
+def _pool(demo: DemoFarm) -> AnswerSheet[Any]:
+    """What five farms like this one would say of its kinds, and of one that it does not know."""
+    told = [
+        FarmSums(f"{farm:032x}", kind, 1, one.meter, {one.ground: (one.lives, one.sums)})
+        for farm in range(5)
+        for one in lives_to_share(demo.farm).shared
+        if one.ground == MIXED
+        for kind in (one.kind, *(("moon plate",) if one.kind == "guard" else ()))
+    ]
+    return pool_sheet(Pools(learned_from(told, demo.farm), 5, is_new=False), demo.measures)
 
 
 def _claims(demo: DemoFarm) -> AnswerSheet[Any]:
@@ -641,6 +656,11 @@ CASES = {
     "stops": Case("wearlog.present.work.stop_sheet.stop_sheet", _stops, ("stop", "--all"), _stops_question),
     "stop or run": Case(
         "wearlog.present.plan.stop_or_run_sheet.stop_or_run_sheet", _stop_or_run, ("stop-or-run", _WEIGHED)
+    ),
+    "neighbours' pool": Case("wearlog.present.wear.neighbour_sheet.pool_sheet", _pool),
+    "lives for neighbours": Case(
+        "wearlog.present.wear.neighbour_sheet.share_sheet",
+        lambda demo: share_sheet(lives_to_share(demo.farm), demo.measures, only_sums=False),
     ),
     "claims": Case(
         "wearlog.present.parts.claim_sheet.claim_sheet", _claims, ("claims",), lambda demo: claims_now(demo.door).sheet

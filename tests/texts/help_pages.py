@@ -94,6 +94,7 @@ HELP_PAGES: Final = (
         "supplier",
         "claims",
         "rain-day",
+        "neighbours",
         "restore",
         "move-log",
         "roles",

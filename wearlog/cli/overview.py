@@ -41,6 +41,7 @@ COMMANDS: Final[dict[str, dict[str, ListedCommand]]] = {
     "What it means": {
         "brief": ListedCommand("brief", "everything on one page"),
         "wear": ListedCommand("wear", "how long parts last, what the season ahead threatens"),
+        "neighbours": ListedCommand("neighbour", "how long parts last on other farms: read, write, show, forget"),
         "due": ListedCommand("service", "services due, tonight's round; note one as done"),
         "stock": ListedCommand("stock", "parts on hand; receive, use, count"),
         "plan": ListedCommand("plan", "the winter decision: replace or run, spares, order list"),

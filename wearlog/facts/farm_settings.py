@@ -16,6 +16,7 @@ from wearlog.errors import RefusedError
 from wearlog.facts.bookkeeping import Setting
 from wearlog.facts.closed_lists import MeterKind
 from wearlog.facts.departures import SET_ASIDE_FOR, Departure, aside_key, read_departures
+from wearlog.facts.neighbours import NeighbourLife, check_neighbours, is_setting_of_neighbours, learned_lives
 from wearlog.machine_clock import MachineClock
 from wearlog.units import ACRE_SQUARE_METRES, FOOT_METRES, HECTARE_SQUARE_METRES, INCH_MICROMETRES, MILE_METRES
 
@@ -175,6 +176,7 @@ class FarmSettings:
     seeds: tuple[tuple[str, str], ...] = ()
     dry_standards: tuple[tuple[str, str], ...] = ()
     set_aside: tuple[tuple[str, str], ...] = ()
+    neighbours: tuple[NeighbourLife, ...] = ()
 
     @property
     def is_metric(self) -> bool:
@@ -236,6 +238,7 @@ def farm_settings(rows: Iterable[Setting]) -> FarmSettings:
         seeds=tuple(sorted((key, said) for key, said in content.items() if key.startswith(SEED_OF))),
         dry_standards=tuple(sorted((key, said) for key, said in content.items() if key.startswith(DRY_OF))),
         set_aside=tuple(sorted((key, said) for key, said in content.items() if key.startswith(SET_ASIDE_FOR))),
+        neighbours=learned_lives(content),
     )
 
 
@@ -286,6 +289,8 @@ def check_setting(key: str, content: str) -> None:
             f"'{content}' is nothing that the reckoning of a kind can set aside.",
             f"There are: {', '.join(Departure)}; nothing takes all of them up again.",
         )
+    elif is_setting_of_neighbours(key):
+        check_neighbours(key, content)
     elif key == "currency" and not (len(content) == _LETTERS and content.isascii() and content.isalpha()):
         raise RefusedError(f"'{content}' is not a currency.", "Write its three letters, like USD or EUR.")
     elif key == "units" and content not in UNITS:

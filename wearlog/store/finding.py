@@ -28,6 +28,7 @@ from wearlog.facts.bookkeeping import Setting
 from wearlog.facts.closed_lists import StockChange
 from wearlog.facts.fact import Fact, without_trailing_none
 from wearlog.facts.farm_settings import FarmSettings, farm_settings
+from wearlog.facts.neighbours import SUMS_OF
 from wearlog.facts.parts import StockMove
 from wearlog.facts.wearing import Breakage, Component
 from wearlog.facts.work import Run
@@ -201,8 +202,14 @@ def last_machine(connection: Connection) -> UUID | None:
 
 
 def settings_of(connection: Connection) -> FarmSettings:
-    """Return the farm's settings."""
-    return farm_settings(find_all(connection, Setting))
+    """Return the farm's settings. What each farm of the neighbourhood saw is left where it lies: every start asks for them."""
+    return farm_settings(read_facts(connection, Setting, _of_this_farm()))
+
+
+@lru_cache(maxsize=1)
+def _of_this_farm() -> Select[Any]:
+    table = TABLE_OF_FACT[Setting]
+    return select(table).where(table.c.voided == _STANDS, ~table.c.key.startswith(SUMS_OF, autoescape=True))
 
 
 @dataclass(frozen=True, slots=True)

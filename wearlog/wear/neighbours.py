@@ -20,7 +20,6 @@ from scipy.special import stdtrit
 
 from wearlog.errors import DataError
 from wearlog.wear.arrays import FloatArray, IntArray
-from wearlog.wear.lives import Lives
 from wearlog.wear.prior import TENTH, WIDE_WEIGHT, Prior
 
 #: the shapes at which the powers of the ages are added up, evenly apart in the logarithm
@@ -62,6 +61,21 @@ class FarmsLaw:
     farms: int
 
     @property
+    def median_life(self) -> float:
+        """Median life on the farm in the middle, in units of usage."""
+        return math.exp(self.log_life_mean)
+
+    @property
+    def median_shape(self) -> float:
+        """Shape on the farm in the middle."""
+        return math.exp(self.log_shape_mean)
+
+    @property
+    def between_farms(self) -> float:
+        """By what factor a farm at one sd lies beside the middle."""
+        return math.exp(self.log_life_sd)
+
+    @property
     def prior(self) -> Prior:
         """The guess of the next farm.
 
@@ -76,26 +90,6 @@ class FarmsLaw:
             self.log_shape_sd * wider,
             wide_weight=WIDE_WEIGHT,
         )
-
-
-def sums_of(lives: Lives, unit: float) -> FloatArray:
-    """Return the numbers of one farm's lives, (18,).
-
-    Parameters
-    ----------
-    lives : Lives
-        Ages in any unit; a failure found by measuring counts at the middle of its interval.
-    unit : float
-        What ages are divided by, the same for all farms; above 0.
-    """
-    leaving: FloatArray = lives.exit
-    if lives.last_seen is not None:
-        middle = np.where(lives.between_inspections, 0.5 * (lives.last_seen + lives.exit), lives.exit)
-        leaving = np.asarray(np.maximum(middle, np.nextafter(lives.entry, np.inf)), dtype=np.float64)
-    group = np.zeros(len(lives), dtype=np.int64)
-    return np.asarray(
-        grouped_sums(group, 1, lives.entry / unit, leaving / unit, lives.event.astype(np.float64), lives.weight)[0]
-    )
 
 
 def grouped_sums(

@@ -19,6 +19,7 @@ from wearlog.present.tables import WIDEST, folded
 from wearlog.present.wear.kind_part_sheet import PartsNow, part_sheet
 from wearlog.present.wear.life_table_words import conflict_sentence, parting_sentence, stones_sentence
 from wearlog.present.wear.measured_sheet import hot_place_sheet, measured_sheet
+from wearlog.present.wear.neighbour_sheet import neighbours_said
 from wearlog.present.wear.records_alone_words import (
     range_json,
     records_alone_json,
@@ -189,6 +190,7 @@ def _life_sentences(view: KindView, age: ReplacementAge | NoAge, measures: Measu
         ]
     lines += [
         f"Rests on {rests_on_in_a_sentence(life)}.",
+        neighbours_said(life.kind, measures),
         conflict_sentence(life, measures),
         left_out_sentence(life.lives.left_out),
         replacement_sentence(age, life, measures),

@@ -22,6 +22,7 @@ from wearlog.facts.positions import component_name, place_said
 from wearlog.facts.wearing import Component
 from wearlog.facts.work import Season, is_over
 from wearlog.reckoning.farm.meters import FleetLines
+from wearlog.reckoning.farm.neighbour_guess import with_neighbours
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all, settings_of
 from wearlog.store.histories import LogHistories, read_histories
@@ -155,7 +156,7 @@ def farm_from(connection: Connection, now: datetime) -> Farm:
         now=now,
         settings=settings,
         machines=tuple(find_all(connection, Machine)),
-        part_kinds=tuple(find_all(connection, PartKind)),
+        part_kinds=with_neighbours(find_all(connection, PartKind), settings.neighbours),
         components=tuple(find_all(connection, Component)),
         seasons=tuple(sorted((*entered, *by_calendar), key=lambda season: season.harvest_year)),
         histories=histories,

@@ -9,11 +9,11 @@ import numpy as np
 import pytest
 from scipy.special import stdtrit
 
-from tests.wear.farm_pools import AGE_UNIT, TRUE_MEDIAN, farm_pool, held_by_next_farm, own_farm
+from tests.wear.farm_pools import AGE_UNIT, TRUE_MEDIAN, farm_pool, held_by_next_farm, own_farm, sums_of
 from wearlog.errors import DataError
 from wearlog.wear.conflict import life_conflict
 from wearlog.wear.lives import Lives
-from wearlog.wear.neighbours import NUMBERS, SHAPES, FarmsLaw, farms_law, grouped_sums, sums_of
+from wearlog.wear.neighbours import NUMBERS, SHAPES, FarmsLaw, farms_law, grouped_sums
 from wearlog.wear.posterior import fit_posterior
 from wearlog.wear.prior import TENTH
 
@@ -42,11 +42,6 @@ def test_numbers_add_up_over_lives_machines_and_files() -> None:
 def test_an_entry_of_nothing_adds_nothing() -> None:
     new = grouped_sums(np.zeros(1, dtype=np.int64), 1, np.zeros(1), np.ones(1), np.ones(1), np.ones(1))
     assert new[0].tolist() == [1.0, 0.0, *[1.0] * SHAPES.size]
-
-
-def test_a_failure_between_two_measurements_counts_at_the_middle() -> None:
-    between = Lives.of([1000], [True], last_seen=[600])
-    assert sums_of(between, 1000.0) == pytest.approx(sums_of(Lives.of([800], [True]), 1000.0))
 
 
 def test_the_law_is_that_of_a_dense_grid_over_the_lives_themselves() -> None:
