@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import pickle
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta, timezone
 from typing import Any
@@ -194,3 +195,15 @@ def test_the_same_id_twice_is_refused(store: Store) -> None:
         record(connection, device="shop", said="new", entries=[Entry(machine)])
     with pytest.raises(RefusedError, match="That does not fit the log"), store.writing() as connection:
         record(connection, device="shop", said="again", entries=[Entry(machine)])
+
+
+def test_an_id_that_was_read_is_in_nothing_less_than_one_that_was_made(store: Store) -> None:
+    """It is made past the constructor of its class, so what that leaves in an id is looked at one by one."""
+    made = Machine(id=UUID(int=7), kind=MachineKind.COMBINE, name="Kestrel")
+    with store.writing() as connection:
+        record(connection, device="shop", said="machine", entries=[Entry(made)])
+    with store.reading() as connection:
+        read = stored(connection, made).id
+    assert (read, hash(read), str(read), read.bytes) == (made.id, hash(made.id), str(made.id), made.id.bytes)
+    assert (read.is_safe, read.version, read < UUID(int=8)) == (made.id.is_safe, made.id.version, True)
+    assert pickle.loads(pickle.dumps(read)) == made.id

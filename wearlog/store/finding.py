@@ -23,6 +23,7 @@ from uuid import UUID
 
 from sqlalchemy import Column, ColumnElement, Connection, Select, Table, bindparam, case, func, literal, select
 
+from wearlog.collecting import no_collecting
 from wearlog.errors import NotFoundError
 from wearlog.facts.bookkeeping import Setting
 from wearlog.facts.closed_lists import StockChange
@@ -326,16 +327,17 @@ def read_facts(
     connection: Connection, fact_type: type[F], query: Select[Any], asked: Mapping[str, Any] | None = None
 ) -> list[F]:
     """Return the facts whose rows a query of their table gives, with what they own; `asked` are its parameters."""
-    rows = connection.execute(query, asked)
-    # a mapping of its own for each row would take longer than all the rest
-    names = tuple(rows.keys())
-    found = [dict(zip(names, row, strict=True)) for row in rows]
-    for owned in owned_by(fact_type):
-        values = owned_values(connection, owned, [row["id"] for row in found])
-        nothing: tuple[tuple[Any, ...], ...] = ((),) * len(owned.fields)
-        for row in found:
-            row.update(zip(owned.fields, values.get(row["id"], nothing), strict=True))
-    return [fact_type(**row) for row in found]
+    with no_collecting():
+        rows = connection.execute(query, asked)
+        # a mapping of its own for each row would take longer than all the rest
+        names = tuple(rows.keys())
+        found = [dict(zip(names, row, strict=True)) for row in rows]
+        for owned in owned_by(fact_type):
+            values = owned_values(connection, owned, [row["id"] for row in found])
+            nothing: tuple[tuple[Any, ...], ...] = ((),) * len(owned.fields)
+            for row in found:
+                row.update(zip(owned.fields, values.get(row["id"], nothing), strict=True))
+        return [fact_type(**row) for row in found]
 
 
 def owned_values(connection: Connection, owned: Owned, ids: Sequence[UUID]) -> dict[UUID, tuple[tuple[Any, ...], ...]]:

@@ -7,13 +7,14 @@ from datetime import UTC, date, datetime, timedelta
 from enum import StrEnum
 from functools import partial
 from typing import Any
-from uuid import UUID
+from uuid import UUID, SafeUUID
 
 from sqlalchemy import TIMESTAMP, BigInteger, Boolean, Date, Dialect, Integer, LargeBinary, Text, TypeDecorator, Uuid
 from sqlalchemy.types import TypeEngine
 
 EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 _MICROSECOND = timedelta(microseconds=1)
+_set = object.__setattr__
 
 #: 64-bit whole number; STRICT tables know it as INTEGER
 WHOLE = BigInteger().with_variant(Integer(), "sqlite")
@@ -64,6 +65,10 @@ class Id(_PerDialect):
         """Return what makes 16 bytes of an id: in a file nearly every column of the journal passes through it."""
         return super().bind_processor(dialect) if dialect.name == "postgresql" else _bytes_of_id
 
+    def result_processor(self, dialect: Dialect, coltype: object) -> Callable[[Any], Any] | None:
+        """Return what makes an id of 16 bytes: half of all columns that are read are ids."""
+        return super().result_processor(dialect, coltype) if dialect.name == "postgresql" else _id_of_bytes
+
     def process_bind_param(self, value: UUID | None, dialect: Dialect) -> object:
         return value if value is None or dialect.name == "postgresql" else value.bytes
 
@@ -73,6 +78,24 @@ class Id(_PerDialect):
 
 def _bytes_of_id(value: UUID | None) -> bytes | None:
     return None if value is None else value.int.to_bytes(16)
+
+
+def _id_of_bytes(value: bytes | None) -> UUID | None:
+    if value is None:
+        return None
+    # past `__init__`, as unpickling makes one: looking at the five ways to ask for an id took a third of reading a log
+    found = UUID.__new__(UUID)
+    _set(found, "int", int.from_bytes(value))
+    _set(found, "is_safe", SafeUUID.unknown)
+    return found
+
+
+def _instant_of_count(value: int | None) -> datetime | None:
+    return None if value is None else instant(value)
+
+
+def _flag_of_number(value: int | None) -> bool | None:
+    return None if value is None else bool(value)
 
 
 def _count_of_instant(value: datetime | None) -> int | None:
@@ -89,6 +112,10 @@ class Instant(_PerDialect):
     def bind_processor(self, dialect: Dialect) -> Callable[[Any], Any] | None:
         """Return what makes a count of an instant, in a file without a way through other calls."""
         return super().bind_processor(dialect) if dialect.name == "postgresql" else _count_of_instant
+
+    def result_processor(self, dialect: Dialect, coltype: object) -> Callable[[Any], Any] | None:
+        """Return what makes an instant of a count."""
+        return super().result_processor(dialect, coltype) if dialect.name == "postgresql" else _instant_of_count
 
     def process_bind_param(self, value: datetime | None, dialect: Dialect) -> object:
         if value is None:
@@ -123,6 +150,10 @@ class Flag(_PerDialect):
     cache_ok = True
     postgres = Boolean()
 
+    def result_processor(self, dialect: Dialect, coltype: object) -> Callable[[Any], Any] | None:
+        """Return what makes a flag of a number."""
+        return super().result_processor(dialect, coltype) if dialect.name == "postgresql" else _flag_of_number
+
     def process_bind_param(self, value: Any, dialect: Dialect) -> object:
         return value if value is None or dialect.name == "postgresql" else int(value)
 
@@ -156,6 +187,14 @@ class Listed(TypeDecorator[Any]):
     def __init__(self, closed_list: type[StrEnum]) -> None:
         super().__init__()
         self.closed_list = closed_list
+        known: dict[str | None, StrEnum | None] = {one.value: one for one in closed_list}
+        known[None] = None
+        self._known = known
+
+    def result_processor(self, dialect: Dialect, coltype: object) -> Callable[[Any], Any]:
+        """Return what makes a value of its text; the list is asked only for what it does not hold, which it refuses."""
+        known, closed_list = self._known, self.closed_list
+        return lambda text: known[text] if text in known else closed_list(text)
 
     def process_bind_param(self, value: StrEnum | None, dialect: Dialect) -> object:
         return None if value is None else self.closed_list(value).value
