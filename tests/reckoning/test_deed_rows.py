@@ -34,7 +34,7 @@ from wearlog.reckoning.files.history import (
     place_of,
     version_query,
 )
-from wearlog.reckoning.wear.kind_life import guess_view
+from wearlog.reckoning.wear.guessed_kinds import guess_view
 from wearlog.store.finding import find_all
 from wearlog.store.journal import journal_end
 from wearlog.store.location import Location

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from wearlog.wear.lives import Lives
+from wearlog.wear.speeds import SplitLives
 
 SPREAD = 1.2815515655446004
 GUESS = ((1500.0, 6000.0), (1.5, 4.0))
@@ -46,6 +47,10 @@ class Machine:
         True chance of each to last the season to come.
     by_season, stony_share : arrays
         Area cut in each season, and the share of it that was stony; one more for the season to come.
+    stony, on_stones : arrays of shape (lives,)
+        How much of each life was run on stony ground, and whether it ended there.
+    stony_now : array of shape (positions,)
+        The same of the parts now on.
     """
 
     lives: Lives
@@ -56,6 +61,9 @@ class Machine:
     by_season: np.ndarray
     stony_share: np.ndarray
     fitted_at: np.ndarray
+    stony: np.ndarray
+    on_stones: np.ndarray
+    stony_now: np.ndarray
 
 
 def law_of_kind(rng: np.random.Generator) -> tuple[float, float]:
@@ -76,7 +84,9 @@ def farm(world: World, rng: np.random.Generator) -> list[Machine]:
 def _machine(world: World, rng: np.random.Generator, shape: float, median: float, number: int) -> Machine:
     scale = median / math.log(2) ** (1 / shape)
     share = rng.uniform(0, 1, world.seasons + 1)
-    speed = np.exp(world.stony * share + world.per_year * np.arange(world.seasons + 1))
+    # fields of both grounds follow each other all through a season: an acre on stones counts exp(stony) acres
+    ground = 1 + math.expm1(world.stony) * share
+    speed = ground * np.exp(world.per_year * np.arange(world.seasons + 1))
     watched = world.seasons - (1.5 if world.sold_half_way and number == 0 else 0.0)
     edges = np.minimum(np.arange(world.seasons + 1), watched) * world.season
     clock = np.concatenate([[0.0], np.cumsum(np.diff(edges) * speed[:-1])])
@@ -97,7 +107,30 @@ def _machine(world: World, rng: np.random.Generator, shape: float, median: float
     chance = np.exp((now / scale) ** shape - ((now + world.season * speed[-1]) / scale) ** shape)
     by_season = np.append(np.diff(edges), world.season)
     lives = Lives.of(exits, failed)
-    return Machine(lives, median, np.array(ages), now, chance, by_season, share, np.array(fitted))
+    begun_at, ended_at = np.array(fitted), np.array(fitted) + np.array(exits)
+    stones = np.concatenate([[0.0], np.cumsum(np.diff(edges) * share[:-1])])
+    stony = np.interp(ended_at, edges, stones) - np.interp(begun_at, edges, stones)
+    season = np.clip(np.searchsorted(edges, ended_at) - 1, 0, world.seasons - 1)
+    on_stones = np.zeros(len(exits), dtype=bool)
+    if world.stony:
+        # what ends a life is met where wear runs
+        on_stones = rng.uniform(size=len(exits)) < share[season] * math.exp(world.stony) / ground[season]
+    else:
+        # a stream of its own, so that worlds without stones stay draw for draw what they were
+        on_stones = np.random.default_rng([number, len(exits)]).uniform(size=len(exits)) < share[season]
+    on_stones &= np.array(failed)
+    return Machine(
+        lives, median, np.array(ages), now, chance, by_season, share, begun_at, stony, on_stones, stony[~lives.event]
+    )
+
+
+def split(machines: list[Machine]) -> SplitLives:
+    """Lay the lives of all machines together, their usage split by ground."""
+    lives = Lives.joined([one.lives for one in machines])
+    stony = np.concatenate([one.stony for one in machines])[:, None]
+    number = np.repeat(np.arange(len(machines)), [len(one.lives) for one in machines])
+    ended = np.concatenate([one.on_stones for one in machines])[:, None]
+    return SplitLives(lives, number, np.zeros_like(stony), stony, stony, ended)
 
 
 def together(lives: list[Lives]) -> Lives:

@@ -11,6 +11,7 @@ class Departure(StrEnum):
 
     STONES = "stones"
     MACHINES = "machines"
+    GROUND = "ground"
 
 
 #: begins the key of what is set aside for one kind: "left out for guard" is "stones"

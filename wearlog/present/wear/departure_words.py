@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from wearlog.facts.departures import Departure, departures_text
 from wearlog.present.digits import number, percent
-from wearlog.present.words import counted, listed, plural
+from wearlog.present.words import counted, listed, plural, word
 from wearlog.reckoning.wear.kind_life import KindLife
 from wearlog.wear.intervals import Estimate
 
@@ -30,12 +30,12 @@ def by_stones_sentences(life: KindLife) -> list[str]:
 
 def left_aside(life: KindLife, what: Departure) -> str:
     """Return how this is set aside."""
-    return f"To set this aside: wearlog wear {_quoted(life)} --without {what}, or w on its screen."
+    return f"To set this aside: wearlog wear {_quoted(life)} --without {what}, or x on its screen."
 
 
 def taken_up(life: KindLife, what: Departure) -> str:
     """Return how this is taken up again."""
-    return f"To take it up again: wearlog wear {_quoted(life)} --with {what}, or w on its screen."
+    return f"To take it up again: wearlog wear {_quoted(life)} --with {what}, or x on its screen."
 
 
 def _quoted(life: KindLife) -> str:
@@ -48,7 +48,7 @@ def aside_said(life: KindLife) -> str:
         return f"Taken up again for {plural(life.kind.name)}: {departures_text(life.aside)}. u undoes."
     if not life.beyond:
         return "Nothing is reckoned beyond the plain model here, so there is nothing to set aside."
-    return f"Set aside for {plural(life.kind.name)}: {departures_text(life.beyond)}. u undoes, w takes it up again."
+    return f"Set aside for {plural(life.kind.name)}: {departures_text(life.beyond)}. u undoes, x takes it up again."
 
 
 def machine_sentences(life: KindLife) -> list[str]:
@@ -70,6 +70,26 @@ def machine_sentences(life: KindLife) -> list[str]:
         else f"Machines may wear them each in its own way ({apart} sure), but of none is it plain.",
         "Chances, what the season breaks, plan and spares go machine by machine, each by its own records and by those of "
         f"the others; the life of the whole fleet stays what it is. {left_aside(life, Departure.MACHINES)}",
+    ]
+
+
+def ground_sentences(life: KindLife) -> list[str]:
+    """Say how fast rough ground wears a kind; nothing where the records do not ask for it."""
+    if Departure.GROUND in life.aside:
+        return [f"An acre counts alike on all ground, as the farm set it. {taken_up(life, Departure.GROUND)}"]
+    ground = life.ground
+    if ground is None:
+        return []
+    speeds = [ground.speeds.speed(place) for place in range(len(ground.grounds))]
+    told = [
+        f"an acre on {word(where)} ground counts {one.median:.2f} acres of other ground (8 in 10: {one.low:.2f} to {one.high:.2f})"
+        for where, one in zip(ground.grounds, speeds, strict=True)
+    ]
+    return [
+        f"Ground wears them at speeds of its own: {listed(told)}.",
+        "The life is said in acres of the mix of ground that was cut so far; chances, what the season breaks, plan and spares go "
+        "by the ground that each part has run on and by the ground that is ahead of it. "
+        + left_aside(life, Departure.GROUND),
     ]
 
 

@@ -101,6 +101,8 @@ class LifeRecords:
         0 censored, 1 wear, 2 impact, 3 secondary.
     last_seen : (n,) float64
         For a failure found by measuring: the age at which it was last within its limit; else the same as `exit`.
+    entry_at, exit_at, seen_at : (n,) int64
+        When it had these ages, microseconds since 1970 UTC.
     failed_fitting : (fittings,) bool
         Fittings that failed and were not mended since; one of these that is still on runs broken or past its limit.
     """
@@ -113,6 +115,9 @@ class LifeRecords:
     exit: Floats
     ended_by: Ints
     last_seen: Floats
+    entry_at: Ints
+    exit_at: Ints
+    seen_at: Ints
     failed_fitting: Bools
 
     def of_wear(self, rows: Bools) -> Lives:
@@ -195,6 +200,14 @@ def life_records(
     entry = np.concatenate((entry, age_then[goes_on], ages.entry[whole]))
     last_seen = exit_age.copy()
     last_seen[: seen.size] = seen
+    begun_at, end_at = fittings.fitted_at, np.asarray(end_of_fitting)
+    before = np.where(follows, np.r_[0, events.at[:-1]][: events.at.size], begun_at[events.fitting])[ends]
+    entry_at = np.concatenate((before, events.at[goes_on], begun_at[whole]))
+    exit_at = np.concatenate((ended.at, end_at[events.fitting[goes_on]], end_at[whole]))
+    seen_at = exit_at.copy()
+    seen_at[: seen.size] = np.where(
+        ended.seen_at < ended.at, np.maximum(ended.seen_at, begun_at[ended.fitting]), ended.at
+    )
     failed = np.zeros(fittings.component.size, dtype=bool)
     failed[events.fitting[last & ~events.goes_on]] = True
     return LifeRecords(
@@ -206,6 +219,9 @@ def life_records(
         exit=exit_age,
         ended_by=ended_by,
         last_seen=last_seen,
+        entry_at=entry_at,
+        exit_at=exit_at,
+        seen_at=seen_at,
         failed_fitting=failed,
     )
 

@@ -233,10 +233,10 @@ def _donors(
             sound = [group for group in one.groups if not group.failed and group.age is not None]
             if other.machine_id == component.machine_id or place in busy or not sound or one.law is None:
                 continue
-            young = min(sound, key=lambda group: group.age or 0.0)
+            young = min(sound, key=lambda group: group.worn_age or 0.0)
             nodes = condensed(one.law)
             ahead = max(one.usage, 0.0)
-            old, new = (_lasts(AgedPart(nodes, age), ahead) for age in (young.age or 0.0, 0.0))
+            old, new = (_lasts(AgedPart(nodes, age), ahead) for age in (young.worn_age or 0.0, 0.0))
             here = farm.now + timedelta(hours=hours)
             # the place on the donor is filled again: part and labour once more; and what is older fails sooner
             minor = stood(here) + 2 * hours * rate + max(new - old, 0.0) * failure_minor

@@ -85,6 +85,11 @@ class PlanLine:
         Those whose age is known, in the order of `ages` and of the decision's positions.
     ages : tuple of float
         Seconds or square metres of the kind's meter.
+    counted_ages : tuple of float
+        What they count in acres of the usual mix of ground, where ground wears at speeds of its own: `nodes` and `decision` are
+        in these. Empty: the same as `ages`.
+    pace, pace_later : float
+        What an acre of the season planned, and of a usual one, counts in acres of the usual mix.
     unknown : tuple of int
         Positions of unknown age.
     failed : tuple of int
@@ -130,6 +135,9 @@ class PlanLine:
     by_hand_run: tuple[int, ...] = ()
     by_hand_done: tuple[int, ...] = ()
     failures_by_wear: float = 0.0
+    counted_ages: tuple[float, ...] = ()
+    pace: float = 1.0
+    pace_later: float = 1.0
 
     @property
     def by_hand(self) -> Choice | None:
@@ -183,16 +191,17 @@ class PlanLine:
     @property
     def limit_age(self) -> float | None:
         """Past this age one position alone is worth replacing before the season."""
-        return None if self.decision is None else self.decision.limit_age
+        return None if self.decision is None or self.decision.limit_age is None else self.decision.limit_age / self.pace
 
     @property
     def worn_ages(self) -> tuple[float, ...]:
         """The ages by which failures are reckoned: a part that failed already is as good as endlessly old."""
         if self.nodes is None or not self.failed:
-            return self.ages
+            return self.counted_ages or self.ages
         endless = _ENDLESS * float(self.nodes.scale.max())
         return tuple(
-            endless if position in self.failed else age for position, age in zip(self.positions, self.ages, strict=True)
+            endless if position in self.failed else age
+            for position, age in zip(self.positions, self.counted_ages or self.ages, strict=True)
         )
 
     def saving_minor(self, positions: tuple[int, ...]) -> int:
@@ -232,4 +241,4 @@ class PlanLine:
         ages = [0.0 if position in new else age for position, age in pairs]
         if assumed_age is not None:
             ages += [0.0 if position in new else assumed_age for position in self.unknown]
-        return PositionGroup(np.array(ages, dtype=np.float64), self.usage_now)
+        return PositionGroup(np.array(ages, dtype=np.float64), self.usage_now * self.pace)

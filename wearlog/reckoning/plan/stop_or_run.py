@@ -294,7 +294,7 @@ def law_ahead(
     nodes = nodes or condensed(posterior)
     if group.age is None:
         return PartState.UNKNOWN_AGE, PartOfUnknownAge(nodes)
-    return PartState.AGED, AgedPart(nodes, group.age)
+    return PartState.AGED, AgedPart(nodes, group.worn_age or 0.0)
 
 
 def season_left(view: HarvestView, mine: ComponentOutlook, pace: Pace) -> float:

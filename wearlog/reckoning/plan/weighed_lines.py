@@ -116,7 +116,12 @@ def plan_lines(given: LineInputs) -> tuple[PlanLine, ...]:
         # components that go by one life share its nodes: their parts fail many together or few together
         lines += [
             _line(
-                given, kind, one, None if one.law is None else condensed(one.law), later, by_component[one.component_id]
+                given,
+                kind,
+                one,
+                None if one.usual_law is None else condensed(one.usual_law),
+                later,
+                by_component[one.component_id],
             )
             for one in kind.components
         ]
@@ -157,8 +162,8 @@ def _line(
     farm = given.farm
     component = next(one for one in farm.components if one.id == outlook.component_id)
     machine = farm.machine_number(component.machine_id)
-    aged = [(position, group.age) for group in outlook.groups if group.age is not None for position in group.positions]
-    aged.sort()
+    aged = [(position, group) for group in outlook.groups if group.age is not None for position in group.positions]
+    aged.sort(key=lambda one: one[0])
     part = given.parts.part_of(component.id)
     basis = _basis(farm, given.habits.get(kind.life.kind.id, _UNKNOWN_TIMES), part)
     own = given.measured.get(component.id) if aged else None
@@ -171,7 +176,7 @@ def _line(
         kind=kind.life.kind,
         part=part,
         positions=tuple(position for position, _ in aged),
-        ages=tuple(age for _, age in aged),
+        ages=tuple(group.age or 0.0 for _, group in aged),
         unknown=tuple(sorted(p for group in outlook.groups if group.age is None for p in group.positions)),
         usage_now=outlook.usage,
         usage_later=past if past > 0 else outlook.usage,
@@ -189,6 +194,9 @@ def _line(
         by_hand_done=tuple(position for position in wanted if position in new),
         failures_by_wear=outlook.failures_by_wear,
     )
+    if own is None and kind.life.ground is not None:
+        counted = tuple((group.worn_age or 0.0) * outlook.pace for _, group in aged)
+        line = replace(line, counted_ages=counted, pace=outlook.pace, pace_later=outlook.pace_later)
     return _decided(line)
 
 
@@ -252,13 +260,14 @@ def _missing(line: PlanLine) -> Undecided | None:
 
 
 def _seasons(line: PlanLine) -> Seasons:
-    share = line.impacts / line.component.positions / line.usage_now if line.usage_now > 0 else 0.0
-    return Seasons(line.usage_now, line.usage_later, DISCOUNT, share)
+    now, later = line.usage_now * line.pace, line.usage_later * line.pace_later
+    share = line.impacts / line.component.positions / now if now > 0 else 0.0
+    return Seasons(now, later, DISCOUNT, share)
 
 
 def _worth_below(line: PlanLine) -> int | None:
     """The price of a part below which replacing the oldest position saves; found by halving, None when none does."""
-    nodes, basis, oldest = line.nodes, line.basis, max(line.ages)
+    nodes, basis, oldest = line.nodes, line.basis, max(line.counted_ages or line.ages)
     if nodes is None:
         return None
     stop = basis.labour_field_minor + basis.standing_minor

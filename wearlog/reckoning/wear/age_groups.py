@@ -15,6 +15,7 @@ from wearlog.plan.successors import Successors, successors
 from wearlog.reckoning.farm.whole_farm import Farm
 from wearlog.reckoning.wear.kind_life import FleetLives, fleet_lives
 from wearlog.reckoning.wear.measured_wear import MeasuredPart, measured_parts
+from wearlog.reckoning.wear.own_laws import GroundWear
 from wearlog.reckoning.wear.season_ahead import SeasonAhead, season_ahead, seasons_of_use
 from wearlog.store.connection import Connection
 from wearlog.store.histories import NONE, Bools, Floats, Ints
@@ -93,6 +94,9 @@ class AgeGroup:
         Last measured within its limit, which the line through its readings has met since: it should be measured.
     successors : float
         Breakages by wear expected in the season ahead of what takes the place of such a part once it has failed.
+    counts_as : float or None
+        Its age in acres of the ground that is ahead of it, where ground has a speed of its own: the age that the law of its
+        place goes by. None: the same as `age`.
     """
 
     positions: tuple[int, ...]
@@ -104,6 +108,12 @@ class AgeGroup:
     by_measurement: bool = False
     past_by_line: bool = False
     successors: float = 0.0
+    counts_as: float | None = None
+
+    @property
+    def worn_age(self) -> float | None:
+        """The age by which its chances are reckoned."""
+        return self.age if self.counts_as is None else self.counts_as
 
     @property
     def expected(self) -> float | None:
@@ -167,7 +177,7 @@ class _Fitted:
     """The parts now on the components of a kind, ordered by component, age (oldest first, unknown last) and position.
 
     `place` counts the components in the order in which they were asked for; `chance` is that of a measurement, NaN without;
-    `past` are those whose line has met their limit since they were measured.
+    `past` are those whose line has met their limit since they were measured. `counted` are their ages as the law takes them.
     """
 
     place: Ints
@@ -176,18 +186,20 @@ class _Fitted:
     failed: Bools
     chance: Floats
     past: Bools
+    counted: Floats
 
     def starts(self) -> Ints:
         """Return where each group of like parts begins, and one past the end."""
         age, chance = np.nan_to_num(self.age, nan=-1.0), np.nan_to_num(self.chance, nan=-1.0)
         new = np.ones(self.place.size + 1, dtype=bool)
         new[1:-1] = False
-        for column in (self.place, age, self.failed, chance, self.past):
+        counted = np.nan_to_num(self.counted, nan=-1.0)
+        for column in (self.place, age, self.failed, chance, self.past, counted):
             new[1:-1] |= column[1:] != column[:-1]
         return np.flatnonzero(new) if self.place.size else np.zeros(1, dtype=np.int64)
 
 
-def _fitted(basis: OutlookBasis, number: int, places: Ints) -> _Fitted:
+def _fitted(basis: OutlookBasis, number: int, places: Ints, ground: GroundWear | None) -> _Fitted:
     farm, lives = basis.farm, basis.lives
     fittings = farm.histories.fittings
     order_of = np.full(len(farm.components), NONE, dtype=np.int64)
@@ -205,22 +217,38 @@ def _fitted(basis: OutlookBasis, number: int, places: Ints) -> _Fitted:
     age = np.maximum(np.round(lives.ages.exit[rows]), 0.0)
     place, position = order_of[fittings.component[rows]], fittings.position[rows]
     failed = lives.records.failed_fitting[rows]
-    order = np.lexsort((position, failed, past, np.nan_to_num(chance, nan=-1.0), -np.nan_to_num(age, nan=-1.0), place))
-    return _Fitted(place[order], position[order], age[order], failed[order], chance[order], past[order])
+    counted = age
+    if ground is not None:
+        mixes = ground.mix_of(basis.ahead.area_by_ground[lives.ages.machine[rows]])
+        counted = np.maximum(
+            np.round(ground.ages(lives.ages, fittings.fitted_at, rows, farm.now_microseconds, mixes)), 0.0
+        )
+    order = np.lexsort(
+        (position, failed, past, counted, np.nan_to_num(chance, nan=-1.0), -np.nan_to_num(age, nan=-1.0), place)
+    )
+    return _Fitted(place[order], position[order], age[order], failed[order], chance[order], past[order], counted[order])
 
 
 def age_groups(
-    basis: OutlookBasis, law: LifeLaw | None, number: int, places: Ints, usage: Floats
+    basis: OutlookBasis,
+    law: LifeLaw | None,
+    number: int,
+    places: Ints,
+    usage: Floats,
+    ground: GroundWear | None = None,
 ) -> list[tuple[AgeGroup, ...]]:
-    """The parts now on each component in groups; all chances of a kind are worked out in one go."""
-    fitted = _fitted(basis, number, places)
+    """The parts now on each component in groups; all chances of a kind are worked out in one go.
+
+    With the speeds of wear on rough `ground` the law is in acres of the ground ahead, and so are the ages it is asked about.
+    """
+    fitted = _fitted(basis, number, places, ground)
     starts = fitted.starts()
     first = starts[:-1]
-    age, place = fitted.age[first], fitted.place[first]
+    age, place, counted = fitted.age[first], fitted.place[first], fitted.counted[first]
     chances = np.full((3, first.size), np.nan)
     known = ~np.isnan(age)
     if law is not None and known.any():
-        chances[:, known] = chances_to_last(law, age[known], usage[place[known]])
+        chances[:, known] = chances_to_last(law, counted[known], usage[place[known]])
     found_groups: list[list[AgeGroup]] = [[] for _ in places]
     for group, (start, stop) in enumerate(zip(starts[:-1].tolist(), starts[1:].tolist(), strict=True)):
         one = _group(
@@ -230,6 +258,8 @@ def age_groups(
             failed=bool(fitted.failed[start]),
             crossing=float(fitted.chance[start]),
         )
+        if ground is not None and known[group]:
+            one = replace(one, counts_as=float(counted[group]))
         past = bool(fitted.past[start]) and not one.failed
         found_groups[place[group]].append(replace(one, past_by_line=True) if past else one)
     return [tuple(groups) for groups in found_groups]
@@ -290,7 +320,7 @@ def with_successors(
 
 
 def _counted(groups: tuple[AgeGroup, ...], law: Successors) -> tuple[AgeGroup, ...]:
-    by_age = law.of_ages([group.age or 0.0 for group in groups]).tolist()
+    by_age = law.of_ages([group.worn_age or 0.0 for group in groups]).tolist()
     return tuple(
         replace(group, successors=_later(group, law, aged)) for group, aged in zip(groups, by_age, strict=True)
     )

@@ -1,7 +1,4 @@
-"""How long each kind of part lasts on this farm: the starting guess and the records together, wear and impact apart.
-
-What stands in for records while a farm has none: the kinds that are fitted and that the trade has a starting guess for.
-"""
+"""How long each kind of part lasts on this farm: the starting guess and the records together, wear and impact apart."""
 
 from __future__ import annotations
 
@@ -11,23 +8,22 @@ from functools import cached_property
 import numpy as np
 
 from wearlog.errors import DataError
-from wearlog.facts.closed_lists import Cause, Ground
+from wearlog.facts.closed_lists import Cause, Ground, MeterKind
 from wearlog.facts.departures import Departure
-from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.parts import PartKind
 from wearlog.reckoning.farm.whole_farm import Farm
 from wearlog.reckoning.parts.fitted_now import FittingAges, fitting_ages
 from wearlog.reckoning.parts.life_records import LifeRecords, life_records
 from wearlog.reckoning.wear.life_table import GuessCheck, check_guess
+from wearlog.reckoning.wear.own_laws import GroundWear, OwnMachines, ground_wear, own_machines
 from wearlog.reckoning.wear.stone_records import StoneRecords, stone_records
-from wearlog.reckoning.work.ground import area_since, run_at
+from wearlog.reckoning.work.ground import GroundLines, area_since, ground_lines, run_at
 from wearlog.store.histories import NONE, Bools, Floats, code_of
 from wearlog.wear.compare import Comparison, compare_groups
 from wearlog.wear.conflict import Conflict, rate_conflict
 from wearlog.wear.impact import GroundRates, fit_impact, impact_prior
 from wearlog.wear.intervals import Estimate
 from wearlog.wear.lives import Lives
-from wearlog.wear.machines import MachineLives, fit_machines, machines_alike
 from wearlog.wear.own_life import OwnLife
 from wearlog.wear.posterior import Posterior, fit_posterior
 from wearlog.wear.prior import SHAPE_LIMITS, Prior, starting_guess
@@ -56,7 +52,7 @@ class KindLife:
     machine : int
         Place of the machine in the histories, NONE for the whole fleet.
     lives : Lives
-        As the wear law sees them; ages in the units of the kind's meter.
+        As the wear law sees them; ages in the units of the kind's meter, acres as they count on the usual mix of ground.
     posterior : Posterior or None
         None when nothing failed and nobody guessed, or what failed leaves the life without a bound.
     fit : WeibullFit or None
@@ -71,6 +67,8 @@ class KindLife:
         What the farm set aside in the reckoning of this kind.
     machines : OwnMachines or None
         The life on each machine, where the records say that machines differ and nobody set it aside.
+    ground : GroundWear or None
+        How fast rough ground wears it, likewise.
     """
 
     kind: PartKind
@@ -83,23 +81,44 @@ class KindLife:
     stones: StoneRates | None
     aside: frozenset[Departure]
     machines: OwnMachines | None = None
+    ground: GroundWear | None = None
 
     @property
     def beyond(self) -> frozenset[Departure]:
         """What is reckoned beyond the plain model."""
-        found = ((Departure.STONES, self.stones), (Departure.MACHINES, self.machines))
+        found = (
+            (Departure.STONES, self.stones),
+            (Departure.MACHINES, self.machines),
+            (Departure.GROUND, self.ground),
+        )
         return frozenset(what for what, law in found if law is not None)
 
-    @property
+    @cached_property
     def law(self) -> Posterior | OwnLife | None:
         """What is believed of the life here: of the kind, or of the one machine that it is about."""
         return self.law_on(self.machine)
 
-    def law_on(self, machine: int) -> Posterior | OwnLife | None:
-        """Return what is believed of the life on one machine (a place in the histories): its own where machines differ."""
+    @property
+    def is_one_for_all(self) -> bool:
+        """Whether every place goes by the life of the kind."""
+        return self.machines is None and self.ground is None
+
+    def usual_law_on(self, machine: int) -> Posterior | OwnLife | None:
+        """Return the same in acres of the usual mix of ground."""
         if self.machines is None or machine == NONE or self.posterior is None:
             return self.posterior
         return self.machines.on(machine)
+
+    def law_on(self, machine: int, mix: Floats | None = None) -> Posterior | OwnLife | None:
+        """Return what is believed of the life on one machine (a place in the histories): its own where machines differ.
+
+        Where ground has a speed of its own it is in acres of a mix, shape (grounds,); without one, of the mix that the machine
+        has cut.
+        """
+        law = self.usual_law_on(machine)
+        if self.ground is None or law is None or machine == NONE:
+            return law
+        return self.ground.law_at(law, self.ground.mixes[machine] if mix is None else mix)
 
     @cached_property
     def median_life(self) -> Estimate | None:
@@ -155,21 +174,6 @@ class KindLife:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class OwnMachines:
-    """The life of a kind on each machine of a fleet whose machines differ; `numbers` are their places in the histories."""
-
-    numbers: tuple[int, ...]
-    names: tuple[str, ...]
-    fitted: MachineLives
-
-    def on(self, machine: int) -> OwnLife:
-        """Return the life on one machine; of one without records that of a machine nobody has watched."""
-        if machine not in self.numbers:
-            return self.fitted.unseen
-        return self.fitted.laws[self.numbers.index(machine)]
-
-
-@dataclass(frozen=True, slots=True, eq=False)
 class FleetLives:
     """The records out of which lives are reckoned, read once for all kinds.
 
@@ -182,6 +186,8 @@ class FleetLives:
         Positions broken by impact, likewise.
     stones : StoneRecords
         The stones that broke them.
+    ground : GroundLines or None
+        What machines with parts that acres wear had cut at any time; None where nobody noted rough ground.
     """
 
     farm: Farm
@@ -190,6 +196,7 @@ class FleetLives:
     area: Floats
     impacts: Floats
     stones: StoneRecords
+    ground: GroundLines | None = None
 
     def kinds(self, *, every: bool = False) -> list[int]:
         """Return the kinds that sit somewhere on the fleet; with `every` also those that somebody guessed a life for."""
@@ -206,7 +213,11 @@ def fleet_lives(farm: Farm) -> FleetLives:
     first = np.full(len(histories.components.ids), now, dtype=np.int64)
     np.minimum.at(first, histories.fittings.component, histories.fittings.fitted_at)
     area = area_since(farm, histories.components.machine, first, now)
-    return FleetLives(farm, ages, records, area, _impacts_by_ground(farm), stone_records(farm))
+    components = histories.components
+    by_area = histories.part_kinds.meter_kind[components.part_kind] == code_of(MeterKind.AREA)
+    worn = np.unique(components.machine[by_area & (components.machine != NONE)])
+    ground = ground_lines(farm, worn)
+    return FleetLives(farm, ages, records, area, _impacts_by_ground(farm), stone_records(farm), ground)
 
 
 def _impacts_by_ground(farm: Farm) -> Floats:
@@ -235,10 +246,22 @@ def kind_life(lives: FleetLives, number: int, machine: int = NONE) -> KindLife:
     aside = farm.settings.without(kind.name)
     impacts, stones, area = _impact_rates(lives, kind, on, by_stones=Departure.STONES not in aside)
     posterior = _posterior(kind, seen)
-    own = None
+    own, ground = None, None
+    if machine == NONE and posterior is not None and Departure.GROUND not in aside:
+        ground = ground_wear(farm, lives.records, lives.ground, kind, rows, guess_of(kind), posterior)
+        if ground is not None:
+            seen = ground.lives()
+            posterior = _posterior(kind, seen)
     if machine == NONE and posterior is not None and Departure.MACHINES not in aside:
-        own = _own_machines(lives, number, kind, posterior)
-    return KindLife(kind, machine, seen, posterior, _fit(seen), impacts, area, stones, aside, own)
+        each = _by_machine(lives.records, rows) if ground is None else ground.by_machine()
+        own = own_machines(farm, each, guess_of(kind), posterior)
+    return KindLife(kind, machine, seen, posterior, _fit(seen), impacts, area, stones, aside, own, ground)
+
+
+def _by_machine(records: LifeRecords, rows: Bools) -> dict[int, Lives]:
+    """Return the chosen lives by machine, by its place in the histories."""
+    numbers = np.unique(records.machine[rows])
+    return {int(one): records.of_wear(rows & (records.machine == one)) for one in numbers if one != NONE}
 
 
 def life_here(lives: FleetLives, number: int, machine: int = NONE) -> KindLife:
@@ -253,27 +276,6 @@ def life_here(lives: FleetLives, number: int, machine: int = NONE) -> KindLife:
     by_stones = Departure.STONES not in fleet.aside
     impacts, stones, area = _impact_rates(lives, fleet.kind, on, by_stones=by_stones)
     return replace(fleet, machine=machine, impacts=impacts, stones=stones, area=area)
-
-
-#: machines that lie apart so by chance at most this often are looked at one by one; with less, a spread of a third is missed
-_UNLIKE = 0.35
-
-
-def _own_machines(lives: FleetLives, number: int, kind: PartKind, posterior: Posterior) -> OwnMachines | None:
-    """Return the life on each machine; None where there is one only, or a cheap test sees no difference."""
-    records = lives.records
-    mine = records.part_kind == number
-    numbers = tuple(int(one) for one in np.unique(records.machine[mine]) if one != NONE)
-    if len(numbers) < 2 or posterior.failures < 2:
-        return None
-    each = [records.of_wear(mine & (records.machine == one)) for one in numbers]
-    if machines_alike(each, posterior) > _UNLIKE:
-        return None
-    try:
-        names = tuple(lives.farm.machines[one].name for one in numbers)
-        return OwnMachines(numbers, names, fit_machines(each, guess_of(kind), posterior))
-    except DataError:
-        return None
 
 
 def _posterior(kind: PartKind, lives: Lives) -> Posterior | None:
@@ -363,34 +365,3 @@ def machines_differ(lives: FleetLives, number: int) -> Comparison | None:
     except DataError:
         # records whose likelihood has no peak cannot be compared either
         return None
-
-
-@dataclass(frozen=True, slots=True)
-class GuessedKind:
-    """A kind that is fitted; `positions` on all machines together."""
-
-    kind: PartKind
-    positions: int
-
-
-@dataclass(frozen=True, slots=True)
-class GuessView:
-    """The kinds, those with most positions first; none as soon as anything broke."""
-
-    settings: FarmSettings
-    kinds: tuple[GuessedKind, ...]
-
-
-def guess_view(farm: Farm) -> GuessView:
-    """Return what is guessed on a farm without a breakage."""
-    if len(farm.histories.breakages.at):
-        return GuessView(farm.settings, ())
-    positions: dict[object, int] = {}
-    for component in farm.components:
-        positions[component.part_kind_id] = positions.get(component.part_kind_id, 0) + component.positions
-    found = [
-        GuessedKind(kind, positions[kind.id])
-        for kind in farm.part_kinds
-        if kind.id in positions and kind.life_low_usage is not None
-    ]
-    return GuessView(farm.settings, tuple(sorted(found, key=lambda one: -one.positions)))

@@ -171,22 +171,22 @@ def break_counts(row: KindOutlook, level: float = 0.9) -> CountRange | None:
 def _by_age(row: KindOutlook) -> Counts | None:
     by_law: dict[int, list[ComponentOutlook]] = {}
     for one in row.components:
-        by_law.setdefault(id(one.law), []).append(one)
+        by_law.setdefault(id(one.usual_law), []).append(one)
     found = [law for mine in by_law.values() if (law := _by_age_and_law(mine)) is not None]
     return sum_of_counts(found) if found else None
 
 
 def _by_age_and_law(components: Sequence[ComponentOutlook]) -> Counts | None:
     """Return the law of first failures of components that go by one life."""
-    law = components[0].law
+    law = components[0].usual_law
     if law is None:
         return None
     ages, usage = [], []
     for one in components:
         for group in one.groups:
             if group.age is not None and group.survives is not None and not (group.failed or group.by_measurement):
-                ages += [group.age] * len(group.positions)
-                usage += [one.usage] * len(group.positions)
+                ages += [(group.worn_age or 0.0) * one.pace] * len(group.positions)
+                usage += [one.usage * one.pace] * len(group.positions)
     return count_first_failures(law.few_nodes(), ages, usage) if ages else None
 
 

@@ -46,7 +46,15 @@ class ComponentOutlook:
     last_breakage : int or None
         Microseconds since 1970.
     law : Posterior, OwnLife or None
-        The life that its parts go by: that of its machine where machines differ, else that of the kind.
+        The life that its parts go by: that of its machine where machines differ, in acres of the ground ahead where ground has
+        a speed of its own, else that of the kind.
+    usual_law : Posterior, OwnLife or None
+        The same in acres of the usual mix of ground: components of machines that are alike share it, so that their parts fail
+        many together or few together.
+    pace : float
+        What an acre of the ground ahead counts in acres of the usual mix; 1 where ground has no speed of its own.
+    pace_later : float
+        The same of the ground that its machine has cut.
     """
 
     component_id: UUID
@@ -64,6 +72,9 @@ class ComponentOutlook:
     area_by_ground: tuple[float, ...]
     season: float | None = None
     law: LifeLaw | None = None
+    usual_law: LifeLaw | None = None
+    pace: float = 1.0
+    pace_later: float = 1.0
 
     @property
     def expected(self) -> float:
@@ -284,6 +295,7 @@ def _component(
     component = farm.components[number]
     machine = int(farm.histories.components.machine[number])
     area = np.zeros(len(Ground)) if machine == NONE else basis.ahead.area_by_ground[machine]
+    pace, later = _paces(basis, life, machine)
     broken = life.broken_by_stones
     impacts = 0.0 if broken is None else float(np.dot(broken.means, area))
     return ComponentOutlook(
@@ -302,7 +314,18 @@ def _component(
         area_by_ground=tuple(area.tolist()),
         season=usual_season(basis.usual, np.array([machine]), life.kind.meter_kind),
         law=law,
+        usual_law=law if life.ground is None else life.usual_law_on(machine),
+        pace=pace,
+        pace_later=later,
     )
+
+
+def _paces(basis: OutlookBasis, life: KindLife, machine: int) -> tuple[float, float]:
+    """Return what an acre of the ground ahead of a machine, and of the ground it has cut, counts in acres of the usual mix."""
+    if life.ground is None or machine == NONE:
+        return 1.0, 1.0
+    ahead = life.ground.mix_of(basis.ahead.area_by_ground[machine])
+    return float(life.ground.speeds.pace(ahead)), float(life.ground.speeds.pace(life.ground.mixes[machine]))
 
 
 Groups = tuple[AgeGroup, ...]
@@ -317,16 +340,23 @@ def _by_law(
     groups: list[Groups] = [()] * places.size
     steady: list[float | None] = [None] * places.size
     # one law for all at once where machines are alike
-    asked = np.zeros_like(machine) if life.machines is None else machine
+    asked = np.zeros_like(machine) if life.is_one_for_all else machine
     for one in np.unique(asked):
         rows = np.flatnonzero(asked == one)
-        law = life.law if life.machines is None else life.law_on(int(one))
-        found = age_groups(basis, law, number, places[rows], usage[rows])
+        law = life.law if life.is_one_for_all else _law_ahead(basis, life, int(one))
+        found = age_groups(basis, law, number, places[rows], usage[rows], life.ground)
         found = with_successors(law, found, usage[rows])
         rates = _at_steady_rate(law, found, usage[rows])
         for row, group, rate in zip(rows.tolist(), found, rates, strict=True):
             laws[row], groups[row], steady[row] = law, group, rate
     return laws, groups, steady
+
+
+def _law_ahead(basis: OutlookBasis, life: KindLife, machine: int) -> LifeLaw | None:
+    """Return the life on a machine in what it has ahead of it."""
+    if life.ground is None or machine == NONE:
+        return life.law_on(machine)
+    return life.law_on(machine, life.ground.mix_of(basis.ahead.area_by_ground[machine]))
 
 
 def _at_steady_rate(law: LifeLaw | None, groups: list[Groups], usage: Floats) -> list[float | None]:

@@ -126,3 +126,81 @@ class _Cut:
             area = self.rate[mine] * (np.minimum(self.end[mine], time) - self.start[mine])
             found[row] = np.bincount(self.ground[mine], weights=area, minlength=found.shape[1])
         return found[place.ravel()]
+
+
+#: ground that may wear parts at a speed of its own
+ROUGH = (Ground.STONY, Ground.VERY_STONY)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class GroundLines:
+    """What each machine had cut at any time, in all and on rough ground; as a meter line is read, but run by run.
+
+    Runs by machine (machine k owns first[k]:first[k + 1]) and start; `before` is what was cut before each begins, (runs, 3): in
+    all, on stony and on very stony ground.
+    """
+
+    first: Ints
+    start: Ints
+    end: Ints
+    way: Ints
+    rate: Floats
+    before: Floats
+
+    def cut(self, machine: Ints, at: Ints) -> tuple[Floats, Ints]:
+        """Return what machines had cut at instants, and on which ground they were working.
+
+        Parameters
+        ----------
+        machine, at : (n,) int64
+            Place of a machine in the histories (NONE: nothing is cut), and microseconds since 1970 UTC.
+
+        Returns
+        -------
+        (n, 3) float64
+            Square metres in all, on stony, and on very stony ground.
+        (n,) int64
+            Place in `ROUGH` of the ground it was on, or had been on at most a day before; NONE on other ground and in winter.
+        """
+        asked = np.maximum(machine, 0)
+        row = last_before(self.start, self.first, asked, at, "right")
+        there = (row >= self.first[asked]) & (machine != NONE)
+        row = np.where(there, row, 0)
+        here = self.rate[row] * np.clip(at - self.start[row], 0, self.end[row] - self.start[row])
+        found = self.before[row].copy()
+        found[:, 0] += here
+        for place in range(len(ROUGH)):
+            found[:, place + 1] += np.where(self.way[row] == place, here, 0.0)
+        on = np.where(there & (at - self.end[row] < RUN_WINDOW), self.way[row], NONE)
+        return np.where(there[:, None], found, 0.0), on
+
+
+def ground_lines(farm: Farm, machines: Ints) -> GroundLines | None:
+    """Return what these machines had cut at any time, by ground; None where nobody noted rough ground.
+
+    Ground that nobody noted counts with the clean: as the usual way.
+    """
+    runs, stretches = farm.histories.runs, farm.lines.stretches
+    way = np.full(len(Ground) + 1, NONE, dtype=np.int64)
+    way[[list(Ground).index(one) for one in ROUGH]] = np.arange(len(ROUGH))
+    of_run = way[np.where(runs.ground == NONE, len(Ground), runs.ground)]
+    if not (of_run != NONE).any():
+        return None
+    wanted = np.zeros(len(farm.machines), dtype=bool)
+    wanted[machines] = True
+    own, parts = np.flatnonzero(wanted[runs.combine]), np.flatnonzero(wanted[stretches.header])
+    run = np.concatenate((own, stretches.run[parts]))
+    line = np.concatenate((runs.combine[own], stretches.header[parts]))
+    start = np.concatenate((runs.start[own], stretches.start[parts]))
+    end = np.concatenate((runs.end[own], stretches.end[parts]))
+    if not (of_run[run] != NONE).any():
+        return None
+    order = order_by_line_and_time(line, start)
+    line, run, start, end = line[order], run[order], start[order], end[order]
+    rate = runs.area[run] / np.maximum((runs.end - runs.start)[run], 1)
+    done = rate * (end - start)
+    columns = np.stack([done, *(np.where(of_run[run] == place, done, 0.0) for place in range(len(ROUGH)))], axis=1)
+    before, first = np.cumsum(columns, axis=0) - columns, first_of_each(line, len(farm.machines))
+    # each machine begins at nothing
+    before -= before[first[line]]
+    return GroundLines(first, start, end, of_run[run], rate, before)

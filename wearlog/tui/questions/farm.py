@@ -44,7 +44,7 @@ def guesses(door: Door) -> tuple[str, ...]:
     from wearlog.facts.plain_text import one_line
     from wearlog.present.digits import Measures
     from wearlog.present.wear.guess_words import guess_line
-    from wearlog.reckoning.wear.kind_life import guess_view
+    from wearlog.reckoning.wear.guessed_kinds import guess_view
 
     with door.log.reading() as connection:
         view = guess_view(door.farm(connection))

@@ -43,7 +43,7 @@ class KindScreen(SectionsScreen):
         "breakages bunch; Tab goes onto it. Measured: readings, the limit, and the age at which it is met. Seasons: breakages "
         "counted up. Why: which lives it rests on, what was left out, and what would make it surer. The arrows go through the "
         "sections, t changes between chart and table, v through the machines, b logs a breakage of what is pointed at, k weighs "
-        "whether to stop and change it, w sets aside what Why says is reckoned beyond the plain model, or takes it up again."
+        "whether to stop and change it, x sets aside what Why says is reckoned beyond the plain model, or takes it up again."
     )
     DEFAULT_CSS = """
     KindScreen {

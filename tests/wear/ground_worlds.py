@@ -1,0 +1,80 @@
+"""What chances and sums are worth on invented farms, reckoned as the program does and by the plain model beside it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from tests.wear.farm_worlds import World, farm, split, together
+from wearlog.errors import DataError
+from wearlog.reckoning.wear.own_laws import ASKED_GROUND, UNLIKE_GROUND, UNLIKE_MACHINES
+from wearlog.wear import Lives, fit_posterior
+from wearlog.wear.machines import fit_machines, machines_alike
+from wearlog.wear.own_life import OwnLife
+from wearlog.wear.posterior import Posterior
+from wearlog.wear.prior import Prior
+from wearlog.wear.speeds import Speeds, SplitLives, at_pace, fit_speeds, ways_alike
+
+
+@dataclass(frozen=True)
+class Worth:
+    """Shares of 90 % chances that held the truth, failures that came over those said, and how often speeds were used."""
+
+    held: float
+    plain_held: float
+    came_by_said: float
+    plain_came_by_said: float
+    used: float
+
+
+def laws_of(lives: list[Lives], prior: Prior, pooled: Posterior) -> list[Posterior | OwnLife]:
+    """The law of each machine, as the program takes it."""
+    if pooled.failures >= 2 and machines_alike(lives, pooled) <= UNLIKE_MACHINES:
+        return list(fit_machines(lives, prior, pooled).laws)
+    return [pooled] * len(lives)
+
+
+def speeds_of(given: SplitLives, prior: Prior, pooled: Posterior) -> Speeds | None:
+    """The speeds of wear where the program goes by them."""
+    try:
+        if pooled.failures < 3 or ways_alike(given, pooled) > ASKED_GROUND:
+            return None
+        speeds = fit_speeds(given, prior, pooled)
+    except DataError:
+        return None
+    return speeds if speeds.unlike <= UNLIKE_GROUND else None
+
+
+def came_and_held(world: World, kinds: int, seed: int, prior: Prior) -> Worth:
+    """Run kinds of part through a world and ask of every part now on whether it lasts the season to come."""
+    rng = np.random.default_rng(seed)
+    held: list[bool] = []
+    plain_held: list[bool] = []
+    came, said, used = 0.0, np.zeros(2), 0
+    for _ in range(kinds):
+        machines = farm(world, rng)
+        lives = [one.lives for one in machines]
+        pooled = fit_posterior(together(lives), prior)
+        plain = laws_of(lives, prior, pooled)
+        given = split(machines)
+        speeds = speeds_of(given, prior, pooled)
+        own = plain
+        if speeds is not None:
+            used += 1
+            read = given.on_clock(speeds.mean)
+            each = [read.take(given.machine == place) for place in range(len(machines))]
+            own = laws_of(each, prior, fit_posterior(read, prior))
+        for place, machine in enumerate(machines):
+            law, ages = own[place], machine.ages
+            if speeds is not None:
+                ahead = machine.stony_share[-1:]
+                law = at_pace(law, float(speeds.pace(ahead)), float(speeds.doubt(ahead)))
+                ages = speeds.age(ages, machine.stony_now[:, None]) / float(speeds.pace(ahead))
+            for which, (one, age) in enumerate(((law, ages), (plain[place], machine.ages))):
+                chance = one.survival_between(age, age + world.season)
+                right = ((chance.low <= machine.chance) & (machine.chance <= chance.high)).tolist()
+                (held, plain_held)[which].extend(right)
+                said[which] += (1 - chance.mean).sum()
+            came += float((1 - machine.chance).sum())
+    return Worth(float(np.mean(held)), float(np.mean(plain_held)), came / said[0], came / said[1], used / kinds)

@@ -1,0 +1,214 @@
+"""The life of a kind where it is not one for all: on machines that differ, and on ground that wears at a speed of its own."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from wearlog.errors import DataError
+from wearlog.facts.closed_lists import Ground, MeterKind
+from wearlog.facts.parts import PartKind
+from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.reckoning.parts.fitted_now import FittingAges
+from wearlog.reckoning.parts.life_records import LifeRecords, joined_rows
+from wearlog.reckoning.work.ground import ROUGH, GroundLines
+from wearlog.store.histories import NONE, Bools, Floats, Ints, code_of
+from wearlog.wear.lives import Lives
+from wearlog.wear.machines import MachineLives, fit_machines, machines_alike
+from wearlog.wear.own_life import OwnLife
+from wearlog.wear.posterior import Posterior
+from wearlog.wear.prior import Prior
+from wearlog.wear.speeds import Speeds, SplitLives, at_pace, fit_speeds, ways_alike
+
+#: machines that lie apart so by chance at most this often are looked at one by one; with less, a spread of a third is missed
+UNLIKE_MACHINES = 0.35
+#: grounds are weighed one by one below the first, and go by their own speeds below the second, which sees what the first cannot:
+#: that machines differ on them
+ASKED_GROUND, UNLIKE_GROUND = 0.35, 0.15
+#: ground on which less of the usage was run says nothing, nor does what is left beside ground with nearly all
+_LEAST_SHARE = 0.02
+_WEAR = 1
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class OwnMachines:
+    """The life of a kind on each machine of a fleet whose machines differ; `numbers` are their places in the histories."""
+
+    numbers: tuple[int, ...]
+    names: tuple[str, ...]
+    fitted: MachineLives
+
+    def on(self, machine: int) -> OwnLife:
+        """Return the life on one machine; of one without records that of a machine nobody has watched."""
+        if machine not in self.numbers:
+            return self.fitted.unseen
+        return self.fitted.laws[self.numbers.index(machine)]
+
+
+def own_machines(farm: Farm, each: dict[int, Lives], guess: Prior, posterior: Posterior) -> OwnMachines | None:
+    """Return the life on each machine (by its place); None where there is one only, or a cheap test sees no difference."""
+    numbers = tuple(each)
+    if len(numbers) < 2 or posterior.failures < 2:
+        return None
+    if machines_alike(list(each.values()), posterior) > UNLIKE_MACHINES:
+        return None
+    try:
+        names = tuple(farm.machines[one].name for one in numbers)
+        return OwnMachines(numbers, names, fit_machines(list(each.values()), guess, posterior))
+    except DataError:
+        return None
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class GroundWear:
+    """How fast a kind wears on rough ground.
+
+    Attributes
+    ----------
+    grounds : tuple of Ground
+        Those with a speed of their own, in the order of `speeds`.
+    speeds : Speeds
+    split : SplitLives
+        The lives that say so, machine by machine.
+    numbers : tuple of int
+        Places in the histories of the machines of `split`.
+    mixes : (machines, c) float64
+        What of its acres each machine of the farm has cut on them.
+    lines : GroundLines
+    """
+
+    grounds: tuple[Ground, ...]
+    speeds: Speeds
+    split: SplitLives
+    numbers: tuple[int, ...]
+    mixes: Floats
+    lines: GroundLines
+
+    @property
+    def _columns(self) -> list[int]:
+        return [ROUGH.index(one) for one in self.grounds]
+
+    def lives(self) -> Lives:
+        """Return all lives on the clock of wear: their ages in acres of the usual mix."""
+        return self.split.on_clock(self.speeds.mean)
+
+    def by_machine(self) -> dict[int, Lives]:
+        """Return the same by machine, by its place in the histories."""
+        lives = self.lives()
+        return {one: lives.take(self.split.machine == place) for place, one in enumerate(self.numbers)}
+
+    def mix_of(self, area_by_ground: Floats) -> Floats:
+        """Return which share of an area (..., 4, by Ground) lies on each of the grounds."""
+        whole = area_by_ground.sum(axis=-1, keepdims=True)
+        rough = area_by_ground[..., [code_of(one) for one in self.grounds]]
+        return np.where(whole > 0, rough / np.where(whole > 0, whole, 1.0), self.speeds.shares)
+
+    def law_at(self, law: Posterior | OwnLife, mix: Floats) -> OwnLife:
+        """Return a life in acres of a mix, shape (c,)."""
+        return at_pace(law, float(self.speeds.pace(mix)), float(self.speeds.doubt(mix)))
+
+    def ages(self, ages: FittingAges, fitted_at: Ints, rows: Ints, now: int, mixes: Floats) -> Floats:
+        """Return the ages that fittings have now, in acres of the mix to come, (n, c), for each.
+
+        Parameters
+        ----------
+        fitted_at : (fittings,) int64
+        rows : (n,) int64
+            Which fittings.
+        """
+        machine = ages.machine[rows]
+        begun, _ = self.lines.cut(machine, fitted_at[rows])
+        ended, _ = self.lines.cut(machine, np.full(rows.size, now))
+        rough = _rough(ages.used[rows], ended - begun)[:, self._columns]
+        rough += ages.entry[rows][:, None] * self.speeds.shares
+        return np.asarray(self.speeds.age(ages.exit[rows], rough) / self.speeds.pace(mixes))
+
+
+def _rough(usage: Floats, cut: Floats) -> Floats:
+    """Return how much of usages (n,) was run on each rough ground, by what was cut meanwhile, (n, 3)."""
+    share = cut[:, 1:] / np.where(cut[:, :1] > 0, cut[:, :1], 1.0)
+    return np.asarray(usage[:, None] * np.clip(share, 0.0, 1.0))
+
+
+def ground_wear(
+    farm: Farm,
+    records: LifeRecords,
+    lines: GroundLines | None,
+    kind: PartKind,
+    rows: Bools,
+    guess: Prior,
+    posterior: Posterior,
+) -> GroundWear | None:
+    """Return how fast a kind wears on rough ground; None where its meter counts no acres or the records do not ask for it.
+
+    Parameters
+    ----------
+    rows : (lives,) bool
+        The lives of the kind.
+    guess, posterior : Prior, Posterior
+        Of the same lives on the plain meter.
+    """
+    if lines is None or kind.meter_kind is not MeterKind.AREA or posterior.failures < 3:
+        return None
+    found = _split(farm, records, lines, rows)
+    if found is None:
+        return None
+    split, numbers, columns = found
+    if ways_alike(split, posterior) > ASKED_GROUND:
+        return None
+    speeds = fit_speeds(split, guess, posterior)
+    if speeds.unlike > UNLIKE_GROUND:
+        return None
+    machines = np.arange(len(farm.machines))
+    cut, _ = lines.cut(machines, np.full(machines.size, farm.now_microseconds))
+    mixes = np.where(cut[:, :1] > 0, _rough(np.ones(machines.size), cut)[:, columns], speeds.shares)
+    return GroundWear(tuple(ROUGH[one] for one in columns), speeds, split, numbers, mixes, lines)
+
+
+def _split(
+    farm: Farm, records: LifeRecords, lines: GroundLines, rows: Bools
+) -> tuple[SplitLives, tuple[int, ...], list[int]] | None:
+    """Return the lives split by rough ground, the machines they were on, and which of `ROUGH` are seen; None where none is."""
+    fittings = farm.histories.fittings
+    mine = np.flatnonzero(rows & ~np.isnan(records.exit) & (records.machine != NONE))
+    failed = records.ended_by[mine] == _WEAR
+    lived = records.exit[mine] > records.entry[mine]
+    left_out = int(rows.sum()) - mine.size + int((failed & ~lived).sum())
+    mine, failed = mine[lived], failed[lived]
+    machine, fitting = records.machine[mine], records.fitting[mine]
+    used = fittings.age_when_fitted[fitting]
+    begun, _ = lines.cut(machine, fittings.fitted_at[fitting])
+    ended, way = lines.cut(machine, records.exit_at[mine])
+    leaving = _rough(records.exit[mine] - used, ended - begun)
+    entry, seen = np.zeros_like(leaving), leaving.copy()
+    late = np.flatnonzero(records.entry[mine] > used)
+    at, _ = lines.cut(machine[late], records.entry_at[mine[late]])
+    entry[late] = _rough(records.entry[mine[late]] - used[late], at - begun[late])
+    last_seen = np.minimum(records.last_seen[mine], records.exit[mine])
+    earlier = np.flatnonzero(last_seen < records.exit[mine])
+    at, _ = lines.cut(machine[earlier], records.seen_at[mine[earlier]])
+    seen[earlier] = _rough(np.maximum(last_seen[earlier] - used[earlier], 0.0), at - begun[earlier])
+    run = (records.exit - records.entry)[mine]
+    share = (leaving - entry).sum(axis=0) / run.sum() if mine.size else np.zeros(len(ROUGH))
+    columns = [one for one in range(len(ROUGH)) if _LEAST_SHARE < share[one] < 1 - _LEAST_SHARE]
+    if not columns:
+        return None
+    # on which ground a used part ran before nobody knows: on the usual mix
+    before = used[:, None] * share
+    parts = [(each + before)[:, columns].T for each in (entry, leaving, seen)]
+    way = np.where(failed, way, NONE)
+    columns_of_all = np.vstack([records.entry[mine], records.exit[mine], failed, last_seen, machine, way, *parts])
+    distinct, weight = joined_rows(columns_of_all)
+    start, leave, event, whole = distinct[:4]
+    numbers, place = np.unique(distinct[4].astype(np.int64), return_inverse=True)
+    of_way = distinct[5].astype(np.int64)
+    between = bool((whole < leave)[event == 1].any())
+    plain = Lives.of(
+        leave, event == 1, entry=start, weight=weight, last_seen=whole if between else None, left_out=left_out
+    )
+    count = len(columns)
+    at_entry, at_exit, at_seen = (distinct[6 + k * count : 6 + (k + 1) * count].T for k in range(3))
+    on = np.stack([of_way == one for one in columns], axis=1)
+    split = SplitLives(plain, place.astype(np.int64).ravel(), at_entry, at_exit, at_seen, on)
+    return split, tuple(int(one) for one in numbers), columns
