@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 from numpy.typing import NDArray
 
+from wearlog.plan.choice_core import cheapest_within
+
 if TYPE_CHECKING:
     from scipy.optimize import LinearConstraint
 
@@ -43,12 +45,21 @@ def least_cost(
 
     Notes
     -----
-    scipy.optimize.milp without a gap, up to a number of branches. The solver works to 1e-6 in floating point: where its rounded
-    answer breaks a limit in whole numbers, the limit is drawn in by that much and it is asked again.
+    What `cheapest_within` settles needs no solver. The rest is asked of scipy.optimize.milp without a gap, up to a number of
+    branches. The solver works to 1e-6 in floating point: where its rounded answer breaks a limit in whole numbers, the limit is
+    drawn in by that much and it is asked again.
     """
     if cost.size == 0:
         return None, True
-    # loaded only where a limit binds: the solver takes longer to load than most plans to reckon
+    asked = [(row, room) for row, room in rows if room is not None]
+    if at_least is not None:
+        asked.append((-at_least[0], -at_least[1]))
+    takes = np.array([row for row, _ in asked], dtype=np.int64).reshape(len(asked), cost.size)
+    room = np.array([room for _, room in asked], dtype=np.int64)
+    found = cheapest_within(np.rint(cost).astype(np.int64), takes, room, group)
+    if found is not None:
+        return found, True
+    # loaded only where that leaves too much: the solver takes longer to load than most plans to reckon
     from scipy.optimize import Bounds, LinearConstraint, milp
 
     rooms = [room for _, room in rows]
