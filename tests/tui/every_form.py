@@ -18,6 +18,8 @@ WAYS: dict[str, tuple[str, ...]] = {
     "ReadingScreen": ("r",),
     "RunScreen": ("c",),
     "StoppageScreen": ("d",),
+    "NeighboursFileScreen": ("5", "y", "i"),
+    "LivesFileScreen": ("5", "y", "right", "s"),
     "ServiceDoneScreen": ("f", "right", "F"),
     "MeasureScreen": ("3", "right", "g"),
     "FitScreen": ("2", "f"),

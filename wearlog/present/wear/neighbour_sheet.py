@@ -16,7 +16,9 @@ from wearlog.present.words import capital, counted, listed, word
 from wearlog.reckoning.wear.neighbours import FEWEST_LIVES, KindPool, Pools, SharedLives, ToShare
 from wearlog.wear.neighbours import FEWEST_FARMS
 
-_NONE: Final = "No neighbours' lives were read yet. Read a file of theirs: wearlog neighbours --read FILE"
+_NONE: Final = (
+    "No neighbours' lives were read yet. Read a file of theirs: wearlog neighbours --read FILE, or i on its screen."
+)
 
 
 def ground_said(ground: str | None) -> str:

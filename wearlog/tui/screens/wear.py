@@ -17,6 +17,7 @@ from wearlog.tui.questions.wear import KindShown, WearShown, component_strip, ki
 from wearlog.tui.remembered import Pointed
 from wearlog.tui.screens.area import ListArea
 from wearlog.tui.screens.deciding import StopScreen
+from wearlog.tui.screens.neighbours import NeighboursScreen
 from wearlog.tui.screens.sections import SECTION_KEYS, WORKING, SectionsScreen, draw_picture, picture_text
 from wearlog.tui.section import Section
 from wearlog.tui.widgets.answer_line import AnswerLine
@@ -207,7 +208,8 @@ class WearScreen(ListArea):
         "cause per 1,000 acres (or hectares). rests on: how many were seen to wear out, of so many lives; '+ guess': the "
         "starting guess of the trade counts too; 'guess only': nothing else speaks yet. Below the list the same in full for "
         "the kind under the cursor. Enter opens a kind: its chart of survival, its parts, where stones hit, measurements, "
-        "seasons, and why. t shows the chart below, or the list alone; m also lists the kinds that sit on no machine."
+        "seasons, and why. t shows the chart below, or the list alone; m also lists the kinds that sit on no machine; y shows how "
+        "long parts last on neighbours' farms."
     )
     EMPTY: ClassVar[str] = "Nothing is fitted yet; m lists every kind."
     DEFAULT_CSS = """
@@ -220,6 +222,7 @@ class WearScreen(ListArea):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("t", "twin", "chart/table", tooltip="the chart of the kind under the cursor, or the list alone"),
         Binding("m", "every", "all kinds", tooltip="also the kinds that sit on no machine, or only those that do"),
+        Binding("y", "neighbours", "neighbours", show=False, tooltip="how long parts last on neighbours' farms"),
     ]
     usual_order = ListOrder()
 
@@ -282,6 +285,10 @@ class WearScreen(ListArea):
         """List the kinds that sit on no machine too, or only those that do."""
         self.every = not self.every
         self.refresh_answer()
+
+    def action_neighbours(self) -> None:
+        """Show what neighbours' files say, read one, write one."""
+        self.screens.push(NeighboursScreen())
 
     def action_twin(self) -> None:
         """Show the chart, or the list alone."""
