@@ -105,12 +105,12 @@ for _entry in ENTRIES:
 
 
 def _write_files(view: SeasonPlanView, measures: Measures, xlsx: Path | None, csv: Path | None) -> None:
+    if xlsx is None and csv is None:
+        return
     from wearlog.exchange.order_files import write_order_folder, write_order_workbook
     from wearlog.present.plan.spare_sheet import whole_order
     from wearlog.present.words import counted
 
-    if xlsx is None and csv is None:
-        return
     order = whole_order(view, measures)
     if xlsx is not None:
         tell(f"Wrote {write_order_workbook(order, xlsx)}: {measures.money(view.found.orders.sum_minor)}.")

@@ -11,7 +11,6 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
-from scipy.optimize import brentq
 from scipy.special import logsumexp, ndtr
 
 from wearlog.errors import DataError
@@ -113,6 +112,9 @@ class LossSaved:
         nothing = float(self.weight[~grown].sum())
         if chance <= nothing or not grown.any():
             return 0.0
+        # loaded here: it takes as long to load as all the rest of what stands on this page
+        from scipy.optimize import brentq
+
         mean, weight = self.mean[grown], self.weight[grown]
         spread = np.sqrt(np.log1p(self.variance[grown] / mean**2))
         middle = np.log(mean) - spread**2 / 2

@@ -15,7 +15,8 @@ from numpy.typing import NDArray
 
 _SWEEPS: Final = 3
 _HALVINGS: Final = 50
-_MOST_SWAPS: Final = 200
+_MOST_SWAPS: Final = 100
+_LIKELY: Final = 200
 #: so many half-made choices are held side by side at most
 _MOST_HELD: Final = 20_000
 
@@ -75,9 +76,9 @@ def cheapest_within(
     price, known = _priced(options)
     if known is None:
         return None
-    best = int(options.cost[_swapped(options, known)].sum())
     priced = options.priced(price)
     over = priced - np.minimum.reduceat(priced, options.starts)[options.group]
+    best = int(options.cost[_swapped(options, over, known)].sum())
     # a whole unit less than this is what rounding of the prices could take away
     slack = 0.5 + 1e-9 * float(np.abs(priced).sum())
     picked = _gone_through(
@@ -143,18 +144,31 @@ def _priced(options: _Options) -> tuple[NDArray[np.float64], NDArray[np.int64] |
     return price, best[1]
 
 
-def _swapped(options: _Options, chosen: NDArray[np.int64]) -> NDArray[np.int64]:
-    """Another option of one group after the other, whichever lowers the cost most, as long as one does."""
+def _swapped(options: _Options, over: NDArray[np.float64], chosen: NDArray[np.int64]) -> NDArray[np.int64]:
+    """Another option of one group, or of two at once, whichever lowers the cost most, as long as one does.
+
+    `over` says by how much each option costs more than the cheapest of its group when what it takes is paid for: of two at once
+    only the likeliest are tried.
+    """
     now = chosen.copy()
+    likely = np.argsort(over, kind="stable")[:_LIKELY]
     for _ in range(_MOST_SWAPS):
         had = now[options.group]
-        less = options.cost - options.cost[had]
+        less, more = options.cost - options.cost[had], options.takes - options.takes[:, had]
         left = options.room - options.takes[:, now].sum(axis=1)
-        fits = np.all(options.takes - options.takes[:, had] <= left[:, None], axis=0)
-        found = int(np.argmin(np.where(fits, less, 0)))
-        if not fits[found] or less[found] >= 0:
+        one = int(np.argmin(np.where(np.all(more <= left[:, None], axis=0), less, 0)))
+        if less[one] < 0 and np.all(more[:, one] <= left):
+            now[options.group[one]] = one
+            continue
+        both = less[likely, None] + less[likely]
+        takes = more[:, likely, None] + more[:, None, likely]
+        fits = np.all(takes <= left[:, None, None], axis=0)
+        fits &= options.group[likely, None] != options.group[likely]
+        first, second = np.unravel_index(int(np.argmin(np.where(fits, both, 0))), both.shape)
+        if not fits[first, second] or both[first, second] >= 0:
             break
-        now[options.group[found]] = found
+        for place in (likely[first], likely[second]):
+            now[options.group[place]] = place
     return now
 
 

@@ -51,9 +51,9 @@ def least_cost(
     """
     if cost.size == 0:
         return None, True
-    asked = [(row, room) for row, room in rows if room is not None]
-    if at_least is not None:
-        asked.append((-at_least[0], -at_least[1]))
+    # what is asked for stands first: of choices that cost the same the one that gives most of it
+    asked = [] if at_least is None else [(-at_least[0], -at_least[1])]
+    asked += [(row, room) for row, room in rows if room is not None]
     takes = np.array([row for row, _ in asked], dtype=np.int64).reshape(len(asked), cost.size)
     room = np.array([room for _, room in asked], dtype=np.int64)
     found = cheapest_within(np.rint(cost).astype(np.int64), takes, room, group)

@@ -14,7 +14,6 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
-from scipy.optimize import minimize
 from scipy.special import gammaln, logsumexp, ndtri
 
 from wearlog.errors import DataError
@@ -239,6 +238,9 @@ def _drawn(model: _Model, draws: int, rng: np.random.Generator) -> PartLives:
 
 def _mode(model: _Model, inverse: FloatArray, start: FloatArray) -> tuple[FloatArray, FloatArray]:
     """Return the mode and a root of the covariance that the curvature there says."""
+
+    # loaded here: who asks nothing of several kinds of lives does not wait for it
+    from scipy.optimize import minimize
 
     def minus(z: FloatArray) -> float:
         return -float(model.log_density(z[None, :], inverse)[0])
