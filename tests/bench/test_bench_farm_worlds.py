@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from tests.wear.farm_worlds import GUESS, World
-from tests.wear.ground_worlds import came_and_held
+from tests.wear.ground_worlds import came_and_held, farms_by_years
 from wearlog.wear import starting_guess
 
 pytestmark = pytest.mark.bench
@@ -32,4 +32,26 @@ def test_what_chances_are_worth(world: World, capsys: pytest.CaptureFixture[str]
             end="",
         )
     assert found.held > 0.78
+    assert 1 / 1.1 < found.came_by_said < 1.1
+
+
+YEARS = (
+    World("as the model"),
+    World("lives 8 % shorter each year", per_year=0.083),
+    World("8 % shorter, and machines that differ, sd .3", per_year=0.083, machines_apart=0.3),
+    World("8 % shorter, and stones that nothing is said of", per_year=0.083, stony=0.51),
+    World("8 % shorter, and a machine sold in mid-season", per_year=0.083, sold_half_way=True),
+)
+
+
+@pytest.mark.parametrize("world", YEARS, ids=lambda one: one.name)
+def test_what_chances_are_worth_over_years(world: World, capsys: pytest.CaptureFixture[str]) -> None:
+    found = farms_by_years(world, 10, 30, 2026, starting_guess(*GUESS))
+    with capsys.disabled():
+        print(
+            f"\n{world.name}: 90 % chances hold {found.held:.3f} (plain model {found.plain_held:.3f}), came by said "
+            f"{found.came_by_said:.2f} ({found.plain_came_by_said:.2f}), a slope at work in {found.used:.2f} of 10 farms",
+            end="",
+        )
+    assert found.held > 0.7
     assert 1 / 1.1 < found.came_by_said < 1.1

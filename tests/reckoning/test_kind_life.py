@@ -25,8 +25,8 @@ from wearlog.reckoning.wear.kind_life import (
     fleet_lives,
     guess_of,
     kind_life,
-    machines_differ,
 )
+from wearlog.reckoning.wear.machines_compared import machines_differ
 from wearlog.reckoning.work.ground import area_by_ground, area_since, run_at
 from wearlog.store.finding import find_all
 from wearlog.store.histories import NONE, code_of

@@ -14,6 +14,7 @@ from tests.long_worlds.judged import Share, figures, judge
 from tests.long_worlds.log import NOW, write_log
 from tests.long_worlds.worlds import SEASON, SEASONS, WORLDS, World
 from wearlog.reckoning.farm.whole_farm import read_farm
+from wearlog.reckoning.wear import farm_years
 from wearlog.reckoning.wear.kind_life import fleet_lives
 
 _BY_NAME = {world.name: world for world in WORLDS}
@@ -75,12 +76,16 @@ def test_where_a_stone_takes_neighbours_the_count_of_pieces_holds_and_no_place_i
     assert row["false hot window"].value <= 0.25
 
 
-def test_lives_that_shorten_are_foretold_too_long_by_the_plain_model() -> None:
-    """The judge sees what no cure was made for: without one more comes than was said."""
+def test_lives_that_shorten_are_foretold_too_long_only_by_the_plain_model(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The judge sees what nothing is done about: without the slope of the years more comes than was said."""
     world = World("shorter and shorter", per_year=0.3)
-    row = figures([judge(world, 0, kinds=12, rows=0)])
-    assert row["came / said"].value > 1.2
-    assert row["chance"].value < 0.6
+    cured = figures([judge(world, 0, kinds=12, rows=0)])
+    monkeypatch.setattr(farm_years, "ASKED_YEARS", -1.0)
+    plain = figures([judge(world, 0, kinds=12, rows=0)])
+    assert plain["came / said"].value > 1.2
+    assert plain["chance"].value < 0.6
+    assert cured["came / said"].value < 1.2
+    assert cured["chance"].value > 0.75
 
 
 def test_two_farms_of_one_number_are_the_same_and_worlds_have_farms_of_their_own() -> None:

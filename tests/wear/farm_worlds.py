@@ -51,6 +51,10 @@ class Machine:
         How much of each life was run on stony ground, and whether it ended there.
     stony_now : array of shape (positions,)
         The same of the parts now on.
+    by_year : array of shape (lives, seasons)
+        How much of each life was run in each season.
+    ended_in : array of shape (lives,)
+        In which season it ended.
     """
 
     lives: Lives
@@ -64,6 +68,8 @@ class Machine:
     stony: np.ndarray
     on_stones: np.ndarray
     stony_now: np.ndarray
+    by_year: np.ndarray
+    ended_in: np.ndarray
 
 
 def law_of_kind(rng: np.random.Generator) -> tuple[float, float]:
@@ -119,8 +125,21 @@ def _machine(world: World, rng: np.random.Generator, shape: float, median: float
         # a stream of its own, so that worlds without stones stay draw for draw what they were
         on_stones = np.random.default_rng([number, len(exits)]).uniform(size=len(exits)) < share[season]
     on_stones &= np.array(failed)
+    inside = np.minimum(ended_at[:, None], edges[1:]) - np.maximum(begun_at[:, None], edges[:-1])
     return Machine(
-        lives, median, np.array(ages), now, chance, by_season, share, begun_at, stony, on_stones, stony[~lives.event]
+        lives,
+        median,
+        np.array(ages),
+        now,
+        chance,
+        by_season,
+        share,
+        begun_at,
+        stony,
+        on_stones,
+        stony[~lives.event],
+        np.maximum(inside, 0.0),
+        season,
     )
 
 
@@ -129,8 +148,18 @@ def split(machines: list[Machine]) -> SplitLives:
     lives = Lives.joined([one.lives for one in machines])
     stony = np.concatenate([one.stony for one in machines])[:, None]
     number = np.repeat(np.arange(len(machines)), [len(one.lives) for one in machines])
-    ended = np.concatenate([one.on_stones for one in machines])[:, None]
+    ended = np.concatenate([one.on_stones for one in machines])[:, None].astype(float)
     return SplitLives(lives, number, np.zeros_like(stony), stony, stony, ended)
+
+
+def split_by_years(machines: list[Machine]) -> SplitLives:
+    """Lay the lives of all machines together, their usage split by season."""
+    lives = Lives.joined([one.lives for one in machines])
+    parts = np.concatenate([one.by_year for one in machines])
+    number = np.repeat(np.arange(len(machines)), [len(one.lives) for one in machines])
+    ended_in = np.concatenate([one.ended_in for one in machines])
+    ended = (ended_in[:, None] == np.arange(parts.shape[1])) & lives.event[:, None]
+    return SplitLives(lives, number, np.zeros_like(parts), parts, parts, ended.astype(float))
 
 
 def together(lives: list[Lives]) -> Lives:

@@ -6,8 +6,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from tests.wear.farm_worlds import World, farm, split, together
+from tests.wear.farm_worlds import World, farm, split, split_by_years, together
 from wearlog.errors import DataError
+from wearlog.reckoning.wear.farm_years import ASKED_YEARS, UNLIKE_YEARS
 from wearlog.reckoning.wear.own_laws import ASKED_GROUND, UNLIKE_GROUND, UNLIKE_MACHINES
 from wearlog.wear import Lives, fit_posterior
 from wearlog.wear.machines import fit_machines, machines_alike
@@ -15,6 +16,7 @@ from wearlog.wear.own_life import OwnLife
 from wearlog.wear.posterior import Posterior
 from wearlog.wear.prior import Prior
 from wearlog.wear.speeds import Speeds, SplitLives, at_pace, fit_speeds, ways_alike
+from wearlog.wear.years import YearSlopes, fit_years, years_alike
 
 
 @dataclass(frozen=True)
@@ -78,3 +80,40 @@ def came_and_held(world: World, kinds: int, seed: int, prior: Prior) -> Worth:
                 said[which] += (1 - chance.mean).sum()
             came += float((1 - machine.chance).sum())
     return Worth(float(np.mean(held)), float(np.mean(plain_held)), came / said[0], came / said[1], used / kinds)
+
+
+def farms_by_years(world: World, farms: int, kinds: int, seed: int, prior: Prior) -> Worth:
+    """Run farms of so many kinds each through a world, and reckon with the slope of each farm's years."""
+    rng = np.random.default_rng(seed)
+    offset = np.arange(-world.seasons, 0).astype(float)
+    held: list[bool] = []
+    plain_held: list[bool] = []
+    came, said, used = 0.0, np.zeros(2), 0
+    for _ in range(farms):
+        all_kinds = [farm(world, rng) for _ in range(kinds)]
+        given = [(split_by_years(machines), offset, prior) for machines in all_kinds]
+        slopes: YearSlopes | None = None
+        if years_alike(given) <= ASKED_YEARS:
+            slopes = fit_years(given)
+            slopes = slopes if slopes.unlike <= UNLIKE_YEARS else None
+        used += slopes is not None
+        for number, machines in enumerate(all_kinds):
+            lives = [one.lives for one in machines]
+            plain = laws_of(lives, prior, fit_posterior(together(lives), prior))
+            own, split_so = plain, given[number][0]
+            slope = 0.0
+            if slopes is not None:
+                slope = slopes.kinds[number].mean
+                read = split_so.on_clock(slope * offset, as_usual=False)
+                each = [read.take(split_so.machine == place) for place in range(len(machines))]
+                doubt = slopes.kinds[number].sd * abs(float(split_so.shares() @ offset))
+                own = [at_pace(one, 1.0, doubt) for one in laws_of(each, prior, fit_posterior(read, prior))]
+            for place, machine in enumerate(machines):
+                ages = machine.ages + machine.by_year[~machine.lives.event] @ np.expm1(slope * offset)
+                for which, (law, age) in enumerate(((own[place], np.maximum(ages, 0.0)), (plain[place], machine.ages))):
+                    chance = law.survival_between(age, age + world.season)
+                    right = ((chance.low <= machine.chance) & (machine.chance <= chance.high)).tolist()
+                    (held, plain_held)[which].extend(right)
+                    said[which] += (1 - chance.mean).sum()
+                came += float((1 - machine.chance).sum())
+    return Worth(float(np.mean(held)), float(np.mean(plain_held)), came / said[0], came / said[1], used / farms)

@@ -27,7 +27,7 @@ def two_machines() -> SplitLives:
         [900.0, 1400.0, 2000.0, 700.0, 2600.0], [True, True, False, True, True], entry=[0.0, 0.0, 500.0, 0.0, 0.0]
     )
     stony = np.array([[800.0], [300.0], [900.0], [650.0], [200.0]])
-    ended = np.array([[True], [False], [False], [True], [False]])
+    ended = np.array([[1.0], [0.0], [0.0], [1.0], [0.0]])
     entry = np.array([[0.0], [0.0], [250.0], [0.0], [0.0]])
     return SplitLives(lives, np.array([0, 0, 1, 1, 1]), entry, stony, stony, ended)
 
@@ -72,9 +72,8 @@ def brute_evidence(given: SplitLives, log_speed: float, shape: float) -> float:
 
 def test_the_evidence_of_speeds_is_that_of_brute_integrals() -> None:
     given = two_machines()
-    pooled = fit_posterior(given.lives, KNOWN)
     asked = np.array([[0.0], [0.4], [-0.3]])
-    found = log_evidence(given, asked, KNOWN, pooled)
+    found = log_evidence(given, asked, KNOWN, (2.0, 3.0))
     brute = np.array([brute_evidence(given, float(one), 2.5) for one in asked[:, 0]])
     np.testing.assert_allclose(found - found[0], brute - brute[0], atol=0.01)
 
@@ -126,7 +125,7 @@ def test_a_law_at_another_pace_is_that_of_its_ages_on_the_clock() -> None:
 def test_without_failures_or_without_stones_there_is_nothing_to_weigh() -> None:
     plain = Lives.of([100.0, 200.0], [False, False])
     ways = np.array([[50.0], [20.0]])
-    none = SplitLives(plain, np.array([0, 0]), np.zeros((2, 1)), ways, ways, np.zeros((2, 1), dtype=bool))
+    none = SplitLives(plain, np.array([0, 0]), np.zeros((2, 1)), ways, ways, np.zeros((2, 1)))
     pooled = fit_posterior(plain, PRIOR)
     assert ways_alike(none, pooled) == 1.0
     with pytest.raises(DataError, match="Nothing has failed"):

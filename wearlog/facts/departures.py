@@ -12,6 +12,7 @@ class Departure(StrEnum):
     STONES = "stones"
     MACHINES = "machines"
     GROUND = "ground"
+    YEARS = "years"
 
 
 #: begins the key of what is set aside for one kind: "left out for guard" is "stones"

@@ -42,8 +42,8 @@ class SplitLives:
     entry, exit, seen : arrays of shape (n, c)
         How much of the age at entry, exit and when last seen whole was run in each of c ways, in the unit of the lives; what is
         in none of them was run the usual way, at speed 1.
-    ended : bool array of shape (n, c)
-        In which way it was running when it ended; in none where all are False.
+    ended : array of shape (n, c)
+        1 in the way in which it was running when it ended; all 0 for none of them.
     """
 
     lives: Lives
@@ -63,21 +63,23 @@ class SplitLives:
         ran = self.lives.weight @ (self.exit - self.entry)
         return np.asarray(ran / whole if whole > 0 else np.zeros(self.ways))
 
-    def on_clock(self, log_speed: ArrayLike) -> Lives:
+    def on_clock(self, log_speed: ArrayLike, *, as_usual: bool = True) -> Lives:
         """Return the lives on the clock of wear, on which usage in way k counts exp(log_speed[k]) times itself.
 
         Parameters
         ----------
         log_speed : array_like, shape (c,)
             ln of the speeds.
+        as_usual : bool
+            Whether the clock is set by the usual mix; else usage in none of the ways counts once.
 
         Notes
         -----
-        The clock is set so that all usage that was seen comes to as much as on the plain meter: an age reads as usage on the
+        Set by the usual mix, all usage that was seen comes to as much as on the plain meter: an age reads as usage on the
         usual mix of ways.
         """
         more = np.expm1(np.asarray(log_speed, float))
-        usual = 1 + float(self.shares() @ more)
+        usual = 1 + float(self.shares() @ more) if as_usual else 1.0
         plain = self.lives
         entry = np.maximum(plain.entry + self.entry @ more, 0.0) / usual
         leaving = (plain.exit + self.exit @ more) / usual
@@ -187,26 +189,36 @@ def ways_alike(split: SplitLives, pooled: Posterior) -> float:
     ----------
     D. R. Cox and D. V. Hinkley, Theoretical Statistics, Chapman and Hall 1974, sec. 9.3 (score test), from memory.
     """
+    if not split.ways or split.lives.failures < _FEWEST:
+        return 1.0
+    score, information = score_of(split, pooled.shape().median)
+    seen = np.diag(information) > 1e-9 * split.lives.failures
+    if not seen.any():
+        return 1.0
+    score, information = score[seen], information[np.ix_(seen, seen)]
+    return float(chdtrc(int(seen.sum()), float(score @ np.linalg.pinv(information) @ score)))
+
+
+def score_of(split: SplitLives, shape: float) -> tuple[FloatArray, FloatArray]:
+    """Return the slope of the log-likelihood in ln(speed) where all are 0, (c,), and what it would vary by chance, (c, c).
+
+    Parameters
+    ----------
+    split : SplitLives
+        With at least one failure.
+    shape : float
+        Weibull shape; the scale is taken at its best.
+    """
     lives = split.lives
     failed = lives.weight * lives.event
-    if not split.ways or lives.failures < _FEWEST:
-        return 1.0
-    shape = pooled.shape().median
     scale = float(((lives.weight @ (lives.exit**shape - lives.entry**shape)) / lives.failures) ** (1 / shape))
     end = shape * lives.exit ** (shape - 1) / scale**shape
     begun = np.where(lives.entry > 0, shape * np.maximum(lives.entry, 1e-300) ** (shape - 1) / scale**shape, 0.0)
     ran = end[:, None] * split.exit - begun[:, None] * split.entry
     at_end = split.ended + (shape - 1) * split.exit / lives.exit[:, None]
-    score = failed @ at_end - lives.weight @ ran
     # what each failure adds about its mean stands for the information, ln(scale) taken off
-    mean = failed @ at_end / lives.failures
-    spread = (at_end - mean) * np.sqrt(failed)[:, None]
-    information = spread.T @ spread
-    seen = np.diag(information) > 1e-9 * lives.failures
-    if not seen.any():
-        return 1.0
-    score, information = score[seen], information[np.ix_(seen, seen)]
-    return float(chdtrc(int(seen.sum()), float(score @ np.linalg.pinv(information) @ score)))
+    spread = (at_end - failed @ at_end / lives.failures) * np.sqrt(failed)[:, None]
+    return np.asarray(failed @ at_end - lives.weight @ ran), np.asarray(spread.T @ spread)
 
 
 def fit_speeds(split: SplitLives, prior: Prior, pooled: Posterior) -> Speeds:
@@ -243,7 +255,10 @@ def fit_speeds(split: SplitLives, prior: Prior, pooled: Posterior) -> Speeds:
     steps = np.linspace(-_REACH, _REACH, _ONE_WAY if split.ways == 1 else _TWO_WAYS)
     one = ROUGH_MEAN + ROUGH_SD * steps
     nodes = np.stack([axis.ravel() for axis in np.meshgrid(*([one] * split.ways), indexing="ij")], axis=1)
-    found = log_evidence(split, np.vstack([np.zeros((1, split.ways)), nodes]), prior, pooled)
+    near = pooled.shape(0.95)
+    # on the plain clock unlike speeds look like a flatter law: shapes reach further up
+    shapes = 0.85 * near.low, 1.5 * near.high
+    found = log_evidence(split, np.vstack([np.zeros((1, split.ways)), nodes]), prior, shapes)
     beforehand = -0.5 * (((nodes - ROUGH_MEAN) / ROUGH_SD) ** 2).sum(axis=1)
     weight = found[1:] + beforehand
     weight = np.exp(weight - weight.max())
@@ -254,7 +269,7 @@ def fit_speeds(split: SplitLives, prior: Prior, pooled: Posterior) -> Speeds:
     return Speeds(nodes, weight, split.shares(), float(chdtrc(split.ways, better)))
 
 
-def log_evidence(split: SplitLives, log_speed: FloatArray, prior: Prior, pooled: Posterior) -> FloatArray:
+def log_evidence(split: SplitLives, log_speed: FloatArray, prior: Prior, between: tuple[float, float]) -> FloatArray:
     """Return the log-likelihood of speeds with shape, rate and machines summed over, but for a constant.
 
     Parameters
@@ -264,13 +279,11 @@ def log_evidence(split: SplitLives, log_speed: FloatArray, prior: Prior, pooled:
         ln of the speeds of the ways, one row for each asked about.
     prior : Prior
         Its shape speaks.
-    pooled : Posterior
-        Says where shapes lie.
+    between : tuple of float
+        Smallest and largest shape.
     """
     lives, machines = split.lives, int(split.machine.max()) + 1
-    near = pooled.shape(0.95)
-    # on the plain clock unlike speeds look like a flatter law: shapes reach further up
-    shapes = np.exp(np.linspace(math.log(0.85 * near.low), math.log(1.5 * near.high), _SHAPES))
+    shapes = np.exp(np.linspace(math.log(between[0]), math.log(between[1]), _SHAPES))
     shape_law = np.zeros(_SHAPES)
     if prior.log_shape_sd == 0:
         shapes, shape_law = np.exp(np.array([prior.log_shape_mean])), np.zeros(1)

@@ -93,6 +93,26 @@ def ground_sentences(life: KindLife) -> list[str]:
     ]
 
 
+def year_sentences(life: KindLife) -> list[str]:
+    """Say how lives have changed from year to year; nothing where no year is unlike another."""
+    if Departure.YEARS in life.aside:
+        return [f"Every year counts alike, as the farm set it. {taken_up(life, Departure.YEARS)}"]
+    years = life.years
+    if years is None:
+        return []
+    farm, own = years.farm.shorter(), years.slope.shorter()
+    way = "shortened" if farm.median > 0 else "lengthened"
+    ends = sorted((abs(farm.low), abs(farm.high)))
+    between = f"{percent(ends[0])} to {percent(ends[1])}" if farm.low * farm.high > 0 else f"up to {percent(ends[1])}"
+    here = "shorter" if own.median > 0 else "longer"
+    return [
+        f"Lives have {way} by about {percent(abs(farm.median))} a year on this farm, all kinds together (9 in 10: {between}); of "
+        f"this kind they have grown {percent(abs(own.median))} {here} each year.",
+        "The life is that of the year ahead: what earlier years wore counts at the wear of that year, in chances, what the "
+        f"season breaks, plan and spares. {left_aside(life, Departure.YEARS)}",
+    ]
+
+
 def _apart(ratio: Estimate) -> str:
     way = "wears them out sooner" if ratio.median < 1 else "makes them last longer"
     return f"{way} (8 in 10: {ratio.low:.2f} to {ratio.high:.2f} of the life in the middle)"

@@ -5,7 +5,12 @@ from __future__ import annotations
 from wearlog.facts.closed_lists import Ground
 from wearlog.present.digits import Measures, number, significant
 from wearlog.present.tables import WIDEST, folded
-from wearlog.present.wear.departure_words import by_stones_sentences, ground_sentences, machine_sentences
+from wearlog.present.wear.departure_words import (
+    by_stones_sentences,
+    ground_sentences,
+    machine_sentences,
+    year_sentences,
+)
 from wearlog.present.wear.kind_page import caution_lines
 from wearlog.present.wear.life_table_words import conflict_sentence, stones_sentence
 from wearlog.present.wear.measured_sheet import SMALLER_COUNTS
@@ -38,6 +43,7 @@ def explained(view: KindView, measures: Measures, width: int = WIDEST) -> list[s
         ("What the records say alone", records_alone_sentences(view.alone, view.row.life, measures)),
         ("Broken by stones", _stones(view.row.life, measures)),
         ("One ground and another", ground_sentences(view.row.life)),
+        ("One year and another", year_sentences(view.row.life)),
         ("One machine and another", machine_sentences(view.row.life)),
         ("What the interval means", _interval(view, measures)),
         ("What the season ahead is", _season(view, measures)),

@@ -15,7 +15,7 @@ from wearlog.plan.successors import Successors, successors
 from wearlog.reckoning.farm.whole_farm import Farm
 from wearlog.reckoning.wear.kind_life import FleetLives, fleet_lives
 from wearlog.reckoning.wear.measured_wear import MeasuredPart, measured_parts
-from wearlog.reckoning.wear.own_laws import GroundWear
+from wearlog.reckoning.wear.own_laws import WearClock
 from wearlog.reckoning.wear.season_ahead import SeasonAhead, season_ahead, seasons_of_use
 from wearlog.store.connection import Connection
 from wearlog.store.histories import NONE, Bools, Floats, Ints
@@ -95,8 +95,8 @@ class AgeGroup:
     successors : float
         Breakages by wear expected in the season ahead of what takes the place of such a part once it has failed.
     counts_as : float or None
-        Its age in acres of the ground that is ahead of it, where ground has a speed of its own: the age that the law of its
-        place goes by. None: the same as `age`.
+        Its age in acres of the ground and the year that are ahead of it, where these have speeds of their own: the age that the
+        law of its place goes by. None: the same as `age`.
     """
 
     positions: tuple[int, ...]
@@ -199,7 +199,7 @@ class _Fitted:
         return np.flatnonzero(new) if self.place.size else np.zeros(1, dtype=np.int64)
 
 
-def _fitted(basis: OutlookBasis, number: int, places: Ints, ground: GroundWear | None) -> _Fitted:
+def _fitted(basis: OutlookBasis, number: int, places: Ints, clock: WearClock | None) -> _Fitted:
     farm, lives = basis.farm, basis.lives
     fittings = farm.histories.fittings
     order_of = np.full(len(farm.components), NONE, dtype=np.int64)
@@ -218,11 +218,9 @@ def _fitted(basis: OutlookBasis, number: int, places: Ints, ground: GroundWear |
     place, position = order_of[fittings.component[rows]], fittings.position[rows]
     failed = lives.records.failed_fitting[rows]
     counted = age
-    if ground is not None:
-        mixes = ground.mix_of(basis.ahead.area_by_ground[lives.ages.machine[rows]])
-        counted = np.maximum(
-            np.round(ground.ages(lives.ages, fittings.fitted_at, rows, farm.now_microseconds, mixes)), 0.0
-        )
+    if clock is not None:
+        meter = farm.part_kinds[number].meter_kind
+        counted = clock.ages(farm, lives.ages, meter, rows, basis.ahead.area_by_ground)
     order = np.lexsort(
         (position, failed, past, counted, np.nan_to_num(chance, nan=-1.0), -np.nan_to_num(age, nan=-1.0), place)
     )
@@ -235,13 +233,13 @@ def age_groups(
     number: int,
     places: Ints,
     usage: Floats,
-    ground: GroundWear | None = None,
+    clock: WearClock | None = None,
 ) -> list[tuple[AgeGroup, ...]]:
     """The parts now on each component in groups; all chances of a kind are worked out in one go.
 
-    With the speeds of wear on rough `ground` the law is in acres of the ground ahead, and so are the ages it is asked about.
+    With a `clock` of wear the law is in acres of the ground and the year ahead, and so are the ages it is asked about.
     """
-    fitted = _fitted(basis, number, places, ground)
+    fitted = _fitted(basis, number, places, clock)
     starts = fitted.starts()
     first = starts[:-1]
     age, place, counted = fitted.age[first], fitted.place[first], fitted.counted[first]
@@ -258,7 +256,7 @@ def age_groups(
             failed=bool(fitted.failed[start]),
             crossing=float(fitted.chance[start]),
         )
-        if ground is not None and known[group]:
+        if clock is not None and known[group]:
             one = replace(one, counts_as=float(counted[group]))
         past = bool(fitted.past[start]) and not one.failed
         found_groups[place[group]].append(replace(one, past_by_line=True) if past else one)

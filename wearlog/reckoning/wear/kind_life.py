@@ -14,12 +14,13 @@ from wearlog.facts.parts import PartKind
 from wearlog.reckoning.farm.whole_farm import Farm
 from wearlog.reckoning.parts.fitted_now import FittingAges, fitting_ages
 from wearlog.reckoning.parts.life_records import LifeRecords, life_records
+from wearlog.reckoning.wear.farm_years import FarmYears, YearWear, by_years, farm_years, year_wear
 from wearlog.reckoning.wear.life_table import GuessCheck, check_guess
-from wearlog.reckoning.wear.own_laws import GroundWear, OwnMachines, ground_wear, own_machines
+from wearlog.reckoning.wear.own_laws import GroundWear, OwnMachines, WearClock, ground_wear, own_machines
+from wearlog.reckoning.wear.split_rows import life_rows
 from wearlog.reckoning.wear.stone_records import StoneRecords, stone_records
 from wearlog.reckoning.work.ground import GroundLines, area_since, ground_lines, run_at
 from wearlog.store.histories import NONE, Bools, Floats, code_of
-from wearlog.wear.compare import Comparison, compare_groups
 from wearlog.wear.conflict import Conflict, rate_conflict
 from wearlog.wear.impact import GroundRates, fit_impact, impact_prior
 from wearlog.wear.intervals import Estimate
@@ -69,6 +70,8 @@ class KindLife:
         The life on each machine, where the records say that machines differ and nobody set it aside.
     ground : GroundWear or None
         How fast rough ground wears it, likewise.
+    years : YearWear or None
+        How much faster it wears from year to year, likewise; its life is then that of the year ahead.
     """
 
     kind: PartKind
@@ -82,6 +85,7 @@ class KindLife:
     aside: frozenset[Departure]
     machines: OwnMachines | None = None
     ground: GroundWear | None = None
+    years: YearWear | None = None
 
     @property
     def beyond(self) -> frozenset[Departure]:
@@ -90,6 +94,7 @@ class KindLife:
             (Departure.STONES, self.stones),
             (Departure.MACHINES, self.machines),
             (Departure.GROUND, self.ground),
+            (Departure.YEARS, self.years),
         )
         return frozenset(what for what, law in found if law is not None)
 
@@ -103,11 +108,27 @@ class KindLife:
         """Whether every place goes by the life of the kind."""
         return self.machines is None and self.ground is None
 
+    @cached_property
+    def clock(self) -> WearClock | None:
+        """What ages count; None where an acre is an acre on every ground and in every year."""
+        return None if self.ground is None and self.years is None else WearClock(self.ground, self.years)
+
     def usual_law_on(self, machine: int) -> Posterior | OwnLife | None:
         """Return the same in acres of the usual mix of ground."""
         if self.machines is None or machine == NONE or self.posterior is None:
-            return self.posterior
-        return self.machines.on(machine)
+            law: Posterior | OwnLife | None = self.posterior
+        else:
+            law = self.machines.on(machine)
+        if law is None or self.years is None:
+            return law
+        # the same object for the same life: places that share it fail many together or few together
+        if id(law) not in self._doubted:
+            self._doubted[id(law)] = self.years.doubted(law)
+        return self._doubted[id(law)]
+
+    @cached_property
+    def _doubted(self) -> dict[int, OwnLife]:
+        return {}
 
     def law_on(self, machine: int, mix: Floats | None = None) -> Posterior | OwnLife | None:
         """Return what is believed of the life on one machine (a place in the histories): its own where machines differ.
@@ -173,7 +194,7 @@ class KindLife:
         return None if self.broken_by_stones is None else self.broken_by_stones.estimates()
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class FleetLives:
     """The records out of which lives are reckoned, read once for all kinds.
 
@@ -197,6 +218,12 @@ class FleetLives:
     impacts: Floats
     stones: StoneRecords
     ground: GroundLines | None = None
+
+    @cached_property
+    def years(self) -> FarmYears | None:
+        """Whether years have grown harder or easier on parts, over all kinds; None where no year is unlike another."""
+        guesses = {number: guess_of(self.farm.part_kinds[number]) for number in self.kinds()}
+        return farm_years(self.farm, self.records, guesses)
 
     def kinds(self, *, every: bool = False) -> list[int]:
         """Return the kinds that sit somewhere on the fleet; with `every` also those that somebody guessed a life for."""
@@ -246,16 +273,22 @@ def kind_life(lives: FleetLives, number: int, machine: int = NONE) -> KindLife:
     aside = farm.settings.without(kind.name)
     impacts, stones, area = _impact_rates(lives, kind, on, by_stones=Departure.STONES not in aside)
     posterior = _posterior(kind, seen)
-    own, ground = None, None
+    own, ground, years = None, None, None
     if machine == NONE and posterior is not None and Departure.GROUND not in aside:
         ground = ground_wear(farm, lives.records, lives.ground, kind, rows, guess_of(kind), posterior)
         if ground is not None:
             seen = ground.lives()
             posterior = _posterior(kind, seen)
+    if machine == NONE and posterior is not None and Departure.YEARS not in aside and lives.years is not None:
+        mine, clock = life_rows(farm, lives.records, rows), None if ground is None else ground.clock
+        years = year_wear(lives.years, number, *by_years(farm, mine, lives.years.lines, kind.meter_kind, clock))
+        seen = years.lives()
+        posterior = _posterior(kind, seen)
     if machine == NONE and posterior is not None and Departure.MACHINES not in aside:
-        each = _by_machine(lives.records, rows) if ground is None else ground.by_machine()
+        clocked = ground if years is None else years
+        each = _by_machine(lives.records, rows) if clocked is None else clocked.by_machine()
         own = own_machines(farm, each, guess_of(kind), posterior)
-    return KindLife(kind, machine, seen, posterior, _fit(seen), impacts, area, stones, aside, own, ground)
+    return KindLife(kind, machine, seen, posterior, _fit(seen), impacts, area, stones, aside, own, ground, years)
 
 
 def _by_machine(records: LifeRecords, rows: Bools) -> dict[int, Lives]:
@@ -343,25 +376,3 @@ def _impact_rates(
 
 def _guessed_impacts(kind: PartKind) -> tuple[float, ...]:
     return tuple(getattr(kind, f"impacts_{ground.value}") * _PER_SQUARE_METRE for ground in Ground)
-
-
-def machines_differ(lives: FleetLives, number: int) -> Comparison | None:
-    """Test whether the machines wear a kind differently.
-
-    Returns
-    -------
-    Comparison or None
-        None unless two machines have each seen failures at two ages: with fewer the likelihood climbs without end.
-    """
-    mine = lives.records.part_kind == number
-    groups = [
-        lives.records.of_wear(mine & (lives.records.machine == one)) for one in np.unique(lives.records.machine[mine])
-    ]
-    scattered = [group for group in groups if np.unique(group.exit[group.event]).size >= 2]
-    if len(scattered) < 2:
-        return None
-    try:
-        return compare_groups([group for group in groups if len(group)])
-    except DataError:
-        # records whose likelihood has no peak cannot be compared either
-        return None

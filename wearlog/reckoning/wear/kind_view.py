@@ -15,7 +15,8 @@ from wearlog.facts.machines import Machine
 from wearlog.facts.wearing import Component
 from wearlog.reckoning.farm.whole_farm import Farm
 from wearlog.reckoning.wear.age_groups import outlook_basis
-from wearlog.reckoning.wear.kind_life import FleetLives, machines_differ
+from wearlog.reckoning.wear.kind_life import FleetLives
+from wearlog.reckoning.wear.machines_compared import machines_differ
 from wearlog.reckoning.wear.measured_wear import MeasuredPart
 from wearlog.reckoning.wear.records_alone import RecordsAlone, break_counts, records_alone
 from wearlog.reckoning.wear.season_ahead import SeasonAhead

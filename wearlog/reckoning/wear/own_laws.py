@@ -11,7 +11,9 @@ from wearlog.facts.closed_lists import Ground, MeterKind
 from wearlog.facts.parts import PartKind
 from wearlog.reckoning.farm.whole_farm import Farm
 from wearlog.reckoning.parts.fitted_now import FittingAges
-from wearlog.reckoning.parts.life_records import LifeRecords, joined_rows
+from wearlog.reckoning.parts.life_records import LifeRecords
+from wearlog.reckoning.wear.farm_years import YearWear
+from wearlog.reckoning.wear.split_rows import LifeRows, life_rows, split_lives
 from wearlog.reckoning.work.ground import ROUGH, GroundLines
 from wearlog.store.histories import NONE, Bools, Floats, Ints, code_of
 from wearlog.wear.lives import Lives
@@ -28,7 +30,6 @@ UNLIKE_MACHINES = 0.35
 ASKED_GROUND, UNLIKE_GROUND = 0.35, 0.15
 #: ground on which less of the usage was run says nothing, nor does what is left beside ground with nearly all
 _LEAST_SHARE = 0.02
-_WEAR = 1
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -76,6 +77,8 @@ class GroundWear:
     mixes : (machines, c) float64
         What of its acres each machine of the farm has cut on them.
     lines : GroundLines
+    clock : three arrays of shape (lives,)
+        Age of each life of `life_rows` at entry, at exit and when last seen whole, in acres of the usual mix.
     """
 
     grounds: tuple[Ground, ...]
@@ -84,6 +87,7 @@ class GroundWear:
     numbers: tuple[int, ...]
     mixes: Floats
     lines: GroundLines
+    clock: tuple[Floats, Floats, Floats]
 
     @property
     def _columns(self) -> list[int]:
@@ -125,6 +129,33 @@ class GroundWear:
         return np.asarray(self.speeds.age(ages.exit[rows], rough) / self.speeds.pace(mixes))
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class WearClock:
+    """What ages count where an acre is not an acre on every ground, or not in every year."""
+
+    ground: GroundWear | None
+    years: YearWear | None
+
+    def ages(self, farm: Farm, ages: FittingAges, meter: MeterKind, rows: Ints, area_by_ground: Floats) -> Floats:
+        """Return the ages that fittings have now as the law of their place takes them.
+
+        Parameters
+        ----------
+        rows : (n,) int64
+            Which fittings.
+        area_by_ground : (machines, 4) float64
+            What each machine has ahead.
+        """
+        found = ages.exit[rows]
+        if self.ground is not None:
+            mixes = self.ground.mix_of(area_by_ground[ages.machine[rows]])
+            fitted_at = farm.histories.fittings.fitted_at
+            found = self.ground.ages(ages, fitted_at, rows, farm.now_microseconds, mixes)
+        if self.years is not None:
+            found = found * self.years.factor(farm, meter, ages, rows)
+        return np.asarray(np.maximum(np.round(found), 0.0))
+
+
 def _rough(usage: Floats, cut: Floats) -> Floats:
     """Return how much of usages (n,) was run on each rough ground, by what was cut meanwhile, (n, 3)."""
     share = cut[:, 1:] / np.where(cut[:, :1] > 0, cut[:, :1], 1.0)
@@ -151,10 +182,19 @@ def ground_wear(
     """
     if lines is None or kind.meter_kind is not MeterKind.AREA or posterior.failures < 3:
         return None
-    found = _split(farm, records, lines, rows)
-    if found is None:
+    mine = life_rows(farm, records, rows)
+    (entry, leaving, seen), way = _rough_parts(lines, mine)
+    run = float((mine.exit - mine.entry).sum())
+    share = (leaving - entry).sum(axis=0) / run if run > 0 else np.zeros(len(ROUGH))
+    columns = [one for one in range(len(ROUGH)) if _LEAST_SHARE < share[one] < 1 - _LEAST_SHARE]
+    if not columns:
         return None
-    split, numbers, columns = found
+    # on which ground a used part ran before nobody knows: on the usual mix
+    before = mine.used[:, None] * share
+    parts = ((entry + before)[:, columns], (leaving + before)[:, columns], (seen + before)[:, columns])
+    place = np.full(len(ROUGH) + 1, NONE, dtype=np.int64)
+    place[columns] = np.arange(len(columns))
+    split, numbers = split_lives(mine, (mine.entry, mine.exit, mine.seen), parts, place[way])
     if ways_alike(split, posterior) > ASKED_GROUND:
         return None
     speeds = fit_speeds(split, guess, posterior)
@@ -163,52 +203,20 @@ def ground_wear(
     machines = np.arange(len(farm.machines))
     cut, _ = lines.cut(machines, np.full(machines.size, farm.now_microseconds))
     mixes = np.where(cut[:, :1] > 0, _rough(np.ones(machines.size), cut)[:, columns], speeds.shares)
-    return GroundWear(tuple(ROUGH[one] for one in columns), speeds, split, numbers, mixes, lines)
+    on_clock = tuple(speeds.age(age, part) for age, part in zip((mine.entry, mine.exit, mine.seen), parts, strict=True))
+    clock = on_clock[0], on_clock[1], on_clock[2]
+    return GroundWear(tuple(ROUGH[one] for one in columns), speeds, split, numbers, mixes, lines, clock)
 
 
-def _split(
-    farm: Farm, records: LifeRecords, lines: GroundLines, rows: Bools
-) -> tuple[SplitLives, tuple[int, ...], list[int]] | None:
-    """Return the lives split by rough ground, the machines they were on, and which of `ROUGH` are seen; None where none is."""
-    fittings = farm.histories.fittings
-    mine = np.flatnonzero(rows & ~np.isnan(records.exit) & (records.machine != NONE))
-    failed = records.ended_by[mine] == _WEAR
-    lived = records.exit[mine] > records.entry[mine]
-    left_out = int(rows.sum()) - mine.size + int((failed & ~lived).sum())
-    mine, failed = mine[lived], failed[lived]
-    machine, fitting = records.machine[mine], records.fitting[mine]
-    used = fittings.age_when_fitted[fitting]
-    begun, _ = lines.cut(machine, fittings.fitted_at[fitting])
-    ended, way = lines.cut(machine, records.exit_at[mine])
-    leaving = _rough(records.exit[mine] - used, ended - begun)
+def _rough_parts(lines: GroundLines, rows: LifeRows) -> tuple[tuple[Floats, Floats, Floats], Ints]:
+    """Return what of the ages at entry, at exit and when last seen whole was run on each of `ROUGH`, and where each life ended."""
+    begun, _ = lines.cut(rows.machine, rows.fitted_at)
+    ended, way = lines.cut(rows.machine, rows.exit_at)
+    leaving = _rough(rows.exit - rows.used, ended - begun)
     entry, seen = np.zeros_like(leaving), leaving.copy()
-    late = np.flatnonzero(records.entry[mine] > used)
-    at, _ = lines.cut(machine[late], records.entry_at[mine[late]])
-    entry[late] = _rough(records.entry[mine[late]] - used[late], at - begun[late])
-    last_seen = np.minimum(records.last_seen[mine], records.exit[mine])
-    earlier = np.flatnonzero(last_seen < records.exit[mine])
-    at, _ = lines.cut(machine[earlier], records.seen_at[mine[earlier]])
-    seen[earlier] = _rough(np.maximum(last_seen[earlier] - used[earlier], 0.0), at - begun[earlier])
-    run = (records.exit - records.entry)[mine]
-    share = (leaving - entry).sum(axis=0) / run.sum() if mine.size else np.zeros(len(ROUGH))
-    columns = [one for one in range(len(ROUGH)) if _LEAST_SHARE < share[one] < 1 - _LEAST_SHARE]
-    if not columns:
-        return None
-    # on which ground a used part ran before nobody knows: on the usual mix
-    before = used[:, None] * share
-    parts = [(each + before)[:, columns].T for each in (entry, leaving, seen)]
-    way = np.where(failed, way, NONE)
-    columns_of_all = np.vstack([records.entry[mine], records.exit[mine], failed, last_seen, machine, way, *parts])
-    distinct, weight = joined_rows(columns_of_all)
-    start, leave, event, whole = distinct[:4]
-    numbers, place = np.unique(distinct[4].astype(np.int64), return_inverse=True)
-    of_way = distinct[5].astype(np.int64)
-    between = bool((whole < leave)[event == 1].any())
-    plain = Lives.of(
-        leave, event == 1, entry=start, weight=weight, last_seen=whole if between else None, left_out=left_out
-    )
-    count = len(columns)
-    at_entry, at_exit, at_seen = (distinct[6 + k * count : 6 + (k + 1) * count].T for k in range(3))
-    on = np.stack([of_way == one for one in columns], axis=1)
-    split = SplitLives(plain, place.astype(np.int64).ravel(), at_entry, at_exit, at_seen, on)
-    return split, tuple(int(one) for one in numbers), columns
+    late, between = rows.late, rows.between
+    at, _ = lines.cut(rows.machine[late], rows.entry_at[late])
+    entry[late] = _rough(rows.entry[late] - rows.used[late], at - begun[late])
+    at, _ = lines.cut(rows.machine[between], rows.seen_at[between])
+    seen[between] = _rough(np.maximum(rows.seen[between] - rows.used[between], 0.0), at - begun[between])
+    return (entry, leaving, seen), way

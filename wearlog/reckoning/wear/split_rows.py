@@ -1,0 +1,108 @@
+"""The lives of a kind one by one, with when they had their ages, to be split by the ways in which parts were run."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.reckoning.parts.life_records import LifeRecords, joined_rows
+from wearlog.store.histories import NONE, Bools, Floats, Ints
+from wearlog.wear.lives import Lives
+from wearlog.wear.speeds import SplitLives
+
+_WEAR = 1
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class LifeRows:
+    """Lives of known age on a machine, one row each; ages in the unit of the kind's meter.
+
+    Attributes
+    ----------
+    machine, fitted_at, entry_at, exit_at, seen_at : (n,) int64
+        Place of the machine in the histories, and microseconds since 1970.
+    used : (n,) float64
+        Age when fitted.
+    entry, exit, seen : (n,) float64
+    failed : (n,) bool
+        Worn out.
+    left_out : int
+    """
+
+    machine: Ints
+    fitted_at: Ints
+    entry_at: Ints
+    exit_at: Ints
+    seen_at: Ints
+    used: Floats
+    entry: Floats
+    exit: Floats
+    seen: Floats
+    failed: Bools
+    left_out: int
+
+    @property
+    def late(self) -> Ints:
+        """Rows that entered at a later age than they were fitted at."""
+        return np.flatnonzero(self.entry > self.used)
+
+    @property
+    def between(self) -> Ints:
+        """Rows that were last seen whole before they ended."""
+        return np.flatnonzero(self.seen < self.exit)
+
+
+def life_rows(farm: Farm, records: LifeRecords, rows: Bools) -> LifeRows:
+    """Return the chosen lives, but for those that no age is known of or that lasted no time, as the wear law sees them."""
+    fittings = farm.histories.fittings
+    mine = np.flatnonzero(rows & ~np.isnan(records.exit) & (records.machine != NONE))
+    failed = records.ended_by[mine] == _WEAR
+    lived = records.exit[mine] > records.entry[mine]
+    left_out = int(rows.sum()) - mine.size + int((failed & ~lived).sum())
+    mine, failed = mine[lived], failed[lived]
+    fitting = records.fitting[mine]
+    return LifeRows(
+        records.machine[mine],
+        fittings.fitted_at[fitting],
+        records.entry_at[mine],
+        records.exit_at[mine],
+        records.seen_at[mine],
+        fittings.age_when_fitted[fitting],
+        records.entry[mine],
+        records.exit[mine],
+        np.minimum(records.last_seen[mine], records.exit[mine]),
+        failed,
+        left_out,
+    )
+
+
+def split_lives(
+    rows: LifeRows, ages: tuple[Floats, Floats, Floats], parts: tuple[Floats, Floats, Floats], way: Ints
+) -> tuple[SplitLives, tuple[int, ...]]:
+    """Return lives split by ways, equal ones joined, and the machines they were on, by their places in the histories.
+
+    Parameters
+    ----------
+    ages : three arrays of shape (n,)
+        At entry, at exit, and when last seen whole.
+    parts : three arrays of shape (n, c)
+        What of these was run in each way.
+    way : (n,) int64
+        In which it ended; NONE for none.
+    """
+    entry, leaving, seen = ages
+    count = parts[0].shape[1]
+    table = np.vstack([entry, leaving, rows.failed, seen, rows.machine, np.where(rows.failed, way, NONE)])
+    distinct, weight = joined_rows(np.vstack([table, *(one.T for one in parts)]))
+    start, leave, event, whole = distinct[:4]
+    numbers, place = np.unique(distinct[4].astype(np.int64), return_inverse=True)
+    between = bool((whole < leave)[event == 1].any())
+    lives = Lives.of(
+        leave, event == 1, entry=start, weight=weight, last_seen=whole if between else None, left_out=rows.left_out
+    )
+    of_way = distinct[5].astype(np.int64)
+    ended = (of_way[:, None] == np.arange(count)).astype(float)
+    at_entry, at_exit, at_seen = (distinct[6 + k * count : 6 + (k + 1) * count].T for k in range(3))
+    return SplitLives(lives, place.astype(np.int64).ravel(), at_entry, at_exit, at_seen, ended), tuple(numbers.tolist())
