@@ -136,7 +136,7 @@ def export_command(path: Path, *, units: str, overwrite: bool, lists: bool, db: 
 def _export_lists(store: Store, file: Path) -> None:
     from wearlog.exchange.export_workbook import all_lists, write_answers
     from wearlog.present.words import counted
-    from wearlog.reckoning.costs.costs import Split, cost_table
+    from wearlog.reckoning.costs.costs import Split, cost_tables
     from wearlog.reckoning.farm.whole_farm import farm_from
     from wearlog.reckoning.faults.fault_list import fault_lines
     from wearlog.reckoning.parts.stock import shelf_view
@@ -151,6 +151,6 @@ def _export_lists(store: Store, file: Path) -> None:
             shelf,
             services_due(connection, farm),
             fault_lines(connection, farm),
-            [cost_table(connection, farm, split) for split in (Split.SEASON, Split.MACHINE, Split.SUBSYSTEM)],
+            cost_tables(connection, farm, (Split.SEASON, Split.MACHINE, Split.SUBSYSTEM)),
         )
     say(f"Wrote {counted(write_answers(sheets, file), 'row')} into {file}.")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import Final
 
 import numpy as np
@@ -13,7 +14,7 @@ from wearlog.errors import DataError
 from wearlog.facts.closed_lists import CheckKind, CheckVerdict, Condition, FaultMode
 from wearlog.faults.circuit import Circuit
 from wearlog.faults.circumstances import Circumstances
-from wearlog.faults.effects import effects
+from wearlog.faults.effects import Effects, effects
 from wearlog.faults.hypotheses import Hypothesis, hypotheses
 from wearlog.faults.outcomes import bad_chances, reading_likelihood
 from wearlog.faults.priors import NO_EXPERIENCE, Experience, priors
@@ -161,9 +162,9 @@ def suspects_of(case: Case) -> Suspects:
     """
     if case.circumstances is not None:
         return _sized(case, case.circumstances)
-    all_of_them = hypotheses(case.circuit)
+    all_of_them, done = _would_do(case.circuit)
     before = priors(case.circuit, all_of_them, case.experience)
-    seen = observe(case.circuit, all_of_them, effects(case.circuit, all_of_them), case.signs, case.error_rate)
+    seen = observe(case.circuit, all_of_them, done, case.signs, case.error_rate)
     found = _check_observations(case, all_of_them)
     weights = before * condition_likelihood(case.circuit, all_of_them, case.conditions)
     for observation in (*seen, *found):
@@ -174,6 +175,16 @@ def suspects_of(case: Case) -> Suspects:
     tried = set(case.repairs_tried)
     weights = weights * np.array([REPAIR_FAILED_SHARE if h.node in tried else 1.0 for h in all_of_them])
     return Suspects(case, all_of_them, before, weights / weights.sum(), (*seen, *found))
+
+
+@lru_cache(maxsize=8)
+def _would_do(circuit: Circuit) -> tuple[tuple[Hypothesis, ...], Effects]:
+    """What could be wrong on a circuit and what each would do: the same for all faults of a machine, which are asked one by one."""
+    all_of_them = hypotheses(circuit)
+    done = effects(circuit, all_of_them)
+    for table in (done.status, done.fuse_state):
+        table.setflags(write=False)
+    return all_of_them, done
 
 
 def _sized(case: Case, circumstances: Circumstances) -> Suspects:

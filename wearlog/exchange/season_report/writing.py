@@ -45,7 +45,7 @@ def report_page(given: Sources) -> str:
 
 
 def _sources(store: Store, now: datetime, view: SeasonPlanView) -> Sources:
-    from wearlog.reckoning.costs.costs import Split, cost_table
+    from wearlog.reckoning.costs.costs import Split, cost_tables
     from wearlog.reckoning.costs.own_costs import own_curves
     from wearlog.reckoning.farm.whole_farm import farm_from
     from wearlog.reckoning.faults.fault_list import fault_lines
@@ -61,15 +61,18 @@ def _sources(store: Store, now: datetime, view: SeasonPlanView) -> Sources:
             (one for one in farm.machines if one.kind in (MachineKind.COMBINE, MachineKind.HEADER)),
             key=lambda one: (one.kind is MachineKind.HEADER, one.name.casefold()),
         )
+        by_machine, by_season, by_subsystem = cost_tables(
+            connection, farm, (Split.MACHINE, Split.SEASON, Split.SUBSYSTEM)
+        )
         return Sources(
             view=view,
             more=None if view.limits.budget_minor is None else what_more_buys(view),
             faults=fault_lines(connection, farm),
             trails=fault_trails(connection, read_fault_log(connection), farm),
             services=services_due(connection, farm),
-            cost_by_machine=cost_table(connection, farm, Split.MACHINE),
-            cost_by_season=cost_table(connection, farm, Split.SEASON),
-            cost_by_subsystem=cost_table(connection, farm, Split.SUBSYSTEM),
+            cost_by_machine=by_machine,
+            cost_by_season=by_season,
+            cost_by_subsystem=by_subsystem,
             curves=own_curves(connection, farm),
             inspections=tuple(
                 inspection(connection, farm, view.outlook, one.id, LookOver.BEFORE_SEASON) for one in inspected

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, time
 from enum import StrEnum, unique
@@ -91,7 +91,18 @@ class Period:
 
 def cost_table(connection: Connection, farm: Farm, by: Split, season: Season | None = None) -> CostTable:
     """Split all costs, or those of one season, by a key."""
+    return cost_tables(connection, farm, (by,), season)[0]
+
+
+def cost_tables(
+    connection: Connection, farm: Farm, splits: Iterable[Split], season: Season | None = None
+) -> tuple[CostTable, ...]:
+    """Split all costs, or those of one season, by several keys; they are read once."""
     found = cost_events(connection, farm)
+    return tuple(_cost_table(connection, farm, found, by, season) for by in splits)
+
+
+def _cost_table(connection: Connection, farm: Farm, found: EventCosts, by: Split, season: Season | None) -> CostTable:
     period = Period(0, farm.now_microseconds) if season is None else season_period(farm, season)
     inside = _inside(found.at, period)
     names, key = _keys(connection, farm, found, by)

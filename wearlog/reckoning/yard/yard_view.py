@@ -8,7 +8,7 @@ from enum import StrEnum, unique
 
 from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.machines import Machine
-from wearlog.reckoning.costs.costs import CostTable, Split, cost_table
+from wearlog.reckoning.costs.costs import CostTable, Split, cost_tables
 from wearlog.reckoning.farm.whole_farm import Farm, farm_from
 from wearlog.reckoning.faults.fault_list import FaultLine, fault_lines
 from wearlog.reckoning.harvest.field_time import Progress, progress
@@ -124,6 +124,7 @@ def brief(store: Store, now: datetime) -> Brief:
     with store.reading() as connection:
         farm: Farm = farm_from(connection, now)
         done = progress(connection, farm)
+        by_machine, by_season = cost_tables(connection, farm, (Split.MACHINE, Split.SEASON))
         return Brief(
             as_of=now,
             settings=farm.settings,
@@ -135,6 +136,6 @@ def brief(store: Store, now: datetime) -> Brief:
             shelves=shelves(connection),
             faults=fault_lines(connection, farm),
             services=services_due(connection, farm),
-            cost_by_machine=cost_table(connection, farm, Split.MACHINE),
-            cost_by_season=cost_table(connection, farm, Split.SEASON),
+            cost_by_machine=by_machine,
+            cost_by_season=by_season,
         )

@@ -40,7 +40,7 @@ def costs(door: Door, year: int | None, interest: float) -> CostsShown:
     from wearlog.present.costs.life_cost_sheet import life_sheet
     from wearlog.present.costs.own_cost_sheet import curve_sheet
     from wearlog.present.digits import Measures
-    from wearlog.reckoning.costs.costs import Split, cost_table
+    from wearlog.reckoning.costs.costs import Split, cost_tables
     from wearlog.reckoning.costs.own_costs import economic_lives, own_curves
     from wearlog.reckoning.costs.published_beside import published_beside
     from wearlog.reckoning.harvest.hour_value import hour_worth
@@ -49,7 +49,7 @@ def costs(door: Door, year: int | None, interest: float) -> CostsShown:
     with door.log.reading() as connection:
         farm = door.farm(connection)
         season = next((one for one in farm.seasons if one.harvest_year == year), None)
-        tables = [cost_table(connection, farm, by, season) for by in Split]
+        tables = cost_tables(connection, farm, Split, season)
         curves = own_curves(connection, farm)
         worth = hour_worth(connection, farm)
     lives = economic_lives(farm, curves, yearly_rate=interest / 100)
