@@ -47,10 +47,9 @@ if TYPE_CHECKING:
 @click.option(
     "--read",
     "read",
-    type=click.Path(path_type=Path),
     multiple=True,
     metavar="FILE",
-    help="Read what other farms wrote; once for each file.",
+    help="Read what other farms wrote; once for each file, or postgresql://HOST/NAME with a table neighbour_life.",
 )
 @click.option("--again", is_flag=True, help="Learn the guesses anew from what was read.")
 @click.option("--forget", is_flag=True, help="Take back all that was read of other farms.")
@@ -65,7 +64,7 @@ def neighbours_command(
     *,
     written: Path | None,
     only_sums: bool,
-    read: tuple[Path, ...],
+    read: tuple[str, ...],
     again: bool,
     forget: bool,
     new_number: bool,
@@ -131,9 +130,13 @@ def _write(store: Store, path: Path, *, only_sums: bool, yes: bool, as_json: boo
             tell(line)
 
 
-def _read(store: Store, paths: tuple[Path, ...]) -> None:
+def _read(store: Store, places: tuple[str, ...]) -> None:
     from wearlog.exchange.neighbour_desk import read_into_log
 
-    found = read_into_log(store, paths, local_now())
+    servers = [one for one in places if one.startswith("postgresql://")]
+    if servers and len(places) > 1:
+        raise UsageError("A server is read by itself.", "Read it first, then the files.")
+    paths = [] if servers else [Path(one) for one in places]
+    found = read_into_log(store, paths, local_now(), server=servers[0] if servers else "")
     say(found.lines)
     say_saved(found.done)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
-from wearlog.exchange.neighbour_file import read_neighbour_files, write_neighbour_file
+from wearlog.exchange.neighbour_file import read_neighbour_files, read_neighbour_server, write_neighbour_file
 from wearlog.facts.neighbours import FarmSums, NeighbourLife
 from wearlog.logbook.farm.neighbouring import keep_neighbours, own_number, wrote
 from wearlog.logbook.saving import Done
@@ -26,16 +26,19 @@ class NeighboursRead:
     done: Done | None
 
 
-def read_into_log(store: Store, paths: Sequence[Path], now: datetime) -> NeighboursRead:
-    """Read files of neighbours' lives and keep what is new; without a file learn the guesses anew. Errors as of the file."""
-    found = read_neighbour_files(paths)
+def read_into_log(store: Store, paths: Sequence[Path], now: datetime, *, server: str = "") -> NeighboursRead:
+    """Read files of neighbours' lives and keep what is new; without a file learn the guesses anew. Errors as of the file.
+
+    `server` names a database into which farms write, in place of files.
+    """
+    found = read_neighbour_files(paths) if not server else read_neighbour_server(server)
 
     def learn(connection: Connection, sums: Sequence[FarmSums]) -> list[NeighbourLife]:
         pools = learned_from(sums, farm_from(connection, now))
         return [pool.life for pool in pools if pool.life is not None]
 
     kept = keep_neighbours(store, found.sums, learn)
-    if not paths:
+    if not paths and not server:
         return NeighboursRead(
             () if kept.done else ("The guesses in use are what was learned; nothing is to be done.",), kept.done
         )

@@ -24,6 +24,8 @@ from wearlog.facts.neighbours import GROUNDS, NUMBERS, FarmSums, is_farm_number
 from wearlog.facts.plain_text import one_line
 from wearlog.reckoning.wear.neighbours import THOUSAND, SharedLives
 from wearlog.store.histories import Floats
+from wearlog.store.location import locate
+from wearlog.store.neighbour_table import sums_on_server
 from wearlog.wear.neighbours import SHAPES, grouped_sums
 
 VERSION: Final = "1"
@@ -96,6 +98,24 @@ def read_neighbour_files(paths: Sequence[Path]) -> FileRead:
     for path in paths:
         with _opened(path) as stream:
             _read_one(path.name, csv.reader(stream), gathered, found)
+    found.sums = _newest(gathered)
+    return found
+
+
+def read_neighbour_server(address: str) -> FileRead:
+    """Let a server add up the lives that farms wrote into its table `neighbour_life`. Errors as `sums_on_server`."""
+    groups, wrong = sums_on_server(locate(address), SHAPES.tolist(), THOUSAND, VERSION)
+    found = FileRead()
+    for _ in range(wrong):
+        found.refuse(address, "a row of the table that no life can be")
+    gathered: dict[Who, tuple[float, Floats]] = {}
+    for one in groups:
+        who = (one.farm, str(one.issue), one.kind, one.ground, one.meter)
+        if why := _wrong(who):
+            found.refuse(address, why)
+        else:
+            gathered[who] = (one.lives, np.array(one.sums))
+            found.rows += 1
     found.sums = _newest(gathered)
     return found
 
