@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator
+from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 from typing import Final
@@ -12,7 +13,7 @@ from uuid import UUID
 import numpy as np
 
 from tests.long_worlds.farms import ACRE, GUESS, RUNS, STONES, Farm, Kind, Told, told
-from tests.long_worlds.worlds import SEASON, SEASONS
+from tests.long_worlds.worlds import SEASON, SEASONS, World
 from wearlog.facts.closed_lists import Action, Cause, Ground, MachineKind, MeterKind, Removal, StockChange, Subsystem
 from wearlog.facts.fact import Fact
 from wearlog.facts.machines import Hitch, Machine
@@ -29,9 +30,17 @@ FIRST_YEAR: Final = 2023
 NOW: Final = datetime(FIRST_YEAR + SEASONS - 1, 11, 20, 12, tzinfo=UTC)
 _MAY: Final = datetime(FIRST_YEAR, 5, 1, 12, tzinfo=UTC)
 _HOURS: Final = timedelta(hours=12)
-#: pieces of each part that are bought in spring, so many that the shelf is never empty
-_BOUGHT: Final = 60
+#: pieces of each part that lie there each spring, more where the season takes more
+_IN_SPRING: Final = 20
 _LABOUR: Final = 3600
+
+
+@dataclass(frozen=True, slots=True)
+class _Times:
+    """When a part was put on, and when it was said to have been."""
+
+    truly: datetime
+    entered: datetime
 
 
 def write_log(farm: Farm, file: Path, number: int) -> Store:
@@ -161,12 +170,13 @@ def _history(
         for position in range(1, kind.positions + 1):
             first = Fitting(component_id=component.id, position=position, fitted_at=_MAY, part_id=numbers[0].id)
             chains[header, position] = [first]
-    used: list[tuple[datetime, UUID | None, UUID]] = []
+    used: list[tuple[_Times, UUID | None, UUID]] = []
     begins_new = run_begins(RUNS * SEASONS // 2)
-    for at, one in sorted(_entered(farm, told(farm.world, kind, rng)), key=lambda row: row[0]):
+    for times, one in sorted(_entered(farm, told(farm.world, kind, rng)), key=lambda row: row[0].entered):
+        at = times.entered
         part = numbers[-1 if at >= begins_new else 0]
         if not one.entered:
-            used.append((at, None, part.id))
+            used.append((times, None, part.id))
             continue
         chain = chains[one.broke.header, one.position]
         component = components[one.broke.header]
@@ -182,17 +192,17 @@ def _history(
             followed_fitting_ids=(following.id,),
         )
         chain.append(following)
-        used.append((at, breakage.id, part.id))
+        used.append((times, breakage.id, part.id))
         yield breakage
     for (header, _), chain in chains.items():
         if not is_here(farm, header):
             chain[-1] = _ended(chain[-1], run_begins(RUNS * SEASONS - RUNS // 2), Removal.MOVED)
         yield from chain
     if farm.world.shelf:
-        yield from _shelf(numbers, used)
+        yield from _shelf(farm.world, numbers, used, rng)
 
 
-def _entered(farm: Farm, breaks: list[Told]) -> Iterator[tuple[datetime, Told]]:
+def _entered(farm: Farm, breaks: list[Told]) -> Iterator[tuple[_Times, Told]]:
     """When each break stands in the log: within its run as its area says, a week later where it was entered late."""
     last: dict[tuple[int, int], datetime] = {}
     for one in breaks:
@@ -200,6 +210,7 @@ def _entered(farm: Farm, breaks: list[Told]) -> Iterator[tuple[datetime, Told]]:
         run = min(int(np.searchsorted(area, one.broke.area, "right")) - 1, area.size - 2)
         share = (one.broke.area - area[run]) / (area[run + 1] - area[run])
         at = run_begins(run) + _HOURS * float(share) + timedelta(minutes=one.broke.minute)
+        truly = at
         if one.late:
             at = min(at + timedelta(days=7), NOW - timedelta(days=1))
         at = at.replace(microsecond=at.microsecond // 1000 * 1000)
@@ -207,7 +218,7 @@ def _entered(farm: Farm, breaks: list[Told]) -> Iterator[tuple[datetime, Told]]:
         # two breaks of one position stand a second apart at least
         at = max(at, last.get(place, _MAY) + timedelta(seconds=1)) if at == last.get(place) else at
         last[place] = at
-        yield at, one
+        yield _Times(truly, at), one
 
 
 def _ended(fitting: Fitting, at: datetime, removal: Removal) -> Fitting:
@@ -222,19 +233,28 @@ def _ended(fitting: Fitting, at: datetime, removal: Removal) -> Fitting:
     )
 
 
-def _shelf(numbers: list[Part], used: list[tuple[datetime, UUID | None, UUID]]) -> Iterator[Fact]:
-    """Bought each spring, what was entered with a breakage taken, counted each winter: the count knows what was not."""
+def _shelf(
+    world: World, numbers: list[Part], used: list[tuple[_Times, UUID | None, UUID]], rng: np.random.Generator
+) -> Iterator[Fact]:
+    """Bought each spring, taken when it was put on and entered when that was entered, counted once a year."""
     for part in numbers:
+        mine = [(times, breakage) for times, breakage, part_id in used if part_id == part.id]
         on_hand = 0
+        yield StockMove(part_id=part.id, at=_MAY, change=StockChange.COUNTED, quantity=0)
         for year in range(FIRST_YEAR, FIRST_YEAR + SEASONS):
             spring, winter = datetime(year, 5, 2, 12, tzinfo=UTC), datetime(year, 11, 10, 12, tzinfo=UTC)
-            yield StockMove(part_id=part.id, at=spring, change=StockChange.RECEIVED, quantity=_BOUGHT)
-            on_hand += _BOUGHT
-            for at, breakage_id, part_id in used:
-                if part_id == part.id and at.year == year:
-                    on_hand -= 1
-                    if breakage_id is not None:
-                        yield StockMove(
-                            part_id=part.id, at=at, change=StockChange.USED, quantity=1, breakage_id=breakage_id
-                        )
-            yield StockMove(part_id=part.id, at=winter, change=StockChange.COUNTED, quantity=on_hand)
+            this_year = sum(times.entered.year == year for times, _ in mine)
+            bought = max(_IN_SPRING, this_year - on_hand)
+            on_hand += bought
+            yield StockMove(part_id=part.id, at=spring, change=StockChange.RECEIVED, quantity=bought)
+            count_at = datetime(year, 8, 5, 12, tzinfo=UTC) if world.counted_at_work else winter
+            gone = sum(times.truly.year == year and times.truly <= count_at for times, _ in mine)
+            off = int(rng.choice([-1, 1])) if rng.uniform() < world.miscounted else 0
+            counted = max(on_hand - gone + off, 0)
+            yield StockMove(part_id=part.id, at=count_at, change=StockChange.COUNTED, quantity=counted)
+            on_hand -= sum(times.truly.year == year for times, _ in mine)
+        for times, breakage_id in mine:
+            if breakage_id is not None:
+                yield StockMove(
+                    part_id=part.id, at=times.entered, change=StockChange.USED, quantity=1, breakage_id=breakage_id
+                )

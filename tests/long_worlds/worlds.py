@@ -34,6 +34,10 @@ class World:
         One machine is sold in the middle of the last season.
     shelf : bool
         Purchases and a count each winter are entered, so that what was used is known.
+    counted_at_work : bool
+        The count is made in the midst of the harvest instead.
+    miscounted : float
+        Share of the counts that are one piece off.
     """
 
     name: str
@@ -47,6 +51,8 @@ class World:
     neighbours: bool = False
     sold: bool = False
     shelf: bool = False
+    counted_at_work: bool = False
+    miscounted: float = 0.0
     machines: int = 4
 
 

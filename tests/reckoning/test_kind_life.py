@@ -18,8 +18,8 @@ from wearlog.facts.work import Field, Run
 from wearlog.logbook.parts.breaking import BreakageEntry, log_breakage
 from wearlog.logbook.work.working import cut
 from wearlog.reckoning.farm.whole_farm import Farm, read_farm
+from wearlog.reckoning.wear.impact_law import NO_GUESS_IMPACTS
 from wearlog.reckoning.wear.kind_life import (
-    NO_GUESS_IMPACTS,
     FleetLives,
     KindLife,
     fleet_lives,

@@ -13,6 +13,7 @@ class Departure(StrEnum):
     MACHINES = "machines"
     GROUND = "ground"
     YEARS = "years"
+    MISSING = "missing"
 
 
 #: begins the key of what is set aside for one kind: "left out for guard" is "stones"

@@ -113,6 +113,27 @@ def year_sentences(life: KindLife) -> list[str]:
     ]
 
 
+def missing_sentences(life: KindLife) -> list[str]:
+    """Say what the counts of the shelf know that no entry tells of; nothing where the log may be complete."""
+    if Departure.MISSING in life.aside:
+        return [f"Every breakage counts as entered, as the farm set it. {taken_up(life, Departure.MISSING)}"]
+    if life.missing is None:
+        return []
+    share = life.missing.share
+    gone, least, most = (percent(1 - one) for one in (share.mean, share.quantile(0.9), share.quantile(0.1)))
+    name = plural(life.kind.name)
+    seasons = [f"{number(one.of.missing)} in {one.harvest_year}" for one in life.missing.seasons if one.of.missing >= 1]
+    where = f" They are missing most: {listed(seasons)}." if seasons else ""
+    by_stones = f"stones break {share.times:.2f} times what was entered, and " if life.impacts is not None else ""
+    return [
+        f"About {gone} of the {name} that left the shelf were never entered (8 in 10: {least} to {most}): by its counts "
+        f"{number(share.of.used)} left it, and {number(share.of.entered)} are told by breakages, planned work and uses.{where}",
+        f"So {by_stones}lives are taken {percent(1 - share.life_factor)} shorter than they look, in chances, what the season "
+        f"breaks, plan and spares. Whatever you remember of them makes this surer: wearlog log, or b on its screen. "
+        + left_aside(life, Departure.MISSING),
+    ]
+
+
 def _apart(ratio: Estimate) -> str:
     way = "wears them out sooner" if ratio.median < 1 else "makes them last longer"
     return f"{way} (8 in 10: {ratio.low:.2f} to {ratio.high:.2f} of the life in the middle)"

@@ -9,6 +9,7 @@ from wearlog.present.wear.departure_words import (
     by_stones_sentences,
     ground_sentences,
     machine_sentences,
+    missing_sentences,
     year_sentences,
 )
 from wearlog.present.wear.kind_page import caution_lines
@@ -28,7 +29,8 @@ from wearlog.present.wear.wear_words import (
     way_of_failing,
 )
 from wearlog.present.words import capital, counted, word
-from wearlog.reckoning.wear.kind_life import FAILURES_FOR_FIT, NO_GUESS_IMPACTS, KindLife
+from wearlog.reckoning.wear.impact_law import NO_GUESS_IMPACTS
+from wearlog.reckoning.wear.kind_life import FAILURES_FOR_FIT, KindLife
 from wearlog.reckoning.wear.kind_view import KindView, LifeCounts
 from wearlog.wear.prior import NO_GUESS_SHAPE
 
@@ -45,6 +47,7 @@ def explained(view: KindView, measures: Measures, width: int = WIDEST) -> list[s
         ("One ground and another", ground_sentences(view.row.life)),
         ("One year and another", year_sentences(view.row.life)),
         ("One machine and another", machine_sentences(view.row.life)),
+        ("How much of it was entered", missing_sentences(view.row.life)),
         ("What the interval means", _interval(view, measures)),
         ("What the season ahead is", _season(view, measures)),
         ("What would make it surer", _surer(view, measures)),

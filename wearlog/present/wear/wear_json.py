@@ -56,6 +56,7 @@ def life_data(machine: str | None) -> Columns:
         data("impacts_per_1000_{acres}_by_ground", _by_ground),
         data("impacts_per_1000_{acres}_by_ground_interval", _by_ground_interval),
         data("stones", _stones),
+        data("never_entered", _never_entered),
         data("set_aside", lambda row, _: [one.value for one in Departure if one in row.life.aside]),
         data("impact_guess", lambda row, _: row.life.has_impact_guess),
         data("impact_guess_conflict_p", lambda row, _: row.life.impact_conflict and row.life.impact_conflict.p),
@@ -115,6 +116,20 @@ def _stones(row: KindOutlook, measures: Measures) -> dict[str, Any] | None:
     """Return the stones seen and the pieces that one takes; null where each took one piece."""
     stones = row.life.stones
     return None if stones is None else {"seen": round(sum(stones.stones)), "pieces_each": rounded(stones.per_stone, 2)}
+
+
+def _never_entered(row: KindOutlook, _: Measures) -> dict[str, Any] | None:
+    """Return what the counts of the shelf know that no entry tells of; null where the log may be complete."""
+    if row.life.missing is None:
+        return None
+    share = row.life.missing.share
+    return {
+        "left_the_shelf": round(share.of.used),
+        "entered": round(share.of.entered),
+        "share_entered": rounded(share.mean, 3),
+        "low": rounded(share.quantile(0.1), 3),
+        "high": rounded(share.quantile(0.9), 3),
+    }
 
 
 def _impacts_expected(row: KindOutlook) -> dict[str, float | int | None] | None:

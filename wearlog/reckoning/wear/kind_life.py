@@ -14,7 +14,9 @@ from wearlog.facts.parts import PartKind
 from wearlog.reckoning.farm.whole_farm import Farm
 from wearlog.reckoning.parts.fitted_now import FittingAges, fitting_ages
 from wearlog.reckoning.parts.life_records import LifeRecords, life_records
+from wearlog.reckoning.parts.shelf_share import KindShare, shelf_shares
 from wearlog.reckoning.wear.farm_years import FarmYears, YearWear, by_years, farm_years, year_wear
+from wearlog.reckoning.wear.impact_law import guessed_impacts, impact_law
 from wearlog.reckoning.wear.life_table import GuessCheck, check_guess
 from wearlog.reckoning.wear.own_laws import GroundWear, OwnMachines, WearClock, ground_wear, own_machines
 from wearlog.reckoning.wear.split_rows import life_rows
@@ -22,23 +24,17 @@ from wearlog.reckoning.wear.stone_records import StoneRecords, stone_records
 from wearlog.reckoning.work.ground import GroundLines, area_since, ground_lines, run_at
 from wearlog.store.histories import NONE, Bools, Floats, code_of
 from wearlog.wear.conflict import Conflict, rate_conflict
-from wearlog.wear.impact import GroundRates, fit_impact, impact_prior
+from wearlog.wear.impact import GroundRates, impact_prior
 from wearlog.wear.intervals import Estimate
 from wearlog.wear.lives import Lives
 from wearlog.wear.own_life import OwnLife
 from wearlog.wear.posterior import Posterior, fit_posterior
 from wearlog.wear.prior import SHAPE_LIMITS, Prior, starting_guess
-from wearlog.wear.rates import GammaRate
-from wearlog.wear.stones import StoneRates, fit_stones, stone_prior
+from wearlog.wear.stones import StoneRates, stone_prior
 from wearlog.wear.weibull import WeibullFit, fit_weibull
 
 #: from so many failures on the plain fit stands beside the posterior
 FAILURES_FOR_FIT = 5
-
-#: impacts of a kind nobody guessed any for: half a breakage in 1,000 acres, which the first records outweigh
-NO_GUESS_IMPACTS = GammaRate(0.5, 1000 * 4046.8564224)
-
-_PER_SQUARE_METRE = 1e-12
 
 _LEAST_ROOM = 1.05
 
@@ -72,6 +68,8 @@ class KindLife:
         How fast rough ground wears it, likewise.
     years : YearWear or None
         How much faster it wears from year to year, likewise; its life is then that of the year ahead.
+    missing : KindShare or None
+        What of it was never entered, where the counts of the shelf are sure that something lacks and nobody set it aside.
     """
 
     kind: PartKind
@@ -86,6 +84,7 @@ class KindLife:
     machines: OwnMachines | None = None
     ground: GroundWear | None = None
     years: YearWear | None = None
+    missing: KindShare | None = None
 
     @property
     def beyond(self) -> frozenset[Departure]:
@@ -95,6 +94,7 @@ class KindLife:
             (Departure.MACHINES, self.machines),
             (Departure.GROUND, self.ground),
             (Departure.YEARS, self.years),
+            (Departure.MISSING, self.missing),
         )
         return frozenset(what for what, law in found if law is not None)
 
@@ -181,7 +181,7 @@ class KindLife:
     @property
     def impact_guesses(self) -> tuple[float, ...]:
         """Breakages by impact per square metre that somebody guessed, by Ground; 0 where nobody did."""
-        return _guessed_impacts(self.kind)
+        return guessed_impacts(self.kind)
 
     @property
     def has_impact_guess(self) -> bool:
@@ -224,6 +224,11 @@ class FleetLives:
         """Whether years have grown harder or easier on parts, over all kinds; None where no year is unlike another."""
         guesses = {number: guess_of(self.farm.part_kinds[number]) for number in self.kinds()}
         return farm_years(self.farm, self.records, guesses)
+
+    @cached_property
+    def shares(self) -> dict[int, KindShare]:
+        """How complete the log is of each kind whose parts were counted, by its place in the histories."""
+        return shelf_shares(self.farm)
 
     def kinds(self, *, every: bool = False) -> list[int]:
         """Return the kinds that sit somewhere on the fleet; with `every` also those that somebody guessed a life for."""
@@ -271,24 +276,36 @@ def kind_life(lives: FleetLives, number: int, machine: int = NONE) -> KindLife:
         on &= farm.histories.components.machine == machine
     seen = lives.records.of_wear(rows)
     aside = farm.settings.without(kind.name)
-    impacts, stones, area = _impact_rates(lives, kind, on, by_stones=Departure.STONES not in aside)
-    posterior = _posterior(kind, seen)
+    missing = _missing(lives, number, aside)
+    entered, shorter = (1.0, 1.0) if missing is None else (missing.share.mean, missing.share.life_factor)
+    by_stones = Departure.STONES not in aside
+    impacts, stones, area = _impact_rates(lives, kind, on, by_stones=by_stones, entered=entered)
+    posterior = _posterior(kind, seen.stretched(shorter))
     own, ground, years = None, None, None
     if machine == NONE and posterior is not None and Departure.GROUND not in aside:
         ground = ground_wear(farm, lives.records, lives.ground, kind, rows, guess_of(kind), posterior)
         if ground is not None:
             seen = ground.lives()
-            posterior = _posterior(kind, seen)
+            posterior = _posterior(kind, seen.stretched(shorter))
     if machine == NONE and posterior is not None and Departure.YEARS not in aside and lives.years is not None:
         mine, clock = life_rows(farm, lives.records, rows), None if ground is None else ground.clock
         years = year_wear(lives.years, number, *by_years(farm, mine, lives.years.lines, kind.meter_kind, clock))
         seen = years.lives()
-        posterior = _posterior(kind, seen)
+        posterior = _posterior(kind, seen.stretched(shorter))
     if machine == NONE and posterior is not None and Departure.MACHINES not in aside:
         clocked = ground if years is None else years
         each = _by_machine(lives.records, rows) if clocked is None else clocked.by_machine()
+        each = {place: one.stretched(shorter) for place, one in each.items()}
         own = own_machines(farm, each, guess_of(kind), posterior)
-    return KindLife(kind, machine, seen, posterior, _fit(seen), impacts, area, stones, aside, own, ground, years)
+    return KindLife(
+        kind, machine, seen, posterior, _fit(seen), impacts, area, stones, aside, own, ground, years, missing
+    )
+
+
+def _missing(lives: FleetLives, number: int, aside: frozenset[Departure]) -> KindShare | None:
+    """Return what of a kind was never entered, where that is sure and not set aside."""
+    found = None if Departure.MISSING in aside else lives.shares.get(number)
+    return found if found is not None and found.share.is_short else None
 
 
 def _by_machine(records: LifeRecords, rows: Bools) -> dict[int, Lives]:
@@ -307,7 +324,8 @@ def life_here(lives: FleetLives, number: int, machine: int = NONE) -> KindLife:
         return fleet
     on = (lives.farm.histories.components.part_kind == number) & (lives.farm.histories.components.machine == machine)
     by_stones = Departure.STONES not in fleet.aside
-    impacts, stones, area = _impact_rates(lives, fleet.kind, on, by_stones=by_stones)
+    entered = 1.0 if fleet.missing is None else fleet.missing.share.mean
+    impacts, stones, area = _impact_rates(lives, fleet.kind, on, by_stones=by_stones, entered=entered)
     return replace(fleet, machine=machine, impacts=impacts, stones=stones, area=area)
 
 
@@ -353,26 +371,8 @@ def _fit(lives: Lives) -> WeibullFit | None:
 
 
 def _impact_rates(
-    lives: FleetLives, kind: PartKind, on: Bools, *, by_stones: bool
+    lives: FleetLives, kind: PartKind, on: Bools, *, by_stones: bool, entered: float
 ) -> tuple[GroundRates | None, StoneRates | None, float]:
-    area = lives.area[on].sum(axis=0)
-    seen = lives.impacts[on].sum(axis=0)
-    guesses = _guessed_impacts(kind)
-    if not any(guesses) and not seen.any():
-        return None, None, float(area.sum())
-    prior = impact_prior(guesses) if any(guesses) else (NO_GUESS_IMPACTS,) * len(Ground)
-    # ground that nobody noted is shared as the rest was, and is few stones where nothing was ever noted
-    few = np.eye(len(Ground))[code_of(Ground.FEW_STONES)]
-    usage = area[:-1] + area[-1] * (area[:-1] / area[:-1].sum() if area[:-1].sum() > 0 else few)
-    # what broke there goes where that usage went, more of it to the ground that breaks more
-    weight = usage * np.array([rate.mean for rate in prior])
-    shares = weight / weight.sum() if weight.sum() > 0 else few
-    rates, stones = fit_impact(seen[:-1] + seen[-1] * shares, usage, prior), lives.stones.of(on)
-    if not by_stones or not stones.takes_neighbours:
-        return rates, None, float(area.sum())
-    came = stones.by_ground
-    return rates, fit_stones(came[:-1] + came[-1] * shares, stones.pieces, usage, prior), float(area.sum())
-
-
-def _guessed_impacts(kind: PartKind) -> tuple[float, ...]:
-    return tuple(getattr(kind, f"impacts_{ground.value}") * _PER_SQUARE_METRE for ground in Ground)
+    area, seen = lives.area[on].sum(axis=0), lives.impacts[on].sum(axis=0)
+    stones = lives.stones.of(on) if by_stones else None
+    return *impact_law(guessed_impacts(kind), area, seen, stones, entered), float(area.sum())

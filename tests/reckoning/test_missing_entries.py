@@ -1,0 +1,212 @@
+"""What left the shelf and was never entered is told and carried; a log that may be whole is left in peace."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+
+import pytest
+
+from tests.planned_season import plan
+from tests.small_farm import AUGUST, MAY, SmallFarm, harvest, kind, receive
+from wearlog.facts.closed_lists import Cause, Ground, MachineKind, StockChange
+from wearlog.facts.departures import Departure
+from wearlog.facts.machines import Machine
+from wearlog.facts.parts import Part, StockMove
+from wearlog.facts.wearing import Component
+from wearlog.logbook.farm.farm_setting import set_aside
+from wearlog.logbook.farm.machines import add_machine
+from wearlog.logbook.parts.breaking import BreakageEntry, log_breakage
+from wearlog.logbook.parts.fitting import add_component
+from wearlog.logbook.parts.stocking import add_part, change_part, move_stock
+from wearlog.present.digits import Measures
+from wearlog.present.wear.departure_words import missing_sentences
+from wearlog.present.wear.kind_explained import explained
+from wearlog.reckoning.farm.whole_farm import read_farm
+from wearlog.reckoning.parts.shelf_share import KindShare, shelf_shares
+from wearlog.reckoning.plan.season_plan import SeasonPlanView, season_plan
+from wearlog.reckoning.wear.age_groups import outlook_basis
+from wearlog.reckoning.wear.kind_view import kind_view
+from wearlog.reckoning.wear.wear_outlook import KindOutlook, kind_outlook
+from wearlog.store.opening import Store
+
+AUTUMN = AUGUST + timedelta(days=60)
+OCTOBER = AUGUST + timedelta(days=55)
+KNIFE = "knife section"
+
+
+def move(farm: SmallFarm, change: StockChange, quantity: int, at: datetime = OCTOBER) -> None:
+    move_stock(farm.store, StockMove(part_id=farm.section_part.id, at=at, change=change, quantity=quantity))
+
+
+def break_sections(farm: SmallFarm, count: int, *, cause: Cause = Cause.WEAR, first: int = 1) -> None:
+    """Break so many sections, far apart in time and place."""
+    for one in range(count):
+        at = AUGUST + timedelta(hours=7 * (one + 1))
+        position = (first + 3 * one - 1) % 160 + 1
+        log_breakage(farm.store, BreakageEntry(component_id=farm.knife.id, positions=(position,), at=at, cause=cause))
+
+
+def knife_share(farm: SmallFarm) -> KindShare | None:
+    known = read_farm(farm.store, AUTUMN)
+    return shelf_shares(known).get([one.name for one in known.part_kinds].index(KNIFE))
+
+
+def knife_outlook(farm: SmallFarm) -> KindOutlook:
+    known = read_farm(farm.store, AUTUMN)
+    with farm.store.reading() as connection:
+        return kind_outlook(outlook_basis(connection, known), [one.name for one in known.part_kinds].index(KNIFE))
+
+
+@pytest.fixture
+def lossy(file_farm: SmallFarm) -> SmallFarm:
+    """Fifty sections lay there and eight are left; twenty breakages of wear and ten by stones are entered."""
+    harvest(file_farm, acres=2500, hours=240)
+    plan(file_farm, 2027, (2000, Ground.STONY))
+    break_sections(file_farm, 20)
+    break_sections(file_farm, 10, cause=Cause.IMPACT, first=80)
+    move(file_farm, StockChange.COUNTED, 8)
+    return file_farm
+
+
+def test_what_left_the_shelf_is_held_against_what_was_entered(lossy: SmallFarm) -> None:
+    found = knife_share(lossy)
+    assert found is not None
+    assert (found.share.of.used, found.share.of.entered) == (42, 30)
+    assert found.share.is_short
+    assert [(one.harvest_year, one.of.missing) for one in found.seasons] == [(2026, 12)]
+
+
+def test_rates_lives_plan_and_spares_carry_it_and_setting_it_aside_gives_the_plain_figures_back(
+    lossy: SmallFarm,
+) -> None:
+    carried = knife_outlook(lossy)
+    assert carried.life.missing is not None
+    share = carried.life.missing.share
+    with lossy.store.reading() as connection:
+        spares = season_plan(connection, read_farm(lossy.store, AUTUMN))
+    set_aside(lossy.store, KNIFE, frozenset({Departure.MISSING}))
+    plain = knife_outlook(lossy)
+    assert plain.life.missing is None
+    assert carried.life.beyond == {Departure.MISSING}
+    assert carried.life.impacts is not None
+    assert plain.life.impacts is not None
+    # stones were seen as if on so much less area; the area on show stays
+    assert carried.life.impacts.exposure == plain.life.impacts.exposure
+    assert carried.life.impacts.breakages == plain.life.impacts.breakages
+    few = list(Ground).index(Ground.FEW_STONES)
+    apart = plain.life.impacts.rates[few].exposure - carried.life.impacts.rates[few].exposure
+    assert apart == pytest.approx(plain.life.impacts.exposure[few] * (1 - share.mean))
+    assert carried.life.median_life is not None
+    assert plain.life.median_life is not None
+    assert share.life_factor < carried.life.median_life.median / plain.life.median_life.median < 1
+    assert carried.failures > plain.failures
+    with lossy.store.reading() as connection:
+        unlossy = season_plan(connection, read_farm(lossy.store, AUTUMN))
+
+    def demand(view: SeasonPlanView) -> float:
+        line = next(one for one in view.found.spares if view.needs[one.need].shelf.part.number == "KS-3")
+        return float(line.demand.mean)
+
+    assert demand(spares) > demand(unlossy)
+
+
+def test_the_why_page_says_it_and_how_to_set_it_aside(lossy: SmallFarm) -> None:
+    known = read_farm(lossy.store, AUTUMN)
+    number = [one.name for one in known.part_kinds].index(KNIFE)
+    with lossy.store.reading() as connection:
+        view = kind_view(connection, known, number)
+    text = " ".join(" ".join(explained(view, Measures(known.settings))).split())
+    assert "How much of it was entered:" in text
+    assert "by its counts 42 left it, and 30 are told by breakages, planned work and uses." in text
+    assert "They are missing most: 12 in 2026." in text
+    assert "wearlog wear 'knife section' --without missing, or x on its screen" in text
+    set_aside(lossy.store, KNIFE, frozenset({Departure.MISSING}))
+    (said,) = missing_sentences(knife_outlook(lossy).life)
+    assert said.startswith("Every breakage counts as entered, as the farm set it.")
+
+
+def test_a_shelf_that_was_never_counted_again_says_nothing(file_farm: SmallFarm) -> None:
+    harvest(file_farm, acres=2500, hours=240)
+    break_sections(file_farm, 12)
+    # the one count is what lay there when the part was entered
+    receive(file_farm, 100, 460)
+    assert knife_share(file_farm) is None
+    assert knife_outlook(file_farm).life.missing is None
+
+
+def test_a_log_without_any_stock_says_nothing(store: Store) -> None:
+    assert shelf_shares(read_farm(store, AUTUMN)) == {}
+
+
+def test_where_all_is_entered_and_the_book_is_right_nothing_is_said(file_farm: SmallFarm) -> None:
+    harvest(file_farm, acres=2500, hours=240)
+    break_sections(file_farm, 30)
+    move(file_farm, StockChange.COUNTED, 20)
+    found = knife_share(file_farm)
+    assert found is not None
+    assert found.share.of.missing == 0
+    assert not found.share.is_short
+
+
+def test_what_was_thrown_away_or_brought_back_is_not_missing_once_it_is_entered(file_farm: SmallFarm) -> None:
+    harvest(file_farm, acres=2500, hours=240)
+    break_sections(file_farm, 10)
+    move(file_farm, StockChange.USED, 20, at=AUGUST + timedelta(days=9))
+    move(file_farm, StockChange.RETURNED, 4, at=AUGUST + timedelta(days=10))
+    move(file_farm, StockChange.COUNTED, 24)
+    found = knife_share(file_farm)
+    assert found is not None
+    assert found.share.of.used == 26
+    assert found.share.of.missing <= 0
+    assert not found.share.is_short
+
+
+def test_parts_from_elsewhere_are_entered_though_they_left_no_shelf(file_farm: SmallFarm) -> None:
+    """Nothing fitted the knife while they broke, so nothing came off stock; the shelf that is counted is no shorter for it."""
+    harvest(file_farm, acres=2500, hours=240)
+    change_part(file_farm.store, file_farm.section_part, [kind("guard")])
+    break_sections(file_farm, 20)
+    change_part(file_farm.store, file_farm.section_part, [kind(KNIFE)])
+    move(file_farm, StockChange.COUNTED, 32)
+    found = knife_share(file_farm)
+    assert found is not None
+    assert (found.share.of.used, found.share.of.entered) == (18, 20)
+    assert not found.share.is_short
+
+
+def test_pieces_of_two_machines_count_together(lossy: SmallFarm) -> None:
+    header = Machine(name="South", kind=MachineKind.HEADER)
+    add_machine(lossy.store, header, at=MAY)
+    knife = Component(machine_id=header.id, part_kind_id=kind(KNIFE).id, place="knife", positions=160)
+    add_component(lossy.store, knife, fitted_at=MAY)
+    for one in range(12):
+        at = AUGUST + timedelta(hours=5 * (one + 1))
+        log_breakage(
+            lossy.store, BreakageEntry(component_id=knife.id, positions=(3 * one + 1,), at=at, cause=Cause.WEAR)
+        )
+    found = knife_share(lossy)
+    assert found is not None
+    assert found.share.of.missing == 0
+    assert not found.share.is_short
+
+
+def test_a_part_that_fits_two_kinds_says_nothing_of_either(lossy: SmallFarm) -> None:
+    change_part(lossy.store, lossy.section_part, [kind(KNIFE), kind("guard")])
+    assert knife_share(lossy) is None
+
+
+def test_kinds_without_a_shelf_are_left_as_they_are(lossy: SmallFarm) -> None:
+    known = read_farm(lossy.store, AUTUMN)
+    chain = [one.name for one in known.part_kinds].index("feeder conveyor chain")
+    assert set(shelf_shares(known)) == {[one.name for one in known.part_kinds].index(KNIFE)}
+    with lossy.store.reading() as connection:
+        assert kind_outlook(outlook_basis(connection, known), chain).life.missing is None
+
+
+def test_a_second_part_of_the_kind_counts_with_the_first(lossy: SmallFarm) -> None:
+    other = Part(number="KS-4", name=KNIFE, price_minor=500)
+    add_part(lossy.store, other, [kind(KNIFE)], on_hand=30, at=MAY)
+    move_stock(lossy.store, StockMove(part_id=other.id, at=OCTOBER, change=StockChange.COUNTED, quantity=27))
+    found = knife_share(lossy)
+    assert found is not None
+    assert (found.share.of.used, found.share.of.entered) == (45, 30)
