@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -66,7 +67,7 @@ def _hazard(lives: Lives, shape: float, scale: float) -> float:
     return float(lives.weight @ ((lives.exit / scale) ** shape - (lives.entry / scale) ** shape)) if len(lives) else 0.0
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class MachineLives:
     """A kind of part on machines that differ: ln life of machine m = ln life of the kind + u_m, u_m normal with sd `spread`.
 
@@ -74,15 +75,25 @@ class MachineLives:
     ----------
     spread_weight : array of shape (7,)
         Posterior of the sd of u at `SPREADS`; the weights sum to 1.
-    laws : tuple of OwnLife
-        One for each machine, in the order that their lives were given.
     unseen : OwnLife
         The law of a machine that nobody has watched.
     """
 
     spread_weight: FloatArray
-    laws: tuple[OwnLife, ...]
     unseen: OwnLife
+    _grid: _Grid
+    _weight: FloatArray
+    _evidence: tuple[tuple[LifeEvidence, Lives], ...]
+
+    @cached_property
+    def laws(self) -> tuple[OwnLife, ...]:
+        """One law for each machine, in the order that their lives were given; worked out when they are first asked for."""
+        found = []
+        for evidence, lives in self._evidence:
+            # reckoned again for it: of every machine at once it would be hundreds of megabytes
+            plain, _ = _likelihood(evidence, self._grid)
+            found.append(_own(self._grid, plain, self._weight / self._grid.blurred(plain), lives))
+        return tuple(found)
 
     @property
     def differ(self) -> float:
@@ -123,28 +134,29 @@ def fit_machines(machines: Sequence[Lives], prior: Prior, pooled: Posterior) -> 
     grid = _Grid.about(machines, prior, pooled)
     evidence = [LifeEvidence(one, prior) for one in machines]
     total = np.broadcast_to(_log_prior(prior, grid), (len(SPREADS), *grid.size)) - (SPREADS / _FADING)[:, None, None]
-    said = []
     for one in evidence:
-        likely = _log_likelihood(one, grid)
-        top = likely.max(axis=1, keepdims=True)
-        plain = np.exp(likely - top)
-        said.append((plain, grid.blurred(plain)))
-        total = total + np.log(np.maximum(said[-1][1], 1e-300)) + top
+        plain, top = _likelihood(one, grid)
+        total = total + np.log(np.maximum(grid.blurred(plain), 1e-300)) + top
     weight = np.exp(total - total.max())
     weight /= weight.sum()
-    laws = tuple(_own(grid, plain, weight / blur, lives) for (plain, blur), lives in zip(said, machines, strict=True))
     of_spread = weight.sum(axis=(1, 2))
     fixed(of_spread)
-    return MachineLives(of_spread, laws, _own(grid, np.ones(grid.size), weight, None))
+    unseen = _own(grid, np.ones(grid.size), weight, None)
+    return MachineLives(of_spread, unseen, grid, weight, tuple(zip(evidence, machines, strict=True)))
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class _Grid:
     """Shapes (s,), even steps of ln(median life) (k,), and the transforms of the normal laws of all spreads but 0 (t, f)."""
 
     log_shape: FloatArray
     log_life: FloatArray
     bells: Spectra
+
+    @cached_property
+    def near(self) -> FloatArray:
+        """The normal laws themselves, (t, steps)."""
+        return np.maximum(np.fft.irfft(self.bells, 2 * len(self.log_life)), 0.0)
 
     @classmethod
     def about(cls, machines: Sequence[Lives], prior: Prior, pooled: Posterior) -> _Grid:
@@ -188,6 +200,13 @@ def _own_life(lives: Lives, shape: float) -> float:
     """Return the likeliest median life of one machine at a shape."""
     powers = float(lives.weight @ (lives.exit**shape - lives.entry**shape))
     return float((math.log(2.0) * powers / lives.failures) ** (1 / shape))
+
+
+def _likelihood(evidence: LifeEvidence, grid: _Grid) -> tuple[FloatArray, FloatArray]:
+    """Return the likelihood (s, k) of one machine over its largest at each shape, and the logarithm of that, (s, 1)."""
+    likely = _log_likelihood(evidence, grid)
+    top = likely.max(axis=1, keepdims=True)
+    return np.exp(likely - top), top
 
 
 def _log_likelihood(evidence: LifeEvidence, grid: _Grid) -> FloatArray:
@@ -240,7 +259,7 @@ def _ratio(grid: _Grid, alike: float, others: Spectra, plain: Spectra) -> Estima
     """Return the law of the machine's life over the kind's, with its 80 % interval."""
     count = len(grid.log_life)
     met = (np.conj(others[1:]) * plain).sum(axis=1)
-    apart = np.maximum(np.fft.irfft(met, 2 * count), 0.0) * np.maximum(np.fft.irfft(grid.bells, 2 * count), 0.0)
+    apart = np.maximum(np.fft.irfft(met, 2 * count), 0.0) * grid.near
     chance = np.roll(apart.sum(axis=0), count)
     chance[count] += alike
     chance /= chance.sum()

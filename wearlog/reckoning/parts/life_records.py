@@ -120,14 +120,14 @@ class LifeRecords:
     seen_at: Ints
     failed_fitting: Bools
 
-    def of_wear(self, rows: Bools) -> Lives:
+    def of_wear(self, rows: Bools | Ints) -> Lives:
         """Return the chosen lives as the wear law sees them: only wear ends a life, the rest is censored.
 
         Equal lives are joined into one row with its weight: 160 sections that have lasted alike cost as much as one. What wore out
         before its meter moved is left out like an unknown age: the log does not know what it had done, and a life of nothing would
         pass for early breakage.
         """
-        mine = np.flatnonzero(rows)
+        mine = np.flatnonzero(rows) if rows.dtype == np.bool_ else rows
         known = mine[~np.isnan(self.exit[mine])]
         failed = self.ended_by[known] == _WEAR
         entry, exit_age = self.entry[known], self.exit[known]

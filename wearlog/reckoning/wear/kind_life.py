@@ -310,8 +310,11 @@ def _missing(lives: FleetLives, number: int, aside: frozenset[Departure]) -> Kin
 
 def _by_machine(records: LifeRecords, rows: Bools) -> dict[int, Lives]:
     """Return the chosen lives by machine, by its place in the histories."""
-    numbers = np.unique(records.machine[rows])
-    return {int(one): records.of_wear(rows & (records.machine == one)) for one in numbers if one != NONE}
+    mine = np.flatnonzero(rows & (records.machine != NONE))
+    mine = mine[np.argsort(records.machine[mine], kind="stable")]
+    numbers, starts = np.unique(records.machine[mine], return_index=True)
+    each = np.split(mine, starts[1:]) if mine.size else []
+    return {int(one): records.of_wear(its) for one, its in zip(numbers, each, strict=True)}
 
 
 def life_here(lives: FleetLives, number: int, machine: int = NONE) -> KindLife:
