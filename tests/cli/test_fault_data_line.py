@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import shlex
 from datetime import datetime
+from pathlib import Path
 
 import pytest
 
@@ -122,3 +124,120 @@ def test_one_wire_alone_is_asked_for_the_other_and_nothing_is_saved(line: Wearlo
         assert ran.code != 0
         assert "A data line has two wires, and one reading alone tells nothing" in ran.err
     assert "data line plug" not in line("faults", "trail", "1").out.casefold()
+
+
+LONG = """\
+Battery: battery
+  Fuse A: fuse 10 A
+    C1: controller, returns by Ground, bus with Run 1
+    C2: controller, returns by Ground, bus with Run 3
+    C3: controller, returns by Ground, bus with Run 5
+End A: terminator, bus with Run 1
+Run 1: wire run, bus with Plug 1
+Plug 1: connector, bus with Run 2
+Run 2: wire run, bus with Plug 2
+Plug 2: connector, bus with Run 3
+Run 3: wire run, bus with Plug 3
+Plug 3: connector, bus with Run 4
+Run 4: wire run, bus with Plug 4
+Plug 4: connector, bus with Run 5
+Run 5: wire run, bus with End B
+End B: terminator
+Ground: ground, returns by Battery
+"""
+
+
+@pytest.fixture
+def long_line(line: Wearlog, tmp_path: Path) -> Wearlog:
+    """A data line of five runs and four plugs that shows 0 ohm; the fault is number 2."""
+    drawing = tmp_path / "line.txt"
+    drawing.write_text(LONG, encoding="utf-8")
+    assert line("faults", "diagram", "north", "--set", str(drawing)).code == 0
+    assert line("faults", "open", "north", "nobody talks", "--sign", "C2 dead").code == 0
+    assert line("faults", "tell", "2", "--present", "yes").code == 0
+    assert line("faults", "check", "2", "resistance", "Plug 1", "--measured", "0.4 ohm").code == 0
+    return line
+
+
+def halving(line: Wearlog) -> tuple[str, dict[str | None, float]]:
+    """The plug that is opened next, and the chance of each side; of neither under None."""
+    told = line("faults", "next", "2", "--json").json
+    return told["checks"][0]["node"], {one["node"]: one["chance"] for one in told["sides"]}
+
+
+def places(line: Wearlog) -> dict[str, float]:
+    rows = line("faults", "suspects", "2", "--json").json["suspects"]
+    found: dict[str, float] = {}
+    for one in rows:
+        found[one["node"]] = found.get(one["node"], 0.0) + one["chance"]
+    return found
+
+
+def test_at_0_ohm_the_plug_in_the_middle_is_opened_and_each_answer_halves_what_is_left(long_line: Wearlog) -> None:
+    first = long_line("faults", "next", "2")
+    assert "1. open Plug 3 and measure both sides of it" in first.out
+    assert "Negative lead off" in first.out
+    assert "Take the negative lead off the battery" in first.err
+    plug, sides = halving(long_line)
+    assert (plug, set(sides)) == ("Plug 3", {"Run 3", "Run 4", None})
+    assert sum(sides.values()) == pytest.approx(1)
+    # neither side has much more than the other: two runs and a half against two
+    assert 0.3 < sides["Run 4"] < sides["Run 3"] < 0.65
+    before = places(long_line)
+    note = next(row for row in first.out.splitlines() if row.startswith("0 ohm towards Run 3: "))
+    assert long_line(*shlex.split(note.split(": ", 1)[1])[1:]).code == 0
+    after, gone = places(long_line), {"Run 4", "Plug 4", "Run 5", "C3", "End B"}
+    assert sum(before.get(name, 0.0) for name in gone) > 0.3
+    assert sum(after.get(name, 0.0) for name in gone) < 0.05
+    told = long_line("faults", "next", "2")
+    assert "NOT PUT BACK: unplugged at Plug 3" in told.out
+    # the next middle, on that side alone; the lead is off by now
+    assert halving(long_line)[0] in {"Plug 1", "Plug 2"}
+    assert "Take the negative lead off" not in told.err
+    assert long_line("faults", "check", "2", "resistance", "Plug 2", "--held", "opened", "--side", "Run 3").code == 0
+    left = places(long_line)
+    assert left["Run 3"] == max(left.values()) > 0.5
+    # taken back, everything is as it was and nothing is left unplugged
+    assert long_line("undo").code == 0
+    assert long_line("undo").code == 0
+    assert "NOT PUT BACK" not in long_line("faults", "next", "2").out
+    assert places(long_line) == pytest.approx(before)
+
+
+def test_0_ohm_on_neither_side_points_at_the_plug_itself_or_at_a_short_that_came_and_went(long_line: Wearlog) -> None:
+    before = places(long_line)
+    noted = long_line("faults", "check", "2", "resistance", "Plug 2", "--held", "opened", "good")
+    assert "0 ohm on neither side" in noted.out
+    assert "Plug 2 itself, or the short came and went" in noted.out
+    after = places(long_line)
+    assert after["Plug 2"] > 3 * before["Plug 2"]
+    assert after["Run 1"] < before["Run 1"] / 2
+
+
+@pytest.mark.parametrize(
+    ("words", "asked"),
+    [
+        (("--measured", "0.3 ohm"), "On which side of the opened plug was it 0 ohm?"),
+        (("bad",), "On which side of the opened plug was it 0 ohm?"),
+        (("--measured", "121 ohm"), "An opened plug is measured on both sides"),
+        (("good", "--side", "Run 3"), "Good says that neither side shows 0 ohm"),
+        (("--side", "End B"), "There is no place 'End B'"),
+    ],
+)
+def test_an_opened_plug_without_a_side_is_asked_about_and_nothing_is_saved(
+    long_line: Wearlog, words: tuple[str, ...], asked: str
+) -> None:
+    ran = long_line("faults", "check", "2", "resistance", "Plug 2", "--held", "opened", *words)
+    assert ran.code != 0
+    assert asked in ran.err
+    assert "NOT PUT BACK" not in long_line("faults", "next", "2").out
+
+
+def test_a_controller_that_is_unplugged_has_one_side_and_its_figure_says_it(long_line: Wearlog) -> None:
+    said = long_line("faults", "check", "2", "resistance", "C2", "--held", "opened", "--measured", "0.2 ohm")
+    assert "0 ohm towards Run 3, read 0.2 ohm, bad" in said.out
+    before = places(long_line)
+    assert long_line("faults", "check", "2", "resistance", "C3", "--held", "opened", "--measured", "118 ohm").code == 0
+    assert places(long_line)["C3"] > 5 * before.get("C3", 0.001)
+    outside = long_line("faults", "check", "2", "resistance", "Fuse A", "--held", "opened", "good")
+    assert "'Fuse A' is on no data line" in outside.err

@@ -65,6 +65,33 @@ async def choose(pilot: Pilot[None], form: NoteCheckScreen, question: str, lette
     await press(pilot, letter)
 
 
+def test_a_plug_of_the_data_line_that_was_opened_is_noted_by_the_side_that_shows_0(demo_log: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, *ALDER)
+        form = await check_at(screens, pilot, "Data line plug")
+        form.focus_line(form.line("kind"))
+        while form.answer("kind") is not CheckKind.RESISTANCE:
+            await press(pilot, "right")
+        assert not form.line("side").display
+        await choose(pilot, form, "held", "p")
+        assert form.line("side").display
+        assert not form.line("verdict").display
+        await enter(pilot, "ctrl+s")
+        assert "Nothing is said of the check" in flat(screens)
+        form.focus_line(form.line("side"))
+        while form.answer("side") != "Data line rear":
+            await press(pilot, "right")
+        assert "resistance Data line plug, 0 ohm towards Data line rear" in flat(screens)
+        await enter(pilot, "ctrl+s")
+        assert isinstance(screens.screen, FaultCaseScreen), flat(screens)
+
+    play(demo_log, steps)
+    made = last_check(demo_log)
+    assert (made.kind, made.place, made.verdict) == (CheckKind.RESISTANCE, "opened", CheckVerdict.BAD)
+    assert made.second_node_id is not None
+    assert [one.opened for one in rows(demo_log, FaultOpening) if one.put_back_at is None][-1] is Opened.UNPLUGGED
+
+
 def test_the_volts_of_both_data_wires_are_one_entry_and_one_alone_is_asked_for_the_other(demo_log: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         await enter(pilot, *ALDER)

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 _VERDICTS = {verdict.value.replace("_", "-"): verdict for verdict in CheckVerdict}
 _MODES = {mode.value.replace("_", "-"): mode for mode in FaultMode if mode is not FaultMode.NOT_FOUND}
 _SUPPLIED = {one.value.replace("_", "-"): one for one in Supplied}
-_HELD = {"in-hand": "in_hand", "socket": "socket"}
+_HELD = {"in-hand": "in_hand", "socket": "socket", "opened": "opened"}
 _EVIDENCE = {one.value.replace("_", "-"): one for one in FixEvidence}
 
 _with_signs = click.option(
@@ -121,6 +121,7 @@ def sign_command(fault: str, signs: tuple[str, ...], *, conditions: tuple[str, .
         "wearlog faults check 1 voltage 'header plug' --measured '8 V' --battery 12.4 --state key-on --load on",
         "wearlog faults check 1 try-it 'stubble lights' good",
         "wearlog faults check 1 lamp 'header plug' good --in-place-of 'header fuse'",
+        "wearlog faults check 1 resistance 'data line plug' --held opened --side 'data line rear'",
         "wearlog faults check 1 beyond good --measured 'no kit, no radio'",
         "wearlog faults check 1 look 'feeder harness' bad --measured 'chafed to the copper behind the clamp'",
         "wearlog faults check 1 swap 'header relay' good",
@@ -134,7 +135,14 @@ def sign_command(fault: str, signs: tuple[str, ...], *, conditions: tuple[str, .
 @click.option("--load", type=click.Choice(["on", "off"]), help="Whether the load ran while it was read.")
 @click.option("--battery", default="", metavar="VOLTS", help="What the battery itself showed in the same state.")
 @click.option("--in-place-of", default="", metavar="FUSE", help="Of a lamp: the fuse in whose place it is.")
-@click.option("--held", type=click.Choice(list(_HELD)), help="At a terminator: it in the hand, or its empty socket.")
+@click.option(
+    "--held",
+    type=click.Choice(list(_HELD)),
+    help="Of a data line: a terminator in the hand, its empty socket, an opened plug.",
+)
+@click.option(
+    "--side", default="", metavar="PLACE", help="Of an opened plug: the next place on the side that shows 0 ohm."
+)
 @click.option("--measured", default="", metavar="TEXT", help="What was read or seen: '0.3 V', 'green pins'.")
 @click.option("--minutes", type=click.FloatRange(min=0, max=10_000), help="How long it took.")
 @with_at
@@ -150,6 +158,7 @@ def check_command(
     battery: str,
     in_place_of: str,
     held: str | None,
+    side: str,
     measured: str,
     minutes: float | None,
     at: str,
@@ -174,7 +183,7 @@ def check_command(
         supplied=_SUPPLIED[state] if state else None,
         load_on=None if load is None else load == "on",
         battery_volts=_volts(battery),
-        second=in_place_of,
+        second=side or in_place_of,
         held=_HELD[held] if held else "",
     )
     with opened(db) as store:
@@ -194,7 +203,8 @@ def _volts(text: str) -> float | None:
 
 def _what_it_says(fault: Fault, db: str) -> list[str]:
     """What the reading that was just noted says by itself."""
-    from wearlog.present.faults.how_to_measure import reading_lines
+    from wearlog.faults.line_halving import is_opened
+    from wearlog.present.faults.how_to_measure import opened_sentence, reading_lines
     from wearlog.reckoning.faults.fault_case import fault_case
 
     with fault_view(db) as (_, farm, log):
@@ -203,6 +213,8 @@ def _what_it_says(fault: Fault, db: str) -> list[str]:
         except WearlogError:
             return []
     last = case.results[-1] if case.results else None
+    if last is not None and is_opened(last.check) and last.verdict is not CheckVerdict.UNCLEAR:
+        return [f"  {opened_sentence(last.check)}"]
     if last is None or last.reading is None or case.circumstances is None:
         return []
     return [

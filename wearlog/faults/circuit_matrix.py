@@ -40,6 +40,8 @@ class CircuitMatrix:
         Number of the data line a node is on; -1 for none.
     fuses_above : tuple of tuple of int
         The first fuses above each node.
+    bus : tuple of tuple of int
+        What shares a stretch of data line with each node.
     feeds, is_load : (n,) arrays of bool
     """
 
@@ -50,6 +52,7 @@ class CircuitMatrix:
     behind: Mask
     line: Whole
     fuses_above: tuple[tuple[int, ...], ...]
+    bus: tuple[tuple[int, ...], ...]
     feeds: Mask
     is_load: Mask
 
@@ -100,6 +103,7 @@ def circuit_matrix(circuit: Circuit) -> CircuitMatrix:
         behind=_closure(names, index, circuit.returned_from),
         line=_lines(circuit, names, index),
         fuses_above=tuple(tuple(index[fuse] for fuse in circuit.first_fuses_above(name)) for name in names),
+        bus=tuple(tuple(index[other] for other in circuit.bus_neighbours(name)) for name in names),
         feeds=np.asarray(below.any(axis=1), dtype=bool),
         is_load=np.array([node.kind in CONSUMERS for node in circuit.nodes], dtype=bool),
     )

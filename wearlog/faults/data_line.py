@@ -32,11 +32,13 @@ class LineClass(StrEnum):
 
 @unique
 class Spot(StrEnum):
-    """Where the meter is held: at a plug with everything plugged in, at a terminator in the hand, or in its empty socket."""
+    """Where the meter is held: at a plug with everything plugged in, at a terminator in the hand or in its empty socket, at an
+    opened plug."""
 
     PLUG = "plug"
     IN_HAND = "in_hand"
     SOCKET = "socket"
+    OPENED = "opened"
 
 
 @unique
@@ -159,3 +161,19 @@ def _socket(shown: LineClass) -> dict[LineClass, float]:
     """A socket shows 120 ohm or no end; what it does not show it shows by a slip."""
     other = LineClass.OVER_RANGE if shown is LineClass.ONE_END else LineClass.ONE_END
     return {cls: {shown: 1 - _SLIP_SHARE, other: _SLIP_SHARE}.get(cls, 0.0) for cls in LineClass}
+
+
+def opened_said(side: str, measured: str, *, neither: bool) -> str:
+    """Return what a plug that was opened showed, in words: "0 ohm towards Data line rear, read 0.3 ohm".
+
+    Parameters
+    ----------
+    side : str
+        The next place on the side with 0 ohm; may be empty.
+    measured : str
+        What was written beside it; may be empty.
+    neither : bool
+        Whether no side showed 0 ohm.
+    """
+    shown = f"0 ohm towards {side}" if side else "0 ohm on neither side" if neither else ""
+    return ", ".join(part for part in (shown, f"read {measured}" if shown and measured else measured) if part)

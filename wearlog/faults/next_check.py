@@ -105,7 +105,8 @@ def checklist(
             # a list follows the controllers as seen: what some being gone asks for depends on which
             shows_bad = step.bad_chance > 0.5 and step.check.expected != EXPECTED_SEEN
             shown = CheckVerdict.BAD if shows_bad else CheckVerdict.GOOD
-            for check, verdict in ((step.check, shown), *((one, CheckVerdict.GOOD) for one in step.together)):
+            made = step.check if shown is CheckVerdict.GOOD else replace(step.check, second=_side_shown(step))
+            for check, verdict in ((made, shown), *((one, CheckVerdict.GOOD) for one in step.together)):
                 suspects = after_check(suspects, check, verdict)
         elif step.repair is None or step.bad_chance > 0.5:
             break
@@ -113,6 +114,16 @@ def checklist(
             here = suspects.case.circuit.node(step.repair).place
             suspects = after_repair(suspects, step.repair)
     return tuple(lines)
+
+
+def _side_shown(step: NextStep) -> str:
+    """Return the side of an opened plug that shows 0 ohm most often; what the check has where no plug is opened."""
+    assert step.check is not None
+    return max(
+        ((name, chance) for name, chance in step.sides if name),
+        key=lambda one: one[1],
+        default=(step.check.second, 0.0),
+    )[0]
 
 
 def _offered(suspects: Suspects) -> tuple[Check, ...]:

@@ -34,6 +34,8 @@ class NextStep:
         The likeliest suspect after either outcome; None for a repair.
     together : tuple of Check
         Loads to try in the same go from the seat, after the first.
+    sides : tuple of (str, float)
+        Of a plug that is opened on a data line: the chance that each side, named by its next place, shows 0 ohm; "" for neither.
     """
 
     check: Check | None
@@ -44,6 +46,7 @@ class NextStep:
     if_bad: Suspect | None = None
     if_good: Suspect | None = None
     together: tuple[Check, ...] = ()
+    sides: tuple[tuple[str, float], ...] = ()
 
     @property
     def is_off_diagram(self) -> bool:

@@ -12,7 +12,8 @@ from wearlog.facts.closed_lists import CheckKind, CheckVerdict
 from wearlog.faults.checks import Check, repair_minutes
 from wearlog.faults.circuit_matrix import CircuitMatrix
 from wearlog.faults.data_line import Spot
-from wearlog.faults.line_order import first_on_line
+from wearlog.faults.line_halving import is_opened, side_chances
+from wearlog.faults.line_order import first_on_line, halving_check
 from wearlog.faults.many_lookahead import Probe, many_lookahead
 from wearlog.faults.many_search import ManySearch, bits_of_checks, with_best_checks
 from wearlog.faults.next_line import PROVE_MINUTES, WALK_MINUTES, NextStep
@@ -90,6 +91,8 @@ def sized_step(
     weighed = weighed_of(suspects)
     visit = visit_now(suspects.case)
     on_line = first_on_line(suspects.case, visit, without)
+    halving = halving_check(suspects.case, weighed.table, suspects.chance, weighed.present, visit, without)
+    on_line = on_line or (() if halving is None else (halving,))
     offered = [check for check in offered_checks(suspects.case, visit) if check.kind not in without]
     search = _search(suspects, weighed, offered, here)
     smaller, rows = with_best_checks(search.problem, _KEPT_CHECKS)
@@ -264,9 +267,13 @@ def _as_check(suspects: Suspects, weighed: Weighed, check: Check, here: str | No
     if check.kind is CheckKind.BEYOND:
         return NextStep(None, None, minutes, expected, float(suspects.chance[-1]))
     bad_chance = float((1 - good) @ suspects.chance)
-    return NextStep(
+    line = NextStep(
         check, None, minutes, expected, bad_chance, _likeliest(suspects, 1 - good), _likeliest(suspects, good)
     )
+    if not is_opened(check):
+        return line
+    sides = side_chances(weighed.table, check, suspects.chance, weighed.present)
+    return replace(line, sides=sides)
 
 
 def _likeliest(suspects: Suspects, likelihood: Array) -> Suspect:

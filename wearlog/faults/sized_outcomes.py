@@ -17,6 +17,7 @@ from wearlog.faults.both_ways import Both as Both
 from wearlog.faults.checks import Check
 from wearlog.faults.circumstances import MeterShown
 from wearlog.faults.data_line import LineClass, LineFault, Spot, line_chances, line_class
+from wearlog.faults.line_halving import is_opened, opened_outcomes
 from wearlog.faults.line_volts import VoltsClass, volts_chance, volts_class
 from wearlog.faults.reading_mass import (
     SLIP_SHARE,
@@ -98,6 +99,8 @@ def outcomes_of(table: FaultTable, check: Check, battery_volts: float) -> Both:
     if check.kind is CheckKind.TRY_IT:
         status = status_of(table, table.matrix.index[check.node])
         return Both(status, status)
+    if is_opened(check):
+        return opened_outcomes(table, check)
     if is_line_check(check):
         classes = _line(table, check)
         groups = _LINE_OUTCOMES if check.spot is Spot.PLUG else _END_OUTCOMES
@@ -165,6 +168,8 @@ def likelihood_of_reading(table: FaultTable, check: Check, reading: MeterShown, 
     battery_volts : float
         The battery's own reading in the same state; stands in where the reading names none.
     """
+    if is_opened(check):
+        return None
     if is_line_check(check):
         return _away_as_sound(table, _line(table, check)[:, _CLASS_INDEX[line_class(reading.value)]])
     if check.kind is CheckKind.CONTINUITY:
@@ -300,7 +305,7 @@ def _line_volts(table: FaultTable, check: Check, shown: VoltsClass) -> Array:
 
 def _line(table: FaultTable, check: Check) -> Array:
     """Return (h, classes): the chance of each class of ohms between the two data wires."""
-    return np.asarray(_LINE_TABLE[list(Spot).index(check.spot)][_line_faults(table, check)])
+    return np.asarray(_LINE_TABLE[_HELD.index(check.spot)][_line_faults(table, check)])
 
 
 def _line_faults(table: FaultTable, check: Check) -> NDArray[np.int64]:
@@ -326,8 +331,9 @@ def _is_alternator(table: FaultTable, check: Check) -> bool:
 
 _FAULTS: Final = tuple(LineFault)
 _CLASS_INDEX: Final = {cls: number for number, cls in enumerate(LineClass)}
+_HELD: Final = (Spot.PLUG, Spot.IN_HAND, Spot.SOCKET)
 _LINE_TABLE: Final = np.array(
-    [[[line_chances(fault, spot)[cls] for cls in LineClass] for fault in LineFault] for spot in Spot]
+    [[[line_chances(fault, spot)[cls] for cls in LineClass] for fault in LineFault] for spot in _HELD]
 )
 _POINT_SEEN: Final = (Seen.SOUND, Seen.NOTHING, Seen.MILD, Seen.MEDIUM, Seen.SEVERE)
 _PART_SEEN: Final = (Seen.AGED, Seen.NO_CURRENT, Seen.WHOLE_SUPPLY, Seen.MILD, Seen.MEDIUM, Seen.SEVERE)

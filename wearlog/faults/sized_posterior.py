@@ -15,6 +15,7 @@ from wearlog.facts.electrics import Answer, FixKind
 from wearlog.faults.battery_reading import NOTHING_AT_BATTERY
 from wearlog.faults.circuit import Circuit
 from wearlog.faults.circumstances import JOINTS, LEFT_AFTER_REPAIR, PRESENT, PRESENT_MADE_TO, Circumstances, MeterShown
+from wearlog.faults.line_halving import is_opened, likelihood_of_opened
 from wearlog.faults.not_drawn import alone_factor
 from wearlog.faults.priors import Experience, prior_weights, with_not_on_diagram
 from wearlog.faults.results import Result
@@ -124,7 +125,7 @@ def sized_posterior(
     weights = weights * as_drawn
     weights[table.node < 0] *= alone_factor(signs, tries, loads, error_rate, alone)
     volts = battery_volts(circuit, results, circumstances)
-    seen = [(result, _likelihood(circuit, table, result, volts)) for result in _counted(results)]
+    seen = [(result, _likelihood(circuit, table, result, volts)) for result in counted_results(results)]
     shared, present = _visits(table, seen, circumstances)
     left = _repairs(circuit, table, repairs_tried, circumstances)
     weights = weights * shared * left
@@ -177,14 +178,22 @@ def _as_drawn(table: FaultTable, weights: Array, factor: Array) -> Array:
     return np.where(drawn, factor, float(weights[drawn] @ factor[drawn]) / total if total > 0 else 1.0)
 
 
-def _counted(results: Sequence[Result]) -> list[Result]:
-    """Return the results that count: of one check on one visit the last; a look beyond the diagram counts every time."""
+def counted_results(results: Sequence[Result]) -> list[Result]:
+    """Return the results that count: of one check on one visit the last; a look beyond the diagram counts every time.
+
+    Parameters
+    ----------
+    results : sequence of Result
+        In the order they were made.
+    """
     last: dict[tuple[object, ...], Result] = {}
     for number, result in enumerate(results):
         if result.verdict in (CheckVerdict.GOOD, CheckVerdict.BAD) or result.reading is not None:
             check = result.check
             again = number if check.kind is CheckKind.BEYOND else -1
-            last[check.kind, check.node, check.second, check.spot, result.visit, again] = result
+            # which side of an opened plug showed 0 ohm is its answer, not another check
+            second = "" if is_opened(check) else check.second
+            last[check.kind, check.node, second, check.spot, result.visit, again] = result
     return list(last.values())
 
 
@@ -194,6 +203,8 @@ def _likelihood(circuit: Circuit, table: FaultTable, result: Result, volts: floa
         circuit.node(check.node)
     if check.second:
         circuit.node(check.second)
+    if is_opened(check) and result.verdict in (CheckVerdict.GOOD, CheckVerdict.BAD):
+        return likelihood_of_opened(table, check, result.verdict)
     reading = result.reading
     if reading is None and result.measured is not None:
         reading = MeterShown(value=result.measured)

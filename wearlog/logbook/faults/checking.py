@@ -7,7 +7,6 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 from math import isinf
 from typing import Final
-from uuid import UUID
 
 from wearlog.errors import RefusedError, UsageError
 from wearlog.facts.closed_lists import CheckKind, CheckVerdict, NodeKind
@@ -26,6 +25,7 @@ from wearlog.faults.battery_reading import CHARGING, NOTHING_AT_BATTERY, TOO_LOW
 from wearlog.faults.checks import Check, checks_for, judge
 from wearlog.faults.circuit import Circuit
 from wearlog.faults.data_line import LineClass, Spot, line_class
+from wearlog.faults.line_halving import opened_check, side_names
 from wearlog.faults.line_volts import VoltsClass, two_volts, volts_class
 from wearlog.faults.measured_text import measured_number, measured_range
 from wearlog.faults.readings import BUS_OHMS
@@ -82,6 +82,8 @@ def note_check(store: Store, fault: Fault, entry: CheckEntry, *, at: datetime) -
         made = find_in_order(connection, FaultCheck, "step", fault_id=fault.id)
         name = node.name if node else ""
         nominal = _nominal_volts(nodes, made, entry, node)
+        second = _second(circuit, nodes, entry, name)
+        entry = replace(entry, second=second.name) if second is not None else entry
         offered = _offered(circuit, entry, name, nominal)
         check = FaultCheck(
             fault_id=fault.id,
@@ -93,14 +95,14 @@ def note_check(store: Store, fault: Fault, entry: CheckEntry, *, at: datetime) -
             verdict=_verdict(circuit, entry, name, offered, _battery_volts(connection, made, entry), nominal),
             duration_seconds=entry.duration_seconds,
             at=at,
-            second_node_id=_second(circuit, nodes, entry, name),
+            second_node_id=second.id if second else None,
             place=entry.held,
         )
         check = _with_reading(check, entry)
-        lamp = _lamp_in_place(connection, fault, check, nodes, at)
+        undone = _left_undone(connection, fault, check, nodes, at)
         speak = FarmSpeaker(settings_of(connection))
         said = check_sentence(speak, fault.title, check.step, entry, name, check.verdict, at)
-        return save(store, connection, said, new=[check, *lamp])
+        return save(store, connection, said, new=[check, *undone])
 
 
 def note_tries(store: Store, fault: Fault, tries: Sequence[tuple[str, str]], *, at: datetime) -> Done:
@@ -151,8 +153,13 @@ def _place(nodes: Sequence[CircuitNode], entry: CheckEntry) -> CircuitNode | Non
     return node_named(nodes, entry.node)
 
 
-def _second(circuit: Circuit, nodes: Sequence[CircuitNode], entry: CheckEntry, name: str) -> UUID | None:
-    """Return the fuse that a lamp stands for: the one named, the place itself if it is one, else the one fuse above it."""
+def _second(circuit: Circuit, nodes: Sequence[CircuitNode], entry: CheckEntry, name: str) -> CircuitNode | None:
+    """Return the fuse that a lamp stands for: the one named, the place itself if it is one, else the one fuse above it.
+
+    Of a plug opened on a data line: the next place on the side that showed 0 ohm.
+    """
+    if entry.held == Spot.OPENED and entry.kind is CheckKind.RESISTANCE:
+        return _side(circuit, nodes, entry, name)
     if entry.kind is not CheckKind.LAMP:
         return None
     if entry.second:
@@ -162,12 +169,43 @@ def _second(circuit: Circuit, nodes: Sequence[CircuitNode], entry: CheckEntry, n
                 f"No current goes through '{fuse.name}' as a fuse to '{name}': a lamp there tells nothing of it.",
                 "Name a fuse that feeds the place: --in-place-of 'header fuse'",
             )
-        return fuse.id
+        return fuse
     itself = circuit.node(name).kind is NodeKind.FUSE
     above = (name,) if itself else circuit.first_fuses_above(name)
     if len(above) != 1:
         raise UsageError("In place of which fuse is the lamp?", "Say it: --in-place-of 'header fuse'")
-    return next(node.id for node in nodes if node.name == above[0])
+    return next(node for node in nodes if node.name == above[0])
+
+
+def _side(circuit: Circuit, nodes: Sequence[CircuitNode], entry: CheckEntry, name: str) -> CircuitNode | None:
+    """Return the next place on the side of an opened plug that showed 0 ohm; None where neither did, or it is not clear."""
+    sides = side_names(circuit, name)
+    if not sides:
+        raise UsageError(
+            f"'{name}' is on no data line.", "A plug of the data line is opened, and both sides are measured."
+        )
+    if entry.verdict in (CheckVerdict.UNCLEAR, CheckVerdict.NOT_DONE):
+        return None
+    there = f"Its sides are {' and '.join(repr(side) for side in sides)}."
+    if entry.second:
+        side = node_named([node for node in nodes if node.name in sides], entry.second)
+        if entry.verdict is CheckVerdict.GOOD:
+            raise UsageError(
+                f"Good says that neither side shows 0 ohm, and '{side.name}' is named as one that does.", there
+            )
+        return side
+    ohms = measured_number(entry.measured, "ohm")
+    is_short = entry.verdict is CheckVerdict.BAD or (ohms is not None and line_class(ohms) is LineClass.SHORTED)
+    if is_short and len(sides) == 1:
+        return next(node for node in nodes if node.name == sides[0])
+    if is_short:
+        raise UsageError("On which side of the opened plug was it 0 ohm?", f"{there} Say it: --side '{sides[0]}'")
+    if entry.verdict is None and len(sides) > 1:
+        raise UsageError(
+            "An opened plug is measured on both sides: does either show 0 ohm?",
+            f"{there} One does: --side '{sides[0]}'; neither: say good.",
+        )
+    return None
 
 
 def _with_reading(check: FaultCheck, entry: CheckEntry) -> FaultCheck:
@@ -193,19 +231,21 @@ def _with_reading(check: FaultCheck, entry: CheckEntry) -> FaultCheck:
     )
 
 
-def _lamp_in_place(
+def _left_undone(
     connection: Connection, fault: Fault, check: FaultCheck, nodes: Sequence[CircuitNode], at: datetime
 ) -> tuple[FaultOpening, ...]:
-    """Return what the first step with a lamp leaves undone: it stands where the fuse was, and is kept once."""
-    fuse = next((node for node in nodes if node.id == check.node_id and node.kind is NodeKind.FUSE), None)
-    if check.kind is not CheckKind.LAMP or fuse is None:
+    """Return what a check leaves undone, kept once: the first step with a lamp that in the fuse's place, an opened plug itself."""
+    place = next((node for node in nodes if node.id == check.node_id), None)
+    is_opened = check.kind is CheckKind.RESISTANCE and check.place == Spot.OPENED
+    if place is None or not (is_opened or (check.kind is CheckKind.LAMP and place.kind is NodeKind.FUSE)):
         return ()
+    left = Opened.UNPLUGGED if is_opened else Opened.LAMP_IN_PLACE
     open_now = (
         one for one in find_in_order(connection, FaultOpening, "at", fault_id=fault.id) if one.put_back_at is None
     )
-    if any(one.opened is Opened.LAMP_IN_PLACE and one.node_id == fuse.id for one in open_now):
+    if any(one.opened is left and one.node_id == place.id for one in open_now):
         return ()
-    return (FaultOpening(fault_id=fault.id, node_id=fuse.id, opened=Opened.LAMP_IN_PLACE, at=at),)
+    return (FaultOpening(fault_id=fault.id, node_id=place.id, opened=left, at=at),)
 
 
 def _nominal_volts(
@@ -225,6 +265,8 @@ def _nominal_volts(
 
 def _offered(circuit: Circuit, entry: CheckEntry, node: str, nominal_volts: int) -> Check | None:
     if entry.kind is CheckKind.RESISTANCE and node and entry.held and circuit.bus_neighbours(node):
+        if entry.held == Spot.OPENED:
+            return opened_check(circuit, node)
         words = {Spot.IN_HAND: "across its own two pins: 120 ohm", Spot.SOCKET: "in its empty socket: 120 ohm"}
         spot = Spot(entry.held)
         return Check(
@@ -269,6 +311,8 @@ def _verdict(
                 "A data line has two wires, and one reading alone tells nothing: what is the other?",
                 "Give both, to the battery's own - post: --measured 'high 2.7 V, low 2.3 V'",
             )
+    if check is not None and check.spot is Spot.OPENED:
+        return CheckVerdict.BAD if entry.second else CheckVerdict.GOOD
     if check is None or check.band is None:
         where = f" at {node}" if node else ""
         raise UsageError(f"Was it good or bad{where}?", "Say good, bad, unclear or not-done.")

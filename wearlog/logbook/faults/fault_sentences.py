@@ -10,6 +10,7 @@ from wearlog.facts.closed_lists import CheckKind, CheckVerdict, Condition, Fault
 from wearlog.facts.electrics import Answer, OthersTried, Supplied
 from wearlog.facts.member_words import word
 from wearlog.facts.plain_text import one_line
+from wearlog.faults.data_line import Spot, opened_said
 from wearlog.logbook.said.measures import FarmSpeaker
 
 
@@ -34,9 +35,10 @@ class CheckEntry:
     battery_volts : float or None
         The battery's own reading in the same state.
     second : str
-        The fuse that a lamp stands for; empty: the one above the place.
+        The fuse that a lamp stands for; empty: the one above the place. Of a plug opened on a data line the next place on the side
+        that shows 0 ohm.
     held : str
-        Of a terminator: `in_hand`, or its empty `socket`.
+        Of a terminator: `in_hand`, or its empty `socket`; of a plug of a data line: `opened`, both sides measured.
     """
 
     kind: CheckKind
@@ -128,7 +130,10 @@ def check_sentence(
     state = [word(entry.supplied)] if entry.supplied else []
     state += [] if entry.load_on is None else ["load on" if entry.load_on else "no load"]
     state += [] if entry.battery_volts is None else [f"battery {entry.battery_volts:g} V"]
-    found = ", ".join(part for part in (one_line(entry.measured), *state, word(verdict)) if part)
+    measured = one_line(entry.measured)
+    if entry.held == Spot.OPENED:
+        measured = opened_said(entry.second, measured, neither=verdict is CheckVerdict.GOOD)
+    found = ", ".join(part for part in (measured, *state, word(verdict)) if part)
     where = f"{word(entry.kind)} {node}".strip()
     return f"check {step} of '{title}': {where}, {found}, {speak.moment(at)}"
 

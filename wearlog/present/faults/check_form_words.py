@@ -9,6 +9,7 @@ from wearlog.facts.closed_lists import CheckKind, CheckVerdict, NodeKind
 from wearlog.facts.electrics import Supplied
 from wearlog.faults.checks import checks_for
 from wearlog.faults.circuit import CONSUMERS, Circuit
+from wearlog.faults.line_halving import OPENS, side_names
 from wearlog.present.faults.how_to_measure import wire_words
 from wearlog.present.words import word
 
@@ -54,6 +55,8 @@ class CheckedPlace:
         It is on a data line.
     wire : str
         What is known of the wire there; may be empty.
+    sides : tuple of str
+        Of a plug of a data line: the next place on each side of it.
     """
 
     node: str
@@ -62,6 +65,7 @@ class CheckedPlace:
     fuses: tuple[str, ...]
     on_line: bool
     wire: str
+    sides: tuple[str, ...] = ()
 
     @property
     def asks_battery(self) -> bool:
@@ -87,7 +91,8 @@ def checked_places(circuit: Circuit) -> dict[str, CheckedPlace]:
         others = [kind for kind in CheckKind if kind not in first and kind not in WITHOUT_PLACE]
         kinds = tuple(dict.fromkeys((*first, *others)))
         on_line = bool(circuit.bus_neighbours(node.name))
-        found[node.name] = CheckedPlace(node.name, kinds, node.kind, fuses, on_line, wire_words(node))
+        sides = side_names(circuit, node.name) if on_line and node.kind in OPENS else ()
+        found[node.name] = CheckedPlace(node.name, kinds, node.kind, fuses, on_line, wire_words(node), sides)
     return found
 
 

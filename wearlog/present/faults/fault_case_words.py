@@ -16,6 +16,7 @@ from wearlog.faults.checks import Check
 from wearlog.faults.circuit import CONSUMERS, Circuit, Node
 from wearlog.faults.data_line import Spot
 from wearlog.faults.fuses import colour_of, refit
+from wearlog.faults.line_halving import side_names
 from wearlog.faults.line_order import EXPECTED_SEEN
 from wearlog.faults.next_check import NextStep
 from wearlog.faults.signs import Sign
@@ -120,6 +121,11 @@ def check_said(circuit: Circuit, check: Check, together: Sequence[Check] = ()) -
         return f"with the lamp in place of {check.second}, plug back in {where}"
     if check.kind is CheckKind.LAMP:
         return f"with the lamp in place of {check.second}, open {where}"
+    if check.spot is Spot.OPENED:
+        one_side = len(side_names(circuit, check.node)) == 1
+        return (
+            f"unplug {where} and measure the line there" if one_side else f"open {where} and measure both sides of it"
+        )
     held = {Spot.IN_HAND: ", taken out", Spot.SOCKET: ", in its empty socket"}.get(check.spot, "")
     return f"{check_words(check.kind)} {where}{held}"
 
@@ -134,6 +140,10 @@ def how_to_note(fault: int, step: NextStep) -> Iterator[str]:
     begin = f"wearlog faults check {fault}"
     if step.is_off_diagram:
         yield f"Nothing there? Note it: {begin} beyond good"
+    elif step.check is not None and step.check.spot is Spot.OPENED:
+        opened = f"{begin} resistance '{step.check.node}' --held opened"
+        for side, _ in step.sides:
+            yield f"0 ohm towards {side}: {opened} --side '{side}'" if side else f"0 ohm on neither side: {opened} good"
     elif step.check is not None:
         for check in (step.check, *step.together):
             kind, node = check.kind.replace("_", "-"), f" '{check.node}'" if check.node else ""

@@ -44,6 +44,11 @@ _LINE: Final[dict[Spot, str]] = {
         "This terminator out, the meter across the two pins of its empty socket: 120 ohm says that the line and the far end are "
         "sound, no end says that one of them is lost."
     ),
+    Spot.OPENED: (
+        "Negative lead off. Open this plug and hold the meter across the two data pins of the line, on each side of the plug that "
+        "has one. 0 on one side: the short lies there, go on on that side. 0 on neither: it is what was unplugged itself (water, "
+        "bent pins), or it came and went: plug it in and read again. Without its terminator a stretch shows no end: that is not 0."
+    ),
 }
 
 _PLAIN: Final[dict[CheckKind, str]] = {
@@ -204,6 +209,13 @@ def line_sentence(ohms: float, spot: Spot = Spot.PLUG) -> str:
         return f"At the terminator: {sound if 108 <= ohms <= 132 else lost}."
     suspect, do = FIRST_THOUGHT[cls]
     return f"By this reading suspect {suspect}. Do: {do}."
+
+
+def opened_sentence(check: Check) -> str:
+    """Say what a plug that was opened on a data line tells."""
+    if check.second:
+        return f"The short lies on the side of {check.second}: the other side is sound."
+    return f"0 ohm on neither side: {check.node} itself, or the short came and went. Do: plug it in and read again."
 
 
 def supply_lines(volts: float, supplied: Supplied | None, nominal_volts: int) -> Iterator[str]:

@@ -17,6 +17,8 @@ def what_it_tells(step: NextStep) -> str:
     if step.check is None:
         where = "it is on nothing that is drawn" if step.is_off_diagram else "it sits there"
         return f"{percent(step.bad_chance)} that {where}"
+    if step.sides:
+        return _which_side(step)
     is_try = step.check.kind is CheckKind.TRY_IT
     who = "this check" if not is_try else step.check.node if step.together else "it"
     reads_bad, reads_good = ("does not work", "works") if is_try else ("reads bad", "reads good")
@@ -27,6 +29,15 @@ def what_it_tells(step: NextStep) -> str:
     if bad == good:
         return f"{chance}; likeliest either way: {bad}"
     return f"{chance}, likeliest then: {bad}; if it {reads_good}: {good}"
+
+
+def _which_side(step: NextStep) -> str:
+    """Say how often each side of an opened plug shows 0 ohm, and what that means."""
+    *sides, (_, neither) = step.sides
+    assert step.check is not None
+    told = [f"{percent(chance)} that it is 0 towards {name}" for name, chance in sides]
+    here = f"{percent(neither)} that it is not 0: {step.check.node} itself, or it came and went"
+    return f"{', '.join(told)}: the short lies there; {here}"
 
 
 def why_here_first(suspects: Suspects, step: NextStep) -> str:

@@ -8,8 +8,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any, Final
 
-from wearlog.facts.closed_lists import CheckKind, CheckVerdict, FaultMode
+from wearlog.facts.closed_lists import CheckKind, FaultMode
 from wearlog.faults.next_check import NextStep
+from wearlog.faults.sized_posterior import counted_results
 from wearlog.faults.suspects import Suspect, Suspects
 from wearlog.faults.two_faults import TwoFaults
 from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, box, data
@@ -145,10 +146,7 @@ def _observation(suspects: Suspects, index: int) -> str:
     signs = suspects.case.signs
     if index < len(signs):
         return sign_words(signs[index])
-    told = [r for r in suspects.case.results if r.verdict in (CheckVerdict.GOOD, CheckVerdict.BAD)]
-    # of two results of one check at one place the later counts, at the place of the first
-    latest = {(result.check.kind, result.check.node): result for result in told}
-    result = list(latest.values())[index - len(signs)]
+    result = counted_results(suspects.case.results)[index - len(signs)]
     return f"{check_name(result.check.kind)} {result.check.node}: {word(result.verdict)}"
 
 
@@ -237,12 +235,18 @@ def step_sheet(advice: Advice, measures: Measures) -> AnswerSheet[NextStep]:
             "fuses": [fuse_words(fuse) for fuse in advice.blown],
             "together": [check.node for check in advice.steps[0].together],
             "in_place_of": (advice.steps[0].check.second or None) if advice.steps[0].check else None,
+            "sides": _sides(advice.steps[0]),
             "still_to_ask": list(advice.questions),
             "taken_up": _taken_up(case),
             "undone": [{"opened": one.opened, "node": one.node or None, "since": one.at} for one in advice.undone],
         },
         key_of=id,
     )
+
+
+def _sides(step: NextStep) -> list[dict[str, object]]:
+    """Of a plug that is opened: the chance that each side shows 0 ohm; without a node for neither."""
+    return [{"node": name or None, "chance": rounded(chance, 6)} for name, chance in step.sides]
 
 
 def _taken_up(case: FaultCase) -> dict[str, object] | None:

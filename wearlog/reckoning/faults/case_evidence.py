@@ -19,6 +19,7 @@ from wearlog.faults.checks import Check, checks_for
 from wearlog.faults.circuit import Circuit
 from wearlog.faults.circumstances import Circumstances, MeterShown
 from wearlog.faults.data_line import Spot
+from wearlog.faults.line_halving import opened_check
 from wearlog.faults.line_volts import two_volts
 from wearlog.faults.measured_text import measured_number
 from wearlog.faults.priors import Experience, PastFinding
@@ -163,6 +164,9 @@ def _check_made(circuit: Circuit, row: FaultCheck, node: str, second: str, nomin
     same = next((check for check in offered if (check.kind, check.node) == (row.kind, node)), None)
     is_plug = circuit.node(node).kind is NodeKind.CONNECTOR
     on_line = bool(circuit.bus_neighbours(node))
+    if row.kind is CheckKind.RESISTANCE and on_line and row.place == Spot.OPENED:
+        drawn = {node.name for node in circuit.nodes}
+        return replace(opened_check(circuit, node), second=second if second in drawn else "")
     if row.kind is CheckKind.RESISTANCE and on_line and row.place in (Spot.IN_HAND, Spot.SOCKET):
         return Check(kind=row.kind, node=node, minutes=_MINUTES_UNKNOWN, band=BUS_OHMS, spot=Spot(row.place))
     if row.kind is CheckKind.RESISTANCE and is_plug and on_line:

@@ -18,6 +18,8 @@ from wearlog.facts.machines import Machine
 from wearlog.faults.cautions import Caution, cautions_for, further_cautions, opens_the_battery
 from wearlog.faults.checks import checks_for
 from wearlog.faults.circuit import Circuit, Node
+from wearlog.faults.data_line import Spot, opened_said
+from wearlog.faults.line_order import opens_first
 from wearlog.faults.measured_text import measured_number
 from wearlog.faults.next_check import NextStep, checklist
 from wearlog.faults.order_rule import (
@@ -325,7 +327,7 @@ def advise(case: FaultCase, *, most: int = 5, without: frozenset[CheckKind] = fr
     first = steps[0].check.node if steps[0].check else steps[0].repair
     node = case.circuit.node(first) if first else None
     kind = steps[0].check.kind if steps[0].check else None
-    again = bool(case.checks) and not opens_the_battery(node, kind)
+    again = bool(case.checks) and not (opens_the_battery(node, kind) or opens_first(case.suspects.case, steps[0].check))
     read = further_cautions(node, kind) if again else _all_cautions(case, node, kind)
     return Advice(case, steps, read, blown_fuses(case), tuple(_questions(case)), case.undone, is_again=again)
 
@@ -389,4 +391,7 @@ def _here(case: FaultCase) -> str | None:
 
 def _made(log: FaultLog, row: FaultCheck) -> MadeCheck:
     minutes = None if row.duration_seconds is None else row.duration_seconds / 60
-    return MadeCheck(row.step, row.kind, log.node_name(row.node_id), row.expected, row.measured, row.verdict, minutes)
+    side = log.node_name(row.second_node_id)
+    neither = row.verdict is CheckVerdict.GOOD
+    measured = opened_said(side, row.measured, neither=neither) if row.place == Spot.OPENED else row.measured
+    return MadeCheck(row.step, row.kind, log.node_name(row.node_id), row.expected, measured, row.verdict, minutes)

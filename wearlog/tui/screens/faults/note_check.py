@@ -8,8 +8,9 @@ from functools import partial
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from wearlog.errors import UsageError, WearlogError
-from wearlog.facts.closed_lists import CheckKind, NodeKind
+from wearlog.facts.closed_lists import CheckKind, CheckVerdict, NodeKind
 from wearlog.facts.plain_text import one_line
+from wearlog.faults.data_line import Spot
 from wearlog.faults.measured_text import measured_number
 from wearlog.logbook.faults.fault_sentences import CheckEntry, check_sentence
 from wearlog.logbook.said.measures import FarmSpeaker, hours
@@ -36,6 +37,7 @@ if TYPE_CHECKING:
 
 _LOADS = ((None, "not noted"), (True, "load on"), (False, "off, unplugged"))
 _HELD = (("", "all plugged in"), ("in_hand", "it in the hand"), ("socket", "its empty socket"))
+_OPENED = ("opened", "plug open, both sides")
 
 
 class NoteCheckScreen(FormScreen):
@@ -72,11 +74,23 @@ class NoteCheckScreen(FormScreen):
         yield ChoiceField("state", "Engine, key", STATES)
         yield ChoiceField("load", "The load", _LOADS)
         yield FormField("battery", "Battery V", _volts)
-        yield ChoiceField("held", "Across", _HELD, start=self.step.held if self.step is not None else "")
+        yield ChoiceField("held", "Across", self._held(), start=self.step.held if self.step is not None else "")
+        yield ChoiceField("side", "0 ohm towards", self._sides())
         yield ChoiceField("second", "Lamp for", fuses)
         yield ChoiceField("verdict", "That is", ends_of(start, place))
         yield FormField("minutes", "It took", _minutes, hint="not noted; minutes, like 5")
         yield FormField("at", "When", moment_reader(self.now), hint="now", say=self.say_moment)
+
+    def _held(self) -> list[tuple[str, str]]:
+        """Where a meter may be held on a data line."""
+        place = self.place
+        of_end = place is not None and place.kind is NodeKind.TERMINATOR
+        return [*(_HELD if of_end else _HELD[:1]), *([_OPENED] if place is not None and place.sides else [])]
+
+    def _sides(self) -> list[tuple[str | None, str]]:
+        """The sides of a plug that is opened, by the next place on each; "" for neither."""
+        names = self.place.sides if self.place is not None else ()
+        return [(None, "not said yet"), *((name, one_line(name)) for name in names), ("", "neither side")]
 
     @property
     def _kind(self) -> CheckKind:
@@ -107,6 +121,8 @@ class NoteCheckScreen(FormScreen):
             self.line("verdict").fill(ends_of(kind, self.place), None)
             self.line("measured").fill("", hint=self._hint(kind))
             self._ask_for(kind)
+        elif line.asks == "held":
+            self._ask_for(self.answer("kind"))
         elif line.asks == "state":
             self._hint_battery()
 
@@ -118,7 +134,9 @@ class NoteCheckScreen(FormScreen):
             "state": kind in METERED,
             "load": kind is CheckKind.VOLTAGE_DROP or (kind is CheckKind.VOLTAGE and away),
             "battery": kind is CheckKind.VOLTAGE and away,
-            "held": on_line and place is not None and place.kind is NodeKind.TERMINATOR,
+            "held": on_line and len(self._held()) > 1,
+            "side": on_line and self.answer("held") == Spot.OPENED,
+            "verdict": not (on_line and self.answer("held") == Spot.OPENED),
             "second": kind is CheckKind.LAMP and place is not None and len(place.fuses) > 1,
         }
         for name, is_asked in shown.items():
@@ -146,7 +164,7 @@ class NoteCheckScreen(FormScreen):
 
     def summary(self) -> str:
         entry, page = self._entry(), self.page
-        if entry.verdict is None and not entry.measured:
+        if entry.verdict is None and not entry.measured and not entry.second:
             return ""
         speak = FarmSpeaker(page.settings)
         return check_sentence(
@@ -155,16 +173,18 @@ class NoteCheckScreen(FormScreen):
 
     def _entry(self) -> CheckEntry:
         kind: CheckKind = self.answer("kind")
+        side = self._shown("side")
         return CheckEntry(
             kind=kind,
             node="" if kind in WITHOUT_PLACE else self.node,
             measured=one_line(self.line("measured").text),
-            verdict=self.answer("verdict"),
+            # on neither side is good; a side that is named is bad by itself
+            verdict=CheckVerdict.GOOD if side == "" else self._shown("verdict"),
             duration_seconds=self.answer("minutes"),
             supplied=self._shown("state"),
             load_on=self._shown("load"),
             battery_volts=self._shown("battery"),
-            second=self._shown("second") or "",
+            second=side or self._shown("second") or "",
             held=self._shown("held") or "",
         )
 
@@ -182,6 +202,8 @@ class NoteCheckScreen(FormScreen):
         name = "verdict"
         if "battery" in words:
             name = "battery"
+        elif "opened plug" in words or "neither side" in words:
+            name = "side"
         elif "lamp" in words:
             name = "second"
         elif "reading" in words or "below zero" in words:
@@ -191,7 +213,7 @@ class NoteCheckScreen(FormScreen):
 
 
 def _save(door: Door, page: CasePage, entry: CheckEntry, at: datetime) -> str:
-    if entry.verdict is None and not entry.measured:
+    if entry.verdict is None and not entry.measured and not entry.second:
         raise UsageError("Nothing is said of the check.", "Write what it showed, or say how it ended.")
     return checked(door, page.fault_id, entry, at=at)[0]
 
