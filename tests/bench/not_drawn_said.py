@@ -27,7 +27,7 @@ _TRIES, _OTHERS = 3, 12
 _KINDS = (CheckKind.VOLTAGE, CheckKind.VOLTAGE_DROP, CheckKind.LOOK, CheckKind.WIGGLE)
 _BATTERY = "B"
 #: worlds and draws of each that say how often a fault that shows is not drawn
-_SHOWN_WORLDS, _SHOWN_DRAWS = 60, 30
+_SHOWN_WORLDS, _SHOWN_DRAWS = 500, 40
 
 
 class Sorted(World):

@@ -103,7 +103,9 @@ def test_a_running_engine_is_judged_by_its_own_band_and_by_the_batterys_own_read
     assert "the alternator gives nothing" in cold.out
     low = own("faults", "check", "1", "voltage", "battery", "--measured", "11.5 V", "--state", "key-on")
     assert "charge it before anything else is measured" in low.out
-    twice = own("faults", "check", "1", "voltage", "battery", "--measured", "25 V", "--state", "rested")
+    of_24 = ("faults", "check", "1", "voltage", "battery", "--measured", "25 V", "--state", "rested")
+    assert "25 V is that of a 24 V machine, and this one showed 11.5 V" in own(*of_24).err
+    twice = own(*of_24, "--yes")
     assert "25 V, rested, good" in twice.out
 
 

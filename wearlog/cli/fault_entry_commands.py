@@ -8,7 +8,7 @@ import click
 
 from wearlog.cli.doors import opened
 from wearlog.cli.fault_answer_commands import CHECK_KINDS, WITHOUT_PLACE, fault_view, opening_lines, tell_cautions
-from wearlog.cli.options import command, moment, say, with_at, with_db
+from wearlog.cli.options import asked, command, moment, say, with_at, with_db, with_yes
 from wearlog.errors import UsageError, WearlogError
 from wearlog.facts.closed_lists import CheckVerdict, FaultMode, FixEvidence
 from wearlog.facts.electrics import Fault, Supplied
@@ -45,6 +45,7 @@ _with_conditions = click.option(
 @_with_conditions
 @click.option("--circuit", default="", help="Which circuit; else that of the first place named.")
 @click.option("--note", default="", help="Anything worth keeping.")
+@with_yes
 @with_at
 @with_db
 def open_command(
@@ -55,6 +56,7 @@ def open_command(
     conditions: tuple[str, ...],
     circuit: str,
     note: str,
+    yes: bool,
     at: str,
     db: str,
 ) -> None:
@@ -66,16 +68,14 @@ def open_command(
     with opened(db) as store:
         with store.reading() as connection:
             found = machine_named(known_names(connection), machine)
-        done = open_fault(
-            store,
-            found,
-            title,
-            at=moment(at, store),
-            circuit=circuit,
-            conditions=", ".join(conditions),
-            signs=signs,
-            note=note,
+        when = moment(at, store)
+        more, shown = {"circuit": circuit, "note": note}, ", ".join(conditions)
+        done = asked(
+            lambda sure: open_fault(store, found, title, at=when, conditions=shown, signs=signs, sure=sure, **more),
+            yes=yes,
         )
+        if done is None:
+            return
         fault = next(fact for fact in done.facts if isinstance(fact, Fault))
     tell_cautions(ELECTRICAL_CAUTIONS)
     say([*saved_lines(done), *_known_before(fault, db)])
@@ -102,14 +102,17 @@ def _known_before(fault: Fault, db: str) -> list[str]:
 @click.argument("fault")
 @click.argument("signs", nargs=-1)
 @_with_conditions
+@with_yes
 @with_db
-def sign_command(fault: str, signs: tuple[str, ...], *, conditions: tuple[str, ...], db: str) -> None:
+def sign_command(fault: str, signs: tuple[str, ...], *, conditions: tuple[str, ...], yes: bool, db: str) -> None:
     """Add what was seen to an open FAULT: "PLACE dead", "PLACE flickers", "PLACE works", "fuse blew later", "639/9 at PLACE"."""
     from wearlog.logbook.faults.faulting import add_signs
 
     with opened(db) as store:
-        done = add_signs(store, fault_meant(store, fault), signs, conditions=", ".join(conditions))
-    say(saved_lines(done))
+        seen, shown = fault_meant(store, fault), ", ".join(conditions)
+        done = asked(lambda sure: add_signs(store, seen, signs, conditions=shown, sure=sure), yes=yes)
+    if done is not None:
+        say(saved_lines(done))
 
 
 @command(
@@ -145,6 +148,7 @@ def sign_command(fault: str, signs: tuple[str, ...], *, conditions: tuple[str, .
 )
 @click.option("--measured", default="", metavar="TEXT", help="What was read or seen: '0.3 V', 'green pins'.")
 @click.option("--minutes", type=click.FloatRange(min=0, max=10_000), help="How long it took.")
+@with_yes
 @with_at
 @with_db
 def check_command(
@@ -161,6 +165,7 @@ def check_command(
     side: str,
     measured: str,
     minutes: float | None,
+    yes: bool,
     at: str,
     db: str,
 ) -> None:
@@ -188,7 +193,10 @@ def check_command(
     )
     with opened(db) as store:
         checked = fault_meant(store, fault)
-        done = note_check(store, checked, entry, at=moment(at, store))
+        when = moment(at, store)
+        done = asked(lambda sure: note_check(store, checked, entry, at=when, sure=sure), yes=yes)
+    if done is None:
+        return
     say([*saved_lines(done), *_what_it_says(checked, db)])
 
 
@@ -235,10 +243,11 @@ def _what_it_says(fault: Fault, db: str) -> list[str]:
 @click.option("--fix", default="", help="What was done.")
 @click.option("--evidence", type=click.Choice(list(_EVIDENCE)), help="What that rests on; else the checks say.")
 @click.option("--fuse", default="", metavar="AMPERES", help="The fuse that was put in: the same rating and no other.")
+@with_yes
 @with_at
 @with_db
 def close_command(
-    fault: str, node: str, mode: str | None, *, fix: str, evidence: str | None, fuse: str, at: str, db: str
+    fault: str, node: str, mode: str | None, *, fix: str, evidence: str | None, fuse: str, yes: bool, at: str, db: str
 ) -> None:
     """Note what FAULT was and close it; without PLACE it was not found. Says whether the fix will have to prove itself."""
     from wearlog.logbook.faults.fault_sentences import FindingEntry
@@ -254,7 +263,10 @@ def close_command(
     )
     with opened(db) as store:
         closing = fault_meant(store, fault)
-        done = close_fault(store, closing, entry, at=moment(at, store))
+        when = moment(at, store)
+        done = asked(lambda sure: close_fault(store, closing, entry, at=when, sure=sure), yes=yes)
+    if done is None:
+        return
     say([*saved_lines(done), *_after_closing(closing, db)])
 
 

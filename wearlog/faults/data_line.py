@@ -144,7 +144,7 @@ def line_chances(fault: LineFault, spot: Spot = Spot.PLUG) -> dict[LineClass, fl
         Where the meter is held.
     """
     even = _SLIP_SHARE / len(LineClass)
-    if spot is Spot.PLUG and fault is LineFault.RESISTANCE:
+    if spot in (Spot.PLUG, Spot.OPENED) and fault is LineFault.RESISTANCE:
         return {cls: _HIGH_RESISTANCE.get(cls, even) for cls in LineClass}
     if spot is Spot.IN_HAND:
         # in the hand only the terminator itself is measured

@@ -88,6 +88,41 @@ WEAK_FUSE: Final[FuseRow] = (0.20, 0.10, 0.55, 0.15)
 BUS_MODES: Final = frozenset(mode for reach, mode in STATUS if reach is Reach.BUS)
 
 
+def as_read(outcomes: Array, error_rate: float) -> Array:
+    """Return the chances of what is told, a share of it misread as anything else alike.
+
+    Parameters
+    ----------
+    outcomes : (..., o) array
+        Chances of what there is; rows add up to 1.
+    error_rate : float
+        In [0, 1).
+    """
+    return np.asarray((1 - error_rate) * outcomes + error_rate / outcomes.shape[-1])
+
+
+def first_as_read(status: Array, error_rate: float) -> Array:
+    """Return the chances of what is told of the load that a fault is opened for.
+
+    Parameters
+    ----------
+    status : (..., 3) array
+        Chances of working, dead, erratic.
+    error_rate : float
+        In [0, 1).
+
+    Notes
+    -----
+    Nobody opens a fault for a load that works: misread is how it fails, not whether.
+    """
+    failing = status[..., Status.DEAD] + status[..., Status.ERRATIC]
+    told = (1 - error_rate) * status
+    told[..., Status.DEAD] += error_rate * failing / 2
+    told[..., Status.ERRATIC] += error_rate * failing / 2
+    told[..., Status.WORKING] += error_rate * status[..., Status.WORKING]
+    return np.asarray(told)
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Effects:
     """What every hypothesis would do.

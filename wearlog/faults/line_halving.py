@@ -1,4 +1,4 @@
-"""A short between the two wires of a data line is halved: a plug is opened, and both sides are measured. Chooses that plug.
+"""A short between the two wires of a data line is halved: a plug is opened, and both sides are measured. Chooses nothing.
 
 Halving m equal pieces takes log2 m openings in the mean (4: 2.0 against 2.25 one by one, 8: 3.0 and 4.4, 16: 4.0 and 8.4;
 computed). What is split is the weight of the suspects, not their count. Which side shows 0 ohm under which short is common
@@ -16,8 +16,9 @@ from wearlog.facts.closed_lists import CheckKind, CheckVerdict, FaultMode, NodeK
 from wearlog.faults.both_ways import Both
 from wearlog.faults.checks import Check
 from wearlog.faults.circuit import Circuit, Mark
-from wearlog.faults.circuit_matrix import CircuitMatrix, circuit_matrix
+from wearlog.faults.circuit_matrix import CircuitMatrix
 from wearlog.faults.data_line import Spot
+from wearlog.faults.line_sides import sides_by
 from wearlog.faults.readings import BUS_OHMS
 from wearlog.faults.sized_hypotheses import FaultTable
 
@@ -31,8 +32,6 @@ _NEAR_HEAT_MINUTES: Final = 3.0
 _SLIP_SHARE: Final = 0.03
 #: a short inside the plug itself stays in one of its halves as often as it is gone while the plug is open
 _STAYS_IN_A_HALF: Final = 0.50
-#: what has a plug on a data line
-OPENS: Final = frozenset({NodeKind.CONNECTOR, NodeKind.CONTROLLER, NodeKind.TERMINATOR})
 
 
 def sides_of(matrix: CircuitMatrix, plug: int) -> tuple[tuple[int, frozenset[int]], ...]:
@@ -49,30 +48,7 @@ def sides_of(matrix: CircuitMatrix, plug: int) -> tuple[tuple[int, frozenset[int
     tuple of (int, frozenset of int)
         The place next to the plug that names the side, and all that hangs on it. A ring has one side.
     """
-    sides: list[tuple[int, frozenset[int]]] = []
-    for neighbour in sorted(matrix.bus[plug]):
-        if any(neighbour in side for _, side in sides):
-            continue
-        reached, waiting = set[int](), [neighbour]
-        while waiting:
-            here = waiting.pop()
-            reached.add(here)
-            waiting += [other for other in matrix.bus[here] if other != plug and other not in reached]
-        sides.append((neighbour, frozenset(reached)))
-    return tuple(sides)
-
-
-def side_names(circuit: Circuit, plug: str) -> tuple[str, ...]:
-    """Return the sides of a plug of a data line by the place that comes next on each, in the order of the diagram.
-
-    Parameters
-    ----------
-    circuit : Circuit
-    plug : str
-        Its name.
-    """
-    matrix = circuit_matrix(circuit)
-    return tuple(circuit.nodes[next_to].name for next_to, _ in sides_of(matrix, matrix.index[plug]))
+    return sides_by(lambda place: sorted(matrix.bus[place]), plug)
 
 
 def opened_outcomes(table: FaultTable, check: Check) -> Both:

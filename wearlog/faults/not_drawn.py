@@ -9,7 +9,7 @@ import numpy as np
 
 from wearlog.facts.closed_lists import SignKind
 from wearlog.facts.electrics import Told
-from wearlog.faults.effects import UNKNOWN, Status
+from wearlog.faults.effects import UNKNOWN, Status, as_read, first_as_read
 from wearlog.faults.signs import STATUS_OF, Sign
 from wearlog.faults.silence import first_told_factor, silent_factor
 
@@ -51,12 +51,14 @@ def alone_factor(
     some, alone = 1.0, silence / loads
     for node, sign in spoken.items():
         at = int(STATUS_OF[sign.kind])
-        some *= _read(UNKNOWN[at], error_rate)
-        alone *= _read((_TAKEN if node == taken else _LEFT_ALONE)[at], error_rate)
+        read = first_as_read if sign.told is Told.FIRST and at != Status.WORKING else as_read
+        some *= read(np.array(UNKNOWN), error_rate)[at]
+        alone *= read(np.array(_TAKEN if node == taken else _LEFT_ALONE), error_rate)[at]
     for node, works in tried.items():
         for_it = _TAKEN if node == taken else _LEFT_ALONE
-        some *= UNKNOWN[Status.WORKING] if works else 1 - UNKNOWN[Status.WORKING]
-        alone *= for_it[Status.WORKING] if works else 1 - for_it[Status.WORKING]
+        for_some, for_one = (as_read(np.array(row), error_rate)[Status.WORKING] for row in (UNKNOWN, for_it))
+        some *= for_some if works else 1 - for_some
+        alone *= for_one if works else 1 - for_one
     return (1 - ALONE_SHARE) + ALONE_SHARE * alone / some
 
 
@@ -77,7 +79,3 @@ def silence_alone(silent: int, told_failing: int, failing_told: float, error_rat
     fails = np.full((1, silent), (1 - error_rate) * (1 - _LEFT_ALONE[Status.WORKING]) + error_rate / 2)
     kept_silent = silent_factor(fails, failing_told).prod(axis=1)
     return float((kept_silent * first_told_factor(fails, told_failing))[0])
-
-
-def _read(chance: float, error_rate: float) -> float:
-    return (1 - error_rate) * chance + error_rate / 3

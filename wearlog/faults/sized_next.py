@@ -12,8 +12,9 @@ from wearlog.facts.closed_lists import CheckKind, CheckVerdict
 from wearlog.faults.checks import Check, repair_minutes
 from wearlog.faults.circuit_matrix import CircuitMatrix
 from wearlog.faults.data_line import Spot
+from wearlog.faults.halving_step import halving_check
 from wearlog.faults.line_halving import is_opened, side_chances
-from wearlog.faults.line_order import first_on_line, halving_check
+from wearlog.faults.line_order import first_on_line
 from wearlog.faults.many_lookahead import Probe, many_lookahead
 from wearlog.faults.many_search import ManySearch, bits_of_checks, with_best_checks
 from wearlog.faults.next_line import PROVE_MINUTES, WALK_MINUTES, NextStep

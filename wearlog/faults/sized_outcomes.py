@@ -17,6 +17,7 @@ from wearlog.faults.both_ways import Both as Both
 from wearlog.faults.checks import Check
 from wearlog.faults.circumstances import MeterShown
 from wearlog.faults.data_line import LineClass, LineFault, Spot, line_chances, line_class
+from wearlog.faults.effects import as_read
 from wearlog.faults.line_halving import is_opened, opened_outcomes
 from wearlog.faults.line_volts import VoltsClass, volts_chance, volts_class
 from wearlog.faults.reading_mass import (
@@ -29,6 +30,7 @@ from wearlog.faults.reading_mass import (
 )
 from wearlog.faults.readings import BUS_OHMS, drop_limit
 from wearlog.faults.severity import Variant
+from wearlog.faults.signs import ERROR_RATE
 from wearlog.faults.sized_binary import bad_by_sense
 from wearlog.faults.sized_hypotheses import VARIANTS, FaultTable
 from wearlog.faults.sized_status import status_of, statuses_of
@@ -97,7 +99,7 @@ def outcomes_of(table: FaultTable, check: Check, battery_volts: float) -> Both:
         Column 0 is what a sound circuit shows; rows add up to 1.
     """
     if check.kind is CheckKind.TRY_IT:
-        status = status_of(table, table.matrix.index[check.node])
+        status = as_read(status_of(table, table.matrix.index[check.node]), ERROR_RATE)
         return Both(status, status)
     if is_opened(check):
         return opened_outcomes(table, check)
@@ -133,7 +135,7 @@ def outcomes_of_all(table: FaultTable, checks: Sequence[Check], battery_volts: f
         for kind in (CheckKind.TRY_IT, CheckKind.VOLTAGE, CheckKind.VOLTAGE_DROP)
     }
     columns = dict.fromkeys(nodes, 0)
-    status = statuses_of(table, nodes[CheckKind.TRY_IT])
+    status = as_read(statuses_of(table, nodes[CheckKind.TRY_IT]), ERROR_RATE)
     views = {
         CheckKind.VOLTAGE: views_from_points(table, nodes[CheckKind.VOLTAGE]),
         CheckKind.VOLTAGE_DROP: views_across_parts(table, nodes[CheckKind.VOLTAGE_DROP]),

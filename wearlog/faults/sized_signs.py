@@ -13,7 +13,7 @@ from wearlog.facts.closed_lists import Condition, FaultMode, NodeKind, SignKind
 from wearlog.facts.electrics import OthersTried, Told
 from wearlog.faults.circuit import Circuit
 from wearlog.faults.condition_groups import GROUPS, WORKS_ON, ConditionGroup, cause_chance, group_factor, groups_said
-from wearlog.faults.effects import UNKNOWN, FuseState, Status
+from wearlog.faults.effects import UNKNOWN, FuseState, Status, as_read, first_as_read
 from wearlog.faults.not_drawn import silence_alone
 from wearlog.faults.signs import (
     FUSE_ERROR_SHARE,
@@ -196,7 +196,9 @@ def _observation(circuit: Circuit, table: FaultTable, sign: Sign, error_rate: fl
     else:
         outcomes, seen = _fuse(circuit, table, sign), int(FUSE_STATE_OF[sign.kind])
         error_rate *= FUSE_ERROR_SHARE
-    return Observation((1 - error_rate) * outcomes + error_rate / outcomes.shape[1], seen)
+    if sign.told is Told.FIRST and sign.kind in STATUS_OF and seen != Status.WORKING:
+        return Observation(first_as_read(outcomes, error_rate), seen)
+    return Observation(as_read(outcomes, error_rate), seen)
 
 
 def _named(sign: Sign, node: int | None) -> int:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from math import comb, erfc, factorial, floor, sqrt
+from types import MappingProxyType
 from typing import Final
 
 import numpy as np
@@ -141,7 +142,11 @@ def likeness(first: Episode, second: Episode) -> float:
 
 
 def trails(
-    episodes: Sequence[Episode], *, start_hours: float = 0.0, now_hours: float | None = None
+    episodes: Sequence[Episode],
+    *,
+    start_hours: float = 0.0,
+    now_hours: float | None = None,
+    beside: Mapping[int, int] = MappingProxyType({}),
 ) -> tuple[Trail, ...]:
     """Return the episodes gathered into trails, the longest first; an episode on its own is a trail of one.
 
@@ -151,6 +156,8 @@ def trails(
         Of one machine, in any order.
     start_hours, now_hours : float
         Between which the machine was watched; by default from 0 to the last opening.
+    beside : mapping of int to int
+        Episodes that were opened while another, which they name, was open: of one trail they are one time, and stand by themselves.
 
     Raises
     ------
@@ -162,7 +169,9 @@ def trails(
     An episode joins a trail when it is alike enough to any one of its episodes.
     """
     _check_hours(episodes, start_hours, now_hours)
-    groups = sorted(_linked(episodes), key=lambda group: (-len(group), episodes[group[0]].opened_hours))
+    groups = sorted(
+        _each_time_once(_linked(episodes), beside), key=lambda group: (-len(group), episodes[group[0]].opened_hours)
+    )
     return tuple(_trail(episodes, group, start_hours, now_hours) for group in groups)
 
 
@@ -221,6 +230,14 @@ def _linked(episodes: Sequence[Episode]) -> list[list[int]]:
         merged = sorted(together, key=lambda i: (episodes[i].opened_hours, i))
         groups = [group for group in groups if group not in alike] + [merged]
     return groups
+
+
+def _each_time_once(groups: list[list[int]], beside: Mapping[int, int]) -> Iterator[list[int]]:
+    """Yield the groups without what was told twice of one time, and that by itself."""
+    for group in groups:
+        twice = [index for index in group if beside.get(index) in group]
+        yield [index for index in group if index not in twice]
+        yield from ([index] for index in twice)
 
 
 def _trail(episodes: Sequence[Episode], group: Sequence[int], start: float, now: float | None) -> Trail:

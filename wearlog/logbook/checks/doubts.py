@@ -58,6 +58,9 @@ class Doubt(StrEnum):
     NO_HEADER = "no_header"
     SAME_ROW = "same_row"
     SAME_RUN = "same_run"
+    TOLD_OTHERWISE = "told_otherwise"
+    OTHER_VOLTAGE = "other_voltage"
+    CLOSED_BEFORE_CHECK = "closed_before_check"
 
 
 #: nobody was asked yet

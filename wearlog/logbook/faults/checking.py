@@ -25,14 +25,17 @@ from wearlog.faults.battery_reading import CHARGING, NOTHING_AT_BATTERY, TOO_LOW
 from wearlog.faults.checks import Check, checks_for, judge
 from wearlog.faults.circuit import Circuit
 from wearlog.faults.data_line import LineClass, Spot, line_class
-from wearlog.faults.line_halving import opened_check, side_names
+from wearlog.faults.line_halving import opened_check
 from wearlog.faults.line_volts import VoltsClass, two_volts, volts_class
 from wearlog.faults.measured_text import measured_number, measured_range
 from wearlog.faults.readings import BUS_OHMS
 from wearlog.faults.sized_offers import EXPECTED_TRY_IT
+from wearlog.logbook.checks.doubts import NO_DOUBT_SETTLED
 from wearlog.logbook.faults.circuits import circuit_on, nodes_on
+from wearlog.logbook.faults.fault_doubts import ask_if_another_voltage, ask_if_told_otherwise, tries_told
 from wearlog.logbook.faults.fault_sentences import CheckEntry, check_sentence, tries_sentence
 from wearlog.logbook.faults.faulting import open_one
+from wearlog.logbook.faults.second_place import second_place
 from wearlog.logbook.said.measures import FarmSpeaker
 from wearlog.logbook.said.signs import node_named
 from wearlog.logbook.saving import Done, save
@@ -62,7 +65,9 @@ _FED: Final = frozenset({Supplied.KEY_ON, Supplied.CRANKING, Supplied.RUNNING})
 _NOTED_LATER: Final = timedelta(days=1)
 
 
-def note_check(store: Store, fault: Fault, entry: CheckEntry, *, at: datetime) -> Done:
+def note_check(
+    store: Store, fault: Fault, entry: CheckEntry, *, at: datetime, sure: frozenset[str] = NO_DOUBT_SETTLED
+) -> Done:
     """Note a check as the next line of the fault's checklist, with what a sound circuit shows there.
 
     Raises
@@ -71,6 +76,8 @@ def note_check(store: Store, fault: Fault, entry: CheckEntry, *, at: datetime) -
         When neither a verdict is given nor a measured number that a published rule judges, or no place where it needs one.
     RefusedError
         When the fault is closed, or was opened more than a day later.
+    DoubtError
+        As `fault_doubts` has it, unless it is in `sure`.
     """
     with store.writing() as connection:
         fault = open_one(connection, fault.id)
@@ -79,10 +86,11 @@ def note_check(store: Store, fault: Fault, entry: CheckEntry, *, at: datetime) -
         nodes = nodes_on(connection, fault.machine_id)
         node = _place(nodes, entry)
         circuit = circuit_on(connection, fault.machine_id)
+        ask_if_another_voltage(connection, fault, nodes, replace(entry, node=node.name if node else ""), sure)
         made = find_in_order(connection, FaultCheck, "step", fault_id=fault.id)
         name = node.name if node else ""
         nominal = _nominal_volts(nodes, made, entry, node)
-        second = _second(circuit, nodes, entry, name)
+        second = second_place(circuit, nodes, entry, name)
         entry = replace(entry, second=second.name) if second is not None else entry
         offered = _offered(circuit, entry, name, nominal)
         check = FaultCheck(
@@ -99,13 +107,22 @@ def note_check(store: Store, fault: Fault, entry: CheckEntry, *, at: datetime) -
             place=entry.held,
         )
         check = _with_reading(check, entry)
-        undone = _left_undone(connection, fault, check, nodes, at)
+        names = {one.id: one.name for one in nodes}
         speak = FarmSpeaker(settings_of(connection))
+        ask_if_told_otherwise(connection, fault, names, tries_told([check], names, speak), sure)
+        undone = _left_undone(connection, fault, check, nodes, at)
         said = check_sentence(speak, fault.title, check.step, entry, name, check.verdict, at)
         return save(store, connection, said, new=[check, *undone])
 
 
-def note_tries(store: Store, fault: Fault, tries: Sequence[tuple[str, str]], *, at: datetime) -> Done:
+def note_tries(
+    store: Store,
+    fault: Fault,
+    tries: Sequence[tuple[str, str]],
+    *,
+    at: datetime,
+    sure: frozenset[str] = NO_DOUBT_SETTLED,
+) -> Done:
     """Note what was tried from the seat in one go, each load as a line of the checklist: works, or dead, weak, erratic.
 
     Parameters
@@ -119,6 +136,8 @@ def note_tries(store: Store, fault: Fault, tries: Sequence[tuple[str, str]], *, 
         When nothing was tried, and for a place that is not drawn.
     RefusedError
         When the fault is closed.
+    DoubtError
+        For a load that was told otherwise before, unless that is in `sure`.
     """
     if not tries:
         raise UsageError("Nothing was tried.", "Say of one load at least whether it works.")
@@ -141,7 +160,8 @@ def note_tries(store: Store, fault: Fault, tries: Sequence[tuple[str, str]], *, 
                 at=at,
             )
             new.append(check)
-        speak = FarmSpeaker(settings_of(connection))
+        speak, names = FarmSpeaker(settings_of(connection)), {one.id: one.name for one in nodes}
+        ask_if_told_otherwise(connection, fault, names, tries_told(new, names, speak), sure)
         return save(store, connection, tries_sentence(speak, fault.title, tries, at), new=new)
 
 
@@ -151,61 +171,6 @@ def _place(nodes: Sequence[CircuitNode], entry: CheckEntry) -> CircuitNode | Non
     if not entry.node:
         raise UsageError("Where was that?", "Name the place: wearlog faults check 1 look 'header plug' good")
     return node_named(nodes, entry.node)
-
-
-def _second(circuit: Circuit, nodes: Sequence[CircuitNode], entry: CheckEntry, name: str) -> CircuitNode | None:
-    """Return the fuse that a lamp stands for: the one named, the place itself if it is one, else the one fuse above it.
-
-    Of a plug opened on a data line: the next place on the side that showed 0 ohm.
-    """
-    if entry.held == Spot.OPENED and entry.kind is CheckKind.RESISTANCE:
-        return _side(circuit, nodes, entry, name)
-    if entry.kind is not CheckKind.LAMP:
-        return None
-    if entry.second:
-        fuse = node_named(nodes, entry.second)
-        if fuse.kind is not NodeKind.FUSE or (fuse.name != name and fuse.name not in circuit.upstream(name)):
-            raise UsageError(
-                f"No current goes through '{fuse.name}' as a fuse to '{name}': a lamp there tells nothing of it.",
-                "Name a fuse that feeds the place: --in-place-of 'header fuse'",
-            )
-        return fuse
-    itself = circuit.node(name).kind is NodeKind.FUSE
-    above = (name,) if itself else circuit.first_fuses_above(name)
-    if len(above) != 1:
-        raise UsageError("In place of which fuse is the lamp?", "Say it: --in-place-of 'header fuse'")
-    return next(node for node in nodes if node.name == above[0])
-
-
-def _side(circuit: Circuit, nodes: Sequence[CircuitNode], entry: CheckEntry, name: str) -> CircuitNode | None:
-    """Return the next place on the side of an opened plug that showed 0 ohm; None where neither did, or it is not clear."""
-    sides = side_names(circuit, name)
-    if not sides:
-        raise UsageError(
-            f"'{name}' is on no data line.", "A plug of the data line is opened, and both sides are measured."
-        )
-    if entry.verdict in (CheckVerdict.UNCLEAR, CheckVerdict.NOT_DONE):
-        return None
-    there = f"Its sides are {' and '.join(repr(side) for side in sides)}."
-    if entry.second:
-        side = node_named([node for node in nodes if node.name in sides], entry.second)
-        if entry.verdict is CheckVerdict.GOOD:
-            raise UsageError(
-                f"Good says that neither side shows 0 ohm, and '{side.name}' is named as one that does.", there
-            )
-        return side
-    ohms = measured_number(entry.measured, "ohm")
-    is_short = entry.verdict is CheckVerdict.BAD or (ohms is not None and line_class(ohms) is LineClass.SHORTED)
-    if is_short and len(sides) == 1:
-        return next(node for node in nodes if node.name == sides[0])
-    if is_short:
-        raise UsageError("On which side of the opened plug was it 0 ohm?", f"{there} Say it: --side '{sides[0]}'")
-    if entry.verdict is None and len(sides) > 1:
-        raise UsageError(
-            "An opened plug is measured on both sides: does either show 0 ohm?",
-            f"{there} One does: --side '{sides[0]}'; neither: say good.",
-        )
-    return None
 
 
 def _with_reading(check: FaultCheck, entry: CheckEntry) -> FaultCheck:

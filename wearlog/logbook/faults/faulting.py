@@ -31,7 +31,9 @@ from wearlog.facts.member_words import word
 from wearlog.facts.plain_text import one_line
 from wearlog.faults.circuit import Circuit
 from wearlog.faults.fuses import refit
+from wearlog.logbook.checks.doubts import NO_DOUBT_SETTLED
 from wearlog.logbook.faults.circuits import circuit_on, nodes_on
+from wearlog.logbook.faults.fault_doubts import ask_if_closed_before_a_check, ask_if_told_otherwise, signs_told
 from wearlog.logbook.faults.fault_sentences import FindingEntry, ToldMore, closed_sentence, fix_said, opened_sentence
 from wearlog.logbook.made import Made
 from wearlog.logbook.name_book import KnownNames
@@ -69,7 +71,9 @@ _PRESENT = {
 }
 
 
-def tell_more(store: Store, fault: Fault, told: ToldMore, *, at: datetime) -> Done:
+def tell_more(
+    store: Store, fault: Fault, told: ToldMore, *, at: datetime, sure: frozenset[str] = NO_DOUBT_SETTLED
+) -> Done:
     """Save answers about an open fault.
 
     Raises
@@ -91,6 +95,7 @@ def tell_more(store: Store, fault: Fault, told: ToldMore, *, at: datetime) -> Do
         if told.all_conditions:
             changed, said = replace(changed, conditions_asked=True), [*said, "it shows under no other condition"]
         seen, changed = _seen(connection, changed, told)
+        _ask_of_signs(connection, fault, seen, sure)
         new += seen
         said += [*told.signs, *map(word, changed.conditions[len(fault.conditions) :])]
         if told.present or told.person or told.note:
@@ -199,6 +204,7 @@ def open_fault(
     conditions: str = "",
     signs: Sequence[str] = (),
     note: str = "",
+    sure: frozenset[str] = NO_DOUBT_SETTLED,
 ) -> Done:
     """Open a fault with what was seen.
 
@@ -220,7 +226,14 @@ def open_fault(
         known = known_names(connection)
         told = ToldFault(title, circuit, tuple(signs), conditions, note)
         made = fault_made(connection, machine, told, at=at, known=known)
+        _ask_of_signs(connection, made.new[0], [one for one in made.new if isinstance(one, FaultSign)], sure)
         return save(store, connection, made.said, new=made.new, known=known, also=made.also)
+
+
+def _ask_of_signs(connection: Connection, fault: Fact, signs: Sequence[FaultSign], sure: frozenset[str]) -> None:
+    assert isinstance(fault, Fault)
+    names = {one.id: one.name for one in nodes_on(connection, fault.machine_id)}
+    ask_if_told_otherwise(connection, fault, names, signs_told(signs, names), sure)
 
 
 def fault_made(connection: Connection, machine: Machine, told: ToldFault, *, at: datetime, known: KnownNames) -> Made:
@@ -260,12 +273,15 @@ def _open_alike(connection: Connection, fault: Fault, signs: Sequence[FaultSign]
             )
 
 
-def add_signs(store: Store, fault: Fault, signs: Sequence[str], *, conditions: str = "") -> Done:
+def add_signs(
+    store: Store, fault: Fault, signs: Sequence[str], *, conditions: str = "", sure: frozenset[str] = NO_DOUBT_SETTLED
+) -> Done:
     """Add signs, and conditions under which it shows, to an open fault. Errors as `open_fault`."""
     with store.writing() as connection:
         fault = open_one(connection, fault.id)
         nodes = nodes_on(connection, fault.machine_id)
         new = [sign_row(fault, read_sign(sign, nodes)) for sign in signs]
+        _ask_of_signs(connection, fault, new, sure)
         more = with_more(fault.conditions, read_conditions(conditions))
         changed = [replace(fault, conditions=more)] if more != fault.conditions else []
         if not new and not changed:
@@ -274,7 +290,9 @@ def add_signs(store: Store, fault: Fault, signs: Sequence[str], *, conditions: s
         return save(store, connection, said, new=new, changed=changed, known=known_names(connection))
 
 
-def close_fault(store: Store, fault: Fault, entry: FindingEntry, *, at: datetime) -> Done:
+def close_fault(
+    store: Store, fault: Fault, entry: FindingEntry, *, at: datetime, sure: frozenset[str] = NO_DOUBT_SETTLED
+) -> Done:
     """Note what the fault was and close it.
 
     Raises
@@ -290,6 +308,7 @@ def close_fault(store: Store, fault: Fault, entry: FindingEntry, *, at: datetime
         fault = open_one(connection, fault.id)
         if at < fault.opened_at:
             raise RefusedError("A fault cannot be closed before it was opened.", "Look at the time.")
+        ask_if_closed_before_a_check(connection, fault, at, sure)
         nodes = nodes_on(connection, fault.machine_id)
         node = node_named(nodes, entry.node) if entry.node else None
         if entry.fuse_milliamperes is not None:

@@ -9,7 +9,7 @@ from wearlog.facts.closed_lists import CheckKind, CheckVerdict, NodeKind
 from wearlog.facts.electrics import Supplied
 from wearlog.faults.checks import checks_for
 from wearlog.faults.circuit import CONSUMERS, Circuit
-from wearlog.faults.line_halving import OPENS, side_names
+from wearlog.faults.line_sides import OPENS, side_names
 from wearlog.present.faults.how_to_measure import wire_words
 from wearlog.present.words import word
 

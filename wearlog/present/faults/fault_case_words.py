@@ -16,8 +16,8 @@ from wearlog.faults.checks import Check
 from wearlog.faults.circuit import CONSUMERS, Circuit, Node
 from wearlog.faults.data_line import Spot
 from wearlog.faults.fuses import colour_of, refit
-from wearlog.faults.line_halving import side_names
 from wearlog.faults.line_order import EXPECTED_SEEN
+from wearlog.faults.line_sides import side_names
 from wearlog.faults.next_check import NextStep
 from wearlog.faults.signs import Sign
 from wearlog.present.digits import Measures

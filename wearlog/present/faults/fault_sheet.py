@@ -43,7 +43,9 @@ def namesakes(row: FaultLine, faults: Sequence[FaultLine]) -> list[FaultLine]:
     def name(one: FaultLine) -> tuple[UUID, str]:
         return one.fault.machine_id, one.fault.title.casefold()
 
-    same = [one for one in faults if one is not row and name(one) == name(row)]
+    if row.beside:
+        return []
+    same = [one for one in faults if one is not row and not one.beside and name(one) == name(row)]
     return same if len(same) + 1 > row.of else []
 
 
@@ -51,6 +53,8 @@ def _times(row: FaultLine, faults: Sequence[FaultLine]) -> str:
     """Which time of how many; what came once, and whether another of its name is another fault."""
     if row.of > 1:
         return f"{row.nth} of {row.of}"
+    if row.beside:
+        return f"as {row.beside}"
     return "apart" if namesakes(row, faults) else "once"
 
 
@@ -151,8 +155,9 @@ def _about(row: FaultLine, faults: Sequence[FaultLine], names: Mapping[UUID, str
     found = f" Found: {_finding(row, measures)}." if row.finding else ""
     quiet = f" Quiet for {_quiet(row, measures)} of the engine." if row.quiet_seconds is not None else ""
     same = [measures.day(one.fault.opened_at) for one in namesakes(row, faults)]
+    beside = f" Opened while no. {row.beside} was open: the same time, told twice." if row.beside else ""
     apart = f" Not linked with {listed(same)} of the same name: other signs or places." if same else ""
-    return f"{fault_sentence(row, names, measures)}.{found}{quiet}{apart}"
+    return f"{fault_sentence(row, names, measures)}.{found}{quiet}{beside}{apart}"
 
 
 def fault_sentence(row: FaultLine, names: Mapping[UUID, str], measures: Measures) -> str:

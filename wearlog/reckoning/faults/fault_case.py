@@ -19,7 +19,7 @@ from wearlog.faults.cautions import Caution, cautions_for, further_cautions, ope
 from wearlog.faults.checks import checks_for
 from wearlog.faults.circuit import Circuit, Node
 from wearlog.faults.data_line import Spot, opened_said
-from wearlog.faults.line_order import opens_first
+from wearlog.faults.halving_step import opens_first
 from wearlog.faults.measured_text import measured_number
 from wearlog.faults.next_check import NextStep, checklist
 from wearlog.faults.order_rule import (
@@ -275,7 +275,7 @@ def _namesakes(linked: LinkedFaults, fault: Fault) -> tuple[Fault, ...]:
     trail = linked.trail_of(fault)
     name = fault.title.casefold()
     before = (one for one in linked.faults if one.opened_at < fault.opened_at and one.title.casefold() == name)
-    apart = [one for one in before if one not in trail]
+    apart = [one for one in before if one not in trail and linked.beside.get(fault.id) != one]
     return tuple(sorted(apart, key=lambda one: one.opened_at, reverse=True))
 
 

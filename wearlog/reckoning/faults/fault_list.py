@@ -34,6 +34,8 @@ class FaultLine:
         Name of the node it was found at; empty when none was.
     nth, of : int
         For which time this same fault is here, by its trail, and how many times it came in all.
+    beside : int
+        Number of the fault like it that was open when it was opened: the same time, told twice. 0 for none.
     quiet_seconds : float or None
         Engine time since it was closed; None while it is open.
     """
@@ -46,6 +48,7 @@ class FaultLine:
     node: str
     nth: int
     of: int
+    beside: int
     quiet_seconds: float | None
 
 
@@ -74,6 +77,7 @@ def fault_lines(connection: Connection, farm: Farm) -> tuple[FaultLine, ...]:
                 node=names.get(finding.node_id, "") if finding and finding.node_id else "",
                 nth=times[fault.id][0],
                 of=times[fault.id][1],
+                beside=times[fault.id][2],
                 quiet_seconds=_quiet(farm, fault),
             )
         )
@@ -82,12 +86,12 @@ def fault_lines(connection: Connection, farm: Farm) -> tuple[FaultLine, ...]:
     return tuple(lines)
 
 
-def _times(log: FaultLog, farm: Farm) -> dict[UUID, tuple[int, int]]:
-    """Return of each fault for which time it is here and how often it came, as its case and its trail count.
+def _times(log: FaultLog, farm: Farm) -> dict[UUID, tuple[int, int, int]]:
+    """Return of each fault for which time it is here, how often it came, as its case and its trail count, and its double.
 
     Where what is drawn of a machine is no circuit nothing can be linked: then each fault stands alone, as its case says.
     """
-    found = {fault.id: (1, 1) for fault in log.faults}
+    found = {fault.id: (1, 1, 0) for fault in log.faults}
     several = Counter(fault.machine_id for fault in log.faults)
     for machine_id in (one for one, count in several.items() if count > 1):
         try:
@@ -96,7 +100,9 @@ def _times(log: FaultLog, farm: Farm) -> dict[UUID, tuple[int, int]]:
             continue
         for trail in linked.trails:
             for nth, number in enumerate(trail.episodes, start=1):
-                found[linked.faults[number].id] = (nth, len(trail.episodes))
+                found[linked.faults[number].id] = (nth, len(trail.episodes), 0)
+        for later, first in linked.beside.items():
+            found[later] = (1, 1, log.number(first))
     return found
 
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
-from datetime import datetime
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import datetime, timedelta
 from typing import TypeVar
 from uuid import UUID
 
@@ -186,6 +186,8 @@ def _at(farm: Farm, kind: MeterKind, machine_id: UUID, at: datetime) -> float:
 
 #: how much of an episode's whereabouts the damage that was seen tells; the rest its signs (common practice, no source)
 SEEN_WEIGHT = 0.5
+#: a fault that was opened while another like it was open, sooner than this after it, is told twice (common practice, no source)
+_SAME_TIME = timedelta(days=1)
 #: signs that say nothing without a place
 _NEED_A_NODE = frozenset(
     {
@@ -201,10 +203,14 @@ _NEED_A_NODE = frozenset(
 
 @dataclass(frozen=True, slots=True, eq=False)
 class LinkedFaults:
-    """The faults of one machine in the order of opening, and the trails they form; a trail's numbers point into `faults`."""
+    """The faults of one machine in the order of opening, and the trails they form; a trail's numbers point into `faults`.
+
+    `beside` names for a fault that was opened while another of its trail was open, not a day before, that other one: the same time.
+    """
 
     faults: tuple[Fault, ...]
     trails: tuple[Trail, ...]
+    beside: Mapping[UUID, Fault] = field(default_factory=dict)
 
     def trail_of(self, fault: Fault) -> tuple[Fault, ...]:
         """Return the faults of the trail that holds this one, by opening."""
@@ -232,7 +238,25 @@ def linked_faults(log: FaultLog, farm: Farm, machine_id: UUID, circuit: Circuit)
         return LinkedFaults((), ())
     now = max(engine_hours(farm, mine[0].machine_id, farm.now), *(one.opened_hours for one in episodes))
     start = min(0.0, *(one.opened_hours for one in episodes))
-    return LinkedFaults(mine, trails(episodes, start_hours=start, now_hours=now))
+    twice = _beside(mine)
+    found = trails(episodes, start_hours=start, now_hours=now)
+    of = {number: trail.episodes for trail in found for number in trail.episodes}
+    twice = {later: first for later, first in twice.items() if first in of[later]}
+    if twice:
+        found = trails(episodes, start_hours=start, now_hours=now, beside=twice)
+    return LinkedFaults(mine, found, {mine[later].id: mine[first] for later, first in twice.items()})
+
+
+def _beside(faults: Sequence[Fault]) -> dict[int, int]:
+    """Return for each fault that was opened within a day of an earlier one, that being open still, the first such."""
+    found: dict[int, int] = {}
+    for later, fault in enumerate(faults):
+        for first, one in enumerate(faults[:later]):
+            still_open = one.closed_at is None or one.closed_at > fault.opened_at
+            if first not in found and still_open and fault.opened_at - one.opened_at < _SAME_TIME:
+                found[later] = first
+                break
+    return found
 
 
 def signs_of(log: FaultLog, fault: Fault, circuit: Circuit) -> tuple[Sign, ...]:

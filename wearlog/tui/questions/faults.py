@@ -63,26 +63,27 @@ def checked(
     entry: CheckEntry,
     without: frozenset[CheckKind] = frozenset(),
     at: datetime | None = None,
+    sure: frozenset[str] = frozenset(),
 ) -> tuple[str, CasePage]:
     """Note a check, and return what was saved with the fault as it stands then: the suspects change at once."""
     from wearlog.logbook.faults.checking import note_check
 
-    done = note_check(door.log, _fault(door, fault_id), entry, at=at or door.now())
+    done = note_check(door.log, _fault(door, fault_id), entry, at=at or door.now(), sure=sure)
     return saved_line(done), case(door, fault_id, without)
 
 
-def tried(door: Door, fault_id: UUID, tries: Sequence[tuple[str, str]]) -> str:
+def tried(door: Door, fault_id: UUID, tries: Sequence[tuple[str, str]], sure: frozenset[str]) -> str:
     """Note the loads that were tried in one go, each with what it did."""
     from wearlog.logbook.faults.checking import note_tries
 
-    return saved_line(note_tries(door.log, _fault(door, fault_id), tries, at=door.now()))
+    return saved_line(note_tries(door.log, _fault(door, fault_id), tries, at=door.now(), sure=sure))
 
 
-def told(door: Door, fault_id: UUID, more: ToldMore) -> str:
+def told(door: Door, fault_id: UUID, more: ToldMore, sure: frozenset[str]) -> str:
     """Add what was seen and what was asked to an open fault."""
     from wearlog.logbook.faults.faulting import tell_more
 
-    return saved_line(tell_more(door.log, _fault(door, fault_id), more, at=door.now()))
+    return saved_line(tell_more(door.log, _fault(door, fault_id), more, at=door.now(), sure=sure))
 
 
 def undone(door: Door, fault_id: UUID, opened: Opened, node: str, note: str) -> str:
@@ -107,11 +108,11 @@ def people(door: Door) -> tuple[str, ...]:
         return tuple(sorted(read_fault_log(connection).people.values()))
 
 
-def closed(door: Door, fault_id: UUID, entry: FindingEntry, at: datetime) -> str:
+def closed(door: Door, fault_id: UUID, entry: FindingEntry, at: datetime, sure: frozenset[str]) -> str:
     """Note what a fault was and close it; say how sure the fix is."""
     from wearlog.logbook.faults.faulting import close_fault
 
-    done = close_fault(door.log, _fault(door, fault_id), entry, at=at)
+    done = close_fault(door.log, _fault(door, fault_id), entry, at=at, sure=sure)
     return saved_line(done)
 
 
@@ -203,7 +204,7 @@ class NewFault:
     note: str
 
 
-def save_fault(door: Door, fault: NewFault) -> tuple[UUID, str]:
+def save_fault(door: Door, fault: NewFault, sure: frozenset[str]) -> tuple[UUID, str]:
     """Open a fault; return it with what was saved."""
     from wearlog.facts.electrics import Fault
     from wearlog.logbook.faults.faulting import open_fault
@@ -217,6 +218,7 @@ def save_fault(door: Door, fault: NewFault) -> tuple[UUID, str]:
         conditions=fault.conditions,
         signs=fault.signs,
         note=fault.note,
+        sure=sure,
     )
     opened = next(fact for fact in done.facts if isinstance(fact, Fault))
     return opened.id, saved_line(done)

@@ -93,7 +93,9 @@ class CloseFaultScreen(FormScreen):
         )
 
     def saving(self) -> Callable[[Door], str]:
-        return partial(closed, fault_id=self.page.fault_id, entry=self._entry(), at=self.answer("at"))
+        return partial(
+            closed, fault_id=self.page.fault_id, entry=self._entry(), at=self.answer("at"), sure=self.doubts.settled
+        )
 
     def blamed(self, error: WearlogError) -> FormLine | None:
         """A fuse of another rating, or a place without what was wrong there, is told under its question."""

@@ -264,7 +264,7 @@ class OpenFaultScreen(FormScreen):
         )
 
         def save(door: Door) -> str:
-            self._opened, sentence = save_fault(door, fault)
+            self._opened, sentence = save_fault(door, fault, self.doubts.settled)
             return sentence
 
         return save

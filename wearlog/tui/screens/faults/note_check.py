@@ -194,7 +194,7 @@ class NoteCheckScreen(FormScreen):
         return line.read() if line.display else None
 
     def saving(self) -> Callable[[Door], str]:
-        return partial(_save, page=self.page, entry=self._entry(), at=self.answer("at"))
+        return partial(_save, page=self.page, entry=self._entry(), at=self.answer("at"), sure=self.doubts.settled)
 
     def blamed(self, error: WearlogError) -> FormLine | None:
         """A reading, what the battery showed, the fuse of a lamp, or how it ended."""
@@ -212,10 +212,10 @@ class NoteCheckScreen(FormScreen):
         return found if found.display else None
 
 
-def _save(door: Door, page: CasePage, entry: CheckEntry, at: datetime) -> str:
+def _save(door: Door, page: CasePage, entry: CheckEntry, at: datetime, sure: frozenset[str]) -> str:
     if entry.verdict is None and not entry.measured and not entry.second:
         raise UsageError("Nothing is said of the check.", "Write what it showed, or say how it ended.")
-    return checked(door, page.fault_id, entry, at=at)[0]
+    return checked(door, page.fault_id, entry, at=at, sure=sure)[0]
 
 
 def _minutes(text: str) -> int | None:

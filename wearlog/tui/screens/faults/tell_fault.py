@@ -87,7 +87,7 @@ class TryLoadsScreen(_CaseForm):
         return tries_sentence(speak, self.page.fault_title, tries, self.now()) if tries else ""
 
     def saving(self) -> Callable[[Door], str]:
-        return partial(tried, fault_id=self.page.fault_id, tries=self._tries())
+        return partial(tried, fault_id=self.page.fault_id, tries=self._tries(), sure=self.doubts.settled)
 
 
 class TellFaultScreen(_CaseForm):
@@ -157,7 +157,7 @@ class TellFaultScreen(_CaseForm):
         return f"of '{self.page.fault_title}': {'; '.join(said)}" if said else ""
 
     def saving(self) -> Callable[[Door], str]:
-        return partial(told, fault_id=self.page.fault_id, more=self._told())
+        return partial(told, fault_id=self.page.fault_id, more=self._told(), sure=self.doubts.settled)
 
     def blamed(self, error: WearlogError) -> FormLine | None:
         """A person that nobody is called."""
