@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from math import exp
 from pathlib import Path
 
 import pytest
@@ -17,7 +19,7 @@ from wearlog.present.work.daybook_sheet import breakage_sentences, short_word
 from wearlog.present.yard.machine_page import component_sheet
 from wearlog.reckoning.farm.whole_farm import farm_from
 from wearlog.reckoning.files.history import breakage_query, page_of, stood_seconds
-from wearlog.reckoning.wear.wear_outlook import WearOutlook, wear_outlook
+from wearlog.reckoning.wear.wear_outlook import ComponentOutlook, WearOutlook, wear_outlook
 from wearlog.reckoning.yard.machine_view import MachineView, machine_view
 from wearlog.tui.widgets.list_rows import headed_source
 
@@ -51,21 +53,64 @@ def test_a_machine_says_the_life_that_the_list_of_kinds_says(demo_file: Path, ou
     assert name == "Kestrel" or any(row["failures"] == 0 for row in rows)
 
 
-def test_a_machine_says_what_waits_on_it_before_what_is_furthest_into_its_life(
-    demo_file: Path, outlook: WearOutlook
-) -> None:
+def test_a_machine_says_what_stops_it_next_and_then_what_waits(demo_file: Path, outlook: WearOutlook) -> None:
+    """Which part, how likely, and when; what runs broken stands before it, an open fault and what is overdue behind it."""
     sheets = {
         name: component_sheet(view_of(demo_file, outlook, name), MEASURES)
         for name in ("Alder", "Kestrel", "Merlin", "Plover")
     }
     said = {name: sheet.answer for name, sheet in sheets.items()}
-    # one sentence names the one thing; what else waits stands behind it
-    assert said["Alder"] == "FIRST find the open fault: controllers drop off the data line."
-    then = "Then do the overdue service: fire extinguishers: yearly check, since 2026-03-20."
-    assert sheets["Alder"].halves[1].startswith(f"{then} Alder: combine,")
-    assert said["Kestrel"] == "FIRST mend what runs broken: knife section 46."
-    assert said["Merlin"] == "FIRST do the overdue service: draper and idler rollers: grease, 246 h over, and 1 more."
-    assert said["Plover"].startswith("Nothing waits. Furthest into its life: cross auger fingers, 13,351 ac old;")
+    assert said["Alder"] == "Next to break: unloading shear bolt, 71 % in 2027, even odds within 150 h."
+    waits = "FIRST find the open fault: controllers drop off the data line; then do the overdue service: fire"
+    assert sheets["Alder"].halves[1].startswith(waits)
+    knife = "Next to break: one knife section of 160, over 99 % in 2027, even odds within"
+    assert said["Kestrel"] == f"FIRST mend what runs broken: knife section 46. {knife} 330 ac."
+    assert said["Merlin"] == f"{knife} 120 ac."
+    overdue = "FIRST do the overdue service: draper and idler rollers: grease, 246 h over, and 1 more."
+    assert sheets["Merlin"].halves[1].startswith(overdue)
+    assert said["Plover"].startswith("Next to break: one knife section of 120, over 99 % in 2027, even odds within ")
+
+
+def test_a_machine_of_which_nothing_says_what_is_to_come_says_what_is_furthest_into_its_life(
+    demo_file: Path, outlook: WearOutlook
+) -> None:
+    unsaid = replace(view_of(demo_file, outlook, "Plover"), next=None)
+    assert component_sheet(unsaid, MEASURES).answer.startswith(
+        "Nothing waits. Furthest into its life: cross auger fingers, 13,351 ac old;"
+    )
+    waits = replace(view_of(demo_file, outlook, "Alder"), next=None)
+    assert component_sheet(waits, MEASURES).answer == "FIRST find the open fault: controllers drop off the data line."
+
+
+@pytest.mark.parametrize("name", ["Alder", "Juniper", "Kestrel", "Merlin", "Plover", "Wren"])
+def test_what_breaks_next_is_likelier_than_all_else_and_its_half_way_is_that_of_its_parts(
+    demo_file: Path, outlook: WearOutlook, name: str
+) -> None:
+    """Reckoned anew from the list of kinds: every part by its age alone, stones evenly over the season."""
+    view = view_of(demo_file, outlook, name)
+    found = view.next
+    assert found is not None
+    assert found.within is not None
+    here = [one for kind in outlook.kinds for one in kind.components if one.machine_id == view.machine.id]
+    whole = {one.component_id: lasting(one, one.usage) for one in here}
+    assert found.chance == pytest.approx(1 - whole[found.component_id], abs=1e-6)
+    assert found.chance >= 1 - min(whole.values()) - 1e-9
+    (one,) = (one for one in here if one.component_id == found.component_id)
+    assert lasting(one, found.within) == pytest.approx(0.5, abs=0.03)
+
+
+def lasting(one: ComponentOutlook, usage: float) -> float:
+    """The chance that nothing of a component breaks within a usage."""
+    assert one.law is not None
+    share, lasts = usage / one.usage, 1.0
+    for group in one.groups:
+        if group.failed or group.age is None or group.survives is None:
+            continue
+        chance = group.survives**share
+        if not group.by_measurement:
+            chance = one.law.survival_between([group.age], [group.age + usage]).mean.item()
+        lasts *= chance ** len(group.positions)
+    return lasts * exp(-share * one.expected_impacts)
 
 
 def test_the_last_breakage_says_how_long_the_machine_stood(demo_file: Path) -> None:

@@ -264,6 +264,8 @@ def saving_column(rows: Sequence[PlanRow]) -> AnswerColumn[PlanRow]:
         gives=2,
         short=(lambda row, _: joined(saving_strip(_range(row), narrow)),),
         titles=(narrow.heading(),),
+        # the spaces in it are its scale
+        drawn=True,
         legend="The strip: the bracket holds the saving in 8 of 10 cases, in {money}; the upright line is nothing saved.",
     )
 

@@ -12,10 +12,11 @@ from uuid import UUID
 
 from wearlog.facts.closed_lists import Dimension, Evidence, MachineKind
 from wearlog.facts.plain_text import one_line
-from wearlog.facts.positions import at_positions, component_name, format_positions, span_words
+from wearlog.facts.positions import at_positions, component_name, format_positions, one_of, span_words
 from wearlog.facts.wearing import Breakage
 from wearlog.present.answer_sheet import ONLY_WITH_ROOM, AnswerColumn, AnswerSheet, data
 from wearlog.present.digits import NOTHING, Measures, number, percent
+from wearlog.present.drawing.chances_and_ranges import chance_figure, to_figures
 from wearlog.present.json_form import millimetres, rounded
 from wearlog.present.parts.strip_geometry import StripPicture, StripPosition, shade_of
 from wearlog.present.wear.wear_json import JSON_UNIT
@@ -34,6 +35,8 @@ class MachinePage:
     components: AnswerSheet[ComponentNow]
     strips: tuple[tuple[UUID, StripPicture], ...]
     last: tuple[str, ...]
+    #: what stops it next; what waits on it; what it is and has done
+    said: tuple[str, str, str]
     #: the component that the answer speaks of
     first: UUID | None = None
 
@@ -55,6 +58,7 @@ def machine_page(view: MachineView) -> MachinePage:
             (one.component.id, strip_picture(one, measures)) for one in view.components if one.component.positions > 1
         ),
         last=tuple(_breakage_line(one, names, measures) for one in view.last),
+        said=(*_answer(view, measures), f"{_named(view, measures)}."),
         first=_first(view),
     )
 
@@ -116,9 +120,7 @@ def component_sheet(view: MachineView, measures: Measures) -> AnswerSheet[Compon
         columns=COLUMNS,
         rows=view.components,
         measures=measures,
-        headline=" ".join(
-            one for one in (answer, then, f"{one_line(view.machine.name)}: {_about(view, measures)}") if one
-        ),
+        headline=" ".join(one for one in (answer, then, _named(view, measures)) if one),
         answer=answer,
         empty="Nothing is fitted to this machine in the log yet.",
         beside={"machine": view.machine.name},
@@ -219,24 +221,45 @@ COLUMNS: Final[tuple[AnswerColumn[ComponentNow], ...]] = (
 
 
 def _answer(view: MachineView, measures: Measures) -> tuple[str, str]:
-    """The one thing that comes first, and what else waits.
+    """What stops it next, and what waits on it.
 
-    What runs broken goes before an open fault, that before an overdue service; with none of them what is furthest into its life.
+    What runs broken stands before what most likely breaks next. What waits is an open fault before an overdue service. Where
+    nothing says what is to come, what waits is the answer, and with nothing waiting what is furthest into its life.
     """
     broken = [_called(row) for row in view.components if _left(row)]
-    waits = [("FIRST mend what runs broken", listed(broken))] if broken else []
-    waits += _faults_and_services(view, measures)
+    stops = [f"FIRST mend what runs broken: {listed(broken)}."] if broken else []
+    stops += [_next_to_break(view, measures)] if view.next is not None else []
+    waits = _faults_and_services(view, measures)
+    if not stops and waits:
+        stops, waits = [f"FIRST {waits[0]}."], waits[1:]
     if waits:
-        (what, first), *others = waits
-        then = "; ".join(f"{what.removeprefix('FIRST ')}: {one}" for what, one in others)
-        return one_line(f"{what}: {first}."), one_line(f"Then {then}.") if then else ""
+        begin = "Then" if broken or view.next is None else "FIRST"
+        return one_line(" ".join(stops)), one_line(f"{begin} {'; then '.join(waits)}.")
+    return one_line(" ".join(stops) or _furthest_words(view, measures)), ""
+
+
+def _next_to_break(view: MachineView, measures: Measures) -> str:
+    """Return "Next to break: a knife section, over 99 % in 2027, even odds within 67 ac."."""
+    assert view.next is not None
+    row = next(one for one in view.components if one.component.id == view.next.component_id)
+    name = component_name(row.component.place, row.kind.name)
+    when = "the season ahead" if view.next.harvest_year is None else str(view.next.harvest_year)
+    meter, within = row.kind.meter_kind, ""
+    if view.next.within is not None:
+        figure = number(to_figures(measures.usage_number(meter, view.next.within), 2))
+        within = f", even odds within {figure} {measures.usage_unit(meter)}"
+    some = f"one {one_of(name)} of {row.component.positions}" if row.component.positions > 1 else name
+    return f"Next to break: {some}, {chance_figure(view.next.chance)} in {when}{within}."
+
+
+def _furthest_words(view: MachineView, measures: Measures) -> str:
     row = _furthest(view)
     if row is None:
-        return "", ""
+        return ""
     name = component_name(row.component.place, row.kind.name)
     age = measures.usage(row.kind.meter_kind, row.oldest)
     half = _life(row, measures).rpartition(" ")[0]
-    return f"Nothing waits. Furthest into its life: {name}, {age} old; half last {half}.", ""
+    return f"Nothing waits. Furthest into its life: {name}, {age} old; half last {half}."
 
 
 def _furthest(view: MachineView) -> ComponentNow | None:
@@ -252,32 +275,38 @@ def _furthest(view: MachineView) -> ComponentNow | None:
 def _first(view: MachineView) -> UUID | None:
     """The component that the answer speaks of; none where that is a fault, or a service of the whole machine."""
     broken = next((row.component.id for row in view.components if _left(row)), None)
-    if broken is not None or view.faults:
+    if broken is not None:
         return broken
+    if view.next is not None:
+        return view.next.component_id
+    if view.faults:
+        return None
     if view.overdue:
         return view.overdue[0].item.component_id
     row = _furthest(view)
     return row.component.id if row is not None else None
 
 
-def _faults_and_services(view: MachineView, measures: Measures) -> list[tuple[str, str]]:
+def _faults_and_services(view: MachineView, measures: Measures) -> list[str]:
     said = []
     if view.faults:
         more = f", and {len(view.faults) - 1} more" if len(view.faults) > 1 else ""
-        said.append(("FIRST find the open fault", f"{view.faults[0].fault.title}{more}"))
+        said.append(f"find the open fault: {view.faults[0].title}{more}")
     if view.overdue:
         first, more = view.overdue[0], f", and {len(view.overdue) - 1} more" if len(view.overdue) > 1 else ""
         over = left_of_service(first, measures)
         over = f"since {measures.day(first.due_on)}" if over == NOTHING and first.due_on else over
-        said.append(
-            ("FIRST do the overdue service", f"{first.item.name}{'' if over == NOTHING else f', {over}'}{more}")
-        )
+        said.append(f"do the overdue service: {first.item.name}{'' if over == NOTHING else f', {over}'}{more}")
     return said
 
 
 def _called(row: ComponentNow) -> str:
     name, left = component_name(row.component.place, row.kind.name), _left(row)
     return at_positions(name, left) if row.component.positions > 1 else name
+
+
+def _named(view: MachineView, measures: Measures) -> str:
+    return f"{one_line(view.machine.name)}: {_about(view, measures)}"
 
 
 def _about(view: MachineView, measures: Measures) -> str:

@@ -239,10 +239,13 @@ def wear_outlook(connection: Connection, farm: Farm, machine: int = NONE, *, eve
     return WearOutlook(basis, tuple(kinds))
 
 
-def kind_outlook(basis: OutlookBasis, number: int, machine: int = NONE) -> KindOutlook:
-    """Reckon the outlook of one kind on the fleet or on one machine; every part by the law of its machine where they differ."""
+def kind_outlook(basis: OutlookBasis, number: int, machine: int = NONE, *, life: KindLife | None = None) -> KindOutlook:
+    """Reckon the outlook of one kind on the fleet or on one machine; every part by the law of its machine where they differ.
+
+    With the `life` of the fleet the components of one machine are reckoned as in the outlook of the fleet, stones too.
+    """
     farm, lives = basis.farm, basis.lives
-    life = life_here(lives, number, machine)
+    life = life_here(lives, number, machine) if life is None else life
     on = farm.histories.components.part_kind == number
     if machine != NONE:
         on &= farm.histories.components.machine == machine

@@ -12,17 +12,20 @@ import numpy as np
 
 from wearlog.errors import NotFoundError
 from wearlog.facts.closed_lists import Cause, Dimension, Evidence, Subsystem
+from wearlog.facts.electrics import Fault
 from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.machines import Hitch, Machine, partners
 from wearlog.facts.parts import PartKind
 from wearlog.facts.wearing import Breakage, Component, Measurement
 from wearlog.reckoning.farm.whole_farm import Farm
-from wearlog.reckoning.faults.fault_list import FaultLine, fault_lines
 from wearlog.reckoning.harvest.field_time import MachineShown, progress
 from wearlog.reckoning.parts.fitted_now import left_in_service
-from wearlog.reckoning.wear.kind_life import FleetLives, fleet_lives, kind_life
+from wearlog.reckoning.wear.age_groups import outlook_basis
+from wearlog.reckoning.wear.kind_life import FleetLives, KindLife, kind_life
 from wearlog.reckoning.wear.kind_view import hot_windows
+from wearlog.reckoning.wear.wear_outlook import kind_outlook
 from wearlog.reckoning.work.services_due import DueStanding, ServiceDue, services_due
+from wearlog.reckoning.yard.next_stop import NextStop, next_stop
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all, find_in_order
 from wearlog.store.histories import code_of
@@ -102,7 +105,8 @@ class ComponentNow:
 class MachineView:
     """A machine with its components in the order of the subsystems, its last breakages, latest first, and what else waits on it.
 
-    `overdue` are its services that are past, the most pressing first; `faults` those that nobody has closed.
+    `overdue` are its services that are past, the most pressing first; `faults` those that nobody has closed, the latest first;
+    `next` is what most likely breaks first.
     """
 
     as_of: datetime
@@ -113,7 +117,8 @@ class MachineView:
     components: tuple[ComponentNow, ...]
     last: tuple[Breakage, ...]
     overdue: tuple[ServiceDue, ...] = ()
-    faults: tuple[FaultLine, ...] = ()
+    faults: tuple[Fault, ...] = ()
+    next: NextStop | None = None
 
 
 def machine_view(connection: Connection, farm: Farm, machine_id: UUID) -> MachineView:
@@ -121,14 +126,19 @@ def machine_view(connection: Connection, farm: Farm, machine_id: UUID) -> Machin
     machine = next((one for one in farm.machines if one.id == machine_id), None)
     if machine is None:
         raise NotFoundError("This machine is not in the log any more.", "Choose another one in the yard.")
-    lives = fleet_lives(farm)
+    basis, histories = outlook_basis(connection, farm), farm.histories
     kinds = {kind.id: kind for kind in farm.part_kinds}
     left = {one.component.id: frozenset(one.positions) for one in left_in_service(farm)}
     own = [number for number, component in enumerate(farm.components) if component.machine_id == machine_id]
     hot = _hot_spans(farm, own)
+    here = int(farm.machine_number(machine_id))
+    mine = {int(histories.components.part_kind[one]) for one in own}
+    # the life of all machines together, as the list of kinds says it
+    outlooks = {one: kind_outlook(basis, one, here, life=kind_life(basis.lives, one)) for one in mine}
     found = [
         _component_now(
-            *(connection, farm, lives, number, kinds[farm.components[number].part_kind_id]),
+            *(connection, farm, basis.lives, number, kinds[farm.components[number].part_kind_id]),
+            outlooks[int(histories.components.part_kind[number])].life,
             left.get(farm.components[number].id, frozenset()),
             hot.get(farm.components[number].id),
         )
@@ -150,10 +160,9 @@ def machine_view(connection: Connection, farm: Farm, machine_id: UUID) -> Machin
             if one.machine_id == machine_id and one.standing is DueStanding.OVERDUE
         ),
         faults=tuple(
-            one
-            for one in fault_lines(connection, farm)
-            if one.fault.machine_id == machine_id and one.fault.closed_at is None
+            find_in_order(connection, Fault, "opened_at", latest_first=True, machine_id=machine_id, closed_at=None)
         ),
+        next=next_stop(outlooks.values(), basis.ahead),
     )
 
 
@@ -171,9 +180,8 @@ def _last_breakages(connection: Connection, component_ids: list[UUID]) -> tuple[
     return tuple(sorted(found, key=lambda one: one.at, reverse=True)[:LAST_SHOWN])
 
 
-def _life(lives: FleetLives, number: int) -> LifeSpan:
-    kind = lives.farm.part_kinds[number]
-    found = kind_life(lives, number)
+def _life(found: KindLife) -> LifeSpan:
+    kind = found.kind
     failures, median = round(found.lives.failures), found.median_life
     evidence = Evidence.OWN_RECORDS if failures else kind.guess_evidence
     if median is not None:
@@ -187,6 +195,7 @@ def _component_now(
     lives: FleetLives,
     number: int,
     kind: PartKind,
+    lasts: KindLife,
     left: frozenset[int],
     hot: HotSpan | None,
 ) -> ComponentNow:
@@ -215,7 +224,7 @@ def _component_now(
         kind=kind,
         oldest=max(known, default=None),
         unknown=sum(one.fitted and one.age is None for one in positions),
-        life=_life(lives, int(histories.components.part_kind[number])),
+        life=_life(lasts),
         breakages=sum(broken.values()),
         last_broke=int(histories.breakages.at[events].max()) if events.size else None,
         measured=measured[0] if measured else None,

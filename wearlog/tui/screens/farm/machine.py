@@ -41,7 +41,9 @@ class MachineScreen(EnteringWork, AreaScreen):
     AREA: ClassVar[str] = "machine"
     FOOT: ClassVar[tuple[str, ...]] = ("strip", "log_breakage", "fit", "other(1)", "undo")
     ABOUT: ClassVar[str] = (
-        "Every component of the machine under its subsystem. The bar is the age of its oldest position; the bracket on it has "
+        "The answer names what most likely breaks next: its chance in the season ahead, by wear and by stones, and by when that "
+        "has happened as likely as not (even odds). Every component of the machine stands under its subsystem. The bar is the "
+        "age of its oldest position; the bracket on it has "
         "the two ends of the life by the starting guess and the records together, with the number of failures behind it in "
         "brackets, or the word guess while none wore out. Below stands the bar of the component under the cursor with every "
         "position in its place: how often it broke; its age as shading (full: at the high end of its life, ? not known, - nobody "
@@ -121,7 +123,7 @@ class MachineScreen(EnteringWork, AreaScreen):
         another = self.page is None or self.page.machine_id != page.machine_id
         self.page = page
         self.query_one(TopLine).name_shown = page.title
-        self.query_one("#about", AnswerLine).show_sheet(page.components)
+        self._show_answer()
         components = self.query_one("#components", WindowedList)
         if another:
             components.begin_anew()
@@ -131,6 +133,12 @@ class MachineScreen(EnteringWork, AreaScreen):
         self._show_strip()
         if self.focused is None:
             components.focus()
+
+    def _show_answer(self) -> None:
+        """What it has done in all gives way to the list where the screen is small."""
+        if self.page is not None:
+            stops, waits, about = self.page.said
+            self.query_one("#about", AnswerLine).show(stops, waits, "" if self._is_small else about)
 
     def _show_last(self) -> None:
         lines = Text(end="")
@@ -149,6 +157,7 @@ class MachineScreen(EnteringWork, AreaScreen):
 
     def on_resize(self) -> None:
         """The last breakages are there where the screen is high enough; the close-up likewise."""
+        self._show_answer()
         self._show_last()
         self.query_one(CutterbarStrip).set_class(self._is_small, "-small")
         self.call_after_refresh(self._tell_unseen)
