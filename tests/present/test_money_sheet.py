@@ -48,8 +48,18 @@ def test_the_bars_fall_off_where_the_money_ends(demo_store: Store) -> None:
 
 def test_the_answer_names_the_budget_and_the_choice_by_hand_that_loses(demo_store: Store) -> None:
     answer = plan_answer(_view(demo_store), MEASURES)
-    assert answer.to_do == "Buy for 5,997 of 6,000 USD, work 16.3 h: spares you about 32,800 USD."
+    # what to fit and what to buy by the names that save most, then what that takes and spares
+    assert answer.to_do == (
+        "Replace Plover knife sections and 4 more; buy 35 x guard and 133 other parts for 5,997 of 6,000 USD; work 16.3 h: "
+        "spares you about 32,800 USD."
+    )
+    view = _view(demo_store)
+    fitted = [line for line, done in zip(view.lines, view.found.replaced, strict=True) if done]
+    assert len(fitted) == 5
+    pieces = [row.pieces for row in money_rows(view)[0]]
+    assert (pieces[0], sum(pieces)) == (35, 168)
     # the parts add up as they are shown: 1,600 of replacing and the rest of 32,800 by not waiting
     assert answer.saved_by.startswith("31,200 of it by not waiting for parts, 1,600 by replacing before the season")
+    assert answer.briefly_saved_by == answer.saved_by.partition(" (")[0] + "."
     assert answer.saved_by.endswith("(3,500 less 1,900 for Alder rasp bars, chosen by hand).")
     assert answer.season.endswith("36 parts of unknown age or life left out. All that pays takes 42,956 USD and 105 h.")

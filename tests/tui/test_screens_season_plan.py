@@ -23,6 +23,7 @@ from wearlog.reckoning.wear.season_ahead import SeasonAhead, TakenFrom
 from wearlog.tui.app import Screens
 from wearlog.tui.screens.plan.season_plan import SeasonPlanScreen
 from wearlog.tui.screens.wear import KindScreen
+from wearlog.tui.widgets.answer_line import AnswerLine
 from wearlog.tui.widgets.list_rows import column_widths, list_columns
 from wearlog.tui.widgets.windowed_list import WindowedList
 
@@ -78,13 +79,13 @@ def test_a_key_that_comes_before_its_answer_is_kept_or_refused_aloud(demo_log: s
             await pilot.pause()
             assert plan(screens).page is None
             # done in their order when the lines are here
-            await pilot.press("space", "ctrl+s")
+            await pilot.press("down", "space", "ctrl+s")
             await pilot.pause(0.5)
             assert plan(screens).page is None
             assert "One moment: what you press is kept." in screen_text(screens)
         await settled(pilot)
         (chosen,) = (one for one in rows(demo_log, PlanChoice) if one not in kept)
-        # the first line was chosen by hand to be replaced: it runs on now
+        # the second line was chosen by hand to be replaced: it runs on now
         (first,) = (one for one in kept if (one.season_plan_id, one.choice) == (chosen.season_plan_id, Choice.REPLACE))
         assert (chosen.component_id, chosen.choice) == (first.component_id, Choice.RUN)
         assert chosen.positions
@@ -161,6 +162,8 @@ def test_enter_shows_why_with_what_it_rests_on(demo_log: str) -> None:
 def test_what_was_chosen_by_hand_and_loses_is_in_sight_and_says_so(demo_log: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         await enter(pilot, "6")
+        assert next(line for line in screen_lines(screens) if line.startswith(">")).startswith(">[x] Plover")
+        await press(pilot, "down")
         row = next(line for line in screen_lines(screens) if line.startswith(">"))
         assert row.startswith(">[x] Alder rasp bars")
         assert "-1,933" in row
@@ -273,7 +276,9 @@ def test_the_plan_is_not_reckoned_behind_the_back_of_another_screen(demo_log: st
 def test_without_a_plan_the_limits_begin_one(small_farm: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         await enter(pilot, "6")
-        assert screen_lines(screens)[1].startswith((" Buy for ", " No acres are planned", " Nothing pays"))
+        assert screen_lines(screens)[1].startswith(
+            (" Replace ", " Buy ", " Work ", " No acres are planned", " Nothing pays")
+        )
         for wide, high in SIZES:
             await pilot.resize_terminal(wide, high)
             await settled(pilot)
@@ -284,3 +289,23 @@ def test_without_a_plan_the_limits_begin_one(small_farm: str) -> None:
     play(small_farm, steps)
     (found,) = rows(small_farm, SeasonPlan)
     assert found.budget_minor == 900_00
+
+
+def test_on_a_phone_the_cautions_of_a_line_stand_under_its_answer_however_long_that_is(demo_log: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "6")
+        await press(pilot, "enter")
+        seen = 0
+        for _ in range(12):
+            answer = screens.screen.query_one("#answer", AnswerLine)
+            lines = screen_lines(screens)
+            if answer.hazards:
+                seen += 1
+                (row,) = (number for number, line in enumerate(lines) if line.startswith(" ▲ CARE"))
+                # above the page that scrolls, and no sentence is cut before it
+                assert row < screens.screen.query_one("#page").region.y
+                assert lines[row - 1].rstrip().endswith("."), lines[row - 1]
+            await press(pilot, "n")
+        assert seen > 6
+
+    play(demo_log, steps, (46, 20))

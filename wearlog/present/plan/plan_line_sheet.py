@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, Final
 from uuid import UUID
@@ -13,7 +13,7 @@ from wearlog.plan.positions import Saving
 from wearlog.present.answer_sheet import ONLY_WITH_ROOM, AnswerColumn, AnswerSheet, RowRule, data, money_value
 from wearlog.present.digits import NOTHING, Measures, amount, percent
 from wearlog.present.json_form import rounded
-from wearlog.present.plan.plan_words import line_name, sure, undecided_sentence, verdict_words, which_words
+from wearlog.present.plan.plan_words import gain_words, line_name, sure, undecided_sentence, verdict_words, which_words
 from wearlog.present.sheet_faces import row_json
 from wearlog.present.words import capital, counted
 from wearlog.reckoning.plan.line import PlanLine
@@ -54,6 +54,11 @@ class PlanRow:
     @property
     def component_id(self) -> UUID:
         return self.line.component.id
+
+    @property
+    def loses(self) -> bool:
+        """Whether replacing costs more than running, on the mean."""
+        return self.saving is not None and self.saving.mean_minor < 0
 
     @property
     def is_weighed(self) -> bool:
@@ -102,20 +107,29 @@ def plan_line_sheet(
 ) -> AnswerSheet[PlanRow]:
     """Return the answer of the lines that figures or a person have decided on; `rows` where they are worked out already.
 
-    What was chosen by hand to be replaced stands first: one that loses would else be the last of the list. What is not saved yet
-    stays in its place, so that no line jumps under the key that chooses.
+    What was chosen by hand to be replaced stands first. One that loses would else be the last of the list: it stands behind the
+    first that saves. What is not saved yet stays in its place, so that no line jumps under the key that chooses.
     """
     rows = plan_rows(view) if rows is None else rows
     return AnswerSheet(
         name="replace",
         columns=COLUMNS,
-        rows=sorted((row for row in rows if row.is_weighed), key=lambda row: not row.leads),
+        rows=_in_order([row for row in rows if row.is_weighed]),
         measures=measures,
         empty=_NOTHING_PAYS,
         rule=RowRule(lambda row: row.is_worth, _best_run, _NOTHING_PAYS),
         key_of=lambda row: row.component_id,
         about=_about,
     )
+
+
+def _in_order(rows: Sequence[PlanRow]) -> list[PlanRow]:
+    """What leads before the others, as they come; a line that loses money never stands first."""
+    saving = [row for row in rows if row.leads and not row.loses]
+    losing = [row for row in rows if row.leads and row.loses]
+    others = [row for row in rows if not row.leads]
+    first = saving or others[:1]
+    return [*first, *losing, *others[len(first) if not saving else 0 :]]
 
 
 def undecided_line_sheet(
@@ -154,12 +168,11 @@ def _about(row: PlanRow, measures: Measures) -> str:
     line, decision, saving = row.line, row.line.decision, row.saving
     if decision is None or saving is None:
         return undecided_sentence(line, measures)
-    low, high = (amount(one, cents=False) for one in (saving.low_minor, saving.high_minor))
     run = decision.cost_run_minor
     words = (
         f"{capital(in_number(row, line_name(line)))} {which_words(line, row.positions)}".rstrip()
         + f": run {amount(run, cents=False)}, replace {amount(run - saving.mean_minor, cents=False)} over the seasons to come;"
-        f" 8 in 10: it saves {low} to {high};"
+        f" 8 in 10: it {gain_words(saving.low_minor, saving.high_minor)};"
         f" {sure(saving.chance)} sure that it saves."
     )
     return f"{words} It may save nothing: unsure." if saving.verdict is Verdict.EITHER_WAY else words

@@ -17,10 +17,12 @@ from wearlog.present.digits import NOTHING, Measures, amount, duration, number
 from wearlog.present.drawing.chances_and_ranges import about, chance_figure, figures_of, share_boxes
 from wearlog.present.drawing.drawn import joined
 from wearlog.present.drawing.sum_strip import SavingRange, SavingScale, saving_strip
+from wearlog.present.plan.money_sheet import money_rows
 from wearlog.present.plan.plan_line_sheet import PlanRow, in_number, row_says
 from wearlog.present.plan.plan_sum_words import limits_sentence, parts_left_out
 from wearlog.present.plan.plan_words import line_name, which_words
 from wearlog.present.words import capital, counted, listed
+from wearlog.reckoning.plan.line import PlanLine
 from wearlog.reckoning.plan.season_plan import SeasonPlanView
 
 #: cells of the scale where there is room, and on a usual terminal
@@ -37,11 +39,12 @@ _LIMITED: Final = (Bound.MONEY, Bound.SHOP_HOURS, Bound.MONEY_AND_SHOP_HOURS)
 class PlanAnswer:
     """What the plan says: to do, what of the saving comes from where, the season with it, and what of the limits is used.
 
-    `purse` stands beside the sections, the longest form first.
+    `briefly_saved_by` is the same without what was chosen by hand; `purse` stands beside the sections, the longest form first.
     """
 
     to_do: str
     saved_by: str
+    briefly_saved_by: str
     season: str
     purse: Sequence[str]
 
@@ -49,11 +52,13 @@ class PlanAnswer:
 def plan_answer(view: SeasonPlanView, measures: Measures, *, settling: bool = False) -> PlanAnswer:
     """Return the answer of a plan; while it is `settling` the rest of the money is not spent anew yet."""
     if view.nothing_to_come:
-        return PlanAnswer(f"No {measures.area_word} are planned for {view.harvest_year}.", "a plans a field.", "", ())
+        plans = "a plans a field."
+        return PlanAnswer(f"No {measures.area_word} are planned for {view.harvest_year}.", plans, plans, "", ())
     done = _to_do(view, measures)
     return PlanAnswer(
         done or f"Nothing pays to buy or to renew before {view.harvest_year}.",
         saved_by(view, measures) if done else "",
+        saved_by(view, measures, by_hand=False) if done else "",
         _season(view, measures, settling=settling),
         _purse(view, measures),
     )
@@ -79,8 +84,36 @@ def spares_you(view: SeasonPlanView, measures: Measures) -> str:
 
 
 def _to_do(view: SeasonPlanView, measures: Measures) -> str:
-    steps = _steps(view, measures, _of_budget(view, measures))
-    return f"{capital(', '.join(steps))}: {spares_you(view, measures)}." if steps else ""
+    """Return "Replace Plover knife sections and 3 more; buy 35 x guard and 12 other parts for 5,961 USD; work 16 h: spares ..."."""
+    steps = [f"replace {replaced}"] if (replaced := _first_replaced(view)) else []
+    if view.found.orders.orders:
+        steps.append(f"buy {_first_bought(view)} for {_of_budget(view, measures)}".replace("buy  for", "buy for"))
+    if view.found.totals.shop_seconds:
+        steps.append(f"work {duration(view.found.totals.shop_seconds)}")
+    return f"{capital('; '.join(steps))}: {spares_you(view, measures)}." if steps else ""
+
+
+def _first_replaced(view: SeasonPlanView) -> str:
+    """Name what is replaced before the season: the line that saves most, and how many more."""
+    done = [(line.saving_minor(one), line_name(line)) for line, one in _replaced(view)]
+    if not done:
+        return ""
+    first = max(done, key=lambda found: found[0])[1]
+    return f"{first} and {len(done) - 1} more" if len(done) > 1 else first
+
+
+def _replaced(view: SeasonPlanView) -> list[tuple[PlanLine, tuple[int, ...]]]:
+    return [(line, done) for line, done in zip(view.lines, view.found.replaced, strict=True) if done]
+
+
+def _first_bought(view: SeasonPlanView) -> str:
+    """Name what is bought: the pieces that save most, and how many others; nothing where no piece has a name."""
+    bought = [row for row in money_rows(view)[0] if row.pieces]
+    if not bought:
+        return ""
+    first, others = bought[0], sum(row.pieces for row in bought[1:])
+    said = f"{first.pieces} x {first.name}"
+    return f"{said} and {counted(others, 'other part')}" if others else said
 
 
 def _of_budget(view: SeasonPlanView, measures: Measures) -> str:
@@ -92,8 +125,11 @@ def _of_budget(view: SeasonPlanView, measures: Measures) -> str:
     return f"{amount(paid, cents=False)} of {measures.money(budget, cents=False)}{left}"
 
 
-def saved_by(view: SeasonPlanView, measures: Measures) -> str:
-    """Return what of the saving comes of not waiting for parts and what of replacing, as round as the whole of it."""
+def saved_by(view: SeasonPlanView, measures: Measures, *, by_hand: bool = True) -> str:
+    """Return what of the saving comes of not waiting for parts and what of replacing, as round as the whole of it.
+
+    `by_hand` adds what a choice by hand loses of it.
+    """
     totals = view.found.totals
     replacing = totals.saving_by_replacing_minor
     waiting = totals.saving_minor - replacing
@@ -107,7 +143,8 @@ def saved_by(view: SeasonPlanView, measures: Measures) -> str:
     if len(saved) == 2:
         saved[1] = saved[1].replace(" of it", "")
     said = ", ".join([*saved, *lost])
-    return f"{capital(said)}{_by_hand(view, measures, shown[1], step)}." if said else ""
+    losing = _by_hand(view, measures, shown[1], step) if by_hand else ""
+    return f"{capital(said)}{losing}." if said else ""
 
 
 def _parts_shown(whole: int, one: int, other: int, *, step: float) -> tuple[int, int]:
@@ -118,11 +155,11 @@ def _parts_shown(whole: int, one: int, other: int, *, step: float) -> tuple[int,
 
 def _by_hand(view: SeasonPlanView, measures: Measures, replacing: int, step: float) -> str:
     """Name what was chosen by hand and loses, since the lines in view then do not add up to what replacing saves."""
-    gains = [line.saving_minor(done) for line, done in zip(view.lines, view.found.replaced, strict=True)]
-    losing = [line for line, gain in zip(view.lines, gains, strict=True) if gain < 0 and line.by_hand is Choice.REPLACE]
+    gains = [(line, line.saving_minor(done)) for line, done in _replaced(view)]
+    losing = [line for line, gain in gains if gain < 0 and line.by_hand is Choice.REPLACE]
     if not losing:
         return ""
-    lost = -sum(gain for line, gain in zip(view.lines, gains, strict=True) if line in losing)
+    lost = -sum(gain for line, gain in gains if line in losing)
     names = listed([line_name(line) for line in losing]) if len(losing) < 3 else counted(len(losing), "line")
     away = _whole_steps(lost, step)
     return f" ({_shown(replacing + away, step)} less {_shown(away, step)} for {names}, chosen by hand)"

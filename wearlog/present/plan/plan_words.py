@@ -9,7 +9,7 @@ from wearlog.facts.cautions import CAUTIONS
 from wearlog.facts.closed_lists import Choice, Hazard
 from wearlog.facts.positions import component_name, format_positions, positions_said
 from wearlog.plan.decide import Verdict
-from wearlog.present.digits import Measures, duration, number, percent
+from wearlog.present.digits import Measures, amount, duration, number, percent
 from wearlog.present.words import counted, listed
 from wearlog.reckoning.parts.repair_habits import Habit, TimeSource
 from wearlog.reckoning.parts.stock import PriceSource
@@ -59,6 +59,20 @@ def verdict_words(line: PlanLine, *, in_plan: bool) -> str:
 def sure(chance: float) -> str:
     """Return how sure it is that something saves; never quite sure, since the belief is carried by few lives."""
     return percent(min(max(chance, 0.001), 0.999))
+
+
+def gain_words(low_minor: int, high_minor: int) -> str:
+    """Return "saves 814 to 2,215", "loses 1,195 to 2,619", or "loses up to 120 or saves up to 400".
+
+    Parameters
+    ----------
+    low_minor, high_minor : int
+        The ends of the interval of a saving; below nothing it is a loss.
+    """
+    low, high = (amount(abs(one), cents=False) for one in (low_minor, high_minor))
+    if low_minor >= 0:
+        return f"saves {low} to {high}"
+    return f"loses {high} to {low}" if high_minor <= 0 else f"loses up to {low} or saves up to {high}"
 
 
 def undecided_sentence(line: PlanLine, measures: Measures) -> str:
@@ -166,8 +180,8 @@ def _cost_sentences(line: PlanLine, measures: Measures) -> list[str]:
     run, done = decision.cost_run_minor, decision.cost_run_minor - saving.mean_minor
     found = [
         f"Run: {_money(run, measures)} over the seasons to come. Replace {where or 'it'}: {_money(done, measures)}.",
-        f"Replacing saves {_money(saving.mean_minor, measures)} on the mean ({sure(saving.chance)} sure that it saves;"
-        f" 8 in 10: {_money(saving.low_minor, measures)} to {_money(saving.high_minor, measures)}).",
+        f"Replacing {'loses' if saving.mean_minor < 0 else 'saves'} {_money(abs(saving.mean_minor), measures)} on the mean"
+        f" ({sure(saving.chance)} sure that it saves; 8 in 10: it {gain_words(saving.low_minor, saving.high_minor)}).",
     ]
     if saving.verdict is Verdict.EITHER_WAY:
         found.append("It may save nothing: unsure.")

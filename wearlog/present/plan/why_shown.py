@@ -133,13 +133,21 @@ def _money_rows(view: SeasonPlanView, line: PlanLine, measures: Measures) -> lis
             "all seasons to come",
             f"run {amount(run, cents=False)}, replace {amount(run - saving.mean_minor, cents=False)} {currency}",
         ),
-        WhyRow("saves, 8 in 10", f"{figures_of(low)} {strip} {figures_of(high)} {currency}"),
+        WhyRow(*_range_row(low, high, strip, currency)),
         WhyRow("sure that it saves", sure(saving.chance)),
         WhyRow(
             f"breakages in {view.harvest_year}",
             f"{number(line.stops(()), 1)} run, {number(line.stops(positions), 1)} replaced",
         ),
     ]
+
+
+def _range_row(low: float, high: float, strip: str, currency: str) -> tuple[str, str]:
+    """What it saves in 8 of 10 cases at both ends of the strip; an end below nothing is said as a loss."""
+    ends = figures_of(abs(low)), figures_of(abs(high))
+    if low < 0 < high:
+        return "8 in 10", f"loses {ends[0]} {strip} saves {ends[1]} {currency}"
+    return f"{'loses' if low < 0 else 'saves'}, 8 in 10", f"{ends[0]} {strip} {ends[1]} {currency}"
 
 
 def _wear_heading(line: PlanLine, measures: Measures) -> str:

@@ -24,6 +24,10 @@ if TYPE_CHECKING:
     from wearlog.present.answer_sheet import AnswerSheet
 
 
+#: rows that an answer has at most, as its style says
+_MOST = 7
+
+
 class AnswerLine(Widget):
     """Says the answer whole: a sentence that finds no room wraps. A click on the cautions shows them all."""
 
@@ -56,6 +60,8 @@ class AnswerLine(Widget):
         self.hazards: Sequence[Hazard] = ()
         #: the key that brings all cautions, and how many there are (0: those of the hazards)
         self.key, self.count = "!", 0
+        #: the row that the cautions stand in
+        self._cautions_at = 0
 
     def show(self, answer: str, *second: str, hazards: Sequence[Hazard] = ()) -> None:
         """Show an answer, each piece of its second half on its own line; `hazards` of the work it asks for, the worst first."""
@@ -75,20 +81,29 @@ class AnswerLine(Widget):
         # the answer is the one thing that shouts: its lines are filled to the end
         lines = wrap(self.answer, room, break_on_hyphens=False)
         page.append("\n".join(fit(line, room) for line in lines), self.get_component_rich_style("answer-line--answer"))
-        if self.second:
-            page.append(
-                f"{chr(10) if self.answer else ''}{self.second}", self.get_component_rich_style("answer-line--second")
-            )
+        second = [piece for one in self.second.split("\n") if one for piece in wrap(one, room, break_on_hyphens=False)]
+        # where not all of it finds room the cautions are the last to go
+        cautions_first = bool(self.hazards) and len(lines) + len(second) + 1 > _MOST
+        if cautions_first:
+            self._append_cautions(page, room)
+        self._cautions_at = len(lines) + (0 if cautions_first else len(second))
+        if second:
+            said = "\n".join(second)
+            page.append(f"{chr(10) if page else ''}{said}", self.get_component_rich_style("answer-line--second"))
+        if not cautions_first:
+            self._append_cautions(page, room)
+        return page
+
+    def _append_cautions(self, page: Text, room: int) -> None:
         inks = {InkRole.ALARM: "answer-line--alarm", InkRole.TITLE: "answer-line--title"}
         pieces = caution_row(self.hazards, room, key=self.key, count=self.count)
         for number, piece in enumerate(pieces):
             style = self.get_component_rich_style(inks.get(piece.role, "answer-line--second"))
             page.append(piece.text if number else f"\n{piece.text}", style)
-        return page
 
     def on_click(self, event: events.Click) -> None:
         """The row of cautions is a button."""
-        if self.hazards and event.y == self.size.height - 1:
+        if self.hazards and event.y == self._cautions_at:
             self.app.call_later(self.app.simulate_key, "f1" if self.key == "F1" else "exclamation_mark")
 
     def on_resize(self) -> None:

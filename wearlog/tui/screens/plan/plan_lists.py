@@ -101,6 +101,10 @@ def _hours(seconds: int | None) -> str:
     return "no limit" if seconds is None else f"{number(seconds / 3600, 1).removesuffix('.0')} h"
 
 
+#: columns from which on the second half of an answer stands over what scrolls
+_ROOM_FOR_SECOND: Final = 60
+
+
 class PlanWhyScreen(ReadingPage):
     """The page of one line of the plan."""
 
@@ -140,6 +144,9 @@ class PlanWhyScreen(ReadingPage):
     def _show(self, answer: WhyShown) -> None:
         self.why, self._is_asking = answer, False
         page = Text(end="")
+        # a phone has no room for more than the answer over what scrolls
+        second = answer.second if self.size.width >= _ROOM_FOR_SECOND else ""
+        page.append(f"{answer.second}\n\n" if answer.second and not second else "")
         for heading, rows in answer.blocks:
             page.append(f"{heading}\n", "bold")
             page.append("".join(f"{line}\n" for row in rows for line in row.lines(self.size.width)))
@@ -151,7 +158,7 @@ class PlanWhyScreen(ReadingPage):
             page.append(f"{heading}\n", "bold")
             page.append("".join(f"- {one_line(sentence)}\n" for sentence in sentences))
             page.append("\n")
-        self.show(one_line(answer.title), page, answer.answer, answer.second, hazards=answer.hazards)
+        self.show(one_line(answer.title), page, answer.answer, second, hazards=answer.hazards)
         if self._cautions_wanted:
             self._cautions_wanted = False
             self.action_cautions()

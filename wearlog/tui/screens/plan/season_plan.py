@@ -182,7 +182,7 @@ class SeasonPlanScreen(PlanFiles, PlanAreas):
         second = [answer.saved_by, answer.season]
         if roomy:
             return [*second, f"{page.sums.parts} {page.bound} {page.next_money}".strip(), page.sums.left_out]
-        return second[:1] if self.size.height < 24 or self.size.width < 60 else second
+        return [answer.briefly_saved_by] if self.size.height < 24 or self.size.width < 60 else second
 
     @property
     def _place(self) -> int:
