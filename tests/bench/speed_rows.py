@@ -160,9 +160,9 @@ ELSEWHERE = (
     ("key to paint, a million rows / bare app", "1.5 x", "`test_bench_screens.py` (its mark is in milliseconds)"),
     ("one breakage saved, 100 farms / its rows raw", "2.5 x", "`test_bench_saving.py`"),
     (
-        "merge of 200,000 versions / raw insert",
+        "merge of 200,000 versions, reading the bundle with every digest too / raw insert",
         "3 x",
-        "`test_bench_merge.py` (2.2; with reading the bundle 3.5: its mark is 4)",
+        "`test_bench_merge.py` (2.3)",
     ),
     (
         "all wear intervals, 100 farms / fetching the columns raw",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import shutil
 import sqlite3
+import statistics
 import time
 from collections.abc import Callable
 from contextlib import closing
@@ -12,7 +13,7 @@ from pathlib import Path
 
 import pytest
 
-from wearlog.exchange.bundle_file import read_bundle
+from wearlog.exchange.bundle_file import Bundle, read_bundle
 from wearlog.exchange.bundles import merge, pack
 from wearlog.facts.closed_lists import MachineKind
 from wearlog.facts.machines import Machine
@@ -24,9 +25,9 @@ from wearlog.store.opening import open_store
 
 pytestmark = pytest.mark.bench
 
-#: what a merge may take, against a raw insert of the same rows; reading the bundle with every digest takes some 1.3 more
-ALLOWED, ALLOWED_WITH_READING = 3.0, 4.0
-DEEDS, ROWS_OF_EACH = 2_000, 100
+#: what reading the bundle, every digest looked at, and merging it may take together, against a raw insert of the same rows
+ALLOWED = 3.0
+DEEDS, ROWS_OF_EACH, TURNS = 2_000, 100, 3
 TABLES = ("deed", "version", "version_parent", "run", "machine")
 
 
@@ -70,39 +71,43 @@ def insert_raw(file: Path, rows: dict[str, list[tuple[object, ...]]]) -> None:
 
 
 def seconds(doing: Callable[[], object]) -> float:
+    """Return the processor seconds of something, with what the system does for it."""
     began = time.process_time()
     doing()
     return time.process_time() - began
 
 
-def measured(folder: Path, deeds: int, rows_of_each: int) -> tuple[float, float, float]:
-    """Return the processor seconds of a raw insert, of reading the bundle, and of merging what was read."""
+def measured(folder: Path, deeds: int, rows_of_each: int) -> list[tuple[float, float, float]]:
+    """Return the processor seconds of a raw insert, of reading the bundle, and of merging what was read, in turns."""
     base, other = make_logs(folder, deeds, rows_of_each)
     rows = new_rows(base, other)
     assert len(rows["version"]) == deeds * rows_of_each + 1
     store = open_store(Location(file=other))
     pack(store, folder / "stick.bundle")
     store.close()
+    return [one_turn(folder, base, rows) for _ in range(TURNS)]
+
+
+def one_turn(folder: Path, base: Path, rows: dict[str, list[tuple[object, ...]]]) -> tuple[float, float, float]:
     raw, merged = folder / "raw.db", folder / "merged.db"
     shutil.copyfile(base, raw)
     shutil.copyfile(base, merged)
     floor = seconds(lambda: insert_raw(raw, rows))
-    began = time.process_time()
-    bundle = read_bundle(folder / "stick.bundle")
-    reading = time.process_time() - began
+    read: list[Bundle] = []
+    reading = seconds(lambda: read.append(read_bundle(folder / "stick.bundle")))
     store = open_store(Location(file=merged))
-    merging = seconds(lambda: merge(store, bundle))
+    merging = seconds(lambda: merge(store, read.pop()))
     store.close()
-    assert new_rows(base, merged) == rows or sorted(new_rows(base, merged)["run"]) == sorted(rows["run"])
+    assert new_rows(base, merged) == rows, "the merge wrote something else"
     return floor, reading, merging
 
 
-def test_merging_takes_a_few_times_a_raw_insert(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    floor, reading, merging = measured(tmp_path, DEEDS, ROWS_OF_EACH)
+def test_merging_takes_at_most_three_times_a_raw_insert(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    turns = measured(tmp_path, DEEDS, ROWS_OF_EACH)
     with capsys.disabled():
-        print(
-            f"\nraw insert {floor:.2f} s, merging {merging:.2f} s: {merging / floor:.1f} times; "
-            f"reading {reading:.2f} s, both {(reading + merging) / floor:.1f} times"
-        )
-    assert merging <= ALLOWED * floor
-    assert reading + merging <= ALLOWED_WITH_READING * floor
+        for floor, reading, merging in turns:
+            print(
+                f"\nraw insert {floor:.2f} s, reading {reading:.2f} s, merging {merging:.2f} s: "
+                f"{(reading + merging) / floor:.2f} times"
+            )
+    assert statistics.median((reading + merging) / floor for floor, reading, merging in turns) <= ALLOWED

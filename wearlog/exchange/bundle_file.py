@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import gzip
 import hashlib
-import io
 import os
 import stat
+import sys
 import zlib
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
+from itertools import islice
 from pathlib import Path
 from typing import BinaryIO, Final
 
@@ -28,9 +29,8 @@ from wearlog.exchange.bundle_lines import (
 )
 from wearlog.facts.bookkeeping import Deed, Version
 from wearlog.store.content import digest_of_deed
+from wearlog.store.incoming import Incoming
 from wearlog.store.packing import MOST_BYTES
-from wearlog.store.telling import fact_of_strange
-from wearlog.store.union import Incoming
 
 #: a line holds one version, whose content stands in it as a JSON text
 _MOST_LINE: Final = 2 * MOST_BYTES + 10_000
@@ -154,39 +154,48 @@ class _Lines:
     """The unpacked lines of a bundle, counted as they come: it may say that it is small and unpack for ever."""
 
     def __init__(self, raw: BinaryIO, size: int) -> None:
-        # in large pieces: its own readline unpacks a few lines at a time
-        self._packed = io.BufferedReader(gzip.GzipFile(fileobj=raw, mode="rb"), _PIECE)
+        self._packed = gzip.GzipFile(fileobj=raw, mode="rb")
         self._left = max(_ALWAYS_ROOM, _MOST_TIMES * size)
         self._digest = hashlib.sha256()
+        # the lines that were unpacked last, which are under the digest once others come, and the beginning of the next
+        self._told = self._rest = b""
+        self.each = self._each()
 
     def next(self) -> str:
         """Return the next line. EOFError when there is none, ValueError when it is longer than any entry."""
-        line = self._packed.readline(_MOST_LINE)
-        self._left -= len(line)
-        if self._left < 0 or (len(line) == _MOST_LINE and not line.endswith(b"\n")):
-            raise ValueError("far more than its size tells")
-        if not line.endswith(b"\n"):
-            raise EOFError
-        self._digest.update(line)
-        return line.decode()
+        return next(self.each)
+
+    def _each(self) -> Iterator[str]:
+        # in large pieces: its own readline unpacks a few lines at a time
+        while piece := self._packed.read(_PIECE):
+            self._left -= len(piece)
+            came = self._rest + piece
+            end = came.rfind(b"\n") + 1
+            if self._left < 0 or len(came) - end > _MOST_LINE:
+                raise ValueError("far more than its size tells")
+            self._digest.update(self._told)
+            self._told, self._rest = came[:end], came[end:]
+            yield from self._told.decode().split("\n")[:-1]
+        raise EOFError
 
     def end(self) -> None:
         """Read the last line, which must hold the digest of those before, and nothing after it."""
-        digest = self._digest.hexdigest()
-        if read_object(self.next(), {"sha256"})["sha256"] != digest:
+        line = self.next()
+        self._digest.update(self._told[: -len(line.encode()) - 1])
+        if read_object(line, {"sha256"})["sha256"] != self._digest.hexdigest():
             raise ValueError("other bytes than were packed")
-        if self._packed.read(1):
+        if self._rest or self._packed.read(1):
             raise ValueError("something after its end")
 
 
 def _read_deed(lines: _Lines) -> Incoming:
     deed, count = read_deed(lines.next())
-    versions = tuple(read_version(lines.next(), deed.id) for _ in range(count))
+    versions = tuple(read_version(line, deed.id) for line in islice(lines.each, min(count, sys.maxsize)))
     if not versions:
         raise ValueError("an entry without any row")
-    if deed.digest != digest_of_deed(deed, (version.digest for version in versions)):
+    if deed.digest != digest_of_deed(deed, [version.digest for version in versions]):
         raise ValueError(f"an altered entry ('{deed.said}')")
-    return Incoming(deed, versions, tuple(fact_of_strange(version) for version in versions))
+    return Incoming(deed, versions)
 
 
 def bundle_lines(head: str, told: Iterable[tuple[Deed, list[Version]]]) -> Iterator[str]:

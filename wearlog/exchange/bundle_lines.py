@@ -7,6 +7,7 @@ import re
 from collections.abc import Mapping, Set
 from dataclasses import dataclass
 from datetime import UTC, datetime
+from functools import lru_cache
 from typing import Any, Final, NoReturn
 from uuid import UUID
 
@@ -16,8 +17,12 @@ from wearlog.facts.closed_lists import Doing
 from wearlog.facts.plain_text import acts_on_a_terminal
 from wearlog.ids import read_id
 from wearlog.store.content import digest_of_written
+from wearlog.store.incoming import ToldVersion
+from wearlog.store.packing import MOST_BYTES
 from wearlog.store.revision import HEAD, REVISIONS
-from wearlog.store.telling import Reach
+from wearlog.store.straight_rows import ROW_ID
+from wearlog.store.telling import Reach, fact_of_strange, straight_table_of
+from wearlog.store.written_form import WRITTEN_ID
 
 #: the form of the lines; a newer one has a higher number
 FORM: Final = 1
@@ -30,8 +35,12 @@ _HALF: Final = r'[^"\\\x00-\x1f]*+'
 #: the line of nearly every version as `version_line` writes it, when nothing in its content is escaped but the quotes
 _PLAIN_VERSION: Final = re.compile(
     r'\{"id":"([0-9a-f-]{36})","row_id":"([0-9a-f-]{36})","table_name":"([a-z_]+)","doing":"([a-z_]+)","revision":"([0-9]+)",'
-    rf'"content":"({_HALF}(?:\\"{_HALF})*+)","digest":"([0-9a-f]+)","parents":\[(?:"([0-9a-f",-]+)")?\]\}}\n?'
+    rf'"content":"({_HALF}(?:\\"{_HALF})*+)","digest":"([0-9a-f]+)","parents":\[(?:"([0-9a-f",-]+)")?\]\}}'
 )
+#: where the name of the table begins in such a line, and how far on it must end
+_TABLE_AT: Final = len('{"id":"","row_id":"","table_name":"') + 2 * 36
+_TABLE_ENDS: Final = _TABLE_AT + 64
+_WRONG_DIGEST: Final = "its digest does not fit what it says"
 #: no clock is believed beyond: deeds are recorded after those that are known, so one such would push all that follow there
 _YEARS: Final = (1970, 2199)
 
@@ -114,8 +123,51 @@ def read_deed(line: str) -> tuple[Deed, int]:
     return deed, _count(said["versions"])
 
 
-def read_version(line: str, deed_id: UUID) -> Version:
-    """Read the line of a version of a deed. ValueError, KeyError or TypeError for any other line, or when its digest is wrong."""
+def read_version(line: str, deed_id: UUID) -> ToldVersion:
+    """Read the line of a version of a deed, distrusted.
+
+    Raises
+    ------
+    ValueError, KeyError, TypeError
+        For any other line, when its digest is wrong, or when it says what no wearlog would have written.
+    """
+    told = _told_straight(line)
+    if told is None:
+        version = _asked_version(line, deed_id)
+        return ToldVersion.of(version, fact_of_strange(version))
+    return told
+
+
+def _told_straight(line: str) -> ToldVersion | None:
+    """Return the first version of a plain row, looked at in one pass; None for any other line."""
+    end = line.find('"', _TABLE_AT, _TABLE_ENDS)
+    table_name = line[_TABLE_AT : max(end, _TABLE_AT)]
+    pattern = _straight_line(table_name)
+    found = None if pattern is None or len(line) > MOST_BYTES else pattern.fullmatch(line)
+    if found is None:
+        return None
+    caught = found.groups()
+    version_id, row_id, doing, escaped = caught[:4]
+    content, digest = escaped.replace('\\"', '"'), caught[-1]
+    if digest != digest_of_written(table_name, row_id, (), content, HEAD):
+        raise ValueError(_WRONG_DIGEST)
+    return ToldVersion(version_id, row_id, table_name, doing, HEAD, content, digest, (), caught[4:-1], None)
+
+
+@lru_cache(maxsize=128)
+def _straight_line(table_name: str) -> re.Pattern[str] | None:
+    """Return the pattern of such a line: it catches the id, the row's, what was done, the content, its values, the digest."""
+    straight = straight_table_of(table_name)
+    if straight is None:
+        return None
+    return re.compile(
+        rf'\{{"id":"({WRITTEN_ID})","row_id":"(?P<{ROW_ID}>{WRITTEN_ID})","table_name":"{table_name}",'
+        rf'"doing":"({"|".join(Doing)})","revision":"{HEAD}","content":"({straight.pattern})",'
+        r'"digest":"([0-9a-f]{64})","parents":\[\]\}'
+    )
+
+
+def _asked_version(line: str, deed_id: UUID) -> Version:
     version_id, row_id, table_name, doing, revision, content, digest, follows = _fields_of_version(line)
     parents = tuple(map(read_id, follows))
     version = Version(
@@ -136,7 +188,7 @@ def read_version(line: str, deed_id: UUID) -> Version:
     if len(parents) > 1 and list(parents) != sorted(set(parents)):
         raise ValueError("what it follows is in no order")
     if digest != digest_of_written(table_name, row_id, follows, content, revision):
-        raise ValueError("its digest does not fit what it says")
+        raise ValueError(_WRONG_DIGEST)
     return version
 
 

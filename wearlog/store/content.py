@@ -129,9 +129,11 @@ def digest_of(table_name: str, row_id: UUID, parents: Iterable[UUID], content: s
 
 def digest_of_written(table_name: str, row_id: str, parents: Iterable[str], content: str, revision: str) -> str:
     """Return the digest of a version whose ids are written already."""
-    lines = [table_name, row_id, *parents, content]
-    if revision != "0001":
-        lines.insert(0, revision)
+    lines = (
+        (table_name, row_id, *parents, content)
+        if revision == "0001"
+        else (revision, table_name, row_id, *parents, content)
+    )
     return hashlib.sha256("\n".join(lines).encode()).hexdigest()
 
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import zlib
 from collections.abc import Mapping
+from functools import lru_cache
 from types import MappingProxyType
 from typing import Final
 
@@ -230,8 +231,14 @@ MOST_BYTES: Final = 4_000_000
 
 def packed(table_name: str, content: str) -> bytes:
     """Return the content of a version of a row of this table, packed."""
-    packer = zlib.compressobj(_LEVEL, zlib.DEFLATED, _WINDOW, _MEMORY, zlib.Z_DEFAULT_STRATEGY, _dictionary(table_name))
+    packer = _packer(table_name).copy()
     return _FORM + packer.compress(content.encode()) + packer.flush()
+
+
+@lru_cache(maxsize=128)
+def _packer(table_name: str) -> zlib._Compress:
+    """Return what packs rows of a table, before it packed any: it is only copied, which takes less than to read the words anew."""
+    return zlib.compressobj(_LEVEL, zlib.DEFLATED, _WINDOW, _MEMORY, zlib.Z_DEFAULT_STRATEGY, _dictionary(table_name))
 
 
 def unpacked(table_name: str, stored: bytes) -> str:

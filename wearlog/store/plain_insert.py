@@ -37,6 +37,13 @@ def insert_columns(connection: Connection, table: Table, columns: Mapping[str, S
     connection.exec_driver_sql(statement, list(zip(*told, strict=True)))
 
 
+def insert_plain(connection: Connection, table: Table, names: Sequence[str], rows: list[tuple[Any, ...]]) -> None:
+    """Insert rows into a table of a file, each a tuple of what the driver takes for these columns. Errors as `insert_rows`."""
+    if rows:
+        statement, _ = _plan(connection.dialect, table, tuple(names))
+        connection.exec_driver_sql(statement, rows)
+
+
 def _is_empty(values: Sequence[Any]) -> bool:
     # most rows leave most of what may be left out; nothing has to be made of nothing
     return values[0] is None and {*map(type, values)} == {type(None)}

@@ -19,6 +19,7 @@ from wearlog.facts.closed_lists import Doing
 from wearlog.facts.fact import Fact
 from wearlog.store.content import content_of, digest_of, digest_of_deed, fact_of
 from wearlog.store.finding import find_many
+from wearlog.store.incoming import Incoming, ToldVersion
 from wearlog.store.inspection import inspect_log, readable_deeds, readable_facts, readable_versions
 from wearlog.store.kept_copies import free_name
 from wearlog.store.ledger import Entry, record
@@ -27,7 +28,7 @@ from wearlog.store.opening import Store, create_store
 from wearlog.store.restoring import change_counter, restore
 from wearlog.store.schema import TABLE_OF_FACT
 from wearlog.store.taking_back import pointers
-from wearlog.store.union import Incoming, take_in, unite
+from wearlog.store.union import take_in, unite
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,7 +104,7 @@ def repair(store: Store) -> Repaired:
 def _fill(connection: Connection, whole: Sequence[Incoming], rows: Sequence[Fact], *, device: str, lost: bool) -> int:
     """Write the whole deeds and, beside them, rows as they lay; return how many such rows."""
     take_in(connection, unite(connection, whole))
-    told = {version.row_id for one in whole for version in one.versions}
+    told = {UUID(version.row_id) for one in whole for version in one.versions}
     # a row that the journal tells of wholly is what the journal says; one that lost a version is what lay there
     laid = [fact for fact in rows if fact.id not in told or lost]
     entries = _fitting(connection, _differing(connection, laid))
@@ -131,7 +132,7 @@ def _whole_deeds(connection: Connection) -> tuple[list[Incoming], int]:
         if facts is not None and follows and (deed.undoes_deed_id is None or deed.undoes_deed_id in known_deeds):
             known_deeds.add(deed.id)
             known.update((version.id, deed.recorded_at) for version in its)
-            whole.append(Incoming(deed, tuple(its), facts))
+            whole.append(Incoming(deed, tuple(map(ToldVersion.of, its, facts))))
     strays = {version.deed_id for version in versions} - {deed.id for deed in deeds}
     lost = len(deeds) - len(whole) + max(len(unread_deeds), len(strays))
     return whole, lost or (1 if unread else 0)

@@ -37,6 +37,7 @@ from wearlog.store.schema import FACT_OF_TABLE, owned_by, table_of
 from wearlog.store.schema.journal_tables import deed as deed_table
 from wearlog.store.schema.journal_tables import version as version_table
 from wearlog.store.schema.types import Day, Flag, Id, Instant, Listed, Several
+from wearlog.store.straight_rows import StraightTable, straight_table
 from wearlog.store.written_form import LEAST, MOST, Kind, WrittenForm
 
 #: device -> how many of its deeds, and when the last was recorded. A copy that has one of a device's deeds has all before it
@@ -127,7 +128,18 @@ def plain_fact(version: Version) -> Fact | None:
 
 @cache
 def _form_of(fact_type: Any) -> WrittenForm:
-    return WrittenForm(dict(zip(field_names(fact_type), _expected(fact_type), strict=True)), forms_of(fact_type))
+    return WrittenForm(_kinds(fact_type), forms_of(fact_type))
+
+
+@cache
+def straight_table_of(table_name: str) -> StraightTable | None:
+    """Return how rows of a table stand in a version that can be written down straight; None for a table where none can."""
+    fact_type = FACT_OF_TABLE.get(table_name)
+    return None if fact_type is None else straight_table(fact_type, _kinds(fact_type))
+
+
+def _kinds(fact_type: Any) -> dict[str, Kind]:
+    return dict(zip(field_names(fact_type), _expected(fact_type), strict=True))
 
 
 def asked_about(version: Version) -> Fact:

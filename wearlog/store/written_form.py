@@ -20,8 +20,8 @@ from wearlog.ids import read_id
 from wearlog.store.content import ContentForm
 
 #: a text of JSON that needs no escape and does nothing to a terminal; a line end would stand there escaped
-_PLAIN: Final = rf'[^"\\\n{UNPRINTABLE}]*'
-_ID: Final = "[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}"
+PLAIN: Final = rf'[^"\\\n{UNPRINTABLE}]*'
+WRITTEN_ID: Final = "[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}"
 _DAY: Final = "[0-9]{4}-[0-9]{2}-[0-9]{2}"
 _INSTANT: Final = rf"{_DAY}T(?:[01][0-9]|2[0-3]):[0-9]{{2}}:[0-9]{{2}}\.[0-9]{{6}}\+00:00"
 _WHOLE: Final = "0|-?[1-9][0-9]{0,18}"
@@ -76,10 +76,10 @@ def _value(kind: Any, *, caught: str) -> str:
 
 
 def _between_quotes(kind: Any) -> str:
-    plain = {UUID: _ID, datetime: _INSTANT, date: _DAY}
+    plain = {UUID: WRITTEN_ID, datetime: _INSTANT, date: _DAY}
     if isinstance(kind, type) and issubclass(kind, StrEnum):
         return "|".join(re.escape(one.value) for one in kind)
-    return plain.get(kind, _PLAIN)
+    return plain.get(kind, PLAIN)
 
 
 def _way(kind: Kind, form: ContentForm) -> Callable[[str], Any] | None:
