@@ -5,6 +5,7 @@ from __future__ import annotations
 import shlex
 from datetime import datetime
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -88,8 +89,8 @@ def test_with_some_controllers_gone_and_no_meter_the_terminators_do_not_come_fir
         ("2.5 and 2.5 V", "bad", "short_to_ground", "high lies on low, or the line is idle"),
         ("low 0.0 V, high 0.0 V", "bad", "short_to_ground", "high lies on ground"),
         ("0,6 0,0", "bad", "short_to_ground", "low lies on ground"),
-        ("12.6 / 11.1 V", "bad", None, "high lies on the supply"),
-        ("high 11.6, low 12.6", "bad", None, "low lies on the supply"),
+        ("12.6 / 11.1 V", "bad", "short_to_power", "high lies on the supply"),
+        ("high 11.6, low 12.6", "bad", "short_to_power", "low lies on the supply"),
         ("high 4.0 V, low 1.0 V", "unclear", None, "Between the bands it says little"),
     ],
 )
@@ -104,18 +105,70 @@ def test_the_volts_of_both_wires_are_judged_by_their_bands(
     assert words in ran.out
     after = shorted(line)
     if mode:
-        assert after > 0.6
+        assert shorted(line, mode) > 0.6
     elif verdict == "good":  # what is left is a short that comes and goes
         assert after < before / 2
     else:
-        # a wire on the supply is no suspect of the line yet: the words alone tell it
         assert after == pytest.approx(before, abs=0.07)
 
 
-def shorted(line: Wearlog) -> float:
+def test_a_wire_of_the_data_line_on_the_supply_is_a_suspect_from_the_start_and_a_look_may_find_it(
+    line: Wearlog,
+) -> None:
+    nodes = {one["node"] for one in rows_of(line, "short_to_power")}
+    assert nodes >= {"Data line front", "Data line plug", "Data line rear"}
+    noted(line, "voltage", "data line plug", "--measured", "12.6 / 11.1 V", "--state", "key-on")
+    before = {one["node"]: one["chance"] for one in rows_of(line, "short_to_power")}
+    noted(line, "look", "data line front", "good")
+    after = {one["node"]: one["chance"] for one in rows_of(line, "short_to_power")}
+    assert after["Data line front"] < before["Data line front"] / 1.5
+    # between the two wires it reads 60 ohm: that it does is no news
+    noted(line, "resistance", "data line plug", "--measured", "60 ohm")
+    assert shorted(line, "short_to_power") == pytest.approx(sum(after.values()), abs=0.1)
+    noted(line, "look", "data line rear", "bad")
+    last = {one["node"]: one["chance"] for one in rows_of(line, "short_to_power")}
+    assert last["Data line rear"] > 0.6
+
+
+def test_a_place_that_is_live_with_all_switched_off_is_fed_past_its_switch(line: Wearlog) -> None:
+    line("faults", "diagram", "kestrel", "--start", "combine main harness")
+    line("faults", "open", "kestrel", "light stays on", "--sign", "left work light stays on")
+    at = ("faults", "check", "2", "voltage", "left work light", "--state", "off", "--measured")
+    live = line(*at, "12.4 V")
+    assert ", bad, " in live.out
+    assert "All is off and this place is live" in live.out
+    sized = {one["node"]: one["chance"] for one in rows_of(line, "short_to_power", "2")}
+    # below the battery's own switch alone a place may be live with all off: it is judged from the battery as ever
+    feed = (
+        "faults",
+        "check",
+        "2",
+        "voltage",
+        "lights fuse",
+        "--state",
+        "off",
+        "--measured",
+        "12.4 V",
+        "--battery",
+        "12.5",
+    )
+    assert ", good, " in line(*feed).out
+    line("undo")
+    line("undo")
+    dark = line(*at, "0.0 V")
+    assert ", good, " in dark.out
+    dead = {one["node"]: one["chance"] for one in rows_of(line, "short_to_power", "2")}
+    assert sized["Lights harness"] > 3 * dead["Lights harness"]
+
+
+def shorted(line: Wearlog, mode: str = "short_to_ground") -> float:
     nodes = {*TERMINATORS, "Data line front", "Data line plug", "Data line rear"}
-    rows = line("faults", "suspects", "1", "--json").json["suspects"]
-    return sum(one["chance"] for one in rows if one["node"] in nodes and one["mode"] == "short_to_ground")
+    return sum(one["chance"] for one in rows_of(line, mode) if one["node"] in nodes)
+
+
+def rows_of(line: Wearlog, mode: str, fault: str = "1") -> list[dict[str, Any]]:
+    rows = line("faults", "suspects", fault, "--json").json["suspects"]
+    return [one for one in rows if one["mode"] == mode]
 
 
 def test_one_wire_alone_is_asked_for_the_other_and_nothing_is_saved(line: Wearlog) -> None:

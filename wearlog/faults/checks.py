@@ -18,6 +18,9 @@ CONTINUITY_OHMS: Final = Band(0.0, 1.0, "ohm", Evidence.COMMON_PRACTICE)
 #: rested, 75 to 100 % charged (published)
 BATTERY_VOLTS: Final = Band(12.4, 12.9, "V", Evidence.PUBLISHED)
 
+#: volts that count as none at a place where all is switched off (common practice, no source)
+DARK_BELOW: Final = 1.0
+
 _SOURCES: Final = frozenset({NodeKind.BATTERY, NodeKind.ALTERNATOR})
 _SWAPPABLE: Final = frozenset({NodeKind.FUSE, NodeKind.RELAY, NodeKind.SENSOR})
 _PLUGS: Final = CONSUMERS | {NodeKind.CONNECTOR}
@@ -128,6 +131,22 @@ def checks_for(circuit: Circuit, *, nominal_volts: int = 12) -> tuple[Check, ...
             metered_buses |= bus
             found.append(_bus_check(node))
     return tuple(found)
+
+
+def is_switched(circuit: Circuit, name: str) -> bool:
+    """Return whether a switch or a relay stands above a place: with all switched off nothing is live there.
+
+    One with no fuse above it is the battery's own, which may stay on.
+
+    Parameters
+    ----------
+    circuit : Circuit
+        The circuit as it is drawn.
+    name : str
+        Of the place.
+    """
+    above = [one for one in circuit.upstream(name) if circuit.node(one).kind in (NodeKind.SWITCH, NodeKind.RELAY)]
+    return any(circuit.first_fuses_above(one) for one in above)
 
 
 def repair_minutes(node: Node | None) -> float:

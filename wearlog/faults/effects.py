@@ -69,6 +69,7 @@ STATUS: Final[dict[tuple[Reach, FaultMode], tuple[Row, Row]]] = {
     (Reach.BUS, FaultMode.OPEN): ((0.20, 0.20, 0.60), (0.20, 0.10, 0.70)),
     (Reach.BUS, FaultMode.HIGH_RESISTANCE): ((0.25, 0.10, 0.65), (0.30, 0.05, 0.65)),
     (Reach.BUS, FaultMode.SHORT_TO_GROUND): ((0.05, 0.70, 0.25), (0.10, 0.20, 0.70)),
+    (Reach.BUS, FaultMode.SHORT_TO_POWER): ((0.05, 0.70, 0.25), (0.10, 0.20, 0.70)),
     (Reach.BUS, FaultMode.FAILED_DEVICE): ((0.80, 0.08, 0.12), (0.82, 0.05, 0.13)),
     (Reach.UNDER_BLOWN_FUSE, FaultMode.SHORT_TO_GROUND): ((0.02, 0.93, 0.05), (0.05, 0.65, 0.30)),
     (Reach.UNDER_BLOWN_FUSE, FaultMode.OVERLOAD): ((0.08, 0.60, 0.32), (0.10, 0.45, 0.45)),

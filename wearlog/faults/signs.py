@@ -44,17 +44,18 @@ _OPEN, _SHORT, _HIGH = FaultMode.OPEN, FaultMode.SHORT_TO_GROUND, FaultMode.HIGH
 _FAILED, _OVERLOAD = FaultMode.FAILED_DEVICE, FaultMode.OVERLOAD
 
 #: failure mode identifier -> how readily each fault brings that code
+_POWER: Final = FaultMode.SHORT_TO_POWER
 _CODE_MATCH: Final[dict[int, dict[FaultMode, float]]] = {
     2: {_HIGH: 0.5, _OPEN: 0.25, _FAILED: 0.25, _SHORT: 0.15},
-    3: {_OPEN: 0.5, _HIGH: 0.3, _FAILED: 0.2, _SHORT: 0.05},
+    3: {_POWER: 0.6, _OPEN: 0.5, _HIGH: 0.3, _FAILED: 0.2, _SHORT: 0.05},
     4: {_SHORT: 0.6, _OPEN: 0.4, _HIGH: 0.2, _FAILED: 0.2},
     5: {_OPEN: 0.7, _FAILED: 0.5, _HIGH: 0.4, _SHORT: 0.05},
     6: {_SHORT: 0.7, _OVERLOAD: 0.6, _FAILED: 0.2, _OPEN: 0.03},
     8: {_FAILED: 0.4, _HIGH: 0.3, _OPEN: 0.2},
-    9: {_HIGH: 0.5, _OPEN: 0.4, _SHORT: 0.4, _FAILED: 0.3},
+    9: {_HIGH: 0.5, _OPEN: 0.4, _SHORT: 0.4, _POWER: 0.4, _FAILED: 0.3},
     10: {_FAILED: 0.4, _HIGH: 0.3},
     12: {_FAILED: 0.6, _HIGH: 0.2, _OPEN: 0.2},
-    19: {_HIGH: 0.5, _OPEN: 0.4, _SHORT: 0.4, _FAILED: 0.3},
+    19: {_HIGH: 0.5, _OPEN: 0.4, _SHORT: 0.4, _POWER: 0.4, _FAILED: 0.3},
     20: {_FAILED: 0.5, _HIGH: 0.3},
     21: {_FAILED: 0.5, _HIGH: 0.3},
 }

@@ -93,6 +93,11 @@ def _look(table: FaultTable, check: Check, node: int, itself: NDArray[np.bool_],
         seen = UNWRAP_FINDS if check.kind is CheckKind.UNWRAP else chance
         caught = seen * wire * np.where(table.moving, CAUGHT[CheckKind.LOOK], 1.0)
         bad = np.where(itself & table.is_mode(mode), caught, bad)
+    # what touched a live wire looks as what touched ground
+    chafed = LOOK[table.matrix.kinds[node]].get(FaultMode.SHORT_TO_GROUND, FALSE_ALARM[CheckKind.LOOK])
+    chafed = UNWRAP_FINDS if check.kind is CheckKind.UNWRAP else chafed
+    on_power = itself & table.is_mode(FaultMode.SHORT_TO_POWER)
+    bad = np.where(on_power, chafed * np.where(table.moving, CAUGHT[CheckKind.LOOK], 1.0), bad)
     bad = np.where(itself & table.is_mode(FaultMode.REVERSED), _REVERSED_LOOK, bad)
     if table.matrix.kinds[node] is not NodeKind.FUSE:
         return bad

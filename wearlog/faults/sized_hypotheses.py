@@ -176,8 +176,12 @@ def _sizes(circuit: Circuit, one: Hypothesis) -> Iterator[tuple[Hypothesis, floa
 def _further(circuit: Circuit, worked_on: tuple[str, ...]) -> Iterator[Hypothesis]:
     """Yield what the plain hypotheses leave out: a wire on a live one, and a joint put together the wrong way."""
     for node in circuit.nodes:
-        if node.kind in _TOUCHES_POWER and circuit.feeds(node.name):
+        on_line = bool(circuit.bus_neighbours(node.name))
+        if node.kind in _TOUCHES_POWER and (on_line or circuit.feeds(node.name)):
             yield Hypothesis(node=node.name, mode=FaultMode.SHORT_TO_POWER)
+        # a wire that stays on is noticed; a data line that touches the supply now and then is a fault that comes and goes
+        if node.kind in _TOUCHES_POWER and on_line:
+            yield Hypothesis(node=node.name, mode=FaultMode.SHORT_TO_POWER, intermittent=True)
         if node.kind in _CAN_BE_REVERSED and node.name in worked_on:
             yield Hypothesis(node=node.name, mode=FaultMode.REVERSED)
 

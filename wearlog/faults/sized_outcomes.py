@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wearlog.facts.closed_lists import CheckKind, FaultMode, NodeKind
+from wearlog.facts.electrics import Supplied
 from wearlog.faults.both_ways import Both as Both
 from wearlog.faults.checks import Check
 from wearlog.faults.circumstances import MeterShown
@@ -46,6 +47,7 @@ from wearlog.faults.sized_views import (
 
 Array = NDArray[np.float64]
 Views = NDArray[np.int8]
+Mask = NDArray[np.bool_]
 
 #: outcomes of one check at most
 MOST_OUTCOMES: Final = 5
@@ -63,6 +65,10 @@ _CONTINUITY: Final[dict[str, tuple[float, float, float, float]]] = {
     "open": (0.03, 0.01, 0.02, 0.94),
     "blown": (0.07, 0.005, 0.005, 0.92),
 }
+#: with all off: a switch or relay that failed is stuck closed, and what is not drawn feeds the place (common practice, no source)
+_STUCK_CLOSED: Final = 0.5
+_NOT_DRAWN_LIVE: Final = 0.1
+_ALL_OFF: Final = (Seen.SOUND, Seen.NOTHING)
 _POINT_KEPT_AWAY: Final = (PointView.UNDER_SHORT, PointView.UNDER_OVERLOAD)
 #: classes of the data line in the order of outcomes: sound first
 _LINE_OUTCOMES: Final = (
@@ -186,6 +192,9 @@ def likelihood_of_reading(table: FaultTable, check: Check, reading: MeterShown, 
             return likelihood_of_supply(
                 table, reading, 24 if supply > 18 else 12, at_alternator=_is_alternator(table, check)
             )
+        if reading.supplied is Supplied.OFF and (past := _past_switches(table, check)) is not None:
+            lit, dark = (reading_at_point(seen, reading.value, supply, load_on=False) for seen in _ALL_OFF)
+            return Both(past * lit + (1 - past) * dark, np.where(table.moving, dark, past * lit + (1 - past) * dark))
         load_on = reading.load_on is not False
         by_seen = {seen: reading_at_point(seen, reading.value, supply, load_on=load_on) for seen in _POINT_SEEN}
         return _by_view(table, check, np.array([_mix(mix, by_seen) for mix in POINT_MIX.values()]))
@@ -259,6 +268,22 @@ def _mix(mix: Mapping[Seen, float], by_seen: Mapping[Seen, Array | float]) -> Ar
 
 def _slipped(chances: Array, widths: Array) -> Array:
     return np.asarray((1 - SLIP_SHARE) * chances / chances.sum() + SLIP_SHARE * widths / widths.sum())
+
+
+def _past_switches(table: FaultTable, check: Check) -> Array | None:
+    """Return (h,): the chance that a place is live though all is switched off; None where no switch stands above it."""
+    matrix, node = table.matrix, table.matrix.index[check.node]
+    switches = matrix.below[:, node] & matrix.of_kind((NodeKind.SWITCH, NodeKind.RELAY))
+    # one with no fuse above it is the battery's own, which may stay on
+    above = np.array([place for place in np.flatnonzero(switches) if matrix.fuses_above[place]], dtype=np.int64)
+    if not above.size:
+        return None
+    drawn = table.node >= 0
+    under: Mask = np.asarray(matrix.below[above].any(axis=0), dtype=bool)
+    stuck = table.is_mode(FaultMode.FAILED_DEVICE) & np.isin(table.node, above)
+    on_power = table.is_mode(FaultMode.SHORT_TO_POWER) & under[table.node] & drawn
+    chance = np.where(on_power, 1.0, np.where(stuck, _STUCK_CLOSED, 0.0))
+    return np.where(drawn, chance, _NOT_DRAWN_LIVE)
 
 
 def _by_view(table: FaultTable, check: Check, by_view: Array) -> Both:

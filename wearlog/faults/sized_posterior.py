@@ -32,6 +32,8 @@ USUAL_BATTERY_VOLTS: Final = 12.4
 _REVERSED_SHARE: Final = 0.30
 #: faults per 10,000 h of a wire that touches a live one
 _TOUCHES_POWER: Final = 0.05
+#: of a data line's wires that touch the supply, so many do so now and then (common practice, no source)
+_LINE_MOVES_SHARE: Final = 0.40
 #: what was worked on fails so many times as readily by a wire left off or pinched
 _WORKED_ON_FACTOR: Final = 5.0
 #: that somebody says a steady fault is not there now
@@ -162,6 +164,8 @@ def battery_volts(circuit: Circuit, results: Iterable[Result], circumstances: Ci
 def _prior(circuit: Circuit, table: FaultTable, circumstances: Circumstances, experience: Experience) -> Array:
     weights = prior_weights(circuit, table.hypotheses, experience) * table.share
     weights[table.is_mode(FaultMode.SHORT_TO_POWER)] = _TOUCHES_POWER
+    on_line = np.append(table.matrix.line >= 0, False)[table.node] & table.is_mode(FaultMode.SHORT_TO_POWER)
+    weights[on_line] *= np.where(table.moving[on_line], _LINE_MOVES_SHARE, 1 - _LINE_MOVES_SHARE)
     worked = [table.matrix.index[name] for name in circumstances.worked_on if name in table.matrix.index]
     at_them = np.isin(table.node, worked)
     weights[at_them & table.is_mode(FaultMode.OPEN, FaultMode.SHORT_TO_GROUND)] *= _WORKED_ON_FACTOR

@@ -22,7 +22,7 @@ from wearlog.facts.electrics import (
 )
 from wearlog.facts.plain_text import one_line
 from wearlog.faults.battery_reading import CHARGING, NOTHING_AT_BATTERY, TOO_LOW_TO_MEASURE, least_cranking_volts
-from wearlog.faults.checks import Check, checks_for, judge
+from wearlog.faults.checks import DARK_BELOW, Check, checks_for, is_switched, judge
 from wearlog.faults.circuit import Circuit
 from wearlog.faults.data_line import LineClass, Spot, line_class
 from wearlog.faults.line_halving import opened_check
@@ -321,6 +321,8 @@ def _of_voltage(
     """Judge the battery by the state it was read in, any other place by what is lost between the battery and it."""
     if circuit.node(check.node).kind in (NodeKind.BATTERY, NodeKind.ALTERNATOR):
         return _of_supply(check, measured, entry.supplied, nominal_volts)
+    if entry.supplied is Supplied.OFF and is_switched(circuit, check.node):
+        return CheckVerdict.GOOD if measured < DARK_BELOW else CheckVerdict.BAD
     if battery_volts is not None and battery_volts < NOTHING_AT_BATTERY:
         # nothing can be lost on the way from a battery that has nothing
         return CheckVerdict.UNCLEAR

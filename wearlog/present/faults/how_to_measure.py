@@ -23,7 +23,7 @@ from wearlog.faults.battery_reading import (
     lost_volts,
     supply_chances,
 )
-from wearlog.faults.checks import Check
+from wearlog.faults.checks import DARK_BELOW, Check, is_switched
 from wearlog.faults.circuit import CONSUMERS, Circuit, Node
 from wearlog.faults.circumstances import MeterShown
 from wearlog.faults.data_line import FIRST_THOUGHT, Spot, line_class
@@ -173,6 +173,9 @@ def reading_lines(circuit: Circuit, check: Check, shown: MeterShown, nominal_vol
         yield f"{VOLTS_THOUGHT[volts_class(shown.value, shown.second)]}."
     elif check.kind is CheckKind.VOLTAGE and kind in (NodeKind.BATTERY, NodeKind.ALTERNATOR):
         yield from supply_lines(shown.value, shown.supplied, nominal_volts)
+    elif check.kind is CheckKind.VOLTAGE and shown.supplied is Supplied.OFF and is_switched(circuit, check.node):
+        if shown.value >= DARK_BELOW:
+            yield "All is off and this place is live: a wire that touches a live one, or a switch or relay that is stuck closed."
     elif check.kind is CheckKind.VOLTAGE and shown.battery_volts is not None:
         lost = lost_volts(shown.battery_volts, shown.value)
         if lost > WHOLE_CIRCUIT_DROP.high:
