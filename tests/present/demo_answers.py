@@ -32,6 +32,8 @@ from wearlog.present.harvest.loss_sheet import loss_sheet, loss_trend_sheet
 from wearlog.present.harvest.sensor_sheet import sensor_sheet, tester_sheet
 from wearlog.present.parts.claim_sheet import claim_sheet, early_sheet
 from wearlog.present.parts.stock_sheet import stock_sheet
+from wearlog.present.plan.custom_offer import offer_of
+from wearlog.present.plan.custom_sheet import custom_sheet
 from wearlog.present.plan.fetch_sheet import fetch_sheet
 from wearlog.present.plan.grain_lost_sheet import grain_lost_sheet
 from wearlog.present.plan.money_sheet import buys_sheet, ends_sheet
@@ -77,6 +79,7 @@ from wearlog.reckoning.harvest.harvest_view import Given, HarvestView, harvest_v
 from wearlog.reckoning.harvest.hour_value import hour_worth
 from wearlog.reckoning.parts.claims import claim_list
 from wearlog.reckoning.parts.stock import shelf_view
+from wearlog.reckoning.plan.custom_work import custom_work
 from wearlog.reckoning.plan.fetch_part import fetch_part
 from wearlog.reckoning.plan.grain_lost import grain_lost
 from wearlog.reckoning.plan.rain_list import rain_jobs, rain_list
@@ -202,6 +205,12 @@ def _pool(demo: DemoFarm) -> AnswerSheet[Any]:
         for kind in (one.kind, *(("moon plate",) if one.kind == "guard" else ()))
     ]
     return pool_sheet(Pools(learned_from(told, demo.farm), 5, is_new=False), demo.measures)
+
+
+def _cut_for_others(demo: DemoFarm) -> AnswerSheet[Any]:
+    asked = offer_of(demo.farm.settings, area="300", ground="stony", rate="32")
+    with demo.store.reading() as connection:
+        return custom_sheet(custom_work(connection, demo.farm, asked), demo.measures)
 
 
 def _claims(demo: DemoFarm) -> AnswerSheet[Any]:
@@ -661,6 +670,11 @@ CASES = {
     "lives for neighbours": Case(
         "wearlog.present.wear.neighbour_sheet.share_sheet",
         lambda demo: share_sheet(lives_to_share(demo.farm), demo.measures, only_sums=False),
+    ),
+    "cut for others": Case(
+        "wearlog.present.plan.custom_sheet.custom_sheet",
+        _cut_for_others,
+        ("custom-work", "--acres", "300", "--ground", "stony", "--rate", "32"),
     ),
     "claims": Case(
         "wearlog.present.parts.claim_sheet.claim_sheet", _claims, ("claims",), lambda demo: claims_now(demo.door).sheet

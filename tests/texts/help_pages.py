@@ -94,6 +94,7 @@ HELP_PAGES: Final = (
         "supplier",
         "claims",
         "rain-day",
+        "custom-work",
         "neighbours",
         "restore",
         "move-log",

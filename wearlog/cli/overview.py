@@ -48,6 +48,9 @@ COMMANDS: Final[dict[str, dict[str, ListedCommand]]] = {
         "claims": ListedCommand("claim", "what is under warranty and worth a claim; what failed far too early"),
         "compare-parts": ListedCommand("decision", "which part number of a kind is worth its money"),
         "trade": ListedCommand("decision", "keep a combine or trade it, and the difference at which it turns"),
+        "custom-work": ListedCommand(
+            "custom", "cut for others, hire one in, rent out: what an acre costs against the rate"
+        ),
         "stop-or-run": ListedCommand("decision", "a part is cracked or old: change it now, at dusk, at season's end?"),
         "fetch": ListedCommand("fetch", "where to get a part now: shelf, donor, whom to ring first, delivery"),
         "rain-day": ListedCommand("decision", "it rains: which jobs save most in so many shop hours, in order"),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import Final
 
@@ -65,6 +66,31 @@ def remaining_share(curve: ValueCurve, age_years: ArrayLike, hours_per_year: flo
     root = curve.at_start - curve.per_root_year * np.sqrt(age) - curve.per_root_hour * np.sqrt(hours_per_year)
     # squaring would let a bracket below zero rise again, and a machine new today is worth no more than its price
     return np.asarray(np.clip(root, 0.0, 1.0) ** 2)
+
+
+def value_lost_by_use(curve: ValueCurve, list_price_minor: int, age_years: float, hours_per_year: float) -> float:
+    """Return what one hour of use more takes off the value, in minor units an hour.
+
+    Parameters
+    ----------
+    curve : ValueCurve
+        The published curve.
+    list_price_minor : int
+        Today's list price, minor units.
+    age_years : float
+        Age, 1 year and more.
+    hours_per_year : float
+        Mean hours of use a year over its life, above 0.
+
+    Notes
+    -----
+    An hour more raises the yearly mean by 1 / age: the derivative is P C3 root / (age sqrt(hours per year)), root being the
+    bracket of the formula; 0 from where that is not above 0.
+    """
+    if not (age_years >= 1 and hours_per_year > 0):
+        raise DataError("Value lost by use needs a year of age and hours of use.", "Check model year and readings.")
+    root = math.sqrt(float(remaining_share(curve, age_years, hours_per_year)))
+    return list_price_minor * curve.per_root_hour * root / (age_years * math.sqrt(hours_per_year))
 
 
 def remaining_value(curve: ValueCurve, list_price_minor: int, age_years: float, hours_per_year: float) -> int:

@@ -1,0 +1,96 @@
+"""custom-work: the command, its offers of three parts, the other way round, metric farms, what is wrong and what is missing."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from tests.cli.running import Wearlog
+
+
+def said(run: Wearlog, *words: str) -> Any:
+    done = run(*words)
+    assert done.code == 0, (words, done.err)
+    return done
+
+
+WORK = ("custom-work", "--acres", "300", "--ground", "stony")
+
+
+def test_the_demo_fleet_is_told_what_an_acre_costs(demo: Wearlog) -> None:
+    out = said(demo, *WORK, "--rate", "32").out
+    assert "for an acre of stony ground pays" in out
+    assert "Each kind stands in one of them." in out
+    found = said(demo, *WORK, "--rate", "32", "--json").json
+    short, full = (float(found[key]["mean"]["amount"]) for key in ("short_run_per_acre", "full_per_acre"))
+    parts = {one["what"]: float(one["per_acre"]["amount"]) for one in found["parts"]}
+    assert sum(value for name, value in parts.items() if name != "owning") == pytest.approx(short, abs=0.05)
+    assert sum(parts.values()) == pytest.approx(full, abs=0.05)
+    assert float(found["gain"]["amount"]) == pytest.approx(300 * (32 - short), abs=2)
+    assert found["verdict"] == "pays"
+    assert not set(found["kinds_in_wear"]) & set(found["kinds_in_repairs"])
+
+
+def test_an_offer_of_three_parts_is_one_rate(demo: Wearlog) -> None:
+    found = said(demo, *WORK, "--rate", "20-20-20", "--yield", "35", "--json").json
+    assert found["rate_offered"]["amount"] == "30.00"
+    assert demo(*WORK, "--rate", "20-20-20").code == 2
+
+
+def test_the_other_way_round(demo: Wearlog) -> None:
+    assert said(demo, *WORK, "--rate", "60", "--hire").out.startswith("Cut it yourself")
+    assert said(demo, *WORK, "--rate", "3", "--hire").out.startswith("Hire it")
+    rented = said(demo, *WORK, "--rate", "20", "--rent", "--json").json
+    assert {one["what"] for one in rented["parts"]}.isdisjoint({"fuel", "labour"})
+    assert demo(*WORK, "--rate", "20", "--rent", "--hire").code == 2
+
+
+def test_own_crop_that_waits_is_priced_where_its_worth_is_known(demo: Wearlog) -> None:
+    out = said(demo, *WORK, "--rate", "32", "--waits").out
+    assert "days later" in out
+    assert "No own crop waits for it." in said(demo, *WORK, "--rate", "32", "--after").out
+
+
+def test_fuel_as_it_is_said(demo: Wearlog) -> None:
+    def fuel(*words: str) -> float:
+        parts = said(demo, *WORK, "--json", *words).json["parts"]
+        return next(float(one["per_acre"]["amount"]) for one in parts if one["what"] == "fuel")
+
+    assert fuel("--fuel-price", "7.60") == pytest.approx(2 * fuel(), abs=0.02)
+    assert fuel("--burns", "26") == pytest.approx(2 * fuel(), abs=0.02)
+    assert fuel("--fuel-price", "0") == 0
+
+
+def test_a_metric_farm_is_answered_in_hectares(demo: Wearlog) -> None:
+    acres = said(demo, *WORK, "--json").json["short_run_per_acre"]["mean"]["amount"]
+    said(demo, "set", "units", "metric")
+    found = said(demo, "custom-work", "--acres", "121.4", "--ground", "stony", "--json").json
+    hectares = found["short_run_per_hectare"]["mean"]["amount"]
+    assert float(hectares) == pytest.approx(float(acres) * 2.47105, rel=0.01)
+    assert (
+        "a hectare of stony ground" in said(demo, "custom-work", "--acres", "120", "--ground", "stony").out.casefold()
+    )
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        (("custom-work",), "How much is to be cut?"),
+        (("custom-work", "--acres", "300"), "On which ground?"),
+        (("custom-work", "--acres", "300", "--ground", "swamp"), "is no ground"),
+        (("custom-work", "--acres", "0", "--ground", "stony"), "nothing to cut"),
+        (("custom-work", "--acres", "many", "--ground", "stony"), "many"),
+    ],
+)
+def test_what_is_missing_is_asked_for(demo: Wearlog, words: tuple[str, ...], told: str) -> None:
+    done = demo(*words)
+    assert done.code == 2
+    assert told in done.err
+
+
+def test_the_small_farm_has_an_answer_that_says_what_is_left_out(own: Wearlog) -> None:
+    done = own(*WORK, "--rate", "32")
+    assert done.code in {0, 3}, done.err
+    if done.code == 0:
+        assert "Left out:" in done.out or "Rests" in done.out or "USD" in done.out
