@@ -14,6 +14,7 @@ if __name__ == "__main__" and not __package__:
     sys.exit(0)
 
 from .farm_story import SEED, farm_facts, many_farms
+from .neighbour_farms import write_neighbours
 from .sheet_writer import SheetWriter
 from .truth_file import write_truth
 from .usage_rows import usage_rows
@@ -22,9 +23,10 @@ __all__ = ["SEED", "farm_facts", "many_farms", "usage_rows", "write_farm"]
 
 
 def write_farm(folder: Path, seed: int = SEED) -> None:
-    """Write a farm's sheets into `folder` and what is true of it into `folder`/truth."""
+    """Write a farm's sheets into `folder`, what is true of it and what its neighbours tell into folders of their own."""
     SheetWriter(farm_facts(seed)).write(folder)
     write_truth(folder / "truth")
+    write_neighbours(folder / "neighbours", seed)
 
 
 if __name__ == "__main__":

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import shutil
 from pathlib import Path
 from typing import Any
 
@@ -10,6 +11,7 @@ import numpy as np
 import pytest
 
 from tests.cli.running import Wearlog
+from tests.small_farm import SmallFarm
 from wearlog.exchange.neighbour_file import HEADINGS
 
 FARMS = 12
@@ -245,9 +247,7 @@ def test_another_file_is_refused(own: Wearlog, tmp_path: Path, content: str) -> 
     assert file.read_text("utf-8") == content
 
 
-def test_what_was_read_goes_along_in_bundles_and_sheets(
-    own: Wearlog, wearlog: Wearlog, their_file: Path, tmp_path: Path
-) -> None:
+def test_what_was_read_goes_along_in_sheets(own: Wearlog, wearlog: Wearlog, their_file: Path, tmp_path: Path) -> None:
     said(own, "neighbours", "--read", str(their_file))
     folder, other = tmp_path / "sheets", tmp_path / "other.db"
     said(own, "export", str(folder))
@@ -255,3 +255,41 @@ def test_what_was_read_goes_along_in_bundles_and_sheets(
     theirs = said(wearlog, "neighbours", "--json", "--db", str(other)).json["pool"]
     assert {one["kind"]: one["median"] for one in theirs} == {kind: one["median"] for kind, one in pool(own).items()}
     assert said(own, "check").code == 0
+
+
+def test_what_was_read_goes_along_in_bundles_and_copies(
+    own: Wearlog, wearlog: Wearlog, file_farm: SmallFarm, their_file: Path, tmp_path: Path
+) -> None:
+    other, bundle, copy = (tmp_path / name for name in ("other.db", "stick.bundle", "copy.db"))
+    shutil.copyfile(str(file_farm.store.location.file), other)
+    said(own, "neighbours", "--read", str(their_file))
+    said(own, "pack", str(bundle))
+    said(wearlog, "merge", str(bundle), "--yes", "--db", str(other))
+    said(own, "backup", str(copy))
+    here = {kind: one["median"] for kind, one in pool(own).items()}
+    assert here
+    for place in (other, copy):
+        told = said(wearlog, "neighbours", "--json", "--db", str(place)).json["pool"]
+        assert {one["kind"]: one["median"] for one in told} == here
+        assert "The starting guess is your neighbours'" in said(wearlog, "wear", "guard", "--db", str(place)).out
+        assert said(wearlog, "check", "--db", str(place)).code == 0
+
+
+def test_two_laptops_that_read_different_files_have_both_after_a_merge(
+    own: Wearlog, wearlog: Wearlog, file_farm: SmallFarm, tmp_path: Path
+) -> None:
+    other, bundle = tmp_path / "other.db", tmp_path / "stick.bundle"
+    shutil.copyfile(str(file_farm.store.location.file), other)
+    rows = neighbours_rows(8)
+    first = [row for row in rows if int(row[1], 16) <= 4]
+    second = [row for row in rows if int(row[1], 16) > 4]
+    said(own, "neighbours", "--read", str(written(tmp_path / "first.csv", first)))
+    said(wearlog, "neighbours", "--read", str(written(tmp_path / "second.csv", second)), "--db", str(other))
+    said(own, "pack", str(bundle))
+    said(wearlog, "merge", str(bundle), "--yes", "--db", str(other))
+    merged = said(wearlog, "neighbours", "--db", str(other)).out
+    assert "8 farms told of" in merged
+    assert "--again" in merged
+    said(wearlog, "neighbours", "--again", "--db", str(other))
+    assert "--again" not in said(wearlog, "neighbours", "--db", str(other)).out
+    assert "8 farms saw" in said(wearlog, "wear", "guard", "--db", str(other)).out

@@ -57,7 +57,7 @@ def test_the_sheets_read_back_to_the_same_sheets(written):
     assert len(reading.facts) == len(farm_facts())
     again = SheetWriter(reading.facts)
     for name, content in bytes_under(written).items():
-        if not name.startswith("truth/"):
+        if not name.startswith(("truth/", "neighbours/")):
             assert again.text_of(name.removesuffix(".csv")).encode() == content, name
 
 

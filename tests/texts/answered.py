@@ -36,6 +36,8 @@ class Page:
     file: str
     on_the_demo: bool
     now: datetime
+    #: files of the tree that lie in the folder
+    beside: tuple[str, ...] = ()
 
 
 PAGES = (
@@ -43,6 +45,7 @@ PAGES = (
     Page("docs/winter-evening.md", on_the_demo=True, now=STORY_ENDS),
     Page("docs/fault-on-the-road.md", on_the_demo=True, now=STORY_ENDS),
     Page("docs/rain-day.md", on_the_demo=True, now=WET_MORNING),
+    Page("docs/neighbours.md", on_the_demo=True, now=STORY_ENDS, beside=("demo_fleet/neighbours/lives.csv",)),
 )
 
 #: the number of an entry, which is another one whenever the entry is made
@@ -96,6 +99,8 @@ def answers(page: Page, folder: Path, demo: Path | None) -> str:
         at_the_terminal(patch, folder, page.now)
         if demo is not None:
             Path("farm.db").write_bytes(demo.read_bytes())
+        for file in page.beside:
+            Path(Path(file).name).write_bytes((ROOT / file).read_bytes())
         return played(text, lambda line: _answer(page, line))
 
 
