@@ -18,6 +18,7 @@ WAYS: dict[str, tuple[str, ...]] = {
     "ReadingScreen": ("r",),
     "RunScreen": ("c",),
     "StoppageScreen": ("d",),
+    "CustomOfferScreen": ("8", "k", "l"),
     "NeighboursFileScreen": ("5", "y", "i"),
     "LivesFileScreen": ("5", "y", "right", "s"),
     "ServiceDoneScreen": ("f", "right", "F"),

@@ -150,6 +150,7 @@ def test_the_costs_weigh_keeping_a_combine_against_trading_it(demo_log: str) -> 
         said = flat(screens)
         assert "[Keep or trade]" in said
         assert "It pays at a difference of" in said
+        assert "Cut for others" in said
         await enter(pilot, "enter")
         assert "that trading costs less" in flat(screens)
         await enter(pilot, "escape")

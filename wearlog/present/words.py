@@ -7,11 +7,13 @@ from typing import TYPE_CHECKING
 from wearlog.facts.member_words import word
 
 if TYPE_CHECKING:
+    from wearlog.facts.closed_lists import Ground
     from wearlog.logbook.saving import Done
 
 __all__ = [
     "capital",
     "counted",
+    "ground_words",
     "listed",
     "plural",
     "saved_line",
@@ -54,3 +56,8 @@ def saved_lines(done: Done) -> list[str]:
 def saved_line(done: Done) -> str:
     """Return what a screen says."""
     return f"Saved: {'; '.join((done.said, *done.also))}. u undoes."
+
+
+def ground_words(ground: Ground) -> str:
+    """Return "stony ground", "ground with few stones"."""
+    return "ground with few stones" if ground.value == "few_stones" else f"{word(ground)} ground"

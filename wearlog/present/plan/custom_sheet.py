@@ -13,7 +13,7 @@ from wearlog.facts.plain_text import one_line
 from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data
 from wearlog.present.digits import Measures, amount, number
 from wearlog.present.json_form import money, rounded
-from wearlog.present.words import capital, counted, listed, word
+from wearlog.present.words import capital, counted, ground_words, listed
 from wearlog.reckoning.plan.custom_basis import Deal
 from wearlog.reckoning.plan.custom_work import LEVEL, CustomView
 from wearlog.units import ACRE_SQUARE_METRES, HECTARE_SQUARE_METRES
@@ -128,7 +128,7 @@ def _gain(view: CustomView) -> float:
 
 
 def _headline(view: CustomView, measures: Measures, short: CostPart, full: CostPart, rate: float | None) -> str:
-    each = f"{'a hectare' if measures.settings.is_metric else 'an acre'} of {word(view.asked.ground)} ground"
+    each = f"{'a hectare' if measures.settings.is_metric else 'an acre'} of {ground_words(view.asked.ground)}"
     costs = (
         f"{amount(short.mean)} ({amount(short.low)}-{amount(short.high)}) by the work itself, {amount(full.mean)} with its "
         "share of owning"

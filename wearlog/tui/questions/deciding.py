@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from uuid import UUID
 
 from wearlog.errors import NotFoundError
+from wearlog.tui.questions.custom import OfferTyped, custom_answer
 from wearlog.tui.section import Section, cautions_section, sheet_section
 
 if TYPE_CHECKING:
@@ -117,8 +118,12 @@ def lost_grain(door: Door) -> Decided:
 TRADE_INTEREST = 6.0
 
 
-def keep_or_trade(door: Door) -> Decided:
-    """Weigh keeping every combine against a new one at its own list price."""
+#: the sections of keep or trade
+_TRADE, CUT_FOR_OTHERS = "Keep or trade", "Cut for others"
+
+
+def keep_or_trade(door: Door, offer: OfferTyped | None = None) -> Decided:
+    """Weigh keeping every combine against a new one at its own list price, and cutting for others against what is offered."""
     from wearlog.present.digits import Measures
     from wearlog.present.plan.trade_sheet import trade_sheet
     from wearlog.reckoning.plan.trade import OfferTerms, trade
@@ -126,7 +131,13 @@ def keep_or_trade(door: Door) -> Decided:
     with door.log.reading() as connection:
         farm = door.farm(connection)
         rows = trade(connection, farm, OfferTerms(), yearly_rate=TRADE_INTEREST / 100)
-    return _decided("Keep or trade", "Keep or trade", trade_sheet(rows, Measures(farm.settings), TRADE_INTEREST), ())
+        work = custom_answer(connection, farm, offer or OfferTyped())
+    decided = _decided(_TRADE, _TRADE, trade_sheet(rows, Measures(farm.settings), TRADE_INTEREST), ())
+    if work is None:
+        return decided
+    said = {_TRADE: (decided.answer, decided.second), CUT_FOR_OTHERS: work.halves}
+    sections = (*decided.sections, sheet_section(CUT_FOR_OTHERS, work))
+    return replace(decided, sections=sections, said=said, more=(work,))
 
 
 #: how long one may have: a section each

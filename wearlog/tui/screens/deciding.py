@@ -9,7 +9,17 @@ from uuid import UUID
 
 from textual.binding import Binding, BindingType
 
-from wearlog.tui.questions.deciding import Decided, claims_now, keep_or_trade, lost_grain, rain_day, stop_ways
+from wearlog.tui.questions.custom import OfferTyped
+from wearlog.tui.questions.deciding import (
+    CUT_FOR_OTHERS,
+    Decided,
+    claims_now,
+    keep_or_trade,
+    lost_grain,
+    rain_day,
+    stop_ways,
+)
+from wearlog.tui.screens.custom_offer import CustomOfferScreen
 from wearlog.tui.screens.sections import SECTION_KEYS, SectionsScreen
 from wearlog.tui.widgets.lines import TopLine
 from wearlog.tui.widgets.windowed_list import WindowedList
@@ -141,15 +151,34 @@ class GrainLostScreen(DecisionScreen):
 
 
 class TradeScreen(DecisionScreen):
-    """Keep the combines, or trade one."""
+    """Keep the combines, or trade one; cut for others, hire one in, rent one out."""
 
     AREA: ClassVar[str] = "costs"
     ABOUT: ClassVar[str] = (
         "Every combine against a new one at its own list price: what keeping and buying cost a year, repairs, standing and "
         "value lost counted in, and the difference to pay (price less allowance) under which trading costs less. 8 in 10: it "
         "lies between them with 80 %. 'either way': what is asked lies between them. A concrete offer, with its hours, age and "
-        "warranty: the command 'wearlog trade COMBINE --price N --allowance N'."
+        "warranty: the command 'wearlog trade COMBINE --price N --allowance N'. Cut for others: what an acre of it costs by the "
+        "work itself (spent) and with its share of owning (owned), against the rate; l says how much, on which ground, at what "
+        "rate, and whether one is hired in or rented out: the command 'wearlog custom-work' knows more of it."
     )
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("l", "limits", "the offer", tooltip="how much is cut for others, on which ground, at what rate")
+    ]
+
+    def __init__(self, said: str = "") -> None:
+        super().__init__(said)
+        self.offer = OfferTyped()
 
     def question(self) -> Callable[[Door], Decided]:
-        return keep_or_trade
+        return partial(keep_or_trade, offer=self.offer)
+
+    def action_limits(self) -> None:
+        """Ask for the offer that is to be weighed."""
+        self.screens.push(CustomOfferScreen(self.offer, self._weigh))
+
+    def _weigh(self, offer: OfferTyped) -> None:
+        self.offer = offer
+        if self.section is not None and self.section.name != CUT_FOR_OTHERS:
+            self.action_section(1)
+        self.refresh_answer()

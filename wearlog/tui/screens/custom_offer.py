@@ -1,0 +1,85 @@
+"""An offer of work for others, as a form over the decision that weighs it; nothing of it is kept in the log."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from functools import partial
+from typing import TYPE_CHECKING, ClassVar, Final
+
+from wearlog.facts.closed_lists import Ground
+from wearlog.facts.plain_text import one_line
+from wearlog.present.words import ground_words, word
+from wearlog.tui.questions.custom import OfferTyped, check_offer
+from wearlog.tui.screens.form import FormScreen
+from wearlog.tui.widgets.choice_field import ChoiceField
+from wearlog.tui.widgets.form_line import FormField, FormLine
+
+if TYPE_CHECKING:
+    from wearlog.errors import WearlogError
+    from wearlog.tui.door import Door
+
+_GROUNDS: Final = tuple((ground.value, word(ground)) for ground in Ground)
+_DEALS: Final = (("cut_for_others", "cut theirs"), ("hire", "hire one in"), ("rent_out", "rent it out"))
+
+
+class CustomOfferScreen(FormScreen):
+    """What is offered: how much, on which ground, at what rate, who cuts."""
+
+    TITLE: ClassVar[str] = "AN OFFER"
+    ABOUT: ClassVar[str] = (
+        "How much is to be cut (300, 120 ha), on which ground, and what is paid for an acre or hectare: 32, or 20-20-20 for base, "
+        "cents a bushel hauled and cents a bushel above so many, then with the yield. Empty: only what it costs. hire one in: "
+        "somebody else cuts yours at that rate; rent it out: without driver and fuel. Nothing of it is entered in the log."
+    )
+
+    def __init__(self, offer: OfferTyped, take: Callable[[OfferTyped], None]) -> None:
+        super().__init__()
+        self.offer = offer
+        self.take = take
+
+    def questions(self) -> Iterable[FormLine]:
+        offer = self.offer
+        yield FormField("area", "How much", one_line, hint=offer.area)
+        yield ChoiceField("ground", "Ground", _GROUNDS, start=offer.ground)
+        yield FormField("rate", "Rate", one_line, hint=offer.rate or "none; like 32, or 20-20-20")
+        yield FormField("grain", "Yield", one_line, hint=offer.grain or "for a rate of three parts")
+        yield ChoiceField("deal", "Who", _DEALS, start=offer.deal)
+
+    def begin(self) -> None:
+        self.paint()
+
+    @property
+    def is_unchanged(self) -> bool:
+        """What stands there as it opens is an offer."""
+        return False
+
+    def _typed(self) -> OfferTyped:
+        offer = self.offer
+        return OfferTyped(
+            self.answer("area") or offer.area,
+            self.answer("ground"),
+            self.answer("rate") or offer.rate,
+            self.answer("grain") or offer.grain,
+            self.answer("deal"),
+        )
+
+    def summary(self) -> str:
+        typed = self._typed()
+        return f"{typed.area} on {ground_words(Ground(typed.ground))}{f' at {typed.rate}' if typed.rate else ''}"
+
+    def saving(self) -> Callable[[Door], str]:
+        return partial(check_offer, offer=self._typed())
+
+    def saved(self, sentence: str) -> None:
+        """Close, and weigh it."""
+        self.dismiss()
+        self.app.call_after_refresh(self.take, self._typed())
+
+    def blamed(self, error: WearlogError) -> FormLine | None:
+        typed = self._typed()
+        said = {"rate": typed.rate, "grain": typed.grain, "area": typed.area}
+        quoted = [name for name, text in said.items() if text and f"'{text}'" in error.message]
+        # a rate of three parts is told with its own words when only the yield is missing
+        name = "grain" if "yield" in error.message else quoted[0] if quoted else "area"
+        found: FormLine = self.line(name)
+        return found
