@@ -4,12 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final
 
-import numpy as np
-
-from wearlog.facts.closed_lists import CheckKind, FaultMode
+from wearlog.facts.closed_lists import CheckKind
 from wearlog.facts.electrics import Answer
 from wearlog.faults.data_line import LineClass, Spot, line_class
-from wearlog.faults.line_halving import Array, bits_of_opened, is_opened, opened_check
+from wearlog.faults.line_halving import Array, bits_of_opened, is_opened, opened_check, shorts_alone
 from wearlog.faults.line_sides import OPENS
 from wearlog.faults.readings import BUS_OHMS
 
@@ -49,14 +47,9 @@ def halving_check(
     line = _shorted_line(case)
     if not line or CheckKind.RESISTANCE in without or case.circumstances.present.get(visit) is Answer.NO:
         return None
-    short = np.where(
-        table.is_mode(FaultMode.SHORT_TO_GROUND) & np.isin(table.node, [table.matrix.index[name] for name in line]),
-        weight,
-        0.0,
-    )
-    if not short.sum() > 0:
+    short = shorts_alone(table, table.matrix.index[line[0]], weight)
+    if not short.any():
         return None
-    short = short / short.sum()
     opened = {result.check.node for result in case.results if result.visit == visit and is_opened(result.check)}
     tried = set(case.repairs_tried)
     found = [

@@ -104,6 +104,24 @@ def likelihood_of_opened(table: FaultTable, check: Check, verdict: CheckVerdict)
     return good if verdict is CheckVerdict.GOOD else Both(1 - good.there, 1 - good.away)
 
 
+def shorts_alone(table: FaultTable, node: int, weight: Array) -> Array:
+    """Return the chances of shorts on the data line of a node alone, as those that add up to 1; all 0 where there is none.
+
+    Parameters
+    ----------
+    table : FaultTable
+        (h,) suspects.
+    node : int
+        Index of a node on the line.
+    weight : (h,) array
+        The chance of each suspect.
+    """
+    on_line = (table.node >= 0) & (table.matrix.line[table.node] == table.matrix.line[node])
+    short: Array = np.where(on_line & table.is_mode(FaultMode.SHORT_TO_GROUND), weight, 0.0)
+    total = float(short.sum())
+    return short / total if total > 0 else short
+
+
 def side_chances(table: FaultTable, check: Check, weight: Array, present: Array) -> tuple[tuple[str, float], ...]:
     """Return the chance that each side of an opened plug shows 0 ohm, by the name of the place next to it; last, "" for neither.
 
@@ -114,9 +132,10 @@ def side_chances(table: FaultTable, check: Check, weight: Array, present: Array)
     check : Check
         With the spot `opened`.
     weight, present : (h,) arrays
-        The chance of each suspect, and that it is there now.
+        The chance of each suspect, and that it is there now; shorts of this line alone are weighed.
     """
     names = list(table.matrix.index)
+    weight = shorts_alone(table, table.matrix.index[check.node], weight)
     neither, *chances = (weight @ opened_outcomes(table, check).mixed(present)).tolist()
     sides = [names[side] for side, _ in sides_of(table.matrix, table.matrix.index[check.node])]
     return (*zip(sides, chances, strict=True), ("", neither))
