@@ -115,6 +115,15 @@ def test_the_test_of_machines_is_said_in_words(p_value: float | None, words: str
     assert words in difference_sentence(p_value)
 
 
+def test_the_test_of_machines_never_says_another_thing_than_how_they_are_reckoned() -> None:
+    assert difference_sentence(0.2, own=True).startswith("The machines may differ")
+    assert difference_sentence(0.01, own=True).startswith("The machines differ")
+    assert "each goes by its own life" in difference_sentence(0.2, own=True)
+    assert "each goes by its own life" in difference_sentence(None, own=True)
+    assert "taken as alike" in difference_sentence(0.01, aside=True)
+    assert "all go by one life" in difference_sentence(0.01)
+
+
 def test_long_sentences_are_folded() -> None:
     lines = folded(["one two three four"], indent="  ", width=12)
     assert lines == ["  one two", "    three", "    four"]

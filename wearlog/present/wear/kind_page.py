@@ -10,6 +10,7 @@ from uuid import UUID
 
 from wearlog.facts.cautions import CAUTIONS
 from wearlog.facts.closed_lists import Ground
+from wearlog.facts.departures import Departure
 from wearlog.facts.parts import PartKind
 from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data
 from wearlog.present.charts import Chart, chart_lines
@@ -201,7 +202,8 @@ def _life_sentences(view: KindView, age: ReplacementAge | NoAge, measures: Measu
             f"Without the starting guess (greatest likelihood): half last {median} {measures.usage_unit(meter)}, "
             f"shape {life.fit.shape:.1f}."
         )
-    lines += [parting_sentence(life, measures), *_impact_lines(life, measures), difference_sentence(view.differ)]
+    differ = difference_sentence(view.differ, own=life.machines is not None, aside=Departure.MACHINES in life.aside)
+    lines += [parting_sentence(life, measures), *_impact_lines(life, measures), differ]
     return [line for line in lines if line]
 
 

@@ -13,7 +13,7 @@ import numpy as np
 from wearlog.present.digits import Measures, percent
 from wearlog.present.json_form import money, rounded
 from wearlog.present.wear.wear_words import lasting, rough, way_of_failing
-from wearlog.present.words import counted
+from wearlog.present.words import counted, listed
 from wearlog.reckoning.wear.kind_life import KindLife
 from wearlog.reckoning.wear.records_alone import BOUND_CONFIDENCE, RecordsAlone
 from wearlog.reckoning.wear.replacement_age import NoAge, ReplacementAge
@@ -187,7 +187,7 @@ def replacement_sentence(found: ReplacementAge | NoAge, life: KindLife, measures
     )
     if math.isinf(found.best.age) or found.saves < _SAVING_WORTH_SAYING:
         said = f"Running it to failure costs least in the long run ({costs}); replacing early spares nothing."
-        return f"{said}{_mended(found, life, measures)}"
+        return f"{said}{_by_machine(found, life, measures)}{_mended(found, life, measures)}"
     meter = life.kind.meter_kind
     age = f"{rough(measures.usage_number(meter, found.best.age))} {measures.usage_unit(meter)}"
     hint = "" if way_of_failing(life) == "wear-out" else "No more than a hint while the shape is unclear: "
@@ -196,7 +196,22 @@ def replacement_sentence(found: ReplacementAge | NoAge, life: KindLife, measures
         "'wearlog plan' weighs it for the season ahead."
     )
     said = f"{hint}{said[0].lower()}{said[1:]}" if hint else said
-    return f"{said}{_by_fit(found, life, measures)}{_mended(found, life, measures)}"
+    by_fit = _by_fit(found, life, measures)
+    return f"{said}{_by_machine(found, life, measures)}{by_fit}{_mended(found, life, measures)}"
+
+
+def _by_machine(found: ReplacementAge, life: KindLife, measures: Measures) -> str:
+    """Say the age on each machine where they differ, as its own page does."""
+    told = [f"{_age(one.age, life, measures)} on {name}" for name, one in found.by_machine if _pays(one)]
+    never = [name for name, one in found.by_machine if not _pays(one)]
+    said = f" Machine by machine: {listed(told)}" if told else ""
+    if never and told:
+        said += f"; to failure on {listed(never)}"
+    return f"{said}." if said else ""
+
+
+def _pays(best: BestAge) -> bool:
+    return not math.isinf(best.age) and 1 - best.cost_rate / best.failure_cost_rate >= _SAVING_WORTH_SAYING
 
 
 def _by_fit(found: ReplacementAge, life: KindLife, measures: Measures) -> str:
@@ -228,6 +243,7 @@ def replacement_json(found: ReplacementAge | NoAge, life: KindLife, measures: Me
         "mended": found.mends,
         "age_when_only_mended": _finite(found.mended, life, measures),
         "saves_share": rounded(found.saves, 4),
+        "by_machine": {name: _finite(one, life, measures) for name, one in found.by_machine},
         "planned_cost": money(found.planned_minor, measures.settings.currency),
         "failure_cost": money(found.failure_minor, measures.settings.currency),
         "missing": None,

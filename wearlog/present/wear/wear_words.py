@@ -215,15 +215,26 @@ def _differ(differ: Sequence[tuple[str, float]]) -> str:
     )
 
 
-def difference_sentence(p_value: float | None) -> str:
-    """Say whether the machines wear a kind differently."""
+def difference_sentence(p_value: float | None, *, own: bool = False, aside: bool = False) -> str:
+    """Say whether the machines wear a kind differently, and by which life each goes: its `own`, or one set `aside` for all."""
+    if p_value is None and own:
+        return (
+            "Machines may differ, though too few failed on more than one to test it: each goes by its own life and what the others "
+            "say; --explain says by how much."
+        )
     if p_value is None:
         return "Whether machines differ cannot be told yet: too few failures on more than one machine."
-    if p_value < 0.05:
+    test = f"likelihood-ratio test, p = {p_text(p_value)}"
+    if own:
+        sure = "" if p_value < 0.05 else " may"
         return (
-            f"The machines differ (likelihood-ratio test, p = {p_text(p_value)}): --explain says which and by how much."
+            f"The machines{sure} differ ({test}), and each goes by its own life: --explain says which and by how much."
         )
-    return f"The records do not show that machines differ (likelihood-ratio test, p = {p_text(p_value)})."
+    if p_value < 0.05 and aside:
+        return f"The machines differ ({test}), but are taken as alike, as the farm set it."
+    if p_value < 0.05:
+        return f"The machines differ ({test}), but all go by one life: their records say too little of each."
+    return f"The records do not show that machines differ ({test})."
 
 
 def p_text(p_value: float) -> str:

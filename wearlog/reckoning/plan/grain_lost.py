@@ -22,7 +22,7 @@ from wearlog.reckoning.plan.line import PlanLine
 from wearlog.reckoning.plan.loss_days import LossDays, loss_days
 from wearlog.reckoning.plan.weighed_lines import LineInputs, measured_lives, plan_lines
 from wearlog.reckoning.wear.age_groups import outlook_basis
-from wearlog.reckoning.wear.wear_outlook import KindOutlook, WearOutlook, kind_outlook
+from wearlog.reckoning.wear.wear_outlook import ComponentOutlook, WearOutlook, kind_outlook
 from wearlog.store.connection import Connection
 from wearlog.store.histories import Floats
 from wearlog.wear.intervals import Estimate
@@ -133,13 +133,14 @@ def grain_lost(connection: Connection, farm: Farm, prices: Mapping[str, float] |
     losses = harvest_quality(connection, farm).losses
     checked = loss_days(connection, farm, losses)
     outlook = _outlook(connection, farm)
-    kinds = {kind.life.kind.id: kind for kind in outlook.kinds if kind.life.posterior is not None}
-    lines = {line.machine.id: line for line in _lines(connection, farm, outlook) if line.kind.id in kinds}
+    # each combine's parts go by its own life where machines differ
+    known = {one.component_id: one for kind in outlook.kinds for one in kind.components if one.law is not None}
+    lines = {line.machine.id: line for line in _lines(connection, farm, outlook) if line.component.id in known}
     days = [day for day in checked.days if day.combine in lines]
     groups = sorted({(day.combine, day.crop) for day in days}, key=str)
     place = {group: number for number, group in enumerate(groups)}
     belief = loss_growth(
-        np.array([day.seconds / _life_of(kinds[lines[day.combine].kind.id]) for day in days]),
+        np.array([day.seconds / _life_of(known[lines[day.combine].component.id]) for day in days]),
         np.exp(np.array([day.log_percent for day in days])),
         np.array([place[day.combine, day.crop] for day in days], dtype=np.int64),
         len(groups),
@@ -147,7 +148,7 @@ def grain_lost(connection: Connection, farm: Farm, prices: Mapping[str, float] |
     crops = crops_ahead(connection, farm, prices or {}, losses)
     with_checks = {combine for combine, _ in groups}
     rows = [
-        _row(farm, line, kinds[line.kind.id], belief, place, crops[combine])
+        _row(farm, line, known[line.component.id], belief, place, crops[combine])
         for combine, line in lines.items()
         if line.positions and combine in with_checks
     ]
@@ -155,7 +156,7 @@ def grain_lost(connection: Connection, farm: Farm, prices: Mapping[str, float] |
     return GrainLost(
         farm=farm,
         rows=tuple(rows),
-        growth=_growth(belief) if kinds else None,
+        growth=_growth(belief) if known else None,
         checked=checked,
         days=len(days),
         unknown=tuple(sorted(line.machine.name for line in lines.values() if not line.positions)),
@@ -185,14 +186,14 @@ def _lines(connection: Connection, farm: Farm, outlook: WearOutlook) -> list[Pla
 def _row(
     farm: Farm,
     line: PlanLine,
-    kind: KindOutlook,
+    mine: ComponentOutlook,
     belief: LossGrowth,
     place: Mapping[tuple[UUID, str], int],
     ahead: Sequence[CropAhead],
 ) -> GrainRow:
-    area = next(sum(one.area_by_ground) for one in kind.components if one.component_id == line.component.id)
+    area = sum(mine.area_by_ground)
     known = [one for one in ahead if (line.machine.id, one.crop) in place and one.grams_per_area is not None]
-    life = _life_of(kind)
+    life = _life_of(mine)
     work = _Work(
         belief,
         tuple(place[line.machine.id, one.crop] for one in known),
@@ -203,7 +204,7 @@ def _row(
     )
     saved_minor = None if work.minor is None else work.saved(work.minor)
     extra = work.lost_more()
-    with_grain, without = _ages(line, kind, work)
+    with_grain, without = _ages(line, mine, work)
     return GrainRow(
         line=line,
         age=float(np.mean(line.ages)),
@@ -244,10 +245,9 @@ class _Work:
         return np.array([float(self.belief.lost_more(group, age)[0]) for group in self.groups])
 
 
-def _life_of(kind: KindOutlook) -> float:
-    posterior = kind.life.posterior
-    assert posterior is not None
-    return posterior.median_life().median
+def _life_of(mine: ComponentOutlook) -> float:
+    assert mine.law is not None
+    return mine.law.median_life().median
 
 
 def _minor(known: Sequence[CropAhead], area: float) -> Floats | None:
@@ -285,12 +285,12 @@ def _check_minor(farm: Farm, line: PlanLine, work: _Work) -> float | None:
     return max(worth - float(price_of_time(CHECK_SECONDS, farm.settings.labour_rate_minor)), 0.0)
 
 
-def _ages(line: PlanLine, kind: KindOutlook, work: _Work) -> tuple[BestAge | None, BestAge | None]:
+def _ages(line: PlanLine, mine: ComponentOutlook, work: _Work) -> tuple[BestAge | None, BestAge | None]:
     """The age at which renewing costs least in the long run, with the grain (None without prices) and without it."""
-    costs, posterior = line.basis.costs, kind.life.posterior
-    if costs is None or posterior is None or line.usage_now <= 0:
+    costs, law = line.basis.costs, mine.law
+    if costs is None or law is None or line.usage_now <= 0:
         return None, None
-    nodes, positions, life = posterior.few_nodes(), line.component.positions, posterior.median_life().median
+    nodes, positions, life = law.few_nodes(), line.component.positions, law.median_life().median
     planned, failure = costs.each_minor + costs.setup_minor / positions, costs.failure_minor
     without = age_replacement_over(nodes, planned_cost=planned, failure_cost=failure)
     if work.minor is None:

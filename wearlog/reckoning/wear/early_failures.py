@@ -15,9 +15,10 @@ from wearlog.facts.wearing import Component, Fitting
 from wearlog.plan.life_nodes import median_life
 from wearlog.reckoning.farm.whole_farm import Farm
 from wearlog.reckoning.wear.age_groups import condensed
-from wearlog.reckoning.wear.kind_life import FleetLives, fleet_lives, guess_of
+from wearlog.reckoning.wear.kind_life import FleetLives, fleet_lives, guess_of, kind_life
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all
+from wearlog.store.histories import Floats
 from wearlog.store.schema.types import microseconds
 from wearlog.wear.early import EarlyLaw, early_causes, fails_within, of_all_places, too_early
 from wearlog.wear.lives import Lives
@@ -89,6 +90,10 @@ def early_failures(connection: Connection, farm: Farm) -> tuple[EarlyPlace, ...]
 def _of_kind(farm: Farm, lives: FleetLives, number: int, noted: dict[tuple[UUID, int, int], Part]) -> list[EarlyPlace]:
     records, fittings = lives.records, farm.histories.fittings
     kind = farm.part_kinds[number]
+    pace = _pace(lives, number)
+    own = pace[records.machine]
+    # a machine that wears all of its parts out sooner has no early ones: ages are taken as on a machine in the middle
+    records = replace(records, entry=records.entry / own, exit=records.exit / own, last_seen=records.last_seen / own)
     mine = records.part_kind == number
     failed = np.flatnonzero(mine & (records.ended_by == _WEAR) & (records.exit > records.entry))
     if not failed.size:
@@ -128,8 +133,8 @@ def _of_kind(farm: Farm, lives: FleetLives, number: int, noted: dict[tuple[UUID,
                 component=where,
                 kind=kind,
                 position=position,
-                ages=tuple(float(age) for age in ages),
-                median=float(np.exp(law.weight @ np.log(law.median))),
+                ages=tuple(float(age) for age in lives.records.exit[rows]),
+                median=float(np.exp(law.weight @ np.log(law.median)) * own[rows[0]]),
                 chance=chance,
                 of_all=of_all_places(chance, int(looked_at.size)),
                 upstream=causes.upstream,
@@ -138,6 +143,16 @@ def _of_kind(farm: Farm, lives: FleetLives, number: int, noted: dict[tuple[UUID,
             )
         )
     return found
+
+
+def _pace(lives: FleetLives, number: int) -> Floats:
+    """Return the life on each machine as so many times that in the middle, and 1 behind them for no machine."""
+    pace = np.ones(len(lives.farm.machines) + 1)
+    machines = kind_life(lives, number).machines
+    if machines is not None:
+        for place, law in zip(machines.numbers, machines.fitted.laws, strict=True):
+            pace[place] = law.ratio.median
+    return pace
 
 
 def _law_of(lives: Lives, guess: Prior) -> EarlyLaw | None:

@@ -320,16 +320,10 @@ def _by_machine(records: LifeRecords, rows: Bools) -> dict[int, Lives]:
 def life_here(lives: FleetLives, number: int, machine: int = NONE) -> KindLife:
     """Return the life of a kind on the fleet, or on one machine by the records of all: its own law where machines differ.
 
-    Lives and failures are those of the fleet, which it rests on; what stones broke is the machine's own.
+    Lives, failures and what stones broke are those of the fleet, which it rests on: what is said of a machine's parts is the same
+    on its page and on that of the fleet.
     """
-    fleet = kind_life(lives, number)
-    if machine == NONE:
-        return fleet
-    on = (lives.farm.histories.components.part_kind == number) & (lives.farm.histories.components.machine == machine)
-    by_stones = Departure.STONES not in fleet.aside
-    entered = 1.0 if fleet.missing is None else fleet.missing.share.mean
-    impacts, stones, area = _impact_rates(lives, fleet.kind, on, by_stones=by_stones, entered=entered)
-    return replace(fleet, machine=machine, impacts=impacts, stones=stones, area=area)
+    return replace(kind_life(lives, number), machine=machine)
 
 
 def _posterior(kind: PartKind, lives: Lives) -> Posterior | None:

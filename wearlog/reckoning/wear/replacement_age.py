@@ -12,9 +12,10 @@ from wearlog.facts.closed_lists import Action
 from wearlog.reckoning.farm.whole_farm import Farm
 from wearlog.reckoning.parts.repair_habits import Habit, RepairHabits, repair_habits
 from wearlog.reckoning.parts.stock import ShelfPart, part_choices
+from wearlog.reckoning.wear.age_groups import LifeLaw
 from wearlog.reckoning.wear.wear_outlook import ComponentOutlook, KindOutlook
 from wearlog.store.connection import Connection
-from wearlog.store.histories import code_of
+from wearlog.store.histories import NONE, code_of
 from wearlog.wear.replacement import BestAge, age_replacement, age_replacement_over, minimal_repair
 
 
@@ -49,6 +50,8 @@ class ReplacementAge:
     mended : BestAge or None
         The age at which to replace a part that is only mended when it fails, and runs on as worn as it was; None where none was
         ever mended.
+    by_machine : tuple of (str, BestAge)
+        Where machines differ and it is about all of them: the same by the life on each, by its name.
     """
 
     best: BestAge
@@ -59,6 +62,7 @@ class ReplacementAge:
     by_fit: BestAge | None
     mends: int
     mended: BestAge | None
+    by_machine: tuple[tuple[str, BestAge], ...] = ()
 
     @property
     def saves(self) -> float:
@@ -102,7 +106,19 @@ def replacement_age(connection: Connection, farm: Farm, row: KindOutlook) -> Rep
         by_fit = age_replacement(fit.shape, fit.scale, planned_cost=planned, failure_cost=failure)
     mends = _mends(farm, row)
     mended = _mended(row, planned, failure - price) if mends else None
-    return ReplacementAge(best, planned, failure, part, habits, by_fit, mends, mended)
+    by_machine = tuple(
+        (name, age_replacement_over(law.nodes, planned_cost=planned, failure_cost=failure)) for name, law in _own(row)
+    )
+    return ReplacementAge(best, planned, failure, part, habits, by_fit, mends, mended, by_machine)
+
+
+def _own(row: KindOutlook) -> list[tuple[str, LifeLaw]]:
+    """Return the machines of a fleet that differ and the life on each."""
+    own = row.life.machines
+    if own is None or row.life.machine != NONE:
+        return []
+    laws = ((name, row.life.law_on(place)) for name, place in zip(own.names, own.numbers, strict=True))
+    return [(name, law) for name, law in laws if law is not None]
 
 
 def _mends(farm: Farm, row: KindOutlook) -> int:

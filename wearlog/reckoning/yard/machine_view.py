@@ -21,7 +21,7 @@ from wearlog.reckoning.farm.whole_farm import Farm
 from wearlog.reckoning.harvest.field_time import MachineShown, progress
 from wearlog.reckoning.parts.fitted_now import left_in_service
 from wearlog.reckoning.wear.age_groups import outlook_basis
-from wearlog.reckoning.wear.kind_life import FleetLives, KindLife, kind_life
+from wearlog.reckoning.wear.kind_life import FleetLives, KindLife
 from wearlog.reckoning.wear.kind_view import hot_windows
 from wearlog.reckoning.wear.wear_outlook import kind_outlook
 from wearlog.reckoning.work.services_due import DueStanding, ServiceDue, services_due
@@ -133,8 +133,8 @@ def machine_view(connection: Connection, farm: Farm, machine_id: UUID) -> Machin
     hot = _hot_spans(farm, own)
     here = int(farm.machine_number(machine_id))
     mine = {int(histories.components.part_kind[one]) for one in own}
-    # the life of all machines together, as the list of kinds says it
-    outlooks = {one: kind_outlook(basis, one, here, life=kind_life(basis.lives, one)) for one in mine}
+    # the machine's own life where machines differ, as its page of the kind says it
+    outlooks = {one: kind_outlook(basis, one, here) for one in mine}
     found = [
         _component_now(
             *(connection, farm, basis.lives, number, kinds[farm.components[number].part_kind_id]),
