@@ -8,6 +8,7 @@ import pytest
 
 from tests.planned_season import plan
 from tests.small_farm import AUGUST, MAY, SmallFarm, harvest, kind, receive
+from wearlog.errors import RefusedError
 from wearlog.facts.closed_lists import Cause, Ground, MachineKind, StockChange
 from wearlog.facts.departures import Departure
 from wearlog.facts.machines import Machine
@@ -15,14 +16,15 @@ from wearlog.facts.parts import Part, StockMove
 from wearlog.facts.wearing import Component
 from wearlog.logbook.farm.farm_setting import set_aside
 from wearlog.logbook.farm.machines import add_machine
+from wearlog.logbook.files.undo import undo
 from wearlog.logbook.parts.breaking import BreakageEntry, log_breakage
 from wearlog.logbook.parts.fitting import add_component
-from wearlog.logbook.parts.stocking import add_part, change_part, move_stock
+from wearlog.logbook.parts.stocking import add_part, change_part, enter_roughly, move_stock
 from wearlog.present.digits import Measures
 from wearlog.present.wear.departure_words import missing_sentences
 from wearlog.present.wear.kind_explained import explained
 from wearlog.reckoning.farm.whole_farm import read_farm
-from wearlog.reckoning.parts.shelf_share import KindShare, shelf_shares
+from wearlog.reckoning.parts.shelf_share import KindShare, rough_place, shelf_shares
 from wearlog.reckoning.plan.season_plan import SeasonPlanView, season_plan
 from wearlog.reckoning.wear.age_groups import outlook_basis
 from wearlog.reckoning.wear.kind_view import kind_view
@@ -123,6 +125,63 @@ def test_the_why_page_says_it_and_how_to_set_it_aside(lossy: SmallFarm) -> None:
     set_aside(lossy.store, KNIFE, frozenset({Departure.MISSING}))
     (said,) = missing_sentences(knife_outlook(lossy).life)
     assert said.startswith("Every breakage counts as entered, as the farm set it.")
+
+
+def test_what_broke_on_a_day_nobody_remembers_is_entered_once_for_a_season_carried_changed_and_taken_back(
+    lossy: SmallFarm,
+) -> None:
+    known = read_farm(lossy.store, AUTUMN)
+    number = [one.name for one in known.part_kinds].index(KNIFE)
+    place = rough_place(known, number)
+    assert (place.harvest_year, place.missing) == (2026, 12)
+    assert place.at < OCTOBER
+    before = knife_outlook(lossy)
+    done = enter_roughly(lossy.store, place.part, 12, harvest_year=2026, at=place.at)
+    assert done.said == "12 x KS-3 knife section broke, day and place not known: 2026"
+    assert done.also == ("8 on hand now",)  # the shelf stays as it was counted
+    found = knife_share(lossy)
+    assert found is not None
+    assert (found.share.of.used, found.share.of.entered, found.share.of.rough) == (42, 30, 12)
+    assert rough_place(read_farm(lossy.store, AUTUMN), number).missing == 0
+    after = knife_outlook(lossy)
+    assert after.failures == pytest.approx(before.failures)
+    assert "12 of them entered without day and place" in " ".join(missing_sentences(after.life))
+    # more than the counts miss: they did break, so more was used
+    enter_roughly(lossy.store, place.part, 8, harvest_year=2026, at=place.at)
+    more = knife_share(lossy)
+    assert more is not None
+    assert more.share.of.used == 50
+    assert knife_outlook(lossy).failures > after.failures
+    undo(lossy.store)
+    undo(lossy.store)
+    assert knife_outlook(lossy).failures == before.failures
+
+
+def test_pieces_that_are_known_to_have_broken_speak_where_the_counts_alone_would_not(file_farm: SmallFarm) -> None:
+    harvest(file_farm, acres=2500, hours=240)
+    break_sections(file_farm, 10)
+    move(file_farm, StockChange.COUNTED, 40)
+    assert knife_outlook(file_farm).life.missing is None
+    known = read_farm(file_farm.store, AUTUMN)
+    place = rough_place(known, [one.name for one in known.part_kinds].index(KNIFE), 2026)
+    assert place.missing == 0
+    with pytest.raises(RefusedError, match="Nothing is missing"):
+        enter_roughly(file_farm.store, place.part, 0, harvest_year=2026, at=place.at)
+    enter_roughly(file_farm.store, place.part, 15, harvest_year=2026, at=place.at)
+    missing = knife_outlook(file_farm).life.missing
+    assert missing is not None
+    assert (missing.share.of.used, missing.share.of.entered) == (25, 10)
+
+
+def test_a_season_or_a_kind_that_was_not_counted_is_refused_with_what_to_do(lossy: SmallFarm) -> None:
+    known = read_farm(lossy.store, AUTUMN)
+    names = [one.name for one in known.part_kinds]
+    with pytest.raises(RefusedError, match="how many of the knife section went in 2024") as refused:
+        rough_place(known, names.index(KNIFE), 2024)
+    assert refused.value.hint == "Counted were: 2026."
+    with pytest.raises(RefusedError, match="how many of the guard went") as refused:
+        rough_place(known, names.index("guard"))
+    assert "wearlog stock count" in refused.value.hint
 
 
 def test_a_shelf_that_was_never_counted_again_says_nothing(file_farm: SmallFarm) -> None:

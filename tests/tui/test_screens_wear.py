@@ -335,3 +335,32 @@ def test_on_a_phone_the_curve_keeps_its_rows_and_its_marks_are_told_below(demo_l
         assert below - above >= 9
 
     play(demo_log, steps, size=(46, 20))
+
+
+def test_what_broke_and_was_never_entered_is_entered_from_the_kind_and_taken_back(
+    small_farm: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Fourteen sections more left the shelf by its counts, than anything tells of."""
+    assert run(["stock", "count", "KS-1", "3", "--at", "2025-07-28 12:00", "--db", small_farm]) == 0
+
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "5", "enter", "m")
+        said = flat(screens)
+        assert "NEVER ENTERED: knife section" in said
+        assert "14 knife sections broke in 2025, day and place not known" in said
+        await kept_at_every_size(pilot, "never_entered")
+        await enter(pilot, "enter")
+        assert "14 x KS-1 section broke, day and place not known: 2025" in flat(screens)
+        await enter(pilot, "u", "enter")
+
+    play(small_farm, steps)
+    capsys.readouterr()
+    assert run(["stock", "missing", "knife section", "--db", small_farm]) == 0
+    assert "14 x KS-1 section broke, day and place not known: 2025" in capsys.readouterr().out
+    assert run(["undo", "--db", small_farm]) == 0
+    assert run(["stock", "missing", "knife section", "5", "--season", "2025", "--db", small_farm]) == 0
+    capsys.readouterr()
+    assert run(["stock", "missing", "guard", "5", "--db", small_farm]) != 0
+    assert "No count of the shelf tells how many of the guard went" in capsys.readouterr().err
+    assert run(["stock", "missing", "knife section", "5", "--cost", "3", "--db", small_farm]) != 0
+    assert run(["stock", "count", "KS-1", "5", "--season", "2025", "--db", small_farm]) != 0

@@ -10,6 +10,7 @@ from wearlog.cli.doors import opened
 from wearlog.cli.options import (
     answer_sheet,
     command,
+    local_now,
     moment,
     only_enters,
     only_lists,
@@ -33,6 +34,8 @@ _CHANGES = {
     "return": StockChange.RETURNED,
     "count": StockChange.COUNTED,
 }
+#: pieces of a kind that broke, which day and where nobody knows
+_MISSING = "missing"
 
 
 @command(
@@ -42,13 +45,15 @@ _CHANGES = {
         "wearlog stock --low",
         "wearlog stock receive KS-3 25 --cost 4.60",
         "wearlog stock count KS-3 18",
+        "wearlog stock missing 'knife section' 12",
     ),
 )
-@click.argument("doing", required=False, type=click.Choice(list(_CHANGES)))
+@click.argument("doing", required=False, type=click.Choice([*_CHANGES, _MISSING]))
 @click.argument("number", required=False)
 @click.argument("quantity", required=False, type=click.IntRange(min=0))
 @click.option("--low", is_flag=True, help="Only what is below the number to keep.")
 @click.option("--cost", "cost", default="", metavar="AMOUNT", help="What one cost, when received.")
+@click.option("--season", "season", type=int, metavar="YEAR", help="Harvest year in which what is missing broke.")
 @with_at
 @with_save
 @with_json
@@ -60,22 +65,36 @@ def stock_command(
     *,
     low: bool,
     cost: str,
+    season: int | None,
     at: str,
     as_json: bool,
     save: str,
     db: str,
 ) -> None:
-    """Show the parts on the shelf, or enter that some came, went or were counted."""
+    """Show the parts on the shelf, or enter that some came, went or were counted.
+
+    missing: so many pieces of a kind broke in a season, on a day and at a place that nobody remembers; without a number as many
+    as the counts of the shelf miss, without --season in the season that misses most.
+    """
     from wearlog.facts.parts import StockMove
     from wearlog.logbook.names import known_names, pick
     from wearlog.logbook.parts.stocking import move_stock
     from wearlog.logbook.said.measures import money
 
     if doing is None:
-        only_enters(cost=cost, at=at)
+        only_enters(cost=cost, at=at, season=season)
         _show(db, low=low, as_json=as_json, save=save)
         return
     only_lists(low=low, save=save, json=as_json)
+    if doing == _MISSING:
+        if cost or at:
+            raise UsageError(
+                "What is missing has no day and no cost.", "Leave --cost and --at away; --season says when."
+            )
+        _missing(db, number, quantity, season)
+        return
+    if season is not None:
+        raise UsageError("--season goes with 'stock missing'.", "Leave it away, or say --at.")
     if number is None or quantity is None:
         raise UsageError("Which part, and how many?", f"Write it like: wearlog stock {doing} KS-3 25")
     with opened(db) as store:
@@ -92,6 +111,23 @@ def stock_command(
                 unit_cost_minor=money(cost) if cost else (part.price_minor if doing == "receive" else None),
             ),
         )
+    say(saved_lines(done))
+
+
+def _missing(db: str, kind: str | None, quantity: int | None, season: int | None) -> None:
+    from wearlog.logbook.names import kind_named
+    from wearlog.logbook.parts.stocking import enter_roughly
+    from wearlog.reckoning.farm.whole_farm import read_farm
+    from wearlog.reckoning.parts.shelf_share import rough_place
+
+    if kind is None:
+        raise UsageError("Of which kind of part?", "Write it like: wearlog stock missing 'knife section' 12")
+    with opened(db) as store:
+        farm = read_farm(store, local_now())
+        found = kind_named(farm.part_kinds, kind, "kind")
+        place = rough_place(farm, farm.part_kinds.index(found), season)
+        pieces = place.missing if quantity is None else quantity
+        done = enter_roughly(store, place.part, pieces, harvest_year=place.harvest_year, at=place.at)
     say(saved_lines(done))
 
 

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Final
 from uuid import UUID
 
 from wearlog.facts.closed_lists import (
@@ -108,6 +109,15 @@ class StockMove(Fact):
     note: str = ""
     part_order_id: UUID | None = None
     service_done_id: UUID | None = None
+
+
+#: begins the note of pieces that broke in a season, which day and where nobody knows
+ROUGHLY: Final = "broke, day and place not known"
+
+
+def roughly_note(harvest_year: int) -> str:
+    """Return the note of such pieces."""
+    return f"{ROUGHLY}: {harvest_year}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -15,7 +15,7 @@ from wearlog.facts.closed_lists import Choice, Dimension, Ground, MeterKind, Sto
 from wearlog.facts.farm_settings import Measures
 from wearlog.facts.machines import Machine, ServiceDone, ServiceItem
 from wearlog.facts.member_words import word
-from wearlog.facts.parts import Part, PartKind, StockMove
+from wearlog.facts.parts import ROUGHLY, Part, PartKind, StockMove
 from wearlog.facts.plain_text import one_line
 from wearlog.facts.positions import component_name, place_said
 from wearlog.facts.quality import Calibration, LossCheck, MoistureSample
@@ -156,6 +156,8 @@ def sample_sentence(speak: FarmSpeaker, sample: MoistureSample, *, crop: str) ->
 def stock_sentence(speak: FarmSpeaker, part: Part, move: StockMove) -> str:
     """Say "received 25 x KS-3 knife section at 4.60 USD, 2026-07-28 14:05"."""
     cost = "" if move.unit_cost_minor is None else f" at {speak.money(move.unit_cost_minor)}"
+    if move.note.startswith(ROUGHLY):
+        return f"{move.quantity:,} x {part.number} {part.name} {move.note}"
     return f"{word(move.change)} {move.quantity:,} x {part.number} {part.name}{cost}, {speak.moment(move.at)}"
 
 

@@ -17,10 +17,11 @@ import numpy as np
 from sqlalchemy import Connection
 
 from wearlog.collecting import no_collecting
-from wearlog.facts.closed_lists import Action, Cause, Ground, MachineKind, MeterKind, Mode, Removal, StockChange
+from wearlog.facts.closed_lists import Action, Cause, Ground, MachineKind, MeterKind, Mode, Removal
 from wearlog.facts.machines import ends_as_they_stand
 from wearlog.harvest.by_line import Bools, Floats, Ints, order_by_line_and_time
 from wearlog.store.plain_reader import NONE, OPEN, PlainReader, pointing
+from wearlog.store.stock_rows import PartFitRows, StockMoveRows, part_fits, stock_moves
 
 __all__ = [
     "NONE",
@@ -129,25 +130,6 @@ class MeasurementRows:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class StockMoveRows:
-    """`part` numbers the parts of the log; `is_tied` says that a breakage, a repair or a service took it."""
-
-    part: Ints
-    at: Ints
-    change: Ints  #: index into StockChange
-    quantity: Ints
-    is_tied: Bools
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class PartFitRows:
-    """Which kinds of part each part can be fitted as, on whatever machine."""
-
-    part: Ints
-    part_kind: Ints
-
-
-@dataclass(frozen=True, slots=True, eq=False)
 class LogHistories:
     """Everything the wear maths reads. `fields` and `crops` are the id lists that rows index."""
 
@@ -201,8 +183,8 @@ def _read(reader: PlainReader) -> LogHistories:
         fittings=_fittings(reader, component),
         breakages=_breakages(reader, component),
         measurements=_measurements(reader, component),
-        stock_moves=_stock_moves(reader, part),
-        part_fits=_part_fits(reader, part, _places(part_kind_rows)),
+        stock_moves=stock_moves(reader, part),
+        part_fits=part_fits(reader, part, _places(part_kind_rows)),
     )
 
 
@@ -364,29 +346,6 @@ def _measurements(reader: PlainReader, component: Mapping[Any, int]) -> Measurem
     components, positions, at, micrometres = _columns(rows, 4)
     found = MeasurementRows(pointing(components, component), _ints(positions), _ints(at), _floats(micrometres))
     return _only(found, found.component != NONE)
-
-
-def _stock_moves(reader: PlainReader, part: Mapping[Any, int]) -> StockMoveRows:
-    codes = " ".join(f"WHEN '{change.value}' THEN {number}" for number, change in enumerate(StockChange))
-    (parts,), (at, change, quantity, tied) = reader.columns(
-        "stock_move",
-        ("part_id",),
-        (
-            "{us:at}",
-            f"CASE change {codes} ELSE {NONE} END",
-            "quantity",
-            "CASE WHEN breakage_id IS NULL AND repair_id IS NULL AND service_done_id IS NULL THEN 0 ELSE 1 END",
-        ),
-    )
-    found = StockMoveRows(parts.pointing(part), at, change, quantity, tied != 0)
-    return _only(found, found.part != NONE)
-
-
-def _part_fits(reader: PlainReader, part: Mapping[Any, int], part_kind: Mapping[Any, int]) -> PartFitRows:
-    rows = reader.rows("SELECT {id:part_id}, {id:part_kind_id} FROM part_fit WHERE {stands}")
-    parts, kinds = _columns(rows, 2)
-    found = PartFitRows(pointing(parts, part), pointing(kinds, part_kind))
-    return _only(found, (found.part != NONE) & (found.part_kind != NONE))
 
 
 def _only(rows: R, kept: Bools) -> R:

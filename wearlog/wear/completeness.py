@@ -40,11 +40,14 @@ class UsedAndEntered:
         Of breakages, planned work and uses that somebody entered; more than were used where parts came from elsewhere.
     counted : float
         Pieces in the first and the last count together.
+    rough : float
+        Pieces that broke and are entered without day and place: known to be missing among the others.
     """
 
     used: float
     entered: float
     counted: float = 0.0
+    rough: float = 0.0
 
     @property
     def missing(self) -> float:
@@ -88,7 +91,8 @@ class LogShare:
         A difference that wrong counts can make says nothing.
         """
         by_chance = _COUNTED_WRONG + _COUNTED_WRONG_SHARE * self.of.counted
-        return self.of.missing > by_chance and self.quantile(0.95) < COMPLETE
+        is_sure = self.of.missing > by_chance or self.of.rough > _COUNTED_WRONG
+        return is_sure and self.quantile(0.95) < COMPLETE
 
     @property
     def times(self) -> float:

@@ -11,7 +11,7 @@ from uuid import UUID
 from wearlog.errors import NotFoundError, RefusedError
 from wearlog.facts.closed_lists import StockChange
 from wearlog.facts.fact import Fact
-from wearlog.facts.parts import Part, PartFit, PartKind, StockMove
+from wearlog.facts.parts import Part, PartFit, PartKind, StockMove, roughly_note
 from wearlog.facts.wearing import Component
 from wearlog.facts.work import order_note
 from wearlog.logbook.deed_sentences import part_sentence, stock_sentence
@@ -80,6 +80,29 @@ def move_stock(store: Store, move: StockMove) -> Done:
         done = save(store, connection, stock_sentence(farm_speaker(known), part, move), new=[move], known=known)
         left = on_hand(find_in_order(connection, StockMove, "at", part_id=part.id))
         return Done(done.deed, done.said, done.facts, (f"{left} on hand now",))
+
+
+def enter_roughly(store: Store, part: int, quantity: int, *, harvest_year: int, at: datetime) -> Done:
+    """Enter pieces that broke in a season, which day and where nobody knows.
+
+    Parameters
+    ----------
+    part : int
+        Its place among the parts in the order of their ids.
+    at : datetime
+        Before the count that found them gone.
+
+    Raises
+    ------
+    RefusedError
+        When there are none.
+    """
+    if quantity < 1:
+        raise RefusedError("Nothing is missing.", "Write how many broke, like 12.")
+    with store.reading() as connection:
+        part_id = sorted(one.id for one in find_all(connection, Part))[part]
+    note = roughly_note(harvest_year)
+    return move_stock(store, StockMove(part_id=part_id, at=at, change=StockChange.USED, quantity=quantity, note=note))
 
 
 def on_hand(moves: Iterable[StockMove]) -> int:

@@ -124,13 +124,15 @@ def missing_sentences(life: KindLife) -> list[str]:
     name = plural(life.kind.name)
     seasons = [f"{number(one.of.missing)} in {one.harvest_year}" for one in life.missing.seasons if one.of.missing >= 1]
     where = f" They are missing most: {listed(seasons)}." if seasons else ""
+    rough = f", {number(share.of.rough)} of them entered without day and place" if share.of.rough else ""
     by_stones = f"stones break {share.times:.2f} times what was entered, and " if life.impacts is not None else ""
     return [
-        f"About {gone} of the {name} that left the shelf were never entered (8 in 10: {least} to {most}): by its counts "
+        f"About {gone} of the {name} that left the shelf were never entered (8 in 10: {least} to {most}{rough}): by its counts "
         f"{number(share.of.used)} left it, and {number(share.of.entered)} are told by breakages, planned work and uses.{where}",
         f"So {by_stones}lives are taken {percent(1 - share.life_factor)} shorter than they look, in chances, what the season "
-        f"breaks, plan and spares. Whatever you remember of them makes this surer: wearlog log, or b on its screen. "
-        + left_aside(life, Departure.MISSING),
+        f"breaks, plan and spares. {left_aside(life, Departure.MISSING)}",
+        f"What of it broke, on a day and at a place that nobody remembers, is entered in one line: wearlog stock missing "
+        f"{_quoted(life)} 12, or m on its screen.",
     ]
 
 

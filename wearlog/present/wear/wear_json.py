@@ -126,6 +126,7 @@ def _never_entered(row: KindOutlook, _: Measures) -> dict[str, Any] | None:
     return {
         "left_the_shelf": round(share.of.used),
         "entered": round(share.of.entered),
+        "entered_without_day_and_place": round(share.of.rough),
         "share_entered": rounded(share.mean, 3),
         "low": rounded(share.quantile(0.1), 3),
         "high": rounded(share.quantile(0.9), 3),

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import datetime
 from itertools import pairwise
 from typing import Final
 
 import numpy as np
 
+from wearlog.errors import RefusedError
 from wearlog.facts.closed_lists import StockChange
 from wearlog.reckoning.farm.whole_farm import Farm
 from wearlog.store.histories import NONE, Bools, Ints, code_of
@@ -16,6 +18,7 @@ from wearlog.wear.completeness import LogShare, UsedAndEntered, log_shares
 
 #: an entry may be dated so long after the piece left the shelf
 _LATE: Final = 14 * 86_400_000_000
+_MINUTE: Final = 60_000_000
 
 _RECEIVED, _USED, _RETURNED, _COUNTED = (
     code_of(one) for one in (StockChange.RECEIVED, StockChange.USED, StockChange.RETURNED, StockChange.COUNTED)
@@ -62,13 +65,18 @@ def shelf_shares(farm: Farm) -> dict[int, KindShare]:
 
 @dataclass(frozen=True, slots=True)
 class _Step:
-    """From one count of a part to the next: used by the counts, taken by entries, other uses; instants in microseconds."""
+    """From one count of a part to the next: used by the counts, taken by entries, other uses; instants in microseconds.
 
+    `rough` broke and are entered without day and place.
+    """
+
+    part: int
     begins: int
     ends: int
     used: int
     taken: int
     otherwise: int
+    rough: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,7 +122,16 @@ def _step(farm: Farm, rows: Ints, first: int, last: int) -> _Step:
     came, back = pieces(change == _RECEIVED), pieces(change == _RETURNED)
     used = int(moves.quantity[rows[first]]) + came - int(moves.quantity[rows[last]])
     taken = pieces((change == _USED) & tied) - back
-    return _Step(int(moves.at[rows[first]]), int(moves.at[rows[last]]), used, taken, pieces((change == _USED) & ~tied))
+    rough = moves.is_rough[between] & (change == _USED)
+    return _Step(
+        int(moves.part[rows[first]]),
+        int(moves.at[rows[first]]),
+        int(moves.at[rows[last]]),
+        used,
+        taken,
+        pieces((change == _USED) & ~tied & ~rough),
+        pieces(rough),
+    )
 
 
 def _together(farm: Farm, kind: int, spans: list[_Span]) -> UsedAndEntered:
@@ -134,7 +151,72 @@ def _used_and_entered(farm: Farm, kind: int, steps: list[_Step], counted: int) -
     begins, ends = min(step.begins for step in steps), max(step.ends for step in steps)
     taken, otherwise = sum(step.taken for step in steps), sum(step.otherwise for step in steps)
     entered = max(taken, _fitted(farm, kind, begins, ends + _LATE)) + otherwise
-    return UsedAndEntered(float(sum(step.used for step in steps)), float(entered), float(counted))
+    used, rough = sum(step.used for step in steps), sum(step.rough for step in steps)
+    # what is known to have broken was used, whatever a count says
+    used = max(used, entered + rough) if rough else used
+    return UsedAndEntered(float(used), float(entered), float(counted), float(rough))
+
+
+@dataclass(frozen=True, slots=True)
+class RoughPlace:
+    """Where missing pieces of a kind and a season belong: the part (its place among the ids), when, and how many are missing."""
+
+    harvest_year: int
+    part: int
+    at: datetime
+    missing: int
+
+
+def rough_places(farm: Farm, kind: int) -> tuple[RoughPlace, ...]:
+    """Return for each season of a kind that was counted where pieces belong that broke in it, day and place not known.
+
+    They are dated before the count that found them gone, so that it stays what it is. Those already entered so are not missing.
+    """
+    found: dict[int, _Step] = {}
+    for span in _spans(farm):
+        for step in span.steps if span.kind == kind else ():
+            year = farm.harvest_year(instant(step.ends))
+            if year not in found or _gone(step) > _gone(found[year]):
+                found[year] = step
+    share = shelf_shares(farm).get(kind)
+    seasons = {} if share is None else {one.harvest_year: one.of for one in share.seasons}
+    return tuple(
+        RoughPlace(
+            year,
+            step.part,
+            # between the two counts, however soon one followed the other
+            instant(step.ends - min(_MINUTE, (step.ends - step.begins) // 2)),
+            max(round(seasons[year].missing - seasons[year].rough), 0) if year in seasons else 0,
+        )
+        for year, step in sorted(found.items())
+    )
+
+
+def rough_place(farm: Farm, kind: int, harvest_year: int | None = None) -> RoughPlace:
+    """Return where missing pieces of a season belong; without a year, of the season in which most are missing.
+
+    Raises
+    ------
+    RefusedError
+        When no count of the shelf speaks of that season.
+    """
+    places = rough_places(farm, kind)
+    mine = [one for one in places if harvest_year in (None, one.harvest_year)]
+    if not mine:
+        name = farm.part_kinds[kind].name
+        when = "" if harvest_year is None else f" in {harvest_year}"
+        years = ", ".join(str(one.harvest_year) for one in places)
+        raise RefusedError(
+            f"No count of the shelf tells how many of the {name} went{when}.",
+            f"Counted were: {years}."
+            if years
+            else "Count the shelf twice (wearlog stock count), or log what broke: wearlog log.",
+        )
+    return max(mine, key=lambda one: (one.missing, one.harvest_year))
+
+
+def _gone(step: _Step) -> int:
+    return step.used - step.taken - step.otherwise - step.rough
 
 
 def _fitted(farm: Farm, kind: int, begins: int, ends: int) -> int:

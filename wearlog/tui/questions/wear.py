@@ -16,6 +16,8 @@ if TYPE_CHECKING:
     from wearlog.present.digits import Measures
     from wearlog.present.parts.strip_geometry import StripPicture
     from wearlog.present.wear.kind_page import KindPage
+    from wearlog.reckoning.farm.whole_farm import Farm
+    from wearlog.reckoning.parts.shelf_share import RoughPlace
     from wearlog.reckoning.wear.parts_compared import PartsCompared
     from wearlog.reckoning.wear.repairs_again import RepairsAgain
     from wearlog.reckoning.wear.wear_outlook import KindOutlook
@@ -123,6 +125,36 @@ def set_aside(door: Door, kind_id: UUID) -> str:
     if life.aside or life.beyond:
         keep(door.log, life.kind.name, frozenset() if life.aside else life.beyond)
     return aside_said(life)
+
+
+def missing_places(door: Door, kind_id: UUID) -> tuple[RoughPlace, ...]:
+    """Return the seasons of a kind that were counted, with how many are missing in each. RefusedError where there is none."""
+    from wearlog.reckoning.parts.shelf_share import rough_place, rough_places
+
+    with door.log.reading() as connection:
+        farm = door.farm(connection)
+    number = _number_of(farm, kind_id)
+    rough_place(farm, number)
+    return rough_places(farm, number)
+
+
+def enter_missing(door: Door, kind_id: UUID, harvest_year: int, quantity: int) -> str:
+    """Save pieces of a kind that broke in a season, day and place not known."""
+    from wearlog.logbook.parts.stocking import enter_roughly
+    from wearlog.present.words import saved_line
+    from wearlog.reckoning.parts.shelf_share import rough_place
+
+    with door.log.reading() as connection:
+        farm = door.farm(connection)
+    place = rough_place(farm, _number_of(farm, kind_id), harvest_year)
+    return saved_line(enter_roughly(door.log, place.part, quantity, harvest_year=harvest_year, at=place.at))
+
+
+def _number_of(farm: Farm, kind_id: UUID) -> int:
+    number = next((place for place, one in enumerate(farm.part_kinds) if one.id == kind_id), None)
+    if number is None:
+        raise NotFoundError("This kind of part is not in the log any more.")
+    return number
 
 
 def _sections(page: KindPage, again: Sequence[RepairsAgain], numbers: PartsCompared | None) -> tuple[Section, ...]:

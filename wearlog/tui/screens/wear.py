@@ -17,6 +17,7 @@ from wearlog.tui.questions.wear import KindShown, WearShown, component_strip, ki
 from wearlog.tui.remembered import Pointed
 from wearlog.tui.screens.area import ListArea
 from wearlog.tui.screens.deciding import StopScreen
+from wearlog.tui.screens.missing import MissingScreen
 from wearlog.tui.screens.neighbours import NeighboursScreen
 from wearlog.tui.screens.sections import SECTION_KEYS, WORKING, SectionsScreen, draw_picture, picture_text
 from wearlog.tui.section import Section
@@ -44,7 +45,8 @@ class KindScreen(SectionsScreen):
         "breakages bunch; Tab goes onto it. Measured: readings, the limit, and the age at which it is met. Seasons: breakages "
         "counted up. Why: which lives it rests on, what was left out, and what would make it surer. The arrows go through the "
         "sections, t changes between chart and table, v through the machines, b logs a breakage of what is pointed at, k weighs "
-        "whether to stop and change it, x sets aside what Why says is reckoned beyond the plain model, or takes it up again."
+        "whether to stop and change it, m enters what broke and was never entered, x sets aside what Why says is reckoned beyond "
+        "the plain model, or takes it up again."
     )
     DEFAULT_CSS = """
     KindScreen {
@@ -60,6 +62,7 @@ class KindScreen(SectionsScreen):
         Binding(
             "x", "set_aside", "set aside", show=False, tooltip="what Why says of stones, or take it up again; u undoes"
         ),
+        Binding("m", "missing", "missing", show=False, tooltip="what broke and was never entered, roughly"),
         Binding(
             "k", "stop_or_run", "stop or run", tooltip="change the worst of the component under the cursor, or run on"
         ),
@@ -173,6 +176,10 @@ class KindScreen(SectionsScreen):
     def _set_aside(self, said: str) -> None:
         self.screens.something_entered()
         self.say(said)
+
+    def action_missing(self) -> None:
+        """Open the form of pieces that broke on a day and at a place nobody remembers."""
+        self.screens.push(MissingScreen(self.kind_id, self.kind_name))
 
     def action_other(self) -> None:
         """Go from the fleet to its first machine, to the next, and back to the fleet."""
