@@ -170,7 +170,7 @@ ELSEWHERE = (
         "`test_bench_wear_fleet.py` (its mark is how it grows)",
     ),
     ("season plan of 10 farms; growth exponent", "5 s; 1.1", "none yet"),
-    ("import of 100,000 readings, CSV / raw insert; XLSX / reading it", "2 x; 8 x", "none yet"),
+    ("import of 100,000 readings, CSV / raw insert; XLSX / reading it", "2 x; 8 x", "`test_bench_import.py` (5.8; 23)"),
     ("peak memory, 100 farms: wear, brief, check", "400, 400, 200 MB", "none yet"),
     ("check and brief, 100 farms", "20 s; 6 s", "none yet"),
     ("27 kinds fitted in one batch / one fit", "5 x", "none yet"),

@@ -121,7 +121,7 @@ class RowIds:
             return derived_id(self.sheet, key) if key else id_of_named_row(self.sheet, name)
         if key:
             return derived_id(self.sheet, key) if position is None else derived_id(self.sheet, key, str(position))
-        content = "\x1e".join(_canonical(values.get(field)) for field in OWN_FIELDS[self.sheet])
+        content = "\x1e".join([_canonical(values.get(field)) for field in OWN_FIELDS[self.sheet]])
         if position is not None:
             content += f"\x1e{position}"
         self._seen[content] += 1
@@ -131,6 +131,8 @@ class RowIds:
 def _canonical(value: object) -> str:
     if value is None or value is False:
         return ""
+    if type(value) is str:
+        return value
     if isinstance(value, UUID):
         return f"{value.int:x}"
     return value.isoformat() if isinstance(value, datetime) else str(value)
@@ -138,6 +140,10 @@ def _canonical(value: object) -> str:
 
 #: forms that are looked at again when the rest of the row is known
 LATE_FORMS: Final = (Form.USAGE, Form.AGE, Form.SENSOR)
+
+
+#: the fields of a row that decide by what its amounts count
+MEASURED_BY: Final = ("meter_kind", "sensor", "meter_id", "component_id")
 
 
 def measure_of(values: dict[str, object], named: NamedRows) -> Measure:

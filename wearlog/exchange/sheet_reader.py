@@ -14,6 +14,7 @@ from wearlog.exchange.instants import FarmClock
 from wearlog.exchange.raw_sheet import ProblemList, RawSheet, SheetProblem, SpoiltSheetError, column_letter
 from wearlog.exchange.row_meaning import (
     LATE_FORMS,
+    MEASURED_BY,
     Pointer,
     RowIds,
     measure_of,
@@ -69,6 +70,7 @@ class SheetReader:
         self._type = FACT_OF_SHEET[raw.name]
         self._ids = RowIds(raw.name, named)
         self._told_roughly = False
+        self._suited: set[tuple[object, ...]] = set()
         self._key_index = self._bindings.index_of(KEY)
         self._plain: list[tuple[int, str, Convert, BoundColumn]] = []
         self._late: list[BoundColumn] = []
@@ -205,7 +207,11 @@ class SheetReader:
             values[bound.column.field] = self._named.ages.settle(age, values, self._named.rows)
             self._told_roughly = True
         elif bound.unit != BUSHELS_PER_ACRE:
-            refuse_wrong_unit(bound, measure_of(values, self._named))
+            # what the row's amounts count by follows from these alone; a row that was refused is asked again
+            asked = (bound.index, *map(values.get, MEASURED_BY))
+            if asked not in self._suited:
+                refuse_wrong_unit(bound, measure_of(values, self._named))
+                self._suited.add(asked)
         elif bound.column.field in values:
             raise UsageError(*_TWO_UNITS)
         else:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, fields, replace
-from typing import TypeVar
+from functools import cache
+from typing import Any, TypeVar
 
 from wearlog.errors import RefusedError
 from wearlog.facts.bookkeeping import Deed
@@ -83,6 +84,15 @@ def save(
 
 def cleaned(fact: F) -> F:
     """Return the fact with its texts free of control codes: what is stored must not act on a terminal later."""
-    texts = {field.name: value for field in fields(fact) if type(value := getattr(fact, field.name)) is str}
-    spoilt = {name: clean for name, value in texts.items() if (clean := plain(value)) != value}
+    kind: Any = type(fact)
+    spoilt = {
+        name: clean
+        for name in _names_of(kind)
+        if type(value := getattr(fact, name)) is str and value and (clean := plain(value)) != value
+    }
     return replace(fact, **spoilt) if spoilt else fact  # type: ignore[arg-type]
+
+
+@cache
+def _names_of(fact_type: Any) -> tuple[str, ...]:
+    return tuple(field.name for field in fields(fact_type))

@@ -70,17 +70,39 @@ def _column_values(fact_type: Any) -> Callable[[Any], tuple[Any, ...]]:
 _CANONICAL: Final = json.JSONEncoder(sort_keys=True, separators=(",", ":"), ensure_ascii=False)
 
 
+#: how the values that most fields hold stand in JSON, by what `json` itself writes them with
+_JSON_OF: Final[Mapping[type[Any], Callable[[Any], str]]] = MappingProxyType(
+    {
+        str: json.encoder.encode_basestring,
+        int: int.__repr__,
+        bool: {False: "false", True: "true"}.__getitem__,
+        type(None): {None: "null"}.__getitem__,
+    }
+)
+
+
 def content_of(fact: Fact) -> str:
     """Return the canonical JSON of a fact: sorted keys, no spaces, instants in UTC; equal facts give equal text."""
-    forms = forms_of(_type_of(fact))
-    plain = {
-        name: value if form.write is None or value is None else form.write(value)
-        for (name, form), value in zip(forms.items(), field_values(_type_of(fact))(fact), strict=True)
-    }
-    return canonical(plain)
+    ways, values = _written(_type_of(fact))
+    told = [
+        f"{key}{_JSON_OF.get(type(said), canonical)(said)}"
+        for (key, write), value in zip(ways, values(fact), strict=True)
+        for said in (value if write is None or value is None else write(value),)
+    ]
+    return f"{{{','.join(told)}}}"
 
 
-def canonical(plain: Mapping[str, Any]) -> str:
+@cache
+def _written(
+    fact_type: Any,
+) -> tuple[tuple[tuple[str, Callable[[Any], Any] | None], ...], Callable[[Any], tuple[Any, ...]]]:
+    """Return of each field, in the order in which they stand, its key and its form, and what takes their values."""
+    forms = forms_of(fact_type)
+    names = sorted(forms)
+    return tuple((f'"{name}":', forms[name].write) for name in names), attrgetter(*names)
+
+
+def canonical(plain: Any) -> str:
     """Return JSON in the one form that digests are taken over."""
     return _CANONICAL.encode(plain)
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, fields
 from datetime import datetime, timedelta, tzinfo
+from functools import cache
 from typing import Any, Final, TypeAlias
 from uuid import UUID
 
@@ -99,23 +100,25 @@ LARGEST_NUMBER: Final = 2**63 - 1
 Rule: TypeAlias = Callable[[Any, Around], Iterator[Unsound]]
 
 
-_FIELDS: dict[type[Fact], tuple[tuple[str, ...], tuple[str, ...]]] = {}
+def _fields_of(fact: Fact) -> tuple[tuple[str, ...], tuple[str, ...], tuple[str, ...]]:
+    kind: Any = type(fact)
+    return _fields_of_type(kind)
 
 
-def _fields_of(kind: type[Fact]) -> tuple[tuple[str, ...], tuple[str, ...]]:
-    """Return the names of the whole numbers and of the instants of a type of fact; each type is looked at once."""
-    if kind not in _FIELDS:
-        given = fields(kind)
-        _FIELDS[kind] = (
-            tuple(field.name for field in given if field.type in ("int", "int | None")),
-            tuple(field.name for field in given if field.type in ("datetime", "datetime | None")),
-        )
-    return _FIELDS[kind]
+@cache
+def _fields_of_type(kind: Any) -> tuple[tuple[str, ...], tuple[str, ...], tuple[str, ...]]:
+    """Return the names of the whole numbers, of the instants and of the texts of a type of fact; each type is looked at once."""
+    given = fields(kind)
+    return (
+        tuple(field.name for field in given if field.type in ("int", "int | None")),
+        tuple(field.name for field in given if field.type in ("datetime", "datetime | None")),
+        tuple(field.name for field in given if field.type in ("str", "str | None")),
+    )
 
 
 def without_zone(fact: Fact) -> Iterator[Unsound]:
     """An instant says its time zone; one that does not can be compared with nothing."""
-    for name in _fields_of(type(fact))[1]:
+    for name in _fields_of(fact)[1]:
         value = getattr(fact, name)
         if value is not None and value.tzinfo is None:
             yield Unsound(fact.id, name, "The time says nothing about its time zone.", "Give it one.")
@@ -123,15 +126,16 @@ def without_zone(fact: Fact) -> Iterator[Unsound]:
 
 def long_texts(fact: Fact) -> Iterator[Unsound]:
     """No text is longer than a cell of a sheet can bring back."""
-    for name, value in ((one.name, getattr(fact, one.name)) for one in fields(fact)):
-        if type(value) is str and len(value) > LONGEST_TEXT:
+    for name in _fields_of(fact)[2]:
+        value = getattr(fact, name)
+        if value is not None and len(value) > LONGEST_TEXT:
             message = f"The {plain_name(name)} is {len(value):,} characters long; {LONGEST_TEXT:,} can be kept."
             yield Unsound(fact.id, name, message, "Shorten it, or keep it in a file of its own.")
 
 
 def numbers_and_instants(fact: Fact, around: Around) -> Iterator[Unsound]:
     """No whole number is below 0 or too large to store; no instant is ancient or still to come."""
-    numbers, instants = _fields_of(type(fact))
+    numbers, instants, _ = _fields_of(fact)
     for name in numbers:
         value = getattr(fact, name)
         if value is not None and not 0 <= value <= LARGEST_NUMBER:
