@@ -86,7 +86,7 @@ def test_ground_that_wears_faster_is_noticed_said_and_moves_what_is_ahead(stony_
     place = clean.life.ground.grounds.index(Ground.STONY)
     assert clean.life.ground.speeds.speed(place).low > 1.2
     said = " ".join(ground_sentences(clean.life))
-    assert "an acre on stony ground counts" in said
+    assert "what is cut on stony ground counts" in said
     assert "--without ground" in said
     assert stones.failures > 1.3 * clean.failures
     few, many = break_counts(clean), break_counts(stones)
@@ -119,7 +119,7 @@ def test_set_aside_an_acre_counts_alike_on_all_ground(stony_basis: OutlookBasis)
     clean, stones = (ahead_on(basis, one) for one in (Ground.CLEAN, Ground.STONY))
     assert clean.life.ground is None
     assert clean.expected == pytest.approx(stones.expected - _impacts(stones) + _impacts(clean))
-    assert ground_sentences(clean.life)[0].startswith("An acre counts alike on all ground, as the farm set it.")
+    assert ground_sentences(clean.life)[0].startswith("All ground wears alike, as the farm set it.")
 
 
 def _impacts(row: KindOutlook) -> float:

@@ -14,6 +14,7 @@ class Departure(StrEnum):
     GROUND = "ground"
     YEARS = "years"
     MISSING = "missing"
+    PARTS = "parts"
 
 
 #: begins the key of what is set aside for one kind: "left out for guard" is "stones"

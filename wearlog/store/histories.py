@@ -23,16 +23,7 @@ from wearlog.harvest.by_line import Bools, Floats, Ints, order_by_line_and_time
 from wearlog.store.plain_reader import NONE, OPEN, PlainReader, pointing
 from wearlog.store.stock_rows import PartFitRows, StockMoveRows, part_fits, stock_moves
 
-__all__ = [
-    "NONE",
-    "OPEN",
-    "Bools",
-    "Floats",
-    "Ints",
-    "LogHistories",
-    "code_of",
-    "read_histories",
-]
+__all__ = ["NONE", "OPEN", "Bools", "Floats", "Ints", "LogHistories", "code_of", "read_histories"]
 
 R = TypeVar("R")
 
@@ -98,7 +89,8 @@ class ComponentRows:
 class FittingRows:
     """By component, position and time. `age_when_fitted` is NaN where nobody knows.
 
-    `removal` is NONE while the part is on or where no reason was written.
+    `removal` is NONE while the part is on or where no reason was written. `part` is the place of its part number in
+    `LogHistories.parts`, NONE where nobody noted it.
     """
 
     component: Ints
@@ -107,6 +99,7 @@ class FittingRows:
     removed_at: Ints
     age_when_fitted: Floats
     removal: Ints
+    part: Ints
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -131,7 +124,7 @@ class MeasurementRows:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class LogHistories:
-    """Everything the wear maths reads. `fields` and `crops` are the id lists that rows index."""
+    """Everything the wear maths reads. `fields` and `crops` are the id lists that rows index, `parts` the part numbers."""
 
     machines: MachineRows
     part_kinds: PartKindRows
@@ -141,6 +134,7 @@ class LogHistories:
     runs: RunRows
     hitches: HitchRows
     components: ComponentRows
+    parts: tuple[str, ...]
     fittings: FittingRows
     breakages: BreakageRows
     measurements: MeasurementRows
@@ -169,8 +163,9 @@ def _read(reader: PlainReader) -> LogHistories:
     meters = _codes(MeterKind)
     field_rows = reader.rows("SELECT {id:id}, ground FROM field WHERE {stands} ORDER BY id")
     crop_rows = reader.rows("SELECT {id:id} FROM crop WHERE {stands} ORDER BY id")
+    part_rows = reader.rows("SELECT {id:id}, number FROM part WHERE {stands} ORDER BY id")
+    part = _places(part_rows)
     components, component = _components(reader, machine, _places(part_kind_rows))
-    part = _places(reader.rows("SELECT {id:id} FROM part WHERE {stands} ORDER BY id"))
     return LogHistories(
         machines=machines,
         part_kinds=PartKindRows(_ids(part_kind_rows), _ints([meters[meter] for _, meter in part_kind_rows])),
@@ -180,7 +175,8 @@ def _read(reader: PlainReader) -> LogHistories:
         runs=_runs(reader, machine, field_rows, _places(crop_rows)),
         hitches=_hitches(reader, machine),
         components=components,
-        fittings=_fittings(reader, component),
+        parts=tuple(number for _, number in part_rows),
+        fittings=_fittings(reader, component, part),
         breakages=_breakages(reader, component),
         measurements=_measurements(reader, component),
         stock_moves=stock_moves(reader, part),
@@ -288,11 +284,11 @@ def _components(
     return found, _places(rows)
 
 
-def _fittings(reader: PlainReader, component: Mapping[Any, int]) -> FittingRows:
+def _fittings(reader: PlainReader, component: Mapping[Any, int], part: Mapping[Any, int]) -> FittingRows:
     code = " ".join(f"WHEN '{reason.value}' THEN {number}" for number, reason in enumerate(Removal))
-    (components,), (position, fitted_at, removed_at, age, removal) = reader.columns(
+    (components, parts), (position, fitted_at, removed_at, age, removal) = reader.columns(
         "fitting",
-        ("component_id",),
+        ("component_id", "part_id"),
         (
             "position",
             "{us:fitted_at}",
@@ -302,7 +298,9 @@ def _fittings(reader: PlainReader, component: Mapping[Any, int]) -> FittingRows:
         ),
     )
     ages = np.where(age == -1, np.nan, age)
-    found = FittingRows(components.pointing(component), position, fitted_at, removed_at, ages, removal)
+    found = FittingRows(
+        components.pointing(component), position, fitted_at, removed_at, ages, removal, parts.pointing(part)
+    )
     found = _only(found, found.component != NONE)
     place = found.component * (int(found.position.max(initial=0)) + 1) + found.position
     return _taken(found, np.lexsort((found.fitted_at, place)))

@@ -221,7 +221,9 @@ def score_of(split: SplitLives, shape: float) -> tuple[FloatArray, FloatArray]:
     return np.asarray(failed @ at_end - lives.weight @ ran), np.asarray(spread.T @ spread)
 
 
-def fit_speeds(split: SplitLives, prior: Prior, pooled: Posterior) -> Speeds:
+def fit_speeds(
+    split: SplitLives, prior: Prior, pooled: Posterior, beforehand: tuple[float, float] = (ROUGH_MEAN, ROUGH_SD)
+) -> Speeds:
     """Return what the lives say of the speeds of wear.
 
     Parameters
@@ -231,6 +233,8 @@ def fit_speeds(split: SplitLives, prior: Prior, pooled: Posterior) -> Speeds:
         The starting guess of the kind; of it the shape speaks here, where the life lies is left open.
     pooled : Posterior
         Of the same lives on the plain meter; it says where to look.
+    beforehand : tuple of float
+        Mean and sd of ln(speed) of each way.
 
     Raises
     ------
@@ -239,11 +243,11 @@ def fit_speeds(split: SplitLives, prior: Prior, pooled: Posterior) -> Speeds:
 
     Notes
     -----
-    ln(speed) of each way is N(0.2, 0.4^2) beforehand (common practice, no source), on 11 nodes where there is one way, on 7 x 7
-    where there are two. At each node the lives are read on that clock, the speed at which a life ended stands in its density, and
-    what is left is summed over: 6 shapes, the rate of failing with 1/rate beforehand, and machines that differ (gamma frailties
-    whose ln(life) has an sd of 0, 0.2 or 0.5, likely .5 .3 .2 beforehand), in closed form but for the rate. A failure between
-    two looks counts at the second. Cost: nodes x shapes x lives.
+    ln(speed) of each way is normal beforehand, on rough ground N(0.2, 0.4^2) (common practice, no source), on 11 nodes where there
+    is one way, on 7 x 7 where there are two. At each node the lives are read on that clock, the speed at which a life ended stands
+    in its density, and what is left is summed over: 6 shapes, the rate of failing with 1/rate beforehand, and machines that differ
+    (gamma frailties whose ln(life) has an sd of 0, 0.2 or 0.5, likely .5 .3 .2 beforehand), in closed form but for the rate. A
+    failure between two looks counts at the second. Cost: nodes x shapes x lives.
 
     References
     ----------
@@ -253,14 +257,14 @@ def fit_speeds(split: SplitLives, prior: Prior, pooled: Posterior) -> Speeds:
     if not split.lives.failures:
         raise DataError("Nothing has failed.", "Wait for the first failure.")
     steps = np.linspace(-_REACH, _REACH, _ONE_WAY if split.ways == 1 else _TWO_WAYS)
-    one = ROUGH_MEAN + ROUGH_SD * steps
+    mean, sd = beforehand
+    one = mean + sd * steps
     nodes = np.stack([axis.ravel() for axis in np.meshgrid(*([one] * split.ways), indexing="ij")], axis=1)
     near = pooled.shape(0.95)
     # on the plain clock unlike speeds look like a flatter law: shapes reach further up
     shapes = 0.85 * near.low, 1.5 * near.high
     found = log_evidence(split, np.vstack([np.zeros((1, split.ways)), nodes]), prior, shapes)
-    beforehand = -0.5 * (((nodes - ROUGH_MEAN) / ROUGH_SD) ** 2).sum(axis=1)
-    weight = found[1:] + beforehand
+    weight = found[1:] - 0.5 * (((nodes - mean) / sd) ** 2).sum(axis=1)
     weight = np.exp(weight - weight.max())
     weight /= weight.sum()
     fixed(nodes)

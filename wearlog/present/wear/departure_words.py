@@ -76,18 +76,18 @@ def machine_sentences(life: KindLife) -> list[str]:
 def ground_sentences(life: KindLife) -> list[str]:
     """Say how fast rough ground wears a kind; nothing where the records do not ask for it."""
     if Departure.GROUND in life.aside:
-        return [f"An acre counts alike on all ground, as the farm set it. {taken_up(life, Departure.GROUND)}"]
+        return [f"All ground wears alike, as the farm set it. {taken_up(life, Departure.GROUND)}"]
     ground = life.ground
     if ground is None:
         return []
     speeds = [ground.speeds.speed(place) for place in range(len(ground.grounds))]
     told = [
-        f"an acre on {word(where)} ground counts {one.median:.2f} acres of other ground (8 in 10: {one.low:.2f} to {one.high:.2f})"
+        f"what is cut on {word(where)} ground counts {one.median:.2f} times (8 in 10: {one.low:.2f} to {one.high:.2f})"
         for where, one in zip(ground.grounds, speeds, strict=True)
     ]
     return [
         f"Ground wears them at speeds of its own: {listed(told)}.",
-        "The life is said in acres of the mix of ground that was cut so far; chances, what the season breaks, plan and spares go "
+        "The life is said on the mix of ground that was cut so far; chances, what the season breaks, plan and spares go "
         "by the ground that each part has run on and by the ground that is ahead of it. "
         + left_aside(life, Departure.GROUND),
     ]
@@ -134,6 +134,34 @@ def missing_sentences(life: KindLife) -> list[str]:
         f"What of it broke, on a day and at a place that nobody remembers, is entered in one line: wearlog stock missing "
         f"{_quoted(life)} 12, or m on its screen.",
     ]
+
+
+def part_sentences(life: KindLife) -> list[str]:
+    """Say how unlike part numbers live; nothing where there is one only."""
+    if Departure.PARTS in life.aside:
+        return [f"All part numbers are taken as one, as the farm set it. {taken_up(life, Departure.PARTS)}"]
+    parts = life.parts
+    if parts is None:
+        return []
+    newest = _number(parts.newest)
+    told = []
+    for place, other in enumerate(parts.others):
+        ratio = parts.speeds.speed(place)
+        told.append(
+            f"it lasts {ratio.median:.2f} times as long as {_number(other)} (8 in 10: {ratio.low:.2f} to {ratio.high:.2f})"
+        )
+    counts = zip((parts.newest, *parts.others), parts.failures, strict=True)
+    failed = listed([f"{number(count)} of {_number(name)}" for name, count in counts])
+    return [
+        f"The life is that of {newest}, which is fitted now: {listed(told)}. Behind that stand failures: {failed}. What is "
+        "known of one number counts for another as far as they are alike.",
+        "Chances, what the season breaks, plan and spares go by the number that sits at each place, and what follows it is taken "
+        f"as {newest}. {left_aside(life, Departure.PARTS)}",
+    ]
+
+
+def _number(name: str) -> str:
+    return f"number {name}" if name else "parts without a number"
 
 
 def _apart(ratio: Estimate) -> str:

@@ -10,6 +10,7 @@ from wearlog.present.wear.departure_words import (
     ground_sentences,
     machine_sentences,
     missing_sentences,
+    part_sentences,
     year_sentences,
 )
 from wearlog.present.wear.kind_page import caution_lines
@@ -46,6 +47,7 @@ def explained(view: KindView, measures: Measures, width: int = WIDEST) -> list[s
         ("Broken by stones", _stones(view.row.life, measures)),
         ("One ground and another", ground_sentences(view.row.life)),
         ("One year and another", year_sentences(view.row.life)),
+        ("One part number and another", part_sentences(view.row.life)),
         ("One machine and another", machine_sentences(view.row.life)),
         ("How much of it was entered", missing_sentences(view.row.life)),
         ("What the interval means", _interval(view, measures)),

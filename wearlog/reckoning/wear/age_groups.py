@@ -16,6 +16,7 @@ from wearlog.reckoning.farm.whole_farm import Farm
 from wearlog.reckoning.wear.kind_life import FleetLives, fleet_lives
 from wearlog.reckoning.wear.measured_wear import MeasuredPart, measured_parts
 from wearlog.reckoning.wear.own_laws import WearClock
+from wearlog.reckoning.wear.part_wear import age_alike
 from wearlog.reckoning.wear.season_ahead import SeasonAhead, season_ahead, seasons_of_use
 from wearlog.store.connection import Connection
 from wearlog.store.histories import NONE, Bools, Floats, Ints
@@ -177,7 +178,8 @@ class _Fitted:
     """The parts now on the components of a kind, ordered by component, age (oldest first, unknown last) and position.
 
     `place` counts the components in the order in which they were asked for; `chance` is that of a measurement, NaN without;
-    `past` are those whose line has met their limit since they were measured. `counted` are their ages as the law takes them.
+    `past` are those whose line has met their limit since they were measured. `counted` are their ages as the law takes them,
+    `pace` how fast their part number wears beside the newest.
     """
 
     place: Ints
@@ -187,6 +189,7 @@ class _Fitted:
     chance: Floats
     past: Bools
     counted: Floats
+    pace: Floats
 
     def starts(self) -> Ints:
         """Return where each group of like parts begins, and one past the end."""
@@ -194,7 +197,7 @@ class _Fitted:
         new = np.ones(self.place.size + 1, dtype=bool)
         new[1:-1] = False
         counted = np.nan_to_num(self.counted, nan=-1.0)
-        for column in (self.place, age, self.failed, chance, self.past, counted):
+        for column in (self.place, age, self.failed, chance, self.past, counted, self.pace):
             new[1:-1] |= column[1:] != column[:-1]
         return np.flatnonzero(new) if self.place.size else np.zeros(1, dtype=np.int64)
 
@@ -217,14 +220,24 @@ def _fitted(basis: OutlookBasis, number: int, places: Ints, clock: WearClock | N
     age = np.maximum(np.round(lives.ages.exit[rows]), 0.0)
     place, position = order_of[fittings.component[rows]], fittings.position[rows]
     failed = lives.records.failed_fitting[rows]
-    counted = age
+    counted, pace = age, np.ones(rows.size)
     if clock is not None:
         meter = farm.part_kinds[number].meter_kind
         counted = clock.ages(farm, lives.ages, meter, rows, basis.ahead.area_by_ground)
+        pace = clock.paces(farm, rows)
     order = np.lexsort(
-        (position, failed, past, counted, np.nan_to_num(chance, nan=-1.0), -np.nan_to_num(age, nan=-1.0), place)
+        (position, failed, past, pace, counted, np.nan_to_num(chance, nan=-1.0), -np.nan_to_num(age, nan=-1.0), place)
     )
-    return _Fitted(place[order], position[order], age[order], failed[order], chance[order], past[order], counted[order])
+    return _Fitted(
+        place[order],
+        position[order],
+        age[order],
+        failed[order],
+        chance[order],
+        past[order],
+        counted[order],
+        pace[order],
+    )
 
 
 def age_groups(
@@ -242,11 +255,13 @@ def age_groups(
     fitted = _fitted(basis, number, places, clock)
     starts = fitted.starts()
     first = starts[:-1]
-    age, place, counted = fitted.age[first], fitted.place[first], fitted.counted[first]
+    age, place, counted, pace = fitted.age[first], fitted.place[first], fitted.counted[first], fitted.pace[first]
     chances = np.full((3, first.size), np.nan)
     known = ~np.isnan(age)
     if law is not None and known.any():
-        chances[:, known] = chances_to_last(law, counted[known], usage[place[known]])
+        chances[:, known] = chances_to_last(law, counted[known] * pace[known], usage[place[known]] * pace[known])
+        if clock is not None and clock.parts is not None:
+            counted[known] = age_alike(counted[known], usage[place[known]], pace[known], law.shape().median)
     found_groups: list[list[AgeGroup]] = [[] for _ in places]
     for group, (start, stop) in enumerate(zip(starts[:-1].tolist(), starts[1:].tolist(), strict=True)):
         one = _group(

@@ -98,7 +98,8 @@ def farm_years(farm: Farm, records: LifeRecords, guesses: dict[int, Prior]) -> F
         if (mine & (records.ended_by == 1)).any():
             rows = life_rows(farm, records, mine)
             if rows.failed.any():
-                asked.append((number, by_years(farm, rows, lines, farm.part_kinds[number].meter_kind)[0], guess))
+                split, _ = by_years(farm, rows.apart_by_number(), lines, farm.part_kinds[number].meter_kind)
+                asked.append((number, split, guess))
     given = [(split, lines.offset, guess) for _, split, guess in asked]
     if not given or years_alike(given) > ASKED_YEARS:
         return None
@@ -113,6 +114,7 @@ def by_years(
 
     Parameters
     ----------
+    rows : LifeRows
     ages : three arrays of shape (n,), optional
         Ages at entry, at exit and when last seen whole on another clock, on which the years share as on the meter.
     """

@@ -19,6 +19,7 @@ from wearlog.reckoning.wear.farm_years import FarmYears, YearWear, by_years, far
 from wearlog.reckoning.wear.impact_law import guessed_impacts, impact_law
 from wearlog.reckoning.wear.life_table import GuessCheck, check_guess
 from wearlog.reckoning.wear.own_laws import GroundWear, OwnMachines, WearClock, ground_wear, own_machines
+from wearlog.reckoning.wear.part_wear import PartWear, part_wear
 from wearlog.reckoning.wear.split_rows import life_rows
 from wearlog.reckoning.wear.stone_records import StoneRecords, stone_records
 from wearlog.reckoning.work.ground import GroundLines, area_since, ground_lines, run_at
@@ -70,6 +71,8 @@ class KindLife:
         How much faster it wears from year to year, likewise; its life is then that of the year ahead.
     missing : KindShare or None
         What of it was never entered, where the counts of the shelf are sure that something lacks and nobody set it aside.
+    parts : PartWear or None
+        How unlike its part numbers wear, likewise; its life is then that of the number that is fitted now.
     """
 
     kind: PartKind
@@ -85,6 +88,7 @@ class KindLife:
     ground: GroundWear | None = None
     years: YearWear | None = None
     missing: KindShare | None = None
+    parts: PartWear | None = None
 
     @property
     def beyond(self) -> frozenset[Departure]:
@@ -95,6 +99,7 @@ class KindLife:
             (Departure.GROUND, self.ground),
             (Departure.YEARS, self.years),
             (Departure.MISSING, self.missing),
+            (Departure.PARTS, self.parts),
         )
         return frozenset(what for what, law in found if law is not None)
 
@@ -110,8 +115,9 @@ class KindLife:
 
     @cached_property
     def clock(self) -> WearClock | None:
-        """What ages count; None where an acre is an acre on every ground and in every year."""
-        return None if self.ground is None and self.years is None else WearClock(self.ground, self.years)
+        """What ages count; None where an acre is an acre on every ground, in every year and for every part number."""
+        found = WearClock(self.ground, self.years, self.parts)
+        return None if self.ground is None and self.years is None and self.parts is None else found
 
     def usual_law_on(self, machine: int) -> Posterior | OwnLife | None:
         """Return the same in acres of the usual mix of ground."""
@@ -119,15 +125,16 @@ class KindLife:
             law: Posterior | OwnLife | None = self.posterior
         else:
             law = self.machines.on(machine)
-        if law is None or self.years is None:
+        if law is None or (self.years is None and self.parts is None):
             return law
         # the same object for the same life: places that share it fail many together or few together
         if id(law) not in self._doubted:
-            self._doubted[id(law)] = self.years.doubted(law)
+            known = law if self.parts is None else self.parts.doubted(law)
+            self._doubted[id(law)] = known if self.years is None else self.years.doubted(known)
         return self._doubted[id(law)]
 
     @cached_property
-    def _doubted(self) -> dict[int, OwnLife]:
+    def _doubted(self) -> dict[int, Posterior | OwnLife]:
         return {}
 
     def law_on(self, machine: int, mix: Floats | None = None) -> Posterior | OwnLife | None:
@@ -280,25 +287,32 @@ def kind_life(lives: FleetLives, number: int, machine: int = NONE) -> KindLife:
     entered, shorter = (1.0, 1.0) if missing is None else (missing.share.mean, missing.share.life_factor)
     by_stones = Departure.STONES not in aside
     impacts, stones, area = _impact_rates(lives, kind, on, by_stones=by_stones, entered=entered)
-    posterior = _posterior(kind, seen.stretched(shorter))
-    own, ground, years = None, None, None
-    if machine == NONE and posterior is not None and Departure.GROUND not in aside:
-        ground = ground_wear(farm, lives.records, lives.ground, kind, rows, guess_of(kind), posterior)
+    posterior, guess = _posterior(kind, seen.stretched(shorter)), guess_of(kind)
+    own, ground, years, parts = None, None, None, None
+    clocked: GroundWear | PartWear | YearWear | None = None
+    clock: tuple[Floats, Floats, Floats] | None = None
+    fleet = machine == NONE and posterior is not None
+    if fleet and posterior is not None and Departure.GROUND not in aside:
+        ground = ground_wear(farm, lives.records, lives.ground, kind, rows, guess, posterior)
         if ground is not None:
-            seen = ground.lives()
-            posterior = _posterior(kind, seen.stretched(shorter))
-    if machine == NONE and posterior is not None and Departure.YEARS not in aside and lives.years is not None:
-        mine, clock = life_rows(farm, lives.records, rows), None if ground is None else ground.clock
+            clocked, clock = ground, ground.clock
+            posterior = _posterior(kind, clocked.lives().stretched(shorter))
+    mine = life_rows(farm, lives.records, rows) if fleet else None
+    if mine is not None and posterior is not None and Departure.PARTS not in aside:
+        parts = part_wear(farm, mine, clock or (mine.entry, mine.exit, mine.seen), guess, posterior)
+        if parts is not None:
+            clocked, clock = parts, parts.clock
+            posterior = _posterior(kind, clocked.lives().stretched(shorter))
+    if mine is not None and posterior is not None and Departure.YEARS not in aside and lives.years is not None:
         years = year_wear(lives.years, number, *by_years(farm, mine, lives.years.lines, kind.meter_kind, clock))
-        seen = years.lives()
-        posterior = _posterior(kind, seen.stretched(shorter))
-    if machine == NONE and posterior is not None and Departure.MACHINES not in aside:
-        clocked = ground if years is None else years
+        clocked = years
+        posterior = _posterior(kind, clocked.lives().stretched(shorter))
+    if fleet and posterior is not None and Departure.MACHINES not in aside:
         each = _by_machine(lives.records, rows) if clocked is None else clocked.by_machine()
-        each = {place: one.stretched(shorter) for place, one in each.items()}
-        own = own_machines(farm, each, guess_of(kind), posterior)
+        own = own_machines(farm, {place: one.stretched(shorter) for place, one in each.items()}, guess, posterior)
+    seen = seen if clocked is None else clocked.lives()
     return KindLife(
-        kind, machine, seen, posterior, _fit(seen), impacts, area, stones, aside, own, ground, years, missing
+        kind, machine, seen, posterior, _fit(seen), impacts, area, stones, aside, own, ground, years, missing, parts
     )
 
 

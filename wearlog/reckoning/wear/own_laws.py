@@ -13,6 +13,7 @@ from wearlog.reckoning.farm.whole_farm import Farm
 from wearlog.reckoning.parts.fitted_now import FittingAges
 from wearlog.reckoning.parts.life_records import LifeRecords
 from wearlog.reckoning.wear.farm_years import YearWear
+from wearlog.reckoning.wear.part_wear import PartWear
 from wearlog.reckoning.wear.split_rows import LifeRows, life_rows, split_lives
 from wearlog.reckoning.work.ground import ROUGH, GroundLines
 from wearlog.store.histories import NONE, Bools, Floats, Ints, code_of
@@ -131,13 +132,14 @@ class GroundWear:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class WearClock:
-    """What ages count where an acre is not an acre on every ground, or not in every year."""
+    """What ages count where an acre is not an acre on every ground, in every year and for every part number."""
 
     ground: GroundWear | None
     years: YearWear | None
+    parts: PartWear | None
 
     def ages(self, farm: Farm, ages: FittingAges, meter: MeterKind, rows: Ints, area_by_ground: Floats) -> Floats:
-        """Return the ages that fittings have now as the law of their place takes them.
+        """Return the ages that fittings have now as the law of their place takes them, but for the pace of their part number.
 
         Parameters
         ----------
@@ -154,6 +156,10 @@ class WearClock:
         if self.years is not None:
             found = found * self.years.factor(farm, meter, ages, rows)
         return np.asarray(np.maximum(np.round(found), 0.0))
+
+    def paces(self, farm: Farm, rows: Ints) -> Floats:
+        """Return how fast fittings wear beside the newest part number, (n,)."""
+        return np.ones(rows.size) if self.parts is None else self.parts.paces(farm, rows)
 
 
 def _rough(usage: Floats, cut: Floats) -> Floats:

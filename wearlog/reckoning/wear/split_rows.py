@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -21,17 +21,20 @@ class LifeRows:
 
     Attributes
     ----------
-    machine, fitted_at, entry_at, exit_at, seen_at : (n,) int64
-        Place of the machine in the histories, and microseconds since 1970.
+    machine, part, fitted_at, entry_at, exit_at, seen_at : (n,) int64
+        Places of the machine and of the part number in the histories (NONE: not noted), and microseconds since 1970.
     used : (n,) float64
         Age when fitted.
     entry, exit, seen : (n,) float64
     failed : (n,) bool
         Worn out.
     left_out : int
+    apart : (n,) int64 or None
+        Which lives stand together where it is not those of a machine.
     """
 
     machine: Ints
+    part: Ints
     fitted_at: Ints
     entry_at: Ints
     exit_at: Ints
@@ -42,6 +45,19 @@ class LifeRows:
     seen: Floats
     failed: Bools
     left_out: int
+    apart: Ints | None = None
+
+    def apart_by_number(self) -> LifeRows:
+        """Return the same, but the lives of a machine with one part number stand apart from those with another.
+
+        A number that lives longer than the one before it must not pass for years that grow easier.
+        """
+        return replace(self, apart=self.machine * (int(self.part.max(initial=0)) + 2) + self.part + 1)
+
+    @property
+    def groups(self) -> Ints:
+        """Which lives stand together: those of a machine."""
+        return self.machine if self.apart is None else self.apart
 
     @property
     def late(self) -> Ints:
@@ -65,6 +81,7 @@ def life_rows(farm: Farm, records: LifeRecords, rows: Bools) -> LifeRows:
     fitting = records.fitting[mine]
     return LifeRows(
         records.machine[mine],
+        fittings.part[fitting],
         fittings.fitted_at[fitting],
         records.entry_at[mine],
         records.exit_at[mine],
@@ -94,7 +111,7 @@ def split_lives(
     """
     entry, leaving, seen = ages
     count = parts[0].shape[1]
-    table = np.vstack([entry, leaving, rows.failed, seen, rows.machine, np.where(rows.failed, way, NONE)])
+    table = np.vstack([entry, leaving, rows.failed, seen, rows.groups, np.where(rows.failed, way, NONE)])
     distinct, weight = joined_rows(np.vstack([table, *(one.T for one in parts)]))
     start, leave, event, whole = distinct[:4]
     numbers, place = np.unique(distinct[4].astype(np.int64), return_inverse=True)
