@@ -22,6 +22,14 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from tests.bench.big_notebook import understood_beside_reading
+from tests.bench.many_farms_rows import (
+    growth_of_plan,
+    hundred_farms,
+    intervals_beside_fetching,
+    kinds_beside_one_fit,
+    plan_of_ten,
+    told_by,
+)
 from tests.bench.saving_beside_raw import saved_and_raw
 from wearlog.cli import overview
 from wearlog.exchange.importer import import_source
@@ -113,6 +121,17 @@ def understanding(given: Bench) -> float:
         return understood_beside_reading(Path(folder)).times
 
 
+def on_a_hundred(command: str, *, memory: bool) -> Callable[[Bench], float]:
+    """Measure a command on a hundred farms: its processor seconds, or its peak memory in MB."""
+    return lambda given: told_by(command, hundred_farms(given.log.parent), given.env)[1 if memory else 0]
+
+
+def reporting(given: Bench) -> float:
+    """The report of the demo fleet, the whole process: season plan, charts and page, in processor seconds."""
+    words = (*OURS, "plan", "--html", str(given.log.with_name("report.html")), "--db", str(given.log))
+    return statistics.median(processor(words, given.env) for _ in range(4))
+
+
 def _planned(given: Bench) -> tuple[SeasonPlanView, float]:
     store = open_store(Location(file=given.log))
     begun = time.process_time()
@@ -150,6 +169,29 @@ ROWS = (
     Row("`due`, the same", 1.5, "x", whole("due")),
     Row("season plan of the demo fleet", 0.5, "s", planning),
     Row("a line of the plan toggled and all settled anew, 95 of 100", 30.0, "ms", toggling),
+    Row("season plan of 10 farms in one log", 5.0, "s", lambda given: plan_of_ten(given.log.parent)),
+    Row(
+        "the same from 1 farm to 10, as a power of their number",
+        1.1,
+        "",
+        lambda given: growth_of_plan(given.log.parent),
+    ),
+    Row("the report of the demo fleet, the whole process", 2.5, "s", reporting),
+    Row(
+        "all wear intervals, 100 farms / fetching the same columns raw",
+        2.0,
+        "x",
+        lambda given: intervals_beside_fetching(given.log.parent),
+    ),
+    Row(
+        "the lives of all 27 kinds of a farm / the one in the middle",
+        5.0,
+        "x",
+        lambda given: kinds_beside_one_fit(given.log.parent),
+    ),
+    Row("peak memory of `wear`, 100 farms", 400.0, "MB", on_a_hundred("wear", memory=True)),
+    Row("peak memory of `brief`, 100 farms", 400.0, "MB", on_a_hundred("brief", memory=True)),
+    Row("`brief`, 100 farms", 6.0, "s", on_a_hundred("brief", memory=False)),
     Row("a notebook of 100,000 rows understood / reading its workbook with the same library", 10.0, "x", understanding),
 )
 
@@ -164,17 +206,9 @@ ELSEWHERE = (
         "3 x",
         "`test_bench_merge.py` (2.3)",
     ),
-    (
-        "all wear intervals, 100 farms / fetching the columns raw",
-        "2 x",
-        "`test_bench_wear_fleet.py` (its mark is how it grows)",
-    ),
-    ("season plan of 10 farms; growth exponent", "5 s; 1.1", "none yet"),
     ("import of 100,000 readings, CSV / raw insert; XLSX / reading it", "2 x; 8 x", "`test_bench_import.py` (5.8; 23)"),
-    ("peak memory, 100 farms: wear, brief, check", "400, 400, 200 MB", "none yet"),
-    ("check and brief, 100 farms", "20 s; 6 s", "none yet"),
-    ("27 kinds fitted in one batch / one fit", "5 x", "none yet"),
-    ("report of the demo fleet", "2.5 s", "none yet"),
+    ("peak memory of `check`, 100 farms", "200 MB", "none yet"),
+    ("`check`, 100 farms", "20 s", "none yet"),
 )
 
 

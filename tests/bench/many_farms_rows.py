@@ -1,0 +1,138 @@
+"""What is measured on logs of 10 and of 100 demo farms, each laid out in the folder of the run when it is first asked for."""
+
+from __future__ import annotations
+
+import math
+import os
+import sqlite3
+import statistics
+import subprocess
+import sys
+import time
+from collections.abc import Callable, Mapping
+from contextlib import closing
+from datetime import UTC, datetime
+from pathlib import Path
+
+from demo_fleet.generator import many_farms
+from tests.bench.many_farms_log import make_many_farms
+from wearlog.logbook.files.importing import bring_in
+from wearlog.reckoning.farm.whole_farm import farm_from, read_farm
+from wearlog.reckoning.plan.season_plan import season_plan
+from wearlog.reckoning.wear.kind_life import fleet_lives, kind_life
+from wearlog.store.location import Location
+from wearlog.store.opening import create_store, open_store
+
+WINTER = datetime(2026, 11, 20, 18, tzinfo=UTC)
+#: what `read_farm` reads of the tables that grow with the work, by table
+READ = {
+    "run": "combine_id, header_id, field_id, crop_id, started_at, ended_at, area_square_metres, separator_seconds",
+    "reading": "meter_id, at, shown_usage, new_leg",
+    "fitting": "component_id, position, fitted_at, removed_at, age_when_fitted_usage, removal",
+    "breakage": "id, component_id, at, cause, mode, action",
+    "breakage_position": "breakage_id, position, broke_fitting_id",
+    "component": "id, machine_id, part_kind_id, positions",
+    "measurement": "component_id, position, at, measured_micrometres",
+    "hitch": "header_id, combine_id, from_at, to_at",
+}
+#: a process that tells on its last line what it took: processor seconds, and the most memory in MB
+TELLING = """
+import atexit, resource, sys
+used = lambda: resource.getrusage(resource.RUSAGE_SELF)
+atexit.register(lambda: print(used().ru_utime + used().ru_stime, used().ru_maxrss / 1024, file=sys.stderr))
+from wearlog.cli.main import main
+main()
+"""
+
+
+def hundred_farms(folder: Path) -> Path:
+    """A log of a hundred farms; what only reads it needs no journal."""
+    made = folder / "100_farms.db"
+    return made if made.exists() else make_many_farms(folder, (100,), pieces=1)[100]
+
+
+def planned_farms(folder: Path, count: int) -> Path:
+    """A log of so many farms with their journal, which a plan asks what was entered first."""
+    file = folder / f"{count}_planned_farms.db"
+    if not file.exists():
+        store = create_store(Location(file=file))
+        for number, facts in enumerate(many_farms(count)):
+            bring_in(store, tuple(facts), source=f"farm {number}", digest=str(number))
+        store.close()
+    return file
+
+
+def seconds_of_plan(file: Path) -> float:
+    """Processor seconds of a season plan, the farm read already; the median of three."""
+    store = open_store(Location(file=file))
+    took = []
+    for _ in range(4):
+        with store.reading() as connection:
+            farm = farm_from(connection, WINTER)
+            begun = time.process_time()
+            season_plan(connection, farm)
+            took.append(time.process_time() - begun)
+    store.close()
+    return statistics.median(took[1:])
+
+
+def plan_of_ten(folder: Path) -> float:
+    """Processor seconds of the season plan of ten farms in one log."""
+    return seconds_of_plan(planned_farms(folder, 10))
+
+
+def growth_of_plan(folder: Path) -> float:
+    """The power of the number of farms that a season plan takes: ten times the farms take 10 to this power the time."""
+    return math.log10(seconds_of_plan(planned_farms(folder, 10)) / seconds_of_plan(planned_farms(folder, 1)))
+
+
+def told_by(command: str, file: Path, env: Mapping[str, str]) -> tuple[float, float]:
+    """Processor seconds and peak memory in MB of a command of its own process."""
+    done = subprocess.run(
+        (sys.executable, "-c", TELLING, command, "--db", str(file)),
+        env={**os.environ, **env},
+        check=True,
+        stdout=subprocess.DEVNULL,
+        stderr=subprocess.PIPE,
+        text=True,
+    )
+    seconds, megabytes = done.stderr.split()[-2:]
+    return float(seconds), float(megabytes)
+
+
+def intervals_beside_fetching(folder: Path) -> float:
+    """All wear intervals of a hundred farms, against fetching the columns that they are reckoned from with plain sqlite3."""
+    file = hundred_farms(folder)
+    pairs = [(_seconds(lambda: _fetched(file)), _seconds(lambda: _all_intervals(file))) for _ in range(4)][1:]
+    return statistics.median(two for _, two in pairs) / statistics.median(one for one, _ in pairs)
+
+
+def kinds_beside_one_fit(folder: Path) -> float:
+    """The lives of all kinds of a farm fitted, against the one kind among them that takes the middle time."""
+    store = open_store(Location(file=planned_farms(folder, 1)))
+    lives = fleet_lives(read_farm(store, WINTER))
+    store.close()
+    rounds = []
+    for _ in range(6):
+        took = [_seconds(lambda number=number: kind_life(lives, number)) for number in lives.kinds()]  # type: ignore[misc]
+        rounds.append(sum(took) / statistics.median(took))
+    return statistics.median(rounds[1:])
+
+
+def _seconds(work: Callable[[], object]) -> float:
+    begun = time.process_time()
+    work()
+    return time.process_time() - begun
+
+
+def _fetched(file: Path) -> int:
+    with closing(sqlite3.connect(file)) as connection:
+        return sum(len(connection.execute(f"SELECT {names} FROM {table}").fetchall()) for table, names in READ.items())
+
+
+def _all_intervals(file: Path) -> int:
+    store = open_store(Location(file=file))
+    lives = fleet_lives(read_farm(store, WINTER))
+    store.close()
+    found = [kind_life(lives, number) for number in lives.kinds()]
+    return sum(one.median_life is not None and one.b10 is not None for one in found)
