@@ -162,8 +162,9 @@ def suspects_of(case: Case) -> Suspects:
     """
     if case.circumstances is not None:
         return _sized(case, case.circumstances)
-    all_of_them, done = _would_do(case.circuit)
-    before = priors(case.circuit, all_of_them, case.experience)
+    all_of_them, done, before = _would_do(case.circuit)
+    if case.experience is not NO_EXPERIENCE:
+        before = priors(case.circuit, all_of_them, case.experience)
     seen = observe(case.circuit, all_of_them, done, case.signs, case.error_rate)
     found = _check_observations(case, all_of_them)
     weights = before * condition_likelihood(case.circuit, all_of_them, case.conditions)
@@ -178,13 +179,16 @@ def suspects_of(case: Case) -> Suspects:
 
 
 @lru_cache(maxsize=8)
-def _would_do(circuit: Circuit) -> tuple[tuple[Hypothesis, ...], Effects]:
-    """What could be wrong on a circuit and what each would do: the same for all faults of a machine, which are asked one by one."""
+def _would_do(circuit: Circuit) -> tuple[tuple[Hypothesis, ...], Effects, Array]:
+    """What could be wrong on a circuit, what each would do, and the chance of each for who has seen nothing yet.
+
+    All this is the same for all faults of a machine, which are asked one by one.
+    """
     all_of_them = hypotheses(circuit)
-    done = effects(circuit, all_of_them)
-    for table in (done.status, done.fuse_state):
+    done, before = effects(circuit, all_of_them), priors(circuit, all_of_them)
+    for table in (done.status, done.fuse_state, before):
         table.setflags(write=False)
-    return all_of_them, done
+    return all_of_them, done, before
 
 
 def _sized(case: Case, circumstances: Circumstances) -> Suspects:

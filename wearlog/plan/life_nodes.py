@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, NamedTuple
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -169,41 +169,44 @@ def condense(nodes: LifeNodes, most: int = USUAL_NODES) -> LifeNodes:
     if nodes.weight.size <= most:
         return nodes
     plane = np.stack([np.log(median_life(nodes)), np.log(nodes.shape)])
-    cells = [np.arange(nodes.weight.size)]
-    spreads = [_spread(plane, nodes.weight, cells[0])]
-    widths = [max(spreads[0])]
+    cells = [_cell(plane, nodes.weight, np.arange(nodes.weight.size))]
+    widths = [max(cells[0].spread)]
     while len(cells) < most and (largest := max(widths)) > 0:
         widest = widths.index(largest)
-        halves = _cut(plane, nodes.weight, cells[widest], spreads[widest])
+        halves = [_cell(plane, nodes.weight, half) for half in _cut(plane, nodes.weight, cells[widest])]
         cells[widest : widest + 1] = halves
-        spreads[widest : widest + 1] = of_halves = [_spread(plane, nodes.weight, half) for half in halves]
-        widths[widest : widest + 1] = map(max, of_halves)
-    weight = np.array([nodes.weight[cell].sum() for cell in cells])
-    centres = np.stack(
-        [plane[:, cell] @ nodes.weight[cell] / total for cell, total in zip(cells, weight, strict=True)], axis=1
-    )
+        widths[widest : widest + 1] = [max(half.spread) for half in halves]
+    weight = np.array([cell.weight for cell in cells])
+    centres = np.stack([cell.centre for cell in cells], axis=1)
     moved = _with_covariance_of(plane, nodes.weight, centres, weight)
     shape = np.exp(moved[1])
     return LifeNodes.of(shape, np.exp(moved[0] - _LN_LN2 / shape), weight)
 
 
-def _spread(plane: NDArray[np.float64], weight: NDArray[np.float64], cell: NDArray[np.intp]) -> tuple[float, float]:
-    """Weighted sum of squares about the cell's centre, along each axis."""
-    if cell.size == 1:
-        return 0.0, 0.0
-    part, points = weight[cell], plane[:, cell]
-    centre = points @ part / part.sum()
+class _Cell(NamedTuple):
+    """Some of the nodes, by their places; their weight, its centre, and the weighted squares about it along each axis."""
+
+    places: NDArray[np.intp]
+    weight: float
+    centre: NDArray[np.float64]
+    spread: tuple[float, float]
+
+
+def _cell(plane: NDArray[np.float64], weight: NDArray[np.float64], places: NDArray[np.intp]) -> _Cell:
+    part, points = weight[places], plane[:, places]
+    whole = part.sum()
+    centre = points @ part / whole
+    if places.size == 1:
+        return _Cell(places, whole, centre, (0.0, 0.0))
     along = ((points - centre[:, None]) ** 2) @ part
-    return float(along[0]), float(along[1])
+    return _Cell(places, whole, centre, (float(along[0]), float(along[1])))
 
 
-def _cut(
-    plane: NDArray[np.float64], weight: NDArray[np.float64], cell: NDArray[np.intp], spread: tuple[float, float]
-) -> list[NDArray[np.intp]]:
-    axis = 0 if spread[0] >= spread[1] else 1
-    ordered = cell[np.argsort(plane[axis, cell], kind="stable")]
+def _cut(plane: NDArray[np.float64], weight: NDArray[np.float64], cell: _Cell) -> list[NDArray[np.intp]]:
+    axis = 0 if cell.spread[0] >= cell.spread[1] else 1
+    ordered = cell.places[np.argsort(plane[axis, cell.places], kind="stable")]
     heaped = np.cumsum(weight[ordered])
-    at = int(np.clip(np.searchsorted(heaped, heaped[-1] / 2) + 1, 1, cell.size - 1))
+    at = int(np.clip(np.searchsorted(heaped, heaped[-1] / 2) + 1, 1, ordered.size - 1))
     return [ordered[:at], ordered[at:]]
 
 

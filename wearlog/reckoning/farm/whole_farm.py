@@ -136,7 +136,7 @@ class Farm:
 
     def machine_number(self, machine_id: UUID) -> int:
         """Return the place of a machine in the histories."""
-        return self.histories.machines.ids.index(machine_id)
+        return self.histories.machines.places[machine_id]
 
 
 def read_farm(store: Store, now: datetime) -> Farm:

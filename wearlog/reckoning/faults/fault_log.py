@@ -6,6 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
+from functools import cached_property
 from typing import TypeVar
 from uuid import UUID
 
@@ -44,7 +45,7 @@ _SHORTEST_ID = 6
 F = TypeVar("F", FaultSign, FaultCheck, FaultFinding, FaultVisit, FaultOpening)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class FaultLog:
     """Every fault in the order of opening; its number in lists is its place, counted from 1."""
 
@@ -94,7 +95,25 @@ class FaultLog:
         machine = next((one for one in self.machines if one.id == machine_id), None)
         if machine is None:
             return OnMachine((), (), (), (), (), ())
-        return drawn_on(of_one_type(machine, self.machines), self.nodes.values(), self.edges, self.cuts)
+        of_type = of_one_type(machine, self.machines)
+        nodes, edges = tuple(self.nodes.values()), self.edges
+        # in the order in which they stand in the log, whichever machine they were drawn on
+        drawn, joined = (
+            sorted(place for one in of_type for place in places.get(one.id, ())) for places in self._drawn_by_machine
+        )
+        return drawn_on(of_type, [nodes[place] for place in drawn], [edges[place] for place in joined], self.cuts)
+
+    @cached_property
+    def _drawn_by_machine(self) -> tuple[Mapping[UUID, list[int]], Mapping[UUID, list[int]]]:
+        """Places of the nodes by their machine, and of the edges by that of the node where each begins."""
+        nodes: dict[UUID, list[int]] = defaultdict(list)
+        edges: dict[UUID, list[int]] = defaultdict(list)
+        for place, node in enumerate(self.nodes.values()):
+            nodes[node.machine_id].append(place)
+        for place, edge in enumerate(self.edges):
+            if edge.from_node_id in self.nodes:
+                edges[self.nodes[edge.from_node_id].machine_id].append(place)
+        return nodes, edges
 
     def machine_nodes(self, machine_id: UUID) -> tuple[CircuitNode, ...]:
         """Return what is drawn of a machine."""
