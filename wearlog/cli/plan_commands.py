@@ -74,7 +74,6 @@ def plan_command(
                 f"Write them behind it: wearlog plan {context.invoked_subcommand} ...",
             )
         return
-    from wearlog.logbook.said.measures import hours, money
     from wearlog.present.digits import Measures
     from wearlog.reckoning.farm.whole_farm import farm_from
     from wearlog.reckoning.plan.season_plan import season_plan
@@ -85,8 +84,8 @@ def plan_command(
                 connection,
                 farm_from(connection, local_now()),
                 harvest_year=season,
-                budget_minor=money(budget) if budget else None,
-                shop_seconds=hours(shop_hours) if shop_hours else None,
+                budget_minor=_money(budget) if budget else None,
+                shop_seconds=_hours(shop_hours) if shop_hours else None,
             )
         measures = Measures(view.farm.settings)
         _write_files(view, measures, xlsx, csv)
@@ -98,6 +97,19 @@ def plan_command(
         _explain(view, explain, measures, as_json=as_json)
     elif as_json or not (xlsx or csv or html):
         _show(view, measures, show_all=show_all, as_json=as_json)
+
+
+def _money(said: str) -> int:
+    # loaded here: all that people can say in words stands behind it
+    from wearlog.logbook.said.measures import money
+
+    return money(said)
+
+
+def _hours(said: str) -> int:
+    from wearlog.logbook.said.measures import hours
+
+    return hours(said)
 
 
 for _entry in ENTRIES:

@@ -9,19 +9,24 @@ from statistics import median
 from typing import Final
 from uuid import UUID
 
+import numpy as np
+
 from wearlog.facts.closed_lists import Action, Removal, RepairKind, StopReason
 from wearlog.facts.parts import PartKind
-from wearlog.facts.wearing import Breakage, Fitting, Repair
+from wearlog.facts.wearing import Breakage, Repair
 from wearlog.facts.work import Stoppage
 from wearlog.reckoning.farm.whole_farm import Farm
 from wearlog.reckoning.work.stops import seconds_alone
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all
+from wearlog.store.histories import OPEN, Ints, LogHistories, code_of
+from wearlog.store.schema.types import microseconds
 
 #: half of the usual time of one position is opening up and closing, once for all of them (common practice, no source)
 OPENING_SHARE: Final = 0.5
 #: from so many own stops on they alone say how long one takes; below, the guess counts as one more
 ENOUGH_STOPS: Final = 3
+_NEVER: Final = np.zeros(0, dtype=np.int64)
 
 
 @unique
@@ -80,7 +85,7 @@ def repair_habits(connection: Connection, farm: Farm) -> dict[UUID, RepairHabits
     repairs = {repair.id: repair for repair in find_all(connection, Repair) if repair.started_at <= farm.now}
     seen: dict[UUID, _Seen] = defaultdict(_Seen)
     broken = _positions_of_repairs(connection)
-    fitted = _planned_changes(connection)
+    fitted = _planned_changes(farm.histories)
     for repair in repairs.values():
         kind = kind_of.get(repair.component_id) if repair.component_id else None
         if kind is None or not repair.labour_seconds or repair.component_id is None:
@@ -88,7 +93,7 @@ def repair_habits(connection: Connection, farm: Farm) -> dict[UUID, RepairHabits
         if repair.kind is RepairKind.BREAKDOWN:
             seen[kind].in_field.append(repair.labour_seconds / max(broken.get(repair.id, 1), 1))
         else:
-            _note_planned(seen[kind], repair, fitted.get(repair.component_id, []))
+            _note_planned(seen[kind], repair, fitted.get(repair.component_id, _NEVER))
     for seconds, repair in _stops(connection, farm, repairs):
         kind = kind_of.get(repair.component_id) if repair.component_id else None
         if kind is not None:
@@ -106,20 +111,27 @@ def _positions_of_repairs(connection: Connection) -> dict[UUID, int]:
     return found
 
 
-def _planned_changes(connection: Connection) -> dict[UUID, list[Fitting]]:
-    """Parts that came off in planned work, by component."""
-    found: dict[UUID, list[Fitting]] = defaultdict(list)
-    for fitting in find_all(connection, Fitting, removal=Removal.PLANNED):
-        if fitting.removed_at is not None:
-            found[fitting.component_id].append(fitting)
-    return found
+def _planned_changes(histories: LogHistories) -> dict[UUID, Ints]:
+    """When parts came off in planned work, by component, in order."""
+    rows = np.flatnonzero(
+        (histories.fittings.removal == code_of(Removal.PLANNED)) & (histories.fittings.removed_at < OPEN)
+    )
+    component, removed_at = histories.fittings.component[rows], histories.fittings.removed_at[rows]
+    order = np.lexsort((removed_at, component))
+    places, starts = np.unique(component[order], return_index=True)
+    each = np.split(removed_at[order], starts[1:]) if rows.size else []
+    return {histories.components.ids[place]: its for place, its in zip(places.tolist(), each, strict=True)}
 
 
-def _note_planned(seen: _Seen, repair: Repair, changes: list[Fitting]) -> None:
+def _note_planned(seen: _Seen, repair: Repair, changes: Ints) -> None:
     ended = repair.ended_at or repair.started_at
-    done = [one for one in changes if one.removed_at is not None and repair.started_at <= one.removed_at <= ended]
-    if len(done) > 1:
-        seen.shop_per_position.append((repair.labour_seconds or 0) / len(done))
+    first, last = (
+        np.searchsorted(changes, microseconds(repair.started_at)),
+        np.searchsorted(changes, microseconds(ended), "right"),
+    )
+    done = int(last - first)
+    if done > 1:
+        seen.shop_per_position.append((repair.labour_seconds or 0) / done)
     elif done:
         seen.shop_single.append(float(repair.labour_seconds or 0))
 
