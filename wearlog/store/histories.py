@@ -8,7 +8,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, fields, replace
 from enum import StrEnum
-from functools import cached_property
 from itertools import groupby
 from operator import itemgetter
 from typing import Any, TypeVar
@@ -29,15 +28,10 @@ __all__ = ["NONE", "OPEN", "Bools", "Floats", "Ints", "LogHistories", "code_of",
 R = TypeVar("R")
 
 
-@dataclass(frozen=True, eq=False)
+@dataclass(frozen=True, slots=True, eq=False)
 class MachineRows:
     ids: tuple[UUID, ...]
     kind: Ints  #: index into MachineKind
-
-    @cached_property
-    def places(self) -> dict[UUID, int]:
-        """Where each machine stands."""
-        return {one: place for place, one in enumerate(self.ids)}
 
 
 @dataclass(frozen=True, slots=True, eq=False)

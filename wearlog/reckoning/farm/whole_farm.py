@@ -9,6 +9,7 @@ import threading
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
+from functools import cached_property
 from uuid import UUID
 
 import numpy as np
@@ -92,7 +93,7 @@ def calendar_years(entered: Sequence[Season], histories: LogHistories, now: date
     )
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Farm:
     """What every reckoning starts from. The tuples are in the order of the ids in `histories`.
 
@@ -136,7 +137,11 @@ class Farm:
 
     def machine_number(self, machine_id: UUID) -> int:
         """Return the place of a machine in the histories."""
-        return self.histories.machines.places[machine_id]
+        return self._places[machine_id]
+
+    @cached_property
+    def _places(self) -> dict[UUID, int]:
+        return {one: place for place, one in enumerate(self.histories.machines.ids)}
 
 
 def read_farm(store: Store, now: datetime) -> Farm:
