@@ -19,6 +19,7 @@ WAYS: dict[str, tuple[str, ...]] = {
     "RunScreen": ("c",),
     "StoppageScreen": ("d",),
     "CustomOfferScreen": ("8", "k", "l"),
+    "MissingScreen": ("5", "enter", "m"),
     "NeighboursFileScreen": ("5", "y", "i"),
     "LivesFileScreen": ("5", "y", "right", "s"),
     "ServiceDoneScreen": ("f", "right", "F"),
