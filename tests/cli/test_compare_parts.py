@@ -45,3 +45,35 @@ def test_one_number_is_its_life_and_no_comparison(demo: Wearlog) -> None:
 
 def test_a_kind_of_which_no_number_is_noted_says_what_to_do(demo: Wearlog) -> None:
     assert "Note the part number when you fit one" in demo("compare-parts", "fuse").out
+
+
+def test_what_terms_of_warranty_pay_back_is_taken_off_the_price(two_numbers: Wearlog) -> None:
+    def dear() -> tuple[float | None, float]:
+        found = two_numbers("compare-parts", "knife section", "--json").json["parts"]
+        row = next(one for one in found if one["part"] == "QF-1011")
+        paid = row["terms_worth"]
+        return None if paid is None else float(paid["amount"]), float(row["cost"]["mean"]["amount"])
+
+    assert dear()[0] is None
+    rows = two_numbers("entries", "part", "--json").json["rows"]
+    entry = next(one["entry_number"] for one in rows if one["number"] == "QF-1011")
+    before = dear()[1]
+    assert two_numbers("change", entry, "warranty=2000 ac").code == 0
+    paid, cost = dear()
+    assert paid is not None
+    assert 0 < paid < 29.90
+    assert cost < before
+    said = " ".join(two_numbers("compare-parts", "knife section").out.split())
+    assert "terms of warranty pay back on the mean is taken off the price of a piece: QF-1011 " in said
+    # pro rata pays less, months that are over sooner pay less, and what is taken back pays nothing
+    assert two_numbers("change", entry, "warranty_pro_rata=yes").code == 0
+    rata = dear()[0]
+    assert rata is not None
+    assert rata < paid
+    assert two_numbers("change", entry, "warranty_months=3").code == 0
+    short = dear()[0]
+    assert short is not None
+    assert short < rata
+    for _ in range(3):
+        assert two_numbers("undo").code == 0
+    assert dear() == (None, before)

@@ -31,6 +31,9 @@ _MORE_DRAWS: Final = 4000
 #: fewer effective draws and the step is repeated with more
 ENOUGH_DRAWS: Final = 200
 _FREEDOM: Final = 6.0
+#: amounts paid back between which costs are read; no part costs less than a hundredth in the end
+_LEVELS: Final = 5
+_ALL_BACK: Final = 0.99
 _LN_LN2: Final = float(np.log(np.log(2.0)))
 #: one-sided 95 % and 80 % power
 _SURE: Final = float(ndtri(0.95))
@@ -130,7 +133,9 @@ def failures_needed(shape: float, ratio: float) -> float:
     return np.inf if apart == 0 else 2 * ((_SURE + _POWER) / apart) ** 2
 
 
-def cost_rates(shape: FloatArray, median: FloatArray, planned_cost: float, failure_cost: float) -> FloatArray:
+def cost_rates(
+    shape: FloatArray, median: FloatArray, planned_cost: float, failure_cost: float, off: FloatArray | None = None
+) -> FloatArray:
     """Return what keeping such a part going costs for each unit of usage, replaced at the age that costs least, by draw.
 
     Parameters
@@ -139,11 +144,27 @@ def cost_rates(shape: FloatArray, median: FloatArray, planned_cost: float, failu
         Weibull shape, and median life in units of usage.
     planned_cost, failure_cost : float
         As for `age_replacement`; both above 0.
+    off : (d,) float64, optional
+        What is paid back of each part by draw, taken off both costs.
 
     Notes
     -----
-    For given costs the rate times the scale goes by the shape alone: it is reckoned at 60 shapes and read between them.
+    For given costs the rate times the scale goes by the shape alone: it is reckoned at 60 shapes and read between them, and
+    between five amounts that are paid back.
     """
+    if off is None or not off.any():
+        return _cost_rates(shape, median, planned_cost, failure_cost)
+    most = min(planned_cost, failure_cost) * _ALL_BACK
+    paid = np.minimum(off, most)
+    levels = np.linspace(float(paid.min()), float(paid.max()), _LEVELS)
+    rates = np.stack([_cost_rates(shape, median, planned_cost - one, failure_cost - one) for one in levels])
+    place = (paid - levels[0]) / max(levels[-1] - levels[0], 1e-300) * (_LEVELS - 1)
+    below = np.minimum(place.astype(np.int64), _LEVELS - 2)
+    draw, share = np.arange(paid.size), place - below
+    return np.asarray(rates[below, draw] * (1 - share) + rates[below + 1, draw] * share)
+
+
+def _cost_rates(shape: FloatArray, median: FloatArray, planned_cost: float, failure_cost: float) -> FloatArray:
     shapes = np.geomspace(max(float(shape.min()), 0.05), min(float(shape.max()), 60.0) * 1.0001, 60)
     rates = [
         age_replacement(float(one), 1.0, planned_cost=planned_cost, failure_cost=failure_cost).cost_rate

@@ -31,7 +31,7 @@ def parts_compared_sheet(view: PartsCompared | None, kind_name: str, measures: M
         measures=measures,
         headline=_answer(view, measures),
         answer=_answer(view, measures),
-        sentences=_sentences(view),
+        sentences=_sentences(view, measures),
         empty=noted,
         beside=_beside(view),
         key_of=lambda row: row.name,
@@ -130,6 +130,12 @@ def _columns(view: PartsCompared, measures: Measures) -> tuple[AnswerColumn[Part
             legend="cheapest: the chance that it costs least of those with a price.",
         ),
         data(
+            "terms_worth",
+            lambda row, measures: (
+                None if row.terms_minor is None else money(round(row.terms_minor), measures.settings.currency)
+            ),
+        ),
+        data(
             "expected_loss",
             lambda row, measures: (
                 None
@@ -160,13 +166,17 @@ def _answer(view: PartsCompared, measures: Measures) -> str:
     return f"{one_line(first.name)} is the cheaper: {against}, {percent(chance)}."
 
 
-def _sentences(view: PartsCompared) -> list[str]:
+def _sentences(view: PartsCompared, measures: Measures) -> list[str]:
     found = []
     if view.compared:
         broke = " and ".join(str(row.failures) for row in view.compared)
         found.append(
             f"Rests on {broke} failures by wear and the starting guess; the ground of each life is allowed for."
         )
+    with_terms = [one for one in view.compared if one.terms_minor is not None]
+    if with_terms:
+        worth = "; ".join(f"{one_line(one.name)} {measures.money(one.terms_minor)}" for one in with_terms)
+        found.append(f"What the terms of warranty pay back on the mean is taken off the price of a piece: {worth}.")
     if view.failures_needed is not None:
         found.append(f"To be sure takes about {counted(view.failures_needed, 'failure')} of each of the two.")
     if view.confounded:

@@ -11,7 +11,7 @@ from uuid import UUID
 import numpy as np
 
 from wearlog.costs.repair_cost import price_of_time
-from wearlog.facts.closed_lists import Ground
+from wearlog.facts.closed_lists import Ground, MeterKind, WarrantyCover
 from wearlog.facts.parts import PartKind
 from wearlog.facts.wearing import Fitting
 from wearlog.reckoning.farm.whole_farm import Farm
@@ -19,6 +19,7 @@ from wearlog.reckoning.parts.life_records import joined_rows
 from wearlog.reckoning.parts.repair_habits import Habit, RepairHabits, repair_habits
 from wearlog.reckoning.parts.stock import ShelfPart, part_choices
 from wearlog.reckoning.wear.kind_life import fleet_lives, guess_of
+from wearlog.reckoning.wear.wear_outlook import wear_outlook
 from wearlog.reckoning.work.ground import area_since
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all
@@ -27,6 +28,7 @@ from wearlog.store.schema.types import microseconds
 from wearlog.wear.intervals import Estimate
 from wearlog.wear.lives import Lives
 from wearlog.wear.part_lives import PartLives, cost_rates, failures_needed, part_lives
+from wearlog.wear.warranty import terms_worth
 
 #: a life belongs to the ground on which so much of its area lay; below, it is one of mixed ground
 _ONE_GROUND: Final = 0.6
@@ -34,13 +36,15 @@ _MIXED: Final = len(Ground)
 _NOT_NOTED: Final = ""
 #: best with such a chance is the best; the central 80 % of the difference then holds something
 SURE: Final = 0.9
+_YEAR_SECONDS: Final = 365.25 * 86_400
 
 
 @dataclass(frozen=True, slots=True)
 class PartAnswer:
     """One part number (or supplier) of the kind; costs in minor units for each unit of usage on the kind's meter.
 
-    `name` is empty for parts whose number nobody noted; `cost` and what follows it are None without a price.
+    `name` is empty for parts whose number nobody noted; `cost` and what follows it are None without a price. `terms_minor` is what
+    its terms of warranty pay back on the mean, taken off its price; None where it has none.
     """
 
     name: str
@@ -49,6 +53,7 @@ class PartAnswer:
     failures: int
     life: Estimate
     price_minor: int | None
+    terms_minor: float | None
     cost: Estimate | None
     chance_cheapest: float | None
     expected_loss: float | None
@@ -105,14 +110,9 @@ def parts_compared(
         return None
     names, place, ground, lives = rows
     found = part_lives(lives, place, ground, guess_of(kind))
-    costs, prices, known = _costs(
-        farm,
-        kind,
-        names,
-        found,
-        _prices(shelves, by_supplier=by_supplier),
-        repair_habits(connection, farm).get(kind.id),
-    )
+    habits = repair_habits(connection, farm).get(kind.id)
+    back = _paid_back(connection, farm, kind, shelves, found, names, habits, by_supplier=by_supplier)
+    costs, prices, known = _costs(farm, kind, names, found, _prices(shelves, by_supplier=by_supplier), habits, back)
     priced = [one for one in range(len(names)) if names[one] != _NOT_NOTED and prices[one] is not None]
     cheapest, lost = _against(costs, priced, found)
     suppliers = {shelf.part.number: shelf.part.supplier for shelf in shelves}
@@ -124,6 +124,7 @@ def parts_compared(
             failures=int(lives.weight[(place == one) & lives.event].sum()),
             life=_estimate(found, found.median[one]),
             price_minor=prices[one],
+            terms_minor=float(found.weight @ back[one]) if one in back else None,
             cost=_estimate(found, costs[one]) if one in priced else None,
             chance_cheapest=cheapest.get(one),
             expected_loss=lost.get(one),
@@ -214,6 +215,53 @@ def _prices(shelves: Sequence[ShelfPart], *, by_supplier: bool) -> dict[str, int
     return {name: round(float(np.mean(prices))) for name, prices in found.items()}
 
 
+def _paid_back(
+    connection: Connection,
+    farm: Farm,
+    kind: PartKind,
+    shelves: Sequence[ShelfPart],
+    found: PartLives,
+    names: Sequence[str],
+    habits: RepairHabits | None,
+    *,
+    by_supplier: bool,
+) -> dict[int, Floats]:
+    """Return what terms of warranty pay back on the mean by draw, for the places of the numbers that have any."""
+    in_field = 0.0 if habits is None else _priced(habits.field_labour, farm.settings.labour_rate_minor)
+    months = any(one.part.warranty_months for one in shelves)
+    yearly = _usage_a_year(connection, farm, kind) if months else 0.0
+    paid: dict[int, list[Floats]] = defaultdict(list)
+    for shelf in shelves:
+        part, name = shelf.part, shelf.part.supplier if by_supplier else shelf.part.number
+        if shelf.price_minor is None or name not in names:
+            continue
+        terms = [part.warranty_usage, None if not part.warranty_months else yearly * part.warranty_months / 12]
+        place, term = names.index(name), min((one for one in terms if one), default=0.0)
+        labour = in_field if part.warranty_covers is WarrantyCover.PART_AND_LABOUR else 0.0
+        paid[place].append(
+            terms_worth(
+                found.shape,
+                found.median[place],
+                term,
+                part_minor=float(shelf.price_minor),
+                labour_minor=labour,
+                pro_rata=part.warranty_pro_rata,
+            )
+            if term
+            else np.zeros(found.shape.size)
+        )
+    return {place: np.mean(ones, axis=0) for place, ones in paid.items() if any(one.any() for one in ones)}
+
+
+def _usage_a_year(connection: Connection, farm: Farm, kind: PartKind) -> float:
+    """Usage that such a part runs in a season ahead, on the mean: that many months of terms are twelve of."""
+    if kind.meter_kind is MeterKind.CALENDAR:
+        return _YEAR_SECONDS
+    rows = (row for row in wear_outlook(connection, farm).kinds if row.life.kind.id == kind.id)
+    ahead = [one.usage for row in rows for one in row.components if one.usage > 0]
+    return float(np.mean(ahead)) if ahead else 0.0
+
+
 def _costs(
     farm: Farm,
     kind: PartKind,
@@ -221,6 +269,7 @@ def _costs(
     found: PartLives,
     prices: Mapping[str, int],
     habits: RepairHabits | None,
+    back: Mapping[int, Floats],
 ) -> tuple[Floats, list[int | None], bool]:
     """Cost for each unit of usage by part and draw, the price of each, and whether labour and standing are in it."""
     each = [prices.get(name) for name in names]
@@ -234,7 +283,9 @@ def _costs(
     costs = np.full(found.median.shape, np.nan)
     for place, price in enumerate(each):
         if price is not None and price + min(in_shop, in_field) > 0:
-            costs[place] = cost_rates(found.shape, found.median[place], price + in_shop, price + in_field)
+            costs[place] = cost_rates(
+                found.shape, found.median[place], price + in_shop, price + in_field, back.get(place)
+            )
     return costs, each, known
 
 
