@@ -36,6 +36,7 @@ WAYS: dict[str, tuple[str, ...]] = {
     "AreaToCutScreen": ("6", "left", "a"),
     "PartScreen": ("7", "enter"),
     "MoveScreen": ("7", "plus"),
+    "ClaimPaidScreen": ("3", "k", "f", "home", "F"),
     "LoadScreen": ("9", "right", "right", "a"),
     "SampleScreen": ("9", "right", "right", "right", "a"),
     "LossScreen": ("9", "left", "a"),

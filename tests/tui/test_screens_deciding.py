@@ -11,7 +11,8 @@ from tests.tui.test_screens_contrast import ENOUGH, measured
 from tests.tui.writing import enter, kept_at_every_size
 from tests.two_numbers import note_two_numbers
 from wearlog.tui.app import Screens
-from wearlog.tui.screens.deciding import ClaimsScreen, GrainLostScreen, RainDayScreen, StopScreen, TradeScreen
+from wearlog.tui.screens.deciding import GrainLostScreen, RainDayScreen, StopScreen, TradeScreen
+from wearlog.tui.screens.parts.claims import ClaimPaidScreen, ClaimsScreen
 from wearlog.tui.section import CAUTIONS
 from wearlog.tui.themes import INKS
 
@@ -72,12 +73,47 @@ def test_the_breakages_weigh_what_is_under_warranty_and_what_broke_too_early(
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         await enter(pilot, "3", "k")
         assert isinstance(screens.screen, ClaimsScreen)
-        assert "open, worth " in flat(screens)
+        assert "No claims open; 0.00 USD paid so far; 3 lapsed, " in flat(screens)
         await enter(pilot, "right")
         assert "[Far too early]" in flat(screens)
         assert "upstream" in flat(screens)
         await enter(pilot, "escape")
         assert not isinstance(screens.screen, ClaimsScreen)
+
+    play(demo_log, steps, size)
+
+
+@pytest.mark.parametrize("size", [(80, 24), (46, 20)])
+def test_a_claim_is_sent_settled_and_taken_back_by_keys(demo_log: str, size: tuple[int, int]) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        def state() -> str:
+            assert isinstance(screens.screen, ClaimsScreen)
+            shown = screens.screen.shown
+            assert shown is not None
+            key = screens.screen.breakage_id
+            return next(str(one.state) for one in shown.sheet.rows if shown.sheet.key_of(one) == key)
+
+        await enter(pilot, "3", "k")
+        assert state() == "lapsed"
+        await enter(pilot, "F")
+        assert "This claim is not sent yet: f notes that it is." in flat(screens)
+        await enter(pilot, "f")
+        # what was sent stands before what nobody sent
+        await enter(pilot, "home")
+        assert state() == "sent"
+        await enter(pilot, "f")
+        assert "was sent on" in flat(screens)
+        await enter(pilot, "F")
+        assert isinstance(screens.screen, ClaimPaidScreen)
+        await press(pilot, *"118", "enter")
+        await enter(pilot, "home")
+        assert state() == "paid"
+        assert "118.00" in flat(screens)
+        for before in ("sent", "lapsed"):
+            await enter(pilot, "u", "enter", "home")
+            assert state() == before, flat(screens)
+        await enter(pilot, "right", "f")
+        assert "There is no claim under the cursor." in flat(screens)
 
     play(demo_log, steps, size)
 

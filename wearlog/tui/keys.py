@@ -43,8 +43,10 @@ KEYS: Final = MappingProxyType(
         "d": _means("stands or runs", "enter_stoppage"),
         "r": _means("a reading", "enter_reading"),
         "g": _means("a gauge", "enter_measurement"),
-        "f": _means("put right: parts fitted, service done, fault found", "fit", "found", "services", "done"),
-        "F": _means("put right, with what it took", "done_with"),
+        "f": _means(
+            "put right: parts fitted, service done, fault found, claim", "fit", "found", "services", "done", "sent"
+        ),
+        "F": _means("put right, with what it took or brought", "done_with", "paid"),
         "a": _means("add to this list", "add", "add_area"),
         "A": _means("tick all of them, or none", "tick_all"),
         "e": _means("edit what is under the cursor, its age", "tell_age"),

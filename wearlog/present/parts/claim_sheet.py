@@ -33,10 +33,8 @@ def claim_sheet(found: ClaimList, measures: Measures) -> AnswerSheet[Claim]:
     lapsed = [one for one in found.claims if one.state is ClaimState.LAPSED]
     lost = measures.money(sum(one.worth_minor or 0 for one in lapsed))
     over = f"; {number(len(lapsed))} lapsed, {lost}" if lapsed else ""
-    headline = (
-        f"{capital(counted(len(open_ones), 'claim'))} open, worth {measures.money(worth)}; {measures.money(paid)} paid so "
-        f"far{over}."
-    )
+    worth_of = f", worth {measures.money(worth)}" if open_ones else ""
+    headline = f"{capital(counted(len(open_ones), 'claim'))} open{worth_of}; {measures.money(paid)} paid so far{over}."
     return AnswerSheet(
         name="claims",
         columns=_claim_columns(found.farm),
@@ -168,7 +166,7 @@ def _about(row: Claim, measures: Measures) -> str:
         if row.sent.settled_at is not None:
             told.append(f"{measures.money(row.sent.paid_minor or 0)} paid {measures.day(row.sent.settled_at)}")
     else:
-        told.append(f"once it is sent: wearlog claims --sent {short_number(row.breakage.id)}")
+        told.append(f"once it is sent: wearlog claims --sent {short_number(row.breakage.id)} (f on the screen)")
     return "; ".join(told) + "."
 
 

@@ -14,6 +14,9 @@ from wearlog.present.words import saved_line
 from wearlog.tui.draft import BreakageChoices, Draft, Loggable
 
 if TYPE_CHECKING:
+    from datetime import datetime
+    from uuid import UUID
+
     from wearlog.present.answer_sheet import AnswerSheet
     from wearlog.reckoning.parts.stock import Shelf
     from wearlog.tui.door import Door
@@ -73,6 +76,20 @@ def save_breakage(door: Door, draft: Draft, sure: frozenset[str] = frozenset()) 
         sure=sure,
     )
     return saved_line(done)
+
+
+def claim_sent(door: Door, breakage_id: UUID) -> str:
+    """Save that the claim for a breakage is sent, and say so. RefusedError where one was sent before."""
+    from wearlog.logbook.parts.claiming import send_claim
+
+    return saved_line(send_claim(door.log, breakage_id, door.now()))
+
+
+def claim_settled(door: Door, breakage_id: UUID, paid_minor: int, at: datetime) -> str:
+    """Save what was paid for a claim; NotFoundError where none was sent, RefusedError where it is settled."""
+    from wearlog.logbook.parts.claiming import settle_claim
+
+    return saved_line(settle_claim(door.log, breakage_id, paid_minor, at))
 
 
 @dataclass(frozen=True, slots=True, eq=False)

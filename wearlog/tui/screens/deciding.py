@@ -13,7 +13,6 @@ from wearlog.tui.questions.custom import OfferTyped
 from wearlog.tui.questions.deciding import (
     CUT_FOR_OTHERS,
     Decided,
-    claims_now,
     keep_or_trade,
     lost_grain,
     rain_day,
@@ -118,21 +117,6 @@ class RainDayScreen(DecisionScreen):
 
     def question(self) -> Callable[[Door], Decided]:
         return rain_day
-
-
-class ClaimsScreen(DecisionScreen):
-    """What broke within its terms of warranty, and what broke far too early."""
-
-    AREA: ClassVar[str] = "daybook"
-    ABOUT: ClassVar[str] = (
-        "What broke within the terms of its part, what a claim is worth, until when, and how far it is: the part's sheet holds "
-        "the terms, 'wearlog claims --sent NUMBER' or the sheet warranty_claim what became of it. Far too early: places whose "
-        "parts failed long before their kind does. by chance: one at least of all places does so without a reason; upstream: "
-        "something there eats them; bad part: the last of them was bad."
-    )
-
-    def question(self) -> Callable[[Door], Decided]:
-        return claims_now
 
 
 class GrainLostScreen(DecisionScreen):

@@ -33,11 +33,12 @@ from wearlog.tui.questions.work import breakages
 from wearlog.tui.remembered import Pointed
 from wearlog.tui.screens.cautions import CAUTIONS_KEY
 from wearlog.tui.screens.daybook import DaybookSection
-from wearlog.tui.screens.deciding import ClaimsScreen, StopScreen
+from wearlog.tui.screens.deciding import StopScreen
 from wearlog.tui.screens.doubts import Doubts
 from wearlog.tui.screens.form import REALLY
 from wearlog.tui.screens.narrowing import PickScreen
 from wearlog.tui.screens.parts.breakage_page import BreakagePage
+from wearlog.tui.screens.parts.claims import ClaimsScreen
 from wearlog.tui.widgets.cutterbar_strip import CutterbarStrip
 from wearlog.tui.widgets.list_rows import ListOrder, ListSource
 
