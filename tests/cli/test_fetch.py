@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -10,7 +10,10 @@ import pytest
 
 from tests.cli.running import Wearlog
 from tests.small_farm import SmallFarm, harvest
+from wearlog.facts.machines import Machine
 from wearlog.facts.parts import SupplierHours
+from wearlog.facts.work import Run
+from wearlog.logbook.saving import save
 from wearlog.store.finding import find_all
 
 NOON = "2026-08-05 12:00"
@@ -150,3 +153,89 @@ def test_whom_to_ring_is_told_with_the_number_and_the_one_after_hours(short: Wea
     found = ways(short)
     assert (way(found, "supplier", "Far Barn")["phone"], way(found, "delivery")["phone"]) == ("555-0137", None)
     assert way(found, "supplier", "Crossing Supply")["late_phone"] == "555-0102"
+
+
+def test_what_driving_costs_and_how_fast_is_a_setting_in_the_farms_units(short: Wearlog) -> None:
+    def near() -> dict[str, Any]:
+        return way(ways(short, "--at", NOON), "supplier", "Crossing Supply")
+
+    usual = near()
+    said = " ".join(short("fetch", "north knife").out.split())
+    assert "45 mph and 0.70 USD a mile (usual figures, no source; yours: wearlog set driving_speed ...)" in said
+    assert short("set", "driving_cost", "1,70").code == 0
+    # a dollar more for each of 24 miles
+    assert cost(near()) - cost(usual) == pytest.approx(24.0, abs=0.01)
+    assert short("set", "driving_speed", "90 km/h").code == 0
+    assert near()["here_at"] < usual["here_at"]
+    said = " ".join(short("fetch", "north knife").out.split())
+    assert "56 mph and 1.70 USD a mile; a supplier" in said
+    assert short("set", "units", "metric").code == 0
+    assert "90 km/h and 1.06 USD a km; a supplier" in " ".join(short("fetch", "north knife").out.split())
+    assert "driving_cost             1.06 a km" in short("set").out
+    for key, content in (("driving_cost", "much"), ("driving_speed", "0"), ("driving_speed", "1000 km/h")):
+        refused = short("set", key, content)
+        assert (refused.code, "Write it like" in refused.err) == (4, True), refused.err
+    for _ in range(3):
+        assert short("undo").code == 0
+    assert near() == usual
+
+
+def test_opening_after_hours_is_weighed_against_waiting(short: Wearlog) -> None:
+    def near() -> dict[str, Any]:
+        found: dict[str, Any] = way(ways(short, "--at", "2026-08-04 18:30"), "supplier", "Crossing Supply")
+        return found
+
+    assert short("set", "time_zone", "UTC").code == 0
+    waits = near()
+    assert (waits["opened_after_hours"], waits["here_at"][:13]) == (False, "2026-08-05T08")
+    assert short("supplier", "Crossing Supply", "--late-phone", "555-0102", "--late-fee", "50").code == 0
+    late = near()
+    assert (late["opened_after_hours"], late["here_at"][:13]) == (True, "2026-08-04T19")
+    assert cost(late) < cost(waits)
+    said = " ".join(short("fetch", "north knife", "--at", "2026-08-04 18:30").out.split())
+    assert "Crossing Supply is closed when you come there: opened for 50 USD it costs less than waiting." in said
+    # each dollar of the fee is one in the cost, until waiting costs less
+    assert short("supplier", "Crossing Supply", "--late-fee", "60").code == 0
+    assert cost(near()) - cost(late) == pytest.approx(10.0, abs=0.01)
+    assert short("supplier", "Crossing Supply", "--late-fee", "9000").code == 0
+    assert near() == {**waits, "late_phone": "555-0102"}
+
+
+def test_mending_is_a_way_where_it_was_done_or_somebody_says_how_long_it_takes(short: Wearlog) -> None:
+    assert not [one for one in ways(short)["ways"] if one["source"] == "mend"]
+    quick, slow = (way(ways(short, "--mend", time), "mend") for time in ("20 min", "80 min"))
+    # an hour more of standing and of work
+    assert cost(slow) - cost(quick) == pytest.approx(112.50 + 18.53, abs=0.02)
+    said = " ".join(short("fetch", "north knife", "--mend", "20 min").out.split())
+    assert "Mending takes 20 min (as you said); how long it holds rests on a guess for mended parts" in said
+    done = short("log", "section 43 bent, mended, 1 man 20 min, 2026-08-03 16:00", "--yes")
+    assert done.code == 0, done.err
+    assert way(ways(short), "mend")["cost"] is not None
+    assert "(as 1 record says)" in " ".join(short("fetch", "north knife").out.split())
+    assert short("undo").code == 0
+    assert not [one for one in ways(short)["ways"] if one["source"] == "mend"]
+
+
+def test_the_operator_who_stands_idle_drives_while_another_combine_cuts(short: Wearlog, file_farm: SmallFarm) -> None:
+    assert short("set", "time_zone", "UTC").code == 0
+    at = ("--at", "2026-08-06 15:00")
+    harvest(file_farm, at=datetime(2026, 8, 6, 10, tzinfo=UTC), hours=4.0)
+    alone = ways(short, *at)
+    assert alone["idle_operator_drives"] is False
+    assert short("add", "combine", "South").code == 0
+    with file_farm.store.reading() as connection:
+        south = next(one for one in find_all(connection, Machine) if one.name == "South")
+    began = datetime(2026, 8, 6, 10, tzinfo=UTC)
+    run = Run(combine_id=south.id, started_at=began, ended_at=began + timedelta(hours=6), area_square_metres=160_000)
+    with file_farm.store.writing() as connection:
+        save(file_farm.store, connection, "cut by the other", new=[run])
+    both = ways(short, *at)
+    assert both["idle_operator_drives"] is True
+    # there and back at 45 mph, and the counter
+    for name, miles in (("Crossing Supply", 12), ("Far Barn", 90)):
+        hours = 2 * miles / 45 + 0.25
+        less = cost(way(alone, "supplier", name)) - cost(way(both, "supplier", name))
+        assert less == pytest.approx(hours * 18.53, abs=0.02)
+    assert "the operator of this one drives: his hours cost nothing" in " ".join(
+        short("fetch", "north knife", *at).out.split()
+    )

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 from textual.pilot import Pilot
 
@@ -10,6 +12,8 @@ from tests.tui.piloting import flat, play, press, screen_lines, screen_text
 from tests.tui.test_screens_contrast import ENOUGH, measured
 from tests.tui.writing import enter, kept_at_every_size
 from tests.two_numbers import note_two_numbers
+from wearlog.logbook.doors import opened
+from wearlog.logbook.parts.suppliers import enter_supplier
 from wearlog.tui.app import Screens
 from wearlog.tui.screens.deciding import GrainLostScreen, RainDayScreen, StopScreen, TradeScreen
 from wearlog.tui.screens.parts.claims import ClaimPaidScreen, ClaimsScreen
@@ -38,6 +42,37 @@ def test_the_machine_weighs_the_component_under_its_cursor(small_farm: str) -> N
         assert not isinstance(screens.screen, StopScreen)
 
     play(small_farm, steps)
+
+
+@pytest.mark.parametrize("size", [(80, 24), (46, 20)])
+def test_what_a_supplier_said_on_the_phone_is_one_key(demo_log: str, size: tuple[int, int]) -> None:
+    with opened(demo_log) as store:
+        for name, miles in (("Hollow Road Parts", 12), ("Millpond Supply", 38)):
+            enter_supplier(store, name, distance_metres=miles * 1609)
+
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        def way() -> Any:
+            assert isinstance(screens.screen, StopScreen)
+            shown = screens.screen.shown
+            assert shown is not None
+            return next(one for one in shown.more[0].rows if one.source == "supplier")
+
+        await enter(pilot, "2", "k", "plus")
+        assert "There is no supplier under the cursor" in flat(screens)
+        await enter(pilot, "right")
+        assert "[Get the part]" in flat(screens)
+        at = [one.source for one in screens.screen.shown.more[0].rows].index("supplier")  # type: ignore[attr-defined]
+        assert (way().answers, way().chance) == (0, 0.5)
+        await enter(pilot, "home", *["down"] * at, "plus")
+        assert (way().answers, way().chance) == (1, 0.75)
+        assert " had " in flat(screens)
+        await enter(pilot, "home", *["down"] * at, "minus")
+        assert (way().answers, way().chance) == (2, 0.5)
+        for answers in (1, 0):
+            await enter(pilot, "u", "enter")
+            assert way().answers == answers
+
+    play(demo_log, steps, size)
 
 
 def test_what_is_left_in_service_is_weighed_as_soon_as_it_is_saved(small_farm: str) -> None:

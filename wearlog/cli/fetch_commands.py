@@ -28,21 +28,22 @@ if TYPE_CHECKING:
 @click.option("--left", "left", default="", metavar="AREA", help="Still to cut tonight.")
 @click.option("--dark", "dark", default="", metavar="HH:MM", help="When it is too dark to cut.")
 @click.option("--at", default="", metavar="TIME", help="When you leave, else now.")
+@click.option("--mend", default="", metavar="TIME", help="How long mending it takes, else as it took before.")
 @click.option("--had", default="", metavar="SUPPLIER", help="You rang: it has the part. Kept for the next time.")
 @click.option("--lacks", default="", metavar="SUPPLIER", help="You rang: it has none.")
 @with_save
 @with_json
 @with_db
 def fetch_command(
-    component: str, *, left: str, dark: str, at: str, had: str, lacks: str, as_json: bool, save: str, db: str
+    component: str, *, left: str, dark: str, at: str, mend: str, had: str, lacks: str, as_json: bool, save: str, db: str
 ) -> None:
     """Say where the part for a COMPONENT is had, what each way costs until it is here, and whom to ring first.
 
-    On the shelf, on a machine that stands, at suppliers (their road, hours and prices), by delivery.
+    On the shelf, on a machine that stands, at suppliers (their road, hours and prices), by delivery; or it is mended.
     """
     from wearlog.cli.decision_commands import component_named, hours_until
     from wearlog.logbook.parts.suppliers import enter_asked
-    from wearlog.logbook.said.measures import FarmReader
+    from wearlog.logbook.said.measures import FarmReader, hours
     from wearlog.present.digits import Measures
     from wearlog.present.plan.fetch_sheet import fetch_sheet
     from wearlog.present.sheet_faces import answer_lines
@@ -71,6 +72,7 @@ def fetch_command(
         asked = AskedStop(
             left=float(FarmReader(farm.settings).area(left)) if left else None,
             dark=hours_until(dark, farm.now) if dark else None,
+            mend_seconds=hours(mend, "min") if mend else None,
         )
         with store.reading() as connection:
             view = fetch_part(connection, farm_from(connection, now), found, asked)
@@ -99,17 +101,22 @@ def _leaving(text: str, store: Store) -> datetime:
     "supplier",
     examples=(
         "wearlog supplier 'Hollow Road Parts' --distance 12mi --open 'Mon-Fri 7:30-17:30, Sat 8-12'",
-        "wearlog supplier 'Hollow Road Parts' --phone 555-0137",
+        "wearlog supplier 'Hollow Road Parts' --phone 555-0137 --late-phone 555-0138 --late-fee 50",
     ),
 )
 @click.argument("name")
 @click.option("--distance", default="", metavar="MI|KM", help="By road; a bare figure in the farm's unit.")
 @click.option("--open", "opening", default="", metavar="HOURS", help="Days and hours: 'Mon-Fri 7:30-17:30, Sat 8-12'.")
 @click.option("--phone", default="", metavar="NUMBER")
+@click.option("--late-phone", default="", metavar="NUMBER", help="After hours.")
+@click.option("--late-fee", default="", metavar="MONEY", help="What opening after hours costs; 0: nothing.")
 @with_db
-def supplier_command(name: str, *, distance: str, opening: str, phone: str, db: str) -> None:
+def supplier_command(
+    name: str, *, distance: str, opening: str, phone: str, late_phone: str, late_fee: str, db: str
+) -> None:
     """Enter where parts are bought, or what is new of one: how far it is by road, when it is open, its phone."""
     from wearlog.logbook.parts.suppliers import enter_supplier
+    from wearlog.logbook.said.measures import money
     from wearlog.logbook.said.opening_words import read_distance, read_opening
     from wearlog.store.finding import settings_of
 
@@ -121,6 +128,8 @@ def supplier_command(name: str, *, distance: str, opening: str, phone: str, db: 
             name,
             distance_metres=read_distance(distance, unit) if distance else None,
             phone=phone,
+            late_phone=late_phone,
+            late_fee_minor=money(late_fee) if late_fee else None,
             opening=read_opening(opening) if opening else None,
         )
     say(saved_lines(done))

@@ -5,6 +5,7 @@ The farm's own settings, read from their rows: currency, units, clock, rates. Wh
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
@@ -145,6 +146,15 @@ USUAL_DOWNTIME_SOURCE: Final = (
     "Iowa State extension, 2018: a lost harvest day costs 900, 8 hours a day; set your own value"
 )
 
+#: a mile on farm roads with a pickup, and how fast one drives on them (common practice, no source): 0.70 US dollars, 45 mph
+USUAL_DRIVING_MINOR_A_MILE: Final = 70
+USUAL_DRIVING_MILES_AN_HOUR: Final = 45
+
+#: what driving costs and how fast one drives, each with the unit in which it was said: "0.70 mi", "0.45 km"
+DRIVING_KEYS: Final = ("driving_cost", "driving_speed")
+
+_DRIVEN = re.compile(r"(?P<figure>[0-9]+(?:[.,][0-9]+)?)\s*(?P<unit>mi|km)")
+
 #: begins the key of what the farm said of the seed of one crop: "seed of wheat" is "hard red", or "33 g" for a thousand kernels
 SEED_OF: Final = "seed of "
 
@@ -160,6 +170,9 @@ UNITS: Final = ("us", "metric")
 MONEY_KEYS: Final = ("labour_rate", "downtime_value_per_hour")
 
 _TOO_MUCH: Final = 1_000_000
+
+#: nobody drives faster on farm roads, in any unit
+_FASTEST: Final = 200
 
 
 @dataclass(frozen=True, slots=True)
@@ -177,6 +190,20 @@ class FarmSettings:
     dry_standards: tuple[tuple[str, str], ...] = ()
     set_aside: tuple[tuple[str, str], ...] = ()
     neighbours: tuple[NeighbourLife, ...] = ()
+    driving_cost: str = ""
+    driving_speed: str = ""
+
+    @property
+    def driving_minor_a_metre(self) -> float:
+        """What a metre on the road costs, in minor units, the driver's time not counted."""
+        said = _driven(self.driving_cost)
+        return USUAL_DRIVING_MINOR_A_MILE / float(MILE_METRES) if said is None else said[0] * 100 / said[1]
+
+    @property
+    def driving_metres_an_hour(self) -> float:
+        """How far one drives in an hour."""
+        said = _driven(self.driving_speed)
+        return USUAL_DRIVING_MILES_AN_HOUR * float(MILE_METRES) if said is None else said[0] * said[1]
 
     @property
     def is_metric(self) -> bool:
@@ -239,7 +266,43 @@ def farm_settings(rows: Iterable[Setting]) -> FarmSettings:
         dry_standards=tuple(sorted((key, said) for key, said in content.items() if key.startswith(DRY_OF))),
         set_aside=tuple(sorted((key, said) for key, said in content.items() if key.startswith(SET_ASIDE_FOR))),
         neighbours=learned_lives(content),
+        driving_cost=content.get("driving_cost", ""),
+        driving_speed=content.get("driving_speed", ""),
     )
+
+
+def _driven(content: str) -> tuple[float, float] | None:
+    """Return the figure of "0.70 mi" or "72 km", and the metres of its unit; None for what is neither."""
+    found = _DRIVEN.fullmatch(content)
+    if found is None:
+        return None
+    return float(found["figure"].replace(",", ".")), float(MILE_METRES) if found["unit"] == "mi" else 1000.0
+
+
+def driving_kept(key: str, content: str, unit: str) -> str:
+    """Return what was said of driving as it is kept, "0.70 mi": a bare figure is a mile's or a kilometre's, as `unit` says.
+
+    Raises
+    ------
+    RefusedError
+        When it is no figure, or one of nothing that is driven.
+    """
+    clean = re.sub(r"\s+", " ", content.strip().casefold())
+    clean = re.sub(r"\s*(/|per|an?)\s*(mile|mi|kilomet(?:re|er)|km)$", r" \2", clean)
+    words = {"mph": "mi", "miles": "mi", "mile": "mi", "km/h": "km", "kmh": "km", "kph": "km"}
+    figure, _, said = clean.partition(" ")
+    glued = re.fullmatch(r"([0-9.,]+)([a-z/]+)", figure)
+    if glued is not None:
+        figure, said = glued.group(1), glued.group(2)
+    said = "km" if said.startswith("kilomet") else words.get(said, said) or unit
+    kept = f"{figure.replace(',', '.')} {said}"
+    found = _driven(kept)
+    most = _FASTEST if key == "driving_speed" else _TOO_MUCH
+    if found is None or not (0 <= found[0] < most) or (key == "driving_speed" and found[0] == 0):
+        like = f"45 {'mph' if unit == 'mi' else 'km/h'}" if key == "driving_speed" else f"0.70 for one {unit}"
+        what = "speed on the road" if key == "driving_speed" else "price of driving"
+        raise RefusedError(f"'{content}' is no {what}.", f"Write it like {like}.")
+    return kept
 
 
 def seed_key(crop: str) -> str:
@@ -293,6 +356,8 @@ def check_setting(key: str, content: str) -> None:
         check_neighbours(key, content)
     elif key == "currency" and not (len(content) == _LETTERS and content.isascii() and content.isalpha()):
         raise RefusedError(f"'{content}' is not a currency.", "Write its three letters, like USD or EUR.")
+    elif key in DRIVING_KEYS and _driven(content) is None:
+        raise RefusedError(f"'{content}' says nothing of driving.", "Write it like 0.70 mi, or 45 mi for the speed.")
     elif key == "units" and content not in UNITS:
         raise RefusedError(f"'{content}' are not units wearlog knows.", "Choose us or metric.")
     elif key == "time_zone":

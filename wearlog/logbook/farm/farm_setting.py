@@ -9,7 +9,16 @@ from decimal import Decimal
 from wearlog.errors import UsageError
 from wearlog.facts.bookkeeping import Setting
 from wearlog.facts.departures import SET_ASIDE_FOR, Departure, aside_key, departures_text, read_departures
-from wearlog.facts.farm_settings import DRY_OF, SEED_OF, FarmSettings, check_setting, dry_key, seed_key
+from wearlog.facts.farm_settings import (
+    DRIVING_KEYS,
+    DRY_OF,
+    SEED_OF,
+    FarmSettings,
+    check_setting,
+    driving_kept,
+    dry_key,
+    seed_key,
+)
 from wearlog.ids import derived_id
 from wearlog.logbook.deed_sentences import settings_sentence
 from wearlog.logbook.said.amounts import read_seed
@@ -17,6 +26,7 @@ from wearlog.logbook.saving import Done, save
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all, find_many, settings_of
 from wearlog.store.opening import Store
+from wearlog.units import MILE_METRES
 
 KEYS = (
     "farm_name",
@@ -26,6 +36,7 @@ KEYS = (
     "labour_rate",
     "downtime_value_per_hour",
     "downtime_value_source",
+    *DRIVING_KEYS,
 )
 
 
@@ -41,8 +52,18 @@ def current_settings(store: Store) -> tuple[tuple[str, str], ...]:
         f"{Decimal(found.labour_rate_minor) / 100:.2f}",
         f"{Decimal(found.downtime_minor) / 100:.2f}",
         found.downtime_source,
+        *driving_said(found),
     )
     return (*zip(KEYS, shown, strict=True), *found.seeds, *found.dry_standards, *_set_aside(found))
+
+
+def driving_said(found: FarmSettings) -> tuple[str, str]:
+    """Return what driving costs for each mile or kilometre, and how fast one drives; the usual where nothing was set."""
+    unit, metres, speed = ("km", 1000.0, "km/h") if found.is_metric else ("mile", float(MILE_METRES), "mph")
+    cost = f"{found.driving_minor_a_metre * metres / 100:.2f} a {unit}"
+    fast = f"{found.driving_metres_an_hour / metres:.0f} {speed}"
+    usual = " (usual, no source)"
+    return f"{cost}{'' if found.driving_cost else usual}", f"{fast}{'' if found.driving_speed else usual}"
 
 
 def _set_aside(found: FarmSettings) -> tuple[tuple[str, str], ...]:
@@ -70,13 +91,14 @@ def set_aside(store: Store, kind: str, departures: frozenset[Departure]) -> Done
 
 def change_settings(store: Store, contents: Mapping[str, str]) -> Done:
     """Set several settings as one deed; all of them or none. Errors as `change_setting`."""
-    contents = dict(_as_kept(key, content) for key, content in contents.items())
     with store.writing() as connection:
+        unit = "km" if settings_of(connection).is_metric else "mi"
+        contents = dict(_as_kept(key, content, unit) for key, content in contents.items())
         new, changed = setting_rows(connection, contents)
         return save(store, connection, settings_sentence(contents), new=new, changed=changed)
 
 
-def _as_kept(key: str, content: str) -> tuple[str, str]:
+def _as_kept(key: str, content: str, unit: str) -> tuple[str, str]:
     if key.startswith(SEED_OF):
         crop = key.removeprefix(SEED_OF)
         return seed_key(crop), read_seed(content, crop)
@@ -86,6 +108,8 @@ def _as_kept(key: str, content: str) -> tuple[str, str]:
         key = aside_key(key.removeprefix(SET_ASIDE_FOR))
         found = read_departures(content)
         content = content if found is None else departures_text(found)
+    elif key in DRIVING_KEYS:
+        content = driving_kept(key, content, unit)
     elif key not in KEYS:
         known = f"{', '.join(KEYS)}, {SEED_OF}CROP, {DRY_OF}CROP and {SET_ASIDE_FOR}KIND"
         raise UsageError(f"There is no setting '{key}'.", f"There are: {known}.")

@@ -20,6 +20,8 @@ def enter_supplier(
     *,
     distance_metres: int | None = None,
     phone: str = "",
+    late_phone: str = "",
+    late_fee_minor: int | None = None,
     opening: Mapping[int, tuple[int, int]] | None = None,
 ) -> Done:
     """Enter a supplier, or what is said of one that is there; what is not said stays. Hours that are said stand for all of them."""
@@ -31,6 +33,8 @@ def enter_supplier(
             row,
             distance_metres=row.distance_metres if distance_metres is None else distance_metres,
             phone=phone or row.phone,
+            after_hours_phone=late_phone or row.after_hours_phone,
+            after_hours_fee_minor=row.after_hours_fee_minor if late_fee_minor is None else late_fee_minor,
         )
         gone = [] if opening is None or there is None else find_all(connection, SupplierHours, supplier_id=row.id)
         hours = [

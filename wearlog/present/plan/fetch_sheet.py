@@ -4,17 +4,19 @@ from __future__ import annotations
 
 from typing import Any, Final
 
+from wearlog.facts.parts import PartKind
 from wearlog.facts.plain_text import one_line
 from wearlog.facts.positions import component_name, place_said
 from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data
 from wearlog.present.digits import NOTHING, Measures, amount, number, percent
 from wearlog.present.json_form import money, rounded
+from wearlog.present.plan.mending_words import mending_said
 from wearlog.present.words import counted
-from wearlog.reckoning.plan.fetch_part import ROAD_METRES_AN_HOUR, ROAD_MINOR_A_METRE, FetchView, FetchWay, Source
+from wearlog.reckoning.plan.fetch_part import FetchView, FetchWay, Source
 from wearlog.reckoning.plan.stop_costs import Missing
 from wearlog.units import MILE_METRES
 
-_WHERE: Final = {Source.SHELF: "the shelf", Source.DELIVERY: "delivery"}
+_WHERE: Final = {Source.SHELF: "the shelf", Source.DELIVERY: "delivery", Source.MEND: "mend it"}
 _NO_PART: Final = "No part in the log fits it; 'wearlog add part' enters one."
 
 
@@ -94,6 +96,7 @@ COLUMNS: Final[tuple[AnswerColumn[FetchWay], ...]] = (
     ),
     data("phone", lambda row, _: row.phone or None),
     data("late_phone", lambda row, _: row.late_phone or None),
+    data("opened_after_hours", lambda row, _: row.opened_late),
     data("answers", lambda row, _: row.answers),
     data("days_9_in_10", lambda row, _: None if row.nine_in_ten_days is None else rounded(row.nine_in_ten_days, 1)),
 )
@@ -115,19 +118,22 @@ def _answer(view: FetchView, measures: Measures) -> str:
             f"{measures.money(first.minor, cents=False)} if they have it: {percent(first.chance)}){then}.{mean}"
         )
     if view.sure is not None:
-        return (
-            f"{_sure_do(view.sure)}: {measures.money(view.sure.minor, cents=False)}, here {_here(view.sure, measures)}."
-        )
+        here = "runs" if view.sure.source is Source.MEND else "here"
+        return f"{_sure_do(view.sure)}: {measures.money(view.sure.minor, cents=False)}, {here} {_here(view.sure, measures)}."
     return _NO_PART if view.part is None else "Nobody knows a way to this part."
 
 
 def _sure_words(way: FetchWay) -> str:
+    if way.source is Source.MEND:
+        return "mending it"
     return "waiting for the delivery" if way.source is Source.DELIVERY else f"taking it {way_named(way)}"
 
 
 def _sure_do(way: FetchWay) -> str:
     if way.source is Source.DONOR:
         return f"Take it {way_named(way)}"
+    if way.source is Source.MEND:
+        return "Mend it"
     return "Order it" if not way.name else f"Order it from {one_line(way.name)}"
 
 
@@ -147,12 +153,23 @@ def _sentences(view: FetchView, measures: Measures) -> list[str]:
         found.append(f"By phone: {'; '.join(phones)}.")
     if not view.rung and not without:
         found.append("No supplier of it is known: wearlog supplier NAME --distance 12, then enter supply.")
+    if view.idle_drives:
+        found.append("While another combine cuts, the operator of this one drives: his hours cost nothing.")
+    found += [
+        f"{one_line(one.name)} is closed when you come there: opened for {measures.money(one.late_fee_minor, cents=False)} it "
+        "costs less than waiting."
+        for one in view.ways
+        if one.opened_late
+    ]
+    if view.mending is not None:
+        found.append(mending_said(view.mending, kind_of(view), measures))
     if Missing.STANDING in view.missing:
         found.append("An hour of standing is worth nothing by the settings: only the drive and the price count.")
     calls = sum(one.answers for one in view.rung)
+    came = counted(view.deliveries, "delivery", "deliveries")
     found.append(
-        f"Rests on {counted(calls, 'call')} and {counted(view.deliveries, 'delivery', 'deliveries')} on record, {_drive(measures)} "
-        "(usual figures, no source); a supplier whose hours nobody wrote is open 8-17 on weekdays."
+        f"Rests on {counted(calls, 'call')} and {came} on record, {_drive(measures)}; "
+        "a supplier whose hours nobody wrote is open 8-17 on weekdays."
     )
     return found
 
@@ -167,16 +184,26 @@ def _phones(row: FetchWay, measures: Measures) -> str:
 
 
 def _drive(measures: Measures) -> str:
-    metric = measures.settings.is_metric
-    unit = 1000.0 if metric else float(MILE_METRES)
-    speed = number(ROAD_METRES_AN_HOUR / unit)
-    return (
-        f"{speed} {'km/h' if metric else 'mph'} and {amount(ROAD_MINOR_A_METRE * unit)} a {'km' if metric else 'mile'}"
-    )
+    settings = measures.settings
+    unit = 1000.0 if settings.is_metric else float(MILE_METRES)
+    speed = number(settings.driving_metres_an_hour / unit)
+    fast = f"{speed} {'km/h' if settings.is_metric else 'mph'}"
+    each = f"{measures.money(settings.driving_minor_a_metre * unit)} a {'km' if settings.is_metric else 'mile'}"
+    usual = [
+        what
+        for what, said in (("driving_speed", settings.driving_speed), ("driving_cost", settings.driving_cost))
+        if not said
+    ]
+    label = f" (usual figures, no source; yours: wearlog set {usual[0]} ...)" if usual else ""
+    return f"{fast} and {each}{label}"
 
 
 def _about(view: FetchView, row: FetchWay, measures: Measures) -> str:
     told = [f"{way_named(row).capitalize() if row.source is Source.SHELF else way_named(row)}"]
+    if row.opened_late:
+        told.append("closed when you come there: opened for the fee")
+    if row.source is Source.MEND:
+        told.append("changed later: what it then costs, and that it breaks again before, are counted")
     if row.waits:
         told.append("closed when you come there now: counted from when it opens")
     if _phones(row, measures):
@@ -192,10 +219,14 @@ def _about(view: FetchView, row: FetchWay, measures: Measures) -> str:
     return "; ".join(told) + "."
 
 
+def kind_of(view: FetchView) -> PartKind:
+    """Return the kind of the part."""
+    return next(one for one in view.farm.part_kinds if one.id == view.component.part_kind_id)
+
+
 def part_wanted(view: FetchView) -> str:
     """Return whose part it is, as a heading."""
-    kind = next(one.name for one in view.farm.part_kinds if one.id == view.component.part_kind_id)
-    return place_said(view.machine.name, component_name(view.component.place, kind))
+    return place_said(view.machine.name, component_name(view.component.place, kind_of(view).name))
 
 
 def _beside(view: FetchView, measures: Measures) -> dict[str, Any]:
@@ -210,5 +241,6 @@ def _beside(view: FetchView, measures: Measures) -> dict[str, Any]:
         f"still_cut_today_{measures.area_word}": None
         if view.still_cut is None
         else rounded(measures.area_number(view.still_cut), 1),
+        "idle_operator_drives": view.idle_drives,
         "missing": [*view.missing],
     }

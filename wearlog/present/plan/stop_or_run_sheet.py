@@ -10,9 +10,9 @@ from wearlog.facts.positions import component_name, place_said
 from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data
 from wearlog.present.digits import Measures, amount, number, percent
 from wearlog.present.json_form import money, rounded
+from wearlog.present.plan.mending_words import mending_said
 from wearlog.present.words import counted, listed, word
 from wearlog.reckoning.plan.field_wait import PartWait
-from wearlog.reckoning.plan.mend_first import Mendable
 from wearlog.reckoning.plan.stop_costs import Missing
 from wearlog.reckoning.plan.stop_or_run import ChangeTime, PartState, StopOrRunView, StopWay
 
@@ -169,7 +169,7 @@ def _sentences(view: StopOrRunView, measures: Measures) -> list[str]:
     if view.wait is not None and view.wait.hours:
         said.append(_waits(view, view.wait))
     if view.mending is not None:
-        said.append(_mending(view, view.mending, measures))
+        said.append(mending_said(view.mending, view.kind, measures))
     taken = view.collateral
     costs = f", about {measures.money(taken.cost_minor, cents=False)}" if taken.cost_minor else ""
     said.append(
@@ -191,25 +191,6 @@ def _waits(view: StopOrRunView, wait: PartWait) -> str:
         f"None is on the shelf: ordered now it is here in {number(wait.days, 1)} days, {number(wait.delivery_hours)} field hours"
         f"{hurry} ({rests}); now waits for it{so}."
     )
-
-
-def _mending(view: StopOrRunView, mending: Mendable, measures: Measures) -> str:
-    habit, record = mending.habit, mending.stretches
-    labour = number(habit.labour_seconds / 60)
-    how = (
-        "as you said"
-        if not habit.times
-        else f"as {counted(habit.timed, 'record')} say{'s' if habit.timed == 1 else ''}"
-        if habit.timed
-        else "the kind's usual time"
-    )
-    ran = measures.usage(view.kind.meter_kind, record.usage)
-    rests = (
-        f"{counted(record.stretches, 'mended part')} of its kind: {counted(record.breaks, 'break')} in {ran}"
-        if record.stretches
-        else "a guess for mended parts (a quarter of a life; common practice, no source)"
-    )
-    return f"Mending takes {labour} min ({how}); how long it holds rests on {rests}."
 
 
 def _state(view: StopOrRunView, measures: Measures) -> str:

@@ -25,6 +25,8 @@ from wearlog.reckoning.parts.deliveries import PartTimes, deliveries, part_times
 from wearlog.reckoning.parts.repair_habits import RepairHabits, repair_habits
 from wearlog.reckoning.parts.stock import ShelfPart, part_choices
 from wearlog.reckoning.plan.field_wait import field_hours
+from wearlog.reckoning.plan.mend_first import Mendable
+from wearlog.reckoning.plan.mend_way import Evening, mend_way
 from wearlog.reckoning.plan.order_dates import lead_of
 from wearlog.reckoning.plan.stop_costs import NIGHT_HOURS, AskedStop, Missing, change_prices, pace_of, standing_cost
 from wearlog.reckoning.wear.age_groups import condensed
@@ -34,9 +36,6 @@ from wearlog.store.finding import find_all
 from wearlog.store.histories import OPEN
 from wearlog.store.schema.types import microseconds
 
-#: a driver on farm roads, and what a metre on them costs in smallest coins: 45 mph, 0.70 a mile (common practice, no source)
-ROAD_METRES_AN_HOUR: Final = 72_420.48
-ROAD_MINOR_A_METRE: Final = 70 / 1609.344
 #: at the counter, and on the phone (common practice, no source)
 COUNTER_HOURS: Final = 0.25
 CALL_HOURS: Final = 5 / 60
@@ -55,6 +54,7 @@ class Source(StrEnum):
     DONOR = "donor"
     SUPPLIER = "supplier"
     DELIVERY = "delivery"
+    MEND = "mend"
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,9 +80,11 @@ class FetchWay:
     phone, late_phone : str
         In its hours, and after them.
     late_fee_minor : int or None
-        What opening after hours costs; no way is reckoned with it.
+        What opening after hours costs.
     waits : bool
         It is closed on arrival if one leaves now: one drives so as to be there when it opens.
+    opened_late : bool
+        It is closed on arrival, and having it opened for the fee costs less than waiting.
     nine_in_ten_days : float or None
         Of a delivery: within so many days it is here 9 times in 10.
     """
@@ -100,6 +102,7 @@ class FetchWay:
     nine_in_ten_days: float | None = None
     late_phone: str = ""
     late_fee_minor: int | None = None
+    opened_late: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,6 +121,9 @@ class FetchView:
         Square metres that still fit before dark on the best way; None without dark.
     deliveries : int
         Of this part on record.
+    idle_drives : bool
+        The operator of the machine that stands drives while others cut: his hours cost nothing.
+    mending : Mendable or None
     missing : tuple of Missing
     """
 
@@ -131,6 +137,8 @@ class FetchView:
     sure: FetchWay | None
     still_cut: float | None
     deliveries: int
+    idle_drives: bool
+    mending: Mendable | None
     asked: AskedStop
     missing: tuple[Missing, ...]
 
@@ -145,7 +153,8 @@ def fetch_part(connection: Connection, farm: Farm, component: Component, asked: 
     view = harvest_view(connection, farm)
     pace = pace_of(view, farm, component, kind.meter_kind)
     standing = standing_cost(connection, farm, asked, prices, pace, view)
-    rate = farm.settings.labour_rate_minor
+    idle = _idle_drives(farm, component)
+    rate = 0 if idle else farm.settings.labour_rate_minor
 
     def stood(until: datetime) -> float:
         # the standing of an evening leaves its first hours of the night out by itself
@@ -166,6 +175,10 @@ def fetch_part(connection: Connection, farm: Farm, component: Component, asked: 
             middle, late = lead.days(0.5), lead.days(0.9)
             here = farm.now + timedelta(days=middle)
             ways.append(FetchWay(Source.DELIVERY, part.part.supplier, stood(here), here, nine_in_ten_days=late))
+    evening = Evening(prices, pace, standing, asked)
+    mended = mend_way(connection, farm, component, change_prices(farm, habits, part, times), evening, view)
+    if mended is not None:
+        ways.append(FetchWay(Source.MEND, "", mended.minor, mended.runs_at))
     priced = [one for one in ways if one.minor is not None]
     sure = min((one for one in priced if one.source is not Source.SUPPLIER), key=_minor, default=None)
     ringing = None
@@ -186,6 +199,8 @@ def fetch_part(connection: Connection, farm: Farm, component: Component, asked: 
         sure=sure,
         still_cut=_still_cut(farm, asked, best, pace.area, prices.stands),
         deliveries=len(times.taken),
+        idle_drives=idle,
+        mending=None if mended is None else mended.mendable,
         asked=asked,
         missing=tuple(prices.missing),
     )
@@ -198,9 +213,23 @@ def _minor(way: FetchWay) -> float:
 def _still_cut(farm: Farm, asked: AskedStop, best: FetchWay | None, capacity: float, stands: float) -> float | None:
     if asked.dark is None or best is None or best.here_at is None:
         return None
-    hours = asked.dark - (best.here_at - farm.now).total_seconds() / 3600 - stands
+    # a mended part runs again at once, another is fitted first
+    fits_in = 0.0 if best.source is Source.MEND else stands
+    hours = asked.dark - (best.here_at - farm.now).total_seconds() / 3600 - fits_in
     fits = max(hours, 0.0) * capacity
     return fits if asked.left is None else min(fits, asked.left)
+
+
+def _idle_drives(farm: Farm, component: Component) -> bool:
+    """Whether the machine's operator stands idle while another combine goes on cutting: both cut today."""
+    now = farm.now_microseconds
+    midnight = microseconds(farm.now.replace(hour=0, minute=0, second=0, microsecond=0))
+    runs = farm.histories.runs
+    today = (runs.start <= now) & (runs.end >= midnight)
+    out = set(runs.combine[today].tolist())
+    place = farm.machine_number(component.machine_id)
+    mine = {place, *runs.combine[today & (runs.header == place)].tolist()}
+    return bool(out & mine) and bool(out - mine)
 
 
 def _donors(
@@ -272,18 +301,25 @@ def _suppliers(
         if one.distance_metres is None:
             unplaced.append(_told(FetchWay(Source.SUPPLIER, one.name, None, None, chance, answers, price), one))
             continue
-        trip = Trip(float(one.distance_metres), ROAD_METRES_AN_HOUR, COUNTER_HOURS)
+        trip = Trip(float(one.distance_metres), farm.settings.driving_metres_an_hour, COUNTER_HOURS)
+        over = float((price or 0) - part.price_minor) if price is not None and part.price_minor else 0.0
         there, waits = _when_open(farm.now, trip.one_way, opening.get(one.id))
-        here = there + timedelta(hours=COUNTER_HOURS + trip.one_way)
-        minor = trip_minor(
-            trip,
-            standing_minor=stood(here),
-            labour_minor=rate,
-            road_minor=ROAD_MINOR_A_METRE,
-            over_price_minor=float((price or 0) - part.price_minor) if price is not None and part.price_minor else 0.0,
-        )
-        way = FetchWay(Source.SUPPLIER, one.name, minor, here, chance, answers, price, trip.distance, waits=waits)
-        rung.append(_told(way, one))
+
+        def fetched(there: datetime, fee: int, trip: Trip = trip, over: float = over) -> tuple[float, datetime]:
+            here = there + timedelta(hours=COUNTER_HOURS + trip.one_way)
+            road = farm.settings.driving_minor_a_metre
+            return trip_minor(
+                trip, standing_minor=stood(here), labour_minor=rate, road_minor=road, over_price_minor=over + fee
+            ), here
+
+        minor, here = fetched(there, 0)
+        late = False
+        if waits and one.after_hours_fee_minor is not None:
+            at_once = fetched(farm.now + timedelta(hours=trip.one_way), one.after_hours_fee_minor)
+            late = at_once[0] < minor
+            minor, here = min((minor, here), at_once)
+        way = FetchWay(Source.SUPPLIER, one.name, minor, here, chance, answers, price, trip.distance)
+        rung.append(replace(_told(way, one), waits=waits and not late, opened_late=late))
     names = {one.id: folded(one.name) for one in suppliers}
     if own and own not in names.values():
         unplaced.append(FetchWay(Source.SUPPLIER, part.part.supplier, None, None, 0.5))

@@ -101,6 +101,19 @@ def stop_ways(door: Door, component_id: UUID) -> Decided:
     return replace(decided, sections=(stop, sheet_section(_FETCH, fetched), *cautions), said=said, more=(fetched,))
 
 
+def supply_asked(door: Door, component_id: UUID, supplier: str, *, had: bool) -> str:
+    """Save what a supplier said when it was asked for a component's part, and say so. NotFoundError where the log lacks one."""
+    from wearlog.logbook.parts.suppliers import enter_asked
+    from wearlog.present.words import saved_line
+    from wearlog.reckoning.parts.stock import part_choices
+
+    with door.log.reading() as connection:
+        part = part_choices(connection, door.farm(connection)).part_of(component_id)
+    if part is None:
+        raise NotFoundError("No part in the log fits it any more.")
+    return saved_line(enter_asked(door.log, part.part, supplier, had_it=had, at=door.now()))
+
+
 def lost_grain(door: Door) -> Decided:
     """Weigh renewing the threshing parts of every combine against the grain that they lose."""
     from wearlog.present.digits import Measures

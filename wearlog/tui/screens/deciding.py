@@ -17,6 +17,7 @@ from wearlog.tui.questions.deciding import (
     lost_grain,
     rain_day,
     stop_ways,
+    supply_asked,
 )
 from wearlog.tui.screens.custom_offer import CustomOfferScreen
 from wearlog.tui.screens.sections import SECTION_KEYS, SectionsScreen
@@ -87,6 +88,22 @@ class StopScreen(DecisionScreen):
     """When the worst part of a component is to be changed."""
 
     AREA: ClassVar[str] = "machine"
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding(
+            "plus",
+            "had_it('yes')",
+            "they have it",
+            show=False,
+            tooltip="you rang the supplier under the cursor: it has the part",
+        ),
+        Binding(
+            "minus",
+            "had_it('no')",
+            "they lack it",
+            show=False,
+            tooltip="you rang the supplier under the cursor: it has none",
+        ),
+    ]
     ABOUT: ClassVar[str] = (
         "One part that was left in service broken, or is old: what it costs to change it now, or at season's end, or to mend it "
         "first, the failure that may come first counted in. 8 in 10: the cost lies between them with 80 %. goes first: the "
@@ -102,6 +119,20 @@ class StopScreen(DecisionScreen):
 
     def question(self) -> Callable[[Door], Decided]:
         return partial(stop_ways, component_id=self.component_id)
+
+    def action_had_it(self, said: str) -> None:
+        """Note what the supplier under the cursor said when it was asked for the part."""
+        row = self.rows.row
+        source, name = row.key if row is not None and isinstance(row.key, tuple) else ("", "")
+        if source != "supplier":
+            self.say("There is no supplier under the cursor: they stand in Get the part.", alarm=True)
+            return
+        asked = partial(supply_asked, component_id=self.component_id, supplier=name, had=said == "yes")
+        self.screens.ask(self, "enter", asked, self._entered)
+
+    def _entered(self, said: str) -> None:
+        self.screens.say(said)
+        self.screens.something_entered()
 
 
 class RainDayScreen(DecisionScreen):

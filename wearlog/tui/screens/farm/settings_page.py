@@ -8,8 +8,9 @@ from functools import partial
 from typing import TYPE_CHECKING, ClassVar
 
 from wearlog.errors import RefusedError, UsageError, WearlogError
-from wearlog.facts.farm_settings import UNITS, FarmSettings, check_setting
+from wearlog.facts.farm_settings import UNITS, FarmSettings, check_setting, driving_kept
 from wearlog.facts.plain_text import one_line
+from wearlog.logbook.farm.farm_setting import driving_said
 from wearlog.logbook.said.measures import money
 from wearlog.tui.questions.farm import SettingsStart, save_settings, settings_said, settings_start
 from wearlog.tui.screens.form import FormScreen
@@ -29,6 +30,8 @@ _KEYS = {
     "labour": "labour_rate",
     "downtime": "downtime_value_per_hour",
     "source": "downtime_value_source",
+    "road": "driving_cost",
+    "fast": "driving_speed",
 }
 UNIT_WORDS = (("us", "acres, feet, inches"), ("metric", "hectares, metres, mm"))
 
@@ -56,6 +59,8 @@ class SettingsScreen(FormScreen):
         yield FormField("labour", "Labour, 1 h", _rate, hint="26.00")
         yield FormField("downtime", "Stood, 1 h", _rate, hint="what an hour of harvest is worth")
         yield FormField("source", "rests on", hint="where that figure comes from")
+        yield FormField("road", "Driving", partial(_driving, "driving_cost"), hint="0.70 for a mile, or 0.45 km")
+        yield FormField("fast", "Road speed", partial(_driving, "driving_speed"), hint="45 mph")
         yield ChoiceField("colours", "Colours", tuple((name, name) for name in INKS), start=self.app.theme)
         yield FormField("device", "This device", one_line, hint="its name in the history")
         yield FormField("person", "Who", one_line, hint="nobody named; who enters things on this device")
@@ -67,6 +72,9 @@ class SettingsScreen(FormScreen):
         self.known = known
         for name, text in _shown(known.settings).items():
             self.line(name).fill(text)
+        for name, usual in zip(("road", "fast"), driving_said(known.settings), strict=True):
+            if not self.line(name).text:
+                self.line(name).fill("", hint=usual)
         self.line("units").fill(UNIT_WORDS, known.settings.units)
         self.line("device").fill(one_line(known.device))
         self.line("device").display = not known.device_is_fixed
@@ -131,7 +139,13 @@ def _shown(settings: FarmSettings) -> dict[str, str]:
         "labour": f"{Decimal(settings.labour_rate_minor) / 100:.2f}",
         "downtime": f"{Decimal(settings.downtime_minor) / 100:.2f}",
         "source": one_line(settings.downtime_source),
+        "road": settings.driving_cost,
+        "fast": settings.driving_speed.replace(" mi", " mph").replace(" km", " km/h"),
     }
+
+
+def _driving(key: str, text: str) -> str:
+    return driving_kept(key, text, "mi") and one_line(text) if text.strip() else ""
 
 
 def read_currency(text: str) -> str:
