@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 import click
 
 from wearlog.cli.doors import opened
+from wearlog.cli.figures import WHOLE
 from wearlog.cli.options import answer, command, local_now, say, tell, with_db, with_json
 from wearlog.errors import NotFoundError
 
@@ -93,7 +94,7 @@ def _make_demo(file: Path) -> None:
 
 @command("report", examples=("wearlog report season.html", "wearlog report season.html --season 2027"))
 @click.argument("file", type=click.Path(path_type=Path))
-@click.option("--season", "season", type=int, help="Whose plan (else the next one planned).")
+@click.option("--season", "season", type=WHOLE, help="Whose plan (else the next one planned).")
 @with_db
 def report_command(file: Path, *, season: int | None, db: str) -> None:
     """Write the plan, the orders, what wears, faults, services and costs into one file that prints on A4 or Letter."""

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import click
 
 from wearlog.cli.doors import opened
+from wearlog.cli.figures import WHOLE, Figure
 from wearlog.cli.options import answer_sheet, command, local_now, with_db, with_json, with_save
 from wearlog.errors import NotFoundError, UsageError
 
@@ -38,31 +39,29 @@ if TYPE_CHECKING:
     show_default=True,
     help="What to split the costs by.",
 )
-@click.option("--season", "season", type=int, help="Only this harvest year.")
+@click.option("--season", "season", type=WHOLE, help="Only this harvest year.")
 @click.option(
     "--curve", is_flag=True, help="Repairs by hours in the field: the farm's own curve beside the published one."
 )
 @click.option("--economic-life", is_flag=True, help="The age to which each combine is cheapest to keep.")
 @click.option(
     "--interest",
-    type=click.FloatRange(0, 50),
+    type=Figure(0, 50),
     default=0.0,
     metavar="PERCENT",
     help="Interest a year on what is tied up, for --economic-life.",
 )
 @click.option(
     "--price-rise",
-    type=click.FloatRange(0, 30),
+    type=Figure(0, 30),
     default=0.0,
     metavar="PERCENT",
     help="List prices in the log are of the model year, and rose so much a year since; for --curve and --economic-life.",
 )
 @click.option("--hour", is_flag=True, help="What an hour of standing is worth, in every way that is known.")
-@click.option("--yield", "grain", type=click.FloatRange(min=0), help="For --hour: bushels an acre (metric: t/ha).")
+@click.option("--yield", "grain", type=Figure(min=0), help="For --hour: bushels an acre (metric: t/ha).")
 @click.option("--grain-price", default="", help="For --hour: money a bushel (metric: a tonne).")
-@click.option(
-    "--people", type=click.FloatRange(min=0), default=1.0, show_default=True, help="For --hour: how many wait."
-)
+@click.option("--people", type=Figure(min=0), default=1.0, show_default=True, help="For --hour: how many wait.")
 @click.option(
     "--custom-rate",
     default="",

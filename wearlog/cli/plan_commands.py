@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from wearlog.cli.doors import opened
+from wearlog.cli.figures import WHOLE
 from wearlog.cli.options import answer, local_now, say, tell, with_db, with_json
 from wearlog.cli.plan_entry_commands import ENTRIES
 from wearlog.errors import UsageError
@@ -38,7 +39,7 @@ _EXAMPLES = (
     "--budget", "budget", default="", metavar="AMOUNT", help="Money for parts, just to see; nothing is saved."
 )
 @click.option("--shop-hours", "shop_hours", default="", metavar="HOURS", help="Hours of shop work, just to see.")
-@click.option("--season", "season", type=int, help="The harvest year (else the next one planned).")
+@click.option("--season", "season", type=WHOLE, help="The harvest year (else the next one planned).")
 @click.option("--explain", "explain", default="", metavar="COMPONENT", help="Why one component is replaced or run.")
 @click.option("--all", "show_all", is_flag=True, help="Also what is best run as it is.")
 @click.option("--xlsx", "xlsx", type=click.Path(path_type=Path), help="Write the order list as a workbook.")

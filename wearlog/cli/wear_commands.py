@@ -10,6 +10,7 @@ from pathlib import Path
 import click
 
 from wearlog.cli.doors import opened
+from wearlog.cli.figures import FIGURE
 from wearlog.cli.options import answer, answer_sheet, command, local_now, tell, with_db, with_json, with_save
 from wearlog.errors import UsageError
 from wearlog.facts.departures import Departure
@@ -60,9 +61,11 @@ Range = tuple[float, float]
     metavar="FILE.csv",
     help="Fit a table: entry,exit,failed,count,last_seen_whole.",
 )
-@click.option("--prior-life", "prior_life", nargs=2, type=float, metavar="LOW HIGH", help="Guess of the median life.")
-@click.option("--prior-shape", "prior_shape", nargs=2, type=float, metavar="LOW HIGH", help="Guess of the shape.")
-@click.option("--survive", "survive", nargs=2, type=float, metavar="FROM TO", help="Chance of lasting from age to age.")
+@click.option("--prior-life", "prior_life", nargs=2, type=FIGURE, metavar="LOW HIGH", help="Guess of the median life.")
+@click.option("--prior-shape", "prior_shape", nargs=2, type=FIGURE, metavar="LOW HIGH", help="Guess of the shape.")
+@click.option(
+    "--survive", "survive", nargs=2, type=FIGURE, metavar="FROM TO", help="Chance of lasting from age to age."
+)
 @with_save
 @with_json
 @with_db
