@@ -30,6 +30,7 @@ from tests.bench.many_farms_rows import (
     plan_of_ten,
     told_by,
 )
+from tests.bench.decision_work import checking, comparing, fetching, growing, raining, stopping
 from tests.bench.saving_beside_raw import saved_and_raw
 from wearlog.cli import overview
 from wearlog.exchange.importer import import_source
@@ -192,6 +193,13 @@ ROWS = (
     Row("peak memory of `wear`, 100 farms", 400.0, "MB", on_a_hundred("wear", memory=True)),
     Row("peak memory of `brief`, 100 farms", 400.0, "MB", on_a_hundred("brief", memory=True)),
     Row("`brief`, 100 farms", 6.0, "s", on_a_hundred("brief", memory=False)),
+    Row("run on or stop: 8 ways and mending first, of an old part", 5.0, "ms", lambda _: stopping()),
+    Row("part numbers: 31 lives of 3 on 2 grounds", 46.0, "ms", lambda _: comparing(3, 31, 2)()),
+    Row("part numbers: 400 lives of 20 on 3 grounds", 280.0, "ms", lambda _: comparing(20, 400, 3)()),
+    Row("loss against wear, 200 checks", 30.0, "ms", lambda _: growing()),
+    Row("what one more check is worth", 5.0, "ms", lambda _: checking()),
+    Row("a rainy day: 120 jobs with 25 openings", 120.0, "ms", lambda _: raining()),
+    Row("50 suppliers of a part weighed", 10.0, "ms", lambda given: fetching(given.log)),
     Row("a notebook of 100,000 rows understood / reading its workbook with the same library", 10.0, "x", understanding),
 )
 

@@ -13,10 +13,12 @@ from wearlog.plan.positions import Saving
 from wearlog.present.answer_sheet import ONLY_WITH_ROOM, AnswerColumn, AnswerSheet, RowRule, data, money_value
 from wearlog.present.digits import NOTHING, Measures, amount, percent
 from wearlog.present.json_form import rounded
+from wearlog.present.plan.order_days import day_said, order_days
 from wearlog.present.plan.plan_words import gain_words, line_name, sure, undecided_sentence, verdict_words, which_words
 from wearlog.present.sheet_faces import row_json
 from wearlog.present.words import capital, counted
 from wearlog.reckoning.plan.line import PlanLine
+from wearlog.reckoning.plan.order_dates import OrderBy
 from wearlog.reckoning.plan.season_plan import SeasonPlanView
 
 _NOTHING_PAYS: Final = "Nothing pays to replace before the season."
@@ -41,6 +43,8 @@ class PlanRow:
         What a person chose is not saved yet.
     leads : bool
         The log has it as chosen by hand to be replaced: whatever it saves or loses, it must not be out of sight.
+    order : OrderBy or None
+        The last day to order its part, where the plan replaces it and orders that.
     """
 
     number: int
@@ -50,6 +54,7 @@ class PlanRow:
     saving: Saving | None
     changed: bool
     leads: bool = False
+    order: OrderBy | None = None
 
     @property
     def component_id(self) -> UUID:
@@ -88,17 +93,20 @@ def plan_rows(
         Rows shown before: what has not changed of them is not worked out again.
     """
     rows = []
+    days = order_days(view)
     for number, (line, done) in enumerate(zip(view.lines, view.found.replaced, strict=True)):
         before = line if saved is None else saved.lines[number]
         changed = (line.by_hand_replace, line.by_hand_run) != (before.by_hand_replace, before.by_hand_run)
         old = known.get(line.component.id) if known is not None else None
         leads = bool(before.by_hand_replace)
-        same = (old.number, old.done, old.changed, old.leads) == (number, done, changed, leads) if old else False
+        order = days.get(line.part.part.id) if done and line.part is not None else None
+        now = (number, done, changed, leads, order)
+        same = (old.number, old.done, old.changed, old.leads, old.order) == now if old else False
         if old is not None and old.line is line and same:
             rows.append(old)
             continue
         positions = done or line.proposed or line.best
-        rows.append(PlanRow(number, line, done, positions, line.saving(positions), changed, leads))
+        rows.append(PlanRow(number, line, done, positions, line.saving(positions), changed, leads, order))
     return rows
 
 
@@ -175,6 +183,8 @@ def _about(row: PlanRow, measures: Measures) -> str:
         f" 8 in 10: it {gain_words(saving.low_minor, saving.high_minor)};"
         f" {sure(saving.chance)} sure that it saves."
     )
+    if row.order is not None and line.part is not None:
+        words = f"{words} {line.part.part.number}: {day_said(row.order)}."
     return f"{words} It may save nothing: unsure." if saving.verdict is Verdict.EITHER_WAY else words
 
 
@@ -326,6 +336,7 @@ COLUMNS: Final[tuple[AnswerColumn[PlanRow], ...]] = (
     data("failed_positions", lambda row, _: format_positions(row.line.failed)),
     data("measurements", lambda row, _: row.line.life.measured),
     data("part", lambda row, _: None if row.line.part is None else row.line.part.part.number),
+    data("order_by", lambda row, _: None if row.order is None else row.order.day.isoformat()),
     data("standing_from", lambda row, _: row.line.basis.habits.standing.source),
 )
 _UNDECIDED_COLUMNS: Final[tuple[AnswerColumn[PlanRow], ...]] = (

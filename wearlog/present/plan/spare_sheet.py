@@ -16,9 +16,10 @@ from wearlog.plan.newsvendor import Stock, best_stock
 from wearlog.present.answer_sheet import ONLY_WITH_ROOM, AnswerColumn, AnswerSheet, RowRule, box, data, money_value
 from wearlog.present.digits import NOTHING, Measures, amount, number, percent
 from wearlog.present.json_form import money, rounded
+from wearlog.present.plan.order_days import order_days
 from wearlog.present.words import counted, listed
 from wearlog.reckoning.plan.desk import SpareLine
-from wearlog.reckoning.plan.order_dates import FirstAcre, OrderBy, first_acre, order_by
+from wearlog.reckoning.plan.order_dates import FirstAcre, OrderBy, first_acre
 from wearlog.reckoning.plan.season_plan import SeasonPlanView
 from wearlog.reckoning.plan.spares import PartNeed
 
@@ -229,9 +230,7 @@ class WholeOrder:
 def whole_order(view: SeasonPlanView, measures: Measures) -> WholeOrder:
     """Return the order list of a plan."""
     suppliers = []
-    first, today = first_acre(view.farm, view.season), view.farm.now.date()
-    replaced = {line.need for line in view.found.spares if line.for_replacement}
-    shop = view.found.totals.shop_seconds
+    first, days = first_acre(view.farm, view.season), order_days(view)
     for order in view.found.orders.orders:
         rows = []
         for line in order.lines:
@@ -246,7 +245,7 @@ def whole_order(view: SeasonPlanView, measures: Measures) -> WholeOrder:
                     line.price_minor,
                     line.sum_minor,
                     part.id,
-                    order_by(first, view.times[part.id], today, shop_seconds=shop if line.part in replaced else None),
+                    days.get(part.id),
                 )
             )
         mark = _mark(view, order.supplier, rows)

@@ -224,11 +224,12 @@ def _idle_drives(farm: Farm, component: Component) -> bool:
     """Whether the machine's operator stands idle while another combine goes on cutting: both cut today."""
     now = farm.now_microseconds
     midnight = microseconds(farm.now.replace(hour=0, minute=0, second=0, microsecond=0))
-    runs = farm.histories.runs
+    runs, hitches = farm.histories.runs, farm.histories.hitches
     today = (runs.start <= now) & (runs.end >= midnight)
     out = set(runs.combine[today].tolist())
     place = farm.machine_number(component.machine_id)
-    mine = {place, *runs.combine[today & (runs.header == place)].tolist()}
+    carries = (hitches.header == place) & (hitches.start <= now) & (now < hitches.end)
+    mine = {place, *hitches.combine[carries].tolist(), *runs.combine[today & (runs.header == place)].tolist()}
     return bool(out & mine) and bool(out - mine)
 
 

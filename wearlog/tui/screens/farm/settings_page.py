@@ -59,11 +59,11 @@ class SettingsScreen(FormScreen):
         yield FormField("labour", "Labour, 1 h", _rate, hint="26.00")
         yield FormField("downtime", "Stood, 1 h", _rate, hint="what an hour of harvest is worth")
         yield FormField("source", "rests on", hint="where that figure comes from")
-        yield FormField("road", "Driving", partial(_driving, "driving_cost"), hint="0.70 for a mile, or 0.45 km")
-        yield FormField("fast", "Road speed", partial(_driving, "driving_speed"), hint="45 mph")
         yield ChoiceField("colours", "Colours", tuple((name, name) for name in INKS), start=self.app.theme)
         yield FormField("device", "This device", one_line, hint="its name in the history")
         yield FormField("person", "Who", one_line, hint="nobody named; who enters things on this device")
+        yield FormField("road", "Driving", partial(_driving, "driving_cost"), hint="0.70 for a mile, or 0.45 km")
+        yield FormField("fast", "Road speed", partial(_driving, "driving_speed"), hint="45 mph")
 
     def begin(self) -> None:
         self.screens.ask(self, "start", settings_start, self._take)
