@@ -34,7 +34,7 @@ def test_who_did_it_is_one_key_and_remembered(small_farm: str, size: tuple[int, 
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         await enter(pilot, "b", "y")
         assert "Nobody was named on this log yet." in flat(screens)
-        await enter(pilot, "escape", "comma", "up", Text("Ana"), "ctrl+s")
+        await enter(pilot, "escape", "comma", "up", "up", "up", Text("Ana"), "ctrl+s")
         assert "by Ana from now on" in flat(screens)
         assert load_preferences().person == "Ana"
         await enter(pilot, "b", "5", "0", "r")
