@@ -8,7 +8,6 @@ import click
 
 from wearlog.errors import UsageError
 from wearlog.facts.plain_text import one_line
-from wearlog.units import plain_number
 
 
 class Figure(click.FloatRange):
@@ -46,6 +45,9 @@ class AnyWhole(click.types.IntParamType):
 def _within(value: Any, param: click.Parameter | None, low: float | None, high: float | None, *, whole: bool) -> float:
     if not isinstance(value, str):
         return float(value)
+    # the help of a command loads no numbers
+    from wearlog.units import plain_number
+
     what = "a whole number" if whole else "a number"
     hint = f"Write {_meant(what, low, high, whole=whole)}."
     try:
