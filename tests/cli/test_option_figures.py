@@ -9,7 +9,7 @@ import pytest
 
 from tests.cli.running import Wearlog
 from wearlog.cli.app import app
-from wearlog.cli.figures import FIGURE, WHOLE, AnyFigure, AnyWhole, Figure, Whole
+from wearlog.cli.figures import FIGURE, WHOLE, NumberBetween, UnboundNumber, UnboundWhole, WholeBetween
 from wearlog.errors import UsageError
 
 
@@ -33,7 +33,9 @@ def test_no_option_reads_its_number_in_a_way_of_its_own() -> None:
     found = list(every_number())
     assert len(found) > 40
     assert [
-        (name, one.name) for name, one in found if not isinstance(one.type, Figure | Whole | AnyFigure | AnyWhole)
+        (name, one.name)
+        for name, one in found
+        if not isinstance(one.type, NumberBetween | WholeBetween | UnboundNumber | UnboundWhole)
     ] == []
 
 
@@ -41,7 +43,7 @@ def test_every_one_of_them_takes_a_decimal_comma_and_says_what_to_type() -> None
     for name, one in every_number():
         context = click.Context(click.Command(name))
         kind = one.type
-        if isinstance(kind, Figure | AnyFigure):
+        if isinstance(kind, NumberBetween | UnboundNumber):
             low = int(getattr(kind, "min", 0) or 0)
             assert kind.convert(f"{low + 2},5", one, context) == low + 2.5
         for wrong in ("many", "2,5,5", "1e400x"):

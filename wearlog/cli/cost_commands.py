@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import click
 
 from wearlog.cli.doors import opened
-from wearlog.cli.figures import WHOLE, Figure
+from wearlog.cli.figures import WHOLE, NumberBetween
 from wearlog.cli.options import answer_sheet, command, local_now, with_db, with_json, with_save
 from wearlog.errors import NotFoundError, UsageError
 
@@ -46,22 +46,22 @@ if TYPE_CHECKING:
 @click.option("--economic-life", is_flag=True, help="The age to which each combine is cheapest to keep.")
 @click.option(
     "--interest",
-    type=Figure(0, 50),
+    type=NumberBetween(0, 50),
     default=0.0,
     metavar="PERCENT",
     help="Interest a year on what is tied up, for --economic-life.",
 )
 @click.option(
     "--price-rise",
-    type=Figure(0, 30),
+    type=NumberBetween(0, 30),
     default=0.0,
     metavar="PERCENT",
     help="List prices in the log are of the model year, and rose so much a year since; for --curve and --economic-life.",
 )
 @click.option("--hour", is_flag=True, help="What an hour of standing is worth, in every way that is known.")
-@click.option("--yield", "grain", type=Figure(min=0), help="For --hour: bushels an acre (metric: t/ha).")
+@click.option("--yield", "grain", type=NumberBetween(min=0), help="For --hour: bushels an acre (metric: t/ha).")
 @click.option("--grain-price", default="", help="For --hour: money a bushel (metric: a tonne).")
-@click.option("--people", type=Figure(min=0), default=1.0, show_default=True, help="For --hour: how many wait.")
+@click.option("--people", type=NumberBetween(min=0), default=1.0, show_default=True, help="For --hour: how many wait.")
 @click.option(
     "--custom-rate",
     default="",

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from wearlog.cli.doors import opened
-from wearlog.cli.figures import Figure, Whole
+from wearlog.cli.figures import NumberBetween, WholeBetween
 from wearlog.cli.options import answer_sheet, command, local_now, with_db, with_json, with_save
 from wearlog.errors import UsageError
 
@@ -30,7 +30,9 @@ if TYPE_CHECKING:
 @click.argument("component")
 @click.option("--left", "left", default="", metavar="AREA", help="Still to cut tonight.")
 @click.option("--dark", "dark", default="", metavar="HH:MM", help="When it is too dark to cut.")
-@click.option("--rain", "rain", type=Figure(0, 100), default=0.0, metavar="PERCENT", help="Chance of rain after that.")
+@click.option(
+    "--rain", "rain", type=NumberBetween(0, 100), default=0.0, metavar="PERCENT", help="Chance of rain after that."
+)
 @click.option("--next-stop", "next_stop", default="", metavar="HOURS", help="Until the next stop that is made anyway.")
 @click.option("--idle", "idle", default="", metavar="TIME", help="How long that one is (20 min).")
 @click.option(
@@ -104,7 +106,7 @@ def stop_or_run_command(
     ),
 )
 @click.option("--hours", "hours_text", default="6 h", metavar="TIME", help="How long you can work (usual: 6 h).")
-@click.option("--people", type=Whole(1, 20), default=1, metavar="N", help="How many work.")
+@click.option("--people", type=WholeBetween(1, 20), default=1, metavar="N", help="How many work.")
 @click.option("--lasts", "lasts", default="", metavar="TIME", help="How long the rain lasts on the mean: it may stop.")
 @with_save
 @with_json
@@ -209,10 +211,10 @@ def compare_parts_command(kind: str, *, by: str, as_json: bool, save: str, db: s
 @click.option(
     "--list-price", "list_price", default="", metavar="MONEY", help="Of the other one, new today; else as yours."
 )
-@click.option("--hours", type=Figure(0, 50_000), default=0.0, metavar="H", help="Field hours of the other one.")
-@click.option("--age", type=Figure(0, 60), default=0.0, metavar="YEARS", help="Its age.")
-@click.option("--warranty-hours", type=Figure(0, 20_000), default=0.0, metavar="H", help="Repairs paid up to.")
-@click.option("--interest", type=Figure(0, 100), default=6.0, metavar="PERCENT", help="A year (usual: 6).")
+@click.option("--hours", type=NumberBetween(0, 50_000), default=0.0, metavar="H", help="Field hours of the other one.")
+@click.option("--age", type=NumberBetween(0, 60), default=0.0, metavar="YEARS", help="Its age.")
+@click.option("--warranty-hours", type=NumberBetween(0, 20_000), default=0.0, metavar="H", help="Repairs paid up to.")
+@click.option("--interest", type=NumberBetween(0, 100), default=6.0, metavar="PERCENT", help="A year (usual: 6).")
 @with_save
 @with_json
 @with_db

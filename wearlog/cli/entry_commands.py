@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from wearlog.cli.doors import by_farms_clock, opened
-from wearlog.cli.figures import Whole
+from wearlog.cli.figures import WholeBetween
 from wearlog.cli.options import (
     answer,
     answer_sheet,
@@ -45,7 +45,7 @@ _SHAPE = "Write it like: area=62 or note='new belt'"
 )
 @click.argument("sheet", required=False, default="")
 @click.argument("words", nargs=-1)
-@click.option("--last", "last", default=20, type=Whole(1, 100_000), help="How many rows, latest first.")
+@click.option("--last", "last", default=20, type=WholeBetween(1, 100_000), help="How many rows, latest first.")
 @with_save
 @with_json
 @with_db

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from wearlog.cli.doors import opened
-from wearlog.cli.figures import WHOLE, Whole
+from wearlog.cli.figures import WHOLE, WholeBetween
 from wearlog.cli.options import command, moment, say, tell, tell_care, with_at, with_db
 from wearlog.errors import UsageError
 from wearlog.facts.closed_lists import Evidence, Ground, MachineKind, MeterKind, RepairKind
@@ -47,8 +47,8 @@ _OTHERS = ("field", "crop", "season", "part", "component", "service", "repair")
 @click.option("--engine", default="", help="Engine hours shown now.")
 @click.option("--separator", default="", help="Separator hours shown now.")
 @click.option("--width", default="", help="Header: width of cut; ft, or m on a metric farm.")
-@click.option("--knife", type=Whole(1, 2000), help="Header: fit a new knife with so many sections.")
-@click.option("--guards", type=Whole(1, 2000), help="Header: fit so many new guards.")
+@click.option("--knife", type=WholeBetween(1, 2000), help="Header: fit a new knife with so many sections.")
+@click.option("--guards", type=WholeBetween(1, 2000), help="Header: fit so many new guards.")
 @click.option(
     "--services",
     type=click.Choice(["usual", "none"]),
@@ -65,13 +65,13 @@ _OTHERS = ("field", "crop", "season", "part", "component", "service", "repair")
 @click.option("--bushel", default="", help="Crop: what a bushel weighs, like 60lb; also of one that is there.")
 @click.option("--name", "called", default="", help="Part: what it is called.")
 @click.option("--fits", default="", help="Part: the kind it fits.")
-@click.option("--pack", type=Whole(1), default=1, help="Part: pieces in a pack.")
-@click.option("--on-hand", type=Whole(0), default=0, help="Part: how many lie on the shelf.")
-@click.option("--keep", type=Whole(0), default=0, help="Part: low below this many.")
+@click.option("--pack", type=WholeBetween(1), default=1, help="Part: pieces in a pack.")
+@click.option("--on-hand", type=WholeBetween(0), default=0, help="Part: how many lie on the shelf.")
+@click.option("--keep", type=WholeBetween(0), default=0, help="Part: low below this many.")
 @click.option("--supplier", default="", help="Part: who sells it.")
 @click.option("--on", "on", default="", help="Component, service, repair: on which machine.")
 @click.option("--every", default="", help="Service: due after so many engine hours.")
-@click.option("--months", type=Whole(1, 240), help="Service: due after so many months, whichever comes first.")
+@click.option("--months", type=WholeBetween(1, 240), help="Service: due after so many months, whichever comes first.")
 @click.option("--labour", default="", help="Repair: man-time, like 3h.")
 @click.option("--hired", default="", help="Repair: what others charged.")
 @click.option("--used", "used", multiple=True, metavar="NUMBER[xN]", help="Repair: what came off the shelf for it.")
@@ -84,7 +84,7 @@ _OTHERS = ("field", "crop", "season", "part", "component", "service", "repair")
 )
 @click.option("--overhaul", is_flag=True, help="Repair: an overhaul, not just planned work.")
 @click.option("--kind", default="", help="Component: kind of part.")
-@click.option("--positions", type=Whole(1, 2000), default=1, help="Component: how many equal positions.")
+@click.option("--positions", type=WholeBetween(1, 2000), default=1, help="Component: how many equal positions.")
 @click.option("--age", default="0", help="Component: age of what is fitted: hours, area, 'about 3 seasons', unknown.")
 @with_at
 @with_db

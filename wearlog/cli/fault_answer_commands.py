@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 import click
 
 from wearlog.cli.doors import opened
-from wearlog.cli.figures import Whole
+from wearlog.cli.figures import WholeBetween
 from wearlog.cli.options import answer, answer_sheet, command, local_now, tell, with_db, with_json, with_save
 from wearlog.errors import UsageError
 from wearlog.facts.closed_lists import CheckKind
@@ -54,7 +54,7 @@ def terminal_form() -> tuple[int, bool]:
 
 @command("suspects", examples=("wearlog faults suspects 1", "wearlog faults suspects 'header fuse' --draw --json"))
 @click.argument("fault")
-@click.option("--most", type=Whole(min=1), default=8, show_default=True, help="How many to list.")
+@click.option("--most", type=WholeBetween(min=1), default=8, show_default=True, help="How many to list.")
 @click.option("--draw", is_flag=True, help="Draw the diagram with the chances beside it.")
 @with_save
 @with_json
@@ -89,7 +89,7 @@ def suspects_command(fault: str, *, most: int, draw: bool, as_json: bool, save: 
 @click.argument("fault")
 @click.option(
     "--most",
-    type=Whole(min=1),
+    type=WholeBetween(min=1),
     default=3,
     show_default=True,
     help="How many steps to list at most; the list ends at a repair that is likelier right than wrong.",

@@ -11,7 +11,7 @@ import click
 
 from wearlog.cli.doors import opened
 from wearlog.cli.fault_answer_commands import fault_view, tell_cautions, terminal_form
-from wearlog.cli.figures import FIGURE, WHOLE, Figure
+from wearlog.cli.figures import FIGURE, WHOLE, NumberBetween
 from wearlog.cli.options import answer, answer_sheet, command, piped, say, tell, with_db, with_json, with_save
 from wearlog.errors import NotFoundError, UsageError
 from wearlog.facts.closed_lists import CheckKind
@@ -229,11 +229,11 @@ def codes_command(code: str | None, *, as_json: bool, save: str) -> None:
     "--nominal", type=click.Choice(["12", "24"]), default="12", show_default=True, help="Volts of the machine."
 )
 @click.option("--gauge", type=WHOLE, help="Wire gauge, AWG 10 to 20: what a sound wire loses.")
-@click.option("--loop", type=Figure(min=0), help="Feet of wire, there and back.")
-@click.option("--amps", type=Figure(min=0), help="Current that the load takes.")
+@click.option("--loop", type=NumberBetween(min=0), help="Feet of wire, there and back.")
+@click.option("--amps", type=NumberBetween(min=0), help="Current that the load takes.")
 @click.option("--celsius", type=FIGURE, default=20.0, show_default=True, help="How warm the wire is.")
 @click.option("--stranded", is_flag=True, help="Stranded wire (published for even gauges).")
-@click.option("--fuse", type=Figure(min=0), help="Amperes printed on a blade fuse: whether its colour fits.")
+@click.option("--fuse", type=NumberBetween(min=0), help="Amperes printed on a blade fuse: whether its colour fits.")
 @click.option("--colour", default="", help="The colour of that fuse.")
 @click.option("--maxi", is_flag=True, help="It is a large blade.")
 @with_json

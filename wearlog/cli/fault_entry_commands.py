@@ -8,7 +8,7 @@ import click
 
 from wearlog.cli.doors import opened
 from wearlog.cli.fault_answer_commands import CHECK_KINDS, WITHOUT_PLACE, fault_view, opening_lines, tell_cautions
-from wearlog.cli.figures import Figure
+from wearlog.cli.figures import NumberBetween
 from wearlog.cli.options import asked, command, moment, say, with_at, with_db, with_yes
 from wearlog.errors import UsageError, WearlogError
 from wearlog.facts.closed_lists import CheckVerdict, FaultMode, FixEvidence
@@ -148,7 +148,7 @@ def sign_command(fault: str, signs: tuple[str, ...], *, conditions: tuple[str, .
     "--side", default="", metavar="PLACE", help="Of an opened plug: the next place on the side that shows 0 ohm."
 )
 @click.option("--measured", default="", metavar="TEXT", help="What was read or seen: '0.3 V', 'green pins'.")
-@click.option("--minutes", type=Figure(min=0, max=10_000), help="How long it took.")
+@click.option("--minutes", type=NumberBetween(min=0, max=10_000), help="How long it took.")
 @with_yes
 @with_at
 @with_db

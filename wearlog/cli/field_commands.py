@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from wearlog.cli.doors import opened
-from wearlog.cli.figures import Whole
+from wearlog.cli.figures import WholeBetween
 from wearlog.cli.options import (
     answer_sheet,
     asked,
@@ -227,7 +227,9 @@ def _show_stops(db: str, *, every: bool, as_json: bool, save: str) -> None:
     answer_sheet(sheet, as_json=as_json, save=save, lines=lambda: answer_lines(shown, headed=bool(sheet.rows)))
 
 
-_with_last = click.option("--last", "last", default=20, type=Whole(1, 1_000_000), help="How many, latest first (20).")
+_with_last = click.option(
+    "--last", "last", default=20, type=WholeBetween(1, 1_000_000), help="How many, latest first (20)."
+)
 
 
 @command(

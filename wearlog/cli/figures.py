@@ -10,7 +10,7 @@ from wearlog.errors import UsageError
 from wearlog.facts.plain_text import one_line
 
 
-class Figure(click.FloatRange):
+class NumberBetween(click.FloatRange):
     """A number between two; a per cent sign behind it may be written."""
 
     def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> float:
@@ -18,7 +18,7 @@ class Figure(click.FloatRange):
         return float(_within(value, param, self.min, self.max, whole=False))
 
 
-class AnyFigure(click.types.FloatParamType):
+class UnboundNumber(click.types.FloatParamType):
     """A number without bounds."""
 
     def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> float:
@@ -26,7 +26,7 @@ class AnyFigure(click.types.FloatParamType):
         return float(_within(value, param, None, None, whole=False))
 
 
-class Whole(click.IntRange):
+class WholeBetween(click.IntRange):
     """A whole number between two."""
 
     def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> int:
@@ -34,7 +34,7 @@ class Whole(click.IntRange):
         return int(_within(value, param, self.min, self.max, whole=True))
 
 
-class AnyWhole(click.types.IntParamType):
+class UnboundWhole(click.types.IntParamType):
     """A whole number without bounds."""
 
     def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> int:
@@ -79,5 +79,5 @@ def _named(param: click.Parameter | None) -> str:
 
 
 #: a number or a whole number without bounds
-FIGURE = AnyFigure()
-WHOLE = AnyWhole()
+FIGURE = UnboundNumber()
+WHOLE = UnboundWhole()

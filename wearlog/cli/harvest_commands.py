@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import click
 
 from wearlog.cli.doors import opened
-from wearlog.cli.figures import Figure
+from wearlog.cli.figures import NumberBetween
 from wearlog.cli.options import (
     answer_sheet,
     command,
@@ -56,12 +56,14 @@ _SENSORS = {
 @click.option("--hours", "hours", default="", metavar="H", help="Hours in the field on a good day; else as measured.")
 @click.option(
     "--workable",
-    type=Figure(1, 100),
+    type=NumberBetween(1, 100),
     metavar="PERCENT",
     help="Share of days fit for cutting; else by records, and a guess until there are enough.",
 )
 @click.option("--speed", "speed", default="", metavar="SPEED", help="Speed while cutting; else by speed checks.")
-@click.option("--days", type=Figure(1, 400), metavar="N", help="Days to be done in: what each combine must cut for it.")
+@click.option(
+    "--days", type=NumberBetween(1, 400), metavar="N", help="Days to be done in: what each combine must cut for it."
+)
 @click.option("--grain", is_flag=True, help="How moist each crop came in, and how much of it is dry grain.")
 @with_save
 @with_json

@@ -14,7 +14,7 @@ from uuid import UUID
 import click
 
 from wearlog.cli.doors import by_farms_clock, opened
-from wearlog.cli.figures import Whole
+from wearlog.cli.figures import WholeBetween
 from wearlog.cli.options import (
     answer,
     answer_sheet,
@@ -160,14 +160,14 @@ def _entry_id(store: Store, text: str) -> UUID:
     "history",
     examples=("wearlog history", "wearlog history --last 100 --json", "wearlog history --entry last"),
 )
-@click.option("--last", "last", type=Whole(1, 100_000), help="How many entries, latest first (20).")
+@click.option("--last", "last", type=WholeBetween(1, 100_000), help="How many entries, latest first (20).")
 @click.option(
     "--entry", "entry", default="", metavar="NUMBER", help="What one entry did, row by row; 'last' is the latest."
 )
 @click.option(
     "--limit",
     "limit",
-    type=Whole(1, 1_000_000),
+    type=WholeBetween(1, 1_000_000),
     help="How many rows of --entry (40; all in a file and as JSON).",
 )
 @with_save

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import click
 
 from wearlog.cli.doors import opened
-from wearlog.cli.figures import WHOLE, Whole
+from wearlog.cli.figures import WHOLE, WholeBetween
 from wearlog.cli.options import answer, command, local_now, moment, tell, with_at, with_db, with_json
 from wearlog.errors import UsageError
 from wearlog.facts.closed_lists import Dimension
@@ -38,7 +38,7 @@ _SHAPE = "wearlog measure MACHINE PLACE [POSITION] VALUE"
 @click.option(
     "--chain", default="", metavar="NUMBER", help="Chain: its trade number (CA550, #60) or its pitch (1.63in)."
 )
-@click.option("--pitches", type=Whole(1, 1000), help="Chain: over how many pitches you measured.")
+@click.option("--pitches", type=WholeBetween(1, 1000), help="Chain: over how many pitches you measured.")
 @click.option(
     "--fixed-centres", is_flag=True, help="Chain: no take-up, parallel strands or smooth running: limit 1.5 %."
 )
@@ -175,7 +175,7 @@ _WHAT = {"gap": Dimension.GAP, "depth": Dimension.DEPTH, "thickness": Dimension.
 @click.option(
     "--chain", default="", metavar="NUMBER", help="Chain: its trade number (CA550, #60) or its pitch (1.63in)."
 )
-@click.option("--pitches", type=Whole(1, 1000), help="Chain: over how many pitches it is measured.")
+@click.option("--pitches", type=WholeBetween(1, 1000), help="Chain: over how many pitches it is measured.")
 @click.option("--fixed-centres", is_flag=True, help="Chain: no take-up, parallel strands or smooth running: 1.5 %.")
 @click.option("--teeth", type=WHOLE, metavar="N", help="Chain: teeth of the larger sprocket; beyond 66 it is 200/N %.")
 @with_json

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from wearlog.cli.doors import by_farms_clock, opened
-from wearlog.cli.figures import Whole
+from wearlog.cli.figures import WholeBetween
 from wearlog.cli.options import answer, command, local_now, say, tell, with_by, with_db, with_json
 from wearlog.errors import NotFoundError, RefusedError, UsageError
 from wearlog.present.words import capital
@@ -138,7 +138,7 @@ def _json(ahead: MergeAhead, after: TwoCabs | None, *, taken: bool) -> dict[str,
 
 @command("settle", examples=("wearlog settle", "wearlog settle --json"))
 @click.argument("row", default="", required=False)
-@click.option("--keep", "keep", type=Whole(1), default=None, help="Which side of the row is kept.")
+@click.option("--keep", "keep", type=WholeBetween(1), default=None, help="Which side of the row is kept.")
 @click.option("--as-shown", is_flag=True, help="Keep of every row what is shown.")
 @with_json
 @with_db

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Final
 import click
 
 from wearlog.cli.doors import by_farms_clock, opened
-from wearlog.cli.figures import WHOLE, Whole
+from wearlog.cli.figures import WHOLE, WholeBetween
 from wearlog.cli.options import answer_sheet, command, local_now, moment, say, with_at, with_db, with_json, with_save
 from wearlog.errors import NotFoundError, UsageError
 from wearlog.facts.closed_lists import Choice, Ground, MachineKind
@@ -23,7 +23,7 @@ _with_season = click.option("--season", "season", type=WHOLE, help="The harvest 
 
 
 @command("make", examples=("wearlog plan make 2027", "wearlog plan make 2027 --budget 6000 --shop-hours 60"))
-@click.argument("harvest_year", type=Whole(1990, 2200))
+@click.argument("harvest_year", type=WholeBetween(1990, 2200))
 @click.option("--budget", "budget", default="", metavar="AMOUNT", help="Money for parts; none: no limit.")
 @click.option("--shop-hours", "shop_hours", default="", metavar="HOURS", help="Hours of shop work; none: no limit.")
 @click.option("--name", "name", default="", help="What to call it.")
@@ -74,7 +74,7 @@ def make_command(harvest_year: int, *, budget: str, shop_hours: str, name: str, 
 @click.option("--combine", "combine", default="", help="Only this combine cuts it.")
 @click.option("--header", "header", default="", help="Only with this header.")
 @click.option("--list", "show", is_flag=True, help="List the areas planned.")
-@click.option("--drop", "drop", type=Whole(min=1), help="Take the area of this number in the list out.")
+@click.option("--drop", "drop", type=WholeBetween(min=1), help="Take the area of this number in the list out.")
 @_with_season
 @with_save
 @with_json

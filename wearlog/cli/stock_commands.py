@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import click
 
 from wearlog.cli.doors import opened
-from wearlog.cli.figures import Whole
+from wearlog.cli.figures import WholeBetween
 from wearlog.cli.options import (
     answer_sheet,
     command,
@@ -51,7 +51,7 @@ _MISSING = "missing"
 )
 @click.argument("doing", required=False, type=click.Choice([*_CHANGES, _MISSING]))
 @click.argument("number", required=False)
-@click.argument("quantity", required=False, type=Whole(min=0))
+@click.argument("quantity", required=False, type=WholeBetween(min=0))
 @click.option("--low", is_flag=True, help="Only what is below the number to keep.")
 @click.option("--cost", "cost", default="", metavar="AMOUNT", help="What one cost, when received.")
 @click.option("--season", "season", type=int, metavar="YEAR", help="Harvest year in which what is missing broke.")
