@@ -5,6 +5,7 @@ from __future__ import annotations
 import click
 
 from wearlog.cli.doors import opened
+from wearlog.cli.figures import NumberBetween
 from wearlog.cli.options import answer_sheet, command, local_now, with_db, with_json, with_save
 from wearlog.errors import UsageError
 
@@ -26,18 +27,18 @@ from wearlog.errors import UsageError
     metavar="MONEY",
     help="Offered for an acre (metric: a hectare); 20-20-20 is base, cents a bushel hauled, cents a bushel above so many.",
 )
-@click.option("--yield", "grain", type=click.FloatRange(min=0), help="For such a rate: bushels an acre (metric: t/ha).")
+@click.option("--yield", "grain", type=NumberBetween(min=0), help="For such a rate: bushels an acre (metric: t/ha).")
 @click.option("--combine", default="", metavar="NAME", help="Which one; else that on which it costs least.")
 @click.option("--hire", is_flag=True, help="The other way round: somebody else cuts yours at this rate.")
 @click.option("--rent", is_flag=True, help="The combine goes without driver and fuel.")
 @click.option("--fuel-price", "fuel_price", default="", metavar="MONEY", help="A gallon (metric: a litre).")
-@click.option("--burns", type=click.FloatRange(0, 500), help="Gallons an hour (metric: litres); usual: 13, 49.")
-@click.option("--road", type=click.FloatRange(0, 100), default=0.0, metavar="H", help="Hours there and back.")
+@click.option("--burns", type=NumberBetween(0, 500), help="Gallons an hour (metric: litres); usual: 13, 49.")
+@click.option("--road", type=NumberBetween(0, 100), default=0.0, metavar="H", help="Hours there and back.")
 @click.option("--road-cost", "road_cost", default="", metavar="MONEY", help="What the road costs besides.")
 @click.option(
     "--waits/--after", "waits", default=None, help="Own crop stands meanwhile, or not; else as the season is."
 )
-@click.option("--interest", type=click.FloatRange(0, 100), default=6.0, metavar="PERCENT", help="A year (usual: 6).")
+@click.option("--interest", type=NumberBetween(0, 100), default=6.0, metavar="PERCENT", help="A year (usual: 6).")
 @with_save
 @with_json
 @with_db
