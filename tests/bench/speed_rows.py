@@ -22,6 +22,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from tests.bench.big_notebook import understood_beside_reading
+from tests.bench.decision_work import checking, comparing, fetching, growing, raining, stopping
 from tests.bench.many_farms_rows import (
     growth_of_plan,
     hundred_farms,
@@ -30,7 +31,6 @@ from tests.bench.many_farms_rows import (
     plan_of_ten,
     told_by,
 )
-from tests.bench.decision_work import checking, comparing, fetching, growing, raining, stopping
 from tests.bench.saving_beside_raw import saved_and_raw
 from wearlog.cli import overview
 from wearlog.exchange.importer import import_source
