@@ -18,7 +18,6 @@ WAYS: dict[str, tuple[str, ...]] = {
     "ReadingScreen": ("r",),
     "RunScreen": ("c",),
     "StoppageScreen": ("d",),
-    "CustomOfferScreen": ("8", "k", "l"),
     "MissingScreen": ("5", "enter", "m"),
     "NeighboursFileScreen": ("5", "y", "i"),
     "LivesFileScreen": ("5", "y", "right", "s"),
@@ -50,6 +49,8 @@ ELSEWHERE = frozenset(
         *("FormScreen", "WorkForm", "_CaseForm", "FirstDayPage"),
         *("FarmPage", "CombinePage", "HeaderPage", "CheckPage"),
         *("SheetLinesScreen", "TryLoadsScreen", "AgeScreen", "PlanFileScreen"),
+        # it asks and enters nothing
+        "CustomOfferScreen",
     }
 )
 
