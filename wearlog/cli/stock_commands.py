@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import click
 
 from wearlog.cli.doors import opened
-from wearlog.cli.figures import WholeBetween
+from wearlog.cli.figures import WHOLE, WholeBetween
 from wearlog.cli.options import (
     answer_sheet,
     command,
@@ -54,7 +54,7 @@ _MISSING = "missing"
 @click.argument("quantity", required=False, type=WholeBetween(min=0))
 @click.option("--low", is_flag=True, help="Only what is below the number to keep.")
 @click.option("--cost", "cost", default="", metavar="AMOUNT", help="What one cost, when received.")
-@click.option("--season", "season", type=int, metavar="YEAR", help="Harvest year in which what is missing broke.")
+@click.option("--season", "season", type=WHOLE, metavar="YEAR", help="Harvest year in which what is missing broke.")
 @with_at
 @with_save
 @with_json
