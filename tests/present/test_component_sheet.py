@@ -41,9 +41,14 @@ def view_of(demo_file: Path, outlook: WearOutlook, name: str) -> MachineView:
 
 
 @pytest.mark.parametrize("name", ["Alder", "Kestrel"])
-def test_a_machine_says_the_life_that_the_list_of_kinds_says(demo_file: Path, outlook: WearOutlook, name: str) -> None:
+def test_a_machine_says_the_life_that_its_own_list_of_kinds_says(
+    demo_file: Path, outlook: WearOutlook, name: str
+) -> None:
     """Kinds of which none has failed yet too: what has lasted has moved their guess."""
-    kinds = sheet_json(wear_sheet(outlook.kinds, outlook.farm.machines, outlook.ahead, MEASURES))["kinds"]
+    with opened(str(demo_file)) as store, store.reading() as connection:
+        here = int(outlook.farm.machine_number(next(one.id for one in outlook.farm.machines if one.name == name)))
+        own = wear_outlook(connection, outlook.farm, here)
+    kinds = sheet_json(wear_sheet(own.kinds, own.farm.machines, own.ahead, MEASURES))["kinds"]
     lives = {kind["kind"]: [kind[key] for key in ("life_low", "life_high", "failures", "unit")] for kind in kinds}
     rows = sheet_json(component_sheet(view_of(demo_file, outlook, name), MEASURES))["components"]
     assert len(rows) > 8

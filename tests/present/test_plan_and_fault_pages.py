@@ -132,10 +132,16 @@ def test_a_choice_makes_the_words_of_its_own_line_anew_and_no_others(demo_store:
     chosen = next(row for row in before.lines.rows if not row.done and row.line.by_hand is None)
     then = sums_at_once(view, view, {chosen.component_id: Choice.REPLACE})
     after = plan_page(then, view, None, MEASURES, settling=True, before=before)
-    assert {one for one, row in after.rows.items() if row is not before.rows[one]} == {chosen.component_id}
+    # more work begins earlier, so that the parts of the other work must be ordered earlier, too
+    earlier = {one for one, row in after.rows.items() if row.order != before.rows[one].order}
+    assert len(earlier) < len(after.rows) / 2
+    assert all(row.order.for_work for one, row in after.rows.items() if one in earlier and row.order is not None)
+    changed = {chosen.component_id} | earlier
+    assert {one for one, row in after.rows.items() if row is not before.rows[one]} == changed
     anew = [row for row in after.lines.rows if after.lines.cells(row) is not before.lines.made.get(row)]
-    assert [row.component_id for row in anew] == [chosen.component_id]
-    assert after.lines.cells(anew[0])[-1] == "by hand *"
+    assert {row.component_id for row in anew} == changed
+    (by_hand,) = (row for row in anew if row.component_id == chosen.component_id)
+    assert after.lines.cells(by_hand)[-1] == "by hand *"
     # what is taken over is what would be made
     assert [after.lines.cells(row) for row in after.lines.rows] == [
         tuple(column.cell(row, MEASURES) for column in after.lines.shown) for row in after.lines.rows

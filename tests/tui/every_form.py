@@ -18,7 +18,7 @@ WAYS: dict[str, tuple[str, ...]] = {
     "ReadingScreen": ("r",),
     "RunScreen": ("c",),
     "StoppageScreen": ("d",),
-    "MissingScreen": ("5", "enter", "m"),
+    "MissingScreen": ("5", "enter", "a"),
     "NeighboursFileScreen": ("5", "y", "i"),
     "LivesFileScreen": ("5", "y", "right", "s"),
     "ServiceDoneScreen": ("f", "right", "F"),

@@ -229,7 +229,7 @@ def fitted(two: TwoLogs) -> str:
 
 
 def opened(two: TwoLogs) -> str:
-    return save_fault(two.door, NewFault(two.farm.combine, "lights out", AT, "", (), "", ""))[1]
+    return save_fault(two.door, NewFault(two.farm.combine, "lights out", AT, "", (), "", ""), frozenset())[1]
 
 
 def chosen(two: TwoLogs) -> str:
@@ -358,7 +358,7 @@ def test_a_check_and_what_a_fault_was_are_said_alike(two: TwoLogs, monkeypatch: 
         (("check", "1", "look", "header plug", "bad", *later), lambda: checked(two.door, fault.id, check)[0]),
         (
             ("close", "1", "header plug", "open", "--fix", "new pins", *later),
-            lambda: closed(two.door, fault.id, finding, two.door.now()),
+            lambda: closed(two.door, fault.id, finding, two.door.now(), frozenset()),
         ),
     )
     sentences = (

@@ -344,7 +344,7 @@ def test_what_broke_and_was_never_entered_is_entered_from_the_kind_and_taken_bac
     assert run(["stock", "count", "KS-1", "3", "--at", "2025-07-28 12:00", "--db", small_farm]) == 0
 
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await enter(pilot, "5", "enter", "m")
+        await enter(pilot, "5", "enter", "a")
         said = flat(screens)
         assert "NEVER ENTERED: knife section" in said
         assert "14 knife sections broke in 2025, day and place not known" in said

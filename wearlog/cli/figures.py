@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 import click
 
 from wearlog.errors import UsageError
 from wearlog.facts.plain_text import one_line
+
+#: as programs write a large or a small number: 1e300, 2.5E-4
+_POWER_OF_TEN = re.compile(r"[+-]?[0-9]+(\.[0-9]+)?[eE][+-]?[0-9]{1,3}")
 
 
 class NumberBetween(click.FloatRange):
@@ -46,15 +50,19 @@ def _within(value: Any, param: click.Parameter | None, low: float | None, high: 
     if not isinstance(value, str):
         return float(value)
     # the help of a command loads no numbers
+    from decimal import Decimal
+    from math import isinf
+
     from wearlog.units import plain_number
 
     what = "a whole number" if whole else "a number"
     hint = f"Write {_meant(what, low, high, whole=whole)}."
+    plain = value.strip().removesuffix("%")
     try:
-        found = plain_number(value.strip().removesuffix("%"))
+        found = Decimal(plain) if _POWER_OF_TEN.fullmatch(plain) else plain_number(plain)
     except UsageError:
         raise UsageError(f"{_named(param)} takes {what}, and '{one_line(value)}' is none.", hint) from None
-    if whole and found != found.to_integral_value():
+    if isinf(float(found)) or (whole and found != found.to_integral_value()):
         raise UsageError(f"{_named(param)} takes {what}, and '{one_line(value)}' is none.", hint)
     if (low is not None and found < low) or (high is not None and found > high):
         raise UsageError(f"{_named(param)} does not take {one_line(value)}.", hint)

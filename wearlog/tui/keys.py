@@ -47,7 +47,7 @@ KEYS: Final = MappingProxyType(
             "put right: parts fitted, service done, fault found, claim", "fit", "found", "services", "done", "sent"
         ),
         "F": _means("put right, with what it took or brought", "done_with", "paid"),
-        "a": _means("add to this list", "add", "add_area"),
+        "a": _means("add to this list", "add", "add_area", "missing"),
         "A": _means("tick all of them, or none", "tick_all"),
         "e": _means("edit what is under the cursor, its age", "tell_age"),
         "x": _means("take out", "take_out", "set_aside"),

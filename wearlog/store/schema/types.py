@@ -83,6 +83,8 @@ def _bytes_of_id(value: UUID | None) -> bytes | None:
 def _id_of_bytes(value: bytes | None) -> UUID | None:
     if value is None:
         return None
+    if len(value) != 16:
+        raise ValueError(f"an id has 16 bytes, and {len(value)} lie here")
     # past `__init__`, as unpickling makes one: looking at the five ways to ask for an id took a third of reading a log
     found = UUID.__new__(UUID)
     _set(found, "int", int.from_bytes(value))

@@ -62,7 +62,7 @@ class KindScreen(SectionsScreen):
         Binding(
             "x", "set_aside", "set aside", show=False, tooltip="what Why says of stones, or take it up again; u undoes"
         ),
-        Binding("m", "missing", "missing", show=False, tooltip="what broke and was never entered, roughly"),
+        Binding("a", "missing", "missing", show=False, tooltip="add what broke and was never entered, roughly"),
         Binding(
             "k", "stop_or_run", "stop or run", tooltip="change the worst of the component under the cursor, or run on"
         ),
