@@ -108,3 +108,28 @@ def test_faults_opened_within_minutes_that_are_all_open_are_one_time(fault: Wear
     fault("faults", "open", "kestrel", "light out", "--sign", "left work light dead", "--at", "2026-08-03 11:00")
     rows = {row["number"]: row for row in fault("faults", "--json").json["faults"]}
     assert (rows[4]["episode"], rows[4]["episodes"]) == (2, 2)
+
+
+@pytest.mark.parametrize(
+    ("place", "verdict", "says"),
+    [
+        ("lights fuse", "good", "Dark with all unplugged: the short is away now, or it sits in a load."),
+        ("lights fuse", "bad", "Bright with all unplugged: a short in the harness below Lights fuse."),
+        ("lights fuse", "unclear", "Dim: a load of Lights fuse is still plugged in"),
+        ("left work light", "bad", "Bright: the short sits in Left work light, if its switch is off."),
+        ("left work light", "good", "Dark: it is not in Left work light."),
+        ("lights harness", "bad", "It went out: the short lies at Lights harness or beyond."),
+        ("lights harness", "good", "It stays lit: the short lies before Lights harness."),
+    ],
+)
+def test_the_lamp_says_what_it_showed_when_it_is_noted_and_before_the_next_step(
+    fault: Wearlog, place: str, verdict: str, says: str
+) -> None:
+    fault("faults", "sign", "1", "lights fuse blew at once")
+    noted = fault("faults", "check", "1", "lamp", place, verdict, "--in-place-of", "lights fuse")
+    assert noted.code == 0, noted.err
+    assert f"  {says}" in noted.out
+    assert f"The lamp: {says}" in fault("faults", "next", "1").out
+    # another check since: the lamp is not what one stands before
+    fault("faults", "check", "1", "look", "left work light", "good")
+    assert "The lamp: " not in fault("faults", "next", "1").out

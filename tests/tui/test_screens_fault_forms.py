@@ -24,6 +24,7 @@ from wearlog.facts.electrics import (
 from wearlog.logbook.doors import open_log
 from wearlog.logbook.saving import save
 from wearlog.tui.app import Screens
+from wearlog.tui.screens.doubts import LONG_ENOUGH_TO_READ
 from wearlog.tui.screens.faults.fault_case import FaultCaseScreen
 from wearlog.tui.screens.faults.note_check import NoteCheckScreen
 from wearlog.tui.screens.faults.tell_fault import TellFaultScreen, TryLoadsScreen, UndoneScreen
@@ -308,3 +309,34 @@ def test_nothing_found_beyond_the_drawing_is_an_answer_on_the_screen_too(demo_lo
     play(demo_log, steps)
     check = last_check(demo_log)
     assert (check.kind, check.node_id, check.verdict) == (CheckKind.BEYOND, None, CheckVerdict.GOOD)
+
+
+def test_a_load_told_dead_that_is_now_said_to_work_is_asked_about_and_enter_keeps_both(demo_log: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, *STUBBLE)
+        case = screens.screen
+        assert isinstance(case, FaultCaseScreen)
+        assert case.page is not None
+        (dead,) = set(case.page.loads) - set(case.page.untold)
+        form = await check_at(screens, pilot, dead)
+        await choose(pilot, form, "kind", "t")
+        assert form.answer("kind") is CheckKind.TRY_IT
+        await choose(pilot, form, "verdict", "w")
+        await enter(pilot, "ctrl+s")
+        assert f"Of '{dead}' it was told '{dead} dead', and now" in flat(screens)
+        assert "Enter: yes. Esc: no." in flat(screens)
+        assert len(rows(demo_log, FaultCheck)) == before
+        await kept_at_every_size(pilot, "fault_told_otherwise")
+        # no: nothing is saved, and the answers stay
+        await enter(pilot, "escape")
+        assert "Not saved" in flat(screens)
+        assert form.answer("verdict") is CheckVerdict.GOOD
+        await enter(pilot, "ctrl+s")
+        await pilot.pause(LONG_ENOUGH_TO_READ)
+        await enter(pilot, "ctrl+s")
+        assert isinstance(screens.screen, FaultCaseScreen), flat(screens)
+
+    before = len(rows(demo_log, FaultCheck))
+    play(demo_log, steps)
+    assert len(rows(demo_log, FaultCheck)) == before + 1
+    assert (last_check(demo_log).kind, last_check(demo_log).verdict) == (CheckKind.TRY_IT, CheckVerdict.GOOD)

@@ -127,6 +127,7 @@ def _next_lines(sheet: AnswerSheet[NextStep], advice: Advice, measures: Measures
     from wearlog.present.faults.fault_case_words import (
         fuse_words,
         how_to_note,
+        lamp_words,
         last_time,
         question_lines,
         taken_up_words,
@@ -141,8 +142,13 @@ def _next_lines(sheet: AnswerSheet[NextStep], advice: Advice, measures: Measures
         lines += [last_time(case.before[0], measures), *(f"  {line}" for line in table_lines(past))]
     lines += [taken_up_words(case.taken_up, measures)] if case.taken_up else []
     lines += [undone_words(one, case.number, measures) for one in advice.undone]
+    lines += [f"The lamp: {lamp}"] if (lamp := lamp_words(case)) else []
     lines += question_lines(advice.questions, case.number)
-    lines += [*step_lines(sheet), *sheet.sentences, *how_to_note(case.number, advice.steps[0])]
+    lines += [
+        *step_lines(sheet),
+        *sheet.sentences,
+        *how_to_note(case.number, advice.steps[0], case.suspects.case.circuit),
+    ]
     return lines + [fuse_words(fuse) for fuse in advice.blown]
 
 

@@ -11,7 +11,7 @@ from wearlog.cli.fault_answer_commands import CHECK_KINDS, WITHOUT_PLACE, fault_
 from wearlog.cli.figures import NumberBetween
 from wearlog.cli.options import asked, command, moment, say, with_at, with_db, with_yes
 from wearlog.errors import UsageError, WearlogError
-from wearlog.facts.closed_lists import CheckVerdict, FaultMode, FixEvidence
+from wearlog.facts.closed_lists import CheckKind, CheckVerdict, FaultMode, FixEvidence
 from wearlog.facts.electrics import Fault, Supplied
 from wearlog.present.words import saved_lines
 
@@ -213,7 +213,7 @@ def _volts(text: str) -> float | None:
 def _what_it_says(fault: Fault, db: str) -> list[str]:
     """What the reading that was just noted says by itself."""
     from wearlog.faults.line_halving import is_opened
-    from wearlog.present.faults.how_to_measure import opened_sentence, reading_lines
+    from wearlog.present.faults.how_to_measure import lamp_sentence, opened_sentence, reading_lines
     from wearlog.reckoning.faults.fault_case import fault_case
 
     with fault_view(db) as (_, farm, log):
@@ -224,6 +224,9 @@ def _what_it_says(fault: Fault, db: str) -> list[str]:
     last = case.results[-1] if case.results else None
     if last is not None and is_opened(last.check) and last.verdict is not CheckVerdict.UNCLEAR:
         return [f"  {opened_sentence(last.check)}"]
+    if last is not None and last.check.kind is CheckKind.LAMP:
+        said = lamp_sentence(case.circuit, last.check, last.verdict)
+        return [f"  {said}"] if said else []
     if last is None or last.reading is None or case.circumstances is None:
         return []
     return [

@@ -29,8 +29,9 @@ _ENDS: Final[dict[CheckKind, tuple[str, str]]] = {
     CheckKind.BEYOND: ("nothing there", "something there"),
     CheckKind.MAKE_HAPPEN: ("nothing happened", "it happened"),
 }
-_LAMP_AT_FUSE: Final = ("dark", "bright")
-_LAMP_AT_PLUG: Final = ("stays lit", "goes out")
+#: what one sees of a lamp when that is good, and when it is bad: at a fuse or a load, and at a plug that is opened
+LAMP_AT_FUSE: Final = ("dark", "bright")
+LAMP_AT_PLUG: Final = ("stays lit", "goes out")
 #: of the state of the machine, in the order in which readings are taken
 STATES: Final[tuple[tuple[Supplied | None, str], ...]] = (
     (None, "not noted"),
@@ -100,7 +101,7 @@ def ends_of(kind: CheckKind, place: CheckedPlace | None) -> tuple[Choice, ...]:
     """Return how a check can end, in words; the first answer is that nobody has said it yet, or that the figure says it."""
     if kind is CheckKind.LAMP and place is not None:
         at_load = place.kind in CONSUMERS or place.kind is NodeKind.FUSE
-        good, bad = _LAMP_AT_FUSE if at_load else _LAMP_AT_PLUG
+        good, bad = LAMP_AT_FUSE if at_load else LAMP_AT_PLUG
     else:
         good, bad = _ENDS.get(kind, ("good", "bad"))
     open_end = "the value says it" if kind in BY_FIGURE else "not said yet"

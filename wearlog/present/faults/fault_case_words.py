@@ -9,7 +9,7 @@ from collections.abc import Iterator, Sequence
 from typing import Any, Final
 
 from wearlog.errors import DataError
-from wearlog.facts.closed_lists import CheckKind, Evidence, FixEvidence, SignKind
+from wearlog.facts.closed_lists import CheckKind, Evidence, FixEvidence, NodeKind, SignKind
 from wearlog.facts.electrics import Answer, Opened
 from wearlog.facts.plain_text import one_line
 from wearlog.faults.checks import Check
@@ -21,6 +21,8 @@ from wearlog.faults.line_sides import side_names
 from wearlog.faults.next_check import NextStep
 from wearlog.faults.signs import Sign
 from wearlog.present.digits import Measures
+from wearlog.present.faults.check_form_words import LAMP_AT_FUSE, LAMP_AT_PLUG
+from wearlog.present.faults.how_to_measure import lamp_sentence
 from wearlog.present.words import word
 from wearlog.reckoning.faults.fault_case import FaultCase, FirstQuestion, PastTime, TakenUp, Undone
 
@@ -135,7 +137,15 @@ def _placed(circuit: Circuit, name: str) -> str:
     return f"{name}{f' ({place})' if place else ''}"
 
 
-def how_to_note(fault: int, step: NextStep) -> Iterator[str]:
+def lamp_words(case: FaultCase) -> str:
+    """Return what the lamp showed where it was the last check: whoever stands before it goes on from there; else empty."""
+    results = case.suspects.case.results
+    if not results or results[-1].check.kind is not CheckKind.LAMP:
+        return ""
+    return lamp_sentence(case.circuit, results[-1].check, results[-1].verdict)
+
+
+def how_to_note(fault: int, step: NextStep, circuit: Circuit) -> Iterator[str]:
     """Say how to enter what the step showed, in words that can be typed as they stand."""
     begin = f"wearlog faults check {fault}"
     if step.is_off_diagram:
@@ -156,10 +166,20 @@ def how_to_note(fault: int, step: NextStep) -> Iterator[str]:
                 measured = f" --measured '{example}'{held}"
                 yield f"Note it: {begin} {kind}{node}{measured} (what you read), or good, bad, unclear"
             else:
-                yield f"Note it: {begin} {kind}{node} good{more} (or bad, unclear)"
+                yield f"Note it: {begin} {kind}{node} good{more} ({_other_ends(circuit, check)})"
     elif step.repair is not None:
         yield f"Look before you cut into it, and note it: {begin} look '{step.repair}' bad (or good)"
         yield f"If it is still there after the repair: {begin} swap '{step.repair}' good"
+
+
+def _other_ends(circuit: Circuit, check: Check) -> str:
+    """The other words for how a check ended; of a lamp, dark or lit is what one sees, and each way stands for something else."""
+    if check.kind is not CheckKind.LAMP:
+        return "or bad, unclear"
+    kind = circuit.node(check.node).kind
+    dark_is_good = kind in CONSUMERS or kind is NodeKind.FUSE
+    good, bad = LAMP_AT_FUSE if dark_is_good else LAMP_AT_PLUG
+    return f"good: {good}; bad: {bad}; unclear: dim"
 
 
 def fuse_words(fuse: Node) -> str:

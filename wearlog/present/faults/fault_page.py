@@ -22,6 +22,7 @@ from wearlog.present.faults.fault_case_words import (
     case_title,
     fuse_words,
     how_it_went,
+    lamp_words,
     last_time,
     not_put_back,
     questions_asked,
@@ -185,7 +186,9 @@ def case_page(case: FaultCase, advice: Advice | None, measures: Measures) -> Cas
         loads=loads,
         untold=tuple(name for name in loads if name not in told),
         questions=questions_asked(advice.questions, short=True) if advice else "",
-        left="" if case.taken_up is None else taken_up_words(case.taken_up, measures),
+        left=" ".join(
+            one for one in (lamp_words(case), taken_up_words(case.taken_up, measures) if case.taken_up else "") if one
+        ),
         undone=tuple((not_put_back(one, measures), one.node) for one in case.undone),
         battery=case.battery_shown,
         next_check=max((check.step for check in case.checks), default=0) + 1,

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from wearlog.facts.closed_lists import CheckKind, NodeKind
+from wearlog.facts.closed_lists import CheckKind, CheckVerdict, NodeKind
 from wearlog.facts.electrics import Supplied
 from wearlog.facts.plain_text import one_line
 from wearlog.faults.battery_reading import (
@@ -95,11 +95,12 @@ _ALTERNATOR: Final = (
 )
 
 _LAMP_FIRST: Final = (
-    "Engine off, key out. Switch off every load of this fuse and unplug each one, its controllers too, and anything that fires a "
-    "charge. Fuse out, and look at it. A lamp for the machine's own volts, taking no more than the fuse's own rating, across the "
-    "two contacts, hung clear of chaff: it gets hot. Key on as far as this fuse needs it, engine off. Bright: a short in the "
-    "harness, halve it plug by plug. Dim: a load is still plugged in. Dark: the short is away now, or it sits in a load that is "
-    "unplugged: plug them back one at a time."
+    "(1) Engine off, key out. (2) Switch off every load of this fuse and unplug each one, its controllers too, and anything that "
+    "fires a charge. (3) Fuse out, and look at it. (4) A lamp for the machine's own volts, taking no more than the fuse's own "
+    "rating, across the two contacts, hung clear of chaff: it gets hot. (5) Key on as far as this fuse needs it, engine off. "
+    "(6) Bright: a short in the harness, halve it plug by plug. Dim: a load is still plugged in. Dark: the short is away now, or "
+    "it sits in a load that is unplugged: key out, plug one back, its switch off, key on, look; then the next. Dark with all of "
+    "them: wiggle every 6 in (150 mm), header up and down. (7) At the end key out, lamp out, a fuse of the same rating in."
 )
 
 _LAMP_PLUG: Final = (
@@ -219,6 +220,29 @@ def opened_sentence(check: Check) -> str:
     if check.second:
         return f"The short lies on the side of {check.second}: the other side is sound."
     return f"0 ohm on neither side: {check.node} itself, or the short came and went. Do: plug it in and read again."
+
+
+def lamp_sentence(circuit: Circuit, check: Check, verdict: CheckVerdict) -> str:
+    """Say what a lamp in place of a fuse showed, and what to do; empty where nobody could tell."""
+    fuse, kind = check.second, circuit.node(check.node).kind
+    bad = verdict is CheckVerdict.BAD
+    if verdict is CheckVerdict.UNCLEAR and check.node == fuse:
+        return f"Dim: a load of {fuse} is still plugged in, or a wire lies on ground in part. Do: find what is not unplugged."
+    if verdict not in (CheckVerdict.GOOD, CheckVerdict.BAD):
+        return ""
+    if check.node == fuse and bad:
+        return f"Bright with all unplugged: a short in the harness below {fuse}. Do: open the plug in the middle, leave the rest."
+    if check.node == fuse:
+        return (
+            "Dark with all unplugged: the short is away now, or it sits in a load. Do: key out, plug one load back, its switch "
+            "off, key on, look; then the next. Dark with all: wiggle the harness. Then the same rating again, never a larger one."
+        )
+    if kind in CONSUMERS:
+        lit = f"Bright: the short sits in {check.node}, if its switch is off. One without a switch: judge it by the book's ohms."
+        return lit if bad else f"Dark: it is not in {check.node}. Do: leave it plugged in, and plug the next one back."
+    if bad:
+        return f"It went out: the short lies at {check.node} or beyond."
+    return f"It stays lit: the short lies before {check.node}. A plug beyond a further fuse would not count."
 
 
 def supply_lines(volts: float, supplied: Supplied | None, nominal_volts: int) -> Iterator[str]:
