@@ -52,7 +52,8 @@ _BEFORE: Final = {
     "faults": _DRAWN,
     "faults open": _DRAWN,
     "faults diagram": (),
-    **{f"faults {name}": _OPENED for name in ("sign", "suspects", "next", "check", "close", "trail", "tell", "undone")},
+    **{f"faults {name}": _OPENED for name in ("sign", "suspects", "next", "close", "trail", "tell", "undone")},
+    "faults check": (*_OPENED, "wearlog faults diagram kestrel --start 'combine data line'"),
     "faults put-back": (
         *_OPENED,
         "wearlog faults undone 1 unplugged 'header plug'",

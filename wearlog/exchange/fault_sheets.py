@@ -30,7 +30,9 @@ FAULT_SHEETS: MappingProxyType[str, tuple[SheetColumn, ...]] = MappingProxyType(
             text("wire_gauge"),
             text("pins", "which pins of the plug"),
             text("splice_place", "where the wire is spliced"),
-            SheetColumn("length", "length_millimetres", Form.MILLIMETRES, "of the wire"),
+            SheetColumn(
+                "length", "length_millimetres", Form.MILLIMETRES, "of the wire, to make a new one; no sum uses it"
+            ),
             text("photo", "the name of a picture of it"),
             SheetColumn("shared", "shared", Form.FLAG, "is on every machine of the same type"),
         ),
