@@ -244,7 +244,7 @@ def test_the_lamps_first_step_is_written_so_that_nothing_is_left_plugged_in(own:
     shown = own("faults", "next", "1")
     assert "1. all loads unplugged, put a lamp in place of Header fuse (fuse block)" in shown.out
     for words in (
-        "Engine off, key out. Switch off every load of this fuse and unplug each one",
+        "(1) Engine off, key out. (2) Switch off every load of this fuse and unplug each one",
         "Dark: the short is away now",
     ):
         assert words in shown.out
