@@ -27,7 +27,7 @@ from wearlog.logbook.names import known_names, machine_named
 from wearlog.logbook.parts.breaking import BreakageEntry, log_breakage
 from wearlog.logbook.parts.stocking import add_part
 from wearlog.logbook.twins.joining import Joined, came_later, join, join_again, keep_apart
-from wearlog.logbook.twins.looking import find_twins
+from wearlog.logbook.twins.looking import LOOKS, find_twins, near_pairs
 from wearlog.store.finding import find_all, rests_on_gone
 from wearlog.store.ledger import Entry, record
 from wearlog.store.opening import Store
@@ -286,3 +286,35 @@ def test_a_setting_is_one_row_on_every_laptop_and_can_be_set_again_once_taken_ba
     change_setting(store, "labour_rate", "28")
     (row,) = rows(store, Setting)
     assert (row.id, row.content) == (derived_id("setting", "labour_rate"), "28")
+
+
+def test_thousands_of_runs_at_one_instant_are_looked_through_once_and_a_pair_of_two_laptops_is_found_beside_them(
+    store: Store,
+) -> None:
+    """A forged bundle may hold them; each laid beside each other would keep a laptop busy for hours."""
+    combine = Machine(name="Kestrel", kind=MachineKind.COMBINE)
+    one = Run(combine_id=combine.id, started_at=JULY, ended_at=JULY + timedelta(hours=1), area_square_metres=1_000)
+    crowd = [replace(one, id=derived_id("crowd", str(number))) for number in range(3_000)]
+    store.device = "cab 2"
+    with store.writing() as connection:
+        record(connection, device="cab 2", said="runs", entries=[Entry(row) for row in (combine, *crowd)])
+    looks = 0
+
+    def counted(here: Any, there: Any) -> str:
+        nonlocal looks
+        looks += 1
+        return look(here, there)
+
+    look = LOOKS[Run][2]
+    pairs = list(near_pairs(sorted(crowd, key=lambda row: row.id), "started_at", counted))
+    assert len(crowd) <= looks <= 100 * len(crowd)
+    assert len(crowd) <= len(pairs) <= 5 * len(crowd)
+    late = JULY + timedelta(days=9)
+    told = [
+        replace(one, id=derived_id("told", device), started_at=late, ended_at=late + timedelta(hours=1))
+        for device in "ab"
+    ]
+    for device, row in zip(("cab 1", "cab 2"), told, strict=True):
+        with store.writing() as connection:
+            record(connection, device=device, said="a run", entries=[Entry(row)])
+    assert offered(store) == [("Run", ("cab 1", "cab 2"), "the same time")]

@@ -36,6 +36,11 @@ _NAME: Final = "the same name"
 #: nothing that looks alike lies further apart: runs are hours long
 _FARTHEST: Final = timedelta(days=2)
 
+#: entries of one part or machine within two days that a row is laid beside, and those that it is offered with: a farm has a few,
+#: and a bundle that holds thousands at one instant must not keep a laptop busy for hours
+_LAID_BESIDE: Final = 100
+_OFFERED_WITH: Final = 5
+
 
 @dataclass(frozen=True, slots=True)
 class Twins:
@@ -48,7 +53,7 @@ class Twins:
 
 
 def find_twins(connection: Connection) -> tuple[Twins, ...]:
-    """Return what looks entered twice, in the order of the tables; linear in the rows but for those of one place and day."""
+    """Return what looks entered twice, in the order of the tables; linear in the rows."""
     parted = {(one.row_id, one.kept_row_id) for one in find_voided(connection, SameAs)}
     pairs = [*_of_one_name(connection), *_told_of_twice(connection)]
     when = entered_when(connection, {row.id for one, other, _ in pairs for row in (one, other)})
@@ -80,17 +85,22 @@ def _told_of_twice(connection: Connection) -> Iterator[tuple[Fact, Fact, str]]:
         for row in find_all(connection, fact_type):
             groups[getattr(row, shared)].append(row)
         for rows in groups.values():
-            yield from _near(sorted(rows, key=lambda row: (getattr(row, when), row.id)), when, look)
+            yield from near_pairs(sorted(rows, key=lambda row: (getattr(row, when), row.id)), when, look)
 
 
-def _near(rows: list[Any], when: str, look: Callable[[Any, Any], str]) -> Iterator[tuple[Fact, Fact, str]]:
+def near_pairs(rows: list[Any], when: str, look: Callable[[Any, Any], str]) -> Iterator[tuple[Fact, Fact, str]]:
+    """Give the pairs among rows in the order of time that look alike; each is laid beside a hundred at most."""
     for place, row in enumerate(rows):
-        for other in rows[place + 1 :]:
+        offered = 0
+        for other in rows[place + 1 : place + 1 + _LAID_BESIDE]:
             if getattr(other, when) - getattr(row, when) > _FARTHEST:
                 break
             why = look(row, other)
             if why:
                 yield row, other, why
+                offered += 1
+            if offered == _OFFERED_WITH:
+                break
 
 
 #: two people tell of one breakage by their own watches; common practice, no source
