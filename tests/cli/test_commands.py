@@ -329,7 +329,7 @@ def test_check_names_a_stop_that_nobody_closed(own: Wearlog) -> None:
     own("stop", "kestrel", "weather", "--at", "2026-08-20 16:00")
     ran = own("check")
     assert ran.code == 0
-    assert "STILL OPEN: Kestrel has stood since 2026-08-20 16:00 (weather)." in ran.out
+    assert "STILL OPEN: Kestrel has stood since 20 Aug 2026 16:00 (weather)." in ran.out
     assert own("check", "--json").json["forgotten_stops"] == [
         {"machine": "Kestrel", "reason": "weather", "since": "2026-08-20T22:00:00Z"}
     ]

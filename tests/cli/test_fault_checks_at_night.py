@@ -80,7 +80,7 @@ def test_a_machine_of_24_volts_is_judged_by_24_volts(own: Wearlog, tmp_path: Pat
 def test_what_happened_in_the_evening_is_told_by_the_farms_own_day(dark: Wearlog) -> None:
     """At 18:00 and later the clock of the world has the next day there."""
     again = dark(*OPEN[:3], "dark again", *OPEN[4:])
-    assert "with these signs is open since 2026-11-19:" in again.out
+    assert "with these signs is open since 19 Nov 2026:" in again.out
     dark("faults", "close", "13", "--at", "2026-11-19 19:00")
     assert "was closed on 2026-11-19." in dark("faults", "check", "13", "look", "header plug", "good").err
 

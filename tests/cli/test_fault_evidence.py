@@ -40,7 +40,7 @@ def at_plug(own: Wearlog, reading: str, *more: str) -> None:
 def test_others_are_tried_first_and_what_was_said_of_them_moves_the_suspects(own: Wearlog) -> None:
     opened(own)
     first = own("faults", "next", "1")
-    assert "Ask first: Have you tried the other loads" in first.out
+    assert "Still to ask: Have you tried the other loads" in first.out
     assert "1. try from the seat: " in first.out
     assert "engine off, everybody clear" in first.out
     silent = chances(own)["Reel lift valve", "failed_device"]
@@ -58,7 +58,7 @@ def test_who_takes_a_fault_up_need_not_be_entered_before(own: Wearlog) -> None:
     opened(own)
     first = own("faults", "tell", "1", "--taken-up-by", "Sam")
     assert first.out == "Saved: of 'reel will not lift': taken up by Sam, who is new here, 2026-08-03 15:00.\n"
-    assert "Taken up 2026-08-03 15:00 by Sam." in own("faults", "next", "1").out
+    assert "Taken up 3 Aug 2026 15:00 by Sam." in own("faults", "next", "1").out
     again = own("faults", "tell", "1", "--taken-up-by", "sam")
     assert again.out == "Saved: of 'reel will not lift': taken up by Sam, 2026-08-03 15:00.\n"
     own("undo", "--yes")
@@ -221,7 +221,7 @@ def test_what_was_undone_is_said_until_it_is_put_back(own: Wearlog) -> None:
     assert own("faults", "check", "1", "lamp", "header fuse", "unclear").code == 0
     shown = own("faults", "next", "1").out
     assert shown.count("lamp in place of the fuse") == 1
-    assert "NOT PUT BACK: lamp in place of the fuse at Header fuse, since 2026-08-03 15:00." in shown
+    assert "NOT PUT BACK: lamp in place of the fuse at Header fuse, since 3 Aug 2026 15:00." in shown
     assert "NOT PUT BACK: unplugged at Reel lift valve" in shown
     closed = own("faults", "close", "1", "header harness", "short-to-ground", "--fuse", "15")
     assert "NOT PUT BACK: lamp in place of the fuse at Header fuse" in closed.out
@@ -261,7 +261,7 @@ def test_a_second_fault_with_the_same_signs_says_which_one_is_open(own: Wearlog)
     opened(own)
     again = own("faults", "open", "kestrel", "reel stays down", "--sign", "reel lift valve dead")
     assert again.code == 0
-    assert "'reel will not lift' with these signs is open since 2026-08-03" in again.out
+    assert "'reel will not lift' with these signs is open since 3 Aug 2026" in again.out
     assert "is open since" not in own("faults", "open", "kestrel", "lamp out", "--sign", "stubble lights dead").out
     closed = own("faults", "close", "1", "header harness", "open")
     assert closed.code == 0

@@ -139,7 +139,7 @@ def test_a_fault_of_the_third_season_is_found_closed_and_watched(own: Wearlog, a
     own("read", "kestrel", "engine", "2600")
     second = own("faults", "open", "kestrel", "header fuse blows", *SIGNS)
     assert second.out.splitlines()[1] == (
-        "It is here for the 2nd time; last time (2026-08-03): checked 0, no check showed it; taken to be "
+        "It is here for the 2nd time; last time (3 Aug 2026): checked 0, no check showed it; taken to be "
         "Stubble lights, short to ground (inferred, not seen)."
     )
     own("faults", "close", "2", "--fix", "dried the plug")
@@ -148,7 +148,7 @@ def test_a_fault_of_the_third_season_is_found_closed_and_watched(own: Wearlog, a
     own("read", "kestrel", "engine", "2850")
     third = own("faults", "open", "kestrel", "header fuse blows", *SIGNS)
     assert third.out.splitlines()[1:] == [
-        "It is here for the 3rd time; last time (2027-08-05): checked 0, not found.",
+        "It is here for the 3rd time; last time (5 Aug 2027): checked 0, not found.",
         "It is fault 3: 'wearlog faults next 3' says what to check first.",
     ]
     ranked = own("faults", "suspects", "3", "--json").json["suspects"]
@@ -303,10 +303,10 @@ def test_the_checklist_of_last_time_is_shown_when_the_fault_opens_again(demo: We
         *("--sign", "reel lift valve dead", "--sign", "stubble lights dead"),
     )
     assert opened.out.splitlines()[1] == (
-        "It is here for the 5th time; last time (2025-08-03): checked 3, found at 4: Header plug pigtail, short to ground."
+        "It is here for the 5th time; last time (3 Aug 2025): checked 3, found at 4: Header plug pigtail, short to ground."
     )
     shown = demo("faults", "next", "13").out.splitlines()
-    assert shown[1].startswith("last time (2025-08-03): checked 3, found at 4")
+    assert shown[1].startswith("last time (3 Aug 2025): checked 3, found at 4")
     assert " ".join(shown[7].split()) == (
         "4 wiggling Header plug pigtail lamp steady lamp flickers as the header lifts bad 6"
     )

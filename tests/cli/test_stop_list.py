@@ -67,7 +67,7 @@ def test_the_stops_of_the_season_are_told_and_the_earlier_ones_counted(
 
 def test_an_open_stop_is_named_in_one_sentence(own: Wearlog) -> None:
     own("stop", "kestrel", "breakdown", "--at", "2026-08-01 10:00")
-    assert "STILL OPEN: Kestrel has stood since 2026-08-01 10:00 (breakdown)." in own("check").out
+    assert "STILL OPEN: Kestrel has stood since 1 Aug 2026 10:00 (breakdown)." in own("check").out
 
 
 @pytest.mark.parametrize(

@@ -29,6 +29,7 @@ from wearlog.tui.widgets.list_rows import ListOrder, sheet_source
 
 __all__ = ["demo_file"]
 _FIGURE = re.compile(r"-?[\d,]+(?:\.\d+)?")
+_ISO_DAY = re.compile(r"\b20\d\d-\d\d-\d\d\b")
 
 
 @pytest.fixture
@@ -98,6 +99,15 @@ def test_all_faces_show_the_same_rows_in_the_same_words(name: str, sheet_of: She
             True
         ] * len(whole)
     assert len(faces.table) == len(faces.page) + (sheet.foot is not None)
+
+
+@pytest.mark.parametrize("name", sorted(CASES))
+def test_no_sentence_of_an_answer_says_a_day_as_a_file_does(name: str, sheet_of: Sheets) -> None:
+    """Columns that are ordered, files and JSON have 2026-09-12; what people read in a sentence is 12 Sep 2026."""
+    sheet = sheet_of(name)
+    told = [sheet.about(row, sheet.measures) for row in sheet.rows[:60]]
+    said = [sheet.headline, sheet.answer, *sheet.sentences, *told]
+    assert [one for one in said if _ISO_DAY.search(one)] == []
 
 
 @pytest.mark.parametrize("name", sorted(CASES))

@@ -14,8 +14,8 @@ ALL = (Hazard.KNIFE, Hazard.ELECTRICAL, Hazard.ROTATING_DRIVE)
 @pytest.mark.parametrize(
     ("hazards", "columns", "row"),
     [
-        (KNIFE, 44, "▲ CARE key out, header on stop       ! all 4"),
-        (WIRE, 44, "▲ CARE key out, battery lead off     ! all 8"),
+        (KNIFE, 44, "▲ CARE key out, header on stop      ! read 4"),
+        (WIRE, 44, "▲ CARE key out, battery lead off    ! read 8"),
         (KNIFE, 78, "▲ CARE  key out   header on its stop   cut-proof gloves       ! all 4 cautions"),
         (WIRE, 78, "▲ CARE  key out   negative lead off                           ! all 8 cautions"),
         (

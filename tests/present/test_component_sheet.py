@@ -145,5 +145,5 @@ def test_subsystems_stand_over_their_components_in_a_list_and_beside_them_where_
     assert headings[0].casefold() == table_lines(sheet)[2].split("  ")[0].casefold()
     (knife,) = (row for row in source.rows if "knife sections" in row.cells[0])
     assert knife.alarm
-    assert "1 LEFT: 46" in knife.cells
-    assert "1 LEFT: 46" in "\n".join(table_lines(sheet, 60))
+    assert "1 BROKEN: 46" in knife.cells
+    assert "1 BROKEN: 46" in "\n".join(table_lines(sheet, 60))

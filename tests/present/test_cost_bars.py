@@ -26,7 +26,7 @@ def _table(row: CostRow, elsewhere_minor: int = 0) -> CostTable:
 def test_repairs_stand_beside_the_published_curve_on_a_scale_of_their_own() -> None:
     table = _table(replace(_ROW, expected_repair_minor=1_000_000))
     *legend, bar = cost_bars(table, _MEASURES, 80, 5)
-    assert legend[-1] == "%: repairs, of what the published curve expects; ┼ is 100 %"
+    assert legend[-1] == "%: repairs against the published curve; ┼ is 100 %"
     # 75,000 of 1,000,000 for repairs, whatever standing cost: beyond the strip's tenth, and no mark on the bar
     assert bar.endswith("  8 % ←─────┼")
     assert (bar.count("█"), bar.count("▓"), bar.count("░")) == (23, 11, 12)

@@ -73,3 +73,12 @@ def test_times_are_the_farm_s_clock() -> None:
     assert US.day(date(2026, 8, 1)) == "2026-08-01"
     assert (US.day(None), US.moment(None)) == ("-", "-")
     assert US.moment(round(late.timestamp() * 1e6)) == US.moment(late)
+
+
+def test_a_sentence_says_a_day_as_people_do_and_a_column_as_it_is_ordered() -> None:
+    at = datetime(2026, 9, 12, 2, 30, tzinfo=UTC)
+    # half past nine the evening before, by the farm's clock
+    assert (US.date_said(at), US.time_said(at), US.day(at)) == ("11 Sep 2026", "11 Sep 2026 21:30", "2026-09-11")
+    assert (US.date_said(date(2025, 1, 3)), US.date_said(None), US.time_said(None)) == ("3 Jan 2025", "-", "-")
+    assert US.date_said(at, datetime(2026, 11, 30, tzinfo=UTC)) == "11 Sep"
+    assert US.time_said(at, datetime(2027, 1, 1, tzinfo=UTC)) == "11 Sep 2026 21:30"

@@ -255,7 +255,7 @@ def test_the_next_check_names_its_own_chance_and_that_of_the_place_and_says_why_
     assert why.startswith(
         f"The fault sits here with {chances[here]}, {likeliest} with {chances[likeliest]}, but a check there takes"
     )
-    assert "not linked with 2024-08-04 of the same name" in page.about
+    assert "not linked with 4 Aug 2024 of the same name" in page.about
 
 
 def test_two_faults_of_one_name_that_are_not_linked_say_so_in_the_list(demo_store: Store) -> None:
@@ -269,7 +269,7 @@ def test_two_faults_of_one_name_that_are_not_linked_say_so_in_the_list(demo_stor
     twins = [line for line in lines if line.fault.title == title]
     assert [sheet.cells(line)[came] for line in twins] == ["apart", "apart"]
     assert sheet.about(twins[0], MEASURES).endswith(
-        "Not linked with 2024-08-04 of the same name: other signs or places."
+        "Not linked with 4 Aug 2024 of the same name: other signs or places."
     )
     others = {sheet.cells(line)[came] for line in lines if line not in twins}
     assert others == {"once", "1 of 4", "2 of 4", "3 of 4", "4 of 4"}

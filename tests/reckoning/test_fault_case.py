@@ -262,7 +262,7 @@ def test_the_time_before_says_how_it_went(demo_store: Store) -> None:
         "checked 3, found at 4: Header plug pigtail, short to ground",
     ]
     assert last_time(trail.times[-1], MEASURES) == (
-        "last time (2025-08-03): checked 3, found at 4: Header plug pigtail, short to ground"
+        "last time (3 Aug 2025): checked 3, found at 4: Header plug pigtail, short to ground"
     )
 
 
@@ -317,7 +317,7 @@ def test_the_cost_of_a_trail_counts_what_belongs_to_its_moments_only(header: Sma
 def test_an_open_trail_has_not_held_and_a_closed_one_counts_its_quiet_hours(header: SmallFarm) -> None:
     fault = opened(header, *SHORT)
     (trail,) = trails(header.store)
-    assert (trail.held, trail.is_open, held_sentence(trail, MEASURES)) == (None, True, "Open since 2026-08-01.")
+    assert (trail.held, trail.is_open, held_sentence(trail, MEASURES)) == (None, True, "Open since 1 Aug 2026.")
     closed(header, fault, "Header harness", FixEvidence.INFERRED)
     read_meter(header.store, header.combine, MeterKind.ENGINE_HOURS, 2350 * HOUR, at=fault.opened_at)
     read_meter(

@@ -4,13 +4,23 @@ from __future__ import annotations
 
 import pytest
 from rich.color import Color
+from textual.color import Color as TextualColor
 from textual.pilot import Pilot
 
-from tests.tui.piloting import play, press, screen_lines
+from tests.tui.demo_log import demo_file, demo_log
+from tests.tui.piloting import play, press, screen_lines, settled
+from tests.tui.test_screens_grammar import BACK
+from tests.tui.test_screens_grammar import WAYS as EVERY_WAY
 from wearlog.tui.app import Screens
 from wearlog.tui.themes import INKS
+from wearlog.tui.widgets.answer_line import AnswerLine
+
+# pytest finds fixtures by these names
+__all__ = ["demo_file", "demo_log"]
 
 ENOUGH = 7.0
+#: signs that say something beside letters and figures: what strips, boxes, bars and marks are drawn with
+SIGNS = frozenset("[]*^=?!>▲●○•■□█▓▒░├┤┼│╞╡═·←→")
 #: ways to every screen, one after the other
 WAYS = {
     "yard": (),
@@ -55,7 +65,7 @@ def measured(screens: Screens) -> list[tuple[float, str]]:
     for strip in screens.screen._compositor.render_strips():
         for segment in strip:
             style = segment.style
-            if not any(one.isalnum() or one in "[]*^=?!>" for one in segment.text):
+            if not any(one.isalnum() or one in SIGNS for one in segment.text):
                 continue
             assert style is not None
             assert style.color is not None
@@ -64,6 +74,51 @@ def measured(screens: Screens) -> list[tuple[float, str]]:
             ratio = contrast(style.color, style.bgcolor) * (0.5 if style.dim else 1)
             found.append((ratio, f"{segment.text.strip()!r} {style}"))
     return found
+
+
+@pytest.mark.parametrize("theme", list(INKS))
+def test_every_ink_has_contrast_enough_on_every_paper_it_may_lie_on(theme: str) -> None:
+    inks = INKS[theme]
+    papers = (inks.paper, inks.band, inks.row_paper)
+    pairs = [(ink, paper) for ink in (inks.ink, inks.quiet, inks.mark, inks.alarm) for paper in papers]
+    for ink, paper in (*pairs, (inks.chosen_ink, inks.chosen_paper)):
+        assert contrast(Color.parse(ink), Color.parse(paper)) >= ENOUGH, (ink, paper)
+
+
+def test_the_measure_sees_a_letter_that_is_hard_to_read_and_a_strip_that_is(small_farm: str) -> None:
+    """Else every screen would pass: pale ink on white, in a word and in a drawing."""
+
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        answer = screens.screen.query_one(AnswerLine)
+        for words in ("read me", "░░░├●┤"):
+            answer.styles.color = "#bbbbbb"
+            answer.show("", words)
+            answer.get_component_styles("answer-line--second").color = TextualColor.parse("#bbbbbb")
+            await settled(pilot)
+            assert any(words in said and ratio < 2 for ratio, said in measured(screens)), words
+
+    play(small_farm, steps)
+
+
+@pytest.mark.parametrize("part", range(4))
+def test_every_screen_of_the_grammar_is_read_in_every_theme(demo_log: str, part: int) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        drawn = 0
+        for name in list(EVERY_WAY)[part::4]:
+            await press(pilot, *EVERY_WAY[name])
+            for theme in INKS:
+                screens.theme = theme
+                await settled(pilot)
+                pieces = measured(screens)
+                assert len(pieces) > 3, f"{name} shows nothing"
+                assert [piece for piece in pieces if piece[0] < ENOUGH] == [], f"{name} in {theme}"
+                drawn += sum(any(one in said for one in "░█├●■") for _, said in pieces)
+            while len(screens.screen_stack) > 1:
+                screens.pop_screen()
+            await press(pilot, *(BACK[key] for key in reversed(EVERY_WAY[name]) if key in BACK), "1")
+        assert drawn > 0
+
+    play(demo_log, steps)
 
 
 @pytest.mark.parametrize("theme", list(INKS))

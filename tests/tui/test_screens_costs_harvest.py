@@ -88,7 +88,7 @@ def test_the_farms_own_curve_stands_beside_the_published_one(demo_log: str) -> N
         assert ">Alder 3,745 6 140,429 196,760 0.71 2.25 (0.9-3.6)" in said
         assert "Alder: repairs, USD an hour (o: each season, dots: published, line: its own)" in said
         await enter(pilot, "t")
-        assert "season separator hours paid an hour curve expects" in flat(screens)
+        assert "season separator hours paid an hour published" in flat(screens)
 
     play(demo_log, steps)
 

@@ -231,7 +231,7 @@ def test_what_is_asked_first_more_signs_and_who_takes_it_up_are_one_entry(demo_l
 
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         await enter(pilot, *ALDER)
-        assert "Ask first (a): is it there now?" in flat(screens)
+        assert "Still to ask (a): is it there now?" in flat(screens)
         await press(pilot, "a")
         form = screens.screen
         assert isinstance(form, TellFaultScreen)

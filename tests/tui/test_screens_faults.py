@@ -70,7 +70,7 @@ def test_importing_these_screens_loads_nothing_heavy() -> None:
 def test_the_list_has_open_faults_first_and_can_be_filtered(demo_log: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         await press(pilot, "4")
-        assert "1 fault open: Alder: controllers drop off the data line, since 2026-08-16. 11 faults past." in flat(
+        assert "1 fault open: Alder: controllers drop off the data line, since 16 Aug 2026. 11 faults past." in flat(
             screens
         )
         assert screen_lines(screens)[5].startswith(">OPEN Alder    controllers drop off the data line ")
@@ -192,7 +192,7 @@ def test_last_time_stands_on_the_screen_of_a_fault_that_came_back(demo_log: str)
         text = screen_text(screens)
         assert "THIS TIME" in text
         assert "5. look at Header plug pigtail: BAD, 8 min" in text
-        assert "LAST TIME (2024-07-30): checked 2, not found" in text
+        assert "LAST TIME (30 Jul 2024): checked 2, not found" in text
         await keep(screens, pilot, "fault_checklists")
         # a closed fault takes no result
         await press(pilot, "enter", "n", "f")

@@ -1,4 +1,4 @@
-"""What holds on every screen at 46, 80 and 120 columns: few keys, in one order; an answer in line 2, nothing cut, few characters.
+"""What holds on every screen at 46 to 160 columns: few keys, in one order; an answer in line 2, nothing cut, few characters.
 
 All of it holds on every screen that `WAYS` leads to; none is left out.
 """
@@ -17,7 +17,7 @@ from wearlog.tui.widgets.lines import MOST_KEYS, MOST_ON_A_PHONE, FootLine, show
 
 __all__ = ["demo_file", "demo_log"]
 
-SIZES = ((46, 20), (80, 24), (120, 40))
+SIZES = ((46, 20), (80, 24), (120, 40), (160, 45))
 #: ways to every screen from the yard
 WAYS = {
     "yard": (),
@@ -32,7 +32,10 @@ WAYS = {
     "an entry": ("3", "left", "enter"),
     "what can be brought in": ("3", "i"),
     "faults": ("4",),
-    "one fault": ("4", "enter", "enter"),
+    "one fault": ("4", "enter"),
+    "a check of one's own": ("4", "enter", "enter"),
+    "checklists": ("4", "enter", "tab"),
+    "closing a fault": ("4", "enter", "f"),
     "trail": ("4", "h"),
     "circuits": ("4", "p"),
     "wear": ("5",),

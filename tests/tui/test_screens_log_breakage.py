@@ -165,7 +165,7 @@ def test_the_caution_stands_there_before_saving(small_farm: str) -> None:
         # directly under the answer, before anything is entered
         on_a_phone = screens.size.width < 60
         acts = (
-            "key out, header on stop ! all 4"
+            "key out, header on stop ! read 4"
             if on_a_phone
             else "key out header on its stop cut-proof gloves ! all 4 cautions"
         )

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from textual.pilot import Pilot
 
-from tests.tui.piloting import assert_snapshot, play, screen_lines, screen_text
+from tests.tui.piloting import assert_snapshot, flat, play, screen_lines, screen_text, settled
 from tests.tui.test_screens_measure import every_caution_on_f1
 from tests.tui.writing import Text, enter
 from wearlog.facts.closed_lists import Hazard, Removal
@@ -19,6 +19,7 @@ from wearlog.store.finding import find_all
 from wearlog.tui.app import Screens
 from wearlog.tui.remembered import recall
 from wearlog.tui.screens.form import FormScreen
+from wearlog.tui.widgets.form_line import FormField
 from wearlog.tui.widgets.lines import TopLine
 
 
@@ -151,5 +152,39 @@ def test_a_position_that_is_not_there_is_told_under_the_field(small_farm: str) -
         await enter(pilot, "enter", "home", "f", Text("150-170"), "down", Text("old"), "down")
         assert form(screens).line("positions").wrong == "There is no position 170. They count from 1 to 160."
         assert form(screens).line("age").wrong == "'old' is not a number. Write new, unknown, or its age like 400 ac."
+
+    play(small_farm, steps)
+
+
+@pytest.mark.parametrize("size", [(46, 20), (80, 24)])
+def test_what_finds_no_room_in_its_field_stands_whole_under_it(small_farm: str, size: tuple[int, int]) -> None:
+    """A long text and a long hint; what fits is not said twice."""
+
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "comma")
+        source = screens.screen.query_one("#ask-source", FormField)
+        long = "Timeliness: 0.5 % of the crop lost per day of delay, 2,000 ac still standing, 7 of 10 days workable"
+        source.input.value = long
+        await settled(pilot)
+        assert long in flat(screens)
+        assert flat(screens).count("USD") == 1
+        # a shorter one takes the line below away
+        source.input.value = "a guess"
+        await settled(pilot)
+        assert flat(screens).count("a guess") == 1
+        hint = "(nobody named; who enters things on this device)"
+        assert hint in flat(screens)
+
+    play(small_farm, steps, size)
+
+
+def test_the_keys_of_a_choice_stand_beside_it_where_they_cut_no_answer(small_farm: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "comma", "down")
+        row = next(line for line in screen_lines(screens) if line.startswith(" Units"))
+        assert row.rstrip().endswith("←→")
+        await enter(pilot, "down")
+        row = next(line for line in screen_lines(screens) if line.startswith(" Units"))
+        assert "←→" not in row
 
     play(small_farm, steps)

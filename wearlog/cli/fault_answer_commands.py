@@ -206,7 +206,7 @@ def _trail_lines(trail: FaultTrail, measures: Measures, *, with_checks: bool) ->
     lines = [sheet.headline, *table_lines(sheet)]
     if with_checks:
         for past in trail.times:
-            heading = f"Checklist of {measures.day(past.fault.opened_at)}:"
+            heading = f"Checklist of {measures.date_said(past.fault.opened_at)}:"
             lines += ["", heading, *table_lines(checklist_sheet(past, measures))]
         lines.append("")
     return [*lines, *sheet.sentences]

@@ -101,7 +101,7 @@ def _sheets(
     from wearlog.reckoning.work.services_due import round_lines
     from wearlog.reckoning.yard.inspection import LookOver, inspection
 
-    day = measures.day(farm.now)
+    day = measures.date_said(farm.now)
     if what == "service":
         lines, mark = round_lines(connection, farm)
         return [service_round_sheet(lines, mark, measures)], SERVICE_HAZARDS, service_round(lines, mark, measures, day)
@@ -129,7 +129,7 @@ def _pages_only(connection: Connection, farm: Farm, measures: Measures, what: st
 
     if Path(save).suffix.casefold() not in (".html", ".htm"):
         raise UsageError(f"This sheet is a page: wearlog sheet {what} {which or 'NAME'} --save FILE.html", "")
-    day = measures.day(farm.now)
+    day = measures.date_said(farm.now)
     if what == "header":
         headers = [one for one in farm.machines if one.kind is MachineKind.HEADER]
         chosen = [machine_named(known_names(connection), which)] if which else headers

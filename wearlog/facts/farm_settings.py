@@ -41,6 +41,23 @@ def amount(minor: int | float | None, *, cents: bool = True) -> str:
     return number(Decimal(round(minor)) / 100, 2) if cents else number(Decimal(round(minor)) / 100)
 
 
+_MONTHS: Final = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+
+
+def date_said(day: date, today: date | None = None) -> str:
+    """Return "7 Sep 2026" as a sentence says it, in any country's terminal; without the year where it is that of `today`.
+
+    Examples
+    --------
+    >>> date_said(date(2026, 9, 7))
+    '7 Sep 2026'
+    >>> date_said(date(2026, 9, 7), date(2026, 11, 30))
+    '7 Sep'
+    """
+    said = f"{day.day} {_MONTHS[day.month - 1]}"
+    return said if today is not None and today.year == day.year else f"{said} {day.year}"
+
+
 @dataclass(frozen=True, slots=True)
 class Measures:
     """How this farm writes measures and the time of day."""
@@ -130,6 +147,19 @@ class Measures:
         if isinstance(at, date) and not isinstance(at, datetime):
             return at.isoformat()
         return self.local(at).date().isoformat()
+
+    def date_said(self, at: datetime | date | int | None, today: datetime | date | None = None) -> str:
+        """Return "28 Jul 2026" by the farm's clock, as every sentence says a day; without the year where it is that of `today`.
+
+        Columns that are ordered, files and what is typed back have `day`.
+        """
+        if at is None:
+            return NOTHING
+        return date_said(at if isinstance(at, date) and not isinstance(at, datetime) else self.local(at).date(), today)
+
+    def time_said(self, at: datetime | int | None, today: datetime | date | None = None) -> str:
+        """Return "28 Jul 2026 16:20" by the farm's clock, as every sentence says an instant."""
+        return NOTHING if at is None else f"{self.date_said(at, today)} {self.local(at):%H:%M}"
 
     def moment(self, at: datetime | int | None) -> str:
         """Return 2026-07-28 16:20 by the farm's clock."""

@@ -93,7 +93,7 @@ def stoppage_sentence(speak: FarmSpeaker, machine: str, stoppage: Stoppage) -> s
 
 def standing_sentence(measures: Measures, machine: str, reason: StopReason, since: datetime) -> str:
     """Say of a stop that nobody ended yet: "Kestrel has stood since 2026-08-01 10:00 (breakdown)"."""
-    return one_line(f"{machine} has stood since {measures.moment(since)} ({word(reason)})")
+    return one_line(f"{machine} has stood since {measures.time_said(since)} ({word(reason)})")
 
 
 def again_sentence(speak: FarmSpeaker, machine: str, at: datetime) -> str:

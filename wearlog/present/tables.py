@@ -88,6 +88,27 @@ def whole_clauses(text: str, wide: int) -> str:
     return next((text[:end] for end in reversed(ends) if end > 0 and width(text[:end]) <= wide), text)
 
 
+#: where a sentence, or a part of one that stands by itself, ends
+_STOP: Final = re.compile(r"[.;](?= )")
+
+
+def whole_sentences(text: str, wide: int, rows: int) -> str:
+    """Return as much of a text as finds room in so many rows, up to the end of a sentence or before a semicolon.
+
+    The text itself where not even the first piece does.
+
+    Examples
+    --------
+    >>> whole_sentences("half last 7,820 ac; it wears out. Most on Plover.", 20, 2)
+    'half last 7,820 ac; it wears out.'
+    >>> whole_sentences("half last 7,820 ac; it wears out. Most on Plover.", 20, 1)
+    'half last 7,820 ac.'
+    """
+    ends = [found.start() for found in _STOP.finditer(text)]
+    pieces = [text, *(f"{text[:end]}." for end in reversed(ends))]
+    return next((one for one in pieces if len(wrap(one, wide, break_on_hyphens=False)) <= rows), text)
+
+
 def folded(sentences: Iterable[str], *, indent: str = "", width: int = WIDEST) -> list[str]:
     """Return sentences as lines of at most `width` columns; what runs on stands two further in."""
     return [

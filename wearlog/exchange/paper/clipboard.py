@@ -146,7 +146,7 @@ def fault_to_hand_over(advice: Advice, trail: FaultTrail, measures: Measures, da
             title=case_title(case),
             cautions=_electrical(advice),
             how=(
-                f"Machine: {one_line(case.machine.name)}. Open since {measures.day(fault.opened_at)}.",
+                f"Machine: {one_line(case.machine.name)}. Open since {measures.date_said(fault.opened_at)}.",
                 f"Seen: {'; '.join(signs) or 'no sign noted'}{f'. When: {listed(when)}' if when else ''}.",
                 *(f"Blown: {fuse_words(fuse)}" for fuse in advice.blown),
                 *(f"NOT PUT BACK: {one_line(not_put_back(one, measures))}." for one in case.undone),

@@ -117,7 +117,7 @@ def report_content(given: Sources, measures: Measures) -> dict[str, Any]:
         "title": title,
         "subtitle": " ".join(line.strip() for line in subtitle),
         "top_left": f"{measures.settings.farm_name or 'The fleet'}, season {view.harvest_year}",
-        "top_right": measures.day(view.farm.now),
+        "top_right": measures.date_said(view.farm.now),
         "pages": _page_names(view, orders, inspections),
         "answers": three_answers(view, given.cost_by_season, measures),
         "pressing": _pressing(given, measures),
@@ -298,6 +298,6 @@ def _trail(trail: FaultTrail, measures: Measures) -> TrailPart:
         times=printed(sheet),
         checklist=printed(
             checklist_sheet(last, measures),
-            caption=f"Checklist of {measures.day(last.fault.opened_at)}, with fields for the next time",
+            caption=f"Checklist of {measures.date_said(last.fault.opened_at)}, with fields for the next time",
         ),
     )

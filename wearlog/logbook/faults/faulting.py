@@ -26,6 +26,7 @@ from wearlog.facts.electrics import (
     OthersTried,
 )
 from wearlog.facts.fact import Fact
+from wearlog.facts.farm_settings import date_said
 from wearlog.facts.machines import Machine
 from wearlog.facts.member_words import word
 from wearlog.facts.plain_text import one_line
@@ -267,8 +268,9 @@ def _open_alike(connection: Connection, fault: Fault, signs: Sequence[FaultSign]
         same_signs = bool(seen) and seen <= {(one.node_id, one.sign, one.spn, one.fmi) for one in theirs}
         if same_signs or other.title.casefold() == fault.title.casefold():
             what = "these signs" if same_signs else "that title"
+            since = date_said(other.opened_at.astimezone(zone))
             yield (
-                f"'{other.title}' with {what} is open since {other.opened_at.astimezone(zone):%Y-%m-%d}: if it is the same fault, "
+                f"'{other.title}' with {what} is open since {since}: if it is the same fault, "
                 "take this one back ('wearlog undo') and add what is new there"
             )
 

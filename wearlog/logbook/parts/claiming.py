@@ -45,8 +45,9 @@ def settle_claim(store: Store, breakage_id: UUID, paid_minor: int, at: datetime)
         settled = sent[-1].settled_at
         if settled is not None:
             paid = sent[-1].paid_minor
+            how = f"{measures.money(paid)} paid" if paid else "refused"
             raise RefusedError(
-                f"This claim was settled on {measures.day(settled)}: {f'{measures.money(paid)} paid' if paid else 'refused'}.",
+                f"This claim was settled on {measures.date_said(settled)}: {how}.",
                 f"If that was wrong: wearlog change {short_number(sent[-1].id)} paid=118",
             )
         said = f"claim settled: {measures.money(paid_minor)} paid" if paid_minor else "claim settled: refused"

@@ -45,9 +45,7 @@ def cost_bars(table: CostTable, measures: Measures, wide: int, most: int) -> lis
     unit = f"{measures.settings.currency} an {'hectare' if measures.settings.is_metric else 'acre'}"
     lines = folded([f"{unit}: █ parts  ▓ labour  ▒ service  ░ downtime"], width=wide)
     if ratios:
-        lines += folded(
-            [f"%: repairs, of what the published curve expects{'; ┼ is 100 %' if strip else ''}"], width=wide
-        )
+        lines += folded([f"%: repairs against the published curve{'; ┼ is 100 %' if strip else ''}"], width=wide)
     for row in rows[:most]:
         bar = _bar(row, each[row.key] / top * room, room)
         figure = fit(amount(each[row.key]), _EACH, to_right=True)

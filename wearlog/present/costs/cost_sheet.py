@@ -117,7 +117,7 @@ def cost_columns(by: Split) -> tuple[AnswerColumn[CostRow], ...]:
             order=lambda row: -row.area,
         ),
         data("hours", lambda row, _: rounded(row.separator_seconds / 3600, 1)),
-        _money("curve expects", "expected_repair", lambda row: row.expected_repair_minor, 9, gives=5),
+        _money("published", "expected_repair", lambda row: row.expected_repair_minor, 9, gives=5),
     )
 
 

@@ -69,14 +69,14 @@ _COLUMNS: Final[tuple[AnswerColumn[MachineCurve], ...]] = (
         legend="Paid: repairs since the log began (parts, labour, service).",
     ),
     AnswerColumn(
-        "curve expects",
+        "published",
         lambda one, _: amount(_expected(one), cents=False),
         "expected_repair",
         money_value(_expected),
         least=9,
         most=13,
         figures=True,
-        legend="Curve expects: what the published curve expects of the same hours; times: paid over that.",
+        legend="Published: what the published curve expects of the same hours; times: paid over that.",
     ),
     AnswerColumn(
         "times",
@@ -162,7 +162,7 @@ def season_cost_sheet(curve: MachineCurve, measures: Measures) -> AnswerSheet[Se
             figures=True,
         ),
         AnswerColumn(
-            "curve expects",
+            "published",
             lambda one, _: amount(expected(one), cents=False),
             "expected_repair",
             lambda one, _: money(expected(one), currency),

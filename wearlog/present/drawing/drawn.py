@@ -46,7 +46,7 @@ def caution_row(hazards: Sequence[Hazard], columns: int, *, key: str = "!", coun
     count = count or len(sentences_of(hazards)) + 1
     word = f"{WANTS_A_HAND} CARE" + (" " if narrow else "  ")
     acts = list(acts_of(hazards, short=narrow))
-    key = f"{key} all {count}"
+    key = f"{key} {'read' if narrow else 'all'} {count}"
     taken = width(word + between.join(acts)) + 2 + width(key)
     # an act is worth more than the word for all of them
     if not narrow and not taken <= columns < taken + width(_CAUTIONS):

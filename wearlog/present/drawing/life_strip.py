@@ -19,7 +19,7 @@ _SEASON_LABELS: Final = ("½", "1", "2", "4", "8", "16", "32")
 _BEYOND: Final = 10_000
 #: how the strip is read, under a list of strips; and what stands behind a figure where parts of unknown age are in none of it
 _READ: Final = "Seasons of use here: ░ lived ├●┤ half fail ═ lived into it ○ guess → goes on"
-_READ_BRIEFLY: Final = "Seasons: ░ lived ├●┤ half fail ○ guess"
+_READ_BRIEFLY: Final = "½-32 seasons: ░ lived ├●┤ half fail ○ guess"
 _UNKNOWN, _UNKNOWN_BRIEFLY = "+n?: n more of unknown age", "?: more of unknown age"
 #: narrower screens have the short form
 _PHONE: Final = 72

@@ -101,6 +101,16 @@ COLUMNS: Final[tuple[AnswerColumn[DrawnNode], ...]] = (
         figures=True,
         tells_more=True,
     ),
-    AnswerColumn("circuit", lambda row, _: row.line, "node", lambda row, _: row.node, least=24, most=70, drawn=True),
+    AnswerColumn(
+        "circuit",
+        lambda row, _: row.line,
+        "node",
+        lambda row, _: row.node,
+        least=24,
+        most=70,
+        drawn=True,
+        # where it leads to goes before the name of the place is cut
+        clauses=True,
+    ),
     AnswerColumn("likeliest", lambda row, _: row.what, "mode", lambda row, _: row.mode, least=15, most=30, gives=1),
 )

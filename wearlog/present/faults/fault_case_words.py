@@ -83,8 +83,8 @@ def check_name(kind: CheckKind) -> str:
 
 
 def last_time(past: PastTime, measures: Measures) -> str:
-    """Return "last time (2025-08-03): checked 3, found at 4: Header plug pigtail, short to ground"."""
-    return f"last time ({measures.day(past.fault.opened_at)}): {how_it_went(past)}"
+    """Return "last time (3 Aug 2025): checked 3, found at 4: Header plug pigtail, short to ground"."""
+    return f"last time ({measures.date_said(past.fault.opened_at)}): {how_it_went(past)}"
 
 
 def how_it_went(past: PastTime) -> str:
@@ -244,7 +244,7 @@ def taken_up_words(taken_up: TakenUp, measures: Measures) -> str:
     by = f" by {one_line(taken_up.person)}" if taken_up.person else ""
     there = f", {_PRESENT[taken_up.present]}" if taken_up.present else ""
     note = f": {one_line(taken_up.note)}" if taken_up.note else ""
-    return f"Taken up {measures.moment(taken_up.at)}{by}{there}{note}."
+    return f"Taken up {measures.time_said(taken_up.at)}{by}{there}{note}."
 
 
 def question_lines(questions: Sequence[FirstQuestion], number: int) -> list[str]:
@@ -252,7 +252,7 @@ def question_lines(questions: Sequence[FirstQuestion], number: int) -> list[str]
     if not questions:
         return []
     answers = " ".join(_ASKED[one][1] for one in questions)
-    return [f"Ask first: {questions_asked(questions)}", f"  Note it: wearlog faults tell {number} {answers}"]
+    return [f"Still to ask: {questions_asked(questions)}", f"  Note it: wearlog faults tell {number} {answers}"]
 
 
 def undone_words(undone: Undone, number: int, measures: Measures) -> str:
@@ -262,7 +262,7 @@ def undone_words(undone: Undone, number: int, measures: Measures) -> str:
 
 
 def not_put_back(undone: Undone, measures: Measures) -> str:
-    """Return "unplugged at Header plug, since 2026-08-16 14:05"."""
+    """Return "unplugged at Header plug, since 16 Aug 2026 14:05"."""
     where = f" at {undone.node}" if undone.node else ""
     what = "lamp in place of the fuse" if undone.opened is Opened.LAMP_IN_PLACE else word(undone.opened)
-    return f"{what}{where}, since {measures.moment(undone.at)}"
+    return f"{what}{where}, since {measures.time_said(undone.at)}"

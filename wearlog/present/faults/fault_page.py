@@ -248,9 +248,9 @@ def _about(case: FaultCase, measures: Measures) -> str:
     seen = [sign_words(sign) for sign in case.suspects.case.signs]
     when = [word(one) for one in fault.conditions]
     parts = [
-        f"since {measures.day(fault.opened_at)}"
+        f"since {measures.date_said(fault.opened_at)}"
         if fault.closed_at is None
-        else f"closed {measures.day(fault.closed_at)}",
+        else f"closed {measures.date_said(fault.closed_at)}",
         f"here for the {ordinal(nth)} time" if nth > 1 else "here for the first time",
         f"seen: {', '.join(seen)}" if seen else "no sign noted",
         *([f"when {listed(when)}"] if when else []),
@@ -263,7 +263,7 @@ def _about(case: FaultCase, measures: Measures) -> str:
 
 def _apart(case: FaultCase, measures: Measures) -> list[str]:
     """Name the faults of the same name that are other ones: two rows of one name are asked about."""
-    days = [measures.day(one.opened_at) for one in case.namesakes]
+    days = [measures.date_said(one.opened_at) for one in case.namesakes]
     return [f"not linked with {listed(days)} of the same name: other signs or places"] if days else []
 
 

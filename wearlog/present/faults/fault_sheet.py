@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from datetime import datetime
 from typing import Any, Final
 from uuid import UUID
 
@@ -154,13 +155,14 @@ def _about(row: FaultLine, faults: Sequence[FaultLine], names: Mapping[UUID, str
     """What it was, how often it came and what was found: what a narrow list has no room for."""
     found = f" Found: {_finding(row, measures)}." if row.finding else ""
     quiet = f" Quiet for {_quiet(row, measures)} of the engine." if row.quiet_seconds is not None else ""
-    same = [measures.day(one.fault.opened_at) for one in namesakes(row, faults)]
+    same = [measures.date_said(one.fault.opened_at) for one in namesakes(row, faults)]
     beside = f" Opened while no. {row.beside} was open: the same time, told twice." if row.beside else ""
     apart = f" Not linked with {listed(same)} of the same name: other signs or places." if same else ""
     return f"{fault_sentence(row, names, measures)}.{found}{quiet}{beside}{apart}"
 
 
-def fault_sentence(row: FaultLine, names: Mapping[UUID, str], measures: Measures) -> str:
-    """Return one fault as a sentence for a page."""
+def fault_sentence(row: FaultLine, names: Mapping[UUID, str], measures: Measures, today: datetime | None = None) -> str:
+    """Return one fault as a sentence for a page; of this year's days (`today`) without the year."""
     again = f"; here for the {ordinal(row.nth)} time" if row.nth > 1 else ""
-    return f"{names.get(row.fault.machine_id, '')}: {row.fault.title}, since {measures.day(row.fault.opened_at)}{again}"
+    since = measures.date_said(row.fault.opened_at, today)
+    return f"{names.get(row.fault.machine_id, '')}: {row.fault.title}, since {since}{again}"

@@ -100,7 +100,7 @@ def _told(trail: FaultTrail, past: PastTime, measures: Measures) -> str:
     hours = quiet_before(trail).get(past.number)
     quiet = "" if hours is None else f"after {number(hours)} quiet hours, "
     found = "still open" if past.fault.closed_at is None else how_it_went(past)
-    return f"{past.number}. {measures.day(past.fault.opened_at)}: {quiet}{found}"
+    return f"{past.number}. {measures.date_said(past.fault.opened_at)}: {quiet}{found}"
 
 
 def _follows(trail: FaultTrail, measures: Measures) -> list[str]:
@@ -171,7 +171,7 @@ def cost_sentence(trail: FaultTrail, measures: Measures) -> str:
 def held_sentence(trail: FaultTrail, measures: Measures) -> str:
     """Return "quiet 140 h; 88 % that it has held; 95 % after 60 more hours", or that it is open."""
     if trail.held is None:
-        return f"Open since {measures.day(trail.times[-1].fault.opened_at)}."
+        return f"Open since {measures.date_said(trail.times[-1].fault.opened_at)}."
     return held_words(trail.held) + _held_range(trail.held)
 
 
@@ -264,7 +264,7 @@ def trail_page(trail: FaultTrail, measures: Measures) -> tuple[str, ...]:
         for past in reversed(trail.times)
         for line in (
             "",
-            f"CHECKLIST OF {measures.day(past.fault.opened_at)}",
+            f"CHECKLIST OF {measures.date_said(past.fault.opened_at)}",
             *checklist_told(checklist_sheet(past, measures)),
         )
     ]

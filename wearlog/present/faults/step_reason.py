@@ -43,11 +43,14 @@ def _which_side(step: NextStep) -> str:
 def why_here_first(suspects: Suspects, step: NextStep) -> str:
     """Return how likely the fault sits where the next check is made, and why that comes before a likelier place.
 
-    Nothing for a repair, for loads tried from the seat, and where the check belongs to no place that is drawn.
+    Of loads tried from the seat it says what a likelier place would take. Nothing for a repair, and where the check belongs to no
+    place that is drawn.
     """
     chances = place_chances(suspects)
-    if step.check is None or step.check.kind is CheckKind.TRY_IT or step.check.node not in chances:
+    if step.check is None or step.check.node not in chances:
         return ""
+    if step.check.kind is CheckKind.TRY_IT:
+        return _why_tried(suspects, chances, step)
     here = step.check.node
     likeliest = max(chances, key=lambda name: chances[name])
     if likeliest == here:
@@ -55,6 +58,16 @@ def why_here_first(suspects: Suspects, step: NextStep) -> str:
     name = likeliest or NOT_ON_DIAGRAM
     but = _why_not(suspects, likeliest, step)
     return f"the fault sits here with {percent(chances[here])}, {name} with {percent(chances[likeliest])}, but {but}"
+
+
+def _why_tried(suspects: Suspects, chances: Mapping[str, float], step: NextStep) -> str:
+    """Why loads are tried before the likeliest place is measured; nothing where that is not drawn or cannot be measured."""
+    name = max(chances, key=lambda one: chances[one])
+    there = _minutes_there(suspects, name)
+    if not name or not there:
+        return ""
+    quickest, here = number(min(there) + WALK_MINUTES), number(step.minutes)
+    return f"{name} is likelier ({percent(chances[name])}), but a check there takes {quickest} min and this {here} from the seat"
 
 
 def place_chances(suspects: Suspects) -> Mapping[str, float]:
@@ -68,12 +81,7 @@ def _why_not(suspects: Suspects, likeliest: str, step: NextStep) -> str:
     case = suspects.case
     if not likeliest:
         return "that is looked for last"
-    made = {(one.check.kind, one.check.node) for one in case.results if one.verdict is not CheckVerdict.NOT_DONE}
-    there = [
-        check.minutes
-        for check in checks_for(case.circuit)
-        if check.node == likeliest and (check.kind, likeliest) not in made
-    ]
+    there = _minutes_there(suspects, likeliest)
     here = number(step.minutes)
     if not there:
         repair = repair_minutes(case.circuit.node(likeliest)) + PROVE_MINUTES
@@ -82,3 +90,12 @@ def _why_not(suspects: Suspects, likeliest: str, step: NextStep) -> str:
     if quickest > step.minutes:
         return f"a check there takes {number(quickest)} min and this one {here}"
     return "this check shortens the search more"
+
+
+def _minutes_there(suspects: Suspects, place: str) -> list[float]:
+    """Return how long each check at a place takes that was not made yet, without the walk."""
+    case = suspects.case
+    made = {(one.check.kind, one.check.node) for one in case.results if one.verdict is not CheckVerdict.NOT_DONE}
+    return [
+        check.minutes for check in checks_for(case.circuit) if check.node == place and (check.kind, place) not in made
+    ]

@@ -115,7 +115,7 @@ def matching_rows(view: RowsApart, text: str) -> Sequence[RowApart]:
 
 
 def _who(side: Side, measures: Measures) -> str:
-    return one_line(f"{side.device}, {measures.moment(side.at)}, '{side.said}'")
+    return one_line(f"{side.device}, {measures.time_said(side.at)}, '{side.said}'")
 
 
 def _difference(row: RowApart, shown: Side, side: Side, names: RowNames, measures: Measures) -> str:

@@ -95,7 +95,7 @@ def entry_sentences(rows: Sequence[DeedShown], count: int, measures: Measures) -
     """Say the last of so many entries; `rows` begin with it."""
     if not rows:
         return "Nothing is entered.", "b logs a breakage, c an area cut."
-    said = f"The last entry: {one_line(rows[0].said)}, {measures.moment(rows[0].recorded_at)}."
+    said = f"The last entry: {one_line(rows[0].said)}, {measures.time_said(rows[0].recorded_at)}."
     return (
         said,
         f"{number(count)} {'entry' if count == 1 else 'entries'} in all; u takes back the one under the cursor.",

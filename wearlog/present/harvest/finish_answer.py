@@ -7,10 +7,11 @@ from datetime import date
 from math import ceil
 from typing import Final
 
+from wearlog.facts.farm_settings import date_said
 from wearlog.present.digits import Measures, number
 from wearlog.present.drawing.drawn import joined
 from wearlog.present.drawing.sum_strip import days_heading, days_strip
-from wearlog.present.harvest.finish_sheet import plain_day, progress_sentence, usual_dates
+from wearlog.present.harvest.finish_sheet import progress_sentence, usual_dates
 from wearlog.present.words import counted
 from wearlog.reckoning.harvest.harvest_view import Finish, HarvestView
 
@@ -66,7 +67,7 @@ def _day(day: int | None) -> str:
 def _on(day: date | None, today: date) -> str:
     if day is None:
         return "nobody knows when"
-    return plain_day(day, today)
+    return date_said(day, today)
 
 
 def _pace(finish: Finish, measures: Measures) -> str:

@@ -8,6 +8,7 @@ from typing import Any, Final
 
 import numpy as np
 
+from wearlog.facts.farm_settings import date_said
 from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet
 from wearlog.present.charts import Chart, Curve, Drawn
 from wearlog.present.digits import NOTHING, Measures, duration, number, percent
@@ -147,18 +148,13 @@ def usual_dates(finish: Finish) -> str:
     begin, even, nine = finish.usual_first_day, finish.usual_date_by(0.5), finish.usual_date_by(0.9)
     if begin is None or even is None:
         return ""
-    late = f", 9 in 10 by {plain_day(nine, begin)}" if nine is not None else ""
-    return f"Done about {plain_day(even, begin)}{late}, if begun {plain_day(begin, begin)} as before."
-
-
-def plain_day(day: date, today: date) -> str:
-    """Return "7 Sep", with the year where it is another one."""
-    return f"{day.day} {day:%b}{f' {day.year}' if day.year != today.year else ''}"
+    late = f", 9 in 10 by {date_said(nine, begin)}" if nine is not None else ""
+    return f"Done about {date_said(even, begin)}{late}, if begun {date_said(begin, begin)} as before."
 
 
 def _by(day: date | None, count: int | None) -> str:
     return (
-        "nobody knows when" if day is None or count is None else f"{day:%a} {day.isoformat()} ({counted(count, 'day')})"
+        "nobody knows when" if day is None or count is None else f"{day:%a} {date_said(day)} ({counted(count, 'day')})"
     )
 
 

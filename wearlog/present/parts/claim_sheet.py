@@ -58,7 +58,7 @@ def _ending(found: ClaimList, measures: Measures) -> list[str]:
     ends = listed(
         [
             f"{one_line(one.part.number)} on {place_said(names[one.component.machine_id], one.component.place)} "
-            f"{format_positions(one.positions)} ({one.ends_on.isoformat()})"
+            f"{format_positions(one.positions)} ({measures.date_said(one.ends_on)})"
             for one in found.ending
         ]
     )
@@ -162,9 +162,9 @@ def _about(row: Claim, measures: Measures) -> str:
     if row.mended:
         told.append("mended before")
     if row.sent is not None:
-        told.append(f"sent {measures.day(row.sent.sent_at)}")
+        told.append(f"sent {measures.date_said(row.sent.sent_at)}")
         if row.sent.settled_at is not None:
-            told.append(f"{measures.money(row.sent.paid_minor or 0)} paid {measures.day(row.sent.settled_at)}")
+            told.append(f"{measures.money(row.sent.paid_minor or 0)} paid {measures.date_said(row.sent.settled_at)}")
     else:
         told.append(f"once it is sent: wearlog claims --sent {short_number(row.breakage.id)} (f on the screen)")
     return "; ".join(told) + "."

@@ -15,7 +15,7 @@ NOTHING_FITTED: Final = -2
 NO_LIFE: Final = -3
 
 NO_BREAKAGE, MANY_BREAKAGES = "·", "+"
-LEFT, EMPTY, HOT, UNKNOWN, NOT_COMPARED = "L", "o", "=", "?", "-"
+LEFT, EMPTY, HOT, UNKNOWN, NOT_COMPARED = "B", "o", "=", "?", "-"
 CURSOR, MARKED = "^", "*"
 #: cells of one position in the close-up: three digits and a bracket on either side
 CLOSE_CELL: Final = 5
@@ -79,7 +79,7 @@ def strip_rows(picture: StripPicture, wide: int, *, cursor: int, marked: Collect
     """Draw the whole bar in at most `wide` cells.
 
     A cell shared by several positions shows the sum of their breakages (9 at most, then +), the oldest age, and the mark that
-    matters most: L left in service, o nothing fitted, = in the span that breaks more than chance.
+    matters most: B runs broken, o nothing fitted, = in the span that breaks more than chance.
     """
     per_cell = positions_per_cell(len(picture.positions), wide)
     groups = [picture.positions[start : start + per_cell] for start in range(0, len(picture.positions), per_cell)]

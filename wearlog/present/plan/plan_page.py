@@ -65,7 +65,7 @@ def head(view: SeasonPlanView, measures: Measures) -> list[str]:
         limits.append(shop_words(view))
     area = f"{measures.area(view.planned_area)} planned" if view.planned_area else "no area planned"
     lines = [
-        f"Season plan {view.harvest_year}, {farm}, {measures.day(view.farm.now)}",
+        f"Season plan {view.harvest_year}, {farm}, {measures.date_said(view.farm.now)}",
         f"  {capital(area)}; {', '.join(limits) or 'no limit of money or shop hours'}.",
     ]
     if view.nothing_to_come:

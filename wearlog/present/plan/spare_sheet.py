@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from typing import Any, Final
 from uuid import UUID
 
+from wearlog.facts.farm_settings import date_said
 from wearlog.facts.work import order_mark
 from wearlog.plan.newsvendor import Stock, best_stock
 from wearlog.present.answer_sheet import ONLY_WITH_ROOM, AnswerColumn, AnswerSheet, RowRule, box, data, money_value
@@ -293,7 +294,7 @@ def _by_words(order: SupplierLines) -> str:
     by = order.by
     if by is None:
         return ""
-    return "; order today" if by.is_late else f"; order by {by.day.isoformat()}"
+    return "; order today" if by.is_late else f"; order by {date_said(by.day)}"
 
 
 def when_said(order: SupplierLines) -> str:
@@ -303,11 +304,11 @@ def when_said(order: SupplierLines) -> str:
     late = [row.number for row in order.rows if row.by is not None and row.by.is_late]
     now = f" Late already: {listed(late)}." if late else ""
     work = next((row.by.needed for row in order.rows if row.by is not None and row.by.for_work), None)
-    before = "" if work is None else f"; what the work takes before that must begin, {work.isoformat()}"
+    before = "" if work is None else f"; what the work takes before that must begin, {date_said(work)}"
     taken = sum(row.by.taken for row in order.rows if row.by is not None)
     record = f"{counted(taken, 'delivery', 'deliveries')} {'is' if taken == 1 else 'are'}" if taken else "none is"
     return (
-        f"Ordered by that day it is here 9 times in 10 before the first acre, {order.first.day.isoformat()} at the earliest by "
+        f"Ordered by that day it is here 9 times in 10 before the first acre, {date_said(order.first.day)} at the earliest by "
         f"{counted(order.first.seasons, 'past season')}{before}. Quoted days count as two deliveries; {record} on record.{now}"
     )
 
@@ -322,10 +323,10 @@ def _about_order(order: SupplierLines, row: OrderRow) -> str:
     if row.by.is_late:
         return f"{row.part}: {takes}. Late: ordered today it is here before {what} with {percent(row.by.chance)}."
     if row.by.for_work:
-        needed = f"The plan's work must begin by {row.by.needed.isoformat()}"
+        needed = f"The plan's work must begin by {date_said(row.by.needed)}"
     else:
-        needed = f"First acre {order.first.day.isoformat()} at the earliest"
-    return f"{row.part}: {takes}. {needed}: order by {row.by.day.isoformat()}."
+        needed = f"First acre {date_said(order.first.day)} at the earliest"
+    return f"{row.part}: {takes}. {needed}: order by {date_said(row.by.day)}."
 
 
 def unpriced(count: int) -> str:

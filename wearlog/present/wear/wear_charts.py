@@ -42,8 +42,8 @@ def survival_chart(row: KindOutlook, measures: Measures) -> Chart | None:
     return Chart(
         curves=(Curve(x, low, Drawn.FAINT), Curve(x, high, Drawn.FAINT), Curve(x, middle), *counted),
         x_label=f"age, {measures.usage_unit(meter)}",
-        y_label=f"still whole, % (dots: 90 % interval; {'o: counted out; ' if counted else ''}upright: the oldest of each "
-        "component today)",
+        y_label=f"still whole, % (dots: 90 % interval; {'o: your own parts, counted; ' if counted else ''}upright: the oldest of "
+        "each component today)",
         x_end=x[-1],
         upright=tuple(sorted({measures.usage_number(meter, age) for age in oldest})),
     )

@@ -120,7 +120,7 @@ def wear_columns(
             lambda row, measures: usage_end(row.life, row.life.b10, "median", measures),
             most=8,
             figures=True,
-            gives=3,
+            gives=4,
             legend="B10: one in ten is gone by then.",
             tells_more=True,
         ),

@@ -7,7 +7,7 @@ from enum import StrEnum
 from types import MappingProxyType
 from typing import Any, Final
 
-from wearlog.facts.closed_lists import Cause
+from wearlog.facts.closed_lists import Action, Cause
 from wearlog.facts.positions import at_positions, component_name, format_positions
 from wearlog.present.answer_sheet import ONLY_WITH_ROOM, AnswerColumn, AnswerSheet, data, entry_number
 from wearlog.present.digits import NOTHING, Measures, duration
@@ -84,7 +84,7 @@ BREAKAGE_COLUMNS: Final[tuple[AnswerColumn[Any], ...]] = (
         sort="cause",
     ),
     AnswerColumn(
-        "done", lambda row, _: word(row.action), "action", lambda row, _: row.action, least=8, most=8, sort="done"
+        "done", lambda row, _: done_said(row.action), "action", lambda row, _: row.action, least=8, most=8, sort="done"
     ),
     AnswerColumn(
         "remark",
@@ -214,6 +214,11 @@ def _none(words: str, never: str) -> str:
     return f"Nothing was found for '{words}'." if words else never
 
 
+def done_said(action: Action) -> str:
+    """Return what was done for a list; what is left in service runs on broken, and "left" alone reads as a side."""
+    return "runs on" if action is Action.LEFT else word(action)
+
+
 def breakage_sentences(
     rows: Sequence[Any], count: int, measures: Measures, *, stood: float | None = None
 ) -> tuple[str, str]:
@@ -221,9 +226,15 @@ def breakage_sentences(
     if not rows:
         return "Nothing has broken yet.", "b logs a breakage."
     row = rows[0]
-    said = f"{row.machine} {at_positions(_part(row, measures), row.positions or ())}, {short_word(row.cause)}, {word(row.action)}"
+    said = f"{row.machine} {at_positions(_part(row, measures), row.positions or ())}, {short_word(row.cause)}"
+    done = f"runs broken since {measures.date_said(row.at)}"
+    if row.action is not Action.LEFT:
+        done = f"{word(row.action)}, on {measures.date_said(row.at)}"
     lost = "how long it stood is not noted" if stood is None else f"stood {duration(stood)}"
-    return f"The last breakage: {said}, on {measures.day(row.at)}; {lost}.", f"{counted(count, 'breakage')} in all."
+    return (
+        f"The last breakage: {said}, {done}; {lost}.",
+        f"{counted(count, 'breakage')} in all.",
+    )
 
 
 def run_sentences(rows: Sequence[Any], count: int, combine: str, measures: Measures) -> tuple[str, str]:
@@ -234,4 +245,4 @@ def run_sentences(rows: Sequence[Any], count: int, combine: str, measures: Measu
     area = measures.area(row.area_square_metres, 1)
     where = ", ".join(one for one in (row.field, row.crop) if one)
     said = f"{area} on {where}" if where else area
-    return f"{combine} cut last: {said}, on {measures.day(row.started_at)}.", f"{counted(count, 'run')} in all."
+    return f"{combine} cut last: {said}, on {measures.date_said(row.started_at)}.", f"{counted(count, 'run')} in all."

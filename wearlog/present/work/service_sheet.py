@@ -6,6 +6,7 @@ The services as an answer: which is due, on which machine, how much is left, by 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from datetime import datetime
 from typing import Final
 from uuid import UUID
 
@@ -197,10 +198,10 @@ def service_sheet(
 _NONE: Final = "No service is on the log. 'wearlog add service usual --on MACHINE' brings in the usual ones."
 
 
-def due_sentence(row: ServiceDue, names: Mapping[UUID, str], measures: Measures) -> str:
-    """Return one service as a sentence for a page."""
+def due_sentence(row: ServiceDue, names: Mapping[UUID, str], measures: Measures, today: datetime | None = None) -> str:
+    """Return one service as a sentence for a page; of this year's days (`today`) without the year."""
     when = left(row, measures)
-    until = f" (by {measures.day(row.due_on)})" if row.due_on else ""
+    until = f" (by {measures.date_said(row.due_on, today)})" if row.due_on else ""
     state = STANDING[row.standing]
     return f"{state}: {names.get(row.machine_id, '')}, {row.item.name}{'' if when == NOTHING else f', {when}'}{until}"
 

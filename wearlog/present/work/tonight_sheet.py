@@ -122,7 +122,7 @@ def _sentences(found: EveningRound, measures: Measures) -> list[str]:
     said = []
     if found.idle_since is not None:
         said.append(
-            f"Nothing was cut since {measures.day(found.idle_since)}: the hours are those of the last days with cutting."
+            f"Nothing was cut since {measures.date_said(found.idle_since)}: the hours are those of the last days with cutting."
         )
     if found.not_on:
         said.append(

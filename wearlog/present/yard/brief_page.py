@@ -55,7 +55,7 @@ def _head(brief: Brief, measures: Measures) -> list[str]:
     fleet = (
         f"{counted(kinds.count(MachineKind.COMBINE), 'combine')}, {counted(kinds.count(MachineKind.HEADER), 'header')}"
     )
-    return [f"{name}, {measures.day(brief.as_of)}", f"  {fleet[:1].upper()}{fleet[1:]}.{cut}"]
+    return [f"{name}, {measures.date_said(brief.as_of)}", f"  {fleet[:1].upper()}{fleet[1:]}.{cut}"]
 
 
 def _machines(brief: Brief, measures: Measures) -> list[str]:
@@ -105,13 +105,13 @@ def _buy(brief: Brief, measures: Measures) -> list[str]:
 
 def _faults(brief: Brief, measures: Measures) -> list[str]:
     names = {machine.id: machine.name for machine in brief.machines}
-    lines = _first(filter(is_open, brief.faults), lambda row: fault_sentence(row, names, measures))
+    lines = _first(filter(is_open, brief.faults), lambda row: fault_sentence(row, names, measures, brief.as_of))
     return _section("OPEN FAULTS", lines, none="None.")
 
 
 def _due(brief: Brief, measures: Measures) -> list[str]:
     names = {machine.id: machine.name for machine in brief.machines}
-    lines = _first(pressing(brief.services), lambda row: due_sentence(row, names, measures))
+    lines = _first(pressing(brief.services), lambda row: due_sentence(row, names, measures, brief.as_of))
     return _section("DUE", lines, none="Nothing is due.")
 
 

@@ -129,7 +129,7 @@ def _last(row: InspectionLine, measures: Measures) -> str:
         return ""
     measured = row.now.measured
     at = f" at {measured.position}" if row.now.component.positions > 1 else ""
-    return f"{measures.small_length(measured.measured_micrometres)}{at}, {measures.day(measured.at)}"
+    return f"{measures.small_length(measured.measured_micrometres)}{at}, {measures.date_said(measured.at)}"
 
 
 def _about(row: InspectionLine, measures: Measures) -> str:

@@ -90,7 +90,7 @@ def _strip_position(one: ComponentNow, position: PositionNow, measures: Measures
         state = f"{measures.usage(one.kind.meter_kind, position.age)} old"
     rock = f" ({position.impacts} by rock)" if position.impacts else ""
     broke = f"broke {counted(position.breakages, 'time')}{rock}" if position.breakages else "never broke"
-    left = ", LEFT IN SERVICE broken" if position.left else ""
+    left = ", RUNS BROKEN" if position.left else ""
     return StripPosition(
         breakages=position.breakages,
         shade=shade_of(position.age, one.life.high, fitted=position.fitted),
@@ -102,7 +102,9 @@ def _strip_position(one: ComponentNow, position: PositionNow, measures: Measures
 def _breakage_line(one: Breakage, names: dict[UUID, str], measures: Measures) -> str:
     where = at_positions(names.get(one.component_id, ""), one.positions)
     note = f": {one.note}" if one.note else ""
-    return one_line(f"{measures.day(one.at)}  {where}, {word(one.mode)}, {word(one.cause)}, {word(one.action)}{note}")
+    return one_line(
+        f"{measures.date_said(one.at)}  {where}, {word(one.mode)}, {word(one.cause)}, {word(one.action)}{note}"
+    )
 
 
 #: what the interval of a life rests on where nothing failed yet; else it is the number of failures, in brackets
@@ -210,7 +212,7 @@ COLUMNS: Final[tuple[AnswerColumn[ComponentNow], ...]] = (
             lambda row, measures: _alarm(row) or _measured(row, measures).partition(", limit")[0],
             lambda row, measures: _left_short(row) or _measured_alone(row, measures),
             # that something is broken stands there, however little room there is
-            lambda row, _: "LEFT" if _left(row) else "",
+            lambda row, _: "BROKEN" if _left(row) else "",
         ),
     ),
     data("left_in_service", lambda row, _: _left(row)),
@@ -295,7 +297,7 @@ def _faults_and_services(view: MachineView, measures: Measures) -> list[str]:
     if view.overdue:
         first, more = view.overdue[0], f", and {len(view.overdue) - 1} more" if len(view.overdue) > 1 else ""
         over = left_of_service(first, measures)
-        over = f"since {measures.day(first.due_on)}" if over == NOTHING and first.due_on else over
+        over = f"since {measures.date_said(first.due_on, view.as_of)}" if over == NOTHING and first.due_on else over
         said.append(f"do the overdue service: {first.item.name}{'' if over == NOTHING else f', {over}'}{more}")
     return said
 
@@ -354,11 +356,11 @@ def _alarm(row: ComponentNow) -> str:
     if not left:
         return ""
     # how many first: a narrow screen cuts the end
-    return f"{len(left)} LEFT: {format_positions(left)}" if row.component.positions > 1 else "LEFT"
+    return f"{len(left)} BROKEN: {format_positions(left)}" if row.component.positions > 1 else "BROKEN"
 
 
 def _left_short(row: ComponentNow) -> str:
-    return f"{len(_left(row))} LEFT" if _left(row) else ""
+    return f"{len(_left(row))} BROKEN" if _left(row) else ""
 
 
 def _measured_alone(row: ComponentNow, measures: Measures) -> str:
@@ -373,5 +375,5 @@ def _measured(row: ComponentNow, measures: Measures) -> str:
     limit = f", limit {measures.small_length(row.kind.limit_micrometres)}" if row.kind.limit_micrometres else ""
     return (
         f"{word(row.kind.dimension)} {measures.small_length(row.measured.measured_micrometres)}{limit}"
-        f" ({measures.day(row.measured.at)})"
+        f" ({measures.date_said(row.measured.at)})"
     )

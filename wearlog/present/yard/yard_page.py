@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import datetime
 from uuid import UUID
 
 from wearlog.facts.plain_text import one_line
@@ -21,10 +22,10 @@ def yard_page(view: YardView) -> YardPage:
     """Say a yard."""
     measures = Measures(view.settings)
     names = {one.machine.id: one.machine.name for one in view.machines}
-    due = tuple(one_line(due_sentence(row, names, measures)) for row in view.due)
-    faults = tuple(one_line(fault_sentence(row, names, measures)) for row in view.faults)
+    due = tuple(one_line(due_sentence(row, names, measures, view.as_of)) for row in view.due)
+    faults = tuple(one_line(fault_sentence(row, names, measures, view.as_of)) for row in view.faults)
     low = tuple(one_line(order_sentence(row, measures)) for row in view.low)
-    left = tuple(_left_sentence(row, names, measures) for row in view.left)
+    left = tuple(_left_sentence(row, names, measures, view.as_of) for row in view.left)
     return YardPage(
         title=one_line(view.settings.farm_name) or "The yard",
         next_step=_next_step(view, due=due, faults=faults, low=low, left=left),
@@ -70,10 +71,10 @@ def _then(view: YardView) -> str:
     return f"Then {told}." if told else ""
 
 
-def _left_sentence(row: LeftInService, names: dict[UUID, str], measures: Measures) -> str:
+def _left_sentence(row: LeftInService, names: dict[UUID, str], measures: Measures, today: datetime) -> str:
     component, machine = row.component, names.get(row.component.machine_id, "")
     where = place_said(machine, component_name(component.place, row.kind), component.positions, row.positions)
-    return f"{where}: left in service since {measures.day(row.since)}"
+    return f"{where}: runs broken since {measures.date_said(row.since, today)}"
 
 
 def _harvest(view: YardView, measures: Measures) -> str:
@@ -90,7 +91,7 @@ def _next_step(
 ) -> str:
     standing = next((one for one in view.machines if one.stands), None)
     if standing is not None and standing.stands is not None and view.press is Press.STANDS:
-        since = Measures(view.settings).moment(standing.stands.started_at)
+        since = Measures(view.settings).time_said(standing.stands.started_at, view.as_of)
         reason = word(standing.stands.reason)
         return f"Get {one_line(standing.machine.name)} going, then end the stop: it stands since {since}, {reason}."
     sentences = {

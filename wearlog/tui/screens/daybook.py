@@ -183,7 +183,11 @@ class ToldBelow(ListArea):
 
     def on_windowed_list_moved(self) -> None:
         """Say of the row under the cursor what its columns have no room for, the number of its entry among it."""
-        said = "; ".join(f"{title} {words}".strip() for title, words in self.rows.unseen.items())
+        unseen = self.rows.unseen
+        # the number by which a command takes an entry is the last thing that a person looks for
+        number = unseen.pop("no.", "")
+        said = "; ".join(f"{title} {words}".strip() for title, words in unseen.items())
+        said = "; ".join(one for one in (said, f"entry {number}" if number else "") if one)
         here = self.query_one("#here", Static)
         here.set_class(bool(said), "-there")
         here.update(Text(one_line(said), end=""))

@@ -43,7 +43,7 @@ class FormPage(ModalScreen[None]):
     FormPage {
         background: $paper;
         color: $ink;
-        #title { dock: top; height: 1; background: $band; color: $mark; text-style: bold; padding: 0 1; }
+        #title { dock: top; height: auto; max-height: 3; background: $band; color: $mark; text-style: bold; padding: 0 1; }
         #form { background: $paper; }
         AnswerLine { max-height: 5; }
         #care { display: none; height: auto; padding: 0 1; color: $alarm; background: $paper; text-style: bold; }

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from functools import partial
+from textwrap import wrap
 from typing import TYPE_CHECKING, ClassVar
 from uuid import UUID
 
@@ -13,6 +14,7 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from wearlog.present.drawing.life_strip import how_to_read
+from wearlog.present.tables import whole_sentences
 from wearlog.tui.questions.wear import KindShown, WearShown, component_strip, kind, set_aside, wear
 from wearlog.tui.remembered import Pointed
 from wearlog.tui.screens.area import ListArea
@@ -196,6 +198,8 @@ class KindScreen(SectionsScreen):
         self.dismiss()
 
 
+#: rows under the list, as its style says
+_TOLD = 6
 #: a chart under the list needs so many lines of screen
 _TALL = 32
 _CHART = 15
@@ -264,7 +268,10 @@ class WearScreen(ListArea):
         if self.shown is not None:
             sheet, kind = self.shown.sheet, self.shown.row(row.key if row is not None else None)
             about = sheet.about(kind, sheet.measures) if kind is not None else "" if sheet.rows else sheet.empty
-        self.query_one("#kind", Static).update(Text(f"{self._key()}\n{about}" if about and row else about, end=""))
+        key = self._key()
+        room = self.size.width - 2
+        about = whole_sentences(about, room, _TOLD - sum(len(wrap(line, room)) for line in key.split("\n")))
+        self.query_one("#kind", Static).update(Text(f"{key}\n{about}" if about and row else about, end=""))
         self._draw()
 
     def _key(self) -> str:

@@ -20,6 +20,9 @@ from wearlog.tui.widgets.form_line import FormLine, take_own_key
 _NARROW = 40
 
 
+_KEYS = "←→"
+
+
 class Choices(Widget, can_focus=True):
     """The answers in one row; where they find no room, the chosen one with how many there are."""
 
@@ -88,12 +91,17 @@ class Choices(Widget, can_focus=True):
         if sum(width(name) + 3 for name in names) > self.size.width:
             count = f"  {place + 1} of {len(names)}{', F2 lists' if self.size.width > _NARROW else ''}"
             room = max(4, self.size.width - width(count) - 4)
+            # the keys that go through the answers, where they cut none
+            if self.has_focus and width(names[place]) + len(_KEYS) <= room:
+                count = f" {_KEYS}{count}"
             row.append(f"[{fit(names[place], min(width(names[place]), room))}]", style)
             return row.append(count)
         for number, name in enumerate(names):
             start = row.cell_len
             row.append(f"[{name}]" if number == place else f" {name} ", style if number == place else "").append(" ")
             self._spans.append((start, row.cell_len, number))
+        if self.has_focus and row.cell_len + 3 <= self.size.width:
+            row.append(f" {_KEYS}")
         return row
 
 

@@ -20,6 +20,7 @@ from textual.widgets import Input, Static
 
 from wearlog.errors import UsageError
 from wearlog.facts.plain_text import one_line
+from wearlog.present.tables import width
 
 #: seconds a key waits at most for those before it
 LONGEST_WAIT: Final = 1.0
@@ -43,6 +44,9 @@ class FormLine(Vertical):
         & .form-line--told.-wrong { color: $alarm; text-style: bold; }
         &.-narrow .form-line--label { width: 14; }
         &.-narrow .form-line--told { padding-left: 2; }
+        & .form-line--whole { display: none; height: auto; padding-left: 17; color: $quiet; background: $paper; }
+        & .form-line--whole.-there { display: block; }
+        &.-narrow .form-line--whole { padding-left: 2; }
     }
     """
     #: below so many columns the labels are narrow
@@ -71,6 +75,7 @@ class FormLine(Vertical):
         with Horizontal():
             yield Static(self.label, classes="form-line--label", markup=False)
             yield self.entry
+        yield Static("", classes="form-line--whole", markup=False)
         yield Static("", classes="form-line--told", markup=False)
 
     @property
@@ -97,6 +102,13 @@ class FormLine(Vertical):
     def on_resize(self) -> None:
         """A narrow screen gets narrow labels."""
         self.set_class(self.app.size.width < self.NARROW, "-narrow")
+
+    def show_whole(self, words: str, room: int) -> None:
+        """Show under the line what finds no room in it; nothing where all of it does."""
+        for whole in self.query(".form-line--whole").results(Static):
+            is_cut = 0 < room < width(words)
+            whole.set_class(is_cut, "-there")
+            whole.update(Text(words if is_cut else "", end=""))
 
     def check(self) -> bool:
         """Look at the answer and tell under it what is wrong with it, or how it was understood."""
@@ -266,9 +278,18 @@ class FormField(FormLine):
         if not self.is_typed:
             self._before = text
             self.input.value = text
+        self._show_whole()
 
     def kept(self) -> str:
         return self.text
+
+    def on_resize(self) -> None:
+        super().on_resize()
+        self.call_after_refresh(self._show_whole)
+
+    def _show_whole(self) -> None:
+        """What is longer than the field, typed or a hint, stands under it whole; the last cell of the field is the cursor's."""
+        self.show_whole(one_line(self.text or self.input.placeholder), self.input.size.width - 1)
 
     def restore(self, kept: str) -> None:
         self._before = kept
@@ -283,6 +304,7 @@ class FormField(FormLine):
     @on(Input.Changed)
     def _typed(self, event: Input.Changed) -> None:
         event.stop()
+        self._show_whole()
         if event.value != self._before:
             self._before = event.value
             # a field that somebody wrote in is not wiped by the first letter when they come back to it

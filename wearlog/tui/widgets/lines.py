@@ -83,7 +83,7 @@ class TopLine(Widget):
                 line.append(f"[{tab.key} {tab.title}]", self.get_component_rich_style("top-line--here"))
                 line.append(" ")
         start = line.cell_len
-        line.append("0: all areas")
+        line.append("0 opens menu")
         self._spans.append((start, line.cell_len, "list_areas"))
 
     def _is_open(self, place: int) -> bool:

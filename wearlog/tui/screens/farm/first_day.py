@@ -71,13 +71,13 @@ class FirstDayPage(FormScreen):
 
     PAGE: ClassVar[int] = 1
     #: what is to be done here
-    ANSWER: ClassVar[str] = "The farm: its name, its units. Nothing is made before page 4."
+    ANSWER: ClassVar[str] = "The farm: its name, its units. Nothing is saved before page 4."
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding(
             "enter", "enter", "next page", tooltip="the next page; where an answer is asked, go there", priority=True
         ),
         Binding("ctrl+s", "save", "next page", show=False, tooltip="the next page", priority=True),
-        Binding("escape", "leave", "back", tooltip="the page before; from the first page: leave, nothing is made"),
+        Binding("escape", "leave", "back", tooltip="the page before; from the first page: leave, nothing is saved"),
     ]
 
     def __init__(self, answers: Answers) -> None:
@@ -144,7 +144,7 @@ class FarmPage(FirstDayPage):
 
     def begin(self) -> None:
         self.show_before(
-            f"{self.answers.reason} Four short pages begin one, in about five minutes; nothing is made before the last. "
+            f"{self.answers.reason} Four short pages begin one, in about five minutes; nothing is saved before the last. "
             "To look around on an invented farm first: Esc, q, then type wearlog demo."
         )
 

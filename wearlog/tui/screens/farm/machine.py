@@ -47,7 +47,7 @@ class MachineScreen(EnteringWork, AreaScreen):
         "the two ends of the life by the starting guess and the records together, with the number of failures behind it in "
         "brackets, or the word guess while none wore out. Below stands the bar of the component under the cursor with every "
         "position in its place: how often it broke; its age as shading (full: at the high end of its life, ? not known, - nobody "
-        "knows how long it lasts); L left in service broken, o nothing fitted, = where breakages bunch. Tab goes to the strip "
+        "knows how long it lasts); B runs broken, o nothing fitted, = where breakages bunch. Tab goes to the strip "
         "and back; there arrows, Shift+arrows, Home, End or a typed number move, Space marks, v begins and ends a span, and b "
         "logs what is marked. e enters an age that nobody noted, told roughly if need be. k weighs whether to stop and change a "
         "part that is cracked, left in or old."

@@ -58,7 +58,7 @@ class SettingsScreen(FormScreen):
         yield FormField("zone", "Time zone", _zone, hint="this machine's; else like America/Denver")
         yield FormField("labour", "Labour, 1 h", _rate, hint="26.00")
         yield FormField("downtime", "Stood, 1 h", _rate, hint="what an hour of harvest is worth")
-        yield FormField("source", "rests on", hint="where that figure comes from")
+        yield FormField("source", "its source", hint="where that figure comes from")
         yield ChoiceField("colours", "Colours", tuple((name, name) for name in INKS), start=self.app.theme)
         yield FormField("device", "This device", one_line, hint="its name in the history")
         yield FormField("person", "Who", one_line, hint="nobody named; who enters things on this device")

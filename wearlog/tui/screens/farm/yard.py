@@ -111,7 +111,7 @@ class YardScreen(EnteringWork, AreaScreen):
         yield AnswerLine("Opening the log ...", id="next")
         yield WindowedList(FixedSource((), ()), empty="No machine yet.", id="machines")
         with VerticalScroll(id="press", can_focus=False):
-            yield YardPanel("LEFT IN SERVICE", "nothing", id="left")
+            yield YardPanel("RUNS BROKEN", "nothing", id="left")
             yield YardPanel("SERVICES DUE", "none", id="due")
             yield YardPanel("OPEN FAULTS", "none", id="faults")
             yield YardPanel("LOW STOCK", "none", id="low")

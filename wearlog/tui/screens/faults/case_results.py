@@ -40,7 +40,7 @@ def step_text(page: CasePage) -> Text:
     step = page.step
     lines = [f"NOT PUT BACK: {one_line(words)}. x puts it back." for words, _ in page.undone]
     lines += [f"{capital(one_line(step.why))}."] if step is not None else []
-    lines += [f"Ask first (a): {page.questions}"] if page.questions else []
+    lines += [f"Still to ask (a): {page.questions}"] if page.questions else []
     lines += [one_line(page.left)] if page.left else []
     if step is not None and step.kind is None and step.node:
         lines.append("Look before you cut into it.")

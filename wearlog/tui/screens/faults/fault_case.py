@@ -22,6 +22,7 @@ from textual.widgets import Static
 from wearlog.errors import WearlogError
 from wearlog.facts.closed_lists import Hazard
 from wearlog.facts.plain_text import plain
+from wearlog.present.tables import whole_sentences
 from wearlog.tui.host import Host, host_of
 from wearlog.tui.questions.faults import case, trail
 from wearlog.tui.screens.faults.case_results import answer_words, cautions_text, checklists_text, step_text, works_now
@@ -74,7 +75,7 @@ class FaultCaseScreen(ModalScreen[None]):
         &.-reading #step { display: none; }
         &.-reading #suspects, &.-reading #drawing, &.-reading #about { display: none; }
         &.-low #suspects { display: none; }
-        &.-low #about { max-height: 1; text-wrap: nowrap; text-overflow: ellipsis; }
+        &.-low #about { max-height: 1; }
         &.-lowest #about { display: none; }
         &.-lists #lists { display: block; }
         &.-lists #drawing, &.-lists #suspects { display: none; }
@@ -177,7 +178,7 @@ class FaultCaseScreen(ModalScreen[None]):
         first = self.page is None
         self.page = page
         self.query_one("#title", Static).update(Text(page.title, end=""))
-        self.query_one("#about", Static).update(Text(page.about, overflow="ellipsis", end=""))
+        self._show_about()
         self.query_one("#cautions", Static).update(cautions_text(page))
         self.query_one("#step", Static).update(step_text(page))
         self.query_one("#suspects", Static).update(Text("; ".join(page.suspects), end=""))
@@ -231,6 +232,13 @@ class FaultCaseScreen(ModalScreen[None]):
         """A low screen goes without the list of suspects: their chances stand on the drawing."""
         self.set_class(self.size.height < 30, "-low")
         self.set_class(self.size.height < 24, "-lowest")
+        self._show_about()
+
+    def _show_about(self) -> None:
+        """Since when and what was seen: as much as stands whole, the rest is on the trail."""
+        if self.page is not None:
+            about = whole_sentences(self.page.about, self.size.width - 2, 1 if self.has_class("-low") else 2)
+            self.query_one("#about", Static).update(Text(about, end=""))
 
     @property
     def is_reading(self) -> bool:

@@ -80,12 +80,12 @@ class FaultsScreen(ListArea):
         self.query_one("#whole", AnswerLine).show(error.message, error.hint)
 
     def on_windowed_list_moved(self) -> None:
-        """Say the fault under the cursor whole, first its entry's number where that finds no room in its row."""
+        """Say the fault under the cursor whole, last its entry's number where that finds no room in its row."""
         here, sheet, row = self.query_one("#here", AnswerLine), self.sheet, self.rows.row
         line = next((one for one in sheet.rows if row and one.fault.id == row.key), None) if sheet else None
         number = self.rows.unseen.get("entry", "")
         about = sheet.about(line, sheet.measures) if sheet and line else ""
-        here.show("", f"Entry {number}: {about}" if number and about else about)
+        here.show("", f"{about} Entry {number}." if number and about else about)
 
     def on_resize(self) -> None:
         """Other columns find room."""

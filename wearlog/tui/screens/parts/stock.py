@@ -26,6 +26,7 @@ from wearlog.ids import short_number
 from wearlog.logbook.deed_sentences import part_sentence, stock_sentence
 from wearlog.logbook.said.measures import FarmSpeaker, money
 from wearlog.present.digits import amount
+from wearlog.present.tables import whole_sentences
 from wearlog.tui.questions.parts import ShelfShown, shelf
 from wearlog.tui.questions.work import one_part, save_move, save_part
 from wearlog.tui.screens.area import ListArea
@@ -51,6 +52,8 @@ _HEADINGS: Final = MappingProxyType(
         StockChange.COUNTED: "PARTS COUNTED",
     }
 )
+#: rows under the list, as its style says
+_TOLD = 4
 #: how parts can have come
 _CAME: Final = ((StockChange.RECEIVED, "bought"), (StockChange.RETURNED, "brought back"))
 
@@ -180,11 +183,15 @@ class StockScreen(ListArea):
         return next((one for one in self.sheet.rows if one.part.id == row.key), None)
 
     def on_windowed_list_moved(self) -> None:
-        """Say what is known of the part under the cursor, first the number of its entry."""
+        """Say what is known of the part under the cursor, last the number of its entry."""
         row = self.part_row
         about = "" if row is None or self.sheet is None else self.sheet.about(row, self.sheet.measures)
-        about = f"Entry {short_number(row.part.id)}: {about}" if row is not None and about else about
-        self.query_one("#part", Static).update(Text(about, end=""))
+        about = f"{about} Entry {short_number(row.part.id)}." if row is not None and about else about
+        self.query_one("#part", Static).update(Text(whole_sentences(about, self.size.width - 2, _TOLD), end=""))
+
+    def on_resize(self) -> None:
+        """What is said of the part has other room."""
+        self.call_after_refresh(self.on_windowed_list_moved)
 
     def action_move(self, change: str) -> None:
         """Open the form of a move of the part under the cursor."""

@@ -16,6 +16,7 @@ from textual.widgets import Static
 from wearlog.errors import WearlogError
 from wearlog.facts.closed_lists import Choice
 from wearlog.facts.plain_text import one_line
+from wearlog.present.tables import whole_sentences
 from wearlog.tui.questions.plan import (
     PlanOnScreen,
     choose_at_once,
@@ -51,6 +52,8 @@ if TYPE_CHECKING:
 PAUSE_SECONDS = 0.3
 #: what a key says that comes before the lines do
 NOT_YET = "The plan is still being reckoned: press the key again when its lines are here."
+#: rows under the list, as its style says
+_TOLD = 3
 #: rows of a terminal that has room for every sentence
 ROOMY = 30
 
@@ -191,6 +194,7 @@ class SeasonPlanScreen(PlanFiles, PlanAreas):
     def on_resize(self) -> None:
         """What finds no room goes."""
         self._show_answer()
+        self.call_after_refresh(self.on_windowed_list_moved)
 
     # the lists ----------------------------------------------------------------------------------------------------
 
@@ -206,7 +210,8 @@ class SeasonPlanScreen(PlanFiles, PlanAreas):
         """Say what is known of the row under the cursor."""
         row = self.query_one("#rows", WindowedList).row
         said = self.about_area() if self.tab == "areas" else row_about(self.tab, self.page, row.key if row else None)
-        self.query_one("#line", Static).update(Text(one_line(said), end=""))
+        whole = whole_sentences(one_line(said), self.size.width - 2, _TOLD)
+        self.query_one("#line", Static).update(Text(whole, end=""))
 
     def action_section(self, step: int) -> None:
         """Show the next list, or the one before."""

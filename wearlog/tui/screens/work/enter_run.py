@@ -281,7 +281,7 @@ class StoppageScreen(WorkForm):
             self.line(name).display = stands is None
         self.line("again").display = stands is not None
         if stands is not None:
-            since = self.measures.moment(stands.started_at)
+            since = self.measures.time_said(stands.started_at)
             self.show_before(f"{one_line(self.one.machine.name)} stands since {since}: {word(stands.reason)}.")
             self.focus_line(self.line("again"))
         else:

@@ -164,7 +164,7 @@ class ReadingScreen(WorkForm):
             question.display = last is not None and _is_read(last)
             if last is not None and last.shown_usage is not None and last.at is not None:
                 figure = number(self.measures.usage_number(kind, last.shown_usage), 1)
-                question.fill("", hint=f"last {figure} on {self.measures.day(last.at)}")
+                question.fill("", hint=f"last {figure} on {self.measures.date_said(last.at)}")
             else:
                 question.fill("", hint="never read yet")
         if not any(self.line(kind.value).display for kind in _LABELS):
