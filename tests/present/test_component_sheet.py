@@ -127,7 +127,7 @@ def test_the_last_breakage_says_how_long_the_machine_stood(demo_file: Path) -> N
     unknown, known = (
         breakage_sentences([row], 2, MEASURES, stood=one)[0] for row, one in zip((left, mended), stood, strict=True)
     )
-    assert unknown.startswith("The last breakage: Kestrel knife section 46, fatigue, left, on ")
+    assert unknown.startswith("The last breakage: Kestrel knife section 46, fatigue, runs broken since 10 Sep 2026;")
     assert unknown.endswith("; how long it stood is not noted.")
     assert known.endswith("; stood 4 h 16 min.")
 

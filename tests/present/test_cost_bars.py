@@ -37,8 +37,7 @@ def test_the_bars_of_costs_and_their_legend_find_room_on_a_phone() -> None:
     assert lines[:4] == [
         "USD an acre: █ parts  ▓ labour  ▒ service",
         "  ░ downtime",
-        "%: repairs, of what the published curve",
-        "  expects",
+        "%: repairs against the published curve",
     ]
     assert lines[4].endswith(" 50 %")
     assert max(map(len, lines)) <= 41

@@ -200,7 +200,7 @@ def test_a_trail_has_its_times_its_count_and_every_checklist(demo_store: Store) 
     lines = trail_page(trail, MEASURES)
     assert lines[0] == "Tamarack: header fuse blows when the header moves, for the 4th time"
     assert lines[1].endswith("that it has held")
-    assert "9. 2025-08-03: after 346 quiet hours, checked 3, found at 4: Header plug pigtail, short to ground" in lines
+    assert "9. 3 Aug 2025: after 346 quiet hours, checked 3, found at 4: Header plug pigtail, short to ground" in lines
     assert count_lines(trail, MEASURES) == [
         "COUNT SO FAR: 4 times",
         "  2022 ████ 1 (+1)",
