@@ -39,7 +39,7 @@ def test_the_bars_of_costs_and_their_legend_find_room_on_a_phone() -> None:
         "  ░ downtime",
         "%: repairs against the published curve",
     ]
-    assert lines[4].endswith(" 50 %")
+    assert lines[3].endswith(" 50 %")
     assert max(map(len, lines)) <= 41
 
 
