@@ -34,7 +34,7 @@ def test_repairs_stand_beside_the_published_curve_on_a_scale_of_their_own() -> N
 
 def test_the_bars_of_costs_and_their_legend_find_room_on_a_phone() -> None:
     lines = cost_bars(_table(replace(_ROW, expected_repair_minor=150_000)), _MEASURES, 41, 5)
-    assert lines[:4] == [
+    assert lines[:3] == [
         "USD an acre: █ parts  ▓ labour  ▒ service",
         "  ░ downtime",
         "%: repairs against the published curve",
