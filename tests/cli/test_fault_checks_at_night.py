@@ -82,7 +82,7 @@ def test_what_happened_in_the_evening_is_told_by_the_farms_own_day(dark: Wearlog
     again = dark(*OPEN[:3], "dark again", *OPEN[4:])
     assert "with these signs is open since 19 Nov 2026:" in again.out
     dark("faults", "close", "13", "--at", "2026-11-19 19:00")
-    assert "was closed on 2026-11-19." in dark("faults", "check", "13", "look", "header plug", "good").err
+    assert "was closed on 19 Nov 2026." in dark("faults", "check", "13", "look", "header plug", "good").err
 
 
 def test_a_lamp_stands_for_a_fuse_that_feeds_the_place(dark: Wearlog) -> None:

@@ -333,7 +333,7 @@ def open_one(connection: Connection, fault_id: UUID) -> Fault:
     if fault.closed_at is not None:
         zone = FarmSpeaker(settings_of(connection)).zone
         raise RefusedError(
-            f"'{fault.title}' was closed on {fault.closed_at.astimezone(zone):%Y-%m-%d}.",
+            f"'{fault.title}' was closed on {date_said(fault.closed_at.astimezone(zone))}.",
             "If it came back, open a new fault: the two are linked by their signs. 'wearlog undo' takes a closing back.",
         )
     return fault

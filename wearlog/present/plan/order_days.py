@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from uuid import UUID
 
+from wearlog.facts.farm_settings import date_said
 from wearlog.reckoning.plan.order_dates import OrderBy, first_acre, order_by
 from wearlog.reckoning.plan.season_plan import SeasonPlanView
 
@@ -27,7 +28,7 @@ def order_days(view: SeasonPlanView) -> Mapping[UUID, OrderBy]:
 
 
 def day_said(by: OrderBy) -> str:
-    """Return "order it by 2027-05-02", or that it is late."""
+    """Return "order it by 2 May 2027", or that it is late."""
     if by.is_late:
         return "order it today: late already"
-    return f"order it by {by.day.isoformat()} (here 9 times in 10 before {'the work' if by.for_work else 'the first acre'})"
+    return f"order it by {date_said(by.day)} (here 9 times in 10 before {'the work' if by.for_work else 'the first acre'})"
