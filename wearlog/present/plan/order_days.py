@@ -31,4 +31,6 @@ def day_said(by: OrderBy) -> str:
     """Return "order it by 2 May 2027", or that it is late."""
     if by.is_late:
         return "order it today: late already"
-    return f"order it by {date_said(by.day)} (here 9 times in 10 before {'the work' if by.for_work else 'the first acre'})"
+    return (
+        f"order it by {date_said(by.day)} (here 9 times in 10 before {'the work' if by.for_work else 'the first acre'})"
+    )
