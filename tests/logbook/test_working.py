@@ -34,7 +34,7 @@ def test_a_reading_that_runs_backwards_is_refused_with_both_figures(farm: SmallF
     with pytest.raises(RefusedError) as refused:
         read_meter(farm.store, farm.combine, MeterKind.ENGINE_HOURS, 2301 * HOUR, at=AUGUST)
     assert refused.value.message == (
-        "Kestrel showed 2,310.0 engine hours on 2026-05-01; 2,301.0 engine hours would run backwards."
+        "Kestrel showed 2,310.0 engine hours on 1 May 2026; 2,301.0 engine hours would run backwards."
     )
 
 

@@ -43,7 +43,7 @@ def test_both_meters_are_read_at_once_and_one_undo_takes_both_back(small_farm: s
 def test_the_form_says_what_was_read_last_and_how_much_more_this_is(small_farm: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         await enter(pilot, "r")
-        assert "last 2,310.0 on 2025-06-28" in screen_text(screens)
+        assert "last 2,310.0 on 28 Jun 2025" in screen_text(screens)
         await enter(pilot, Text("2400"), "down")
         assert "= 2,400.0 h, 90.0 more than the last reading" in screen_text(screens)
         await enter(pilot, "shift+tab", "backspace", "backspace", "backspace", "backspace", Text("2300"), "down")
@@ -57,7 +57,7 @@ def test_a_meter_that_runs_backwards_is_refused_under_its_field_until_it_is_a_ne
         await enter(pilot, "r", "down", Text("12"), "ctrl+s")
         assert isinstance(screens.screen, FormScreen)
         assert screens.screen.line("separator_hours").wrong.startswith(
-            "Kestrel showed 1,702.0 separator hours on 2025-06-28; 12.0 separator hours would run backwards."
+            "Kestrel showed 1,702.0 separator hours on 28 Jun 2025; 12.0 separator hours would run backwards."
         )
         await enter(pilot, "down", "down", "right", "ctrl+s")
         assert "Saved: read Kestrel: 12.0 separator hours on a new meter, 2025-07-28 14:05." in words_on(screens)

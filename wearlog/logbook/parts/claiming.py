@@ -25,7 +25,7 @@ def send_claim(store: Store, breakage_id: UUID, at: datetime) -> Done:
         before = find_all(connection, WarrantyClaim, breakage_id=breakage_id)
         if before:
             raise RefusedError(
-                f"The claim for this breakage was sent on {farm_speaker(known).day(before[0].sent_at)} already.",
+                f"The claim for this breakage was sent on {farm_speaker(known).date_said(before[0].sent_at)} already.",
                 "What came of it is entered with --settled NUMBER --paid MONEY; 'wearlog entries warranty_claim' shows it.",
             )
         said = f"claim sent for what broke on {farm_speaker(known).day(breakage.at)}"

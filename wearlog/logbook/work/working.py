@@ -209,13 +209,13 @@ def _refuse_backwards(
     after = [other for other in others if other.at > reading.at]
     if before and not reading.new_leg and before[-1].shown_usage > reading.shown_usage:
         raise RefusedError(
-            f"{machine.name} showed {speak.usage(kind, before[-1].shown_usage)} on {speak.day(before[-1].at)}; "
+            f"{machine.name} showed {speak.usage(kind, before[-1].shown_usage)} on {speak.date_said(before[-1].at)}; "
             f"{speak.usage(kind, reading.shown_usage)} would run backwards.",
             "Check the figure; if the meter is a new one, say so.",
         )
     if after and not after[0].new_leg and after[0].shown_usage < reading.shown_usage:
         raise RefusedError(
-            f"{machine.name} showed only {speak.usage(kind, after[0].shown_usage)} later, on {speak.day(after[0].at)}.",
+            f"{machine.name} showed only {speak.usage(kind, after[0].shown_usage)} later, on {speak.date_said(after[0].at)}.",
             "Check the figure and the time.",
         )
 
