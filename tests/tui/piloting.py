@@ -94,7 +94,7 @@ def screen_text(app: App[Any]) -> str:
 
 
 #: the number of an entry: six figures that stand alone
-_NUMBER = re.compile(r"(?<![\d.,])[1-9]\d{5}(?![\d.,])")
+_NUMBER = re.compile(r"(?<![\d.,])[1-9]\d{5}(?!\d|[.,]\d)")
 
 
 def assert_snapshot(app: App[Any], name: str) -> None:

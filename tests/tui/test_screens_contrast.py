@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 from rich.color import Color
-from textual.color import Color as TextualColor
 from textual.pilot import Pilot
+from textual.widgets import Static
 
 from tests.tui.demo_log import demo_file, demo_log
 from tests.tui.piloting import play, press, screen_lines, settled
@@ -89,11 +89,10 @@ def test_the_measure_sees_a_letter_that_is_hard_to_read_and_a_strip_that_is(smal
     """Else every screen would pass: pale ink on white, in a word and in a drawing."""
 
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        answer = screens.screen.query_one(AnswerLine)
         for words in ("read me", "░░░├●┤"):
-            answer.styles.color = "#bbbbbb"
-            answer.show("", words)
-            answer.get_component_styles("answer-line--second").color = TextualColor.parse("#bbbbbb")
+            pale = Static(words, markup=False)
+            pale.styles.color, pale.styles.background = "#bbbbbb", "#ffffff"
+            await screens.screen.mount(pale, before=screens.screen.query_one(AnswerLine))
             await settled(pilot)
             assert any(words in said and ratio < 2 for ratio, said in measured(screens)), words
 

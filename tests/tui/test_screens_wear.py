@@ -330,7 +330,7 @@ def test_on_a_phone_the_curve_keeps_its_rows_and_its_marks_are_told_below(demo_l
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         await enter(pilot, "5", "enter")
         lines = [line.strip() for line in screen_lines(screens)]
-        above, below = lines.index("still whole, %"), lines.index("dots: 90 % interval; o: your own parts, counted;")
+        above, below = lines.index("still whole, %"), lines.index("dots: 90 % interval; o: your own parts,")
         # frame, seven rows between, the scale and what it counts
         assert below - above >= 9
 

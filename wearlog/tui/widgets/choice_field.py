@@ -100,7 +100,7 @@ class Choices(Widget, can_focus=True):
             start = row.cell_len
             row.append(f"[{name}]" if number == place else f" {name} ", style if number == place else "").append(" ")
             self._spans.append((start, row.cell_len, number))
-        if self.has_focus and row.cell_len + 3 <= self.size.width:
+        if self.has_focus and len(names) > 1 and row.cell_len + 3 <= self.size.width:
             row.append(f" {_KEYS}")
         return row
 
