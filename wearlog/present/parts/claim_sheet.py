@@ -93,7 +93,7 @@ def _claim_columns(farm: Farm) -> tuple[AnswerColumn[Claim], ...]:
             lambda row, _: _named(row.component, farm),
             "component",
             lambda row, _: None if row.component is None else _named(row.component, farm),
-            least=16,
+            least=26,
             most=36,
         ),
         AnswerColumn(
@@ -203,7 +203,7 @@ def _early_columns(farm: Farm) -> tuple[AnswerColumn[EarlyPlace], ...]:
             lambda row, _: _where(row, farm),
             "component",
             lambda row, _: _named(row.component, farm),
-            least=18,
+            least=26,
             most=38,
         ),
         data("position", lambda row, _: row.position),
@@ -255,6 +255,7 @@ def _early_columns(farm: Farm) -> tuple[AnswerColumn[EarlyPlace], ...]:
             lambda row, _: rounded(row.last_bad, 4),
             least=8,
             figures=True,
+            gives=1,
         ),
         data("batch", lambda row, _: list(row.batch)),
     )

@@ -61,7 +61,7 @@ BREAKAGE_COLUMNS: Final[tuple[AnswerColumn[Any], ...]] = (
         gives=1,
         sort="machine",
     ),
-    AnswerColumn("part", _part, "part", lambda row, _: row.kind, least=14, most=40, sort="part"),
+    AnswerColumn("part", _part, "part", lambda row, _: row.kind, least=14, most=31, sort="part", clauses=True),
     data("place", lambda row, _: row.place),
     AnswerColumn(
         "positions",

@@ -113,7 +113,8 @@ class SectionsScreen(AreaScreen):
         if section is None:
             return
         self._drawn_for = ()
-        self.query_one(SectionTabs).show([one.name for one in self.sections], self.place, self._beside)
+        # the line above all says the same, if in fewer words
+        self.query_one(SectionTabs).show([one.name for one in self.sections], self.place, self._beside, is_whole=True)
         rows, page = self.rows, self.query_one("#page", VerticalScroll)
         rows.display = bool(section.columns)
         rows.empty = section.empty

@@ -141,11 +141,17 @@ class SectionTabs(Widget):
         self.names: Sequence[str] = ()
         self.place = 0
         self.beside: Sequence[str] = ()
+        self.is_whole = False
         self._spans: list[tuple[int, int, int]] = []
 
-    def show(self, names: Sequence[str], place: int, beside: str | Sequence[str] = ()) -> None:
-        """Show the names; `beside` stands at the right end, the longest of its forms that finds room; one alone is cut."""
-        self.names, self.place = names, place
+    def show(
+        self, names: Sequence[str], place: int, beside: str | Sequence[str] = (), *, is_whole: bool = False
+    ) -> None:
+        """Show the names; `beside` stands at the right end, the longest of its forms that finds room.
+
+        One form alone is cut, or with `is_whole` left out.
+        """
+        self.names, self.place, self.is_whole = names, place, is_whole
         self.beside = [one_line(one) for one in ([beside] if isinstance(beside, str) else beside) if one]
         self.refresh()
 
@@ -164,7 +170,8 @@ class SectionTabs(Widget):
                 self._spans.append((start, line.cell_len, number))
         left = room - line.cell_len - 2
         words = next(
-            (one for one in self.beside if width(one) <= left), self.beside[0] if len(self.beside) == 1 else ""
+            (one for one in self.beside if width(one) <= left),
+            self.beside[0] if len(self.beside) == 1 and not self.is_whole else "",
         )
         if words and left >= _LEAST:
             shown = fit(words, min(width(words), left))
