@@ -34,7 +34,7 @@ def test_on_a_phone_it_stands_with_the_rest_of_the_row_under_the_list(small_farm
 
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         await enter(pilot, "3", "home")
-        said = f"machine North header; cause rock; no. {short_number(last.id)}; positions 41"
+        said = f"machine North header; cause rock; positions 41; how broken; entry {short_number(last.id)}"
         assert said in flat(screens)
         await pilot.resize_terminal(160, 45)
         await enter(pilot, "home")
