@@ -54,12 +54,12 @@ def test_a_shared_mark_shows_the_sum_of_breakages_the_oldest_age_and_what_matter
         p6=StripPosition(1, UNKNOWN_AGE, left=False, words=""),
     )
     rows = strip_rows(picture, 3, cursor=5)
-    assert (rows.broke, rows.age, rows.state) == ("+·1", "█░░", "Lo ")
+    assert (rows.broke, rows.age, rows.state) == ("+·1", "█░░", "Bo ")
 
 
 def test_a_hot_span_is_marked_unless_something_matters_more() -> None:
     picture = StripPicture("bar", "section", bar(8, p4=StripPosition(0, 0, left=True, words="")).positions, hot=(3, 5))
-    assert strip_rows(picture, 8, cursor=1).state == "  =L=   "
+    assert strip_rows(picture, 8, cursor=1).state == "  =B=   "
 
 
 @pytest.mark.parametrize(
@@ -79,7 +79,7 @@ def test_no_life_to_compare_with_no_age_and_nothing_fitted_are_told_apart() -> N
 def test_the_close_up_has_the_cursor_in_the_middle_and_stops_at_the_ends() -> None:
     near = close_up(bar(160, p80=StripPosition(3, 0, left=True, words="")), 25, cursor=80, marked={81})
     assert (near.first, near.numbers, near.at) == (78, " 78   79  [80]  *81  82  ", 10)
-    assert near.broke == "  ·    ·   3L    ·    ·  "
+    assert near.broke == "  ·    ·   3B    ·    ·  "
     assert close_up(bar(160), 25, cursor=1).first == 1
     assert close_up(bar(160), 25, cursor=160).first == 156
 
