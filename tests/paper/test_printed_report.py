@@ -47,7 +47,7 @@ def test_every_page_has_farm_day_and_number_and_is_not_left_nearly_empty(printin
     for number, page in enumerate(printing.pages, 1):
         assert f"page {number} of {count}" in page
         assert "Quillfeather Farm (invented), season 2027" in page
-        assert "2026-11-20" in page
+        assert "20 Nov 2026" in page
         # an order is as short as it is; else some rows or two sentences had no room on the page before
         least = 300 if "Orders, " in page else 600
         assert len(page) > least, f"page {number} stands nearly empty: {page}"
