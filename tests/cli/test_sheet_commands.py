@@ -237,3 +237,26 @@ def test_one_fault_to_hand_over_has_circuit_checks_suspects_what_is_undone_and_e
     assert "Header harness" in page
     assert "2022-08-03" in page
     assert "The machine's own book" in page or "The machine&#39;s own book" in page
+
+
+def test_a_fault_to_hand_over_tells_wires_pins_pictures_and_what_is_said_of_the_undone(
+    wearlog: Wearlog, tmp_path: Path
+) -> None:
+    drawn = wearlog("faults", "diagram", "tamarack", "--text").out
+    plug = next(row for row in drawn.splitlines() if row.strip().startswith("Header plug: connector"))
+    wire = "colour yellow/black, wire 214, pin 3, splice 20 in behind the plug, photo plug.jpg"
+    diagram = tmp_path / "tamarack.txt"
+    diagram.write_text(drawn.replace(plug, f"{plug}, {wire}"), "utf-8")
+    assert wearlog("faults", "open", "tamarack", "lights dead", "--sign", "stubble lights dead").code == 0
+    file = tmp_path / "fault.html"
+    assert wearlog("sheet", "fault", "13", "--save", str(file)).code == 0
+    assert ">Wires<" not in file.read_text("utf-8")
+    assert wearlog("faults", "diagram", "tamarack", "--set", str(diagram)).code == 0
+    assert wearlog("faults", "undone", "13", "unplugged", "header plug", "--note", "a cap is on it").code == 0
+    assert wearlog("sheet", "fault", "13", "--save", str(file)).code == 0
+    page = " ".join(file.read_text("utf-8").split())
+    assert f"Header plug: {wire}" in page
+    assert "NOT PUT BACK: unplugged at Header plug, since" in page
+    assert "(a cap is on it)" in page
+    # whoever goes on at the machine reads it too
+    assert "(a cap is on it). Note it when it is: wearlog faults put-back 13" in wearlog("faults", "next", "13").out

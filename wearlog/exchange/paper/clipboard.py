@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from textwrap import fill
 from typing import TYPE_CHECKING, Final
 
 from wearlog.exchange.paper.drawing import WIDE, Drawing
@@ -19,8 +20,10 @@ from wearlog.facts.machines import Machine
 from wearlog.facts.plain_text import one_line
 from wearlog.faults.diagram_drawing import draw_diagram
 from wearlog.present.digits import Measures
+from wearlog.present.faults.drawing_sheet import TOLD, node_shares
 from wearlog.present.faults.fault_case_words import case_title, fuse_words, not_put_back, sign_words, taken_up_words
 from wearlog.present.faults.fault_trail_sheet import trail_sheet
+from wearlog.present.faults.how_to_measure import wire_words
 from wearlog.present.faults.suspect_sheet import checklist_sheet, step_sheet, suspect_sheet
 from wearlog.present.parts.strip_geometry import (
     NO_LIFE,
@@ -153,7 +156,7 @@ def fault_to_hand_over(advice: Advice, trail: FaultTrail, measures: Measures, da
                 *((taken_up_words(case.taken_up, measures),) if case.taken_up else ()),
             ),
             lines=printed(steps, caption="Next checks"),
-            drawn=(DrawnText("Circuit", draw_diagram(case.circuit, width=_ACROSS)),),
+            drawn=(DrawnText("Circuit", draw_diagram(case.circuit, width=_ACROSS)), *_wires(advice)),
             more=(
                 printed(suspects, caption="What may be wrong"),
                 printed(checklist_sheet(case.this_time, measures), caption="Checked so far"),
@@ -166,6 +169,21 @@ def fault_to_hand_over(advice: Advice, trail: FaultTrail, measures: Measures, da
         measures.settings,
         day,
     )
+
+
+def _wires(advice: Advice) -> tuple[DrawnText, ...]:
+    """Return the wire, pin and picture at each place that the sheet speaks of, where any is noted."""
+    case, meant = advice.case, {name for name, share in node_shares(advice.case.suspects).items() if share >= TOLD}
+    for step in advice.steps:
+        meant.update(check.node for check in (step.check, *step.together) if check is not None)
+        meant.add(step.repair or "")
+    meant.update(one.node for one in case.undone)
+    lines = [
+        fill(f"{one_line(node.name)}: {wire_words(node)}", _ACROSS, subsequent_indent="  ")
+        for node in case.circuit.nodes
+        if node.name in meant and wire_words(node)
+    ]
+    return (DrawnText("Wires", "\n".join(lines)),) if lines else ()
 
 
 def _electrical(advice: Advice) -> tuple[Warned, ...]:

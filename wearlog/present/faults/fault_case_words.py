@@ -262,7 +262,8 @@ def undone_words(undone: Undone, number: int, measures: Measures) -> str:
 
 
 def not_put_back(undone: Undone, measures: Measures) -> str:
-    """Return "unplugged at Header plug, since 16 Aug 2026 14:05"."""
+    """Return "unplugged at Header plug, since 16 Aug 2026 14:05 (cap on it)"."""
     where = f" at {undone.node}" if undone.node else ""
     what = "lamp in place of the fuse" if undone.opened is Opened.LAMP_IN_PLACE else word(undone.opened)
-    return f"{what}{where}, since {measures.time_said(undone.at)}"
+    note = f" ({one_line(undone.note)})" if undone.note else ""
+    return f"{what}{where}, since {measures.time_said(undone.at)}{note}"

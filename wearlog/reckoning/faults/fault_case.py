@@ -144,11 +144,12 @@ class FirstQuestion(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Undone:
-    """Something that is unplugged or taken out for this fault since `at`, and not put back; `node` may be empty."""
+    """Something that is unplugged or taken out for this fault since `at`, and not put back; `node` and `note` may be empty."""
 
     opened: Opened
     node: str
     at: datetime
+    note: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -304,7 +305,7 @@ def _battery_shown(log: FaultLog, fault: Fault) -> dict[Supplied | None, float]:
 
 def case_undone(log: FaultLog, fault: Fault) -> tuple[Undone, ...]:
     """Return what is still unplugged or taken out for a fault."""
-    return tuple(Undone(one.opened, log.node_name(one.node_id), one.at) for one in log.undone(fault))
+    return tuple(Undone(one.opened, log.node_name(one.node_id), one.at, one.note) for one in log.undone(fault))
 
 
 def advise(case: FaultCase, *, most: int = 5, without: frozenset[CheckKind] = frozenset()) -> Advice:
