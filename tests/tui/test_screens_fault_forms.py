@@ -340,3 +340,23 @@ def test_a_load_told_dead_that_is_now_said_to_work_is_asked_about_and_enter_keep
     play(demo_log, steps)
     assert len(rows(demo_log, FaultCheck)) == before + 1
     assert (last_check(demo_log).kind, last_check(demo_log).verdict) == (CheckKind.TRY_IT, CheckVerdict.GOOD)
+
+
+def test_a_lamp_that_stayed_dark_has_the_loads_plugged_back_and_is_noted_by_what_one_sees(demo_log: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, *STUBBLE)
+        form = await check_at(screens, pilot, "Fuse 5 header")
+        await choose(pilot, form, "kind", "l")
+        form.focus_line(form.line("kind"))
+        while form.answer("kind") is not CheckKind.LAMP:
+            await press(pilot, "right")
+        await choose(pilot, form, "verdict", "d")
+        assert form.answer("verdict") is CheckVerdict.GOOD
+        await enter(pilot, "ctrl+s")
+        assert isinstance(screens.screen, FaultCaseScreen), flat(screens)
+        assert "Lamp dark: plug the loads back one at a time." in flat(screens)
+        assert "NOT PUT BACK: lamp in place of the fuse at Fuse 5 header" in flat(screens)
+        await press(pilot, "u")
+        assert "Lamp dark" not in flat(screens)
+
+    play(demo_log, steps)

@@ -9,7 +9,7 @@ from collections.abc import Iterator, Sequence
 from typing import Any, Final
 
 from wearlog.errors import DataError
-from wearlog.facts.closed_lists import CheckKind, Evidence, FixEvidence, NodeKind, SignKind
+from wearlog.facts.closed_lists import CheckKind, CheckVerdict, Evidence, FixEvidence, NodeKind, SignKind
 from wearlog.facts.electrics import Answer, Opened
 from wearlog.facts.plain_text import one_line
 from wearlog.faults.checks import Check
@@ -137,12 +137,19 @@ def _placed(circuit: Circuit, name: str) -> str:
     return f"{name}{f' ({place})' if place else ''}"
 
 
-def lamp_words(case: FaultCase) -> str:
-    """Return what the lamp showed where it was the last check: whoever stands before it goes on from there; else empty."""
+def lamp_words(case: FaultCase, *, short: bool = False) -> str:
+    """Return what the lamp showed where it was the last check: whoever stands before it goes on from there; else empty.
+
+    In short only what the next step does not say by itself: a lamp that was dark has the loads plugged back.
+    """
     results = case.suspects.case.results
     if not results or results[-1].check.kind is not CheckKind.LAMP:
         return ""
-    return lamp_sentence(case.circuit, results[-1].check, results[-1].verdict)
+    check, verdict = results[-1].check, results[-1].verdict
+    if not short:
+        return lamp_sentence(case.circuit, check, verdict)
+    dark = verdict is CheckVerdict.GOOD and check.node == check.second
+    return "Lamp dark: plug the loads back one at a time." if dark else ""
 
 
 def how_to_note(fault: int, step: NextStep, circuit: Circuit) -> Iterator[str]:

@@ -187,7 +187,9 @@ def case_page(case: FaultCase, advice: Advice | None, measures: Measures) -> Cas
         untold=tuple(name for name in loads if name not in told),
         questions=questions_asked(advice.questions, short=True) if advice else "",
         left=" ".join(
-            one for one in (lamp_words(case), taken_up_words(case.taken_up, measures) if case.taken_up else "") if one
+            one
+            for one in (lamp_words(case, short=True), taken_up_words(case.taken_up, measures) if case.taken_up else "")
+            if one
         ),
         undone=tuple((not_put_back(one, measures), one.node) for one in case.undone),
         battery=case.battery_shown,
