@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import shlex
+import shutil
 from datetime import datetime
 from pathlib import Path
 from typing import Any
@@ -10,7 +11,10 @@ from typing import Any
 import pytest
 
 from tests.cli.running import Wearlog
+from tests.farm_fixtures import demo_file
 from tests.small_farm import SmallFarm
+
+__all__ = ["demo_file"]
 
 TERMINATORS = {"First terminator", "Second terminator"}
 CONTROLLERS = ["Cab controller", "Engine controller", "Header controller"]
@@ -294,3 +298,23 @@ def test_a_controller_that_is_unplugged_has_one_side_and_its_figure_says_it(long
     assert places(long_line)["C3"] > 5 * before.get("C3", 0.001)
     outside = long_line("faults", "check", "2", "resistance", "Fuse A", "--held", "opened", "good")
     assert "'Fuse A' is on no data line" in outside.err
+
+
+def test_after_0_ohm_the_short_is_found_before_what_older_readings_speak_of(
+    wearlog: Wearlog, demo_file: Path, tmp_path: Path
+) -> None:
+    """Twice 120 ohm is another fault, if any; a check end to end would tell next to nothing of a short."""
+    log = str(shutil.copyfile(demo_file, tmp_path / "demo.db"))
+
+    def alder(*words: str) -> Any:
+        ran = wearlog("faults", *words, "--db", log)
+        assert ran.code == 0, ran.err
+        return ran
+
+    assert "119.6 ohm" in alder("trail", "12").out
+    alder("check", "12", "resistance", "data line plug", "--measured", "0.3 ohm")
+    alder("check", "12", "resistance", "data line plug", "--held", "opened", "--side", "data line rear")
+    first = alder("next", "12", "--json").json["checks"][0]
+    assert (first["check"], first["node"]) == ("look", "Data line rear")
+    alder("check", "12", "look", "data line rear", "bad")
+    assert alder("next", "12", "--json").json["checks"][0]["node"] == "Data line rear"

@@ -44,11 +44,8 @@ def halving_check(
     the minute comes first: with equal weights the one in the middle.
     """
     assert case.circumstances is not None
-    line = _shorted_line(case)
-    if not line or CheckKind.RESISTANCE in without or case.circumstances.present.get(visit) is Answer.NO:
-        return None
-    short = shorts_alone(table, table.matrix.index[line[0]], weight)
-    if not short.any():
+    line, short = _shorted_line(case), shorts_to_find(case, table, weight, visit)
+    if short is None or CheckKind.RESISTANCE in without:
         return None
     opened = {result.check.node for result in case.results if result.visit == visit and is_opened(result.check)}
     tried = set(case.repairs_tried)
@@ -60,6 +57,28 @@ def halving_check(
     told = [(bits_of_opened(table, check, short, present), check) for check in found]
     best = max(told, key=lambda one: one[0] / one[1].minutes, default=None)
     return None if best is None or best[0] < _LEAST_BITS else best[1]
+
+
+def shorts_to_find(case: Case, table: FaultTable, weight: Array, visit: int) -> Array | None:
+    """Return the chances of the shorts of a line that read near 0 ohm, alone; None where none is to be found now.
+
+    Parameters
+    ----------
+    case : Case
+        With circumstances.
+    table : FaultTable
+        (h,) suspects.
+    weight : (h,) array
+        The chance of each suspect.
+    visit : int
+        The visit that is now.
+    """
+    assert case.circumstances is not None
+    line = _shorted_line(case)
+    if not line or case.circumstances.present.get(visit) is Answer.NO:
+        return None
+    short = shorts_alone(table, table.matrix.index[line[0]], weight)
+    return short if short.any() else None
 
 
 def opens_first(case: Case, check: Check | None) -> bool:

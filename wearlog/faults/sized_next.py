@@ -12,7 +12,7 @@ from wearlog.facts.closed_lists import CheckKind, CheckVerdict
 from wearlog.faults.checks import Check, repair_minutes
 from wearlog.faults.circuit_matrix import CircuitMatrix
 from wearlog.faults.data_line import Spot
-from wearlog.faults.halving_step import halving_check
+from wearlog.faults.halving_step import halving_check, shorts_to_find
 from wearlog.faults.line_halving import is_opened, side_chances
 from wearlog.faults.line_order import first_on_line
 from wearlog.faults.many_lookahead import Probe, many_lookahead
@@ -95,7 +95,10 @@ def sized_step(
     halving = halving_check(suspects.case, weighed.table, suspects.chance, weighed.present, visit, without)
     on_line = on_line or (() if halving is None else (halving,))
     offered = [check for check in offered_checks(suspects.case, visit) if check.kind not in without]
-    search = _search(suspects, weighed, offered, here)
+    short = None if halving is not None else shorts_to_find(suspects.case, weighed.table, suspects.chance, visit)
+    # 0 ohm shows a short, whatever else there is: it is found before what older readings speak of
+    alone = suspects if short is None else replace(suspects, chance=short)
+    search = _search(alone, weighed, offered, here, in_pairs=short is None)
     smaller, rows = with_best_checks(search.problem, _KEPT_CHECKS)
     step = many_lookahead(smaller, search.probe, steps=steps)
     if on_line:
@@ -184,11 +187,11 @@ def _own_bad(suspects: Suspects, node: str) -> bool:
     )
 
 
-def _search(suspects: Suspects, weighed: Weighed, offered: list[Check], here: str | None) -> _Search:
-    circuit, table = suspects.case.circuit, weighed.table
-    chance = (
-        1 - (share := pair_share(suspects)).chance_of_two
-    ) * suspects.chance + share.chance_of_two * share.marginal
+def _search(suspects: Suspects, weighed: Weighed, offered: list[Check], here: str | None, *, in_pairs: bool) -> _Search:
+    circuit, table, chance = suspects.case.circuit, weighed.table, suspects.chance
+    if in_pairs:
+        share = pair_share(suspects)
+        chance = (1 - share.chance_of_two) * chance + share.chance_of_two * share.marginal
     kept = _kept(chance, table)
     sub = table.rows(kept)
     moving = sub.moving
