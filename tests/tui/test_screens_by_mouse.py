@@ -67,12 +67,15 @@ async def wrong_of(screens: Listening, pilot: Pilot[None]) -> list[str]:
         if not listed.display or not listed.region.height or isinstance(screens.screen, FindScreen):
             continue
         for y in range(1, min(listed.size.height, (listed.count or 0) + 1, 6)):
+            if y >= listed.size.height:
+                # what is told of the row below the list took a line of it
+                break
             row = listed.row_at(listed.scroll_offset.y + y - 1)
             number = listed.scroll_offset.y + y - 1
             if row is None or row.heading or number == listed.cursor:
                 continue
             await pilot.click(listed, offset=(2, y))
-            await pilot.pause()
+            await settled(pilot)
             if listed.cursor != number:
                 wrong.append(f"row {number}: the cursor is on {listed.cursor}")
     return wrong

@@ -75,7 +75,7 @@ class NoteCheckScreen(FormScreen):
         yield ChoiceField("load", "The load", _LOADS)
         yield FormField("battery", "Battery V", _volts)
         yield ChoiceField("held", "Across", self._held(), start=self.step.held if self.step is not None else "")
-        yield ChoiceField("side", "0 ohm towards", self._sides())
+        yield ChoiceField("side", "0 ohm to", self._sides())
         yield ChoiceField("second", "Lamp for", fuses)
         yield ChoiceField("verdict", "That is", ends_of(start, place))
         yield FormField("minutes", "It took", _minutes, hint="not noted; minutes, like 5")
