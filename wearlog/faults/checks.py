@@ -248,9 +248,30 @@ def _expected_voltage(node: Node, nominal_volts: int) -> tuple[str, Band]:
     return f"under load within {WHOLE_CIRCUIT_DROP.high:g} V of the battery, {side}", WHOLE_CIRCUIT_DROP
 
 
+def line_check(node: Node, spot: Spot, minutes: float, expected: str) -> Check:
+    """Return the measuring of the ohms between the two wires of a data line.
+
+    Parameters
+    ----------
+    node : Node
+    spot : Spot
+        Where the meter is held.
+    minutes : float
+        What it takes where nothing is hot.
+    expected : str
+        What a sound line shows.
+    """
+    return Check(
+        kind=CheckKind.RESISTANCE,
+        node=node.name,
+        minutes=minutes + (_MINUTES_NEAR_HEAT if Mark.NEAR_HEAT in node.marks else 0.0),
+        place=node.place,
+        expected=expected,
+        band=BUS_OHMS,
+        spot=spot,
+    )
+
+
 def _bus_check(node: Node) -> Check:
     expected = "all off and asleep: 60 ohm between the two data wires (not on a powered-terminator implement bus)"
-    minutes = _MINUTES[CheckKind.RESISTANCE] + (_MINUTES_NEAR_HEAT if Mark.NEAR_HEAT in node.marks else 0.0)
-    return Check(
-        kind=CheckKind.RESISTANCE, node=node.name, minutes=minutes, place=node.place, expected=expected, band=BUS_OHMS
-    )
+    return line_check(node, Spot.PLUG, _MINUTES[CheckKind.RESISTANCE], expected)

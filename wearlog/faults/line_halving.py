@@ -14,8 +14,8 @@ from numpy.typing import NDArray
 
 from wearlog.facts.closed_lists import CheckKind, CheckVerdict, FaultMode, NodeKind
 from wearlog.faults.both_ways import Both
-from wearlog.faults.checks import Check
-from wearlog.faults.circuit import Circuit, Mark
+from wearlog.faults.checks import Check, line_check
+from wearlog.faults.circuit import Circuit
 from wearlog.faults.circuit_matrix import CircuitMatrix
 from wearlog.faults.data_line import Spot
 from wearlog.faults.line_sides import sides_by
@@ -25,9 +25,8 @@ from wearlog.faults.sized_hypotheses import FaultTable
 Array = NDArray[np.float64]
 
 EXPECTED_OPENED: Final = "all off, this plug opened: not 0 ohm between the two data wires on either side"
-#: a plug opened and both sides measured; near heat some more (common practice, no source)
+#: a plug opened and both sides measured (common practice, no source)
 _OPENED_MINUTES: Final = 7.0
-_NEAR_HEAT_MINUTES: Final = 3.0
 #: readings that fall on any side alike
 _SLIP_SHARE: Final = 0.03
 #: a short inside the plug itself stays in one of its halves as often as it is gone while the plug is open
@@ -150,17 +149,7 @@ def opened_check(circuit: Circuit, name: str) -> Check:
     name : str
         Of the plug.
     """
-    node = circuit.node(name)
-    minutes = _OPENED_MINUTES + (_NEAR_HEAT_MINUTES if Mark.NEAR_HEAT in node.marks else 0.0)
-    return Check(
-        kind=CheckKind.RESISTANCE,
-        node=name,
-        minutes=minutes,
-        place=node.place,
-        expected=EXPECTED_OPENED,
-        band=BUS_OHMS,
-        spot=Spot.OPENED,
-    )
+    return line_check(circuit.node(name), Spot.OPENED, _OPENED_MINUTES, EXPECTED_OPENED)
 
 
 def is_opened(check: Check) -> bool:

@@ -12,8 +12,7 @@ from typing import TYPE_CHECKING, Final
 
 from wearlog.facts.closed_lists import CheckKind, CheckVerdict, NodeKind, SignKind
 from wearlog.facts.electrics import Answer
-from wearlog.faults.checks import Check
-from wearlog.faults.circuit import Mark
+from wearlog.faults.checks import Check, line_check
 from wearlog.faults.data_line import LineClass, Spot, line_class
 from wearlog.faults.readings import BUS_OHMS
 
@@ -26,7 +25,6 @@ EXPECTED_IN_HAND: Final = "everything off, taken out: 120 ohm across its own two
 #: to read one controller off the screen, to take a terminator out and measure it (common practice, no source)
 _SEEN_MINUTES: Final = 1.0
 _IN_HAND_MINUTES: Final = 5.0
-_NEAR_HEAT_MINUTES: Final = 3.0
 
 
 def first_on_line(case: Case, visit: int, without: frozenset[CheckKind] = frozenset()) -> tuple[Check, ...]:
@@ -73,17 +71,7 @@ def in_hand_check(case: Case, name: str) -> Check:
     name : str
         Of the terminator.
     """
-    node = case.circuit.node(name)
-    minutes = _IN_HAND_MINUTES + (_NEAR_HEAT_MINUTES if Mark.NEAR_HEAT in node.marks else 0.0)
-    return Check(
-        kind=CheckKind.RESISTANCE,
-        node=name,
-        minutes=minutes,
-        place=node.place,
-        expected=EXPECTED_IN_HAND,
-        band=BUS_OHMS,
-        spot=Spot.IN_HAND,
-    )
+    return line_check(case.circuit.node(name), Spot.IN_HAND, _IN_HAND_MINUTES, EXPECTED_IN_HAND)
 
 
 def _seen_check(case: Case, name: str) -> Check:
