@@ -36,6 +36,8 @@ def test_three_suppliers_are_rung_in_the_order_of_their_worth() -> None:
     found = ring_order(costs, [0.35, 0.7, 0.9], HOUR / 12, 1125.0)
     assert found.order == (0, 1, 2)
     assert [round(one, 1) for one in found.worth] == [153.2, 320.6, 689.3]
+    by_hand = [cost + HOUR / 12 / chance for cost, chance in zip(costs, [0.35, 0.7, 0.9], strict=True)]
+    assert found.worth == pytest.approx(by_hand)
     assert found.expected == pytest.approx(342.43, abs=0.005)
     assert found.none_has_it == pytest.approx(0.65 * 0.3 * 0.1)
 

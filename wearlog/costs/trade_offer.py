@@ -101,9 +101,7 @@ def weigh_trade(
     offered = (price + spent) * factor
     keep_yearly, offer_yearly = kept.min(axis=-1), offered.min(axis=-1)
     turning = (keep_yearly[..., None] / factor - spent)[..., fewest_years - 1 :].max(axis=-1)
-    before = np.append(allowance, keep.remaining[:-1])
-    one_more = before * (1 + yearly_rate) - keep.remaining + keep.costs
-    dearer = one_more > offer_yearly[..., None]
+    dearer = one_more_year(keep, allowance, yearly_rate) > offer_yearly[..., None]
     return TradeWeighed(
         keep_yearly=keep_yearly,
         offer_yearly=offer_yearly,
@@ -112,3 +110,22 @@ def weigh_trade(
         offer_years=offered.argmin(axis=-1) + 1,
         pays_years=np.where(dearer.any(axis=-1), dearer.argmax(axis=-1), count),
     )
+
+
+def one_more_year(machine: YearsAhead, tied_up: float, yearly_rate: float) -> NDArray[np.float64]:
+    """Return what each year more costs, in minor units: V (1 + i) - V' + c, V the value at its begin, V' at its end, c paid in it.
+
+    Parameters
+    ----------
+    machine : YearsAhead
+    tied_up : float
+        Value at the begin of the first year, minor units.
+    yearly_rate : float
+        Interest a year.
+
+    Returns
+    -------
+    (..., n) float64
+    """
+    before = np.append(tied_up, machine.remaining[:-1])
+    return np.asarray(before * (1 + yearly_rate) - machine.remaining + machine.costs)
