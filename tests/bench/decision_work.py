@@ -66,9 +66,9 @@ def comparing(parts: int, count: int, grounds: int) -> Callable[[], float]:
     return lambda: milliseconds(lambda: part_lives(lives, part, ground, _GUESS), 5)
 
 
-def _checks(count: int) -> tuple[np.ndarray, np.ndarray, np.ndarray]:  # type: ignore[type-arg]
+def _checks(count: int, crops: int = 4) -> tuple[np.ndarray, np.ndarray, np.ndarray]:  # type: ignore[type-arg]
     rng = np.random.default_rng(3)
-    age, crop = rng.uniform(0, 1.5, count), rng.integers(0, 4, count)
+    age, crop = rng.uniform(0, 1.5, count), rng.integers(0, crops, count)
     return age, np.exp(0.7 * age + rng.normal(0, 0.35, count)), crop.astype(np.int64)
 
 
@@ -77,13 +77,13 @@ def growing() -> float:
     return milliseconds(lambda: loss_growth(*_checks(200), 4))
 
 
-def checking() -> float:
+def checking(checks: int = 200, crops: int = 4) -> float:
     """What one more check is worth."""
-    belief = loss_growth(*_checks(200), 4)
+    belief = loss_growth(*_checks(checks, crops), crops)
     return milliseconds(lambda: check_worth(belief, [0], np.array([5770.0]), 0.9, 0.2, 5000.0, 0))
 
 
-def raining() -> float:
+def raining(minutes: int = 480) -> float:
     """120 jobs with 25 openings, chosen and put in order."""
     rng = np.random.default_rng(3)
     set_ups = [ShopSetUp(f"g{place}", int(rng.integers(5, 50))) for place in range(25)]
@@ -91,11 +91,11 @@ def raining() -> float:
         Job(f"j{place}", int(rng.integers(1, 400)), int(rng.integers(5, 150)), frozenset({f"g{rng.integers(25)}"}))
         for place in range(120)
     ]
-    minutes = {one.name: one.minutes for one in set_ups}
+    opening = {one.name: one.minutes for one in set_ups}
 
     def work() -> None:
-        found = rain_day(jobs, set_ups, 480)
-        in_order(found.jobs, minutes, 240.0)
+        found = rain_day(jobs, set_ups, minutes)
+        in_order(found.jobs, opening, 240.0)
 
     return milliseconds(work, 5)
 

@@ -274,10 +274,11 @@ def check_worth(
     times = _times_more(growth, age, ahead) * float(worth_per_percent[checked])
     times *= np.exp(level + spread * noise / wide / 2 + noise / 2)
     chance = weight / np.sqrt(wide)
-    by_count = (density * after) @ (chance * times) + density @ (chance * (rest - cost))
+    # sums row by row: the linear algebra library would wake its threads for them
+    by_count = (density * (after * (chance * times) + chance * (rest - cost))).sum(axis=1)
     # a check is worth what it turns: where renewing pays now, the losses that it spares, else the gains
     turned = -by_count if now.expected > cost else by_count
-    return max(_positive_part(turned) / float((density @ chance).sum()), 0.0)
+    return max(_positive_part(turned) / float((density * chance).sum()), 0.0)
 
 
 def _positive_part(values: Floats) -> float:

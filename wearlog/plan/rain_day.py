@@ -12,11 +12,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wearlog.errors import DataError
+from wearlog.plan.rain_choice import RainChoices, saves_most
 from wearlog.plan.zero_one import least_cost
 
 #: up to so many set-ups every set of them is tried as a block; beyond, those that single jobs and pairs of jobs need
 _EVERY_SET: Final = 8
-_Row: TypeAlias = tuple[NDArray[np.int64], int | None]
+_Ints: TypeAlias = NDArray[np.int64]
+_Row: TypeAlias = tuple[_Ints, int | None]
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,8 +112,8 @@ def rain_day(
 
     Notes
     -----
-    Greatest sum of s x - rate x sum of T y with sum of t x + sum of T y within the time, x <= y, pieces within the shelf: a 0/1
-    programme in whole minutes. A job that is not worth opening for is done while it is open anyway.
+    Greatest sum of s x - rate x sum of T y with sum of t x + sum of T y within the time, x <= y, pieces within the shelf, in whole
+    minutes: minute by minute (`rain_choice`), else as a 0/1 programme. One not worth opening for is done while it is open.
     """
     names = {one.name: place for place, one in enumerate(set_ups)}
     missing = {name for job in jobs for name in job.set_ups} - set(names)
@@ -119,19 +121,11 @@ def rain_day(
         raise DataError("A list for a rainy day needs times above 0, people and every set-up.", "Check the jobs.")
     # a job that saves nothing is not done to fill the time
     worth = [job for job in jobs if job.saving_minor > 0]
-    spent = np.array(
-        [job.minutes for job in worth] + [one.minutes * (people if one.alone else 1) for one in set_ups], dtype=np.int64
-    )
-    cost = np.array(
-        [-float(job.saving_minor) for job in worth] + [one.minutes * minor_per_hour / 60 for one in set_ups]
-    )
-    rows: list[_Row] = [(spent, minutes * people)]
-    rows += _links(worth, names, spent.size)
-    rows += _pieces(worth, on_hand or {}, spent.size)
-    picked, proved = least_cost(cost, rows, np.arange(spent.size, dtype=np.int64))
+    opening = [one.minutes * (people if one.alone else 1) for one in set_ups]
+    picked, proved = _picked(worth, set_ups, names, opening, minutes * people, on_hand or {}, minor_per_hour)
     if picked is None:
         return RainDay((), 0, 0, None if mean_minutes is None else 0.0, proved)
-    chosen = [job for job, done in zip(worth, picked, strict=False) if done]
+    chosen = [job for place, job in enumerate(worth) if place in picked]
     opened = {name for job in chosen for name in job.set_ups}
     open_minutes = {one.name: one.minutes * (people if one.alone else 1) for one in set_ups if one.name in opened}
     ordered, expected = in_order(chosen, open_minutes, None if mean_minutes is None else mean_minutes * people)
@@ -140,6 +134,40 @@ def rain_day(
     )
     taken = sum(job.minutes for job in chosen) + sum(open_minutes.values())
     return RainDay(tuple(ordered), taken, saving, expected, proved)
+
+
+def _picked(
+    worth: Sequence[Job],
+    set_ups: Sequence[ShopSetUp],
+    names: dict[str, int],
+    opening: Sequence[int],
+    minutes: int,
+    on_hand: dict[str, int],
+    minor_per_hour: int,
+) -> tuple[frozenset[int] | None, bool]:
+    """Places of the jobs that save most, and whether that is proved; None where no choice was found."""
+    pieces = tuple(
+        (tuple(dict(job.takes).get(part, 0) for job in worth), here) for part, here in sorted(on_hand.items())
+    )
+    choices = RainChoices(
+        # in sixtieths of a minor unit the cost of a minute is whole
+        saving=tuple(60 * job.saving_minor for job in worth),
+        minutes=tuple(job.minutes for job in worth),
+        needs=tuple(frozenset(names[name] for name in job.set_ups) for job in worth),
+        opening_cost=tuple(one.minutes * minor_per_hour for one in set_ups),
+        opening_minutes=tuple(opening),
+        pieces=pieces,
+    )
+    found = saves_most(choices, minutes)
+    if found is not None:
+        return found, True
+    spent = np.array([*choices.minutes, *opening], dtype=np.int64)
+    cost = np.array([-one / 60 for one in choices.saving] + [one / 60 for one in choices.opening_cost])
+    rows: list[_Row] = [(spent, minutes)]
+    rows += _links(choices.needs, spent.size)
+    rows += [(np.array([*row, *([0] * len(set_ups))], dtype=np.int64), here) for row, here in pieces]
+    picked, proved = least_cost(cost, rows, np.arange(spent.size, dtype=np.int64))
+    return (None if picked is None else frozenset(np.flatnonzero(picked[: len(worth)]).tolist())), proved
 
 
 def in_order(
@@ -229,37 +257,56 @@ def _blocks(
 
 def _moved(jobs: list[Job], open_minutes: dict[str, int], mean_minutes: float) -> list[Job]:
     """Move single jobs, and neighbours together, to where the order saves more, until none does."""
-    best, saved = jobs, expected_saving(jobs, open_minutes, mean_minutes)
-    is_better = True
+    count = len(jobs)
+    minutes, saving = (
+        np.array([getattr(job, name) for job in jobs], dtype=np.float64) for name in ("minutes", "saving_minor")
+    )
+    names = sorted({name for job in jobs for name in job.set_ups})
+    opening = np.array([open_minutes[name] for name in names], dtype=np.float64)
+    users = [[place for place, job in enumerate(jobs) if name in job.set_ups] for name in names]
+    user, begins = (
+        np.array([one for some in users for one in some], dtype=np.int64),
+        np.cumsum([0, *map(len, users)])[:-1],
+    )
+
+    def saves(place: _Ints) -> NDArray[np.float64]:
+        """What orders save, each row telling at which place every job is done."""
+        rows = np.arange(place.shape[0])[:, None]
+        order = np.empty_like(place)
+        order[rows, place] = np.arange(count)
+        spent = minutes[order]
+        if names:
+            first = np.minimum.reduceat(place[:, user], begins, axis=1)
+            flat = (rows * count + first).ravel()
+            spent += np.bincount(flat, np.broadcast_to(opening, first.shape).ravel(), spent.size).reshape(spent.shape)
+        return np.asarray((saving[order] * np.exp(-np.cumsum(spent, axis=1) / mean_minutes)).sum(axis=1))
+
+    best = np.arange(count)
+    saved = float(saves(best[None, :])[0]) if count else 0.0
+    is_better = count > 0
     while is_better:
         is_better = False
-        for size in range(1, min(3, len(best)) + 1):
-            for start in range(len(best) - size + 1):
-                taken, rest = best[start : start + size], best[:start] + best[start + size :]
-                for place in range(len(rest) + 1):
-                    order = rest[:place] + taken + rest[place:]
-                    saves = expected_saving(order, open_minutes, mean_minutes)
-                    # more than rounding, or two orders that are worth the same would take turns for ever
-                    if saves > saved * (1 + 1e-12):
-                        best, saved, is_better = order, saves, True
-    return best
+        for size in range(1, min(3, count) + 1):
+            for start in range(count - size + 1):
+                taken, rest = best[start : start + size], np.delete(best, np.s_[start : start + size])
+                to = np.arange(rest.size + 1)[:, None]
+                place = np.empty((rest.size + 1, count), dtype=np.int64)
+                place[:, rest] = np.arange(rest.size) + size * (np.arange(rest.size) >= to)
+                place[:, taken] = to + np.arange(size)
+                each = saves(place)
+                most = int(each.argmax())
+                # more than rounding, or two orders that are worth the same would take turns for ever
+                if each[most] > saved * (1 + 1e-12):
+                    best, saved, is_better = np.insert(rest, most, taken), float(each[most]), True
+    return [jobs[place] for place in best.tolist()]
 
 
-def _links(jobs: Sequence[Job], names: dict[str, int], size: int) -> list[_Row]:
+def _links(needs: Sequence[frozenset[int]], size: int) -> list[_Row]:
+    """A job is done only where what it needs is open: a row of each."""
     rows: list[_Row] = []
-    for place, job in enumerate(jobs):
-        for name in job.set_ups:
+    for job, some in enumerate(needs):
+        for one in some:
             row = np.zeros(size, dtype=np.int64)
-            row[place], row[len(jobs) + names[name]] = 1, -1
+            row[job], row[len(needs) + one] = 1, -1
             rows.append((row, 0))
-    return rows
-
-
-def _pieces(jobs: Sequence[Job], on_hand: dict[str, int], size: int) -> list[_Row]:
-    rows: list[_Row] = []
-    for part, here in on_hand.items():
-        row = np.zeros(size, dtype=np.int64)
-        for place, job in enumerate(jobs):
-            row[place] = sum(count for name, count in job.takes if name == part)
-        rows.append((row, here))
     return rows

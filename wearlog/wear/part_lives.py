@@ -17,8 +17,9 @@ import numpy as np
 from scipy.special import gammaln, logsumexp, ndtri
 
 from wearlog.errors import DataError
-from wearlog.wear.arrays import FloatArray, IntArray
+from wearlog.wear.arrays import FloatArray, IntArray, product
 from wearlog.wear.lives import Lives
+from wearlog.wear.part_model import PartModel
 from wearlog.wear.prior import Prior
 from wearlog.wear.replacement import age_replacement
 
@@ -107,7 +108,7 @@ def part_lives(lives: Lives, part: IntArray, ground: IntArray, guess: Prior, *, 
     """
     if not guess.knows_life and not lives.failures:
         raise DataError("Nobody has an idea how long such a part lasts.", "Enter a starting guess, or a failure.")
-    model = _Model.of(lives, part, ground, guess)
+    model = PartModel.of(lives, part, ground, guess, GROUND_SPREAD)
     found = _drawn(model, _DRAWS, np.random.default_rng(seed))
     if found.effective < ENOUGH_DRAWS:
         found = _drawn(model, _MORE_DRAWS, np.random.default_rng(seed))
@@ -174,71 +175,19 @@ def _cost_rates(shape: FloatArray, median: FloatArray, planned_cost: float, fail
     return np.asarray(by_scale / (median * np.exp(-_LN_LN2 / shape)))
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _Model:
-    """The lives as arrays, and the laws before them; z = (ln b, th of each part, ga of each ground but the first)."""
-
-    log_entry: FloatArray
-    log_exit: FloatArray
-    failed: FloatArray
-    weight: FloatArray
-    part: IntArray
-    ground: IntArray
-    parts: int
-    grounds: int
-    guess: Prior
-    life_sd: float
-    life_mean: float
-
-    @classmethod
-    def of(cls, lives: Lives, part: IntArray, ground: IntArray, guess: Prior) -> _Model:
-        seen = (
-            lives.exit
-            if lives.last_seen is None
-            else np.where(lives.event, (lives.exit + lives.last_seen) / 2, lives.exit)
-        )
-        with np.errstate(divide="ignore"):
-            log_entry, log_exit = np.log(np.minimum(lives.entry, seen)), np.log(seen)
-        mean, spread = guess.log_life_mean, guess.log_life_sd
-        if not guess.knows_life:
-            # flat: as wide as any life can be, about what was seen
-            mean, spread = float(np.average(log_exit, weights=lives.weight)), 3.0
-        failed = lives.event.astype(np.float64)
-        parts, grounds = int(part.max(initial=0)) + 1, int(ground.max(initial=0)) + 1
-        return cls(log_entry, log_exit, failed, lives.weight, part, ground, parts, grounds, guess, spread, mean)
-
-    def log_density(self, z: FloatArray, inverse: FloatArray) -> FloatArray:
-        """ln of posterior density up to a constant for points (k, dimensions); `inverse` of the covariance of th."""
-        log_shape, th, ga = z[:, 0], z[:, 1 : 1 + self.parts], z[:, 1 + self.parts :]
-        ground = np.concatenate((np.zeros((z.shape[0], 1)), ga), axis=1)
-        middle = th[:, self.part] + ground[:, self.ground]
-        shape = np.exp(np.clip(log_shape, -4.6, 4.6))[:, None]
-        with np.errstate(over="ignore"):
-            left = np.exp(np.clip(shape * (self.log_exit - middle), None, 300.0))
-            entered = np.exp(np.clip(shape * (self.log_entry - middle), None, 300.0))
-        hazard = _LN_LN2 + log_shape[:, None] + shape * (self.log_exit - middle) - self.log_exit
-        each = self.failed * hazard - np.log(2.0) * (left - entered)
-        off = th - self.life_mean
-        prior = -0.5 * np.einsum("ki,ij,kj->k", off, inverse, off) - 0.5 * (ga**2).sum(axis=1) / GROUND_SPREAD**2
-        if np.isfinite(self.guess.log_shape_sd):
-            spread = max(self.guess.log_shape_sd, 0.02)
-            prior = prior - 0.5 * ((log_shape - self.guess.log_shape_mean) / spread) ** 2
-        return np.asarray(each @ self.weight + prior)
-
-
-def _drawn(model: _Model, draws: int, rng: np.random.Generator) -> PartLives:
+def _drawn(model: PartModel, draws: int, rng: np.random.Generator) -> PartLives:
     points, log_weights = [], []
     taus = PART_SPREAD * ndtri(0.5 + (np.arange(_TAUS) + 0.5) / (2 * _TAUS))
     start = np.concatenate(([0.7], np.full(model.parts, model.life_mean), np.zeros(model.grounds - 1)))
     for tau in taus:
         covariance = tau**2 * np.eye(model.parts) + model.life_sd**2
         inverse = np.linalg.inv(covariance)
-        mode, root = _mode(model, inverse, start)
+        mode, root = model.mode(inverse, start)
         start = mode
         size = mode.size
         normal = rng.standard_normal((draws, size))
         stretch = np.sqrt(_FREEDOM / rng.chisquare(_FREEDOM, draws))
-        z = mode + stretch[:, None] * (normal @ root.T)
+        z = mode + stretch[:, None] * product(normal, root.T)
         distance = (stretch[:, None] * normal) ** 2
         log_proposal = -(_FREEDOM + size) / 2 * np.log1p(distance.sum(axis=1) / _FREEDOM)
         log_proposal -= np.log(np.abs(np.diag(root))).sum()
@@ -255,30 +204,3 @@ def _drawn(model: _Model, draws: int, rng: np.random.Generator) -> PartLives:
         weight=weight,
         effective=float(1 / (weight**2).sum()),
     )
-
-
-def _mode(model: _Model, inverse: FloatArray, start: FloatArray) -> tuple[FloatArray, FloatArray]:
-    """Return the mode and a root of the covariance that the curvature there says."""
-
-    # loaded here: who asks nothing of several kinds of lives does not wait for it
-    from scipy.optimize import minimize
-
-    def minus(z: FloatArray) -> float:
-        return -float(model.log_density(z[None, :], inverse)[0])
-
-    def slope(z: FloatArray) -> FloatArray:
-        steps = 1e-5 * np.eye(z.size)
-        ahead = model.log_density(z + steps, inverse) - model.log_density(z - steps, inverse)
-        return np.asarray(-ahead / 2e-5)
-
-    mode = np.asarray(minimize(minus, start, jac=slope, method="BFGS", options={"gtol": 1e-4}).x)
-    size, step = mode.size, 1e-3
-    moves = step * np.eye(size)
-    pairs = (moves[:, None, :] + moves[None, :, :]).reshape(-1, size)
-    crossed = (moves[:, None, :] - moves[None, :, :]).reshape(-1, size)
-    both = model.log_density(mode + pairs, inverse) + model.log_density(mode - pairs, inverse)
-    apart = model.log_density(mode + crossed, inverse) + model.log_density(mode - crossed, inverse)
-    curve = -((both - apart) / (4 * step**2)).reshape(size, size)
-    values, vectors = np.linalg.eigh((curve + curve.T) / 2)
-    spread = 1 / np.sqrt(np.clip(values, 1e-4, None))
-    return mode, np.linalg.qr((vectors * spread).T)[1].T
