@@ -41,8 +41,8 @@ def app() -> None:
 
 def run_command(words: list[str]) -> int:
     """Run a command and return its exit code. UsageError for words that do not fit."""
-    # what loads and what is read stays to the end: looking through all of it again and again takes a twentieth of a command's time
-    gc.set_threshold(100_000, 50, 50)
+    # what loads and what is read stays to the end: looking through all of it again takes a tenth of a command's time
+    gc.set_threshold(300_000, 50, 50)
     try:
         returned = app.main(words, prog_name="wearlog", complete_var=overview.COMPLETES, standalone_mode=False)
     except click.UsageError as error:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import errno
+import gc
 import os
 import sys
 
@@ -22,6 +23,8 @@ _FULL: Final = (errno.ENOSPC, errno.EDQUOT, errno.EIO, errno.EFBIG)
 
 def main() -> None:
     """Run the words of the command line and end the process with the command's exit code."""
+    # the matrices of a farm are small: more threads would only wait for each other, and the waiting takes a processor
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     code = run(write_what_can_be_shown(sys.argv[1:]))
     try:
         sys.stdout.flush()
@@ -30,6 +33,8 @@ def main() -> None:
     except OSError as error:
         _give_up_writing()
         code = code or _tell_unwritten(error)
+    # the process ends with all that it holds: nobody need look through it for what could be thrown away
+    gc.freeze()
     sys.exit(code)
 
 
