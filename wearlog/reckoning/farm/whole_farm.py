@@ -26,7 +26,7 @@ from wearlog.reckoning.farm.meters import FleetLines
 from wearlog.reckoning.farm.neighbour_guess import with_neighbours
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all, settings_of
-from wearlog.store.histories import LogHistories, read_histories
+from wearlog.store.histories import Ints, LogHistories, read_histories
 from wearlog.store.journal import journal_end
 from wearlog.store.opening import Store
 from wearlog.store.schema.types import instant, microseconds
@@ -126,6 +126,12 @@ class Farm:
         behind = ends[ends <= self.now_microseconds]
         return self.settings.local(instant(int(behind.max()))).date() if behind.size else None
 
+    @cached_property
+    def days_cut(self) -> Ints:
+        """The days on which a run began by now, of UTC and of any machine, as days since 1970 in their order."""
+        starts = self.histories.runs.start
+        return np.unique(starts[starts <= self.now_microseconds] // 86_400_000_000)
+
     def harvest_year(self, at: datetime) -> int:
         """Return the harvest year of a moment on the farm's clock; the calendar year where no season has it."""
         day = self.settings.local(at).date()
@@ -138,6 +144,14 @@ class Farm:
     def machine_number(self, machine_id: UUID) -> int:
         """Return the place of a machine in the histories."""
         return self._places[machine_id]
+
+    def component_number(self, component_id: UUID) -> int | None:
+        """Return the place of a component in the histories; None where it is not there."""
+        return self._components.get(component_id)
+
+    @cached_property
+    def _components(self) -> dict[UUID, int]:
+        return {one: place for place, one in enumerate(self.histories.components.ids)}
 
     @cached_property
     def _places(self) -> dict[UUID, int]:

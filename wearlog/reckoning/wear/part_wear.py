@@ -86,14 +86,22 @@ def age_alike(age: Floats, usage: Floats, pace: Floats, shape: float) -> Floats:
     """
     if shape <= 1.05:
         return np.asarray(age * pace)
+    changed = (pace != 1.0) & (usage > 0)
+    found = np.where(usage > 0, age, age * pace)
+    if changed.any():
+        found[changed] = _sought(age[changed], usage[changed], pace[changed], shape)
+    return found
+
+
+def _sought(age: Floats, usage: Floats, pace: Floats, shape: float) -> Floats:
+    """Look for the ages by halving; the hazard rises, so there is one."""
     wanted = pace**shape * ((age + usage) ** shape - age**shape)
     low, high = np.zeros_like(age), (age + usage) * np.maximum(pace, 1.0) ** (shape / (shape - 1)) + usage
     for _ in range(_ROUNDS):
         middle = (low + high) / 2
         below = (middle + usage) ** shape - middle**shape < wanted
         low, high = np.where(below, middle, low), np.where(below, high, middle)
-    changed = (pace != 1.0) & (usage > 0)
-    return np.where(changed, low, age * np.where(usage > 0, 1.0, pace))
+    return low
 
 
 def part_wear(

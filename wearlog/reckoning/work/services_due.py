@@ -8,7 +8,7 @@ from __future__ import annotations
 import hashlib
 import math
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from enum import StrEnum, unique
@@ -23,7 +23,7 @@ from wearlog.facts.machines import ServiceDone, ServiceItem
 from wearlog.reckoning.farm.whole_farm import Farm
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all
-from wearlog.store.histories import code_of
+from wearlog.store.histories import Floats, Ints, code_of
 from wearlog.store.schema.types import microseconds
 
 
@@ -100,12 +100,14 @@ def services_due(connection: Connection, farm: Farm) -> tuple[ServiceDue, ...]:
     done: dict[UUID, list[ServiceDone]] = defaultdict(list)
     for one in find_all(connection, ServiceDone):
         done[one.service_item_id].append(one)
-    paces: dict[tuple[UUID, MeterKind], float | None] = {}
-    found = [
-        _due(farm, item, times, paces)
+    coming = [
+        (item, max((one.at for one in times), default=None))
         for item in find_all(connection, ServiceItem)
         if _comes(farm, item, times := _since_new(farm, item, done[item.id]))
     ]
+    used = _used(farm, coming)
+    paces = _paces(farm, coming)
+    found = [_due(farm, item, last, ran, paces) for (item, last), ran in zip(coming, used, strict=True)]
     order = list(DueStanding)
     return tuple(
         sorted(
@@ -122,11 +124,11 @@ def _since_new(farm: Farm, item: ServiceItem, done: Sequence[ServiceDone]) -> li
 
 def _new_at(farm: Farm, item: ServiceItem) -> int | None:
     """Return when the part of a service was put on new, in microseconds; None without one, or where it was not new."""
-    components = farm.histories.components.ids
-    if item.component_id is None or item.component_id not in components:
+    component = None if item.component_id is None else farm.component_number(item.component_id)
+    if component is None:
         return None
     rows = farm.histories.fittings
-    on = (rows.component == components.index(item.component_id)) & (rows.fitted_at <= farm.now_microseconds)
+    on = (rows.component == component) & (rows.fitted_at <= farm.now_microseconds)
     new = rows.fitted_at[on & (rows.age_when_fitted == 0) & (rows.removed_at > farm.now_microseconds)]
     return int(new.max()) if new.size else None
 
@@ -163,18 +165,49 @@ def usage_a_day(farm: Farm, machine_id: UUID, kind: MeterKind) -> float | None:
     Days are those of UTC: a run past midnight counts for the day on which it began. A header works on the days on which what
     carries it cuts, whether its runs name it or not.
     """
-    machine = farm.machine_number(machine_id)
+    return _usages_a_day(farm, [farm.machine_number(machine_id)], kind)[0]
+
+
+def _usages_a_day(farm: Farm, machines: Sequence[int], kind: MeterKind) -> list[float | None]:
+    """Return the same of several machines, by their places; the meters are asked once for all."""
+    days = [_days_of(farm, machine) for machine in machines]
+    counts = [one.size for one in days]
+    starts = np.concatenate(days) * _DAY
+    ends = np.minimum(starts + _DAY, farm.now_microseconds)
+    gained = farm.lines.usage(kind, np.repeat(np.asarray(machines, dtype=np.int64), counts), starts, ends)
+    return [
+        _pace(one, is_header=bool(farm.lines.is_header[machine]))
+        for machine, one in zip(machines, np.split(gained, np.cumsum(counts)[:-1]), strict=True)
+    ]
+
+
+def _days_of(farm: Farm, machine: int) -> Ints:
+    """Return the latest days on which a machine may have cut, in days since 1970."""
+    if farm.lines.is_header[machine]:
+        return farm.days_cut[-_LOOKED_AT:]
     runs = farm.histories.runs
-    is_header = bool(farm.lines.is_header[machine])
-    own = (is_header | (runs.combine == machine)) & (runs.start <= farm.now_microseconds)
-    days = np.unique(runs.start[own] // _DAY)[-(_LOOKED_AT if is_header else PACE_DAYS) :]
-    if not len(days):
-        return None
-    starts, ends = days * _DAY, np.minimum((days + 1) * _DAY, farm.now_microseconds)
-    gained = farm.lines.usage(kind, [machine] * len(days), starts, ends)
+    first, last = np.searchsorted(runs.combine, (machine, machine + 1))
+    start = runs.start[first:last]
+    return np.unique(start[start <= farm.now_microseconds] // _DAY)[-PACE_DAYS:]
+
+
+def _pace(gained: Floats, *, is_header: bool) -> float | None:
     worked = (gained[gained > 0] if is_header else gained)[-PACE_DAYS:]
     pace = float(np.nanmean(worked)) if np.isfinite(worked).any() else 0.0
     return pace if pace > 0 else None
+
+
+def _paces(farm: Farm, coming: Iterable[_Coming]) -> dict[tuple[UUID, MeterKind], float | None]:
+    """Return the paces of all meters that services go by."""
+    asked: dict[MeterKind, dict[UUID, int]] = defaultdict(dict)
+    for item, _ in coming:
+        if item.meter_kind is not None and item.interval_usage is not None:
+            asked[item.meter_kind][item.machine_id] = farm.machine_number(item.machine_id)
+    return {
+        (machine_id, kind): pace
+        for kind, machines in asked.items()
+        for machine_id, pace in zip(machines, _usages_a_day(farm, list(machines.values()), kind), strict=True)
+    }
 
 
 def pressing(services: Iterable[ServiceDue]) -> tuple[ServiceDue, ...]:
@@ -187,21 +220,24 @@ def is_pressing(row: ServiceDue) -> bool:
     return row.standing in (DueStanding.OVERDUE, DueStanding.SOON)
 
 
+#: a service that comes round, and when it was last done
+_Coming = tuple[ServiceItem, datetime | None]
+
+
 def _due(
-    farm: Farm, item: ServiceItem, done: Sequence[ServiceDone], paces: dict[tuple[UUID, MeterKind], float | None]
+    farm: Farm,
+    item: ServiceItem,
+    last: datetime | None,
+    used: float | None,
+    paces: Mapping[tuple[UUID, MeterKind], float | None],
 ) -> ServiceDue:
-    last = max((one.at for one in done), default=None)
-    used = None if item.meter_kind is None else _used(farm, item, item.meter_kind, last)
     if last is None and used is None:
         return ServiceDue(item, item.machine_id, None, None, None, None, DueStanding.NEVER_NOTED)
     left = days = interval = None
     if used is not None and item.meter_kind is not None and item.interval_usage is not None:
         interval = interval_of(item, first=last is None)
         left = interval - used
-        of = (item.machine_id, item.meter_kind)
-        if of not in paces:
-            paces[of] = usage_a_day(farm, *of)
-        pace = paces[of]
+        pace = paces[item.machine_id, item.meter_kind]
         days = None if pace is None else left / pace
     due_on = None
     if last is not None and item.interval_months is not None:
@@ -210,22 +246,34 @@ def _due(
     return ServiceDue(item, item.machine_id, last, used, left, due_on, standing, days, interval)
 
 
-def _used(farm: Farm, item: ServiceItem, kind: MeterKind, last: datetime | None) -> float | None:
-    """Return what ran on its meter since it was done, else since its part or its machine was new; None where nobody knows."""
-    if item.interval_usage is None:
-        return None
-    machine = farm.machine_number(item.machine_id)
-    since = _new_at(farm, item) if last is None else microseconds(last)
-    if since is not None:
-        return float(farm.lines.usage(kind, [machine], [since], [farm.now_microseconds])[0])
-    if item.first_usage is None or item.component_id is not None:
-        return None
-    # a machine that came used had its first change before the log
+def _used(farm: Farm, coming: Sequence[_Coming]) -> list[float | None]:
+    """Return what ran on its meter since each was done, else since its part or its machine was new; None where nobody knows."""
+    found: list[float | None] = [None] * len(coming)
+    asked: dict[MeterKind, list[tuple[int, int, int]]] = defaultdict(list)
+    for place, (item, last) in enumerate(coming):
+        if item.meter_kind is None or item.interval_usage is None:
+            continue
+        machine = farm.machine_number(item.machine_id)
+        since = _new_at(farm, item) if last is None else microseconds(last)
+        if since is not None:
+            asked[item.meter_kind].append((place, machine, since))
+        elif item.first_usage is not None and item.component_id is None:
+            found[place] = _used_since_new(farm, machine, item.meter_kind, item.first_usage)
+    for kind, rows in asked.items():
+        places, machines, sinces = zip(*rows, strict=True)
+        now = np.full(len(rows), farm.now_microseconds)
+        for place, ran in zip(places, farm.lines.usage(kind, machines, sinces, now).tolist(), strict=True):
+            found[place] = ran
+    return found
+
+
+def _used_since_new(farm: Farm, machine: int, kind: MeterKind, first_usage: int) -> float | None:
+    """Return what the meter of a machine shows; None where it came used: then it had its first change before the log."""
     readings = farm.histories.readings
     own = (
         (readings.machine == machine) & (readings.meter_kind == code_of(kind)) & (readings.at <= farm.now_microseconds)
     )
-    if not own.any() or readings.shown[own][readings.at[own].argmin()] > item.first_usage:
+    if not own.any() or readings.shown[own][readings.at[own].argmin()] > first_usage:
         return None
     return farm.lines.shown(kind, machine, farm.now_microseconds)
 
