@@ -223,10 +223,9 @@ def _together(groups: Sequence[AgeGroup]) -> AgeGroup:
     positions = tuple(sorted(position for group in groups for position in group.positions))
     known = [len(group.positions) * group.survives for group in groups if group.survives is not None]
     survives = sum(known) / len(positions) if len(known) == len(groups) else None
-    later = sum(len(group.positions) * group.successors for group in groups) / len(positions)
     if len(groups) == 1:
         return groups[0]
-    return replace(groups[0], positions=positions, survives=survives, successors=later)
+    return replace(groups[0], positions=positions, survives=survives)
 
 
 def group_expected(group: AgeGroup, ahead: SeasonAhead) -> float | None:

@@ -144,13 +144,18 @@ def _now(
     """One entry for each position; what stones are expected to break is shared evenly over the positions."""
     by_stones = component.expected_impacts / component.positions
     places = sorted(
-        ((position, group) for group in component.groups for position in group.positions), key=lambda place: place[0]
+        (
+            (position, group, later)
+            for group, later in zip(component.groups, component.successors, strict=True)
+            for position in group.positions
+        ),
+        key=lambda place: place[0],
     )
-    for position, group in places:
+    for position, group, later in places:
         # what has failed already is known whatever the season asks
         told = known or group.failed
         by_wear = None if group.survives is None or not told else 1 - group.survives
-        in_all = None if by_wear is None else by_wear + group.successors + by_stones
+        in_all = None if by_wear is None else by_wear + later + by_stones
         yield {
             "component": component.place,
             "position": position,

@@ -93,8 +93,6 @@ class AgeGroup:
         The measured wear gives it less chance than its age does, and speaks.
     past_by_line : bool
         Last measured within its limit, which the line through its readings has met since: it should be measured.
-    successors : float
-        Breakages by wear expected in the season ahead of what takes the place of such a part once it has failed.
     counts_as : float or None
         Its age in acres of the ground and the year that are ahead of it, where these have speeds of their own: the age that the
         law of its place goes by. None: the same as `age`.
@@ -108,7 +106,6 @@ class AgeGroup:
     failed: bool = False
     by_measurement: bool = False
     past_by_line: bool = False
-    successors: float = 0.0
     counts_as: float | None = None
 
     @property
@@ -120,11 +117,6 @@ class AgeGroup:
     def expected(self) -> float | None:
         """How many of these parts are expected to wear out in the season ahead; None where nobody can say."""
         return None if self.survives is None else len(self.positions) * (1 - self.survives)
-
-    @property
-    def expected_with_successors(self) -> float | None:
-        """How many failures by wear these places are expected to see in the season ahead, successors counted too."""
-        return None if self.survives is None else len(self.positions) * (1 - self.survives + self.successors)
 
 
 @dataclass(frozen=True, eq=False)
@@ -304,39 +296,44 @@ def condensed(posterior: LifeLaw) -> LifeNodes:
     return few
 
 
-def with_successors(
-    posterior: LifeLaw | None, found: Sequence[tuple[AgeGroup, ...]], usage: Floats
-) -> list[tuple[AgeGroup, ...]]:
-    """Return the groups of each component with what the successors of their parts are expected to break.
+@dataclass(frozen=True, eq=False)
+class PlacesTaken:
+    """What takes the place of the parts that fail in the season ahead, by one law: worked out for what is asked of it.
 
-    Parameters
+    Attributes
     ----------
-    posterior : Posterior, OwnLife or None
+    law : Posterior, OwnLife or None
         The life of the kind, or of it on one machine; without one nothing is said of successors.
-    found : sequence of tuple of AgeGroup, one for each component
-    usage : (components,) float64
-        What the season asks of each.
-
-    Notes
-    -----
-    A part that has failed is renewed as the season begins; one whose measured wear speaks fails at any time of it; any other at
-    the times that its age makes likely.
     """
-    if posterior is None:
-        return list(found)
-    nodes = condensed(posterior)
-    laws = {ahead: successors(nodes, ahead) for ahead in set(usage.tolist()) if ahead > 0}
-    return [
-        _counted(groups, laws[ahead]) if groups and ahead in laws else groups
-        for groups, ahead in zip(found, usage.tolist(), strict=True)
-    ]
 
+    law: LifeLaw | None
 
-def _counted(groups: tuple[AgeGroup, ...], law: Successors) -> tuple[AgeGroup, ...]:
-    by_age = law.of_ages([group.worn_age or 0.0 for group in groups]).tolist()
-    return tuple(
-        replace(group, successors=_later(group, law, aged)) for group, aged in zip(groups, by_age, strict=True)
-    )
+    def breaking(self, groups: Sequence[AgeGroup], usage: float) -> tuple[float, ...]:
+        """Return for each group the breakages by wear expected of what takes the place of one of its parts.
+
+        Parameters
+        ----------
+        groups : sequence of AgeGroup
+            The parts of one component.
+        usage : float
+            What the season asks of it.
+
+        Notes
+        -----
+        A part that has failed is renewed as the season begins; one whose measured wear speaks fails at any time of it; any other
+        at the times that its age makes likely.
+        """
+        if self.law is None or usage <= 0 or not groups:
+            return (0.0,) * len(groups)
+        law = self._by_usage.get(usage)
+        if law is None:
+            law = self._by_usage[usage] = successors(condensed(self.law), usage)
+        by_age = law.of_ages([group.worn_age or 0.0 for group in groups]).tolist()
+        return tuple(_later(group, law, aged) for group, aged in zip(groups, by_age, strict=True))
+
+    @cached_property
+    def _by_usage(self) -> dict[float, Successors]:
+        return {}
 
 
 def _later(group: AgeGroup, law: Successors, by_age: float) -> float:

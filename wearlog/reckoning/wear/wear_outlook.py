@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from functools import cached_property
 from uuid import UUID
 
 import numpy as np
@@ -13,9 +14,9 @@ from wearlog.reckoning.wear.age_groups import (
     AgeGroup,
     LifeLaw,
     OutlookBasis,
+    PlacesTaken,
     age_groups,
     outlook_basis,
-    with_successors,
 )
 from wearlog.reckoning.wear.kind_life import KindLife, life_here
 from wearlog.reckoning.wear.season_ahead import SeasonAhead, usual_season
@@ -23,7 +24,7 @@ from wearlog.store.connection import Connection
 from wearlog.store.histories import NONE, Bools, Floats, Ints, code_of
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class ComponentOutlook:
     """One component in the season ahead.
 
@@ -34,8 +35,6 @@ class ComponentOutlook:
     expected_wear, expected_impacts : float
         Breakages expected; wear counts each part now fitted at most once. Positions without a chance (unknown age, or no idea of
         the life) are not in `expected_wear`; `not_reckoned` says how many they are.
-    failures_by_wear : float
-        The same with the successors of what fails, which may fail too: what the season asks of these places.
     expected_steady : float or None
         Breakages by wear expected of the positions of unknown age, as if each were met at a chance moment of its life (about
         usage / mean life); in no other figure. None where no age is unknown, or nobody has an idea of the life.
@@ -64,7 +63,6 @@ class ComponentOutlook:
     usage: float
     groups: tuple[AgeGroup, ...]
     expected_wear: float
-    failures_by_wear: float
     expected_impacts: float
     breakages: int
     last_breakage: int | None
@@ -75,6 +73,21 @@ class ComponentOutlook:
     usual_law: LifeLaw | None = None
     pace: float = 1.0
     pace_later: float = 1.0
+    taken: PlacesTaken = field(default=PlacesTaken(None), compare=False, repr=False)
+
+    @cached_property
+    def successors(self) -> tuple[float, ...]:
+        """For each of the groups the breakages by wear expected of what takes the place of one of its parts once it has failed."""
+        return self.taken.breaking(self.groups, self.usage)
+
+    @cached_property
+    def failures_by_wear(self) -> float:
+        """Breakages by wear with the successors of what fails, which may fail too: what the season asks of these places."""
+        return sum(
+            len(group.positions) * (1 - group.survives + later)
+            for group, later in zip(self.groups, self.successors, strict=True)
+            if group.survives is not None
+        )
 
     @property
     def expected(self) -> float:
@@ -252,7 +265,7 @@ def kind_outlook(basis: OutlookBasis, number: int, machine: int = NONE, *, life:
     places = np.flatnonzero(on)
     broken, last = _breakages_of(farm, on)
     usage = _usage_ahead(basis, life, places)
-    laws, groups, steady = _by_law(basis, life, number, places, usage)
+    taken, groups, steady = _by_law(basis, life, number, places, usage)
     components = [
         _component(
             basis,
@@ -263,7 +276,7 @@ def kind_outlook(basis: OutlookBasis, number: int, machine: int = NONE, *, life:
             steady[order],
             int(broken[place]),
             int(last[place]),
-            laws[order],
+            taken[order],
         )
         for order, place in enumerate(places)
     ]
@@ -292,7 +305,7 @@ def _component(
     steady: float | None,
     breakages: int,
     last_breakage: int,
-    law: LifeLaw | None,
+    taken: PlacesTaken,
 ) -> ComponentOutlook:
     farm = basis.farm
     component = farm.components[number]
@@ -309,17 +322,17 @@ def _component(
         usage=usage,
         groups=groups,
         expected_wear=sum(group.expected for group in groups if group.expected is not None),
-        failures_by_wear=sum(one for group in groups if (one := group.expected_with_successors) is not None),
         expected_impacts=impacts,
         breakages=breakages,
         last_breakage=last_breakage or None,
         expected_steady=steady,
         area_by_ground=tuple(area.tolist()),
         season=usual_season(basis.usual, np.array([machine]), life.kind.meter_kind),
-        law=law,
-        usual_law=law if life.ground is None else life.usual_law_on(machine),
+        law=taken.law,
+        usual_law=taken.law if life.ground is None else life.usual_law_on(machine),
         pace=pace,
         pace_later=later,
+        taken=taken,
     )
 
 
@@ -336,10 +349,10 @@ Groups = tuple[AgeGroup, ...]
 
 def _by_law(
     basis: OutlookBasis, life: KindLife, number: int, places: Ints, usage: Floats
-) -> tuple[list[LifeLaw | None], list[Groups], list[float | None]]:
-    """Return for each component the law it goes by, its parts in groups, and what its unknown ages come to at a steady rate."""
+) -> tuple[list[PlacesTaken], list[Groups], list[float | None]]:
+    """Return for each component what takes its places and by which law, its parts in groups, its unknown ages at a steady rate."""
     machine = basis.farm.histories.components.machine[places]
-    laws: list[LifeLaw | None] = [life.law] * places.size
+    taken = [PlacesTaken(life.law)] * places.size
     groups: list[Groups] = [()] * places.size
     steady: list[float | None] = [None] * places.size
     # one law for all at once where machines are alike
@@ -348,11 +361,11 @@ def _by_law(
         rows = np.flatnonzero(asked == one)
         law = life.law if life.is_one_for_all else _law_ahead(basis, life, int(one))
         found = age_groups(basis, law, number, places[rows], usage[rows], life.clock)
-        found = with_successors(law, found, usage[rows])
+        ahead = PlacesTaken(law)
         rates = _at_steady_rate(law, found, usage[rows])
         for row, group, rate in zip(rows.tolist(), found, rates, strict=True):
-            laws[row], groups[row], steady[row] = law, group, rate
-    return laws, groups, steady
+            taken[row], groups[row], steady[row] = ahead, group, rate
+    return taken, groups, steady
 
 
 def _law_ahead(basis: OutlookBasis, life: KindLife, machine: int) -> LifeLaw | None:
