@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import atexit
 import gc
 from difflib import get_close_matches
 from importlib import import_module
@@ -13,6 +14,9 @@ from wearlog.errors import UsageError
 
 #: what is entered by `add` and is no command of its own
 _ADDED = ("repair", "service", "season", "field", "crop", "part", "component", "combine", "header")
+
+# the process ends with all that it holds: nobody need look through it for what could be thrown away
+atexit.register(gc.freeze)
 
 
 class LazyGroup(click.Group):

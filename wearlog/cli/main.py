@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import errno
-import gc
 import os
 import sys
 
@@ -33,8 +32,6 @@ def main() -> None:
     except OSError as error:
         _give_up_writing()
         code = code or _tell_unwritten(error)
-    # the process ends with all that it holds: nobody need look through it for what could be thrown away
-    gc.freeze()
     sys.exit(code)
 
 
