@@ -29,6 +29,7 @@ from .season_to_come import write_plan
 from .service_rounds import ServiceRounds
 from .shop_bills import write_bills
 from .stock_shelf import FIRST_DELIVERY, Shelf
+from .tines_on_trial import try_tines
 from .wear_measurements import measure
 from .workshop import Workshop
 
@@ -95,6 +96,7 @@ class _Farm:
         for name in self.states:
             for fitted in self.states[name].sets:
                 fitted.write_open(self.records)
+        try_tines(self.records)
         write_plan(self.records, self.states)
         return _in_sheet_order(self.records.facts)
 

@@ -89,6 +89,9 @@ LIVES: Final = (
     KnownLife("speed sensor", 1.0, 9000),
 )
 
+#: the plastic tine that was tried on one reel (`tines_on_trial`)
+TRIED: Final = KnownLife("reel tine, plastic", 2.8, 8800)
+
 WEAR: Final = (
     KnownWear("feeder conveyor chain", 12.2, 260.0),
     KnownWear("clean grain elevator chain", 8.6, 240.0),

@@ -286,10 +286,10 @@ def test_an_import_is_not_taken_back_unasked(demo: Wearlog) -> None:
     ran = demo("undo")
     assert (ran.code, ran.out) == (4, "")
     told = " ".join(ran.err.split())
-    assert "This takes back 10,035 rows of the log at once: 'imported 10,032 rows and changed 2 from" in told
+    assert "This takes back 10,048 rows of the log at once: 'imported 10,045 rows and changed 2 from" in told
     assert "Nothing was taken back, since nobody could be asked. Add --yes to take it back." in told
     assert demo("stock", "--json").json["parts"] != []
-    assert demo("undo", "--yes").out.startswith("Undid: imported 10,032 rows and changed 2 from")
+    assert demo("undo", "--yes").out.startswith("Undid: imported 10,045 rows and changed 2 from")
     assert demo("stock", "--json").json["parts"] == []
     assert demo("check", "--json").json["rows"] == rows
 
@@ -304,7 +304,7 @@ class Keyboard(io.StringIO):
 def test_in_a_terminal_it_is_asked_before_an_import_is_taken_back(
     demo: Wearlog, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    for typed, said in (("\n", ""), ("n\n", ""), ("y\n", "Undid: imported 10,032 rows and changed 2 from")):
+    for typed, said in (("\n", ""), ("n\n", ""), ("y\n", "Undid: imported 10,045 rows and changed 2 from")):
         monkeypatch.setattr("sys.stdin", Keyboard(typed))
         ran = demo("undo")
         assert ran.code == 0

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from demo_fleet.known_lives import TRIED, life_of
 from tests.cli.running import Wearlog
 from tests.two_numbers import note_two_numbers
 
@@ -35,6 +36,26 @@ def test_suppliers_are_compared_by_the_price_of_this_kind_alone(two_numbers: Wea
     assert [row["part"] for row in by_supplier] == ["Hollow Road Parts", "Millpond Supply"]
     costs = [[float(row["cost"]["mean"]["amount"]) for row in rows] for rows in (by_number, by_supplier)]
     assert costs[0] == pytest.approx(costs[1], rel=0.01)
+
+
+def test_the_tines_tried_on_one_reel_are_likely_the_dearer_ones_and_it_is_not_sure_yet(demo: Wearlog) -> None:
+    # the truth that the fleet was drawn from: they last less than half as long, and cost two thirds
+    steel = life_of("reel tine")
+    assert steel is not None
+    assert TRIED.scale < steel.scale / 2
+    found = demo("compare-parts", "reel tine", "--json").json
+    best, tried = found["parts"]
+    assert (best["part"], tried["part"]) == ("QF-1060", "QF-1061")
+    assert 0.7 < best["chance_cheapest"] < 0.95
+    assert tried["failures"] < found["failures_needed_each"] < 30
+    assert not found["ground_confounded"]
+    lost = float(best["expected_loss"]["amount"])
+    assert 0 < lost < float(tried["expected_loss"]["amount"])
+    said = " ".join(demo("compare-parts", "reel tine").out.split())
+    assert f"To be sure takes about {found['failures_needed_each']} failures of each of the two." in said
+    assert (
+        f"Choosing QF-1060 costs {lost:.2f} USD per 1,000 ac on the mean for the case that another is cheaper." in said
+    )
 
 
 def test_one_number_is_its_life_and_no_comparison(demo: Wearlog) -> None:

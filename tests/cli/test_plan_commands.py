@@ -240,7 +240,7 @@ def test_the_report_is_one_file_that_needs_no_other_and_holds_everything(demo: W
         assert heading in heads
     names = {tag for tag, _ in found.tags}
     assert not names & {"script", "link", "img", "iframe", "object"}
-    assert [tag for tag, _ in found.tags].count("svg") == 56
+    assert [tag for tag, _ in found.tags].count("svg") == 57
     addresses = [value for _, attrs in found.tags for name, value in attrs.items() if name in ("src", "href")]
     assert [one for one in addresses if one and not one.startswith("#")] == []
     assert "@page" in page.read_text("utf-8")

@@ -62,9 +62,12 @@ def test_what_was_mended_or_left_stays_on(farm):
 
 
 def test_only_what_was_left_has_no_repair(farm):
-    """Every other breakage points at a breakdown repair that begins after it."""
+    """Every other breakage points at a breakdown repair that begins after it; but tines on trial, changed when the day was over."""
+    tried = next(part.id for part in farm.of("Part") if part.number == "QF-1061")
+    taken = {move.breakage_id for move in farm.of("StockMove") if move.part_id == tried and move.breakage_id}
+    assert 0 < len(taken) < 5
     for breakage in farm.of("Breakage"):
-        assert (breakage.repair_id is None) == (breakage.action is Action.LEFT)
+        assert (breakage.repair_id is None) == (breakage.action is Action.LEFT or breakage.id in taken)
         if breakage.repair_id:
             repair = farm.row[breakage.repair_id]
             assert repair.kind is RepairKind.BREAKDOWN

@@ -106,7 +106,7 @@ def test_an_import_is_taken_back_only_after_a_question(demo_log: str) -> None:
         for keys in (("u",), ("3", "left", "u"), ("enter", "u")):
             await enter(pilot, *keys)
             assert "TAKE ALL OF IT BACK?" in screen_lines(screens)[0]
-            assert "This takes back 10,035 rows of the log at once: 'imported" in words_on(screens)
+            assert "This takes back 10,048 rows of the log at once: 'imported" in words_on(screens)
             await enter(pilot, "u", "enter", "question_mark", "escape")
             assert "TAKE ALL OF IT BACK?" in screen_lines(screens)[0]
             await enter(pilot, "n")

@@ -179,6 +179,9 @@ def _sentences(view: PartsCompared, measures: Measures) -> list[str]:
         found.append(f"What the terms of warranty pay back on the mean is taken off the price of a piece: {worth}.")
     if view.failures_needed is not None:
         found.append(f"To be sure takes about {counted(view.failures_needed, 'failure')} of each of the two.")
+    best = next(iter(view.compared), None)
+    if best is not None and best.expected_loss is not None and (best.chance_cheapest or 0.0) < SURE:
+        found.append(_wrong_choice(best, *_per(view, measures), measures))
     if view.confounded:
         found.append("Two of them never ran on one ground: what differs between them may be the ground.")
     if not view.standing_known:
@@ -194,8 +197,15 @@ def _about(view: PartsCompared, row: PartAnswer, measures: Measures) -> str:
     meter = view.kind.meter_kind
     said = f"{_named(row)}: {measures.usage(meter, row.life.low)} to {measures.usage(meter, row.life.high)} with 90 %."
     if row.expected_loss is not None:
-        said += f" Choosing it though another were cheaper costs {amount(row.expected_loss * each)} per {words} on the mean."
+        said += f" {_wrong_choice(row, each, words, measures)}"
     return one_line(said)
+
+
+def _wrong_choice(row: PartAnswer, each: float, words: str, measures: Measures) -> str:
+    cost = f"{amount((row.expected_loss or 0.0) * each)} {measures.settings.currency}"
+    return (
+        f"Choosing {one_line(_named(row))} costs {cost} per {words} on the mean for the case that another is cheaper."
+    )
 
 
 def _beside(view: PartsCompared) -> dict[str, Any]:

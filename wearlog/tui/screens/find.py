@@ -13,7 +13,7 @@ from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.dom import DOMNode
-from textual.screen import Screen
+from textual.screen import ModalScreen, Screen
 from textual.widgets import Input, Static
 
 from wearlog.facts.plain_text import one_line
@@ -22,7 +22,6 @@ from wearlog.tui.host import Host
 from wearlog.tui.questions.farm import names
 from wearlog.tui.remembered import Found
 from wearlog.tui.screens.narrowing import NarrowingScreen
-from wearlog.tui.screens.over_screen import OverScreen
 from wearlog.tui.themes import INKS
 from wearlog.tui.widgets.lines import BottomLines, own_bindings, shown_key
 from wearlog.tui.widgets.list_rows import FixedSource, ListColumn, ListOrder, ListRow, MatchSource
@@ -130,7 +129,7 @@ _AREA_COLUMNS = (ListColumn("", 1, 1), ListColumn("area", 9, 12), ListColumn("wh
 FARM = "settings"
 
 
-class AreaList(OverScreen[None]):
+class AreaList(ModalScreen[None]):
     """Over the screen that was open; a digit opens an area from here as from everywhere."""
 
     ABOUT: ClassVar[str] = (
@@ -150,9 +149,10 @@ class AreaList(OverScreen[None]):
         Binding("f1,question_mark", "help", "keys", key_display="?"),
     ]
 
-    def __init__(self, over: Screen[Any]) -> None:
+    def __init__(self, over: Screen[Any], screens: Host) -> None:
         super().__init__()
         self.here = str(getattr(over, "AREA", ""))
+        self.screens = screens
 
     def compose(self) -> ComposeResult:
         yield Static("Where to?", id="title", markup=False)
@@ -178,6 +178,18 @@ class AreaList(OverScreen[None]):
         self.dismiss()
         action = FARM if mode == FARM else f"open_area('{mode}')"
         self.app.call_later(self.app.run_action, action, self.app)
+
+    async def action_help(self) -> None:
+        """Open the help."""
+        await self.app.run_action("help", self.app)
+
+    def about_now(self) -> str:
+        """Return the sentences of the help page."""
+        return self.ABOUT
+
+    def action_close(self) -> None:
+        """Go back."""
+        self.dismiss()
 
 
 def _rows(screens: Host) -> tuple[ListRow, ...]:
