@@ -100,7 +100,8 @@ def test_rates_lives_plan_and_spares_carry_it_and_setting_it_aside_gives_the_pla
     assert apart == pytest.approx(plain.life.impacts.exposure[few] * (1 - share.mean))
     assert carried.life.median_life is not None
     assert plain.life.median_life is not None
-    assert share.life_factor < carried.life.median_life.median / plain.life.median_life.median < 1
+    # failures come 1.27 times as often as told, and what nobody saw leaves the guess more of a say
+    assert 0.7 < carried.life.median_life.median / plain.life.median_life.median < 0.9
     assert carried.failures > plain.failures
     with lossy.store.reading() as connection:
         unlossy = season_plan(connection, read_farm(lossy.store, AUTUMN))

@@ -24,8 +24,6 @@ COMPLETE: Final = 0.95
 #: a count may be wrong by one piece, or by a hundredth of what lies there
 _COUNTED_WRONG: Final = 1.0
 _COUNTED_WRONG_SHARE: Final = 0.01
-#: lives are shorter than they look by the share to this power: measured in worlds with 15 and 30 % missing, see docs/methods.md
-LIFE_POWER: Final = 0.4
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,11 +96,6 @@ class LogShare:
     def times(self) -> float:
         """How many times as many pieces break as were entered."""
         return 1 / self.mean
-
-    @property
-    def life_factor(self) -> float:
-        """How many times as long a life is as it looks where breakages are missing."""
-        return float(self.mean**LIFE_POWER)
 
 
 def log_shares(kinds: Sequence[UsedAndEntered]) -> tuple[LogShare, ...]:

@@ -154,19 +154,6 @@ class Lives:
         seen = None if self.last_seen is None else self.last_seen[rows]
         return Lives(self.entry[rows], self.exit[rows], self.event[rows], self.weight[rows], seen)
 
-    def stretched(self, factor: float) -> Lives:
-        """Return the same lives with all ages so many times as long; themselves at a factor of 1.
-
-        Parameters
-        ----------
-        factor : float
-            Above 0.
-        """
-        if factor == 1:
-            return self
-        seen = None if self.last_seen is None else self.last_seen * factor
-        return Lives(self.entry * factor, self.exit * factor, self.event, self.weight, seen, self.left_out)
-
     @classmethod
     def joined(cls, parts: Sequence[Lives]) -> Lives:
         """Return all lives of `parts` in one table; no parts give the empty table.

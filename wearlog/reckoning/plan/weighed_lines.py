@@ -194,7 +194,7 @@ def _line(
         by_hand_done=tuple(position for position in wanted if position in new),
         failures_by_wear=outlook.failures_by_wear,
     )
-    if own is None and kind.life.clock is not None:
+    if own is None and (kind.life.clock is not None or kind.life.missing is not None):
         counted = tuple((group.worn_age or 0.0) * outlook.pace for _, group in aged)
         line = replace(line, counted_ages=counted, pace=outlook.pace, pace_later=outlook.pace_later)
     return _decided(line)

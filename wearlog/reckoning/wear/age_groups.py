@@ -20,6 +20,7 @@ from wearlog.reckoning.wear.part_wear import age_alike
 from wearlog.reckoning.wear.season_ahead import SeasonAhead, season_ahead, seasons_of_use
 from wearlog.store.connection import Connection
 from wearlog.store.histories import NONE, Bools, Floats, Ints
+from wearlog.wear.hidden import chances_if_younger
 from wearlog.wear.own_life import OwnLife
 from wearlog.wear.posterior import Nodes, Posterior
 
@@ -239,10 +240,12 @@ def age_groups(
     places: Ints,
     usage: Floats,
     clock: WearClock | None = None,
+    entered: float = 1.0,
 ) -> list[tuple[AgeGroup, ...]]:
     """The parts now on each component in groups; all chances of a kind are worked out in one go.
 
-    With a `clock` of wear the law is in acres of the ground and the year ahead, and so are the ages it is asked about.
+    With a `clock` of wear the law is in acres of the ground and the year ahead, and so are the ages it is asked about. Where only a
+    share of the breakages was `entered`, a part may be younger than it looks.
     """
     fitted = _fitted(basis, number, places, clock)
     starts = fitted.starts()
@@ -254,6 +257,10 @@ def age_groups(
         chances[:, known] = chances_to_last(law, counted[known] * pace[known], usage[place[known]] * pace[known])
         if clock is not None and clock.parts is not None:
             counted[known] = age_alike(counted[known], usage[place[known]], pace[known], law.shape().median)
+        if entered < 1:
+            chances[:, known], counted[known] = chances_if_younger(
+                law.nodes, counted[known], usage[place[known]], entered
+            )
     found_groups: list[list[AgeGroup]] = [[] for _ in places]
     for group, (start, stop) in enumerate(zip(starts[:-1].tolist(), starts[1:].tolist(), strict=True)):
         one = _group(
@@ -263,7 +270,7 @@ def age_groups(
             failed=bool(fitted.failed[start]),
             crossing=float(fitted.chance[start]),
         )
-        if clock is not None and known[group]:
+        if (clock is not None or entered < 1) and known[group]:
             one = replace(one, counts_as=float(counted[group]))
         past = bool(fitted.past[start]) and not one.failed
         found_groups[place[group]].append(replace(one, past_by_line=True) if past else one)

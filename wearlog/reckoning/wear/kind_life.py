@@ -25,11 +25,12 @@ from wearlog.reckoning.wear.stone_records import StoneRecords, stone_records
 from wearlog.reckoning.work.ground import GroundLines, area_since, ground_lines, run_at
 from wearlog.store.histories import NONE, Bools, Floats, code_of
 from wearlog.wear.conflict import Conflict, rate_conflict
+from wearlog.wear.hidden import fit_with_hidden, likely_lives
 from wearlog.wear.impact import GroundRates, impact_prior
 from wearlog.wear.intervals import Estimate
 from wearlog.wear.lives import Lives
 from wearlog.wear.own_life import OwnLife
-from wearlog.wear.posterior import Posterior, fit_posterior
+from wearlog.wear.posterior import Posterior
 from wearlog.wear.prior import SHAPE_LIMITS, Prior, starting_guess
 from wearlog.wear.stones import StoneRates, stone_prior
 from wearlog.wear.weibull import WeibullFit, fit_weibull
@@ -102,6 +103,11 @@ class KindLife:
             (Departure.PARTS, self.parts),
         )
         return frozenset(what for what, law in found if law is not None)
+
+    @property
+    def entered(self) -> float:
+        """Which share of its breakages was entered, as far as that is carried: 1 where the log may be complete."""
+        return 1.0 if self.missing is None else self.missing.share.mean
 
     @cached_property
     def law(self) -> Posterior | OwnLife | None:
@@ -284,10 +290,10 @@ def kind_life(lives: FleetLives, number: int, machine: int = NONE) -> KindLife:
     seen = lives.records.of_wear(rows)
     aside = farm.settings.without(kind.name)
     missing = _missing(lives, number, aside)
-    entered, shorter = (1.0, 1.0) if missing is None else (missing.share.mean, missing.share.life_factor)
+    entered = 1.0 if missing is None else missing.share.mean
     by_stones = Departure.STONES not in aside
     impacts, stones, area = _impact_rates(lives, kind, on, by_stones=by_stones, entered=entered)
-    posterior, guess = _posterior(kind, seen.stretched(shorter)), guess_of(kind)
+    posterior, guess = _posterior(kind, seen, entered), guess_of(kind)
     own, ground, years, parts = None, None, None, None
     clocked: GroundWear | PartWear | YearWear | None = None
     clock: tuple[Floats, Floats, Floats] | None = None
@@ -296,20 +302,21 @@ def kind_life(lives: FleetLives, number: int, machine: int = NONE) -> KindLife:
         ground = ground_wear(farm, lives.records, lives.ground, kind, rows, guess, posterior)
         if ground is not None:
             clocked, clock = ground, ground.clock
-            posterior = _posterior(kind, clocked.lives().stretched(shorter))
+            posterior = _posterior(kind, clocked.lives(), entered)
     mine = life_rows(farm, lives.records, rows) if fleet else None
     if mine is not None and posterior is not None and Departure.PARTS not in aside:
         parts = part_wear(farm, mine, clock or (mine.entry, mine.exit, mine.seen), guess, posterior)
         if parts is not None:
             clocked, clock = parts, parts.clock
-            posterior = _posterior(kind, clocked.lives().stretched(shorter))
+            posterior = _posterior(kind, clocked.lives(), entered)
     if mine is not None and posterior is not None and Departure.YEARS not in aside and lives.years is not None:
         years = year_wear(lives.years, number, *by_years(farm, mine, lives.years.lines, kind.meter_kind, clock))
         clocked = years
-        posterior = _posterior(kind, clocked.lives().stretched(shorter))
+        posterior = _posterior(kind, clocked.lives(), entered)
     if fleet and posterior is not None and Departure.MACHINES not in aside:
         each = _by_machine(lives.records, rows) if clocked is None else clocked.by_machine()
-        own = own_machines(farm, {place: one.stretched(shorter) for place, one in each.items()}, guess, posterior)
+        each = {place: likely_lives(one, posterior, entered) for place, one in each.items()}
+        own = own_machines(farm, each, guess, posterior)
     seen = seen if clocked is None else clocked.lives()
     return KindLife(
         kind, machine, seen, posterior, _fit(seen), impacts, area, stones, aside, own, ground, years, missing, parts
@@ -340,12 +347,12 @@ def life_here(lives: FleetLives, number: int, machine: int = NONE) -> KindLife:
     return replace(kind_life(lives, number), machine=machine)
 
 
-def _posterior(kind: PartKind, lives: Lives) -> Posterior | None:
+def _posterior(kind: PartKind, lives: Lives, entered: float) -> Posterior | None:
     guess = guess_of(kind)
     if not guess.knows_life and not lives.failures:
         return None
     try:
-        return fit_posterior(lives, guess)
+        return fit_with_hidden(lives, guess, entered)
     except DataError:
         # records and no guess can leave a life without a bound; that kind has no answer, the others have theirs
         return None

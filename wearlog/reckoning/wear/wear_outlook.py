@@ -360,7 +360,7 @@ def _by_law(
     for one in np.unique(asked):
         rows = np.flatnonzero(asked == one)
         law = life.law if life.is_one_for_all else _law_ahead(basis, life, int(one))
-        found = age_groups(basis, law, number, places[rows], usage[rows], life.clock)
+        found = age_groups(basis, law, number, places[rows], usage[rows], life.clock, life.entered)
         ahead = PlacesTaken(law)
         rates = _at_steady_rate(law, found, usage[rows])
         for row, group, rate in zip(rows.tolist(), found, rates, strict=True):
