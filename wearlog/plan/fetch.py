@@ -4,8 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Final, TypeAlias
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+from scipy.special import betaincinv
 
 from wearlog.errors import DataError
+from wearlog.plan.decide import USUAL_LEVEL
+
+Floats: TypeAlias = NDArray[np.float64]
+
+#: the chances at which a belief is read: so many equally believed values
+BELIEVED_AT: Final = (np.arange(20) + 0.5) / 20
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,6 +115,33 @@ def has_it(had: int, had_not: int, own_had: int = 0, own_had_not: int = 0) -> fl
     """
     yes, no = had + own_had, had_not + own_had_not
     return (1 + yes) / (2 + yes + no)
+
+
+def worth_believed(cost: float, call: float, yes: int, no: int) -> Floats:
+    """Return equally believed costs up to which a supplier is worth a call: cost + call / chance.
+
+    Parameters
+    ----------
+    cost, call : float
+        As for `ring_order`.
+    yes, no : int
+        Answers, those about this part counted double: the chance is believed as Beta(1 + yes, 1 + no).
+    """
+    return np.asarray(cost + call / betaincinv(1 + yes, 1 + no, BELIEVED_AT))
+
+
+def are_told_apart(best: ArrayLike, other: ArrayLike, level: float = USUAL_LEVEL) -> bool:
+    """Return whether the central part of what the other costs more holds nothing below 0 and not 0 itself.
+
+    Parameters
+    ----------
+    best, other : array_like, shape (n,) and (m,)
+        Equally believed costs, which know nothing of each other.
+    level : float
+        How large the central part is.
+    """
+    more = np.subtract.outer(np.asarray(other, dtype=np.float64), np.asarray(best, dtype=np.float64))
+    return bool(np.quantile(more, (1 - level) / 2) > 0)
 
 
 def ring_order(costs: Sequence[float], chances: Sequence[float], call: float, sure: float) -> Ringing:

@@ -19,6 +19,8 @@ from wearlog.reckoning.farm.whole_farm import Farm
 from wearlog.reckoning.parts.claims import SOON_DAYS, Claim, ClaimList, ClaimState
 from wearlog.reckoning.wear.early_failures import EarlyPlace
 
+#: a cause upstream or a bad part is told without a doubt from here on
+_TOLD: Final = 0.8
 _NO_TERMS: Final = (
     "No part has terms of warranty yet. They are written with the part; 'wearlog stock' shows its entry's number: "
     "wearlog change NUMBER warranty_months=12 warranty=400"
@@ -270,16 +272,26 @@ def early_words(row: EarlyPlace, farm: Farm, measures: Measures) -> str:
     else:
         through = measures.usage(row.kind.meter_kind, sum(row.ages))
         what = f"{len(row.ages)} failures at {_where(row, farm)} in {through}, {usual} is usual for one"
-    if row.upstream >= max(row.last_bad, 0.5):
+    if row.upstream >= _TOLD:
         why = f"{percent(row.upstream)} that something upstream eats it: look at {_look_at(row.kind)}"
+    elif row.last_bad >= _TOLD:
+        why = f"{percent(row.last_bad)} that the part was bad{_together(row)}"
+    elif row.upstream >= max(row.last_bad, 0.5):
+        why = f"either way, likelier something upstream ({percent(row.upstream)}, a bad part {percent(row.last_bad)})"
+        why += f": look at {_look_at(row.kind)}"
     elif row.last_bad >= 0.5:
-        why = f"{percent(row.last_bad)} that the part was bad"
-        if row.batch:
-            others = listed(list(row.batch[:3])) + (f" and {len(row.batch) - 3} more" if len(row.batch) > 3 else "")
-            why += f"; the same number at {others}: claim them together"
+        why = f"either way, likelier a bad part ({percent(row.last_bad)}, a cause upstream {percent(row.upstream)})"
+        why += _together(row)
     else:
-        why = f"a cause upstream {percent(row.upstream)}, a bad part {percent(row.last_bad)}: nothing tells them apart yet"
+        why = f"either way, a cause upstream {percent(row.upstream)}, a bad part {percent(row.last_bad)}: nothing tells yet"
     return f"{what}: {why}."
+
+
+def _together(row: EarlyPlace) -> str:
+    if not row.batch:
+        return ""
+    others = listed(list(row.batch[:3])) + (f" and {len(row.batch) - 3} more" if len(row.batch) > 3 else "")
+    return f"; the same number at {others}: claim them together"
 
 
 def _look_at(kind: PartKind) -> str:

@@ -114,13 +114,19 @@ def _answer(view: FetchView, measures: Measures) -> str:
             sure = f"{_sure_words(view.sure)} {amount(view.sure.minor, cents=False)}"
             mean = f" On the mean {amount(view.ringing.expected, cents=False)}; {sure}."
         return (
-            f"Ring {one_line(first.name)} first ({measures.road(first.distance or 0.0)}, "
+            f"{_doubt(view, first)}Ring {one_line(first.name)} first ({measures.road(first.distance or 0.0)}, "
             f"{measures.money(first.minor, cents=False)} if they have it: {percent(first.chance)}){then}.{mean}"
         )
     if view.sure is not None:
         here = "runs" if view.sure.source is Source.MEND else "here"
-        return f"{_sure_do(view.sure)}: {measures.money(view.sure.minor, cents=False)}, {here} {_here(view.sure, measures)}."
+        costs = measures.money(view.sure.minor, cents=False)
+        return f"{_doubt(view, view.sure)}{_sure_do(view.sure)}: {costs}, {here} {_here(view.sure, measures)}."
     return _NO_PART if view.part is None else "Nobody knows a way to this part."
+
+
+def _doubt(view: FetchView, best: FetchWay) -> str:
+    """Return "Either way, COOP or off Plover. " where another first way may be as good; else nothing."""
+    return "" if view.either is None else f"Either way, {way_named(best)} or {way_named(view.either)}. "
 
 
 def _sure_words(way: FetchWay) -> str:
@@ -235,6 +241,7 @@ def _beside(view: FetchView, measures: Measures) -> dict[str, Any]:
     return {
         "component": part_wanted(view),
         "part": None if view.part is None else view.part.part.number,
+        "either_way": view.either is not None,
         "ring_order": [] if ringing is None else [view.rung[one].name for one in ringing.order],
         "expected_cost": None if ringing is None or view.sure is None else money(round(ringing.expected), currency),
         "none_has_it_chance": None if ringing is None else rounded(ringing.none_has_it, 4),

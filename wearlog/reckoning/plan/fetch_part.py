@@ -17,14 +17,25 @@ from wearlog.facts.machines import Machine
 from wearlog.facts.parts import PartOrder, StockMove, Supplier, SupplierHours, Supply, SupplyAsked
 from wearlog.facts.plain_text import folded
 from wearlog.facts.wearing import Component
-from wearlog.plan.fetch import Ringing, Trip, has_it, ring_order, trip_minor
+from wearlog.plan.fetch import (
+    BELIEVED_AT,
+    Floats,
+    Ringing,
+    Trip,
+    are_told_apart,
+    has_it,
+    ring_order,
+    trip_minor,
+    worth_believed,
+)
 from wearlog.plan.residual_life import AgedPart
+from wearlog.plan.run_or_stop import weighted_quantile
 from wearlog.reckoning.farm.whole_farm import Farm
 from wearlog.reckoning.harvest.harvest_view import harvest_view
 from wearlog.reckoning.parts.deliveries import PartTimes, deliveries, part_times
 from wearlog.reckoning.parts.repair_habits import RepairHabits, repair_habits
 from wearlog.reckoning.parts.stock import ShelfPart, part_choices
-from wearlog.reckoning.plan.field_wait import field_hours
+from wearlog.reckoning.plan.field_wait import field_hours, idle_drives
 from wearlog.reckoning.plan.mend_first import Mendable
 from wearlog.reckoning.plan.mend_way import Evening, mend_way
 from wearlog.reckoning.plan.order_dates import lead_of
@@ -85,6 +96,10 @@ class FetchWay:
         It is closed on arrival if one leaves now: one drives so as to be there when it opens.
     opened_late : bool
         It is closed on arrival, and having it opened for the fee costs less than waiting.
+    counted : (int, int)
+        Answers yes and no, those about this part double.
+    believed : tuple of float
+        Equally believed costs, where they are not known for certain: how long a delivery takes, how long what is old lasts.
     nine_in_ten_days : float or None
         Of a delivery: within so many days it is here 9 times in 10.
     """
@@ -103,6 +118,8 @@ class FetchWay:
     late_phone: str = ""
     late_fee_minor: int | None = None
     opened_late: bool = False
+    counted: tuple[int, int] = (0, 0)
+    believed: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,6 +134,8 @@ class FetchView:
         Suppliers with a road.
     sure : FetchWay or None
         The cheapest way that needs no call.
+    either : FetchWay or None
+        The way that may be as good a first one as the first: within 80 % of what is believed of calls, deliveries and lives.
     still_cut : float or None
         Square metres that still fit before dark on the best way; None without dark.
     deliveries : int
@@ -135,6 +154,7 @@ class FetchView:
     ringing: Ringing | None
     rung: tuple[FetchWay, ...]
     sure: FetchWay | None
+    either: FetchWay | None
     still_cut: float | None
     deliveries: int
     idle_drives: bool
@@ -153,7 +173,7 @@ def fetch_part(connection: Connection, farm: Farm, component: Component, asked: 
     view = harvest_view(connection, farm)
     pace = pace_of(view, farm, component, kind.meter_kind)
     standing = standing_cost(connection, farm, asked, prices, pace, view)
-    idle = _idle_drives(farm, component)
+    idle = idle_drives(farm, component)
     rate = 0 if idle else farm.settings.labour_rate_minor
 
     def stood(until: datetime) -> float:
@@ -174,18 +194,20 @@ def fetch_part(connection: Connection, farm: Farm, component: Component, asked: 
         if lead is not None:
             middle, late = lead.days(0.5), lead.days(0.9)
             here = farm.now + timedelta(days=middle)
-            ways.append(FetchWay(Source.DELIVERY, part.part.supplier, stood(here), here, nine_in_ten_days=late))
+            each = tuple(stood(farm.now + timedelta(days=lead.days(chance))) for chance in BELIEVED_AT.tolist())
+            ways.append(
+                FetchWay(Source.DELIVERY, part.part.supplier, stood(here), here, nine_in_ten_days=late, believed=each)
+            )
     evening = Evening(prices, pace, standing, asked)
     mended = mend_way(connection, farm, component, change_prices(farm, habits, part, times), evening, view)
     if mended is not None:
         ways.append(FetchWay(Source.MEND, "", mended.minor, mended.runs_at))
     priced = [one for one in ways if one.minor is not None]
     sure = min((one for one in priced if one.source is not Source.SUPPLIER), key=_minor, default=None)
-    ringing = None
+    ringing, call = None, CALL_HOURS * prices.hour
     if rung:
         # where no way is sure, every supplier is worth a call
         last = math.inf if sure is None else _minor(sure)
-        call = CALL_HOURS * prices.hour
         ringing = ring_order([_minor(one) for one in rung], [one.chance for one in rung], call, last)
     best = rung[ringing.order[0]] if ringing is not None and ringing.order else sure
     return FetchView(
@@ -197,6 +219,7 @@ def fetch_part(connection: Connection, farm: Farm, component: Component, asked: 
         ringing=ringing,
         rung=tuple(rung),
         sure=sure,
+        either=_as_good(priced, call),
         still_cut=_still_cut(farm, asked, best, pace.area, prices.stands),
         deliveries=len(times.taken),
         idle_drives=idle,
@@ -210,6 +233,23 @@ def _minor(way: FetchWay) -> float:
     return way.minor or 0.0
 
 
+def _as_good(ways: Sequence[FetchWay], call: float) -> FetchWay | None:
+    """The next way where it is not told apart from the first: both by the cost up to which they are worth trying."""
+
+    def worth(way: FetchWay) -> float:
+        return _minor(way) + (call / way.chance if way.source is Source.SUPPLIER else 0.0)
+
+    def believed(way: FetchWay) -> Floats:
+        if way.source is Source.SUPPLIER:
+            return worth_believed(_minor(way), call, *way.counted)
+        return np.array(way.believed or (_minor(way),))
+
+    ranked = sorted(ways, key=worth)
+    if len(ranked) < 2 or are_told_apart(believed(ranked[0]), believed(ranked[1])):
+        return None
+    return ranked[1]
+
+
 def _still_cut(farm: Farm, asked: AskedStop, best: FetchWay | None, capacity: float, stands: float) -> float | None:
     if asked.dark is None or best is None or best.here_at is None:
         return None
@@ -218,19 +258,6 @@ def _still_cut(farm: Farm, asked: AskedStop, best: FetchWay | None, capacity: fl
     hours = asked.dark - (best.here_at - farm.now).total_seconds() / 3600 - fits_in
     fits = max(hours, 0.0) * capacity
     return fits if asked.left is None else min(fits, asked.left)
-
-
-def _idle_drives(farm: Farm, component: Component) -> bool:
-    """Whether the machine's operator stands idle while another combine goes on cutting: both cut today."""
-    now = farm.now_microseconds
-    midnight = microseconds(farm.now.replace(hour=0, minute=0, second=0, microsecond=0))
-    runs, hitches = farm.histories.runs, farm.histories.hitches
-    today = (runs.start <= now) & (runs.end >= midnight)
-    out = set(runs.combine[today].tolist())
-    place = farm.machine_number(component.machine_id)
-    carries = (hitches.header == place) & (hitches.start <= now) & (now < hitches.end)
-    mine = {place, *hitches.combine[carries].tolist(), *runs.combine[today & (runs.header == place)].tolist()}
-    return bool(out & mine) and bool(out - mine)
 
 
 def _donors(
@@ -266,11 +293,15 @@ def _donors(
             young = min(sound, key=lambda group: group.worn_age or 0.0)
             nodes = condensed(one.law)
             ahead = max(one.usage, 0.0)
-            old, new = (_lasts(AgedPart(nodes, age), ahead) for age in (young.worn_age or 0.0, 0.0))
+            aged, fresh = AgedPart(nodes, young.worn_age or 0.0), AgedPart(nodes, 0.0)
             here = farm.now + timedelta(hours=hours)
             # the place on the donor is filled again: part and labour once more; and what is older fails sooner
-            minor = stood(here) + 2 * hours * rate + max(new - old, 0.0) * failure_minor
-            found.append(FetchWay(Source.DONOR, farm.machines[place].name, minor, here))
+            again = stood(here) + 2 * hours * rate
+            minor = again + max(_lasts(fresh, ahead) - _lasts(aged, ahead), 0.0) * failure_minor
+            sooner = np.maximum(fresh.survival_by_node(ahead) - aged.survival_by_node(ahead), 0.0)
+            dearer = again + failure_minor * weighted_quantile(sooner, aged.weight, BELIEVED_AT)
+            name = farm.machines[place].name
+            found.append(FetchWay(Source.DONOR, name, minor, here, believed=tuple(dearer.tolist())))
     return sorted(found, key=_minor)[:1]
 
 
@@ -298,7 +329,8 @@ def _suppliers(
         if supply is None and one.id not in paid and folded(one.name) != own:
             continue
         price = supply.price_minor if supply is not None and supply.price_minor is not None else paid.get(one.id)
-        chance, answers = _chance(calls, one.id, part.part.id)
+        asked, answers = _answers(calls, one.id, part.part.id)
+        chance = has_it(*asked)
         if one.distance_metres is None:
             unplaced.append(_told(FetchWay(Source.SUPPLIER, one.name, None, None, chance, answers, price), one))
             continue
@@ -319,7 +351,7 @@ def _suppliers(
             at_once = fetched(farm.now + timedelta(hours=trip.one_way), one.after_hours_fee_minor)
             late = at_once[0] < minor
             minor, here = min((minor, here), at_once)
-        way = FetchWay(Source.SUPPLIER, one.name, minor, here, chance, answers, price, trip.distance)
+        way = FetchWay(Source.SUPPLIER, one.name, minor, here, chance, answers, price, trip.distance, counted=asked)
         rung.append(replace(_told(way, one), waits=waits and not late, opened_late=late))
     names = {one.id: folded(one.name) for one in suppliers}
     if own and own not in names.values():
@@ -344,11 +376,12 @@ def _openings(rows: Sequence[SupplierHours]) -> dict[UUID, dict[int, tuple[int, 
     return found
 
 
-def _chance(calls: Sequence[SupplyAsked], supplier: UUID, part: UUID) -> tuple[float, int]:
+def _answers(calls: Sequence[SupplyAsked], supplier: UUID, part: UUID) -> tuple[tuple[int, int], int]:
+    """Answers yes and no, those about this part counted double; and how many there are."""
     mine = [one for one in calls if one.supplier_id == supplier]
-    own = [one for one in mine if one.part_id == part]
-    yes, own_yes = sum(one.had_it for one in mine), sum(one.had_it for one in own)
-    return has_it(yes, len(mine) - yes, own_yes, len(own) - own_yes), len(mine)
+    twice = [*mine, *(one for one in mine if one.part_id == part)]
+    yes = sum(one.had_it for one in twice)
+    return (yes, len(twice) - yes), len(mine)
 
 
 def _when_open(now: datetime, drive: float, hours: dict[int, tuple[int, int]] | None) -> tuple[datetime, bool]:

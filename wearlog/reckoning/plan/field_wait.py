@@ -1,4 +1,4 @@
-"""How many hours of cutting a wait takes: for a part that is sent, and for one that somebody fetches."""
+"""How many hours of cutting a wait takes: for a part that is sent, and for one that somebody fetches; and who drives."""
 
 from __future__ import annotations
 
@@ -10,10 +10,13 @@ from typing import Final
 import numpy as np
 from numpy.typing import ArrayLike
 
+from wearlog.facts.wearing import Component
 from wearlog.plan.residual_life import Floats
+from wearlog.reckoning.farm.whole_farm import Farm
 from wearlog.reckoning.parts.deliveries import PartTimes
 from wearlog.reckoning.plan.order_dates import lead_of
 from wearlog.reckoning.plan.spares import FIELD_HOURS_A_DAY, HURRY_HOURS
+from wearlog.store.schema.types import microseconds
 
 #: hours of the day in which cutting is possible, and the share of days that are fit for it (common practice, no source)
 _CUTTING: Final = (11, 21)
@@ -102,3 +105,16 @@ def field_hours(now: datetime, until: datetime, dark: float | None = None, night
         later += _WORKABLE * max((min(closes, until) - opens).total_seconds() / 3600, 0.0)
         day += timedelta(days=1)
     return today + later + (night if later else 0.0)
+
+
+def idle_drives(farm: Farm, component: Component) -> bool:
+    """Tell whether the machine's operator stands idle while another combine goes on cutting: both cut today."""
+    now = farm.now_microseconds
+    midnight = microseconds(farm.now.replace(hour=0, minute=0, second=0, microsecond=0))
+    runs, hitches = farm.histories.runs, farm.histories.hitches
+    today = (runs.start <= now) & (runs.end >= midnight)
+    out = set(runs.combine[today].tolist())
+    place = farm.machine_number(component.machine_id)
+    carries = (hitches.header == place) & (hitches.start <= now) & (now < hitches.end)
+    mine = {place, *hitches.combine[carries].tolist(), *runs.combine[today & (runs.header == place)].tolist()}
+    return bool(out & mine) and bool(out - mine)
