@@ -13,13 +13,14 @@ from wearlog.facts.closed_lists import Ground
 from wearlog.facts.departures import Departure, aside_key
 from wearlog.present.wear.departure_words import ground_sentences
 from wearlog.reckoning.farm.whole_farm import Farm, read_farm
+from wearlog.reckoning.plan.custom_basis import AskedWork, WorkBasis, gathered
 from wearlog.reckoning.wear import own_laws
 from wearlog.reckoning.wear.age_groups import OutlookBasis, outlook_basis
 from wearlog.reckoning.wear.kind_life import FleetLives, fleet_lives, kind_life
 from wearlog.reckoning.wear.records_alone import break_counts
 from wearlog.reckoning.wear.wear_outlook import KindOutlook, kind_outlook
 from wearlog.reckoning.work.ground import area_since, ground_lines, run_at
-from wearlog.store.histories import NONE, code_of
+from wearlog.store.histories import NONE, Floats, code_of
 from wearlog.store.opening import Store
 
 from tests.reckoning.test_kind_life import demo_lives  # noqa: F401  isort: skip
@@ -132,3 +133,28 @@ def test_without_rough_ground_nothing_is_asked(demo_lives: FleetLives, monkeypat
     number = number_of(demo_lives.farm, KNIFE)
     assert kind_life(replace(demo_lives, ground=None), number).ground is None
     assert kind_life(demo_lives, number).ground is not None
+
+
+def test_work_on_a_ground_costs_what_parts_wear_there(demo_store: Store) -> None:
+    """Where the lives of a kind say how fast stones wear it, an acre there costs by that alone."""
+    farm = read_farm(demo_store, datetime.fromisoformat("2026-11-20T18:00Z"))
+    stony = worn_by_stones(farm, number_of(farm, KNIFE))
+
+    def wear_on(ground: Ground) -> tuple[Floats, KindOutlook]:
+        with demo_store.reading() as connection:
+            basis = WorkBasis.read(connection, stony, AskedWork(area=1e6, ground=ground))
+        knife = next(one for one in basis.kinds if one.life.kind.name == KNIFE)
+        combine, header = next(iter(basis.header_of.items()))
+        alone = replace(basis, kinds=(knife,))
+        return gathered(alone, {combine, header}, combine, np.random.default_rng(1)).per_area, knife
+
+    (rough, knife), (clean, _) = wear_on(Ground.STONY), wear_on(Ground.CLEAN)
+    assert knife.life.ground is not None
+    speeds, place = knife.life.ground.speeds, knife.life.ground.grounds.index(Ground.STONY)
+    assert speeds.speed(place).low > 1.2
+    # beside the usual mix: the speed there over the mean of the mix, node by node
+    mixed = 1 + np.expm1(speeds.log_speed) @ speeds.shares
+    paces = [float(speeds.weight @ (one / mixed)) for one in (np.exp(speeds.log_speed[:, place]), 1.0)]
+    ratio = float(rough.mean() / clean.mean())
+    # 1,000 draws of either
+    assert ratio == pytest.approx(paces[0] / paces[1], rel=0.05)

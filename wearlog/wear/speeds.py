@@ -139,6 +139,16 @@ class Speeds:
         """
         return np.asarray(self._paces(np.asarray(shares, float), self.mean[None])[0])
 
+    def paces(self, shares: ArrayLike) -> FloatArray:
+        """Return how fast one mix of ways wears beside the usual mix by each node, (k,); their weights are `weight`.
+
+        Parameters
+        ----------
+        shares : array_like, shape (c,)
+            Share of each way in the mix.
+        """
+        return self._paces(np.asarray(shares, float), self.log_speed)
+
     def doubt(self, shares: ArrayLike) -> FloatArray:
         """Return the sd of ln(pace) of a mix: nothing for the usual one, more the further a mix lies from it.
 

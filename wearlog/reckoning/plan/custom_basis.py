@@ -24,6 +24,7 @@ from wearlog.reckoning.parts.repair_habits import RepairHabits, repair_habits
 from wearlog.reckoning.parts.stock import PartChoices, part_choices
 from wearlog.reckoning.plan.stop_costs import change_prices
 from wearlog.reckoning.wear.neighbours import usual_ground
+from wearlog.reckoning.wear.own_laws import GroundWear
 from wearlog.reckoning.wear.wear_outlook import ComponentOutlook, KindOutlook, wear_outlook
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all
@@ -151,6 +152,7 @@ def gathered(basis: WorkBasis, machines: set[UUID], combine: UUID, rng: np.rando
     out = KindsGathered(zero.copy(), zero.copy(), zero.copy(), zero.copy(), zero.copy())
     stone_minor, stone_hours = zero.copy(), zero.copy()
     farm = basis.farm
+    # of kinds whose lives say nothing of ground
     offset = np.exp(GROUND_SPREAD * rng.standard_normal(DRAWS)) if usual_ground(farm) != basis.asked.ground else 1.0
     for row in basis.kinds:
         kind, mine = row.life.kind, [one for one in row.components if one.machine_id in machines]
@@ -167,10 +169,13 @@ def gathered(basis: WorkBasis, machines: set[UUID], combine: UUID, rng: np.rando
                 continue
             shop, in_field, _ = cost
             rate = one.positions * _by_draws(one.law.few_nodes(), shop, in_field, rng)
-            if kind.meter_kind is MeterKind.AREA:
+            if kind.meter_kind is not MeterKind.AREA:
+                out.per_hour += rate * _HOUR
+            elif row.life.ground is None or one.usual_law is None:
                 out.per_area += rate / offset
             else:
-                out.per_hour += rate * _HOUR
+                usual = one.positions * _by_draws(one.usual_law.few_nodes(), shop, in_field, rng)
+                out.per_area += usual * _paces(row.life.ground, basis.asked.ground, rng)
             if one.machine_id == combine:
                 out.wear_of_combine += float(rate.mean()) * (1.0 if kind.meter_kind is MeterKind.AREA else _HOUR)
         if row.life.impact_rates is not None:
@@ -190,6 +195,14 @@ def _cost_of(basis: WorkBasis, kind_id: UUID, one: ComponentOutlook) -> tuple[fl
     """Return what a change in the shop and one in the field cost without standing, and hours stood; None without a price."""
     prices = change_prices(basis.farm, basis.habits.get(kind_id), basis.choices.part_of(one.component_id))
     return None if not prices.price else (prices.in_shop, prices.in_field, prices.stands)
+
+
+def _paces(wear: GroundWear, asked: Ground, rng: np.random.Generator) -> Floats:
+    """Draw what an acre of a ground counts in acres of the usual mix, where the kind's own lives say how fast it wears there."""
+    alone = np.zeros(len(Ground))
+    alone[code_of(asked)] = 1.0
+    speeds = wear.speeds
+    return np.asarray(rng.choice(speeds.paces(wear.mix_of(alone)), DRAWS, p=speeds.weight / speeds.weight.sum()))
 
 
 def _by_draws(nodes: Nodes, shop: float, in_field: float, rng: np.random.Generator) -> Floats:
