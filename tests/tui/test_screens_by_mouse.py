@@ -10,8 +10,8 @@ from textual.pilot import Pilot
 from textual.widget import Widget
 
 from tests.tui.demo_log import demo_file, demo_log
+from tests.tui.every_screen import BACK, WAYS
 from tests.tui.piloting import play, press, rows, screen_lines, settled
-from tests.tui.test_screens_grammar import BACK, WAYS
 from tests.tui.writing import enter
 from wearlog.facts.closed_lists import Action, Cause, Mode
 from wearlog.facts.wearing import Breakage
@@ -70,8 +70,8 @@ async def wrong_of(screens: Listening, pilot: Pilot[None]) -> list[str]:
             if y >= listed.size.height:
                 # what is told of the row below the list took a line of it
                 break
-            row = listed.row_at(listed.scroll_offset.y + y - 1)
-            number = listed.scroll_offset.y + y - 1
+            number, _ = listed.at_line(listed.scroll_offset.y + y - 1)
+            row = listed.row_at(number)
             if row is None or row.heading or number == listed.cursor:
                 continue
             await pilot.click(listed, offset=(2, y))
@@ -81,7 +81,7 @@ async def wrong_of(screens: Listening, pilot: Pilot[None]) -> list[str]:
     return wrong
 
 
-@pytest.mark.parametrize("part", range(3))
+@pytest.mark.parametrize("part", range(6))
 def test_every_key_area_and_row_of_every_screen_is_clicked(
     demo_log: str, part: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -92,7 +92,7 @@ def test_every_key_area_and_row_of_every_screen_is_clicked(
 
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         assert isinstance(screens, Listening)
-        for name in list(WAYS)[part::3]:
+        for name in list(WAYS)[part::6]:
             await pilot.resize_terminal(*USUAL)
             await enter(pilot, *WAYS[name])
             for wide, high in (PHONE, USUAL):

@@ -8,9 +8,9 @@ from textual.pilot import Pilot
 from textual.widgets import Static
 
 from tests.tui.demo_log import demo_file, demo_log
+from tests.tui.every_screen import BACK
+from tests.tui.every_screen import WAYS as EVERY_WAY
 from tests.tui.piloting import play, press, screen_lines, settled
-from tests.tui.test_screens_grammar import BACK
-from tests.tui.test_screens_grammar import WAYS as EVERY_WAY
 from wearlog.tui.app import Screens
 from wearlog.tui.themes import INKS
 from wearlog.tui.widgets.answer_line import AnswerLine
@@ -99,11 +99,11 @@ def test_the_measure_sees_a_letter_that_is_hard_to_read_and_a_strip_that_is(smal
     play(small_farm, steps)
 
 
-@pytest.mark.parametrize("part", range(4))
+@pytest.mark.parametrize("part", range(6))
 def test_every_screen_of_the_grammar_is_read_in_every_theme(demo_log: str, part: int) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         drawn = 0
-        for name in list(EVERY_WAY)[part::4]:
+        for name in list(EVERY_WAY)[part::6]:
             await press(pilot, *EVERY_WAY[name])
             for theme in INKS:
                 screens.theme = theme

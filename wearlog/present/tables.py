@@ -68,6 +68,33 @@ def fit(text: str, wide: int, *, to_right: bool = False) -> str:
     return space + text if to_right else text + space
 
 
+def wrapped(text: str, wide: int) -> list[str]:
+    """Return the text as lines of at most so many columns: whole words, one that finds no room in a line of its own is divided.
+
+    Examples
+    --------
+    >>> wrapped("Plover, knife sections, 58 of 120", 16)
+    ['Plover, knife', 'sections, 58 of', '120']
+    >>> wrapped("QF-1010-B3", 6)
+    ['QF-101', '0-B3']
+    """
+    if width(text) <= wide:
+        return [text]
+    lines, line = list[str](), ""
+    for word in text.split():
+        if line and width(line) + 1 + width(word) <= wide:
+            line = f"{line} {word}"
+            continue
+        lines += [line] if line else []
+        line = ""
+        for one in word:
+            if line and width(line) + width(one) > wide:
+                lines.append(line)
+                line = ""
+            line += one
+    return [*lines, line]
+
+
 #: where a sentence, or a row of fields, can end and still be true
 _CLAUSE: Final = re.compile(r"(?=[,;] | \(| and | with )")
 
@@ -86,6 +113,18 @@ def whole_clauses(text: str, wide: int) -> str:
     # the first colon ends a clause, others only what a field is called
     ends = sorted([text.find(": "), *ends])
     return next((text[:end] for end in reversed(ends) if end > 0 and width(text[:end]) <= wide), text)
+
+
+def whole_words(text: str, wide: int) -> str:
+    """Return as many whole words of a heading as find room in so many columns; the text itself where not even the first does.
+
+    Examples
+    --------
+    >>> whole_words("half last, 8 in 10", 12)
+    'half last'
+    """
+    clause = whole_clauses(text, wide)
+    return clause if width(clause) <= wide else wrapped(text, wide)[0] if width(text.split(" ")[0]) <= wide else text
 
 
 #: where a sentence, or a part of one that stands by itself, ends

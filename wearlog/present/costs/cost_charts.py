@@ -9,12 +9,13 @@ from wearlog.costs.own_curve import OwnCurve
 from wearlog.costs.published_curves import RepairCurve
 from wearlog.costs.repair_curve import repair_share
 from wearlog.facts.plain_text import one_line
+from wearlog.facts.short_names import short_name
 from wearlog.present.charts import Chart, Curve, Drawn
 from wearlog.present.costs.cost_sheet import hours_name, per_area
 from wearlog.present.digits import Measures, amount, number
 from wearlog.present.drawing.drawn import joined
 from wearlog.present.drawing.sum_strip import ratio_strip
-from wearlog.present.tables import fit, folded, width
+from wearlog.present.tables import fit, folded, width, wrapped
 from wearlog.reckoning.costs.costs import CostRow, CostTable
 from wearlog.reckoning.costs.own_costs import MachineCurve, MachineLife
 
@@ -35,7 +36,8 @@ def cost_bars(table: CostTable, measures: Measures, wide: int, most: int) -> lis
     """
     rows = [row for row in table.rows if row.area > 0 and row.total_minor]
     ratios = {row.key: ratio for row in rows if (ratio := _of_the_curve(row)) is not None}
-    name = min(max((width(one_line(row.key)) for row in rows), default=0), _NAME)
+    names = {row.key: short_name(one_line(row.key)) for row in rows}
+    name = min(max((width(one) for one in names.values()), default=0), _NAME)
     strip = _STRIP if wide >= _ROOMY else 0
     room = wide - name - _EACH - 2 - (_RATIO + strip if ratios else 0)
     each = {row.key: per_area(row, measures) or 0.0 for row in rows}
@@ -50,7 +52,8 @@ def cost_bars(table: CostTable, measures: Measures, wide: int, most: int) -> lis
         bar = _bar(row, each[row.key] / top * room, room)
         figure = fit(amount(each[row.key]), _EACH, to_right=True)
         beside = _ratio_words(ratios[row.key], strip) if row.key in ratios else ""
-        lines.append(f"{fit(one_line(row.key), name)} {figure} {bar}{beside}".rstrip())
+        first, *rest = wrapped(names[row.key], name)
+        lines += [f"{fit(first, name)} {figure} {bar}{beside}".rstrip(), *rest]
     if len(rows) > most:
         lines.append(f"and {len(rows) - most} more in the list")
     return lines

@@ -88,7 +88,15 @@ def _columns(view: KindView, names: Mapping[UUID, str]) -> tuple[AnswerColumn[Pa
             most=28,
             gives=4 if alone else 1,
         ),
-        AnswerColumn("positions", lambda row, _: _where(row), "positions", _positions, least=10, most=30),
+        AnswerColumn(
+            "positions",
+            lambda row, _: _where(row),
+            "positions",
+            _positions,
+            least=10,
+            most=200,
+            short=(lambda row, _: _how_many(row),),
+        ),
         AnswerColumn(
             "age",
             lambda row, measures: measures.usage(meter, age(row)),
@@ -151,6 +159,18 @@ def _where(row: PartsNow) -> str:
         return "any, by stones" if row.by_stones else "nothing fitted"
     positions = row.group.positions
     return "all" if len(positions) == row.component.positions > 1 else format_positions(positions)
+
+
+#: cells that positions one by one may take where there is no room for all of them
+_FEW: Final = 16
+
+
+def _how_many(row: PartsNow) -> str:
+    """Positions as they stand, or how many of all where that is shorter."""
+    where = _where(row)
+    if row.group is None or len(where) <= _FEW:
+        return where
+    return f"{len(row.group.positions)} of {row.component.positions}"
 
 
 def _positions(row: PartsNow, measures: Measures) -> list[int] | None:

@@ -103,7 +103,7 @@ class PickScreen(NarrowingScreen[int | None]):
         """Show all answers, the cursor on the one that is chosen."""
         rows = tuple(ListRow(place, (one_line(words),)) for place, words in enumerate(self.answers))
         found = self.query_one(WindowedList)
-        found.show(MatchSource((ListColumn("", 20, 200),), rows))
+        found.show(MatchSource((ListColumn(f"{len(rows)} answers; Enter takes the one at >", 20, 200),), rows))
         found.move_to_key(self.place)
 
     @on(Input.Submitted)

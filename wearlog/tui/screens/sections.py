@@ -118,17 +118,22 @@ class SectionsScreen(AreaScreen):
         rows, page = self.rows, self.query_one("#page", VerticalScroll)
         rows.display = bool(section.columns)
         rows.empty = section.empty
-        self._share_height()
         self.query_one("#words", Static).update(_text(section.before))
         self.query_one("#after", Static).update(_text(section.after, gap=bool(section.before or section.picture)))
         self.query_one("#picture", Static).update("")
         page.scroll_home(animate=False)
         if section.columns:
             rows.show(FixedSource(section.columns, section.rows))
+        self._share_height()
         if self.focused is None or not self.focused.display or self.focused in (rows, page):
             (rows if section.columns else page).focus()
         self.section_opened(section)
-        self.call_after_refresh(self._draw)
+        self.call_after_refresh(self._fit)
+
+    def _fit(self) -> None:
+        """Now that the list knows its width: how many lines its rows take, and the chart for the room that is left."""
+        self._share_height()
+        self._draw()
 
     def section_opened(self, section: Section) -> None:
         """Follow the change of the section."""
@@ -144,7 +149,7 @@ class SectionsScreen(AreaScreen):
         # a chart needs its lines; a list can be moved through, and leaves to its sentences what they need
         said = sum(len(wrap(one, max(20, self.size.width - 3))) for one in (*section.before, *section.after))
         most = max(5, room - section.picture_lines if has_picture else max(room // 2, room - said - _ANSWER))
-        self.rows.styles.max_height = None if not has_page else min(most, max(3, len(section.rows) + 1))
+        self.rows.styles.max_height = None if not has_page else min(most, max(3, self.rows.tallness))
         self.query_one("#page").display = has_page
         self.query_one("#picture").display = not self._list_only
 
@@ -161,7 +166,7 @@ class SectionsScreen(AreaScreen):
     def on_resize(self) -> None:
         """A chart is drawn for the room there is."""
         self._share_height()
-        self.call_after_refresh(self._draw)
+        self.call_after_refresh(self._fit)
 
     def on_windowed_list_moved(self, message: WindowedList.Moved) -> None:
         """Draw the chart of the row under the cursor."""

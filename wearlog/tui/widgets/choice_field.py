@@ -9,11 +9,13 @@ from rich.text import Text
 from textual import events
 from textual.app import RenderResult
 from textual.binding import Binding, BindingType
+from textual.geometry import Size
 from textual.message import Message
 from textual.widget import Widget
 
 from wearlog.facts.plain_text import one_line
-from wearlog.present.tables import fit, width
+from wearlog.present.tables import width as cells
+from wearlog.present.tables import wrapped
 from wearlog.tui.widgets.form_line import FormLine, take_own_key
 
 #: on so few columns the words of the answer matter more than how to list the others
@@ -29,7 +31,7 @@ class Choices(Widget, can_focus=True):
     COMPONENT_CLASSES: ClassVar[set[str]] = {"choices--chosen", "choices--chosen-here"}
     DEFAULT_CSS = """
     Choices {
-        height: 1;
+        height: auto;
         width: 1fr;
         background: $band;
         color: $ink;
@@ -80,22 +82,30 @@ class Choices(Widget, can_focus=True):
         elif not self._spans:
             self.action_list()
 
+    def get_content_height(self, container: Size, viewport: Size, width: int) -> int:
+        """One row, or as many as the chosen answer needs to be read whole."""
+        names = [one_line(words) for _, words in self.line.answers]
+        if sum(cells(name) + 3 for name in names) <= width:
+            return 1
+        lines = wrapped(f"[{names[self.line.place]}]", max(4, width))
+        return len(lines) + (cells(lines[-1]) + cells(f"  {self.line.place + 1} of {len(names)}") > width)
+
     def render(self) -> RenderResult:
         answers, place = self.line.answers, self.line.place
         style = self.get_component_rich_style("choices--chosen-here" if self.has_focus else "choices--chosen")
         if not answers:
             return Text("...", end="")
         names = [one_line(words) for _, words in answers]
-        row = Text(end="", no_wrap=True)
+        row = Text(end="")
         self._spans = []
-        if sum(width(name) + 3 for name in names) > self.size.width:
+        if sum(cells(name) + 3 for name in names) > self.size.width:
+            lines = wrapped(f"[{names[place]}]", max(4, self.size.width))
             count = f"  {place + 1} of {len(names)}{', F2 lists' if self.size.width > _NARROW else ''}"
-            room = max(4, self.size.width - width(count) - 4)
-            # the keys that go through the answers, where they cut none
-            if self.has_focus and width(names[place]) + len(_KEYS) <= room:
+            # the keys that go through the answers, where they find room beside the answer
+            if self.has_focus and cells(lines[-1]) + cells(count) + len(_KEYS) + 1 <= self.size.width:
                 count = f" {_KEYS}{count}"
-            row.append(f"[{fit(names[place], min(width(names[place]), room))}]", style)
-            return row.append(count)
+            row.append("\n".join(lines), style)
+            return row.append(count if cells(lines[-1]) + cells(count) <= self.size.width else f"\n{count.strip()}")
         for number, name in enumerate(names):
             start = row.cell_len
             row.append(f"[{name}]" if number == place else f" {name} ", style if number == place else "").append(" ")
@@ -153,7 +163,7 @@ class ChoiceField(FormLine):
         self.answers = tuple(answers)
         self.is_typed = self.is_typed and any(one == chosen for one, _ in self.answers)
         self.place = self._place_of(chosen if self.is_typed else start)
-        self.choices.refresh()
+        self.choices.refresh(layout=True)
 
     def kept(self) -> str:
         return str(self.place)
@@ -161,11 +171,11 @@ class ChoiceField(FormLine):
     def restore(self, kept: str) -> None:
         self.place = int(kept)
         self.is_typed = True
-        self.choices.refresh()
+        self.choices.refresh(layout=True)
 
     def choose(self, place: int) -> None:
         """Choose an answer as a person does."""
         if place != self.place or not self.is_typed:
             self.place = place
-            self.choices.refresh()
+            self.choices.refresh(layout=True)
             self.answered()

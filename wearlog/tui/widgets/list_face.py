@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import re
+from bisect import bisect_right
 from collections.abc import Hashable, Sequence
+from itertools import accumulate
 from typing import ClassVar, Final
 
 from rich.segment import Segment
@@ -13,7 +15,7 @@ from textual.scroll_view import ScrollView
 from textual.strip import Strip
 
 from wearlog.present.drawing.drawn import WANTS_A_HAND
-from wearlog.present.tables import fit, folded, whole_clauses, width
+from wearlog.present.tables import fit, folded, whole_clauses, whole_words, width, wrapped
 from wearlog.tui.widgets.list_rows import FixedSource, ListColumn, ListOrder, ListRow, ListSource, column_widths
 
 #: rows fetched at once; a screen shows far fewer, so the rows around it are there before they are needed
@@ -123,6 +125,8 @@ class ListFace(ScrollView, can_focus=True, inherit_bindings=False):
         self.empty = empty
         self.count: int | None = None
         self.pages = PageKeeper()
+        self._starts_for: tuple[object, ...] = ()
+        self._kept_starts: tuple[int, ...] = ()
 
     def row_at(self, number: int) -> ListRow | None:
         """Return a row if it has been fetched."""
@@ -138,10 +142,10 @@ class ListFace(ScrollView, can_focus=True, inherit_bindings=False):
         base = self.rich_style
         if y == 0:
             return self._strip(self._titles(wide), self.get_component_rich_style("windowed-list--title"), wide)
-        number = self.scroll_offset.y + y - 1
         if not self.count:
             lines = folded([self.empty], width=max(wide, 1)) if self.count == 0 else [WAITING]
             return self._strip("".join(lines[y - 1 : y]), self.get_component_rich_style("windowed-list--empty"), wide)
+        number, piece = self.at_line(self.scroll_offset.y + y - 1)
         if number >= self.count:
             return Strip.blank(wide, base)
         row = self.row_at(number)
@@ -149,46 +153,87 @@ class ListFace(ScrollView, can_focus=True, inherit_bindings=False):
             self.call_later(self.row_is_missing)
             return self._strip(WAITING, base, wide)
         if row.heading:
-            words = f" {' '.join(row.cells)}"
-            if width(words) > wide:
-                # its second half gives way before a word of it is cut
-                words = words.rpartition("; ")[0] or words
-            return self._strip(words, self.get_component_rich_style("windowed-list--heading"), wide)
-        return self._row(row, wide, base, is_here=number == self.cursor)
+            words = "".join(self._lines_of_row(row, wide)[0][piece : piece + 1])
+            return self._strip(f" {words}", self.get_component_rich_style("windowed-list--heading"), wide)
+        return self._row(row, piece, wide, base, is_here=number == self.cursor)
 
-    def _row(self, row: ListRow, wide: int, base: Style, *, is_here: bool) -> Strip:
-        """A row: the cursor's sign is loud and its row is not; alarm ink has the word that asks for a hand, and no other."""
+    def _row(self, row: ListRow, piece: int, wide: int, base: Style, *, is_here: bool) -> Strip:
+        """A line of a row: the cursor's sign is loud and its row is not; alarm ink has the word that asks for a hand."""
         is_chosen = is_here and (self.has_focus or self.row_cursor_always)
         ink = self.get_component_rich_style("windowed-list--cursor") if is_chosen else base
         alarm = self.get_component_rich_style(f"windowed-list--{'cursor-' if is_chosen else ''}alarm")
-        sign = self.get_component_rich_style("windowed-list--mark") if is_chosen else ink
-        cells = self._cells(row, wide)
-        shouting = _shouting(cells, alarm=row.alarm)
-        pieces = [Segment(">" if is_here else " ", sign)]
-        for place, cell in enumerate(cells):
+        sign = self.get_component_rich_style("windowed-list--mark") if is_chosen and piece == 0 else ink
+        columns, cells = self.source.columns, self._lines_of_row(row, wide)
+        shouting = _shouting([" ".join(cell) for cell in cells], alarm=row.alarm)
+        pieces = [Segment(">" if is_here and piece == 0 else " ", sign)]
+        for place, (cell, (number, size)) in enumerate(zip(cells, column_widths(columns, wide - 1), strict=True)):
             pieces += [Segment(" ", ink)] if place else []
-            pieces.append(Segment(cell, alarm if place in shouting else ink))
+            words = cell[piece] if piece < len(cell) else ""
+            said = fit(words, size, to_right=columns[number].figures)
+            pieces.append(Segment(said, alarm if place in shouting else ink))
         left = wide - sum(width(piece.text) for piece in pieces)
         return Strip([*pieces, Segment(" " * left, ink)], wide) if left >= 0 else Strip(pieces).crop(0, wide)
 
-    def _cells(self, row: ListRow, wide: int) -> list[str]:
-        columns = self.source.columns
+    # rows of several lines ----------------------------------------------------------------------------------------
 
-        def said(place: int, size: int) -> str:
+    def _lines_of_row(self, row: ListRow, wide: int) -> list[list[str]]:
+        """The lines of each cell of a row that are shown; a heading is one cell.
+
+        Where all rows are known words that find no room go on below; pages of a query have one line a row.
+        """
+        whole = isinstance(self.source, FixedSource)
+        if row.heading:
+            words = " ".join(row.cells)
+            if width(words) > wide - 1:
+                # its second half gives way before it takes a second line
+                words = words.rpartition("; ")[0] or words
+            return [wrapped(words, wide - 1) if whole else [words]]
+        columns, cells = self.source.columns, []
+        for place, size in column_widths(columns, wide - 1):
             words = row.cell(place, columns[place].form_in(size))
-            return whole_clauses(words, size) if columns[place].clauses else words
+            if columns[place].clauses:
+                words = whole_clauses(words, size)
+            cells.append(wrapped(words, size) if whole and not columns[place].figures else [words])
+        return cells
 
-        return [
-            fit(said(place, size), size, to_right=columns[place].figures)
-            for place, size in column_widths(columns, wide - 1)
-        ]
+    @property
+    def _starts(self) -> Sequence[int]:
+        """The line in which each row begins, and one behind the last; empty where every row has one line."""
+        wide = self.scrollable_content_region.width
+        if not isinstance(self.source, FixedSource) or wide <= 1:
+            return ()
+        made_for = (self.source, self.order, self.count, wide)
+        if self._starts_for != made_for:
+            rows = [self.row_at(number) for number in range(self.count or 0)]
+            tall = [max((len(one) for one in self._lines_of_row(row, wide)), default=1) if row else 1 for row in rows]
+            self._starts_for = made_for
+            self._kept_starts = () if all(one == 1 for one in tall) else tuple(accumulate(tall, initial=0))
+        return self._kept_starts
+
+    def line_of(self, number: int) -> int:
+        """Return the line in which a row begins, from 0 under the titles; behind the last row how many lines there are."""
+        starts = self._starts
+        return starts[min(max(number, 0), len(starts) - 1)] if starts else number
+
+    def at_line(self, line: int) -> tuple[int, int]:
+        """Return the number of the row in a line, and which of its lines that is."""
+        starts = self._starts
+        if not starts:
+            return line, 0
+        number = min(bisect_right(starts, line) - 1, len(starts) - 1)
+        return number, line - starts[number]
+
+    @property
+    def tallness(self) -> int:
+        """How many lines titles and rows take."""
+        return self.line_of(self.count or 0) + 1
 
     def _titles(self, wide: int) -> str:
         shown = column_widths(self.source.columns, wide - 1)
         return " " + " ".join(self._title(self.source.columns[place], size) for place, size in shown)
 
     def _title(self, column: ListColumn, size: int) -> str:
-        title = column.title_in(size)
+        title = whole_words(column.title_in(size), size)
         if column.sort and column.sort == self.order.sort:
             mark = "v" if self.order.backwards else "^"
             title = f"{title} {mark}" if width(title) + 2 <= size else f"{title}{mark}"

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Sequence
 from dataclasses import dataclass, field, replace
-from typing import TYPE_CHECKING, Any, Protocol
+from typing import TYPE_CHECKING, Any, Final, Protocol
 
 from wearlog.facts.plain_text import one_line
 from wearlog.present.answer_sheet import ONLY_WITH_ROOM, AnswerColumn, AnswerSheet, Row
@@ -16,6 +16,12 @@ from wearlog.present.tables import width
 
 if TYPE_CHECKING:
     from wearlog.tui.door import Door
+
+
+#: cells that a column gives to its longest word
+_LONGEST_WORD: Final = 14
+#: cells under which a column of words is not pressed
+_LEAST_WORDS: Final = 6
 
 
 def list_columns(columns: Sequence[AnswerColumn[Row]], measures: Measures) -> tuple[ListColumn, ...]:
@@ -234,7 +240,21 @@ def _columns_for(sheets: Sequence[AnswerSheet[Row]], rows: Sequence[ListRow]) ->
             for form in range(len(column.short) + 1)
         ]
 
-    return [_list_column(column, measures, needs(place, column)) for place, column in enumerate(columns)]
+    def least(place: int, column: AnswerColumn[Row]) -> int:
+        """A figure is whole or not there at all; a word is divided only where it is longer than most of a phone."""
+        last = len(column.short)
+        title = column.titles[-1] if column.titles else column.heading(measures)
+        pieces = [row.cell(place, last) for row in rows]
+        if not column.figures:
+            pieces = [word for cell in pieces for word in cell.split()]
+        need = max((width(one) for one in (*pieces, *title.split())), default=0)
+        return need if column.figures else min(need, _LONGEST_WORD)
+
+    return [
+        replace(listed, least=min(max(listed.least, least(place, column)), listed.most))
+        for place, column in enumerate(columns)
+        for listed in (_list_column(column, measures, needs(place, column)),)
+    ]
 
 
 def _by(order: Callable[[Row], Any], rows: Sequence[Row]) -> Callable[[int], Any]:
@@ -273,6 +293,12 @@ def column_widths(columns: Sequence[ListColumn], wide: int) -> list[tuple[int, i
                 break
             kept.remove(heaviest)
     sizes = {place: columns[place].least for place in kept}
+    while sum(sizes.values()) + len(kept) - 1 > wide:
+        # what is left needs more than there is: words give way, they go on in a second line
+        words = [place for place in kept if not columns[place].figures and sizes[place] > _LEAST_WORDS]
+        if not words:
+            break
+        sizes[max(words, key=lambda place: sizes[place])] -= 1
     left = wide - (sum(sizes.values()) + len(kept) - 1)
     for place in kept:
         whole = columns[place].forms[0] - sizes[place] if columns[place].room and columns[place].forms else 0

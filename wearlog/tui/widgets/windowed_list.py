@@ -171,8 +171,11 @@ class WindowedList(ListFace):
     def _set_count(self, count: int) -> None:
         if count != self.count:
             self.count = count
-            self.virtual_size = Size(self.size.width, count + 1)
             self.refresh()
+        self._measure()
+
+    def _measure(self) -> None:
+        self.virtual_size = Size(self.size.width, self.tallness)
 
     def _failed(self, error: WearlogError) -> None:
         """Rows could not be fetched: say why, and ask again when they are next in view."""
@@ -192,13 +195,17 @@ class WindowedList(ListFace):
             return {}
         shown = dict(column_widths(columns, self.scrollable_content_region.width - 1))
         cut = [
-            place
-            for place, size in shown.items()
-            if width(row.cell(place, columns[place].form_in(size)).strip()) > size or self._is_short(row, place, size)
+            place for place, size in shown.items() if self._is_cut(row, place, size) or self._is_short(row, place, size)
         ]
         gone = (place for place in range(len(columns)) if place not in shown)
         left = [*cut, *sorted(gone, key=lambda place: columns[place].weight)]
         return {columns[place].title: row.cells[place] for place in left if row.cells[place].strip(NOTHING_SAID)}
+
+    def _is_cut(self, row: ListRow, place: int, size: int) -> bool:
+        """Whether words find no room: those of rows that are all known go on in the next line, but for clauses left out."""
+        column = self.source.columns[place]
+        goes_on = isinstance(self.source, FixedSource) and not column.clauses and not column.figures
+        return not goes_on and width(row.cell(place, column.form_in(size)).strip()) > size
 
     def _is_short(self, row: ListRow, place: int, size: int) -> bool:
         """Whether a cell is shortened in so many cells."""
@@ -241,11 +248,25 @@ class WindowedList(ListFace):
     def action_go(self, key: str) -> None:
         """Move the cursor by one of the moving keys."""
         self.is_placed = True
+        if key in ("up", "down") and self._go_on_within(key):
+            return
         page = max(1, self.size.height - 2)
-        last = (self.count or 1) - 1
-        step = {"up": -1, "down": 1, "pageup": -page, "pagedown": page}
-        target = {"home": 0, "end": last}.get(key, self.cursor + step.get(key, 0))
+        last, here = (self.count or 1) - 1, self.line_of(self.cursor)
+        step = {"up": -1, "down": 1}
+        far = {"pageup": min(self.at_line(max(0, here - page))[0], self.cursor - 1)}
+        far["pagedown"] = max(self.at_line(here + page)[0], self.cursor + 1)
+        target = {"home": 0, "end": last, **far}.get(key, self.cursor + step.get(key, 0))
         self._move_to(self._past_headings(target, -1 if key in ("up", "pageup", "end") else 1))
+
+    def _go_on_within(self, key: str) -> bool:
+        """Show the rest of a row that is taller than the list; whether there was any."""
+        room, top = max(1, self.size.height - 1), self.scroll_offset.y
+        first, end = self.line_of(self.cursor), self.line_of(self.cursor + 1)
+        to = min(top + room - 1, end - room) if key == "down" else max(first, top - room + 1)
+        if end - first <= room or not first <= top < end or to == top or (to < top) is (key == "down"):
+            return False
+        self.scroll_to(y=to, animate=False)
+        return True
 
     def _past_headings(self, number: int, way: int) -> int:
         """A heading cannot be chosen: go on in the same direction, or back where the list ends."""
@@ -282,16 +303,18 @@ class WindowedList(ListFace):
 
     def _scroll_to_cursor(self) -> None:
         room = max(1, self.size.height - 1)
-        top = self.scroll_offset.y
-        if self.cursor < top:
-            self.scroll_to(y=self.cursor if self.cursor > 1 else 0, animate=False)
-        elif self.cursor >= top + room:
-            self.scroll_to(y=self.cursor - room + 1, animate=False)
+        top, first, end = self.scroll_offset.y, self.line_of(self.cursor), self.line_of(self.cursor + 1)
+        if first < top:
+            self.scroll_to(y=first if self.cursor > 1 else 0, animate=False)
+        elif end > top + room:
+            # the whole row, or as much of it from its beginning as finds room
+            self.scroll_to(y=min(first, end - room), animate=False)
 
     def _refresh_row(self, number: int) -> None:
-        y = number - self.scroll_offset.y + 1
-        if 1 <= y < self.size.height:
-            self.refresh(Region(0, y, self.size.width, 1))
+        top = self.scroll_offset.y - 1
+        first, end = max(1, self.line_of(number) - top), min(self.size.height, self.line_of(number + 1) - top)
+        if first < end:
+            self.refresh(Region(0, first, self.size.width, end - first))
 
     def action_choose(self) -> None:
         """Choose the row under the cursor."""
@@ -303,7 +326,7 @@ class WindowedList(ListFace):
         """Move the cursor to the row; a click on the row under the cursor chooses it, on a title orders by its column."""
         if event.y == 0:
             self._order_by(event.x)
-        number = self.scroll_offset.y + event.y - 1
+        number, _ = self.at_line(self.scroll_offset.y + event.y - 1)
         if event.y < 1 or number >= (self.count or 0):
             return
         if number == self.cursor:
@@ -324,5 +347,5 @@ class WindowedList(ListFace):
 
     def on_resize(self) -> None:
         """Keep the cursor in view."""
-        self.virtual_size = Size(self.size.width, (self.count or 0) + 1)
+        self._measure()
         self._scroll_to_cursor()

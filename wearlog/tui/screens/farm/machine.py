@@ -143,7 +143,7 @@ class MachineScreen(EnteringWork, AreaScreen):
     def _show_last(self) -> None:
         lines = Text(end="")
         strip, components = self.query_one(CutterbarStrip), self.query_one("#components", WindowedList)
-        rows = (components.count or 1) + 1
+        rows = max(components.tallness, 2)
         components.styles.max_height = max(rows, 4)
         # the top line, the answer (4), what was said (2), the keys, and the title of the breakages; what a row has no room for
         told = 2 if self.query_one("#here", Static).display else 0
