@@ -8,7 +8,7 @@ from typing import Any, Final
 from wearlog.facts.closed_lists import Subsystem
 from wearlog.facts.parts import PartKind
 from wearlog.facts.plain_text import one_line
-from wearlog.facts.positions import component_name, format_positions, place_said
+from wearlog.facts.positions import component_name, place_said
 from wearlog.facts.wearing import Component
 from wearlog.ids import short_number
 from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data
@@ -56,11 +56,9 @@ def claim_sheet(found: ClaimList, measures: Measures) -> AnswerSheet[Claim]:
 def _ending(found: ClaimList, measures: Measures) -> list[str]:
     if not found.ending:
         return []
-    names = {machine.id: machine.name for machine in found.farm.machines}
     ends = listed(
         [
-            f"{one_line(one.part.number)} on {place_said(names[one.component.machine_id], one.component.place)} "
-            f"{format_positions(one.positions)} ({measures.date_said(one.ends_on)})"
+            f"{one_line(one.part.number)} on {_named(one.component, found.farm, one.positions)} ({measures.date_said(one.ends_on)})"
             for one in found.ending
         ]
     )
@@ -72,12 +70,12 @@ def _unpriced(claims: Sequence[Claim]) -> list[str]:
     return [f"Nobody wrote a price of {counted(without, 'part')}: not in the sum."] if without else []
 
 
-def _named(component: Component | None, farm: Farm) -> str:
+def _named(component: Component | None, farm: Farm, positions: Sequence[int] = ()) -> str:
     if component is None:
         return NOTHING
     machine = next((one.name for one in farm.machines if one.id == component.machine_id), "")
     kind = next((one.name for one in farm.part_kinds if one.id == component.part_kind_id), "")
-    return place_said(machine, component_name(component.place, kind))
+    return place_said(machine, component_name(component.place, kind), component.positions, positions)
 
 
 def _claim_columns(farm: Farm) -> tuple[AnswerColumn[Claim], ...]:
@@ -194,8 +192,7 @@ def early_sheet(found: Sequence[EarlyPlace], farm: Farm, measures: Measures) -> 
 
 
 def _where(row: EarlyPlace, farm: Farm) -> str:
-    name = _named(row.component, farm)
-    return name if row.component.positions == 1 else f"{name} {row.position}"
+    return _named(row.component, farm, [row.position])
 
 
 def _early_columns(farm: Farm) -> tuple[AnswerColumn[EarlyPlace], ...]:

@@ -11,7 +11,7 @@ from typing import Any, Final
 from uuid import UUID
 
 from wearlog.facts.closed_lists import MeterKind
-from wearlog.facts.positions import component_name, one_of, place_said, span_words
+from wearlog.facts.positions import at_positions, component_name, one_of, place_said, span_words
 from wearlog.present.answer_sheet import ONLY_WITH_ROOM, AnswerColumn, AnswerSheet, RowRule, data
 from wearlog.present.digits import NOTHING, Measures, number, percent
 from wearlog.present.json_form import millimetres, rounded
@@ -60,7 +60,7 @@ def measured_sheet(parts: Sequence[MeasuredPart], farm: Farm, measures: Measures
 def _columns(parts: Sequence[MeasuredPart], farm: Farm) -> tuple[AnswerColumn[MeasuredPart], ...]:
     def place(part: MeasuredPart, measures: Measures) -> str:
         component = farm.components[part.component]
-        return component.place if component.positions == 1 else f"{component.place} {part.position}"
+        return component.place if component.positions == 1 else at_positions(component.place, [part.position])
 
     alone = len({part.machine for part in parts}) == len(parts)
     return (

@@ -11,6 +11,7 @@ import numpy as np
 
 from wearlog.errors import DataError
 from wearlog.facts.parts import Part, PartKind
+from wearlog.facts.positions import place_said
 from wearlog.facts.wearing import Component, Fitting
 from wearlog.plan.life_nodes import median_life
 from wearlog.reckoning.farm.whole_farm import Farm
@@ -170,7 +171,9 @@ def _with_batches(farm: Farm, found: list[EarlyPlace]) -> list[EarlyPlace]:
     out = []
     for one in found:
         others = [
-            f"{names[other.component.machine_id]} {other.component.place} {other.position}"
+            place_said(
+                names[other.component.machine_id], other.component.place, other.component.positions, [other.position]
+            )
             for other in found
             if one.part is not None
             and min(one.last_bad, other.last_bad) >= _LIKELY
